@@ -1,0 +1,167 @@
+"""What a corner's suspension is, and how it is set: plain frozen data.
+
+Frame of every corner, left or right: x forward, y outboard, z up; the origin is the hub-face
+centre in the survey pose. Lengths in millimetres, angles in degrees (``_deg``); only the
+solvers in this package turn them into radians.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+Vec3 = tuple[float, float, float]
+
+STRUT = "strut"
+WISHBONES = "wishbones"
+LINKS = "links"
+CURVES = "curves"
+KINDS = (STRUT, WISHBONES, LINKS, CURVES)
+
+#: Joints that each kind of linkage needs, in the order in which a shop measures them.
+JOINTS: dict[str, tuple[str, ...]] = {
+    STRUT: (
+        "strut_top",
+        "strut_lower",
+        "lower_ball_joint",
+        "lower_arm_front",
+        "lower_arm_rear",
+        "tie_outer",
+        "tie_inner",
+    ),
+    WISHBONES: (
+        "lower_ball_joint",
+        "lower_arm_front",
+        "lower_arm_rear",
+        "upper_ball_joint",
+        "upper_arm_front",
+        "upper_arm_rear",
+        "tie_outer",
+        "tie_inner",
+    ),
+}
+
+#: Adjusters measured in one number, and the kinds that have them. ``rods_mm`` is a table
+#: by rod name and belongs to ``links`` alone.
+ADJUSTERS: dict[str, tuple[str, ...]] = {
+    "top_mount_in_mm": (STRUT,),
+    "top_mount_back_mm": (STRUT,),
+    "lower_arm_out_mm": (STRUT, WISHBONES),
+    "upper_arm_in_mm": (WISHBONES,),
+    "knuckle_camber_deg": (STRUT,),
+    "toe_link_mm": (STRUT, WISHBONES, LINKS),
+    "ride_height_mm": KINDS,
+    "bump_stop_mm": KINDS,
+}
+
+#: Means of camber by kind: the word in ``camber_by`` and the adjuster that it moves.
+#: ``links`` say ``rod:NAME``; ``curves`` name one of their ``camber_pivots``.
+CAMBER_MEANS: dict[str, dict[str, str]] = {
+    STRUT: {
+        "top_mount": "top_mount_in_mm",
+        "lower_arm": "lower_arm_out_mm",
+        "knuckle": "knuckle_camber_deg",
+    },
+    WISHBONES: {"lower_arm": "lower_arm_out_mm", "upper_arm": "upper_arm_in_mm"},
+    LINKS: {},
+    CURVES: {},
+}
+
+
+@dataclass(frozen=True)
+class Rod:
+    """One of the five rods of a ``links`` corner; ``toe`` marks the one that sets toe."""
+
+    name: str
+    inner: Vec3
+    outer: Vec3
+    toe: bool = False
+
+
+@dataclass(frozen=True)
+class CurveRow:
+    """Changes from the survey height at one travel (bump positive)."""
+
+    travel_mm: float
+    camber_deg: float
+    toe_deg: float
+    out_mm: float
+    forward_mm: float
+
+
+@dataclass(frozen=True)
+class SteerAxis:
+    """Steering axis of a ``curves`` corner in the survey pose."""
+
+    point: Vec3
+    caster_deg: float
+    inclination_deg: float
+
+
+@dataclass(frozen=True)
+class Suspension:
+    """One corner's suspension in the survey pose.
+
+    ``joints`` serves strut and wishbones, ``links`` the five-link kind, ``table``,
+    ``steer_axis`` and ``camber_pivots`` the curves. ``reach`` maps an adjuster (``rod:NAME``
+    for a rod) to the least and greatest value that the parts on the car allow.
+    """
+
+    kind: str
+    joints: Mapping[str, Vec3] = field(default_factory=dict)
+    knuckle_pivot: Vec3 | None = None
+    links: tuple[Rod, ...] = ()
+    table: tuple[CurveRow, ...] = ()
+    steer_axis: SteerAxis | None = None
+    camber_pivots: Mapping[str, Vec3] = field(default_factory=dict)
+    reach: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Adjusters:
+    """Adjuster positions relative to the survey pose; see ``ADJUSTERS`` for who has which."""
+
+    top_mount_in_mm: float = 0.0
+    top_mount_back_mm: float = 0.0
+    lower_arm_out_mm: float = 0.0
+    upper_arm_in_mm: float = 0.0
+    knuckle_camber_deg: float = 0.0
+    toe_link_mm: float = 0.0
+    ride_height_mm: float = 0.0
+    bump_stop_mm: float = 0.0
+    rods_mm: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Planned:
+    """Settings wanted at static height, straight ahead.
+
+    ``camber_deg`` None leaves camber to the adjusters; otherwise ``camber_by`` names the means.
+    """
+
+    toe_deg: float
+    camber_deg: float | None = None
+    camber_by: str | None = None
+    adjusters: Adjusters = field(default_factory=Adjusters)
+    sigma_camber_deg: float | None = None
+    sigma_toe_deg: float | None = None
+    sigma_ride_height_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Stops of travel from the survey height and steering stops of this wheel; None: unknown."""
+
+    bump_mm: float | None
+    droop_mm: float
+    steer_in_deg: float = 0.0
+    steer_out_deg: float = 0.0
+
+
+@dataclass(frozen=True)
+class Compliance:
+    """Elastic change of an outside wheel per g of lateral acceleration."""
+
+    camber_deg_per_g: float
+    toe_deg_per_g: float
+    lateral_mm_per_g: float

@@ -1,0 +1,244 @@
+"""A room check's question and answer as plain frozen data.
+
+A check file, a form and the database all become these before anything is computed, and
+the answer goes back the same way. Frame and units as in ``alignment.geometry.model``;
+clock angles are 0 straight up, +90 to the front, 180 down, -90 to the rear.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
+
+CORNERS = ("LF", "RF", "LR", "RR")
+BODY, KNUCKLE, STRUT_BODY = "body", "knuckle", "strut"
+HARD, SOFT = "hard", "soft"
+POINTS, EDGE = "points", "edge"
+CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR = (
+    "contact",
+    "unmeasured",
+    "doubtful",
+    "tight",
+    "clear",
+)
+#: Worst first.
+VERDICTS = (CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR)
+
+
+@dataclass(frozen=True)
+class SurveyPoint:
+    """A point about the hub: clock angle, radius from the spin axis, axial from the hub face."""
+
+    clock_deg: float
+    radius_mm: float
+    axial_mm: float
+
+
+@dataclass(frozen=True)
+class TakenAt:
+    """Pose in which a body feature was read, when not the survey pose."""
+
+    travel_mm: float
+    steer_deg: float
+
+
+@dataclass(frozen=True)
+class Feature:
+    """A place that the wheel or tyre could touch.
+
+    Exactly one of ``points`` and ``xyz_mm`` is filled.
+    """
+
+    place: str
+    carried_by: str = BODY
+    shape: str = POINTS
+    points: tuple[SurveyPoint, ...] = ()
+    xyz_mm: tuple[Vec3, ...] = ()
+    surface: str = HARD
+    half_thickness_mm: float = 0.0
+    sigma_mm: float | None = None
+    taken_at: TakenAt | None = None
+
+
+@dataclass(frozen=True)
+class OpenArc:
+    """An arc that somebody looked at and found empty as far as ``beyond_mm``."""
+
+    side: str  # "inboard" or "outboard"
+    from_deg: float
+    to_deg: float
+    beyond_mm: float
+
+
+@dataclass(frozen=True)
+class Survey:
+    """One corner as measured, with camber and toe of the survey pose."""
+
+    camber_deg: float
+    toe_deg: float
+    features: tuple[Feature, ...]
+    open: tuple[OpenArc, ...] = ()
+
+
+@dataclass(frozen=True)
+class Wheel:
+    """A wheel and its spacer; None where nobody measured."""
+
+    diameter_in: float
+    width_in: float
+    offset_mm: float
+    spacer_mm: float = 0.0
+    flange_mm: float = 12.5
+    barrel_mm: float | None = None
+    spoke_back: tuple[tuple[float, float], ...] = ()  # (axial from the mounting face, radius)
+    sigma_offset_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class Tyre:
+    """A tyre by its size designation, with whatever was measured or stated."""
+
+    size: str
+    section_width_mm: float | None = None
+    measuring_rim_in: float | None = None
+    overall_diameter_mm: float | None = None
+    tread_width_mm: float | None = None
+    shoulder_drop_mm: float | None = None
+    profile: tuple[tuple[float, float], ...] = ()  # (axial from centre plane, radius)
+    sigma_width_mm: float | None = None
+    sigma_diameter_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class Duty:
+    """The poses that a kind of use visits, and the margin it needs.
+
+    ``envelope`` is (steer fraction, bump fraction), rising in steer fraction from 0 to 1.
+    """
+
+    name: str
+    envelope: tuple[tuple[float, float], ...]
+    droop_fraction: float = 1.0
+    lateral_g: float = 0.0
+    needed_hard_mm: float = 5.0
+    needed_soft_mm: float = 3.0
+
+
+@dataclass(frozen=True)
+class Corner:
+    """Everything that decides whether one corner clears."""
+
+    survey: Survey
+    suspension: Suspension
+    limits: Limits
+    planned: Planned
+    wheel: Wheel
+    tyre: Tyre
+    compliance: Compliance | None = None
+
+
+@dataclass(frozen=True)
+class Check:
+    """One question: one duty and one to four corners, keyed LF, RF, LR, RR."""
+
+    label: str
+    duty: Duty
+    corners: Mapping[str, Corner]
+
+
+@dataclass(frozen=True)
+class PoseAt:
+    """A pose of the envelope; travel from the planned static height, bump positive."""
+
+    travel_mm: float
+    steer_deg: float
+    loaded: bool
+
+
+@dataclass(frozen=True)
+class Assumed:
+    """A standard uncertainty that nobody stated, with the default used and why."""
+
+    what: str
+    value: float
+    unit: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class DoubtPart:
+    """One input's share of a clearance's uncertainty: |dg/dx| times sigma(x), mm."""
+
+    source: str
+    mm: float
+
+
+@dataclass(frozen=True)
+class PlaceAnswer:
+    """The tightest moment of one place.
+
+    ``nearest_mm`` is the feature point and ``touch_mm`` the nearest point of wheel or tyre, both
+    (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel".
+    """
+
+    place: str
+    carried_by: str
+    surface: str
+    clearance_mm: float
+    needed_mm: float
+    sigma_mm: float
+    touch_chance: float
+    verdict: str
+    at: PoseAt
+    nearest_mm: tuple[float, float]
+    touch_mm: tuple[float, float]
+    part: str
+    doubt: tuple[DoubtPart, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class StaticAnswer:
+    """Where the wheel sits at the planned static height, straight ahead."""
+
+    camber_deg: float
+    toe_deg: float
+    caster_deg: float | None
+    inclination_deg: float | None
+    hub_mm: Vec3
+
+
+@dataclass(frozen=True)
+class OutOfReach:
+    """An adjuster that the parts on the car cannot move as far as the setting asks."""
+
+    adjuster: str
+    needed: float
+    min: float
+    max: float
+    short_by: float
+
+
+@dataclass(frozen=True)
+class CornerAnswer:
+    """One corner's answer; ``adjusters`` holds what was stated or solved, by name."""
+
+    verdict: str
+    static: StaticAnswer
+    adjusters: Mapping[str, float | Mapping[str, float]]
+    out_of_reach: tuple[OutOfReach, ...]
+    places: tuple[PlaceAnswer, ...]
+    uncovered: tuple[str, ...] = ()  # why the survey does not cover the duty, in words
+    assumed: tuple[Assumed, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The answer to a Check."""
+
+    label: str
+    verdict: str
+    corners: Mapping[str, CornerAnswer] = field(default_factory=dict)

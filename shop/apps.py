@@ -1,0 +1,8 @@
+"""The app of people, vehicles, work orders and the site itself."""
+
+from django.apps import AppConfig
+
+
+class ShopConfig(AppConfig):
+    name = "shop"
+    verbose_name = "Shop"

@@ -1,0 +1,113 @@
+"""What views share: who may come in, and whether to send a page or a part of one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import wraps
+from typing import Any
+
+from django.apps import apps
+from django.conf import settings
+from django.contrib.auth.decorators import login_required
+from django.core.exceptions import PermissionDenied
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.cache import patch_cache_control, patch_vary_headers
+
+View = Callable[..., HttpResponse]
+HTMX_HEADERS = ("HX-Request", "HX-Boosted", "HX-History-Restore-Request")
+
+
+def has_role(user: Any, *roles: str) -> bool:
+    """Whether a user acts in one of the roles; a manager acts in all of them."""
+    if not user.is_authenticated or not user.is_active:
+        return False
+    return user.is_manager or user.role in roles
+
+
+def role_required(*roles: str) -> Callable[[View], View]:
+    """Let in signed-in people of these roles; with no role named, everybody who is signed in.
+
+    A stranger is sent to sign in; a colleague without the role is refused with 403.
+    """
+
+    def decorate(view: View) -> View:
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+            if roles and not has_role(request.user, *roles):
+                raise PermissionDenied
+            return view(request, *args, **kwargs)
+
+        return login_required(guarded)
+
+    return decorate
+
+
+def customer_token(view: View) -> View:
+    """Turn the token of a customer's link into its order: ``view(request, order, …)``.
+
+    An unknown token is a page that does not exist. Nothing of the answer may be stored on the
+    way, and the address, which is a secret, is not told to other sites.
+    """
+
+    @wraps(view)
+    def opened(request: HttpRequest, token: str, *args: Any, **kwargs: Any) -> HttpResponse:
+        orders = apps.get_model("shop", "WorkOrder")._default_manager
+        order = orders.select_related("customer", "vehicle").filter(token=token).first()
+        if not token or order is None:
+            raise Http404
+        response = view(request, order, *args, **kwargs)
+        response.headers["Referrer-Policy"] = "no-referrer"
+        response.headers["X-Robots-Tag"] = "noindex, nofollow"
+        patch_cache_control(response, private=True, no_store=True)
+        return response
+
+    return opened
+
+
+def is_fragment(request: HttpRequest) -> bool:
+    """Whether htmx asked for a part: not a boosted link, and not a page out of the history."""
+    htmx = getattr(request, "htmx", None)
+    return bool(htmx) and not htmx.boosted and not htmx.history_restore_request
+
+
+def render_page(
+    request: HttpRequest,
+    template: str,
+    context: Mapping[str, Any] | None = None,
+    *,
+    fragment: str = "main",
+    status: int | None = None,
+) -> HttpResponse:
+    """The whole page, or its partial named ``fragment`` when htmx asked for a part.
+
+    The template marks the part with ``{% partialdef main inline %}``. A template without one
+    is always sent whole.
+    """
+    name = template
+    if is_fragment(request) and has_partial(template, fragment):
+        name = f"{template}#{fragment}"
+    response = render(request, name, dict(context or {}), status=status)
+    patch_vary_headers(response, HTMX_HEADERS)
+    return response
+
+
+def has_partial(template: str, fragment: str) -> bool:
+    """Whether a template defines this partial."""
+    from django.template.loader import get_template
+
+    compiled = getattr(get_template(template), "template", None)
+    return fragment in (getattr(compiled, "extra_data", {}).get("partials") or {})
+
+
+def site(request: HttpRequest) -> dict[str, Any]:
+    """Context of every page: who looks, and the shop's own name."""
+    user = getattr(request, "user", None)
+    known = user is not None and user.is_authenticated
+    return {
+        "is_writer": known and has_role(user, "writer"),
+        "is_technician": known and has_role(user, "technician"),
+        "is_manager": known and has_role(user),
+        "version": settings.VERSION,
+        "debug_site": settings.DEBUG,
+    }
