@@ -1,0 +1,51 @@
+"""The log of an order, and managers' overrides of a closed gate."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from django.db import models
+from django.utils import timezone
+
+from .orders import WorkOrder
+from .people import User
+
+
+class GateOverride(models.Model):
+    """A manager's "go on all the same", good for one digest and no other."""
+
+    order = models.ForeignKey(
+        WorkOrder, on_delete=models.CASCADE, related_name="overrides"
+    )
+    gate = models.CharField(max_length=40)
+    digest = models.CharField(max_length=80)
+    result = models.CharField(max_length=20)
+    sentence = models.TextField()
+    reason = models.TextField()
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering: ClassVar = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.gate}: {self.reason}"
+
+
+class LogEntry(models.Model):
+    """One act on an order; ``by`` is empty when the customer acted, ``who`` never is."""
+
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="log")
+    at = models.DateTimeField(default=timezone.now)
+    by = models.ForeignKey(
+        User, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    who = models.CharField(max_length=120)
+    what = models.CharField(max_length=120)
+    detail = models.TextField(blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return self.what

@@ -1,0 +1,313 @@
+"""Work orders, their lines, the quotes frozen from them and what customers authorised."""
+
+from __future__ import annotations
+
+import secrets
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.urls import reverse
+from django.utils import timezone
+
+from .people import Customer, User
+from .vehicles import Axle, Part, Vehicle
+
+if TYPE_CHECKING:
+    from shop.money import Totals
+
+
+class OrderKind(models.TextChoices):
+    INSTALL = "install", "Fit and set up"
+    SURVEY_VISIT = "survey_visit", "Survey visit"
+    OTHER = "other", "Other work"
+    COMEBACK = "comeback", "Comeback"
+
+
+class Use(models.TextChoices):
+    STREET = "street", "Street"
+    AUTOCROSS = "autocross", "Autocross"
+    TRACK = "track", "Track"
+
+
+class State(models.TextChoices):
+    ASKED = "asked", "Asked"
+    QUOTED = "quoted", "Quoted"
+    AGREED = "agreed", "Agreed"
+    BOOKED = "booked", "Booked"
+    ON_LIFT = "on_lift", "On the lift"
+    ROAD_TEST = "road_test", "Road test"
+    HANDED_OVER = "handed_over", "Handed over"
+    DROPPED = "dropped", "Dropped"
+
+
+CLOSED_STATES = (State.HANDED_OVER, State.DROPPED)
+
+
+class WaitingFor(models.TextChoices):
+    NOTHING = "", "Nothing"
+    PARTS = "parts", "Parts"
+    CUSTOMER = "customer", "The customer"
+
+
+def new_token() -> str:
+    """The secret part of a customer's link: 256 bits, safe in a URL."""
+    return secrets.token_urlsafe(32)
+
+
+class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
+    def visible_to(self, user: User) -> WorkOrderQuerySet:
+        """Everybody on the staff sees every order; a stranger sees none."""
+        return self.all() if user.is_authenticated else self.none()
+
+    def open(self) -> WorkOrderQuerySet:
+        return self.exclude(state__in=CLOSED_STATES)
+
+    def for_list(self) -> WorkOrderQuerySet:
+        """With all that a row of a list shows: no query per row follows."""
+        from .bookings import Booking
+
+        return self.select_related("customer", "vehicle").annotate(
+            next_start=models.Subquery(
+                Booking.objects.filter(order=models.OuterRef("pk"))
+                .order_by("starts_at")
+                .values("starts_at")[:1]
+            ),
+            has_lines=models.Exists(Line.objects.filter(order=models.OuterRef("pk"))),
+        )
+
+    def search(self, words: str) -> WorkOrderQuerySet:
+        found = self
+        for word in words.split():
+            found = found.filter(
+                models.Q(number__icontains=word)
+                | models.Q(customer__name__icontains=word)
+                | models.Q(vehicle__description__icontains=word)
+                | models.Q(vehicle__plate__icontains=word)
+                | models.Q(wish__icontains=word)
+            )
+        return found
+
+
+class WorkOrder(models.Model):
+    """One job on one car, from the wish to the hand-over.
+
+    Its ``state`` changes only through :func:`shop.services.orders.order_move`.
+    """
+
+    number = models.CharField(max_length=12, unique=True, editable=False)
+    kind = models.CharField(
+        max_length=12, choices=OrderKind.choices, default=OrderKind.INSTALL
+    )
+    customer = models.ForeignKey(
+        Customer, on_delete=models.PROTECT, related_name="orders"
+    )
+    vehicle = models.ForeignKey(
+        Vehicle, on_delete=models.PROTECT, related_name="orders"
+    )
+    mileage_km = models.PositiveIntegerField("mileage, km", null=True, blank=True)
+    wish = models.TextField("wish, in the customer's words", blank=True)
+    use = models.CharField(max_length=10, choices=Use.choices, default=Use.STREET)
+    class_rules = models.CharField(
+        max_length=200,
+        blank=True,
+        help_text="The rules the customer races under, if any",
+    )
+    state = models.CharField(
+        max_length=12, choices=State.choices, default=State.ASKED, editable=False
+    )
+    state_since = models.DateTimeField(default=timezone.now, editable=False)
+    waiting_for = models.CharField(
+        max_length=10,
+        choices=WaitingFor.choices,
+        default=WaitingFor.NOTHING,
+        blank=True,
+    )
+    first_order = models.ForeignKey(
+        "self",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="follow_ups",
+    )
+    token = models.CharField(
+        max_length=64, unique=True, default=new_token, editable=False
+    )
+    created_at = models.DateTimeField(default=timezone.now, editable=False)
+    moves_wheel_or_height = models.BooleanField(
+        "moves a wheel, a tyre, the ride height or the alignment", default=True
+    )
+    technician_notes = models.TextField(
+        blank=True, help_text="Never shown to the customer."
+    )
+    parts_ordered_at = models.DateTimeField(null=True, blank=True, editable=False)
+    parts_ordered_by = models.ForeignKey(
+        User,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        editable=False,
+    )
+
+    objects = WorkOrderQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["-created_at", "-pk"]
+        indexes: ClassVar = [models.Index(fields=["state", "state_since"])]
+
+    def __str__(self) -> str:
+        return self.number
+
+    def get_absolute_url(self) -> str:
+        return reverse("order", args=[self.pk])
+
+    @property
+    def needs_check(self) -> bool:
+        """Whether the room has to be known before parts are ordered and the job is booked."""
+        return self.kind != OrderKind.SURVEY_VISIT and self.moves_wheel_or_height
+
+    @property
+    def needs_quote(self) -> bool:
+        """Survey visits and comebacks may be booked without a quote."""
+        return self.kind not in (OrderKind.SURVEY_VISIT, OrderKind.COMEBACK)
+
+    @property
+    def is_open(self) -> bool:
+        return self.state not in CLOSED_STATES
+
+    @property
+    def state_words(self) -> str:
+        """The state, and what it waits for, in words."""
+        words = str(State(self.state).label)
+        if self.is_open and self.waiting_for:
+            return f"{words}, waiting for {WaitingFor(self.waiting_for).label.lower()}"
+        return words
+
+    @property
+    def totals(self) -> Totals:
+        from shop.money import totals_of
+
+        return totals_of(self.lines.all())
+
+
+class LineKind(models.TextChoices):
+    LABOUR = "labour", "Labour"
+    PART = "part", "Part"
+
+
+class Line(models.Model):
+    """One line of the work: hours at a rate, or pieces at a price."""
+
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="lines")
+    kind = models.CharField(
+        max_length=6, choices=LineKind.choices, default=LineKind.LABOUR
+    )
+    part = models.ForeignKey(
+        Part, on_delete=models.PROTECT, null=True, blank=True, related_name="lines"
+    )
+    description = models.CharField(max_length=200)
+    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
+    quantity = models.DecimalField(
+        max_digits=8,
+        decimal_places=2,
+        default=Decimal(1),
+        validators=[MinValueValidator(0)],
+    )
+    unit_price = models.DecimalField(
+        max_digits=9,
+        decimal_places=2,
+        default=Decimal(0),
+        validators=[MinValueValidator(0)],
+    )
+    tax_rate = models.DecimalField(
+        "tax, %",
+        max_digits=5,
+        decimal_places=2,
+        default=Decimal(0),
+        validators=[MinValueValidator(0)],
+    )
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering: ClassVar = ["position", "pk"]
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                condition=models.Q(quantity__gte=0) & models.Q(unit_price__gte=0),
+                name="line_never_negative",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.description
+
+    @property
+    def net(self) -> Decimal:
+        from shop.money import line_net
+
+        return line_net(self)
+
+
+class QuoteQuerySet(models.QuerySet["Quote"]):
+    def visible_to(self, user: User) -> QuoteQuerySet:
+        return self.all() if user.is_authenticated else self.none()
+
+
+class Quote(models.Model):
+    """What was offered, frozen on the day it was sent: later changes of lines do not reach it.
+
+    ``document`` holds the lines, the totals and what the room check said, as plain JSON with
+    decimals as text. ``gate_warning`` is the sentence that the customer is warned with.
+    """
+
+    order = models.ForeignKey(
+        WorkOrder, on_delete=models.CASCADE, related_name="quotes"
+    )
+    number = models.CharField(max_length=20, unique=True)
+    document: models.JSONField[Any, Any] = models.JSONField()
+    total = models.DecimalField(max_digits=11, decimal_places=2)
+    currency = models.CharField(max_length=3)
+    gate_warning = models.TextField(blank=True)
+    signature_needed = models.BooleanField(default=False)
+    class_caution = models.TextField(blank=True)
+    note = models.TextField(blank=True)
+    sent_at = models.DateTimeField(default=timezone.now)
+    sent_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+
+    objects = QuoteQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["-sent_at", "-pk"]
+
+    def __str__(self) -> str:
+        return self.number
+
+    def get_absolute_url(self) -> str:
+        return reverse("quote", args=[self.pk])
+
+
+class Authorisation(models.Model):
+    """The customer's yes to one quote, with the amount and the sentence signed under."""
+
+    class Via(models.TextChoices):
+        LINK = "link", "on the customer's link"
+        IN_PERSON = "in_person", "in person"
+
+    quote = models.OneToOneField(
+        Quote, on_delete=models.PROTECT, related_name="authorisation"
+    )
+    name = models.CharField(max_length=120)
+    amount = models.DecimalField(max_digits=11, decimal_places=2)
+    at = models.DateTimeField(default=timezone.now)
+    via = models.CharField(max_length=10, choices=Via.choices)
+    signed_sentence = models.TextField(blank=True)
+    witnessed_by = models.ForeignKey(
+        User, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+
+    class Meta:
+        ordering: ClassVar = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.name}, {self.amount}"

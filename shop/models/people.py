@@ -1,0 +1,137 @@
+"""Who works here, the shop itself, and its customers."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+from typing import ClassVar
+
+from django.contrib.auth.models import AbstractUser
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.urls import reverse
+
+
+class Role(models.TextChoices):
+    WRITER = "writer", "Service writer"
+    TECHNICIAN = "technician", "Technician"
+    MANAGER = "manager", "Manager"
+
+
+class User(AbstractUser):
+    """Somebody who signs in. A superuser counts as a manager."""
+
+    role = models.CharField(
+        max_length=12, choices=Role.choices, default=Role.TECHNICIAN
+    )
+    display_name = models.CharField(max_length=80, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["username"]
+
+    def __str__(self) -> str:
+        return self.shown_name
+
+    @property
+    def shown_name(self) -> str:
+        return self.display_name or self.get_full_name() or self.username
+
+    @property
+    def effective_role(self) -> str:
+        return Role.MANAGER if self.is_superuser else self.role
+
+    def has_role(self, *roles: str) -> bool:
+        """Whether this person may act as one of ``roles``; a manager may act as any."""
+        return self.effective_role == Role.MANAGER or self.effective_role in roles
+
+    @property
+    def is_manager(self) -> bool:
+        return self.effective_role == Role.MANAGER
+
+    @property
+    def may_write_orders(self) -> bool:
+        return self.has_role(Role.WRITER)
+
+    @property
+    def may_work_on_cars(self) -> bool:
+        return self.has_role(Role.TECHNICIAN)
+
+
+class ShopSettings(models.Model):
+    """The one row that describes this shop; fetch it with :meth:`load`."""
+
+    name = models.CharField(max_length=120, default="Our shop")
+    address = models.TextField(blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    email = models.EmailField(blank=True)
+    currency = models.CharField(max_length=3, default="EUR")
+    hourly_rate = models.DecimalField(
+        max_digits=9,
+        decimal_places=2,
+        default=Decimal("90.00"),
+        validators=[MinValueValidator(0)],
+    )
+    tax_rate = models.DecimalField(
+        "tax rate, %",
+        max_digits=5,
+        decimal_places=2,
+        default=Decimal("20.00"),
+        validators=[MinValueValidator(0), MaxValueValidator(100)],
+    )
+    timezone = models.CharField(max_length=64, default="UTC")
+    day_starts = models.TimeField(default=dt.time(8))
+    day_ends = models.TimeField(default=dt.time(18))
+    retorque_km_from = models.PositiveIntegerField("retorque from, km", default=50)
+    retorque_km_to = models.PositiveIntegerField("retorque to, km", default=100)
+    next_check_km = models.PositiveIntegerField("next check after, km", default=1000)
+    orders_numbered = models.PositiveIntegerField(default=0, editable=False)
+
+    class Meta:
+        verbose_name_plural = "shop settings"
+
+    def __str__(self) -> str:
+        return self.name
+
+    @classmethod
+    def load(cls) -> ShopSettings:
+        row, _ = cls.objects.get_or_create(pk=1)
+        return row
+
+
+class CustomerQuerySet(models.QuerySet["Customer"]):
+    def visible_to(self, user: User) -> CustomerQuerySet:
+        """Everybody on the staff works with customers; a stranger sees none."""
+        return self.all() if user.is_authenticated else self.none()
+
+    def search(self, words: str) -> CustomerQuerySet:
+        """Customers for whom every word is in a name, number, address or car."""
+        found = self
+        for word in words.split():
+            found = found.filter(
+                models.Q(name__icontains=word)
+                | models.Q(phone__icontains=word)
+                | models.Q(email__icontains=word)
+                | models.Q(vehicles__plate__icontains=word)
+            )
+        return found.distinct()
+
+
+class Customer(models.Model):
+    name = models.CharField(max_length=120)
+    phone = models.CharField(max_length=40, blank=True)
+    email = models.EmailField(blank=True)
+    address = models.TextField(blank=True)
+    notes = models.TextField(
+        "notes for the staff", blank=True, help_text="Never shown to the customer."
+    )
+
+    objects = CustomerQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["name", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("customer", args=[self.pk])

@@ -1,0 +1,198 @@
+"""What was done on the lift and on the road, and what came back."""
+
+from __future__ import annotations
+
+import secrets
+from typing import ClassVar
+
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.utils import timezone
+
+from .orders import Line, WorkOrder
+from .people import User
+from .vehicles import Part
+
+
+class Corner(models.TextChoices):
+    LF = "LF", "Left front"
+    RF = "RF", "Right front"
+    LR = "LR", "Left rear"
+    RR = "RR", "Right rear"
+
+
+class Position(models.TextChoices):
+    LF = "LF", "Left front"
+    RF = "RF", "Right front"
+    LR = "LR", "Left rear"
+    RR = "RR", "Right rear"
+    FRONT = "front", "Front axle"
+    REAR = "rear", "Rear axle"
+    CAR = "car", "Whole car"
+
+
+class InstalledPart(models.Model):
+    """A part that went on the car, and what came off for it."""
+
+    order = models.ForeignKey(
+        WorkOrder, on_delete=models.CASCADE, related_name="installed"
+    )
+    line = models.ForeignKey(
+        Line, on_delete=models.SET_NULL, null=True, blank=True, related_name="installed"
+    )
+    part = models.ForeignKey(
+        Part, on_delete=models.PROTECT, null=True, blank=True, related_name="installed"
+    )
+    description = models.CharField(max_length=200)
+    corner_or_axle = models.CharField(
+        "where", max_length=5, choices=Position.choices, default=Position.FRONT
+    )
+    serial = models.CharField("serial number", max_length=80, blank=True)
+    removed = models.CharField("what was removed", max_length=200, blank=True)
+    removed_to = models.CharField("where it went", max_length=120, blank=True)
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering: ClassVar = ["at", "pk"]
+
+    def __str__(self) -> str:
+        return self.description
+
+
+class TorqueSign(models.Model):
+    """Somebody's word that a fastener was tightened to a figure (N·m), and with what."""
+
+    order = models.ForeignKey(
+        WorkOrder, on_delete=models.CASCADE, related_name="torques"
+    )
+    what = models.CharField(max_length=200)
+    torque_nm = models.DecimalField(
+        "torque, N·m", max_digits=6, decimal_places=1, validators=[MinValueValidator(0)]
+    )
+    tool = models.CharField(max_length=80)
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering: ClassVar = ["at", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.what}, {self.torque_nm} N·m"
+
+
+class Tried(models.TextChoices):
+    NOT_DONE = "not_done", "Not done"
+    QUIET = "quiet", "No contact"
+    TOUCHED = "touched", "Contact"
+
+
+class RoadTest(models.Model):
+    order = models.ForeignKey(
+        WorkOrder, on_delete=models.CASCADE, related_name="road_tests"
+    )
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+    lock_left = models.CharField(
+        "full lock to the left",
+        max_length=8,
+        choices=Tried.choices,
+        default=Tried.NOT_DONE,
+    )
+    lock_right = models.CharField(
+        "full lock to the right",
+        max_length=8,
+        choices=Tried.choices,
+        default=Tried.NOT_DONE,
+    )
+    dip = models.CharField(
+        "over a dip", max_length=8, choices=Tried.choices, default=Tried.NOT_DONE
+    )
+    loaded = models.CharField(
+        "loaded, where lawful and safe",
+        max_length=8,
+        choices=Tried.choices,
+        default=Tried.NOT_DONE,
+    )
+    notes = models.TextField(blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"Road test of {self.order}"
+
+    @property
+    def outcomes(self) -> tuple[str, ...]:
+        return (self.lock_left, self.lock_right, self.dip, self.loaded)
+
+
+class ContactMark(models.Model):
+    """One place looked at after a road test: touched, or a gap measured (mm)."""
+
+    road_test = models.ForeignKey(
+        RoadTest, on_delete=models.CASCADE, related_name="marks"
+    )
+    corner = models.CharField(max_length=2, choices=Corner.choices)
+    place = models.CharField(max_length=80)
+    contact = models.BooleanField("touched", default=False)
+    gap_mm = models.FloatField(
+        "gap, mm", null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["corner", "pk"]
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                condition=models.Q(contact=False) | models.Q(gap_mm__isnull=True),
+                name="mark_touched_or_gap",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_corner_display()}, {self.place}"
+
+
+class Happens(models.TextChoices):
+    STANDING = "standing", "Standing still"
+    LOCK = "lock", "At full lock"
+    DIP = "dip", "Over a dip"
+    BEND = "bend", "In a fast bend"
+    BRAKING = "braking", "When braking"
+    LADEN = "laden", "With passengers or luggage"
+    OTHER = "other", "Otherwise"
+
+
+def comeback_photo_path(comeback: Comeback, filename: str) -> str:
+    """A name that nobody can guess; nothing of the uploaded name is kept but its type."""
+    extension = filename.rsplit(".", 1)[-1] if "." in filename else "bin"
+    return f"comebacks/{secrets.token_hex(16)}.{extension}"
+
+
+class Comeback(models.Model):
+    """What a customer came back with, beside the work order that deals with it."""
+
+    order = models.OneToOneField(
+        WorkOrder, on_delete=models.CASCADE, related_name="comeback"
+    )
+    first_order = models.ForeignKey(
+        WorkOrder, on_delete=models.PROTECT, related_name="comebacks"
+    )
+    corner = models.CharField(max_length=2, choices=Corner.choices)
+    place = models.CharField(max_length=80)
+    happens = models.CharField("when", max_length=10, choices=Happens.choices)
+    description = models.TextField("what the customer says", blank=True)
+    photo = models.FileField(upload_to=comeback_photo_path, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["-order__created_at"]
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                condition=~models.Q(order=models.F("first_order")),
+                name="comeback_not_of_itself",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_corner_display()}, {self.place}"

@@ -1,0 +1,102 @@
+"""Where the apps above plug in: dotted paths in the settings, called from here.
+
+``shop`` knows none of them. A plug-in that is named but cannot be imported is an error of the
+installation and is raised, never skipped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from django.conf import settings
+from django.utils.module_loading import import_string
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest
+
+    from shop.models import WorkOrder
+
+# Results that a gate may give.
+CLEAR = "clear"
+TIGHT = "tight"
+DOUBTFUL = "doubtful"
+CONTACT = "contact"
+OUT_OF_REACH = "out of reach"
+UNMEASURED = "unmeasured"
+STALE = "stale"
+NOT_NEEDED = "not needed"
+NOT_CHECKED = "not checked"
+
+# Lowest role that may go on.
+WRITER = "writer"
+MANAGER = "manager"
+NOBODY = "nobody"
+
+#: The rule for each result: who may go on, and whether the customer signs first.
+RULES: Mapping[str, tuple[str, bool]] = {
+    CLEAR: (WRITER, False),
+    TIGHT: (WRITER, False),
+    NOT_NEEDED: (WRITER, False),
+    DOUBTFUL: (MANAGER, False),
+    CONTACT: (MANAGER, True),
+    OUT_OF_REACH: (MANAGER, True),
+    UNMEASURED: (MANAGER, True),
+    STALE: (NOBODY, False),
+    NOT_CHECKED: (NOBODY, False),
+}
+
+
+@dataclass(frozen=True)
+class GateAnswer:
+    """What a gate says about an order, with the digest of all that it looked at."""
+
+    gate: str
+    result: str
+    sentence: str
+    may_pass: str
+    needs_signature: bool
+    digest: str
+    action_label: str = ""
+    action_url: str = ""
+
+
+@dataclass(frozen=True)
+class Panel:
+    """A part of a page that another app renders: a template with its context."""
+
+    title: str
+    template: str
+    context: Mapping[str, Any] = field(default_factory=dict)
+    anchor: str = ""
+
+
+def plugged(setting: str) -> Iterator[Callable[..., Any]]:
+    """The callables that a setting lists, in its order."""
+    for path in getattr(settings, setting, ()):
+        yield import_string(path)
+
+
+def booking_gates() -> list[Callable[[WorkOrder], GateAnswer]]:
+    return list(plugged("BOOKING_GATES"))
+
+
+def order_panels(request: HttpRequest, order: WorkOrder) -> list[Panel]:
+    """Panels of the order page; one that has nothing to show answers None and is left out."""
+    answers = (panel(request, order) for panel in plugged("WORK_ORDER_PANELS"))
+    return [panel for panel in answers if panel is not None]
+
+
+def customer_panels(order: WorkOrder) -> list[Panel]:
+    answers = (panel(order) for panel in plugged("CUSTOMER_PANELS"))
+    return [panel for panel in answers if panel is not None]
+
+
+def sheet_sections(order: WorkOrder, styles: Mapping[str, Any]) -> list[Any]:
+    """Flowables of all sections of the spec sheet, in the order of the setting."""
+    return [
+        flowable
+        for section in plugged("SHEET_SECTIONS")
+        for flowable in section(order, styles) or ()
+    ]

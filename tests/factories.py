@@ -1,0 +1,123 @@
+"""Rows for tests, each with what it needs and nothing more. Every value can be overridden."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+from itertools import count
+from typing import Any
+
+from django.utils import timezone
+
+from shop.models import (
+    Bay,
+    Booking,
+    Customer,
+    Line,
+    Part,
+    Pattern,
+    ShopSettings,
+    User,
+    Vehicle,
+    WorkOrder,
+)
+
+_serial = count(1)
+PASSWORD = "a long test password"
+
+
+def make_user(role: str = "technician", **values: Any) -> User:
+    n = next(_serial)
+    values.setdefault("username", f"{role}{n}")
+    values.setdefault("display_name", f"{role.title()} {n}")
+    return User.objects.create_user(password=PASSWORD, role=role, **values)
+
+
+def make_shop(**values: Any) -> ShopSettings:
+    """The shop with an hourly rate of 80.00 and 20 % tax."""
+    shop = ShopSettings.load()
+    defaults = {
+        "name": "Test shop",
+        "hourly_rate": Decimal("80.00"),
+        "tax_rate": Decimal("20.00"),
+    }
+    for name, value in (defaults | values).items():
+        setattr(shop, name, value)
+    shop.save()
+    return shop
+
+
+def make_customer(**values: Any) -> Customer:
+    values.setdefault("name", f"Customer {next(_serial)}")
+    return Customer.objects.create(**values)
+
+
+def make_pattern(**values: Any) -> Pattern:
+    values.setdefault("name", f"Pattern {next(_serial)}")
+    values.setdefault("bolt_count", 5)
+    values.setdefault("bolt_circle_mm", Decimal("112.00"))
+    values.setdefault("centre_bore_mm", Decimal("66.60"))
+    values.setdefault("thread", "M14×1.5")
+    values.setdefault("wheel_nut_torque_nm", Decimal("120.0"))
+    return Pattern.objects.create(**values)
+
+
+def make_vehicle(**values: Any) -> Vehicle:
+    """A vehicle with a pattern of its own; ``pattern=None`` leaves it without one."""
+    if "customer" not in values:
+        values["customer"] = make_customer()
+    if "pattern" not in values:
+        values["pattern"] = make_pattern()
+    values.setdefault("description", f"2016 coupe {next(_serial)}")
+    values.setdefault("mileage_km", 80_000)
+    return Vehicle.objects.create(**values)
+
+
+def make_part(**values: Any) -> Part:
+    values.setdefault("number", f"P-{next(_serial)}")
+    values.setdefault("name", "Camber top mount")
+    values.setdefault("kind", "top mount")
+    values.setdefault("price", Decimal("240.00"))
+    values.setdefault("axle", "front")
+    values.setdefault("moves_wheel", True)
+    return Part.objects.create(**values)
+
+
+def make_order(**values: Any) -> WorkOrder:
+    """An order in any state, put there directly: no guard is asked and nothing is logged."""
+    if "vehicle" not in values:
+        own = {"customer": values["customer"]} if "customer" in values else {}
+        values["vehicle"] = make_vehicle(**own)
+    values.setdefault("customer", values["vehicle"].customer)
+    values.setdefault("number", f"T{next(_serial):04d}")
+    values.setdefault("wish", "Wider wheels, and more camber in front")
+    return WorkOrder.objects.create(**values)
+
+
+def make_line(order: WorkOrder, **values: Any) -> Line:
+    values.setdefault("description", "Fit and set up")
+    values.setdefault("quantity", Decimal("2.00"))
+    values.setdefault("unit_price", Decimal("80.00"))
+    values.setdefault("tax_rate", Decimal("20.00"))
+    return Line.objects.create(order=order, **values)
+
+
+def make_bay(**values: Any) -> Bay:
+    values.setdefault("name", f"Bay {next(_serial)}")
+    return Bay.objects.create(**values)
+
+
+def tomorrow_at(hour: int, minute: int = 0) -> dt.datetime:
+    day = timezone.localdate() + dt.timedelta(days=1)
+    return timezone.make_aware(dt.datetime.combine(day, dt.time(hour, minute)))
+
+
+def make_booking(order: WorkOrder, **values: Any) -> Booking:
+    """A block tomorrow from nine to eleven, put there directly."""
+    values.setdefault("starts_at", tomorrow_at(9))
+    values.setdefault("ends_at", values["starts_at"] + dt.timedelta(hours=2))
+    if "bay" not in values:
+        values["bay"] = make_bay()
+    if "technician" not in values:
+        values["technician"] = make_user("technician")
+    return Booking.objects.create(order=order, **values)
