@@ -1,0 +1,154 @@
+"""Arithmetic of readings: signs, symmetries and what a rack's accuracy allows to be said."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from alignment.geometry import readings
+
+small = st.floats(-5.0, 5.0)
+
+
+def test_a_left_rear_wheel_with_toe_in_steers_the_axle_to_the_right() -> None:
+    assert readings.thrust_angle(0.2, 0.0) == pytest.approx(0.1)
+    assert readings.thrust_angle(0.0, 0.2) == pytest.approx(-0.1)
+    assert readings.thrust_angle(0.1, 0.1) == 0.0
+
+
+@given(small, small, small)
+def test_total_toe_is_the_same_from_the_centre_line_and_the_thrust_axis(
+    left: float, right: float, thrust: float
+) -> None:
+    against = readings.toe_against_thrust(left, right, thrust)
+    assert readings.total_toe(*against) == pytest.approx(
+        readings.total_toe(left, right), abs=1e-9
+    )
+
+
+@given(small, small)
+def test_a_rear_axle_read_against_its_own_thrust_axis_is_even(
+    left: float, right: float
+) -> None:
+    thrust = readings.thrust_angle(left, right)
+    even = readings.toe_against_thrust(left, right, thrust)
+    assert even[0] == pytest.approx(even[1], abs=1e-9)
+
+
+@given(small, small)
+def test_swapping_left_and_right_turns_the_sign_of_cross_and_thrust(
+    left: float, right: float
+) -> None:
+    assert readings.cross(left, right) == -readings.cross(right, left)
+    assert readings.thrust_angle(left, right) == -readings.thrust_angle(right, left)
+
+
+def test_included_angle_is_camber_and_inclination_together() -> None:
+    assert readings.included_angle(-1.5, 12.0) == 10.5
+
+
+def test_setback_is_positive_when_the_right_front_wheel_stands_further_back() -> None:
+    found = readings.setback(2600.0, 2590.0, 1500.0)
+    assert found.mm == 10.0
+    assert found.deg == pytest.approx(math.degrees(math.atan(10 / 1500)))
+    with pytest.raises(ValueError, match="positive"):
+        readings.setback(2600.0, 2590.0, 0.0)
+
+
+def turned_camber(caster: float, sai: float, camber0: float, steer: float) -> float:
+    """Camber with the wheel's toe at -steer (turned outward): the spin axis is turned about the
+    steering axis until it points there. Found by bisection, without the formula under test."""
+    k = (-math.tan(math.radians(caster)), -math.tan(math.radians(sai)), 1.0)
+    length = math.sqrt(sum(c * c for c in k))
+    k = tuple(c / length for c in k)  # type: ignore[assignment]
+    c0 = math.radians(camber0)
+    s = (0.0, math.cos(c0), -math.sin(c0))
+
+    def turn(angle: float) -> tuple[float, float, float]:
+        cross = (
+            k[1] * s[2] - k[2] * s[1],
+            k[2] * s[0] - k[0] * s[2],
+            k[0] * s[1] - k[1] * s[0],
+        )
+        dot = sum(a * b for a, b in zip(k, s, strict=True))
+        cos, sin = math.cos(angle), math.sin(angle)
+        x, y, z = (
+            s[i] * cos + cross[i] * sin + k[i] * dot * (1 - cos) for i in range(3)
+        )
+        return x, y, z
+
+    low, high = -math.pi / 3, math.pi / 3
+    for _ in range(80):
+        middle = (low + high) / 2
+        x, y, _z = turn(middle)
+        # A turn about an upright axis, seen from above to the left, lowers x: toe falls.
+        if math.degrees(math.atan2(x, y)) > -steer:
+            low = middle
+        else:
+            high = middle
+    return -math.degrees(math.asin(turn((low + high) / 2)[2]))
+
+
+@given(
+    st.floats(-3, 12),
+    st.floats(0, 18),
+    st.floats(-5, 3),
+    st.floats(8, 25),
+    st.floats(8, 25),
+)
+def test_a_sweep_gives_back_the_caster_it_was_turned_with(
+    caster: float, sai: float, camber: float, out: float, inward: float
+) -> None:
+    camber_out = turned_camber(caster, sai, camber, out)
+    camber_in = turned_camber(caster, sai, camber, -inward)
+    found = readings.caster_from_sweep(camber_out, camber_in, out, inward, sai)
+    assert found == pytest.approx(caster, abs=1e-6)
+
+
+def test_a_sweep_too_narrow_to_tell_is_refused() -> None:
+    with pytest.raises(ValueError, match="does not tell"):
+        readings.caster_from_sweep(0.1, -0.1, 2.0, 2.0)
+    with pytest.raises(ValueError, match="does not tell"):
+        readings.caster_by_factor(0.1, -0.1, 2.0)
+
+
+@given(st.floats(-30, 30), st.floats(200, 900))
+def test_toe_as_an_angle_and_as_a_length_agree(toe: float, diameter: float) -> None:
+    there = readings.toe_distance(toe, diameter)
+    assert readings.toe_from_distance(there, diameter) == pytest.approx(toe, abs=1e-9)
+
+
+@pytest.mark.parametrize(("length", "diameter"), [(601.0, 600.0), (1.0, 0.0)])
+def test_a_length_that_does_not_fit_on_its_diameter_is_refused(
+    length: float, diameter: float
+) -> None:
+    with pytest.raises(ValueError, match="does not fit"):
+        readings.toe_from_distance(length, diameter)
+
+
+def test_scrub_counts_the_same_either_way() -> None:
+    assert readings.scrub_m_per_km(0.2) == readings.scrub_m_per_km(-0.2) > 0
+
+
+def test_a_change_smaller_than_the_racks_accuracy_is_not_told_by_it() -> None:
+    small_change = readings.change(-1.00, -1.02, accuracy_deg=0.05)
+    assert small_change.deg == pytest.approx(-0.02)
+    assert small_change.expanded_deg == pytest.approx(2 * math.sqrt(2 / 3) * 0.05)
+    assert not small_change.is_told_by_the_rack
+    assert readings.change(-1.0, -1.2, accuracy_deg=0.05).is_told_by_the_rack
+
+
+def test_against_a_target_only_the_reading_is_uncertain() -> None:
+    found = readings.off_target(-2.4, -2.5, accuracy_deg=0.05)
+    assert found.deg == pytest.approx(0.1)
+    assert found.expanded_deg == pytest.approx(0.1 / math.sqrt(3))
+    with pytest.raises(ValueError, match="not negative"):
+        readings.off_target(0, 0, accuracy_deg=-1)
+
+
+def test_only_what_leaves_the_tolerance_is_beyond_it() -> None:
+    assert readings.beyond_tolerance(0.10, 0.10) == 0.0
+    assert readings.beyond_tolerance(-2.6 + 2.5, 0.10) == 0.0
+    assert readings.beyond_tolerance(0.15, 0.10) == pytest.approx(0.05)
+    assert readings.beyond_tolerance(-0.15, 0.10) == pytest.approx(-0.05)
