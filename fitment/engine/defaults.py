@@ -1,0 +1,113 @@
+"""What is taken for granted where a shop has stated nothing.
+
+Every figure here is a judgement of this project: a reading from the car, or a figure that the
+shop has entered, always replaces it. Lengths in millimetres, angles in degrees. Standard
+uncertainties are one sigma.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitment.engine.model import HARD, SOFT, Duty
+
+# --- Duties -----------------------------------------------------------------------------
+
+NEEDED_MM: dict[str, float] = {HARD: 5.0, SOFT: 3.0}
+"""Margin wanted to a hard and to a soft surface: a habit of the trade, without a source."""
+
+DROOP_FRACTION = 1.0
+
+STREET = Duty("street", envelope=((0.0, 1.0), (0.25, 1.0), (1.0, 0.5)), lateral_g=0.5)
+AUTOCROSS = Duty(
+    "autocross", envelope=((0.0, 1.0), (0.5, 1.0), (1.0, 0.6)), lateral_g=1.0
+)
+TRACK = Duty("track", envelope=((0.0, 1.0), (0.35, 1.0), (1.0, 0.3)), lateral_g=1.3)
+
+DUTIES: dict[str, Duty] = {duty.name: duty for duty in (STREET, AUTOCROSS, TRACK)}
+
+# --- Wheel and tyre ---------------------------------------------------------------------
+
+FLANGE_MM = 12.5
+"""Width of a rim flange outside the bead seat."""
+
+FLANGE_HEIGHT_MM = 17.5
+"""Height of a rim flange above the bead seat."""
+
+BARREL_MM = 14.0
+"""Depth of the barrel below the bead seat, where nobody measured it."""
+
+SPOKE_BACK_MM = 0.0
+"""Back of the spokes from the mounting face, where nobody traced it: flush with the face."""
+
+TREAD_SHARE = 0.88
+"""Tread width as a share of the mounted section width."""
+
+SHOULDER_SHARE = 0.10
+"""Shoulder drop as a share of the section height."""
+
+WIDTH_PER_RIM_WIDTH = 0.4
+"""Growth of the section per unit of rim width; UN R30, 6.1.1.1."""
+
+# --- Standard uncertainties -------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class DefaultSigma:
+    """One standard uncertainty: its size, its unit, and why it is that large."""
+
+    what: str
+    value: float
+    unit: str
+    reason: str
+
+
+FEATURE = DefaultSigma(
+    "survey point", 2.0, "mm", "tape and straightedge, read by one person"
+)
+BUMP_LIMIT = DefaultSigma("bump limit", 5.0, "mm", "a rubber stop has no sharp end")
+STEER_LIMIT = DefaultSigma(
+    "steering lock", 1.0, "°", "turn plates and the play of the rack"
+)
+RIDE_HEIGHT = DefaultSigma(
+    "ride height", 5.0, "mm", "springs settle; fuel and load vary"
+)
+SHOULDER_DROP = DefaultSigma(
+    "shoulder drop", 2.0, "mm", "differs by make at the same size"
+)
+WIDTH_NOMINAL = DefaultSigma(
+    "section width",
+    3.0,
+    "mm",
+    "from the size alone: makes of one size differ by a centimetre",
+)
+WIDTH_MEASURED = DefaultSigma(
+    "section width", 1.0, "mm", "callipers across a mounted tyre"
+)
+DIAMETER = DefaultSigma("overall diameter", 2.0, "mm", "wear, pressure and make")
+OFFSET = DefaultSigma("wheel offset", 0.5, "mm", "casting and machining of the wheel")
+CAMBER = DefaultSigma("planned camber", 0.05, "°", "how close a rack lets it be set")
+TOE = DefaultSigma("planned toe", 0.03, "°", "how close a rack lets it be set")
+
+SIGMAS: tuple[DefaultSigma, ...] = (
+    FEATURE,
+    BUMP_LIMIT,
+    STEER_LIMIT,
+    RIDE_HEIGHT,
+    SHOULDER_DROP,
+    WIDTH_NOMINAL,
+    WIDTH_MEASURED,
+    DIAMETER,
+    OFFSET,
+    CAMBER,
+    TOE,
+)
+
+CAR_TO_CAR_MM = 3.0
+"""Least sigma of a clearance when the pattern was surveyed on another car."""
+
+SAME_CAR_MM = 1.0
+"""Least sigma once a gap of this very car, on its present wheel, has corrected the model."""
+
+MAY_TOUCH = 0.05
+"""Chance of touching above which a clearance counts as doubtful."""
