@@ -1,0 +1,103 @@
+"""Duties, and room checks as they were when they were made."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.urls import reverse
+
+if TYPE_CHECKING:
+    from shop.models import User
+
+
+class DutyModel(models.Model):
+    """How a kind of use moves the wheel, and the margin that it asks for.
+
+    ``envelope`` is [[steer fraction, bump fraction], …], rising in steer from 0 to 1.
+    """
+
+    name = models.CharField(
+        max_length=12,
+        choices=[("street", "Street"), ("autocross", "Autocross"), ("track", "Track")],
+        unique=True,
+    )
+    envelope = models.JSONField()
+    droop_fraction = models.FloatField(
+        default=1.0, validators=[MinValueValidator(0), MaxValueValidator(1)]
+    )
+    lateral_g = models.FloatField(
+        "sideways load, g", default=0.0, validators=[MinValueValidator(0), MaxValueValidator(4)]
+    )
+    needed_hard_mm = models.FloatField(
+        "needed to hard places, mm", default=5.0, validators=[MinValueValidator(0)]
+    )
+    needed_soft_mm = models.FloatField(
+        "needed to soft places, mm", default=3.0, validators=[MinValueValidator(0)]
+    )
+
+    class Meta:
+        ordering: ClassVar = ["lateral_g", "name"]
+
+    def __str__(self) -> str:
+        return self.get_name_display()
+
+    def as_document(self) -> dict[str, Any]:
+        """This duty as the ``duty`` of a check file."""
+        return {
+            "name": self.name,
+            "envelope": self.envelope,
+            "droop_fraction": self.droop_fraction,
+            "lateral_g": self.lateral_g,
+            "needed_mm": {"hard": self.needed_hard_mm, "soft": self.needed_soft_mm},
+        }
+
+
+class RoomCheckQuerySet(models.QuerySet["RoomCheck"]):
+    def visible_to(self, user: User) -> RoomCheckQuerySet:
+        return self.all() if user.is_authenticated else self.none()
+
+
+class RoomCheck(models.Model):
+    """One check of one order, kept whole: what was asked, what came out, by which engine.
+
+    ``inputs`` is the check file, ``answer`` its answer (empty where the suspension could not
+    be solved), ``unmeasured`` the corners that had no survey, ``scenes`` the drawings by corner.
+    ``digest`` identifies inputs and engine; a check is stale when the order's digest differs.
+    """
+
+    order = models.ForeignKey(
+        "shop.WorkOrder", on_delete=models.CASCADE, related_name="room_checks"
+    )
+    at = models.DateTimeField(auto_now_add=True)
+    by = models.ForeignKey(
+        "shop.User", on_delete=models.PROTECT, null=True, related_name="room_checks"
+    )
+    inputs = models.JSONField()
+    answer = models.JSONField(default=dict)
+    scenes = models.JSONField(default=dict)
+    unmeasured = models.JSONField(default=list)
+    engine_version = models.CharField(max_length=40)
+    digest = models.CharField(max_length=64, db_index=True)
+    verdict = models.CharField(max_length=12)
+    in_reach = models.BooleanField(default=True)
+    sentence = models.TextField()
+
+    objects = RoomCheckQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.order}: {self.verdict}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("room_check", args=[self.pk])
+
+    @property
+    def result(self) -> str:
+        """The one word that the gate goes by: the verdict, unless a setting is out of reach."""
+        if not self.in_reach and self.verdict not in ("contact", "unmeasured"):
+            return "out of reach"
+        return self.verdict

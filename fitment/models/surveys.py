@@ -1,0 +1,87 @@
+"""Corner surveys: what was measured on one corner of a pattern, version by version."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from django.db import models
+from django.urls import reverse
+
+if TYPE_CHECKING:
+    from shop.models import Pattern, User
+
+#: The corners in the order in which people read them, with their words.
+CORNER_NAMES: dict[str, str] = {
+    "LF": "left front",
+    "RF": "right front",
+    "LR": "left rear",
+    "RR": "right rear",
+}
+#: The corner on the other side of the car.
+OTHER_SIDE: dict[str, str] = {"LF": "RF", "RF": "LF", "LR": "RR", "RR": "LR"}
+
+
+class CornerSurveyQuerySet(models.QuerySet["CornerSurvey"]):
+    def visible_to(self, user: User) -> CornerSurveyQuerySet:
+        """Everybody on the staff reads surveys; a stranger sees none."""
+        return self.all() if user.is_authenticated else self.none()
+
+    def current_by_corner(self, pattern: Pattern) -> dict[str, CornerSurvey]:
+        """The newest version of every corner that was surveyed, by corner; one query."""
+        newest: dict[str, CornerSurvey] = {}
+        for survey in self.filter(pattern=pattern).order_by("version"):
+            newest[survey.corner] = survey
+        return newest
+
+    def current(self, pattern: Pattern, corner: str) -> CornerSurvey | None:
+        return self.filter(pattern=pattern, corner=corner).order_by("-version").first()
+
+
+class CornerSurvey(models.Model):
+    """One version of one corner's survey. Versions are added, never changed.
+
+    ``document`` holds ``survey``, ``suspension``, ``limits`` and, where measured,
+    ``compliance``, exactly as a corner of a check file has them (mm and degrees).
+    """
+
+    pattern = models.ForeignKey("shop.Pattern", on_delete=models.CASCADE, related_name="surveys")
+    corner = models.CharField(
+        max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
+    )
+    version = models.PositiveIntegerField()
+    measured_on = models.DateField()
+    measured_by = models.CharField(max_length=80)
+    mirrored_from = models.ForeignKey(
+        "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="mirrors"
+    )
+    document = models.JSONField()
+    notes = models.TextField(blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    objects = CornerSurveyQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["pattern", "corner", "-version"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["pattern", "corner", "version"], name="one_survey_per_version"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(corner__in=list(CORNER_NAMES)), name="survey_of_a_real_corner"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.pattern}, {self.corner_name}, version {self.version}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("survey", args=[self.pattern_id, self.corner])
+
+    @property
+    def corner_name(self) -> str:
+        return CORNER_NAMES[self.corner]
+
+    @property
+    def kind(self) -> str:
+        """The kind of suspension: strut, wishbones, links or curves."""
+        return str(self.document.get("suspension", {}).get("kind", ""))

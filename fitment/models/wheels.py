@@ -1,0 +1,214 @@
+"""Wheels and tyres that can be mounted, and what an order mounts on each axle."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.urls import reverse
+
+if TYPE_CHECKING:
+    from shop.models import User
+
+#: Standard uncertainty of a section width that this shop measured on the tyre, mm.
+MEASURED_WIDTH_SIGMA_MM = 1.0
+
+
+class WheelQuerySet(models.QuerySet["WheelModel"]):
+    def visible_to(self, user: User) -> WheelQuerySet:
+        return self.all() if user.is_authenticated else self.none()
+
+    def search(self, words: str) -> WheelQuerySet:
+        found = self
+        for word in words.split():
+            found = found.filter(models.Q(name__icontains=word) | models.Q(maker__icontains=word))
+        return found
+
+
+class WheelModel(models.Model):
+    """A wheel of the catalogue. Lengths in mm, rim sizes in inches as the trade has them.
+
+    ``spoke_back`` traces the back of the spokes: [[axial from the mounting face, radius], …]
+    from the hub outwards. Empty, like a missing ``barrel_mm``, means that nobody measured it.
+    """
+
+    name = models.CharField(max_length=80)
+    maker = models.CharField(max_length=80, blank=True)
+    diameter_in = models.FloatField("diameter, in", validators=[MinValueValidator(10)])
+    width_in = models.FloatField("width, in", validators=[MinValueValidator(3)])
+    offset_mm = models.FloatField("offset (ET), mm")
+    flange_mm = models.FloatField(
+        "flange width, mm",
+        default=12.5,
+        validators=[MinValueValidator(0)],
+        help_text="Width of the rim flange outside the bead seat.",
+    )
+    barrel_mm = models.FloatField(
+        "barrel depth, mm",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+        help_text="From the bead seat down to the inside of the barrel. Leave empty if unknown.",
+    )
+    spoke_back = models.JSONField("back of the spokes", default=list, blank=True)
+    bolt_count = models.PositiveSmallIntegerField("bolts", null=True, blank=True)
+    bolt_circle_mm = models.FloatField("bolt circle, mm", null=True, blank=True)
+    centre_bore_mm = models.FloatField("centre bore, mm", null=True, blank=True)
+    load_rating_kg = models.FloatField("load rating, kg", null=True, blank=True)
+    price = models.DecimalField(
+        max_digits=9, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    notes = models.TextField(blank=True)
+
+    objects = WheelQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["name", "diameter_in", "width_in", "-offset_mm", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.size}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("wheel_edit", args=[self.pk])
+
+    @property
+    def size(self) -> str:
+        return f"{self.width_in:g}×{self.diameter_in:g} ET{self.offset_mm:g}"
+
+    @property
+    def inside_known(self) -> bool:
+        """Whether the room inside the barrel was measured, so that brakes can be judged."""
+        return self.barrel_mm is not None and bool(self.spoke_back)
+
+    def as_document(self, *, spacer_mm: float) -> dict[str, Any]:
+        """This wheel with a spacer as the ``wheel`` of a check file's corner."""
+        document: dict[str, Any] = {
+            "diameter_in": self.diameter_in,
+            "width_in": self.width_in,
+            "offset_mm": self.offset_mm,
+            "spacer_mm": spacer_mm,
+            "flange_mm": self.flange_mm,
+        }
+        if self.barrel_mm is not None:
+            document["barrel_mm"] = self.barrel_mm
+        if self.spoke_back:
+            document["spoke_back"] = self.spoke_back
+        return document
+
+
+class TyreQuerySet(models.QuerySet["TyreModel"]):
+    def visible_to(self, user: User) -> TyreQuerySet:
+        return self.all() if user.is_authenticated else self.none()
+
+    def search(self, words: str) -> TyreQuerySet:
+        found = self
+        for word in words.split():
+            found = found.filter(
+                models.Q(name__icontains=word)
+                | models.Q(maker__icontains=word)
+                | models.Q(size__icontains=word)
+            )
+        return found
+
+
+class TyreModel(models.Model):
+    """A tyre of the catalogue, with whatever its maker states or the shop measured (mm).
+
+    ``profile`` is a traced section: [[axial from the centre plane, radius], …] from the
+    outboard bead over the crown to the inboard bead; empty where nobody traced it.
+    """
+
+    name = models.CharField(max_length=80)
+    maker = models.CharField(max_length=80, blank=True)
+    size = models.CharField(max_length=24, help_text="For example 225/40R18")
+    section_width_mm = models.FloatField(
+        "section width, mm", null=True, blank=True, validators=[MinValueValidator(50)]
+    )
+    measuring_rim_in = models.FloatField(
+        "on a rim of, in",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(3)],
+        help_text="The rim width that the section width belongs to. "
+        "Empty: the width was read on the wheel that it will be on.",
+    )
+    overall_diameter_mm = models.FloatField(
+        "overall diameter, mm", null=True, blank=True, validators=[MinValueValidator(300)]
+    )
+    tread_width_mm = models.FloatField(
+        "tread width, mm", null=True, blank=True, validators=[MinValueValidator(50)]
+    )
+    shoulder_drop_mm = models.FloatField(
+        "shoulder drop, mm",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+        help_text="How far the edge of the tread lies under the crown.",
+    )
+    profile = models.JSONField("traced section", default=list, blank=True)
+    measured = models.BooleanField(
+        "this shop measured the width",
+        default=False,
+        help_text="A measured width is trusted to 1 mm, a printed one to 3 mm.",
+    )
+    load_index = models.CharField(max_length=8, blank=True)
+    speed_symbol = models.CharField(max_length=4, blank=True)
+    price = models.DecimalField(
+        max_digits=9, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+
+    objects = TyreQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["size", "name", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.size}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("tyre_edit", args=[self.pk])
+
+    def as_document(self) -> dict[str, Any]:
+        """This tyre as the ``tyre`` of a check file's corner; what is unknown stays out."""
+        document: dict[str, Any] = {"size": self.size}
+        for name in (
+            "section_width_mm",
+            "measuring_rim_in",
+            "overall_diameter_mm",
+            "tread_width_mm",
+            "shoulder_drop_mm",
+        ):
+            value = getattr(self, name)
+            if value is not None:
+                document[name] = value
+        if self.profile:
+            document["profile"] = self.profile
+        if self.measured and self.section_width_mm is not None:
+            document["sigma_width_mm"] = MEASURED_WIDTH_SIGMA_MM
+        return document
+
+
+class OrderWheels(models.Model):
+    """What an order mounts on one axle, both sides alike."""
+
+    order = models.ForeignKey(
+        "shop.WorkOrder", on_delete=models.CASCADE, related_name="order_wheels"
+    )
+    axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
+    wheel = models.ForeignKey(WheelModel, on_delete=models.PROTECT, related_name="orders")
+    tyre = models.ForeignKey(TyreModel, on_delete=models.PROTECT, related_name="orders")
+    spacer_mm = models.FloatField("spacer, mm", default=0.0, validators=[MinValueValidator(0)])
+
+    class Meta:
+        ordering: ClassVar = ["order", "axle"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["order", "axle"], name="one_choice_per_axle"),
+            models.CheckConstraint(
+                condition=models.Q(spacer_mm__gte=0), name="spacer_not_negative"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        spacer = f", {self.spacer_mm:g} mm spacer" if self.spacer_mm else ""
+        return f"{self.wheel}, {self.tyre}{spacer}"

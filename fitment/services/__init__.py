@@ -1,0 +1,1 @@
+"""What changes several rows at once, and the way from rows to the engine and back."""

@@ -1,0 +1,361 @@
+"""From an order's rows to the question that the engine answers: a check file, or why not.
+
+Everything that decides a check goes through here, so that the digest of what comes out tells
+whether an older check still holds.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from django.urls import reverse
+
+from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, CURVES, LINKS
+from alignment.models import PlannedSetting
+from fitment.engine import checkfile
+from fitment.engine.check import ENGINE_VERSION
+from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, OrderWheels
+from fitment.words import ADJUSTER_WORDS, KIND_WORDS, MEANS_WORDS, means_words
+
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
+AXLE_CORNERS: dict[str, tuple[str, str]] = {"front": ("LF", "RF"), "rear": ("LR", "RR")}
+Document = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Why an order cannot be checked, in a sentence, with the place where it is mended."""
+
+    sentence: str
+    url: str
+    link: str
+
+
+@dataclass(frozen=True)
+class CheckInputs:
+    """What an order asks of the engine.
+
+    ``document`` is a check file, or None when no corner can be asked about. ``unmeasured``
+    names corners that have wheels and a plan but no survey. ``digest`` stands for all of it
+    and for the engine's version.
+    """
+
+    document: Document | None
+    digest: str
+    problems: tuple[Problem, ...] = ()
+    unmeasured: tuple[str, ...] = ()
+
+    @property
+    def can_run(self) -> bool:
+        return self.document is not None and not self.problems
+
+
+@dataclass
+class _Rows:
+    """The rows behind one check, each kind fetched once."""
+
+    order: WorkOrder
+    wheels: dict[str, OrderWheels] = field(default_factory=dict)
+    plans: dict[str, PlannedSetting] = field(default_factory=dict)
+    surveys: dict[str, CornerSurvey] = field(default_factory=dict)
+    duty: DutyModel | None = None
+    reaches: dict[str, dict[str, _PartReach]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class _PartReach:
+    part: str
+    min: float
+    max: float
+    for_this_axle: bool
+
+
+def digest_of(document: Document | None, unmeasured: Iterable[str]) -> str:
+    """SHA-256 over the canonical JSON of all inputs and the engine's version, as hex."""
+    whole = {
+        "engine": ENGINE_VERSION,
+        "document": document,
+        "unmeasured": list(unmeasured),
+    }
+    text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def check_inputs(order: WorkOrder) -> CheckInputs:
+    """Collect an order's wheels, plan, surveys, parts and duty into a check file.
+
+    Nothing is guessed: what is missing or senseless comes back as a problem, and a corner
+    without a survey by name.
+    """
+    rows = _fetch(order)
+    problems: list[Problem] = list(_missing_choices(rows))
+    unmeasured: list[str] = []
+    corners: dict[str, Document] = {}
+    for axle, names in AXLE_CORNERS.items():
+        wheels, plan = rows.wheels.get(axle), rows.plans.get(axle)
+        if wheels is None or plan is None:
+            continue
+        for corner in names:
+            survey = rows.surveys.get(corner)
+            if survey is None:
+                unmeasured.append(corner)
+                continue
+            found = list(_senseless(rows, corner, plan, survey))
+            problems += [problem for problem in found if problem not in problems]
+            corners[corner] = _corner_document(rows, corner, wheels, plan, survey)
+    document = _document(rows, corners)
+    if document is not None and not problems:
+        problems += _parse_problems(rows, document)
+    return CheckInputs(
+        document=document,
+        digest=digest_of(document, unmeasured),
+        problems=tuple(problems),
+        unmeasured=tuple(unmeasured),
+    )
+
+
+def _fetch(order: WorkOrder) -> _Rows:
+    rows = _Rows(order)
+    chosen = OrderWheels.objects.filter(order=order).select_related("wheel", "tyre")
+    rows.wheels = {row.axle: row for row in chosen}
+    rows.plans = {row.axle: row for row in PlannedSetting.objects.filter(order=order)}
+    rows.duty = DutyModel.objects.filter(name=order.use).first()
+    pattern = order.vehicle.pattern
+    if pattern is not None:
+        rows.surveys = CornerSurvey.objects.current_by_corner(pattern)
+    rows.reaches = _part_reaches(order)
+    return rows
+
+
+def _part_reaches(order: WorkOrder) -> dict[str, dict[str, _PartReach]]:
+    """By corner and adjuster, the reach of the newest part: the order's own lines win over
+    what earlier orders installed on the car."""
+    from shop.models import InstalledPart
+
+    reaches: dict[str, dict[str, _PartReach]] = {corner: {} for corner in CORNER_NAMES}
+    given = {"part__reach_min__isnull": False, "part__reach_max__isnull": False}
+    installed = (
+        InstalledPart.objects.filter(order__vehicle_id=order.vehicle_id, **given)
+        .exclude(part__adjuster="")
+        .select_related("part")
+        .order_by("at", "pk")
+    )
+    lines = order.lines.filter(**given).exclude(part__adjuster="").select_related("part")
+    places = [(row.part, str(row.corner_or_axle)) for row in installed]
+    for line in lines:
+        places.append((line.part, line.part.axle if line.axle == "any" else line.axle))
+    for part, where in places:
+        for corner in _corners_at(where):
+            reaches[corner][part.adjuster] = _PartReach(
+                part.name, part.reach_min, part.reach_max, where not in ("any", "car")
+            )
+    return reaches
+
+
+def _corners_at(where: str) -> tuple[str, ...]:
+    """Corners that a part's place means: a corner, an axle, or the whole car."""
+    if where in CORNER_NAMES:
+        return (where,)
+    return AXLE_CORNERS.get(where, tuple(CORNER_NAMES))
+
+
+def _document(rows: _Rows, corners: Mapping[str, Document]) -> Document | None:
+    if not corners or rows.duty is None:
+        return None
+    return {
+        "archroom_check": 1,
+        "label": f"{rows.order.number}, {rows.order.vehicle}",
+        "duty": rows.duty.as_document(),
+        "corners": dict(corners),
+    }
+
+
+def _corner_document(
+    rows: _Rows, corner: str, wheels: OrderWheels, plan: PlannedSetting, survey: CornerSurvey
+) -> Document:
+    document: Document = {
+        "survey": survey.document["survey"],
+        "suspension": _suspension(rows, corner, survey),
+        "limits": survey.document["limits"],
+        "planned": planned_document(plan),
+        "wheel": wheels.wheel.as_document(spacer_mm=wheels.spacer_mm),
+        "tyre": wheels.tyre.as_document(),
+    }
+    if survey.document.get("compliance"):
+        document["compliance"] = survey.document["compliance"]
+    return document
+
+
+def _suspension(rows: _Rows, corner: str, survey: CornerSurvey) -> Document:
+    suspension = dict(survey.document["suspension"])
+    reach = dict(suspension.get("reach") or {})
+    for adjuster, part in rows.reaches[corner].items():
+        if has_adjuster(suspension, adjuster):
+            reach[adjuster] = [part.min, part.max]
+    if reach:
+        suspension["reach"] = reach
+    return suspension
+
+
+def planned_document(plan: PlannedSetting) -> Document:
+    """A planned setting as the ``planned`` of a check file's corner; unset figures stay out."""
+    document: Document = {}
+    if plan.toe_deg is not None:
+        document["toe_deg"] = plan.toe_deg
+    if plan.camber_deg is not None:
+        document["camber_deg"] = plan.camber_deg
+        if plan.camber_by:
+            document["camber_by"] = plan.camber_by
+    adjusters = {name: value for name, value in (plan.adjusters or {}).items() if value is not None}
+    if adjusters:
+        document["adjusters"] = adjusters
+    return document
+
+
+def rod_names(suspension: Mapping[str, Any]) -> list[str]:
+    return [str(rod.get("name", "")) for rod in suspension.get("links", [])]
+
+
+def has_adjuster(suspension: Mapping[str, Any], adjuster: str) -> bool:
+    """Whether a suspension of this kind can be moved by this adjuster (``rod:NAME`` for rods)."""
+    kind = str(suspension.get("kind", ""))
+    if adjuster.startswith("rod:"):
+        return kind == LINKS and adjuster[4:] in rod_names(suspension)
+    if adjuster == "rods_mm":
+        return kind == LINKS
+    return kind in ADJUSTERS.get(adjuster, ())
+
+
+def means_of(suspension: Mapping[str, Any]) -> list[str]:
+    """The means of camber that a suspension offers, as ``camber_by`` names them."""
+    kind = str(suspension.get("kind", ""))
+    if kind == LINKS:
+        return [f"rod:{rod['name']}" for rod in suspension.get("links", []) if not rod.get("toe")]
+    if kind == CURVES:
+        return list(suspension.get("camber_pivots", {}))
+    return list(CAMBER_MEANS.get(kind, {}))
+
+
+def _missing_choices(rows: _Rows) -> Iterable[Problem]:
+    order = rows.order
+    to_wheels = reverse("order_wheels", args=[order.pk])
+    to_plan = reverse("plan_edit", args=[order.pk])
+    if not rows.wheels and not rows.plans:
+        yield Problem(
+            "Neither wheels nor settings are chosen for this order.", to_wheels, "Choose wheels"
+        )
+    for axle in AXLE_CORNERS:
+        plan = rows.plans.get(axle)
+        if axle in rows.wheels and plan is None:
+            yield Problem(
+                f"The {axle} axle has wheels but no planned settings.", to_plan, "Plan settings"
+            )
+        if plan is not None and axle not in rows.wheels:
+            yield Problem(
+                f"The {axle} axle has planned settings but no wheels: "
+                "choose the ones that will be on the car, even if they stay.",
+                to_wheels,
+                "Choose wheels",
+            )
+        if plan is not None and plan.toe_deg is None:
+            yield Problem(f"The {axle} axle has no planned toe.", to_plan, "Plan the toe")
+    if rows.duty is None:
+        yield Problem(
+            f"No duty is set up for {order.get_use_display().lower()} use.",
+            reverse("duty_list"),
+            "See the duties",
+        )
+
+
+def _senseless(
+    rows: _Rows, corner: str, plan: PlannedSetting, survey: CornerSurvey
+) -> Iterable[Problem]:
+    """Settings and parts that this corner's kind of suspension does not have."""
+    to_plan = reverse("plan_edit", args=[rows.order.pk])
+    suspension = survey.document["suspension"]
+    axle = "front" if corner in AXLE_CORNERS["front"] else "rear"
+    kind = KIND_WORDS.get(survey.kind, survey.kind)
+    means = means_of(suspension)
+    offered = ", ".join(means_words(name) for name in means) or "no means of camber"
+    if plan.camber_deg is not None and not plan.camber_by:
+        yield Problem(
+            f"The {axle} axle has a planned camber without its means. The same figure leaves "
+            f"different room by different means; this car offers: {offered}.",
+            to_plan,
+            "Choose the means",
+        )
+    elif plan.camber_deg is not None and plan.camber_by not in means:
+        yield Problem(
+            f"Camber by {means_words(plan.camber_by)} is planned for the {axle} axle, which is "
+            f"a {kind} corner and offers: {offered}.",
+            to_plan,
+            "Change the means",
+        )
+    for adjuster, value in (plan.adjusters or {}).items():
+        if value is not None and not has_adjuster(suspension, adjuster):
+            yield Problem(
+                f"The {axle} axle plans the {ADJUSTER_WORDS.get(adjuster, adjuster)}, "
+                f"which a {kind} corner does not have.",
+                to_plan,
+                "Change the plan",
+            )
+    for adjuster, part in rows.reaches[corner].items():
+        if part.for_this_axle and not has_adjuster(suspension, adjuster):
+            yield Problem(
+                f"The part “{part.part}” moves the {ADJUSTER_WORDS.get(adjuster, adjuster)}, "
+                f"which the {axle} axle, a {kind} corner, does not have.",
+                reverse("order_lines", args=[rows.order.pk]),
+                "Change the parts",
+            )
+
+
+def _parse_problems(rows: _Rows, document: Document) -> list[Problem]:
+    """What the check file's own reader finds wrong, each led to where it can be mended."""
+    try:
+        checkfile.parse(document)
+    except checkfile.BadCheckFile as bad:
+        return [_at_its_place(rows, problem.path, problem.message) for problem in bad.problems]
+    return []
+
+
+def _at_its_place(rows: _Rows, path: str, message: str) -> Problem:
+    order, pattern = rows.order, rows.order.vehicle.pattern
+    steps = path.replace("[", ".").replace("]", "").strip("$.").split(".")
+    corner = steps[1] if len(steps) > 1 and steps[0] == "corners" else ""
+    part = steps[2] if len(steps) > 2 else steps[0]
+    where = f"{CORNER_NAMES[corner].capitalize()}, " if corner in CORNER_NAMES else ""
+    sentence = f"{where}{'.'.join(steps[2:]) if corner else path}: {message}"
+    axle = "front" if corner in AXLE_CORNERS["front"] else "rear"
+    if part == "planned":
+        return Problem(sentence, reverse("plan_edit", args=[order.pk]), "Change the plan")
+    if part == "wheel" and axle in rows.wheels:
+        wheel = rows.wheels[axle].wheel
+        return Problem(sentence, reverse("wheel_edit", args=[wheel.pk]), "Correct the wheel")
+    if part == "tyre" and axle in rows.wheels:
+        tyre = rows.wheels[axle].tyre
+        return Problem(sentence, reverse("tyre_edit", args=[tyre.pk]), "Correct the tyre")
+    if part == "duty":
+        return Problem(sentence, reverse("duty_list"), "See the duties")
+    if corner and pattern is not None:
+        url = reverse("survey_edit", args=[pattern.pk, corner])
+        return Problem(sentence, url, "Correct the survey")
+    return Problem(sentence, reverse("order_wheels", args=[order.pk]), "Change the wheels")
+
+
+__all__ = [
+    "AXLE_CORNERS",
+    "MEANS_WORDS",
+    "CheckInputs",
+    "Problem",
+    "check_inputs",
+    "digest_of",
+    "has_adjuster",
+    "means_of",
+    "planned_document",
+]
