@@ -1,0 +1,283 @@
+"""What an axle is to be set to, and what a rack read.
+
+Angles are degrees, lengths millimetres. Camber is negative with the top inboard, toe positive
+with the front edge inboard and for one wheel, caster positive with the top of the steering
+axis to the rear. Texts that people typed are kept beside the numbers understood from them.
+"""
+
+from __future__ import annotations
+
+import uuid
+from typing import ClassVar
+
+from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.urls import reverse
+from django.utils import timezone
+
+from alignment.geometry import units
+from shop.models import Corner, User, Vehicle, WorkOrder
+
+LARGEST_ANGLE = units.LARGEST_ANGLE_DEG
+#: Cars are set to about a tenth of a degree of camber; a shop edits it per plan.
+CAMBER_TOLERANCE_DEG = 0.10
+TOE_TOLERANCE_DEG = 0.03
+CASTER_TOLERANCE_DEG = 0.25
+#: What a rack in daily use is taken to be good for when nobody says otherwise.
+RACK_ACCURACY_DEG = 0.05
+
+
+class PlanAxle(models.TextChoices):
+    FRONT = "front", "Front axle"
+    REAR = "rear", "Rear axle"
+
+
+#: Corners of an axle, left first.
+AXLE_CORNERS: dict[str, tuple[str, str]] = {
+    PlanAxle.FRONT: (Corner.LF, Corner.RF),
+    PlanAxle.REAR: (Corner.LR, Corner.RR),
+}
+
+
+class ToeUnit(models.TextChoices):
+    """What a number without a unit means where toe is typed."""
+
+    DEGREES = units.DEGREES, "degrees"
+    MINUTES = units.MINUTES, "minutes of arc"
+    MILLIMETRES = units.MILLIMETRES, "millimetres"
+    INCHES = units.INCHES, "inches"
+
+
+class PlannedSettingQuerySet(models.QuerySet["PlannedSetting"]):
+    def of_order(self, order: WorkOrder) -> PlannedSettingQuerySet:
+        return self.filter(order=order).select_related("saved_by")
+
+
+class PlannedSetting(models.Model):
+    """What one axle of an order's car is to be set to, both sides alike.
+
+    ``camber_by`` names the means: ``top_mount``, ``lower_arm``, ``upper_arm``, ``knuckle`` or
+    ``rod:NAME``. ``adjusters`` holds positions stated by hand by the names of
+    ``alignment.geometry.model.ADJUSTERS``, and rods as ``{"rods_mm": {name: mm}}``. ``typed``
+    holds the texts of the form by field name.
+    """
+
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="planned_settings")
+    axle = models.CharField(max_length=5, choices=PlanAxle.choices)
+    camber_deg = models.FloatField(null=True, blank=True)
+    camber_by = models.CharField(max_length=60, blank=True)
+    toe_deg = models.FloatField()
+    toe_unit = models.CharField(max_length=3, choices=ToeUnit.choices, default=ToeUnit.DEGREES)
+    toe_diameter_mm = models.FloatField(null=True, blank=True)
+    caster_deg = models.FloatField(null=True, blank=True)
+    camber_tolerance_deg = models.FloatField(default=CAMBER_TOLERANCE_DEG)
+    toe_tolerance_deg = models.FloatField(default=TOE_TOLERANCE_DEG)
+    caster_tolerance_deg = models.FloatField(default=CASTER_TOLERANCE_DEG)
+    adjusters = models.JSONField(default=dict, blank=True)
+    typed = models.JSONField(default=dict, blank=True)
+    notes = models.TextField(blank=True)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    saved_at = models.DateTimeField(default=timezone.now, editable=False)
+    saved_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+    )
+
+    objects = PlannedSettingQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["order", "axle"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["order", "axle"], name="plan_once_per_axle"),
+            models.CheckConstraint(
+                condition=models.Q(camber_deg__isnull=True, camber_by="")
+                | (models.Q(camber_deg__isnull=False) & ~models.Q(camber_by="")),
+                name="plan_camber_has_means",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(camber_deg__isnull=True)
+                | models.Q(camber_deg__gt=-LARGEST_ANGLE, camber_deg__lt=LARGEST_ANGLE),
+                name="plan_camber_is_an_angle",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(toe_deg__gt=-LARGEST_ANGLE, toe_deg__lt=LARGEST_ANGLE),
+                name="plan_toe_is_an_angle",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(
+                    camber_tolerance_deg__gte=0,
+                    toe_tolerance_deg__gte=0,
+                    caster_tolerance_deg__gte=0,
+                ),
+                name="plan_tolerances_not_negative",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_axle_display()} of {self.order}"
+
+    @property
+    def corners(self) -> tuple[str, str]:
+        return AXLE_CORNERS[self.axle]
+
+
+class Stage(models.TextChoices):
+    BEFORE = "before", "Before the work"
+    BETWEEN = "between", "In between"
+    AFTER = "after", "After the work"
+
+
+class ToeReference(models.TextChoices):
+    """The line from which the rack counts a front wheel's toe."""
+
+    THRUST = "thrust", "the rear axle's thrust line"
+    CENTRE = "centre", "the car's centre line"
+
+
+class Quantity(models.TextChoices):
+    CAMBER = "camber", "Camber"
+    CASTER = "caster", "Caster"
+    SAI = "sai", "Steering axis inclination"
+    TOE = "toe", "Toe, per wheel"
+    RIDE_HEIGHT = "ride_height", "Ride height"
+    WHEELBASE = "wheelbase", "Wheelbase"
+
+
+#: Quantities kept in millimetres; all others are degrees.
+LENGTHS = (Quantity.RIDE_HEIGHT, Quantity.WHEELBASE)
+
+
+class RackVisitQuerySet(models.QuerySet["RackVisit"]):
+    def visible_to(self, user: User) -> RackVisitQuerySet:
+        """Everybody on the staff sees every visit; a stranger sees none."""
+        return self.all() if user.is_authenticated else self.none()
+
+    def with_numbers(self) -> RackVisitQuerySet:
+        """With readings and adjuster positions: three queries, however many visits."""
+        return self.select_related("technician", "order", "vehicle").prefetch_related(
+            "readings", "positions"
+        )
+
+
+class RackVisit(models.Model):
+    """One time on the rack: the conditions under which its readings were taken.
+
+    ``entry_key`` comes from the form: a form that is sent twice, because the tablet lost its
+    connection, stays one visit. ``accepted`` lists the questions about odd values that the
+    technician answered with "it is so".
+    """
+
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="rack_visits")
+    vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="rack_visits")
+    stage = models.CharField(max_length=7, choices=Stage.choices)
+    at = models.DateTimeField(default=timezone.now)
+    technician = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="rack_visits"
+    )
+    rack_name = models.CharField("rack", max_length=80, blank=True)
+    accuracy_deg = models.FloatField(
+        "accuracy of the rack, ± degrees",
+        default=RACK_ACCURACY_DEG,
+        validators=[MinValueValidator(0.0), MaxValueValidator(5.0)],
+    )
+    toe_unit = models.CharField(max_length=3, choices=ToeUnit.choices, default=ToeUnit.DEGREES)
+    toe_diameter_mm = models.FloatField(null=True, blank=True)
+    toe_reference = models.CharField(
+        max_length=6, choices=ToeReference.choices, default=ToeReference.THRUST
+    )
+    tyre_pressure = models.CharField("tyre pressures", max_length=120, blank=True)
+    fuel = models.CharField("fuel and load", max_length=120, blank=True)
+    steering_ahead = models.BooleanField("steering wheel straight ahead and held", default=False)
+    notes = models.TextField(blank=True)
+    accepted = models.JSONField(default=list, blank=True)
+    entry_key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    saved_at = models.DateTimeField(default=timezone.now, editable=False)
+    saved_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+    )
+
+    objects = RackVisitQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["at", "pk"]
+        indexes: ClassVar = [models.Index(fields=["order", "stage"])]
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                condition=models.Q(accuracy_deg__gte=0, accuracy_deg__lte=5),
+                name="visit_accuracy_plausible",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(toe_diameter_mm__isnull=True) | models.Q(toe_diameter_mm__gt=0),
+                name="visit_diameter_positive",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_stage_display()}, {self.order}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("visit", args=[self.pk])
+
+    def values(self) -> dict[tuple[str, str], float]:
+        """Degrees or millimetres by (corner, quantity); zero is a reading, absent is not."""
+        return {(r.corner, r.quantity): r.value for r in self.readings.all()}
+
+
+class Reading(models.Model):
+    """One number off the rack: what was typed, the unit it was typed in, and its value.
+
+    ``value`` is in degrees, for ``LENGTHS`` in millimetres.
+    """
+
+    visit = models.ForeignKey(RackVisit, on_delete=models.CASCADE, related_name="readings")
+    corner = models.CharField(max_length=2, choices=Corner.choices)
+    quantity = models.CharField(max_length=12, choices=Quantity.choices)
+    typed = models.CharField(max_length=40)
+    unit = models.CharField(max_length=8)
+    value = models.FloatField()
+
+    class Meta:
+        ordering: ClassVar = ["corner", "quantity"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["visit", "corner", "quantity"], name="reading_once_per_visit"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(quantity__in=LENGTHS, value__gt=0)
+                | (
+                    ~models.Q(quantity__in=LENGTHS)
+                    & models.Q(value__gt=-LARGEST_ANGLE, value__lt=LARGEST_ANGLE)
+                ),
+                name="reading_is_possible",
+            ),
+            models.CheckConstraint(condition=~models.Q(typed=""), name="reading_was_typed"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.corner} {self.quantity} {self.typed}"
+
+
+class AdjusterPosition(models.Model):
+    """Where an adjuster stood at a visit, in the unit of the hand (mm, marks, turns, shims)."""
+
+    visit = models.ForeignKey(RackVisit, on_delete=models.CASCADE, related_name="positions")
+    corner = models.CharField(max_length=2, choices=Corner.choices)
+    adjuster = models.CharField(max_length=60)
+    typed = models.CharField(max_length=60)
+    value = models.FloatField()
+    unit = models.CharField(max_length=8)
+
+    class Meta:
+        ordering: ClassVar = ["corner", "adjuster"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["visit", "corner", "adjuster"], name="position_once_per_visit"
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(typed="") & ~models.Q(adjuster=""), name="position_was_typed"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.corner} {self.adjuster}: {self.typed}"
