@@ -43,6 +43,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "shop.middleware.ContentPolicy",
+    "shop.middleware.DraftsSaved",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -52,6 +53,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",
+    "shop.middleware.ShopTime",
 ]
 
 ROOT_URLCONF = "shop.urls"
@@ -193,6 +195,39 @@ LOGGING = {
         "fitment": {"level": "INFO"},
     },
 }
+
+# The header's links: (group, [(address name, words, roles)]); an empty group lies open.
+NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
+    (
+        "",
+        [
+            ("order_list", "Orders", ()),
+            ("day_sheet", "Day sheet", ()),
+            ("order_new", "New order", ("writer",)),
+        ],
+    ),
+    (
+        "Records",
+        [
+            ("customer_list", "Customers", ()),
+            ("vehicle_list", "Vehicles", ()),
+            ("pattern_list", "Patterns", ()),
+            ("wheel_list", "Wheels", ()),
+            ("tyre_list", "Tyres", ()),
+            ("part_list", "Parts", ()),
+        ],
+    ),
+    (
+        "Shop",
+        [
+            ("comeback_list", "Comebacks", ("manager",)),
+            ("duty_list", "Duties", ("manager",)),
+            ("bay_list", "Bays", ("manager",)),
+            ("staff", "Staff", ("manager",)),
+            ("shop_settings", "Shop settings", ("manager",)),
+        ],
+    ),
+]
 
 # Plug points: what the lower app needs from the upper ones, by dotted path.
 BOOKING_GATES: list[str] = ["fitment.gate.room_gate"]

@@ -12,6 +12,8 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.template import TemplateDoesNotExist
+from django.template.loader import get_template
 from django.utils.cache import patch_cache_control, patch_vary_headers
 
 View = Callable[..., HttpResponse]
@@ -94,10 +96,11 @@ def render_page(
 
 def has_partial(template: str, fragment: str) -> bool:
     """Whether a template defines this partial."""
-    from django.template.loader import get_template
-
-    compiled = getattr(get_template(template), "template", None)
-    return fragment in (getattr(compiled, "extra_data", {}).get("partials") or {})
+    try:
+        get_template(f"{template}#{fragment}")
+    except TemplateDoesNotExist:
+        return False
+    return True
 
 
 def site(request: HttpRequest) -> dict[str, Any]:

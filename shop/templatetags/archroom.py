@@ -1,7 +1,224 @@
-"""Template filters of the site; every template has them without loading."""
+"""Numbers, money, dates and the header's links; every template has them without loading.
+
+Numbers use the minus sign U+2212 and a narrow no-break space before a unit, so that a column
+lines up and no line breaks inside a measure. ``None`` becomes an en dash: not read.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from datetime import date, datetime
+from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
+from typing import Any
+
 from django import template
+from django.conf import settings
+from django.core.paginator import Page
+from django.template.defaultfilters import date as format_date
+from django.urls import NoReverseMatch, reverse
+from django.utils import timezone
+
+from shop.web import has_role
 
 register = template.Library()
+
+MINUS = "\u2212"
+NARROW_SPACE = "\u202f"
+NOT_READ = "\u2013"
+SYMBOLS = {"EUR": "€", "GBP": "£", "USD": "$"}
+
+
+def _decimal(value: Any) -> Decimal | None:
+    """The value as an exact decimal; None for nothing, for words and for not-a-number."""
+    if value is None or value == "" or isinstance(value, bool):
+        return None
+    try:
+        number = Decimal(str(value))
+    except InvalidOperation:
+        return None
+    return number if number.is_finite() else None
+
+
+def _text(number: Decimal, decimals: int, *, sign: bool = False) -> str:
+    """``number`` with a fixed count of decimals; a rounded zero never carries a minus."""
+    step = Decimal(1).scaleb(-int(decimals))
+    rounded = number.quantize(step, rounding=ROUND_HALF_UP)
+    digits = f"{abs(rounded):,.{int(decimals)}f}".replace(",", NARROW_SPACE)
+    if rounded < 0:
+        return MINUS + digits
+    if sign and rounded > 0:
+        return "+" + digits
+    return digits
+
+
+@register.filter
+def number(value: Any, decimals: int = 1) -> str:
+    """``4.2``; a sign only below zero."""
+    exact = _decimal(value)
+    return NOT_READ if exact is None else _text(exact, decimals)
+
+
+@register.filter
+def signed(value: Any, decimals: int = 1) -> str:
+    """``+4.2``, ``−4.2``, ``0.0``."""
+    exact = _decimal(value)
+    return NOT_READ if exact is None else _text(exact, decimals, sign=True)
+
+
+@register.filter
+def mm(value: Any, decimals: int = 1) -> str:
+    """``4.2 mm``; whole millimetres with ``|mm:0``."""
+    exact = _decimal(value)
+    return NOT_READ if exact is None else f"{_text(exact, decimals)}{NARROW_SPACE}mm"
+
+
+@register.filter
+def signed_mm(value: Any, decimals: int = 1) -> str:
+    """``+4.2 mm``."""
+    exact = _decimal(value)
+    return NOT_READ if exact is None else f"{_text(exact, decimals, sign=True)}{NARROW_SPACE}mm"
+
+
+@register.filter
+def degrees(value: Any, decimals: int = 2) -> str:
+    """``−2.50°``, always with its sign."""
+    exact = _decimal(value)
+    return NOT_READ if exact is None else f"{_text(exact, decimals, sign=True)}°"
+
+
+@register.filter
+def minutes(value: Any) -> str:
+    """Degrees as ``−2°30′``, always with its sign, to the nearest minute."""
+    exact = _decimal(value)
+    if exact is None:
+        return NOT_READ
+    total = int((abs(exact) * 60).quantize(Decimal(1), rounding=ROUND_HALF_UP))
+    mark = "" if total == 0 else (MINUS if exact < 0 else "+")
+    return f"{mark}{total // 60}°{total % 60:02d}′"
+
+
+@register.filter
+def percent(value: Any, decimals: int = 0) -> str:
+    """A share of one as ``12 %``."""
+    exact = _decimal(value)
+    return NOT_READ if exact is None else f"{_text(exact * 100, decimals)}{NARROW_SPACE}%"
+
+
+@register.filter
+def quantity(value: Any) -> str:
+    """A count or hours without idle zeros: ``2``, ``1.5``."""
+    exact = _decimal(value)
+    if exact is None:
+        return NOT_READ
+    plain = exact.normalize()
+    return _text(plain, max(0, -int(plain.as_tuple().exponent)))
+
+
+@register.filter
+def money(value: Any, currency: str = "") -> str:
+    """``€1 234.50``; without a currency, the shop's own."""
+    exact = _decimal(value)
+    if exact is None:
+        return NOT_READ
+    code = currency or _shop_currency()
+    digits = _text(exact, 2)
+    symbol = SYMBOLS.get(code)
+    if symbol is None:
+        return f"{code}{NARROW_SPACE}{digits}"
+    return f"{MINUS}{symbol}{digits[1:]}" if digits.startswith(MINUS) else f"{symbol}{digits}"
+
+
+def _shop_currency() -> str:
+    from django.core.cache import cache
+
+    code = cache.get("shop.currency")
+    if code is None:
+        from shop.models import ShopSettings
+
+        code = ShopSettings.objects.values_list("currency", flat=True).first() or "EUR"
+        cache.set("shop.currency", code, 60)
+    return str(code)
+
+
+@register.filter
+def day(value: date | datetime | None) -> str:
+    """``Wed 25 Nov 2026``, in the shop's time zone."""
+    return format_date(_local(value), "D j M Y") if value else NOT_READ
+
+
+@register.filter
+def moment(value: datetime | None) -> str:
+    """``Wed 25 Nov 2026, 14:05``, in the shop's time zone."""
+    return format_date(_local(value), "D j M Y, H:i") if value else NOT_READ
+
+
+@register.filter
+def clock(value: datetime | None) -> str:
+    """``14:05``, in the shop's time zone."""
+    return format_date(_local(value), "H:i") if value else NOT_READ
+
+
+def _local(value: date | datetime) -> date | datetime:
+    if isinstance(value, datetime) and timezone.is_aware(value):
+        return timezone.localtime(value)
+    return value
+
+
+@register.filter
+def get(mapping: Mapping[Any, Any] | None, key: Any) -> Any:
+    """``mapping[key]`` or nothing."""
+    return mapping.get(key) if mapping else None
+
+
+@register.filter
+def verdict_slug(value: str) -> str:
+    """The verdict as a class name: ``out of reach`` becomes ``out-of-reach``."""
+    return str(value or "").strip().lower().replace(" ", "-").replace("_", "-")
+
+
+@register.simple_tag
+def field_groups(form: Any) -> list[tuple[str, list[Any]]]:
+    """The visible fields of a form in groups: its ``fieldsets``, then whatever they left out."""
+    groups: list[tuple[str, list[Any]]] = []
+    seen: set[str] = set()
+    for legend, names in getattr(form, "fieldsets", None) or ():
+        fields = [form[name] for name in names if name in form.fields]
+        seen.update(field.name for field in fields)
+        fields = [field for field in fields if not field.is_hidden]
+        if fields:
+            groups.append((legend, fields))
+    rest = [field for field in form.visible_fields() if field.name not in seen]
+    if rest:
+        groups.append(("", rest))
+    return groups
+
+
+@register.inclusion_tag("shared/navigation.html", takes_context=True)
+def navigation(context: template.Context) -> dict[str, Any]:
+    """The header's links that this person may follow."""
+    request = context.get("request")
+    user = getattr(request, "user", None)
+    here = getattr(request, "path", "")
+    groups: list[dict[str, Any]] = []
+    for legend, entries in settings.NAVIGATION:
+        links = []
+        for name, words, roles in entries:
+            if user is None or (roles and not has_role(user, *roles)):
+                continue
+            try:
+                url = reverse(name)
+            except NoReverseMatch:
+                continue
+            links.append({"url": url, "words": words, "here": url == here})
+        if links:
+            groups.append({"legend": legend, "links": links})
+    return {"groups": groups}
+
+
+@register.simple_tag(takes_context=True)
+def page_url(context: template.Context, page: Page[Any] | int | None) -> str:
+    """The present address with another ``page``."""
+    request = context["request"]
+    query = request.GET.copy()
+    query["page"] = str(page)
+    return f"{request.path}?{query.urlencode()}"
