@@ -71,6 +71,24 @@ class Size:
         )
 
 
+def mounted_width_mm(
+    size: Size,
+    rim_in: float,
+    section_width_mm: float | None = None,
+    measuring_rim_in: float | None = None,
+) -> float:
+    """Section width on a rim of ``rim_in`` inches.
+
+    A width stated with its measuring rim grows with the rim; one stated alone was measured on
+    this very wheel; with neither the size decides.
+    """
+    if section_width_mm is None:
+        return size.section_width_mm(rim_in)
+    if measuring_rim_in is None:
+        return section_width_mm
+    return section_width_mm + WIDTH_PER_RIM_WIDTH * INCH_MM * (rim_in - measuring_rim_in)
+
+
 def half_up(value: float) -> float:
     """Nearest whole number, halves upwards."""
     return float(math.floor(value + 0.5))

@@ -1,0 +1,162 @@
+"""Answers as JSON, and back.
+
+The keys of the open format come first; those that this program adds for its drawings and
+sentences follow. A figure that could not be worked out is null.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from fitment.engine.model import (
+    Answer,
+    Assumed,
+    CornerAnswer,
+    DoubtPart,
+    OutOfReach,
+    PlaceAnswer,
+    PoseAt,
+    StaticAnswer,
+)
+
+Json = dict[str, Any]
+
+FORMAT_KEY = "archroom_answer"
+FORMAT = 1
+
+
+def answer_dump(answer: Answer) -> Json:
+    """The answer as a JSON document."""
+    return {
+        FORMAT_KEY: FORMAT,
+        "label": answer.label,
+        "verdict": answer.verdict,
+        "corners": {name: _corner(corner) for name, corner in answer.corners.items()},
+    }
+
+
+def _corner(corner: CornerAnswer) -> Json:
+    static = corner.static
+    return {
+        "verdict": corner.verdict,
+        "static": {
+            "camber_deg": _number(static.camber_deg),
+            "toe_deg": _number(static.toe_deg),
+            "caster_deg": _number(static.caster_deg),
+            "inclination_deg": _number(static.inclination_deg),
+            "hub_mm": [_number(value) for value in static.hub_mm],
+        },
+        "adjusters": {
+            name: dict(value) if isinstance(value, Mapping) else value
+            for name, value in corner.adjusters.items()
+        },
+        "out_of_reach": [
+            {
+                "adjuster": short.adjuster,
+                "needed": short.needed,
+                "min": short.min,
+                "max": short.max,
+                "short_by": short.short_by,
+            }
+            for short in corner.out_of_reach
+        ],
+        "places": [_place(place) for place in corner.places],
+        "uncovered": list(corner.uncovered),
+        "assumed": [
+            {
+                "what": item.what,
+                "value": item.value,
+                "unit": item.unit,
+                "reason": item.reason,
+            }
+            for item in corner.assumed
+        ],
+        "notes": list(corner.notes),
+    }
+
+
+def _place(place: PlaceAnswer) -> Json:
+    return {
+        "place": place.place,
+        "clearance_mm": _number(place.clearance_mm),
+        "needed_mm": place.needed_mm,
+        "sigma_mm": _number(place.sigma_mm),
+        "touch_chance": _number(place.touch_chance),
+        "verdict": place.verdict,
+        "at": {
+            "travel_mm": place.at.travel_mm,
+            "steer_deg": place.at.steer_deg,
+            "loaded": place.at.loaded,
+        },
+        "carried_by": place.carried_by,
+        "surface": place.surface,
+        "nearest_mm": [_number(value) for value in place.nearest_mm],
+        "touch_mm": [_number(value) for value in place.touch_mm],
+        "part": place.part,
+        "doubt": [{"source": share.source, "mm": share.mm} for share in place.doubt],
+        "note": place.note,
+    }
+
+
+def _number(value: float | None) -> float | None:
+    return float(value) if value is not None and math.isfinite(value) else None
+
+
+def _float(value: float | None) -> float:
+    return math.nan if value is None else float(value)
+
+
+def answer_load(document: Json) -> Answer:
+    """An answer that ``answer_dump`` wrote. Raises ValueError for another format."""
+    if document.get(FORMAT_KEY) != FORMAT:
+        raise ValueError(f"not an answer in format {FORMAT}")
+    return Answer(
+        label=document["label"],
+        verdict=document["verdict"],
+        corners={
+            name: _load_corner(corner) for name, corner in document["corners"].items()
+        },
+    )
+
+
+def _load_corner(corner: Json) -> CornerAnswer:
+    static = corner["static"]
+    x, y, z = (_float(value) for value in static["hub_mm"])
+    return CornerAnswer(
+        verdict=corner["verdict"],
+        static=StaticAnswer(
+            camber_deg=_float(static["camber_deg"]),
+            toe_deg=_float(static["toe_deg"]),
+            caster_deg=static["caster_deg"],
+            inclination_deg=static["inclination_deg"],
+            hub_mm=(x, y, z),
+        ),
+        adjusters=dict(corner["adjusters"]),
+        out_of_reach=tuple(OutOfReach(**short) for short in corner["out_of_reach"]),
+        places=tuple(_load_place(place) for place in corner["places"]),
+        uncovered=tuple(corner["uncovered"]),
+        assumed=tuple(Assumed(**item) for item in corner["assumed"]),
+        notes=tuple(corner["notes"]),
+    )
+
+
+def _load_place(place: Json) -> PlaceAnswer:
+    nearest, touch = place["nearest_mm"], place["touch_mm"]
+    return PlaceAnswer(
+        place=place["place"],
+        carried_by=place["carried_by"],
+        surface=place["surface"],
+        clearance_mm=_float(place["clearance_mm"]),
+        needed_mm=place["needed_mm"],
+        sigma_mm=_float(place["sigma_mm"]),
+        touch_chance=_float(place["touch_chance"]),
+        verdict=place["verdict"],
+        at=PoseAt(**place["at"]),
+        nearest_mm=(_float(nearest[0]), _float(nearest[1])),
+        touch_mm=(_float(touch[0]), _float(touch[1])),
+        part=place["part"],
+        doubt=tuple(DoubtPart(**share) for share in place["doubt"]),
+        note=place["note"],
+    )

@@ -1,0 +1,223 @@
+"""Reading a whole check file, and the rules that join its parts."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from alignment.geometry.model import (
+    CURVES,
+    STRUT,
+    Compliance,
+    Limits,
+    Planned,
+    Suspension,
+)
+from fitment.engine.checkfile.reader import (
+    BadCheckFile,
+    Node,
+    Problem,
+    Table,
+    json_document,
+    listed,
+)
+from fitment.engine.checkfile.setting import (
+    read_duty,
+    read_planned,
+    read_tyre,
+    read_wheel,
+)
+from fitment.engine.checkfile.survey import read_compliance, read_limits, read_survey
+from fitment.engine.checkfile.suspension import read_suspension
+from fitment.engine.defaults import STREET
+from fitment.engine.model import CORNERS, STRUT_BODY, Check, Corner, Duty, Survey
+
+FORMAT_KEY = "archroom_check"
+FORMAT = 1
+
+
+class Measured(NamedTuple):
+    """What is known of a corner before anything is planned for it."""
+
+    survey: Survey
+    suspension: Suspension
+    limits: Limits
+    compliance: Compliance | None
+
+
+def loads(text: str | bytes) -> Check:
+    """Read a check file's text. Raises BadCheckFile with every problem in it."""
+    return parse(json_document(text))
+
+
+def parse(document: object) -> Check:
+    """Read a check file that is already JSON. Raises BadCheckFile with every problem in it."""
+    problems: list[Problem] = []
+    with Node(document, "", problems).table() as file:
+        _refuse_other_formats(file)
+        label = file.text("label", default="")
+        duty = read_duty(file.need("duty"))
+        corners = _corners(file, duty)
+    if problems or duty is None:
+        raise BadCheckFile(problems)
+    return Check(label=label, duty=duty, corners=corners)
+
+
+def parse_corner_survey(document: object) -> Measured:
+    """Read what a stored survey of one corner holds: survey, suspension, limits, compliance.
+
+    Raises BadCheckFile with every problem in it.
+    """
+    problems: list[Problem] = []
+    with Node(document, "", problems).table() as corner:
+        measured = _measured(corner)
+    if problems:
+        raise BadCheckFile(problems)
+    return measured
+
+
+def _refuse_other_formats(file: Table) -> None:
+    node = file.need(FORMAT_KEY)
+    if node is not None and (type(node.value) is not int or node.value != FORMAT):
+        node.problem(f"should be {FORMAT}, the only version of the format known here")
+
+
+def _corners(file: Table, duty: Duty | None) -> dict[str, Corner]:
+    corners = {}
+    with file.table("corners") as table:
+        for name in CORNERS:
+            node = table.maybe(name)
+            if node is not None:
+                corners[name] = _corner(node.table(), duty or STREET)
+        if not table.blank and not table.content:
+            table.node.problem(f"is empty; it should hold {listed(CORNERS)}")
+    return {name: corners[name] for name in table.content if name in corners}
+
+
+def _corner(corner: Table, duty: Duty) -> Corner:
+    with corner:
+        measured = _measured(corner)
+        planned = read_planned(corner.table("planned"), measured.suspension)
+        wheel = read_wheel(corner.table("wheel"))
+        tyre = read_tyre(corner.table("tyre"), wheel)
+        _refuse_impossible_height(corner, measured.limits, planned)
+        _refuse_short_table(corner, measured, planned, duty)
+        return Corner(
+            survey=measured.survey,
+            suspension=measured.suspension,
+            limits=measured.limits,
+            planned=planned,
+            wheel=wheel,
+            tyre=tyre,
+            compliance=measured.compliance,
+        )
+
+
+def _measured(corner: Table) -> Measured:
+    survey = read_survey(corner.table("survey"))
+    suspension = read_suspension(corner.table("suspension"))
+    limits = read_limits(corner.table("limits"))
+    compliance = corner.maybe_table("compliance")
+    _refuse_strange_carriers(corner, survey, suspension)
+    _refuse_missing_axis(corner, suspension, limits)
+    _refuse_strange_poses(corner, survey, suspension, limits)
+    return Measured(
+        survey,
+        suspension,
+        limits,
+        None if compliance is None else read_compliance(compliance),
+    )
+
+
+def _below(corner: Table, *path: str | int) -> Node:
+    node = corner.node
+    for key in path:
+        node = node.child(key, None)
+    return node
+
+
+def _steers(limits: Limits) -> bool:
+    return limits.steer_in_deg > 0 or limits.steer_out_deg > 0
+
+
+def _refuse_strange_carriers(
+    corner: Table, survey: Survey, suspension: Suspension
+) -> None:
+    if suspension.kind in ("", STRUT):
+        return
+    for index, feature in enumerate(survey.features):
+        if feature.carried_by == STRUT_BODY:
+            _below(corner, "survey", "features", index, "carried_by").problem(
+                f"a corner of kind {suspension.kind} has no strut; body or knuckle carries it"
+            )
+
+
+def _refuse_missing_axis(corner: Table, suspension: Suspension, limits: Limits) -> None:
+    if suspension.kind == CURVES and _steers(limits) and suspension.steer_axis is None:
+        _below(corner, "suspension", "steer_axis").problem(
+            "is missing, and this wheel steers"
+        )
+
+
+def _refuse_strange_poses(
+    corner: Table, survey: Survey, suspension: Suspension, limits: Limits
+) -> None:
+    """Readings taken in a pose that this corner cannot have, or that the curves do not hold."""
+    for index, feature in enumerate(survey.features):
+        if feature.taken_at is None:
+            continue
+        pose = _below(corner, "survey", "features", index, "taken_at")
+        if abs(feature.taken_at.steer_deg) > 0 and not _steers(limits):
+            pose.child("steer_deg", None).problem(
+                "this wheel does not steer, by its limits"
+            )
+        if suspension.table:
+            low, high = suspension.table[0].travel_mm, suspension.table[-1].travel_mm
+            travel = feature.taken_at.travel_mm
+            if travel < low or travel > high:
+                pose.child("travel_mm", None).problem(
+                    f"{travel:g} mm is outside the curves, {low:g} to {high:g} mm"
+                )
+
+
+def _refuse_impossible_height(corner: Table, limits: Limits, planned: Planned) -> None:
+    """The planned static height has to lie between the stops."""
+    height, packer = planned.adjusters.ride_height_mm, planned.adjusters.bump_stop_mm
+    static = -height
+    bump = limits.bump_mm
+    moved = ("planned", "adjusters", "ride_height_mm") if height else ()
+    if bump is not None and bump - packer < static:
+        packed = f" less a packer of {packer:g} mm" if packer else ""
+        blame = moved or ("limits", "bump_mm")
+        if bump >= static:
+            blame = ("planned", "adjusters", "bump_stop_mm")
+        _below(corner, *blame).problem(
+            f"puts the hub at {static:g} mm of travel, but the bump stop stands at "
+            f"{bump:g} mm{packed}: the car would rest on its stops"
+        )
+    if static < -limits.droop_mm:
+        _below(corner, *(moved or ("limits", "droop_mm"))).problem(
+            f"puts the hub at {static:g} mm of travel, below the droop stop at "
+            f"{-limits.droop_mm:g} mm"
+        )
+
+
+def _refuse_short_table(
+    corner: Table, measured: Measured, planned: Planned, duty: Duty
+) -> None:
+    """Curves are never drawn on past their ends, so they have to cover the duty's travel."""
+    table, limits = measured.suspension.table, measured.limits
+    if not table or not duty.envelope:
+        return
+    static = -planned.adjusters.ride_height_mm
+    low = static - duty.droop_fraction * (static + limits.droop_mm)
+    high = static
+    if limits.bump_mm is not None:
+        room = limits.bump_mm - planned.adjusters.bump_stop_mm - static
+        high = static + max(bump for _, bump in duty.envelope) * room
+    first, last = table[0].travel_mm, table[-1].travel_mm
+    if min(low, static) < first or max(high, static) > last:
+        _below(corner, "suspension", "table").problem(
+            f"covers travel from {first:g} to {last:g} mm, while the duty visits "
+            f"{min(low, static):g} to {max(high, static):g} mm; curves are never drawn on "
+            "past their ends"
+        )

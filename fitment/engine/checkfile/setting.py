@@ -1,0 +1,323 @@
+"""Reading what is planned: duty, settings, wheel and tyre."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+from alignment.geometry.model import (
+    CAMBER_MEANS,
+    CURVES,
+    LINKS,
+    Adjusters,
+    Planned,
+    Suspension,
+)
+from fitment.engine import defaults
+from fitment.engine.checkfile import plausible
+from fitment.engine.checkfile.profile import profile_fault
+from fitment.engine.checkfile.reader import BLANK, Node, Range, Table, listed, show
+from fitment.engine.checkfile.suspension import ROD, adjusters_of
+from fitment.engine.designation import INCH_MM, BadSize, Size, mounted_width_mm, size_of
+from fitment.engine.model import HARD, SOFT, Duty, Tyre, Wheel
+
+WHY_MEANS = (
+    "the same camber leaves different room when another part makes it, "
+    "so a planned camber names the part that makes it"
+)
+
+_ADJUSTER_RANGE: dict[str, Range] = {
+    "top_mount_in_mm": plausible.SHIFT,
+    "top_mount_back_mm": plausible.SHIFT,
+    "lower_arm_out_mm": plausible.SHIFT,
+    "upper_arm_in_mm": plausible.SHIFT,
+    "knuckle_camber_deg": plausible.KNUCKLE_TURN,
+    "toe_link_mm": plausible.SHIFT,
+    "ride_height_mm": plausible.HEIGHT,
+    "bump_stop_mm": plausible.PACKER,
+}
+
+
+# --- Duty -----------------------------------------------------------------------------------
+
+
+def read_duty(node: Node | None) -> Duty | None:
+    """A duty by the name of a default one, or written out."""
+    if node is None:
+        return None
+    if isinstance(node.value, str):
+        name = node.choice(tuple(defaults.DUTIES))
+        return defaults.DUTIES.get(name)
+    with node.table() as duty:
+        needed_hard, needed_soft = _needed(duty)
+        return Duty(
+            name=duty.text("name"),
+            envelope=_envelope(duty),
+            droop_fraction=duty.number(
+                "droop_fraction", plausible.FRACTION, default=defaults.DROOP_FRACTION
+            ),
+            lateral_g=duty.number("lateral_g", plausible.LATERAL, default=0.0),
+            needed_hard_mm=needed_hard,
+            needed_soft_mm=needed_soft,
+        )
+
+
+def _needed(duty: Table) -> tuple[float, float]:
+    hard, soft = defaults.NEEDED_MM[HARD], defaults.NEEDED_MM[SOFT]
+    needed = duty.maybe_table("needed_mm")
+    if needed is None:
+        return hard, soft
+    with needed:
+        return (
+            needed.number(HARD, plausible.NEEDED, default=hard),
+            needed.number(SOFT, plausible.NEEDED, default=soft),
+        )
+
+
+def _envelope(duty: Table) -> tuple[tuple[float, float], ...]:
+    rows = duty.rows("envelope", 2, 100)
+    points = tuple(row.pair(plausible.FRACTION, plausible.FRACTION) for row in rows)
+    if not points:
+        return points
+    for (before, point), row in zip(pairwise(points), rows[1:], strict=True):
+        if point[0] <= before[0]:
+            row.child(0, None).problem(
+                f"steer fraction {point[0]:g} does not rise above the one before, {before[0]:g}"
+            )
+    if points[0][0] > 0:
+        rows[0].child(0, None).problem(
+            "the first steer fraction should be 0, straight ahead"
+        )
+    if points[-1][0] < 1:
+        rows[-1].child(0, None).problem(
+            "the last steer fraction should be 1, full lock"
+        )
+    return points
+
+
+# --- Settings -------------------------------------------------------------------------------
+
+
+def read_planned(planned: Table, suspension: Suspension) -> Planned:
+    with planned:
+        toe = planned.number("toe_deg", plausible.TOE_PLANNED)
+        camber = planned.maybe_number("camber_deg", plausible.CAMBER)
+        means = planned.text("camber_by", default="")
+        if camber is not None and not planned.has("camber_by"):
+            planned.problem("camber_by", f"is missing: {WHY_MEANS}")
+        elif means and camber is None:
+            planned.problem("camber_by", "names a means, but no camber_deg is planned")
+        elif means:
+            _refuse_strange_means(planned, means, suspension)
+        sigma_camber, sigma_toe, sigma_height = _sigma(planned)
+        return Planned(
+            toe_deg=toe,
+            camber_deg=camber,
+            camber_by=means or None,
+            adjusters=_adjusters(planned, suspension),
+            sigma_camber_deg=sigma_camber,
+            sigma_toe_deg=sigma_toe,
+            sigma_ride_height_mm=sigma_height,
+        )
+
+
+def _refuse_strange_means(planned: Table, means: str, suspension: Suspension) -> None:
+    kind = suspension.kind
+    if kind == LINKS:
+        rods = {ROD + rod.name: rod for rod in suspension.links if rod.name}
+        if means not in rods:
+            known = listed(rods) if rods else "rod:NAME"
+            planned.problem(
+                "camber_by", f"{show(means)} is not a rod here; give {known}"
+            )
+        elif rods[means].toe:
+            planned.problem(
+                "camber_by", "is the toe rod, which sets the toe and nothing else"
+            )
+    elif kind == CURVES:
+        if means not in suspension.camber_pivots:
+            planned.problem(
+                "camber_by",
+                f"{show(means)} has no pivot in suspension.camber_pivots about which it turns",
+            )
+    elif kind and means not in CAMBER_MEANS[kind]:
+        planned.problem(
+            "camber_by",
+            f"a corner of kind {kind} has no means {show(means)}; "
+            f"give {listed(CAMBER_MEANS[kind])}",
+        )
+
+
+def _sigma(planned: Table) -> tuple[float | None, float | None, float | None]:
+    sigma = planned.maybe_table("sigma")
+    if sigma is None:
+        return None, None, None
+    with sigma:
+        return (
+            sigma.maybe_number("camber_deg", plausible.SIGMA_DEG),
+            sigma.maybe_number("toe_deg", plausible.SIGMA_DEG),
+            sigma.maybe_number("ride_height_mm", plausible.SIGMA_MM),
+        )
+
+
+def _adjusters(planned: Table, suspension: Suspension) -> Adjusters:
+    table = planned.maybe_table("adjusters")
+    if table is None:
+        return Adjusters()
+    kind = suspension.kind
+    with table:
+        for name in _ADJUSTER_RANGE:
+            if kind and name not in adjusters_of(kind) and table.has(name):
+                table.problem(name, f"a corner of kind {kind} has no such adjuster")
+        return Adjusters(
+            **{
+                name: table.number(name, within, default=0.0)
+                for name, within in _ADJUSTER_RANGE.items()
+            },
+            rods_mm=_rods(table, suspension),
+        )
+
+
+def _rods(adjusters: Table, suspension: Suspension) -> dict[str, float]:
+    table = adjusters.maybe_table("rods_mm")
+    if table is None:
+        return {}
+    if suspension.kind and suspension.kind != LINKS:
+        adjusters.problem(
+            "rods_mm", f"a corner of kind {suspension.kind} has no named rods"
+        )
+        return {}
+    names = {rod.name for rod in suspension.links}
+    rods = {}
+    with table:
+        for name, node in table.entries():
+            rods[name] = node.number(plausible.SHIFT)
+            if names and name not in names:
+                node.problem("is not the name of a rod of this corner")
+    return rods
+
+
+# --- Wheel and tyre -------------------------------------------------------------------------
+
+
+def read_wheel(wheel: Table) -> Wheel:
+    with wheel:
+        diameter = wheel.number("diameter_in", plausible.RIM_DIAMETER)
+        rows = wheel.rows("spoke_back", 0, 200)
+        spoke_back = tuple(
+            row.pair(plausible.SPOKE_BACK, plausible.SPOKE_RADIUS) for row in rows
+        )
+        for (before, point), row in zip(pairwise(spoke_back), rows[1:], strict=False):
+            if point[1] < before[1]:
+                row.child(1, None).problem(
+                    f"radius {point[1]:g} falls; the back of the spokes is traced from the hub out"
+                )
+        if any(radius > diameter * INCH_MM / 2 for _, radius in spoke_back):
+            wheel.problem("spoke_back", "reaches past the bead seat of this wheel")
+        return Wheel(
+            diameter_in=diameter,
+            width_in=wheel.number("width_in", plausible.RIM_WIDTH),
+            offset_mm=wheel.number("offset_mm", plausible.OFFSET),
+            spacer_mm=wheel.number("spacer_mm", plausible.SPACER, default=0.0),
+            flange_mm=wheel.number(
+                "flange_mm", plausible.FLANGE, default=defaults.FLANGE_MM
+            ),
+            barrel_mm=wheel.maybe_number("barrel_mm", plausible.BARREL),
+            spoke_back=spoke_back,
+            sigma_offset_mm=wheel.maybe_number("sigma_offset_mm", plausible.SIGMA_MM),
+        )
+
+
+def read_tyre(table: Table, wheel: Wheel) -> Tyre:
+    with table:
+        profile = tuple(
+            row.pair(plausible.PROFILE_AXIAL, plausible.PROFILE_RADIUS)
+            for row in table.rows("profile", 5 if table.has("profile") else 0, 400)
+        )
+        tyre = Tyre(
+            size=table.text("size"),
+            section_width_mm=table.maybe_number(
+                "section_width_mm", plausible.SECTION_WIDTH
+            ),
+            measuring_rim_in=table.maybe_number(
+                "measuring_rim_in", plausible.RIM_WIDTH
+            ),
+            overall_diameter_mm=table.maybe_number(
+                "overall_diameter_mm", plausible.OVERALL_DIAMETER
+            ),
+            tread_width_mm=table.maybe_number(
+                "tread_width_mm", plausible.SECTION_WIDTH
+            ),
+            shoulder_drop_mm=table.maybe_number(
+                "shoulder_drop_mm", plausible.SHOULDER_DROP
+            ),
+            profile=profile,
+            sigma_width_mm=table.maybe_number("sigma_width_mm", plausible.SIGMA_MM),
+            sigma_diameter_mm=table.maybe_number(
+                "sigma_diameter_mm", plausible.SIGMA_MM
+            ),
+        )
+        if tyre.measuring_rim_in is not None and tyre.section_width_mm is None:
+            table.problem(
+                "measuring_rim_in",
+                "says nothing without the section_width_mm measured on it",
+            )
+        _refuse_broken_profile(table, tyre, wheel)
+        _refuse_impossible_section(table, tyre, wheel, _size(table, tyre.size))
+        return tyre
+
+
+def _size(table: Table, text: str) -> Size | None:
+    if not text:
+        return None
+    try:
+        return size_of(text)
+    except BadSize as error:
+        table.problem("size", str(error))
+        return None
+
+
+def _refuse_broken_profile(table: Table, tyre: Tyre, wheel: Wheel) -> None:
+    if tyre.profile and not any(
+        math.isnan(value) for point in tyre.profile for value in point
+    ):
+        fault = profile_fault(tyre.profile, wheel.diameter_in * INCH_MM / 2)
+        if fault:
+            table.problem("profile", fault)
+
+
+def _refuse_impossible_section(
+    table: Table, tyre: Tyre, wheel: Wheel, size: Size | None
+) -> None:
+    """Rules that join the tyre's figures with one another and with the wheel's."""
+    if size is not None and abs(size.rim_in - wheel.diameter_in) > 0:
+        table.problem(
+            "size",
+            f"is for a {size.rim_in:g} in rim; the wheel is {wheel.diameter_in:g} in",
+        )
+    nominal = size.overall_diameter_mm if size else BLANK
+    diameter = nominal if tyre.overall_diameter_mm is None else tyre.overall_diameter_mm
+    rim = wheel.diameter_in * INCH_MM
+    if diameter <= rim + 2 * defaults.FLANGE_HEIGHT_MM:
+        key = "size" if tyre.overall_diameter_mm is None else "overall_diameter_mm"
+        table.problem(
+            key, f"{diameter:g} mm does not rise above the flanges of this wheel"
+        )
+        return
+    width = BLANK
+    if size is not None:
+        width = mounted_width_mm(
+            size, wheel.width_in, tyre.section_width_mm, tyre.measuring_rim_in
+        )
+    if tyre.tread_width_mm is not None and tyre.tread_width_mm >= width:
+        table.problem(
+            "tread_width_mm",
+            f"{tyre.tread_width_mm:g} mm is no narrower than the mounted section, {width:.1f} mm",
+        )
+    widest = (diameter - rim) / 4
+    if tyre.shoulder_drop_mm is not None and tyre.shoulder_drop_mm >= widest:
+        table.problem(
+            "shoulder_drop_mm",
+            f"{tyre.shoulder_drop_mm:g} mm ends past the widest point, "
+            f"{widest:.1f} mm below the crown",
+        )

@@ -1,0 +1,180 @@
+"""Reading a corner's survey, its limits and its compliance."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from alignment.geometry.model import Compliance, Limits
+from fitment.engine.checkfile import plausible
+from fitment.engine.checkfile.reader import Node, Table, Vec3, show
+from fitment.engine.model import (
+    BODY,
+    EDGE,
+    HARD,
+    KNUCKLE,
+    POINTS,
+    SOFT,
+    STRUT_BODY,
+    Feature,
+    OpenArc,
+    Survey,
+    SurveyPoint,
+    TakenAt,
+)
+
+SIDES = ("inboard", "outboard")
+
+
+def read_survey(survey: Table) -> Survey:
+    with survey:
+        with survey.table("setting") as setting:
+            camber = setting.number("camber_deg", plausible.CAMBER)
+            toe = setting.number("toe_deg", plausible.TOE)
+        node = survey.need("features")
+        features = tuple(_feature(row.table()) for row in node.rows()) if node else ()
+        arcs = tuple(_open_arc(row.table()) for row in survey.rows("open"))
+        _refuse_repeated_places(survey, features)
+    return Survey(camber_deg=camber, toe_deg=toe, features=features, open=arcs)
+
+
+def _refuse_repeated_places(survey: Table, features: tuple[Feature, ...]) -> None:
+    first: dict[str, int] = {}
+    for index, feature in enumerate(features):
+        name = feature.place.casefold()
+        if name and name in first:
+            survey.node.child("features", None).child(index, None).child(
+                "place", None
+            ).problem(
+                f"{show(feature.place)} is named already by features[{first[name]}]; "
+                "a place stands once in a corner"
+            )
+        first.setdefault(name, index)
+
+
+def _feature(feature: Table) -> Feature:
+    with feature:
+        carried_by = feature.choice("carried_by", (BODY, KNUCKLE, STRUT_BODY))
+        shape = feature.choice("shape", (POINTS, EDGE))
+        points, xyz = _where(feature, least=2 if shape == EDGE else 1)
+        taken_at = _taken_at(feature, carried_by)
+        return Feature(
+            place=feature.text("place"),
+            carried_by=carried_by,
+            shape=shape,
+            points=points,
+            xyz_mm=xyz,
+            surface=feature.choice("surface", (HARD, SOFT), default=HARD),
+            half_thickness_mm=feature.number(
+                "half_thickness_mm", plausible.HALF_THICKNESS, default=0.0
+            ),
+            sigma_mm=feature.maybe_number("sigma_mm", plausible.SIGMA_MM),
+            taken_at=taken_at,
+        )
+
+
+def _where(
+    feature: Table, least: int
+) -> tuple[tuple[SurveyPoint, ...], tuple[Vec3, ...]]:
+    """A feature's points about the hub, or in the corner's frame: one of the two."""
+    has_points, has_xyz = feature.has("points"), feature.has("xyz_mm")
+    if has_points and has_xyz:
+        feature.problem(
+            "xyz_mm", "stands beside points; a feature is given in one of the two"
+        )
+    elif not has_points and not has_xyz and not feature.blank:
+        feature.problem(
+            "points", "is missing, and so is xyz_mm; one of the two is needed"
+        )
+    about_hub = feature.rows("points", least) if has_points else []
+    in_frame = feature.rows("xyz_mm", least) if has_xyz else []
+    if least > 1:
+        _refuse_standing_still(about_hub)
+        _refuse_standing_still(in_frame)
+    return (
+        tuple(_point(row.table()) for row in about_hub),
+        tuple(row.point(plausible.PLACE) for row in in_frame),
+    )
+
+
+def _refuse_standing_still(rows: list[Node]) -> None:
+    for before, row in pairwise(rows):
+        if before.value == row.value:
+            row.problem("is the same as the point before it, so the edge goes nowhere")
+
+
+def _point(point: Table) -> SurveyPoint:
+    with point:
+        return SurveyPoint(
+            clock_deg=point.number("clock_deg", plausible.CLOCK),
+            radius_mm=point.number("radius_mm", plausible.RADIUS),
+            axial_mm=point.number("axial_mm", plausible.AXIAL),
+        )
+
+
+def _taken_at(feature: Table, carried_by: str) -> TakenAt | None:
+    pose = feature.maybe_table("taken_at")
+    if pose is None:
+        return None
+    if carried_by in (KNUCKLE, STRUT_BODY):
+        feature.problem(
+            "taken_at",
+            f"is for body features; what the {carried_by} carries moves with the hub",
+        )
+    if feature.has("xyz_mm"):
+        feature.problem(
+            "taken_at",
+            "goes with points about the hub; xyz_mm is fixed to the survey pose",
+        )
+    with pose:
+        return TakenAt(
+            travel_mm=pose.number("travel_mm", plausible.TRAVEL),
+            steer_deg=pose.number("steer_deg", plausible.STEER, default=0.0),
+        )
+
+
+def _open_arc(arc: Table) -> OpenArc:
+    with arc:
+        start = arc.number("from_deg", plausible.CLOCK)
+        end = arc.number("to_deg", plausible.CLOCK)
+        if end <= start:
+            arc.problem("to_deg", f"{end:g}° should come after from_deg, {start:g}°")
+        return OpenArc(
+            side=arc.choice("side", SIDES),
+            from_deg=start,
+            to_deg=end,
+            beyond_mm=arc.number("beyond_mm", plausible.OPEN_BEYOND),
+        )
+
+
+def read_limits(limits: Table) -> Limits:
+    with limits:
+        steer_in = limits.number("steer_in_deg", plausible.LOCK, default=0.0)
+        steer_out = limits.number("steer_out_deg", plausible.LOCK, default=0.0)
+        for here, there, key in (
+            (steer_in, steer_out, "steer_in_deg"),
+            (steer_out, steer_in, "steer_out_deg"),
+        ):
+            if here == 0 and there > 0:
+                limits.problem(
+                    key, "is missing or 0 while the wheel steers the other way"
+                )
+        bump = limits.maybe_number("bump_mm", plausible.STOP)
+        droop = limits.number("droop_mm", plausible.STOP)
+        if bump is not None and bump + droop <= 0:
+            limits.problem(
+                "bump_mm", f"{bump:g} mm with droop {droop:g} mm leaves no travel"
+            )
+        return Limits(bump, droop, steer_in, steer_out)
+
+
+def read_compliance(compliance: Table) -> Compliance:
+    with compliance:
+        return Compliance(
+            camber_deg_per_g=compliance.number(
+                "camber_deg_per_g", plausible.ELASTIC_ANGLE
+            ),
+            toe_deg_per_g=compliance.number("toe_deg_per_g", plausible.ELASTIC_ANGLE),
+            lateral_mm_per_g=compliance.number(
+                "lateral_mm_per_g", plausible.ELASTIC_SHIFT
+            ),
+        )

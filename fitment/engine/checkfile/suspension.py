@@ -1,0 +1,211 @@
+"""Reading a corner's suspension: joints, rods or curves, and what its adjusters can reach."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+from alignment.geometry.model import (
+    ADJUSTERS,
+    CURVES,
+    JOINTS,
+    KINDS,
+    LINKS,
+    STRUT,
+    WISHBONES,
+    CurveRow,
+    Rod,
+    SteerAxis,
+    Suspension,
+)
+from fitment.engine.checkfile import plausible
+from fitment.engine.checkfile.reader import Table, Vec3, show
+
+ROD = "rod:"
+
+#: Pairs of joints that must stand apart, by kind, and what lies between them.
+_APART: dict[str, tuple[tuple[str, str, str], ...]] = {
+    STRUT: (
+        ("strut_top", "strut_lower", "the strut"),
+        ("strut_top", "lower_ball_joint", "the steering axis"),
+        ("lower_arm_front", "lower_ball_joint", "the front of the lower arm"),
+        ("lower_arm_rear", "lower_ball_joint", "the rear of the lower arm"),
+        ("lower_arm_front", "lower_arm_rear", "the bush axis of the lower arm"),
+        ("tie_inner", "tie_outer", "the toe link"),
+    ),
+    WISHBONES: (
+        ("lower_ball_joint", "upper_ball_joint", "the steering axis"),
+        ("lower_arm_front", "lower_ball_joint", "the front of the lower arm"),
+        ("lower_arm_rear", "lower_ball_joint", "the rear of the lower arm"),
+        ("lower_arm_front", "lower_arm_rear", "the bush axis of the lower arm"),
+        ("upper_arm_front", "upper_ball_joint", "the front of the upper arm"),
+        ("upper_arm_rear", "upper_ball_joint", "the rear of the upper arm"),
+        ("upper_arm_front", "upper_arm_rear", "the bush axis of the upper arm"),
+        ("tie_inner", "tie_outer", "the toe link"),
+    ),
+}
+
+_ARMS: dict[str, tuple[str, ...]] = {STRUT: ("lower",), WISHBONES: ("lower", "upper")}
+
+
+def read_suspension(suspension: Table) -> Suspension:
+    with suspension:
+        kind = suspension.choice("kind", KINDS)
+        joints = {
+            name: suspension.point(name, plausible.PLACE)
+            for name in JOINTS.get(kind, ())
+        }
+        _refuse_short_rods(suspension, kind, joints)
+        pivot = suspension.maybe("knuckle_pivot") if kind == STRUT else None
+        links = _links(suspension) if kind == LINKS else ()
+        curves = kind == CURVES
+        if not kind:
+            _ask_for_everything(suspension)
+        return Suspension(
+            kind=kind,
+            joints=joints,
+            knuckle_pivot=pivot.point(plausible.PLACE) if pivot else None,
+            links=links,
+            table=_curve_table(suspension) if curves else (),
+            steer_axis=_steer_axis(suspension) if curves else None,
+            camber_pivots=_camber_pivots(suspension) if curves else {},
+            reach=_reach(suspension, kind, links),
+        )
+
+
+def _ask_for_everything(suspension: Table) -> None:
+    """Without a kind nobody can say which keys belong, so none is called unknown."""
+    suspension.asked.update(suspension.content)
+
+
+def _refuse_short_rods(suspension: Table, kind: str, joints: dict[str, Vec3]) -> None:
+    for start, end, what in _APART.get(kind, ()):
+        if math.dist(joints[start], joints[end]) < plausible.SHORTEST_ROD_MM:
+            suspension.problem(end, f"lies on {start}, so {what} has no length")
+    for arm in _ARMS.get(kind, ()):
+        front, rear = joints[f"{arm}_arm_front"], joints[f"{arm}_arm_rear"]
+        if (
+            _from_line(joints[f"{arm}_ball_joint"], front, rear)
+            < plausible.SHORTEST_ROD_MM
+        ):
+            suspension.problem(
+                f"{arm}_ball_joint",
+                f"lies on the bush axis of the {arm} arm, which has no reach",
+            )
+
+
+def _from_line(point: Vec3, start: Vec3, end: Vec3) -> float:
+    """Distance of a point from the line through two others; NaN where there is no line."""
+    along = [b - a for a, b in zip(start, end, strict=True)]
+    out = [b - a for a, b in zip(start, point, strict=True)]
+    length = math.hypot(*along)
+    if not length >= plausible.SHORTEST_ROD_MM:
+        return math.nan
+    share = sum(a * b for a, b in zip(along, out, strict=True)) / length**2
+    return math.hypot(*(b - share * a for a, b in zip(along, out, strict=True)))
+
+
+def _links(suspension: Table) -> tuple[Rod, ...]:
+    rods = []
+    names: set[str] = set()
+    for row in suspension.rows("links", 5, 5):
+        with row.table() as rod:
+            name = rod.text("name")
+            if name and name in names:
+                rod.problem("name", f"{show(name)} is the name of an earlier rod")
+            names.add(name)
+            inner = rod.point("inner", plausible.PLACE)
+            outer = rod.point("outer", plausible.PLACE)
+            if math.dist(inner, outer) < plausible.SHORTEST_ROD_MM:
+                rod.problem("outer", "lies on inner, so the rod has no length")
+            rods.append(Rod(name, inner, outer, rod.flag("toe")))
+    marked = sum(rod.toe for rod in rods)
+    if rods and marked != 1:
+        suspension.problem(
+            "links",
+            f"has {marked} rods marked as the toe rod; exactly one sets the toe",
+        )
+    return tuple(rods)
+
+
+def _curve_table(suspension: Table) -> tuple[CurveRow, ...]:
+    rows = []
+    nodes = suspension.rows("table", 2)
+    for node in nodes:
+        with node.table() as row:
+            rows.append(
+                CurveRow(
+                    travel_mm=row.number("travel_mm", plausible.TRAVEL),
+                    camber_deg=row.number("camber_deg", plausible.CAMBER),
+                    toe_deg=row.number("toe_deg", plausible.TOE),
+                    out_mm=row.number("out_mm", plausible.CURVE_SHIFT),
+                    forward_mm=row.number("forward_mm", plausible.CURVE_SHIFT),
+                )
+            )
+    for (before, after), node in zip(pairwise(rows), nodes[1:], strict=False):
+        if after.travel_mm <= before.travel_mm:
+            node.child("travel_mm", None).problem(
+                f"{after.travel_mm:g} does not rise above the row before, {before.travel_mm:g}"
+            )
+    if rows:
+        _refuse_lost_zero(suspension, rows)
+    return tuple(rows)
+
+
+def _refuse_lost_zero(suspension: Table, rows: list[CurveRow]) -> None:
+    zero = next((index for index, row in enumerate(rows) if row.travel_mm == 0), None)
+    if zero is None:
+        if not any(math.isnan(row.travel_mm) for row in rows):
+            suspension.problem("table", "has no row for travel 0, the survey height")
+        return
+    row = rows[zero]
+    changes = (row.camber_deg, row.toe_deg, row.out_mm, row.forward_mm)
+    if any(abs(change) > 0 for change in changes):
+        suspension.node.child("table", None).child(zero, None).problem(
+            "should be all zeros: the table holds changes from the survey height"
+        )
+
+
+def _steer_axis(suspension: Table) -> SteerAxis | None:
+    axis = suspension.maybe_table("steer_axis")
+    if axis is None:
+        return None
+    with axis:
+        return SteerAxis(
+            point=axis.point("point", plausible.PLACE),
+            caster_deg=axis.number("caster_deg", plausible.CASTER),
+            inclination_deg=axis.number("inclination_deg", plausible.INCLINATION),
+        )
+
+
+def _camber_pivots(suspension: Table) -> dict[str, Vec3]:
+    pivots = suspension.maybe_table("camber_pivots")
+    if pivots is None:
+        return {}
+    with pivots:
+        return {name: node.point(plausible.PLACE) for name, node in pivots.entries()}
+
+
+def adjusters_of(kind: str) -> tuple[str, ...]:
+    """Names of the adjusters that a kind has, ``rods_mm`` aside."""
+    return tuple(name for name, kinds in ADJUSTERS.items() if kind in kinds)
+
+
+def _reach(
+    suspension: Table, kind: str, links: tuple[Rod, ...]
+) -> dict[str, tuple[float, float]]:
+    table = suspension.maybe_table("reach")
+    if table is None or not kind:
+        return {}
+    known = (*adjusters_of(kind), *(ROD + rod.name for rod in links))
+    reach = {}
+    with table:
+        for name, node in table.entries():
+            if name not in known:
+                node.problem(f"a corner of kind {kind} has no such adjuster")
+                continue
+            low, high = node.pair(plausible.HEIGHT, plausible.HEIGHT)
+            if low > high:
+                node.problem(f"the least, {low:g}, is above the greatest, {high:g}")
+            reach[name] = (low, high)
+    return reach
