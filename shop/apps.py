@@ -6,3 +6,7 @@ from django.apps import AppConfig
 class ShopConfig(AppConfig):
     name = "shop"
     verbose_name = "Shop"
+
+    def ready(self) -> None:
+        """Register the system checks."""
+        from shop import checks  # noqa: F401

@@ -80,6 +80,8 @@ POOL_SIZE = env_int("ARCHROOM_DB_POOL", 0 if TESTING else 4)
 DATABASE_URL = env_str("DATABASE_URL")
 if DATABASE_URL:
     DATABASES = {"default": database_from_url(DATABASE_URL, POOL_SIZE)}
+    if DB_PASSWORD := env_str("ARCHROOM_DB_PASSWORD"):
+        DATABASES["default"]["PASSWORD"] = DB_PASSWORD
 else:
     VAR_DIR.mkdir(parents=True, exist_ok=True)
     DATABASES = {"default": sqlite_database(VAR_DIR / "archroom.sqlite3")}
@@ -120,7 +122,7 @@ AXES_DISABLE_ACCESS_LOG = True
 AXES_VERBOSE = False
 # How many proxies of our own stand before the app; their X-Forwarded-For is believed.
 PROXY_COUNT = env_int("ARCHROOM_PROXIES", 0)
-AXES_IPWARE_PROXY_COUNT = PROXY_COUNT or None
+AXES_CLIENT_IP_CALLABLE = "shop.web.client_address"
 
 # Words, numbers, time
 LANGUAGE_CODE = "en-gb"

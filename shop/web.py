@@ -103,6 +103,18 @@ def has_partial(template: str, fragment: str) -> bool:
     return True
 
 
+def client_address(request: HttpRequest) -> str:
+    """Where a request comes from, for the throttle of sign-ins.
+
+    Each of our own proxies appends the address it saw, so only that many entries from the right
+    of ``X-Forwarded-For`` are believed; the rest is whatever the visitor wrote.
+    """
+    seen = [part.strip() for part in request.META.get("HTTP_X_FORWARDED_FOR", "").split(",")]
+    if settings.PROXY_COUNT and len(seen) >= settings.PROXY_COUNT and seen[-settings.PROXY_COUNT]:
+        return str(seen[-settings.PROXY_COUNT])
+    return str(request.META.get("REMOTE_ADDR", ""))
+
+
 def site(request: HttpRequest) -> dict[str, Any]:
     """Context of every page: who looks, and the shop's own name."""
     user = getattr(request, "user", None)

@@ -1,0 +1,58 @@
+# make run    a demo shop on this machine: needs Python 3.11 or newer, git and make
+# make test   all tests        make lint   style, types, layers, templates
+# make bench  times of the engine
+
+PYTHON ?= $(shell for p in python3.13 python3.12 python3.11 python3; do \
+	"$$p" -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null && echo $$p && break; done)
+VENV ?= .venv
+BIN := $(VENV)/bin
+PORT ?= 8000
+ARGS ?=
+PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no-input --require-hashes
+
+.PHONY: run install dev test lint bench clean which-python
+
+run: install
+	@$(BIN)/python manage.py migrate --no-input --verbosity 0
+	@$(BIN)/python manage.py demo_shop --if-empty
+	@echo
+	@$(BIN)/python manage.py room_check_text
+	@echo
+	@echo "Archroom: http://127.0.0.1:$(PORT)/   (stop with Ctrl-C; the data stay in var/)"
+	@$(BIN)/python manage.py runserver --skip-checks 127.0.0.1:$(PORT)
+
+install: $(VENV)/.runtime
+
+dev: $(VENV)/.dev
+
+$(BIN)/python:
+	@test -n "$(PYTHON)" || { echo "Python 3.11 or newer is needed, and none was found."; exit 1; }
+	$(PYTHON) -m venv $(VENV)
+
+$(VENV)/.runtime: requirements.txt | $(BIN)/python
+	$(PIP) -r requirements.txt
+	@touch $@
+
+$(VENV)/.dev: requirements-dev.txt | $(BIN)/python
+	$(PIP) -r requirements-dev.txt
+	@touch $@ $(VENV)/.runtime
+
+test: dev
+	$(BIN)/python -m pytest -rs $(ARGS)
+
+lint: dev
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/python -m mypy
+	$(BIN)/lint-imports
+	$(BIN)/djade --target-version 5.2 --check $$(git ls-files 'templates/*.html')
+	$(BIN)/python manage.py makemigrations --check --dry-run
+
+bench: dev
+	$(BIN)/python -m pytest -o addopts=-q tests/benchmarks --benchmark-only $(ARGS)
+
+which-python:
+	@echo $(PYTHON)
+
+clean:
+	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .import_linter_cache

@@ -1,0 +1,269 @@
+// Behaviour bound by data-* attributes. Everything works without this file; it only keeps what was
+// typed, says when the connection is gone, and closes menus.
+(() => {
+  "use strict";
+
+  const DRAFT = "archroom.draft.";
+  const SAVED_COOKIE = "archroom_saved";
+  const DRAFT_FIELD = "_keep";
+  const OLD_AFTER_MS = 7 * 24 * 3600 * 1000;
+  const WAIT_MS = 400;
+
+  // ---- Storage that may be full or forbidden
+
+  const store = {
+    read(key) {
+      try {
+        return JSON.parse(localStorage.getItem(key));
+      } catch {
+        return null;
+      }
+    },
+    write(key, value) {
+      try {
+        localStorage.setItem(key, JSON.stringify(value));
+        return true;
+      } catch {
+        return false;
+      }
+    },
+    drop(key) {
+      try {
+        localStorage.removeItem(key);
+      } catch {
+        // Nothing is kept then.
+      }
+    },
+    keys() {
+      try {
+        return Object.keys(localStorage).filter((key) => key.startsWith(DRAFT));
+      } catch {
+        return [];
+      }
+    },
+  };
+
+  const element = (tag, attributes, ...children) => {
+    const made = Object.assign(document.createElement(tag), attributes);
+    made.append(...children);
+    return made;
+  };
+
+  const timeOf = (at) =>
+    new Date(at).toLocaleString(undefined, { weekday: "short", hour: "2-digit", minute: "2-digit" });
+
+  // ---- Drafts kept on this device
+
+  const keepable = (field) =>
+    field.name &&
+    !["hidden", "password", "file", "submit", "button"].includes(field.type) &&
+    !field.closest("[data-keep-not]");
+
+  // [[name, value or ticked], …] in the order of the page: names may repeat.
+  const values = (form) =>
+    [...form.elements].filter(keepable).map((field) => [
+      field.name,
+      field.type === "checkbox" || field.type === "radio"
+        ? [field.value, field.checked]
+        : field.multiple
+          ? [...field.selectedOptions].map((option) => option.value)
+          : field.value,
+    ]);
+
+  const putBack = (form, kept) => {
+    const left = new Map();
+    for (const [name, value] of kept) {
+      if (!left.has(name)) left.set(name, []);
+      left.get(name).push(value);
+    }
+    for (const field of [...form.elements].filter(keepable)) {
+      const waiting = left.get(field.name);
+      if (!waiting || !waiting.length) continue;
+      const value = waiting.shift();
+      if (field.type === "checkbox" || field.type === "radio") {
+        if (value[0] === field.value) field.checked = value[1];
+      } else if (field.multiple) {
+        for (const option of field.options) option.selected = value.includes(option.value);
+      } else {
+        field.value = value;
+      }
+      field.dispatchEvent(new Event("change", { bubbles: true }));
+    }
+  };
+
+  const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
+
+  const draftName = (form) => `${form.dataset.keep || form.id || "form"}@${location.pathname}`;
+
+  const draftKey = (name) => `${DRAFT}${document.body.dataset.user || "guest"}.${name}`;
+
+  // A line of words above the form; "loud" ones ask for a decision.
+  const say = (form, words, loud, ...buttons) => {
+    let line = form.querySelector(":scope > .kept");
+    if (!line) {
+      line = element("p", { className: "kept" });
+      line.setAttribute("role", "status");
+      form.prepend(line);
+    }
+    line.classList.toggle("loud", Boolean(loud));
+    line.replaceChildren(words, ...buttons);
+  };
+
+  const press = (words, action) => {
+    const button = element("button", { type: "button", className: "btn quiet" }, words);
+    button.addEventListener("click", action);
+    return button;
+  };
+
+  const keep = (form) => {
+    const name = draftName(form);
+    const key = draftKey(name);
+    const start = values(form);
+    form.append(element("input", { type: "hidden", name: DRAFT_FIELD, value: name }));
+
+    const draft = store.read(key);
+    const refused = form.querySelector("[aria-invalid='true'], .wrong-summary");
+    if (draft && !refused && !same(draft.values, start)) {
+      const discard = press("Discard it", () => {
+        store.drop(key);
+        putBack(form, start);
+        say(form, "The draft was discarded.");
+      });
+      if (same(draft.base, start)) {
+        putBack(form, draft.values);
+        say(form, `Put back what you typed ${timeOf(draft.at)}. It is not saved yet.`, true, discard);
+      } else {
+        const back = press("Put it back", () => {
+          putBack(form, draft.values);
+          say(form, "Put back. It is not saved yet.", true);
+        });
+        say(
+          form,
+          `This device keeps a draft from ${timeOf(draft.at)}, but the record has changed since.`,
+          true,
+          back,
+          discard,
+        );
+      }
+    }
+
+    let waiting;
+    const save = () => {
+      clearTimeout(waiting);
+      waiting = undefined;
+      const now = values(form);
+      if (same(now, start)) {
+        store.drop(key);
+        say(form, "");
+        return;
+      }
+      if (store.write(key, { at: Date.now(), base: start, values: now })) {
+        say(form, navigator.onLine ? "Kept on this device, not saved yet." : LOST, !navigator.onLine);
+      } else {
+        say(form, "This device cannot keep a draft: save before you leave the page.", true);
+      }
+    };
+    form.addEventListener("input", () => {
+      clearTimeout(waiting);
+      waiting = setTimeout(save, WAIT_MS);
+    });
+    addEventListener("pagehide", () => waiting && save());
+    form.addEventListener("submit", (event) => {
+      save();
+      if (!navigator.onLine) {
+        event.preventDefault();
+        say(form, LOST, true);
+      }
+    });
+  };
+
+  const LOST =
+    "No connection. What you typed is kept on this device; send it when the connection is back.";
+
+  const forgetSaved = () => {
+    const found = document.cookie.split("; ").find((part) => part.startsWith(`${SAVED_COOKIE}=`));
+    if (!found) return;
+    const name = decodeURIComponent(found.slice(SAVED_COOKIE.length + 1)).replace(/^"|"$/g, "");
+    store.drop(draftKey(name));
+    document.cookie = `${SAVED_COOKIE}=; Max-Age=0; path=/; SameSite=Lax`;
+  };
+
+  const forgetOld = () => {
+    for (const key of store.keys()) {
+      const draft = store.read(key);
+      if (!draft || Date.now() - draft.at > OLD_AFTER_MS) store.drop(key);
+    }
+  };
+
+  // ---- Notices
+
+  const notice = (words) => {
+    const place = document.getElementById("notices");
+    if (place) place.replaceChildren(element("p", { className: "notice warning" }, words));
+  };
+
+  // ---- One place that binds a page or a swapped part
+
+  const once = new WeakSet();
+  const each = (root, selector, bind) => {
+    const found = [...root.querySelectorAll(selector)];
+    if (root.matches && root.matches(selector)) found.unshift(root);
+    for (const node of found) {
+      const known = once.has(node);
+      once.add(node);
+      if (!known) bind(node);
+    }
+  };
+
+  const bind = (root) => {
+    each(root, "form[data-keep]", keep);
+    each(root, "form[data-forget]", (form) => {
+      form.addEventListener("submit", () => store.keys().forEach(store.drop));
+    });
+    each(root, "[data-print]", (button) => {
+      button.hidden = false;
+      button.addEventListener("click", () => print());
+    });
+    each(root, "select[data-send]", (field) => {
+      field.addEventListener("change", () => field.form.requestSubmit());
+    });
+    each(root, "[data-focus]", (node) => node.focus());
+    each(root, "[data-scroll]", (node) => {
+      if (node.scrollWidth > node.clientWidth) node.tabIndex = 0;
+    });
+  };
+
+  document.addEventListener("click", (event) => {
+    for (const menu of document.querySelectorAll("details.menu[open]")) {
+      if (!menu.contains(event.target)) menu.open = false;
+    }
+  });
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape") return;
+    for (const menu of document.querySelectorAll("details.menu[open]")) {
+      menu.open = false;
+      menu.querySelector("summary").focus();
+    }
+  });
+
+  document.addEventListener("htmx:load", (event) => bind(event.detail.elt));
+  document.addEventListener("htmx:sendError", () =>
+    notice("The connection was lost. Nothing was changed on the server; try again in a moment."),
+  );
+  document.addEventListener("htmx:responseError", (event) =>
+    notice(
+      `The server answered with an error (${event.detail.xhr.status}). Nothing was changed; load the page again.`,
+    ),
+  );
+  // A form that the server refused comes back with 422 and is shown.
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    if (event.detail.xhr.status === 422) {
+      event.detail.shouldSwap = true;
+      event.detail.isError = false;
+    }
+  });
+
+  forgetSaved();
+  forgetOld();
+  bind(document);
+})();

@@ -1,0 +1,85 @@
+"""The cast: people of the shop, a stranger, and browsers signed in as any of them."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+IN_CI = os.environ.get("CI", "").lower() in {"1", "true", "yes"}
+CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
+PASSWORD = "a sentence only tests use"
+
+try:  # the engine's tests run where there is no Django
+    from django.test import Client
+except ImportError:
+    Client = None  # type: ignore[assignment, misc]
+
+
+def missing(what: str) -> None:
+    """Fail in CI, where nothing may be left out silently; skip with the reason elsewhere."""
+    if IN_CI:
+        pytest.fail(f"CI must have it: {what}")
+    pytest.skip(what)
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    if item.get_closest_marker("browser") and not os.path.exists(CHROMIUM):
+        missing(f"{CHROMIUM} is not installed")
+    if item.get_closest_marker("postgres"):
+        from django.conf import settings
+
+        if "postgresql" not in settings.DATABASES["default"]["ENGINE"]:
+            if os.environ.get("ARCHROOM_SQLITE_RUN"):  # CI's second run has PostgreSQL
+                pytest.skip("this is the run on SQLite; the run on PostgreSQL has this test")
+            missing("DATABASE_URL names no PostgreSQL server")
+
+
+if Client is not None:
+
+    def _person(role: str, name: str, **more: Any) -> Any:
+        from shop.models import User
+
+        user = User(username=name, role=role, display_name=name.capitalize(), **more)
+        user.set_password(PASSWORD)
+        user.save()
+        return user
+
+    @pytest.fixture(autouse=True)
+    def _clean_cache() -> Any:
+        """Counters and the shop's clock live in the cache; no test inherits them."""
+        from django.core.cache import cache
+
+        cache.clear()
+        yield
+        cache.clear()
+
+    @pytest.fixture
+    def writer(db: None) -> Any:
+        return _person("writer", "wanda")
+
+    @pytest.fixture
+    def technician(db: None) -> Any:
+        return _person("technician", "tomas")
+
+    @pytest.fixture
+    def manager(db: None) -> Any:
+        return _person("manager", "mirela")
+
+    @pytest.fixture
+    def client_of() -> Callable[[Any], Client]:
+        """``client_of(user)``: a browser in which that person is signed in."""
+
+        def signed_in(user: Any) -> Client:
+            client = Client()
+            client.force_login(user, backend="django.contrib.auth.backends.ModelBackend")
+            return client
+
+        return signed_in
+
+    @pytest.fixture
+    def stranger(db: None) -> Client:
+        """A browser in which nobody is signed in."""
+        return Client()
