@@ -1,0 +1,231 @@
+"""An order moves only along the table, by those who may, when the guards agree."""
+
+import pytest
+
+from shop.models import Authorisation, LogEntry, OrderKind, RoadTest, State, TorqueSign
+from shop.services.orders import MOVES, comeback_open, order_change, order_create, order_move
+from shop.services.quotes import quote_authorise, quote_send
+from shop.services.refusals import NotYours, Refused
+from shop.torques import WHEEL_NUTS, torques_due
+from tests.factories import (
+    make_booking,
+    make_customer,
+    make_line,
+    make_order,
+    make_part,
+    make_shop,
+    make_user,
+    make_vehicle,
+)
+from tests.shop import gates_for_tests
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def _open_gate(settings):
+    settings.BOOKING_GATES = gates_for_tests.OPEN
+
+
+@pytest.fixture
+def writer(db):
+    return make_user("writer")
+
+
+@pytest.fixture
+def technician(db):
+    return make_user("technician")
+
+
+@pytest.fixture
+def manager(db):
+    return make_user("manager")
+
+
+def test_no_move_exists_twice() -> None:
+    ends = [(move.start, move.end) for move in MOVES]
+    assert len(ends) == len(set(ends))
+
+
+def test_every_pair_that_is_not_in_the_table_is_refused(manager) -> None:
+    order = make_order()
+    allowed = {(move.start, move.end) for move in MOVES}
+    for start in State.values:
+        for end in State.values:
+            if (start, end) in allowed:
+                continue
+            order.state = start
+            order.save()
+            with pytest.raises(Refused, match="cannot become"):
+                order_move(order=order, to=end, by=manager, reason="Trying")
+
+
+@pytest.mark.parametrize("move", MOVES, ids=lambda m: f"{m.start}-{m.end}")
+def test_a_role_that_is_not_named_cannot_make_the_move(move, writer, technician) -> None:
+    order = make_order(state=move.start)
+    for user in (writer, technician):
+        if user.role not in move.roles:
+            with pytest.raises(NotYours):
+                order_move(order=order, to=move.end, by=user, reason="Because")
+    if "customer" not in move.roles:
+        with pytest.raises(NotYours):
+            order_move(order=order, to=move.end, by=None, reason="Because")
+    order.refresh_from_db()
+    assert order.state == move.start
+
+
+def test_a_move_is_logged_with_who_and_why(writer) -> None:
+    order = make_order()
+    order_move(order=order, to=State.DROPPED, by=writer, reason="The customer sold the car")
+    entry = LogEntry.objects.get(order=order)
+    assert (entry.by, entry.who) == (writer, writer.shown_name)
+    assert entry.what == "Asked → Dropped"
+    assert entry.detail == "The customer sold the car"
+
+
+def test_dropping_wants_a_reason(writer) -> None:
+    order = make_order()
+    with pytest.raises(Refused) as refusal:
+        order_move(order=order, to=State.DROPPED, by=writer, reason="  ")
+    assert refusal.value.field == "reason"
+
+
+def test_a_refused_move_leaves_no_trace(technician) -> None:
+    order = make_order(state=State.BOOKED)
+    with pytest.raises(Refused, match="No bay"):
+        order_move(order=order, to=State.ON_LIFT, by=technician)
+    assert not LogEntry.objects.exists()
+
+
+def test_the_table_looks_at_the_row_not_at_a_stale_copy(writer) -> None:
+    order = make_order()
+    stale = type(order).objects.get(pk=order.pk)
+    order_move(order=order, to=State.DROPPED, by=writer, reason="Sold")
+    with pytest.raises(Refused, match="cannot become"):
+        order_move(order=stale, to=State.DROPPED, by=writer, reason="Again")
+
+
+def test_an_order_agrees_only_with_its_latest_quote(writer) -> None:
+    make_shop()
+    order = make_order()
+    make_line(order)
+    first = quote_send(order=order, by=writer)
+    make_line(order, description="One more hour", quantity=1)
+    quote_send(order=order, by=writer)
+    with pytest.raises(Refused, match="newer quote"):
+        quote_authorise(
+            quote=first, name="A. Customer", amount=first.total, via="link", signed_warning=False
+        )
+    with pytest.raises(Refused, match="not authorised"):
+        order_move(order=order, to=State.AGREED, by=writer)
+
+
+def test_a_booked_order_goes_back_to_where_it_came_from(writer) -> None:
+    survey = make_order(kind=OrderKind.SURVEY_VISIT, state=State.BOOKED)
+    with pytest.raises(Refused, match="Nothing was agreed"):
+        order_move(order=survey, to=State.AGREED, by=writer)
+    order_move(order=survey, to=State.ASKED, by=writer)
+    assert survey.state == State.ASKED
+
+
+def test_the_road_test_waits_for_the_torques(technician) -> None:
+    order = make_order(state=State.ON_LIFT)
+    make_line(order, kind="part", part=make_part(torque_nm=85), description="Top mounts")
+    assert [due.what for due in torques_due(order)] == ["Camber top mount", WHEEL_NUTS]
+    with pytest.raises(Refused, match="Wheel nuts"):
+        order_move(order=order, to=State.ROAD_TEST, by=technician)
+    for due in torques_due(order):
+        TorqueSign.objects.create(
+            order=order, what=due.what, torque_nm=due.torque_nm, tool="Wrench 3", by=technician
+        )
+    order_move(order=order, to=State.ROAD_TEST, by=technician)
+    assert order.state == State.ROAD_TEST
+
+
+def test_a_hand_over_wants_full_lock_both_ways(technician) -> None:
+    order = make_order(state=State.ROAD_TEST)
+    with pytest.raises(Refused, match="No road test"):
+        order_move(order=order, to=State.HANDED_OVER, by=technician)
+    RoadTest.objects.create(order=order, by=technician, lock_left="quiet")
+    with pytest.raises(Refused, match="both ways"):
+        order_move(order=order, to=State.HANDED_OVER, by=technician)
+    RoadTest.objects.create(order=order, by=technician, lock_left="quiet", lock_right="quiet")
+    order_move(order=order, to=State.HANDED_OVER, by=technician)
+    assert not order.is_open
+
+
+def test_contact_on_the_road_holds_the_car_until_a_manager_says_why(technician, manager) -> None:
+    order = make_order(state=State.ROAD_TEST)
+    RoadTest.objects.create(order=order, by=technician, lock_left="touched", lock_right="quiet")
+    with pytest.raises(Refused, match="found contact"):
+        order_move(order=order, to=State.HANDED_OVER, by=technician, reason="It is fine")
+    with pytest.raises(Refused, match="Say why"):
+        order_move(order=order, to=State.HANDED_OVER, by=manager)
+    order_move(order=order, to=State.HANDED_OVER, by=manager, reason="Liner trimmed, paint whole")
+
+
+def test_only_a_survey_visit_skips_the_road_test(technician) -> None:
+    with pytest.raises(Refused, match="road test comes before"):
+        order_move(order=make_order(state=State.ON_LIFT), to=State.HANDED_OVER, by=technician)
+    survey = make_order(kind=OrderKind.SURVEY_VISIT, state=State.ON_LIFT)
+    order_move(order=survey, to=State.HANDED_OVER, by=technician)
+
+
+def test_numbers_run_on_and_the_vehicle_has_to_be_the_customers(writer) -> None:
+    vehicle = make_vehicle(mileage_km=1000)
+    first = order_create(by=writer, customer=vehicle.customer, vehicle=vehicle, mileage_km=2000)
+    second = order_create(by=writer, customer=vehicle.customer, vehicle=vehicle, mileage_km=10)
+    assert (first.number, second.number) == ("W0001", "W0002")
+    vehicle.refresh_from_db()
+    assert vehicle.mileage_km == 2000
+    with pytest.raises(Refused, match="another customer"):
+        order_create(by=writer, customer=make_customer(), vehicle=vehicle)
+    assert first.token != second.token
+    assert len(first.token) >= 43
+
+
+def test_only_a_manager_takes_back_that_a_job_moves_the_wheel(writer, manager) -> None:
+    order = make_order()
+    with pytest.raises(NotYours):
+        order_change(order=order, by=writer, values={"moves_wheel_or_height": False})
+    make_line(order, part=make_part(), kind="part")
+    with pytest.raises(Refused, match="A part on this order"):
+        order_change(order=order, by=manager, values={"moves_wheel_or_height": False})
+    order.lines.all().delete()
+    assert not order_change(
+        order=order, by=manager, values={"moves_wheel_or_height": False}
+    ).needs_check
+
+
+def test_a_comeback_is_an_order_of_its_own_tied_to_the_first(writer) -> None:
+    first = make_order()
+    values = {"corner": "LF", "place": "fender lip", "happens": "dip", "description": "It rubs"}
+    with pytest.raises(Refused, match="handed over"):
+        comeback_open(first_order=first, by=writer, values=dict(values))
+    first.state = State.HANDED_OVER
+    first.save()
+    order = comeback_open(first_order=first, by=writer, values=dict(values))
+    assert order.kind == OrderKind.COMEBACK
+    assert order.first_order == first
+    assert order.comeback.first_order == first
+    assert not order.needs_quote
+    assert not order.needs_check
+
+
+def test_a_drop_before_the_lift_gives_the_bay_back_first(writer) -> None:
+    order = make_order(state=State.BOOKED)
+    make_booking(order)
+    with pytest.raises(Refused, match="booked times"):
+        order_move(order=order, to=State.DROPPED, by=writer, reason="Sold")
+
+
+def test_authorisations_cannot_be_made_twice(writer) -> None:
+    make_shop()
+    order = make_order()
+    make_line(order)
+    quote = quote_send(order=order, by=writer)
+    yes = {"quote": quote, "name": "A. Customer", "amount": quote.total, "via": "link"}
+    quote_authorise(**yes, signed_warning=False)
+    with pytest.raises(Refused, match="authorised already"):
+        quote_authorise(**yes, signed_warning=False)
+    assert Authorisation.objects.count() == 1
