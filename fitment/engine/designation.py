@@ -66,27 +66,7 @@ class Size:
 
     def section_width_mm(self, rim_in: float) -> float:
         """Nominal section width on a rim of ``rim_in`` inches, not rounded."""
-        return self.width_mm + WIDTH_PER_RIM_WIDTH * (
-            INCH_MM * rim_in - self.theoretical_rim_mm
-        )
-
-
-def mounted_width_mm(
-    size: Size,
-    rim_in: float,
-    section_width_mm: float | None = None,
-    measuring_rim_in: float | None = None,
-) -> float:
-    """Section width on a rim of ``rim_in`` inches.
-
-    A width stated with its measuring rim grows with the rim; one stated alone was measured on
-    this very wheel; with neither the size decides.
-    """
-    if section_width_mm is None:
-        return size.section_width_mm(rim_in)
-    if measuring_rim_in is None:
-        return section_width_mm
-    return section_width_mm + WIDTH_PER_RIM_WIDTH * INCH_MM * (rim_in - measuring_rim_in)
+        return self.width_mm + WIDTH_PER_RIM_WIDTH * (INCH_MM * rim_in - self.theoretical_rim_mm)
 
 
 def half_up(value: float) -> float:
@@ -110,9 +90,7 @@ def size_of(designation: str) -> Size:
     if match is None:
         raise BadSize(_why_unreadable(designation, text))
     if match["build"] != "R":
-        raise BadSize(
-            f"“{designation}” is not a radial tyre, and its dimensions differ"
-        )
+        raise BadSize(f"“{designation}” is not a radial tyre, and its dimensions differ")
     size = Size(float(match["width"]), float(match["aspect"]), float(match["rim"]))
     for value, (low, high), what in (
         (size.width_mm, WIDTHS_MM, "nominal width"),
@@ -186,9 +164,7 @@ class BadMarking(ValueError):
     """A load index, speed symbol or speed that the tables do not hold."""
 
 
-def load_capacity_kg(
-    load_index: int, speed_symbol: str, speed_kmh: float = 0.0
-) -> float:
+def load_capacity_kg(load_index: int, speed_symbol: str, speed_kmh: float = 0.0) -> float:
     """Load that one tyre may carry at a speed. Raises BadMarking beyond the tables."""
     if load_index not in LOAD_INDEX_KG:
         raise BadMarking(
@@ -204,6 +180,4 @@ def load_capacity_kg(
     fade_from, share_at_top = _FADE.get(symbol, (top, 1.0))
     if speed_kmh <= fade_from:
         return full
-    return full * (
-        1.0 - (1.0 - share_at_top) * (speed_kmh - fade_from) / (top - fade_from)
-    )
+    return full * (1.0 - (1.0 - share_at_top) * (speed_kmh - fade_from) / (top - fade_from))

@@ -115,9 +115,7 @@ def answer_load(document: Json) -> Answer:
     return Answer(
         label=document["label"],
         verdict=document["verdict"],
-        corners={
-            name: _load_corner(corner) for name, corner in document["corners"].items()
-        },
+        corners={name: _load_corner(corner) for name, corner in document["corners"].items()},
     )
 
 

@@ -139,9 +139,7 @@ def _steers(limits: Limits) -> bool:
     return limits.steer_in_deg > 0 or limits.steer_out_deg > 0
 
 
-def _refuse_strange_carriers(
-    corner: Table, survey: Survey, suspension: Suspension
-) -> None:
+def _refuse_strange_carriers(corner: Table, survey: Survey, suspension: Suspension) -> None:
     if suspension.kind in ("", STRUT):
         return
     for index, feature in enumerate(survey.features):
@@ -153,9 +151,7 @@ def _refuse_strange_carriers(
 
 def _refuse_missing_axis(corner: Table, suspension: Suspension, limits: Limits) -> None:
     if suspension.kind == CURVES and _steers(limits) and suspension.steer_axis is None:
-        _below(corner, "suspension", "steer_axis").problem(
-            "is missing, and this wheel steers"
-        )
+        _below(corner, "suspension", "steer_axis").problem("is missing, and this wheel steers")
 
 
 def _refuse_strange_poses(
@@ -167,9 +163,7 @@ def _refuse_strange_poses(
             continue
         pose = _below(corner, "survey", "features", index, "taken_at")
         if abs(feature.taken_at.steer_deg) > 0 and not _steers(limits):
-            pose.child("steer_deg", None).problem(
-                "this wheel does not steer, by its limits"
-            )
+            pose.child("steer_deg", None).problem("this wheel does not steer, by its limits")
         if suspension.table:
             low, high = suspension.table[0].travel_mm, suspension.table[-1].travel_mm
             travel = feature.taken_at.travel_mm
@@ -201,9 +195,7 @@ def _refuse_impossible_height(corner: Table, limits: Limits, planned: Planned) -
         )
 
 
-def _refuse_short_table(
-    corner: Table, measured: Measured, planned: Planned, duty: Duty
-) -> None:
+def _refuse_short_table(corner: Table, measured: Measured, planned: Planned, duty: Duty) -> None:
     """Curves are never drawn on past their ends, so they have to cover the duty's travel."""
     table, limits = measured.suspension.table, measured.limits
     if not table or not duty.envelope:

@@ -67,9 +67,7 @@ class Range:
 class Repeated(dict[str, Any]):
     """A JSON object in which some keys stood more than once."""
 
-    def __init__(
-        self, pairs: Sequence[tuple[str, Any]], repeated: Iterable[str]
-    ) -> None:
+    def __init__(self, pairs: Sequence[tuple[str, Any]], repeated: Iterable[str]) -> None:
         super().__init__(pairs)
         self.repeated = tuple(repeated)
 
@@ -80,11 +78,7 @@ def json_document(text: str | bytes) -> object:
     Raises BadCheckFile if the text is not JSON at all.
     """
     try:
-        decoded = (
-            text.decode("utf-8-sig")
-            if isinstance(text, bytes)
-            else text.lstrip("\ufeff")
-        )
+        decoded = text.decode("utf-8-sig") if isinstance(text, bytes) else text.lstrip("\ufeff")
         return json.loads(decoded, object_pairs_hook=_object)
     except UnicodeDecodeError:
         reason = "not text in UTF-8"
@@ -155,9 +149,7 @@ class Node:
         """One of the words in ``allowed``."""
         if isinstance(self.value, str) and self.value in allowed:
             return self.value
-        given = (
-            kind_of(self.value) if not isinstance(self.value, str) else show(self.value)
-        )
+        given = kind_of(self.value) if not isinstance(self.value, str) else show(self.value)
         self.problem(f"should be one of {listed(allowed)}, not {given}")
         return ""
 
@@ -206,13 +198,9 @@ class Table:
         self.node = node
         self.asked: set[str] = set()
         self.blank = not isinstance(node.value, dict)
-        self.content: dict[Any, object] = (
-            node.value if isinstance(node.value, dict) else {}
-        )
+        self.content: dict[Any, object] = node.value if isinstance(node.value, dict) else {}
         if self.blank and node.value is not MISSING:
-            node.problem(
-                f"should be an object with named values, not {kind_of(node.value)}"
-            )
+            node.problem(f"should be an object with named values, not {kind_of(node.value)}")
         if isinstance(node.value, Repeated):
             for key in node.value.repeated:
                 self.problem(key, "stands more than once")
@@ -262,9 +250,7 @@ class Table:
         node = self.need(key) if default is None else self.maybe(key)
         return node.text() if node else default or ""
 
-    def choice(
-        self, key: str, allowed: Sequence[str], default: str | None = None
-    ) -> str:
+    def choice(self, key: str, allowed: Sequence[str], default: str | None = None) -> str:
         node = self.need(key) if default is None else self.maybe(key)
         return node.choice(allowed) if node else default or ""
 

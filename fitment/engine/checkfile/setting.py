@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 from alignment.geometry.model import (
@@ -16,10 +17,11 @@ from alignment.geometry.model import (
 from fitment.engine import defaults
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.profile import profile_fault
-from fitment.engine.checkfile.reader import BLANK, Node, Range, Table, listed, show
+from fitment.engine.checkfile.reader import Node, Range, Table, listed, show
 from fitment.engine.checkfile.suspension import ROD, adjusters_of
-from fitment.engine.designation import INCH_MM, BadSize, Size, mounted_width_mm, size_of
+from fitment.engine.designation import INCH_MM, BadSize, Size, size_of
 from fitment.engine.model import HARD, SOFT, Duty, Tyre, Wheel
+from fitment.engine.mounted import BadSection, mounted
 
 WHY_MEANS = (
     "the same camber leaves different room when another part makes it, "
@@ -85,13 +87,9 @@ def _envelope(duty: Table) -> tuple[tuple[float, float], ...]:
                 f"steer fraction {point[0]:g} does not rise above the one before, {before[0]:g}"
             )
     if points[0][0] > 0:
-        rows[0].child(0, None).problem(
-            "the first steer fraction should be 0, straight ahead"
-        )
+        rows[0].child(0, None).problem("the first steer fraction should be 0, straight ahead")
     if points[-1][0] < 1:
-        rows[-1].child(0, None).problem(
-            "the last steer fraction should be 1, full lock"
-        )
+        rows[-1].child(0, None).problem("the last steer fraction should be 1, full lock")
     return points
 
 
@@ -127,13 +125,9 @@ def _refuse_strange_means(planned: Table, means: str, suspension: Suspension) ->
         rods = {ROD + rod.name: rod for rod in suspension.links if rod.name}
         if means not in rods:
             known = listed(rods) if rods else "rod:NAME"
-            planned.problem(
-                "camber_by", f"{show(means)} is not a rod here; give {known}"
-            )
+            planned.problem("camber_by", f"{show(means)} is not a rod here; give {known}")
         elif rods[means].toe:
-            planned.problem(
-                "camber_by", "is the toe rod, which sets the toe and nothing else"
-            )
+            planned.problem("camber_by", "is the toe rod, which sets the toe and nothing else")
     elif kind == CURVES:
         if means not in suspension.camber_pivots:
             planned.problem(
@@ -183,9 +177,7 @@ def _rods(adjusters: Table, suspension: Suspension) -> dict[str, float]:
     if table is None:
         return {}
     if suspension.kind and suspension.kind != LINKS:
-        adjusters.problem(
-            "rods_mm", f"a corner of kind {suspension.kind} has no named rods"
-        )
+        adjusters.problem("rods_mm", f"a corner of kind {suspension.kind} has no named rods")
         return {}
     names = {rod.name for rod in suspension.links}
     rods = {}
@@ -204,9 +196,7 @@ def read_wheel(wheel: Table) -> Wheel:
     with wheel:
         diameter = wheel.number("diameter_in", plausible.RIM_DIAMETER)
         rows = wheel.rows("spoke_back", 0, 200)
-        spoke_back = tuple(
-            row.pair(plausible.SPOKE_BACK, plausible.SPOKE_RADIUS) for row in rows
-        )
+        spoke_back = tuple(row.pair(plausible.SPOKE_BACK, plausible.SPOKE_RADIUS) for row in rows)
         for (before, point), row in zip(pairwise(spoke_back), rows[1:], strict=False):
             if point[1] < before[1]:
                 row.child(1, None).problem(
@@ -219,9 +209,7 @@ def read_wheel(wheel: Table) -> Wheel:
             width_in=wheel.number("width_in", plausible.RIM_WIDTH),
             offset_mm=wheel.number("offset_mm", plausible.OFFSET),
             spacer_mm=wheel.number("spacer_mm", plausible.SPACER, default=0.0),
-            flange_mm=wheel.number(
-                "flange_mm", plausible.FLANGE, default=defaults.FLANGE_MM
-            ),
+            flange_mm=wheel.number("flange_mm", plausible.FLANGE, default=defaults.FLANGE_MM),
             barrel_mm=wheel.maybe_number("barrel_mm", plausible.BARREL),
             spoke_back=spoke_back,
             sigma_offset_mm=wheel.maybe_number("sigma_offset_mm", plausible.SIGMA_MM),
@@ -236,34 +224,21 @@ def read_tyre(table: Table, wheel: Wheel) -> Tyre:
         )
         tyre = Tyre(
             size=table.text("size"),
-            section_width_mm=table.maybe_number(
-                "section_width_mm", plausible.SECTION_WIDTH
-            ),
-            measuring_rim_in=table.maybe_number(
-                "measuring_rim_in", plausible.RIM_WIDTH
-            ),
+            section_width_mm=table.maybe_number("section_width_mm", plausible.SECTION_WIDTH),
+            measuring_rim_in=table.maybe_number("measuring_rim_in", plausible.RIM_WIDTH),
             overall_diameter_mm=table.maybe_number(
                 "overall_diameter_mm", plausible.OVERALL_DIAMETER
             ),
-            tread_width_mm=table.maybe_number(
-                "tread_width_mm", plausible.SECTION_WIDTH
-            ),
-            shoulder_drop_mm=table.maybe_number(
-                "shoulder_drop_mm", plausible.SHOULDER_DROP
-            ),
+            tread_width_mm=table.maybe_number("tread_width_mm", plausible.SECTION_WIDTH),
+            shoulder_drop_mm=table.maybe_number("shoulder_drop_mm", plausible.SHOULDER_DROP),
             profile=profile,
             sigma_width_mm=table.maybe_number("sigma_width_mm", plausible.SIGMA_MM),
-            sigma_diameter_mm=table.maybe_number(
-                "sigma_diameter_mm", plausible.SIGMA_MM
-            ),
+            sigma_diameter_mm=table.maybe_number("sigma_diameter_mm", plausible.SIGMA_MM),
         )
-        if tyre.measuring_rim_in is not None and tyre.section_width_mm is None:
-            table.problem(
-                "measuring_rim_in",
-                "says nothing without the section_width_mm measured on it",
-            )
         _refuse_broken_profile(table, tyre, wheel)
-        _refuse_impossible_section(table, tyre, wheel, _size(table, tyre.size))
+        size = _size(table, tyre.size)
+        if size is not None:
+            _refuse_impossible_section(table, tyre, wheel, size)
         return tyre
 
 
@@ -278,46 +253,51 @@ def _size(table: Table, text: str) -> Size | None:
 
 
 def _refuse_broken_profile(table: Table, tyre: Tyre, wheel: Wheel) -> None:
-    if tyre.profile and not any(
-        math.isnan(value) for point in tyre.profile for value in point
-    ):
+    if tyre.profile and not any(math.isnan(value) for point in tyre.profile for value in point):
         fault = profile_fault(tyre.profile, wheel.diameter_in * INCH_MM / 2)
         if fault:
             table.problem("profile", fault)
 
 
-def _refuse_impossible_section(
-    table: Table, tyre: Tyre, wheel: Wheel, size: Size | None
-) -> None:
+def _refuse_impossible_section(table: Table, tyre: Tyre, wheel: Wheel, size: Size) -> None:
     """Rules that join the tyre's figures with one another and with the wheel's."""
-    if size is not None and abs(size.rim_in - wheel.diameter_in) > 0:
-        table.problem(
-            "size",
-            f"is for a {size.rim_in:g} in rim; the wheel is {wheel.diameter_in:g} in",
-        )
-    nominal = size.overall_diameter_mm if size else BLANK
-    diameter = nominal if tyre.overall_diameter_mm is None else tyre.overall_diameter_mm
-    rim = wheel.diameter_in * INCH_MM
-    if diameter <= rim + 2 * defaults.FLANGE_HEIGHT_MM:
-        key = "size" if tyre.overall_diameter_mm is None else "overall_diameter_mm"
-        table.problem(
-            key, f"{diameter:g} mm does not rise above the flanges of this wheel"
-        )
+    if math.isnan(wheel.diameter_in) or math.isnan(wheel.width_in):
         return
-    width = BLANK
-    if size is not None:
-        width = mounted_width_mm(
-            size, wheel.width_in, tyre.section_width_mm, tyre.measuring_rim_in
-        )
-    if tyre.tread_width_mm is not None and tyre.tread_width_mm >= width:
+    if size.rim_in != wheel.diameter_in:
         table.problem(
-            "tread_width_mm",
-            f"{tyre.tread_width_mm:g} mm is no narrower than the mounted section, {width:.1f} mm",
+            "size", f"is for a {size.rim_in:g} in rim; the wheel is {wheel.diameter_in:g} in"
         )
-    widest = (diameter - rim) / 4
-    if tyre.shoulder_drop_mm is not None and tyre.shoulder_drop_mm >= widest:
-        table.problem(
-            "shoulder_drop_mm",
-            f"{tyre.shoulder_drop_mm:g} mm ends past the widest point, "
-            f"{widest:.1f} mm below the crown",
-        )
+        if tyre.overall_diameter_mm is None:
+            return
+    tyre = _without(
+        tyre,
+        [
+            name
+            for name in _LENGTHS
+            if getattr(tyre, name) is not None and math.isnan(getattr(tyre, name))
+        ],
+    )
+    while True:
+        try:
+            mounted(wheel, tyre)
+        except BadSection as error:
+            table.problem(error.field, str(error))
+            if getattr(tyre, error.field) is None:
+                return
+            tyre = _without(tyre, [error.field])
+        else:
+            return
+
+
+_LENGTHS = (
+    "section_width_mm",
+    "measuring_rim_in",
+    "overall_diameter_mm",
+    "tread_width_mm",
+    "shoulder_drop_mm",
+)
+
+
+def _without(tyre: Tyre, names: list[str]) -> Tyre:
+    """The tyre with some figures treated as unknown, to look for faults in the others."""
+    return replace(tyre, **dict.fromkeys(names))  # type: ignore[arg-type]

@@ -42,9 +42,7 @@ def _refuse_repeated_places(survey: Table, features: tuple[Feature, ...]) -> Non
     for index, feature in enumerate(features):
         name = feature.place.casefold()
         if name and name in first:
-            survey.node.child("features", None).child(index, None).child(
-                "place", None
-            ).problem(
+            survey.node.child("features", None).child(index, None).child("place", None).problem(
                 f"{show(feature.place)} is named already by features[{first[name]}]; "
                 "a place stands once in a corner"
             )
@@ -72,19 +70,13 @@ def _feature(feature: Table) -> Feature:
         )
 
 
-def _where(
-    feature: Table, least: int
-) -> tuple[tuple[SurveyPoint, ...], tuple[Vec3, ...]]:
+def _where(feature: Table, least: int) -> tuple[tuple[SurveyPoint, ...], tuple[Vec3, ...]]:
     """A feature's points about the hub, or in the corner's frame: one of the two."""
     has_points, has_xyz = feature.has("points"), feature.has("xyz_mm")
     if has_points and has_xyz:
-        feature.problem(
-            "xyz_mm", "stands beside points; a feature is given in one of the two"
-        )
+        feature.problem("xyz_mm", "stands beside points; a feature is given in one of the two")
     elif not has_points and not has_xyz and not feature.blank:
-        feature.problem(
-            "points", "is missing, and so is xyz_mm; one of the two is needed"
-        )
+        feature.problem("points", "is missing, and so is xyz_mm; one of the two is needed")
     about_hub = feature.rows("points", least) if has_points else []
     in_frame = feature.rows("xyz_mm", least) if has_xyz else []
     if least > 1:
@@ -155,26 +147,18 @@ def read_limits(limits: Table) -> Limits:
             (steer_out, steer_in, "steer_out_deg"),
         ):
             if here == 0 and there > 0:
-                limits.problem(
-                    key, "is missing or 0 while the wheel steers the other way"
-                )
+                limits.problem(key, "is missing or 0 while the wheel steers the other way")
         bump = limits.maybe_number("bump_mm", plausible.STOP)
         droop = limits.number("droop_mm", plausible.STOP)
         if bump is not None and bump + droop <= 0:
-            limits.problem(
-                "bump_mm", f"{bump:g} mm with droop {droop:g} mm leaves no travel"
-            )
+            limits.problem("bump_mm", f"{bump:g} mm with droop {droop:g} mm leaves no travel")
         return Limits(bump, droop, steer_in, steer_out)
 
 
 def read_compliance(compliance: Table) -> Compliance:
     with compliance:
         return Compliance(
-            camber_deg_per_g=compliance.number(
-                "camber_deg_per_g", plausible.ELASTIC_ANGLE
-            ),
+            camber_deg_per_g=compliance.number("camber_deg_per_g", plausible.ELASTIC_ANGLE),
             toe_deg_per_g=compliance.number("toe_deg_per_g", plausible.ELASTIC_ANGLE),
-            lateral_mm_per_g=compliance.number(
-                "lateral_mm_per_g", plausible.ELASTIC_SHIFT
-            ),
+            lateral_mm_per_g=compliance.number("lateral_mm_per_g", plausible.ELASTIC_SHIFT),
         )

@@ -51,10 +51,7 @@ _ARMS: dict[str, tuple[str, ...]] = {STRUT: ("lower",), WISHBONES: ("lower", "up
 def read_suspension(suspension: Table) -> Suspension:
     with suspension:
         kind = suspension.choice("kind", KINDS)
-        joints = {
-            name: suspension.point(name, plausible.PLACE)
-            for name in JOINTS.get(kind, ())
-        }
+        joints = {name: suspension.point(name, plausible.PLACE) for name in JOINTS.get(kind, ())}
         _refuse_short_rods(suspension, kind, joints)
         pivot = suspension.maybe("knuckle_pivot") if kind == STRUT else None
         links = _links(suspension) if kind == LINKS else ()
@@ -84,10 +81,7 @@ def _refuse_short_rods(suspension: Table, kind: str, joints: dict[str, Vec3]) ->
             suspension.problem(end, f"lies on {start}, so {what} has no length")
     for arm in _ARMS.get(kind, ()):
         front, rear = joints[f"{arm}_arm_front"], joints[f"{arm}_arm_rear"]
-        if (
-            _from_line(joints[f"{arm}_ball_joint"], front, rear)
-            < plausible.SHORTEST_ROD_MM
-        ):
+        if _from_line(joints[f"{arm}_ball_joint"], front, rear) < plausible.SHORTEST_ROD_MM:
             suspension.problem(
                 f"{arm}_ball_joint",
                 f"lies on the bush axis of the {arm} arm, which has no reach",
@@ -191,9 +185,7 @@ def adjusters_of(kind: str) -> tuple[str, ...]:
     return tuple(name for name, kinds in ADJUSTERS.items() if kind in kinds)
 
 
-def _reach(
-    suspension: Table, kind: str, links: tuple[Rod, ...]
-) -> dict[str, tuple[float, float]]:
+def _reach(suspension: Table, kind: str, links: tuple[Rod, ...]) -> dict[str, tuple[float, float]]:
     table = suspension.maybe_table("reach")
     if table is None or not kind:
         return {}

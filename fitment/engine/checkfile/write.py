@@ -35,9 +35,7 @@ def dump(check: Check) -> Json:
     if check.label:
         document["label"] = check.label
     document["duty"] = dump_duty(check.duty)
-    document["corners"] = {
-        name: dump_corner(corner) for name, corner in check.corners.items()
-    }
+    document["corners"] = {name: dump_corner(corner) for name, corner in check.corners.items()}
     return document
 
 
@@ -53,9 +51,7 @@ def dump_duty(duty: Duty) -> Json:
 
 def dump_corner(corner: Corner) -> Json:
     return {
-        **dump_corner_survey(
-            corner.survey, corner.suspension, corner.limits, corner.compliance
-        ),
+        **dump_corner_survey(corner.survey, corner.suspension, corner.limits, corner.compliance),
         "planned": dump_planned(corner.planned),
         "wheel": dump_wheel(corner.wheel),
         "tyre": dump_tyre(corner.tyre),
@@ -90,17 +86,13 @@ def _fields(row: object, names: str) -> Json:
 def _survey(survey: Survey) -> Json:
     document: Json = {"setting": _fields(survey, "camber_deg toe_deg")}
     if survey.open:
-        document["open"] = [
-            _fields(arc, "side from_deg to_deg beyond_mm") for arc in survey.open
-        ]
+        document["open"] = [_fields(arc, "side from_deg to_deg beyond_mm") for arc in survey.open]
     document["features"] = [_feature(feature) for feature in survey.features]
     return document
 
 
 def _feature(feature: Feature) -> Json:
-    document = _fields(
-        feature, "place carried_by surface shape half_thickness_mm sigma_mm"
-    )
+    document = _fields(feature, "place carried_by surface shape half_thickness_mm sigma_mm")
     if feature.taken_at is not None:
         document["taken_at"] = _fields(feature.taken_at, "travel_mm steer_deg")
     if feature.xyz_mm:
@@ -129,9 +121,7 @@ def _suspension(suspension: Suspension) -> Json:
     if suspension.kind == CURVES:
         document |= _curves(suspension)
     if suspension.reach:
-        document["reach"] = {
-            name: list(span) for name, span in suspension.reach.items()
-        }
+        document["reach"] = {name: list(span) for name, span in suspension.reach.items()}
     return document
 
 
@@ -178,9 +168,7 @@ def dump_adjusters(adjusters: Adjusters) -> Json:
         "top_mount_in_mm top_mount_back_mm lower_arm_out_mm upper_arm_in_mm "
         "knuckle_camber_deg toe_link_mm ride_height_mm bump_stop_mm"
     )
-    document = {
-        name: value for name, value in _fields(adjusters, names).items() if value
-    }
+    document = {name: value for name, value in _fields(adjusters, names).items() if value}
     if adjusters.rods_mm:
         document["rods_mm"] = dict(adjusters.rods_mm)
     return document

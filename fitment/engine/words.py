@@ -1,0 +1,265 @@
+"""Answers as sentences.
+
+Technicians read tenths of a millimetre (``decimals=1``, the default), customers whole ones
+(``decimals=0``). Rounding never flatters: room is rounded down, what is missing is rounded up.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from fitment.engine.defaults import CAR_TO_CAR_MM
+from fitment.engine.model import (
+    BODY,
+    CLEAR,
+    CONTACT,
+    DOUBTFUL,
+    TIGHT,
+    UNMEASURED,
+    VERDICTS,
+    Answer,
+    CornerAnswer,
+    OutOfReach,
+    PlaceAnswer,
+)
+
+CORNER_WORDS: dict[str, str] = {
+    "LF": "left front",
+    "RF": "right front",
+    "LR": "left rear",
+    "RR": "right rear",
+}
+
+
+@dataclass(frozen=True)
+class AdjusterWords:
+    """An adjuster in the words of the trade, its unit, and the parts that give more of it."""
+
+    name: str
+    unit: str
+    given_by: str
+
+
+ADJUSTER_WORDS: dict[str, AdjusterWords] = {
+    "top_mount_in_mm": AdjusterWords("top mount inboard", "mm", "a camber plate with longer slots"),
+    "top_mount_back_mm": AdjusterWords(
+        "top mount rearward", "mm", "a top plate that also slides fore and aft"
+    ),
+    "lower_arm_out_mm": AdjusterWords(
+        "lower ball joint outboard", "mm", "arm shims or a lower arm of adjustable length"
+    ),
+    "upper_arm_in_mm": AdjusterWords(
+        "upper ball joint inboard", "mm", "an upper arm of adjustable length"
+    ),
+    "knuckle_camber_deg": AdjusterWords(
+        "turn of the knuckle in the strut clamp", "°", "an eccentric bolt or a slotted clamp"
+    ),
+    "toe_link_mm": AdjusterWords("toe link longer", "mm", "a toe link with more thread"),
+    "ride_height_mm": AdjusterWords(
+        "ride height", "mm", "other springs or seats that travel further"
+    ),
+    "bump_stop_mm": AdjusterWords("bump packer", "mm", "a packer of another thickness"),
+}
+
+ROD = "rod:"
+
+
+def adjuster_words(name: str) -> AdjusterWords:
+    """Words for an adjuster; ``rod:NAME`` and unknown names get words from the name."""
+    if name.startswith(ROD):
+        rod = name.removeprefix(ROD)
+        return AdjusterWords(f"{rod} rod longer", "mm", f"a {rod} rod of adjustable length")
+    return ADJUSTER_WORDS.get(name) or AdjusterWords(name, "", "other parts")
+
+
+# --- Figures --------------------------------------------------------------------------------
+
+
+def room_mm(value: float, decimals: int = 1) -> str:
+    """A length that is there, rounded down: "4.2 mm", "less than 1 mm"."""
+    step = 10**decimals
+    floored = math.floor(value * step + 1e-6) / step
+    if floored <= 0:
+        return f"less than {1 / step:g} mm"
+    return f"{floored:.{decimals}f} mm"
+
+
+def short_mm(value: float, decimals: int = 1) -> str:
+    """A length that is missing, rounded up."""
+    step = 10**decimals
+    raised = max(math.ceil(value * step - 1e-6), 0) / step
+    return f"{raised:.{decimals}f} mm"
+
+
+def _per_cent(chance: float) -> str:
+    share = 100 * chance
+    if share < 1:
+        return "under 1 %"
+    return "over 99 %" if share > 99 else f"{share:.0f} %"
+
+
+# --- Poses ----------------------------------------------------------------------------------
+
+
+def pose_words(place: PlaceAnswer) -> str:
+    """Where in travel and steering a place is tightest, from the planned static height."""
+    if place.carried_by != BODY:
+        return "in every pose, since both move together"
+    travel, steer = place.at.travel_mm, place.at.steer_deg
+    words = [_travel_words(travel)]
+    if abs(steer) >= 0.5:
+        side = "inward" if steer > 0 else "outward"
+        words.append(f"{abs(steer):.0f}° of lock {side}")
+    elif abs(travel) < 0.5:
+        words.append("straight ahead")
+    if place.at.loaded:
+        words.append("loaded in a bend")
+    return ", ".join(words)
+
+
+def _travel_words(travel: float) -> str:
+    if abs(travel) < 0.5:
+        return "at ride height"
+    return f"{abs(travel):.0f} mm into {'bump' if travel > 0 else 'droop'}"
+
+
+# --- Places ---------------------------------------------------------------------------------
+
+
+def place_sentence(place: PlaceAnswer, *, decimals: int = 1) -> str:
+    """One sentence on one place: what happens there, by how much, and in which pose."""
+    return f"{_capital(_place_clause(place, decimals))}."
+
+
+def _place_clause(place: PlaceAnswer, decimals: int) -> str:
+    part, pose, gap = place.part or "tyre", pose_words(place), place.clearance_mm
+    if place.verdict == UNMEASURED:
+        why = place.note.rstrip(". ") or "the back of the spokes and the barrel were not measured"
+        return f"nothing can be said about the {place.place}: {why}"
+    if place.verdict == CONTACT:
+        if short_mm(-gap, decimals).strip("0. m") == "":
+            return f"the {part} just meets the {place.place}, {pose}"
+        return f"the {part} touches the {place.place}, {short_mm(-gap, decimals)} too deep, {pose}"
+    if place.verdict == DOUBTFUL:
+        return (
+            f"the {part} may touch the {place.place}: {room_mm(gap, decimals)} of room, "
+            f"give or take {short_mm(place.sigma_mm, decimals)} "
+            f"({_per_cent(place.touch_chance)} chance of touching), {pose}{_reading(place)}"
+        )
+    if place.verdict == TIGHT:
+        return (
+            f"the {part} passes the {place.place} with {room_mm(gap, decimals)} "
+            f"where {place.needed_mm:g} mm is wanted, {pose}"
+        )
+    return f"the {part} clears the {place.place} by {room_mm(gap, decimals)}, {pose}"
+
+
+def _reading(place: PlaceAnswer) -> str:
+    """The reading that would cut the doubt most."""
+    if not place.doubt:
+        return ""
+    worst = max(place.doubt, key=lambda share: share.mm)
+    if worst.mm <= CAR_TO_CAR_MM / 2 or place.sigma_mm <= CAR_TO_CAR_MM:
+        return "; reading this gap on the car itself would settle most of it"
+    return f"; a closer reading of the {worst.source} would settle most of it"
+
+
+def worst_place(corner: CornerAnswer) -> PlaceAnswer | None:
+    """The place that decides a corner: the worst verdict, then the least room."""
+    if not corner.places:
+        return None
+    return min(corner.places, key=lambda place: (VERDICTS.index(place.verdict), place.clearance_mm))
+
+
+# --- Reach ----------------------------------------------------------------------------------
+
+
+def reach_sentence(short: OutOfReach) -> str:
+    """What an adjuster would have to do, what the parts allow, and which part gives more."""
+    words = adjuster_words(short.adjuster)
+    unit = words.unit if words.unit == "°" else f" {words.unit}".rstrip()
+    return (
+        f"Out of reach: {words.name} is needed at {_signed(short.needed)}{unit}, the parts fitted "
+        f"allow {_signed(short.min)} to {_signed(short.max)}{unit}, short by "
+        f"{abs(short.short_by):.1f}{unit}; {words.given_by} would give it."
+    )
+
+
+def _signed(value: float) -> str:
+    text = f"{value:+.1f}".replace("-", "−")
+    return "0" if text[1:] == "0.0" else text
+
+
+# --- Corners and checks -----------------------------------------------------------------------
+
+
+def corner_sentence(name: str, corner: CornerAnswer, *, decimals: int = 1) -> str:
+    """What decides a corner, named first; what is missing; what is out of reach."""
+    sentences = [f"{_capital(CORNER_WORDS.get(name, name))}: {_corner_clause(corner, decimals)}."]
+    sentences += [reach_sentence(short) for short in corner.out_of_reach]
+    return " ".join(sentences)
+
+
+def _corner_clause(corner: CornerAnswer, decimals: int) -> str:
+    worst = worst_place(corner)
+    missing = "; ".join(reason.rstrip(". ") for reason in corner.uncovered)
+    if worst is not None and worst.verdict == CONTACT:
+        others = sum(place.verdict == CONTACT for place in corner.places) - 1
+        more = f"; {others} more {'place touches' if others == 1 else 'places touch'}"
+        clause = _place_clause(worst, decimals) + (more if others else "")
+        return f"{clause}; beyond that unmeasured: {missing}" if missing else clause
+    if corner.verdict == UNMEASURED and (missing or worst is None):
+        return f"unmeasured, so not known to clear: {missing or 'nothing was surveyed here'}"
+    if worst is None:
+        return corner.verdict
+    return _place_clause(worst, decimals)
+
+
+def check_sentence(answer: Answer, *, decimals: int = 1) -> str:
+    """The whole answer in a sentence or two: the verdict, what decides it, what is out of reach."""
+    if not answer.corners:
+        return "Nothing was checked."
+    same = [name for name, corner in answer.corners.items() if corner.verdict == answer.verdict]
+    first = min(same or answer.corners, key=lambda name: _least(answer.corners[name]))
+    corner = answer.corners[first]
+    where = _capital(CORNER_WORDS.get(first, first))
+    sentences = [f"{where}: {_corner_clause(corner, decimals)}."]
+    others = [CORNER_WORDS.get(name, name) for name in same if name != first]
+    if others and answer.verdict != CLEAR:
+        sentences.append(f"{_capital(_and(others))}: {_ALSO[answer.verdict]}.")
+    elif others:
+        sentences.append(f"More room at {_and(others)}.")
+    for name, shorts in ((n, c.out_of_reach) for n, c in answer.corners.items()):
+        sentences += [
+            f"{_capital(CORNER_WORDS.get(name, name))}: {_small(reach_sentence(short))}"
+            for short in shorts
+        ]
+    return " ".join(sentences)
+
+
+_ALSO = {
+    CONTACT: "touches as well",
+    UNMEASURED: "unmeasured as well",
+    DOUBTFUL: "doubtful as well",
+    TIGHT: "tight as well",
+}
+
+
+def _least(corner: CornerAnswer) -> float:
+    worst = worst_place(corner)
+    gap = math.inf if worst is None else worst.clearance_mm
+    return -math.inf if math.isnan(gap) else gap
+
+
+def _and(words: list[str]) -> str:
+    *head, last = words
+    return f"{', '.join(head)} and {last}" if head else last
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _small(text: str) -> str:
+    return text[:1].lower() + text[1:]

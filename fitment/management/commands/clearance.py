@@ -1,0 +1,77 @@
+"""Answer a check file at the command line, without a database."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from alignment.geometry.linkage import Unreachable
+from fitment.engine.check import run
+from fitment.engine.checkfile import BadCheckFile, answer_dump, loads
+from fitment.engine.model import CLEAR, TIGHT, Answer
+from fitment.engine.report import answer_text
+
+GOOD, STOPPED, BAD_INPUT = 0, 1, 2
+MAX_BYTES = 20_000_000
+
+
+class Command(BaseCommand):
+    """``manage.py clearance FILE [--json]``; FILE may be ``-`` for standard input.
+
+    Exit code 0: clear or tight, and in reach. 1: any other verdict, or out of reach. 2: the
+    file cannot be used; every reason is listed on standard error.
+    """
+
+    help = "Say whether the wheel and tyre of a check file clear. Needs no database."
+    requires_system_checks: list[str] = []  # noqa: RUF012 - declared so by Django
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("file", metavar="FILE", help="check file, or - for standard input")
+        parser.add_argument("--json", action="store_true", help="answer as JSON")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        answer = _answer(_read(options["file"]))
+        if options["json"]:
+            self.stdout.write(json.dumps(answer_dump(answer), indent=2, ensure_ascii=False))
+        else:
+            self.stdout.write(answer_text(answer))
+        code = exit_code(answer)
+        if code:
+            sys.exit(code)
+
+
+def exit_code(answer: Answer) -> int:
+    """0 if the job can go ahead on this answer, 1 if something stands against it."""
+    in_reach = not any(corner.out_of_reach for corner in answer.corners.values())
+    return GOOD if answer.verdict in (CLEAR, TIGHT) and in_reach else STOPPED
+
+
+def _read(name: str) -> bytes:
+    try:
+        if name == "-":
+            data = sys.stdin.buffer.read(MAX_BYTES + 1)
+        else:
+            with Path(name).open("rb") as file:
+                data = file.read(MAX_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise CommandError(f"{name} cannot be read: {reason}", returncode=BAD_INPUT) from error
+    if len(data) > MAX_BYTES:
+        raise CommandError(f"{name} is too large for a check file", returncode=BAD_INPUT)
+    return data
+
+
+def _answer(data: bytes) -> Answer:
+    try:
+        return run(loads(data))
+    except BadCheckFile as error:
+        count = len(error.problems)
+        head = f"{count} {'problem' if count == 1 else 'problems'} in the check file:"
+        raise CommandError(f"{head}\n{error}", returncode=BAD_INPUT) from error
+    except Unreachable as error:
+        raise CommandError(str(error), returncode=BAD_INPUT) from error
