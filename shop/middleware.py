@@ -14,7 +14,7 @@ from django.utils import timezone
 Responder = Callable[[HttpRequest], HttpResponse]
 DRAFT_FIELD = "_keep"
 DRAFT_COOKIE = "archroom_saved"
-DRAFT_KEY = re.compile(r"[\w:/.-]{1,200}")
+DRAFT_KEY = re.compile(r"[\w:@/.-]{1,200}")
 CLOCK_KEY = "shop.timezone"
 CLOCK_SECONDS = 60
 

@@ -1,0 +1,7 @@
+"""Who may open the fitment pages."""
+
+from __future__ import annotations
+
+from tests.walk import Route
+
+ROUTES: dict[str, Route] = {}

@@ -1,0 +1,96 @@
+"""Every address of the site, opened by everybody."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from tests.alignment.routes import ROUTES as ALIGNMENT
+from tests.factories import make_order
+from tests.fitment.routes import ROUTES as FITMENT
+from tests.shop.routes import ROUTES as SHOP
+from tests.walk import LINK, Route
+
+TABLE: dict[str, Route] = {**SHOP, **ALIGNMENT, **FITMENT}
+
+
+def patterns(resolver: URLResolver) -> Iterator[URLPattern]:
+    for entry in resolver.url_patterns:
+        if isinstance(entry, URLResolver):
+            yield from patterns(entry)
+        else:
+            yield entry
+
+
+def test_every_address_has_a_name_and_stands_in_the_table() -> None:
+    names = [entry.name for entry in patterns(get_resolver())]
+    nameless = [str(entry.pattern) for entry in patterns(get_resolver()) if not entry.name]
+    assert nameless == []
+    assert sorted(set(names) - set(TABLE)) == [], "say in tests/APP/routes.py who may open these"
+
+
+def test_the_table_names_no_address_that_is_gone() -> None:
+    assert sorted(set(TABLE) - {entry.name for entry in patterns(get_resolver())}) == []
+
+
+def test_no_name_is_claimed_twice() -> None:
+    assert len(TABLE) == len(SHOP) + len(ALIGNMENT) + len(FITMENT)
+
+
+def outcome(response: Any) -> str:
+    """What became of a visit, in one word."""
+    if response.status_code == 302 and response.url.startswith("/accounts/login/"):
+        return "sign in"
+    words = {403: "refused", 404: "missing", 405: "not offered"}
+    if response.status_code >= 500:
+        return "crashed"
+    return words.get(response.status_code, "let in")
+
+
+@pytest.mark.parametrize("name", sorted(TABLE))
+def test_only_those_whom_it_is_for_get_in(
+    name: str,
+    writer: Any,
+    technician: Any,
+    manager: Any,
+    stranger: Client,
+    client_of: Callable[[Any], Client],
+) -> None:
+    route = TABLE[name]
+    visitor = Client()
+    visitor.get(reverse("customer_order", kwargs={"token": make_order().token}))
+    cast = {
+        "stranger": lambda: stranger,
+        "customer": lambda: visitor,
+        "writer": lambda: client_of(writer),
+        "technician": lambda: client_of(technician),
+        "manager": lambda: client_of(manager),
+    }
+    offered = False
+    for method in ("get", "post"):
+        for who, browser in cast.items():
+            url = reverse(name, kwargs=route.parts())
+            seen = outcome(getattr(browser(), method)(url))
+            if route.may(who, method):
+                good = {"let in", "not offered"} | ({"missing"} if route.elsewhere else set())
+                if name == "logout":
+                    good.add("sign in")
+                offered = offered or seen != "not offered"
+            elif who in {"stranger", "customer"}:
+                good = {"sign in", "not offered"}
+            else:
+                good = {"refused", "not offered"}
+            assert seen in good, f"{method.upper()} {url} as {who}: {seen}, expected {good}"
+    assert offered, f"{name} offers neither GET nor POST to anybody"
+
+
+@pytest.mark.parametrize("name", sorted(name for name, r in TABLE.items() if r.reads == LINK))
+def test_a_link_that_nobody_was_given_leads_nowhere(name: str, stranger: Client) -> None:
+    parts = {**TABLE[name].parts(), "token": "A" * 43}
+    for method in ("get", "post"):
+        seen = outcome(getattr(stranger, method)(reverse(name, kwargs=parts)))
+        assert seen in {"missing", "not offered"}

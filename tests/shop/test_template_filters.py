@@ -1,0 +1,67 @@
+"""How numbers, angles and money read."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from shop.templatetags import archroom
+
+
+@pytest.mark.parametrize(
+    ("value", "decimals", "text"),
+    [
+        (4.2, 1, "+4.2"),
+        (-4.25, 1, "−4.3"),
+        (-0.04, 1, "0.0"),
+        (0, 2, "0.00"),
+        (None, 1, "–"),
+        ("", 1, "–"),
+        (float("nan"), 1, "–"),
+        (Decimal("1234.5"), 1, "+1\u202f234.5"),
+    ],
+)
+def test_a_signed_number_shows_its_sign_and_a_rounded_zero_has_none(
+    value: object, decimals: int, text: str
+) -> None:
+    assert archroom.signed(value, decimals) == text
+
+
+def test_zero_is_a_reading_and_nothing_is_a_dash() -> None:
+    assert archroom.mm(0) == "0.0\u202fmm"
+    assert archroom.mm(None) == "–"
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [(-2.5, "−2°30′"), (0.13, "+0°08′"), (0.999, "+1°00′"), (-0.001, "0°00′")],
+)
+def test_degrees_and_minutes_carry_over(value: float, text: str) -> None:
+    assert archroom.minutes(value) == text
+
+
+def test_degrees_always_show_their_sign() -> None:
+    assert archroom.degrees(1) == "+1.00°"
+
+
+@pytest.mark.parametrize(
+    ("value", "currency", "text"),
+    [
+        (Decimal("1234.5"), "EUR", "€1\u202f234.50"),
+        (Decimal("-3"), "GBP", "−£3.00"),
+        (Decimal("2.005"), "CHF", "CHF\u202f2.01"),
+    ],
+)
+def test_money_has_two_decimals(value: Decimal, currency: str, text: str) -> None:
+    assert archroom.money(value, currency) == text
+
+
+def test_a_quantity_drops_idle_zeros() -> None:
+    assert archroom.quantity(Decimal("2.00")) == "2"
+    assert archroom.quantity(Decimal("1.50")) == "1.5"
+    assert archroom.quantity(Decimal("100")) == "100"
+
+
+def test_a_verdict_becomes_a_class_name() -> None:
+    assert archroom.verdict_slug("out of reach") == "out-of-reach"
