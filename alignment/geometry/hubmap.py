@@ -1,0 +1,94 @@
+"""Hub poses of one setting as a smooth function of travel and steer.
+
+Solving the linkage for every pose that a search looks at would be slow and needless: hub
+centre and spin axis are smooth in travel and steer, so a tensor of Chebyshev polynomials
+through a hundred solved poses gives any other to better than a micrometre. Where some
+corner of the rectangle cannot be reached, poses are solved one by one instead, so only a
+pose that is really visited can fail.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+from numpy.polynomial import chebyshev
+
+from alignment.geometry.frames import Array
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.motion import HubPoses, Motion, Settled
+
+#: Nodes over travel and over steer: 1e-5 mm on road-car linkages, checked by a test.
+TRAVEL_NODES, STEER_NODES = 9, 13
+
+
+class HubMap(Protocol):
+    """Hub poses at absolute travel (mm) and steer (rad), both (n,)."""
+
+    def __call__(self, travel: Array, steer: Array) -> HubPoses: ...
+
+
+@dataclass(frozen=True)
+class FittedHub:
+    """Chebyshev fit over a rectangle of travel and steer; ``weights`` (travel, steer, 6)."""
+
+    travel_span: tuple[float, float]
+    steer_span: tuple[float, float]
+    weights: Array
+
+    def __call__(self, travel: Array, steer: Array) -> HubPoses:
+        by_travel = _basis(travel, self.travel_span, self.weights.shape[0])
+        by_steer = _basis(steer, self.steer_span, self.weights.shape[1])
+        rows = by_travel @ self.weights.reshape(len(self.weights), -1)
+        rows = rows.reshape(len(travel), self.weights.shape[1], 6)
+        both = np.einsum("nj,njk->nk", by_steer, rows)
+        spin = both[:, 3:]
+        return HubPoses(both[:, :3], spin / np.linalg.norm(spin, axis=1, keepdims=True))
+
+
+@dataclass(frozen=True)
+class SolvedHub:
+    """Every pose solved as asked for; raises Unreachable for one that the linkage cannot take."""
+
+    motion: Motion
+    settled: Settled
+
+    def __call__(self, travel: Array, steer: Array) -> HubPoses:
+        angles, pick = np.unique(steer, return_inverse=True)
+        steered = self.motion.steered(self.settled, np.zeros(len(angles), int), angles)
+        return self.motion.travelled(self.settled, steered, pick.ravel(), travel)
+
+
+def hub_map(
+    motion: Motion, settled: Settled, travel_span: tuple[float, float], steer_span: tuple[float, float]
+) -> HubMap:
+    """Hub poses of a single setting over a span of travel (mm) and of steer (rad)."""
+    travel, to_travel = _nodes(travel_span, TRAVEL_NODES)
+    steer, to_steer = _nodes(steer_span, STEER_NODES)
+    try:
+        steered = motion.steered(settled, np.zeros(len(steer), int), steer)
+        pick = np.tile(np.arange(len(steer)), len(travel))
+        poses = motion.travelled(settled, steered, pick, np.repeat(travel, len(steer)))
+    except Unreachable:
+        return SolvedHub(motion, settled)
+    values = np.concatenate([poses.hub, poses.spin], axis=1).reshape(len(travel), len(steer), 6)
+    weights = np.einsum("ti,sj,ijk->tsk", to_travel, to_steer, values)
+    return FittedHub(travel_span, steer_span, weights)
+
+
+def _nodes(span: tuple[float, float], count: int) -> tuple[Array, Array]:
+    """Chebyshev points of a span and the matrix from values there to weights."""
+    low, high = span
+    if high - low < 1e-12:
+        return np.array([low]), np.eye(1)
+    x = chebyshev.chebpts1(count)
+    return low + (x + 1) / 2 * (high - low), np.linalg.inv(chebyshev.chebvander(x, count - 1))
+
+
+def _basis(at: Array, span: tuple[float, float], count: int) -> Array:
+    if count == 1:
+        return np.ones((len(at), 1))
+    x = (2 * at - span[0] - span[1]) / (span[1] - span[0])
+    basis: Array = chebyshev.chebvander(x, count - 1)
+    return basis

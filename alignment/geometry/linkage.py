@@ -1,0 +1,345 @@
+"""Where a hub goes when its knuckle is held by rods and, for a strut, a slider.
+
+The knuckle is a rigid body held by five scalar constraints; the sixth freedom is travel, the
+height of the hub-face centre. Strut, wishbones and five links differ only in the list of
+rods and in whether there is a slider, so one Newton iteration, vectorised over poses and
+settings, serves them all. Corner frame (x forward, y outboard, z up), millimetres, radians.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from alignment.geometry import frames
+from alignment.geometry.frames import Array
+from alignment.geometry.model import CAMBER_MEANS, LINKS, STRUT, Suspension, Vec3
+
+#: A pose is solved when every rod and the slider close to this (mm): far below what any
+#: angle or clearance shows, far above rounding at half a metre.
+CLOSED_MM = 1e-9
+#: After the last iteration a row that is this close counts as closed (mm).
+ACCEPTED_MM = 1e-6
+MAX_ITERATIONS = 25
+#: Largest step of one iteration: keeps Newton on the branch that the survey pose lies on.
+STEP_RAD, STEP_MM = 0.3, 40.0
+#: Step of the central difference by which an adjuster's effect on the constraints is found.
+ADJUSTER_STEP = 1e-4
+#: Lever (mm) that turns an angle's error into a length, so that one tolerance serves both.
+ANGLE_LEVER_MM = 300.0
+#: The adjuster that stands for the steering rack: the toe rod's inner end along y, outboard positive.
+RACK = "rack_mm"
+
+Adjust = Mapping[str, Array]
+
+
+class Unreachable(ValueError):
+    """A pose or setting that the suspension cannot take; the text says what stopped it and where."""
+
+
+@dataclass(frozen=True)
+class Pose:
+    """Solved poses: hub-face centres (n, 3) in mm and rotations from the survey pose (n, 3, 3)."""
+
+    hub: Array
+    turn: Array
+
+
+@dataclass(frozen=True)
+class _Hold:
+    """What holds the knuckle, one row per pose (or one row for all).
+
+    ``inner`` (n, m, 3) and ``length`` (n, m) of the m rods. For a strut: ``top`` (n, 3), the
+    slider's body point; ``base`` (n, 3), a point of its line in the knuckle; ``across``
+    (n, 2, 3), two directions in the knuckle square to that line.
+    """
+
+    inner: Array
+    length: Array
+    top: Array | None = None
+    base: Array | None = None
+    across: Array | None = None
+
+
+class Linkage:
+    """The compiled linkage of one corner: rods, slider, and how adjusters change them."""
+
+    def __init__(self, suspension: Suspension, spin: Array) -> None:
+        """Compile a strut, wishbones or links corner whose survey spin axis is ``spin`` (3,)."""
+        self.kind, self.spin = suspension.kind, spin
+        joint = {name: np.asarray(at, float) for name, at in suspension.joints.items()}
+        self.names, outer, inner, self.toe_rod = _rods(suspension)
+        self.outer, self.inner = np.array(outer, float), np.array(inner, float)
+        self.length = np.linalg.norm(self.outer - self.inner, axis=1)
+        self.strut = suspension.kind == STRUT
+        if self.strut:
+            self.top, self.base = joint["strut_top"], joint["strut_lower"]
+            self.line = (self.top - self.base) / np.linalg.norm(self.top - self.base)
+            pivot = suspension.knuckle_pivot
+            self.pivot = self.base if pivot is None else np.asarray(pivot, float)
+        self.lower_joint = joint.get("lower_ball_joint")
+        self.upper_joint = joint.get("upper_ball_joint")
+        self.arms = {
+            arm: _arm_out(joint, arm)
+            for arm in ("lower", "upper")
+            if f"{arm}_ball_joint" in joint
+        }
+        self.rest = Pose(np.zeros((1, 3)), np.eye(3)[None])
+        self._sense = self._side(self.rest, self._hold({}))[0]
+
+    def means(self, camber_by: str) -> str:
+        """The adjuster that ``camber_by`` moves; KeyError for a means that this kind has not."""
+        if camber_by.startswith("rod:") and camber_by[4:] in self.names:
+            return camber_by
+        return CAMBER_MEANS[self.kind][camber_by]
+
+    def solve(
+        self,
+        start: Pose,
+        adjust: Adjust,
+        *,
+        free: tuple[str, ...] = (),
+        toe: Array | None = None,
+        camber: Array | None = None,
+    ) -> tuple[Pose, dict[str, Array], Array]:
+        """Close the linkage at the heights of ``start`` (n poses).
+
+        ``adjust`` gives adjusters by name (arrays (n,) or (1,); rods as ``rod:NAME``). The ones
+        named in ``free`` are solved so that ``toe`` and ``camber`` (rad, (n,)) are met, as many
+        as there are wanted angles. Returns poses, adjusters, and which rows (n,) closed on the
+        branch of the survey pose.
+        """
+        hub, turn = start.hub.copy(), start.turn.copy()
+        values = dict(adjust)
+        for name in free:
+            values[name] = np.array(
+                np.broadcast_to(values.get(name, 0.0), len(hub)), float
+            )
+        hold = self._hold(values)
+        for _ in range(MAX_ITERATIONS):
+            if free:
+                hold = self._hold(values)
+            pose = Pose(hub, turn)
+            error = self._errors(pose, hold)
+            slope = np.delete(self._slopes(pose, hold), 2, axis=2)
+            if free:
+                error, slope = self._with_angles(
+                    pose, error, slope, values, free, toe, camber
+                )
+            if np.max(np.abs(error)) < CLOSED_MM:
+                break
+            step = _limited(_solve_rows(slope, -error))
+            hub[:, :2] += step[:, :2]
+            turn = frames.rotation(step[:, 2:5]) @ turn
+            for column, name in enumerate(free, start=5):
+                values[name] = values[name] + step[:, column]
+        pose = Pose(hub, turn)
+        closed = np.max(np.abs(error), axis=1) < ACCEPTED_MM
+        return pose, values, closed & (self._side(pose, hold) == self._sense)
+
+    def worst_rod(self, pose: Pose, adjust: Adjust, row: int) -> str:
+        """Name of the constraint that is furthest from closing in ``row``: for messages."""
+        error = np.abs(self._errors(pose, self._hold(adjust))[row])
+        index = int(np.argmax(error))
+        return self.names[index] if index < len(self.names) else "strut"
+
+    def steering_twist(self, pose: Pose, adjust: Adjust) -> tuple[Array, Array]:
+        """How the knuckle moves when the toe rod alone is freed at constant height.
+
+        Returns hub velocity (n, 3) and angular velocity (n, 3), scaled to unit angular speed
+        and signed so that toe grows.
+        """
+        slope = np.delete(self._slopes(pose, self._hold(adjust)), 2, axis=2)
+        slope = np.delete(slope, self.toe_rod, axis=1)
+        motion = np.linalg.svd(slope)[2][:, -1]
+        speed = np.linalg.norm(motion[:, 2:], axis=1, keepdims=True)
+        motion = motion / speed * -np.sign(motion[:, 4:5])
+        return np.insert(motion[:, :2], 2, 0.0, axis=1), motion[:, 2:]
+
+    # -- constraints -------------------------------------------------------------------
+
+    def _hold(self, adjust: Adjust) -> _Hold:
+        """Constraints under the adjusters; as many rows as the longest of their arrays."""
+        rows = max((len(value) for value in adjust.values()), default=1)
+
+        def by(name: str) -> Array:
+            return np.broadcast_to(adjust.get(name, 0.0), rows)
+
+        inner = np.repeat(self.inner[None], rows, axis=0)
+        length = np.repeat(self.length[None], rows, axis=0)
+        for arm, name, sense in (
+            ("lower", "lower_arm_out_mm", 1.0),
+            ("upper", "upper_arm_in_mm", -1.0),
+        ):
+            if arm in self.arms and np.any(by(name)):
+                shift = sense * by(name)[:, None] * self.arms[arm]
+                for index in (
+                    i
+                    for i, rod in enumerate(self.names)
+                    if rod.startswith(f"{arm}_arm")
+                ):
+                    length[:, index] = np.linalg.norm(
+                        self.outer[index] + shift - self.inner[index], axis=1
+                    )
+        for index, rod in enumerate(self.names):
+            if f"rod:{rod}" in adjust:
+                length[:, index] += by(f"rod:{rod}")
+        length[:, self.toe_rod] += by("toe_link_mm")
+        inner[:, self.toe_rod, 1] += by(RACK)
+        if not self.strut:
+            return _Hold(inner, length)
+        shift = np.stack(
+            [by("top_mount_back_mm"), by("top_mount_in_mm"), np.zeros(rows)], axis=-1
+        )
+        tilt = frames.rotation(
+            np.radians(by("knuckle_camber_deg"))[:, None] * [1.0, 0.0, 0.0]
+        )
+        base = self.pivot + tilt @ (self.base - self.pivot)
+        line = tilt @ self.line
+        first = np.cross(line, [1.0, 0.0, 0.0])
+        first /= np.linalg.norm(first, axis=-1, keepdims=True)
+        return _Hold(
+            inner,
+            length,
+            self.top - shift,
+            base,
+            np.stack([first, np.cross(line, first)], axis=1),
+        )
+
+    def _errors(self, pose: Pose, hold: _Hold) -> Array:
+        """How far each of the five constraints is from closing (n, 5), mm."""
+        arm = self.outer @ pose.turn.transpose(0, 2, 1)
+        error: Array = (
+            np.linalg.norm(pose.hub[:, None] + arm - hold.inner, axis=-1) - hold.length
+        )
+        if hold.top is not None and hold.across is not None:
+            seen = np.einsum("nji,nj->ni", pose.turn, hold.top - pose.hub) - hold.base
+            error = np.concatenate(
+                [error, np.sum(hold.across * seen[:, None], axis=-1)], axis=1
+            )
+        return error
+
+    def _slopes(self, pose: Pose, hold: _Hold) -> Array:
+        """Jacobian (n, 5, 6) of the errors by hub shift (3) and world rotation vector (3)."""
+        arm = self.outer @ pose.turn.transpose(0, 2, 1)
+        along = pose.hub[:, None] + arm - hold.inner
+        along = along / np.linalg.norm(along, axis=-1, keepdims=True)
+        slope = np.concatenate([along, np.cross(arm, along)], axis=-1)
+        if hold.top is not None and hold.across is not None:
+            across = hold.across @ pose.turn.transpose(0, 2, 1)
+            reach = np.broadcast_to((hold.top - pose.hub)[:, None], across.shape)
+            slope = np.concatenate(
+                [slope, np.concatenate([-across, np.cross(across, reach)], axis=-1)],
+                axis=1,
+            )
+        return slope
+
+    def _side(self, pose: Pose, hold: _Hold) -> Array:
+        """Sign of the Jacobian at fixed height: it changes only where the linkage goes over centre."""
+        return np.sign(np.linalg.det(np.delete(self._slopes(pose, hold), 2, axis=2)))
+
+    def _with_angles(
+        self,
+        pose: Pose,
+        error: Array,
+        slope: Array,
+        values: Adjust,
+        free: tuple[str, ...],
+        toe: Array | None,
+        camber: Array | None,
+    ) -> tuple[Array, Array]:
+        """Errors and slopes with the wanted angles as rows and the free adjusters as columns."""
+        n = len(error)
+        spin = pose.turn @ self.spin
+        flat = spin[:, 0] ** 2 + spin[:, 1] ** 2
+        rows, errors = [], []
+        if toe is not None:
+            by_turn = np.stack(
+                [
+                    spin[:, 0] * spin[:, 2] / flat,
+                    spin[:, 1] * spin[:, 2] / flat,
+                    -np.ones(n),
+                ],
+                axis=-1,
+            )
+            rows.append(by_turn)
+            errors.append(frames.toe_of(spin) - toe)
+        if camber is not None:
+            by_turn = (
+                np.stack([-spin[:, 1], spin[:, 0], np.zeros(n)], axis=-1)
+                / np.sqrt(flat)[:, None]
+            )
+            rows.append(by_turn)
+            errors.append(frames.camber_of(spin) - camber)
+        extra = len(free)
+        full = np.zeros((n, 5 + extra, 5 + extra))
+        full[:, :5, :5] = slope
+        full[:, 5:, 2:5] = ANGLE_LEVER_MM * np.stack(rows, axis=1)
+        for column, name in enumerate(free, start=5):
+            ahead = self._errors(
+                pose, self._hold({**values, name: values[name] + ADJUSTER_STEP})
+            )
+            behind = self._errors(
+                pose, self._hold({**values, name: values[name] - ADJUSTER_STEP})
+            )
+            full[:, :5, column] = (ahead - behind) / (2 * ADJUSTER_STEP)
+        return np.concatenate(
+            [error, ANGLE_LEVER_MM * np.stack(errors, axis=1)], axis=1
+        ), full
+
+
+def _rods(
+    suspension: Suspension,
+) -> tuple[tuple[str, ...], list[Vec3], list[Vec3], int]:
+    """Names, outer ends, inner ends and the toe rod's index."""
+    if suspension.kind == LINKS:
+        links = suspension.links
+        toe = next(index for index, rod in enumerate(links) if rod.toe)
+        return (
+            tuple(rod.name for rod in links),
+            [rod.outer for rod in links],
+            [rod.inner for rod in links],
+            toe,
+        )
+    joints = suspension.joints
+    arms = ("lower",) if suspension.kind == STRUT else ("lower", "upper")
+    names, outer, inner = [], [], []
+    for arm in arms:
+        for end in ("front", "rear"):
+            names.append(f"{arm}_arm_{end}")
+            outer.append(joints[f"{arm}_ball_joint"])
+            inner.append(joints[f"{arm}_arm_{end}"])
+    return (
+        (*names, "tie rod"),
+        [*outer, joints["tie_outer"]],
+        [*inner, joints["tie_inner"]],
+        len(names),
+    )
+
+
+def _arm_out(joint: Mapping[str, Array], arm: str) -> Array:
+    """Unit vector from an arm's bush axis to its ball joint, square to that axis."""
+    front, rear = joint[f"{arm}_arm_front"], joint[f"{arm}_arm_rear"]
+    along = (front - rear) / np.linalg.norm(front - rear)
+    reach = joint[f"{arm}_ball_joint"] - front
+    out: Array = reach - (reach @ along) * along
+    return out / np.linalg.norm(out)
+
+
+def _solve_rows(slope: Array, error: Array) -> Array:
+    """Solve each row's linear system; a singular row gets its least-squares step."""
+    try:
+        solved: Array = np.linalg.solve(slope, error[..., None])[..., 0]
+    except np.linalg.LinAlgError:
+        solved = (np.linalg.pinv(slope) @ error[..., None])[..., 0]
+    return solved
+
+
+def _limited(step: Array) -> Array:
+    """Steps shortened, row by row, to the largest turn and shift that one iteration may take."""
+    turn = np.max(np.abs(step[:, 2:5]), axis=1) / STEP_RAD
+    shift = np.max(np.abs(np.delete(step, [2, 3, 4], axis=1)), axis=1) / STEP_MM
+    limited: Array = step / np.maximum(1.0, np.maximum(turn, shift))[:, None]
+    return limited

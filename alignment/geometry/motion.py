@@ -1,0 +1,368 @@
+"""A corner's hub over travel and steer, at settings that were planned or perturbed.
+
+``motion_of`` compiles a corner; ``settle`` finds the adjusters that give planned camber and
+toe at static height; ``steered`` and ``travelled`` give hub poses. All of it works on batches:
+a batch of settings (the planned one and its perturbations) and, for each, any poses. Corner
+frame, millimetres; radians inside, degrees where a name says so. Travel is the hub's height
+over the survey pose, bump positive; steer is the change of this wheel's toe from straight
+ahead at static height, positive with the front edge turned inboard.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from alignment.geometry import frames
+from alignment.geometry.frames import Array
+from alignment.geometry.linkage import RACK, Linkage, Pose, Unreachable
+from alignment.geometry.model import ADJUSTERS, CURVES, Adjusters, Planned, Suspension
+from alignment.geometry.pchip import Pchip
+
+#: Sub-steps tried when a pose cannot be reached in one go.
+SUBSTEPS = 8
+
+
+@dataclass(frozen=True)
+class Settled:
+    """A batch of m settings at static height, straight ahead.
+
+    Angles in radians, (m,); ``caster`` and ``inclination`` are None where the kind has no
+    steering axis. ``hub`` (m, 3), ``turn`` (m, 3, 3). ``adjust`` holds adjusters by name, (m,),
+    and for curves what the kind keeps instead.
+    """
+
+    static_travel: Array
+    camber: Array
+    toe: Array
+    caster: Array | None
+    inclination: Array | None
+    hub: Array
+    turn: Array
+    adjust: Mapping[str, Array]
+
+
+@dataclass(frozen=True)
+class Steered:
+    """n poses at static height: which setting each belongs to, its steer (rad), what holds it."""
+
+    which: Array
+    steer: Array
+    hub: Array
+    turn: Array
+    held: Array  # rack displacement (mm), or turn about the steering axis (rad)
+
+
+@dataclass(frozen=True)
+class HubPoses:
+    """Hub-face centres (n, 3) and outboard unit spin axes (n, 3)."""
+
+    hub: Array
+    spin: Array
+
+
+class Motion(Protocol):
+    """What every kind of suspension can do."""
+
+    spin: Array
+
+    def solved(self, planned: Planned) -> tuple[str, ...]:
+        """Names of the adjusters that ``settle`` solves for this plan."""
+
+    def settle(self, plans: Sequence[Planned]) -> Settled:
+        """Settings that meet the plans; plans of one batch state camber by the same means."""
+
+    def steered(self, settled: Settled, which: Array, steer: Array) -> Steered:
+        """Poses at static height with this much steer (rad)."""
+
+    def travelled(self, settled: Settled, steered: Steered, pick: Array, travel: Array) -> HubPoses:
+        """Poses at absolute ``travel`` (mm), each with the steering held of ``steered`` row ``pick``."""
+
+
+def motion_of(suspension: Suspension, camber_deg: float, toe_deg: float) -> Motion:
+    """Compile a corner surveyed at this camber and toe (degrees)."""
+    if suspension.kind == CURVES:
+        return CurvesMotion(suspension, camber_deg, toe_deg)
+    return LinkedMotion(suspension, camber_deg, toe_deg)
+
+
+def adjuster_values(adjusters: Adjusters) -> dict[str, float]:
+    """Adjusters by name, rods as ``rod:NAME``."""
+    values = {name: float(getattr(adjusters, name)) for name in ADJUSTERS}
+    return values | {f"rod:{name}": float(amount) for name, amount in adjusters.rods_mm.items()}
+
+
+class LinkedMotion:
+    """Strut, wishbones and five links: poses from the linkage."""
+
+    def __init__(self, suspension: Suspension, camber_deg: float, toe_deg: float) -> None:
+        self.spin = frames.spin_axis(np.radians(camber_deg), np.radians(toe_deg))
+        self.linkage = Linkage(suspension, self.spin)
+
+    def solved(self, planned: Planned) -> tuple[str, ...]:
+        """See Motion: the toe link, and the means of camber where camber is planned."""
+        if planned.camber_deg is None:
+            return ("toe_link_mm",)
+        return ("toe_link_mm", self.linkage.means(planned.camber_by or ""))
+
+    def settle(self, plans: Sequence[Planned]) -> Settled:
+        """See Motion. Raises Unreachable where the linkage cannot take the height or the angles."""
+        linkage, first = self.linkage, plans[0]
+        rows = [adjuster_values(plan.adjusters) for plan in plans]
+        adjust = {name: np.array([row[name] for row in rows]) for name in rows[0]}
+        height = -adjust.pop("ride_height_mm")
+        free = self.solved(first)
+        camber = None
+        if first.camber_deg is not None:
+            camber = np.radians([plan.camber_deg or 0.0 for plan in plans])
+        toe = np.radians([plan.toe_deg for plan in plans])
+        start = Pose(np.zeros((len(plans), 3)), np.repeat(np.eye(3)[None], len(plans), axis=0))
+        for part in (1.0,), np.linspace(0, 1, SUBSTEPS + 1)[1:]:
+            pose, values = start, adjust
+            for share in part:
+                hub = pose.hub.copy()
+                hub[:, 2] = share * height
+                mixed = None if camber is None else _towards(frames.camber_of(self.spin), camber, share)
+                wanted = _towards(frames.toe_of(self.spin), toe, share)
+                pose, values, closed = linkage.solve(
+                    Pose(hub, pose.turn), values, free=free, toe=wanted, camber=mixed
+                )
+            if np.all(closed):
+                break
+        else:
+            row = int(np.argmin(closed))
+            raise Unreachable(
+                f"camber and toe as planned cannot be set at {height[row]:+.1f} mm of static travel: "
+                f"the {linkage.worst_rod(pose, values, row)} does not close"
+            )
+        spin = pose.turn @ self.spin
+        caster, inclination = self._steering_axis(pose, values)
+        return Settled(
+            height, frames.camber_of(spin), frames.toe_of(spin), caster, inclination, pose.hub, pose.turn, values
+        )
+
+    def _steering_axis(self, pose: Pose, adjust: Mapping[str, Array]) -> tuple[Array | None, Array | None]:
+        """Caster and inclination (rad) of the axis from the ball joint to the strut top or upper joint."""
+        linkage = self.linkage
+        if linkage.lower_joint is None:
+            return None, None
+        lower = pose.hub + pose.turn @ linkage.lower_joint
+        if linkage.strut:
+            shift = np.stack([adjust["top_mount_back_mm"], adjust["top_mount_in_mm"]], axis=-1)
+            upper = linkage.top - np.pad(shift, ((0, 0), (0, 1)))
+        else:
+            upper = pose.hub + pose.turn @ linkage.upper_joint
+        return _lean(upper - lower)
+
+    def steered(self, settled: Settled, which: Array, steer: Array) -> Steered:
+        """See Motion. Raises Unreachable for a steer angle that the linkage cannot give."""
+        linkage = self.linkage
+        base = Pose(settled.hub[which], settled.turn[which])
+        adjust = {name: value[which] for name, value in settled.adjust.items()}
+        rack = np.zeros(len(which))
+        if not np.any(steer):
+            return Steered(which, steer, base.hub, base.turn, rack)
+        straight = settled.toe[which]
+        velocity, spin = linkage.steering_twist(base, adjust)
+        # Toe grows along the twist at a rate that the wheel's own attitude decides.
+        axis = base.turn @ self.spin
+        flat = axis[:, 0] ** 2 + axis[:, 1] ** 2
+        rate = axis[:, 2] * np.sum(axis[:, :2] * spin[:, :2], axis=1) / flat - spin[:, 2]
+        guess = _screwed(base, velocity, spin, steer / rate)
+        tie = linkage.outer[linkage.toe_rod]
+        swing = np.sum((guess.turn - base.turn) @ tie * [0.0, 1.0, 0.0], axis=1) + (guess.hub - base.hub)[:, 1]
+        pose, values, closed = linkage.solve(
+            guess, {**adjust, RACK: swing}, free=(RACK,), toe=straight + steer
+        )
+        if not np.all(closed):
+            pose, values = base, {**adjust, RACK: rack}
+            for share in np.linspace(0, 1, SUBSTEPS + 1)[1:]:
+                pose, values, closed = linkage.solve(pose, values, free=(RACK,), toe=straight + share * steer)
+        if not np.all(closed):
+            row = int(np.argmin(closed))
+            raise Unreachable(
+                f"{np.degrees(steer[row]):+.1f}° of steer at static height is beyond the linkage: "
+                f"the {linkage.worst_rod(pose, values, row)} cannot follow"
+            )
+        return Steered(which, steer, pose.hub, pose.turn, values[RACK])
+
+    def travelled(self, settled: Settled, steered: Steered, pick: Array, travel: Array) -> HubPoses:
+        """See Motion. Raises Unreachable for a height that the linkage cannot take."""
+        which = steered.which[pick]
+        rack = steered.held[pick]
+        adjust = {name: value[which] for name, value in settled.adjust.items()}
+        if len(settled.static_travel) == 1:
+            adjust = dict(settled.adjust)
+        adjust[RACK] = rack
+        pose, closed = self._to_height(Pose(steered.hub[pick], steered.turn[pick]), adjust, travel)
+        if not np.all(closed):
+            row = int(np.argmin(closed))
+            raise Unreachable(
+                f"{travel[row] - settled.static_travel[which[row]]:+.1f} mm of travel from static height at "
+                f"{np.degrees(steered.steer[pick[row]]):+.1f}° of steer is beyond the linkage: "
+                f"the {self.linkage.worst_rod(pose, adjust, row)} cannot follow"
+            )
+        return HubPoses(pose.hub, pose.turn @ self.spin)
+
+    def _to_height(self, start: Pose, adjust: Mapping[str, Array], travel: Array) -> tuple[Pose, Array]:
+        """Move poses to heights ``travel``; rows that do not close at once go in small steps."""
+        hub = start.hub.copy()
+        hub[:, 2] = travel
+        pose, _, closed = self.linkage.solve(Pose(hub, start.turn), adjust)
+        if np.all(closed):
+            return pose, closed
+        rest = np.flatnonzero(~closed)
+        part = {name: value if len(value) == 1 else value[rest] for name, value in adjust.items()}
+        step = Pose(start.hub[rest], start.turn[rest])
+        begin = step.hub[:, 2].copy()
+        for share in np.linspace(0, 1, SUBSTEPS + 1)[1:]:
+            hub = step.hub.copy()
+            hub[:, 2] = begin + share * (travel[rest] - begin)
+            step, _, ok = self.linkage.solve(Pose(hub, step.turn), part)
+        pose.hub[rest], pose.turn[rest] = step.hub, step.turn
+        closed[rest] = ok
+        return pose, closed
+
+
+class CurvesMotion:
+    """A corner known by its measured curves and, if steered, a steering axis."""
+
+    def __init__(self, suspension: Suspension, camber_deg: float, toe_deg: float) -> None:
+        self.spin = frames.spin_axis(np.radians(camber_deg), np.radians(toe_deg))
+        self.survey_camber = np.radians(camber_deg)
+        rows = suspension.table
+        self.low, self.high = rows[0].travel_mm, rows[-1].travel_mm
+        self.curves = Pchip(
+            np.array([row.travel_mm for row in rows]),
+            np.array(
+                [
+                    [np.radians(row.camber_deg), np.radians(row.toe_deg), row.out_mm, row.forward_mm]
+                    for row in rows
+                ]
+            ),
+        )
+        self.pivots = {name: np.asarray(at, float) for name, at in suspension.camber_pivots.items()}
+        self.axis_point = self.axis = None
+        if suspension.steer_axis is not None:
+            self.axis_point = np.asarray(suspension.steer_axis.point, float)
+            caster = np.radians(suspension.steer_axis.caster_deg)
+            inclination = np.radians(suspension.steer_axis.inclination_deg)
+            axis = np.array([-np.tan(caster), -np.tan(inclination), 1.0])
+            self.axis = axis / np.linalg.norm(axis)
+
+    def solved(self, planned: Planned) -> tuple[str, ...]:
+        """See Motion: measured curves know no adjusters."""
+        return ()
+
+    def settle(self, plans: Sequence[Planned]) -> Settled:
+        """See Motion. Raises Unreachable for a static height outside the table."""
+        height = np.array([-plan.adjusters.ride_height_mm for plan in plans])
+        curve = self._at(height)
+        toe = np.radians([plan.toe_deg for plan in plans])
+        camber = self.survey_camber + curve[:, 0]
+        tilt = np.zeros(len(plans))
+        pivot = np.zeros(3)
+        if plans[0].camber_deg is not None:
+            pivot = self.pivots[plans[0].camber_by or ""]
+            tilt = np.radians([plan.camber_deg or 0.0 for plan in plans]) - camber
+        turn = frames.rotation(-tilt[:, None] * [1.0, 0.0, 0.0])
+        shift = pivot - turn @ pivot
+        hub = np.stack([curve[:, 3], shift[:, 1] + curve[:, 2], height], axis=-1)
+        caster = inclination = None
+        if self.axis is not None:
+            caster, inclination = _lean(turn @ self.axis)
+        keep = {
+            "tilt": tilt,
+            "shift_y": shift[:, 1],
+            "table_toe": curve[:, 1],
+            "axis_drop": shift[:, 2],
+            "pivot_x": np.full(len(plans), pivot[0]),
+            "pivot_y": np.full(len(plans), pivot[1]),
+            "pivot_z": np.full(len(plans), pivot[2]),
+        }
+        return Settled(height, camber + tilt, toe, caster, inclination, hub, turn, keep)
+
+    def _at(self, travel: Array) -> Array:
+        outside = (travel < self.low - 1e-9) | (travel > self.high + 1e-9)
+        if np.any(outside):
+            far = float(travel[np.argmax(outside)])
+            raise Unreachable(
+                f"{far:+.1f} mm of travel from the survey height is outside the measured curves "
+                f"({self.low:+.1f} to {self.high:+.1f} mm)"
+            )
+        return self.curves(travel)
+
+    def _axis_at(self, settled: Settled, which: Array, travel: Array) -> tuple[Array, Array]:
+        """Steering axis carried to ``travel``: points and unit directions (n, 3)."""
+        if self.axis is None or self.axis_point is None:
+            raise Unreachable("a corner without a steering axis cannot be steered")
+        curve = self._at(travel)
+        keep, turn = settled.adjust, settled.turn[which]
+        pivot = np.stack([keep["pivot_x"], keep["pivot_y"], keep["pivot_z"]], axis=-1)[which]
+        point = pivot + np.einsum("nij,nj->ni", turn, self.axis_point - pivot)
+        point[:, 2] -= keep["axis_drop"][which]
+        carried = np.stack([curve[:, 3], curve[:, 2], travel], axis=-1)
+        return point + carried, turn @ self.axis
+
+    def _straight(self, settled: Settled, which: Array, travel: Array) -> HubPoses:
+        """Poses at ``travel`` with the wheel straight ahead."""
+        curve, keep = self._at(travel), settled.adjust
+        camber = self.survey_camber + curve[:, 0] + keep["tilt"][which]
+        toe = settled.toe[which] + curve[:, 1] - keep["table_toe"][which]
+        hub = np.stack([curve[:, 3], keep["shift_y"][which] + curve[:, 2], travel], axis=-1)
+        return HubPoses(hub, frames.spin_axis(camber, toe))
+
+    def steered(self, settled: Settled, which: Array, steer: Array) -> Steered:
+        """See Motion: the turn about the steering axis is found by Newton on the toe change."""
+        angle = np.zeros(len(which))
+        travel = settled.static_travel[which]
+        straight = self._straight(settled, which, travel)
+        if np.any(steer):
+            _, axis = self._axis_at(settled, which, travel)
+            angle = steer / axis[:, 2]
+            for _ in range(30):
+                spin = np.einsum("nij,nj->ni", frames.rotation(-angle[:, None] * axis), straight.spin)
+                flat = spin[:, 0] ** 2 + spin[:, 1] ** 2
+                slope = axis[:, 2] - spin[:, 2] * np.sum(spin[:, :2] * axis[:, :2], axis=1) / flat
+                error = frames.toe_of(spin) - settled.toe[which] - steer
+                angle = angle - error / slope
+                if np.max(np.abs(error)) < 1e-13:
+                    break
+            if np.max(np.abs(error)) > 1e-9:
+                row = int(np.argmax(np.abs(error)))
+                raise Unreachable(f"{np.degrees(steer[row]):+.1f}° of steer cannot be reached about this axis")
+        return Steered(which, steer, straight.hub, settled.turn[which], angle)
+
+    def travelled(self, settled: Settled, steered: Steered, pick: Array, travel: Array) -> HubPoses:
+        """See Motion. Raises Unreachable outside the table's travel."""
+        which = steered.which[pick]
+        straight = self._straight(settled, which, travel)
+        if not np.any(steered.held):
+            return straight
+        point, axis = self._axis_at(settled, which, travel)
+        turn = frames.rotation(-steered.held[pick][:, None] * axis)
+        hub = point + np.einsum("nij,nj->ni", turn, straight.hub - point)
+        return HubPoses(hub, np.einsum("nij,nj->ni", turn, straight.spin))
+
+
+def _towards(start: Array, end: Array, share: float) -> Array:
+    between: Array = start + share * (end - start)
+    return between
+
+
+def _lean(axis: Array) -> tuple[Array, Array]:
+    """Caster and inclination (rad) of steering axes (n, 3): top rearward and top inboard positive."""
+    return np.arctan2(-axis[:, 0], axis[:, 2]), np.arctan2(-axis[:, 1], axis[:, 2])
+
+
+def _screwed(base: Pose, velocity: Array, spin: Array, angle: Array) -> Pose:
+    """Poses moved along an instantaneous screw by ``angle`` (rad), heights kept."""
+    centre = base.hub + np.cross(spin, velocity)
+    turn = frames.rotation(angle[:, None] * spin)
+    pitch = np.sum(spin * velocity, axis=1)
+    hub = centre + np.einsum("nij,nj->ni", turn, base.hub - centre) + (pitch * angle)[:, None] * spin
+    hub[:, 2] = base.hub[:, 2]
+    return Pose(hub, turn @ base.turn)

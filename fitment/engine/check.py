@@ -1,0 +1,190 @@
+"""Does it clear? One question in, one answer out.
+
+The single way from a check to its answer: settle each corner at its planned setting, collapse
+its features into a room, find the tightest moment of each place, weigh the doubt, and judge.
+Web pages, the command line and tests all come through here.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.model import ADJUSTERS
+from fitment.engine import defaults
+from fitment.engine.closest import Closest, closest, meridian_at
+from fitment.engine.coverage import uncovered
+from fitment.engine.doubt import Doubts, Moments, doubts
+from fitment.engine.envelope import RestsOnStops
+from fitment.engine.model import (
+    BODY,
+    HARD,
+    UNMEASURED,
+    Answer,
+    Check,
+    Corner,
+    CornerAnswer,
+    Duty,
+    OutOfReach,
+    PlaceAnswer,
+    PoseAt,
+    StaticAnswer,
+)
+from fitment.engine.room import Room
+from fitment.engine.section import Section, section_of
+from fitment.engine.setting import Setting, setting_of
+from fitment.engine.verdict import judge, touch_chance, worst
+
+#: Part of every stored check: a change of what the engine computes makes old checks stale.
+ENGINE_VERSION = "1"
+
+
+class CannotCheck(Unreachable):
+    """A corner that cannot be computed; ``corner`` names it and the text says what stopped it."""
+
+    def __init__(self, corner: str, reason: str) -> None:
+        super().__init__(reason)
+        self.corner = corner
+
+
+def run(check: Check) -> Answer:
+    """Answer a check. Raises CannotCheck where a pose or setting cannot be reached."""
+    return run_with_rooms(check)[0]
+
+
+def run_with_rooms(check: Check) -> tuple[Answer, dict[str, Room]]:
+    """Answer a check and give the room of every corner, for drawing."""
+    answers, rooms = {}, {}
+    for name, corner in check.corners.items():
+        try:
+            setting = setting_of(name, corner, check.duty)
+            answers[name] = corner_answer(setting)
+        except (Unreachable, RestsOnStops) as error:
+            raise CannotCheck(name, str(error)) from error
+        rooms[name] = setting.room
+    verdict = worst(answer.verdict for answer in answers.values())
+    return Answer(check.label, verdict, answers), rooms
+
+
+def corner_answer(setting: Setting) -> CornerAnswer:
+    """Answer for one corner made ready."""
+    corner, room = setting.corner, setting.room
+    section = section_of(corner.wheel, corner.tyre)
+    found = closest(room, section, section_of(corner.wheel, corner.tyre, coarse=True))
+    which = np.arange(len(room.courses))
+    moments = Moments(*meridian_at(room, which, found.along, found.steer, found.share, found.loaded))
+    doubt = doubts(setting, section, found, moments)
+    places = _places(setting, section, found, moments, doubt)
+    missing = list(uncovered(corner, room.courses, room.rest_spin))
+    if corner.limits.bump_mm is None:
+        missing.insert(0, "how far the wheel can go into bump is not known")
+    verdict = worst([place.verdict for place in places] + [UNMEASURED] * bool(missing))
+    return CornerAnswer(
+        verdict=verdict,
+        static=_static(setting),
+        adjusters=_adjusters(setting),
+        out_of_reach=_out_of_reach(setting),
+        places=places,
+        uncovered=tuple(missing),
+        assumed=doubt.assumed,
+        notes=_notes(corner, setting.duty),
+    )
+
+
+def _places(
+    setting: Setting, section: Section, found: Closest, moments: Moments, doubt: Doubts
+) -> tuple[PlaceAnswer, ...]:
+    """The answer of every place, in the survey's order."""
+    touch, on_tyre = section.nearest(moments.axial, moments.radius)
+    travel = setting.envelope.travel(found.steer, found.share, found.loaded) - setting.envelope.static_travel
+    duty, wheel, places = setting.duty, setting.corner.wheel, []
+    for index, course in enumerate(setting.room.courses):
+        feature, clearance = course.feature, float(found.clearance_mm[index])
+        needed = duty.needed_hard_mm if feature.surface == HARD else duty.needed_soft_mm
+        sigma = doubt.sigma(index, defaults.CAR_TO_CAR_MM)
+        chance = touch_chance(clearance, sigma)
+        verdict, note = judge(clearance, needed, chance), ""
+        axial, radius = float(moments.axial[index]), float(moments.radius[index])
+        inside = radius < section.barrel_radius_mm and axial > section.rim_edge_axial_mm
+        if inside and not (wheel.spoke_back and wheel.barrel_mm is not None):
+            verdict = UNMEASURED
+            note = "inside the wheel: the back of the spokes and the barrel were not measured"
+        moves = feature.carried_by == BODY
+        places.append(
+            PlaceAnswer(
+                place=feature.place,
+                carried_by=feature.carried_by,
+                surface=feature.surface,
+                clearance_mm=clearance,
+                needed_mm=needed,
+                sigma_mm=sigma,
+                touch_chance=chance,
+                verdict=verdict,
+                at=PoseAt(
+                    float(travel[index]) if moves else 0.0,
+                    float(np.degrees(found.steer[index])) if moves else 0.0,
+                    bool(found.loaded[index]) and moves,
+                ),
+                nearest_mm=(axial, radius),
+                touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
+                part="tyre" if on_tyre[index] else "wheel",
+                doubt=doubt.parts[index],
+                note=note,
+            )
+        )
+    return tuple(places)
+
+
+def _static(setting: Setting) -> StaticAnswer:
+    settled = setting.settled
+
+    def degrees(angle: np.ndarray | None) -> float | None:
+        return None if angle is None else float(np.degrees(angle[0]))
+
+    x, y, z = (float(part) for part in settled.hub[0])
+    return StaticAnswer(
+        camber_deg=float(np.degrees(settled.camber[0])),
+        toe_deg=float(np.degrees(settled.toe[0])),
+        caster_deg=degrees(settled.caster),
+        inclination_deg=degrees(settled.inclination),
+        hub_mm=(x, y, z),
+    )
+
+
+def _positions(setting: Setting) -> dict[str, float]:
+    """Every adjuster that was stated (not zero) or solved, by name; rods as ``rod:NAME``."""
+    stated = setting.corner.planned.adjusters
+    values = {name: float(getattr(stated, name)) for name in ADJUSTERS if getattr(stated, name)}
+    values |= {f"rod:{rod}": float(amount) for rod, amount in stated.rods_mm.items()}
+    return values | setting.solved
+
+
+def _adjusters(setting: Setting) -> dict[str, float | dict[str, float]]:
+    """Adjuster positions as the answer shows them: rods in a table of their own."""
+    values = _positions(setting)
+    rods = {name[4:]: value for name, value in values.items() if name.startswith("rod:")}
+    plain: dict[str, float | dict[str, float]] = {
+        name: value for name, value in values.items() if not name.startswith("rod:")
+    }
+    return plain | ({"rods_mm": rods} if rods else {})
+
+
+def _out_of_reach(setting: Setting) -> tuple[OutOfReach, ...]:
+    """Adjusters that would have to go beyond the range of the parts on the car."""
+    found = []
+    positions = _positions(setting)
+    for name, (low, high) in setting.corner.suspension.reach.items():
+        needed = positions.get(name, 0.0)
+        short = max(low - needed, needed - high)
+        if short > 1e-9:
+            found.append(OutOfReach(name, needed, low, high, short))
+    return tuple(found)
+
+
+def _notes(corner: Corner, duty: Duty) -> tuple[str, ...]:
+    notes = []
+    if duty.lateral_g > 0 and corner.compliance is None:
+        notes.append("judged without elastic give in corners: this corner's compliance was not measured")
+    if corner.limits.bump_mm is None:
+        notes.append("judged at and below static height only: the bump limit is not known")
+    return tuple(notes)

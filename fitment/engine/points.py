@@ -1,0 +1,78 @@
+"""Survey features as curves in space.
+
+Turns a feature's points into positions in the corner frame at any parameter along it. A
+feature of k points is a run of k - 1 pieces if it is an edge and k lone points otherwise;
+``along`` counts pieces from its first point: 2.25 is a quarter into the third piece.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from alignment.geometry import frames
+from alignment.geometry.frames import Array
+from alignment.geometry.motion import HubPoses
+from fitment.engine.model import EDGE, Feature
+
+#: Longest step between samples along an edge for a first look, mm.
+SAMPLE_STEP_MM = 40.0
+
+
+@dataclass(frozen=True)
+class Course:
+    """A feature's course in the corner frame.
+
+    ``knots`` (k, 3) holds clock (rad), radius, axial where ``polar``, else x, y, z;
+    ``hub`` (3,) and ``spin`` (3,) are the pose in which the polar readings were taken.
+    """
+
+    feature: Feature
+    knots: Array
+    polar: bool
+    hub: Array
+    spin: Array
+
+    @property
+    def is_edge(self) -> bool:
+        """Whether consecutive points are joined."""
+        return self.feature.shape == EDGE
+
+    def at(self, along: Array) -> Array:
+        """Positions (..., 3) in the corner frame at parameters ``along`` of any shape."""
+        along = np.asarray(along, float)
+        index = np.clip(along.astype(int), 0, max(len(self.knots) - 2, 0))
+        share = (along - index)[..., None]
+        following = self.knots[np.minimum(index + 1, len(self.knots) - 1)]
+        mixed = self.knots[index] + share * (following - self.knots[index])
+        if not self.polar:
+            return mixed
+        return self.hub + frames.cylindrical_point(mixed[..., 0], mixed[..., 1], mixed[..., 2], self.spin)
+
+    def samples(self) -> Array:
+        """Parameters for a first look: every point, and edges at steps of SAMPLE_STEP_MM."""
+        knots = np.arange(len(self.knots), dtype=float)
+        if not self.is_edge:
+            return knots
+        at = self.at(knots)
+        if self.polar:  # the arc is longer than its chord
+            at = np.stack([self.knots[:, 0] * self.knots[:, 1].mean(), self.knots[:, 1], self.knots[:, 2]], axis=-1)
+        length = np.linalg.norm(np.diff(at, axis=0), axis=1)
+        parts = [
+            np.linspace(i, i + 1, max(1, int(np.ceil(step / SAMPLE_STEP_MM))), endpoint=False)
+            for i, step in enumerate(length)
+        ]
+        return np.concatenate([*parts, [knots[-1]]])
+
+
+def course_of(feature: Feature, spin: Array, taken: HubPoses | None = None) -> Course:
+    """Course of a feature surveyed with spin axis ``spin`` (3,), or in the one pose ``taken``."""
+    hub = np.zeros(3)
+    if taken is not None:  # the same car axes, but about the hub and wheel of that pose
+        hub, spin = taken.hub[0], taken.spin[0]
+    if feature.xyz_mm:
+        knots = hub + np.array(feature.xyz_mm, float)
+        return Course(feature, knots, False, hub, spin)
+    knots = np.array([[np.radians(p.clock_deg), p.radius_mm, p.axial_mm] for p in feature.points], float)
+    return Course(feature, knots, True, hub, spin)
