@@ -1,0 +1,486 @@
+"""The room of one corner as a workshop drawing: wheel and tyre in section, and all that
+comes near them over the duty's travel and steering.
+
+The plane is (axial from the hub face, outboard to the right; radius from the spin axis,
+upwards), mm. Every place is drawn as the region that it sweeps, hatched by what carries it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from fitment.engine.contour import Floats, Mask, Raster, as_ring, hatched, off_border, traced
+from fitment.engine.model import BODY, CornerAnswer, PlaceAnswer
+from fitment.engine.placing import Placer
+from fitment.engine.room import Room
+from fitment.engine.scene import (
+    Dimension,
+    Fill,
+    Hatch,
+    Part,
+    Point,
+    Ring,
+    ScaleBar,
+    Scene,
+    Stroke,
+    Words,
+)
+from fitment.engine.section import Section
+from fitment.engine.swept import Swept, fine_sweeps, swept
+
+#: Least width of every drawing, so that drawings of different wheels are at one scale.
+WIDTH_MM = 480.0
+SIDE_MM = 85.0
+TOP_MM = 72.0
+#: Height of the strip below the spin axis that holds scale and direction.
+STRIP_MM = 58.0
+RASTER_MM = 1.25
+HATCH = {True: ("hatch-body", 45.0, 9.0), False: ("hatch-knuckle", 135.0, 6.0)}
+OVERLAP_SPACING_MM = 5.0
+#: Places farther away than this are named, not dimensioned.
+DIMENSION_MM = 60.0
+#: Dimension lines closer than this to an earlier one are moved aside.
+CROWDED_MM = 15.0
+ASIDE_MM = 17.0
+#: Outlines that differ by less than this are not worth a dimension.
+SAME_MM = 1.5
+#: How many differences between two outlines are dimensioned.
+MOST_DIFFERENCES = 3
+CROSS_MM = 3.0
+MINUS = "\N{MINUS SIGN}"
+
+
+def room_scene(
+    room: Room,
+    section: Section,
+    corner_answer: CornerAnswer,
+    *,
+    title: str,
+    other_section: Section | None = None,
+    decimals: int = 1,
+) -> Scene:
+    """The drawing of one corner's room with a wheel and tyre in it.
+
+    ``other_section`` is drawn dashed, with what it differs by at the tightest places.
+    ``decimals`` is the number of decimals of the values (0 for customers).
+    """
+    rings = _rings(section)
+    view = _view(section, rings)
+    raster = Raster.over((view[0], 0.0, view[2], view[3]), RASTER_MM)
+    wheel = _wheel_mask(raster, rings)
+    regions = [swept(raster, sweep) for sweep in fine_sweeps(room)]
+    touching = {place.place for place in corner_answer.places if place.clearance_mm <= 0}
+    half = {sweep.place: sweep.half_thickness_mm for sweep in room.sweeps}
+    gaps = _gaps(corner_answer.places, half, section, view)
+    other = _rings(other_section) if other_section is not None else ()
+    differences = _differences(gaps, other)
+
+    parts: list[Part] = [Fill(rings[:1], "tyre-fill"), Fill(rings[1:], "rim-fill")]
+    ink = _ink(raster, wheel)
+    parts += _region_parts(raster, wheel, regions, touching, ink)
+    parts += [Stroke(ring, "ink-thick", closed=True) for ring in rings]
+    parts += [Stroke(ring, "other-outline", closed=True) for ring in other]
+    parts += _centre_lines(section, view)
+    placer = Placer(raster, ink, Scene.narrow_text_mm)
+    for ring in (*rings, *other):
+        placer.darken((*ring, ring[0]), 10.0)
+    parts += _label_parts(gaps, differences, placer, decimals)
+    parts += _strip(view)
+    return Scene(
+        title=title,
+        description=_description(corner_answer.places, other_section is not None, decimals),
+        viewport=view,
+        parts=tuple(parts),
+        legend=_legend(regions, corner_answer.places, view, other_section is not None, decimals),
+    )
+
+
+# Section and view
+
+
+def _rings(section: Section) -> tuple[Ring, ...]:
+    """Outlines of tyre and rim, in this order, as closed rings."""
+    return tuple(
+        as_ring(outline[:-1] if np.allclose(outline[0], outline[-1]) else outline)
+        for outline in (section.tyre_outline_mm, section.rim_outline_mm)
+    )
+
+
+def _view(section: Section, rings: tuple[Ring, ...]) -> tuple[float, float, float, float]:
+    """(left, bottom, right, top): the wheel with its surroundings."""
+    xs = [x for ring in rings for x, _ in ring]
+    top = max(y for ring in rings for _, y in ring)
+    width = max(WIDTH_MM, max(xs) - min(xs) + 2 * SIDE_MM)
+    middle = (max(xs) + min(xs)) / 2
+    return (middle - width / 2, -STRIP_MM, middle + width / 2, top + TOP_MM)
+
+
+def _wheel_mask(raster: Raster, rings: tuple[Ring, ...]) -> Mask:
+    mask = raster.empty()
+    for ring in rings:
+        mask |= raster.inside((ring,))
+    return mask
+
+
+def _ink(raster: Raster, wheel: Mask) -> Floats:
+    ink = np.zeros((raster.rows, raster.columns), dtype=np.float32)
+    ink[wheel] = 0.2
+    return ink
+
+
+# Regions
+
+
+def _region_parts(
+    raster: Raster,
+    wheel: Mask,
+    regions: list[Swept],
+    touching: set[str],
+    ink: Floats,
+) -> list[Part]:
+    """Hatching and edges of what the places sweep, and where they overlap the wheel."""
+    parts: list[Part] = []
+    overlap = raster.empty()
+    for body in (True, False):
+        union = np.zeros(wheel.shape, dtype=np.float32)
+        for region in regions:
+            if (region.carried_by == BODY) is not body:
+                continue
+            parts += _thin_parts(region)
+            if region.cover is None:
+                continue
+            if region.place in touching:
+                np.maximum(union, region.cover, out=union)
+                overlap |= (region.cover > 0.5) & wheel
+            else:
+                # The raster may not show a contact that the answer denies.
+                np.maximum(union, np.where(wheel, 0.0, region.cover), out=union)
+        style, angle, spacing = HATCH[body]
+        outside = traced(raster, np.where(wheel, 0.0, union)) if touching else traced(raster, union)
+        what = "body" if body else "hub"
+        parts.append(Hatch(hatched(outside, angle, spacing), style, about=what))
+        for ring in traced(raster, union) if touching else outside:
+            parts += [Stroke(line, "swept-edge") for line in off_border(ring, raster.box)]
+        ink[union > 0.5] = 1.0
+    rings = traced(raster, overlap)
+    if rings:
+        segments = hatched(rings, 45.0, OVERLAP_SPACING_MM) + hatched(
+            rings, 135.0, OVERLAP_SPACING_MM
+        )
+        parts.append(Hatch(segments, "hatch-overlap", about="overlap"))
+        parts += [Stroke(ring, "gap-contact", closed=True) for ring in rings]
+        ink[overlap] = 1.5
+    return parts
+
+
+def _thin_parts(region: Swept) -> list[Part]:
+    """Curves as lines; a single point as a cross, as it is marked on a car."""
+    parts: list[Part] = []
+    for line in region.lines:
+        if len(line) > 1:
+            parts.append(Stroke(line, "ink-thin"))
+            continue
+        x, y = line[0]
+        for sign in (1, -1):
+            arm = CROSS_MM * sign
+            parts.append(Stroke(((x - CROSS_MM, y - arm), (x + CROSS_MM, y + arm)), "ink-thin"))
+    return parts
+
+
+# Gaps and their dimensions
+
+
+@dataclass(frozen=True)
+class _Gap:
+    """A place's gap as drawn: from the wheel to the surface of the place."""
+
+    place: PlaceAnswer
+    touch: Point
+    surface: Point
+    outward: Point
+    seen: bool
+
+
+def _gaps(
+    places: Sequence[PlaceAnswer],
+    half: dict[str, float],
+    section: Section,
+    view: tuple[float, float, float, float],
+) -> list[_Gap]:
+    """Gaps with the tightest first."""
+    gaps = []
+    middle = (section.centre_axial_mm, (section.rim_radius_mm + section.tyre_radius_mm) / 2)
+    for place in sorted(places, key=lambda answer: answer.clearance_mm):
+        touch, nearest = place.touch_mm, place.nearest_mm
+        signed = place.clearance_mm + half.get(place.place, 0.0)
+        across = (nearest[0] - touch[0], nearest[1] - touch[1])
+        if math.hypot(*across) < 0.05 or abs(signed) < 0.05:
+            across, signed = (touch[0] - middle[0], touch[1] - middle[1]), 1.0
+        length = math.copysign(math.hypot(*across), signed)
+        outward = (across[0] / length, across[1] / length)
+        surface = (
+            touch[0] + outward[0] * place.clearance_mm,
+            touch[1] + outward[1] * place.clearance_mm,
+        )
+        seen = view[0] < surface[0] < view[2] and 0.0 <= surface[1] < view[3]
+        gaps.append(_Gap(place, touch, surface, outward, seen))
+    return gaps
+
+
+def _label_parts(
+    gaps: list[_Gap],
+    differences: list[tuple[Point, Point, float]],
+    placer: Placer,
+    decimals: int,
+) -> list[Part]:
+    """Dimensions of the gaps and of the differences, each with its words."""
+    shapes: list[Dimension] = []
+    blank = Words((0.0, 0.0), ())
+    for gap in gaps:
+        if not gap.seen or gap.place.clearance_mm > DIMENSION_MM:
+            continue
+        contact = gap.place.clearance_mm <= 0
+        # From inside out, so that the leader always leaves away from the tyre's middle.
+        start, end = (gap.surface, gap.touch) if contact else (gap.touch, gap.surface)
+        if math.dist(start, end) < 0.05:
+            end = (start[0] + 0.05 * gap.outward[0], start[1] + 0.05 * gap.outward[1])
+        words = _gap_lines(gap.place, decimals)
+        style = "gap-contact" if contact else "gap-ok"
+        value = Words((0.0, 0.0), words)
+        shapes.append(Dimension(start, end, value, offset_mm=0.0, style=style))
+    for start, end, by in differences:
+        words = ((_difference_words(by, decimals), "dim-text"),)
+        shapes.append(Dimension(start, end, Words(blank.at, words), leader_mm=14.0))
+    shapes = _moved_aside(shapes)
+    for shape in shapes:
+        placer.darken((*shape.shifted, shape.elbow), 3.0)
+    parts: list[Part] = []
+    for shape in shapes:
+        lines = shape.value.lines
+        ways = (shape, shape.turned)
+        way, at, anchor = placer.place(
+            tuple((way.elbow, way.direction) for way in ways), tuple(text for text, _ in lines)
+        )
+        parts.append(replace(ways[way], value=Words(at, lines, anchor)))
+    return parts
+
+
+def _moved_aside(shapes: list[Dimension]) -> list[Dimension]:
+    """The dimensions with those that crowd an earlier one moved along the wheel."""
+    done: list[Dimension] = []
+    for shape in shapes:
+        for offset in (0.0, ASIDE_MM, -ASIDE_MM, 2 * ASIDE_MM, -2 * ASIDE_MM):
+            moved = replace(shape, offset_mm=offset)
+            if all(_apart(moved, earlier) >= CROWDED_MM for earlier in done):
+                break
+        done.append(moved)
+    return done
+
+
+def _apart(one: Dimension, two: Dimension) -> float:
+    """Least distance between points along two dimension lines and their tails."""
+
+    def along(shape: Dimension) -> Floats:
+        start, end = shape.shifted
+        (ux, uy), tail = shape.direction, shape.leader_mm
+        line = np.array(
+            [(start[0] - ux * tail, start[1] - uy * tail), start, end, shape.elbow], dtype=float
+        )
+        t = np.linspace(0.0, 1.0, 6)[:, None, None]
+        points: Floats = (line[:-1] + t * (line[1:] - line[:-1])).reshape(-1, 2)
+        return points
+
+    a, b = along(one), along(two)
+    return float(np.hypot(*(a[:, None] - b[None]).transpose(2, 0, 1)).min())
+
+
+def _differences(gaps: list[_Gap], other: tuple[Ring, ...]) -> list[tuple[Point, Point, float]]:
+    """(from, to, by) between the two outlines at the tightest places.
+
+    ``by`` is how far this outline stands beyond the other one towards the place, mm.
+    """
+    if not other:
+        return []
+    found: list[tuple[Point, Point, float]] = []
+    for gap in gaps:
+        if not gap.seen or gap.place.clearance_mm > DIMENSION_MM:
+            continue
+        nearest, inside = _nearest_on(other, gap.touch)
+        by = math.dist(nearest, gap.touch) * (-1.0 if inside else 1.0)
+        if abs(by) < SAME_MM or any(math.dist(gap.touch, seen[1]) < 30.0 for seen in found):
+            continue
+        found.append((nearest, gap.touch, by) if by > 0 else (gap.touch, nearest, by))
+        if len(found) == MOST_DIFFERENCES:
+            break
+    return found
+
+
+def _nearest_on(rings: tuple[Ring, ...], point: Point) -> tuple[Point, bool]:
+    """The nearest point of the outline of the rings' union, and whether point is inside it."""
+    best, nearest, inside = math.inf, point, False
+    p = np.array(point)
+    masks = []
+    for ring in rings:
+        a = np.asarray(ring, dtype=float)
+        b = np.roll(a, -1, axis=0)
+        along = b - a
+        squared = np.maximum((along**2).sum(axis=1), 1e-12)
+        t = np.clip(((p - a) * along).sum(axis=1) / squared, 0.0, 1.0)
+        foot = a + t[:, None] * along
+        masks.append((foot, np.hypot(*(foot - p).T)))
+        inside |= _contains(ring, point)
+    for index, (foot, away) in enumerate(masks):
+        for i in np.argsort(away)[:40]:
+            if away[i] >= best:
+                break
+            at = (float(foot[i, 0]), float(foot[i, 1]))
+            if any(_contains(r, at, 0.01) for j, r in enumerate(rings) if j != index):
+                continue
+            best, nearest = float(away[i]), at
+            break
+    return nearest, inside
+
+
+def _contains(ring: Ring, point: Point, within: float = 0.0) -> bool:
+    """Whether a point lies inside a ring, by more than ``within`` mm."""
+    a = np.asarray(ring, dtype=float)
+    b = np.roll(a, -1, axis=0)
+    x, y = point
+    crosses = (a[:, 1] > y) != (b[:, 1] > y)
+    rise = np.where(crosses, b[:, 1] - a[:, 1], 1.0)
+    at = a[:, 0] + (y - a[:, 1]) / rise * (b[:, 0] - a[:, 0])
+    if not int((crosses & (at > x)).sum()) % 2:
+        return False
+    if not within:
+        return True
+    along = b - a
+    t = ((x - a[:, 0]) * along[:, 0] + (y - a[:, 1]) * along[:, 1]) / np.maximum(
+        (along**2).sum(axis=1), 1e-12
+    )
+    foot = a + np.clip(t, 0.0, 1.0)[:, None] * along
+    return bool(np.hypot(foot[:, 0] - x, foot[:, 1] - y).min() > within)
+
+
+# Lines and words around it
+
+
+def _centre_lines(section: Section, view: tuple[float, float, float, float]) -> list[Part]:
+    left, _, right, _ = view
+    centre = section.centre_axial_mm
+    parts: list[Part] = [
+        Stroke(((left, 0.0), (right, 0.0)), "centre-line"),
+        Stroke(((centre, -14.0), (centre, section.tyre_radius_mm + 22.0)), "centre-line"),
+        Stroke(((0.0, -14.0), (0.0, section.rim_radius_mm + 8.0)), "centre-line"),
+    ]
+    outer, inner = (0.0, centre) if centre <= 0 else (centre, 0.0)
+    names = {0.0: "hub face", centre: "centre plane"}
+    if abs(centre) < 1.0:
+        names = {0.0: "hub face and centre plane"}
+    if inner in names and abs(centre) >= 1.0:
+        parts.append(Words((inner - 4.0, -12.0), ((names[inner], "note"),), "end"))
+    parts.append(Words((outer + 4.0, -12.0), ((names.get(outer, names[0.0]), "note"),), "start"))
+    return parts
+
+
+def _strip(view: tuple[float, float, float, float]) -> list[Part]:
+    """Scale bar and the direction outboard, below the spin axis."""
+    left, bottom, right, _ = view
+    y = bottom + 12.0
+    end = right - 8.0
+    arrow = Stroke(((end - 44.0, y + 2.0), (end, y + 2.0)), "ink-thin")
+    head = ((end, y + 2.0), (end - 9.0, y + 4.2), (end - 9.0, y - 0.2))
+    return [
+        ScaleBar((left + 8.0, y), 100.0),
+        arrow,
+        Fill((head,), "scale-ink"),
+        Words((end - 50.0, y + 2.0), (("outboard", "note"),), "end"),
+    ]
+
+
+def signed_mm(value: float, decimals: int) -> str:
+    """A length with its sign, never rounded to a bare zero that hides which side it is on."""
+    if value and round(abs(value), decimals) == 0:
+        decimals = max(decimals + 1, 1)
+    sign = MINUS if value < 0 else "+"
+    return f"{sign}{abs(value):.{decimals}f}"
+
+
+def _gap_lines(place: PlaceAnswer, decimals: int) -> tuple[tuple[str, str], ...]:
+    value = f"{signed_mm(place.clearance_mm, decimals)} mm"
+    if place.clearance_mm <= 0:
+        value = f"{signed_mm(place.clearance_mm, decimals)} overlap"
+    return ((place.place, "label"), (value, "dim-text"))
+
+
+def _difference_words(by: float, decimals: int) -> str:
+    return f"{abs(by):.{decimals}f} {'nearer' if by > 0 else 'farther'}"
+
+
+def _pose_words(place: PlaceAnswer) -> str:
+    if place.carried_by != BODY:
+        return "in every pose"
+    travel, steer = place.at.travel_mm, place.at.steer_deg
+    words = [
+        f"{abs(travel):.0f} mm into {'bump' if travel > 0 else 'droop'}"
+        if abs(travel) >= 0.5
+        else "at static height"
+    ]
+    if abs(steer) >= 0.5:
+        words.append(f"front edge turned {abs(steer):.0f}° {'inward' if steer > 0 else 'outward'}")
+    if place.at.loaded:
+        words.append("cornering load on")
+    return ", ".join(words)
+
+
+def _place_words(place: PlaceAnswer, decimals: int) -> str:
+    value = signed_mm(place.clearance_mm, decimals)
+    return f"{place.place}: {value} mm, {place.verdict}, {_pose_words(place)}"
+
+
+def _description(places: Sequence[PlaceAnswer], other: bool, decimals: int) -> str:
+    listed = sorted(places, key=lambda place: place.clearance_mm)
+    lines = [
+        "Section through wheel and tyre from the spin axis up, outboard to the right. "
+        "Around it, everything that comes near over all travel and steering."
+    ]
+    lines += [f"{_place_words(place, decimals)}." for place in listed]
+    if other:
+        lines.append("A second wheel and tyre is drawn dashed.")
+    return " ".join(lines)
+
+
+def _legend(
+    regions: list[Swept],
+    places: Sequence[PlaceAnswer],
+    view: tuple[float, float, float, float],
+    other: bool,
+    decimals: int,
+) -> tuple[str, ...]:
+    """What hatching and lines mean, as far as they occur, and what lies outside the drawing."""
+    carried = {region.carried_by == BODY for region in regions}
+    lines = []
+    if True in carried:
+        lines.append("Hatching rising to the right: moves with the body, over all travel and lock.")
+    if False in carried:
+        lines.append("Hatching falling to the right, or a cross: moves with the hub.")
+    if any(place.clearance_mm <= 0 for place in places):
+        lines.append("Crossed hatching in a dotted line: overlap.")
+    if other:
+        lines.append(
+            "Dashed: the other wheel and tyre. Nearer and farther say how this one "
+            "stands to it at the place."
+        )
+    far = [
+        place
+        for place in sorted(places, key=lambda answer: answer.clearance_mm)
+        if place.clearance_mm > DIMENSION_MM
+        or not (view[0] < place.nearest_mm[0] < view[2] and 0 <= place.nearest_mm[1] < view[3])
+    ]
+    if far:
+        named = ", ".join(f"{p.place} {signed_mm(p.clearance_mm, decimals)} mm" for p in far)
+        lines.append(f"Not dimensioned: {named}.")
+    return tuple(lines)

@@ -1,0 +1,134 @@
+"""An invented front corner, with a hub that simply turns about a leaning axis and rises."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from alignment.geometry import frames
+from alignment.geometry.model import STRUT, Limits, Planned, Suspension
+from alignment.geometry.motion import HubPoses
+from fitment.engine.envelope import envelope_of
+from fitment.engine.model import (
+    BODY,
+    CONTACT,
+    EDGE,
+    HARD,
+    KNUCKLE,
+    POINTS,
+    STRUT_BODY,
+    TIGHT,
+    Corner,
+    CornerAnswer,
+    Duty,
+    Feature,
+    PlaceAnswer,
+    PoseAt,
+    StaticAnswer,
+    Survey,
+    SurveyPoint,
+    Tyre,
+    Wheel,
+)
+from fitment.engine.points import course_of
+from fitment.engine.room import Room, StrutTurn, room_of
+from fitment.engine.section import Section, section_of
+from fitment.engine.swept import fine_sweeps
+
+WHEEL = Wheel(diameter_in=16, width_in=7.0, offset_mm=49.0)
+TYRE = Tyre(size="205/55R16", section_width_mm=214.0, measuring_rim_in=6.5)
+WIDER = Wheel(diameter_in=17, width_in=8.0, offset_mm=42.0)
+WIDER_TYRE = Tyre(size="225/45R17", section_width_mm=225.0, measuring_rim_in=7.5)
+
+
+def turning_hub(travel: np.ndarray, steer: np.ndarray) -> HubPoses:
+    """Hub poses for travel (mm) and steer (rad), with a little camber gained in bump."""
+    axis = np.array([-0.09, -0.2, 1.0]) / np.linalg.norm([-0.09, -0.2, 1.0])
+    through = np.array([0.0, -60.0, -40.0])
+    spin = frames.spin_axis(np.radians(-1.0 - 0.012 * travel), np.zeros_like(travel))
+    arm = -through
+    cos, sin = np.cos(-steer)[:, None], np.sin(-steer)[:, None]
+
+    def turned(v: np.ndarray) -> np.ndarray:
+        along = axis * (v @ axis)[..., None]
+        return v * cos + np.cross(axis, v) * sin + along * (1 - cos)
+
+    hub = through + turned(np.broadcast_to(arm, spin.shape))
+    return HubPoses(hub + np.stack([0 * travel, 0.02 * travel, travel], axis=-1), turned(spin))
+
+
+def polar(*rows: tuple[float, float, float]) -> tuple[SurveyPoint, ...]:
+    return tuple(SurveyPoint(*row) for row in rows)
+
+
+FEATURES = (
+    Feature(
+        "fender lip",
+        BODY,
+        EDGE,
+        polar((-75, 367, 56), (-40, 364, 69), (0, 357, 60), (40, 362, 66), (75, 368, 52)),
+        half_thickness_mm=1.0,
+    ),
+    Feature("inner panel", BODY, POINTS, polar((-80, 296, -221), (0, 252, -242), (60, 290, -230))),
+    Feature(
+        "frame rail",
+        BODY,
+        EDGE,
+        xyz_mm=((-280.0, -262.0, 69.0), (280.0, -276.0, 119.0)),
+        half_thickness_mm=3.0,
+    ),
+    Feature(
+        "strut tube",
+        STRUT_BODY,
+        EDGE,
+        xyz_mm=((-18.0, -186.0, 110.0), (-45.0, -199.0, 320.0)),
+        half_thickness_mm=25.0,
+    ),
+    Feature("brake caliper", KNUCKLE, POINTS, polar((-80, 184.3, -45), (-80, 150, -7.2))),
+)
+
+
+def make_room(features: tuple[Feature, ...] = FEATURES, steer_deg: float = 35.0) -> Room:
+    """The invented corner's room."""
+    survey = Survey(-1.0, 0.0, features)
+    limits = Limits(46.0, 57.0, steer_deg * 0.75, steer_deg)
+    corner = Corner(survey, Suspension(STRUT), limits, Planned(0.0), WHEEL, TYRE)
+    duty = Duty("street", ((0, 1), (0.25, 1), (1, 0.5)))
+    envelope = envelope_of(duty, limits, 46.0, 10.0, 0.0, None)
+    spin = frames.spin_axis(np.radians(-1.0), np.radians(0.0))
+    courses = tuple(course_of(feature, spin) for feature in features)
+    return room_of("LF", courses, envelope, turning_hub, spin, StrutTurn(np.zeros(3), 0.0))
+
+
+def make_section() -> Section:
+    return section_of(WHEEL, TYRE)
+
+
+def answer_for(room: Room, section: Section) -> CornerAnswer:
+    """An answer by looking at every drawn sample, good enough to draw with."""
+    places = []
+    for sweep in fine_sweeps(room):
+        gap = section.distance(sweep.axial_mm, sweep.radius_mm)
+        at = np.unravel_index(int(np.argmin(gap)), gap.shape)
+        point = np.array([[sweep.axial_mm[at], sweep.radius_mm[at]]])
+        touch, on_tyre = section.nearest(point[:, 0], point[:, 1])
+        clearance = float(gap[at]) - sweep.half_thickness_mm
+        places.append(
+            PlaceAnswer(
+                place=sweep.place,
+                carried_by=sweep.carried_by,
+                surface=HARD,
+                clearance_mm=clearance,
+                needed_mm=5.0,
+                sigma_mm=3.0,
+                touch_chance=0.1,
+                verdict=CONTACT if clearance <= 0 else TIGHT,
+                at=PoseAt(
+                    float(sweep.travel_mm[at[0], at[1]]), float(sweep.steer_deg[at[0]]), False
+                ),
+                nearest_mm=(float(point[0, 0]), float(point[0, 1])),
+                touch_mm=(float(touch[0, 0]), float(touch[0, 1])),
+                part="tyre" if on_tyre[0] else "wheel",
+            )
+        )
+    static = StaticAnswer(-1.0, 0.0, None, None, (0.0, 0.0, 0.0))
+    return CornerAnswer(CONTACT, static, {}, (), tuple(places))
