@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from fitment.engine import words as engine_words
 from fitment.models.surveys import CORNER_NAMES
 
 KIND_WORDS: dict[str, str] = {
@@ -20,18 +21,6 @@ MEANS_WORDS: dict[str, str] = {
     "knuckle": "the knuckle bolts",
 }
 
-ADJUSTER_WORDS: dict[str, str] = {
-    "top_mount_in_mm": "top mount inwards",
-    "top_mount_back_mm": "top mount rearwards",
-    "lower_arm_out_mm": "lower arm outwards",
-    "upper_arm_in_mm": "upper arm inwards",
-    "knuckle_camber_deg": "knuckle bolts",
-    "toe_link_mm": "toe link",
-    "ride_height_mm": "ride height",
-    "bump_stop_mm": "bump-stop packer",
-    "rods_mm": "rod lengths",
-}
-
 JOINT_WORDS: dict[str, str] = {
     "strut_top": "strut top mount",
     "strut_lower": "strut axis, lower point",
@@ -46,27 +35,19 @@ JOINT_WORDS: dict[str, str] = {
     "knuckle_pivot": "knuckle pivot",
 }
 
-VERDICT_WORDS: dict[str, str] = {
-    "clear": "clears",
-    "tight": "tight",
-    "doubtful": "doubtful",
-    "contact": "rubs",
-    "unmeasured": "unmeasured",
-    "out of reach": "out of reach",
-}
-
 
 def means_words(means: str) -> str:
-    """A means of camber in words: ``rod:upper front`` → the upper front link."""
+    """A means of camber in words: ``rod:upper front`` becomes the link “upper front”."""
     if means.startswith("rod:"):
         return f"the link “{means[4:]}”"
     return MEANS_WORDS.get(means, means.replace("_", " "))
 
 
 def adjuster_words(adjuster: str) -> str:
-    if adjuster.startswith("rod:"):
-        return f"link “{adjuster[4:]}”"
-    return ADJUSTER_WORDS.get(adjuster, adjuster.replace("_", " "))
+    """An adjuster in words: ``top_mount_in_mm`` becomes top mount inboard."""
+    if adjuster == "rods_mm":
+        return "rod lengths"
+    return engine_words.adjuster_words(adjuster).name
 
 
 def adjuster_unit(adjuster: str) -> str:

@@ -19,7 +19,7 @@ from alignment.models import PlannedSetting
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
 from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, OrderWheels
-from fitment.words import ADJUSTER_WORDS, KIND_WORDS, MEANS_WORDS, means_words
+from fitment.words import KIND_WORDS, adjuster_words, means_words
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -205,13 +205,9 @@ def _suspension(rows: _Rows, corner: str, survey: CornerSurvey) -> Document:
 
 def planned_document(plan: PlannedSetting) -> Document:
     """A planned setting as the ``planned`` of a check file's corner; unset figures stay out."""
-    document: Document = {}
-    if plan.toe_deg is not None:
-        document["toe_deg"] = plan.toe_deg
+    document: Document = {"toe_deg": plan.toe_deg}
     if plan.camber_deg is not None:
-        document["camber_deg"] = plan.camber_deg
-        if plan.camber_by:
-            document["camber_by"] = plan.camber_by
+        document |= {"camber_deg": plan.camber_deg, "camber_by": plan.camber_by}
     adjusters = {name: value for name, value in (plan.adjusters or {}).items() if value is not None}
     if adjusters:
         document["adjusters"] = adjusters
@@ -263,8 +259,6 @@ def _missing_choices(rows: _Rows) -> Iterable[Problem]:
                 to_wheels,
                 "Choose wheels",
             )
-        if plan is not None and plan.toe_deg is None:
-            yield Problem(f"The {axle} axle has no planned toe.", to_plan, "Plan the toe")
     if rows.duty is None:
         yield Problem(
             f"No duty is set up for {order.get_use_display().lower()} use.",
@@ -283,14 +277,7 @@ def _senseless(
     kind = KIND_WORDS.get(survey.kind, survey.kind)
     means = means_of(suspension)
     offered = ", ".join(means_words(name) for name in means) or "no means of camber"
-    if plan.camber_deg is not None and not plan.camber_by:
-        yield Problem(
-            f"The {axle} axle has a planned camber without its means. The same figure leaves "
-            f"different room by different means; this car offers: {offered}.",
-            to_plan,
-            "Choose the means",
-        )
-    elif plan.camber_deg is not None and plan.camber_by not in means:
+    if plan.camber_deg is not None and plan.camber_by not in means:
         yield Problem(
             f"Camber by {means_words(plan.camber_by)} is planned for the {axle} axle, which is "
             f"a {kind} corner and offers: {offered}.",
@@ -300,7 +287,7 @@ def _senseless(
     for adjuster, value in (plan.adjusters or {}).items():
         if value is not None and not has_adjuster(suspension, adjuster):
             yield Problem(
-                f"The {axle} axle plans the {ADJUSTER_WORDS.get(adjuster, adjuster)}, "
+                f"The {axle} axle plans “{adjuster_words(adjuster)}”, "
                 f"which a {kind} corner does not have.",
                 to_plan,
                 "Change the plan",
@@ -308,8 +295,8 @@ def _senseless(
     for adjuster, part in rows.reaches[corner].items():
         if part.for_this_axle and not has_adjuster(suspension, adjuster):
             yield Problem(
-                f"The part “{part.part}” moves the {ADJUSTER_WORDS.get(adjuster, adjuster)}, "
-                f"which the {axle} axle, a {kind} corner, does not have.",
+                f"The part “{part.part}” sets “{adjuster_words(adjuster)}”, which the {axle} "
+                f"axle, a {kind} corner, does not have.",
                 reverse("order_lines", args=[rows.order.pk]),
                 "Change the parts",
             )
@@ -347,15 +334,3 @@ def _at_its_place(rows: _Rows, path: str, message: str) -> Problem:
         return Problem(sentence, url, "Correct the survey")
     return Problem(sentence, reverse("order_wheels", args=[order.pk]), "Change the wheels")
 
-
-__all__ = [
-    "AXLE_CORNERS",
-    "MEANS_WORDS",
-    "CheckInputs",
-    "Problem",
-    "check_inputs",
-    "digest_of",
-    "has_adjuster",
-    "means_of",
-    "planned_document",
-]

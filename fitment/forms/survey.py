@@ -1,0 +1,440 @@
+"""The form of a corner survey: the same data as a check file's corner, typed field by field.
+
+``SurveyEntry`` holds the head of the form and its features together, builds the document,
+and leads every problem that the check file's reader finds back to the field it came from.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+
+from alignment.geometry.model import CURVES, JOINTS, LINKS, STRUT, WISHBONES
+from fitment.engine import checkfile
+from fitment.words import JOINT_WORDS, KIND_WORDS
+
+from .fields import NumberField, PointField, RowsField, number_text, parse_number, split_row
+
+Document = dict[str, Any]
+TYPED_KINDS = (STRUT, WISHBONES, LINKS)
+SIDES = ("inboard", "outboard")
+BLANK_FEATURES = 2
+MAX_FEATURES = 40
+LIMIT_FIELDS = ("bump_mm", "droop_mm", "steer_in_deg", "steer_out_deg")
+COMPLIANCE_FIELDS = ("camber_deg_per_g", "toe_deg_per_g", "lateral_mm_per_g")
+
+
+class WordedRowsField(forms.CharField):
+    """Rows that begin with words and end in numbers; subclasses turn a row into its value."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault(
+            "widget", forms.Textarea(attrs={"rows": 3, "cols": 40, "spellcheck": "false"})
+        )
+        kwargs.setdefault("required", False)
+        super().__init__(**kwargs)
+
+    def row(self, line: str) -> Any:
+        raise NotImplementedError
+
+    def clean(self, value: Any) -> Any:
+        rows, problems = [], []
+        for count, line in enumerate(str(super().clean(value)).splitlines(), start=1):
+            if not line.strip():
+                continue
+            try:
+                rows.append(self.row(line))
+            except ValueError as odd:
+                problems.append(f"Line {count}: {odd}.")
+        if problems:
+            raise forms.ValidationError(problems)
+        return rows
+
+
+class OpenArcsField(WordedRowsField):
+    """``inboard -60 0 60``: side, from, to, free as far as."""
+
+    def row(self, line: str) -> Document:
+        words = split_row(line)
+        if len(words) != 4 or words[0].lower() not in SIDES:
+            raise ValueError("write the side, from and to in degrees, and how far it is free")
+        start, end, beyond = (parse_number(word) for word in words[1:])
+        return {
+            "side": words[0].lower(),
+            "from_deg": start,
+            "to_deg": end,
+            "beyond_mm": beyond,
+        }
+
+    def prepare_value(self, value: Any) -> Any:
+        if isinstance(value, list):
+            return "\n".join(
+                f"{arc['side']}  {number_text(arc['from_deg'])}  {number_text(arc['to_deg'])}"
+                f"  {number_text(arc['beyond_mm'])}"
+                for arc in value
+            )
+        return value
+
+
+class ReachField(WordedRowsField):
+    """``toe_link_mm -3 3``: an adjuster, its least and its greatest value."""
+
+    def row(self, line: str) -> tuple[str, list[float]]:
+        words = split_row(line)
+        if len(words) < 3:
+            raise ValueError("write the adjuster, its least and its greatest value")
+        return " ".join(words[:-2]), [parse_number(word) for word in words[-2:]]
+
+    def clean(self, value: Any) -> Any:
+        return dict(super().clean(value))
+
+    def prepare_value(self, value: Any) -> Any:
+        if isinstance(value, Mapping):
+            return "\n".join(
+                f"{name}  {number_text(low)}  {number_text(high)}"
+                for name, (low, high) in value.items()
+            )
+        return value
+
+
+class RodsField(WordedRowsField):
+    """``toe link; -164 -431 -26; -142 -104 -25; toe``: name, inner end, outer end, mark."""
+
+    def row(self, line: str) -> Document:
+        parts = [part.strip() for part in line.split(";")]
+        if len(parts) not in (3, 4) or (len(parts) == 4 and parts[3].lower() not in ("toe", "")):
+            raise ValueError(
+                "write name; inner x y z; outer x y z, with semicolons, and “; toe” on one link"
+            )
+        rod: Document = {"name": parts[0], "inner": _point(parts[1]), "outer": _point(parts[2])}
+        if len(parts) == 4 and parts[3]:
+            rod["toe"] = True
+        return rod
+
+    def prepare_value(self, value: Any) -> Any:
+        if isinstance(value, list):
+            return "\n".join(_rod_text(rod) for rod in value)
+        return value
+
+
+def _point(text: str) -> list[float]:
+    words = split_row(text)
+    if len(words) != 3:
+        raise ValueError(f"“{text}” is not a point x y z")
+    return [parse_number(word) for word in words]
+
+
+def _rod_text(rod: Mapping[str, Any]) -> str:
+    ends = "; ".join("  ".join(number_text(x) for x in rod[end]) for end in ("inner", "outer"))
+    return f"{rod['name']}; {ends}{'; toe' if rod.get('toe') else ''}"
+
+
+class SurveyForm(forms.Form):
+    """The head of a survey; which joints it asks for depends on ``kind``."""
+
+    measured_on = forms.DateField(
+        label="Measured on",
+        initial=timezone.localdate,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+    measured_by = forms.CharField(label="Measured by", max_length=80)
+    camber_deg = NumberField(label="Camber in the survey pose, °")
+    toe_deg = NumberField(label="Toe in the survey pose, °", help_text="Front edge in: positive.")
+    bump_mm = NumberField(
+        label="Bump to the stop, mm",
+        required=False,
+        help_text="From the height at which the corner was measured. Unknown: leave empty; "
+        "the corner then stays unmeasured.",
+    )
+    droop_mm = NumberField(label="Droop to the stop, mm")
+    steer_in_deg = NumberField(
+        label="Lock, front edge in, °", required=False, help_text="Empty if it does not steer."
+    )
+    steer_out_deg = NumberField(label="Lock, front edge out, °", required=False)
+    camber_deg_per_g = NumberField(label="Camber, ° per g", required=False)
+    toe_deg_per_g = NumberField(label="Toe, ° per g", required=False)
+    lateral_mm_per_g = NumberField(label="Inwards, mm per g", required=False)
+    open = OpenArcsField(
+        label="Looked at and found open",
+        help_text="One arc a line: inboard or outboard, from and to on the clock in °, and how "
+        "far it is free in mm. For example: inboard 30 60 60",
+    )
+    reach = ReachField(
+        label="Range of the adjusters on the car",
+        help_text="One a line: adjuster, least, greatest. For example: toe_link_mm -6 6. "
+        "Parts on an order bring their own.",
+    )
+    notes = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 3}))
+
+    def __init__(self, *args: Any, kind: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.kind = kind
+        joints = self._add_joints(kind)
+        self.fieldsets = [
+            ("Who and when", ["measured_on", "measured_by"]),
+            ("Survey pose", ["camber_deg", "toe_deg"]),
+            ("Stops", list(LIMIT_FIELDS)),
+            (f"Joints of a {KIND_WORDS[kind]} corner: x forward, y outboard, z up", joints),
+            ("Adjusters", ["reach"]),
+            ("Give under sideways load, if measured", list(COMPLIANCE_FIELDS)),
+            ("Open places", ["open"]),
+            ("Notes", ["notes"]),
+        ]
+
+    def _add_joints(self, kind: str) -> list[str]:
+        names = list(JOINTS.get(kind, ()))
+        for name in names:
+            self.fields[name] = PointField(label=JOINT_WORDS[name].capitalize())
+        if kind == STRUT:
+            names.append("knuckle_pivot")
+            self.fields["knuckle_pivot"] = PointField(
+                label="Knuckle pivot",
+                required=False,
+                help_text="Where the strut turns on the knuckle. Empty: the strut's lower point.",
+            )
+        if kind == LINKS:
+            names.append("links")
+            self.fields["links"] = RodsField(
+                label="The five links",
+                required=True,
+                widget=forms.Textarea(attrs={"rows": 6, "cols": 64, "spellcheck": "false"}),
+                help_text="One a line: name; inner end x y z; outer end x y z. "
+                "Add “; toe” to the one that sets the toe.",
+            )
+        return names
+
+
+class FeatureForm(forms.Form):
+    """One place of a corner."""
+
+    place = forms.CharField(required=False, max_length=80, help_text="For example: fender lip")
+    carried_by = forms.ChoiceField(
+        choices=[("body", "the body"), ("knuckle", "the knuckle"), ("strut", "the strut")]
+    )
+    shape = forms.ChoiceField(
+        choices=[("edge", "an edge: points joined"), ("points", "points on their own")]
+    )
+    surface = forms.ChoiceField(choices=[("hard", "hard"), ("soft", "soft")])
+    half_thickness_mm = NumberField(
+        label="Half thickness, mm", required=False, help_text="Of a round bar or a rolled edge."
+    )
+    sigma_mm = NumberField(label="Uncertainty, mm", required=False, help_text="Standard, ±1 sigma.")
+    points = RowsField(
+        columns=("clock", "radius", "axial"),
+        required=False,
+        label="Points about the hub",
+        help_text="One a line: clock °, radius mm, axial mm from the hub face.",
+    )
+    xyz_mm = RowsField(
+        columns=("x", "y", "z"),
+        required=False,
+        rows=3,
+        label="or points in the corner",
+        help_text="One a line: x forward, y outboard, z up.",
+    )
+    taken_at_travel_mm = NumberField(
+        label="Read at travel, mm", required=False, help_text="Only if not in the survey pose."
+    )
+    taken_at_steer_deg = NumberField(label="Read at steer, °", required=False)
+    remove = forms.BooleanField(label="Leave this place out", required=False)
+
+    #: What somebody types; the choices beside them always hold something.
+    TYPED = (
+        "place",
+        "half_thickness_mm",
+        "sigma_mm",
+        "points",
+        "xyz_mm",
+        "taken_at_travel_mm",
+        "taken_at_steer_deg",
+    )
+
+    @property
+    def is_used(self) -> bool:
+        """Whether anything of this place was filled in and it was not struck out."""
+        if self.cleaned_value("remove"):
+            return False
+        return bool(self.errors) or any(
+            self.cleaned_value(name) not in (None, "", []) for name in self.TYPED
+        )
+
+    def cleaned_value(self, name: str) -> Any:
+        return getattr(self, "cleaned_data", {}).get(name)
+
+    def as_document(self) -> Document:
+        value = self.cleaned_value
+        document: Document = {
+            name: value(name) for name in ("place", "carried_by", "shape", "surface")
+        }
+        document["half_thickness_mm"] = value("half_thickness_mm") or 0.0
+        if value("sigma_mm") is not None:
+            document["sigma_mm"] = value("sigma_mm")
+        if value("points"):
+            document["points"] = [
+                {"clock_deg": clock, "radius_mm": radius, "axial_mm": axial}
+                for clock, radius, axial in value("points")
+            ]
+        if value("xyz_mm"):
+            document["xyz_mm"] = value("xyz_mm")
+        travel, steer = value("taken_at_travel_mm"), value("taken_at_steer_deg")
+        if travel is not None or steer is not None:
+            document["taken_at"] = {"travel_mm": travel or 0.0, "steer_deg": steer or 0.0}
+        return document
+
+
+FeatureFormSet = forms.formset_factory(
+    FeatureForm, extra=BLANK_FEATURES, max_num=MAX_FEATURES, validate_max=True
+)
+
+
+class SurveyEntry:
+    """Head and features of one survey, bound to what was typed or filled from a document."""
+
+    def __init__(
+        self, *, kind: str, data: Any = None, document: Document | None = None, **head: Any
+    ) -> None:
+        self.kind = kind
+        self.kept = document or {}
+        if data is None:
+            initial = {**survey_initial(self.kept), **head}
+            self.form = SurveyForm(kind=kind, initial=initial)
+            self.features = FeatureFormSet(
+                prefix="feature", initial=features_initial(self.kept)
+            )
+        else:
+            self.form = SurveyForm(data, kind=kind)
+            self.features = FeatureFormSet(data, prefix="feature")
+
+    @property
+    def used(self) -> list[FeatureForm]:
+        return [form for form in self.features.forms if form.is_used]
+
+    def is_valid(self) -> bool:
+        """Whether everything typed makes a survey; problems then stand at their fields."""
+        typed = all([self.form.is_valid(), self.features.is_valid()])
+        if typed:
+            try:
+                checkfile.parse_corner_survey(self.document())
+            except checkfile.BadCheckFile as bad:
+                for problem in bad.problems:
+                    self._put(problem.path, problem.message)
+        return self.form.is_valid() and all(not form.errors for form in self.features.forms)
+
+    def document(self) -> Document:
+        """What was typed, as ``survey``, ``suspension``, ``limits`` and ``compliance``."""
+        value = self.form.cleaned_data
+        survey: Document = {
+            "setting": {"camber_deg": value["camber_deg"], "toe_deg": value["toe_deg"]},
+            "features": [form.as_document() for form in self.used],
+        }
+        if value["open"]:
+            survey["open"] = value["open"]
+        document: Document = {
+            "survey": survey,
+            "suspension": self._suspension(),
+            "limits": {
+                name: value[name] for name in LIMIT_FIELDS if value[name] is not None
+            },
+        }
+        compliance = {name: value[name] for name in COMPLIANCE_FIELDS if value[name] is not None}
+        if compliance:
+            document["compliance"] = compliance
+        return document
+
+    def _suspension(self) -> Document:
+        value = self.form.cleaned_data
+        if self.kind == CURVES:
+            suspension: Document = dict(self.kept["suspension"])
+            suspension.pop("reach", None)
+        else:
+            suspension = {"kind": self.kind}
+            for name in (*JOINTS.get(self.kind, ()), "knuckle_pivot", "links"):
+                if value.get(name):
+                    suspension[name] = value[name]
+        if value["reach"]:
+            suspension["reach"] = value["reach"]
+        return suspension
+
+    def _put(self, path: str, message: str) -> None:
+        """Show a problem at the field that holds what stands at ``path``."""
+        steps = [step for step in re.split(r"[.\[\]]+", path) if step]
+        if steps[:2] == ["survey", "features"] and len(steps) > 2:
+            form: forms.Form = self.used[int(steps[2])]
+            field, row = _feature_field(steps[3:])
+        else:
+            form, field, row = self.form, *_head_field(steps, self.form)
+        name = field if field in form.fields else None
+        where = f"{row}: " if row else ""
+        form.add_error(name, f"{where}{message}.")
+
+
+def _feature_field(steps: list[str]) -> tuple[str, str]:
+    """Field and line of a place that a path inside a feature belongs to."""
+    if not steps:
+        return "place", ""
+    if steps[0] == "taken_at":
+        return f"taken_at_{steps[1]}" if len(steps) > 1 else "taken_at_travel_mm", ""
+    return steps[0], _line(steps[1:])
+
+
+def _head_field(steps: list[str], form: forms.Form) -> tuple[str, str]:
+    inner = [step for step in steps if step in form.fields]
+    if not inner:
+        return "", ".".join(steps)
+    rest = steps[steps.index(inner[0]) + 1 :]
+    return inner[0], _line(rest)
+
+
+def _line(steps: list[str]) -> str:
+    if not steps:
+        return ""
+    if not steps[0].isdigit():
+        return " ".join(steps)
+    return " ".join([f"line {int(steps[0]) + 1}", *steps[1:]])
+
+
+def survey_initial(document: Mapping[str, Any]) -> Document:
+    """The head's fields from a stored document."""
+    survey, suspension = document.get("survey", {}), document.get("suspension", {})
+    initial: Document = dict(survey.get("setting", {}))
+    initial.update(document.get("limits", {}))
+    initial.update(document.get("compliance") or {})
+    initial["open"] = survey.get("open", [])
+    initial.update({name: suspension[name] for name in JOINT_WORDS if name in suspension})
+    initial["links"] = suspension.get("links", [])
+    initial["reach"] = suspension.get("reach", {})
+    return initial
+
+
+def features_initial(document: Mapping[str, Any]) -> list[Document]:
+    """The places' fields from a stored document."""
+    return [_feature_initial(row) for row in document.get("survey", {}).get("features", [])]
+
+
+def _feature_initial(row: Mapping[str, Any]) -> Document:
+    initial = {key: row[key] for key in row if key in FeatureForm.base_fields}
+    initial["points"] = [
+        [point["clock_deg"], point["radius_mm"], point["axial_mm"]]
+        for point in row.get("points", [])
+    ]
+    initial["xyz_mm"] = row.get("xyz_mm", [])
+    pose = row.get("taken_at") or {}
+    initial["taken_at_travel_mm"] = pose.get("travel_mm")
+    initial["taken_at_steer_deg"] = pose.get("steer_deg")
+    return initial
+
+
+class ImportForm(forms.Form):
+    """A check file to take one corner's survey from."""
+
+    file = forms.FileField(label="Check file (JSON)")
+    measured_on = forms.DateField(
+        label="Measured on",
+        initial=timezone.localdate,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+    measured_by = forms.CharField(label="Measured by", max_length=80)

@@ -1,0 +1,107 @@
+"""The gate of a room check: may this order's parts be bought and its day be booked?"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+from urllib.parse import urlencode
+
+from django.urls import reverse
+
+from fitment.services.checks import CheckState, check_state, unmeasured_sentence
+from fitment.services.inputs import AXLE_CORNERS
+from shop import plugs
+from shop.plugs import GateAnswer
+
+if TYPE_CHECKING:
+    from fitment.models import RoomCheck
+    from shop.models import WorkOrder
+
+GATE = "room"
+
+
+def room_gate(order: WorkOrder) -> GateAnswer:
+    """What the room check says to parts and booking of this order, right now."""
+    if not order.needs_check:
+        return _answer(plugs.NOT_NEEDED, "This job needs no room check.")
+    return answer_of(order, check_state(order))
+
+
+def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
+    """The gate's answer for a state that was fetched already."""
+    page = reverse("room", args=[order.pk])
+    digest = state.inputs.digest
+    if state.inputs.problems:
+        first = state.inputs.problems[0]
+        sentence = f"The room cannot be checked yet. {first.sentence}"
+        return _answer(plugs.NOT_CHECKED, sentence, digest, first.link, first.url)
+    if state.inputs.document is None:
+        return _answer(
+            plugs.UNMEASURED, nothing_measured(order, state), digest, *survey_visit(order)
+        )
+    if state.current is not None:
+        return _checked(order, state.current, page)
+    if state.latest is not None:
+        sentence = (
+            "The room check is out of date: wheels, tyres, settings, parts, survey, duty or "
+            "the way of computing changed since."
+        )
+        return _answer(plugs.STALE, sentence, digest, "Check again", page)
+    return _answer(
+        plugs.NOT_CHECKED, "The room has not been checked.", digest, "Check the room", page
+    )
+
+
+def nothing_measured(order: WorkOrder, state: CheckState) -> str:
+    """Why no corner of this order can be judged."""
+    if order.vehicle.pattern_id is None:
+        return (
+            "Nobody has measured a car of this kind: the vehicle belongs to no pattern, "
+            "so nothing can be said about its room."
+        )
+    return unmeasured_sentence(state.inputs)
+
+
+def survey_visit(order: WorkOrder) -> tuple[str, str]:
+    """Label and address of the way out for a car that was never measured."""
+    query = urlencode(
+        {
+            "kind": "survey_visit",
+            "customer": order.customer_id,
+            "vehicle": order.vehicle_id,
+            "first_order": order.pk,
+        }
+    )
+    return "Book a survey visit", f"{reverse('order_new')}?{query}"
+
+
+def _checked(order: WorkOrder, check: RoomCheck, page: str) -> GateAnswer:
+    action = ("See the room", page)
+    if check.result == plugs.UNMEASURED:
+        action = survey_visit(order)
+    elif check.result == plugs.DOUBTFUL and order.vehicle.pattern_id is not None:
+        corner = doubtful_corner(check) or AXLE_CORNERS["front"][0]
+        url = reverse("survey", args=[order.vehicle.pattern_id, corner])
+        action = ("Measure what would settle it", url)
+    return _answer(check.result, check.sentence, check.digest, *action)
+
+
+def doubtful_corner(check: RoomCheck) -> str:
+    """The first corner of a check whose verdict is doubtful; empty if none is."""
+    corners = check.answer.get("corners", {})
+    return next((name for name, one in corners.items() if one["verdict"] == plugs.DOUBTFUL), "")
+
+
+def _answer(
+    result: str, sentence: str, digest: str = "", label: str = "", url: str = ""
+) -> GateAnswer:
+    may_pass, needs_signature = plugs.RULES[result]
+    return GateAnswer(
+        gate=GATE,
+        result=result,
+        sentence=sentence,
+        may_pass=may_pass,
+        needs_signature=needs_signature,
+        digest=digest,
+        action_label=label,
+        action_url=url,
+    )

@@ -1,0 +1,197 @@
+"""What the room pages show: a stored check turned into words, rows and drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from django.urls import reverse
+from django.utils.safestring import SafeString, mark_safe
+
+from fitment.engine import checkfile
+from fitment.engine.model import CONTACT, CornerAnswer, PlaceAnswer
+from fitment.engine.scene_svg import scene_svg
+from fitment.engine.words import check_sentence, corner_sentence, pose_words
+from fitment.gate import GATE, answer_of
+from fitment.models import CORNER_NAMES, RoomCheck
+from fitment.services.checks import check_state
+from fitment.services.inputs import means_of
+from fitment.services.scenes import scene_load
+from fitment.words import adjuster_unit, adjuster_words, means_words
+from shop import plugs
+
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
+
+@dataclass(frozen=True)
+class PlaceRow:
+    """One place of a corner: its tightest moment, how sure that is, and what decides it."""
+
+    answer: PlaceAnswer
+    when: str
+    doubt: str
+
+
+@dataclass(frozen=True)
+class AdjusterRow:
+    """Where an adjuster has to stand, from where the car was surveyed."""
+
+    words: str
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class ReachRow:
+    """An adjuster that cannot go as far as the setting asks."""
+
+    words: str
+    needed: float
+    min: float
+    max: float
+    short_by: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class CornerView:
+    """One corner of a check as its page shows it."""
+
+    corner: str
+    name: str
+    answer: CornerAnswer
+    sentence: str
+    drawing: SafeString
+    legend: tuple[str, ...]
+    places: tuple[PlaceRow, ...]
+    adjusters: tuple[AdjusterRow, ...]
+    out_of_reach: tuple[ReachRow, ...]
+    planned_by: str
+    other_means: tuple[str, ...]
+
+    @property
+    def has_to_change(self) -> bool:
+        """Whether something has to give: it rubs, or the setting is out of reach."""
+        return self.answer.verdict == CONTACT or bool(self.out_of_reach)
+
+
+def room_page(order: WorkOrder) -> dict[str, Any]:
+    """Context of an order's room page."""
+    state = check_state(order)
+    gate = answer_of(order, state)
+    shown = state.shown
+    return {
+        "order": order,
+        "state": state,
+        "gate": gate,
+        "check": shown,
+        "corners": corner_views(shown) if shown else [],
+        "unmeasured": [CORNER_NAMES[corner] for corner in state.inputs.unmeasured],
+        "primary": primary_action(order, gate, can_run=state.inputs.can_run),
+        "earlier": earlier_checks(order, shown),
+        "overrides": order.overrides.filter(gate=GATE).select_related("by"),
+        "coilover": fits_dampers(order),
+    }
+
+
+def primary_action(order: WorkOrder, gate: plugs.GateAnswer, *, can_run: bool) -> dict[str, str]:
+    """The one thing to do next: ``post`` for a button, ``url`` for a link."""
+    run = reverse("room_run", args=[order.pk])
+    if gate.result == plugs.STALE:
+        return {"label": "Check again", "post": run}
+    if gate.result == plugs.NOT_CHECKED and can_run:
+        return {"label": "Check the room", "post": run}
+    if gate.result in (plugs.CLEAR, plugs.TIGHT):
+        return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
+    if gate.result in (plugs.CONTACT, plugs.OUT_OF_REACH):
+        return {"label": "Change the settings", "url": reverse("plan_edit", args=[order.pk])}
+    return {"label": gate.action_label, "url": gate.action_url}
+
+
+def earlier_checks(order: WorkOrder, shown: RoomCheck | None) -> list[RoomCheck]:
+    """The order's other checks, newest first, without their bulk."""
+    rows = RoomCheck.objects.filter(order=order).defer("inputs", "answer", "scenes")
+    return [row for row in rows.select_related("by") if shown is None or row.pk != shown.pk]
+
+
+def fits_dampers(order: WorkOrder) -> bool:
+    """Whether the order fits dampers, whose stops are not the ones of the survey."""
+    return order.lines.filter(part__kind="coilover").exists()
+
+
+def corner_views(check: RoomCheck) -> list[CornerView]:
+    """The corners of a stored check in the order of its file."""
+    if not check.answer:
+        return []
+    answer = checkfile.answer_load(check.answer)
+    return [
+        _corner_view(check, corner, one, check.inputs["corners"][corner])
+        for corner, one in answer.corners.items()
+    ]
+
+
+def _corner_view(
+    check: RoomCheck, corner: str, answer: CornerAnswer, asked: Mapping[str, Any]
+) -> CornerView:
+    drawing, legend = drawn(check, corner)
+    by = asked["planned"].get("camber_by", "")
+    others = [name for name in means_of(asked["suspension"]) if name != by] if by else []
+    return CornerView(
+        corner=corner,
+        name=CORNER_NAMES[corner],
+        answer=answer,
+        sentence=corner_sentence(corner, answer),
+        drawing=drawing,
+        legend=legend,
+        places=tuple(PlaceRow(one, pose_words(one), doubt_words(one)) for one in answer.places),
+        adjusters=tuple(_adjuster_rows(answer.adjusters)),
+        out_of_reach=tuple(
+            ReachRow(
+                adjuster_words(short.adjuster),
+                short.needed,
+                short.min,
+                short.max,
+                short.short_by,
+                adjuster_unit(short.adjuster),
+            )
+            for short in answer.out_of_reach
+        ),
+        planned_by=means_words(by) if by else "",
+        other_means=tuple(means_words(name) for name in others),
+    )
+
+
+def drawn(
+    check: RoomCheck, corner: str, reader: str = "shop"
+) -> tuple[SafeString, tuple[str, ...]]:
+    """The stored drawing of a corner as SVG, and its legend; empty where none was kept."""
+    kept = check.scenes.get(corner, {}).get(reader)
+    if kept is None:
+        return SafeString(""), ()
+    scene = scene_load(kept)
+    svg = scene_svg(scene, id_prefix=f"room-{check.pk}-{corner.lower()}")
+    return mark_safe(svg), scene.legend  # noqa: S308  written by our own writer, which escapes
+
+
+def _adjuster_rows(adjusters: Mapping[str, float | Mapping[str, float]]) -> list[AdjusterRow]:
+    rows: list[AdjusterRow] = []
+    for name, value in adjusters.items():
+        if isinstance(value, Mapping):
+            rows += [
+                AdjusterRow(adjuster_words(f"rod:{rod}"), moved, "mm")
+                for rod, moved in value.items()
+            ]
+        else:
+            rows.append(AdjusterRow(adjuster_words(name), value, adjuster_unit(name)))
+    return rows
+
+
+def doubt_words(place: PlaceAnswer) -> str:
+    """The input that the doubt comes from most; empty where no share was kept."""
+    if not place.doubt:
+        return ""
+    most = max(place.doubt, key=lambda part: part.mm)
+    return f"mostly {most.source}, {most.mm:.1f} mm"
+

@@ -1,0 +1,155 @@
+"""Room checks of an order: run one, and tell whether the last one still holds."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from django.db import transaction
+
+from alignment.geometry.linkage import Unreachable
+from fitment.engine import checkfile
+from fitment.engine.check import ENGINE_VERSION, run_with_rooms
+from fitment.engine.drawing import room_scene
+from fitment.engine.model import CONTACT, UNMEASURED, Answer, Check
+from fitment.engine.room import Room
+from fitment.engine.section import section_of
+from fitment.engine.words import check_sentence
+from fitment.models import CORNER_NAMES, RoomCheck
+from fitment.words import corner_words
+from shop.services.log import log_write
+
+from .inputs import CheckInputs, Problem, check_inputs
+from .scenes import scene_dump
+
+if TYPE_CHECKING:
+    from shop.models import User, WorkOrder
+
+
+#: Who reads a drawing, and the decimals of its millimetres.
+READERS = {"shop": 1, "customer": 0}
+
+
+class CheckNotPossible(Exception):
+    """The order cannot be checked as it stands; ``problems`` say why and where to mend it."""
+
+    def __init__(self, inputs: CheckInputs) -> None:
+        self.problems: tuple[Problem, ...] = inputs.problems
+        self.unmeasured = inputs.unmeasured
+        super().__init__(" ".join(problem.sentence for problem in inputs.problems))
+
+
+@dataclass(frozen=True)
+class CheckState:
+    """Where an order's check stands.
+
+    ``current`` is a check of exactly these inputs by this engine; ``latest`` the newest of all.
+    """
+
+    inputs: CheckInputs
+    current: RoomCheck | None
+    latest: RoomCheck | None
+
+    @property
+    def is_stale(self) -> bool:
+        return self.current is None and self.latest is not None
+
+    @property
+    def shown(self) -> RoomCheck | None:
+        return self.current or self.latest
+
+
+def check_state(order: WorkOrder) -> CheckState:
+    """The order's inputs as they are now, and the checks made of it. Drawings stay unread."""
+    inputs = check_inputs(order)
+    checks = RoomCheck.objects.filter(order=order).defer("inputs", "scenes").select_related("by")
+    latest = checks.first()
+    if latest is None or latest.digest == inputs.digest:
+        return CheckState(inputs, latest, latest)
+    return CheckState(inputs, checks.filter(digest=inputs.digest).first(), latest)
+
+
+def check_run(*, order: WorkOrder, by: User | None) -> RoomCheck:
+    """Ask the engine about an order as it is now, and keep question, answer and drawings.
+
+    Raises CheckNotPossible while something is missing or senseless, or no corner that the
+    order touches has a survey.
+    """
+    inputs = check_inputs(order)
+    if not inputs.can_run:
+        raise CheckNotPossible(inputs)
+    check = RoomCheck(
+        order=order,
+        by=by,
+        inputs=inputs.document,
+        unmeasured=list(inputs.unmeasured),
+        engine_version=ENGINE_VERSION,
+        digest=inputs.digest,
+        **answered(inputs),
+    )
+    with transaction.atomic():
+        check.save()
+        log_write(order=order, by=by, what="Room checked", detail=check.sentence)
+    return check
+
+
+def answered(inputs: CheckInputs) -> dict[str, Any]:
+    """The engine's part of a RoomCheck: answer, drawings, verdict, reach and sentence."""
+    question = checkfile.parse(inputs.document)
+    try:
+        answer, rooms = run_with_rooms(question)
+    except Unreachable as stuck:
+        return {
+            "verdict": UNMEASURED,
+            "in_reach": False,
+            "sentence": f"The suspension as surveyed cannot be set as planned: {stuck}",
+        }
+    return {
+        "answer": checkfile.answer_dump(answer),
+        "scenes": _scenes(question, answer, rooms),
+        "verdict": _verdict(answer, inputs),
+        "in_reach": not any(corner.out_of_reach for corner in answer.corners.values()),
+        "sentence": _sentence(answer, inputs),
+    }
+
+
+def _verdict(answer: Answer, inputs: CheckInputs) -> str:
+    return UNMEASURED if inputs.unmeasured and answer.verdict != CONTACT else answer.verdict
+
+
+def _sentence(answer: Answer, inputs: CheckInputs) -> str:
+    """One line that a customer can sign under, in whole millimetres."""
+    sentence = f"{check_sentence(answer, decimals=0)} {unmeasured_sentence(inputs)}"
+    return " ".join(sentence.split())
+
+
+def unmeasured_sentence(inputs: CheckInputs) -> str:
+    """What is not known for want of a survey; empty if every corner has one."""
+    if not inputs.unmeasured:
+        return ""
+    what = "corner has" if len(inputs.unmeasured) == 1 else "corners have"
+    return (
+        f"The {corner_words(inputs.unmeasured)} {what} never been surveyed, "
+        "so nothing can be said about the room there."
+    )
+
+
+def _scenes(check: Check, answer: Answer, rooms: Mapping[str, Room]) -> dict[str, Any]:
+    """By corner, the drawing for the shop in tenths and for customers in whole millimetres."""
+    scenes: dict[str, Any] = {}
+    for name, corner in check.corners.items():
+        section = section_of(corner.wheel, corner.tyre)
+        scenes[name] = {
+            reader: scene_dump(
+                room_scene(
+                    rooms[name],
+                    section,
+                    answer.corners[name],
+                    title=f"Room of the {CORNER_NAMES[name]} wheel",
+                    decimals=decimals,
+                )
+            )
+            for reader, decimals in READERS.items()
+        }
+    return scenes

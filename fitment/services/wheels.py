@@ -1,0 +1,39 @@
+"""What an order mounts, axle by axle."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from django.db import transaction
+
+from fitment.models import OrderWheels
+from shop.services.log import log_write
+
+if TYPE_CHECKING:
+    from shop.models import User, WorkOrder
+
+
+@transaction.atomic
+def order_wheels_choose(
+    *, order: WorkOrder, choices: Mapping[str, OrderWheels | None], by: User
+) -> list[OrderWheels]:
+    """Replace an order's wheels by the given choices; None takes an axle out of the order."""
+    kept: list[OrderWheels] = []
+    for axle, choice in choices.items():
+        if choice is None:
+            OrderWheels.objects.filter(order=order, axle=axle).delete()
+            continue
+        row, _ = OrderWheels.objects.update_or_create(
+            order=order,
+            axle=axle,
+            defaults={
+                "wheel": choice.wheel,
+                "tyre": choice.tyre,
+                "spacer_mm": choice.spacer_mm,
+            },
+        )
+        kept.append(row)
+    detail = "; ".join(f"{row.axle}: {row}" for row in kept) or "none"
+    log_write(order=order, by=by, what="Wheels chosen", detail=detail)
+    return kept

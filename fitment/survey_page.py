@@ -1,0 +1,84 @@
+"""What a corner's survey page shows: the survey in numbers and in drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.safestring import SafeString, mark_safe
+
+from alignment.geometry.model import CURVES
+from fitment.engine import checkfile
+from fitment.engine.defaults import FEATURE
+from fitment.engine.model import Feature
+from fitment.engine.scene import Scene
+from fitment.engine.scene_svg import scene_svg
+from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
+from fitment.services.surveys import MIRROR_SIGMA_MM
+from fitment.survey_scene import front_scene, section_scene, side_scene
+from fitment.words import JOINT_WORDS, KIND_WORDS, adjuster_words
+from shop.models import Pattern
+
+
+@dataclass(frozen=True)
+class Drawing:
+    svg: SafeString
+    legend: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class FeatureRow:
+    feature: Feature
+    count: int
+    clocks: str
+    sigma_mm: float
+    sigma_assumed: bool
+
+
+def survey_page(pattern: Pattern, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
+    """Context of the page; ``shown`` None while nobody has measured the corner."""
+    context: dict[str, Any] = {
+        "pattern": pattern,
+        "corner": corner,
+        "corner_name": CORNER_NAMES[corner],
+        "other_side": CORNER_NAMES[OTHER_SIDE[corner]],
+        "mirror_sigma_mm": MIRROR_SIGMA_MM,
+        "corners": CORNER_NAMES.items(),
+        "shown": shown,
+    }
+    if shown is None:
+        return context
+    measured = checkfile.parse_corner_survey(shown.document)
+    return context | {
+        "measured": measured,
+        "kind": KIND_WORDS[measured.suspension.kind],
+        "features": [_row(feature) for feature in measured.survey.features],
+        "joints": [(JOINT_WORDS[name], at) for name, at in measured.suspension.joints.items()],
+        "reach": [
+            (adjuster_words(name), low, high)
+            for name, (low, high) in measured.suspension.reach.items()
+        ],
+        "drawings": list(_drawings(shown, measured)),
+    }
+
+
+def _drawings(shown: CornerSurvey, measured: checkfile.Measured) -> Iterator[Drawing]:
+    scenes: list[Scene] = [section_scene(measured.survey)]
+    if measured.suspension.kind != CURVES:
+        scenes.append(front_scene(measured.suspension))
+    scenes.append(side_scene(measured.survey, measured.suspension))
+    for count, scene in enumerate(scenes):
+        svg = scene_svg(scene, id_prefix=f"survey-{shown.pk}-{count}")
+        yield Drawing(mark_safe(svg), scene.legend)  # noqa: S308  our own writer escapes
+
+
+def _row(feature: Feature) -> FeatureRow:
+    clocks = [point.clock_deg for point in feature.points]
+    return FeatureRow(
+        feature=feature,
+        count=len(feature.points) or len(feature.xyz_mm),
+        clocks=f"{min(clocks):+.0f}° to {max(clocks):+.0f}°" if clocks else "as x, y, z",
+        sigma_mm=FEATURE.value if feature.sigma_mm is None else feature.sigma_mm,
+        sigma_assumed=feature.sigma_mm is None,
+    )

@@ -1,0 +1,156 @@
+"""Surveys of a pattern's corners: shown, typed, taken over to the other side, in and out."""
+
+from __future__ import annotations
+
+import json
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.utils.text import slugify
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from fitment.engine import checkfile
+from fitment.forms.survey import TYPED_KINDS, ImportForm, SurveyEntry
+from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
+from fitment.services.surveys import (
+    MIRROR_SIGMA_MM,
+    survey_export,
+    survey_mirror,
+    survey_of_file,
+    survey_save,
+)
+from fitment.survey_page import survey_page
+from fitment.words import KIND_WORDS
+from shop.models import Pattern
+from shop.web import render_page, role_required
+
+#: A check file with four surveys is some 20 kB; this leaves room for traced outlines.
+MAX_FILE_BYTES = 1_000_000
+
+
+def _pattern(request: HttpRequest, pk: int, corner: str) -> Pattern:
+    if corner not in CORNER_NAMES:
+        raise Http404
+    return get_object_or_404(Pattern.objects.visible_to(request.user), pk=pk)
+
+
+def _survey(request: HttpRequest, pk: int, corner: str) -> CornerSurvey:
+    pattern = _pattern(request, pk, corner)
+    survey = CornerSurvey.objects.visible_to(request.user).current(pattern, corner)
+    if survey is None:
+        raise Http404
+    return survey
+
+
+@role_required()
+@require_GET
+def survey(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+    """The current survey of a corner, or with ``?version=`` an earlier one."""
+    pattern = _pattern(request, pk, corner)
+    versions = list(CornerSurvey.objects.filter(pattern=pattern, corner=corner))
+    wanted = request.GET.get("version", "")
+    shown = next((row for row in versions if str(row.version) == wanted), None)
+    if wanted and shown is None:
+        raise Http404
+    context = survey_page(pattern, corner, shown or (versions[0] if versions else None))
+    context["versions"] = versions
+    return render_page(request, "fitment/survey.html", context)
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+    """Type a corner's survey; saving makes a new version."""
+    pattern = _pattern(request, pk, corner)
+    current = CornerSurvey.objects.current(pattern, corner)
+    document = current.document if current else None
+    kind = request.GET.get("kind") or (current.kind if current else TYPED_KINDS[0])
+    if kind not in TYPED_KINDS and (current is None or kind != current.kind):
+        raise Http404
+    entry = SurveyEntry(
+        kind=kind,
+        data=request.POST if request.method == "POST" else None,
+        document=document,
+        measured_by=request.user.shown_name,
+    )
+    if request.method == "POST" and entry.is_valid():
+        value = entry.form.cleaned_data
+        saved = survey_save(
+            pattern=pattern,
+            corner=corner,
+            document=entry.document(),
+            measured_on=value["measured_on"],
+            measured_by=value["measured_by"],
+            notes=value["notes"],
+        )
+        messages.success(request, f"Saved as version {saved.version}.")
+        return redirect(saved)
+    context = {
+        "pattern": pattern,
+        "corner": corner,
+        "corner_name": CORNER_NAMES[corner],
+        "entry": entry,
+        "kind": kind,
+        "kinds": [(name, KIND_WORDS[name]) for name in TYPED_KINDS],
+    }
+    return render_page(request, "fitment/survey_edit.html", context)
+
+
+@role_required("technician")
+@require_POST
+def survey_mirror_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+    """Take a corner's survey for the other side of the car."""
+    mirrored = survey_mirror(survey=_survey(request, pk, corner), by=request.user)
+    messages.success(
+        request,
+        f"Taken over as version {mirrored.version} of the {mirrored.corner_name}; "
+        f"{MIRROR_SIGMA_MM:g} mm were added to the uncertainty of every place.",
+    )
+    return redirect("survey", pk=pk, corner=OTHER_SIDE[corner])
+
+
+@role_required()
+@require_GET
+def survey_export_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+    """A corner's survey as a check file to keep or to send."""
+    current = _survey(request, pk, corner)
+    text = json.dumps(survey_export(current), ensure_ascii=False, indent=1)
+    name = f"{slugify(current.pattern.name) or 'survey'}-{corner}-v{current.version}.json"
+    response = HttpResponse(text, content_type="application/json")
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def survey_import(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+    """Take a corner's survey from a check file; every problem of the file is listed."""
+    pattern = _pattern(request, pk, corner)
+    initial = {"measured_by": request.user.shown_name}
+    form = ImportForm(request.POST or None, request.FILES or None, initial=initial)
+    problems: tuple[checkfile.Problem, ...] = ()
+    if request.method == "POST" and form.is_valid():
+        value = form.cleaned_data
+        try:
+            saved = survey_save(
+                pattern=pattern,
+                corner=corner,
+                document=survey_of_file(value["file"].read(MAX_FILE_BYTES), corner),
+                measured_on=value["measured_on"],
+                measured_by=value["measured_by"],
+                notes=f"From the file {value['file'].name}.",
+            )
+        except checkfile.BadCheckFile as bad:
+            problems = bad.problems
+        else:
+            messages.success(request, f"Taken from the file as version {saved.version}.")
+            return redirect(saved)
+    context = {
+        "pattern": pattern,
+        "corner": corner,
+        "corner_name": CORNER_NAMES[corner],
+        "form": form,
+        "problems": problems,
+    }
+    return render_page(request, "fitment/survey_import.html", context)
