@@ -166,7 +166,8 @@ class Node:
             return []
         if not least <= len(self.value) <= most:
             wanted = f"exactly {least}" if least == most else f"{least} to {most}"
-            self.problem(f"has {len(self.value)} items; it should have {wanted}")
+            count = len(self.value)
+            self.problem(f"has {count} {'item' if count == 1 else 'items'}, not {wanted}")
         return [self.child(index, item) for index, item in enumerate(self.value[:most])]
 
     def numbers(self, *within: Range) -> tuple[float, ...]:

@@ -28,6 +28,9 @@ WHY_MEANS = (
     "so a planned camber names the part that makes it"
 )
 
+LEAST_PROFILE = 5
+"""Points that a traced profile needs: two beads, two walls and the crown."""
+
 _ADJUSTER_RANGE: dict[str, Range] = {
     "top_mount_in_mm": plausible.SHIFT,
     "top_mount_back_mm": plausible.SHIFT,
@@ -220,7 +223,7 @@ def read_tyre(table: Table, wheel: Wheel) -> Tyre:
     with table:
         profile = tuple(
             row.pair(plausible.PROFILE_AXIAL, plausible.PROFILE_RADIUS)
-            for row in table.rows("profile", 5 if table.has("profile") else 0, 400)
+            for row in table.rows("profile", LEAST_PROFILE if table.has("profile") else 0, 400)
         )
         tyre = Tyre(
             size=table.text("size"),
@@ -253,7 +256,8 @@ def _size(table: Table, text: str) -> Size | None:
 
 
 def _refuse_broken_profile(table: Table, tyre: Tyre, wheel: Wheel) -> None:
-    if tyre.profile and not any(math.isnan(value) for point in tyre.profile for value in point):
+    unread = any(math.isnan(value) for point in tyre.profile for value in point)
+    if len(tyre.profile) >= LEAST_PROFILE and not unread:
         fault = profile_fault(tyre.profile, wheel.diameter_in * INCH_MM / 2)
         if fault:
             table.problem("profile", fault)

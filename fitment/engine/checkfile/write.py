@@ -68,7 +68,10 @@ def dump_corner_survey(
     document = {
         "survey": _survey(survey),
         "suspension": _suspension(suspension),
-        "limits": _fields(limits, "bump_mm droop_mm steer_in_deg steer_out_deg"),
+        "limits": {
+            "bump_mm": limits.bump_mm,  # null says that nobody knows it
+            **_fields(limits, "droop_mm steer_in_deg steer_out_deg"),
+        },
     }
     if compliance is not None:
         document["compliance"] = _fields(

@@ -28,7 +28,7 @@ class Command(BaseCommand):
     """
 
     help = "Say whether the wheel and tyre of a check file clear. Needs no database."
-    requires_system_checks: list[str] = []  # noqa: RUF012 - declared so by Django
+    requires_system_checks: list[str] = []
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("file", metavar="FILE", help="check file, or - for standard input")
