@@ -11,6 +11,8 @@ from django.core.cache import cache
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
+from shop.views.errors import not_found
+
 Responder = Callable[[HttpRequest], HttpResponse]
 DRAFT_FIELD = "_keep"
 DRAFT_COOKIE = "archroom_saved"
@@ -27,10 +29,26 @@ class ContentPolicy:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
+        if settings.DEBUG and response.status_code == 500:
+            return response  # Django's own page for developers styles itself
         response.headers.setdefault("Content-Security-Policy", settings.CONTENT_POLICY)
         response.headers.setdefault(
             "Permissions-Policy", "camera=(), microphone=(), geolocation=(), payment=(), usb=()"
         )
+        return response
+
+
+class OwnNotFound:
+    """In debug, show the site's own page for a missing one, not the developers' list of routes."""
+
+    def __init__(self, get_response: Responder) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        response = self.get_response(request)
+        kind = response.headers.get("Content-Type", "")
+        if settings.DEBUG and response.status_code == 404 and kind.startswith("text/html"):
+            return not_found(request)
         return response
 
 
