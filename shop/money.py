@@ -57,9 +57,7 @@ def totals_of(lines: Iterable[PricedLine]) -> Totals:
         rate = line.tax_rate.quantize(CENT)
         nets[rate] = nets.get(rate, Decimal("0.00")) + line_net(line)
         taxes[rate] = taxes.get(rate, Decimal("0.00")) + line_tax(line)
-    shares = tuple(
-        TaxShare(rate, nets[rate], taxes[rate]) for rate in sorted(nets, reverse=True)
-    )
+    shares = tuple(TaxShare(rate, nets[rate], taxes[rate]) for rate in sorted(nets, reverse=True))
     net = sum((share.net for share in shares), Decimal("0.00"))
     tax = sum((share.tax for share in shares), Decimal("0.00"))
     return Totals(net=net, tax=tax, total=net + tax, shares=shares)

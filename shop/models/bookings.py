@@ -31,9 +31,7 @@ class Bay(models.Model):
 
 
 class BookingQuerySet(models.QuerySet["Booking"]):
-    def overlapping(
-        self, starts_at: dt.datetime, ends_at: dt.datetime
-    ) -> BookingQuerySet:
+    def overlapping(self, starts_at: dt.datetime, ends_at: dt.datetime) -> BookingQuerySet:
         """Blocks that share time with [starts_at, ends_at); touching ends share none."""
         return self.filter(starts_at__lt=ends_at, ends_at__gt=starts_at)
 
@@ -48,13 +46,9 @@ class Booking(models.Model):
     under a lock, and PostgreSQL holds it with exclusion constraints as well.
     """
 
-    order = models.ForeignKey(
-        WorkOrder, on_delete=models.CASCADE, related_name="bookings"
-    )
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="bookings")
     bay = models.ForeignKey(Bay, on_delete=models.PROTECT, related_name="bookings")
-    technician = models.ForeignKey(
-        User, on_delete=models.PROTECT, related_name="bookings"
-    )
+    technician = models.ForeignKey(User, on_delete=models.PROTECT, related_name="bookings")
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField()
     needs_rack = models.BooleanField("needs the alignment rack", default=False)

@@ -14,9 +14,7 @@ from .people import User
 class GateOverride(models.Model):
     """A manager's "go on all the same", good for one digest and no other."""
 
-    order = models.ForeignKey(
-        WorkOrder, on_delete=models.CASCADE, related_name="overrides"
-    )
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="overrides")
     gate = models.CharField(max_length=40)
     digest = models.CharField(max_length=80)
     result = models.CharField(max_length=20)
@@ -37,9 +35,7 @@ class LogEntry(models.Model):
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="log")
     at = models.DateTimeField(default=timezone.now)
-    by = models.ForeignKey(
-        User, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
-    )
+    by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     who = models.CharField(max_length=120)
     what = models.CharField(max_length=120)
     detail = models.TextField(blank=True)

@@ -67,6 +67,7 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
     def for_list(self) -> WorkOrderQuerySet:
         """With all that a row of a list shows: no query per row follows."""
         from .bookings import Booking
+        from .work import RoadTest
 
         return self.select_related("customer", "vehicle").annotate(
             next_start=models.Subquery(
@@ -75,6 +76,10 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
                 .values("starts_at")[:1]
             ),
             has_lines=models.Exists(Line.objects.filter(order=models.OuterRef("pk"))),
+            has_parts=models.Exists(
+                Line.objects.filter(order=models.OuterRef("pk"), kind=LineKind.PART)
+            ),
+            has_road_test=models.Exists(RoadTest.objects.filter(order=models.OuterRef("pk"))),
         )
 
     def search(self, words: str) -> WorkOrderQuerySet:
@@ -97,15 +102,9 @@ class WorkOrder(models.Model):
     """
 
     number = models.CharField(max_length=12, unique=True, editable=False)
-    kind = models.CharField(
-        max_length=12, choices=OrderKind.choices, default=OrderKind.INSTALL
-    )
-    customer = models.ForeignKey(
-        Customer, on_delete=models.PROTECT, related_name="orders"
-    )
-    vehicle = models.ForeignKey(
-        Vehicle, on_delete=models.PROTECT, related_name="orders"
-    )
+    kind = models.CharField(max_length=12, choices=OrderKind.choices, default=OrderKind.INSTALL)
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="orders")
+    vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="orders")
     mileage_km = models.PositiveIntegerField("mileage, km", null=True, blank=True)
     wish = models.TextField("wish, in the customer's words", blank=True)
     use = models.CharField(max_length=10, choices=Use.choices, default=Use.STREET)
@@ -131,16 +130,12 @@ class WorkOrder(models.Model):
         blank=True,
         related_name="follow_ups",
     )
-    token = models.CharField(
-        max_length=64, unique=True, default=new_token, editable=False
-    )
+    token = models.CharField(max_length=64, unique=True, default=new_token, editable=False)
     created_at = models.DateTimeField(default=timezone.now, editable=False)
     moves_wheel_or_height = models.BooleanField(
         "moves a wheel, a tyre, the ride height or the alignment", default=True
     )
-    technician_notes = models.TextField(
-        blank=True, help_text="Never shown to the customer."
-    )
+    technician_notes = models.TextField(blank=True, help_text="Never shown to the customer.")
     parts_ordered_at = models.DateTimeField(null=True, blank=True, editable=False)
     parts_ordered_by = models.ForeignKey(
         User,
@@ -201,9 +196,7 @@ class Line(models.Model):
     """One line of the work: hours at a rate, or pieces at a price."""
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="lines")
-    kind = models.CharField(
-        max_length=6, choices=LineKind.choices, default=LineKind.LABOUR
-    )
+    kind = models.CharField(max_length=6, choices=LineKind.choices, default=LineKind.LABOUR)
     part = models.ForeignKey(
         Part, on_delete=models.PROTECT, null=True, blank=True, related_name="lines"
     )
@@ -261,9 +254,7 @@ class Quote(models.Model):
     decimals as text. ``gate_warning`` is the sentence that the customer is warned with.
     """
 
-    order = models.ForeignKey(
-        WorkOrder, on_delete=models.CASCADE, related_name="quotes"
-    )
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="quotes")
     number = models.CharField(max_length=20, unique=True)
     document: models.JSONField[Any, Any] = models.JSONField()
     total = models.DecimalField(max_digits=11, decimal_places=2)
@@ -294,9 +285,7 @@ class Authorisation(models.Model):
         LINK = "link", "on the customer's link"
         IN_PERSON = "in_person", "in person"
 
-    quote = models.OneToOneField(
-        Quote, on_delete=models.PROTECT, related_name="authorisation"
-    )
+    quote = models.OneToOneField(Quote, on_delete=models.PROTECT, related_name="authorisation")
     name = models.CharField(max_length=120)
     amount = models.DecimalField(max_digits=11, decimal_places=2)
     at = models.DateTimeField(default=timezone.now)

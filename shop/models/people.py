@@ -21,9 +21,7 @@ class Role(models.TextChoices):
 class User(AbstractUser):
     """Somebody who signs in. A superuser counts as a manager."""
 
-    role = models.CharField(
-        max_length=12, choices=Role.choices, default=Role.TECHNICIAN
-    )
+    role = models.CharField(max_length=12, choices=Role.choices, default=Role.TECHNICIAN)
     display_name = models.CharField(max_length=80, blank=True)
 
     class Meta:
@@ -78,7 +76,7 @@ class ShopSettings(models.Model):
         default=Decimal("20.00"),
         validators=[MinValueValidator(0), MaxValueValidator(100)],
     )
-    timezone = models.CharField(max_length=64, default="UTC")
+    timezone = models.CharField("time zone", max_length=64, blank=True)
     day_starts = models.TimeField(default=dt.time(8))
     day_ends = models.TimeField(default=dt.time(18))
     retorque_km_from = models.PositiveIntegerField("retorque from, km", default=50)

@@ -24,9 +24,7 @@ class PatternQuerySet(models.QuerySet["Pattern"]):
     def search(self, words: str) -> PatternQuerySet:
         found = self
         for word in words.split():
-            found = found.filter(
-                models.Q(name__icontains=word) | models.Q(notes__icontains=word)
-            )
+            found = found.filter(models.Q(name__icontains=word) | models.Q(notes__icontains=word))
         return found
 
 
@@ -46,9 +44,7 @@ class Pattern(models.Model):
     centre_bore_mm = models.DecimalField(
         "centre bore, mm", max_digits=6, decimal_places=2, null=True, blank=True
     )
-    thread = models.CharField(
-        max_length=20, blank=True, help_text="For example M12×1.5"
-    )
+    thread = models.CharField(max_length=20, blank=True, help_text="For example M12×1.5")
     wheel_nut_torque_nm = models.DecimalField(
         "wheel nut torque, N·m",
         max_digits=6,
@@ -106,9 +102,7 @@ class VehicleQuerySet(models.QuerySet["Vehicle"]):
 
 
 class Vehicle(models.Model):
-    customer = models.ForeignKey(
-        Customer, on_delete=models.PROTECT, related_name="vehicles"
-    )
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
     pattern = models.ForeignKey(
         Pattern,
         on_delete=models.PROTECT,
@@ -116,15 +110,11 @@ class Vehicle(models.Model):
         blank=True,
         related_name="vehicles",
     )
-    description = models.CharField(
-        max_length=160, help_text="Year, body, how it is known"
-    )
+    description = models.CharField(max_length=160, help_text="Year, body, how it is known")
     vin = models.CharField("VIN", max_length=20, blank=True)
     plate = models.CharField(max_length=20, blank=True)
     mileage_km = models.PositiveIntegerField("mileage, km", null=True, blank=True)
-    market = models.CharField(
-        max_length=8, choices=Market.choices, default=Market.OTHER
-    )
+    market = models.CharField(max_length=8, choices=Market.choices, default=Market.OTHER)
 
     objects = VehicleQuerySet.as_manager()
 
@@ -188,9 +178,7 @@ class Part(models.Model):
     number = models.CharField("part number", max_length=40, unique=True)
     name = models.CharField(max_length=120)
     maker = models.CharField(max_length=80, blank=True)
-    kind = models.CharField(
-        max_length=12, choices=PartKind.choices, default=PartKind.OTHER
-    )
+    kind = models.CharField(max_length=12, choices=PartKind.choices, default=PartKind.OTHER)
     price = models.DecimalField(
         max_digits=9,
         decimal_places=2,

@@ -34,9 +34,7 @@ class Position(models.TextChoices):
 class InstalledPart(models.Model):
     """A part that went on the car, and what came off for it."""
 
-    order = models.ForeignKey(
-        WorkOrder, on_delete=models.CASCADE, related_name="installed"
-    )
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="installed")
     line = models.ForeignKey(
         Line, on_delete=models.SET_NULL, null=True, blank=True, related_name="installed"
     )
@@ -63,9 +61,7 @@ class InstalledPart(models.Model):
 class TorqueSign(models.Model):
     """Somebody's word that a fastener was tightened to a figure (N·m), and with what."""
 
-    order = models.ForeignKey(
-        WorkOrder, on_delete=models.CASCADE, related_name="torques"
-    )
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="torques")
     what = models.CharField(max_length=200)
     torque_nm = models.DecimalField(
         "torque, N·m", max_digits=6, decimal_places=1, validators=[MinValueValidator(0)]
@@ -88,9 +84,7 @@ class Tried(models.TextChoices):
 
 
 class RoadTest(models.Model):
-    order = models.ForeignKey(
-        WorkOrder, on_delete=models.CASCADE, related_name="road_tests"
-    )
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="road_tests")
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
     lock_left = models.CharField(
@@ -130,15 +124,11 @@ class RoadTest(models.Model):
 class ContactMark(models.Model):
     """One place looked at after a road test: touched, or a gap measured (mm)."""
 
-    road_test = models.ForeignKey(
-        RoadTest, on_delete=models.CASCADE, related_name="marks"
-    )
+    road_test = models.ForeignKey(RoadTest, on_delete=models.CASCADE, related_name="marks")
     corner = models.CharField(max_length=2, choices=Corner.choices)
     place = models.CharField(max_length=80)
     contact = models.BooleanField("touched", default=False)
-    gap_mm = models.FloatField(
-        "gap, mm", null=True, blank=True, validators=[MinValueValidator(0)]
-    )
+    gap_mm = models.FloatField("gap, mm", null=True, blank=True, validators=[MinValueValidator(0)])
     note = models.CharField(max_length=200, blank=True)
 
     class Meta:
@@ -173,12 +163,8 @@ def comeback_photo_path(comeback: Comeback, filename: str) -> str:
 class Comeback(models.Model):
     """What a customer came back with, beside the work order that deals with it."""
 
-    order = models.OneToOneField(
-        WorkOrder, on_delete=models.CASCADE, related_name="comeback"
-    )
-    first_order = models.ForeignKey(
-        WorkOrder, on_delete=models.PROTECT, related_name="comebacks"
-    )
+    order = models.OneToOneField(WorkOrder, on_delete=models.CASCADE, related_name="comeback")
+    first_order = models.ForeignKey(WorkOrder, on_delete=models.PROTECT, related_name="comebacks")
     corner = models.CharField(max_length=2, choices=Corner.choices)
     place = models.CharField(max_length=80)
     happens = models.CharField("when", max_length=10, choices=Happens.choices)

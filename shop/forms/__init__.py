@@ -1,0 +1,1 @@
+"""Forms turn what people type into values; templates lay them out."""
