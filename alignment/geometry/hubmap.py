@@ -4,7 +4,8 @@ Solving the linkage for every pose that a search looks at would be slow and need
 centre and spin axis are smooth in travel and steer, so a tensor of Chebyshev polynomials
 through a hundred solved poses gives any other to better than a micrometre. Where some
 corner of the rectangle cannot be reached, poses are solved one by one instead, so only a
-pose that is really visited can fail.
+pose that is really visited can fail. Measured curves are not smooth between their rows but
+cheap, so of them only the turn about the steering axis is fitted.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from numpy.polynomial import chebyshev
 
 from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.motion import HubPoses, Motion, Settled
+from alignment.geometry.motion import CurvesMotion, HubPoses, Motion, Settled, Steered
 
 #: Nodes over travel and over steer: 1e-5 mm on road-car linkages, checked by a test.
 TRAVEL_NODES, STEER_NODES = 9, 13
@@ -60,14 +61,34 @@ class SolvedHub:
         return self.motion.travelled(self.settled, steered, pick.ravel(), travel)
 
 
+@dataclass(frozen=True)
+class CurvesHub:
+    """Measured curves evaluated as they are; ``weights`` (steer,) of the turn that gives a steer."""
+
+    motion: CurvesMotion
+    settled: Settled
+    steer_span: tuple[float, float]
+    weights: Array
+
+    def __call__(self, travel: Array, steer: Array) -> HubPoses:
+        held = _basis(steer, self.steer_span, len(self.weights)) @ self.weights
+        first = np.zeros(len(steer), int)
+        steered = Steered(first, steer, self.settled.hub[first], self.settled.turn[first], held)
+        return self.motion.travelled(self.settled, steered, np.arange(len(steer)), travel)
+
+
 def hub_map(
     motion: Motion, settled: Settled, travel_span: tuple[float, float], steer_span: tuple[float, float]
 ) -> HubMap:
     """Hub poses of a single setting over a span of travel (mm) and of steer (rad)."""
     travel, to_travel = _nodes(travel_span, TRAVEL_NODES)
     steer, to_steer = _nodes(steer_span, STEER_NODES)
+    first = np.zeros(len(steer), int)
+    if isinstance(motion, CurvesMotion):
+        held = motion.steered(settled, first, steer).held
+        return CurvesHub(motion, settled, steer_span, to_steer @ held)
     try:
-        steered = motion.steered(settled, np.zeros(len(steer), int), steer)
+        steered = motion.steered(settled, first, steer)
         pick = np.tile(np.arange(len(steer)), len(travel))
         poses = motion.travelled(settled, steered, pick, np.repeat(travel, len(steer)))
     except Unreachable:

@@ -26,6 +26,13 @@ SMALLEST_STEP = 2.0**-12
 CELL_MM = 60.0
 MAX_ROUNDS = 60
 
+#: Overlaps deeper than this (mm) lie on ridges of the distance, where along the edge the least
+#: clearance is sharp: there every pose first finds its own deepest point of the edge.
+RIDGE_MM = -1.0
+RIDGE_STEP = 2.0**-8
+_WINDOW = np.linspace(-1.5, 1.5, 25)
+_NARROW = np.linspace(-0.125, 0.125, 9)
+
 _STENCIL = np.array([[i, j, k] for i in (-1, 0, 1) for j in (-1, 0, 1) for k in (-1, 0, 1)], float)
 _CENTRE = 13
 
@@ -93,7 +100,46 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
             break
     order = np.lexsort((value, which))
     winners = order[np.unique(which[order], return_index=True)[1]]
+    for row in winners:
+        if value[row] < RIDGE_MM and step[row, 2] > 0:
+            at[row], value[row] = _down_ridge(
+                room, section, int(which[row]), at[row], 2 * step[row], low[row], high[row], bool(loaded[row])
+            )
     return Closest(value[winners], at[winners, 2], at[winners, 0], at[winners, 1], loaded[winners])
+
+
+def _down_ridge(
+    room: Room, section: Section, index: int, at: Array, step: Array, low: Array, high: Array, loaded: bool
+) -> tuple[Array, float]:
+    """Follow a ridge of the overlap from ``at`` (steer, share, along): place and depth found."""
+    around = _STENCIL[_STENCIL[:, 2] == 0] * step
+    value, scale = np.inf, 1.0
+    while scale > RIDGE_STEP:
+        poses = np.clip(at + scale * around, low, high)
+        along = poses[:, 2:]
+        for window in (_WINDOW, _NARROW):
+            tried = np.clip(along + scale * step[2] * window, low[2], high[2])
+            shape = tried.shape
+            gaps = clearance_at(
+                room,
+                section,
+                np.full(tried.size, index),
+                tried.ravel(),
+                np.repeat(poses[:, 0], shape[1]),
+                np.repeat(poses[:, 1], shape[1]),
+                np.full(tried.size, loaded),
+            ).reshape(shape)
+            deepest = np.argmin(gaps, axis=1)
+            along = tried[np.arange(len(tried)), deepest][:, None]
+        depth = gaps.min(axis=1)
+        best = int(np.argmin(depth))
+        if depth[best] < value - 1e-9:
+            centred = bool(np.all(poses[best, :2] == at[:2]))
+            at, value = np.array([*poses[best, :2], along[best, 0]]), float(depth[best])
+            scale = scale / 2 if centred else scale
+        else:
+            scale /= 2
+    return at, value
 
 
 def _half_thickness(room: Room) -> Array:
