@@ -257,6 +257,10 @@ class Reading(models.Model):
     def __str__(self) -> str:
         return f"{self.corner} {self.quantity} {self.typed}"
 
+    @property
+    def is_length(self) -> bool:
+        return self.quantity in LENGTHS
+
 
 class AdjusterPosition(models.Model):
     """Where an adjuster stood at a visit, in the unit of the hand (mm, marks, turns, shims)."""

@@ -1,5 +1,13 @@
 """Addresses of this app; the site includes them at the root."""
 
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from alignment.views import plans, visits
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("orders/<int:pk>/plan/", plans.plan_edit, name="plan_edit"),
+    path("orders/<int:pk>/readings/new/", visits.visit_new, name="visit_new"),
+    path("readings/understood/", visits.typed_read, name="typed_read"),
+    path("readings/<int:pk>/", visits.visit, name="visit"),
+    path("readings/<int:pk>/edit/", visits.visit_edit, name="visit_edit"),
+]

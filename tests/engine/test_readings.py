@@ -22,15 +22,11 @@ def test_total_toe_is_the_same_from_the_centre_line_and_the_thrust_axis(
     left: float, right: float, thrust: float
 ) -> None:
     against = readings.toe_against_thrust(left, right, thrust)
-    assert readings.total_toe(*against) == pytest.approx(
-        readings.total_toe(left, right), abs=1e-9
-    )
+    assert readings.total_toe(*against) == pytest.approx(readings.total_toe(left, right), abs=1e-9)
 
 
 @given(small, small)
-def test_a_rear_axle_read_against_its_own_thrust_axis_is_even(
-    left: float, right: float
-) -> None:
+def test_a_rear_axle_read_against_its_own_thrust_axis_is_even(left: float, right: float) -> None:
     thrust = readings.thrust_angle(left, right)
     even = readings.toe_against_thrust(left, right, thrust)
     assert even[0] == pytest.approx(even[1], abs=1e-9)
@@ -73,9 +69,7 @@ def turned_camber(caster: float, sai: float, camber0: float, steer: float) -> fl
         )
         dot = sum(a * b for a, b in zip(k, s, strict=True))
         cos, sin = math.cos(angle), math.sin(angle)
-        x, y, z = (
-            s[i] * cos + cross[i] * sin + k[i] * dot * (1 - cos) for i in range(3)
-        )
+        x, y, z = (s[i] * cos + cross[i] * sin + k[i] * dot * (1 - cos) for i in range(3))
         return x, y, z
 
     low, high = -math.pi / 3, math.pi / 3

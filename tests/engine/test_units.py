@@ -87,9 +87,7 @@ def test_an_angle_is_read_as_it_was_meant(typed: str, degrees: float) -> None:
         ("250", "decimal point missing"),
     ],
 )
-def test_an_angle_that_could_be_wrong_is_refused_with_the_reason(
-    typed: str, because: str
-) -> None:
+def test_an_angle_that_could_be_wrong_is_refused_with_the_reason(typed: str, because: str) -> None:
     with pytest.raises(Refused, match=because):
         parse_angle(typed)
 
@@ -204,9 +202,7 @@ def test_a_length_that_could_be_wrong_is_refused(typed: str, because: str) -> No
         ("1.2°", 1.2, "deg"),
     ],
 )
-def test_an_adjuster_is_read_in_the_units_of_the_hand(
-    typed: str, value: float, unit: str
-) -> None:
+def test_an_adjuster_is_read_in_the_units_of_the_hand(typed: str, value: float, unit: str) -> None:
     understood = parse_position(typed)
     assert (understood.value, understood.unit) == (pytest.approx(value), unit)
 
@@ -219,9 +215,7 @@ def test_an_adjuster_position_that_makes_no_sense_is_refused(typed: str) -> None
 
 @given(angles)
 def test_shown_degrees_read_back_as_the_same_angle(deg: float) -> None:
-    assert parse_angle(units.format_degrees(deg)).value == pytest.approx(
-        deg, abs=0.0051
-    )
+    assert parse_angle(units.format_degrees(deg)).value == pytest.approx(deg, abs=0.0051)
 
 
 @given(angles)
@@ -237,9 +231,7 @@ def test_shown_millimetres_read_back_as_the_same_length(mm: float) -> None:
 
 
 @given(st.floats(-20, 20), st.floats(300, 800))
-def test_toe_typed_as_a_length_is_the_same_toe_as_an_angle(
-    deg: float, diameter: float
-) -> None:
+def test_toe_typed_as_a_length_is_the_same_toe_as_an_angle(deg: float, diameter: float) -> None:
     length = diameter * math.sin(math.radians(deg))
     typed = f"{length:.6f} mm"
     assert parse_toe(typed, diameter_mm=diameter).value == pytest.approx(deg, abs=1e-4)

@@ -1,0 +1,40 @@
+"""Parts of the order page that this app renders."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest
+
+from alignment.compare import comparison_of
+from alignment.models import PlannedSetting, RackVisit
+from alignment.words import plan_phrases
+from shop.models import OrderKind, WorkOrder
+from shop.plugs import Panel
+from shop.web import has_role
+
+
+def plan_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """Planned settings in words; nothing on a job that cannot have any."""
+    plans = list(PlannedSetting.objects.of_order(order))
+    if not plans and (order.kind == OrderKind.SURVEY_VISIT or not order.moves_wheel_or_height):
+        return None
+    context = {
+        "order": order,
+        "plans": [
+            {"title": p.get_axle_display(), "phrases": plan_phrases(p), "plan": p} for p in plans
+        ],
+        "may_plan": order.is_open and has_role(request.user, "writer", "technician"),
+    }
+    return Panel("Planned settings", "alignment/panels/plan.html", context, "plan")
+
+
+def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """Before, after, target and what is off, with the way to each visit."""
+    visits = list(RackVisit.objects.filter(order=order).with_numbers())
+    comparison = comparison_of(order) if visits else None
+    context = {
+        "order": order,
+        "visits": visits,
+        "table": comparison,
+        "may_enter": order.is_open and has_role(request.user, "technician"),
+    }
+    return Panel("Readings", "alignment/panels/readings.html", context, "readings")

@@ -1,0 +1,205 @@
+"""Questions about values that can be typed but are seldom true.
+
+None of them refuses anything: each names the field and says what looks odd, and the form asks
+for a tick. A tick is good for the value that was typed and for no other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from alignment.geometry import readings, units
+from alignment.geometry.units import Understood, format_degrees, format_mm
+from alignment.models import Quantity
+from alignment.words import CORNER_WORDS
+
+#: Camber beyond this (degrees) is asked about on any car.
+CAMBER_ASKED_DEG = 12.0
+#: A car that stands on its wheels seldom shows more positive camber than this (degrees).
+POSITIVE_CAMBER_ASKED_DEG = 1.0
+#: Per wheel; more is a car that scrubs, or a number in another unit (degrees).
+TOE_ASKED_DEG = 1.5
+#: Left and right this close in size and opposite in sign look like one lost sign (degrees).
+MIRROR_DEG = 0.1
+#: The least camber and toe for which a lost sign is worth a question (degrees).
+MIRROR_CAMBER_FROM_DEG = 0.4
+MIRROR_TOE_FROM_DEG = 0.15
+CASTER_ASKED_DEG = (-2.0, 15.0)
+SAI_ASKED_DEG = (0.0, 25.0)
+HEIGHT_ASKED_MM = (150.0, 800.0)
+HEIGHT_SIDES_ASKED_MM = 25.0
+WHEELBASE_ASKED_MM = (1500.0, 5000.0)
+RIDE_HEIGHT_CHANGE_ASKED_MM = (-80.0, 30.0)
+
+Key = tuple[str, str]  # corner, quantity
+
+
+@dataclass(frozen=True)
+class Question:
+    """``key`` is what a tick sends back; ``fields`` are the fields that it is about."""
+
+    code: str
+    fields: tuple[Key, ...]
+    text: str
+    values: tuple[float, ...]
+
+    @property
+    def key(self) -> str:
+        where = ",".join(f"{corner}:{quantity}" for corner, quantity in self.fields)
+        return f"{self.code} {where} {','.join(f'{value:.4f}' for value in self.values)}"
+
+
+def questions_about(
+    read: Mapping[Key, Understood],
+    *,
+    targets: Mapping[Key, float] | None = None,
+    bare_toe_unit: str = units.DEGREES,
+    toe_diameter_mm: float | None = None,
+) -> list[Question]:
+    """All questions about one visit's readings, in the order of the form.
+
+    ``targets`` are the planned values by corner and quantity (degrees).
+    """
+    found: list[Question] = []
+    for key, understood in read.items():
+        found.extend(_about_one(key, understood, bare_toe_unit, toe_diameter_mm))
+        if targets and key in targets:
+            found.extend(_sign_against_target(key, understood.value, targets[key]))
+    for left, right in (("LF", "RF"), ("LR", "RR")):
+        found.extend(_about_pair(read, left, right))
+    return found
+
+
+def _about_one(
+    key: Key, understood: Understood, bare_unit: str, diameter: float | None
+) -> Iterator[Question]:
+    corner, quantity = key
+    value, where = understood.value, CORNER_WORDS[corner]
+    if quantity == Quantity.CAMBER:
+        yield from camber_questions(key, value, where)
+    elif quantity == Quantity.TOE and abs(value) > TOE_ASKED_DEG:
+        text = f"Toe of {format_degrees(value)} {where} is much for one wheel."
+        yield Question(
+            "toe", (key,), text + _other_units(understood, bare_unit, diameter), (value,)
+        )
+    elif quantity == Quantity.CASTER:
+        yield from _outside(key, value, CASTER_ASKED_DEG, "caster", f"Caster {where}")
+    elif quantity == Quantity.SAI:
+        yield from _outside(key, value, SAI_ASKED_DEG, "sai", f"Steering axis inclination {where}")
+    elif quantity == Quantity.RIDE_HEIGHT:
+        yield from _outside(key, value, HEIGHT_ASKED_MM, "height", f"Ride height {where}")
+    elif quantity == Quantity.WHEELBASE:
+        yield from _outside(key, value, WHEELBASE_ASKED_MM, "wheelbase", f"Wheelbase {where}")
+
+
+def camber_questions(key: Key, value: float, where: str) -> Iterator[Question]:
+    """Of one camber, read or planned."""
+    if abs(value) > CAMBER_ASKED_DEG:
+        yield Question(
+            "camber",
+            (key,),
+            f"Camber of {format_degrees(value)} {where} is beyond ±{CAMBER_ASKED_DEG:.0f}°. "
+            "Is a decimal point missing?",
+            (value,),
+        )
+    elif value > POSITIVE_CAMBER_ASKED_DEG:
+        yield Question(
+            "positive camber",
+            (key,),
+            f"Camber of {format_degrees(value)} {where} has its top outboard. "
+            "Is the minus missing?",
+            (value,),
+        )
+
+
+def ride_height_questions(key: Key, change_mm: float, where: str) -> Iterator[Question]:
+    """Of a planned change of ride height; lowering is negative."""
+    low, high = RIDE_HEIGHT_CHANGE_ASKED_MM
+    if change_mm > high:
+        text = f"The {where} is planned {format_mm(change_mm, 0)} higher. Lowering is negative."
+        yield Question("height change", (key,), text, (change_mm,))
+    elif change_mm < low:
+        text = f"The {where} is planned {format_mm(change_mm, 0)} lower. Is the unit right?"
+        yield Question("height change", (key,), text, (change_mm,))
+
+
+def toe_questions(
+    key: Key, understood: Understood, where: str, bare_unit: str, diameter: float | None
+) -> Iterator[Question]:
+    """Of one wheel's planned toe."""
+    if abs(understood.value) > TOE_ASKED_DEG:
+        text = f"Toe of {format_degrees(understood.value)} per wheel on the {where} is much."
+        text += _other_units(understood, bare_unit, diameter)
+        yield Question("toe", (key,), text, (understood.value,))
+
+
+def _other_units(understood: Understood, bare_unit: str, diameter: float | None) -> str:
+    """In which unit the same digits would be an everyday toe."""
+    digits = understood.typed.strip()
+    plausible = []
+    for unit, name in (("min", "minutes"), ("mm", "millimetres"), ("deg", "degrees")):
+        if unit == bare_unit:
+            continue
+        try:
+            other = units.parse_toe(digits, bare_unit=unit, diameter_mm=diameter)
+        except units.Refused:
+            continue
+        if abs(other.value) <= TOE_ASKED_DEG and other.value != understood.value:
+            plausible.append(f"{name} ({format_degrees(other.value)})")
+    if not plausible:
+        return " Is a decimal point missing?"
+    return f" The same figure would be plausible in {' or '.join(plausible)}."
+
+
+def _outside(
+    key: Key, value: float, span: tuple[float, float], code: str, what: str
+) -> Iterator[Question]:
+    if not span[0] <= value <= span[1]:
+        lengths = (Quantity.RIDE_HEIGHT, Quantity.WHEELBASE)
+        shown = format_mm(value, 0, signed=False) if key[1] in lengths else format_degrees(value)
+        yield Question(code, (key,), f"{what} of {shown} is unusual. Is it so?", (value,))
+
+
+def _sign_against_target(key: Key, value: float, target: float) -> Iterator[Question]:
+    least = MIRROR_CAMBER_FROM_DEG if key[1] == Quantity.CAMBER else MIRROR_TOE_FROM_DEG
+    if abs(target) >= least and abs(value + target) <= MIRROR_DEG:
+        name = str(Quantity(key[1]).label).split(",")[0]
+        yield Question(
+            "sign",
+            (key,),
+            f"{name} {CORNER_WORDS[key[0]]} reads {format_degrees(value)} and "
+            f"{format_degrees(target)} is planned. Did the sign get lost?",
+            (value,),
+        )
+
+
+def _about_pair(read: Mapping[Key, Understood], left: str, right: str) -> Iterator[Question]:
+    axle = "front" if left == "LF" else "rear"
+    for quantity, least, name in (
+        (Quantity.CAMBER, MIRROR_CAMBER_FROM_DEG, "camber"),
+        (Quantity.TOE, MIRROR_TOE_FROM_DEG, "toe"),
+    ):
+        keys = ((left, str(quantity.value)), (right, str(quantity.value)))
+        if keys[0] not in read or keys[1] not in read:
+            continue
+        a, b = read[keys[0]].value, read[keys[1]].value
+        if min(abs(a), abs(b)) >= least and a * b < 0 and abs(a + b) <= MIRROR_DEG:
+            yield Question(
+                "mirrored",
+                keys,
+                f"On the {axle} axle {name} is {format_degrees(a)} left and {format_degrees(b)} "
+                "right. Signs here are the same way round on both sides: is one of them wrong?",
+                (a, b),
+            )
+    heights = ((left, str(Quantity.RIDE_HEIGHT.value)), (right, str(Quantity.RIDE_HEIGHT.value)))
+    if heights[0] in read and heights[1] in read:
+        sides = readings.cross(read[heights[0]].value, read[heights[1]].value)
+        if abs(sides) > HEIGHT_SIDES_ASKED_MM:
+            yield Question(
+                "height sides",
+                heights,
+                f"Ride height on the {axle} axle differs by "
+                f"{format_mm(abs(sides), 0, signed=False)} between left and right. Is it so?",
+                (read[heights[0]].value, read[heights[1]].value),
+            )

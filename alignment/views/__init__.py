@@ -1,0 +1,1 @@
+"""Pages of planned settings and of visits to the rack."""

@@ -1,0 +1,71 @@
+"""Rows of the alignment app for tests; every value can be overridden."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from alignment.geometry import units
+from alignment.models import (
+    AXLE_CORNERS,
+    LENGTHS,
+    PlannedSetting,
+    Quantity,
+    RackVisit,
+    Reading,
+    Stage,
+)
+from shop.models import WorkOrder
+from tests.factories import make_order, make_user
+
+BEFORE = {"camber": ("-0.75", "-0.50"), "toe": ("0.12", "0.08"), "caster": ("6.5", "6.3")}
+
+
+def make_plan(order: WorkOrder | None = None, **values: Any) -> PlannedSetting:
+    """Front camber of -2.5° by the lower arm and 0.05° of toe per wheel."""
+    values.setdefault("axle", "front")
+    values.setdefault("camber_deg", -2.5)
+    values.setdefault("camber_by", "lower_arm" if values["camber_deg"] is not None else "")
+    values.setdefault("toe_deg", 0.05)
+    values.setdefault("typed", {"camber": "-2.5", "toe": "0.05"})
+    return PlannedSetting.objects.create(order=order or make_order(), **values)
+
+
+def make_visit(
+    order: WorkOrder | None = None,
+    numbers: Mapping[tuple[str, str], str] | None = None,
+    **values: Any,
+) -> RackVisit:
+    """A visit with front readings; ``numbers`` maps (corner, quantity) to what was typed."""
+    order = order or make_order()
+    values.setdefault("stage", Stage.BEFORE)
+    values.setdefault("vehicle", order.vehicle)
+    values.setdefault("technician", values.get("saved_by") or make_user("technician"))
+    values.setdefault("saved_by", values["technician"])
+    visit = RackVisit.objects.create(order=order, **values)
+    if numbers is None:
+        numbers = {
+            (corner, quantity): typed[side]
+            for quantity, typed in BEFORE.items()
+            for side, corner in enumerate(AXLE_CORNERS["front"])
+        }
+    for (corner, quantity), typed in numbers.items():
+        _reading(visit, corner, Quantity(quantity), typed)
+    return visit
+
+
+def _reading(visit: RackVisit, corner: str, quantity: Quantity, typed: str) -> None:
+    if quantity in LENGTHS:
+        number = units.parse_length(typed)
+    elif quantity == Quantity.TOE:
+        number = units.parse_toe(typed, bare_unit=units.DEGREES)
+    else:
+        number = units.parse_angle(typed)
+    Reading.objects.create(
+        visit=visit,
+        corner=corner,
+        quantity=quantity,
+        typed=typed,
+        unit=number.unit,
+        value=number.value,
+    )
