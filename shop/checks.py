@@ -23,13 +23,11 @@ PLUGS = (
     "SHEET_SECTIONS",
     "DEMO_BUILDERS",
 )
-PASSING_FOLDERS = (Path("/tmp"), Path("/run"), Path("/dev/shm"))
+PASSING_FOLDERS = (Path("/tmp"), Path("/run"), Path("/dev/shm"))  # noqa: S108
 
 
 @register(Tags.security)
-def the_key_is_secret(
-    app_configs: Sequence[AppConfig] | None, **kwargs: Any
-) -> list[CheckMessage]:
+def the_key_is_secret(app_configs: Sequence[AppConfig] | None, **kwargs: Any) -> list[CheckMessage]:
     if settings.DEBUG or settings.SECRET_KEY != settings.DEVELOPMENT_KEY:
         return []
     return [

@@ -12,7 +12,7 @@ from django.utils.module_loading import import_string
 
 from shop.models import User
 
-DEMO_PASSWORD = "lock-to-lock"
+DEMO_PASSWORD = "lock-to-lock"  # noqa: S105  public, and refused outside debug
 
 
 class Command(BaseCommand):
