@@ -16,7 +16,7 @@ from shop.views.errors import not_found
 Responder = Callable[[HttpRequest], HttpResponse]
 DRAFT_FIELD = "_keep"
 DRAFT_COOKIE = "archroom_saved"
-DRAFT_KEY = re.compile(r"[\w:@/.-]{1,200}")
+DRAFT_KEY = re.compile(r"[\w:@/.?=&%+~-]{1,300}")
 CLOCK_KEY = "shop.timezone"
 CLOCK_SECONDS = 60
 

@@ -93,7 +93,7 @@
 
   const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
 
-  const draftName = (form) => `${form.dataset.keep || form.id || "form"}@${location.pathname}`;
+  const draftName = (form) => `${form.dataset.keep || form.id || "form"}@${location.pathname}${location.search}`;
 
   const draftKey = (name) => `${DRAFT}${document.body.dataset.user || "guest"}.${name}`;
 
