@@ -12,11 +12,10 @@ from django.utils.safestring import SafeString, mark_safe
 from fitment.engine import checkfile
 from fitment.engine.model import CONTACT, CornerAnswer, PlaceAnswer
 from fitment.engine.scene_svg import scene_svg
-from fitment.engine.words import check_sentence, corner_sentence, pose_words
+from fitment.engine.words import corner_sentence, pose_words
 from fitment.gate import GATE, answer_of
 from fitment.models import CORNER_NAMES, RoomCheck
 from fitment.services.checks import check_state
-from fitment.services.inputs import means_of
 from fitment.services.scenes import scene_load
 from fitment.words import adjuster_unit, adjuster_words, means_words
 from shop import plugs
@@ -56,6 +55,15 @@ class ReachRow:
 
 
 @dataclass(frozen=True)
+class WayRow:
+    """What the same camber by other means would come to."""
+
+    words: str
+    verdict: str
+    sentence: str
+
+
+@dataclass(frozen=True)
 class CornerView:
     """One corner of a check as its page shows it."""
 
@@ -69,7 +77,7 @@ class CornerView:
     adjusters: tuple[AdjusterRow, ...]
     out_of_reach: tuple[ReachRow, ...]
     planned_by: str
-    other_means: tuple[str, ...]
+    other_means: tuple[WayRow, ...]
 
     @property
     def has_to_change(self) -> bool:
@@ -137,7 +145,6 @@ def _corner_view(
 ) -> CornerView:
     drawing, legend = drawn(check, corner)
     by = asked["planned"].get("camber_by", "")
-    others = [name for name in means_of(asked["suspension"]) if name != by] if by else []
     return CornerView(
         corner=corner,
         name=CORNER_NAMES[corner],
@@ -159,7 +166,10 @@ def _corner_view(
             for short in answer.out_of_reach
         ),
         planned_by=means_words(by) if by else "",
-        other_means=tuple(means_words(name) for name in others),
+        other_means=tuple(
+            WayRow(means_words(way["means"]), way["verdict"], way["sentence"])
+            for way in check.ways.get(corner, [])
+        ),
     )
 
 

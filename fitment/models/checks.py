@@ -63,7 +63,8 @@ class RoomCheck(models.Model):
     """One check of one order, kept whole: what was asked, what came out, by which engine.
 
     ``inputs`` is the check file, ``answer`` its answer (empty where the suspension could not
-    be solved), ``unmeasured`` the corners that had no survey, ``scenes`` the drawings by corner.
+    be solved), ``unmeasured`` the corners that had no survey, ``scenes`` the drawings by corner,
+    ``ways`` what the same camber by other means would leave at corners that do not clear.
     ``digest`` identifies inputs and engine; a check is stale when the order's digest differs.
     """
 
@@ -77,6 +78,7 @@ class RoomCheck(models.Model):
     inputs = models.JSONField()
     answer = models.JSONField(default=dict)
     scenes = models.JSONField(default=dict)
+    ways = models.JSONField(default=dict)
     unmeasured = models.JSONField(default=list)
     engine_version = models.CharField(max_length=40)
     digest = models.CharField(max_length=64, db_index=True)

@@ -234,7 +234,7 @@ def means_of(suspension: Mapping[str, Any]) -> list[str]:
     if kind == LINKS:
         return [f"rod:{rod['name']}" for rod in suspension.get("links", []) if not rod.get("toe")]
     if kind == CURVES:
-        return list(suspension.get("camber_pivots", {}))
+        return list(suspension.get("camber_pivots") or {})
     return list(CAMBER_MEANS.get(kind, {}))
 
 

@@ -26,8 +26,7 @@ _KINDS: dict[str, type] = {
 
 def scene_dump(scene: Scene) -> dict[str, Any]:
     """A scene as JSON; lengths are rounded to a hundredth of a millimetre."""
-    dumped = _dump(scene)
-    assert isinstance(dumped, dict)
+    dumped: dict[str, Any] = _dump(scene)
     return dumped
 
 

@@ -1,0 +1,95 @@
+"""Panels of fitment on the order page and on the customer's page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from django.urls import reverse
+
+from fitment.engine import checkfile
+from fitment.gate import answer_of
+from fitment.models import CORNER_NAMES, CornerSurvey, OrderWheels, RoomCheck
+from fitment.room_page import drawn
+from fitment.services.checks import check_state
+from shop.models import OrderKind
+from shop.plugs import Panel
+from shop.web import has_role
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest
+
+    from shop.models import WorkOrder
+
+
+def wheels_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """What the order mounts on each axle."""
+    if order.kind == OrderKind.SURVEY_VISIT:
+        return None
+    context = {
+        "order": order,
+        "wheels": OrderWheels.objects.filter(order=order).select_related("wheel", "tyre"),
+        "may_choose": order.is_open and has_role(request.user, "writer"),
+    }
+    return Panel("Wheels and tyres", "fitment/panels/wheels.html", context, "wheels")
+
+
+def room_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """What the room check says, in a sentence, with the next thing to do."""
+    if order.kind == OrderKind.SURVEY_VISIT:
+        return survey_panel(order)
+    if not order.needs_check:
+        return None
+    state = check_state(order)
+    context = {
+        "order": order,
+        "gate": answer_of(order, state),
+        "check": state.shown,
+        "corners": corner_rows(state.shown),
+    }
+    return Panel("Room check", "fitment/panels/room.html", context, "room")
+
+
+def survey_panel(order: WorkOrder) -> Panel | None:
+    """On a survey visit: the corners to measure, with what is on record already."""
+    pattern = order.vehicle.pattern
+    current = CornerSurvey.objects.current_by_corner(pattern) if pattern else {}
+    corners = [
+        {
+            "name": name,
+            "survey": current.get(corner),
+            "url": reverse("survey", args=[pattern.pk, corner]) if pattern else "",
+        }
+        for corner, name in CORNER_NAMES.items()
+    ]
+    context = {"order": order, "pattern": pattern, "corners": corners}
+    return Panel("Corners to measure", "fitment/panels/survey.html", context, "survey")
+
+
+def corner_rows(check: RoomCheck | None) -> list[dict[str, object]]:
+    """One row a corner: its name, its verdict and the place that decides it."""
+    if check is None or not check.answer:
+        return []
+    answer = checkfile.answer_load(check.answer)
+    rows: list[dict[str, object]] = []
+    for corner, one in answer.corners.items():
+        tightest = min(one.places, key=lambda place: place.clearance_mm, default=None)
+        rows.append(
+            {"name": CORNER_NAMES[corner], "verdict": one.verdict, "tightest": tightest}
+        )
+    return rows
+
+
+def customer_room_panel(order: WorkOrder) -> Panel | None:
+    """For the customer: the sentence and the drawings, in whole millimetres."""
+    if not order.needs_check:
+        return None
+    state = check_state(order)
+    check = state.current
+    if check is None:
+        return None
+    corners = []
+    for corner in check.inputs["corners"]:
+        svg, legend = drawn(check, corner, "customer")
+        corners.append({"name": CORNER_NAMES[corner], "drawing": svg, "legend": legend})
+    context = {"order": order, "check": check, "corners": corners}
+    return Panel("Room for the wheels", "fitment/panels/customer_room.html", context, "room")

@@ -1,0 +1,110 @@
+"""Sections of the spec sheet: what was mounted, and the room that it has."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+from xml.sax.saxutils import escape
+
+from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table
+
+from fitment.gate import GATE
+from fitment.models import CORNER_NAMES, OrderWheels, RoomCheck
+from fitment.scene_pdf import SceneFlowable
+from fitment.services.scenes import scene_load
+
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
+Styles = Mapping[str, Any]
+#: Width of one drawing on the sheet, pt; two stand side by side on A4.
+DRAWING_WIDTH_PT = 245.0
+
+
+def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:
+    """Wheel, tyre and spacer of each axle; nothing if the order mounts none."""
+    rows = list(OrderWheels.objects.filter(order=order).select_related("wheel", "tyre"))
+    if not rows:
+        return []
+    head = ["Axle", "Wheel", "Tyre", "Spacer"]
+    body = [
+        [
+            row.get_axle_display(),
+            str(row.wheel),
+            str(row.tyre),
+            f"{row.spacer_mm:g} mm" if row.spacer_mm else "none",
+        ]
+        for row in rows
+    ]
+    cells = [
+        [Paragraph(escape(text), _style(styles, "small")) for text in line]
+        for line in [head, *body]
+    ]
+    table = Table(cells, colWidths=[50, 190, 190, 60], style=_ruled(), hAlign="LEFT")
+    return [Paragraph("Wheels and tyres", _style(styles, "heading")), table, Spacer(1, 8)]
+
+
+def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
+    """What the last room check said, whether somebody went on in spite of it, the drawings."""
+    check = RoomCheck.objects.filter(order=order).select_related("by").first()
+    if check is None:
+        return []
+    body = _style(styles, "body")
+    flow: list[Any] = [
+        Paragraph("Room for the wheels", _style(styles, "heading")),
+        Paragraph(escape(check.sentence), body),
+    ]
+    flow += [
+        Paragraph(
+            escape(
+                f"{override.by.shown_name} decided on {override.at:%d.%m.%Y} to go on "
+                f"all the same: {override.reason}"
+            ),
+            body,
+        )
+        for override in order.overrides.filter(gate=GATE, digest=check.digest).select_related("by")
+    ]
+    flow += _drawings(check, styles)
+    flow.append(
+        Paragraph(
+            "An estimate from measurements with stated uncertainty. It does not replace turning "
+            "the wheel from lock to lock and looking.",
+            _style(styles, "small"),
+        )
+    )
+    return flow
+
+
+def _drawings(check: RoomCheck, styles: Styles) -> list[Any]:
+    flow: list[Any] = []
+    for corner, kept in check.scenes.items():
+        scene = scene_load(kept["customer"])
+        words = [Paragraph(escape(CORNER_NAMES[corner].capitalize()), _style(styles, "small"))]
+        words.append(SceneFlowable(scene, DRAWING_WIDTH_PT))
+        words += [Paragraph(escape(line), _style(styles, "small")) for line in scene.legend]
+        flow.append(words)
+    pairs = [flow[index : index + 2] for index in range(0, len(flow), 2)]
+    width = DRAWING_WIDTH_PT + 10
+    return [
+        KeepTogether(Table([[*pair, *[""] * (2 - len(pair))]], colWidths=[width, width]))
+        for pair in pairs
+    ]
+
+
+def _style(styles: Styles, name: str) -> Any:
+    """The sheet's style by its name, or the nearest that the sheet has."""
+    for choice in {"heading": ("heading", "h2", "Heading2"), "small": ("small", "note")}.get(
+        name, (name, "BodyText")
+    ):
+        if choice in styles:
+            return styles[choice]
+    return styles["body"] if "body" in styles else styles["BodyText"]
+
+
+def _ruled() -> list[tuple[Any, ...]]:
+    return [
+        ("LINEBELOW", (0, 0), (-1, 0), 0.8, "black"),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.3, "grey"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 2),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    ]
