@@ -119,7 +119,10 @@ class Suspension:
 
 @dataclass(frozen=True)
 class Adjusters:
-    """Adjuster positions relative to the survey pose; see ``ADJUSTERS`` for who has which."""
+    """Adjuster positions relative to the survey pose; see ``ADJUSTERS`` for who has which.
+
+    ``stated`` names those that somebody stated, zeros among them, so that an answer shows them.
+    """
 
     top_mount_in_mm: float = 0.0
     top_mount_back_mm: float = 0.0
@@ -130,6 +133,7 @@ class Adjusters:
     ride_height_mm: float = 0.0
     bump_stop_mm: float = 0.0
     rods_mm: Mapping[str, float] = field(default_factory=dict)
+    stated: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)

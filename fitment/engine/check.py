@@ -72,7 +72,9 @@ def corner_answer(setting: Setting) -> CornerAnswer:
     section = section_of(corner.wheel, corner.tyre)
     found = closest(room, section, section_of(corner.wheel, corner.tyre, coarse=True))
     which = np.arange(len(room.courses))
-    moments = Moments(*meridian_at(room, which, found.along, found.steer, found.share, found.loaded))
+    moments = Moments(
+        *meridian_at(room, which, found.along, found.steer, found.share, found.loaded)
+    )
     doubt = doubts(setting, section, found, moments)
     places = _places(setting, section, found, moments, doubt)
     missing = list(uncovered(corner, room.courses, room.rest_spin))
@@ -96,7 +98,10 @@ def _places(
 ) -> tuple[PlaceAnswer, ...]:
     """The answer of every place, in the survey's order."""
     touch, on_tyre = section.nearest(moments.axial, moments.radius)
-    travel = setting.envelope.travel(found.steer, found.share, found.loaded) - setting.envelope.static_travel
+    travel = (
+        setting.envelope.travel(found.steer, found.share, found.loaded)
+        - setting.envelope.static_travel
+    )
     duty, wheel, places = setting.duty, setting.corner.wheel, []
     for index, course in enumerate(setting.room.courses):
         feature, clearance = course.feature, float(found.clearance_mm[index])
@@ -152,9 +157,13 @@ def _static(setting: Setting) -> StaticAnswer:
 
 
 def _positions(setting: Setting) -> dict[str, float]:
-    """Every adjuster that was stated (not zero) or solved, by name; rods as ``rod:NAME``."""
+    """Every adjuster that was stated or solved, by name; rods as ``rod:NAME``."""
     stated = setting.corner.planned.adjusters
-    values = {name: float(getattr(stated, name)) for name in ADJUSTERS if getattr(stated, name)}
+    values = {
+        name: float(getattr(stated, name))
+        for name in ADJUSTERS
+        if getattr(stated, name) or name in stated.stated
+    }
     values |= {f"rod:{rod}": float(amount) for rod, amount in stated.rods_mm.items()}
     return values | setting.solved
 
@@ -184,7 +193,9 @@ def _out_of_reach(setting: Setting) -> tuple[OutOfReach, ...]:
 def _notes(corner: Corner, duty: Duty) -> tuple[str, ...]:
     notes = []
     if duty.lateral_g > 0 and corner.compliance is None:
-        notes.append("judged without elastic give in corners: this corner's compliance was not measured")
+        notes.append(
+            "judged without elastic give in corners: this corner's compliance was not measured"
+        )
     if corner.limits.bump_mm is None:
         notes.append("judged at and below static height only: the bump limit is not known")
     return tuple(notes)

@@ -1,7 +1,7 @@
 """Answers as sentences.
 
 Technicians read tenths of a millimetre (``decimals=1``, the default), customers whole ones
-(``decimals=0``). Rounding never flatters: room is rounded down, what is missing is rounded up.
+(``decimals=0``).
 """
 
 from __future__ import annotations
@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from fitment.engine.defaults import CAR_TO_CAR_MM
 from fitment.engine.model import (
     BODY,
     CLEAR,
@@ -76,20 +75,20 @@ def adjuster_words(name: str) -> AdjusterWords:
 # --- Figures --------------------------------------------------------------------------------
 
 
-def room_mm(value: float, decimals: int = 1) -> str:
-    """A length that is there, rounded down: "4.2 mm", "less than 1 mm"."""
+def length_mm(value: float, decimals: int = 1) -> str:
+    """A length that is not nothing: "4.2 mm", or "less than 1 mm" where it rounds to none."""
     step = 10**decimals
-    floored = math.floor(value * step + 1e-6) / step
-    if floored <= 0:
+    if round(value * step) <= 0:
         return f"less than {1 / step:g} mm"
-    return f"{floored:.{decimals}f} mm"
+    return f"{value:.{decimals}f} mm"
 
 
-def short_mm(value: float, decimals: int = 1) -> str:
-    """A length that is missing, rounded up."""
+def _below_needed(place: PlaceAnswer, decimals: int) -> str:
+    """The room of a tight place, rounded so that it never reads like the margin it misses."""
+    if round(place.clearance_mm, decimals) < place.needed_mm:
+        return length_mm(place.clearance_mm, decimals)
     step = 10**decimals
-    raised = max(math.ceil(value * step - 1e-6), 0) / step
-    return f"{raised:.{decimals}f} mm"
+    return length_mm(math.floor(place.clearance_mm * step) / step, decimals)
 
 
 def _per_cent(chance: float) -> str:
@@ -136,33 +135,48 @@ def _place_clause(place: PlaceAnswer, decimals: int) -> str:
     part, pose, gap = place.part or "tyre", pose_words(place), place.clearance_mm
     if place.verdict == UNMEASURED:
         why = place.note.rstrip(". ") or "the back of the spokes and the barrel were not measured"
-        return f"nothing can be said about the {place.place}: {why}"
+        return f"nothing can be said about the {place.place} ({why})"
     if place.verdict == CONTACT:
-        if short_mm(-gap, decimals).strip("0. m") == "":
-            return f"the {part} just meets the {place.place}, {pose}"
-        return f"the {part} touches the {place.place}, {short_mm(-gap, decimals)} too deep, {pose}"
+        return f"the {part} touches the {place.place}, {length_mm(-gap, decimals)} too far, {pose}"
     if place.verdict == DOUBTFUL:
         return (
-            f"the {part} may touch the {place.place}: {room_mm(gap, decimals)} of room, "
-            f"give or take {short_mm(place.sigma_mm, decimals)} "
-            f"({_per_cent(place.touch_chance)} chance of touching), {pose}{_reading(place)}"
+            f"the {part} may touch the {place.place}: {length_mm(gap, decimals)} of room, "
+            f"give or take {length_mm(place.sigma_mm, decimals)} "
+            f"({_per_cent(place.touch_chance)} chance of touching), {pose}; {_reading(place)} "
+            "would settle most of it"
         )
     if place.verdict == TIGHT:
         return (
-            f"the {part} passes the {place.place} with {room_mm(gap, decimals)} "
+            f"the {part} passes the {place.place} with {_below_needed(place, decimals)} "
             f"where {place.needed_mm:g} mm is wanted, {pose}"
         )
-    return f"the {part} clears the {place.place} by {room_mm(gap, decimals)}, {pose}"
+    return f"the {part} clears the {place.place} by {length_mm(gap, decimals)}, {pose}"
+
+
+#: What to do about each source of doubt that the engine names.
+READINGS: dict[str, str] = {
+    "survey radius": "measuring this place again, above all its radius from the hub axis",
+    "survey axial": "measuring this place again, above all its distance from the hub face",
+    "section width": "measuring the section width on this wheel",
+    "overall diameter": "taping the tyre's circumference",
+    "shoulder drop": "tracing the tyre's shoulder",
+    "wheel offset": "measuring the wheel's offset",
+    "planned camber": "setting the camber more closely",
+    "planned toe": "setting the toe more closely",
+    "ride height": "reading the height once the springs have settled",
+    "bump limit": "measuring where the bump stop ends",
+    "steering lock": "reading the lock on turn plates",
+}
+SAME_CAR_READING = "reading this gap on the car itself, with the wheel that is on it,"
 
 
 def _reading(place: PlaceAnswer) -> str:
-    """The reading that would cut the doubt most."""
-    if not place.doubt:
-        return ""
+    """The reading that would cut the doubt of a place most."""
+    known = math.hypot(*(share.mm for share in place.doubt))
+    if not place.doubt or known < place.sigma_mm - 1e-6:
+        return SAME_CAR_READING  # the difference from car to car is what is left
     worst = max(place.doubt, key=lambda share: share.mm)
-    if worst.mm <= CAR_TO_CAR_MM / 2 or place.sigma_mm <= CAR_TO_CAR_MM:
-        return "; reading this gap on the car itself would settle most of it"
-    return f"; a closer reading of the {worst.source} would settle most of it"
+    return READINGS.get(worst.source, f"a closer reading of the {worst.source}")
 
 
 def worst_place(corner: CornerAnswer) -> PlaceAnswer | None:

@@ -172,6 +172,7 @@ def _adjusters(planned: Table, suspension: Suspension) -> Adjusters:
                 for name, within in _ADJUSTER_RANGE.items()
             },
             rods_mm=_rods(table, suspension),
+            stated=frozenset(name for name in _ADJUSTER_RANGE if table.has(name)),
         )
 
 

@@ -166,12 +166,16 @@ def dump_planned(planned: Planned) -> Json:
 
 
 def dump_adjusters(adjusters: Adjusters) -> Json:
-    """Adjusters that stand away from the survey pose."""
+    """Adjusters that somebody stated or that stand away from the survey pose."""
     names = (
         "top_mount_in_mm top_mount_back_mm lower_arm_out_mm upper_arm_in_mm "
         "knuckle_camber_deg toe_link_mm ride_height_mm bump_stop_mm"
     )
-    document = {name: value for name, value in _fields(adjusters, names).items() if value}
+    document = {
+        name: value
+        for name, value in _fields(adjusters, names).items()
+        if value or name in adjusters.stated
+    }
     if adjusters.rods_mm:
         document["rods_mm"] = dict(adjusters.rods_mm)
     return document

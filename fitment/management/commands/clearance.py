@@ -10,8 +10,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from alignment.geometry.linkage import Unreachable
-from fitment.engine.check import run
+from fitment.engine.check import CannotCheck, run
 from fitment.engine.checkfile import BadCheckFile, answer_dump, loads
 from fitment.engine.model import CLEAR, TIGHT, Answer
 from fitment.engine.report import answer_text
@@ -73,5 +72,6 @@ def _answer(data: bytes) -> Answer:
         count = len(error.problems)
         head = f"{count} {'problem' if count == 1 else 'problems'} in the check file:"
         raise CommandError(f"{head}\n{error}", returncode=BAD_INPUT) from error
-    except Unreachable as error:
-        raise CommandError(str(error), returncode=BAD_INPUT) from error
+    except CannotCheck as error:
+        path = f"corners.{error.corner}"
+        raise CommandError(f"{path}: {error}", returncode=BAD_INPUT) from error
