@@ -27,6 +27,10 @@ CLOSING_PX = 2
 #: slivers from vanishing and this level takes most of it back.
 TRACE_LEVEL = 0.7
 BLURS = 4
+#: Outlines are averaged along themselves over this many crossings, which takes out the steps
+#: of the pixels; no point may move farther than this.
+SMOOTH_PX = 5.0
+MOST_SMOOTHING_MM = 0.6
 
 #: Segments per case of marching squares as (from edge, to edge), the inside on the left.
 #: Corners count 1 lower left, 2 lower right, 4 upper right, 8 upper left; edges are
@@ -76,7 +80,7 @@ class Raster:
         """A mask with nothing in it."""
         return np.zeros((self.rows, self.columns), dtype=bool)
 
-    def plot(self, mask: Mask, x: Floats, y: Floats) -> None:
+    def plot(self, mask: Mask, x: Floats | Cover, y: Floats | Cover) -> None:
         """Set the pixels nearest to the points; NaN and points outside are left out."""
         with np.errstate(invalid="ignore"):
             column = (x - self.left) * (1.0 / self.step) + 0.5
@@ -162,6 +166,7 @@ def traced(raster: Raster, area: Mask | Cover) -> tuple[Ring, ...]:
     left, bottom, right, top = raster.box
     rings = []
     for ring in _rings_at_level(field, TRACE_LEVEL):
+        ring = _smoothed(ring, SMOOTH_PX, MOST_SMOOTHING_MM / raster.step)
         x = raster.left + (ring[:, 0] + c0 - edge) * raster.step
         y = raster.bottom + (ring[:, 1] + r0 - edge) * raster.step
         x = _to_border(x, left, right, raster.step)
@@ -172,8 +177,23 @@ def traced(raster: Raster, area: Mask | Cover) -> tuple[Ring, ...]:
     return tuple(rings)
 
 
+def _smoothed(ring: Floats, width: float, most: float) -> Floats:
+    """A closed line averaged along itself, no point moved by more than ``most``."""
+    reach = min(int(2.5 * width), (len(ring) - 1) // 2)
+    if reach < 1:
+        return ring
+    weights = np.exp(-0.5 * (np.arange(-reach, reach + 1) / width) ** 2)
+    weights /= weights.sum()
+    longer = np.concatenate([ring[-reach:], ring, ring[:reach]])
+    mean = np.stack([np.convolve(longer[:, i], weights, mode="valid") for i in (0, 1)], axis=1)
+    move = mean - ring
+    size = np.hypot(move[:, 0], move[:, 1])
+    moved: Floats = ring + move * np.minimum(1.0, most / np.maximum(size, 1e-9))[:, None]
+    return moved
+
+
 def _to_border(values: Floats, low: float, high: float, step: float) -> Floats:
-    """Values with those within a pixel of a border put onto it: what is cut off there is cut straight."""
+    """Values with those within a pixel of a border put onto it, so that it cuts straight."""
     values = np.where(values < low + step, low, values)
     return np.where(values > high - step, high, values)
 

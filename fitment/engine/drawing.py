@@ -10,10 +10,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from textwrap import wrap
 
 import numpy as np
 
-from fitment.engine.contour import Floats, Mask, Raster, as_ring, hatched, off_border, traced
+from fitment.engine.contour import Cover, Floats, Mask, Raster, as_ring, hatched, off_border, traced
 from fitment.engine.model import BODY, CornerAnswer, PlaceAnswer
 from fitment.engine.placing import Placer
 from fitment.engine.room import Room
@@ -48,8 +49,12 @@ CROWDED_MM = 15.0
 ASIDE_MM = 17.0
 #: Outlines that differ by less than this are not worth a dimension.
 SAME_MM = 1.5
-#: How many differences between two outlines are dimensioned.
-MOST_DIFFERENCES = 3
+#: Names of places are broken into lines of about this many characters.
+LABEL_CHARACTERS = 18
+#: Dimension lines of differences stand out by this much.
+DIFFERENCE_TAIL_MM = 13.0
+#: A gap of nothing is drawn as one of this, which gives its arrows a direction.
+TOUCHING_MM = 0.05
 CROSS_MM = 3.0
 MINUS = "\N{MINUS SIGN}"
 
@@ -95,7 +100,7 @@ def room_scene(
         description=_description(corner_answer.places, other_section is not None, decimals),
         viewport=view,
         parts=tuple(parts),
-        legend=_legend(regions, corner_answer.places, view, other_section is not None, decimals),
+        legend=_legend(regions, gaps, other_section is not None, decimals),
     )
 
 
@@ -126,8 +131,8 @@ def _wheel_mask(raster: Raster, rings: tuple[Ring, ...]) -> Mask:
     return mask
 
 
-def _ink(raster: Raster, wheel: Mask) -> Floats:
-    ink = np.zeros((raster.rows, raster.columns), dtype=np.float32)
+def _ink(raster: Raster, wheel: Mask) -> Cover:
+    ink: Cover = np.zeros((raster.rows, raster.columns), dtype=np.float32)
     ink[wheel] = 0.2
     return ink
 
@@ -140,12 +145,13 @@ def _region_parts(
     wheel: Mask,
     regions: list[Swept],
     touching: set[str],
-    ink: Floats,
+    ink: Cover,
 ) -> list[Part]:
     """Hatching and edges of what the places sweep, and where they overlap the wheel."""
     parts: list[Part] = []
     overlap = raster.empty()
     for body in (True, False):
+        touches = False
         union = np.zeros(wheel.shape, dtype=np.float32)
         for region in regions:
             if (region.carried_by == BODY) is not body:
@@ -154,18 +160,20 @@ def _region_parts(
             if region.cover is None:
                 continue
             if region.place in touching:
+                touches = True
                 np.maximum(union, region.cover, out=union)
                 overlap |= (region.cover > 0.5) & wheel
             else:
                 # The raster may not show a contact that the answer denies.
                 np.maximum(union, np.where(wheel, 0.0, region.cover), out=union)
         style, angle, spacing = HATCH[body]
-        outside = traced(raster, np.where(wheel, 0.0, union)) if touching else traced(raster, union)
+        whole = traced(raster, union)
+        outside = traced(raster, np.where(wheel, 0.0, union)) if touches else whole
         what = "body" if body else "hub"
         parts.append(Hatch(hatched(outside, angle, spacing), style, about=what))
-        for ring in traced(raster, union) if touching else outside:
+        for ring in whole:
             parts += [Stroke(line, "swept-edge") for line in off_border(ring, raster.box)]
-        ink[union > 0.5] = 1.0
+        ink[union > 0.5] = 0.4
     rings = traced(raster, overlap)
     if rings:
         segments = hatched(rings, 45.0, OVERLAP_SPACING_MM) + hatched(
@@ -173,7 +181,7 @@ def _region_parts(
         )
         parts.append(Hatch(segments, "hatch-overlap", about="overlap"))
         parts += [Stroke(ring, "gap-contact", closed=True) for ring in rings]
-        ink[overlap] = 1.5
+        ink[overlap] = 1.0
     return parts
 
 
@@ -202,7 +210,7 @@ class _Gap:
     touch: Point
     surface: Point
     outward: Point
-    seen: bool
+    drawn: bool
 
 
 def _gaps(
@@ -227,38 +235,44 @@ def _gaps(
             touch[1] + outward[1] * place.clearance_mm,
         )
         seen = view[0] < surface[0] < view[2] and 0.0 <= surface[1] < view[3]
-        gaps.append(_Gap(place, touch, surface, outward, seen))
+        near = place.clearance_mm <= DIMENSION_MM
+        gaps.append(_Gap(place, touch, surface, outward, seen and near))
     return gaps
 
 
 def _label_parts(
     gaps: list[_Gap],
-    differences: list[tuple[Point, Point, float]],
+    differences: dict[str, tuple[Point, Point, float]],
     placer: Placer,
     decimals: int,
 ) -> list[Part]:
     """Dimensions of the gaps and of the differences, each with its words."""
     shapes: list[Dimension] = []
-    blank = Words((0.0, 0.0), ())
+    beside: list[Dimension] = []
     for gap in gaps:
-        if not gap.seen or gap.place.clearance_mm > DIMENSION_MM:
+        if not gap.drawn:
             continue
-        contact = gap.place.clearance_mm <= 0
-        # From inside out, so that the leader always leaves away from the tyre's middle.
-        start, end = (gap.surface, gap.touch) if contact else (gap.touch, gap.surface)
-        if math.dist(start, end) < 0.05:
-            end = (start[0] + 0.05 * gap.outward[0], start[1] + 0.05 * gap.outward[1])
-        words = _gap_lines(gap.place, decimals)
-        style = "gap-contact" if contact else "gap-ok"
-        value = Words((0.0, 0.0), words)
-        shapes.append(Dimension(start, end, value, offset_mm=0.0, style=style))
-    for start, end, by in differences:
-        words = ((_difference_words(by, decimals), "dim-text"),)
-        shapes.append(Dimension(start, end, Words(blank.at, words), leader_mm=14.0))
-    shapes = _moved_aside(shapes)
-    for shape in shapes:
+        start, end = gap.touch, gap.surface
+        if math.dist(start, end) < TOUCHING_MM:
+            end = (
+                start[0] + TOUCHING_MM * gap.outward[0],
+                start[1] + TOUCHING_MM * gap.outward[1],
+            )
+        lines = _gap_lines(gap.place, decimals)
+        if gap.place.place in differences:
+            inner, outer, by = differences[gap.place.place]
+            lines += ((_difference_words(by, decimals), "note"),)
+            blank = Words(outer, ())
+            beside.append(Dimension(inner, outer, blank, DIFFERENCE_TAIL_MM, style="dim"))
+        style = "gap-contact" if gap.place.clearance_mm <= 0 else "gap-ok"
+        shapes.append(Dimension(start, end, Words((0.0, 0.0), lines), style=style))
+    arranged = _moved_aside([*shapes, *beside])
+    shapes, beside = arranged[: len(shapes)], arranged[len(shapes) :]
+    for shape in arranged:
         placer.darken((*shape.shifted, shape.elbow), 3.0)
-    parts: list[Part] = []
+    parts: list[Part] = [
+        replace(shape, value=replace(shape.value, at=shape.elbow)) for shape in beside
+    ]
     for shape in shapes:
         lines = shape.value.lines
         ways = (shape, shape.turned)
@@ -298,24 +312,20 @@ def _apart(one: Dimension, two: Dimension) -> float:
     return float(np.hypot(*(a[:, None] - b[None]).transpose(2, 0, 1)).min())
 
 
-def _differences(gaps: list[_Gap], other: tuple[Ring, ...]) -> list[tuple[Point, Point, float]]:
-    """(from, to, by) between the two outlines at the tightest places.
+def _differences(
+    gaps: list[_Gap], other: tuple[Ring, ...]
+) -> dict[str, tuple[Point, Point, float]]:
+    """By place, where the two outlines differ: (from, to, by).
 
     ``by`` is how far this outline stands beyond the other one towards the place, mm.
     """
-    if not other:
-        return []
-    found: list[tuple[Point, Point, float]] = []
-    for gap in gaps:
-        if not gap.seen or gap.place.clearance_mm > DIMENSION_MM:
-            continue
+    found: dict[str, tuple[Point, Point, float]] = {}
+    for gap in gaps if other else ():
         nearest, inside = _nearest_on(other, gap.touch)
         by = math.dist(nearest, gap.touch) * (-1.0 if inside else 1.0)
-        if abs(by) < SAME_MM or any(math.dist(gap.touch, seen[1]) < 30.0 for seen in found):
-            continue
-        found.append((nearest, gap.touch, by) if by > 0 else (gap.touch, nearest, by))
-        if len(found) == MOST_DIFFERENCES:
-            break
+        if gap.drawn and abs(by) >= SAME_MM:
+            ends = (nearest, gap.touch) if by > 0 else (gap.touch, nearest)
+            found[gap.place.place] = (*ends, by)
     return found
 
 
@@ -410,10 +420,11 @@ def signed_mm(value: float, decimals: int) -> str:
 
 
 def _gap_lines(place: PlaceAnswer, decimals: int) -> tuple[tuple[str, str], ...]:
-    value = f"{signed_mm(place.clearance_mm, decimals)} mm"
-    if place.clearance_mm <= 0:
-        value = f"{signed_mm(place.clearance_mm, decimals)} overlap"
-    return ((place.place, "label"), (value, "dim-text"))
+    """The place's name, broken where it is long, and its gap with the word for it."""
+    word = "overlap" if place.clearance_mm <= 0 else place.verdict
+    names = wrap(place.place, LABEL_CHARACTERS) or [place.place]
+    value = f"{signed_mm(place.clearance_mm, decimals)} {word}"
+    return (*((name, "label") for name in names), (value, "dim-text"))
 
 
 def _difference_words(by: float, decimals: int) -> str:
@@ -453,33 +464,27 @@ def _description(places: Sequence[PlaceAnswer], other: bool, decimals: int) -> s
     return " ".join(lines)
 
 
-def _legend(
-    regions: list[Swept],
-    places: Sequence[PlaceAnswer],
-    view: tuple[float, float, float, float],
-    other: bool,
-    decimals: int,
-) -> tuple[str, ...]:
-    """What hatching and lines mean, as far as they occur, and what lies outside the drawing."""
-    carried = {region.carried_by == BODY for region in regions}
-    lines = []
-    if True in carried:
-        lines.append("Hatching rising to the right: moves with the body, over all travel and lock.")
-    if False in carried:
-        lines.append("Hatching falling to the right, or a cross: moves with the hub.")
-    if any(place.clearance_mm <= 0 for place in places):
+def _legend(regions: list[Swept], gaps: list[_Gap], other: bool, decimals: int) -> tuple[str, ...]:
+    """What numbers, hatching and lines mean, as far as they occur, and what is not shown."""
+    body = [region for region in regions if region.carried_by == BODY]
+    hub = [region for region in regions if region.carried_by != BODY]
+    lines = ["Numbers are gaps in mm, the smallest over all travel and lock."]
+    if any(region.cover is not None for region in body):
+        lines.append("Hatching rising to the right: what the body's edges sweep past the wheel.")
+    if any(region.lines for region in body):
+        lines.append("A thin line by itself: the path of a single measured point.")
+    if any(region.cover is not None for region in hub):
+        lines.append("Hatching falling to the right: moves with the hub.")
+    if any(len(line) == 1 for region in hub for line in region.lines):
+        lines.append("A cross: a single measured point that moves with the hub.")
+    if any(gap.place.clearance_mm <= 0 for gap in gaps):
         lines.append("Crossed hatching in a dotted line: overlap.")
     if other:
         lines.append(
-            "Dashed: the other wheel and tyre. Nearer and farther say how this one "
-            "stands to it at the place."
+            "Dashed: the other wheel and tyre. Nearer and farther say where this one "
+            "stands beside it."
         )
-    far = [
-        place
-        for place in sorted(places, key=lambda answer: answer.clearance_mm)
-        if place.clearance_mm > DIMENSION_MM
-        or not (view[0] < place.nearest_mm[0] < view[2] and 0 <= place.nearest_mm[1] < view[3])
-    ]
+    far = [gap.place for gap in gaps if not gap.drawn]
     if far:
         named = ", ".join(f"{p.place} {signed_mm(p.clearance_mm, decimals)} mm" for p in far)
         lines.append(f"Not dimensioned: {named}.")

@@ -7,16 +7,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fitment.engine.contour import Floats, Raster
+from fitment.engine.contour import Cover, Floats, Raster
 from fitment.engine.scene import LINE_HEIGHT_EM, Point
 
 #: Mean width of a character in em for the sans-serif faces in use, on the safe side.
-CHARACTER_EM = 0.53
+CHARACTER_EM = 0.6
 #: Free space around a label in mm.
 PADDING_MM = 3.0
 STEP_MM = 7.0
 #: What covering a square millimetre of ink costs against a millimetre of leader.
-INK_COST = 0.06
+INK_COST = 0.04
 #: What running the leader over a millimetre of ink costs.
 CROSSING_COST = 1.5
 #: A leader shorter than this is hard to see between label and arrow.
@@ -69,7 +69,7 @@ class Placer:
     ``ink`` is 0 for empty paper and grows with what a label should not cover.
     """
 
-    def __init__(self, raster: Raster, ink: NDArray[np.float32], text_mm: float) -> None:
+    def __init__(self, raster: Raster, ink: Cover, text_mm: float) -> None:
         self._raster = raster
         self._text_mm = text_mm
         self._ink = ink
@@ -142,19 +142,19 @@ class Placer:
 
     def _affordable(self, spots: _Spots) -> _Spots:
         """The spots off other labels, or all of them where there is no such spot."""
-        free = np.ones(len(spots.x), dtype=bool)
+        free: NDArray[np.bool_] = np.ones(len(spots.x), dtype=bool)
         for x0, y0, x1, y1 in self.boxes:
             pad = PADDING_MM
             over = (spots.x0 < x1 + pad) & (spots.x0 + spots.width > x0 - pad)
             over &= (spots.y0 < y1 + pad) & (spots.y0 + spots.height > y0 - pad)
-            free &= ~over
+            free = free & ~over
         return spots.only(free) if free.any() else spots
 
     def _cost(self, origin: Point, direction: Point, spots: _Spots) -> Floats:
         ox, oy = origin
         dx, dy = spots.x - ox, spots.y - oy
         length = np.hypot(dx, dy)
-        cost = length + 40.0 * (length < LEAST_LEADER_MM)
+        cost: Floats = 1.4 * length + 40.0 * (length < LEAST_LEADER_MM)
         # A leader bends by up to a right angle without looking folded.
         onwards = (dx * direction[0] + dy * direction[1]) / np.maximum(length, 1e-9)
         cost += FOLDING_COST * np.clip(0.2 - onwards, 0.0, 1.2)
@@ -171,7 +171,8 @@ class Placer:
             cost += 200.0 * _cross(origin, spots.x, spots.y, start, end)
             px, py = start[0] + t * (end[0] - start[0]), start[1] + t * (end[1] - start[1])
             cost += 300.0 * spots.cover(px, py, 0.0).any(axis=0)
-        return cost + 1e4 * spots.cover(np.array(ox), np.array(oy), 2.0)
+        cost += 1e4 * spots.cover(np.array(ox), np.array(oy), 2.0)
+        return cost
 
     def _ink_in(self, x0: Floats, y0: Floats, x1: Floats, y1: Floats) -> Floats:
         raster, sums = self._raster, self._sums
@@ -205,7 +206,7 @@ class Placer:
         t = np.linspace(0.0, 1.0, 10)[:, None]
         x, y = origin[0] + t * (at_x - origin[0]), origin[1] + t * (at_y - origin[1])
         hit = (x > box[0] - 2) & (x < box[2] + 2) & (y > box[1] - 2) & (y < box[3] + 2)
-        through: NDArray[np.bool_] = hit.any(axis=0)
+        through: NDArray[np.bool_] = np.any(hit, axis=0)
         return through
 
 

@@ -44,6 +44,8 @@ def _mark(mark: Mark, left: float, top: float) -> str:
             data = "".join(_path(segment, left, top) for segment in mark.segments)
             return f'<path class="{mark.style}" d="{data}"/>'
         case Words():
+            if not mark.lines:
+                return ""
             return _words(mark, left, top)
 
 
@@ -56,7 +58,8 @@ def _words(words: Words, left: float, top: float) -> str:
         f"{escape(text)}</tspan>"
         for i, (text, style) in enumerate(words.lines)
     )
-    return f'<text class="words" text-anchor="{words.anchor}" y="{_n(top - words.at[1])}">{spans}</text>'
+    y = _n(top - words.at[1])
+    return f'<text class="words" text-anchor="{words.anchor}" y="{y}">{spans}</text>'
 
 
 def _path(points: Iterable[Point], left: float, top: float) -> str:

@@ -11,8 +11,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from alignment.geometry import frames
 from fitment.engine.contour import Cover, Floats, Mask, Raster, as_ring, closed, widened
@@ -21,12 +23,15 @@ from fitment.engine.points import SAMPLE_STEP_MM
 from fitment.engine.room import FeatureSweep, Room
 from fitment.engine.scene import Ring
 
+#: Axial and radius (2, steer, travel, sample) in one array, in single precision for speed.
+Grid = NDArray[np.float32]
+
 #: Grid of the sweeps that are drawn; straight lines between stay within 0.1 mm.
 STEER_STEP_DEG = 2.0
 HEIGHTS = 11
 ALONG_MM = 13.0
 FACE_STEP_PX = 1.5
-INSIDE_STEP_PX = 4.0
+INSIDE_STEP_PX = 5.0
 CLOSING_PX = 3
 #: Thinner than this a curve or point is drawn as such, not as an area.
 THIN_MM = 1.5
@@ -56,8 +61,8 @@ def fine_sweeps(room: Room) -> tuple[FeatureSweep, ...]:
     count = len(grid_steer)
     kinds = [False] if room.envelope.elastic is None else [False, True]
     poses = [
-        room.envelope.poses(room.hubs, grid_steer, grid_share, np.full(count, loaded))
-        for loaded in kinds
+        room.envelope.poses(room.hubs, grid_steer, grid_share, np.full(count, bent))
+        for bent in kinds
     ]
     fine = []
     for sweep, course in zip(room.sweeps, room.courses, strict=True):
@@ -68,20 +73,20 @@ def fine_sweeps(room: Room) -> tuple[FeatureSweep, ...]:
         if course.is_edge:
             along = _divided(along, ALONG_MM / SAMPLE_STEP_MM * float(np.diff(along).max()))
         points = course.at(along)
-        grids: list[Floats | None] = []
+        grids = []
         for pose in poses:
             axial, radius = frames.meridian(points[None], pose.hub[:, None], pose.spin[:, None])
-            grids += [axial.reshape(*shape, -1), radius.reshape(*shape, -1)]
-        grids += [None, None]
+            grids.append((axial.reshape(*shape, -1), radius.reshape(*shape, -1)))
+        loaded = grids[1] if len(grids) > 1 else (None, None)
         travel = room.envelope.travel(grid_steer, grid_share, np.zeros(count, bool))
         fine.append(
             replace(
                 sweep,
                 along=along,
-                axial_mm=grids[0],
-                radius_mm=grids[1],
-                loaded_axial_mm=grids[2],
-                loaded_radius_mm=grids[3],
+                axial_mm=grids[0][0],
+                radius_mm=grids[0][1],
+                loaded_axial_mm=loaded[0],
+                loaded_radius_mm=loaded[1],
                 travel_mm=travel.reshape(shape),
                 steer_deg=np.degrees(steer),
             )
@@ -93,7 +98,7 @@ def _divided(values: Floats, step: float) -> Floats:
     """Rising values with further ones between, no gap wider than ``step``."""
     parts = [
         np.linspace(low, high, max(1, math.ceil((high - low) / step - 1e-9)), endpoint=False)
-        for low, high in zip(values[:-1], values[1:], strict=True)
+        for low, high in pairwise(values)
     ]
     return np.concatenate([*parts, values[-1:]])
 
@@ -124,15 +129,26 @@ def swept(raster: Raster, sweep: FeatureSweep) -> Swept:
 
 def _thick(raster: Raster, line: Ring, half: float) -> Cover:
     """The cover of a line of thickness, or of a round point."""
-    x = raster.left + np.arange(raster.columns) * raster.step
-    y = (raster.bottom + np.arange(raster.rows) * raster.step)[:, None]
-    away = np.full((raster.rows, raster.columns), np.inf)
-    for (x0, y0), (x1, y1) in zip(line, line[1:] or line, strict=False):
+    cover: Cover = np.zeros((raster.rows, raster.columns), dtype=np.float32)
+    reach = half + 2 * raster.step
+    for (x0, y0), (x1, y1) in pairwise(line if len(line) > 1 else line * 2):
+        c0, c1 = (
+            int(np.clip((x - raster.left) / raster.step, 0, raster.columns))
+            for x in (min(x0, x1) - reach, max(x0, x1) + reach)
+        )
+        r0, r1 = (
+            int(np.clip((y - raster.bottom) / raster.step, 0, raster.rows))
+            for y in (min(y0, y1) - reach, max(y0, y1) + reach)
+        )
+        x = raster.left + np.arange(c0, c1) * raster.step
+        y = (raster.bottom + np.arange(r0, r1) * raster.step)[:, None]
         dx, dy = x1 - x0, y1 - y0
         square = dx * dx + dy * dy
         t = np.clip(((x - x0) * dx + (y - y0) * dy) / square, 0.0, 1.0) if square else 0.0
-        np.minimum(away, (x - x0 - t * dx) ** 2 + (y - y0 - t * dy) ** 2, out=away)
-    return np.clip(0.5 + (half - np.sqrt(away)) / raster.step, 0.0, 1.0).astype(np.float32)
+        away = np.hypot(x - x0 - t * dx, y - y0 - t * dy)
+        part = cover[r0:r1, c0:c1]
+        np.maximum(part, np.clip(0.5 + (half - away) / raster.step, 0.0, 1.0), out=part)
+    return cover
 
 
 def _grids(
@@ -194,7 +210,7 @@ def _plot(raster: Raster, mask: Mask, sweep: FeatureSweep, axial: Floats, radius
     _plot_grid(raster, mask, both, joined, INSIDE_STEP_PX)
 
 
-def _plot_grid(raster: Raster, mask: Mask, grid: Floats, joined: list[int], step_px: float) -> None:
+def _plot_grid(raster: Raster, mask: Mask, grid: Grid, joined: list[int], step_px: float) -> None:
     """Plot a grid (2, steer, travel, sample), interpolated along the joined axes."""
     factors = {axis: _factor(raster, grid, axis + 1, step_px * raster.step) for axis in joined}
     total = grid[0].size * float(np.prod(list(factors.values()) or [1]))
@@ -207,7 +223,7 @@ def _plot_grid(raster: Raster, mask: Mask, grid: Floats, joined: list[int], step
     raster.plot(mask, grid[0], grid[1])
 
 
-def _factor(raster: Raster, grid: Floats, axis: int, step: float) -> int:
+def _factor(raster: Raster, grid: Grid, axis: int, step: float) -> int:
     """Into how many parts the gaps along an axis have to be divided to suit the drawing."""
     if grid.shape[axis] < 2:
         return 1
@@ -221,13 +237,21 @@ def _factor(raster: Raster, grid: Floats, axis: int, step: float) -> int:
     return max(1, int(np.ceil(gaps.max() / step))) if len(gaps) else 1
 
 
-def _refined(grid: Floats, axis: int, factor: int) -> Floats:
+def _refined(grid: Grid, axis: int, factor: int) -> Grid:
     """The grid with every gap along an axis divided into ``factor`` parts, linearly."""
     if factor < 2 or grid.shape[axis] < 2:
         return grid
-    grid = np.moveaxis(grid, axis, -1)
-    share = np.arange(factor, dtype=np.float32) / factor
-    low, high = grid[..., :-1, None], grid[..., 1:, None]
-    between = (low + (high - low) * share).reshape(*grid.shape[:-1], -1)
-    grid = np.concatenate([between, grid[..., -1:]], axis=-1)
-    return np.moveaxis(grid, -1, axis)
+    shape = list(grid.shape)
+    shape[axis] = (shape[axis] - 1) * factor + 1
+    out = np.empty(shape, dtype=np.float32)
+    before: list[slice] = [slice(None)] * grid.ndim
+    after, into = list(before), list(before)
+    before[axis], after[axis] = slice(None, -1), slice(1, None)
+    low = grid[tuple(before)]
+    run = grid[tuple(after)] - low
+    for part in range(factor):
+        into[axis] = slice(part, -1, factor)
+        out[tuple(into)] = low + run * np.float32(part / factor)
+    into[axis] = before[axis] = slice(-1, None)
+    out[tuple(into)] = grid[tuple(before)]
+    return out
