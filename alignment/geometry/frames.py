@@ -18,9 +18,7 @@ def spin_axis(camber: ArrayLike, toe: ArrayLike) -> Array:
     """Outboard unit spin axis, shape (..., 3), of wheels at the given camber and toe (rad)."""
     camber, toe = np.broadcast_arrays(np.asarray(camber, float), np.asarray(toe, float))
     cos_camber = np.cos(camber)
-    return np.stack(
-        [np.sin(toe) * cos_camber, np.cos(toe) * cos_camber, -np.sin(camber)], axis=-1
-    )
+    return np.stack([np.sin(toe) * cos_camber, np.cos(toe) * cos_camber, -np.sin(camber)], axis=-1)
 
 
 def camber_of(axis: Array) -> Array:
@@ -43,7 +41,7 @@ def wheel_axes(axis: Array) -> tuple[Array, Array]:
     """
     up = np.array([0.0, 0.0, 1.0]) - axis[..., 2:3] * axis
     up = up / np.linalg.norm(up, axis=-1, keepdims=True)
-    return up, np.cross(axis, up)
+    return up, cross(axis, up)
 
 
 def rotation(vector: ArrayLike) -> Array:
@@ -58,6 +56,13 @@ def rotation(vector: ArrayLike) -> Array:
     k = skew(v)
     matrices: Array = np.eye(3) + sine * k + versine * (k @ k)
     return matrices
+
+
+def cross(a: Array, b: Array) -> Array:
+    """Cross products of vectors (..., 3) that broadcast; several times faster than numpy's own."""
+    ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
+    bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
+    return np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx], axis=-1)
 
 
 def skew(v: Array) -> Array:

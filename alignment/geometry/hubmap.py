@@ -78,7 +78,10 @@ class CurvesHub:
 
 
 def hub_map(
-    motion: Motion, settled: Settled, travel_span: tuple[float, float], steer_span: tuple[float, float]
+    motion: Motion,
+    settled: Settled,
+    travel_span: tuple[float, float],
+    steer_span: tuple[float, float],
 ) -> HubMap:
     """Hub poses of a single setting over a span of travel (mm) and of steer (rad)."""
     travel, to_travel = _nodes(travel_span, TRAVEL_NODES)

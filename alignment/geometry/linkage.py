@@ -34,6 +34,9 @@ RACK = "rack_mm"
 
 Adjust = Mapping[str, Array]
 
+_NOTHING = np.zeros(1)
+_FORWARD = np.array([1.0, 0.0, 0.0])
+
 
 class Unreachable(ValueError):
     """A pose or setting that the suspension cannot take; the text says what stopped it and where."""
@@ -73,6 +76,8 @@ class Linkage:
         self.names, outer, inner, self.toe_rod = _rods(suspension)
         self.outer, self.inner = np.array(outer, float), np.array(inner, float)
         self.length = np.linalg.norm(self.outer - self.inner, axis=1)
+        self.one = np.eye(len(self.names))
+        self.rack_end = self.one[self.toe_rod][:, None] * [0.0, 1.0, 0.0]
         self.strut = suspension.kind == STRUT
         if self.strut:
             self.top, self.base = joint["strut_top"], joint["strut_lower"]
@@ -82,12 +87,10 @@ class Linkage:
         self.lower_joint = joint.get("lower_ball_joint")
         self.upper_joint = joint.get("upper_ball_joint")
         self.arms = {
-            arm: _arm_out(joint, arm)
-            for arm in ("lower", "upper")
-            if f"{arm}_ball_joint" in joint
+            arm: _arm_out(joint, arm) for arm in ("lower", "upper") if f"{arm}_ball_joint" in joint
         }
         self.rest = Pose(np.zeros((1, 3)), np.eye(3)[None])
-        self._sense = self._side(self.rest, self._hold({}))[0]
+        self._sense = _side(self._linear(self.rest, self._hold({}))[1])[0]
 
     def means(self, camber_by: str) -> str:
         """The adjuster that ``camber_by`` moves; KeyError for a means that this kind has not."""
@@ -114,20 +117,15 @@ class Linkage:
         hub, turn = start.hub.copy(), start.turn.copy()
         values = dict(adjust)
         for name in free:
-            values[name] = np.array(
-                np.broadcast_to(values.get(name, 0.0), len(hub)), float
-            )
+            values[name] = np.array(np.broadcast_to(values.get(name, 0.0), len(hub)), float)
         hold = self._hold(values)
         for _ in range(MAX_ITERATIONS):
             if free:
                 hold = self._hold(values)
             pose = Pose(hub, turn)
-            error = self._errors(pose, hold)
-            slope = np.delete(self._slopes(pose, hold), 2, axis=2)
+            error, slope = self._linear(pose, hold)
             if free:
-                error, slope = self._with_angles(
-                    pose, error, slope, values, free, toe, camber
-                )
+                error, slope = self._with_angles(pose, error, slope, values, free, toe, camber)
             if np.max(np.abs(error)) < CLOSED_MM:
                 break
             step = _limited(_solve_rows(slope, -error))
@@ -137,11 +135,11 @@ class Linkage:
                 values[name] = values[name] + step[:, column]
         pose = Pose(hub, turn)
         closed = np.max(np.abs(error), axis=1) < ACCEPTED_MM
-        return pose, values, closed & (self._side(pose, hold) == self._sense)
+        return pose, values, closed & (_side(slope) == self._sense)
 
     def worst_rod(self, pose: Pose, adjust: Adjust, row: int) -> str:
         """Name of the constraint that is furthest from closing in ``row``: for messages."""
-        error = np.abs(self._errors(pose, self._hold(adjust))[row])
+        error = np.abs(self._linear(pose, self._hold(adjust))[0][row])
         index = int(np.argmax(error))
         return self.names[index] if index < len(self.names) else "strut"
 
@@ -151,8 +149,7 @@ class Linkage:
         Returns hub velocity (n, 3) and angular velocity (n, 3), scaled to unit angular speed
         and signed so that toe grows.
         """
-        slope = np.delete(self._slopes(pose, self._hold(adjust)), 2, axis=2)
-        slope = np.delete(slope, self.toe_rod, axis=1)
+        slope = np.delete(self._linear(pose, self._hold(adjust))[1], self.toe_rod, axis=1)
         motion = np.linalg.svd(slope)[2][:, -1]
         speed = np.linalg.norm(motion[:, 2:], axis=1, keepdims=True)
         motion = motion / speed * -np.sign(motion[:, 4:5])
@@ -161,84 +158,78 @@ class Linkage:
     # -- constraints -------------------------------------------------------------------
 
     def _hold(self, adjust: Adjust) -> _Hold:
-        """Constraints under the adjusters; as many rows as the longest of their arrays."""
-        rows = max((len(value) for value in adjust.values()), default=1)
+        """Constraints under the adjusters; each part has one row, or one per pose where it varies."""
 
         def by(name: str) -> Array:
-            return np.broadcast_to(adjust.get(name, 0.0), rows)
+            return adjust.get(name, _NOTHING)
 
-        inner = np.repeat(self.inner[None], rows, axis=0)
-        length = np.repeat(self.length[None], rows, axis=0)
+        length = self.length[None]
         for arm, name, sense in (
             ("lower", "lower_arm_out_mm", 1.0),
             ("upper", "upper_arm_in_mm", -1.0),
         ):
             if arm in self.arms and np.any(by(name)):
-                shift = sense * by(name)[:, None] * self.arms[arm]
-                for index in (
-                    i
-                    for i, rod in enumerate(self.names)
-                    if rod.startswith(f"{arm}_arm")
-                ):
-                    length[:, index] = np.linalg.norm(
-                        self.outer[index] + shift - self.inner[index], axis=1
-                    )
+                shift = sense * by(name)[:, None, None] * self.arms[arm]
+                rods = [
+                    index for index, rod in enumerate(self.names) if rod.startswith(f"{arm}_arm")
+                ]
+                length = np.repeat(length, len(shift) // len(length), axis=0)
+                length[:, rods] = np.linalg.norm(
+                    self.outer[rods] + shift - self.inner[rods], axis=-1
+                )
         for index, rod in enumerate(self.names):
-            if f"rod:{rod}" in adjust:
-                length[:, index] += by(f"rod:{rod}")
-        length[:, self.toe_rod] += by("toe_link_mm")
-        inner[:, self.toe_rod, 1] += by(RACK)
+            more = by(f"rod:{rod}") + (by("toe_link_mm") if index == self.toe_rod else _NOTHING)
+            if np.any(more):
+                length = length + more[:, None] * self.one[index]
+        inner = self.inner[None] + by(RACK)[:, None, None] * self.rack_end
         if not self.strut:
             return _Hold(inner, length)
-        shift = np.stack(
-            [by("top_mount_back_mm"), by("top_mount_in_mm"), np.zeros(rows)], axis=-1
-        )
-        tilt = frames.rotation(
-            np.radians(by("knuckle_camber_deg"))[:, None] * [1.0, 0.0, 0.0]
-        )
+        back, inward = np.broadcast_arrays(by("top_mount_back_mm"), by("top_mount_in_mm"))
+        top = self.top - np.stack([back, inward, np.zeros(len(back))], axis=-1)
+        tilt = frames.rotation(np.radians(by("knuckle_camber_deg"))[:, None] * _FORWARD)
         base = self.pivot + tilt @ (self.base - self.pivot)
         line = tilt @ self.line
-        first = np.cross(line, [1.0, 0.0, 0.0])
+        first = frames.cross(line, _FORWARD)
         first /= np.linalg.norm(first, axis=-1, keepdims=True)
-        return _Hold(
-            inner,
-            length,
-            self.top - shift,
-            base,
-            np.stack([first, np.cross(line, first)], axis=1),
-        )
+        across = np.stack([first, frames.cross(line, first)], axis=1)
+        return _Hold(inner, length, top, base, across)
 
-    def _errors(self, pose: Pose, hold: _Hold) -> Array:
-        """How far each of the five constraints is from closing (n, 5), mm."""
-        arm = self.outer @ pose.turn.transpose(0, 2, 1)
-        error: Array = (
-            np.linalg.norm(pose.hub[:, None] + arm - hold.inner, axis=-1) - hold.length
-        )
-        if hold.top is not None and hold.across is not None:
-            seen = np.einsum("nji,nj->ni", pose.turn, hold.top - pose.hub) - hold.base
-            error = np.concatenate(
-                [error, np.sum(hold.across * seen[:, None], axis=-1)], axis=1
-            )
-        return error
+    def _linear(self, pose: Pose, hold: _Hold) -> tuple[Array, Array]:
+        """Errors (n, 5) of the constraints in mm and their Jacobian (n, 5, 5).
 
-    def _slopes(self, pose: Pose, hold: _Hold) -> Array:
-        """Jacobian (n, 5, 6) of the errors by hub shift (3) and world rotation vector (3)."""
+        Columns: hub shift along x and y, world rotation vector (3). The height is given.
+        """
         arm = self.outer @ pose.turn.transpose(0, 2, 1)
         along = pose.hub[:, None] + arm - hold.inner
-        along = along / np.linalg.norm(along, axis=-1, keepdims=True)
-        slope = np.concatenate([along, np.cross(arm, along)], axis=-1)
-        if hold.top is not None and hold.across is not None:
-            across = hold.across @ pose.turn.transpose(0, 2, 1)
-            reach = np.broadcast_to((hold.top - pose.hub)[:, None], across.shape)
-            slope = np.concatenate(
-                [slope, np.concatenate([-across, np.cross(across, reach)], axis=-1)],
-                axis=1,
-            )
-        return slope
+        reach = np.sqrt(np.sum(along * along, axis=-1))
+        error = reach - hold.length
+        along = along / reach[..., None]
+        slope = np.concatenate([along[..., :2], frames.cross(arm, along)], axis=-1)
+        if hold.top is None or hold.across is None:
+            return error, slope
+        arm = (hold.top - pose.hub)[:, None]
+        seen = (arm @ pose.turn)[:, 0] - hold.base
+        across = hold.across @ pose.turn.transpose(0, 2, 1)
+        slider = np.concatenate([-across[..., :2], frames.cross(across, arm)], axis=-1)
+        error = np.concatenate([error, np.sum(hold.across * seen[:, None], axis=-1)], axis=1)
+        return error, np.concatenate([slope, slider], axis=1)
 
-    def _side(self, pose: Pose, hold: _Hold) -> Array:
-        """Sign of the Jacobian at fixed height: it changes only where the linkage goes over centre."""
-        return np.sign(np.linalg.det(np.delete(self._slopes(pose, hold), 2, axis=2)))
+    def _effect(self, name: str, pose: Pose, values: Adjust) -> Array:
+        """How the errors (n, 5) change per unit of one adjuster."""
+        column = np.zeros((len(pose.hub), 5))
+        if name == RACK:
+            tie = pose.hub + pose.turn @ self.outer[self.toe_rod] - self.inner[self.toe_rod]
+            tie[:, 1] -= values[RACK]
+            column[:, self.toe_rod] = -tie[:, 1] / np.linalg.norm(tie, axis=1)
+        elif name == "toe_link_mm" or name.startswith("rod:"):
+            rod = self.toe_rod if name == "toe_link_mm" else self.names.index(name[4:])
+            column[:, rod] = -1.0
+        else:
+            ahead = self._hold({**values, name: values[name] + ADJUSTER_STEP})
+            behind = self._hold({**values, name: values[name] - ADJUSTER_STEP})
+            change = self._linear(pose, ahead)[0] - self._linear(pose, behind)[0]
+            column = change / (2 * ADJUSTER_STEP)
+        return column
 
     def _with_angles(
         self,
@@ -268,8 +259,7 @@ class Linkage:
             errors.append(frames.toe_of(spin) - toe)
         if camber is not None:
             by_turn = (
-                np.stack([-spin[:, 1], spin[:, 0], np.zeros(n)], axis=-1)
-                / np.sqrt(flat)[:, None]
+                np.stack([-spin[:, 1], spin[:, 0], np.zeros(n)], axis=-1) / np.sqrt(flat)[:, None]
             )
             rows.append(by_turn)
             errors.append(frames.camber_of(spin) - camber)
@@ -278,16 +268,14 @@ class Linkage:
         full[:, :5, :5] = slope
         full[:, 5:, 2:5] = ANGLE_LEVER_MM * np.stack(rows, axis=1)
         for column, name in enumerate(free, start=5):
-            ahead = self._errors(
-                pose, self._hold({**values, name: values[name] + ADJUSTER_STEP})
-            )
-            behind = self._errors(
-                pose, self._hold({**values, name: values[name] - ADJUSTER_STEP})
-            )
-            full[:, :5, column] = (ahead - behind) / (2 * ADJUSTER_STEP)
-        return np.concatenate(
-            [error, ANGLE_LEVER_MM * np.stack(errors, axis=1)], axis=1
-        ), full
+            full[:, :5, column] = self._effect(name, pose, values)
+        return np.concatenate([error, ANGLE_LEVER_MM * np.stack(errors, axis=1)], axis=1), full
+
+
+def _side(slope: Array) -> Array:
+    """Sign of the Jacobian at fixed height, (n,): it changes only where a linkage goes over centre."""
+    sign: Array = np.sign(np.linalg.det(slope[:, :5, :5]))
+    return sign
 
 
 def _rods(

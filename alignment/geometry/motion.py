@@ -125,7 +125,9 @@ class LinkedMotion:
             for share in part:
                 hub = pose.hub.copy()
                 hub[:, 2] = share * height
-                mixed = None if camber is None else _towards(frames.camber_of(self.spin), camber, share)
+                mixed = (
+                    None if camber is None else _towards(frames.camber_of(self.spin), camber, share)
+                )
                 wanted = _towards(frames.toe_of(self.spin), toe, share)
                 pose, values, closed = linkage.solve(
                     Pose(hub, pose.turn), values, free=free, toe=wanted, camber=mixed
@@ -141,10 +143,19 @@ class LinkedMotion:
         spin = pose.turn @ self.spin
         caster, inclination = self._steering_axis(pose, values)
         return Settled(
-            height, frames.camber_of(spin), frames.toe_of(spin), caster, inclination, pose.hub, pose.turn, values
+            height,
+            frames.camber_of(spin),
+            frames.toe_of(spin),
+            caster,
+            inclination,
+            pose.hub,
+            pose.turn,
+            values,
         )
 
-    def _steering_axis(self, pose: Pose, adjust: Mapping[str, Array]) -> tuple[Array | None, Array | None]:
+    def _steering_axis(
+        self, pose: Pose, adjust: Mapping[str, Array]
+    ) -> tuple[Array | None, Array | None]:
         """Caster and inclination (rad) of the axis from the ball joint to the strut top or upper joint."""
         linkage = self.linkage
         if linkage.lower_joint is None:
@@ -173,14 +184,19 @@ class LinkedMotion:
         rate = axis[:, 2] * np.sum(axis[:, :2] * spin[:, :2], axis=1) / flat - spin[:, 2]
         guess = _screwed(base, velocity, spin, steer / rate)
         tie = linkage.outer[linkage.toe_rod]
-        swing = np.sum((guess.turn - base.turn) @ tie * [0.0, 1.0, 0.0], axis=1) + (guess.hub - base.hub)[:, 1]
+        swing = (
+            np.sum((guess.turn - base.turn) @ tie * [0.0, 1.0, 0.0], axis=1)
+            + (guess.hub - base.hub)[:, 1]
+        )
         pose, values, closed = linkage.solve(
             guess, {**adjust, RACK: swing}, free=(RACK,), toe=straight + steer
         )
         if not np.all(closed):
             pose, values = base, {**adjust, RACK: rack}
             for share in np.linspace(0, 1, SUBSTEPS + 1)[1:]:
-                pose, values, closed = linkage.solve(pose, values, free=(RACK,), toe=straight + share * steer)
+                pose, values, closed = linkage.solve(
+                    pose, values, free=(RACK,), toe=straight + share * steer
+                )
         if not np.all(closed):
             row = int(np.argmin(closed))
             raise Unreachable(
@@ -207,7 +223,9 @@ class LinkedMotion:
             )
         return HubPoses(pose.hub, pose.turn @ self.spin)
 
-    def _to_height(self, start: Pose, adjust: Mapping[str, Array], travel: Array) -> tuple[Pose, Array]:
+    def _to_height(
+        self, start: Pose, adjust: Mapping[str, Array], travel: Array
+    ) -> tuple[Pose, Array]:
         """Move poses to heights ``travel``; rows that do not close at once go in small steps."""
         hub = start.hub.copy()
         hub[:, 2] = travel
@@ -239,7 +257,12 @@ class CurvesMotion:
             np.array([row.travel_mm for row in rows]),
             np.array(
                 [
-                    [np.radians(row.camber_deg), np.radians(row.toe_deg), row.out_mm, row.forward_mm]
+                    [
+                        np.radians(row.camber_deg),
+                        np.radians(row.toe_deg),
+                        row.out_mm,
+                        row.forward_mm,
+                    ]
                     for row in rows
                 ]
             ),
@@ -324,7 +347,9 @@ class CurvesMotion:
             _, axis = self._axis_at(settled, which, travel)
             angle = steer / axis[:, 2]
             for _ in range(30):
-                spin = np.einsum("nij,nj->ni", frames.rotation(-angle[:, None] * axis), straight.spin)
+                spin = np.einsum(
+                    "nij,nj->ni", frames.rotation(-angle[:, None] * axis), straight.spin
+                )
                 flat = spin[:, 0] ** 2 + spin[:, 1] ** 2
                 slope = axis[:, 2] - spin[:, 2] * np.sum(spin[:, :2] * axis[:, :2], axis=1) / flat
                 error = frames.toe_of(spin) - settled.toe[which] - steer
@@ -333,7 +358,9 @@ class CurvesMotion:
                     break
             if np.max(np.abs(error)) > 1e-9:
                 row = int(np.argmax(np.abs(error)))
-                raise Unreachable(f"{np.degrees(steer[row]):+.1f}° of steer cannot be reached about this axis")
+                raise Unreachable(
+                    f"{np.degrees(steer[row]):+.1f}° of steer cannot be reached about this axis"
+                )
         return Steered(which, steer, straight.hub, settled.turn[which], angle)
 
     def travelled(self, settled: Settled, steered: Steered, pick: Array, travel: Array) -> HubPoses:
@@ -360,9 +387,11 @@ def _lean(axis: Array) -> tuple[Array, Array]:
 
 def _screwed(base: Pose, velocity: Array, spin: Array, angle: Array) -> Pose:
     """Poses moved along an instantaneous screw by ``angle`` (rad), heights kept."""
-    centre = base.hub + np.cross(spin, velocity)
+    centre = base.hub + frames.cross(spin, velocity)
     turn = frames.rotation(angle[:, None] * spin)
     pitch = np.sum(spin * velocity, axis=1)
-    hub = centre + np.einsum("nij,nj->ni", turn, base.hub - centre) + (pitch * angle)[:, None] * spin
+    hub = (
+        centre + np.einsum("nij,nj->ni", turn, base.hub - centre) + (pitch * angle)[:, None] * spin
+    )
     hub[:, 2] = base.hub[:, 2]
     return Pose(hub, turn @ base.turn)

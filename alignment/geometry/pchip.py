@@ -30,9 +30,7 @@ class Pchip:
             np.where(turning, 1.0, before),
             np.where(turning, 1.0, after),
         )
-        inside = np.where(
-            turning, 0.0, (w1 + w2) / (w1 / safe_before + w2 / safe_after)
-        )
+        inside = np.where(turning, 0.0, (w1 + w2) / (w1 / safe_before + w2 / safe_after))
         first = _end_slope(width[0], width[1], secant[0], secant[1])
         last = _end_slope(width[-1], width[-2], secant[-1], secant[-2])
         self.slopes = np.concatenate([first[None], inside, last[None]])
@@ -40,9 +38,7 @@ class Pchip:
     def __call__(self, at: Array) -> Array:
         """Values (n, columns) at ``at`` (n,), which must lie within the knots."""
         at = np.asarray(at, float)
-        index = np.clip(
-            np.searchsorted(self.knots, at, side="right") - 1, 0, len(self.knots) - 2
-        )
+        index = np.clip(np.searchsorted(self.knots, at, side="right") - 1, 0, len(self.knots) - 2)
         width = (self.knots[index + 1] - self.knots[index])[:, None]
         t = (at - self.knots[index])[:, None] / width
         y0, y1 = self.values[index], self.values[index + 1]

@@ -21,7 +21,7 @@ HOLLOW_MM = 6.0
 #: Hollows followed per feature.
 HOLLOWS = 8
 #: Pattern search ends when its step is this part of a grid cell: about 0.01 mm of clearance.
-SMALLEST_STEP = 2.0**-12
+SMALLEST_STEP = 2.0**-11
 #: Clearance that one grid cell can change at the most, mm: prunes hollows that have lost.
 CELL_MM = 60.0
 MAX_ROUNDS = 60
@@ -52,11 +52,17 @@ class Closest:
 
 
 def clearance_at(
-    room: Room, section: Section, which: Array, along: Array, steer: Array, share: Array, loaded: Array
+    room: Room,
+    section: Section,
+    which: Array,
+    along: Array,
+    steer: Array,
+    share: Array,
+    loaded: Array,
 ) -> Array:
     """Clearance (n,) of points along features at poses of the envelope, half thickness taken off."""
     axial, radius = meridian_at(room, which, along, steer, share, loaded)
-    return section.distance(axial, radius) - _half_thickness(room)[which]
+    return section.distance(axial, radius) - room.half_thickness_mm[which]
 
 
 def meridian_at(
@@ -65,7 +71,7 @@ def meridian_at(
     """Axial and radius (n,) of points along features at poses of the envelope."""
     points = room.points(which, along)
     poses = room.envelope.poses(room.hubs, steer, share, loaded)
-    moving = np.array([room.moves(index) for index in range(len(room.courses))])[which][:, None]
+    moving = room.moving[which][:, None]
     hub = np.where(moving, poses.hub, 0.0)
     spin = np.where(moving, poses.spin, room.rest_spin)
     return frames.meridian(points, hub, spin)
@@ -83,7 +89,13 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
         trial = np.clip(trial, low[active, None], high[active, None])
         flat = trial.reshape(-1, 3)
         tried = clearance_at(
-            room, section, np.repeat(which[active], 27), flat[:, 2], flat[:, 0], flat[:, 1], np.repeat(loaded[active], 27)
+            room,
+            section,
+            np.repeat(which[active], 27),
+            flat[:, 2],
+            flat[:, 0],
+            flat[:, 1],
+            np.repeat(loaded[active], 27),
         ).reshape(-1, 27)
         tried[:, _CENTRE] = value[active]
         best = np.argmin(tried, axis=1)
@@ -103,13 +115,27 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
     for row in winners:
         if value[row] < RIDGE_MM and step[row, 2] > 0:
             at[row], value[row] = _down_ridge(
-                room, section, int(which[row]), at[row], 2 * step[row], low[row], high[row], bool(loaded[row])
+                room,
+                section,
+                int(which[row]),
+                at[row],
+                2 * step[row],
+                low[row],
+                high[row],
+                bool(loaded[row]),
             )
     return Closest(value[winners], at[winners, 2], at[winners, 0], at[winners, 1], loaded[winners])
 
 
 def _down_ridge(
-    room: Room, section: Section, index: int, at: Array, step: Array, low: Array, high: Array, loaded: bool
+    room: Room,
+    section: Section,
+    index: int,
+    at: Array,
+    step: Array,
+    low: Array,
+    high: Array,
+    loaded: bool,
 ) -> tuple[Array, float]:
     """Follow a ridge of the overlap from ``at`` (steer, share, along): place and depth found."""
     around = _STENCIL[_STENCIL[:, 2] == 0] * step
@@ -142,10 +168,6 @@ def _down_ridge(
     return at, value
 
 
-def _half_thickness(room: Room) -> Array:
-    return np.array([course.feature.half_thickness_mm for course in room.courses])
-
-
 def _hollows(room: Room, coarse: Section) -> tuple[Array, ...]:
     """Where to start: feature, (steer, share, along) with steps and bounds, loaded."""
     rows = []
@@ -162,13 +184,19 @@ def _hollows(room: Room, coarse: Section) -> tuple[Array, ...]:
     return tuple(np.array(part) for part in zip(*rows, strict=True))
 
 
-def _start(room: Room, index: int, sweep: FeatureSweep, loaded: bool, i: int, j: int, k: int) -> tuple[object, ...]:
+def _start(
+    room: Room, index: int, sweep: FeatureSweep, loaded: bool, i: int, j: int, k: int
+) -> tuple[object, ...]:
     """One hollow: a row of what ``_hollows`` returns."""
-    moving = room.moves(index)
+    moving = bool(room.moving[index])
     steer = np.radians(sweep.steer_deg)
     share = np.linspace(0.0, 1.0, sweep.axial_mm.shape[1]) if moving else np.zeros(1)
     along = sweep.along
-    step = [_spacing(steer, i), _spacing(share, j), _spacing(along, k) if sweep.shape == "edge" else 0.0]
+    step = [
+        _spacing(steer, i),
+        _spacing(share, j),
+        _spacing(along, k) if sweep.shape == "edge" else 0.0,
+    ]
     low, high = [steer[0], share[0], along[0]], [steer[-1], share[-1], along[-1]]
     return index, [steer[i], share[j], along[k]], [part / 2 for part in step], low, high, loaded
 

@@ -45,7 +45,9 @@ def uncovered(corner: Corner, courses: tuple[Course, ...], spin: Array) -> tuple
     return tuple(missing)
 
 
-def _spans(corner: Corner, courses: tuple[Course, ...], spin: Array, centre: float, *, outboard: bool) -> list[Span]:
+def _spans(
+    corner: Corner, courses: tuple[Course, ...], spin: Array, centre: float, *, outboard: bool
+) -> list[Span]:
     """Clock spans (degrees) that features or open arcs of one side cover; points are spans of no width."""
     side = "outboard" if outboard else "inboard"
     spans = [(arc.from_deg, arc.to_deg) for arc in corner.survey.open if arc.side == side]
@@ -53,20 +55,28 @@ def _spans(corner: Corner, courses: tuple[Course, ...], spin: Array, centre: flo
         if course.feature.carried_by != BODY or (outboard and not course.is_edge):
             continue
         last = len(course.knots) - 1
-        along = np.linspace(0, last, last * PIECE_PARTS + 1) if course.is_edge else np.arange(last + 1.0)
+        along = (
+            np.linspace(0, last, last * PIECE_PARTS + 1)
+            if course.is_edge
+            else np.arange(last + 1.0)
+        )
         points = course.at(along)
         up, forward = frames.wheel_axes(spin)
         clock = np.degrees(np.arctan2(points @ forward, points @ up))
         if course.polar and course.feature.taken_at is None:
             index = np.minimum(along.astype(int), max(last - 1, 0))
             following = course.knots[np.minimum(index + 1, last), 0]
-            clock = np.degrees(course.knots[index, 0] + (along - index) * (following - course.knots[index, 0]))
+            clock = np.degrees(
+                course.knots[index, 0] + (along - index) * (following - course.knots[index, 0])
+            )
         here = (points @ spin >= centre) == outboard
         if not course.is_edge:
             spans += [(float(angle), float(angle)) for angle in clock[here]]
             continue
         both = here[1:] & here[:-1] & (np.abs(np.diff(clock)) < 90.0)
-        spans += [(min(a, b), max(a, b)) for a, b in zip(clock[:-1][both], clock[1:][both], strict=True)]
+        spans += [
+            (min(a, b), max(a, b)) for a, b in zip(clock[:-1][both], clock[1:][both], strict=True)
+        ]
     return spans
 
 

@@ -59,7 +59,9 @@ def doubts(setting: Setting, section: Section, found: Closest, moments: Moments)
     ]
     count = len(found.clearance_mm)
     parts = tuple(
-        tuple(DoubtPart(source, float(abs(mm[index]))) for source, mm in rows if abs(mm[index]) > 5e-4)
+        tuple(
+            DoubtPart(source, float(abs(mm[index]))) for source, mm in rows if abs(mm[index]) > 5e-4
+        )
         for index in range(count)
     )
     return Doubts(parts, tuple(book.assumed))
@@ -81,17 +83,23 @@ class _Book:
         return default.value
 
 
-def _survey(setting: Setting, section: Section, found: Closest, book: _Book) -> list[tuple[str, Array]]:
+def _survey(
+    setting: Setting, section: Section, found: Closest, book: _Book
+) -> list[tuple[str, Array]]:
     """Parts from the radius and the axial reading of each feature, its points moving together."""
     room = setting.room
     which = np.arange(len(room.courses))
-    sigma = np.array([book.sigma(course.feature.sigma_mm, defaults.FEATURE) for course in room.courses])
+    sigma = np.array(
+        [book.sigma(course.feature.sigma_mm, defaults.FEATURE) for course in room.courses]
+    )
     points = room.points(which, found.along)
     poses = room.envelope.poses(room.hubs, found.steer, found.share, found.loaded)
-    moving = np.array([room.moves(index) for index in which])[:, None]
+    moving = room.moving[:, None]
     hub, spin = np.where(moving, poses.hub, 0.0), np.where(moving, poses.spin, room.rest_spin)
     read_hub = np.array([course.hub if course.polar else np.zeros(3) for course in room.courses])
-    read_spin = np.array([course.spin if course.polar else room.rest_spin for course in room.courses])
+    read_spin = np.array(
+        [course.spin if course.polar else room.rest_spin for course in room.courses]
+    )
     out = points - read_hub
     out = out - np.sum(out * read_spin, axis=1, keepdims=True) * read_spin
     out = out / np.maximum(np.linalg.norm(out, axis=1, keepdims=True), 1e-9)
@@ -105,7 +113,9 @@ def _survey(setting: Setting, section: Section, found: Closest, book: _Book) -> 
     ]
 
 
-def _tyre_and_wheel(setting: Setting, section: Section, moments: Moments, book: _Book) -> list[tuple[str, Array]]:
+def _tyre_and_wheel(
+    setting: Setting, section: Section, moments: Moments, book: _Book
+) -> list[tuple[str, Array]]:
     """Parts from section width, overall diameter, shoulder drop and wheel offset."""
     wheel, tyre, size = setting.corner.wheel, setting.corner.tyre, section.mounted
     width = defaults.WIDTH_NOMINAL if tyre.section_width_mm is None else defaults.WIDTH_MEASURED
@@ -118,7 +128,9 @@ def _tyre_and_wheel(setting: Setting, section: Section, moments: Moments, book: 
         sigma["shoulder drop"] = book.sigma(None, defaults.SHOULDER_DROP)
 
     def gap(what: str, h: float) -> Array:
-        return section_of(*changed(wheel, tyre, section, what, h)).distance(moments.axial, moments.radius)
+        return section_of(*changed(wheel, tyre, section, what, h)).distance(
+            moments.axial, moments.radius
+        )
 
     rows = []
     for what, amount in sigma.items():
@@ -129,7 +141,9 @@ def _tyre_and_wheel(setting: Setting, section: Section, moments: Moments, book: 
     return rows
 
 
-def changed(wheel: Wheel, tyre: Tyre, section: Section, what: str, by_mm: float) -> tuple[Wheel, Tyre]:
+def changed(
+    wheel: Wheel, tyre: Tyre, section: Section, what: str, by_mm: float
+) -> tuple[Wheel, Tyre]:
     """Wheel and tyre with one mounted dimension changed by ``by_mm``; traced profiles scale."""
     size = section.mounted
     if what == "wheel offset":
@@ -157,7 +171,9 @@ def changed(wheel: Wheel, tyre: Tyre, section: Section, what: str, by_mm: float)
     )
 
 
-def _pose(setting: Setting, section: Section, found: Closest, book: _Book) -> list[tuple[str, Array]]:
+def _pose(
+    setting: Setting, section: Section, found: Closest, book: _Book
+) -> list[tuple[str, Array]]:
     """Parts from planned camber, toe and height, and from the limits of bump and lock."""
     planned, limits = setting.corner.planned, setting.corner.limits
     sigma: dict[str, float] = {}
@@ -190,7 +206,9 @@ def _pose(setting: Setting, section: Section, found: Closest, book: _Book) -> li
     return rows
 
 
-def _gap_or_none(setting: Setting, section: Section, found: Closest, change: tuple[str, float]) -> Array | None:
+def _gap_or_none(
+    setting: Setting, section: Section, found: Closest, change: tuple[str, float]
+) -> Array | None:
     try:
         return _gaps_after(setting, section, found, [change])[0]
     except Unreachable:
@@ -222,16 +240,16 @@ def _gaps_after(
     if room.envelope.elastic is not None:
         bent = room.envelope.elastic.applied(poses)
         poses = type(poses)(
-            np.where(loaded[:, None], bent.hub, poses.hub), np.where(loaded[:, None], bent.spin, poses.spin)
+            np.where(loaded[:, None], bent.hub, poses.hub),
+            np.where(loaded[:, None], bent.spin, poses.spin),
         )
     points = np.tile(room.points(np.arange(count), found.along), (len(changes), 1))
-    moving = np.tile([room.moves(index) for index in range(count)], len(changes))[:, None]
+    moving = np.tile(room.moving, len(changes))[:, None]
     axial, radius = frames.meridian(
         points, np.where(moving, poses.hub, 0.0), np.where(moving, poses.spin, room.rest_spin)
     )
     gaps = section.distance(axial, radius).reshape(len(changes), count)
-    thickness = np.array([course.feature.half_thickness_mm for course in room.courses])
-    return list(gaps - thickness)
+    return list(gaps - room.half_thickness_mm)
 
 
 def replan(planned: Planned, what: str, by: float) -> Planned:
@@ -242,7 +260,9 @@ def replan(planned: Planned, what: str, by: float) -> Planned:
         return replace(planned, toe_deg=planned.toe_deg + by)
     if what == "ride height":
         adjusters = planned.adjusters
-        return replace(planned, adjusters=replace(adjusters, ride_height_mm=adjusters.ride_height_mm + by))
+        return replace(
+            planned, adjusters=replace(adjusters, ride_height_mm=adjusters.ride_height_mm + by)
+        )
     return planned
 
 

@@ -81,14 +81,21 @@ class Envelope:
         """Steer angles for a first look: every bend of the envelope and steps between."""
         angles = self.knots[:, 0]
         parts = [
-            np.linspace(a, b, max(1, int(np.ceil((b - a) / np.radians(STEER_STEP_DEG)))), endpoint=False)
+            np.linspace(
+                a, b, max(1, int(np.ceil((b - a) / np.radians(STEER_STEP_DEG)))), endpoint=False
+            )
             for a, b in zip(angles[:-1], angles[1:], strict=True)
         ]
         return np.concatenate([*parts, angles[-1:]])
 
 
 def envelope_of(
-    duty: Duty, limits: Limits, bump_mm: float, static_travel: float, packer_mm: float, compliance: Compliance | None
+    duty: Duty,
+    limits: Limits,
+    bump_mm: float,
+    static_travel: float,
+    packer_mm: float,
+    compliance: Compliance | None,
 ) -> Envelope:
     """Envelope of a duty at static height ``static_travel`` with ``packer_mm`` of bump packers.
 

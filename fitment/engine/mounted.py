@@ -60,7 +60,9 @@ def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
     nominal = tyre.section_width_mm is None
     if tyre.section_width_mm is None:
         if tyre.measuring_rim_in is not None:
-            raise BadSection("measuring_rim_in", "a measuring rim means nothing without the section width on it")
+            raise BadSection(
+                "measuring_rim_in", "a measuring rim means nothing without the section width on it"
+            )
         width = size.section_width_mm(wheel.width_in)
     elif tyre.measuring_rim_in is None:
         width = tyre.section_width_mm
@@ -73,8 +75,12 @@ def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
     result = Mounted(
         section_width_mm=width,
         overall_diameter_mm=size.overall_diameter_mm if diameter is None else diameter,
-        tread_width_mm=defaults.TREAD_SHARE * width if tyre.tread_width_mm is None else tyre.tread_width_mm,
-        shoulder_drop_mm=defaults.SHOULDER_SHARE * height if tyre.shoulder_drop_mm is None else tyre.shoulder_drop_mm,
+        tread_width_mm=defaults.TREAD_SHARE * width
+        if tyre.tread_width_mm is None
+        else tyre.tread_width_mm,
+        shoulder_drop_mm=defaults.SHOULDER_SHARE * height
+        if tyre.shoulder_drop_mm is None
+        else tyre.shoulder_drop_mm,
         rim_radius_mm=rim_radius,
         nominal_width=nominal,
         nominal_diameter=diameter is None,
@@ -86,10 +92,13 @@ def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
             f"a tyre {result.overall_diameter_mm:g} mm across does not stand above the flange of a {wheel.diameter_in:g} in wheel",
         )
     if width <= 0:
-        raise BadSection("section_width_mm", f"the section would be {width:.1f} mm wide on this wheel")
+        raise BadSection(
+            "section_width_mm", f"the section would be {width:.1f} mm wide on this wheel"
+        )
     if not 0 < result.tread_width_mm < width:
         raise BadSection(
-            "tread_width_mm", f"a tread of {result.tread_width_mm:.1f} mm is not narrower than the section, {width:.1f} mm"
+            "tread_width_mm",
+            f"a tread of {result.tread_width_mm:.1f} mm is not narrower than the section, {width:.1f} mm",
         )
     if not 0 < result.shoulder_drop_mm < height / 2:
         raise BadSection(

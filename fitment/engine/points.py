@@ -48,7 +48,9 @@ class Course:
         mixed = self.knots[index] + share * (following - self.knots[index])
         if not self.polar:
             return mixed
-        return self.hub + frames.cylindrical_point(mixed[..., 0], mixed[..., 1], mixed[..., 2], self.spin)
+        return self.hub + frames.cylindrical_point(
+            mixed[..., 0], mixed[..., 1], mixed[..., 2], self.spin
+        )
 
     def samples(self) -> Array:
         """Parameters for a first look: every point, and edges at steps of SAMPLE_STEP_MM."""
@@ -57,7 +59,10 @@ class Course:
             return knots
         at = self.at(knots)
         if self.polar:  # the arc is longer than its chord
-            at = np.stack([self.knots[:, 0] * self.knots[:, 1].mean(), self.knots[:, 1], self.knots[:, 2]], axis=-1)
+            at = np.stack(
+                [self.knots[:, 0] * self.knots[:, 1].mean(), self.knots[:, 1], self.knots[:, 2]],
+                axis=-1,
+            )
         length = np.linalg.norm(np.diff(at, axis=0), axis=1)
         parts = [
             np.linspace(i, i + 1, max(1, int(np.ceil(step / SAMPLE_STEP_MM))), endpoint=False)
@@ -74,5 +79,38 @@ def course_of(feature: Feature, spin: Array, taken: HubPoses | None = None) -> C
     if feature.xyz_mm:
         knots = hub + np.array(feature.xyz_mm, float)
         return Course(feature, knots, False, hub, spin)
-    knots = np.array([[np.radians(p.clock_deg), p.radius_mm, p.axial_mm] for p in feature.points], float)
+    knots = np.array(
+        [[np.radians(p.clock_deg), p.radius_mm, p.axial_mm] for p in feature.points], float
+    )
     return Course(feature, knots, True, hub, spin)
+
+
+class CourseTable:
+    """Many courses in one table, so that points along any of them come from one expression."""
+
+    def __init__(self, courses: tuple[Course, ...]) -> None:
+        counts = np.array([len(course.knots) for course in courses])
+        self.first = np.concatenate([[0], np.cumsum(counts)[:-1]])
+        self.pieces = counts - 1
+        self.knots = np.concatenate([course.knots for course in courses])
+        self.polar = np.array([course.polar for course in courses])
+        self.hub = np.array([course.hub for course in courses])
+        self.spin = np.array([course.spin for course in courses])
+        self.up, self.forward = frames.wheel_axes(self.spin)
+
+    def at(self, which: Array, along: Array) -> Array:
+        """Positions (n, 3) at parameters ``along`` (n,) of the courses ``which`` (n,)."""
+        pieces = self.pieces[which]
+        index = np.clip(along.astype(int), 0, np.maximum(pieces - 1, 0))
+        share = (along - index)[:, None]
+        row = self.first[which] + index
+        here = self.knots[row]
+        mixed = here + share * (self.knots[np.minimum(row + 1, self.first[which] + pieces)] - here)
+        clock, radius, axial = mixed[:, 0:1], mixed[:, 1:2], mixed[:, 2:3]
+        round_hub = (
+            self.hub[which]
+            + axial * self.spin[which]
+            + radius * (np.cos(clock) * self.up[which] + np.sin(clock) * self.forward[which])
+        )
+        points: Array = np.where(self.polar[which, None], round_hub, mixed)
+        return points

@@ -10,6 +10,7 @@ the spin axis; millimetres.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -18,7 +19,7 @@ from alignment.geometry.frames import Array
 from alignment.geometry.hubmap import HubMap
 from fitment.engine.envelope import HEIGHTS, Envelope
 from fitment.engine.model import BODY, STRUT_BODY
-from fitment.engine.points import Course
+from fitment.engine.points import Course, CourseTable
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,10 @@ class StrutTurn:
     def __call__(self, points: Array) -> Array:
         if self.angle_deg == 0.0:
             return points
-        turned: Array = self.pivot + (points - self.pivot) @ frames.turn_about_forward(np.radians(self.angle_deg)).T
+        turned: Array = (
+            self.pivot
+            + (points - self.pivot) @ frames.turn_about_forward(np.radians(self.angle_deg)).T
+        )
         return turned
 
 
@@ -75,20 +79,38 @@ class Room:
 
         Features carried by knuckle or strut are given where they sit on the knuckle as set up.
         """
-        points = np.empty((len(which), 3))
-        for index in np.unique(which):
-            rows = which == index
-            at = self.courses[index].at(along[rows])
-            points[rows] = self.strut_turn(at) if self.courses[index].feature.carried_by == STRUT_BODY else at
+        points = self._table.at(which, along)
+        turned = self._on_strut[which]
+        if np.any(turned):
+            points[turned] = self.strut_turn(points[turned])
         return points
 
-    def moves(self, index: int) -> bool:
-        """Whether the feature moves against the wheel: it is carried by the body."""
-        return self.courses[index].feature.carried_by == BODY
+    @cached_property
+    def _table(self) -> CourseTable:
+        return CourseTable(self.courses)
+
+    @cached_property
+    def _on_strut(self) -> Array:
+        return np.array([course.feature.carried_by == STRUT_BODY for course in self.courses])
+
+    @cached_property
+    def moving(self) -> Array:
+        """Which features (n,) move against the wheel: those that the body carries."""
+        return np.array([course.feature.carried_by == BODY for course in self.courses])
+
+    @cached_property
+    def half_thickness_mm(self) -> Array:
+        """Half thickness (n,) of every feature, mm."""
+        return np.array([course.feature.half_thickness_mm for course in self.courses])
 
 
 def room_of(
-    name: str, courses: tuple[Course, ...], envelope: Envelope, hubs: HubMap, rest_spin: Array, strut_turn: StrutTurn
+    name: str,
+    courses: tuple[Course, ...],
+    envelope: Envelope,
+    hubs: HubMap,
+    rest_spin: Array,
+    strut_turn: StrutTurn,
 ) -> Room:
     """Collapse a corner's features over an envelope; ``rest_spin`` (3,) is the survey's spin axis."""
     steer = envelope.steer_grid()
@@ -96,7 +118,10 @@ def room_of(
     grid_steer, grid_share = (part.ravel() for part in np.meshgrid(steer, share, indexing="ij"))
     shape = (len(steer), len(share))
     kinds = [False] if envelope.elastic is None else [False, True]
-    poses = [envelope.poses(hubs, grid_steer, grid_share, np.full(len(grid_steer), loaded)) for loaded in kinds]
+    poses = [
+        envelope.poses(hubs, grid_steer, grid_share, np.full(len(grid_steer), loaded))
+        for loaded in kinds
+    ]
     travel = envelope.travel(grid_steer, grid_share, np.zeros(len(grid_steer), bool)).reshape(shape)
     sweeps = []
     for course in courses:

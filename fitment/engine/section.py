@@ -65,15 +65,24 @@ class Section:
         return self.mounted.section_width_mm
 
     @cached_property
-    def _segments(self) -> tuple[Array, ...]:
+    def _planes(self) -> tuple[Array, Array, Array]:
+        """Segments as two linear forms of (a, r, 1).
+
+        ``forms`` (3, 2k): distance along each segment from its middle, then to its left;
+        ``half`` (k,) its half length; ``corners`` (2, k, 2) the outward directions at its ends.
+        """
         run = self.end - self.start
-        return (
-            self.start[:, 0].copy(),
-            self.start[:, 1].copy(),
-            run[:, 0].copy(),
-            run[:, 1].copy(),
-            1.0 / np.sum(run * run, axis=1),
-        )
+        length = np.sqrt(np.sum(run * run, axis=1))
+        unit = run / length[:, None]
+        left = np.stack([-unit[:, 1], unit[:, 0]], axis=-1)
+        middle = (self.start + self.end) / 2
+        along = np.stack([*unit.T, -np.sum(unit * middle, axis=1)])
+        across = np.stack([*left.T, -np.sum(left * middle, axis=1)])
+        same = np.sum((self.end[:, None] - self.start[None]) ** 2, axis=-1) < 1e-18
+        before = np.where(same.any(axis=0), same.argmax(axis=0), np.arange(len(run)))
+        after = np.where(same.any(axis=1), same.argmax(axis=1), np.arange(len(run)))
+        corners = -np.stack([left + left[before], left + left[after]])
+        return np.concatenate([along, across], axis=1), length / 2, corners
 
     def distance(self, axial: Array, radius: Array) -> Array:
         """Signed distance (mm) of points to the solid, any shape; negative inside."""
@@ -83,39 +92,42 @@ class Section:
         size = max(1, CHUNK // len(self.start))
         for first in range(0, len(a), size):
             part = slice(first, first + size)
-            square, inside = self._square(a[part], r[part])
-            root = np.sqrt(square.min(axis=1))
-            result[part] = np.where(inside, -root, root)
+            result[part] = self._look(a[part], r[part])[0]
         return result.reshape(axial.shape)
 
     def nearest(self, axial: Array, radius: Array) -> tuple[Array, Array]:
         """Nearest boundary points (n, 2) to points (n,), and whether each is on the tyre."""
-        a0, r0, da, dr, inverse = self._segments
-        u, v = axial[:, None] - a0, radius[:, None] - r0
-        t = np.clip((u * da + v * dr) * inverse, 0.0, 1.0)
-        index = np.argmin((u - t * da) ** 2 + (v - t * dr) ** 2, axis=1)
-        t = t[np.arange(len(index)), index]
-        points = np.stack([a0[index] + t * da[index], r0[index] + t * dr[index]], axis=-1)
+        _, index, along = self._look(axial, radius)
+        half = self._planes[1][index]
+        share = (np.clip(along, -half, half) + half) / (2 * half)
+        points = self.start[index] + share[:, None] * (self.end[index] - self.start[index])
         return points, self.on_tyre[index]
 
-    def _square(self, a: Array, r: Array) -> tuple[Array, Array]:
-        """Squared distance (n, k) to every segment, and whether each point is inside (n,)."""
-        a0, r0, da, dr, inverse = self._segments
-        u, v = a[:, None] - a0, r[:, None] - r0
-        # A ray towards growing radius crosses the boundary an odd number of times from inside.
-        crosses = (u < 0) != (u < da)
-        below = v * np.abs(da) < u * dr * np.sign(da)
-        inside = np.logical_xor.reduce(crosses & below, axis=1)
-        t = u * da
-        t += v * dr
-        t *= inverse
-        np.clip(t, 0.0, 1.0, out=t)
-        u -= t * da
-        v -= t * dr
-        u *= u
-        v *= v
-        u += v
-        return u, inside
+    def _look(self, a: Array, r: Array) -> tuple[Array, Array, Array]:
+        """Signed distance, nearest segment and place along it from its middle, each (n,)."""
+        forms, half, corners = self._planes
+        count, rows = len(half), np.arange(len(a))
+        both = np.stack([a, r, np.ones(len(a))], axis=-1) @ forms
+        along, across = both[:, :count], both[:, count:]
+        beyond = np.abs(along)
+        beyond -= half
+        np.maximum(beyond, 0.0, out=beyond)
+        beyond *= beyond
+        square = across * across
+        square += beyond
+        index = np.argmin(square, axis=1)
+        inside = across[rows, index] > 0
+        place = along[rows, index]
+        end = np.flatnonzero(np.abs(place) > half[index])
+        if len(end):  # nearest to a corner: the side is told by the mean of its two normals
+            last = (place[end] > 0).astype(int)
+            corner = np.where(last[:, None], self.end[index[end]], self.start[index[end]])
+            out = corners[last, index[end]]
+            inside[end] = (a[end] - corner[:, 0]) * out[:, 0] + (r[end] - corner[:, 1]) * out[
+                :, 1
+            ] < 0
+        root = np.sqrt(square[rows, index])
+        return np.where(inside, -root, root), index, place
 
 
 @lru_cache(maxsize=4096)
@@ -133,22 +145,24 @@ def section_of(wheel: Wheel, tyre: Tyre, coarse: bool = False) -> Section:
     tyre_keep = tyre_cut[~_inside(rim_path, _middles(tyre_cut))]
     rim_keep = rim_cut[~_inside(tyre_path, _middles(rim_cut))]
     rim_keep = rim_keep[np.any(rim_keep[:, :, 1] > 0.0, axis=1)]
-    segments = np.concatenate([tyre_keep, rim_keep]) + [shift, 0.0]
+    segments = np.concatenate([tyre_keep, rim_keep]) + np.array([shift, 0.0])
     barrel = defaults.BARREL_MM if wheel.barrel_mm is None else wheel.barrel_mm
     return Section(
         mounted=size,
         start=segments[:, 0],
         end=segments[:, 1],
         on_tyre=np.arange(len(segments)) < len(tyre_keep),
-        tyre_outline_mm=tyre_path + [shift, 0.0],
-        rim_outline_mm=rim_path + [shift, 0.0],
+        tyre_outline_mm=tyre_path + np.array([shift, 0.0]),
+        rim_outline_mm=rim_path + np.array([shift, 0.0]),
         centre_axial_mm=shift,
         rim_edge_axial_mm=shift - half_rim - wheel.flange_mm,
         barrel_radius_mm=size.rim_radius_mm - barrel,
     )
 
 
-def _tyre(size: Mounted, half_rim: float, profile: tuple[tuple[float, float], ...], count: tuple[int, int]) -> Array:
+def _tyre(
+    size: Mounted, half_rim: float, profile: tuple[tuple[float, float], ...], count: tuple[int, int]
+) -> Array:
     """Closed tyre polygon (n, 2) in (b, r) from the outboard bead over the crown and back."""
     if profile:
         path = np.array(profile, float)
@@ -167,14 +181,18 @@ def _wall(size: Mounted, half_rim: float, count: int) -> Array:
     t = np.linspace(-np.pi / 2, 0.0, 361)
     bulge = size.section_width_mm / 2 - half_rim
     rise = size.widest_radius_mm - size.rim_radius_mm
-    path = np.stack([half_rim + bulge * np.cos(t), size.widest_radius_mm + rise * np.sin(t)], axis=-1)
+    path = np.stack(
+        [half_rim + bulge * np.cos(t), size.widest_radius_mm + rise * np.sin(t)], axis=-1
+    )
     return _thinned(path, count)
 
 
 def _crown(size: Mounted, count: int) -> Array:
     """Quarter superellipse from the outboard widest point to the middle of the tread, (n, 2)."""
     half, height = size.section_width_mm / 2, size.tyre_radius_mm - size.widest_radius_mm
-    power = _power(size.tread_width_mm / size.section_width_mm, 1.0 - size.shoulder_drop_mm / height)
+    power = _power(
+        size.tread_width_mm / size.section_width_mm, 1.0 - size.shoulder_drop_mm / height
+    )
     angle = np.linspace(0.0, np.pi / 2, 721)
     cos, sin = np.cos(angle), np.sin(angle)
     cos[-1] = sin[0] = 0.0
@@ -209,7 +227,10 @@ def _thinned(path: Array, count: int) -> Array:
 
 
 def _rim(size: Mounted, wheel: Wheel, half_rim: float) -> Array:
-    """Closed polygon (n, 2) in (b, r): disc from its back face outboard, barrel and flanges."""
+    """Closed polygon (n, 2) in (b, r): disc from its back face outboard, barrel and flanges.
+
+    Like the tyre it runs anticlockwise, so that the inside is on the left of every segment.
+    """
     barrel = defaults.BARREL_MM if wheel.barrel_mm is None else wheel.barrel_mm
     seat, outer = size.rim_radius_mm, half_rim + wheel.flange_mm
     inner, top = seat - barrel, seat + defaults.FLANGE_HEIGHT_MM
@@ -225,7 +246,7 @@ def _rim(size: Mounted, wheel: Wheel, half_rim: float) -> Array:
         [outer, top],
         [outer, 0.0],
     ]
-    return np.concatenate([back, rest])
+    return np.concatenate([back, rest])[::-1]
 
 
 def _spoke_back(wheel: Wheel, barrel_radius: float) -> Array:

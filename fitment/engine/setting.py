@@ -58,7 +58,9 @@ def envelope_for(
     bump = corner.limits.bump_mm
     if bump is None:
         bump = static_travel + packer
-    return envelope_of(duty, corner.limits, bump + more_bump_mm, static_travel, packer, corner.compliance)
+    return envelope_of(
+        duty, corner.limits, bump + more_bump_mm, static_travel, packer, corner.compliance
+    )
 
 
 def strut_turn(corner: Corner, settled: Settled) -> StrutTurn:
@@ -72,12 +74,16 @@ def strut_turn(corner: Corner, settled: Settled) -> StrutTurn:
 def courses_of(corner: Corner, motion: Motion) -> tuple[Course, ...]:
     """Courses of all features, those read in another pose placed by the survey's own setting."""
     poses: dict[TakenAt, HubPoses] = {}
-    wanted = {feature.taken_at for feature in corner.survey.features if feature.taken_at is not None}
+    wanted = {
+        feature.taken_at for feature in corner.survey.features if feature.taken_at is not None
+    }
     if wanted:
         as_surveyed = motion.settle([Planned(toe_deg=corner.survey.toe_deg)])
         for taken in wanted:
             steered = motion.steered(as_surveyed, np.zeros(1, int), np.radians([taken.steer_deg]))
-            poses[taken] = motion.travelled(as_surveyed, steered, np.zeros(1, int), np.array([taken.travel_mm]))
+            poses[taken] = motion.travelled(
+                as_surveyed, steered, np.zeros(1, int), np.array([taken.travel_mm])
+            )
     return tuple(
         course_of(feature, motion.spin, poses[feature.taken_at] if feature.taken_at else None)
         for feature in corner.survey.features
