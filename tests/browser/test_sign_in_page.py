@@ -1,0 +1,44 @@
+"""The first page that anybody sees, in a real browser."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.urls import reverse
+
+from tests.conftest import PASSWORD
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+@pytest.mark.parametrize("dark", [False, True])
+@pytest.mark.parametrize("width", [360, 1920])
+def test_the_sign_in_page_fits_and_is_accessible(browser_as: Any, width: int, dark: bool) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    with browser_as(width=width, dark=dark) as page:
+        page.goto(reverse("login"))
+        spare = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        assert spare <= 0
+
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
+        assert page.complaints == []
+
+
+def test_signing_in_by_keyboard_leads_to_the_orders(browser_as: Any, writer: Any) -> None:
+    with browser_as() as page:
+        page.goto(reverse("login"))
+        page.keyboard.type("wanda")
+        page.keyboard.press("Tab")
+        page.keyboard.type(PASSWORD)
+        page.keyboard.press("Enter")
+        page.wait_for_url("**/")
+        page.keyboard.press("Tab")
+        assert page.evaluate("document.activeElement.textContent") == "Skip to the page"
+        page.keyboard.press("Enter")
+        assert page.evaluate("document.activeElement.id") == "main"
+        page.locator("details.who summary").click()
+        page.get_by_role("button", name="Sign out").click()
+        page.wait_for_url("**/accounts/login/")
