@@ -86,13 +86,9 @@ def parse_angle(typed: str) -> Understood:
     """
     sign, body = _split_sign(_tidy(typed), toe=False)
     if re.search(r"mm|cm|inch|\bin\b", body) or re.fullmatch(r'[\d.,\s/]+"', body):
-        raise Refused(
-            "This is an angle, so a length cannot be taken. Type degrees: 1.5 or 1°30'."
-        )
+        raise Refused("This is an angle, so a length cannot be taken. Type degrees: 1.5 or 1°30'.")
     if "/" in body:
-        raise Refused(
-            "A fraction cannot be taken as an angle. Type degrees: 1.5 or 1°30'."
-        )
+        raise Refused("A fraction cannot be taken as an angle. Type degrees: 1.5 or 1°30'.")
     degrees, unit = _angle_body(body)
     return Understood(typed, _checked_angle(sign * degrees), unit)
 
@@ -136,9 +132,7 @@ def parse_length(typed: str, *, bare_unit: str = MILLIMETRES) -> Understood:
             f"{typed.strip()} could be thousands or decimals. Leave the comma out or use a point."
         )
     if "°" in body or "'" in body:
-        raise Refused(
-            "This is a length, so an angle cannot be taken. Type millimetres or inches."
-        )
+        raise Refused("This is a length, so an angle cannot be taken. Type millimetres or inches.")
     if bare_unit not in (MILLIMETRES, INCHES):
         raise ValueError(f"not a unit of length: {bare_unit}")
     length = _length_body(body, bare_unit)
@@ -161,9 +155,7 @@ def parse_position(typed: str) -> Understood:
     sign, body = _split_sign(_tidy(typed), toe=False)
     if re.search(r"\d\s*[x×*]", body):
         if sign < 0:
-            raise Refused(
-                "A shim pack has no sign. Type what is in it: 2 × 1.5 + 1 × 0.8."
-            )
+            raise Refused("A shim pack has no sign. Type what is in it: 2 × 1.5 + 1 × 0.8.")
         return Understood(typed, _shim_pack(body), SHIMS)
     for word, unit in (("mark", MARKS), ("turn", TURNS), ("flat", FLATS)):
         found = re.fullmatch(rf"(.+?)\s*{word}s?", body)
@@ -262,9 +254,7 @@ def _split_sign(text: str, *, toe: bool) -> tuple[float, str]:
     if toe:
         text = _toe_words(text, signs)
     if len(signs) > 1:
-        raise Refused(
-            "The sign is given twice. Use either a sign or a word: -2.5 or 2.5 neg."
-        )
+        raise Refused("The sign is given twice. Use either a sign or a word: -2.5 or 2.5 neg.")
     if not text:
         raise Refused("There is a sign but no number.")
     if "+" in text[0] or "-" in text:
@@ -281,9 +271,7 @@ def _toe_words(text: str, signs: list[float]) -> str:
         signs.append(1.0 if spelt[1] == "in" else -1.0)
         return (text[: spelt.start()] + " " + text[spelt.end() :]).strip()
     if re.search(r"\d\s*in\.?$", text) and "/" not in text:
-        raise Refused(
-            '"in" could mean inches or toe-in. Write 0.06" for inches or 0.06 toe-in.'
-        )
+        raise Refused('"in" could mean inches or toe-in. Write 0.06" for inches or 0.06 toe-in.')
     return text
 
 
@@ -300,7 +288,7 @@ def _angle_body(body: str) -> tuple[float, str]:
         return _degrees_minutes(found), MINUTES
     if re.fullmatch(r"\d+[.,]", bare):
         raise Refused("The number stops at its decimal point. Type 2 or 2.0.")
-    if "." in body and "," in body or re.search(r"[.,].*[.,]", bare):
+    if ("." in body and "," in body) or re.search(r"[.,].*[.,]", bare):
         raise Refused("There is more than one decimal point or comma.")
     raise Refused(_not_understood(body, "-2.5, -2,5, 2.5 neg, 1°30' or 1 30"))
 
@@ -344,9 +332,7 @@ def _length_body(body: str, bare_unit: str | None) -> tuple[float, str] | None:
 
 def _plain_or_refused(text: str) -> float:
     if "/" in text:
-        raise Refused(
-            'A fraction needs inches. Write 1/16" or a decimal in millimetres.'
-        )
+        raise Refused('A fraction needs inches. Write 1/16" or a decimal in millimetres.')
     if _NUMBER.fullmatch(text):
         return _number(text)
     raise Refused(_not_understood(text, "1.6 mm"))
@@ -362,9 +348,7 @@ def _with_fraction(text: str) -> float:
     if under == 0:
         raise Refused("A fraction cannot be over nothing.")
     if over >= under:
-        raise Refused(
-            f'{text} is not less than one. Write the whole number apart: 1 1/16".'
-        )
+        raise Refused(f'{text} is not less than one. Write the whole number apart: 1 1/16".')
     return whole + over / under
 
 
@@ -372,9 +356,7 @@ def _toe_of_length(millimetres: float, diameter_mm: float | None) -> float:
     if diameter_mm is None or diameter_mm <= 0:
         raise Refused("Toe as a length needs the diameter at which it was measured.")
     if millimetres >= diameter_mm:
-        raise Refused(
-            "This is more than the diameter at which it was measured. Is the unit right?"
-        )
+        raise Refused("This is more than the diameter at which it was measured. Is the unit right?")
     return math.degrees(math.asin(millimetres / diameter_mm))
 
 

@@ -20,20 +20,20 @@ from shop.services.refusals import Refused
 
 Key = tuple[str, str]
 
-#: Conditions that a form may set.
-CONDITIONS = (
-    "stage",
-    "rack_name",
-    "accuracy_deg",
-    "toe_unit",
-    "toe_diameter_mm",
-    "toe_reference",
-    "tyre_pressure",
-    "fuel",
-    "steering_ahead",
-    "notes",
-    "accepted",
-)
+#: Conditions that a form may set, and how the log names them.
+CONDITIONS: Mapping[str, str] = {
+    "stage": "when it was",
+    "rack_name": "rack",
+    "accuracy_deg": "accuracy of the rack",
+    "toe_unit": "unit of toe",
+    "toe_diameter_mm": "diameter for toe",
+    "toe_reference": "line for front toe",
+    "tyre_pressure": "tyre pressures",
+    "fuel": "fuel and load",
+    "steering_ahead": "steering wheel ahead",
+    "notes": "notes",
+    "accepted": "what was confirmed",
+}
 
 
 @transaction.atomic
@@ -127,10 +127,10 @@ def _numbers(visit: RackVisit) -> tuple[dict[Key, float], dict[Key, str]]:
 def _set_conditions(visit: RackVisit, conditions: Mapping[str, Any]) -> list[str]:
     """Take over the conditions; returns the names of those that changed."""
     changed = []
-    for name in CONDITIONS:
+    for name, words in CONDITIONS.items():
         if name in conditions and getattr(visit, name) != conditions[name]:
             setattr(visit, name, conditions[name])
-            changed.append(str(RackVisit._meta.get_field(name).verbose_name))
+            changed.append(words)
     return changed
 
 

@@ -1,0 +1,174 @@
+"""Before, after, target and what is off, in one table."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.db import IntegrityError, transaction
+from django.template.loader import render_to_string
+from django.urls import reverse
+
+from alignment.compare import Comparison, Row, comparison_of, included_angles
+from alignment.models import Quantity, Reading
+from alignment.panels import readings_panel
+from shop.models import WorkOrder
+from tests.alignment.factories import make_plan, make_visit
+from tests.factories import make_order
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def order() -> WorkOrder:
+    return make_order()
+
+
+def row(table: Comparison, axle: str, quantity: str, side: str) -> Row:
+    return next(
+        r
+        for a in table.axles
+        if a.axle == axle
+        for g in a.groups
+        if g.quantity == quantity
+        for r in g.rows
+        if r.side == side
+    )
+
+
+def test_left_right_and_cross_stand_under_each_other(order: WorkOrder) -> None:
+    make_plan(order)
+    make_visit(order)
+    make_visit(order, {("LF", "camber"): "-2.45", ("RF", "camber"): "-2.60"}, stage="after")
+    table = comparison_of(order)
+    left = row(table, "front", "camber", "left")
+    assert (left.before, left.after, left.target) == (-0.75, -2.45, -2.5)
+    cross = row(table, "front", "camber", "cross")
+    assert cross.before == pytest.approx(-0.25)
+    assert cross.after == pytest.approx(0.15)
+    assert cross.target == 0.0
+
+
+def test_a_value_out_of_tolerance_says_by_how_much(order: WorkOrder) -> None:
+    make_plan(order)
+    make_visit(
+        order,
+        {("LF", "camber"): "-2.1", ("RF", "camber"): "-2.45"},
+        stage="after",
+        accuracy_deg=0.02,
+    )
+    table = comparison_of(order)
+    left = row(table, "front", "camber", "left").off
+    right = row(table, "front", "camber", "right").off
+    assert left is not None
+    assert right is not None
+    assert left.text == "+0.40"
+    assert left.words == "0.30° beyond ±0.10°"
+    assert not right.is_out
+    assert right.words == ""
+    assert any("camber left" in sentence for sentence in table.out_of_tolerance)
+
+
+def test_what_the_rack_cannot_tell_is_said_so(order: WorkOrder) -> None:
+    make_plan(order)
+    make_visit(order, {("LF", "camber"): "-2.38"}, stage="after", accuracy_deg=0.05)
+    off = row(comparison_of(order), "front", "camber", "left").off
+    assert off is not None
+    assert off.words.endswith("less than the rack can tell")
+
+
+def test_total_toe_aims_at_twice_the_toe_of_a_wheel(order: WorkOrder) -> None:
+    make_plan(order, axle="rear", camber_deg=None, toe_deg=0.1)
+    make_visit(order, {("LR", "toe"): "0.15", ("RR", "toe"): "0.07"}, stage="after")
+    table = comparison_of(order)
+    total = row(table, "rear", "toe", "total")
+    assert (total.after, total.target) == (pytest.approx(0.22), pytest.approx(0.2))
+    assert row(table, "rear", "toe", "thrust angle").after == pytest.approx(0.04)
+
+
+def test_the_latest_visit_stands_in_until_the_work_is_done(order: WorkOrder) -> None:
+    make_visit(order)
+    make_visit(order, {("LF", "camber"): "-1.9"}, stage="between")
+    table = comparison_of(order)
+    assert table.after_title == "Latest"
+    assert row(table, "front", "camber", "left").after == -1.9
+
+
+def test_a_side_that_was_not_read_is_no_zero(order: WorkOrder) -> None:
+    make_visit(order, {("LF", "camber"): "0"})
+    table = comparison_of(order)
+    assert row(table, "front", "camber", "left").before_text == "0.00"
+    sides = [r.side for a in table.axles for g in a.groups for r in g.rows]
+    assert sides == ["left"]
+
+
+def test_setback_comes_from_the_two_wheelbases(order: WorkOrder) -> None:
+    make_visit(order, {("LF", "wheelbase"): "2612", ("RF", "wheelbase"): "2608"})
+    assert row(comparison_of(order), "front", "wheelbase", "setback").before == 4.0
+
+
+def test_included_angle_needs_both_readings(order: WorkOrder) -> None:
+    visit = make_visit(
+        order, {("LF", "camber"): "-1.5", ("LF", "sai"): "12", ("RF", "camber"): "-1"}
+    )
+    assert included_angles(visit) == {"LF": 10.5}
+
+
+def test_the_panel_shows_signs_and_the_way_to_each_visit(
+    rf: Any, technician: Any, order: WorkOrder
+) -> None:
+    make_plan(order)
+    visit = make_visit(order)
+    make_visit(order, {("LF", "camber"): "-2.1"}, stage="after")
+    request = rf.get("/")
+    request.user = technician
+    panel = readings_panel(request, order)
+    assert panel is not None
+    page = render_to_string(panel.template, dict(panel.context), request=request)
+    assert "−0.75" in page
+    assert "+0.40" in page
+    assert "0.30° beyond ±0.10°" in page
+    assert reverse("visit", args=[visit.pk]) in page
+
+
+def test_the_empty_panel_teaches_the_next_step(rf: Any, technician: Any, order: WorkOrder) -> None:
+    request = rf.get("/")
+    request.user = technician
+    panel = readings_panel(request, order)
+    assert panel is not None
+    page = render_to_string(panel.template, dict(panel.context), request=request)
+    assert reverse("visit_new", args=[order.pk]) in page
+
+
+def test_the_comparison_asks_few_questions_however_many_visits(
+    order: WorkOrder, django_assert_num_queries: Any
+) -> None:
+    make_plan(order)
+    for stage in ("before", "between", "between", "after"):
+        make_visit(order, stage=stage)
+    with django_assert_num_queries(4):
+        assert not comparison_of(order).is_empty
+
+
+@pytest.mark.parametrize(
+    "values",
+    [
+        {"quantity": Quantity.CAMBER, "value": 95.0},
+        {"quantity": Quantity.RIDE_HEIGHT, "value": 0.0},
+        {"quantity": Quantity.TOE, "value": 0.1, "typed": ""},
+    ],
+)
+def test_the_database_refuses_an_impossible_reading(
+    order: WorkOrder, values: dict[str, Any]
+) -> None:
+    visit = make_visit(order, {})
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Reading.objects.create(visit=visit, corner="LF", unit="deg", **{"typed": "x", **values})
+
+
+def test_a_corner_is_read_once_per_visit(order: WorkOrder) -> None:
+    visit = make_visit(order)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Reading.objects.create(
+            visit=visit, corner="LF", quantity="camber", typed="1", unit="deg", value=1.0
+        )
