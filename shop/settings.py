@@ -218,13 +218,13 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
             ("wheel_list", "Wheels", ()),
             ("tyre_list", "Tyres", ()),
             ("part_list", "Parts", ()),
+            ("duty_list", "Duties", ()),
         ],
     ),
     (
         "Shop",
         [
             ("comeback_list", "Comebacks", ("manager",)),
-            ("duty_list", "Duties", ("manager",)),
             ("bay_list", "Bays", ("manager",)),
             ("staff", "Staff", ("manager",)),
             ("shop_settings", "Shop settings", ("manager",)),

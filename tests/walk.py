@@ -39,14 +39,14 @@ class Route:
     """One address: who may open it, who may send to it, and how to make its parts.
 
     ``parts`` creates rows and returns the address's keyword arguments. ``sends`` is for pages
-    that more people may read than change. ``elsewhere`` notes that those who are let in may still
+    that more people may read than change. ``or_missing`` notes that those who are let in may still
     be told 404, because what the page shows does not exist yet.
     """
 
     reads: str
     parts: Callable[[], dict[str, Any]] = field(default=nothing)
     sends: str | None = None
-    elsewhere: bool = False
+    or_missing: bool = False
 
     def may(self, who: str, method: str) -> bool:
         rule = self.sends if method == "post" and self.sends else self.reads

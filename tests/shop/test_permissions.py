@@ -76,7 +76,7 @@ def test_only_those_whom_it_is_for_get_in(
             url = reverse(name, kwargs=route.parts())
             seen = outcome(getattr(browser(), method)(url))
             if route.may(who, method):
-                good = {"let in", "not offered"} | ({"missing"} if route.elsewhere else set())
+                good = {"let in", "not offered"} | ({"missing"} if route.or_missing else set())
                 if name == "logout":
                     good.add("sign in")
                 offered = offered or seen != "not offered"
