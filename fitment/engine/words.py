@@ -137,7 +137,8 @@ def _place_clause(place: PlaceAnswer, decimals: int) -> str:
         why = place.note.rstrip(". ") or "the back of the spokes and the barrel were not measured"
         return f"nothing can be said about the {place.place} ({why})"
     if place.verdict == CONTACT:
-        return f"the {part} touches the {place.place}, {length_mm(-gap, decimals)} too close, {pose}"
+        overlap = length_mm(-gap, decimals)
+        return f"the {part} touches the {place.place}, {overlap} too close, {pose}"
     if place.verdict == DOUBTFUL:
         return (
             f"the {part} may touch the {place.place}: {length_mm(gap, decimals)} of room, "
