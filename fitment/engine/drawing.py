@@ -16,7 +16,7 @@ import numpy as np
 
 from fitment.engine.contour import Cover, Floats, Mask, Raster, as_ring, hatched, off_border, traced
 from fitment.engine.model import BODY, CornerAnswer, PlaceAnswer
-from fitment.engine.placing import Placer
+from fitment.engine.placing import Placer, Request
 from fitment.engine.room import Room
 from fitment.engine.scene import (
     Dimension,
@@ -269,17 +269,20 @@ def _label_parts(
     arranged = _moved_aside([*shapes, *beside])
     shapes, beside = arranged[: len(shapes)], arranged[len(shapes) :]
     for shape in arranged:
-        placer.darken((*shape.shifted, shape.elbow), 3.0)
+        placer.keep_clear((shape.turned.elbow, *shape.shifted, shape.elbow))
     parts: list[Part] = [
         replace(shape, value=replace(shape.value, at=shape.elbow)) for shape in beside
     ]
-    for shape in shapes:
-        lines = shape.value.lines
-        ways = (shape, shape.turned)
-        way, at, anchor = placer.place(
-            tuple((way.elbow, way.direction) for way in ways), tuple(text for text, _ in lines)
+    requests = [
+        Request(
+            tuple((way.elbow, way.direction) for way in (shape, shape.turned)),
+            tuple(text for text, _ in shape.value.lines),
         )
-        parts.append(replace(ways[way], value=Words(at, lines, anchor)))
+        for shape in shapes
+    ]
+    for shape, placed in zip(shapes, placer.arrange(requests), strict=True):
+        value = Words(placed.at, shape.value.lines, placed.anchor)
+        parts.append(replace(shape.turned if placed.way else shape, value=value))
     return parts
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,8 @@ CHARACTER_EM = 0.6
 #: Free space around a label in mm.
 PADDING_MM = 3.0
 STEP_MM = 7.0
+#: No leader runs farther than this, across or up.
+FARTHEST_MM = 150.0
 #: What covering a square millimetre of ink costs against a millimetre of leader.
 INK_COST = 0.04
 #: What running the leader over a millimetre of ink costs.
@@ -26,6 +29,26 @@ LEAST_LEADER_MM = 10.0
 FOLDING_COST = 120.0
 
 Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True)
+class Request:
+    """A label to be placed: its lines and the ways in which a leader may start.
+
+    A way is a point and the unit direction in which the dimension line arrives at it.
+    """
+
+    ways: tuple[tuple[Point, Point], ...]
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Placed:
+    """Which way was taken, where its leader ends, and the text anchor there."""
+
+    way: int
+    at: Point
+    anchor: str
 
 
 @dataclass(frozen=True)
@@ -77,6 +100,7 @@ class Placer:
         self._summed = False
         self.boxes: list[Box] = []
         self._leaders: list[tuple[Point, Point]] = []
+        self._lines: list[tuple[Point, Point]] = []
 
     def _sum_up(self) -> None:
         if not self._summed:
@@ -110,18 +134,50 @@ class Placer:
         self._ink[spot] = np.maximum(self._ink[spot], weight)
         self._summed = False
 
-    def place(
-        self, ways: tuple[tuple[Point, Point], ...], lines: tuple[str, ...]
-    ) -> tuple[int, Point, str]:
-        """Which of the ways to start a leader to take, where it ends, and the text anchor there.
+    def keep_clear(self, points: tuple[Point, ...]) -> None:
+        """A line that no leader shall cross, its own may begin at its ends."""
+        self._lines += pairwise(points)
+        self.darken(points, 3.0)
 
-        A way is a point and the unit direction in which the dimension line arrives at it.
+    def arrange(self, requests: list[Request]) -> list[Placed]:
+        """Places for all the requested labels, in the order of the requests.
+
+        What is placed first has the choice, so a few orders are tried and the one that suits
+        all together best is taken.
         """
         self._sum_up()
-        width, height = self.size(lines)
+        indices = range(len(requests))
+        origins = [request.ways[0][0] for request in requests]
+        orders = [
+            list(indices),
+            sorted(indices, key=lambda i: origins[i][0]),
+            sorted(indices, key=lambda i: -origins[i][0]),
+            sorted(indices, key=lambda i: -origins[i][1]),
+        ]
+        reserved, best, least = list(self.boxes), [], np.inf
+        for order in orders if len(requests) > 1 else orders[:1]:
+            self.boxes, self._leaders = list(reserved), []
+            placed: dict[int, Placed] = {}
+            total = 0.0
+            for index in order:
+                placed[index], cost = self._place(requests[index])
+                total += cost
+            if total < least:
+                least, best = total, [placed[index] for index in indices]
+                boxes = self.boxes
+        if requests:
+            self.boxes = boxes
+        return best
+
+    def _place(self, request: Request) -> tuple[Placed, float]:
+        width, height = self.size(request.lines)
         left, bottom, right, top = self._raster.box
-        x = np.arange(left + PADDING_MM, right - PADDING_MM, STEP_MM)
-        y = np.arange(bottom + height / 2 + PADDING_MM, top - height / 2, STEP_MM)
+        origins = np.array([origin for origin, _ in request.ways])
+        low, high = origins.min(axis=0) - FARTHEST_MM, origins.max(axis=0) + FARTHEST_MM
+        x = np.arange(max(left + PADDING_MM, low[0]), min(right - PADDING_MM, high[0]), STEP_MM)
+        y = np.arange(
+            max(bottom + height / 2 + PADDING_MM, low[1]), min(top - height / 2, high[1]), STEP_MM
+        )
         side, at_y, at_x = (
             a.reshape(-1) for a in np.meshgrid(np.array([1.0, -1.0]), y, x, indexing="ij")
         )
@@ -130,15 +186,16 @@ class Placer:
         spots = _Spots(side[fits], at_x[fits], at_y[fits], x0[fits], width, height)
         spots = self._affordable(spots)
         if not len(spots.x):
-            return 0, ways[0][0], "start"
-        costs = [self._cost(origin, direction, spots) for origin, direction in ways]
+            return Placed(0, request.ways[0][0], "start"), 1e6
+        costs = [self._cost(origin, direction, spots) for origin, direction in request.ways]
         way = int(np.argmin([cost.min() for cost in costs]))
         best = int(np.argmin(costs[way]))
         x_left, middle = float(spots.x0[best]), float(spots.y[best])
         self.boxes.append((x_left, middle - height / 2, x_left + width, middle + height / 2))
         anchor = (float(spots.x[best] - spots.side[best] * 3.0), middle)
-        self._leaders.append((ways[way][0], anchor))
-        return way, anchor, "start" if spots.side[best] > 0 else "end"
+        self._leaders.append((request.ways[way][0], anchor))
+        text_anchor = "start" if spots.side[best] > 0 else "end"
+        return Placed(way, anchor, text_anchor), float(costs[way][best])
 
     def _affordable(self, spots: _Spots) -> _Spots:
         """The spots off other labels, or all of them where there is no such spot."""
@@ -166,9 +223,10 @@ class Placer:
         cost += CROSSING_COST * length * self._ink_along(origin, spots.x, spots.y)
         for box in self.boxes:
             cost += 1e3 * self._through(origin, spots.x, spots.y, box)
+        for start, end in self._lines + self._leaders:
+            cost += 200.0 * _cross(origin, spots.x, spots.y, start, end)
         t = np.linspace(0.0, 1.0, 9)[:, None]
         for start, end in self._leaders:
-            cost += 200.0 * _cross(origin, spots.x, spots.y, start, end)
             px, py = start[0] + t * (end[0] - start[0]), start[1] + t * (end[1] - start[1])
             cost += 300.0 * spots.cover(px, py, 0.0).any(axis=0)
         cost += 1e4 * spots.cover(np.array(ox), np.array(oy), 2.0)

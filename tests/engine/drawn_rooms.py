@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.model import STRUT, Limits, Planned, Suspension
+from alignment.geometry.model import Limits
 from alignment.geometry.motion import HubPoses
 from fitment.engine.envelope import envelope_of
 from fitment.engine.model import (
@@ -17,14 +17,12 @@ from fitment.engine.model import (
     POINTS,
     STRUT_BODY,
     TIGHT,
-    Corner,
     CornerAnswer,
     Duty,
     Feature,
     PlaceAnswer,
     PoseAt,
     StaticAnswer,
-    Survey,
     SurveyPoint,
     Tyre,
     Wheel,
@@ -89,9 +87,7 @@ FEATURES = (
 
 def make_room(features: tuple[Feature, ...] = FEATURES, steer_deg: float = 35.0) -> Room:
     """The invented corner's room."""
-    survey = Survey(-1.0, 0.0, features)
     limits = Limits(46.0, 57.0, steer_deg * 0.75, steer_deg)
-    corner = Corner(survey, Suspension(STRUT), limits, Planned(0.0), WHEEL, TYRE)
     duty = Duty("street", ((0, 1), (0.25, 1), (1, 0.5)))
     envelope = envelope_of(duty, limits, 46.0, 10.0, 0.0, None)
     spin = frames.spin_axis(np.radians(-1.0), np.radians(0.0))
