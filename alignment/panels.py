@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest
 
-from alignment.compare import comparison_of
+from alignment.compare import compare
 from alignment.models import PlannedSetting, RackVisit
 from alignment.words import plan_phrases
 from shop.models import OrderKind, WorkOrder
@@ -30,7 +30,8 @@ def plan_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
 def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """Before, after, target and what is off, with the way to each visit."""
     visits = list(RackVisit.objects.filter(order=order).with_numbers())
-    comparison = comparison_of(order) if visits else None
+    plans = PlannedSetting.objects.filter(order=order) if visits else []
+    comparison = compare(visits, plans) if visits else None
     context = {
         "order": order,
         "visits": visits,
