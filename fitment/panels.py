@@ -73,9 +73,7 @@ def corner_rows(check: RoomCheck | None) -> list[dict[str, object]]:
     rows: list[dict[str, object]] = []
     for corner, one in answer.corners.items():
         tightest = min(one.places, key=lambda place: place.clearance_mm, default=None)
-        rows.append(
-            {"name": CORNER_NAMES[corner], "verdict": one.verdict, "tightest": tightest}
-        )
+        rows.append({"name": CORNER_NAMES[corner], "verdict": one.verdict, "tightest": tightest})
     return rows
 
 

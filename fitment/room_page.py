@@ -204,4 +204,3 @@ def doubt_words(place: PlaceAnswer) -> str:
         return ""
     most = max(place.doubt, key=lambda part: part.mm)
     return f"mostly {most.source}, {most.mm:.1f} mm"
-

@@ -1,5 +1,28 @@
 """Addresses of this app; the site includes them at the root."""
 
-from django.urls import URLPattern, URLResolver
+from django.urls import path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from fitment.views import comebacks, room, surveys, wheels
+
+_SURVEY = "patterns/<int:pk>/surveys/<str:corner>/"
+
+urlpatterns = [
+    path("orders/<int:pk>/room/", room.room, name="room"),
+    path("orders/<int:pk>/room/run/", room.room_run, name="room_run"),
+    path("checks/<int:pk>/", room.room_check, name="room_check"),
+    path("orders/<int:pk>/wheels/", wheels.order_wheels, name="order_wheels"),
+    path(_SURVEY, surveys.survey, name="survey"),
+    path(f"{_SURVEY}edit/", surveys.survey_edit, name="survey_edit"),
+    path(f"{_SURVEY}mirror/", surveys.survey_mirror_view, name="survey_mirror"),
+    path(f"{_SURVEY}import/", surveys.survey_import, name="survey_import"),
+    path(f"{_SURVEY}export/", surveys.survey_export_view, name="survey_export"),
+    path("wheels/", wheels.wheel_list, name="wheel_list"),
+    path("wheels/new/", wheels.wheel_edit, name="wheel_new"),
+    path("wheels/<int:pk>/", wheels.wheel_edit, name="wheel_edit"),
+    path("tyres/", wheels.tyre_list, name="tyre_list"),
+    path("tyres/new/", wheels.tyre_edit, name="tyre_new"),
+    path("tyres/<int:pk>/", wheels.tyre_edit, name="tyre_edit"),
+    path("duties/", wheels.duty_list, name="duty_list"),
+    path("duties/<int:pk>/", wheels.duty_edit, name="duty_edit"),
+    path("comebacks/", comebacks.comeback_list, name="comeback_list"),
+]

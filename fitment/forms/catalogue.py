@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from django import forms
@@ -182,7 +183,7 @@ class DutyForm(NumberModelForm):
         steer = [row[0] for row in rows]
         if len(rows) < 2 or steer[0] != 0 or steer[-1] != 1:
             raise forms.ValidationError("The first point stands at 0 of the lock, the last at 1.")
-        if any(a >= b for a, b in zip(steer, steer[1:], strict=False)):
+        if any(a >= b for a, b in pairwise(steer)):
             raise forms.ValidationError("The shares of lock must rise from line to line.")
         if any(not 0 <= value <= 1 for _, value in rows):
             raise forms.ValidationError("Shares of bump lie between 0 and 1.")

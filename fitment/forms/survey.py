@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Self
 
 from django import forms
+from django.http import QueryDict
 from django.utils import timezone
 
 from alignment.geometry.model import CURVES, JOINTS, LINKS, STRUT, WISHBONES
@@ -302,16 +303,34 @@ class SurveyEntry:
         if data is None:
             initial = {**survey_initial(self.kept), **head}
             self.form = SurveyForm(kind=kind, initial=initial)
-            self.features = FeatureFormSet(
-                prefix="feature", initial=features_initial(self.kept)
-            )
+            self.features = FeatureFormSet(prefix="feature", initial=features_initial(self.kept))
         else:
             self.form = SurveyForm(data, kind=kind)
             self.features = FeatureFormSet(data, prefix="feature")
 
+    @classmethod
+    def with_more_places(cls, *, kind: str, data: QueryDict, document: Document | None) -> Self:
+        """Everything typed, unjudged, with two more empty places."""
+        typed = data.copy()
+        count = typed.get("feature-TOTAL_FORMS", "0")
+        places = int(count) if count.isdigit() else 0
+        typed["feature-TOTAL_FORMS"] = str(min(places + BLANK_FEATURES, MAX_FEATURES))
+        return cls(kind=kind, data=typed, document=document)
+
     @property
     def used(self) -> list[FeatureForm]:
         return [form for form in self.features.forms if form.is_used]
+
+    @property
+    def feature_errors(self) -> list[tuple[str, str]]:
+        """Places with something to mend: name and anchor, for the summary on top."""
+        if not self.features.is_bound:
+            return []
+        return [
+            (form["place"].value() or f"place {count}", f"place-{count}")
+            for count, form in enumerate(self.features.forms, start=1)
+            if form.errors
+        ]
 
     def is_valid(self) -> bool:
         """Whether everything typed makes a survey; problems then stand at their fields."""
@@ -336,9 +355,7 @@ class SurveyEntry:
         document: Document = {
             "survey": survey,
             "suspension": self._suspension(),
-            "limits": {
-                name: value[name] for name in LIMIT_FIELDS if value[name] is not None
-            },
+            "limits": {name: value[name] for name in LIMIT_FIELDS if value[name] is not None},
         }
         compliance = {name: value[name] for name in COMPLIANCE_FIELDS if value[name] is not None}
         if compliance:

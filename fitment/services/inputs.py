@@ -333,4 +333,3 @@ def _at_its_place(rows: _Rows, path: str, message: str) -> Problem:
         url = reverse("survey_edit", args=[pattern.pk, corner])
         return Problem(sentence, url, "Correct the survey")
     return Problem(sentence, reverse("order_wheels", args=[order.pk]), "Change the wheels")
-

@@ -55,5 +55,3 @@ def room_check(request: HttpRequest, pk: int) -> HttpResponse:
         "duty": check.inputs.get("duty", {}),
     }
     return render_page(request, "fitment/room_check.html", context)
-
-

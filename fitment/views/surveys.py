@@ -68,13 +68,16 @@ def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     kind = request.GET.get("kind") or (current.kind if current else TYPED_KINDS[0])
     if kind not in TYPED_KINDS and (current is None or kind != current.kind):
         raise Http404
-    entry = SurveyEntry(
-        kind=kind,
-        data=request.POST if request.method == "POST" else None,
-        document=document,
-        measured_by=request.user.shown_name,
-    )
-    if request.method == "POST" and entry.is_valid():
+    if request.POST.get("act") == "more":
+        entry = SurveyEntry.with_more_places(kind=kind, data=request.POST, document=document)
+    else:
+        entry = SurveyEntry(
+            kind=kind,
+            data=request.POST if request.method == "POST" else None,
+            document=document,
+            measured_by=request.user.shown_name,
+        )
+    if request.method == "POST" and request.POST.get("act") != "more" and entry.is_valid():
         value = entry.form.cleaned_data
         saved = survey_save(
             pattern=pattern,
