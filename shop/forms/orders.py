@@ -25,7 +25,7 @@ from shop.models import (
 )
 
 
-class OrderForm(forms.ModelForm[WorkOrder]):
+class OrderForm(forms.ModelForm):
     """The wish of one customer for one vehicle, in the order in which people tell it."""
 
     fieldsets: ClassVar = [
@@ -89,7 +89,7 @@ class OverrideForm(forms.Form):
     )
 
 
-class LineForm(forms.ModelForm[Line]):
+class LineForm(forms.ModelForm):
     """One line. What is left empty comes from the part, the hourly rate or the shop's tax."""
 
     quantity = CommaDecimalField(
@@ -151,7 +151,7 @@ class LineForm(forms.ModelForm[Line]):
         return self.shop.hourly_rate if data.get("kind") == LineKind.LABOUR else None
 
 
-class LineFormSet(forms.BaseModelFormSet[Line, LineForm]):
+class LineFormSet(forms.BaseModelFormSet):
     def lines(self) -> list[Line]:
         """The lines to keep, in the order of the page."""
         kept = []

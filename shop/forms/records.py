@@ -12,7 +12,7 @@ from shop.forms.fields import CommaDecimalField, CommaFloatField, TimeInput, Vin
 from shop.models import Bay, Customer, Part, Pattern, ShopSettings, User, Vehicle
 
 
-class CustomerForm(forms.ModelForm[Customer]):
+class CustomerForm(forms.ModelForm):
     class Meta:
         model = Customer
         fields = ("name", "phone", "email", "address", "notes")
@@ -23,7 +23,7 @@ class CustomerForm(forms.ModelForm[Customer]):
         }
 
 
-class VehicleForm(forms.ModelForm[Vehicle]):
+class VehicleForm(forms.ModelForm):
     fieldsets: ClassVar = [
         ("The car", ["description", "plate", "mileage_km", "pattern"]),
         ("Its number", ["vin", "market"]),
@@ -46,7 +46,7 @@ class VehicleForm(forms.ModelForm[Vehicle]):
         self.fields["market"].help_text = "The check digit of a VIN binds in North America."
 
 
-class PatternForm(forms.ModelForm[Pattern]):
+class PatternForm(forms.ModelForm):
     bolt_circle_mm = CommaDecimalField(label="Bolt circle, mm", required=False, min_value=0)
     centre_bore_mm = CommaDecimalField(label="Centre bore, mm", required=False, min_value=0)
     wheel_nut_torque_nm = CommaDecimalField(
@@ -93,7 +93,7 @@ ADJUSTERS = (
 )
 
 
-class PartForm(forms.ModelForm[Part]):
+class PartForm(forms.ModelForm):
     price = CommaDecimalField(min_value=0, max_digits=9, decimal_places=2)
     reach_min = CommaFloatField(label="Reach from", required=False)
     reach_max = CommaFloatField(label="Reach to", required=False)
@@ -154,13 +154,13 @@ class PartForm(forms.ModelForm[Part]):
         return data
 
 
-class BayForm(forms.ModelForm[Bay]):
+class BayForm(forms.ModelForm):
     class Meta:
         model = Bay
         fields = ("name", "has_rack", "in_use")
 
 
-class ShopForm(forms.ModelForm[ShopSettings]):
+class ShopForm(forms.ModelForm):
     hourly_rate = CommaDecimalField(min_value=0, max_digits=9, decimal_places=2)
     tax_rate = CommaDecimalField(
         label="Tax rate, %", min_value=0, max_value=100, max_digits=5, decimal_places=2
@@ -221,7 +221,7 @@ class ShopForm(forms.ModelForm[ShopSettings]):
         return data
 
 
-class StaffForm(forms.ModelForm[User]):
+class StaffForm(forms.ModelForm):
     password = forms.CharField(
         label="Password",
         required=False,

@@ -20,7 +20,7 @@ from shop.models.work import Tried
 from shop.torques import TorqueDue
 
 
-class InstalledForm(forms.ModelForm[InstalledPart]):
+class InstalledForm(forms.ModelForm):
     fieldsets: ClassVar = [
         ("What went on", ["line", "description", "corner_or_axle", "serial"]),
         ("What came off", ["removed", "removed_to"]),
@@ -118,7 +118,7 @@ def _tick_label(item: TorqueDue) -> str:
     return f"Tightened to {item.torque_nm.normalize():f} N·m"
 
 
-class RoadTestForm(forms.ModelForm[RoadTest]):
+class RoadTestForm(forms.ModelForm):
     fieldsets: ClassVar = [
         ("Standing still", ["lock_left", "lock_right"]),
         ("Driving, within the law", ["dip", "loaded"]),
@@ -183,7 +183,7 @@ def marks_of(formset: Any) -> list[dict[str, Any]]:
     return [form.cleaned_data for form in formset.forms if form.has_changed()]
 
 
-class ComebackForm(forms.ModelForm[Comeback]):
+class ComebackForm(forms.ModelForm):
     mileage_km = forms.IntegerField(label="Mileage, km", required=False, min_value=0)
     photo = PhotoField(
         label="Photograph",
