@@ -261,3 +261,13 @@ def test_a_figure_that_nobody_could_work_out_is_null() -> None:
 def test_an_answer_in_another_format_is_refused() -> None:
     with pytest.raises(ValueError, match="format"):
         checkfile.answer_load({"archroom_answer": 9})
+
+
+def test_an_empty_label_is_no_fault() -> None:
+    assert checkfile.parse(document(STRUT) | {"label": ""}).label == ""
+
+
+def test_a_square_profile_is_a_profile() -> None:
+    square = document(STRUT)
+    square["corners"]["LF"]["tyre"]["profile"] = [[100, 205], [100, 316], [-100, 316], [-100, 205]]
+    assert len(checkfile.parse(square).corners["LF"].tyre.profile) == 4

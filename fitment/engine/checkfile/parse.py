@@ -54,7 +54,7 @@ def parse(document: object) -> Check:
     problems: list[Problem] = []
     with Node(document, "", problems).table() as file:
         _refuse_other_formats(file)
-        label = file.text("label", default="")
+        label = "" if file.content.get("label") == "" else file.text("label", default="")
         duty = read_duty(file.need("duty"))
         corners = _corners(file, duty)
     if problems or duty is None:

@@ -28,8 +28,8 @@ WHY_MEANS = (
     "so a planned camber names the part that makes it"
 )
 
-LEAST_PROFILE = 5
-"""Points that a traced profile needs: two beads, two walls and the crown."""
+LEAST_PROFILE = 4
+"""Points that a traced profile needs: two beads and two shoulders."""
 
 _ADJUSTER_RANGE: dict[str, Range] = {
     "top_mount_in_mm": plausible.SHIFT,
@@ -196,6 +196,15 @@ def _rods(adjusters: Table, suspension: Suspension) -> dict[str, float]:
 # --- Wheel and tyre -------------------------------------------------------------------------
 
 
+_FIGURES = (
+    "section_width_mm",
+    "measuring_rim_in",
+    "overall_diameter_mm",
+    "tread_width_mm",
+    "shoulder_drop_mm",
+)
+
+
 def read_wheel(wheel: Table) -> Wheel:
     with wheel:
         diameter = wheel.number("diameter_in", plausible.RIM_DIAMETER)
@@ -274,14 +283,7 @@ def _refuse_impossible_section(table: Table, tyre: Tyre, wheel: Wheel, size: Siz
         )
         if tyre.overall_diameter_mm is None:
             return
-    tyre = _without(
-        tyre,
-        [
-            name
-            for name in _LENGTHS
-            if getattr(tyre, name) is not None and math.isnan(getattr(tyre, name))
-        ],
-    )
+    tyre = _without(tyre, [name for name in _FIGURES if math.isnan(getattr(tyre, name) or 0.0)])
     while True:
         try:
             mounted(wheel, tyre)
@@ -292,15 +294,6 @@ def _refuse_impossible_section(table: Table, tyre: Tyre, wheel: Wheel, size: Siz
             tyre = _without(tyre, [error.field])
         else:
             return
-
-
-_LENGTHS = (
-    "section_width_mm",
-    "measuring_rim_in",
-    "overall_diameter_mm",
-    "tread_width_mm",
-    "shoulder_drop_mm",
-)
 
 
 def _without(tyre: Tyre, names: list[str]) -> Tyre:
