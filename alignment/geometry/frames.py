@@ -12,6 +12,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+Flags = NDArray[np.bool_]
 
 
 def spin_axis(camber: ArrayLike, toe: ArrayLike) -> Array:

@@ -50,20 +50,20 @@ class FittedHub:
 
 @dataclass(frozen=True)
 class SolvedHub:
-    """Every pose solved as asked for; raises Unreachable for one that the linkage cannot take."""
+    """Every pose solved as asked for; raises Unreachable for one that cannot be reached."""
 
     motion: Motion
     settled: Settled
 
     def __call__(self, travel: Array, steer: Array) -> HubPoses:
         angles, pick = np.unique(steer, return_inverse=True)
-        steered = self.motion.steered(self.settled, np.zeros(len(angles), int), angles)
+        steered = self.motion.steered(self.settled, np.zeros(len(angles), np.intp), angles)
         return self.motion.travelled(self.settled, steered, pick.ravel(), travel)
 
 
 @dataclass(frozen=True)
 class CurvesHub:
-    """Measured curves evaluated as they are; ``weights`` (steer,) of the turn that gives a steer."""
+    """Measured curves as they are; ``weights`` (steer,) of the turn that gives a steer."""
 
     motion: CurvesMotion
     settled: Settled
@@ -72,7 +72,7 @@ class CurvesHub:
 
     def __call__(self, travel: Array, steer: Array) -> HubPoses:
         held = _basis(steer, self.steer_span, len(self.weights)) @ self.weights
-        first = np.zeros(len(steer), int)
+        first = np.zeros(len(steer), np.intp)
         steered = Steered(first, steer, self.settled.hub[first], self.settled.turn[first], held)
         return self.motion.travelled(self.settled, steered, np.arange(len(steer)), travel)
 
@@ -86,7 +86,7 @@ def hub_map(
     """Hub poses of a single setting over a span of travel (mm) and of steer (rad)."""
     travel, to_travel = _nodes(travel_span, TRAVEL_NODES)
     steer, to_steer = _nodes(steer_span, STEER_NODES)
-    first = np.zeros(len(steer), int)
+    first = np.zeros(len(steer), np.intp)
     if isinstance(motion, CurvesMotion):
         held = motion.steered(settled, first, steer).held
         return CurvesHub(motion, settled, steer_span, to_steer @ held)
@@ -107,12 +107,12 @@ def _nodes(span: tuple[float, float], count: int) -> tuple[Array, Array]:
     if high - low < 1e-12:
         return np.array([low]), np.eye(1)
     x = chebyshev.chebpts1(count)
-    return low + (x + 1) / 2 * (high - low), np.linalg.inv(chebyshev.chebvander(x, count - 1))
+    weights = np.asarray(np.linalg.inv(chebyshev.chebvander(x, count - 1)), float)
+    return low + (x + 1) / 2 * (high - low), weights
 
 
 def _basis(at: Array, span: tuple[float, float], count: int) -> Array:
     if count == 1:
         return np.ones((len(at), 1))
     x = (2 * at - span[0] - span[1]) / (span[1] - span[0])
-    basis: Array = chebyshev.chebvander(x, count - 1)
-    return basis
+    return np.asarray(chebyshev.chebvander(x, count - 1), float)

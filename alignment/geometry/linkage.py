@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array
+from alignment.geometry.frames import Array, Flags
 from alignment.geometry.model import CAMBER_MEANS, LINKS, STRUT, Suspension, Vec3
 
 #: A pose is solved when every rod and the slider close to this (mm): far below what any
@@ -29,7 +29,7 @@ STEP_RAD, STEP_MM = 0.3, 40.0
 ADJUSTER_STEP = 1e-4
 #: Lever (mm) that turns an angle's error into a length, so that one tolerance serves both.
 ANGLE_LEVER_MM = 300.0
-#: The adjuster that stands for the steering rack: the toe rod's inner end along y, outboard positive.
+#: The adjuster that stands for the steering rack: inner end of the toe rod, outboard positive.
 RACK = "rack_mm"
 
 Adjust = Mapping[str, Array]
@@ -39,7 +39,7 @@ _FORWARD = np.array([1.0, 0.0, 0.0])
 
 
 class Unreachable(ValueError):
-    """A pose or setting that the suspension cannot take; the text says what stopped it and where."""
+    """A pose or setting that the suspension cannot take; says what stopped it and where."""
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,7 @@ class Linkage:
         free: tuple[str, ...] = (),
         toe: Array | None = None,
         camber: Array | None = None,
-    ) -> tuple[Pose, dict[str, Array], Array]:
+    ) -> tuple[Pose, dict[str, Array], Flags]:
         """Close the linkage at the heights of ``start`` (n poses).
 
         ``adjust`` gives adjusters by name (arrays (n,) or (1,); rods as ``rod:NAME``). The ones
@@ -158,7 +158,7 @@ class Linkage:
     # -- constraints -------------------------------------------------------------------
 
     def _hold(self, adjust: Adjust) -> _Hold:
-        """Constraints under the adjusters; each part has one row, or one per pose where it varies."""
+        """Constraints under the adjusters; parts have one row, or one per pose if they vary."""
 
         def by(name: str) -> Array:
             return adjust.get(name, _NOTHING)
@@ -205,7 +205,7 @@ class Linkage:
         error = reach - hold.length
         along = along / reach[..., None]
         slope = np.concatenate([along[..., :2], frames.cross(arm, along)], axis=-1)
-        if hold.top is None or hold.across is None:
+        if hold.top is None or hold.across is None or hold.base is None:
             return error, slope
         arm = (hold.top - pose.hub)[:, None]
         seen = (arm @ pose.turn)[:, 0] - hold.base
@@ -273,7 +273,7 @@ class Linkage:
 
 
 def _side(slope: Array) -> Array:
-    """Sign of the Jacobian at fixed height, (n,): it changes only where a linkage goes over centre."""
+    """Sign of the Jacobian at fixed height, (n,): it changes where a linkage goes over centre."""
     sign: Array = np.sign(np.linalg.det(slope[:, :5, :5]))
     return sign
 
@@ -313,16 +313,17 @@ def _arm_out(joint: Mapping[str, Array], arm: str) -> Array:
     along = (front - rear) / np.linalg.norm(front - rear)
     reach = joint[f"{arm}_ball_joint"] - front
     out: Array = reach - (reach @ along) * along
-    return out / np.linalg.norm(out)
+    out /= np.linalg.norm(out)
+    return out
 
 
 def _solve_rows(slope: Array, error: Array) -> Array:
     """Solve each row's linear system; a singular row gets its least-squares step."""
     try:
-        solved: Array = np.linalg.solve(slope, error[..., None])[..., 0]
+        solved = np.linalg.solve(slope, error[..., None])[..., 0]
     except np.linalg.LinAlgError:
         solved = (np.linalg.pinv(slope) @ error[..., None])[..., 0]
-    return solved
+    return np.asarray(solved, float)
 
 
 def _limited(step: Array) -> Array:

@@ -17,7 +17,7 @@ from typing import Protocol
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array
+from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.linkage import RACK, Linkage, Pose, Unreachable
 from alignment.geometry.model import ADJUSTERS, CURVES, Adjusters, Planned, Suspension
 from alignment.geometry.pchip import Pchip
@@ -49,7 +49,7 @@ class Settled:
 class Steered:
     """n poses at static height: which setting each belongs to, its steer (rad), what holds it."""
 
-    which: Array
+    which: Index
     steer: Array
     hub: Array
     turn: Array
@@ -75,11 +75,11 @@ class Motion(Protocol):
     def settle(self, plans: Sequence[Planned]) -> Settled:
         """Settings that meet the plans; plans of one batch state camber by the same means."""
 
-    def steered(self, settled: Settled, which: Array, steer: Array) -> Steered:
+    def steered(self, settled: Settled, which: Index, steer: Array) -> Steered:
         """Poses at static height with this much steer (rad)."""
 
-    def travelled(self, settled: Settled, steered: Steered, pick: Array, travel: Array) -> HubPoses:
-        """Poses at absolute ``travel`` (mm), each with the steering held of ``steered`` row ``pick``."""
+    def travelled(self, settled: Settled, steered: Steered, pick: Index, travel: Array) -> HubPoses:
+        """Poses at absolute ``travel`` (mm), steering held as in rows ``pick`` of ``steered``."""
 
 
 def motion_of(suspension: Suspension, camber_deg: float, toe_deg: float) -> Motion:
@@ -137,8 +137,8 @@ class LinkedMotion:
         else:
             row = int(np.argmin(closed))
             raise Unreachable(
-                f"camber and toe as planned cannot be set at {height[row]:+.1f} mm of static travel: "
-                f"the {linkage.worst_rod(pose, values, row)} does not close"
+                f"camber and toe as planned cannot be set at {height[row]:+.1f} mm of static "
+                f"travel: the {linkage.worst_rod(pose, values, row)} does not close"
             )
         spin = pose.turn @ self.spin
         caster, inclination = self._steering_axis(pose, values)
@@ -156,7 +156,7 @@ class LinkedMotion:
     def _steering_axis(
         self, pose: Pose, adjust: Mapping[str, Array]
     ) -> tuple[Array | None, Array | None]:
-        """Caster and inclination (rad) of the axis from the ball joint to the strut top or upper joint."""
+        """Caster and inclination (rad) of the axis from lower joint to strut top or upper joint."""
         linkage = self.linkage
         if linkage.lower_joint is None:
             return None, None
@@ -165,10 +165,10 @@ class LinkedMotion:
             shift = np.stack([adjust["top_mount_back_mm"], adjust["top_mount_in_mm"]], axis=-1)
             upper = linkage.top - np.pad(shift, ((0, 0), (0, 1)))
         else:
-            upper = pose.hub + pose.turn @ linkage.upper_joint
+            upper = pose.hub + pose.turn @ np.asarray(linkage.upper_joint)
         return _lean(upper - lower)
 
-    def steered(self, settled: Settled, which: Array, steer: Array) -> Steered:
+    def steered(self, settled: Settled, which: Index, steer: Array) -> Steered:
         """See Motion. Raises Unreachable for a steer angle that the linkage cannot give."""
         linkage = self.linkage
         base = Pose(settled.hub[which], settled.turn[which])
@@ -205,7 +205,7 @@ class LinkedMotion:
             )
         return Steered(which, steer, pose.hub, pose.turn, values[RACK])
 
-    def travelled(self, settled: Settled, steered: Steered, pick: Array, travel: Array) -> HubPoses:
+    def travelled(self, settled: Settled, steered: Steered, pick: Index, travel: Array) -> HubPoses:
         """See Motion. Raises Unreachable for a height that the linkage cannot take."""
         which = steered.which[pick]
         rack = steered.held[pick]
@@ -217,15 +217,15 @@ class LinkedMotion:
         if not np.all(closed):
             row = int(np.argmin(closed))
             raise Unreachable(
-                f"{travel[row] - settled.static_travel[which[row]]:+.1f} mm of travel from static height at "
-                f"{np.degrees(steered.steer[pick[row]]):+.1f}° of steer is beyond the linkage: "
-                f"the {self.linkage.worst_rod(pose, adjust, row)} cannot follow"
+                f"{travel[row] - settled.static_travel[which[row]]:+.1f} mm of travel from static "
+                f"height at {np.degrees(steered.steer[pick[row]]):+.1f}° of steer is beyond the "
+                f"linkage: the {self.linkage.worst_rod(pose, adjust, row)} cannot follow"
             )
         return HubPoses(pose.hub, pose.turn @ self.spin)
 
     def _to_height(
         self, start: Pose, adjust: Mapping[str, Array], travel: Array
-    ) -> tuple[Pose, Array]:
+    ) -> tuple[Pose, Flags]:
         """Move poses to heights ``travel``; rows that do not close at once go in small steps."""
         hub = start.hub.copy()
         hub[:, 2] = travel
@@ -318,7 +318,7 @@ class CurvesMotion:
             )
         return self.curves(travel)
 
-    def _axis_at(self, settled: Settled, which: Array, travel: Array) -> tuple[Array, Array]:
+    def _axis_at(self, settled: Settled, which: Index, travel: Array) -> tuple[Array, Array]:
         """Steering axis carried to ``travel``: points and unit directions (n, 3)."""
         if self.axis is None or self.axis_point is None:
             raise Unreachable("a corner without a steering axis cannot be steered")
@@ -330,7 +330,7 @@ class CurvesMotion:
         carried = np.stack([curve[:, 3], curve[:, 2], travel], axis=-1)
         return point + carried, turn @ self.axis
 
-    def _straight(self, settled: Settled, which: Array, travel: Array) -> HubPoses:
+    def _straight(self, settled: Settled, which: Index, travel: Array) -> HubPoses:
         """Poses at ``travel`` with the wheel straight ahead."""
         curve, keep = self._at(travel), settled.adjust
         camber = self.survey_camber + curve[:, 0] + keep["tilt"][which]
@@ -338,7 +338,7 @@ class CurvesMotion:
         hub = np.stack([curve[:, 3], keep["shift_y"][which] + curve[:, 2], travel], axis=-1)
         return HubPoses(hub, frames.spin_axis(camber, toe))
 
-    def steered(self, settled: Settled, which: Array, steer: Array) -> Steered:
+    def steered(self, settled: Settled, which: Index, steer: Array) -> Steered:
         """See Motion: the turn about the steering axis is found by Newton on the toe change."""
         angle = np.zeros(len(which))
         travel = settled.static_travel[which]
@@ -363,7 +363,7 @@ class CurvesMotion:
                 )
         return Steered(which, steer, straight.hub, settled.turn[which], angle)
 
-    def travelled(self, settled: Settled, steered: Steered, pick: Array, travel: Array) -> HubPoses:
+    def travelled(self, settled: Settled, steered: Steered, pick: Index, travel: Array) -> HubPoses:
         """See Motion. Raises Unreachable outside the table's travel."""
         which = steered.which[pick]
         straight = self._straight(settled, which, travel)
@@ -381,7 +381,7 @@ def _towards(start: Array, end: Array, share: float) -> Array:
 
 
 def _lean(axis: Array) -> tuple[Array, Array]:
-    """Caster and inclination (rad) of steering axes (n, 3): top rearward and top inboard positive."""
+    """Caster and inclination (rad) of axes (n, 3): top rearward and top inboard positive."""
     return np.arctan2(-axis[:, 0], axis[:, 2]), np.arctan2(-axis[:, 1], axis[:, 2])
 
 

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
 from fitment.engine import defaults
-from fitment.engine.closest import Closest, closest, meridian_at
+from fitment.engine.closest import Closest, closest
 from fitment.engine.coverage import uncovered
-from fitment.engine.doubt import Doubts, Moments, doubts
+from fitment.engine.doubt import Doubts, doubts
 from fitment.engine.envelope import RestsOnStops
 from fitment.engine.model import (
     BODY,
@@ -71,10 +72,7 @@ def corner_answer(setting: Setting) -> CornerAnswer:
     corner, room = setting.corner, setting.room
     section = section_of(corner.wheel, corner.tyre)
     found = closest(room, section, section_of(corner.wheel, corner.tyre, coarse=True))
-    which = np.arange(len(room.courses))
-    moments = Moments(
-        *meridian_at(room, which, found.along, found.steer, found.share, found.loaded)
-    )
+    moments = room.meridian(found.spots)
     doubt = doubts(setting, section, found, moments)
     places = _places(setting, section, found, moments, doubt)
     missing = list(uncovered(corner, room.courses, room.rest_spin))
@@ -94,12 +92,12 @@ def corner_answer(setting: Setting) -> CornerAnswer:
 
 
 def _places(
-    setting: Setting, section: Section, found: Closest, moments: Moments, doubt: Doubts
+    setting: Setting, section: Section, found: Closest, moments: tuple[Array, Array], doubt: Doubts
 ) -> tuple[PlaceAnswer, ...]:
     """The answer of every place, in the survey's order."""
-    touch, on_tyre = section.nearest(moments.axial, moments.radius)
+    touch, on_tyre = section.nearest(*moments)
     travel = (
-        setting.envelope.travel(found.steer, found.share, found.loaded)
+        setting.envelope.travel(found.spots.steer, found.spots.share, found.spots.loaded)
         - setting.envelope.static_travel
     )
     duty, wheel, places = setting.duty, setting.corner.wheel, []
@@ -109,7 +107,7 @@ def _places(
         sigma = doubt.sigma(index, defaults.CAR_TO_CAR_MM)
         chance = touch_chance(clearance, sigma)
         verdict, note = judge(clearance, needed, chance), ""
-        axial, radius = float(moments.axial[index]), float(moments.radius[index])
+        axial, radius = float(moments[0][index]), float(moments[1][index])
         inside = radius < section.barrel_radius_mm and axial > section.rim_edge_axial_mm
         if inside and not (wheel.spoke_back and wheel.barrel_mm is not None):
             verdict = UNMEASURED
@@ -127,8 +125,8 @@ def _places(
                 verdict=verdict,
                 at=PoseAt(
                     float(travel[index]) if moves else 0.0,
-                    float(np.degrees(found.steer[index])) if moves else 0.0,
-                    bool(found.loaded[index]) and moves,
+                    float(np.degrees(found.spots.steer[index])) if moves else 0.0,
+                    bool(found.spots.loaded[index]) and moves,
                 ),
                 nearest_mm=(axial, radius),
                 touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
@@ -143,7 +141,7 @@ def _places(
 def _static(setting: Setting) -> StaticAnswer:
     settled = setting.settled
 
-    def degrees(angle: np.ndarray | None) -> float | None:
+    def degrees(angle: Array | None) -> float | None:
         return None if angle is None else float(np.degrees(angle[0]))
 
     x, y, z = (float(part) for part in settled.hub[0])

@@ -2,18 +2,17 @@
 
 The room's grid gives a first look at every feature; each hollow in it is then followed down
 by a pattern search over steer, height within the envelope and the place along an edge, all
-hollows of all features at once, until the clearance moves by less than FOUND_MM.
+hollows of all features at once, until the clearance moves by about a hundredth of a millimetre.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from alignment.geometry import frames
-from alignment.geometry.frames import Array
-from fitment.engine.room import FeatureSweep, Room
+from alignment.geometry.frames import Array, Flags
+from fitment.engine.room import FeatureSweep, Room, Spots
 from fitment.engine.section import COARSE_ERROR_MM, Section
 
 #: A hollow of the grid may end this far below its grid value (mm); others cannot win.
@@ -25,189 +24,144 @@ SMALLEST_STEP = 2.0**-11
 #: Clearance that one grid cell can change at the most, mm: prunes hollows that have lost.
 CELL_MM = 60.0
 MAX_ROUNDS = 60
-
-#: Overlaps deeper than this (mm) lie on ridges of the distance, where along the edge the least
-#: clearance is sharp: there every pose first finds its own deepest point of the edge.
+#: Overlaps deeper than this (mm) lie on ridges of the distance, where the least clearance is
+#: sharp along an edge: there every pose first finds its own deepest point of the edge.
 RIDGE_MM = -1.0
 RIDGE_STEP = 2.0**-8
+
 _WINDOW = np.linspace(-1.5, 1.5, 25)
 _NARROW = np.linspace(-0.125, 0.125, 9)
-
 _STENCIL = np.array([[i, j, k] for i in (-1, 0, 1) for j in (-1, 0, 1) for k in (-1, 0, 1)], float)
 _CENTRE = 13
 
 
 @dataclass(frozen=True)
 class Closest:
-    """The tightest moments (n,), one per feature of a room: clearance and where it is.
-
-    ``along`` the feature, ``steer`` (rad), ``share`` of the envelope's height, ``loaded``.
-    """
+    """The tightest moments, one per feature of a room in its order: clearance (n,) and where."""
 
     clearance_mm: Array
-    along: Array
-    steer: Array
-    share: Array
-    loaded: Array
+    spots: Spots
 
 
-def clearance_at(
-    room: Room,
-    section: Section,
-    which: Array,
-    along: Array,
-    steer: Array,
-    share: Array,
-    loaded: Array,
-) -> Array:
-    """Clearance (n,) of points along features at poses of the envelope, half thickness taken off."""
-    axial, radius = meridian_at(room, which, along, steer, share, loaded)
-    return section.distance(axial, radius) - room.half_thickness_mm[which]
+@dataclass(frozen=True)
+class _Hollows:
+    """Where to start: spots, and for each the first step and the bounds (n, 3) of its place."""
+
+    spots: Spots
+    step: Array
+    low: Array
+    high: Array
+
+    def at(self, row: int) -> _Hollows:
+        pick = slice(row, row + 1)
+        return _Hollows(self.spots.at(pick), self.step[pick], self.low[pick], self.high[pick])
 
 
-def meridian_at(
-    room: Room, which: Array, along: Array, steer: Array, share: Array, loaded: Array
-) -> tuple[Array, Array]:
-    """Axial and radius (n,) of points along features at poses of the envelope."""
-    points = room.points(which, along)
-    poses = room.envelope.poses(room.hubs, steer, share, loaded)
-    moving = room.moving[which][:, None]
-    hub = np.where(moving, poses.hub, 0.0)
-    spin = np.where(moving, poses.spin, room.rest_spin)
-    return frames.meridian(points, hub, spin)
+def clearance_at(room: Room, section: Section, spots: Spots) -> Array:
+    """Clearance (n,) at spots of a room, half thickness taken off, mm."""
+    gap: Array = section.distance(*room.meridian(spots)) - room.half_thickness_mm[spots.which]
+    return gap
 
 
 def closest(room: Room, section: Section, coarse: Section) -> Closest:
-    """Tightest moment of every feature of ``room`` against ``section``; ``coarse`` is its rough twin."""
-    found = _hollows(room, coarse)
-    which, at, step, low, high, loaded = found
-    value = clearance_at(room, section, which, at[:, 2], at[:, 0], at[:, 1], loaded)
-    scale = np.ones(len(which))
-    active = np.arange(len(which))
+    """Tightest moment of every feature against ``section``; ``coarse`` is its rough twin."""
+    hollows = _hollows(room, coarse)
+    which, loaded = hollows.spots.which, hollows.spots.loaded
+    place, value = hollows.spots.place.copy(), clearance_at(room, section, hollows.spots)
+    scale, active = np.ones(len(which)), np.arange(len(which))
+    can_move = np.all((_STENCIL == 0) | (hollows.step[:, None] > 0), axis=-1)
     for _ in range(MAX_ROUNDS):
-        trial = at[active, None] + scale[active, None, None] * step[active, None] * _STENCIL
-        trial = np.clip(trial, low[active, None], high[active, None])
-        flat = trial.reshape(-1, 3)
-        tried = clearance_at(
-            room,
-            section,
-            np.repeat(which[active], 27),
-            flat[:, 2],
-            flat[:, 0],
-            flat[:, 1],
-            np.repeat(loaded[active], 27),
-        ).reshape(-1, 27)
+        rows = np.arange(len(active))
+        trial = (
+            place[active, None] + scale[active, None, None] * hollows.step[active, None] * _STENCIL
+        )
+        trial = np.clip(trial, hollows.low[active, None], hollows.high[active, None])
+        row, arm = np.nonzero(can_move[active])
+        spots = Spots(which[active][row], trial[row, arm], loaded[active][row])
+        tried = np.full((len(active), len(_STENCIL)), np.inf)
+        tried[row, arm] = clearance_at(room, section, spots)
         tried[:, _CENTRE] = value[active]
         best = np.argmin(tried, axis=1)
-        better = tried[np.arange(len(active)), best] < value[active] - 1e-12
+        better = tried[rows, best] < value[active] - 1e-12
         best = np.where(better, best, _CENTRE)
-        at[active] = trial[np.arange(len(active)), best]
-        value[active] = tried[np.arange(len(active)), best]
+        place[active], value[active] = trial[rows, best], tried[rows, best]
         scale[active] = np.where(better, scale[active], scale[active] / 2)
-        floor = np.full(len(room.courses), np.inf)
-        np.minimum.at(floor, which, value)
-        hopeful = value - CELL_MM * scale <= floor[which] + 1e-9
+        least = np.full(len(room.courses), np.inf)
+        np.minimum.at(least, which, value)
+        hopeful = value - CELL_MM * scale <= least[which] + 1e-9
         active = np.flatnonzero((scale > SMALLEST_STEP) & hopeful)
         if not len(active):
             break
     order = np.lexsort((value, which))
     winners = order[np.unique(which[order], return_index=True)[1]]
+    found = replace(hollows, spots=Spots(which, place, loaded))
     for row in winners:
-        if value[row] < RIDGE_MM and step[row, 2] > 0:
-            at[row], value[row] = _down_ridge(
-                room,
-                section,
-                int(which[row]),
-                at[row],
-                2 * step[row],
-                low[row],
-                high[row],
-                bool(loaded[row]),
-            )
-    return Closest(value[winners], at[winners, 2], at[winners, 0], at[winners, 1], loaded[winners])
+        if value[row] < RIDGE_MM and hollows.step[row, 2] > 0:
+            place[row], value[row] = _down_ridge(room, section, found.at(row))
+    return Closest(value[winners], found.spots.at(winners))
 
 
-def _down_ridge(
-    room: Room,
-    section: Section,
-    index: int,
-    at: Array,
-    step: Array,
-    low: Array,
-    high: Array,
-    loaded: bool,
-) -> tuple[Array, float]:
-    """Follow a ridge of the overlap from ``at`` (steer, share, along): place and depth found."""
+def _down_ridge(room: Room, section: Section, start: _Hollows) -> tuple[Array, float]:
+    """Follow a ridge of the overlap from one hollow: place (3,) and clearance found there."""
+    step, low, high = 2 * start.step[0], start.low[0], start.high[0]
     around = _STENCIL[_STENCIL[:, 2] == 0] * step
-    value, scale = np.inf, 1.0
+    place, value, scale = start.spots.place[0], np.inf, 1.0
     while scale > RIDGE_STEP:
-        poses = np.clip(at + scale * around, low, high)
-        along = poses[:, 2:]
+        poses = np.clip(place + scale * around, low, high)
         for window in (_WINDOW, _NARROW):
-            tried = np.clip(along + scale * step[2] * window, low[2], high[2])
-            shape = tried.shape
-            gaps = clearance_at(
-                room,
-                section,
-                np.full(tried.size, index),
-                tried.ravel(),
-                np.repeat(poses[:, 0], shape[1]),
-                np.repeat(poses[:, 1], shape[1]),
-                np.full(tried.size, loaded),
-            ).reshape(shape)
-            deepest = np.argmin(gaps, axis=1)
-            along = tried[np.arange(len(tried)), deepest][:, None]
+            tried = np.repeat(poses[:, None], len(window), axis=1)
+            tried[..., 2] = np.clip(tried[..., 2] + scale * step[2] * window, low[2], high[2])
+            spots = start.spots.like(tried.reshape(-1, 3))
+            gaps = clearance_at(room, section, spots).reshape(tried.shape[:2])
+            poses = tried[np.arange(len(tried)), np.argmin(gaps, axis=1)]
         depth = gaps.min(axis=1)
         best = int(np.argmin(depth))
-        if depth[best] < value - 1e-9:
-            centred = bool(np.all(poses[best, :2] == at[:2]))
-            at, value = np.array([*poses[best, :2], along[best, 0]]), float(depth[best])
-            scale = scale / 2 if centred else scale
-        else:
-            scale /= 2
-    return at, value
+        moved = depth[best] < value - 1e-9 and bool(np.any(poses[best, :2] != place[:2]))
+        if depth[best] < value:
+            place, value = poses[best], float(depth[best])
+        scale = scale if moved else scale / 2
+    return place, value
 
 
-def _hollows(room: Room, coarse: Section) -> tuple[Array, ...]:
-    """Where to start: feature, (steer, share, along) with steps and bounds, loaded."""
-    rows = []
+def _hollows(room: Room, coarse: Section) -> _Hollows:
+    """Hollows of the room's grid that could hold the tightest moment of their feature."""
+    spots, steps, lows, highs = [], [], [], []
     for index, sweep in enumerate(room.sweeps):
-        looks = [(False, sweep.axial_mm, sweep.radius_mm)]
+        looks = [(sweep.axial_mm, sweep.radius_mm)]
         if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
-            looks.append((True, sweep.loaded_axial_mm, sweep.loaded_radius_mm))
-        gaps = np.stack([coarse.distance(axial, radius) for _, axial, radius in looks])
+            looks.append((sweep.loaded_axial_mm, sweep.loaded_radius_mm))
+        gaps = np.stack([coarse.distance(axial, radius) for axial, radius in looks])
         hollow = gaps <= gaps.min() + HOLLOW_MM + 2 * COARSE_ERROR_MM
-        hollow &= _local_minima(gaps, edges=sweep.shape == "edge")
+        hollow &= _local_minima(gaps, edges=sweep.is_edge)
         picked = np.argwhere(hollow)
         picked = picked[np.argsort(gaps[tuple(picked.T)])[:HOLLOWS]]
-        rows += [_start(room, index, sweep, looks[p[0]][0], *p[1:]) for p in picked]
-    return tuple(np.array(part) for part in zip(*rows, strict=True))
+        grids = _grids(sweep)
+        place = np.stack(
+            [grid[at] for grid, at in zip(grids, picked[:, 1:].T, strict=True)], axis=-1
+        )
+        spots.append(Spots(np.full(len(picked), index), place, picked[:, 0] == 1))
+        step = [_spacing(grid)[at] for grid, at in zip(grids, picked[:, 1:].T, strict=True)]
+        steps.append(np.stack(step, axis=-1) * [0.5, 0.5, 0.5 if sweep.is_edge else 0.0])
+        lows.append(np.tile([grid[0] for grid in grids], (len(picked), 1)))
+        highs.append(np.tile([grid[-1] for grid in grids], (len(picked), 1)))
+    return _Hollows(Spots.joined(spots), *(np.concatenate(part) for part in (steps, lows, highs)))
 
 
-def _start(
-    room: Room, index: int, sweep: FeatureSweep, loaded: bool, i: int, j: int, k: int
-) -> tuple[object, ...]:
-    """One hollow: a row of what ``_hollows`` returns."""
-    moving = bool(room.moving[index])
-    steer = np.radians(sweep.steer_deg)
-    share = np.linspace(0.0, 1.0, sweep.axial_mm.shape[1]) if moving else np.zeros(1)
-    along = sweep.along
-    step = [
-        _spacing(steer, i),
-        _spacing(share, j),
-        _spacing(along, k) if sweep.shape == "edge" else 0.0,
-    ]
-    low, high = [steer[0], share[0], along[0]], [steer[-1], share[-1], along[-1]]
-    return index, [steer[i], share[j], along[k]], [part / 2 for part in step], low, high, loaded
+def _grids(sweep: FeatureSweep) -> tuple[Array, Array, Array]:
+    """Steer (rad), share of height and place along the feature at which a sweep was sampled."""
+    heights = sweep.axial_mm.shape[1]
+    share = np.linspace(0.0, 1.0, heights) if heights > 1 else np.zeros(1)
+    return np.radians(sweep.steer_deg), share, sweep.along
 
 
-def _spacing(grid: Array, index: int) -> float:
-    """Widest step of a grid beside one of its points; 0 for a single point."""
-    steps = np.diff(grid[max(index - 1, 0) : index + 2])
-    return float(steps.max()) if len(steps) else 0.0
+def _spacing(grid: Array) -> Array:
+    """The wider of the two steps beside every point of a grid; 0 for a single point."""
+    step = np.diff(grid)
+    wider: Array = np.maximum(np.append(step, 0.0), np.insert(step, 0, 0.0))
+    return wider
 
 
-def _local_minima(gaps: Array, *, edges: bool) -> Array:
+def _local_minima(gaps: Array, *, edges: bool) -> Flags:
     """Grid points (kind, steer, height, sample) that no neighbour undercuts."""
     low = np.ones(gaps.shape, bool)
     for axis in (1, 2, 3) if edges else (1, 2):

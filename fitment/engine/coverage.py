@@ -48,7 +48,7 @@ def uncovered(corner: Corner, courses: tuple[Course, ...], spin: Array) -> tuple
 def _spans(
     corner: Corner, courses: tuple[Course, ...], spin: Array, centre: float, *, outboard: bool
 ) -> list[Span]:
-    """Clock spans (degrees) that features or open arcs of one side cover; points are spans of no width."""
+    """Clock spans (degrees) that one side covers; lone points are spans of no width."""
     side = "outboard" if outboard else "inboard"
     spans = [(arc.from_deg, arc.to_deg) for arc in corner.survey.open if arc.side == side]
     for course in courses:
@@ -81,7 +81,7 @@ def _spans(
 
 
 def _gaps(spans: list[Span], arc: float) -> list[Span]:
-    """Parts of [-arc, arc] that no span covers, in rising order; widths above a hundredth of a degree."""
+    """Parts of [-arc, arc] that no span covers, rising; those under a hundredth are dropped."""
     gaps, reached = [], -arc
     for low, high in sorted(spans):
         if low > reached + 0.01:

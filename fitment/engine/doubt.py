@@ -20,6 +20,7 @@ from alignment.geometry.model import Planned
 from fitment.engine import defaults
 from fitment.engine.closest import Closest
 from fitment.engine.defaults import DefaultSigma
+from fitment.engine.envelope import RestsOnStops
 from fitment.engine.model import Assumed, DoubtPart, Tyre, Wheel
 from fitment.engine.mounted import BadSection
 from fitment.engine.section import Section, section_of
@@ -41,16 +42,10 @@ class Doubts:
         return max(float(np.sqrt(sum(part.mm**2 for part in self.parts[index]))), least_mm)
 
 
-@dataclass(frozen=True)
-class Moments:
-    """Where every feature is tightest, as plane points: (axial, radius), each (n,)."""
-
-    axial: Array
-    radius: Array
-
-
-def doubts(setting: Setting, section: Section, found: Closest, moments: Moments) -> Doubts:
-    """Doubt of every feature's clearance at its tightest moment."""
+def doubts(
+    setting: Setting, section: Section, found: Closest, moments: tuple[Array, Array]
+) -> Doubts:
+    """Doubt of every feature's clearance at its tightest moment, (axial, radius) there."""
     book = _Book(setting)
     rows = [
         *_survey(setting, section, found, book),
@@ -88,14 +83,11 @@ def _survey(
 ) -> list[tuple[str, Array]]:
     """Parts from the radius and the axial reading of each feature, its points moving together."""
     room = setting.room
-    which = np.arange(len(room.courses))
     sigma = np.array(
         [book.sigma(course.feature.sigma_mm, defaults.FEATURE) for course in room.courses]
     )
-    points = room.points(which, found.along)
-    poses = room.envelope.poses(room.hubs, found.steer, found.share, found.loaded)
-    moving = room.moving[:, None]
-    hub, spin = np.where(moving, poses.hub, 0.0), np.where(moving, poses.spin, room.rest_spin)
+    points = room.points(found.spots)
+    hub, spin = room.wheel(found.spots)
     read_hub = np.array([course.hub if course.polar else np.zeros(3) for course in room.courses])
     read_spin = np.array(
         [course.spin if course.polar else room.rest_spin for course in room.courses]
@@ -114,7 +106,7 @@ def _survey(
 
 
 def _tyre_and_wheel(
-    setting: Setting, section: Section, moments: Moments, book: _Book
+    setting: Setting, section: Section, moments: tuple[Array, Array], book: _Book
 ) -> list[tuple[str, Array]]:
     """Parts from section width, overall diameter, shoulder drop and wheel offset."""
     wheel, tyre, size = setting.corner.wheel, setting.corner.tyre, section.mounted
@@ -128,9 +120,7 @@ def _tyre_and_wheel(
         sigma["shoulder drop"] = book.sigma(None, defaults.SHOULDER_DROP)
 
     def gap(what: str, h: float) -> Array:
-        return section_of(*changed(wheel, tyre, section, what, h)).distance(
-            moments.axial, moments.radius
-        )
+        return section_of(*changed(wheel, tyre, section, what, h)).distance(*moments)
 
     rows = []
     for what, amount in sigma.items():
@@ -189,7 +179,10 @@ def _pose(
     changes = [(what, sign * steps.get(what, STEP_MM)) for what in sigma for sign in (1.0, -1.0)]
     try:
         gaps = _gaps_after(setting, section, found, changes)
-    except Unreachable:  # one step beyond what the suspension can do: take the steps one by one
+    except (
+        Unreachable,
+        RestsOnStops,
+    ):  # one step beyond what the suspension can do: take the steps one by one
         gaps = [_gap_or_none(setting, section, found, change) for change in changes]  # type: ignore[misc]
     here = _gaps_after(setting, section, found, [("nothing", 0.0)])[0]
     rows = []
@@ -211,7 +204,7 @@ def _gap_or_none(
 ) -> Array | None:
     try:
         return _gaps_after(setting, section, found, [change])[0]
-    except Unreachable:
+    except (Unreachable, RestsOnStops):
         return None
 
 
@@ -231,10 +224,12 @@ def _gaps_after(
             static_travel=float(settled.static_travel[row]),
             more_bump_mm=by if what == "bump limit" else 0.0,
         )
-        travels.append(envelope.travel(found.steer, found.share, found.loaded))
-        steers.append(_stretched(setting, found.steer, by if what == "steering lock" else 0.0))
+        travels.append(envelope.travel(found.spots.steer, found.spots.share, found.spots.loaded))
+        steers.append(
+            _stretched(setting, found.spots.steer, by if what == "steering lock" else 0.0)
+        )
     steer, travel = np.concatenate(steers), np.concatenate(travels)
-    loaded = np.tile(found.loaded, len(changes))
+    loaded = np.tile(found.spots.loaded, len(changes))
     steered = motion.steered(settled, np.repeat(np.arange(len(changes)), count), steer)
     poses = motion.travelled(settled, steered, np.arange(len(steer)), travel)
     if room.envelope.elastic is not None:
@@ -243,7 +238,7 @@ def _gaps_after(
             np.where(loaded[:, None], bent.hub, poses.hub),
             np.where(loaded[:, None], bent.spin, poses.spin),
         )
-    points = np.tile(room.points(np.arange(count), found.along), (len(changes), 1))
+    points = np.tile(room.points(found.spots), (len(changes), 1))
     moving = np.tile(room.moving, len(changes))[:, None]
     axial, radius = frames.meridian(
         points, np.where(moving, poses.hub, 0.0), np.where(moving, poses.spin, room.rest_spin)

@@ -8,11 +8,12 @@ from 0 at the lower bound of travel to 1 at the upper, so that the envelope is a
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array
+from alignment.geometry.frames import Array, Flags
 from alignment.geometry.hubmap import HubMap
 from alignment.geometry.model import Compliance, Limits
 from alignment.geometry.motion import HubPoses
@@ -62,13 +63,13 @@ class Envelope:
         """Lowest and highest travel anywhere in the envelope, mm."""
         return self.lower_travel, float(self.knots[:, 1].max())
 
-    def travel(self, steer: Array, share: Array, loaded: Array) -> Array:
+    def travel(self, steer: Array, share: Array, loaded: Flags) -> Array:
         """Travel (mm) at ``share`` between the bounds; loaded poses start at static height."""
         upper = np.interp(steer, self.knots[:, 0], self.knots[:, 1])
         lower = np.where(loaded, self.static_travel, self.lower_travel)
         return lower + share * (upper - lower)
 
-    def poses(self, hubs: HubMap, steer: Array, share: Array, loaded: Array) -> HubPoses:
+    def poses(self, hubs: HubMap, steer: Array, share: Array, loaded: Flags) -> HubPoses:
         """Hub poses (n,) of the envelope, loaded where ``loaded`` says so."""
         plain = hubs(self.travel(steer, share, loaded), steer)
         if self.elastic is None or not np.any(loaded):
@@ -84,7 +85,7 @@ class Envelope:
             np.linspace(
                 a, b, max(1, int(np.ceil((b - a) / np.radians(STEER_STEP_DEG)))), endpoint=False
             )
-            for a, b in zip(angles[:-1], angles[1:], strict=True)
+            for a, b in pairwise(angles)
         ]
         return np.concatenate([*parts, angles[-1:]])
 

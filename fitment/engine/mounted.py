@@ -89,7 +89,8 @@ def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
     if height <= defaults.FLANGE_HEIGHT_MM:
         raise BadSection(
             "overall_diameter_mm",
-            f"a tyre {result.overall_diameter_mm:g} mm across does not stand above the flange of a {wheel.diameter_in:g} in wheel",
+            f"a tyre {result.overall_diameter_mm:g} mm across does not stand above the flange "
+            f"of a {wheel.diameter_in:g} in wheel",
         )
     if width <= 0:
         raise BadSection(
@@ -98,11 +99,13 @@ def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
     if not 0 < result.tread_width_mm < width:
         raise BadSection(
             "tread_width_mm",
-            f"a tread of {result.tread_width_mm:.1f} mm is not narrower than the section, {width:.1f} mm",
+            f"a tread of {result.tread_width_mm:.1f} mm is not narrower than the section, "
+            f"{width:.1f} mm",
         )
     if not 0 < result.shoulder_drop_mm < height / 2:
         raise BadSection(
             "shoulder_drop_mm",
-            f"a shoulder {result.shoulder_drop_mm:.1f} mm below the crown lies past the widest point, {height / 2:.1f} mm below it",
+            f"a shoulder {result.shoulder_drop_mm:.1f} mm below the crown lies past the widest "
+            f"point, {height / 2:.1f} mm below it",
         )
     return result

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array
+from alignment.geometry.frames import Array, Index
 from alignment.geometry.motion import HubPoses
 from fitment.engine.model import EDGE, Feature
 
@@ -45,7 +45,7 @@ class Course:
         index = np.clip(along.astype(int), 0, max(len(self.knots) - 2, 0))
         share = (along - index)[..., None]
         following = self.knots[np.minimum(index + 1, len(self.knots) - 1)]
-        mixed = self.knots[index] + share * (following - self.knots[index])
+        mixed: Array = self.knots[index] + share * (following - self.knots[index])
         if not self.polar:
             return mixed
         return self.hub + frames.cylindrical_point(
@@ -98,7 +98,7 @@ class CourseTable:
         self.spin = np.array([course.spin for course in courses])
         self.up, self.forward = frames.wheel_axes(self.spin)
 
-    def at(self, which: Array, along: Array) -> Array:
+    def at(self, which: Index, along: Array) -> Array:
         """Positions (n, 3) at parameters ``along`` (n,) of the courses ``which`` (n,)."""
         pieces = self.pieces[which]
         index = np.clip(along.astype(int), 0, np.maximum(pieces - 1, 0))

@@ -9,17 +9,64 @@ the spin axis; millimetres.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array
+from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.hubmap import HubMap
 from fitment.engine.envelope import HEIGHTS, Envelope
-from fitment.engine.model import BODY, STRUT_BODY
+from fitment.engine.model import BODY, EDGE, STRUT_BODY
 from fitment.engine.points import Course, CourseTable
+
+
+@dataclass(frozen=True)
+class Spots:
+    """Points on features at poses of an envelope.
+
+    ``which`` (n,) feature; ``place`` (n, 3): steer (rad), share of the envelope's height and
+    place along the feature; ``loaded`` (n,): with the elastic changes of an outside wheel.
+    """
+
+    which: Index
+    place: Array
+    loaded: Flags
+
+    @property
+    def steer(self) -> Array:
+        """Steer, rad, (n,)."""
+        return self.place[:, 0]
+
+    @property
+    def share(self) -> Array:
+        """Share of the way from the lower to the upper bound of travel, (n,)."""
+        return self.place[:, 1]
+
+    @property
+    def along(self) -> Array:
+        """Place along the feature, (n,)."""
+        return self.place[:, 2]
+
+    def at(self, pick: Index | slice) -> Spots:
+        """The spots that ``pick`` names."""
+        return Spots(self.which[pick], self.place[pick], self.loaded[pick])
+
+    def like(self, place: Array) -> Spots:
+        """Spots at other places (m, 3) of this single spot's feature and load."""
+        count = len(place)
+        return Spots(np.repeat(self.which, count), place, np.repeat(self.loaded, count))
+
+    @staticmethod
+    def joined(parts: Sequence[Spots]) -> Spots:
+        """All spots of some lists as one."""
+        return Spots(
+            np.concatenate([part.which for part in parts]),
+            np.concatenate([part.place for part in parts]),
+            np.concatenate([part.loaded for part in parts]),
+        )
 
 
 @dataclass(frozen=True)
@@ -43,6 +90,11 @@ class FeatureSweep:
     loaded_radius_mm: Array | None
     travel_mm: Array
     steer_deg: Array
+
+    @property
+    def is_edge(self) -> bool:
+        """Whether consecutive points are joined."""
+        return self.shape == EDGE
 
 
 @dataclass(frozen=True)
@@ -74,13 +126,23 @@ class Room:
     rest_spin: Array
     strut_turn: StrutTurn
 
-    def points(self, which: Array, along: Array) -> Array:
-        """Positions (n, 3) at ``along`` of the features ``which`` (n,), in the corner frame.
+    def meridian(self, spots: Spots) -> tuple[Array, Array]:
+        """Axial and radius (n,) of spots."""
+        return frames.meridian(self.points(spots), *self.wheel(spots))
+
+    def wheel(self, spots: Spots) -> tuple[Array, Array]:
+        """Hub centres and spin axes (n, 3) that spots are seen from; at rest if carried."""
+        poses = self.envelope.poses(self.hubs, spots.steer, spots.share, spots.loaded)
+        moving = self.moving[spots.which][:, None]
+        return np.where(moving, poses.hub, 0.0), np.where(moving, poses.spin, self.rest_spin)
+
+    def points(self, spots: Spots) -> Array:
+        """Positions (n, 3) of spots in the corner frame.
 
         Features carried by knuckle or strut are given where they sit on the knuckle as set up.
         """
-        points = self._table.at(which, along)
-        turned = self._on_strut[which]
+        points = self._table.at(spots.which, spots.along)
+        turned = self._on_strut[spots.which]
         if np.any(turned):
             points[turned] = self.strut_turn(points[turned])
         return points
@@ -90,11 +152,11 @@ class Room:
         return CourseTable(self.courses)
 
     @cached_property
-    def _on_strut(self) -> Array:
+    def _on_strut(self) -> Flags:
         return np.array([course.feature.carried_by == STRUT_BODY for course in self.courses])
 
     @cached_property
-    def moving(self) -> Array:
+    def moving(self) -> Flags:
         """Which features (n,) move against the wheel: those that the body carries."""
         return np.array([course.feature.carried_by == BODY for course in self.courses])
 
@@ -112,7 +174,7 @@ def room_of(
     rest_spin: Array,
     strut_turn: StrutTurn,
 ) -> Room:
-    """Collapse a corner's features over an envelope; ``rest_spin`` (3,) is the survey's spin axis."""
+    """Collapse features over an envelope; ``rest_spin`` (3,) is the survey's spin axis."""
     steer = envelope.steer_grid()
     share = np.linspace(0.0, 1.0, HEIGHTS)
     grid_steer, grid_share = (part.ravel() for part in np.meshgrid(steer, share, indexing="ij"))

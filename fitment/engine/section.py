@@ -13,7 +13,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from alignment.geometry.frames import Array
+from alignment.geometry.frames import Array, Flags, Index
 from fitment.engine import defaults
 from fitment.engine.designation import INCH_MM
 from fitment.engine.model import Tyre, Wheel
@@ -42,7 +42,7 @@ class Section:
     mounted: Mounted
     start: Array
     end: Array
-    on_tyre: Array
+    on_tyre: Flags
     tyre_outline_mm: Array
     rim_outline_mm: Array
     centre_axial_mm: float
@@ -95,7 +95,7 @@ class Section:
             result[part] = self._look(a[part], r[part])[0]
         return result.reshape(axial.shape)
 
-    def nearest(self, axial: Array, radius: Array) -> tuple[Array, Array]:
+    def nearest(self, axial: Array, radius: Array) -> tuple[Array, Flags]:
         """Nearest boundary points (n, 2) to points (n,), and whether each is on the tyre."""
         _, index, along = self._look(axial, radius)
         half = self._planes[1][index]
@@ -103,7 +103,7 @@ class Section:
         points = self.start[index] + share[:, None] * (self.end[index] - self.start[index])
         return points, self.on_tyre[index]
 
-    def _look(self, a: Array, r: Array) -> tuple[Array, Array, Array]:
+    def _look(self, a: Array, r: Array) -> tuple[Array, Index, Array]:
         """Signed distance, nearest segment and place along it from its middle, each (n,)."""
         forms, half, corners = self._planes
         count, rows = len(half), np.arange(len(a))
@@ -285,12 +285,12 @@ def _middles(segments: Array) -> Array:
     return middles
 
 
-def _inside(path: Array, points: Array) -> Array:
+def _inside(path: Array, points: Array) -> Flags:
     """Whether points (n, 2) lie inside a closed path (even-odd, ray towards growing radius)."""
     end = np.roll(path, -1, axis=0)
     b, r = points[:, 0:1], points[:, 1:2]
     spans = (path[:, 0] <= b) != (end[:, 0] <= b)
     run = np.where(end[:, 0] == path[:, 0], 1.0, end[:, 0] - path[:, 0])
     height = path[:, 1] + (b - path[:, 0]) / run * (end[:, 1] - path[:, 1])
-    inside: Array = np.logical_xor.reduce(spans & (height > r), axis=1)
+    inside: Flags = np.logical_xor.reduce(spans & (height > r), axis=1)
     return inside

@@ -17,7 +17,7 @@ from fitment.engine import checkfile
 from fitment.engine.check import run_with_rooms
 from fitment.engine.closest import clearance_at
 from fitment.engine.model import Answer
-from fitment.engine.room import Room
+from fitment.engine.room import Room, Spots
 from fitment.engine.section import section_of
 from tests.engine.files import EXAMPLES, NAMES, text_of
 
@@ -107,14 +107,7 @@ def least_at(room: Room, section: Any, index: int, at: dict[str, Any]) -> float:
     course = room.courses[index]
     knots = np.arange(len(course.knots), dtype=float)
     along = np.linspace(0.0, knots[-1], 4001) if course.is_edge else knots
-    many = np.ones(len(along))
-    gaps = clearance_at(
-        room,
-        section,
-        np.full(len(along), index),
-        along,
-        steer[0] * many,
-        share * many,
-        np.full(len(along), bool(loaded[0])),
-    )
+    place = np.stack(np.broadcast_arrays(steer[0], share, along), axis=-1)
+    spots = Spots(np.full(len(along), index), place, np.full(len(along), bool(loaded[0])))
+    gaps = clearance_at(room, section, spots)
     return float(gaps.min())
