@@ -54,12 +54,13 @@ def parse(document: object) -> Check:
     problems: list[Problem] = []
     with Node(document, "", problems).table() as file:
         _refuse_other_formats(file)
-        label = "" if file.content.get("label") == "" else file.text("label", default="")
+        label = file.maybe("label")
+        title = label.text() if label and label.value != "" else ""
         duty = read_duty(file.need("duty"))
         corners = _corners(file, duty)
     if problems or duty is None:
         raise BadCheckFile(problems)
-    return Check(label=label, duty=duty, corners=corners)
+    return Check(label=title, duty=duty, corners=corners)
 
 
 def parse_corner_survey(document: object) -> Measured:
