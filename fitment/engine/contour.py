@@ -80,14 +80,20 @@ class Raster:
         """A mask with nothing in it."""
         return np.zeros((self.rows, self.columns), dtype=bool)
 
-    def plot(self, mask: Mask, x: Floats | Cover, y: Floats | Cover) -> None:
-        """Set the pixels nearest to the points; NaN and points outside are left out."""
+    def plotted(self, x: Floats | Cover, y: Floats | Cover) -> Mask:
+        """The pixels nearest to the points; NaN and points outside are left out."""
+        # One pixel more on every side takes what lies outside: cheaper than sorting it out.
+        around = np.zeros((self.rows + 2, self.columns + 2), dtype=bool)
+        scale = np.float32(1.0 / self.step)
         with np.errstate(invalid="ignore"):
-            column = (x - self.left) * (1.0 / self.step) + 0.5
-            row = (y - self.bottom) * (1.0 / self.step) + 0.5
-            inside = (column >= 0) & (column < self.columns) & (row >= 0) & (row < self.rows)
-        flat = row[inside].astype(np.intp) * self.columns + column[inside].astype(np.intp)
-        mask.reshape(-1)[flat] = True
+            column = ((x - np.float32(self.left)) * scale + np.float32(1.5)).astype(np.int32)
+            row = ((y - np.float32(self.bottom)) * scale + np.float32(1.5)).astype(np.int32)
+        np.clip(column, 0, self.columns + 1, out=column)
+        np.clip(row, 0, self.rows + 1, out=row)
+        row *= self.columns + 2
+        row += column
+        around.reshape(-1)[row.reshape(-1)] = True
+        return around[1:-1, 1:-1]
 
     def inside(self, rings: tuple[Ring, ...]) -> Mask:
         """Pixels whose centre lies inside the rings, even-odd."""
@@ -122,24 +128,26 @@ def closed(mask: Mask, radius_px: float = CLOSING_PX) -> Mask:
 
 def _sweep(mask: Mask, radius_px: float) -> Mask:
     reach = int(radius_px + 0.3)
-    rows, columns = mask.shape
-    padded = np.zeros((rows, columns + 2 * reach + 1), dtype=np.int32)
-    padded[:, reach + 1 : reach + 1 + columns] = mask
-    total = np.cumsum(padded, axis=1, out=padded)
+    rows = len(mask)
     out = np.zeros_like(mask)
-    spans: dict[int, Mask] = {}
-    for dy in range(-reach, reach + 1):
+    span, done = mask, 0
+    for dy in range(reach, -1, -1):
         half = int(math.sqrt(max((radius_px + 0.3) ** 2 - dy * dy, 0.0)))
-        if half not in spans:
-            upper = total[:, reach + 1 + half : reach + 1 + half + columns]
-            lower = total[:, reach - half : reach - half + columns]
-            spans[half] = upper > lower
-        span = spans[half]
-        if dy >= 0:
-            out[dy:] |= span[: rows - dy]
-        else:
-            out[:dy] |= span[-dy:]
+        span, done = _spread(span, half - done, done), half
+        out[dy:] |= span[: rows - dy]
+        out[: rows - dy] |= span[dy:]
     return out
+
+
+def _spread(mask: Mask, by: int, already: int) -> Mask:
+    """The mask widened along its rows by ``by`` pixels, ``already`` so many wider than points."""
+    while by > 0:
+        step = min(by, already + 1)
+        wider = mask.copy()
+        wider[:, step:] |= mask[:, :-step]
+        wider[:, :-step] |= mask[:, step:]
+        mask, by, already = wider, by - step, already + step
+    return mask
 
 
 def traced(raster: Raster, area: Mask | Cover) -> tuple[Ring, ...]:

@@ -17,7 +17,7 @@ CHARACTER_EM = 0.6
 PADDING_MM = 3.0
 STEP_MM = 7.0
 #: No leader runs farther than this, across or up.
-FARTHEST_MM = 150.0
+FARTHEST_MM = 130.0
 #: What covering a square millimetre of ink costs against a millimetre of leader.
 INK_COST = 0.04
 #: What running the leader over a millimetre of ink costs.
@@ -25,6 +25,8 @@ CROSSING_COST = 1.5
 #: A leader shorter than this is hard to see between label and arrow.
 LEAST_LEADER_MM = 10.0
 
+#: What crossing a dimension or another leader costs, against a millimetre of leader.
+LINE_CROSSING_COST = 200.0
 #: What a leader that doubles back costs, against a millimetre of leader.
 FOLDING_COST = 120.0
 
@@ -67,17 +69,6 @@ class _Spots:
         """Lower edge of the boxes."""
         return self.y - self.height / 2
 
-    def only(self, chosen: NDArray[np.bool_]) -> _Spots:
-        """The chosen candidates."""
-        return _Spots(
-            self.side[chosen],
-            self.x[chosen],
-            self.y[chosen],
-            self.x0[chosen],
-            self.width,
-            self.height,
-        )
-
     def cover(self, x: Floats, y: Floats, pad: float) -> NDArray[np.bool_]:
         """Whether the boxes contain points."""
         across = (x > self.x0 - pad) & (x < self.x0 + self.width + pad)
@@ -99,7 +90,6 @@ class Placer:
         self._sums = np.zeros((raster.rows + 1, raster.columns + 1), dtype=np.float64)
         self._summed = False
         self.boxes: list[Box] = []
-        self._leaders: list[tuple[Point, Point]] = []
         self._lines: list[tuple[Point, Point]] = []
 
     def _sum_up(self) -> None:
@@ -142,34 +132,41 @@ class Placer:
     def arrange(self, requests: list[Request]) -> list[Placed]:
         """Places for all the requested labels, in the order of the requests.
 
-        What is placed first has the choice, so a few orders are tried and the one that suits
-        all together best is taken.
+        What is placed first has the choice, so a few orders are tried, each label then chooses
+        again among the others, and what suits all together best is taken.
         """
         self._sum_up()
         indices = range(len(requests))
         origins = [request.ways[0][0] for request in requests]
         orders = [
             list(indices),
-            sorted(indices, key=lambda i: origins[i][0]),
-            sorted(indices, key=lambda i: -origins[i][0]),
             sorted(indices, key=lambda i: -origins[i][1]),
         ]
-        reserved, best, least = list(self.boxes), [], np.inf
+        spots = [self._spots(request) for request in requests]
+        own = [
+            [self._own_cost(origin, direction, spots[index]) for origin, direction in request.ways]
+            for index, request in enumerate(requests)
+        ]
+        least, best = np.inf, (list[Placed](), list[Box]())
         for order in orders if len(requests) > 1 else orders[:1]:
-            self.boxes, self._leaders = list(reserved), []
-            placed: dict[int, Placed] = {}
-            total = 0.0
-            for index in order:
-                placed[index], cost = self._place(requests[index])
-                total += cost
+            done: dict[int, tuple[Placed, float, Box]] = {}
+            for i in order * 2:
+                done.pop(i, None)
+                boxes = self.boxes + [box for _, _, box in done.values()]
+                leaders = [
+                    (requests[j].ways[placed.way][0], placed.at)
+                    for j, (placed, _, _) in done.items()
+                ]
+                done[i] = _best(requests[i], spots[i], own[i], boxes, leaders)
+            total = sum(cost for _, cost, _ in done.values())
             if total < least:
-                least, best = total, [placed[index] for index in indices]
-                boxes = self.boxes
-        if requests:
-            self.boxes = boxes
-        return best
+                least = total
+                best = ([done[i][0] for i in indices], [done[i][2] for i in indices])
+        self.boxes += best[1]
+        return best[0]
 
-    def _place(self, request: Request) -> tuple[Placed, float]:
+    def _spots(self, request: Request) -> _Spots:
+        """Everywhere that the label could go if it were alone."""
         width, height = self.size(request.lines)
         left, bottom, right, top = self._raster.box
         origins = np.array([origin for origin, _ in request.ways])
@@ -183,31 +180,13 @@ class Placer:
         )
         x0 = np.where(side > 0, at_x, at_x - width)
         fits = (x0 >= left + PADDING_MM) & (x0 + width <= right - PADDING_MM)
-        spots = _Spots(side[fits], at_x[fits], at_y[fits], x0[fits], width, height)
-        spots = self._affordable(spots)
-        if not len(spots.x):
-            return Placed(0, request.ways[0][0], "start"), 1e6
-        costs = [self._cost(origin, direction, spots) for origin, direction in request.ways]
-        way = int(np.argmin([cost.min() for cost in costs]))
-        best = int(np.argmin(costs[way]))
-        x_left, middle = float(spots.x0[best]), float(spots.y[best])
-        self.boxes.append((x_left, middle - height / 2, x_left + width, middle + height / 2))
-        anchor = (float(spots.x[best] - spots.side[best] * 3.0), middle)
-        self._leaders.append((request.ways[way][0], anchor))
-        text_anchor = "start" if spots.side[best] > 0 else "end"
-        return Placed(way, anchor, text_anchor), float(costs[way][best])
+        # No leader runs back under its own text.
+        behind = [side * (at_x - origin[0]) >= -2.0 for origin, _ in request.ways]
+        fits &= np.logical_or.reduce(behind)
+        return _Spots(side[fits], at_x[fits], at_y[fits], x0[fits], width, height)
 
-    def _affordable(self, spots: _Spots) -> _Spots:
-        """The spots off other labels, or all of them where there is no such spot."""
-        free: NDArray[np.bool_] = np.ones(len(spots.x), dtype=bool)
-        for x0, y0, x1, y1 in self.boxes:
-            pad = PADDING_MM
-            over = (spots.x0 < x1 + pad) & (spots.x0 + spots.width > x0 - pad)
-            over &= (spots.y0 < y1 + pad) & (spots.y0 + spots.height > y0 - pad)
-            free = free & ~over
-        return spots.only(free) if free.any() else spots
-
-    def _cost(self, origin: Point, direction: Point, spots: _Spots) -> Floats:
+    def _own_cost(self, origin: Point, direction: Point, spots: _Spots) -> Floats:
+        """What the spots cost for one way, other labels left aside."""
         ox, oy = origin
         dx, dy = spots.x - ox, spots.y - oy
         length = np.hypot(dx, dy)
@@ -215,20 +194,12 @@ class Placer:
         # A leader bends by up to a right angle without looking folded.
         onwards = (dx * direction[0] + dy * direction[1]) / np.maximum(length, 1e-9)
         cost += FOLDING_COST * np.clip(0.2 - onwards, 0.0, 1.2)
-        # A leader that would run back under its own text.
         cost += 300.0 * (spots.side * dx < -2.0)
         cost += INK_COST * self._ink_in(
             spots.x0, spots.y0, spots.x0 + spots.width, spots.y0 + spots.height
         )
         cost += CROSSING_COST * length * self._ink_along(origin, spots.x, spots.y)
-        for box in self.boxes:
-            cost += 1e3 * self._through(origin, spots.x, spots.y, box)
-        for start, end in self._lines + self._leaders:
-            cost += 200.0 * _cross(origin, spots.x, spots.y, start, end)
-        t = np.linspace(0.0, 1.0, 9)[:, None]
-        for start, end in self._leaders:
-            px, py = start[0] + t * (end[0] - start[0]), start[1] + t * (end[1] - start[1])
-            cost += 300.0 * spots.cover(px, py, 0.0).any(axis=0)
+        cost += LINE_CROSSING_COST * _crossings(origin, spots.x, spots.y, self._lines)
         cost += 1e4 * spots.cover(np.array(ox), np.array(oy), 2.0)
         return cost
 
@@ -258,26 +229,59 @@ class Placer:
         mean: Floats = np.minimum(self._ink[row, column], 2.0).mean(axis=0)
         return mean
 
-    @staticmethod
-    def _through(origin: Point, at_x: Floats, at_y: Floats, box: Box) -> NDArray[np.bool_]:
-        """Whether the leaders run through a box."""
-        t = np.linspace(0.0, 1.0, 10)[:, None]
-        x, y = origin[0] + t * (at_x - origin[0]), origin[1] + t * (at_y - origin[1])
-        hit = (x > box[0] - 2) & (x < box[2] + 2) & (y > box[1] - 2) & (y < box[3] + 2)
-        through: NDArray[np.bool_] = np.any(hit, axis=0)
-        return through
+
+def _best(
+    request: Request,
+    spots: _Spots,
+    own: list[Floats],
+    boxes: list[Box],
+    leaders: list[tuple[Point, Point]],
+) -> tuple[Placed, float, Box]:
+    """The cheapest spot beside what is placed already, its cost and its box."""
+    if not len(spots.x):
+        x, y = origin = request.ways[0][0]
+        return Placed(0, origin, "start"), 1e6, (x, y, x, y)
+    extra: Floats = np.zeros(len(spots.x))
+    for x0, y0, x1, y1 in boxes:
+        pad = PADDING_MM
+        over = (spots.x0 < x1 + pad) & (spots.x0 + spots.width > x0 - pad)
+        over &= (spots.y0 < y1 + pad) & (spots.y0 + spots.height > y0 - pad)
+        extra += 1e5 * over
+    if leaders:
+        t = np.linspace(0.0, 1.0, 9)[:, None, None]
+        line = np.array(leaders)
+        points = (line[:, 0] + t * (line[:, 1] - line[:, 0])).reshape(-1, 2)
+        covered = spots.cover(points[:, :1], points[:, 1:], 0.0)
+        extra += 300.0 * covered.sum(axis=0)
+    # A leader that runs through a box crosses one of its diagonals.
+    diagonals = [
+        line for x0, y0, x1, y1 in boxes for line in (((x0, y0), (x1, y1)), ((x0, y1), (x1, y0)))
+    ]
+    costs = []
+    for (origin, _), cost in zip(request.ways, own, strict=True):
+        crossed = _crossings(origin, spots.x, spots.y, leaders + diagonals)
+        costs.append(cost + extra + LINE_CROSSING_COST * crossed)
+    way = int(np.argmin([cost.min() for cost in costs]))
+    best = int(np.argmin(costs[way]))
+    x_left, middle = float(spots.x0[best]), float(spots.y[best])
+    half = spots.height / 2
+    box = (x_left, middle - half, x_left + spots.width, middle + half)
+    at = (float(spots.x[best] - spots.side[best] * 3.0), middle)
+    anchor = "start" if spots.side[best] > 0 else "end"
+    return Placed(way, at, anchor), float(costs[way][best]), box
 
 
-def _cross(
-    origin: Point, at_x: Floats, at_y: Floats, start: Point, end: Point
-) -> NDArray[np.bool_]:
-    """Whether the lines from origin to (at_x, at_y) cross the line from start to end."""
-    (px, py), (qx, qy) = start, end
-    dx, dy = at_x - origin[0], at_y - origin[1]
-    side_p = dx * (py - origin[1]) - dy * (px - origin[0])
-    side_q = dx * (qy - origin[1]) - dy * (qx - origin[0])
+def _crossings(
+    origin: Point, at_x: Floats, at_y: Floats, lines: list[tuple[Point, Point]]
+) -> NDArray[np.intp]:
+    """How many of the lines the leaders from origin to (at_x, at_y) cross."""
+    if not lines:
+        return np.zeros(len(at_x), dtype=np.intp)
+    (px, py), (qx, qy) = np.array(lines).transpose(1, 2, 0)[:, :, :, None]
+    ox, oy = origin
+    dx, dy = at_x - ox, at_y - oy
     ex, ey = qx - px, qy - py
-    side_o = ex * (origin[1] - py) - ey * (origin[0] - px)
-    side_at = ex * (at_y - py) - ey * (at_x - px)
-    crossing: NDArray[np.bool_] = (side_p * side_q < 0) & (side_o * side_at < 0)
-    return crossing
+    apart = (dx * (py - oy) - dy * (px - ox)) * (dx * (qy - oy) - dy * (qx - ox)) < 0
+    apart &= (ex * (oy - py) - ey * (ox - px)) * (ex * (at_y - py) - ey * (at_x - px)) < 0
+    count: NDArray[np.intp] = np.count_nonzero(apart, axis=0)
+    return count

@@ -220,7 +220,7 @@ def _plot_grid(raster: Raster, mask: Mask, grid: Grid, joined: list[int], step_p
         factors[axis] -= 1
     for axis, factor in sorted(factors.items(), key=lambda item: item[1]):
         grid = _refined(grid, axis + 1, factor)
-    raster.plot(mask, grid[0], grid[1])
+    mask |= raster.plotted(grid[0], grid[1])
 
 
 def _factor(raster: Raster, grid: Grid, axis: int, step: float) -> int:
