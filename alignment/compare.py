@@ -142,14 +142,14 @@ class Comparison:
 
     @property
     def out_of_tolerance(self) -> list[str]:
-        """A sentence for every line that is out."""
+        """A sentence for every line that is out; cross follows from its sides and is left out."""
         return [
             f"{axle.title}: {group.title.lower()} {row.side} is off by "
             f"{format_degrees(row.off.value)}, {row.off.words}."
             for axle in self.axles
             for group in axle.groups
             for row in group.rows
-            if row.off is not None and row.off.is_out
+            if row.off is not None and row.off.is_out and row.side != CROSS
         ]
 
 

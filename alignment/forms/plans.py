@@ -163,8 +163,8 @@ class PlanForm(TypedForm):
         return [
             {
                 "title": str(PlanAxle(axle).label),
-                "main": [self[f"{axle}_{name}"] for name in main],
-                "more": [self[f"{axle}_{name}"] for name in more],
+                "main": self._labelled(axle, main),
+                "more": self._labelled(axle, more),
                 "open": any(
                     f"{axle}_{name}" in self.errors
                     or (name not in TOLERANCES and self[f"{axle}_{name}"].value())
@@ -173,6 +173,12 @@ class PlanForm(TypedForm):
             }
             for axle in PlanAxle.values
         ]
+
+    def _labelled(self, axle: str, names: tuple[str, ...]) -> list[tuple[Any, str, str]]:
+        """Fields with their labels in two parts: under an axle's heading the axle goes unsaid."""
+        rest = f", {PlanAxle(axle).label.lower()}"
+        fields = [self[f"{axle}_{name}"] for name in names]
+        return [(field, field.label.removesuffix(rest), rest) for field in fields]
 
     # ---- what was typed
 
