@@ -11,7 +11,7 @@ ahead at static height, positive with the front edge turned inboard.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
@@ -27,21 +27,43 @@ SUBSTEPS = 8
 
 
 @dataclass(frozen=True)
+class Axis:
+    """Steering axes: a point of each (n, 3), mm, and its direction upwards (n, 3), not scaled."""
+
+    point: Array
+    along: Array
+
+    @property
+    def caster(self) -> Array:
+        """Lean in side view (rad), top rearward positive."""
+        return np.asarray(np.arctan2(-self.along[:, 0], self.along[:, 2]), float)
+
+    @property
+    def inclination(self) -> Array:
+        """Lean in front view (rad), top inboard positive."""
+        return np.asarray(np.arctan2(-self.along[:, 1], self.along[:, 2]), float)
+
+    def at_height(self, height: Array) -> Array:
+        """Points (n, 3) of the axes at heights (n,) of the corner frame."""
+        share = (height - self.point[:, 2]) / self.along[:, 2]
+        return np.asarray(self.point + share[:, None] * self.along, float)
+
+
+@dataclass(frozen=True)
 class Settled:
     """A batch of m settings at static height, straight ahead.
 
-    Angles in radians, (m,); ``caster`` and ``inclination`` are None where the kind has no
-    steering axis. ``hub`` (m, 3), ``turn`` (m, 3, 3). ``adjust`` holds adjusters by name, (m,),
-    and for curves what the kind keeps instead.
+    Angles in radians, (m,); ``hub`` (m, 3), ``turn`` (m, 3, 3); ``axis`` is the steering axis, or
+    None where the kind has none. ``adjust`` holds adjusters by name, (m,), and for curves what
+    the kind keeps instead.
     """
 
     static_travel: Array
     camber: Array
     toe: Array
-    caster: Array | None
-    inclination: Array | None
     hub: Array
     turn: Array
+    axis: Axis | None
     adjust: Mapping[str, Array]
 
 
@@ -58,10 +80,16 @@ class Steered:
 
 @dataclass(frozen=True)
 class HubPoses:
-    """Hub-face centres (n, 3) and outboard unit spin axes (n, 3)."""
+    """Hub-face centres (n, 3) and outboard unit spin axes (n, 3).
+
+    ``axis`` is the steering axis where it was asked for and there is one; ``tubes`` (n, k, 2, 3)
+    the inner and outer ends of the k rods of a linkage, in its order, where they are known.
+    """
 
     hub: Array
     spin: Array
+    axis: Axis | None = None
+    tubes: Array | None = None
 
 
 class Motion(Protocol):
@@ -141,32 +169,23 @@ class LinkedMotion:
                 f"travel: the {linkage.worst_rod(pose, values, row)} does not close"
             )
         spin = pose.turn @ self.spin
-        caster, inclination = self._steering_axis(pose, values)
+        axis = self._steering_axis(pose, values)
         return Settled(
-            height,
-            frames.camber_of(spin),
-            frames.toe_of(spin),
-            caster,
-            inclination,
-            pose.hub,
-            pose.turn,
-            values,
+            height, frames.camber_of(spin), frames.toe_of(spin), pose.hub, pose.turn, axis, values
         )
 
-    def _steering_axis(
-        self, pose: Pose, adjust: Mapping[str, Array]
-    ) -> tuple[Array | None, Array | None]:
-        """Caster and inclination (rad) of the axis from lower joint to strut top or upper joint."""
+    def _steering_axis(self, pose: Pose, adjust: Mapping[str, Array]) -> Axis | None:
+        """The axis from the lower joint to the strut top or the upper joint."""
         linkage = self.linkage
         if linkage.lower_joint is None:
-            return None, None
+            return None
         lower = pose.hub + pose.turn @ linkage.lower_joint
         if linkage.strut:
             shift = np.stack([adjust["top_mount_back_mm"], adjust["top_mount_in_mm"]], axis=-1)
             upper = linkage.top - np.pad(shift, ((0, 0), (0, 1)))
         else:
             upper = pose.hub + pose.turn @ np.asarray(linkage.upper_joint)
-        return _lean(upper - lower)
+        return Axis(lower, upper - lower)
 
     def steered(self, settled: Settled, which: Index, steer: Array) -> Steered:
         """See Motion. Raises Unreachable for a steer angle that the linkage cannot give."""
@@ -221,7 +240,14 @@ class LinkedMotion:
                 f"height at {np.degrees(steered.steer[pick[row]]):+.1f}° of steer is beyond the "
                 f"linkage: the {self.linkage.worst_rod(pose, adjust, row)} cannot follow"
             )
-        return HubPoses(pose.hub, pose.turn @ self.spin)
+        inner = self.linkage.inner + rack[:, None, None] * self.linkage.rack_end
+        outer = pose.hub[:, None] + self.linkage.outer @ pose.turn.transpose(0, 2, 1)
+        return HubPoses(
+            pose.hub,
+            pose.turn @ self.spin,
+            self._steering_axis(pose, adjust),
+            np.stack([inner, outer], axis=2),
+        )
 
     def _to_height(
         self, start: Pose, adjust: Mapping[str, Array], travel: Array
@@ -294,9 +320,6 @@ class CurvesMotion:
         turn = frames.rotation(-tilt[:, None] * [1.0, 0.0, 0.0])
         shift = pivot - turn @ pivot
         hub = np.stack([curve[:, 3], shift[:, 1] + curve[:, 2], height], axis=-1)
-        caster = inclination = None
-        if self.axis is not None:
-            caster, inclination = _lean(turn @ self.axis)
         keep = {
             "tilt": tilt,
             "shift_y": shift[:, 1],
@@ -306,7 +329,10 @@ class CurvesMotion:
             "pivot_y": np.full(len(plans), pivot[1]),
             "pivot_z": np.full(len(plans), pivot[2]),
         }
-        return Settled(height, camber + tilt, toe, caster, inclination, hub, turn, keep)
+        settled = Settled(height, camber + tilt, toe, hub, turn, None, keep)
+        if self.axis is None:
+            return settled
+        return replace(settled, axis=self._axis_at(settled, np.arange(len(plans)), height))
 
     def _at(self, travel: Array) -> Array:
         outside = (travel < self.low - 1e-9) | (travel > self.high + 1e-9)
@@ -318,8 +344,8 @@ class CurvesMotion:
             )
         return self.curves(travel)
 
-    def _axis_at(self, settled: Settled, which: Index, travel: Array) -> tuple[Array, Array]:
-        """Steering axis carried to ``travel``: points and unit directions (n, 3)."""
+    def _axis_at(self, settled: Settled, which: Index, travel: Array) -> Axis:
+        """Steering axis carried to ``travel``, directions of unit length."""
         if self.axis is None or self.axis_point is None:
             raise Unreachable("a corner without a steering axis cannot be steered")
         curve = self._at(travel)
@@ -328,7 +354,7 @@ class CurvesMotion:
         point = pivot + np.einsum("nij,nj->ni", turn, self.axis_point - pivot)
         point[:, 2] -= keep["axis_drop"][which]
         carried = np.stack([curve[:, 3], curve[:, 2], travel], axis=-1)
-        return point + carried, turn @ self.axis
+        return Axis(point + carried, turn @ self.axis)
 
     def _straight(self, settled: Settled, which: Index, travel: Array) -> HubPoses:
         """Poses at ``travel`` with the wheel straight ahead."""
@@ -344,7 +370,7 @@ class CurvesMotion:
         travel = settled.static_travel[which]
         straight = self._straight(settled, which, travel)
         if np.any(steer):
-            _, axis = self._axis_at(settled, which, travel)
+            axis = self._axis_at(settled, which, travel).along
             angle = steer / axis[:, 2]
             for _ in range(30):
                 spin = np.einsum(
@@ -367,22 +393,17 @@ class CurvesMotion:
         """See Motion. Raises Unreachable outside the table's travel."""
         which = steered.which[pick]
         straight = self._straight(settled, which, travel)
-        if not np.any(steered.held):
+        if self.axis is None:
             return straight
-        point, axis = self._axis_at(settled, which, travel)
-        turn = frames.rotation(-steered.held[pick][:, None] * axis)
-        hub = point + np.einsum("nij,nj->ni", turn, straight.hub - point)
-        return HubPoses(hub, np.einsum("nij,nj->ni", turn, straight.spin))
+        axis = self._axis_at(settled, which, travel)
+        turn = frames.rotation(-steered.held[pick][:, None] * axis.along)
+        hub = axis.point + np.einsum("nij,nj->ni", turn, straight.hub - axis.point)
+        return HubPoses(hub, np.einsum("nij,nj->ni", turn, straight.spin), axis)
 
 
 def _towards(start: Array, end: Array, share: float) -> Array:
     between: Array = start + share * (end - start)
     return between
-
-
-def _lean(axis: Array) -> tuple[Array, Array]:
-    """Caster and inclination (rad) of axes (n, 3): top rearward and top inboard positive."""
-    return np.arctan2(-axis[:, 0], axis[:, 2]), np.arctan2(-axis[:, 1], axis[:, 2])
 
 
 def _screwed(base: Pose, velocity: Array, spin: Array, angle: Array) -> Pose:

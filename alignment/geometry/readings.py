@@ -37,9 +37,7 @@ def thrust_angle(left_rear_toe_deg: float, right_rear_toe_deg: float) -> float:
     return (left_rear_toe_deg - right_rear_toe_deg) / 2.0
 
 
-def toe_against_thrust(
-    left_deg: float, right_deg: float, thrust_deg: float
-) -> tuple[float, float]:
+def toe_against_thrust(left_deg: float, right_deg: float, thrust_deg: float) -> tuple[float, float]:
     """Front toe (left, right) measured from the thrust axis instead of the centre line.
 
     ``thrust_deg`` as ``thrust_angle`` gives it. Total toe does not change.
@@ -60,9 +58,7 @@ class Setback:
     deg: float
 
 
-def setback(
-    left_wheelbase_mm: float, right_wheelbase_mm: float, track_mm: float
-) -> Setback:
+def setback(left_wheelbase_mm: float, right_wheelbase_mm: float, track_mm: float) -> Setback:
     """Setback of the front axle from the wheelbase of each side and the front track.
 
     Positive when the right front wheel stands further back than the left (the wheelbase is
@@ -108,9 +104,7 @@ def caster_from_sweep(
     )
 
 
-def caster_by_factor(
-    camber_out_deg: float, camber_in_deg: float, steer_deg: float
-) -> float:
+def caster_by_factor(camber_out_deg: float, camber_in_deg: float, steer_deg: float) -> float:
     """Caster (degrees) by the workshop's rule, the camber change over 2 sin T.
 
     For the same steer angle T outward and inward. At 20° the factor is 1.4619, which the trade
@@ -129,9 +123,7 @@ def toe_distance(toe_deg: float, diameter_mm: float) -> float:
 def toe_from_distance(distance_mm: float, diameter_mm: float) -> float:
     """The inverse of ``toe_distance``; raises ValueError if the length does not fit on it."""
     if diameter_mm <= 0 or abs(distance_mm) > diameter_mm:
-        raise ValueError(
-            "the length does not fit on the diameter at which it was measured"
-        )
+        raise ValueError("the length does not fit on the diameter at which it was measured")
     return math.degrees(math.asin(distance_mm / diameter_mm))
 
 

@@ -148,8 +148,8 @@ def _static(setting: Setting) -> StaticAnswer:
     return StaticAnswer(
         camber_deg=float(np.degrees(settled.camber[0])),
         toe_deg=float(np.degrees(settled.toe[0])),
-        caster_deg=degrees(settled.caster),
-        inclination_deg=degrees(settled.inclination),
+        caster_deg=degrees(settled.axis.caster if settled.axis else None),
+        inclination_deg=degrees(settled.axis.inclination if settled.axis else None),
         hub_mm=(x, y, z),
     )
 
