@@ -66,8 +66,12 @@ def questions_about(
         found.extend(_about_one(key, understood, bare_toe_unit, toe_diameter_mm))
         if targets and key in targets:
             found.extend(_sign_against_target(key, understood.value, targets[key]))
+    # One lost sign is one question.
+    asked = {field for question in found for field in question.fields}
     for left, right in (("LF", "RF"), ("LR", "RR")):
-        found.extend(_about_pair(read, left, right))
+        for question in _about_pair(read, left, right):
+            if asked.isdisjoint(question.fields):
+                found.append(question)
     return found
 
 
@@ -117,10 +121,12 @@ def ride_height_questions(key: Key, change_mm: float, where: str) -> Iterator[Qu
     """Of a planned change of ride height; lowering is negative."""
     low, high = RIDE_HEIGHT_CHANGE_ASKED_MM
     if change_mm > high:
-        text = f"The {where} is planned {format_mm(change_mm, 0)} higher. Lowering is negative."
+        shown = format_mm(change_mm, 0, signed=False)
+        text = f"The {where} is planned {shown} higher. Lowering is negative."
         yield Question("height change", (key,), text, (change_mm,))
     elif change_mm < low:
-        text = f"The {where} is planned {format_mm(change_mm, 0)} lower. Is the unit right?"
+        shown = format_mm(abs(change_mm), 0, signed=False)
+        text = f"The {where} is planned {shown} lower. Is the unit right?"
         yield Question("height change", (key,), text, (change_mm,))
 
 
