@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from shop.models import PartKind
 
 if TYPE_CHECKING:
-    from shop.models import Part, ShopSettings, WorkOrder
+    from shop.models import Part, WorkOrder
 
 TECHNICIAN = "technician"
 CUSTOMER = "customer"
@@ -39,8 +39,6 @@ class Job:
     kinds: frozenset[str]
     moves_wheel: bool
     has_assistance: bool
-    retorque_from: int = 50
-    retorque_to: int = 100
 
     def has(self, kinds: frozenset[str]) -> bool:
         return bool(self.kinds & kinds)
@@ -160,17 +158,15 @@ def _kinds(parts: list[Part]) -> frozenset[str]:
     return frozenset(part.kind for part in parts)
 
 
-def job_of(order: WorkOrder, shop: ShopSettings | None = None) -> Job:
+def job_of(order: WorkOrder) -> Job:
     """What the cautions look at, from the lines, the installed parts and the vehicle."""
-    parts = [line.part for line in order.lines.all() if line.part]
-    parts += [fitted.part for fitted in order.installed.all() if fitted.part]
+    parts = [line.part for line in order.lines.select_related("part") if line.part]
+    parts += [fitted.part for fitted in order.installed.select_related("part") if fitted.part]
     pattern = order.vehicle.pattern
     return Job(
         kinds=_kinds(parts),
         moves_wheel=order.needs_check,
         has_assistance=bool(pattern and pattern.has_assistance_sensors),
-        retorque_from=shop.retorque_km_from if shop else 50,
-        retorque_to=shop.retorque_km_to if shop else 100,
     )
 
 
@@ -179,12 +175,21 @@ def cautions_for(job: Job, reader: str) -> list[str]:
     return [c.text for c in CAUTIONS if reader in c.readers and c.applies(job)]
 
 
-def class_caution(order: WorkOrder) -> str:
-    """What a customer who races must hear before parts are ordered; empty for others."""
+def class_caution(order: WorkOrder, *, done: bool = False) -> str:
+    """What a customer who races must hear before parts are ordered; empty for others.
+
+    ``done`` gives the words for after the work.
+    """
     if not order.class_rules or not order.needs_check:
         return ""
+    rules = f"You told us that the car runs under {order.class_rules}. "
+    may_move = (
+        "Changed suspension, wheels or tyres can move a car into another class or bar it from "
+        "its own: "
+    )
+    if done:
+        return f"{rules}{may_move}tell the scrutineers what was changed."
     return (
-        f"You told us that the car runs under {order.class_rules}. Changed suspension, wheels or "
-        "tyres can move a car into another class or bar it from its own: please read your rules "
-        "on these parts before you agree, since parts that were ordered for you are yours."
+        f"{rules}{may_move}please read your rules on these parts before you agree, since parts "
+        "that were ordered for you are yours."
     )

@@ -31,7 +31,7 @@ def torques_due(order: WorkOrder) -> list[TorqueDue]:
     The wheel nuts are due whenever the job moves a wheel; without a figure on the pattern the
     technician enters the vehicle maker's.
     """
-    signs = {sign.what: sign for sign in order.torques.all()}
+    signs = {sign.what: sign for sign in order.torques.select_related("by")}
     due: dict[str, Decimal | None] = {}
     for line in order.lines.select_related("part"):
         if line.part is not None and line.part.torque_nm is not None:

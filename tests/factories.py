@@ -16,11 +16,14 @@ from shop.models import (
     Line,
     Part,
     Pattern,
+    Quote,
     ShopSettings,
     User,
     Vehicle,
     WorkOrder,
 )
+from shop.money import totals_of
+from shop.services.quotes import frozen_lines
 
 _serial = count(1)
 PASSWORD = "a long test password"
@@ -100,6 +103,29 @@ def make_line(order: WorkOrder, **values: Any) -> Line:
     values.setdefault("unit_price", Decimal("80.00"))
     values.setdefault("tax_rate", Decimal("20.00"))
     return Line.objects.create(order=order, **values)
+
+
+def make_quote(order: WorkOrder, **values: Any) -> Quote:
+    """A quote frozen from the order's lines, put there directly: no gate is asked."""
+    totals = totals_of(order.lines.all())
+    values.setdefault("number", f"{order.number}-{order.quotes.count() + 1}")
+    values.setdefault("total", totals.total)
+    values.setdefault("currency", "EUR")
+    values.setdefault(
+        "document",
+        {
+            "lines": frozen_lines(order),
+            "net": str(totals.net),
+            "tax": str(totals.tax),
+            "total": str(totals.total),
+            "shares": [],
+            "checks": [],
+            "currency": "EUR",
+        },
+    )
+    if "sent_by" not in values:
+        values["sent_by"] = make_user("writer")
+    return Quote.objects.create(order=order, **values)
 
 
 def make_bay(**values: Any) -> Bay:
