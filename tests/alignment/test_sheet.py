@@ -1,0 +1,67 @@
+"""The spec sheet's section of readings, read back out of a PDF."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from pypdf import PdfReader
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import SimpleDocTemplate
+
+from alignment.models import AdjusterPosition
+from alignment.sheet import readings_section
+from shop.fonts import REGULAR, register_fonts
+from shop.models import WorkOrder
+from tests.alignment.factories import make_plan, make_visit
+from tests.factories import make_order
+
+pytestmark = pytest.mark.django_db
+
+
+def printed(order: WorkOrder) -> str:
+    register_fonts()
+    body = ParagraphStyle("body", fontName=REGULAR)
+    styles = {"body": body, "heading": body, "small": ParagraphStyle("small", body, fontSize=8)}
+    paper = io.BytesIO()
+    SimpleDocTemplate(paper).build(readings_section(order, styles))
+    return "\n".join(page.extract_text() for page in PdfReader(paper).pages)
+
+
+def test_the_section_shows_before_after_target_and_what_is_off() -> None:
+    order = make_order()
+    make_plan(order)
+    make_visit(order, rack_name="North & West", steering_ahead=True)
+    after = make_visit(
+        order,
+        {("LF", "camber"): "-2.1", ("RF", "camber"): "-2.45"},
+        stage="after",
+        accuracy_deg=0.02,
+        tyre_pressure="2.4 bar <cold>",
+    )
+    AdjusterPosition.objects.create(
+        visit=after,
+        corner="LF",
+        adjuster="lower_arm_out_mm",
+        typed="2 × 1.5",
+        value=3,
+        unit="shims",
+    )
+    text = printed(order)
+    for expected in (
+        "camber −2.50° by the lower arm",
+        "−0.75",
+        "−2.10",
+        "+0.40",
+        "0.30° beyond ±0.10°",
+        "North & West",
+        "steering wheel straight ahead and held",
+        "2.4 bar <cold>",
+        "2 × 1.5",
+        "good for ±0.02°",
+    ):
+        assert expected in text
+
+
+def test_an_order_without_settings_or_readings_has_no_section() -> None:
+    assert readings_section(make_order(), {}) == []
