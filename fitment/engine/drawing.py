@@ -44,6 +44,8 @@ HATCH = {True: ("hatch-body", 45.0, 9.0), False: ("hatch-knuckle", 135.0, 6.0)}
 OVERLAP_SPACING_MM = 5.0
 #: Places farther away than this are named, not dimensioned.
 DIMENSION_MM = 60.0
+#: More than so many dimensions in one drawing cannot be read on a phone.
+MOST_DIMENSIONS = 7
 #: Dimension lines closer than this to an earlier one are moved aside.
 CROWDED_MM = 15.0
 ASIDE_MM = 17.0
@@ -220,7 +222,7 @@ def _gaps(
     view: tuple[float, float, float, float],
 ) -> list[_Gap]:
     """Gaps with the tightest first."""
-    gaps = []
+    gaps: list[_Gap] = []
     middle = (section.centre_axial_mm, (section.rim_radius_mm + section.tyre_radius_mm) / 2)
     for place in sorted(places, key=lambda answer: answer.clearance_mm):
         touch, nearest = place.touch_mm, place.nearest_mm
@@ -236,7 +238,8 @@ def _gaps(
         )
         seen = view[0] < surface[0] < view[2] and 0.0 <= surface[1] < view[3]
         near = place.clearance_mm <= DIMENSION_MM
-        gaps.append(_Gap(place, touch, surface, outward, seen and near))
+        drawn = seen and near and sum(gap.drawn for gap in gaps) < MOST_DIMENSIONS
+        gaps.append(_Gap(place, touch, surface, outward, drawn))
     return gaps
 
 

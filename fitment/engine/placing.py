@@ -16,8 +16,9 @@ CHARACTER_EM = 0.6
 #: Free space around a label in mm.
 PADDING_MM = 3.0
 STEP_MM = 7.0
-#: No leader runs farther than this, across or up.
+#: No leader runs farther than this across or up, unless there are many labels.
 FARTHEST_MM = 130.0
+MANY = 5
 #: What covering a square millimetre of ink costs against a millimetre of leader.
 INK_COST = 0.04
 #: What running the leader over a millimetre of ink costs.
@@ -142,7 +143,8 @@ class Placer:
             list(indices),
             sorted(indices, key=lambda i: -origins[i][1]),
         ]
-        spots = [self._spots(request) for request in requests]
+        reach = FARTHEST_MM if len(requests) <= MANY else 2 * FARTHEST_MM
+        spots = [self._spots(request, reach) for request in requests]
         own = [
             [self._own_cost(origin, direction, spots[index]) for origin, direction in request.ways]
             for index, request in enumerate(requests)
@@ -165,12 +167,12 @@ class Placer:
         self.boxes += best[1]
         return best[0]
 
-    def _spots(self, request: Request) -> _Spots:
+    def _spots(self, request: Request, reach: float) -> _Spots:
         """Everywhere that the label could go if it were alone."""
         width, height = self.size(request.lines)
         left, bottom, right, top = self._raster.box
         origins = np.array([origin for origin, _ in request.ways])
-        low, high = origins.min(axis=0) - FARTHEST_MM, origins.max(axis=0) + FARTHEST_MM
+        low, high = origins.min(axis=0) - reach, origins.max(axis=0) + reach
         x = np.arange(max(left + PADDING_MM, low[0]), min(right - PADDING_MM, high[0]), STEP_MM)
         y = np.arange(
             max(bottom + height / 2 + PADDING_MM, low[1]), min(top - height / 2, high[1]), STEP_MM

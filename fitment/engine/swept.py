@@ -31,7 +31,7 @@ STEER_STEP_DEG = 2.0
 HEIGHTS = 11
 ALONG_MM = 13.0
 FACE_STEP_PX = 1.5
-INSIDE_STEP_PX = 5.0
+INSIDE_STEP_PX = 4.5
 CLOSING_PX = 3
 #: Thinner than this a curve or point is drawn as such, not as an area.
 THIN_MM = 1.5
