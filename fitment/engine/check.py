@@ -12,11 +12,13 @@ import numpy as np
 from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
+from alignment.geometry.seat import seat_of
 from fitment.engine import defaults
 from fitment.engine.closest import Closest, closest
 from fitment.engine.coverage import uncovered
 from fitment.engine.doubt import Doubts, doubts
 from fitment.engine.envelope import RestsOnStops
+from fitment.engine.levers import levers
 from fitment.engine.model import (
     BODY,
     HARD,
@@ -88,6 +90,10 @@ def corner_answer(setting: Setting) -> CornerAnswer:
         uncovered=tuple(missing),
         assumed=doubt.assumed,
         notes=_notes(corner, setting.duty),
+        seat=seat_of(
+            setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
+        ),
+        levers=levers(setting, section, found, moments),
     )
 
 

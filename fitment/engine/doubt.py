@@ -21,10 +21,11 @@ from fitment.engine import defaults
 from fitment.engine.closest import Closest
 from fitment.engine.defaults import DefaultSigma
 from fitment.engine.envelope import RestsOnStops
-from fitment.engine.model import Assumed, DoubtPart, Tyre, Wheel
+from fitment.engine.held import Change, held_gaps, resized
+from fitment.engine.model import Assumed, DoubtPart
 from fitment.engine.mounted import BadSection
 from fitment.engine.section import Section, section_of
-from fitment.engine.setting import Setting, envelope_for
+from fitment.engine.setting import Setting
 
 #: Steps of the central differences: a millimetre and a twentieth of a degree.
 STEP_MM, STEP_DEG = 1.0, 0.05
@@ -120,7 +121,7 @@ def _tyre_and_wheel(
         sigma["shoulder drop"] = book.sigma(None, defaults.SHOULDER_DROP)
 
     def gap(what: str, h: float) -> Array:
-        return section_of(*changed(wheel, tyre, section, what, h)).distance(*moments)
+        return section_of(*resized(wheel, tyre, section, what, h)).distance(*moments)
 
     rows = []
     for what, amount in sigma.items():
@@ -129,36 +130,6 @@ def _tyre_and_wheel(
         except BadSection:  # at the edge of what is a tyre: half the step on the side that is one
             rows.append((what, (gap(what, 0.0) - gap(what, -STEP_MM)) / STEP_MM * amount))
     return rows
-
-
-def changed(
-    wheel: Wheel, tyre: Tyre, section: Section, what: str, by_mm: float
-) -> tuple[Wheel, Tyre]:
-    """Wheel and tyre with one mounted dimension changed by ``by_mm``; traced profiles scale."""
-    size = section.mounted
-    if what == "wheel offset":
-        return replace(wheel, offset_mm=wheel.offset_mm + by_mm), tyre
-    width, diameter, drop = size.section_width_mm, size.overall_diameter_mm, size.shoulder_drop_mm
-    tread = size.tread_width_mm if tyre.tread_width_mm is not None else None
-    profile = tyre.profile
-    if what == "section width":
-        profile = tuple((b * (width + by_mm) / width, r) for b, r in profile)
-        width += by_mm
-    elif what == "overall diameter":
-        seat, height = size.rim_radius_mm, size.section_height_mm
-        profile = tuple((b, seat + (r - seat) * (height + by_mm / 2) / height) for b, r in profile)
-        diameter += by_mm
-    elif what == "shoulder drop":
-        drop += by_mm
-    return wheel, replace(
-        tyre,
-        section_width_mm=width,
-        measuring_rim_in=None,
-        overall_diameter_mm=diameter,
-        tread_width_mm=tread,
-        shoulder_drop_mm=drop,
-        profile=profile,
-    )
 
 
 def _pose(
@@ -176,96 +147,46 @@ def _pose(
     if limits.steer_in_deg > 0 or limits.steer_out_deg > 0:
         sigma["steering lock"] = book.sigma(None, defaults.STEER_LIMIT)
     steps = {"planned camber": STEP_DEG, "planned toe": STEP_DEG, "steering lock": STEP_DEG}
-    changes = [(what, sign * steps.get(what, STEP_MM)) for what in sigma for sign in (1.0, -1.0)]
-    try:
-        gaps = _gaps_after(setting, section, found, changes)
-    except (
-        Unreachable,
-        RestsOnStops,
-    ):  # one step beyond what the suspension can do: take the steps one by one
-        gaps = [_gap_or_none(setting, section, found, change) for change in changes]  # type: ignore[misc]
-    here = _gaps_after(setting, section, found, [("nothing", 0.0)])[0]
+    signed = [(what, sign * steps.get(what, STEP_MM)) for what in sigma for sign in (1.0, -1.0)]
+    changes = [_change(planned, what, by) for what, by in signed]
+    gaps = _each_gap(setting, section, found, changes)
     rows = []
     for index, (what, amount) in enumerate(sigma.items()):
-        ahead, behind = gaps[2 * index], gaps[2 * index + 1]
+        sides = [gap for gap in gaps[2 * index : 2 * index + 2] if gap is not None]
         step = steps.get(what, STEP_MM)
-        sides = [part for part in (ahead, behind) if part is not None]
         if len(sides) == 2:
-            rows.append((what, (ahead - behind) / (2 * step) * amount))
+            rows.append((what, (sides[0] - sides[1]) / (2 * step) * amount))
         elif sides:
-            rows.append((what, (sides[0] - here) / step * amount))
+            rows.append((what, (sides[0] - found.clearance_mm) / step * amount))
         else:
             raise Unreachable(f"no small change of {what} can be followed from the tightest pose")
     return rows
 
 
-def _gap_or_none(
-    setting: Setting, section: Section, found: Closest, change: tuple[str, float]
-) -> Array | None:
-    try:
-        return _gaps_after(setting, section, found, [change])[0]
-    except (Unreachable, RestsOnStops):
-        return None
-
-
-def _gaps_after(
-    setting: Setting, section: Section, found: Closest, changes: list[tuple[str, float]]
-) -> list[Array]:
-    """Clearance (n,) of every feature at its held moment after each change of an input."""
-    room, corner, motion = setting.room, setting.corner, setting.motion
-    plans = [replan(corner.planned, what, by) for what, by in changes]
-    settled = motion.settle(plans)
-    count = len(room.courses)
-    steers, travels = [], []
-    for row, (what, by) in enumerate(changes):
-        envelope = envelope_for(
-            corner,
-            setting.duty,
-            static_travel=float(settled.static_travel[row]),
-            more_bump_mm=by if what == "bump limit" else 0.0,
-        )
-        travels.append(envelope.travel(found.spots.steer, found.spots.share, found.spots.loaded))
-        steers.append(
-            _stretched(setting, found.spots.steer, by if what == "steering lock" else 0.0)
-        )
-    steer, travel = np.concatenate(steers), np.concatenate(travels)
-    loaded = np.tile(found.spots.loaded, len(changes))
-    steered = motion.steered(settled, np.repeat(np.arange(len(changes)), count), steer)
-    poses = motion.travelled(settled, steered, np.arange(len(steer)), travel)
-    if room.envelope.elastic is not None:
-        bent = room.envelope.elastic.applied(poses)
-        poses = type(poses)(
-            np.where(loaded[:, None], bent.hub, poses.hub),
-            np.where(loaded[:, None], bent.spin, poses.spin),
-        )
-    points = np.tile(room.points(found.spots), (len(changes), 1))
-    moving = np.tile(room.moving, len(changes))[:, None]
-    axial, radius = frames.meridian(
-        points, np.where(moving, poses.hub, 0.0), np.where(moving, poses.spin, room.rest_spin)
-    )
-    gaps = section.distance(axial, radius).reshape(len(changes), count)
-    return list(gaps - room.half_thickness_mm)
-
-
-def replan(planned: Planned, what: str, by: float) -> Planned:
-    """The plan with one of its figures changed by ``by`` (mm or degrees); others pass through."""
+def _change(planned: Planned, what: str, by: float) -> Change:
+    """One input of the plan or the limits changed by ``by`` (mm or degrees)."""
     if what == "planned camber" and planned.camber_deg is not None:
-        return replace(planned, camber_deg=planned.camber_deg + by)
+        return Change(replace(planned, camber_deg=planned.camber_deg + by))
     if what == "planned toe":
-        return replace(planned, toe_deg=planned.toe_deg + by)
+        return Change(replace(planned, toe_deg=planned.toe_deg + by))
     if what == "ride height":
-        adjusters = planned.adjusters
-        return replace(
-            planned, adjusters=replace(adjusters, ride_height_mm=adjusters.ride_height_mm + by)
-        )
-    return planned
+        height = planned.adjusters.ride_height_mm + by
+        adjusters = replace(planned.adjusters, ride_height_mm=height)
+        return Change(replace(planned, adjusters=adjusters))
+    bump = by if what == "bump limit" else 0.0
+    return Change(planned, more_bump_mm=bump, more_lock_deg=by if what == "steering lock" else 0.0)
 
 
-def _stretched(setting: Setting, steer: Array, by_deg: float) -> Array:
-    """Steer angles (rad) at the same part of a lock that is ``by_deg`` larger."""
-    limits = setting.corner.limits
-    limit = np.where(steer > 0, limits.steer_in_deg, limits.steer_out_deg)
-    return steer * np.where(limit > 0, 1.0 + by_deg / np.maximum(limit, 1e-9), 1.0)
+def _each_gap(
+    setting: Setting, section: Section, found: Closest, changes: list[Change]
+) -> list[Array | None]:
+    """Clearances after each change; None for one that the corner cannot follow."""
+    try:
+        return list(held_gaps(setting, section, found, changes))
+    except (Unreachable, RestsOnStops):
+        if len(changes) == 1:
+            return [None]
+        return [_each_gap(setting, section, found, [change])[0] for change in changes]
 
 
 def _central(gap: Callable[[float], Array], step: float) -> Array:

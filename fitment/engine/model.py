@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
+from alignment.geometry.seat import Seat
 
 CORNERS = ("LF", "RF", "LR", "RR")
 BODY, KNUCKLE, STRUT_BODY = "body", "knuckle", "strut"
@@ -222,6 +223,21 @@ class OutOfReach:
 
 
 @dataclass(frozen=True)
+class Lever:
+    """What one unit of something changes: mm of clearance for each place, in their order.
+
+    ``name`` is an adjuster (``rod:NAME`` for a rod), "camber", "spacer", "wheel offset",
+    "section width" or "overall diameter"; ``unit`` "mm" or "°"; ``camber_deg`` what a unit
+    does to static camber. Toe is set again after every change.
+    """
+
+    name: str
+    unit: str
+    by_place: tuple[float, ...]
+    camber_deg: float
+
+
+@dataclass(frozen=True)
 class CornerAnswer:
     """One corner's answer; ``adjusters`` holds what was stated or solved, by name."""
 
@@ -233,6 +249,8 @@ class CornerAnswer:
     uncovered: tuple[str, ...] = ()  # why the survey does not cover the duty, in words
     assumed: tuple[Assumed, ...] = ()
     notes: tuple[str, ...] = ()
+    seat: Seat | None = None
+    levers: tuple[Lever, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -136,15 +136,16 @@ class Room:
         moving = self.moving[spots.which][:, None]
         return np.where(moving, poses.hub, 0.0), np.where(moving, poses.spin, self.rest_spin)
 
-    def points(self, spots: Spots) -> Array:
+    def points(self, spots: Spots, strut_turn: StrutTurn | None = None) -> Array:
         """Positions (n, 3) of spots in the corner frame.
 
-        Features carried by knuckle or strut are given where they sit on the knuckle as set up.
+        Features carried by knuckle or strut are given where they sit on the knuckle as set up,
+        or as ``strut_turn`` would set the strut.
         """
         points = self._table.at(spots.which, spots.along)
         turned = self._on_strut[spots.which]
         if np.any(turned):
-            points[turned] = self.strut_turn(points[turned])
+            points[turned] = (strut_turn or self.strut_turn)(points[turned])
         return points
 
     @cached_property

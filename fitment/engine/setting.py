@@ -63,12 +63,12 @@ def envelope_for(
     )
 
 
-def strut_turn(corner: Corner, settled: Settled) -> StrutTurn:
-    """What the knuckle camber adjuster, as settled, does to features that the strut carries."""
+def strut_turn(corner: Corner, settled: Settled, row: int = 0) -> StrutTurn:
+    """What the knuckle camber adjuster of one settled row does to what the strut carries."""
     suspension = corner.suspension
-    angle = float(settled.adjust.get("knuckle_camber_deg", np.zeros(1))[0])
+    angle = settled.adjust.get("knuckle_camber_deg")
     pivot = suspension.knuckle_pivot or suspension.joints.get("strut_lower", (0.0, 0.0, 0.0))
-    return StrutTurn(np.asarray(pivot, float), angle)
+    return StrutTurn(np.asarray(pivot, float), 0.0 if angle is None else float(angle[row]))
 
 
 def courses_of(corner: Corner, motion: Motion) -> tuple[Course, ...]:

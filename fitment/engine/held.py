@@ -1,0 +1,114 @@
+"""What small changes do to clearances whose tightest moment is held.
+
+A place's least clearance changes, to first order, as the clearance at its tightest moment
+does: same share of the envelope's height, same part of lock, same spot of the feature. Doubt
+and levers both rest on this. Millimetres, degrees.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from alignment.geometry import frames
+from alignment.geometry.frames import Array
+from alignment.geometry.model import Planned
+from alignment.geometry.motion import HubPoses
+from fitment.engine.closest import Closest
+from fitment.engine.model import Tyre, Wheel
+from fitment.engine.section import Section
+from fitment.engine.setting import Setting, envelope_for, strut_turn
+
+
+@dataclass(frozen=True)
+class Change:
+    """A changed plan, and more (mm, degrees) of bump limit or lock than the corner has."""
+
+    planned: Planned
+    more_bump_mm: float = 0.0
+    more_lock_deg: float = 0.0
+
+
+def held_gaps(
+    setting: Setting, section: Section, found: Closest, changes: Sequence[Change]
+) -> Array:
+    """Clearance (changes, features) at the held moments after each change.
+
+    All plans state camber by the same means, or none. Raises Unreachable or RestsOnStops where
+    a changed setting or pose cannot be taken.
+    """
+    room, corner, motion, spots = setting.room, setting.corner, setting.motion, found.spots
+    settled = motion.settle([change.planned for change in changes])
+    count = len(room.courses)
+    steers, travels, points = [], [], []
+    for row, change in enumerate(changes):
+        envelope = envelope_for(
+            replace(corner, planned=change.planned),
+            setting.duty,
+            static_travel=float(settled.static_travel[row]),
+            more_bump_mm=change.more_bump_mm,
+        )
+        travels.append(envelope.travel(spots.steer, spots.share, spots.loaded))
+        steers.append(_stretched(setting, spots.steer, change.more_lock_deg))
+        points.append(room.points(spots, strut_turn(corner, settled, row)))
+    steer, travel = np.concatenate(steers), np.concatenate(travels)
+    steered = motion.steered(settled, np.repeat(np.arange(len(changes)), count), steer)
+    poses = motion.travelled(settled, steered, np.arange(len(steer)), travel)
+    loaded = np.tile(spots.loaded, len(changes))[:, None]
+    if room.envelope.elastic is not None:
+        bent = room.envelope.elastic.applied(poses)
+        poses = HubPoses(
+            np.where(loaded, bent.hub, poses.hub), np.where(loaded, bent.spin, poses.spin)
+        )
+    moving = np.tile(room.moving, len(changes))[:, None]
+    axial, radius = frames.meridian(
+        np.concatenate(points),
+        np.where(moving, poses.hub, 0.0),
+        np.where(moving, poses.spin, room.rest_spin),
+    )
+    gaps: Array = section.distance(axial, radius).reshape(len(changes), count)
+    return gaps - room.half_thickness_mm
+
+
+def _stretched(setting: Setting, steer: Array, by_deg: float) -> Array:
+    """Steer angles (rad) at the same part of a lock that is ``by_deg`` larger."""
+    limits = setting.corner.limits
+    limit = np.where(steer > 0, limits.steer_in_deg, limits.steer_out_deg)
+    stretched: Array = steer * np.where(limit > 0, 1.0 + by_deg / np.maximum(limit, 1e-9), 1.0)
+    return stretched
+
+
+def resized(
+    wheel: Wheel, tyre: Tyre, section: Section, what: str, by_mm: float
+) -> tuple[Wheel, Tyre]:
+    """Wheel and tyre with one dimension of their ``section`` changed by ``by_mm``.
+
+    ``what`` is "wheel offset", "spacer", "section width", "overall diameter" or "shoulder
+    drop". A traced profile is scaled with it.
+    """
+    size = section.mounted
+    if what == "wheel offset":
+        return replace(wheel, offset_mm=wheel.offset_mm + by_mm), tyre
+    if what == "spacer":
+        return replace(wheel, spacer_mm=wheel.spacer_mm + by_mm), tyre
+    width, diameter, drop = size.section_width_mm, size.overall_diameter_mm, size.shoulder_drop_mm
+    profile = tyre.profile
+    if what == "section width":
+        profile = tuple((b * (width + by_mm) / width, r) for b, r in profile)
+        width += by_mm
+    elif what == "overall diameter":
+        seat, height = size.rim_radius_mm, size.section_height_mm
+        profile = tuple((b, seat + (r - seat) * (height + by_mm / 2) / height) for b, r in profile)
+        diameter += by_mm
+    elif what == "shoulder drop":
+        drop += by_mm
+    return wheel, replace(
+        tyre,
+        section_width_mm=width,
+        measuring_rim_in=None,
+        overall_diameter_mm=diameter,
+        shoulder_drop_mm=drop,
+        profile=profile,
+    )
