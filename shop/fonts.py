@@ -5,7 +5,6 @@ from __future__ import annotations
 from functools import cache
 from importlib.resources import files
 
-from reportlab.lib.fonts import addMapping
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
@@ -28,7 +27,4 @@ def register_fonts() -> None:
     folder = files("font_source_sans_pro") / "files"
     for name, file in _FILES.items():
         pdfmetrics.registerFont(TTFont(name, str(folder / file)))
-    addMapping(FAMILY, 0, 0, REGULAR)
-    addMapping(FAMILY, 1, 0, BOLD)
-    addMapping(FAMILY, 0, 1, ITALIC)
-    addMapping(FAMILY, 1, 1, BOLD)
+    pdfmetrics.registerFontFamily(FAMILY, normal=REGULAR, bold=BOLD, italic=ITALIC, boldItalic=BOLD)

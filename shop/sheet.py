@@ -7,8 +7,6 @@ Sections of the apps above come from the setting SHEET_SECTIONS, in its order.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
-from importlib import resources
 from io import BytesIO
 from typing import Any
 from xml.sax.saxutils import escape
@@ -19,8 +17,6 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.pagesizes import A4
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
     HRFlowable,
@@ -31,6 +27,7 @@ from reportlab.platypus import (
     Table,
 )
 
+from shop import fonts
 from shop.cautions import CUSTOMER, cautions_for, class_caution, job_of
 from shop.models import ShopSettings, State, WorkOrder
 from shop.models.work import Tried
@@ -38,27 +35,15 @@ from shop.plugs import sheet_sections
 from shop.services.quotes import authorisation_of, quote_latest
 from shop.torques import torques_due
 
-FONT = "SourceSans"
+FONT = fonts.FAMILY
 MARGIN = 17 * mm
 WIDTH = A4[0] - 2 * MARGIN
 Styles = dict[str, ParagraphStyle]
 
 
-@cache
-def register_fonts() -> None:
-    """Make the embedded family known to reportlab, once."""
-    files = resources.files("font_source_sans_pro") / "files"
-    for name, file in (("", "Regular"), ("-Bold", "Bold"), ("-Italic", "It")):
-        with resources.as_file(files / f"SourceSansPro-{file}.ttf") as path:
-            pdfmetrics.registerFont(TTFont(f"{FONT}{name}", str(path)))
-    pdfmetrics.registerFontFamily(
-        FONT, normal=FONT, bold=f"{FONT}-Bold", italic=f"{FONT}-Italic", boldItalic=f"{FONT}-Bold"
-    )
-
-
 def sheet_styles() -> Styles:
     """Styles by name: title, heading, body, small, cell, num, head (of a column), caution."""
-    register_fonts()
+    fonts.register_fonts()
     body = ParagraphStyle("body", fontName=FONT, fontSize=9.5, leading=12.5)
     return {
         "body": body,

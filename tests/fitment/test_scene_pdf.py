@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 import pytest
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
+from reportlab.pdfbase import pdfmetrics
 from reportlab.platypus import SimpleDocTemplate
 
 from fitment.engine.drawing import room_scene
@@ -16,6 +17,7 @@ from fitment.engine.scene import FILL, PEN, TEXT, Fill, Hatch, Scene, Stroke, Wo
 from fitment.engine.scene_svg import scene_svg
 from fitment.engine.section import section_of
 from fitment.scene_pdf import COLOURS, SceneFlowable
+from shop.fonts import REGULAR, SEMIBOLD, register_fonts
 from tests.engine.drawn_rooms import WIDER, WIDER_TYRE, answer_for, make_room, make_section
 
 #: The size that reportlab sets at the beginning of every page.
@@ -114,3 +116,10 @@ def test_a_drawing_gives_way_a_little_to_the_frame_and_keeps_its_shape(scene):
     assert height / width == pytest.approx(scene.height_mm / scene.width_mm)
     assert SceneFlowable(scene, 430.0).wrap(430.0, 100.0)[1] > 100.0
     assert flowable.alt == scene.description
+
+
+def test_drawing_leaves_the_typeface_that_the_sheet_registered(scene):
+    register_fonts()
+    before = [pdfmetrics.getFont(name) for name in (REGULAR, SEMIBOLD)]
+    pdf_of(SceneFlowable(scene, 300.0))
+    assert [pdfmetrics.getFont(name) for name in (REGULAR, SEMIBOLD)] == before
