@@ -8,13 +8,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Any
 
+from alignment.geometry.seat import Seat
 from fitment.engine.model import (
     Answer,
     Assumed,
     CornerAnswer,
     DoubtPart,
+    Lever,
     OutOfReach,
     PlaceAnswer,
     PoseAt,
@@ -74,6 +77,8 @@ def _corner(corner: CornerAnswer) -> Json:
             for item in corner.assumed
         ],
         "notes": list(corner.notes),
+        "seat": None if corner.seat is None else asdict(corner.seat),
+        "levers": [{**asdict(lever), "by_place": list(lever.by_place)} for lever in corner.levers],
     }
 
 
@@ -137,6 +142,10 @@ def _load_corner(corner: Json) -> CornerAnswer:
         uncovered=tuple(corner["uncovered"]),
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
         notes=tuple(corner["notes"]),
+        seat=None if corner["seat"] is None else Seat(**corner["seat"]),
+        levers=tuple(
+            Lever(**{**lever, "by_place": tuple(lever["by_place"])}) for lever in corner["levers"]
+        ),
     )
 
 

@@ -89,7 +89,7 @@ def _corners(file: Table, duty: Duty | None) -> dict[str, Corner]:
             node = table.maybe(name)
             if node is not None:
                 corners[name] = _corner(node.table(), duty or STREET)
-        if not table.blank and not table.content:
+        if not table.blank and all(value is None for value in table.content.values()):
             table.node.problem(f"is empty; it should hold {listed(CORNERS)}")
     return {name: corners[name] for name in table.content if name in corners}
 
