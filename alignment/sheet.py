@@ -18,9 +18,9 @@ if TYPE_CHECKING:
 
 Styles = Mapping[str, Any]
 
-#: Widths in points; together they fit an A4 page with 15 mm margins.
-COLUMNS_PT = (150, 62, 62, 62, 154)
-POSITION_COLUMNS_PT = (150, 170, 170)
+#: Widths in points; together they fit an A4 page with 17 mm margins.
+COLUMNS_PT = (142, 56, 42, 42, 42, 42, 120)
+POSITION_COLUMNS_PT = (170, 158, 158)
 
 
 def readings_section(order: WorkOrder, styles: Styles) -> list[Any]:
@@ -33,7 +33,7 @@ def readings_section(order: WorkOrder, styles: Styles) -> list[Any]:
     flow += [_text(_said(plan), styles, "body") for plan in plans]
     comparison = compare(visits, plans)
     if visits:
-        flow += [_readings_table(comparison, styles), Spacer(1, 4)]
+        flow += [Spacer(1, 3), _readings_table(comparison, styles), Spacer(1, 4)]
         flow += [_text(line, styles, "small") for line in _conditions(comparison)]
         flow += _positions(comparison, styles)
     flow.append(Spacer(1, 8))
@@ -45,43 +45,37 @@ def _said(plan: PlannedSetting) -> str:
 
 
 def _readings_table(comparison: Comparison, styles: Styles) -> Table:
-    head = ["", "Before", comparison.after_title, "Target", "Off by"]
-    cells: list[list[Any]] = [[_text(word, styles, "small") for word in head]]
+    small = _style(styles, "small")
+    head = ["", "", "Before", comparison.after_title, "Target", "Off by", ""]
+    cells: list[list[str]] = [head]
     ruled: list[tuple[Any, ...]] = [
-        ("LINEBELOW", (0, 0), (-1, 0), 0.8, "black"),
-        ("LINEBELOW", (0, -1), (-1, -1), 0.8, "black"),
-        ("ALIGN", (1, 0), (3, -1), "RIGHT"),
+        ("LINEABOVE", (0, 0), (-1, 0), 1, "black"),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.5, "black"),
+        ("LINEBELOW", (0, -1), (-1, -1), 0.5, "black"),
+        ("ALIGN", (2, 0), (5, -1), "RIGHT"),
         ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
-        ("TOPPADDING", (0, 0), (-1, -1), 1.5),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.5),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
-        ("LEFTPADDING", (0, 0), (-1, -1), 2),
-        ("FONT", (0, 0), (-1, -1), _style(styles, "small").fontName),
-        ("FONTSIZE", (0, 0), (-1, -1), _style(styles, "small").fontSize),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("FONT", (0, 0), (-1, -1), small.fontName, small.fontSize, small.leading),
     ]
     for axle in comparison.axles:
         _axle_rows(axle, cells, ruled)
     return Table(cells, colWidths=COLUMNS_PT, style=ruled, hAlign="LEFT", repeatRows=1)
 
 
-def _axle_rows(axle: AxleTable, cells: list[list[Any]], ruled: list[tuple[Any, ...]]) -> None:
+def _axle_rows(axle: AxleTable, cells: list[list[str]], ruled: list[tuple[Any, ...]]) -> None:
     for group in axle.groups:
+        if len(cells) > 1:
+            ruled.append(("LINEABOVE", (0, len(cells)), (-1, len(cells)), 0.25, "grey"))
         for index, row in enumerate(group.rows):
-            if index == 0:
-                ruled.append(("LINEABOVE", (0, len(cells)), (-1, len(cells)), 0.3, "grey"))
             title = f"{group.title}, {axle.axle}, {group.unit}" if index == 0 else ""
-            cells.extend(_row_cells(title, row))
+            cells.append([title, row.side, *_numbers(row)])
 
 
-def _row_cells(title: str, row: Row) -> list[list[Any]]:
-    """The line itself, under the quantity's name where it is the first of its kind."""
-    line = [f"    {row.side}", row.before_text, row.after_text, row.target_text, _off_text(row)]
-    return [[title, "", "", "", ""], line] if title else [line]
-
-
-def _off_text(row: Row) -> str:
-    if row.off is None:
-        return ""
-    return f"{row.off.text}   {row.off.words}" if row.off.is_out else row.off.text
+def _numbers(row: Row) -> list[str]:
+    numbers = [row.before_text, row.after_text, row.target_text]
+    return [*numbers, row.off.text, row.off.words] if row.off else [*numbers, "", ""]
 
 
 def _conditions(comparison: Comparison) -> list[str]:
@@ -89,7 +83,8 @@ def _conditions(comparison: Comparison) -> list[str]:
     for title, visit in (("Before", comparison.before), (comparison.after_title, comparison.after)):
         if visit is None:
             continue
-        said = [f"{title}: {timezone.localtime(visit.at):%d.%m.%Y %H:%M}"]
+        at = timezone.localtime(visit.at)
+        said = [f"{title}: {at.day} {at:%B %Y, %H:%M}"]
         said.append(f"rack {visit.rack_name}" if visit.rack_name else "rack not noted")
         said[-1] += f", good for ±{visit.accuracy_deg:.2f}°"
         said.append(
@@ -121,11 +116,12 @@ def _positions(comparison: Comparison, styles: Styles) -> list[Any]:
         rows.append([name, *(column.get((corner, adjuster), "–") for column in columns)])
     cells = [[_text(text, styles, "small") for text in row] for row in rows]
     ruled = [
-        ("LINEBELOW", (0, 0), (-1, 0), 0.8, "black"),
-        ("LINEBELOW", (0, 1), (-1, -1), 0.3, "grey"),
+        ("LINEABOVE", (0, 0), (-1, 0), 1, "black"),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.5, "black"),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.25, "grey"),
         ("TOPPADDING", (0, 0), (-1, -1), 1.5),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
-        ("LEFTPADDING", (0, 0), (-1, -1), 2),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
     ]
     table = Table(cells, colWidths=POSITION_COLUMNS_PT, style=ruled, hAlign="LEFT")
     return [Spacer(1, 4), KeepTogether(table)]

@@ -25,7 +25,8 @@ def printed(order: WorkOrder) -> str:
     styles = {"body": body, "heading": body, "small": ParagraphStyle("small", body, fontSize=8)}
     paper = io.BytesIO()
     SimpleDocTemplate(paper).build(readings_section(order, styles))
-    return "\n".join(page.extract_text() for page in PdfReader(paper).pages)
+    text = "\n".join(page.extract_text() for page in PdfReader(paper).pages)
+    return " ".join(text.split())
 
 
 def test_the_section_shows_before_after_target_and_what_is_off() -> None:
