@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from fitment.engine.contour import Raster
-from fitment.engine.drawing import MOST_DIMENSIONS, RASTER_MM, room_scene, signed_mm
+from fitment.engine.drawing import RASTER_MM, room_scene, signed_mm
+from fitment.engine.gaps import MOST_DIMENSIONS
 from fitment.engine.model import BODY, CONTACT, EDGE, KNUCKLE, Feature
 from fitment.engine.placing import Placer, Request
 from fitment.engine.scene import Dimension, Fill, Hatch, Scene, Stroke, Words
