@@ -63,7 +63,7 @@ ROUTES: dict[str, Route] = {
     "road_test": Route(TECHNICIAN, order),
     "hand_over": Route(STAFF, order),
     "comeback_new": Route(WRITER, order),
-    "comeback_photo": Route(STAFF, order, elsewhere=True),
+    "comeback_photo": Route(STAFF, order, or_missing=True),
     "customer_list": Route(STAFF),
     "customer_new": Route(WRITER),
     "customer": Route(STAFF, lambda: {"pk": make_customer().pk}),
