@@ -64,12 +64,7 @@ def nothing_measured(order: WorkOrder, state: CheckState) -> str:
 def survey_visit(order: WorkOrder) -> tuple[str, str]:
     """Label and address of the way out for a car that was never measured."""
     query = urlencode(
-        {
-            "kind": "survey_visit",
-            "customer": order.customer_id,
-            "vehicle": order.vehicle_id,
-            "first_order": order.pk,
-        }
+        {"kind": "survey_visit", "vehicle": order.vehicle_id, "first_order": order.pk}
     )
     return "Book a survey visit", f"{reverse('order_new')}?{query}"
 

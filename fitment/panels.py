@@ -9,8 +9,9 @@ from django.urls import reverse
 from fitment.engine import checkfile
 from fitment.gate import answer_of
 from fitment.models import CORNER_NAMES, CornerSurvey, OrderWheels, RoomCheck
-from fitment.room_page import drawn
+from fitment.room_page import alike, drawn
 from fitment.services.checks import check_state
+from fitment.words import corner_words
 from shop.models import OrderKind
 from shop.plugs import Panel
 from shop.web import has_role
@@ -86,8 +87,8 @@ def customer_room_panel(order: WorkOrder) -> Panel | None:
     if check is None:
         return None
     corners = []
-    for corner in check.inputs["corners"]:
-        svg, legend = drawn(check, corner, "customer")
-        corners.append({"name": CORNER_NAMES[corner], "drawing": svg, "legend": legend})
+    for group in alike(check.inputs):
+        svg, legend = drawn(check, group[0], "customer")
+        corners.append({"name": corner_words(group), "drawing": svg, "legend": legend})
     context = {"order": order, "check": check, "corners": corners}
     return Panel("Room for the wheels", "fitment/panels/customer_room.html", context, "room")

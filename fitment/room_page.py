@@ -17,7 +17,7 @@ from fitment.gate import GATE, answer_of
 from fitment.models import CORNER_NAMES, RoomCheck
 from fitment.services.checks import check_state
 from fitment.services.scenes import scene_load
-from fitment.words import adjuster_unit, adjuster_words, means_words
+from fitment.words import adjuster_unit, adjuster_words, corner_words, means_words
 from shop import plugs
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ class WayRow:
 
 @dataclass(frozen=True)
 class CornerView:
-    """One corner of a check as its page shows it."""
+    """One corner of a check as its page shows it, or two that are measured and set alike."""
 
     corner: str
     name: str
@@ -135,21 +135,31 @@ def corner_views(check: RoomCheck) -> list[CornerView]:
         return []
     answer = checkfile.answer_load(check.answer)
     return [
-        _corner_view(check, corner, one, check.inputs["corners"][corner])
-        for corner, one in answer.corners.items()
+        _corner_view(check, corners, answer.corners[corners[0]]) for corners in alike(check.inputs)
     ]
 
 
-def _corner_view(
-    check: RoomCheck, corner: str, answer: CornerAnswer, asked: Mapping[str, Any]
-) -> CornerView:
+def alike(inputs: Mapping[str, Any]) -> list[tuple[str, ...]]:
+    """Corners in the file's order, those together that were asked the very same question."""
+    groups: list[list[str]] = []
+    for corner, asked in inputs["corners"].items():
+        twin = next((group for group in groups if inputs["corners"][group[0]] == asked), None)
+        if twin is None:
+            groups.append([corner])
+        else:
+            twin.append(corner)
+    return [tuple(group) for group in groups]
+
+
+def _corner_view(check: RoomCheck, corners: tuple[str, ...], answer: CornerAnswer) -> CornerView:
+    corner, name = corners[0], corner_words(corners)
     drawing, legend = drawn(check, corner)
-    by = asked["planned"].get("camber_by", "")
+    by = check.inputs["corners"][corner]["planned"].get("camber_by", "")
     return CornerView(
         corner=corner,
-        name=CORNER_NAMES[corner],
+        name=name,
         answer=answer,
-        sentence=corner_sentence(corner, answer),
+        sentence=corner_sentence(name, answer),
         drawing=drawing,
         legend=legend,
         places=tuple(PlaceRow(one, pose_words(one), doubt_words(one)) for one in answer.places),

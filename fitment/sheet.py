@@ -9,9 +9,11 @@ from xml.sax.saxutils import escape
 from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table
 
 from fitment.gate import GATE
-from fitment.models import CORNER_NAMES, OrderWheels, RoomCheck
+from fitment.models import OrderWheels, RoomCheck
+from fitment.room_page import alike
 from fitment.scene_pdf import SceneFlowable
 from fitment.services.scenes import scene_load
+from fitment.words import corner_words
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -77,9 +79,9 @@ def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
 
 def _drawings(check: RoomCheck, styles: Styles) -> list[Any]:
     flow: list[Any] = []
-    for corner, kept in check.scenes.items():
-        scene = scene_load(kept["customer"])
-        words = [Paragraph(escape(CORNER_NAMES[corner].capitalize()), _style(styles, "small"))]
+    for group in alike(check.inputs) if check.scenes else []:
+        scene = scene_load(check.scenes[group[0]]["customer"])
+        words = [Paragraph(escape(corner_words(group).capitalize()), _style(styles, "small"))]
         words.append(SceneFlowable(scene, DRAWING_WIDTH_PT))
         words += [Paragraph(escape(line), _style(styles, "small")) for line in scene.legend]
         flow.append(words)

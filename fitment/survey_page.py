@@ -64,10 +64,12 @@ def survey_page(pattern: Pattern, corner: str, shown: CornerSurvey | None) -> di
 
 
 def _drawings(shown: CornerSurvey, measured: checkfile.Measured) -> Iterator[Drawing]:
-    scenes: list[Scene] = [section_scene(measured.survey)]
+    scenes: list[Scene] = [
+        side_scene(measured.survey, measured.suspension),
+        section_scene(measured.survey),
+    ]
     if measured.suspension.kind != CURVES:
         scenes.append(front_scene(measured.suspension))
-    scenes.append(side_scene(measured.survey, measured.suspension))
     for count, scene in enumerate(scenes):
         svg = scene_svg(scene, id_prefix=f"survey-{shown.pk}-{count}")
         yield Drawing(mark_safe(svg), scene.legend)  # noqa: S308  our own writer escapes
@@ -78,7 +80,11 @@ def _row(feature: Feature) -> FeatureRow:
     return FeatureRow(
         feature=feature,
         count=len(feature.points) or len(feature.xyz_mm),
-        clocks=f"{min(clocks):+.0f}° to {max(clocks):+.0f}°" if clocks else "as x, y, z",
+        clocks=_span(clocks) if clocks else "as x, y, z",
         sigma_mm=FEATURE.value if feature.sigma_mm is None else feature.sigma_mm,
         sigma_assumed=feature.sigma_mm is None,
     )
+
+
+def _span(clocks: list[float]) -> str:
+    return f"{min(clocks):+.0f}° to {max(clocks):+.0f}°".replace("-", "−")

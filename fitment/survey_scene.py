@@ -142,7 +142,9 @@ def _scene(title: str, about: str, lines: Sequence[Line], *, axes: tuple[str, st
     parts += _numbers(lines)
     parts += _scale_bar(left + 8.0, bottom + 8.0, scale)
     parts.append(Words((right - 6.0, 9.0), ((f"{axes[0]} →", "note"),), "end"))
-    parts.append(Words((6.0, top - 9.0), ((f"↑ {axes[1]}", "note"),)))
+    side = "start" if right > 80.0 else "end"
+    at = (6.0 if side == "start" else -6.0, top - 9.0)
+    parts.append(Words(at, ((f"↑ {axes[1]}", "note"),), side))
     legend = tuple(f"{number} {line.name}" for number, line in enumerate(lines, start=1))
     return Scene(
         title=title,
@@ -210,4 +212,3 @@ def _is_free(spot: Point, taken: Sequence[Point]) -> bool:
 
 def _distance(one: Point, two: Point) -> float:
     return float(np.hypot(one[0] - two[0], one[1] - two[1]))
-

@@ -322,6 +322,12 @@ class SurveyEntry:
         return [form for form in self.features.forms if form.is_used]
 
     @property
+    def first_blank(self) -> int:
+        """Index of the first place that nobody has named yet."""
+        named = [bool(form["place"].value()) for form in self.features.forms]
+        return named.index(False) if False in named else -1
+
+    @property
     def feature_errors(self) -> list[tuple[str, str]]:
         """Places with something to mend: name and anchor, for the summary on top."""
         if not self.features.is_bound:

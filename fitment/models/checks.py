@@ -103,3 +103,14 @@ class RoomCheck(models.Model):
         if not self.in_reach and self.verdict not in ("contact", "unmeasured"):
             return "out of reach"
         return self.verdict
+
+    @property
+    def headline(self) -> str:
+        """The first sentence of what the check says: the part that is printed large."""
+        first, stop, _ = self.sentence.partition(". ")
+        return first + stop.strip()
+
+    @property
+    def more(self) -> str:
+        """What follows the headline."""
+        return self.sentence.partition(". ")[2]

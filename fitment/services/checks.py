@@ -11,7 +11,7 @@ from django.db import transaction
 from alignment.geometry.linkage import Unreachable
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION, run_with_rooms
-from fitment.engine.drawing import room_scene
+from fitment.engine.drawing import room_scenes
 from fitment.engine.model import CONTACT, UNMEASURED, Answer, Check
 from fitment.engine.room import Room
 from fitment.engine.section import section_of
@@ -142,16 +142,14 @@ def _scenes(check: Check, answer: Answer, rooms: Mapping[str, Room]) -> dict[str
     scenes: dict[str, Any] = {}
     for name, corner in check.corners.items():
         section = section_of(corner.wheel, corner.tyre)
+        drawn = room_scenes(
+            rooms[name],
+            section,
+            answer.corners[name],
+            title=f"Room of the {CORNER_NAMES[name]} wheel",
+            decimals=tuple(READERS.values()),
+        )
         scenes[name] = {
-            reader: scene_dump(
-                room_scene(
-                    rooms[name],
-                    section,
-                    answer.corners[name],
-                    title=f"Room of the {CORNER_NAMES[name]} wheel",
-                    decimals=decimals,
-                )
-            )
-            for reader, decimals in READERS.items()
+            reader: scene_dump(scene) for reader, scene in zip(READERS, drawn, strict=True)
         }
     return scenes

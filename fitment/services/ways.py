@@ -9,7 +9,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CAMBER_MEANS, CURVES, LINKS, Suspension
 from fitment.engine.check import run
 from fitment.engine.model import CLEAR, TIGHT, Answer, Check, Corner, CornerAnswer
-from fitment.engine.words import corner_sentence
+from fitment.engine.words import place_sentence, reach_sentence, worst_place
 
 GOOD = (CLEAR, TIGHT)
 
@@ -51,7 +51,13 @@ def _way(check: Check, name: str, means: str) -> dict[str, Any] | None:
         one = run(question).corners[name]
     except Unreachable:
         return None
-    return {"means": means, "verdict": _word(one), "sentence": corner_sentence(name, one)}
+    return {"means": means, "verdict": _word(one), "sentence": _sentence(one)}
+
+
+def _sentence(one: CornerAnswer) -> str:
+    worst = worst_place(one)
+    said = [place_sentence(worst)] if worst else []
+    return " ".join([*said, *(reach_sentence(short) for short in one.out_of_reach)])
 
 
 def _word(one: CornerAnswer) -> str:

@@ -15,7 +15,7 @@ from shop.services.refusals import Refused
 from shop.web import render_page, role_required
 
 
-@role_required("writer")
+@role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
     """Choose wheel, tyre and spacer for each axle of an order."""

@@ -105,5 +105,3 @@ def make_rubbing_order(**values: Any) -> WorkOrder:
     make_order_wheels(order, tyre=make_wide_tyre(), spacer_mm=5.0)
     make_plan(order, camber_by="lower_arm")
     return order
-
-

@@ -1,7 +1,57 @@
-"""Who may open the fitment pages."""
+"""Who may open the pages of fitment."""
 
 from __future__ import annotations
 
-from tests.walk import Route
+from typing import Any
 
-ROUTES: dict[str, Route] = {}
+from fitment.models import DutyModel
+from fitment.services.checks import check_run
+from tests.factories import make_pattern
+from tests.fitment.factories import make_ready_order, make_survey, make_tyre, make_wheel
+from tests.walk import MANAGER, STAFF, TECHNICIAN, Route
+
+
+def an_order() -> dict[str, Any]:
+    return {"pk": make_ready_order().pk}
+
+
+def a_check() -> dict[str, Any]:
+    return {"pk": check_run(order=make_ready_order(), by=None).pk}
+
+
+def a_corner() -> dict[str, Any]:
+    return {"pk": make_survey(make_pattern()).pattern_id, "corner": "LF"}
+
+
+def a_wheel() -> dict[str, Any]:
+    return {"pk": make_wheel().pk}
+
+
+def a_tyre() -> dict[str, Any]:
+    return {"pk": make_tyre().pk}
+
+
+def a_duty() -> dict[str, Any]:
+    return {"pk": DutyModel.objects.get(name="street").pk}
+
+
+ROUTES: dict[str, Route] = {
+    "room": Route(STAFF, an_order),
+    "room_run": Route(STAFF, an_order),
+    "room_check": Route(STAFF, a_check),
+    "order_wheels": Route(STAFF, an_order),
+    "survey": Route(STAFF, a_corner),
+    "survey_edit": Route(TECHNICIAN, a_corner),
+    "survey_mirror": Route(TECHNICIAN, a_corner),
+    "survey_import": Route(TECHNICIAN, a_corner),
+    "survey_export": Route(STAFF, a_corner),
+    "wheel_list": Route(STAFF),
+    "wheel_new": Route(STAFF),
+    "wheel_edit": Route(STAFF, a_wheel),
+    "tyre_list": Route(STAFF),
+    "tyre_new": Route(STAFF),
+    "tyre_edit": Route(STAFF, a_tyre),
+    "duty_list": Route(STAFF),
+    "duty_edit": Route(MANAGER, a_duty),
+    "comeback_list": Route(MANAGER),
+}

@@ -1,0 +1,212 @@
+"""From an order's rows to a check and back: what goes in, what comes out, what is kept."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from fitment.engine import checkfile
+from fitment.models import CornerSurvey, RoomCheck
+from fitment.services.checks import CheckNotPossible, check_run, check_state
+from fitment.services.inputs import check_inputs
+from fitment.services.scenes import scene_load
+from shop.models import LogEntry
+from tests.factories import make_line, make_order, make_part, make_vehicle
+from tests.fitment.factories import (
+    make_order_wheels,
+    make_plan,
+    make_ready_order,
+    make_rubbing_order,
+    make_survey,
+    make_surveyed_pattern,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+def test_a_ready_order_becomes_a_check_file_that_can_be_read() -> None:
+    order = make_ready_order(axles="front rear")
+    inputs = check_inputs(order)
+    assert inputs.problems == ()
+    assert inputs.unmeasured == ()
+    check = checkfile.parse(inputs.document)
+    assert list(check.corners) == ["LF", "RF", "LR", "RR"]
+    assert check.corners["LF"].planned.camber_by == "top_mount"
+    assert check.corners["LR"].planned.camber_by == "lower_arm"
+    assert check.duty.name == "street"
+
+
+def test_an_axle_that_the_order_leaves_alone_is_not_asked_about() -> None:
+    inputs = check_inputs(make_ready_order(axles="front"))
+    assert inputs.document is not None
+    assert list(inputs.document["corners"]) == ["LF", "RF"]
+
+
+def test_a_corner_without_a_survey_is_listed_by_name_and_never_guessed() -> None:
+    order = make_ready_order(pattern=make_surveyed_pattern(corners="LF"))
+    inputs = check_inputs(order)
+    assert inputs.unmeasured == ("RF",)
+    check = check_run(order=order, by=None)
+    assert check.verdict == "unmeasured"
+    assert "right front corner has never been surveyed" in check.sentence
+    assert check.answer["corners"]["LF"]["verdict"] == "clear"
+
+
+def test_contact_elsewhere_outweighs_a_corner_without_a_survey() -> None:
+    order = make_rubbing_order(pattern=make_surveyed_pattern(corners="LF"))
+    assert check_run(order=order, by=None).verdict == "contact"
+
+
+def test_a_car_without_a_pattern_has_four_unmeasured_corners_and_no_document() -> None:
+    order = make_order(vehicle=make_vehicle(pattern=None))
+    make_order_wheels(order)
+    make_plan(order)
+    inputs = check_inputs(order)
+    assert inputs.document is None
+    assert inputs.unmeasured == ("LF", "RF")
+    with pytest.raises(CheckNotPossible):
+        check_run(order=order, by=None)
+
+
+def test_the_newest_version_of_a_survey_is_the_one_that_counts() -> None:
+    order = make_ready_order()
+    newer = make_survey(order.vehicle.pattern, "LF", version=2)
+    newer.document["limits"]["bump_mm"] = 40
+    newer.save()
+    document = check_inputs(order).document
+    assert document is not None
+    assert document["corners"]["LF"]["limits"]["bump_mm"] == 40
+    assert document["corners"]["RF"]["limits"]["bump_mm"] == 62
+
+
+def test_what_an_ordered_part_can_reach_goes_into_the_check() -> None:
+    order = make_ready_order()
+    plate = make_part(adjuster="top_mount_in_mm", reach_min=0, reach_max=6)
+    make_line(order, kind="part", part=plate, axle="front")
+    document = check_inputs(order).document
+    assert document is not None
+    assert document["corners"]["LF"]["suspension"]["reach"]["top_mount_in_mm"] == [0, 6]
+    check = check_run(order=order, by=None)
+    assert not check.in_reach
+    assert check.result == "out of reach"
+    assert "ut of reach" in check.sentence
+
+
+def test_a_part_for_the_other_axle_changes_nothing_here() -> None:
+    order = make_ready_order(axles="front rear")
+    make_line(
+        order,
+        kind="part",
+        part=make_part(adjuster="lower_arm_out_mm", reach_min=0, reach_max=20, axle="rear"),
+        axle="any",
+    )
+    document = check_inputs(order).document
+    assert document is not None
+    assert "lower_arm_out_mm" not in document["corners"]["LF"]["suspension"]["reach"]
+    assert document["corners"]["LR"]["suspension"]["reach"]["lower_arm_out_mm"] == [0, 20]
+
+
+def test_what_an_earlier_order_installed_on_the_car_still_counts(technician: Any) -> None:
+    order = make_ready_order()
+    earlier = make_order(vehicle=order.vehicle)
+    earlier.installed.create(
+        part=make_part(adjuster="top_mount_in_mm", reach_min=0, reach_max=14),
+        description="camber plates",
+        corner_or_axle="front",
+        by=technician,
+    )
+    document = check_inputs(order).document
+    assert document is not None
+    assert document["corners"]["RF"]["suspension"]["reach"]["top_mount_in_mm"] == [0, 14]
+
+
+@pytest.mark.parametrize(
+    ("setting", "said", "mended_at"),
+    [
+        ({"camber_by": "upper_arm"}, "offers: the top mount", "/plan/"),
+        ({"adjusters": {"upper_arm_in_mm": 3.0}}, "upper ball joint inboard", "/plan/"),
+        ({"adjusters": {"rods_mm": {"upper front": 1.0}}}, "rod lengths", "/plan/"),
+        ({"adjusters": {"ride_height_mm": -90.0}}, "rest on its stops", "/plan/"),
+    ],
+)
+def test_a_setting_that_the_car_cannot_have_comes_back_with_its_place(
+    setting: dict[str, Any], said: str, mended_at: str
+) -> None:
+    order = make_ready_order()
+    plan = order.planned_settings.get()
+    for name, value in setting.items():
+        setattr(plan, name, value)
+    plan.save()
+    problems = check_inputs(order).problems
+    assert any(said in problem.sentence for problem in problems), problems
+    assert all(mended_at in problem.url for problem in problems)
+    with pytest.raises(CheckNotPossible):
+        check_run(order=order, by=None)
+    assert not RoomCheck.objects.exists()
+
+
+def test_a_part_that_the_corner_has_no_place_for_is_named() -> None:
+    order = make_ready_order()
+    part = make_part(name="Upper arm", adjuster="upper_arm_in_mm", reach_min=-5, reach_max=5)
+    make_line(order, kind="part", part=part, axle="front")
+    problems = check_inputs(order).problems
+    assert len(problems) == 1
+    assert "“Upper arm”" in problems[0].sentence
+    assert problems[0].url.endswith(f"/orders/{order.pk}/lines/")
+
+
+def test_wheels_without_a_plan_and_a_plan_without_wheels_are_both_asked_for() -> None:
+    order = make_order(vehicle=make_vehicle(pattern=make_surveyed_pattern()))
+    assert "Neither wheels nor settings" in check_inputs(order).problems[0].sentence
+    make_order_wheels(order, "front")
+    make_plan(order, "rear", camber_by="lower_arm")
+    sentences = " ".join(problem.sentence for problem in check_inputs(order).problems)
+    assert "front axle has wheels but no planned settings" in sentences
+    assert "rear axle has planned settings but no wheels" in sentences
+
+
+def test_a_check_keeps_question_answer_drawings_and_who_asked(writer: Any) -> None:
+    order = make_ready_order()
+    check = check_run(order=order, by=writer)
+    kept = RoomCheck.objects.get(pk=check.pk)
+    assert kept.inputs == json.loads(json.dumps(check_inputs(order).document))
+    assert checkfile.answer_load(kept.answer).verdict == "clear"
+    assert scene_load(kept.scenes["LF"]["shop"]).title == "Room of the left front wheel"
+    assert kept.by == writer
+    assert LogEntry.objects.get(order=order).what == "Room checked"
+
+
+def test_a_kept_answer_does_not_move_when_the_rows_do() -> None:
+    order = make_ready_order()
+    check = check_run(order=order, by=None)
+    CornerSurvey.objects.all().delete()
+    kept = RoomCheck.objects.get(pk=check.pk)
+    assert kept.inputs["corners"]["LF"]["survey"]["features"]
+    assert check_state(order).latest == kept
+
+
+def test_the_customers_sentence_is_one_line_in_whole_millimetres() -> None:
+    sentence = check_run(order=make_rubbing_order(), by=None).sentence
+    assert "\n" not in sentence
+    assert "5 mm too close" in sentence
+    assert "4.9 mm" not in sentence
+
+
+def test_a_suspension_that_cannot_be_set_as_planned_is_kept_as_out_of_hand() -> None:
+    order = make_ready_order()
+    survey = CornerSurvey.objects.get(pattern=order.vehicle.pattern, corner="LF")
+    survey.document["limits"]["droop_mm"] = 390  # longer than the lower arm
+    survey.save()
+    check = check_run(order=order, by=None)
+    assert (check.verdict, check.in_reach, check.answer) == ("unmeasured", False, {})
+    assert "cannot be set as planned" in check.sentence
+
+
+def test_other_means_of_the_same_camber_are_worked_out_where_it_rubs() -> None:
+    check = check_run(order=make_rubbing_order(), by=None)
+    ways = {way["means"]: way["verdict"] for way in check.ways["LF"]}
+    assert set(ways) == {"top_mount", "knuckle"}
+    assert check.answer["corners"]["LF"]["verdict"] == "contact"
+    assert check_run(order=make_ready_order(), by=None).ways == {}
