@@ -10,13 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from textwrap import wrap
 
 import numpy as np
 
+from fitment.engine.captions import description_of, difference_words, gap_lines, legend_of
 from fitment.engine.contour import Cover, Floats, Mask, Raster, as_ring, hatched, off_border, traced
 from fitment.engine.gaps import Gap, differences_of, gaps_of
-from fitment.engine.model import BODY, CornerAnswer, PlaceAnswer
+from fitment.engine.model import BODY, CornerAnswer
 from fitment.engine.placing import Placer, Request
 from fitment.engine.room import Room
 from fitment.engine.scene import (
@@ -46,14 +46,11 @@ OVERLAP_SPACING_MM = 5.0
 #: Dimension lines closer than this to an earlier one are moved aside.
 CROWDED_MM = 15.0
 ASIDE_MM = 17.0
-#: Names of places are broken into lines of about this many characters.
-LABEL_CHARACTERS = 18
 #: Dimension lines of differences stand out by this much.
 DIFFERENCE_TAIL_MM = 13.0
 #: A gap of nothing is drawn as one of this, which gives its arrows a direction.
 TOUCHING_MM = 0.05
 CROSS_MM = 3.0
-MINUS = "\N{MINUS SIGN}"
 
 
 def room_scene(
@@ -70,14 +67,40 @@ def room_scene(
     ``other_section`` is drawn dashed, with what it differs by at the tightest places.
     ``decimals`` is the number of decimals of the values (0 for customers).
     """
+    (scene,) = room_scenes(
+        room,
+        section,
+        corner_answer,
+        title=title,
+        other_section=other_section,
+        decimals=(decimals,),
+    )
+    return scene
+
+
+def room_scenes(
+    room: Room,
+    section: Section,
+    corner_answer: CornerAnswer,
+    *,
+    title: str,
+    other_section: Section | None = None,
+    decimals: Sequence[int] = (1,),
+) -> tuple[Scene, ...]:
+    """The same drawing for several readers, one for each number of decimals.
+
+    What they share is worked out once, which is most of it.
+    """
     rings = _rings(section)
     view = _view(section, rings)
     raster = Raster.over((view[0], 0.0, view[2], view[3]), RASTER_MM)
     wheel = _wheel_mask(raster, rings)
     regions = [swept(raster, sweep) for sweep in fine_sweeps(room)]
-    touching = {place.place for place in corner_answer.places if place.clearance_mm <= 0}
+    places = corner_answer.places
+    touching = {place.place for place in places if place.clearance_mm <= 0}
     half = {sweep.place: sweep.half_thickness_mm for sweep in room.sweeps}
-    gaps = gaps_of(corner_answer.places, half, section, view)
+    gaps = gaps_of(places, half, section, view)
+    compared = other_section is not None
     other = _rings(other_section) if other_section is not None else ()
     differences = differences_of(gaps, other)
 
@@ -87,17 +110,22 @@ def room_scene(
     parts += [Stroke(ring, "ink-thick", closed=True) for ring in rings]
     parts += [Stroke(ring, "other-outline", closed=True) for ring in other]
     parts += _centre_lines(section, view)
+    parts += _strip(view)
     placer = Placer(raster, ink, Scene.narrow_text_mm)
     for ring in (*rings, *other):
         placer.darken((*ring, ring[0]), 10.0)
-    parts += _label_parts(gaps, differences, placer, decimals)
-    parts += _strip(view)
-    return Scene(
-        title=title,
-        description=_description(corner_answer.places, other_section is not None, decimals),
-        viewport=view,
-        parts=tuple(parts),
-        legend=_legend(regions, gaps, other_section is not None, decimals),
+    dimensions = _dimensions(gaps, differences)
+    for shape in dimensions.values():
+        placer.keep_clear((shape.turned.elbow, *shape.shifted, shape.elbow))
+    return tuple(
+        Scene(
+            title=title,
+            description=description_of(places, compared, number),
+            viewport=view,
+            parts=(*parts, *_labelled(gaps, differences, dimensions, placer, number)),
+            legend=legend_of(regions, gaps, compared, number),
+        )
+        for number in decimals
     )
 
 
@@ -199,15 +227,12 @@ def _thin_parts(region: Swept) -> list[Part]:
 # Dimensions
 
 
-def _label_parts(
-    gaps: list[Gap],
-    differences: dict[str, tuple[Point, Point, float]],
-    placer: Placer,
-    decimals: int,
-) -> list[Part]:
-    """Dimensions of the gaps and of the differences, each with its words."""
-    shapes: list[Dimension] = []
-    beside: list[Dimension] = []
+def _dimensions(
+    gaps: list[Gap], differences: dict[str, tuple[Point, Point, float]]
+) -> dict[tuple[str, bool], Dimension]:
+    """Dimensions without words by (place, whether of a difference), clear of one another."""
+    blank = Words((0.0, 0.0), ())
+    shapes: dict[tuple[str, bool], Dimension] = {}
     for gap in gaps:
         if not gap.drawn:
             continue
@@ -217,30 +242,40 @@ def _label_parts(
                 start[0] + TOUCHING_MM * gap.outward[0],
                 start[1] + TOUCHING_MM * gap.outward[1],
             )
-        lines = _gap_lines(gap.place, decimals)
-        if gap.place.place in differences:
-            inner, outer, by = differences[gap.place.place]
-            lines += ((_difference_words(by, decimals), "note"),)
-            blank = Words(outer, ())
-            beside.append(Dimension(inner, outer, blank, DIFFERENCE_TAIL_MM, style="dim"))
         style = "gap-contact" if gap.place.clearance_mm <= 0 else "gap-ok"
-        shapes.append(Dimension(start, end, Words((0.0, 0.0), lines), style=style))
-    arranged = _moved_aside([*shapes, *beside])
-    shapes, beside = arranged[: len(shapes)], arranged[len(shapes) :]
-    for shape in arranged:
-        placer.keep_clear((shape.turned.elbow, *shape.shifted, shape.elbow))
-    parts: list[Part] = [
-        replace(shape, value=replace(shape.value, at=shape.elbow)) for shape in beside
-    ]
-    requests = [
-        Request(
-            tuple((way.elbow, way.direction) for way in (shape, shape.turned)),
-            tuple(text for text, _ in shape.value.lines),
-        )
-        for shape in shapes
-    ]
-    for shape, placed in zip(shapes, placer.arrange(requests), strict=True):
-        value = Words(placed.at, shape.value.lines, placed.anchor)
+        shapes[gap.place.place, False] = Dimension(start, end, blank, style=style)
+    for place, (inner, outer, _) in differences.items():
+        shapes[place, True] = Dimension(inner, outer, blank, DIFFERENCE_TAIL_MM, style="dim")
+    return dict(zip(shapes, _moved_aside(list(shapes.values())), strict=True))
+
+
+def _labelled(
+    gaps: list[Gap],
+    differences: dict[str, tuple[Point, Point, float]],
+    dimensions: dict[tuple[str, bool], Dimension],
+    placer: Placer,
+    decimals: int,
+) -> list[Part]:
+    """The dimensions with their words, which the placer finds room for."""
+    parts: list[Part] = []
+    shapes, requests, words = [], [], []
+    for gap in gaps:
+        name = gap.place.place
+        if (name, True) in dimensions:
+            bare = dimensions[name, True]
+            parts.append(replace(bare, value=replace(bare.value, at=bare.elbow)))
+        if not gap.drawn:
+            continue
+        lines = gap_lines(gap.place, decimals)
+        if name in differences:
+            lines += ((difference_words(differences[name][2], decimals), "note"),)
+        shape = dimensions[name, False]
+        ways = tuple((way.elbow, way.direction) for way in (shape, shape.turned))
+        shapes.append(shape)
+        words.append(lines)
+        requests.append(Request(ways, tuple(text for text, _ in lines)))
+    for shape, lines, placed in zip(shapes, words, placer.arrange(requests), strict=True):
+        value = Words(placed.at, lines, placed.anchor)
         parts.append(replace(shape.turned if placed.way else shape, value=value))
     return parts
 
@@ -308,83 +343,3 @@ def _strip(view: tuple[float, float, float, float]) -> list[Part]:
         Fill((head,), "scale-ink"),
         Words((end - 50.0, y + 2.0), (("outboard", "note"),), "end"),
     ]
-
-
-def signed_mm(value: float, decimals: int) -> str:
-    """A length with its sign, never rounded to a bare zero that hides which side it is on."""
-    if value and round(abs(value), decimals) == 0:
-        decimals = max(decimals + 1, 1)
-    sign = MINUS if value < 0 else "+"
-    return f"{sign}{abs(value):.{decimals}f}"
-
-
-def _gap_lines(place: PlaceAnswer, decimals: int) -> tuple[tuple[str, str], ...]:
-    """The place's name, broken where it is long, and its gap with the word for it."""
-    word = "overlap" if place.clearance_mm <= 0 else place.verdict
-    names = wrap(place.place, LABEL_CHARACTERS) or [place.place]
-    value = f"{signed_mm(place.clearance_mm, decimals)} {word}"
-    return (*((name, "label") for name in names), (value, "dim-text"))
-
-
-def _difference_words(by: float, decimals: int) -> str:
-    return f"{abs(by):.{decimals}f} {'nearer' if by > 0 else 'farther'}"
-
-
-def _pose_words(place: PlaceAnswer) -> str:
-    if place.carried_by != BODY:
-        return "in every pose"
-    travel, steer = place.at.travel_mm, place.at.steer_deg
-    words = [
-        f"{abs(travel):.0f} mm into {'bump' if travel > 0 else 'droop'}"
-        if abs(travel) >= 0.5
-        else "at static height"
-    ]
-    if abs(steer) >= 0.5:
-        words.append(f"front edge turned {abs(steer):.0f}° {'inward' if steer > 0 else 'outward'}")
-    if place.at.loaded:
-        words.append("cornering load on")
-    return ", ".join(words)
-
-
-def _place_words(place: PlaceAnswer, decimals: int) -> str:
-    value = signed_mm(place.clearance_mm, decimals)
-    return f"{place.place}: {value} mm, {place.verdict}, {_pose_words(place)}"
-
-
-def _description(places: Sequence[PlaceAnswer], other: bool, decimals: int) -> str:
-    listed = sorted(places, key=lambda place: place.clearance_mm)
-    lines = [
-        "Section through wheel and tyre from the spin axis up, outboard to the right. "
-        "Around it, everything that comes near over all travel and steering."
-    ]
-    lines += [f"{_place_words(place, decimals)}." for place in listed]
-    if other:
-        lines.append("A second wheel and tyre is drawn dashed.")
-    return " ".join(lines)
-
-
-def _legend(regions: list[Swept], gaps: list[Gap], other: bool, decimals: int) -> tuple[str, ...]:
-    """What numbers, hatching and lines mean, as far as they occur, and what is not shown."""
-    body = [region for region in regions if region.carried_by == BODY]
-    hub = [region for region in regions if region.carried_by != BODY]
-    lines = ["Numbers are gaps in mm, the smallest over all travel and lock."]
-    if any(region.cover is not None for region in body):
-        lines.append("Hatching rising to the right: what the body's edges sweep past the wheel.")
-    if any(region.lines for region in body):
-        lines.append("A thin line by itself: the path of a single measured point.")
-    if any(region.cover is not None for region in hub):
-        lines.append("Hatching falling to the right: moves with the hub.")
-    if any(len(line) == 1 for region in hub for line in region.lines):
-        lines.append("A cross: a single measured point that moves with the hub.")
-    if any(gap.place.clearance_mm <= 0 for gap in gaps):
-        lines.append("Crossed hatching in a dotted line: overlap.")
-    if other:
-        lines.append(
-            "Dashed: the other wheel and tyre. Nearer and farther say where this one "
-            "stands beside it."
-        )
-    far = [gap.place for gap in gaps if not gap.drawn]
-    if far:
-        named = ", ".join(f"{p.place} {signed_mm(p.clearance_mm, decimals)} mm" for p in far)
-        lines.append(f"Not dimensioned: {named}.")
-    return tuple(lines)

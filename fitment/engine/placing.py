@@ -90,7 +90,6 @@ class Placer:
         self._ink = ink
         self._sums = np.zeros((raster.rows + 1, raster.columns + 1), dtype=np.float64)
         self._summed = False
-        self.boxes: list[Box] = []
         self._lines: list[tuple[Point, Point]] = []
 
     def _sum_up(self) -> None:
@@ -103,10 +102,6 @@ class Placer:
         longest = max(len(line) for line in lines)
         tall = (len(lines) - 1) * LINE_HEIGHT_EM + 1.0
         return longest * CHARACTER_EM * self._text_mm, tall * self._text_mm
-
-    def reserve(self, box: Box) -> None:
-        """Keep labels off a box."""
-        self.boxes.append(box)
 
     def darken(self, points: tuple[Point, ...], weight: float) -> None:
         """Add the ink of a line through points."""
@@ -149,12 +144,12 @@ class Placer:
             [self._own_cost(origin, direction, spots[index]) for origin, direction in request.ways]
             for index, request in enumerate(requests)
         ]
-        least, best = np.inf, (list[Placed](), list[Box]())
+        least, best = np.inf, list[Placed]()
         for order in orders if len(requests) > 1 else orders[:1]:
             done: dict[int, tuple[Placed, float, Box]] = {}
             for i in order * 2:
                 done.pop(i, None)
-                boxes = self.boxes + [box for _, _, box in done.values()]
+                boxes = [box for _, _, box in done.values()]
                 leaders = [
                     (requests[j].ways[placed.way][0], placed.at)
                     for j, (placed, _, _) in done.items()
@@ -163,9 +158,8 @@ class Placer:
             total = sum(cost for _, cost, _ in done.values())
             if total < least:
                 least = total
-                best = ([done[i][0] for i in indices], [done[i][2] for i in indices])
-        self.boxes += best[1]
-        return best[0]
+                best = [done[i][0] for i in indices]
+        return best
 
     def _spots(self, request: Request, reach: float) -> _Spots:
         """Everywhere that the label could go if it were alone."""

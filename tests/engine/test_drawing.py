@@ -9,8 +9,9 @@ from itertools import combinations
 import numpy as np
 import pytest
 
+from fitment.engine.captions import signed_mm
 from fitment.engine.contour import Raster
-from fitment.engine.drawing import RASTER_MM, room_scene, signed_mm
+from fitment.engine.drawing import RASTER_MM, room_scene, room_scenes
 from fitment.engine.gaps import MOST_DIMENSIONS
 from fitment.engine.model import BODY, CONTACT, EDGE, KNUCKLE, Feature
 from fitment.engine.placing import Placer, Request
@@ -342,3 +343,10 @@ def _seconds(work):
     start = time.process_time()
     work()
     return time.process_time() - start
+
+
+def test_drawings_for_several_readers_differ_in_their_numbers_only():
+    fine, whole = room_scenes(ROOM, SECTION, ANSWER, title="Left front", decimals=(1, 0))
+    assert fine == SCENE
+    assert whole == draw(decimals=0)
+    assert fine.parts[:8] == whole.parts[:8]
