@@ -41,7 +41,7 @@ HINTS = {
     Quantity.CASTER: "°, plus is top rearward",
     Quantity.SAI: "°",
     Quantity.TOE: "plus is toe-in, also on the right",
-    Quantity.RIDE_HEIGHT: "mm",
+    Quantity.RIDE_HEIGHT: "mm, hub centre to fender lip",
     Quantity.WHEELBASE: "mm",
 }
 MOST_POSITIONS = 12
@@ -319,7 +319,7 @@ class VisitForm(TypedForm):
                     if number is None:
                         continue
                     if quantity in LENGTHS and number.value <= 0:
-                        self.add_error(name, "This is measured from the ground up: more than 0.")
+                        self.add_error(name, "A height or a wheelbase is more than nothing.")
                         continue
                     found[corner, str(Quantity(quantity).value)] = number
         return found
