@@ -28,6 +28,8 @@ LEAST_LEADER_MM = 10.0
 
 #: What crossing a dimension or another leader costs, against a millimetre of leader.
 LINE_CROSSING_COST = 200.0
+#: What covering a third of a piece of a dimension costs, likewise.
+COVERING_COST = 25.0
 #: What a leader that doubles back costs, against a millimetre of leader.
 FOLDING_COST = 120.0
 
@@ -91,6 +93,7 @@ class Placer:
         self._sums = np.zeros((raster.rows + 1, raster.columns + 1), dtype=np.float64)
         self._summed = False
         self._lines: list[tuple[Point, Point]] = []
+        self._kept: Floats = np.empty((0, 2))
 
     def _sum_up(self) -> None:
         if not self._summed:
@@ -121,8 +124,13 @@ class Placer:
         self._summed = False
 
     def keep_clear(self, points: tuple[Point, ...]) -> None:
-        """A line that no leader shall cross, its own may begin at its ends."""
+        """A line that no label shall cover and no leader cross; leaders may begin at its ends."""
         self._lines += pairwise(points)
+        line = np.asarray(points, dtype=float)
+        steps = np.linspace(0.0, 1.0, 4)[:, None, None]
+        self._kept = np.concatenate(
+            [self._kept, (line[:-1] + steps * (line[1:] - line[:-1])).reshape(-1, 2)]
+        )
         self.darken(points, 3.0)
 
     def arrange(self, requests: list[Request]) -> list[Placed]:
@@ -196,7 +204,8 @@ class Placer:
         )
         cost += CROSSING_COST * length * self._ink_along(origin, spots.x, spots.y)
         cost += LINE_CROSSING_COST * _crossings(origin, spots.x, spots.y, self._lines)
-        cost += 1e4 * spots.cover(np.array(ox), np.array(oy), 2.0)
+        covered = spots.cover(self._kept[:, :1], self._kept[:, 1:], 1.0)
+        cost += COVERING_COST * np.count_nonzero(covered, axis=0)
         return cost
 
     def _ink_in(self, x0: Floats, y0: Floats, x1: Floats, y1: Floats) -> Floats:
