@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.conf import settings
 from django.core.cache import cache
+from django.db import DatabaseError
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
@@ -91,7 +92,10 @@ def shop_zone() -> ZoneInfo:
     if name is None:
         from shop.models import ShopSettings
 
-        row = ShopSettings.objects.values_list("timezone", flat=True).first()
+        try:
+            row = ShopSettings.objects.values_list("timezone", flat=True).first()
+        except DatabaseError:  # the page itself will say what is wrong
+            return ZoneInfo(settings.TIME_ZONE)
         name = row or settings.TIME_ZONE
         cache.set(CLOCK_KEY, name, CLOCK_SECONDS)
     try:
