@@ -80,7 +80,7 @@ class PagedCanvas(Canvas):
         self._pages: list[dict[str, Any]] = []
         self.footer = ""
 
-    def showPage(self) -> None:  # noqa: N802 - reportlab's name
+    def showPage(self) -> None:
         self._pages.append(dict(self.__dict__))
         self._startPage()
 

@@ -122,7 +122,6 @@ class LineForm(forms.ModelForm):
         self.shop = shop
         for name, label in self.LABELS.items():
             self.fields[name].label = label
-            self.fields[name].widget.attrs["aria-label"] = label
         self.fields["part"].empty_label = "none"
 
     def clean(self) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from shop.services.bookings import booking_cancel as do_cancel
 from shop.services.bookings import booking_make
 from shop.services.gates import gates_ask
 from shop.services.refusals import GateClosed, Refused
-from shop.views.orders import order_or_404, refuse
+from shop.views.orders import order_or_404, posted, refuse
 from shop.web import render_page, role_required
 
 
@@ -29,7 +29,7 @@ def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
     order = order_or_404(request, pk)
     day = _day_of(request.GET.get("day", "")) or timezone.localdate() + dt.timedelta(days=1)
     initial = {"day": day, "needs_rack": order.needs_check}
-    form = BookingForm(request.POST or None, initial=initial)
+    form = BookingForm(posted(request), initial=initial)
     closed: GateClosed | None = None
     if request.method == "POST" and form.is_valid():
         data = form.cleaned_data

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.forms.records import BayForm, ShopForm, StaffForm
 from shop.models import Bay, ShopSettings, User
+from shop.views.orders import posted
 from shop.web import render_page, role_required
 
 
@@ -24,7 +25,7 @@ def bay_list(request: HttpRequest) -> HttpResponse:
 def bay_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A new bay, or an old one changed."""
     bay = get_object_or_404(Bay, pk=pk) if pk is not None else None
-    form = BayForm(request.POST or None, instance=bay)
+    form = BayForm(posted(request), instance=bay)
     if request.method == "POST" and form.is_valid():
         messages.success(request, f"{form.save()} is saved.")
         return redirect("bay_list")
@@ -34,7 +35,7 @@ def bay_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 @role_required("manager")
 @require_http_methods(["GET", "POST"])
 def shop_settings(request: HttpRequest) -> HttpResponse:
-    form = ShopForm(request.POST or None, instance=ShopSettings.load())
+    form = ShopForm(posted(request), instance=ShopSettings.load())
     if request.method == "POST" and form.is_valid():
         form.save()
         cache.delete_many(["shop.timezone", "shop.currency"])
@@ -55,7 +56,7 @@ def staff(request: HttpRequest) -> HttpResponse:
 def staff_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Somebody new, or somebody's role and sign-in changed."""
     person = get_object_or_404(User, pk=pk) if pk is not None else None
-    form = StaffForm(request.POST or None, instance=person, acting=request.user)
+    form = StaffForm(posted(request), instance=person, acting=request.user)
     if request.method == "POST" and form.is_valid():
         messages.success(request, f"{form.save()} is saved.")
         return redirect("staff")

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
@@ -42,6 +42,11 @@ def refuse(form: Any, refused: Refused) -> None:
     """Put a refusal onto its field of the form, or on top of the form."""
     field = refused.field if refused.field in form.fields else None
     form.add_error(field, refused.reason)
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """What was sent, also when it is empty; None for a page that is only looked at."""
+    return request.POST if request.method == "POST" else None
 
 
 def page_of(request: HttpRequest, rows: Any) -> Any:
@@ -90,7 +95,7 @@ def order_new(request: HttpRequest) -> HttpResponse:
         return render_page(request, "shop/order_vehicle.html", {"page": page, "q": words})
     vehicle = get_object_or_404(vehicles, pk=int(chosen))
     first_order = _first_order(request, vehicle)
-    form = OrderForm(request.POST or None, initial=_first_values(request, vehicle))
+    form = OrderForm(posted(request), initial=_first_values(request, vehicle))
     if request.method == "POST" and form.is_valid():
         try:
             order = order_create(
@@ -142,7 +147,7 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
     order = order_or_404(request, pk)
-    form = OrderForm(request.POST or None, instance=WorkOrder.objects.get(pk=pk))
+    form = OrderForm(posted(request), instance=WorkOrder.objects.get(pk=pk))
     if request.method == "POST" and form.is_valid():
         try:
             order_change(order=order, by=request.user, values=form.cleaned_data)
@@ -184,7 +189,7 @@ def order_move(request: HttpRequest, pk: int) -> HttpResponse:
 def order_wait_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Say what an order waits for."""
     order = order_or_404(request, pk)
-    form = WaitForm(request.POST or None, initial={"waiting_for": ""})
+    form = WaitForm(posted(request), initial={"waiting_for": ""})
     if request.method == "POST" and form.is_valid():
         try:
             order_wait(order=order, waiting_for=form.cleaned_data["waiting_for"], by=request.user)
@@ -199,7 +204,7 @@ def order_wait_view(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_notes(request: HttpRequest, pk: int) -> HttpResponse:
     order = order_or_404(request, pk)
-    form = NotesForm(request.POST or None, initial={"technician_notes": order.technician_notes})
+    form = NotesForm(posted(request), initial={"technician_notes": order.technician_notes})
     if request.method == "POST" and form.is_valid():
         notes_change(order=order, by=request.user, notes=form.cleaned_data["technician_notes"])
         messages.success(request, "Notes saved.")
@@ -217,7 +222,7 @@ def gate_override(request: HttpRequest, pk: int) -> HttpResponse:
         messages.info(request, "No decision of a manager is asked for.")
         return redirect(order)
     digest = verdict.answer.digest if verdict else ""
-    form = OverrideForm(request.POST or None, initial={"digest": digest})
+    form = OverrideForm(posted(request), initial={"digest": digest})
     if request.method == "POST" and form.is_valid():
         try:
             do_override(order=order, by=request.user, **form.cleaned_data)

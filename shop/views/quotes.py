@@ -16,7 +16,7 @@ from shop.services.quotes import authorisation_of, lines_change, quote_authorise
 from shop.services.quotes import quote_send as do_send
 from shop.services.refusals import GateClosed, Refused
 from shop.services.work import parts_order as do_parts_order
-from shop.views.orders import order_or_404, refuse
+from shop.views.orders import order_or_404, posted, refuse
 from shop.web import render_page, role_required
 
 
@@ -26,7 +26,7 @@ def order_lines(request: HttpRequest, pk: int) -> HttpResponse:
     """All lines on one page, with empty rows below for more."""
     order = order_or_404(request, pk)
     shop = ShopSettings.load()
-    rows = line_formset(order, shop, request.POST or None)
+    rows = line_formset(order, shop, posted(request))
     refusal = ""
     if request.method == "POST" and rows.is_valid():
         try:
@@ -51,7 +51,7 @@ def order_lines(request: HttpRequest, pk: int) -> HttpResponse:
 def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
     """Look at what would be sent, then freeze it."""
     order = order_or_404(request, pk)
-    form = QuoteForm(request.POST or None)
+    form = QuoteForm(posted(request))
     if request.method == "POST" and form.is_valid():
         try:
             quote = do_send(order=order, by=request.user, note=form.cleaned_data["note"])
@@ -102,7 +102,7 @@ def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
     if quote is None or authorisation_of(quote) is not None:
         messages.error(request, "No quote of this order waits for a signature.")
         return redirect(order)
-    form = AuthoriseForm(request.POST or None, quote=quote)
+    form = AuthoriseForm(posted(request), quote=quote)
     if request.method == "POST" and form.is_valid():
         try:
             quote_authorise(
@@ -127,7 +127,7 @@ def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
 def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
     """Look at the parts once more, then put on record that they were ordered."""
     order = order_or_404(request, pk)
-    form = MoveForm(request.POST or None, wants_reason=False)
+    form = MoveForm(posted(request), wants_reason=False)
     closed: GateClosed | None = None
     if request.method == "POST" and form.is_valid():
         try:

@@ -12,7 +12,7 @@ from shop.forms.records import CustomerForm, PartForm, PatternForm, VehicleForm
 from shop.models import Corner, Customer, Part, Pattern, Vehicle
 from shop.order_page import rendered
 from shop.plugs import plugged
-from shop.views.orders import page_of
+from shop.views.orders import page_of, posted
 from shop.web import render_page, role_required
 
 FOR_ORDER = "order"
@@ -50,7 +50,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def customer_new(request: HttpRequest) -> HttpResponse:
     """A new customer; on the way to an order the vehicle comes next."""
-    form = CustomerForm(request.POST or None)
+    form = CustomerForm(posted(request))
     if request.method == "POST" and form.is_valid():
         customer = form.save()
         if request.GET.get("for") == FOR_ORDER:
@@ -63,7 +63,7 @@ def customer_new(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
     customer = get_object_or_404(Customer.objects.visible_to(request.user), pk=pk)
-    form = CustomerForm(request.POST or None, instance=customer)
+    form = CustomerForm(posted(request), instance=customer)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, "Saved.")
@@ -101,7 +101,7 @@ def vehicle_new(request: HttpRequest) -> HttpResponse:
         messages.info(request, "Choose the customer whose vehicle it is.")
         return redirect("customer_list")
     customer = get_object_or_404(Customer.objects.visible_to(request.user), pk=int(owner))
-    form = VehicleForm(request.POST or None, instance=Vehicle(customer=customer))
+    form = VehicleForm(posted(request), instance=Vehicle(customer=customer))
     if request.method == "POST" and form.is_valid():
         vehicle = form.save()
         if vehicle.vin_warning:
@@ -117,7 +117,7 @@ def vehicle_new(request: HttpRequest) -> HttpResponse:
 def vehicle_edit(request: HttpRequest, pk: int) -> HttpResponse:
     vehicles = Vehicle.objects.visible_to(request.user).select_related("customer")
     vehicle = get_object_or_404(vehicles, pk=pk)
-    form = VehicleForm(request.POST or None, instance=vehicle)
+    form = VehicleForm(posted(request), instance=vehicle)
     if request.method == "POST" and form.is_valid():
         form.save()
         if vehicle.vin_warning:
@@ -157,7 +157,7 @@ def pattern(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def pattern_new(request: HttpRequest) -> HttpResponse:
-    form = PatternForm(request.POST or None)
+    form = PatternForm(posted(request))
     if request.method == "POST" and form.is_valid():
         return redirect(form.save())
     return render_page(request, "shop/pattern_form.html", {"form": form})
@@ -167,7 +167,7 @@ def pattern_new(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def pattern_edit(request: HttpRequest, pk: int) -> HttpResponse:
     pattern = get_object_or_404(Pattern.objects.visible_to(request.user), pk=pk)
-    form = PatternForm(request.POST or None, instance=pattern)
+    form = PatternForm(posted(request), instance=pattern)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, "Saved.")
@@ -189,7 +189,7 @@ def part_list(request: HttpRequest) -> HttpResponse:
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
 def part_new(request: HttpRequest) -> HttpResponse:
-    form = PartForm(request.POST or None)
+    form = PartForm(posted(request))
     if request.method == "POST" and form.is_valid():
         part = form.save()
         messages.success(request, f"{part} is in the list.")
@@ -201,7 +201,7 @@ def part_new(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def part_edit(request: HttpRequest, pk: int) -> HttpResponse:
     part = get_object_or_404(Part.objects.visible_to(request.user), pk=pk)
-    form = PartForm(request.POST or None, instance=part)
+    form = PartForm(posted(request), instance=part)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, "Saved.")

@@ -24,7 +24,7 @@ from shop.services.orders import comeback_open, order_move
 from shop.services.refusals import Refused
 from shop.services.work import installed_add, road_test_add, torque_add
 from shop.torques import torques_due
-from shop.views.orders import order_or_404, refuse
+from shop.views.orders import order_or_404, posted, refuse
 from shop.web import render_page, role_required
 
 PLACES = (
@@ -44,7 +44,7 @@ PLACES = (
 
 
 def known_places() -> list[str]:
-    """Places that marks and comebacks were recorded at, and common ones, for the list of a field."""
+    """Places of earlier marks, and common ones, for the list of a field."""
     marks = ContactMark.objects.order_by("-pk").values_list("place", flat=True)[:200]
     return sorted({*PLACES, *marks})
 
@@ -54,7 +54,7 @@ def known_places() -> list[str]:
 def installed_new(request: HttpRequest, pk: int) -> HttpResponse:
     order = order_or_404(request, pk)
     initial = {"line": request.GET.get("line", "")}
-    form = InstalledForm(request.POST or None, order=order, initial=initial)
+    form = InstalledForm(posted(request), order=order, initial=initial)
     if request.method == "POST" and form.is_valid():
         try:
             installed_add(order=order, by=request.user, values=form.cleaned_data)
@@ -77,7 +77,7 @@ def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
     """Tick what was tightened, with which wrench; each tick is a signature."""
     order = order_or_404(request, pk)
     due = torques_due(order)
-    form = TorqueForm(request.POST or None, due=due)
+    form = TorqueForm(posted(request), due=due)
     if request.method == "POST" and form.is_valid():
         try:
             with transaction.atomic():
@@ -94,7 +94,8 @@ def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, "Signed.")
             return redirect(f"{order.get_absolute_url()}#work")
-    context = {"order": order, "form": form, "due": due}
+    any_signed = any(item.signed for item in due)
+    context = {"order": order, "form": form, "due": due, "any_signed": any_signed}
     return render_page(request, "shop/torque_sign.html", context)
 
 
@@ -102,8 +103,8 @@ def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def road_test(request: HttpRequest, pk: int) -> HttpResponse:
     order = order_or_404(request, pk)
-    form = RoadTestForm(request.POST or None)
-    marks = mark_formset(request.POST or None)
+    form = RoadTestForm(posted(request))
+    marks = mark_formset(posted(request))
     if request.method == "POST" and all([form.is_valid(), marks.is_valid()]):
         try:
             road_test_add(
@@ -123,7 +124,7 @@ def road_test(request: HttpRequest, pk: int) -> HttpResponse:
 def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
     """Look at what was done once more, then give the car back."""
     order = order_or_404(request, pk)
-    form = MoveForm(request.POST or None, wants_reason=False)
+    form = MoveForm(posted(request), wants_reason=False)
     form.fields["reason"].label = "Remark, or a manager's reason where the road test found contact"
     if request.method == "POST" and form.is_valid():
         try:
@@ -154,7 +155,7 @@ def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
 def comeback_new(request: HttpRequest, pk: int) -> HttpResponse:
     """The customer is back: open an order for it, tied to the first."""
     first = order_or_404(request, pk)
-    form = ComebackForm(request.POST or None, request.FILES or None)
+    form = ComebackForm(posted(request), request.FILES if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             order = comeback_open(
