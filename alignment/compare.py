@@ -6,8 +6,9 @@ heights and wheelbases millimetres, signs as in ``alignment.models``.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from alignment.geometry import readings
 from alignment.geometry.units import format_degrees, format_number
@@ -19,6 +20,7 @@ from alignment.models import (
     Quantity,
     RackVisit,
     Stage,
+    ToeReference,
 )
 from shop.models import WorkOrder
 
@@ -142,14 +144,19 @@ class Comparison:
 
     @property
     def out_of_tolerance(self) -> list[str]:
-        """A sentence for every line that is out; cross follows from its sides and is left out."""
+        """A sentence for every line that the work left out of tolerance and the rack can tell.
+
+        Cross follows from its sides and is not said again; before the work everything may be out.
+        """
+        if self.after is None:
+            return []
         return [
             f"{axle.title}: {group.title.lower()} {row.side} is off by "
             f"{format_degrees(row.off.value)}, {row.off.words}."
             for axle in self.axles
             for group in axle.groups
             for row in group.rows
-            if row.off is not None and row.off.is_out and row.side != CROSS
+            if row.off is not None and row.off.is_out and row.off.told_by_rack and row.side != CROSS
         ]
 
 
@@ -194,11 +201,14 @@ def _axle_table(
 ) -> AxleTable:
     old: Values = before.values() if before else {}
     new: Values = after.values() if after else {}
-    accuracy = after.accuracy_deg if after else 0.0
+    latest = after or before
+    accuracy = latest.accuracy_deg if latest else 0.0
     groups = []
     for quantity in ROWS[axle]:
         rows = tuple(
-            row for row in _rows(axle, quantity, old, new, plan, accuracy) if not row.is_empty
+            row
+            for row in _rows(axle, quantity, (old, new), plan, accuracy, judged=1 if after else 0)
+            if not row.is_empty
         )
         if rows:
             unit = "mm" if quantity in LENGTHS else "°"
@@ -209,28 +219,31 @@ def _axle_table(
 def _rows(
     axle: str,
     quantity: str,
-    old: Values,
-    new: Values,
+    visits: tuple[Values, Values],
     plan: PlannedSetting | None,
     accuracy: float,
+    *,
+    judged: int,
 ) -> Iterator[Row]:
+    """Lines of one quantity; ``judged`` says which of the two visits is held to the target."""
     left, right = AXLE_CORNERS[axle]
     target, tolerance = _target(quantity, plan)
     places = 0 if quantity in LENGTHS else 2
     for side, corner in ((LEFT, left), (RIGHT, right)):
-        was, now = old.get((corner, quantity)), new.get((corner, quantity))
-        off = _off(now, target, tolerance, accuracy)
-        yield Row(side, was, now, target, off, places)
-    pairs = [(values.get((left, quantity)), values.get((right, quantity))) for values in (old, new)]
+        values = [numbers.get((corner, quantity)) for numbers in visits]
+        off = _off(values[judged], target, tolerance, accuracy)
+        yield Row(side, values[0], values[1], target, off, places)
+    pairs = [(numbers.get((left, quantity)), numbers.get((right, quantity))) for numbers in visits]
     if quantity in (Quantity.CAMBER, Quantity.CASTER):
-        yield _pair_row(CROSS, pairs, readings.cross, 0.0, target, tolerance, accuracy)
+        aim = None if target is None else 0.0
+        yield _judged(_pair(CROSS, pairs, readings.cross), aim, tolerance, accuracy, judged)
     elif quantity == Quantity.TOE:
-        total_target = None if target is None else 2 * target
-        yield _pair_row(TOTAL, pairs, readings.total_toe, total_target, target, tolerance, accuracy)
+        aim = None if target is None else 2 * target
+        yield _judged(_pair(TOTAL, pairs, readings.total_toe), aim, tolerance, accuracy, judged)
         if axle == PlanAxle.REAR:
-            yield _plain_row(THRUST, pairs, readings.thrust_angle, 2)
+            yield _pair(THRUST, pairs, readings.thrust_angle)
     elif quantity == Quantity.WHEELBASE:
-        yield _plain_row(SETBACK, pairs, readings.cross, 0)
+        yield _pair(SETBACK, pairs, readings.cross, places=0)
 
 
 def _target(quantity: str, plan: PlannedSetting | None) -> tuple[float | None, float]:
@@ -255,29 +268,23 @@ def _off(
     return Off(difference.deg, tolerance, beyond, abs(beyond) > difference.expanded_deg)
 
 
-def _pair_row(
-    side: str,
-    pairs: list[tuple[float | None, float | None]],
-    both: Pairwise,
-    pair_target: float | None,
-    target: float | None,
-    tolerance: float,
-    accuracy: float,
-) -> Row:
-    """Cross or total. Each side may use its whole tolerance, so the pair's is twice as wide."""
-    plain = _plain_row(side, pairs, both, 2)
-    shown_target = None if target is None else pair_target
-    off = _off(plain.after, shown_target, 2 * tolerance, 2**0.5 * accuracy)
-    if plain.before is None and plain.after is None:
-        shown_target = None
-    return Row(side, plain.before, plain.after, shown_target, off, 2)
+Pairs = list[tuple[float | None, float | None]]
 
 
-def _plain_row(
-    side: str, pairs: list[tuple[float | None, float | None]], both: Pairwise, places: int
-) -> Row:
+def _pair(side: str, pairs: Pairs, both: Pairwise, *, places: int = 2) -> Row:
+    """A line worked out from left and right; empty where one of them was not read."""
     values = [None if left is None or right is None else both(left, right) for left, right in pairs]
     return Row(side, values[0], values[1], None, None, places)
+
+
+def _judged(row: Row, target: float | None, tolerance: float, accuracy: float, judged: int) -> Row:
+    """Cross or total against its target. Each side may use its whole tolerance, so the pair's is
+    twice as wide; two readings are uncertain, so the pair's uncertainty is √2 of one."""
+    if row.is_empty:
+        return row
+    value = (row.before, row.after)[judged]
+    off = _off(value, target, 2 * tolerance, math.sqrt(2) * accuracy)
+    return replace(row, target=target, off=off)
 
 
 def included_angles(visit: RackVisit) -> dict[str, float]:
@@ -292,3 +299,19 @@ def included_angles(visit: RackVisit) -> dict[str, float]:
         if camber is not None and inclination is not None:
             found[corner] = readings.included_angle(camber, inclination)
     return found
+
+
+def toe_from_thrust_line(visit: RackVisit) -> tuple[float, float] | None:
+    """Front toe (left, right) counted from the rear axle's thrust line.
+
+    Worked out only for a rack that counts it from the car's centre line, and where both axles
+    were read; None otherwise.
+    """
+    values = visit.values()
+    corners = (*AXLE_CORNERS[PlanAxle.FRONT], *AXLE_CORNERS[PlanAxle.REAR])
+    toes = [values.get((corner, Quantity.TOE)) for corner in corners]
+    read = [toe for toe in toes if toe is not None]
+    if visit.toe_reference != ToeReference.CENTRE or len(read) != len(corners):
+        return None
+    thrust = readings.thrust_angle(read[2], read[3])
+    return readings.toe_against_thrust(read[0], read[1], thrust)

@@ -13,7 +13,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from alignment.forms.visits import reader_of
+from alignment.forms.readers import reader_of
 from alignment.geometry import units
 from alignment.models import (
     AXLE_CORNERS,

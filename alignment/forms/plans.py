@@ -8,8 +8,8 @@ from typing import Any
 
 from django import forms
 
+from alignment.forms.readers import reader_of
 from alignment.forms.typed import TypedField, TypedForm
-from alignment.forms.visits import reader_of
 from alignment.geometry import units
 from alignment.models import (
     CAMBER_TOLERANCE_DEG,

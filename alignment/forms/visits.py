@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
 from django import forms
 
+from alignment.forms.readers import bare_number, reader_of
 from alignment.forms.typed import TypedField, TypedForm
 from alignment.geometry import units
 from alignment.geometry.units import Understood
@@ -331,7 +331,7 @@ class VisitForm(TypedForm):
                 prefix = f"pos_{axle}_{index}"
                 adjuster = (self.cleaned_data.get(f"{prefix}_name") or "").strip()
                 for corner in AXLE_CORNERS[axle]:
-                    number = self.read(f"{prefix}_{corner}", units.parse_position, _bare_number)
+                    number = self.read(f"{prefix}_{corner}", units.parse_position, bare_number)
                     if number is None:
                         continue
                     if not adjuster:
@@ -377,35 +377,6 @@ class VisitForm(TypedForm):
             if mine != other:
                 self.theirs.append((str(field.label), other or "empty", mine or "empty"))
         self.put("version", str(standing.version))
-
-
-Reader = Callable[[str], Understood]
-
-
-def reader_of(
-    kind: str, toe_unit: str, diameter_mm: float | None
-) -> tuple[Reader, Callable[[float], str]]:
-    """How a kind of field is read, and how what was understood is said."""
-    if kind == Quantity.TOE:
-        return (
-            partial(units.parse_toe, bare_unit=toe_unit, diameter_mm=diameter_mm),
-            partial(units.say_toe, diameter_mm=diameter_mm),
-        )
-    if kind == Quantity.CAMBER:
-        return units.parse_angle, units.say_camber
-    if kind == Quantity.CASTER:
-        return units.parse_angle, units.say_caster
-    if kind == "position":
-        return units.parse_position, _bare_number
-    if kind == "change":
-        return units.parse_length, units.format_mm
-    if kind in (*LENGTHS, "length"):
-        return units.parse_length, partial(units.format_mm, signed=False)
-    return units.parse_angle, units.format_degrees
-
-
-def _bare_number(value: float) -> str:
-    return units.format_number(value, 2)
 
 
 def _plain(value: float | None) -> str:

@@ -7,8 +7,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
-from alignment.compare import included_angles, one_visit
-from alignment.forms.visits import VisitForm, reader_of
+from alignment.compare import included_angles, one_visit, toe_from_thrust_line
+from alignment.forms.readers import reader_of
+from alignment.forms.visits import VisitForm
 from alignment.geometry import units
 from alignment.models import PlannedSetting, RackVisit, Stage
 from alignment.services.meanwhile import SavedMeanwhile
@@ -47,6 +48,7 @@ def visit(request: HttpRequest, pk: int) -> HttpResponse:
         "order": seen.order,
         "table": one_visit(seen, plans),
         "included": [(CORNER_WORDS[c], value) for c, value in included_angles(seen).items()],
+        "from_thrust": toe_from_thrust_line(seen),
         "positions": [
             (CORNER_WORDS[p.corner], adjuster_label(p.adjuster), p.typed)
             for p in seen.positions.all()

@@ -9,7 +9,13 @@ from django.db import IntegrityError, transaction
 from django.template.loader import render_to_string
 from django.urls import reverse
 
-from alignment.compare import Comparison, Row, comparison_of, included_angles
+from alignment.compare import (
+    Comparison,
+    Row,
+    comparison_of,
+    included_angles,
+    toe_from_thrust_line,
+)
 from alignment.models import Quantity, Reading
 from alignment.panels import readings_panel
 from shop.models import WorkOrder
@@ -75,6 +81,17 @@ def test_what_the_rack_cannot_tell_is_said_so(order: WorkOrder) -> None:
     off = row(comparison_of(order), "front", "camber", "left").off
     assert off is not None
     assert off.words.endswith("less than the rack can tell")
+    assert comparison_of(order).out_of_tolerance == []
+
+
+def test_before_the_work_the_table_says_how_far_it_is_to_the_target(order: WorkOrder) -> None:
+    make_plan(order)
+    make_visit(order)
+    table = comparison_of(order)
+    off = row(table, "front", "camber", "left").off
+    assert off is not None
+    assert off.text == "+1.75"
+    assert table.out_of_tolerance == []
 
 
 def test_total_toe_aims_at_twice_the_toe_of_a_wheel(order: WorkOrder) -> None:
@@ -112,6 +129,22 @@ def test_included_angle_needs_both_readings(order: WorkOrder) -> None:
         order, {("LF", "camber"): "-1.5", ("LF", "sai"): "12", ("RF", "camber"): "-1"}
     )
     assert included_angles(visit) == {"LF": 10.5}
+
+
+def test_front_toe_is_counted_anew_only_for_a_rack_that_uses_the_centre_line(
+    order: WorkOrder,
+) -> None:
+    toes = {
+        ("LF", "toe"): "0.2",
+        ("RF", "toe"): "0",
+        ("LR", "toe"): "0.2",
+        ("RR", "toe"): "0",
+    }
+    from_centre = make_visit(order, toes, toe_reference="centre")
+    assert toe_from_thrust_line(from_centre) == pytest.approx((0.1, 0.1))
+    assert toe_from_thrust_line(make_visit(order, toes)) is None
+    missing = make_visit(order, {("LF", "toe"): "0.2"}, toe_reference="centre")
+    assert toe_from_thrust_line(missing) is None
 
 
 def test_the_panel_shows_signs_and_the_way_to_each_visit(
