@@ -78,7 +78,7 @@ def _visit_open(
     if not order.is_open:
         raise Refused("The order is closed: no new readings are taken for it.")
     visit = RackVisit(order=order, vehicle=order.vehicle, technician=by, saved_by=by)
-    if entry_key is not None:
+    if entry_key is not None and not RackVisit.objects.filter(entry_key=entry_key).exists():
         visit.entry_key = entry_key
     _set_conditions(visit, conditions)
     visit.save()

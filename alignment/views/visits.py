@@ -108,7 +108,7 @@ def _save(
             readings=form.readings,
             positions=form.positions,
             visit=visit,
-            version=form.cleaned_data.get("version"),
+            version=form.cleaned_data.get("version") or 0,
             entry_key=form.cleaned_data.get("entry_key"),
         )
     except SavedMeanwhile as conflict:

@@ -256,6 +256,22 @@ def test_a_form_sent_twice_is_one_visit(browser: Client, order: WorkOrder) -> No
     assert value("LF", "camber") == -1.6
 
 
+def test_a_form_meant_for_one_order_does_not_touch_anothers_visit(
+    browser: Client, order: WorkOrder
+) -> None:
+    other = make_visit()
+    enter(browser, order, camber_LF="-1.5", entry_key=str(other.entry_key))
+    assert other.readings.filter(quantity="caster").exists()
+    assert RackVisit.objects.filter(order=order).count() == 1
+
+
+def test_a_form_that_lost_its_version_overwrites_nothing(browser: Client) -> None:
+    visit = make_visit(numbers={("LF", "camber"): "-1.0"})
+    answer = browser.post(reverse("visit_edit", args=[visit.pk]), sent(camber_LF="-1.2"))
+    assert answer.status_code == 422
+    assert value("LF", "camber") == -1.0
+
+
 def test_a_closed_order_takes_no_new_readings(browser: Client) -> None:
     closed = make_order(state="dropped")
     answer = enter(browser, closed, camber_LF="-1.5")
