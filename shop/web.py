@@ -70,7 +70,9 @@ def customer_token(view: View) -> View:
 def is_fragment(request: HttpRequest) -> bool:
     """Whether htmx asked for a part: not a boosted link, and not a page out of the history."""
     htmx = getattr(request, "htmx", None)
-    return bool(htmx) and not htmx.boosted and not htmx.history_restore_request
+    if not htmx:
+        return False
+    return not htmx.boosted and not htmx.history_restore_request
 
 
 def render_page(
