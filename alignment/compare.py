@@ -15,6 +15,7 @@ from alignment.geometry.units import format_degrees, format_number
 from alignment.models import (
     AXLE_CORNERS,
     LENGTHS,
+    AdjusterPosition,
     PlanAxle,
     PlannedSetting,
     Quantity,
@@ -22,7 +23,7 @@ from alignment.models import (
     Stage,
     ToeReference,
 )
-from shop.models import WorkOrder
+from shop.models import Corner, WorkOrder
 
 LEFT, RIGHT, CROSS, TOTAL, THRUST, SETBACK = (
     "left",
@@ -151,7 +152,7 @@ class Comparison:
         if self.after is None:
             return []
         return [
-            f"{axle.title}: {group.title.lower()} {row.side} is off by "
+            f"{axle.title}, {row.side}: {group.title.split(',')[0].lower()} is off by "
             f"{format_degrees(row.off.value)}, {row.off.words}."
             for axle in self.axles
             for group in axle.groups
@@ -285,6 +286,15 @@ def _judged(row: Row, target: float | None, tolerance: float, accuracy: float, j
     value = (row.before, row.after)[judged]
     off = _off(value, target, 2 * tolerance, math.sqrt(2) * accuracy)
     return replace(row, target=target, off=off)
+
+
+def positions_in_order(visit: RackVisit) -> list[AdjusterPosition]:
+    """Adjuster positions by axle, then adjuster, left before right."""
+    corners = list(Corner.values)
+    return sorted(
+        visit.positions.all(),
+        key=lambda p: (corners.index(p.corner) // 2, p.adjuster, corners.index(p.corner)),
+    )
 
 
 def included_angles(visit: RackVisit) -> dict[str, float]:

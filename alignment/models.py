@@ -285,3 +285,9 @@ class AdjusterPosition(models.Model):
 
     def __str__(self) -> str:
         return f"{self.corner} {self.adjuster}: {self.typed}"
+
+    @property
+    def shown(self) -> str:
+        """As it was typed, with its unit where none was."""
+        bare = not any(sign.isalpha() or sign in '°"' for sign in self.typed)
+        return f"{self.typed} mm" if bare and self.unit == units.MILLIMETRES else self.typed

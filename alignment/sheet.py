@@ -9,7 +9,7 @@ from xml.sax.saxutils import escape
 from django.utils import timezone
 from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table
 
-from alignment.compare import AxleTable, Comparison, Row, compare
+from alignment.compare import AxleTable, Comparison, Row, compare, positions_in_order
 from alignment.models import PlannedSetting, RackVisit
 from alignment.words import CORNER_WORDS, adjuster_label, plan_sentence
 
@@ -47,35 +47,39 @@ def _said(plan: PlannedSetting) -> str:
 def _readings_table(comparison: Comparison, styles: Styles) -> Table:
     small = _style(styles, "small")
     head = ["", "", "Before", comparison.after_title, "Target", "Off by", ""]
-    cells: list[list[str]] = [head]
+    cells: list[list[Any]] = [head]
     ruled: list[tuple[Any, ...]] = [
         ("LINEABOVE", (0, 0), (-1, 0), 1, "black"),
         ("LINEBELOW", (0, 0), (-1, 0), 0.5, "black"),
         ("LINEBELOW", (0, -1), (-1, -1), 0.5, "black"),
         ("ALIGN", (2, 0), (5, -1), "RIGHT"),
-        ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("TOPPADDING", (0, 0), (-1, -1), 0.5),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
         ("FONT", (0, 0), (-1, -1), small.fontName, small.fontSize, small.leading),
     ]
     for axle in comparison.axles:
-        _axle_rows(axle, cells, ruled)
+        _axle_rows(axle, cells, ruled, styles)
     return Table(cells, colWidths=COLUMNS_PT, style=ruled, hAlign="LEFT", repeatRows=1)
 
 
-def _axle_rows(axle: AxleTable, cells: list[list[str]], ruled: list[tuple[Any, ...]]) -> None:
+def _axle_rows(
+    axle: AxleTable, cells: list[list[Any]], ruled: list[tuple[Any, ...]], styles: Styles
+) -> None:
     for group in axle.groups:
         if len(cells) > 1:
             ruled.append(("LINEABOVE", (0, len(cells)), (-1, len(cells)), 0.25, "grey"))
         for index, row in enumerate(group.rows):
             title = f"{group.title}, {axle.axle}, {group.unit}" if index == 0 else ""
-            cells.append([title, row.side, *_numbers(row)])
+            cells.append([title, row.side, *_numbers(row, styles)])
 
 
-def _numbers(row: Row) -> list[str]:
+def _numbers(row: Row, styles: Styles) -> list[Any]:
     numbers = [row.before_text, row.after_text, row.target_text]
-    return [*numbers, row.off.text, row.off.words] if row.off else [*numbers, "", ""]
+    if row.off is None:
+        return [*numbers, "", ""]
+    return [*numbers, row.off.text, _text(row.off.words, styles, "small")]
 
 
 def _conditions(comparison: Comparison) -> list[str]:
@@ -107,7 +111,7 @@ def _conditions(comparison: Comparison) -> list[str]:
 def _positions(comparison: Comparison, styles: Styles) -> list[Any]:
     """Where the adjusters stood, before and after, if anybody noted it."""
     columns = [_typed(comparison.before), _typed(comparison.after)]
-    keys = list(dict.fromkeys([*columns[0], *columns[1]]))
+    keys = list(dict.fromkeys([*columns[1], *columns[0]]))
     if not keys:
         return []
     rows = [["Adjuster", "Before", comparison.after_title]]
@@ -130,7 +134,7 @@ def _positions(comparison: Comparison, styles: Styles) -> list[Any]:
 def _typed(visit: RackVisit | None) -> dict[tuple[str, str], str]:
     if visit is None:
         return {}
-    return {(p.corner, p.adjuster): p.typed for p in visit.positions.all()}
+    return {(p.corner, p.adjuster): p.shown for p in positions_in_order(visit)}
 
 
 def _text(text: str, styles: Styles, name: str) -> Paragraph:

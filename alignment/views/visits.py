@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
-from alignment.compare import included_angles, one_visit, toe_from_thrust_line
+from alignment.compare import included_angles, one_visit, positions_in_order, toe_from_thrust_line
 from alignment.forms.readers import reader_of
 from alignment.forms.visits import VisitForm
 from alignment.geometry import units
@@ -50,8 +50,8 @@ def visit(request: HttpRequest, pk: int) -> HttpResponse:
         "included": [(CORNER_WORDS[c], value) for c, value in included_angles(seen).items()],
         "from_thrust": toe_from_thrust_line(seen),
         "positions": [
-            (CORNER_WORDS[p.corner], adjuster_label(p.adjuster), p.typed)
-            for p in seen.positions.all()
+            (CORNER_WORDS[p.corner], adjuster_label(p.adjuster), p.shown)
+            for p in positions_in_order(seen)
         ],
     }
     return render_page(request, "alignment/visit.html", context)

@@ -72,7 +72,7 @@ def test_a_value_out_of_tolerance_says_by_how_much(order: WorkOrder) -> None:
     assert left.words == "0.30° beyond ±0.10°"
     assert not right.is_out
     assert right.words == ""
-    assert any("camber left" in sentence for sentence in table.out_of_tolerance)
+    assert any("left: camber" in sentence for sentence in table.out_of_tolerance)
 
 
 def test_what_the_rack_cannot_tell_is_said_so(order: WorkOrder) -> None:
