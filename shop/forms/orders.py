@@ -112,7 +112,7 @@ class LineForm(forms.ModelForm):
         "part": "Part",
         "description": "Description",
         "axle": "Axle",
-        "quantity": "Hours or pieces",
+        "quantity": "Quantity",
         "unit_price": "Price of one",
         "tax_rate": "Tax, %",
     }

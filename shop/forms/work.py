@@ -11,6 +11,7 @@ from shop.forms.fields import CommaDecimalField, CommaFloatField, PhotoField
 from shop.models import (
     Comeback,
     Corner,
+    Happens,
     InstalledPart,
     LineKind,
     RoadTest,
@@ -206,4 +207,5 @@ class ComebackForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["corner"].choices = Corner.choices
+        self.fields["happens"].choices = [("", "choose"), *Happens.choices]
         self.fields["place"].widget.attrs["list"] = "places"

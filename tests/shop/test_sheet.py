@@ -1,0 +1,180 @@
+"""The spec sheet: its words, its pages, its metadata, and that it is the same each time."""
+
+from decimal import Decimal
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+from reportlab.platypus import Paragraph
+
+from shop.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
+from shop.models import Authorisation, State
+from shop.sheet import sheet_pdf
+from tests.factories import (
+    make_customer,
+    make_line,
+    make_order,
+    make_part,
+    make_pattern,
+    make_quote,
+    make_shop,
+    make_user,
+    make_vehicle,
+)
+
+
+def first_section(order, styles):
+    return [Paragraph("The first section", styles["heading"])]
+
+
+def second_section(order, styles):
+    return [Paragraph("The second section", styles["body"])]
+
+
+@pytest.fixture
+def order(db, settings):
+    settings.SHEET_SECTIONS = [
+        "tests.shop.test_sheet.first_section",
+        "tests.shop.test_sheet.second_section",
+    ]
+    make_shop(name="Lindgrove Chassis Works")
+    pattern = make_pattern(has_assistance_sensors=True)
+    customer = make_customer(name="Žofia Αλέξη & Søn")
+    vehicle = make_vehicle(customer=customer, pattern=pattern, description="2017 coupé <red>")
+    order = make_order(
+        vehicle=vehicle,
+        state=State.HANDED_OVER,
+        mileage_km=61_400,
+        class_rules="street class",
+        wish="Camber −2.5° & wide",
+    )
+    part = make_part(
+        name="Coilover set", kind="coilover", torque_nm=Decimal("62.0"), caution="Grease it."
+    )
+    make_line(order, kind="part", part=part, description="Coilover set")
+    technician = make_user("technician", display_name="Tarek Holm")
+    order.installed.create(
+        description="Coilover set",
+        part=part,
+        serial="N31-0452",
+        corner_or_axle="car",
+        by=technician,
+    )
+    order.torques.create(
+        what="Coilover set", torque_nm=Decimal("62.0"), tool="Wrench 2", by=technician
+    )
+    test = order.road_tests.create(by=technician, lock_left="quiet", lock_right="quiet")
+    test.marks.create(corner="LF", place="fender lip", gap_mm=7.4)
+    quote = make_quote(order)
+    Authorisation.objects.create(
+        quote=quote,
+        name="Žofia Αλέξη",
+        amount=quote.total,
+        via="link",
+        signed_sentence="Rubs the fender lip: 4 mm too little.",
+    )
+    manager = make_user("manager", display_name="Ines Mortlake")
+    order.overrides.create(
+        gate="room",
+        digest="d",
+        result="contact",
+        sentence="Rubs the fender lip: 4 mm too little.",
+        reason="The lip is rolled",
+        by=manager,
+    )
+    return order
+
+
+def text_of(order) -> str:
+    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    return " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+
+
+def test_the_sheet_tells_what_was_done(order) -> None:
+    text = text_of(order)
+    for words in (
+        "Lindgrove Chassis Works",
+        "Žofia Αλέξη & Søn",
+        "2017 coupé <red>",
+        "Camber −2.5° & wide",
+        "N31-0452",
+        "Wrench 2",
+        "Tarek Holm",
+        "fender lip 7",
+        "Signed under: Rubs the fender lip",
+        "Ines Mortlake decided",
+        "The lip is rolled",
+        "61450 to 61500",
+        "62400",
+        "Grease it.",
+        "street class",
+        "Page 1 of",
+    ):
+        assert words in text, words
+
+
+def test_sections_stand_in_the_order_of_the_setting(order, settings) -> None:
+    text = text_of(order)
+    assert text.index("The first section") < text.index("The second section")
+    settings.SHEET_SECTIONS = settings.SHEET_SECTIONS[::-1]
+    text = text_of(order)
+    assert text.index("The second section") < text.index("The first section")
+
+
+def test_the_file_names_itself_and_its_language_and_is_short(order) -> None:
+    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    assert reader.metadata.title == f"Spec sheet {order.number}"
+    assert reader.metadata.author == "Lindgrove Chassis Works"
+    assert reader.trailer["/Root"]["/Lang"] == "en-GB"
+    assert len(reader.pages) <= 2
+
+
+def test_fonts_are_embedded(order) -> None:
+    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    fonts = reader.pages[0]["/Resources"]["/Font"]
+    used = [font.get_object() for font in fonts.values()]
+    real = [font for font in used if "SourceSans" in font["/BaseFont"]]
+    assert real
+    assert all("/FontFile2" in font["/FontDescriptor"] for font in real)
+
+
+def test_the_same_order_gives_the_same_bytes(order) -> None:
+    assert sheet_pdf(order) == sheet_pdf(order)
+
+
+def test_an_order_that_is_not_handed_over_says_that_it_is_a_draft(order) -> None:
+    order.state = State.ROAD_TEST
+    assert "draft" in text_of(order)
+
+
+def test_an_empty_order_still_makes_a_sheet(db, settings) -> None:
+    settings.SHEET_SECTIONS = []
+    assert "Spec sheet" in text_of(make_order(vehicle=make_vehicle(pattern=None)))
+
+
+# Cautions
+
+
+def job(*kinds: str, moves: bool = True, assistance: bool = False) -> Job:
+    return Job(frozenset(kinds), moves, assistance)
+
+
+def test_cautions_follow_from_what_was_fitted() -> None:
+    coilovers = " ".join(cautions_for(job("coilover"), CUSTOMER))
+    assert "settle" in coilovers
+    assert "headlamps" in coilovers
+    assert "thread" not in coilovers
+    assert "thread" in " ".join(cautions_for(job("spacer"), CUSTOMER))
+    assert "steering-angle" not in coilovers
+    assert "steering-angle" in " ".join(cautions_for(job("coilover", assistance=True), CUSTOMER))
+
+
+def test_a_technician_is_warned_of_springs_and_bushes() -> None:
+    words = " ".join(cautions_for(job("coilover", "arm"), TECHNICIAN))
+    for piece in ("under load", "rubber bushes", "hoses", "within the law"):
+        assert piece in words
+
+
+def test_a_job_that_moves_nothing_has_few_cautions() -> None:
+    assert cautions_for(job(moves=False), CUSTOMER) == []
+    assert len(cautions_for(job("brake", moves=False), TECHNICIAN)) == 1
