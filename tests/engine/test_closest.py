@@ -1,0 +1,73 @@
+"""The tightest moments against a slow twin, over random corners."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from fitment.engine.check import run
+from fitment.engine.model import BODY, Feature, PlaceAnswer
+from tests.engine.brute import Brute, Found
+from tests.engine.random_corners import random_check, the_corner
+
+#: How closely the engine promises to find a minimum, and what the twin's own grid may miss.
+ENGINE_MM, TWIN_MM = 0.02, 0.03
+#: A clearance may be stated too large by this much, and a deep overlap too shallow by that.
+FALSE_CLEAR_MM, DEEP_MM, DEEP_FALSE_MM = 0.05, -5.0, 0.3
+#: The twin's last grid on the sharp ridges inside a solid.
+TWIN_DEEP_MM = 0.3
+
+
+def both(seed: int) -> list[tuple[Feature, PlaceAnswer, Found, Brute]]:
+    check = random_check(seed)
+    corner = the_corner(check)
+    (answer,) = run(check).corners.values()
+    brute = Brute(corner, check.duty)
+    return [
+        (feature, place, brute.least(feature), brute)
+        for feature, place in zip(corner.survey.features, answer.places, strict=True)
+    ]
+
+
+def stands_up_to_the_twin(seed: int) -> None:
+    """Every place of one random corner; what is wrong is said with seed and place."""
+    for feature, place, found, brute in both(seed):
+        stated, real = place.clearance_mm, found.clearance_mm
+        where = f"seed {seed}, {feature.place}: stated {stated:.3f}, found {real:.3f}"
+        allowed = DEEP_FALSE_MM if real < DEEP_MM else FALSE_CLEAR_MM
+        assert stated <= real + allowed, f"says too much: {where}"
+        own_grid = TWIN_DEEP_MM if real < -1.0 else ENGINE_MM + TWIN_MM
+        assert stated >= real - own_grid, f"says too little: {where}"
+        there = brute.section.distance(*place.nearest_mm) - feature.half_thickness_mm
+        assert there == pytest.approx(stated, abs=ENGINE_MM + TWIN_MM), where
+        again = at_the_stated_moment(feature, place, brute)
+        assert again == pytest.approx(stated, abs=own_grid), where
+
+
+def at_the_stated_moment(feature: Feature, place: PlaceAnswer, brute: Brute) -> float:
+    """The twin's clearance of a whole feature in the pose that the engine names."""
+    steer = np.radians([place.at.steer_deg])
+    lower, upper = brute.lower(place.at.loaded), brute.upper(steer)[0]
+    travel = brute.z0 + place.at.travel_mm
+    share = np.array([(travel - lower) / (upper - lower)])
+    if feature.carried_by != BODY:
+        share, steer = np.zeros(1), np.zeros(1)
+    count = len(feature.points or feature.xyz_mm)
+    along = (
+        np.linspace(0, count - 1, 1 + 400 * (count - 1))
+        if feature.shape == "edge"
+        else np.arange(float(count))
+    )
+    gaps = brute.clearance(feature, steer, share, along[None], place.at.loaded)
+    return float(gaps.min())
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_the_tightest_moment_is_found_and_no_clearance_is_stated_too_large(seed: int) -> None:
+    stands_up_to_the_twin(seed)
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("seed", range(1000, 1500))
+def test_five_hundred_more_corners_stand_up_to_the_twin(seed: int) -> None:
+    stands_up_to_the_twin(seed)
