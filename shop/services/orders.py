@@ -272,7 +272,7 @@ def order_change(*, order: WorkOrder, by: User, values: dict[str, Any]) -> WorkO
     if names:
         row.save(update_fields=names)
         _carry_mileage(row)
-        words = [str(WorkOrder._meta.get_field(name).verbose_name) for name in names]
+        words = [str(getattr(WorkOrder._meta.get_field(n), "verbose_name", n)) for n in names]
         log_write(order=row, by=by, what="Changed", detail=", ".join(words))
     return row
 
