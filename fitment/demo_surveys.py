@@ -49,11 +49,11 @@ def straight(place: str, ends: Sequence[Row], **values: Any) -> Document:
 
 STRUT_FRONT: Document = {
     "survey": {
-        "setting": {"camber_deg": -1.2, "toe_deg": 0.05},
+        "setting": {"camber_deg": -1.4, "toe_deg": 0.05},
         "features": [
             feature(
                 "fender lip",
-                [(-75, 374, 66), (-45, 369, 79), (0, 366, 85), (45, 370, 81), (75, 377, 69)],
+                [(-75, 375, 70), (-45, 370, 84), (0, 367, 90), (45, 371, 86), (75, 378, 74)],
                 half=2.0,
                 sigma=1.5,
             ),
@@ -111,7 +111,7 @@ STRUT_REAR: Document = {
         "setting": {"camber_deg": -1.1, "toe_deg": 0.1},
         "features": [
             feature(
-                "quarter panel lip",
+                "fender lip",
                 [(-75, 372, 84), (-45, 366, 96), (0, 362, 101), (45, 366, 97), (75, 373, 86)],
                 half=2.0,
                 sigma=1.5,
@@ -219,7 +219,7 @@ LINKS_REAR: Document = {
         "setting": {"camber_deg": -1.3, "toe_deg": 0.12},
         "features": [
             feature(
-                "quarter panel lip",
+                "fender lip",
                 [(-75, 376, 92), (-45, 369, 102), (0, 366, 107), (45, 369, 103), (75, 377, 94)],
                 half=2.0,
                 sigma=1.5,

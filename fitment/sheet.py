@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
+from django.utils import timezone
 from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table
 
 from fitment.gate import GATE
 from fitment.models import OrderWheels, RoomCheck
 from fitment.room_page import alike
 from fitment.scene_pdf import SceneFlowable
+from fitment.services.inputs import check_inputs
 from fitment.services.scenes import scene_load
 from fitment.words import corner_words
 
@@ -20,7 +23,7 @@ if TYPE_CHECKING:
 
 Styles = Mapping[str, Any]
 #: Width of one drawing on the sheet, pt; two stand side by side on A4.
-DRAWING_WIDTH_PT = 245.0
+DRAWING_WIDTH_PT = 236.0
 
 
 def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:
@@ -38,12 +41,10 @@ def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:
         ]
         for row in rows
     ]
-    cells = [
-        [Paragraph(escape(text), _style(styles, "small")) for text in line]
-        for line in [head, *body]
-    ]
+    cells = [[Paragraph(text, styles["head"]) for text in head]]
+    cells += [[Paragraph(escape(text), styles["cell"]) for text in line] for line in body]
     table = Table(cells, colWidths=[50, 190, 190, 60], style=_ruled(), hAlign="LEFT")
-    return [Paragraph("Wheels and tyres", _style(styles, "heading")), table, Spacer(1, 8)]
+    return [Paragraph("Wheels and tyres", styles["heading"]), table, Spacer(1, 8)]
 
 
 def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
@@ -51,15 +52,16 @@ def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
     check = RoomCheck.objects.filter(order=order).select_related("by").first()
     if check is None:
         return []
-    body = _style(styles, "body")
+    body = styles["body"]
     flow: list[Any] = [
-        Paragraph("Room for the wheels", _style(styles, "heading")),
-        Paragraph(escape(check.sentence), body),
+        Paragraph("Room for the wheels", styles["heading"]),
+        Paragraph(f"<b>{escape(check.result.capitalize())}.</b> {escape(check.sentence)}", body),
+        Paragraph(f"Checked on {_day(check.at)}.{_stale(order, check)}", styles["small"]),
     ]
     flow += [
         Paragraph(
             escape(
-                f"{override.by.shown_name} decided on {override.at:%d.%m.%Y} to go on "
+                f"{override.by.shown_name} decided on {_day(override.at)} to go on "
                 f"all the same: {override.reason}"
             ),
             body,
@@ -71,7 +73,7 @@ def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
         Paragraph(
             "An estimate from measurements with stated uncertainty. It does not replace turning "
             "the wheel from lock to lock and looking.",
-            _style(styles, "small"),
+            styles["small"],
         )
     )
     return flow
@@ -81,9 +83,9 @@ def _drawings(check: RoomCheck, styles: Styles) -> list[Any]:
     flow: list[Any] = []
     for group in alike(check.inputs) if check.scenes else []:
         scene = scene_load(check.scenes[group[0]]["customer"])
-        words = [Paragraph(escape(corner_words(group).capitalize()), _style(styles, "small"))]
+        words = [Paragraph(escape(corner_words(group).capitalize()), styles["small"])]
         words.append(SceneFlowable(scene, DRAWING_WIDTH_PT))
-        words += [Paragraph(escape(line), _style(styles, "small")) for line in scene.legend]
+        words += [Paragraph(escape(line), styles["small"]) for line in scene.legend]
         flow.append(words)
     pairs = [flow[index : index + 2] for index in range(0, len(flow), 2)]
     width = DRAWING_WIDTH_PT + 10
@@ -93,14 +95,15 @@ def _drawings(check: RoomCheck, styles: Styles) -> list[Any]:
     ]
 
 
-def _style(styles: Styles, name: str) -> Any:
-    """The sheet's style by its name, or the nearest that the sheet has."""
-    for choice in {"heading": ("heading", "h2", "Heading2"), "small": ("small", "note")}.get(
-        name, (name, "BodyText")
-    ):
-        if choice in styles:
-            return styles[choice]
-    return styles["body"] if "body" in styles else styles["BodyText"]
+def _day(moment: datetime) -> str:
+    return f"{timezone.localtime(moment):%d.%m.%Y}"
+
+
+def _stale(order: WorkOrder, check: RoomCheck) -> str:
+    """A word of warning while the job has changed since; a closed job keeps its check."""
+    if order.is_open and check_inputs(order).digest != check.digest:
+        return " The job has changed since: this check is out of date."
+    return ""
 
 
 def _ruled() -> list[tuple[Any, ...]]:

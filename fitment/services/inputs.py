@@ -197,7 +197,7 @@ def _suspension(rows: _Rows, corner: str, survey: CornerSurvey) -> Document:
     reach = dict(suspension.get("reach") or {})
     for adjuster, part in rows.reaches[corner].items():
         if has_adjuster(suspension, adjuster):
-            reach[adjuster] = [part.min, part.max]
+            reach[toe_link_or(suspension, adjuster)] = [part.min, part.max]
     if reach:
         suspension["reach"] = reach
     return suspension
@@ -226,6 +226,12 @@ def has_adjuster(suspension: Mapping[str, Any], adjuster: str) -> bool:
     if adjuster == "rods_mm":
         return kind == LINKS
     return kind in ADJUSTERS.get(adjuster, ())
+
+
+def toe_link_or(suspension: Mapping[str, Any], adjuster: str) -> str:
+    """The adjuster's name in a check file: a part for the toe rod sets the toe link."""
+    toe = {f"rod:{rod.get('name')}" for rod in suspension.get("links", []) if rod.get("toe")}
+    return "toe_link_mm" if adjuster in toe else adjuster
 
 
 def means_of(suspension: Mapping[str, Any]) -> list[str]:

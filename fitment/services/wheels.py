@@ -9,6 +9,7 @@ from django.db import transaction
 
 from fitment.models import OrderWheels
 from shop.services.log import log_write
+from shop.services.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
@@ -18,7 +19,12 @@ if TYPE_CHECKING:
 def order_wheels_choose(
     *, order: WorkOrder, choices: Mapping[str, OrderWheels | None], by: User
 ) -> list[OrderWheels]:
-    """Replace an order's wheels by the given choices; None takes an axle out of the order."""
+    """Replace an order's wheels by the given choices; None takes an axle out of the order.
+
+    Raises Refused once the order is closed.
+    """
+    if not order.is_open:
+        raise Refused("The order is closed: its wheels stay as they were.")
     kept: list[OrderWheels] = []
     for axle, choice in choices.items():
         if choice is None:

@@ -101,7 +101,7 @@ def make_ready_order(
 def make_rubbing_order(**values: Any) -> WorkOrder:
     """−2.5° by the lower arm, the wide tyre and a spacer: the fender lip is in the way."""
     vehicle = make_vehicle(pattern=values.pop("pattern", None) or make_surveyed_pattern())
-    order = make_order(vehicle=vehicle, **values)
+    order = make_order(vehicle=vehicle, use="autocross", **values)
     make_order_wheels(order, tyre=make_wide_tyre(), spacer_mm=5.0)
     make_plan(order, camber_by="lower_arm")
     return order

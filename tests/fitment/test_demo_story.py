@@ -1,0 +1,87 @@
+"""The demonstration's story holds: the same camber rubs by one means and clears by another."""
+
+from __future__ import annotations
+
+from io import StringIO
+from typing import Any
+
+import pytest
+from django.core.management import CommandError, call_command
+
+import alignment.demo
+import fitment.demo
+import shop.demo
+from fitment.engine import checkfile
+from fitment.gate import room_gate
+from fitment.models import CORNER_NAMES, CornerSurvey
+from fitment.services.inputs import check_inputs
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def stage() -> dict[str, Any]:
+    built: dict[str, Any] = {"password": "a sentence only tests use"}
+    for module in (shop.demo, alignment.demo, fitment.demo):
+        module.build(built)
+    return built
+
+
+def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
+    stage: dict[str, Any],
+) -> None:
+    first = checkfile.answer_load(stage["checks"]["story"].answer)
+    second = checkfile.answer_load(fitment.demo.tell_the_rest(stage).answer)
+    for corner in ("LF", "RF"):
+        before, after = first.corners[corner], second.corners[corner]
+        assert before.static.camber_deg == pytest.approx(-2.5, abs=0.001)
+        assert after.static.camber_deg == pytest.approx(-2.5, abs=0.001)
+        assert before.places[0].place == after.places[0].place == "fender lip"
+        assert before.places[0].clearance_mm == pytest.approx(-4.3, abs=0.3)
+        assert after.places[0].clearance_mm == pytest.approx(8.3, abs=0.3)
+        assert (before.verdict, after.verdict) == ("contact", "clear")
+        assert not after.out_of_reach
+
+
+def test_the_other_orders_that_were_checked_clear(stage: dict[str, Any]) -> None:
+    verdicts = {key: check.verdict for key, check in stage["checks"].items()}
+    assert verdicts.pop("story") == "contact"
+    assert set(verdicts.values()) == {"clear"}
+    assert all(check.in_reach for check in stage["checks"].values())
+
+
+def test_every_corner_of_both_patterns_is_measured_enough(stage: dict[str, Any]) -> None:
+    for pattern in stage["patterns"].values():
+        assert set(CornerSurvey.objects.current_by_corner(pattern)) == set(CORNER_NAMES)
+    for check in stage["checks"].values():
+        for corner in checkfile.answer_load(check.answer).corners.values():
+            assert corner.uncovered == ()
+
+
+def test_the_story_stops_at_the_gate_until_it_is_told_to_the_end(stage: dict[str, Any]) -> None:
+    order = stage["orders"]["story"]
+    assert room_gate(order).result == "contact"
+    fitment.demo.tell_the_rest(stage)
+    assert room_gate(order).result == "clear"
+
+
+def test_the_van_that_nobody_measured_is_unmeasured(stage: dict[str, Any]) -> None:
+    assert check_inputs(stage["orders"]["unmeasured"]).document is None
+
+
+def test_the_story_can_be_read_as_text(stage: dict[str, Any]) -> None:
+    out = StringIO()
+    call_command("room_check_text", stage["orders"]["story"].number, stdout=out)
+    text = out.getvalue()
+    assert "verdict: contact" in text
+    assert "fender lip" in text
+    assert "LF, left front: contact" in text
+
+
+@pytest.mark.parametrize(
+    ("number", "why"), [("W9999", "no work order"), ("van", "has not been checked")]
+)
+def test_what_cannot_be_printed_is_said(stage: dict[str, Any], number: str, why: str) -> None:
+    known = stage["orders"]["unmeasured"].number if number == "van" else number
+    with pytest.raises(CommandError, match=why):
+        call_command("room_check_text", known)

@@ -1,0 +1,437 @@
+"""The pages of fitment as the people of the shop see them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from pytest_django import DjangoAssertNumQueries
+
+from fitment.gate import room_gate
+from fitment.models import DutyModel, OrderWheels, RoomCheck, TyreModel, WheelModel
+from fitment.services.checks import check_run
+from shop.models import Comeback, LogEntry
+from shop.services.gates import gate_override
+from tests.factories import make_line, make_order, make_part, make_vehicle
+from tests.fitment.factories import (
+    make_order_wheels,
+    make_plan,
+    make_ready_order,
+    make_rubbing_order,
+    make_survey,
+    make_surveyed_pattern,
+    make_tyre,
+    make_wheel,
+)
+
+pytestmark = pytest.mark.django_db
+Browsers = Callable[[Any], Client]
+
+
+def page(browser: Client, name: str, *args: Any, **query: str) -> str:
+    response = browser.get(reverse(name, args=args), query)
+    assert response.status_code == 200
+    return response.content.decode()
+
+
+# The room of an order
+
+
+def test_the_writer_checks_a_room_and_reads_the_verdict(client_of: Browsers, writer: Any) -> None:
+    order, browser = make_ready_order(), client_of(writer)
+    assert "Check the room" in page(browser, "room", order.pk)
+    answer = browser.post(reverse("room_run", args=[order.pk]), follow=True)
+    text = answer.content.decode()
+    assert "clears" in text
+    assert '<svg xmlns="http://www.w3.org/2000/svg" class="scene"' in text
+    assert "style=" not in text
+    assert RoomCheck.objects.get().by == writer
+
+
+def test_two_corners_that_are_alike_are_shown_once(client_of: Browsers, writer: Any) -> None:
+    order = make_ready_order(axles="front rear")
+    check_run(order=order, by=writer)
+    text = page(client_of(writer), "room", order.pk)
+    assert text.count('class="scene"') == 2
+    assert "Left front and right front" in text
+
+
+def test_a_corner_that_rubs_is_told_what_else_makes_the_same_camber(
+    client_of: Browsers, writer: Any
+) -> None:
+    order = make_rubbing_order()
+    check_run(order=order, by=writer)
+    text = page(client_of(writer), "room", order.pk)
+    assert "The same −2.50° of camber by other means" in text
+    assert "by the top mount" in text
+    assert reverse("plan_edit", args=[order.pk]) in text
+    assert reverse("order_wheels", args=[order.pk]) in text
+
+
+def test_what_is_out_of_reach_says_by_how_much(client_of: Browsers, writer: Any) -> None:
+    order = make_ready_order()
+    part = make_part(adjuster="top_mount_in_mm", reach_min=0, reach_max=6)
+    make_line(order, kind="part", part=part, axle="front")
+    check_run(order=order, by=writer)
+    text = page(client_of(writer), "room", order.pk)
+    assert "Out of reach." in text
+    assert "the parts allow 0.0 to +6.0 mm" in text
+
+
+def test_a_stale_check_is_shown_as_what_it_was_and_offers_to_check_again(
+    client_of: Browsers, writer: Any
+) -> None:
+    order = make_ready_order()
+    check_run(order=order, by=writer)
+    order.order_wheels.update(spacer_mm=2.0)
+    text = page(client_of(writer), "room", order.pk)
+    assert "Check again" in text
+    assert "The last check, before the changes" in text
+
+
+def test_every_problem_is_listed_with_its_link(client_of: Browsers, writer: Any) -> None:
+    order = make_order(vehicle=make_vehicle(pattern=make_surveyed_pattern()))
+    make_order_wheels(order)
+    make_plan(order, "rear", camber_by="lower_arm")
+    text = page(client_of(writer), "room", order.pk)
+    assert "front axle has wheels but no planned settings" in text
+    assert "rear axle has planned settings but no wheels" in text
+    refused = client_of(writer).post(reverse("room_run", args=[order.pk]), follow=True)
+    assert "Nothing was checked" in refused.content.decode()
+    assert not RoomCheck.objects.exists()
+
+
+def test_an_unmeasured_car_leads_the_writer_to_a_survey_visit(
+    client_of: Browsers, writer: Any
+) -> None:
+    order = make_order(vehicle=make_vehicle(pattern=None))
+    make_order_wheels(order)
+    make_plan(order)
+    text = page(client_of(writer), "room", order.pk)
+    assert "Book a survey visit" in text
+    assert "kind=survey_visit" in text
+
+
+def test_an_override_stands_on_the_page_with_its_reason(client_of: Browsers, manager: Any) -> None:
+    order = make_rubbing_order()
+    check_run(order=order, by=manager)
+    digest = room_gate(order).digest
+    gate_override(order=order, by=manager, reason="A trial fit comes first", digest=digest)
+    assert "A trial fit comes first" in page(client_of(manager), "room", order.pk)
+
+
+def test_an_old_check_stays_as_it_was(client_of: Browsers, writer: Any) -> None:
+    order = make_rubbing_order()
+    old = check_run(order=order, by=writer)
+    order.order_wheels.update(tyre=make_tyre(), spacer_mm=0)
+    order.planned_settings.update(camber_by="top_mount")
+    check_run(order=order, by=writer)
+    browser = client_of(writer)
+    assert reverse("room_check", args=[old.pk]) in page(browser, "room", order.pk)
+    text = page(browser, "room_check", old.pk)
+    assert "contact" in text
+    assert "by the lower arm" in text
+    assert 'class="scene"' in text
+
+
+def test_dampers_on_the_order_bring_a_caution(client_of: Browsers, writer: Any) -> None:
+    order = make_ready_order()
+    make_line(order, kind="part", part=make_part(kind="coilover"))
+    assert "belong to the dampers" in page(client_of(writer), "room", order.pk)
+
+
+# The order page and the customer's
+
+
+def test_the_order_page_asks_the_same_number_of_questions_however_much_was_checked(
+    client_of: Browsers, writer: Any, django_assert_max_num_queries: DjangoAssertNumQueries
+) -> None:
+    browser = client_of(writer)
+    counts = []
+    for times in (1, 4):
+        order = make_ready_order(axles="front rear")
+        for spacer in range(times):
+            order.order_wheels.update(spacer_mm=float(spacer))
+            check_run(order=order, by=writer)
+        page(browser, "order", order.pk)
+        with django_assert_max_num_queries(60) as captured:
+            page(browser, "order", order.pk)
+        counts.append(len(captured.captured_queries))
+    assert counts[0] == counts[1]
+
+
+def test_the_order_page_shows_wheels_and_room(client_of: Browsers, writer: Any) -> None:
+    order = make_rubbing_order()
+    check_run(order=order, by=writer)
+    text = page(client_of(writer), "order", order.pk)
+    assert "Wide tyre 255/35R18, 5 mm spacer" in text
+    assert "touches the fender lip" in text
+
+
+def test_the_customer_reads_whole_millimetres(stranger: Client) -> None:
+    order = make_ready_order()
+    check_run(order=order, by=None)
+    text = page(stranger, "customer_order", order.token)
+    assert "Room for the wheels" in text
+    assert 'class="scene"' in text
+
+
+def test_a_survey_visit_lists_the_corners_to_measure(client_of: Browsers, technician: Any) -> None:
+    vehicle = make_vehicle(pattern=make_surveyed_pattern(corners="LF"))
+    order = make_order(kind="survey_visit", vehicle=vehicle)
+    text = page(client_of(technician), "order", order.pk)
+    assert "Corners to measure" in text
+    assert "version 1" in text
+
+
+def test_the_sheet_holds_wheels_verdict_and_drawing(client_of: Browsers, writer: Any) -> None:
+    from io import BytesIO
+
+    from pypdf import PdfReader
+
+    order = make_rubbing_order()
+    check_run(order=order, by=writer)
+    answer = client_of(writer).get(reverse("order_sheet", args=[order.pk]))
+    text = "\n".join(p.extract_text() for p in PdfReader(BytesIO(answer.content)).pages)
+    assert "Wide tyre 255/35R18" in text
+    assert "touches the fender lip" in text
+    assert "hub face" in text
+
+
+# Wheels
+
+
+def wheels_form(**values: Any) -> dict[str, Any]:
+    blank = {
+        f"{axle}_{what}": ""
+        for axle in ("front", "rear")
+        for what in ("wheel", "tyre", "spacer_mm")
+    }
+    return blank | values
+
+
+def test_wheels_are_chosen_axle_by_axle_and_logged(client_of: Browsers, writer: Any) -> None:
+    order, wheel, tyre = make_order(), make_wheel(), make_tyre()
+    values = wheels_form(front_wheel=wheel.pk, front_tyre=tyre.pk, front_spacer_mm="2,5")
+    answer = client_of(writer).post(reverse("order_wheels", args=[order.pk]), values)
+    assert answer.status_code == 302
+    row = OrderWheels.objects.get(order=order)
+    assert (row.axle, row.spacer_mm) == ("front", 2.5)
+    assert LogEntry.objects.filter(order=order, what="Wheels chosen").exists()
+
+
+@pytest.mark.parametrize(
+    ("values", "why"),
+    [
+        ({"front_tyre": ""}, "Choose the tyre that goes on this wheel"),
+        ({"front_wheel": ""}, "Choose the wheel that this belongs to"),
+        ({"front_spacer_mm": "-3"}, "greater than or equal to 0"),
+        ({"front_spacer_mm": "thick"}, "is not a number"),
+    ],
+)
+def test_senseless_wheels_are_refused_with_the_reason(
+    client_of: Browsers, writer: Any, values: dict[str, Any], why: str
+) -> None:
+    order = make_order()
+    whole = wheels_form(front_wheel=make_wheel().pk, front_tyre=make_tyre().pk) | values
+    answer = client_of(writer).post(reverse("order_wheels", args=[order.pk]), whole)
+    assert answer.status_code == 200
+    assert why in answer.content.decode()
+    assert not OrderWheels.objects.exists()
+
+
+def test_a_tyre_for_another_rim_is_refused(client_of: Browsers, writer: Any) -> None:
+    order = make_order()
+    values = wheels_form(front_wheel=make_wheel(diameter_in=17).pk, front_tyre=make_tyre().pk)
+    answer = client_of(writer).post(reverse("order_wheels", args=[order.pk]), values)
+    assert "for a 18 in rim; the wheel has 17 in" in answer.content.decode()
+
+
+def test_the_wheels_of_a_closed_order_stay(client_of: Browsers, writer: Any) -> None:
+    order = make_order(state="handed_over")
+    values = wheels_form(front_wheel=make_wheel().pk, front_tyre=make_tyre().pk)
+    answer = client_of(writer).post(reverse("order_wheels", args=[order.pk]), values)
+    assert "closed" in answer.content.decode()
+    assert not OrderWheels.objects.exists()
+
+
+def test_the_catalogue_is_searched_by_every_word(client_of: Browsers, writer: Any) -> None:
+    make_wheel(name="Sixfold", maker="Hollin")
+    make_wheel(name="Ninefold", maker="Hollin")
+    text = page(client_of(writer), "wheel_list", q="hollin six")
+    assert "Sixfold" in text
+    assert "Ninefold" not in text
+    make_tyre(name="Grip", size="245/35R18")
+    assert "Grip" in page(client_of(writer), "tyre_list", q="245")
+    assert "No tyre of that name" in page(client_of(writer), "tyre_list", q="nothing")
+
+
+def test_a_wheel_with_its_traced_spokes_is_kept(client_of: Browsers, technician: Any) -> None:
+    values = {
+        "name": "Sixfold",
+        "diameter_in": "18",
+        "width_in": "8,5",
+        "offset_mm": "−5",
+        "flange_mm": "12.5",
+        "barrel_mm": "12",
+        "spoke_back": "18 40\n16;80\n22 150",
+    }
+    answer = client_of(technician).post(reverse("wheel_new"), values)
+    assert answer.status_code == 302, answer.context["form"].errors
+    wheel = WheelModel.objects.get()
+    assert (wheel.width_in, wheel.offset_mm) == (8.5, -5.0)
+    assert wheel.spoke_back == [[18, 40], [16, 80], [22, 150]]
+    assert wheel.inside_known
+
+
+@pytest.mark.parametrize(
+    ("values", "why"),
+    [
+        ({"spoke_back": "18 40 3"}, "Line 1: 3 numbers where 2 belong"),
+        ({"spoke_back": "18 40\n16 20"}, "traced from the hub out"),
+        ({"offset_mm": "far"}, "is not a number"),
+        ({"width_in": "85"}, "outside what is plausible"),
+    ],
+)
+def test_a_wheel_that_cannot_be_is_refused_at_its_field(
+    client_of: Browsers, technician: Any, values: dict[str, str], why: str
+) -> None:
+    good = {
+        "name": "Odd",
+        "diameter_in": "18",
+        "width_in": "8",
+        "offset_mm": "40",
+        "flange_mm": "12.5",
+    }
+    answer = client_of(technician).post(reverse("wheel_new"), good | values)
+    assert why in answer.content.decode()
+    assert not WheelModel.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("values", "why"),
+    [
+        ({"size": "37x12.5"}, "size"),
+        ({"measuring_rim_in": "8"}, "section"),
+        ({"measured": "on"}, "Say what was measured"),
+        ({"section_width_mm": "245", "tread_width_mm": "280"}, "tread"),
+        ({"profile": "1 2"}, "5 to 400"),
+    ],
+)
+def test_a_tyre_that_cannot_be_is_refused_with_a_reason(
+    client_of: Browsers, technician: Any, values: dict[str, str], why: str
+) -> None:
+    answer = client_of(technician).post(
+        reverse("tyre_new"), {"name": "Odd", "size": "245/35R18"} | values
+    )
+    assert answer.status_code == 200
+    assert why in answer.content.decode()
+    assert not TyreModel.objects.exists()
+
+
+# Duties
+
+
+def test_a_manager_changes_a_duty_and_a_writer_only_reads(
+    client_of: Browsers, manager: Any, writer: Any
+) -> None:
+    duty = DutyModel.objects.get(name="street")
+    values = {
+        "envelope": "0 1\n0,3 1\n1 0,5",
+        "droop_fraction": "1",
+        "lateral_g": "0,6",
+        "needed_hard_mm": "6",
+        "needed_soft_mm": "3",
+    }
+    url = reverse("duty_edit", args=[duty.pk])
+    assert client_of(writer).post(url, values).status_code == 403
+    assert client_of(manager).post(url, values).status_code == 302
+    duty.refresh_from_db()
+    assert duty.envelope == [[0, 1], [0.3, 1], [1, 0.5]]
+    assert (duty.lateral_g, duty.needed_hard_mm) == (0.6, 6.0)
+
+
+@pytest.mark.parametrize("envelope", ["0 1", "0.1 1\n1 1", "0 1\n0 1\n1 1", "0 1\n1 1.5"])
+def test_an_envelope_with_holes_is_refused(
+    client_of: Browsers, manager: Any, envelope: str
+) -> None:
+    duty = DutyModel.objects.get(name="street")
+    answer = client_of(manager).post(
+        reverse("duty_edit", args=[duty.pk]),
+        {
+            "envelope": envelope,
+            "droop_fraction": "1",
+            "lateral_g": "0",
+            "needed_hard_mm": "5",
+            "needed_soft_mm": "3",
+        },
+    )
+    assert answer.status_code == 200
+    assert answer.context["form"].errors["envelope"]
+
+
+def test_the_three_duties_are_there_from_the_start() -> None:
+    rows = {d.name: (d.envelope, d.lateral_g) for d in DutyModel.objects.all()}
+    assert rows == {
+        "street": ([[0, 1], [0.25, 1], [1, 0.5]], 0.5),
+        "autocross": ([[0, 1], [0.5, 1], [1, 0.6]], 1.0),
+        "track": ([[0, 1], [0.35, 1], [1, 0.3]], 1.3),
+    }
+
+
+# Comebacks
+
+
+def test_a_comeback_stands_beside_what_was_predicted_and_decided(
+    client_of: Browsers, manager: Any
+) -> None:
+    first = make_rubbing_order()
+    check_run(order=first, by=manager)
+    digest = room_gate(first).digest
+    gate_override(order=first, by=manager, reason="He insists", digest=digest)
+    for place in ("Fender lip", "fender lip", "mud flap"):
+        order = make_order(kind="comeback", vehicle=first.vehicle, first_order=first)
+        Comeback.objects.create(
+            order=order, first_order=first, corner="LF", place=place, happens="dip"
+        )
+    bare = make_order()
+    order = make_order(kind="comeback", vehicle=bare.vehicle, first_order=bare)
+    Comeback.objects.create(order=order, first_order=bare, corner="RR", place="liner", happens="dip")
+    answer = client_of(manager).get(reverse("comeback_list"))
+    text = answer.content.decode()
+    assert "He insists" in text
+    assert answer.context["places"][0] == ("fender lip", 2)
+    assert dict(answer.context["causes"]) == {
+        "went on in spite of “contact”": 3,
+        "no room check was made": 1,
+    }
+    predicted = {row.place: row.predicted for row in answer.context["rows"]}
+    assert predicted["Fender lip"].verdict == "contact"
+    assert predicted["mud flap"] is None
+
+
+def test_the_list_of_comebacks_asks_a_fixed_number_of_questions(
+    client_of: Browsers, manager: Any, django_assert_max_num_queries: DjangoAssertNumQueries
+) -> None:
+    browser, pattern = client_of(manager), make_surveyed_pattern()
+    for _ in range(3):
+        first = make_ready_order(pattern=pattern)
+        check_run(order=first, by=manager)
+        order = make_order(kind="comeback", vehicle=first.vehicle, first_order=first)
+        Comeback.objects.create(
+            order=order, first_order=first, corner="LF", place="fender lip", happens="dip"
+        )
+    with django_assert_max_num_queries(9):
+        page(browser, "comeback_list")
+
+
+def test_no_comebacks_say_what_to_do(client_of: Browsers, manager: Any) -> None:
+    assert "Nothing has come back" in page(client_of(manager), "comeback_list")
+
+
+def test_a_corner_of_no_car_is_not_there(client_of: Browsers, writer: Any) -> None:
+    pattern = make_survey(make_surveyed_pattern(corners="RF"), "LF").pattern
+    assert client_of(writer).get(f"/patterns/{pattern.pk}/surveys/XX/").status_code == 404
