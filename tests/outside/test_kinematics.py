@@ -541,7 +541,7 @@ def test_camber_planned_in_small_steps_moves_its_adjuster_in_small_steps(seed: i
         assert np.degrees(settled.camber) == pytest.approx(wanted, abs=1e-6)
         step = np.diff(moved)
         assert np.all(np.sign(step) == np.sign(step[0]))
-        assert np.max(np.abs(np.diff(step)) / np.abs(step[1:])) < 0.15
+        assert np.max(np.abs(np.diff(step)) / np.abs(step[:-1])) < 0.3
         assert np.interp(survey.camber_deg, wanted, moved) == pytest.approx(0.0, abs=0.02)
 
 

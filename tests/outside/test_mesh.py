@@ -1,0 +1,156 @@
+"""Clearances against triangle meshes: trimesh builds the solid, python-fcl measures to it.
+
+The naive section is turned about the spin axis into tyre and rim meshes; every obstacle is a
+mesh of its own. Where a wheel is clear, the least distance of triangles is the clearance.
+"""
+
+from __future__ import annotations
+
+import fcl
+import numpy as np
+import pytest
+import trimesh
+from numpy.typing import NDArray
+
+from fitment.engine.check import run
+from fitment.engine.model import BODY, EDGE, Feature
+from tests.engine.brute import Brute
+from tests.engine.random_corners import random_check, the_corner
+
+Array = NDArray[np.float64]
+
+AGREE_MM = 0.05
+#: Meshes know no inside: only places that are clear by more than this are compared.
+CLEAR_MM = 0.3
+#: Facets round the wheel: at 320 mm radius they lie within 0.007 mm of the circle.
+FACETS = 480
+#: How far outline points may leave the naive curve, mm, so that meshes stay small.
+OUTLINE_MM = 0.004
+
+
+class Solid:
+    """Tyre and rim of a corner as collision models."""
+
+    def __init__(self, brute: Brute) -> None:
+        self.parts = []
+        for path in (brute.section.tyre_path(), brute.section.rim_path()):
+            outline = _simplified(path) + np.array([brute.section.shift, 0.0])
+            # Half of the facets' sagitta is given back, so that they straddle the circle.
+            outline[:, 1] /= 0.5 + 0.5 * np.cos(np.pi / FACETS)
+            line = np.stack([outline[:, 1], outline[:, 0]], axis=-1)
+            mesh = trimesh.creation.revolve(np.vstack([line, line[:1]]), sections=FACETS)
+            self.parts.append(_model(mesh.vertices, mesh.faces))
+
+    def distance(self, obstacle: object, hub: Array, spin: Array) -> float:
+        """Least distance of an obstacle (in the corner frame) to the solid at a pose, mm."""
+        up = np.array([0.0, 0.0, 1.0]) - spin[2] * spin
+        up /= np.linalg.norm(up)
+        place = fcl.Transform(np.column_stack([up, np.cross(spin, up), spin]), hub)
+        other = fcl.CollisionObject(obstacle, fcl.Transform())
+        return min(
+            fcl.distance(
+                fcl.CollisionObject(part, place), other, fcl.DistanceRequest(), fcl.DistanceResult()
+            )
+            for part in self.parts
+        )
+
+
+def obstacle_of(brute: Brute, feature: Feature) -> object:
+    """A feature as slivers of triangles: an edge's pieces, or a speck at every point."""
+    count = len(feature.points or feature.xyz_mm)
+    if feature.shape == EDGE:
+        points = brute.point(feature, np.linspace(0, count - 1, 1 + 60 * (count - 1)))
+        pairs = np.stack([points[:-1], points[1:]], axis=1)
+    else:
+        points = brute.point(feature, np.arange(float(count)))
+        pairs = np.stack([points, points + np.array([1e-5, 0.0, 0.0])], axis=1)
+    third = pairs[:, 1] + np.array([0.0, 1e-5, 1e-5])
+    vertices = np.concatenate([pairs, third[:, None]], axis=1).reshape(-1, 3)
+    return _model(vertices, np.arange(len(vertices)).reshape(-1, 3))
+
+
+def agrees_with_the_mesh(seed: int) -> int:
+    """Number of places of one random corner that were compared."""
+    check = random_check(seed)
+    corner = the_corner(check)
+    (answer,) = run(check).corners.values()
+    brute = Brute(corner, check.duty)
+    solid, compared = Solid(brute), 0
+    for feature, place in zip(corner.survey.features, answer.places, strict=True):
+        if place.clearance_mm < CLEAR_MM:
+            continue
+        compared += 1
+        stated = place.clearance_mm + feature.half_thickness_mm
+        obstacle, where = obstacle_of(brute, feature), f"seed {seed}, {feature.place}"
+        if feature.carried_by != BODY:
+            there = solid.distance(obstacle, np.zeros(3), brute.rest)
+            assert there == pytest.approx(stated, abs=AGREE_MM), where
+            continue
+        steer = np.radians([place.at.steer_deg])
+        lower, upper = brute.lower(place.at.loaded), float(brute.upper(steer)[0])
+        share = np.array([(brute.z0 + place.at.travel_mm - lower) / (upper - lower)])
+        hub, spin = brute.poses(steer, share, place.at.loaded)
+        there = solid.distance(obstacle, hub[0], spin[0])
+        assert there == pytest.approx(stated, abs=AGREE_MM), where
+        elsewhere = [
+            solid.distance(obstacle, *pose)
+            for loaded in brute.kinds
+            for pose in zip(*some_poses(brute, loaded), strict=True)
+        ]
+        assert min(elsewhere) > stated - AGREE_MM, f"{where}: closer in another pose"
+    return compared
+
+
+def some_poses(brute: Brute, loaded: bool) -> tuple[Array, Array]:
+    """A grid of poses over the envelope: hubs and spin axes (n, 3)."""
+    limits = brute.corner.limits
+    steers = np.radians(np.linspace(-limits.steer_out_deg, limits.steer_in_deg, 9))
+    if limits.steer_in_deg == 0 and limits.steer_out_deg == 0:
+        steers = np.zeros(1)
+    steer, share = (part.ravel() for part in np.meshgrid(steers, np.linspace(0, 1, 5)))
+    return brute.poses(steer, share, loaded)
+
+
+@pytest.mark.parametrize("seed", range(200, 220))
+def test_clearances_agree_with_triangle_meshes(seed: int) -> None:
+    agrees_with_the_mesh(seed)
+
+
+def test_most_random_corners_have_clear_places_to_compare() -> None:
+    """Guards the comparison above against comparing nothing."""
+    clear = sum(
+        place.clearance_mm >= CLEAR_MM
+        for seed in range(200, 220)
+        for answer in run(random_check(seed)).corners.values()
+        for place in answer.places
+    )
+    assert clear > 50
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("seed", range(2000, 2200))
+def test_two_hundred_more_corners_agree_with_triangle_meshes(seed: int) -> None:
+    agrees_with_the_mesh(seed)
+
+
+def _model(vertices: Array, faces: Array) -> object:
+    model = fcl.BVHModel()
+    model.beginModel(len(vertices), len(faces))
+    model.addSubModel(np.asarray(vertices, float), np.asarray(faces, np.int32))
+    model.endModel()
+    return model
+
+
+def _simplified(path: Array) -> Array:
+    """A fine closed path without the points that straight pieces replace within OUTLINE_MM."""
+    keep, first = [0], 0
+    for last in range(2, len(path)):
+        run_ = path[last] - path[first]
+        between = path[first + 1 : last] - path[first]
+        length = np.hypot(*run_)
+        off = np.abs(between[:, 0] * run_[1] - between[:, 1] * run_[0]) / max(length, 1e-12)
+        if np.max(off) > OUTLINE_MM:
+            first = last - 1
+            keep.append(first)
+    keep.append(len(path) - 1)
+    return path[keep].copy()
