@@ -19,7 +19,8 @@ run: install
 	@$(BIN)/python manage.py room_check_text W0001 || true
 	@echo
 	@echo "Archroom: http://127.0.0.1:$(PORT)/   (stop with Ctrl-C; the data stay in var/)"
-	@$(BIN)/python manage.py runserver --skip-checks 127.0.0.1:$(PORT)
+	@$(BIN)/python manage.py demo_shop --sign-ins
+	@DJANGO_RUNSERVER_HIDE_WARNING=true $(BIN)/python manage.py runserver --skip-checks 127.0.0.1:$(PORT)
 
 install: $(VENV)/.runtime
 

@@ -26,12 +26,15 @@ class Command(BaseCommand):
             "--force", action="store_true", help="also outside debug; needs --password"
         )
         parser.add_argument("--password", default="", help="the demo people's password")
+        parser.add_argument("--sign-ins", action="store_true", help="only print the sign-ins")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        if options["sign_ins"]:
+            self.print_sign_ins()
+            return
         password = self.password_from(options)
         if User.objects.exists():
             if options["if_empty"]:
-                self.print_sign_ins()
                 return
             raise CommandError(
                 "This site has people already. The demo goes into an empty database only."
