@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from typing import Any, Self
 
 from django import forms
+from django.core.files.uploadedfile import UploadedFile
 from django.http import QueryDict
 from django.utils import timezone
 
@@ -25,6 +26,8 @@ TYPED_KINDS = (STRUT, WISHBONES, LINKS)
 SIDES = ("inboard", "outboard")
 BLANK_FEATURES = 2
 MAX_FEATURES = 40
+#: A check file with four surveys is some 20 kB; this leaves room for traced outlines.
+MAX_FILE_BYTES = 1_000_000
 LIMIT_FIELDS = ("bump_mm", "droop_mm", "steer_in_deg", "steer_out_deg")
 COMPLIANCE_FIELDS = ("camber_deg_per_g", "toe_deg_per_g", "lateral_mm_per_g")
 
@@ -461,3 +464,11 @@ class ImportForm(forms.Form):
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
     measured_by = forms.CharField(label="Measured by", max_length=80)
+
+    def clean_file(self) -> UploadedFile:
+        file: UploadedFile = self.cleaned_data["file"]
+        if file.size is not None and file.size > MAX_FILE_BYTES:
+            raise forms.ValidationError(
+                f"The file is larger than {MAX_FILE_BYTES // 1000} kB: not a check file."
+            )
+        return file

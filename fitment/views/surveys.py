@@ -25,9 +25,6 @@ from fitment.words import KIND_WORDS
 from shop.models import Pattern
 from shop.web import render_page, role_required
 
-#: A check file with four surveys is some 20 kB; this leaves room for traced outlines.
-MAX_FILE_BYTES = 1_000_000
-
 
 def _pattern(request: HttpRequest, pk: int, corner: str) -> Pattern:
     if corner not in CORNER_NAMES:
@@ -139,7 +136,7 @@ def survey_import(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
             saved = survey_save(
                 pattern=pattern,
                 corner=corner,
-                document=survey_of_file(value["file"].read(MAX_FILE_BYTES), corner),
+                document=survey_of_file(value["file"].read(), corner),
                 measured_on=value["measured_on"],
                 measured_by=value["measured_by"],
                 notes=f"From the file {value['file'].name}.",

@@ -318,7 +318,7 @@ def test_a_wheel_that_cannot_be_is_refused_at_its_field(
         ({"measuring_rim_in": "8"}, "section"),
         ({"measured": "on"}, "Say what was measured"),
         ({"section_width_mm": "245", "tread_width_mm": "280"}, "tread"),
-        ({"profile": "1 2"}, "5 to 400"),
+        ({"profile": "1 200"}, "has 1 item"),
     ],
 )
 def test_a_tyre_that_cannot_be_is_refused_with_a_reason(
@@ -399,7 +399,9 @@ def test_a_comeback_stands_beside_what_was_predicted_and_decided(
         )
     bare = make_order()
     order = make_order(kind="comeback", vehicle=bare.vehicle, first_order=bare)
-    Comeback.objects.create(order=order, first_order=bare, corner="RR", place="liner", happens="dip")
+    Comeback.objects.create(
+        order=order, first_order=bare, corner="RR", place="liner", happens="dip"
+    )
     answer = client_of(manager).get(reverse("comeback_list"))
     text = answer.content.decode()
     assert "He insists" in text
