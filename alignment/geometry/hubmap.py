@@ -18,6 +18,7 @@ from numpy.polynomial import chebyshev
 
 from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
+from alignment.geometry.measured import MeasuredMotion, Overlay
 from alignment.geometry.motion import CurvesMotion, HubPoses, Motion, Settled, Steered
 
 #: Nodes over travel and over steer: 1e-5 mm on road-car linkages, checked by a test.
@@ -32,7 +33,10 @@ class HubMap(Protocol):
 
 @dataclass(frozen=True)
 class FittedHub:
-    """Chebyshev fit over a rectangle of travel and steer; ``weights`` (travel, steer, 6)."""
+    """Chebyshev fit over a rectangle of travel and steer.
+
+    ``weights`` (travel, steer, 6 + 6k): hub, spin, and the ends of k rods.
+    """
 
     travel_span: tuple[float, float]
     steer_span: tuple[float, float]
@@ -42,10 +46,11 @@ class FittedHub:
         by_travel = _basis(travel, self.travel_span, self.weights.shape[0])
         by_steer = _basis(steer, self.steer_span, self.weights.shape[1])
         rows = by_travel @ self.weights.reshape(len(self.weights), -1)
-        rows = rows.reshape(len(travel), self.weights.shape[1], 6)
+        rows = rows.reshape(len(travel), *self.weights.shape[1:])
         both = np.einsum("nj,njk->nk", by_steer, rows)
-        spin = both[:, 3:]
-        return HubPoses(both[:, :3], spin / np.linalg.norm(spin, axis=1, keepdims=True))
+        spin = both[:, 3:6] / np.linalg.norm(both[:, 3:6], axis=1, keepdims=True)
+        tubes = both[:, 6:].reshape(len(both), -1, 2, 3) if both.shape[1] > 6 else None
+        return HubPoses(both[:, :3], spin, tubes=tubes)
 
 
 @dataclass(frozen=True)
@@ -54,11 +59,27 @@ class SolvedHub:
 
     motion: Motion
     settled: Settled
+    rods: tuple[int, ...] = ()
 
     def __call__(self, travel: Array, steer: Array) -> HubPoses:
         angles, pick = np.unique(steer, return_inverse=True)
         steered = self.motion.steered(self.settled, np.zeros(len(angles), np.intp), angles)
-        return self.motion.travelled(self.settled, steered, pick.ravel(), travel)
+        return with_rods(
+            self.motion.travelled(self.settled, steered, pick.ravel(), travel), self.rods
+        )
+
+
+@dataclass(frozen=True)
+class MeasuredHub:
+    """A map of the bare model with a measured sheet laid over it."""
+
+    bare: HubMap
+    overlay: Overlay
+    static_travel: float
+
+    def __call__(self, travel: Array, steer: Array) -> HubPoses:
+        static = np.full(len(travel), self.static_travel)
+        return self.overlay.laid_on(self.bare(travel, steer), travel, static)
 
 
 @dataclass(frozen=True)
@@ -82,8 +103,15 @@ def hub_map(
     settled: Settled,
     travel_span: tuple[float, float],
     steer_span: tuple[float, float],
+    rods: tuple[int, ...] = (),
 ) -> HubMap:
-    """Hub poses of a single setting over a span of travel (mm) and of steer (rad)."""
+    """Hub poses of a single setting over a span of travel (mm) and of steer (rad).
+
+    ``rods`` picks the rods of a linkage whose ends the poses shall carry, in that order.
+    """
+    if isinstance(motion, MeasuredMotion):
+        bare = hub_map(motion.bare, settled, travel_span, steer_span, rods)
+        return MeasuredHub(bare, motion.overlay, float(settled.static_travel[0]))
     travel, to_travel = _nodes(travel_span, TRAVEL_NODES)
     steer, to_steer = _nodes(steer_span, STEER_NODES)
     first = np.zeros(len(steer), np.intp)
@@ -95,10 +123,20 @@ def hub_map(
         pick = np.tile(np.arange(len(steer)), len(travel))
         poses = motion.travelled(settled, steered, pick, np.repeat(travel, len(steer)))
     except Unreachable:
-        return SolvedHub(motion, settled)
-    values = np.concatenate([poses.hub, poses.spin], axis=1).reshape(len(travel), len(steer), 6)
-    weights = np.einsum("ti,sj,ijk->tsk", to_travel, to_steer, values)
-    return FittedHub(travel_span, steer_span, weights)
+        return SolvedHub(motion, settled, rods)
+    values = [poses.hub, poses.spin]
+    if rods and poses.tubes is not None:
+        values.append(poses.tubes[:, list(rods)].reshape(len(poses.hub), -1))
+    table = np.concatenate(values, axis=1).reshape(len(travel), len(steer), -1)
+    return FittedHub(
+        travel_span, steer_span, np.einsum("ti,sj,ijk->tsk", to_travel, to_steer, table)
+    )
+
+
+def with_rods(poses: HubPoses, rods: tuple[int, ...]) -> HubPoses:
+    """Poses that carry the ends of the picked rods alone."""
+    tubes = poses.tubes[:, list(rods)] if rods and poses.tubes is not None else None
+    return HubPoses(poses.hub, poses.spin, poses.axis, tubes)
 
 
 def _nodes(span: tuple[float, float], count: int) -> tuple[Array, Array]:

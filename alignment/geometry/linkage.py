@@ -73,7 +73,8 @@ class Linkage:
         """Compile a strut, wishbones or links corner whose survey spin axis is ``spin`` (3,)."""
         self.kind, self.spin = suspension.kind, spin
         joint = {name: np.asarray(at, float) for name, at in suspension.joints.items()}
-        self.names, outer, inner, self.toe_rod = _rods(suspension)
+        self.names = suspension.rod_names
+        outer, inner, self.toe_rod = _rods(suspension)
         self.outer, self.inner = np.array(outer, float), np.array(inner, float)
         self.length = np.linalg.norm(self.outer - self.inner, axis=1)
         self.one = np.eye(len(self.names))
@@ -278,33 +279,18 @@ def _side(slope: Array) -> Array:
     return sign
 
 
-def _rods(
-    suspension: Suspension,
-) -> tuple[tuple[str, ...], list[Vec3], list[Vec3], int]:
-    """Names, outer ends, inner ends and the toe rod's index."""
+def _rods(suspension: Suspension) -> tuple[list[Vec3], list[Vec3], int]:
+    """Outer ends, inner ends and the toe rod's index, in the order of the rods' names."""
     if suspension.kind == LINKS:
         links = suspension.links
         toe = next(index for index, rod in enumerate(links) if rod.toe)
-        return (
-            tuple(rod.name for rod in links),
-            [rod.outer for rod in links],
-            [rod.inner for rod in links],
-            toe,
-        )
+        return [rod.outer for rod in links], [rod.inner for rod in links], toe
+    outer, inner = [], []
+    for name in suspension.rod_names[:-1]:
+        outer.append(suspension.joints[f"{name.split('_')[0]}_ball_joint"])
+        inner.append(suspension.joints[name])
     joints = suspension.joints
-    arms = ("lower",) if suspension.kind == STRUT else ("lower", "upper")
-    names, outer, inner = [], [], []
-    for arm in arms:
-        for end in ("front", "rear"):
-            names.append(f"{arm}_arm_{end}")
-            outer.append(joints[f"{arm}_ball_joint"])
-            inner.append(joints[f"{arm}_arm_{end}"])
-    return (
-        (*names, "tie rod"),
-        [*outer, joints["tie_outer"]],
-        [*inner, joints["tie_inner"]],
-        len(names),
-    )
+    return [*outer, joints["tie_outer"]], [*inner, joints["tie_inner"]], len(outer)
 
 
 def _arm_out(joint: Mapping[str, Array], arm: str) -> Array:

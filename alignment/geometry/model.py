@@ -41,6 +41,9 @@ JOINTS: dict[str, tuple[str, ...]] = {
     ),
 }
 
+#: What the tie rod or toe link of a strut or wishbone corner is called.
+TIE_ROD = "tie_rod"
+
 #: Adjusters measured in one number, and the kinds that have them. ``rods_mm`` is a table
 #: by rod name and belongs to ``links`` alone.
 ADJUSTERS: dict[str, tuple[str, ...]] = {
@@ -90,6 +93,27 @@ class CurveRow:
 
 
 @dataclass(frozen=True)
+class TravelReading:
+    """Changes of camber and toe from the survey height, read at one travel; None if not read."""
+
+    travel_mm: float
+    camber_deg: float | None = None
+    toe_deg: float | None = None
+
+
+@dataclass(frozen=True)
+class MeasuredTravel:
+    """A bump-steer sheet: readings in rising order of travel, and what the model does with them.
+
+    ``instead`` False corrects the model by its error at the readings, held constant beyond
+    them; True takes the readings for the curve and refuses travel beyond them.
+    """
+
+    rows: tuple[TravelReading, ...]
+    instead: bool = False
+
+
+@dataclass(frozen=True)
 class SteerAxis:
     """Steering axis of a ``curves`` corner in the survey pose."""
 
@@ -103,7 +127,8 @@ class Suspension:
     """One corner's suspension in the survey pose.
 
     ``joints`` serves strut and wishbones, ``links`` the five-link kind, ``table``,
-    ``steer_axis`` and ``camber_pivots`` the curves. ``reach`` maps an adjuster (``rod:NAME``
+    ``steer_axis`` and ``camber_pivots`` the curves, ``measured`` a bump-steer sheet that corrects
+    any of them. ``reach`` maps an adjuster (``rod:NAME``
     for a rod) to the least and greatest value that the parts on the car allow.
     """
 
@@ -115,6 +140,25 @@ class Suspension:
     steer_axis: SteerAxis | None = None
     camber_pivots: Mapping[str, Vec3] = field(default_factory=dict)
     reach: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    measured: MeasuredTravel | None = None
+
+    @property
+    def rod_names(self) -> tuple[str, ...]:
+        """Names of the rods, in the linkage's order; none for curves."""
+        if self.kind == LINKS:
+            return tuple(rod.name for rod in self.links)
+        arms = {STRUT: ("lower",), WISHBONES: ("lower", "upper")}.get(self.kind, ())
+        rods = tuple(f"{arm}_arm_{end}" for arm in arms for end in ("front", "rear"))
+        return (*rods, TIE_ROD) if rods else ()
+
+    def rod_ends(self, name: str) -> tuple[Vec3, Vec3]:
+        """Inner and outer joint of a rod, as surveyed. KeyError for a rod that is not there."""
+        for rod in self.links:
+            if rod.name == name:
+                return rod.inner, rod.outer
+        if name == TIE_ROD:
+            return self.joints["tie_inner"], self.joints["tie_outer"]
+        return self.joints[name], self.joints[f"{name.split('_')[0]}_ball_joint"]
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags
+from fitment.engine.envelope import HEIGHTS
 from fitment.engine.room import FeatureSweep, Room, Spots
 from fitment.engine.section import COARSE_ERROR_MM, Section
 
@@ -28,6 +29,10 @@ MAX_ROUNDS = 60
 #: sharp along an edge: there every pose first finds its own deepest point of the edge.
 RIDGE_MM = -1.0
 RIDGE_STEP = 2.0**-8
+#: Samples along an edge per sample of the first look, where an overlap is deep.
+RIDGE_PARTS = 5
+#: Hollows followed down their ridges.
+RIDGES = 3
 
 _WINDOW = np.linspace(-1.5, 1.5, 25)
 _NARROW = np.linspace(-0.125, 0.125, 9)
@@ -92,12 +97,14 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
         active = np.flatnonzero((scale > SMALLEST_STEP) & hopeful)
         if not len(active):
             break
+    found = replace(hollows, spots=Spots(which, place, loaded))
+    order = np.lexsort((value, which))
+    for index in range(len(room.courses)):
+        for row in order[which[order] == index][:RIDGES]:
+            if value[row] < RIDGE_MM and hollows.step[row, 2] > 0:
+                place[row], value[row] = _down_ridge(room, section, found.at(row))
     order = np.lexsort((value, which))
     winners = order[np.unique(which[order], return_index=True)[1]]
-    found = replace(hollows, spots=Spots(which, place, loaded))
-    for row in winners:
-        if value[row] < RIDGE_MM and hollows.step[row, 2] > 0:
-            place[row], value[row] = _down_ridge(room, section, found.at(row))
     return Closest(value[winners], found.spots.at(winners))
 
 
@@ -125,26 +132,51 @@ def _down_ridge(room: Room, section: Section, start: _Hollows) -> tuple[Array, f
 
 def _hollows(room: Room, coarse: Section) -> _Hollows:
     """Hollows of the room's grid that could hold the tightest moment of their feature."""
-    spots, steps, lows, highs = [], [], [], []
+    parts = []
     for index, sweep in enumerate(room.sweeps):
-        looks = [(sweep.axial_mm, sweep.radius_mm)]
-        if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
-            looks.append((sweep.loaded_axial_mm, sweep.loaded_radius_mm))
-        gaps = np.stack([coarse.distance(axial, radius) for axial, radius in looks])
-        hollow = gaps <= gaps.min() + HOLLOW_MM + 2 * COARSE_ERROR_MM
-        hollow &= _local_minima(gaps, edges=sweep.is_edge)
-        picked = np.argwhere(hollow)
-        picked = picked[np.argsort(gaps[tuple(picked.T)])[:HOLLOWS]]
-        grids = _grids(sweep)
-        place = np.stack(
-            [grid[at] for grid, at in zip(grids, picked[:, 1:].T, strict=True)], axis=-1
-        )
-        spots.append(Spots(np.full(len(picked), index), place, picked[:, 0] == 1))
-        step = [_spacing(grid)[at] for grid, at in zip(grids, picked[:, 1:].T, strict=True)]
-        steps.append(np.stack(step, axis=-1) * [0.5, 0.5, 0.5 if sweep.is_edge else 0.0])
-        lows.append(np.tile([grid[0] for grid in grids], (len(picked), 1)))
-        highs.append(np.tile([grid[-1] for grid in grids], (len(picked), 1)))
-    return _Hollows(Spots.joined(spots), *(np.concatenate(part) for part in (steps, lows, highs)))
+        part, least = _hollows_of(index, sweep, coarse)
+        if least < RIDGE_MM and sweep.is_edge and room.moving[index]:
+            # Deep inside, the grid is too wide for ridges: look again at closer samples.
+            along: list[Array | None] = [None] * len(room.sweeps)
+            along[index] = _closer(sweep.along)
+            (closer,) = room.swept(room.envelope.steer_grid(), HEIGHTS, along)
+            part, _ = _hollows_of(index, closer, coarse)
+            part = replace(part, step=part.step * [1.0, 1.0, float(RIDGE_PARTS)])
+        parts.append(part)
+    return _Hollows(
+        Spots.joined([part.spots for part in parts]),
+        np.concatenate([part.step for part in parts]),
+        np.concatenate([part.low for part in parts]),
+        np.concatenate([part.high for part in parts]),
+    )
+
+
+def _hollows_of(index: int, sweep: FeatureSweep, coarse: Section) -> tuple[_Hollows, float]:
+    """Hollows of one feature's grid, and the least clearance on it."""
+    looks = [(sweep.axial_mm, sweep.radius_mm)]
+    if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
+        looks.append((sweep.loaded_axial_mm, sweep.loaded_radius_mm))
+    gaps = np.stack([coarse.distance(axial, radius) for axial, radius in looks])
+    least = float(gaps.min())
+    hollow = gaps <= least + HOLLOW_MM + 2 * COARSE_ERROR_MM
+    hollow &= _local_minima(gaps, edges=sweep.is_edge)
+    picked = np.argwhere(hollow)
+    picked = picked[np.argsort(gaps[tuple(picked.T)])[:HOLLOWS]]
+    grids = list(zip(_grids(sweep), picked[:, 1:].T, strict=True))
+    place = np.stack([grid[at] for grid, at in grids], axis=-1)
+    step = np.stack([_spacing(grid)[at] for grid, at in grids], axis=-1)
+    return _Hollows(
+        Spots(np.full(len(picked), index), place, picked[:, 0] == 1),
+        step * [0.5, 0.5, 0.5 if sweep.is_edge else 0.0],
+        np.tile([grid[0] for grid, _ in grids], (len(picked), 1)),
+        np.tile([grid[-1] for grid, _ in grids], (len(picked), 1)),
+    ), least
+
+
+def _closer(along: Array) -> Array:
+    """Samples with RIDGE_PARTS steps for each one."""
+    at = np.linspace(0, len(along) - 1, RIDGE_PARTS * (len(along) - 1) + 1)
+    return np.interp(at, np.arange(len(along)), along)
 
 
 def _grids(sweep: FeatureSweep) -> tuple[Array, Array, Array]:

@@ -19,9 +19,7 @@ NEEDED_MM: dict[str, float] = {HARD: 5.0, SOFT: 3.0}
 DROOP_FRACTION = 1.0
 
 STREET = Duty("street", envelope=((0.0, 1.0), (0.25, 1.0), (1.0, 0.5)), lateral_g=0.5)
-AUTOCROSS = Duty(
-    "autocross", envelope=((0.0, 1.0), (0.5, 1.0), (1.0, 0.6)), lateral_g=1.0
-)
+AUTOCROSS = Duty("autocross", envelope=((0.0, 1.0), (0.5, 1.0), (1.0, 0.6)), lateral_g=1.0)
 TRACK = Duty("track", envelope=((0.0, 1.0), (0.35, 1.0), (1.0, 0.3)), lateral_g=1.3)
 
 DUTIES: dict[str, Duty] = {duty.name: duty for duty in (STREET, AUTOCROSS, TRACK)}
@@ -49,6 +47,10 @@ SHOULDER_SHARE = 0.10
 WIDTH_PER_RIM_WIDTH = 0.4
 """Growth of the section per unit of rim width; UN R30, 6.1.1.1."""
 
+LARGEST_WIDTH, LARGEST_HEIGHT = 1.04, 1.04
+"""Widest section and tallest section height that may leave the maker, against the design size;
+UN R30, 6.1.4 and 6.1.5, from memory."""
+
 # --- Standard uncertainties -------------------------------------------------------------
 
 
@@ -62,28 +64,18 @@ class DefaultSigma:
     reason: str
 
 
-FEATURE = DefaultSigma(
-    "survey point", 2.0, "mm", "tape and straightedge, read by one person"
-)
+FEATURE = DefaultSigma("survey point", 2.0, "mm", "tape and straightedge, read by one person")
 BUMP_LIMIT = DefaultSigma("bump limit", 5.0, "mm", "a rubber stop has no sharp end")
-STEER_LIMIT = DefaultSigma(
-    "steering lock", 1.0, "°", "turn plates and the play of the rack"
-)
-RIDE_HEIGHT = DefaultSigma(
-    "ride height", 5.0, "mm", "springs settle; fuel and load vary"
-)
-SHOULDER_DROP = DefaultSigma(
-    "shoulder drop", 2.0, "mm", "differs by make at the same size"
-)
+STEER_LIMIT = DefaultSigma("steering lock", 1.0, "°", "turn plates and the play of the rack")
+RIDE_HEIGHT = DefaultSigma("ride height", 5.0, "mm", "springs settle; fuel and load vary")
+SHOULDER_DROP = DefaultSigma("shoulder drop", 2.0, "mm", "differs by make at the same size")
 WIDTH_NOMINAL = DefaultSigma(
     "section width",
     3.0,
     "mm",
     "from the size alone: makes of one size differ by a centimetre",
 )
-WIDTH_MEASURED = DefaultSigma(
-    "section width", 1.0, "mm", "callipers across a mounted tyre"
-)
+WIDTH_MEASURED = DefaultSigma("section width", 1.0, "mm", "callipers across a mounted tyre")
 DIAMETER = DefaultSigma("overall diameter", 2.0, "mm", "wear, pressure and make")
 OFFSET = DefaultSigma("wheel offset", 0.5, "mm", "casting and machining of the wheel")
 CAMBER = DefaultSigma("planned camber", 0.05, "°", "how close a rack lets it be set")
@@ -102,6 +94,10 @@ SIGMAS: tuple[DefaultSigma, ...] = (
     CAMBER,
     TOE,
 )
+
+GAP_READING = DefaultSigma("gap reading", 1.5, "mm", "wedge or clay at a tapped spot")
+PRESENT_TYRE_MM = 1.0
+"""What the present tyre's own section adds to a gap read against it."""
 
 CAR_TO_CAR_MM = 3.0
 """Least sigma of a clearance when the pattern was surveyed on another car."""

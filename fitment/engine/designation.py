@@ -11,7 +11,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from fitment.engine.defaults import WIDTH_PER_RIM_WIDTH
+from fitment.engine.defaults import LARGEST_HEIGHT, WIDTH_PER_RIM_WIDTH
 
 INCH_MM = 25.4
 
@@ -52,6 +52,11 @@ class Size:
     def overall_diameter_mm(self) -> float:
         """Design diameter of the new tyre (UN R30, 6.1.2), in whole millimetres."""
         return half_up(INCH_MM * self.rim_in) + 2.0 * self.section_height_mm
+
+    @property
+    def largest_diameter_mm(self) -> float:
+        """Tallest new tyre of this size that the standard lets pass (UN R30, 6.1.5)."""
+        return half_up(INCH_MM * self.rim_in) + 2.0 * LARGEST_HEIGHT * self.section_height_mm
 
     @property
     def theoretical_rim_mm(self) -> float:

@@ -87,8 +87,7 @@ def _survey(
     sigma = np.array(
         [book.sigma(course.feature.sigma_mm, defaults.FEATURE) for course in room.courses]
     )
-    points = room.points(found.spots)
-    hub, spin = room.wheel(found.spots)
+    points, hub, spin = room.seen(found.spots)
     read_hub = np.array([course.hub if course.polar else np.zeros(3) for course in room.courses])
     read_spin = np.array(
         [course.spin if course.polar else room.rest_spin for course in room.courses]

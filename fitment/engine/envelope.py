@@ -41,7 +41,24 @@ class Elastic:
         spin = frames.spin_axis(
             frames.camber_of(poses.spin) + self.camber, frames.toe_of(poses.spin) + self.toe
         )
-        return HubPoses(poses.hub - np.array([0.0, self.inboard_mm, 0.0]), spin)
+        hub = poses.hub - np.array([0.0, self.inboard_mm, 0.0])
+        tubes = poses.tubes
+        if tubes is not None:  # a rod's outer end goes with the knuckle, its inner end stays
+            arm = tubes[:, :, 1] - poses.hub[:, None]
+            tip = frames.rotation(frames.cross(poses.spin, spin)) @ arm.transpose(0, 2, 1)
+            tubes = np.stack([tubes[:, :, 0], hub[:, None] + tip.transpose(0, 2, 1)], axis=2)
+        return HubPoses(hub, spin, poses.axis, tubes)
+
+
+def picked(choose: Flags, one: HubPoses, other: HubPoses) -> HubPoses:
+    """Row by row the poses of ``one`` where ``choose`` (n,), else those of ``other``."""
+    pick = choose[:, None]
+    tubes = None
+    if one.tubes is not None and other.tubes is not None:
+        tubes = np.where(pick[..., None, None], one.tubes, other.tubes)
+    return HubPoses(
+        np.where(pick, one.hub, other.hub), np.where(pick, one.spin, other.spin), tubes=tubes
+    )
 
 
 @dataclass(frozen=True)
@@ -74,9 +91,7 @@ class Envelope:
         plain = hubs(self.travel(steer, share, loaded), steer)
         if self.elastic is None or not np.any(loaded):
             return plain
-        bent = self.elastic.applied(plain)
-        pick = loaded[:, None]
-        return HubPoses(np.where(pick, bent.hub, plain.hub), np.where(pick, bent.spin, plain.spin))
+        return picked(loaded, self.elastic.applied(plain), plain)
 
     def steer_grid(self) -> Array:
         """Steer angles for a first look: every bend of the envelope and steps between."""

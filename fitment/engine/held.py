@@ -14,11 +14,13 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.frames import Array
+from alignment.geometry.hubmap import with_rods
 from alignment.geometry.model import Planned
-from alignment.geometry.motion import HubPoses
 from fitment.engine.closest import Closest
+from fitment.engine.envelope import picked
 from fitment.engine.model import Tyre, Wheel
-from fitment.engine.section import Section
+from fitment.engine.room import Spots
+from fitment.engine.section import Section, profile_as_is
 from fitment.engine.setting import Setting, envelope_for, strut_turn
 
 
@@ -42,7 +44,7 @@ def held_gaps(
     room, corner, motion, spots = setting.room, setting.corner, setting.motion, found.spots
     settled = motion.settle([change.planned for change in changes])
     count = len(room.courses)
-    steers, travels, points = [], [], []
+    steers, travels, on_strut = [], [], []
     for row, change in enumerate(changes):
         envelope = envelope_for(
             replace(corner, planned=change.planned),
@@ -52,22 +54,15 @@ def held_gaps(
         )
         travels.append(envelope.travel(spots.steer, spots.share, spots.loaded))
         steers.append(_stretched(setting, spots.steer, change.more_lock_deg))
-        points.append(room.points(spots, strut_turn(corner, settled, row)))
+        on_strut.append(strut_turn(corner, settled, row)(room.at_rest(spots)))
     steer, travel = np.concatenate(steers), np.concatenate(travels)
     steered = motion.steered(settled, np.repeat(np.arange(len(changes)), count), steer)
     poses = motion.travelled(settled, steered, np.arange(len(steer)), travel)
-    loaded = np.tile(spots.loaded, len(changes))[:, None]
+    poses = with_rods(poses, room.rods)
+    everywhere = Spots.joined([spots] * len(changes))
     if room.envelope.elastic is not None:
-        bent = room.envelope.elastic.applied(poses)
-        poses = HubPoses(
-            np.where(loaded, bent.hub, poses.hub), np.where(loaded, bent.spin, poses.spin)
-        )
-    moving = np.tile(room.moving, len(changes))[:, None]
-    axial, radius = frames.meridian(
-        np.concatenate(points),
-        np.where(moving, poses.hub, 0.0),
-        np.where(moving, poses.spin, room.rest_spin),
-    )
+        poses = picked(everywhere.loaded, room.envelope.elastic.applied(poses), poses)
+    axial, radius = frames.meridian(*room.seen_in(everywhere, poses, np.concatenate(on_strut)))
     gaps: Array = section.distance(axial, radius).reshape(len(changes), count)
     return gaps - room.half_thickness_mm
 
@@ -94,7 +89,7 @@ def resized(
     if what == "spacer":
         return replace(wheel, spacer_mm=wheel.spacer_mm + by_mm), tyre
     width, diameter, drop = size.section_width_mm, size.overall_diameter_mm, size.shoulder_drop_mm
-    profile = tyre.profile
+    profile = profile_as_is(size, tyre)
     if what == "section width":
         profile = tuple((b * (width + by_mm) / width, r) for b, r in profile)
         width += by_mm
@@ -111,4 +106,7 @@ def resized(
         overall_diameter_mm=diameter,
         shoulder_drop_mm=drop,
         profile=profile,
+        worn_mm=0.0,
+        growth_mm=0.0,
+        largest_allowed=False,
     )

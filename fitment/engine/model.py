@@ -14,7 +14,7 @@ from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Ve
 from alignment.geometry.seat import Seat
 
 CORNERS = ("LF", "RF", "LR", "RR")
-BODY, KNUCKLE, STRUT_BODY = "body", "knuckle", "strut"
+BODY, KNUCKLE, STRUT_BODY, LINK = "body", "knuckle", "strut", "link"
 HARD, SOFT = "hard", "soft"
 POINTS, EDGE = "points", "edge"
 CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR = (
@@ -49,7 +49,8 @@ class TakenAt:
 class Feature:
     """A place that the wheel or tyre could touch.
 
-    Exactly one of ``points`` and ``xyz_mm`` is filled.
+    Exactly one of ``points`` and ``xyz_mm`` is filled; neither for a tube that ``link`` names,
+    which runs between that rod's joints and moves with them.
     """
 
     place: str
@@ -61,6 +62,7 @@ class Feature:
     half_thickness_mm: float = 0.0
     sigma_mm: float | None = None
     taken_at: TakenAt | None = None
+    link: str = ""
 
 
 @dataclass(frozen=True)
@@ -99,7 +101,12 @@ class Wheel:
 
 @dataclass(frozen=True)
 class Tyre:
-    """A tyre by its size designation, with whatever was measured or stated."""
+    """A tyre by its size designation, with whatever was measured or stated.
+
+    ``worn_mm`` of tread gone and ``growth_mm`` of radius at speed change what is there;
+    ``largest_allowed`` takes the widest and tallest tyre that the standard lets pass instead
+    of the design size.
+    """
 
     size: str
     section_width_mm: float | None = None
@@ -110,6 +117,9 @@ class Tyre:
     profile: tuple[tuple[float, float], ...] = ()  # (axial from centre plane, radius)
     sigma_width_mm: float | None = None
     sigma_diameter_mm: float | None = None
+    worn_mm: float = 0.0
+    growth_mm: float = 0.0
+    largest_allowed: bool = False
 
 
 @dataclass(frozen=True)
@@ -128,6 +138,27 @@ class Duty:
 
 
 @dataclass(frozen=True)
+class GapReading:
+    """A gap read on this car with the wheel that is on it; travel from its static height."""
+
+    place: str
+    gap_mm: float
+    travel_mm: float = 0.0
+    steer_deg: float = 0.0
+    sigma_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class Present:
+    """The wheel and tyre that are on this car, how they are set, and gaps read there."""
+
+    planned: Planned
+    wheel: Wheel
+    tyre: Tyre
+    gaps: tuple[GapReading, ...]
+
+
+@dataclass(frozen=True)
 class Corner:
     """Everything that decides whether one corner clears."""
 
@@ -138,6 +169,7 @@ class Corner:
     wheel: Wheel
     tyre: Tyre
     compliance: Compliance | None = None
+    present: Present | None = None
 
 
 @dataclass(frozen=True)

@@ -57,7 +57,7 @@ class Mounted:
 def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
     """Dimensions of ``tyre`` on ``wheel``. Raises BadSize or BadSection where none follow."""
     size = size_of(tyre.size)
-    nominal = tyre.section_width_mm is None
+    nominal, diameter = tyre.section_width_mm is None, tyre.overall_diameter_mm
     if tyre.section_width_mm is None:
         if tyre.measuring_rim_in is not None:
             raise BadSection(
@@ -69,12 +69,16 @@ def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
     else:
         on_rim = INCH_MM * (wheel.width_in - tyre.measuring_rim_in)
         width = tyre.section_width_mm + defaults.WIDTH_PER_RIM_WIDTH * on_rim
-    diameter = tyre.overall_diameter_mm
+    across = size.overall_diameter_mm if diameter is None else diameter
+    if tyre.largest_allowed:
+        width *= defaults.LARGEST_WIDTH
+        across = max(across, size.largest_diameter_mm)
+    across += 2 * (tyre.growth_mm - tyre.worn_mm)
     rim_radius = INCH_MM * wheel.diameter_in / 2
-    height = (size.overall_diameter_mm if diameter is None else diameter) / 2 - rim_radius
+    height = across / 2 - rim_radius
     result = Mounted(
         section_width_mm=width,
-        overall_diameter_mm=size.overall_diameter_mm if diameter is None else diameter,
+        overall_diameter_mm=across,
         tread_width_mm=defaults.TREAD_SHARE * width
         if tyre.tread_width_mm is None
         else tyre.tread_width_mm,

@@ -71,6 +71,11 @@ class Course:
         return np.concatenate([*parts, [knots[-1]]])
 
 
+def tube_course(feature: Feature, inner: Array, outer: Array) -> Course:
+    """Course of a tube between a rod's joints, as surveyed; poses give its ends elsewhere."""
+    return Course(feature, np.stack([inner, outer]), False, np.zeros(3), outer - inner)
+
+
 def course_of(feature: Feature, spin: Array, taken: HubPoses | None = None) -> Course:
     """Course of a feature surveyed with spin axis ``spin`` (3,), or in the one pose ``taken``."""
     hub = np.zeros(3)

@@ -18,8 +18,9 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.hubmap import HubMap
+from alignment.geometry.motion import HubPoses
 from fitment.engine.envelope import HEIGHTS, Envelope
-from fitment.engine.model import BODY, EDGE, STRUT_BODY
+from fitment.engine.model import BODY, EDGE, LINK, STRUT_BODY, Feature
 from fitment.engine.points import Course, CourseTable
 
 
@@ -96,6 +97,29 @@ class FeatureSweep:
         """Whether consecutive points are joined."""
         return self.shape == EDGE
 
+    @staticmethod
+    def of(
+        feature: Feature,
+        along: Array,
+        plain: tuple[Array, Array],
+        loaded: tuple[Array | None, Array | None],
+        travel_mm: Array,
+        steer_deg: Array,
+    ) -> FeatureSweep:
+        """Sweep of a feature from what was seen of it, (axial, radius), plain and loaded."""
+        return FeatureSweep(
+            feature.place,
+            feature.carried_by,
+            feature.surface,
+            feature.shape,
+            feature.half_thickness_mm,
+            along,
+            *plain,
+            *loaded,
+            travel_mm,
+            steer_deg,
+        )
+
 
 @dataclass(frozen=True)
 class StrutTurn:
@@ -116,50 +140,127 @@ class StrutTurn:
 
 @dataclass(frozen=True)
 class Room:
-    """The room of one corner at one setting, and what can place any pose of it exactly."""
+    """The room of one corner at one setting, and what can place any pose of it exactly.
+
+    ``courses`` in the survey's order; ``rest_spin`` (3,) is the survey's spin axis; ``rods`` are
+    the linkage's rods that are tubes of the survey, whose ends the poses of ``hubs`` carry.
+    """
 
     corner: str
-    sweeps: tuple[FeatureSweep, ...]
     courses: tuple[Course, ...]
     envelope: Envelope
     hubs: HubMap
     rest_spin: Array
     strut_turn: StrutTurn
+    rods: tuple[int, ...] = ()
+
+    @cached_property
+    def sweeps(self) -> tuple[FeatureSweep, ...]:
+        """Every feature over the envelope, on the grid of a first look."""
+        return self.swept(
+            self.envelope.steer_grid(), HEIGHTS, [course.samples() for course in self.courses]
+        )
+
+    def swept(
+        self, steer: Array, heights: int, along: Sequence[Array | None]
+    ) -> tuple[FeatureSweep, ...]:
+        """Features over the envelope at ``steer`` (rad) by ``heights``, each at its ``along``.
+
+        A feature whose ``along`` is None is left out.
+        """
+        grid = np.meshgrid(steer, np.linspace(0.0, 1.0, heights), indexing="ij")
+        at_steer, at_share = grid[0].ravel(), grid[1].ravel()
+        count, shape = len(at_steer), grid[0].shape
+        kinds = [False] if self.envelope.elastic is None else [False, True]
+        poses = [
+            self.envelope.poses(self.hubs, at_steer, at_share, np.full(count, loaded))
+            for loaded in kinds
+        ]
+        travel = self.envelope.travel(at_steer, at_share, np.zeros(count, bool)).reshape(shape)
+        sweeps = []
+        for index, (course, where) in enumerate(zip(self.courses, along, strict=True)):
+            if where is None:
+                continue
+            seen: list[tuple[Array, Array]] = []
+            if self.moving[index]:
+                for pose in poses:
+                    points = self._in_poses(index, where, pose)
+                    seen.append(frames.meridian(points, pose.hub[:, None], pose.spin[:, None]))
+                seen = [(a.reshape(*shape, -1), r.reshape(*shape, -1)) for a, r in seen]
+                angles, hub_travel = np.degrees(steer), travel
+            else:
+                axial, radius = frames.meridian(
+                    self._on_knuckle(index, where), np.zeros(3), self.rest_spin
+                )
+                seen = [(axial[None, None], radius[None, None])]
+                angles, hub_travel = np.zeros(1), np.full((1, 1), self.envelope.static_travel)
+            bent = seen[1] if len(seen) > 1 else (None, None)
+            sweeps.append(FeatureSweep.of(course.feature, where, seen[0], bent, hub_travel, angles))
+        return tuple(sweeps)
+
+    def _in_poses(self, index: int, along: Array, poses: HubPoses) -> Array:
+        """Positions (poses or 1, samples, 3) of a feature that moves against the wheel."""
+        tube = self.tube_of[index]
+        if tube < 0 or poses.tubes is None:
+            return self.courses[index].at(along)[None]
+        inner, outer = poses.tubes[:, tube].transpose(1, 0, 2)
+        points: Array = inner[:, None] + along[:, None] * (outer - inner)[:, None]
+        return points
+
+    def _on_knuckle(self, index: int, along: Array) -> Array:
+        """Positions (samples, 3) of a feature that knuckle or strut carries, as set up."""
+        points = self.courses[index].at(along)
+        on_strut = self.courses[index].feature.carried_by == STRUT_BODY
+        return self.strut_turn(points) if on_strut else points
 
     def meridian(self, spots: Spots) -> tuple[Array, Array]:
         """Axial and radius (n,) of spots."""
-        return frames.meridian(self.points(spots), *self.wheel(spots))
+        return frames.meridian(*self.seen(spots))
 
-    def wheel(self, spots: Spots) -> tuple[Array, Array]:
-        """Hub centres and spin axes (n, 3) that spots are seen from; at rest if carried."""
+    def seen(self, spots: Spots) -> tuple[Array, Array, Array]:
+        """Positions, hub centres and spin axes (n, 3) of spots, in the corner frame."""
         poses = self.envelope.poses(self.hubs, spots.steer, spots.share, spots.loaded)
-        moving = self.moving[spots.which][:, None]
-        return np.where(moving, poses.hub, 0.0), np.where(moving, poses.spin, self.rest_spin)
+        return self.seen_in(spots, poses, self.strut_turn(self._table.at(spots.which, spots.along)))
 
-    def points(self, spots: Spots, strut_turn: StrutTurn | None = None) -> Array:
-        """Positions (n, 3) of spots in the corner frame.
+    def seen_in(self, spots: Spots, poses: HubPoses, on_strut: Array) -> tuple[Array, Array, Array]:
+        """The same in given ``poses`` (n,), with strut-carried spots at ``on_strut`` (n, 3).
 
-        Features carried by knuckle or strut are given where they sit on the knuckle as set up,
-        or as ``strut_turn`` would set the strut.
+        What knuckle or strut carries is seen from the hub at rest; a tube from its rod's ends.
         """
         points = self._table.at(spots.which, spots.along)
-        turned = self._on_strut[spots.which]
-        if np.any(turned):
-            points[turned] = (strut_turn or self.strut_turn)(points[turned])
-        return points
+        turned = self._carried(STRUT_BODY)[spots.which]
+        points[turned] = on_strut[turned]
+        tube = np.flatnonzero(self.tube_of[spots.which] >= 0)
+        if len(tube) and poses.tubes is not None:
+            inner, outer = poses.tubes[tube, self.tube_of[spots.which[tube]]].transpose(1, 0, 2)
+            points[tube] = inner + spots.along[tube, None] * (outer - inner)
+        moving = self.moving[spots.which][:, None]
+        hub = np.where(moving, poses.hub, 0.0)
+        return points, hub, np.where(moving, poses.spin, self.rest_spin)
+
+    def at_rest(self, spots: Spots) -> Array:
+        """Positions (n, 3) of spots as surveyed, tubes left out."""
+        return self._table.at(spots.which, spots.along)
+
+    def _carried(self, by: str) -> Flags:
+        return np.array([course.feature.carried_by == by for course in self.courses])
 
     @cached_property
     def _table(self) -> CourseTable:
         return CourseTable(self.courses)
 
     @cached_property
-    def _on_strut(self) -> Flags:
-        return np.array([course.feature.carried_by == STRUT_BODY for course in self.courses])
+    def moving(self) -> Flags:
+        """Which features (n,) move against the wheel: those of the body, and tubes."""
+        return self._carried(BODY) | self._carried(LINK)
 
     @cached_property
-    def moving(self) -> Flags:
-        """Which features (n,) move against the wheel: those that the body carries."""
-        return np.array([course.feature.carried_by == BODY for course in self.courses])
+    def tube_of(self) -> Index:
+        """For every feature the place of its rod among the poses' tubes; -1 for none."""
+        rods = rods_carrying(self.courses)
+        return np.array(
+            [rods.index(c.feature.link) if c.feature.link else -1 for c in self.courses]
+        )
 
     @cached_property
     def half_thickness_mm(self) -> Array:
@@ -167,55 +268,6 @@ class Room:
         return np.array([course.feature.half_thickness_mm for course in self.courses])
 
 
-def room_of(
-    name: str,
-    courses: tuple[Course, ...],
-    envelope: Envelope,
-    hubs: HubMap,
-    rest_spin: Array,
-    strut_turn: StrutTurn,
-) -> Room:
-    """Collapse features over an envelope; ``rest_spin`` (3,) is the survey's spin axis."""
-    steer = envelope.steer_grid()
-    share = np.linspace(0.0, 1.0, HEIGHTS)
-    grid_steer, grid_share = (part.ravel() for part in np.meshgrid(steer, share, indexing="ij"))
-    shape = (len(steer), len(share))
-    kinds = [False] if envelope.elastic is None else [False, True]
-    poses = [
-        envelope.poses(hubs, grid_steer, grid_share, np.full(len(grid_steer), loaded))
-        for loaded in kinds
-    ]
-    travel = envelope.travel(grid_steer, grid_share, np.zeros(len(grid_steer), bool)).reshape(shape)
-    sweeps = []
-    for course in courses:
-        feature, along = course.feature, course.samples()
-        points = course.at(along)
-        swept: list[tuple[Array, Array]] = []
-        if feature.carried_by == BODY:
-            for pose in poses:
-                axial, radius = frames.meridian(points, pose.hub[:, None], pose.spin[:, None])
-                swept.append((axial.reshape(*shape, -1), radius.reshape(*shape, -1)))
-            heights, angles = travel, np.degrees(steer)
-        else:
-            held = strut_turn(points) if feature.carried_by == STRUT_BODY else points
-            axial, radius = frames.meridian(held, np.zeros(3), rest_spin)
-            swept.append((axial[None, None], radius[None, None]))
-            heights, angles = np.full((1, 1), envelope.static_travel), np.zeros(1)
-        loaded_axial, loaded_radius = swept[1] if len(swept) > 1 else (None, None)
-        sweeps.append(
-            FeatureSweep(
-                place=feature.place,
-                carried_by=feature.carried_by,
-                surface=feature.surface,
-                shape=feature.shape,
-                half_thickness_mm=feature.half_thickness_mm,
-                along=along,
-                axial_mm=swept[0][0],
-                radius_mm=swept[0][1],
-                loaded_axial_mm=loaded_axial,
-                loaded_radius_mm=loaded_radius,
-                travel_mm=heights,
-                steer_deg=angles,
-            )
-        )
-    return Room(name, tuple(sweeps), courses, envelope, hubs, rest_spin, strut_turn)
+def rods_carrying(courses: tuple[Course, ...]) -> list[str]:
+    """Names of the rods that are tubes of the survey, each once, in order."""
+    return list(dict.fromkeys(c.feature.link for c in courses if c.feature.link))

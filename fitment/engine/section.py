@@ -139,7 +139,8 @@ def section_of(wheel: Wheel, tyre: Tyre, coarse: bool = False) -> Section:
     size = mounted(wheel, tyre)
     shift = wheel.spacer_mm - wheel.offset_mm
     half_rim = INCH_MM * wheel.width_in / 2
-    tyre_path = _tyre(size, half_rim, tyre.profile, COARSE if coarse else FINE)
+    profile = profile_as_is(size, tyre)
+    tyre_path = _tyre(size, half_rim, profile, COARSE if coarse else FINE)
     rim_path = _rim(size, wheel, half_rim)
     tyre_cut, rim_cut = _cut(tyre_path, rim_path), _cut(rim_path, tyre_path)
     tyre_keep = tyre_cut[~_inside(rim_path, _middles(tyre_cut))]
@@ -157,6 +158,18 @@ def section_of(wheel: Wheel, tyre: Tyre, coarse: bool = False) -> Section:
         centre_axial_mm=shift,
         rim_edge_axial_mm=shift - half_rim - wheel.flange_mm,
         barrel_radius_mm=size.rim_radius_mm - barrel,
+    )
+
+
+def profile_as_is(size: Mounted, tyre: Tyre) -> tuple[tuple[float, float], ...]:
+    """A traced profile as worn and grown: heights over the bead seat scaled to the new crown."""
+    change = tyre.growth_mm - tyre.worn_mm
+    if not tyre.profile or change == 0.0:
+        return tyre.profile
+    seat = size.rim_radius_mm
+    height = max(radius for _, radius in tyre.profile) - seat
+    return tuple(
+        (b, seat + (radius - seat) * (height + change) / height) for b, radius in tyre.profile
     )
 
 

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry.hubmap import hub_map
+from alignment.geometry.measured import MeasuredMotion, overlay_of
 from alignment.geometry.model import Planned
 from alignment.geometry.motion import HubPoses, Motion, Settled, motion_of
 from fitment.engine.envelope import Envelope, envelope_of
-from fitment.engine.model import Corner, Duty, TakenAt
-from fitment.engine.points import Course, course_of
-from fitment.engine.room import Room, StrutTurn, room_of
+from fitment.engine.model import LINK, Corner, Duty, Feature, TakenAt
+from fitment.engine.points import Course, course_of, tube_course
+from fitment.engine.room import Room, StrutTurn, rods_carrying
 
 
 @dataclass(frozen=True)
@@ -39,15 +40,26 @@ def setting_of(name: str, corner: Corner, duty: Duty) -> Setting:
     Raises Unreachable where the suspension cannot take the setting or a pose of the duty, and
     RestsOnStops where the planned height leaves no bump travel.
     """
-    survey, planned = corner.survey, corner.planned
-    motion = motion_of(corner.suspension, survey.camber_deg, survey.toe_deg)
+    planned = corner.planned
+    motion = motion_for(corner)
     static = -planned.adjusters.ride_height_mm
     envelope = envelope_for(corner, duty, static_travel=static)
     settled = motion.settle([planned])
-    hubs = hub_map(motion, settled, envelope.travel_span, envelope.steer_span)
     courses = courses_of(corner, motion)
-    room = room_of(name, courses, envelope, hubs, motion.spin, strut_turn(corner, settled))
+    rods = tuple(corner.suspension.rod_names.index(name) for name in rods_carrying(courses))
+    hubs = hub_map(motion, settled, envelope.travel_span, envelope.steer_span, rods)
+    turn = strut_turn(corner, settled)
+    room = Room(name, courses, envelope, hubs, motion.spin, turn, rods)
     return Setting(corner, duty, motion, settled, envelope, room)
+
+
+def motion_for(corner: Corner) -> Motion:
+    """Motion of a corner as surveyed, with its bump-steer sheet laid over it if there is one."""
+    survey, suspension = corner.survey, corner.suspension
+    motion = motion_of(suspension, survey.camber_deg, survey.toe_deg)
+    if suspension.measured is None:
+        return motion
+    return MeasuredMotion(motion, overlay_of(motion, suspension.measured, survey.toe_deg))
 
 
 def envelope_for(
@@ -84,7 +96,13 @@ def courses_of(corner: Corner, motion: Motion) -> tuple[Course, ...]:
             poses[taken] = motion.travelled(
                 as_surveyed, steered, np.zeros(1, int), np.array([taken.travel_mm])
             )
-    return tuple(
-        course_of(feature, motion.spin, poses[feature.taken_at] if feature.taken_at else None)
-        for feature in corner.survey.features
-    )
+    return tuple(_course(corner, feature, motion, poses) for feature in corner.survey.features)
+
+
+def _course(
+    corner: Corner, feature: Feature, motion: Motion, poses: dict[TakenAt, HubPoses]
+) -> Course:
+    if feature.carried_by == LINK:
+        inner, outer = corner.suspension.rod_ends(feature.link)
+        return tube_course(feature, np.array(inner), np.array(outer))
+    return course_of(feature, motion.spin, poses[feature.taken_at] if feature.taken_at else None)

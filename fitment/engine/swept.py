@@ -10,15 +10,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from alignment.geometry import frames
 from fitment.engine.contour import Cover, Floats, Mask, Raster, as_ring, closed, widened
-from fitment.engine.model import BODY, EDGE
+from fitment.engine.model import EDGE
 from fitment.engine.points import SAMPLE_STEP_MM
 from fitment.engine.room import FeatureSweep, Room
 from fitment.engine.scene import Ring
@@ -53,45 +52,15 @@ class Swept:
 
 def fine_sweeps(room: Room) -> tuple[FeatureSweep, ...]:
     """The room's sweeps on a grid fine enough to be drawn with straight lines between."""
-    coarse = room.envelope.steer_grid()
-    steer = _divided(coarse, math.radians(STEER_STEP_DEG))
-    share = np.linspace(0.0, 1.0, HEIGHTS)
-    shape = (len(steer), len(share))
-    grid_steer, grid_share = (part.ravel() for part in np.meshgrid(steer, share, indexing="ij"))
-    count = len(grid_steer)
-    kinds = [False] if room.envelope.elastic is None else [False, True]
-    poses = [
-        room.envelope.poses(room.hubs, grid_steer, grid_share, np.full(count, bent))
-        for bent in kinds
-    ]
-    fine = []
-    for sweep, course in zip(room.sweeps, room.courses, strict=True):
-        if sweep.carried_by != BODY:
-            fine.append(sweep)
-            continue
-        along = course.samples()
-        if course.is_edge:
-            along = _divided(along, ALONG_MM / SAMPLE_STEP_MM * float(np.diff(along).max()))
-        points = course.at(along)
-        grids = []
-        for pose in poses:
-            axial, radius = frames.meridian(points[None], pose.hub[:, None], pose.spin[:, None])
-            grids.append((axial.reshape(*shape, -1), radius.reshape(*shape, -1)))
-        loaded = grids[1] if len(grids) > 1 else (None, None)
-        travel = room.envelope.travel(grid_steer, grid_share, np.zeros(count, bool))
-        fine.append(
-            replace(
-                sweep,
-                along=along,
-                axial_mm=grids[0][0],
-                radius_mm=grids[0][1],
-                loaded_axial_mm=loaded[0],
-                loaded_radius_mm=loaded[1],
-                travel_mm=travel.reshape(shape),
-                steer_deg=np.degrees(steer),
-            )
-        )
-    return tuple(fine)
+    steer = _divided(room.envelope.steer_grid(), math.radians(STEER_STEP_DEG))
+    along = []
+    for index, course in enumerate(room.courses):
+        samples = course.samples()
+        if course.is_edge and room.moving[index]:
+            step = ALONG_MM / SAMPLE_STEP_MM * float(np.diff(samples).max())
+            samples = _divided(samples, step)
+        along.append(samples)
+    return room.swept(steer, HEIGHTS, along)
 
 
 def _divided(values: Floats, step: float) -> Floats:

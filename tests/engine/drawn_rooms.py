@@ -28,7 +28,7 @@ from fitment.engine.model import (
     Wheel,
 )
 from fitment.engine.points import course_of
-from fitment.engine.room import Room, StrutTurn, room_of
+from fitment.engine.room import Room, StrutTurn
 from fitment.engine.section import Section, section_of
 from fitment.engine.swept import fine_sweeps
 
@@ -92,7 +92,7 @@ def make_room(features: tuple[Feature, ...] = FEATURES, steer_deg: float = 35.0)
     envelope = envelope_of(duty, limits, 46.0, 10.0, 0.0, None)
     spin = frames.spin_axis(np.radians(-1.0), np.radians(0.0))
     courses = tuple(course_of(feature, spin) for feature in features)
-    return room_of("LF", courses, envelope, turning_hub, spin, StrutTurn(np.zeros(3), 0.0))
+    return Room("LF", courses, envelope, turning_hub, spin, StrutTurn(np.zeros(3), 0.0))
 
 
 def make_section() -> Section:
