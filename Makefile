@@ -13,7 +13,7 @@ PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no-inp
 .PHONY: run install dev test lint bench clean which-python
 
 run: install
-	@$(BIN)/python manage.py migrate --no-input --verbosity 0
+	@$(BIN)/python manage.py migrate --skip-checks --no-input --verbosity 0
 	@$(BIN)/python manage.py demo_shop --if-empty
 	@echo
 	@$(BIN)/python manage.py room_check_text W0001 || true
