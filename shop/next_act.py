@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from django.urls import reverse
 
 from shop.models import OrderKind, Role, State, User, WaitingFor, WorkOrder
-from shop.plugs import MANAGER, NOBODY
+from shop.plugs import MANAGER, WRITER
 
 if TYPE_CHECKING:
     from shop.services.gates import GateVerdict
@@ -41,7 +41,8 @@ class NextAct:
 def next_words(order: WorkOrder) -> str:
     """The next act in words for a list; ``order`` comes from ``WorkOrder.objects.for_list()``."""
     if order.waiting_for == WaitingFor.PARTS:
-        return "Wait for the parts"
+        to_book = order.state == State.AGREED
+        return "Book a time for when the parts are here" if to_book else "Wait for the parts"
     if order.waiting_for == WaitingFor.CUSTOMER and order.state != State.QUOTED:
         return "Hear from the customer"
     parts_due = getattr(order, "has_parts", False) and order.parts_ordered_at is None
@@ -145,16 +146,12 @@ def _before_the_quote(
             url=reverse("order_lines", args=[order.pk]),
         )
     shut = next(
-        (
-            v
-            for v in verdicts
-            if v.answer.action_url and (v.may_pass == NOBODY or v.answer.result == "unmeasured")
-        ),
+        (v for v in verdicts if v.answer.action_url and v.may_pass != WRITER and not v.override),
         None,
     )
     if shut:
         return NextAct(
-            f"{shut.answer.sentence} A quote can be sent before, with this as a warning.",
+            f"{shut.answer.sentence} A quote can be sent all the same, with this as a warning.",
             label=shut.answer.action_label,
             url=shut.answer.action_url,
         )
@@ -192,7 +189,10 @@ def _book(order: WorkOrder, verdicts: Sequence[GateVerdict], url: str) -> NextAc
     shut = _closed(verdicts)
     if shut:
         return _past_the_gate(order, shut)
-    return NextAct("Find a bay, a technician and a time.", label="Book a time", url=url)
+    words = "Find a bay, a technician and a time."
+    if order.waiting_for == WaitingFor.PARTS:
+        words = "The parts are on their way. Book a time for when they are here."
+    return NextAct(words, label="Book a time", url=url)
 
 
 def _parts(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> NextAct:

@@ -37,13 +37,25 @@ from shop.torques import torques_due
 
 FONT = fonts.FAMILY
 MARGIN = 17 * mm
-WIDTH = A4[0] - 2 * MARGIN
+FRAME_PADDING = 6
+WIDTH = A4[0] - 2 * MARGIN - 2 * FRAME_PADDING
+#: Sizes of type that are tried in turn until the sheet fits on two pages.
+SCALES = (1.0, 0.93, 0.86)
+MOST_PAGES = 2
 Styles = dict[str, ParagraphStyle]
 
 
-def sheet_styles() -> Styles:
+def sheet_styles(scale: float = 1.0) -> Styles:
     """Styles by name: title, heading, body, small, cell, num, head (of a column), caution."""
     fonts.register_fonts()
+    styles = _full_size()
+    for style in styles.values():
+        for size in ("fontSize", "leading", "spaceBefore", "spaceAfter"):
+            setattr(style, size, getattr(style, size) * scale)
+    return styles
+
+
+def _full_size() -> Styles:
     body = ParagraphStyle("body", fontName=FONT, fontSize=9.5, leading=12.5)
     return {
         "body": body,
@@ -67,7 +79,7 @@ def sheet_styles() -> Styles:
             "head", parent=body, fontSize=7.5, leading=9.5, textColor=colors.HexColor("#444444")
         ),
         "caution": ParagraphStyle(
-            "caution", parent=body, fontSize=8.5, leading=11, leftIndent=9, bulletIndent=0
+            "caution", parent=body, fontSize=8, leading=9.8, leftIndent=8, spaceAfter=1.5
         ),
     }
 
@@ -88,8 +100,10 @@ class PagedCanvas(Canvas):
         for number, page in enumerate(self._pages, 1):
             self.__dict__.update(page)
             self.setFont(FONT, 8)
-            self.drawString(MARGIN, 10 * mm, self.footer)
-            self.drawRightString(A4[0] - MARGIN, 10 * mm, f"Page {number} of {len(self._pages)}")
+            self.drawString(MARGIN + FRAME_PADDING, 9 * mm, self.footer)
+            self.drawRightString(
+                A4[0] - MARGIN - FRAME_PADDING, 9 * mm, f"Page {number} of {len(self._pages)}"
+            )
             super().showPage()
         super().save()
 
@@ -124,17 +138,25 @@ def ruled_table(
 
 
 def sheet_pdf(order: WorkOrder) -> bytes:
-    """The whole sheet as a PDF file."""
-    styles = sheet_styles()
+    """The whole sheet as a PDF file, in smaller type where two pages would not hold it."""
     shop = ShopSettings.load()
+    for scale in SCALES:
+        content, pages = _built(order, shop, sheet_styles(scale))
+        if pages <= MOST_PAGES:
+            break
+    return content
+
+
+def _built(order: WorkOrder, shop: ShopSettings, styles: Styles) -> tuple[bytes, int]:
+    """The file and its number of pages."""
     buffer = BytesIO()
     document = SimpleDocTemplate(
         buffer,
         pagesize=A4,
         leftMargin=MARGIN,
         rightMargin=MARGIN,
-        topMargin=14 * mm,
-        bottomMargin=17 * mm,
+        topMargin=12 * mm,
+        bottomMargin=15 * mm,
         title=f"Spec sheet {order.number}",
         author=shop.name,
         subject=f"{order.vehicle.description}: work done and measured",
@@ -158,7 +180,7 @@ def sheet_pdf(order: WorkOrder) -> bytes:
         *_next(order, shop, styles),
     ]
     document.build(flow, onFirstPage=start, onLaterPages=start, canvasmaker=PagedCanvas)
-    return buffer.getvalue()
+    return buffer.getvalue(), document.page
 
 
 def _day(moment: Any) -> str:
@@ -298,7 +320,19 @@ def _cautions(order: WorkOrder, styles: Styles) -> list[Any]:
     bullets = [
         Paragraph(escape(sentence), styles["caution"], bulletText="–") for sentence in sentences
     ]
-    return [text("Cautions", styles["heading"]), *bullets]
+    half = (len(bullets) + 1) // 2
+    columns = Table(
+        [[bullets[:half], bullets[half:]]],
+        colWidths=[WIDTH / 2] * 2,
+        hAlign="LEFT",
+        style=[
+            ("VALIGN", (0, 0), (-1, -1), "TOP"),
+            ("LEFTPADDING", (0, 0), (-1, -1), 0),
+            ("TOPPADDING", (0, 0), (-1, -1), 0),
+            ("RIGHTPADDING", (0, 0), (-1, -1), 8),
+        ],
+    )
+    return [text("Cautions", styles["heading"]), columns]
 
 
 def _authorisation(order: WorkOrder, styles: Styles) -> list[Any]:

@@ -178,3 +178,14 @@ def test_a_technician_is_warned_of_springs_and_bushes() -> None:
 def test_a_job_that_moves_nothing_has_few_cautions() -> None:
     assert cautions_for(job(moves=False), CUSTOMER) == []
     assert len(cautions_for(job("brake", moves=False), TECHNICIAN)) == 1
+
+
+def many_rows(order, styles):
+    return [Paragraph(f"Row {n}", styles["body"]) for n in range(88)]
+
+
+def test_a_full_sheet_is_set_smaller_before_it_grows_to_three_pages(order, settings) -> None:
+    settings.SHEET_SECTIONS = ["tests.shop.test_sheet.many_rows"]
+    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    assert len(reader.pages) == 2
+    assert "Page 2 of 2" in reader.pages[1].extract_text()
