@@ -147,10 +147,13 @@ def _part_reaches(order: WorkOrder) -> dict[str, dict[str, _PartReach]]:
         .order_by("at", "pk")
     )
     lines = order.lines.filter(**given).exclude(part__adjuster="").select_related("part")
-    places = [(row.part, str(row.corner_or_axle)) for row in installed]
+    places = [(row.part, str(row.corner_or_axle)) for row in installed if row.part]
     for line in lines:
-        places.append((line.part, line.part.axle if line.axle == "any" else line.axle))
+        if line.part is not None:
+            places.append((line.part, line.part.axle if line.axle == "any" else line.axle))
     for part, where in places:
+        if part.reach_min is None or part.reach_max is None:
+            continue
         for corner in _corners_at(where):
             reaches[corner][part.adjuster] = _PartReach(
                 part.name, part.reach_min, part.reach_max, where not in ("any", "car")

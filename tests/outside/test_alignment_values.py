@@ -23,9 +23,7 @@ SWEEPS = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("caster", "sai", "camber", "out", "inward", "by_factor"), SWEEPS
-)
+@pytest.mark.parametrize(("caster", "sai", "camber", "out", "inward", "by_factor"), SWEEPS)
 def test_the_sweep_formula_gives_the_caster_of_simulated_wheels(
     caster: float,
     sai: float,
@@ -36,9 +34,7 @@ def test_the_sweep_formula_gives_the_caster_of_simulated_wheels(
 ) -> None:
     exact = readings.caster_from_sweep(out, inward, 20.0, 20.0, sai)
     assert exact == pytest.approx(caster, abs=5e-4)
-    assert readings.caster_by_factor(out, inward, 20.0) == pytest.approx(
-        by_factor, abs=5e-4
-    )
+    assert readings.caster_by_factor(out, inward, 20.0) == pytest.approx(by_factor, abs=5e-4)
 
 
 def test_the_factor_at_twenty_degrees_is_near_the_workshops_one_and_a_half() -> None:
@@ -64,9 +60,7 @@ def test_the_thrust_axis_bisects_total_rear_toe() -> None:
     left, right = 0.30, 0.10
     thrust = readings.thrust_angle(left, right)
     half = readings.total_toe(left, right) / 2
-    assert readings.toe_against_thrust(left, right, thrust) == pytest.approx(
-        (half, half)
-    )
+    assert readings.toe_against_thrust(left, right, thrust) == pytest.approx((half, half))
 
 
 def test_included_angle_is_camber_plus_inclination() -> None:

@@ -58,9 +58,7 @@ def test_a_handbook_row_follows_from_the_size(
 @pytest.mark.parametrize(
     ("size", "rim_in"), [(row[0], row[1]) for row in HANDBOOK if row[0] != "195/55R16"]
 )
-def test_the_measuring_rim_follows_from_the_aspect_ratio(
-    size: str, rim_in: float
-) -> None:
+def test_the_measuring_rim_follows_from_the_aspect_ratio(size: str, rim_in: float) -> None:
     # Shares of the nominal width by aspect ratio, to the nearest half inch: read in a
     # secondary source.
     assert size_of(size).measuring_rim_in == rim_in

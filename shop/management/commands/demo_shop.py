@@ -16,7 +16,7 @@ DEMO_PASSWORD = "lock-to-lock"  # noqa: S105  public, and refused outside debug
 
 
 class Command(BaseCommand):
-    requires_system_checks: list[str] = []  # noqa: RUF012
+    requires_system_checks: list[str] = []
     help = "Build the demo shop with its people, vehicles and orders, and print the sign-ins."
 
     def add_arguments(self, parser: argparse.ArgumentParser) -> None:
