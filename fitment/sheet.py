@@ -69,30 +69,31 @@ def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
         for override in order.overrides.filter(gate=GATE, digest=check.digest).select_related("by")
     ]
     flow += _drawings(check, styles)
-    flow.append(
-        Paragraph(
-            "An estimate from measurements with stated uncertainty. It does not replace turning "
-            "the wheel from lock to lock and looking.",
-            styles["small"],
-        )
-    )
     return flow
 
 
 def _drawings(check: RoomCheck, styles: Styles) -> list[Any]:
-    flow: list[Any] = []
+    """Two drawings a row, and below them once what their lines mean."""
+    cells: list[Any] = []
+    legend: dict[str, None] = {}
     for group in alike(check.inputs) if check.scenes else []:
         scene = scene_load(check.scenes[group[0]]["customer"])
-        words = [Paragraph(escape(corner_words(group).capitalize()), styles["small"])]
-        words.append(SceneFlowable(scene, DRAWING_WIDTH_PT))
-        words += [Paragraph(escape(line), styles["small"]) for line in scene.legend]
-        flow.append(words)
-    pairs = [flow[index : index + 2] for index in range(0, len(flow), 2)]
+        words = Paragraph(escape(corner_words(group).capitalize()), styles["small"])
+        cells.append([words, SceneFlowable(scene, DRAWING_WIDTH_PT)])
+        legend.update(dict.fromkeys(scene.legend))
+    if not cells:
+        return []
+    pairs = [[*cells[index : index + 2], ""][:2] for index in range(0, len(cells), 2)]
     width = DRAWING_WIDTH_PT + 10
-    return [
-        KeepTogether(Table([[*pair, *[""] * (2 - len(pair))]], colWidths=[width, width]))
+    rows = [
+        KeepTogether(Table([pair], colWidths=[width, width], style=_side_by_side()))
         for pair in pairs
     ]
+    return [*rows, Paragraph(escape(" ".join(legend)), styles["small"])]
+
+
+def _side_by_side() -> list[tuple[Any, ...]]:
+    return [("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)]
 
 
 def _day(moment: datetime) -> str:

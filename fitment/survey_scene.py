@@ -22,6 +22,8 @@ from fitment.words import JOINT_WORDS
 WIDTH_MM = 480.0
 MARGIN_MM = 34.0
 CROSS_MM = 3.5
+#: Height of a drawing over its width, at most.
+TALLEST = 0.8
 
 #: The rods of a linkage, joint to joint.
 RODS: dict[str, tuple[tuple[str, ...], ...]] = {
@@ -172,10 +174,11 @@ def _view(points: Iterable[Point]) -> tuple[float, float, float, float]:
     wide, tall = max(right - left, 200.0), max(top - bottom, 120.0)
     margin = MARGIN_MM * max(wide / WIDTH_MM, 0.6)
     middle = (left + right) / 2
+    half = max(wide / 2 + margin, (tall + 2 * margin) / TALLEST / 2)
     return (
-        middle - wide / 2 - margin,
+        middle - half,
         bottom - margin,
-        middle + wide / 2 + margin,
+        middle + half,
         max(top, bottom + tall) + margin,
     )
 
