@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array, Flags
+from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.model import CAMBER_MEANS, LINKS, STRUT, Suspension, Vec3
 
 #: A pose is solved when every rod and the slider close to this (mm): far below what any
@@ -23,10 +23,14 @@ CLOSED_MM = 1e-9
 #: After the last iteration a row that is this close counts as closed (mm).
 ACCEPTED_MM = 1e-6
 MAX_ITERATIONS = 25
+#: Steps taken where a goal cannot be reached in one.
+SUBSTEPS = 12
 #: Largest step of one iteration: keeps Newton on the branch that the survey pose lies on.
 STEP_RAD, STEP_MM = 0.3, 40.0
 #: Step of the central difference by which an adjuster's effect on the constraints is found.
 ADJUSTER_STEP = 1e-4
+#: The toe rod is what locks a steering if it carries this share of the largest force.
+ANSWERED = 0.3
 #: Lever (mm) that turns an angle's error into a length, so that one tolerance serves both.
 ANGLE_LEVER_MM = 300.0
 #: The adjuster that stands for the steering rack: inner end of the toe rod, outboard positive.
@@ -42,12 +46,60 @@ class Unreachable(ValueError):
     """A pose or setting that the suspension cannot take; says what stopped it and where."""
 
 
+class Stopped(Unreachable):
+    """A row of poses that stops on its way: which, after what share of it, and what jams."""
+
+    def __init__(self, row: int, share: float, jam: str) -> None:
+        self.row, self.share, self.jam = row, share, jam.replace("_", " ")
+        super().__init__(f"the {self.jam} stops it after {share:.0%} of the way")
+
+
 @dataclass(frozen=True)
 class Pose:
     """Solved poses: hub-face centres (n, 3) in mm and rotations from the survey pose (n, 3, 3)."""
 
     hub: Array
     turn: Array
+
+
+@dataclass(frozen=True)
+class Span:
+    """Something (n,) that goes evenly from one value to another."""
+
+    start: Array
+    end: Array
+
+    def at(self, share: float) -> Array:
+        """Its values after a share of the way."""
+        return np.asarray(self.start + share * (self.end - self.start), float)
+
+
+@dataclass(frozen=True)
+class Goal:
+    """Where poses should go: height (mm), and toe and camber (rad) where adjusters are free."""
+
+    height: Span
+    toe: Span | None = None
+    camber: Span | None = None
+
+    def rows(self, part: _Rows) -> Goal:
+        """The goal of some rows alone."""
+        height, toe, camber = (
+            None if span is None else Span(part.of(span.start), part.of(span.end))
+            for span in (self.height, self.toe, self.camber)
+        )
+        return Goal(height or self.height, toe, camber)
+
+
+@dataclass(frozen=True)
+class _Rows:
+    """Some rows of arrays of ``count`` rows; arrays of one row serve all."""
+
+    pick: Index
+    count: int
+
+    def of(self, value: Array) -> Array:
+        return value[self.pick] if len(value) == self.count else value
 
 
 @dataclass(frozen=True)
@@ -138,10 +190,65 @@ class Linkage:
         closed = np.max(np.abs(error), axis=1) < ACCEPTED_MM
         return pose, values, closed & (_side(slope) == self._sense)
 
-    def worst_rod(self, pose: Pose, adjust: Adjust, row: int) -> str:
-        """Name of the constraint that is furthest from closing in ``row``: for messages."""
-        error = np.abs(self._linear(pose, self._hold(adjust))[0][row])
-        index = int(np.argmax(error))
+    def reach(
+        self,
+        start: Pose,
+        adjust: Adjust,
+        goal: Goal,
+        free: tuple[str, ...] = (),
+        guess: tuple[Pose, Adjust] | None = None,
+    ) -> tuple[Pose, dict[str, Array]]:
+        """Go from closed poses to a goal, in small steps where one step does not get there.
+
+        ``guess`` is where to begin the single step. Raises Stopped where a row cannot go on.
+        """
+        pose, values = guess or (start, adjust)
+        pose, values, closed = self._step(pose, values, goal, free, 1.0)
+        rest = np.flatnonzero(~closed)
+        if not len(rest):
+            return pose, values
+        part = _Rows(rest, len(closed))
+        goal, here = goal.rows(part), Pose(start.hub[rest], start.turn[rest])
+        there: Adjust = {name: part.of(value) for name, value in adjust.items()}
+        for share in np.linspace(0.0, 1.0, SUBSTEPS + 1)[1:]:
+            ahead, moved, closed = self._step(here, there, goal, free, float(share))
+            if not np.all(closed):
+                row = int(np.argmin(closed))
+                jam = self._jam(here, there, goal, free, row)
+                raise Stopped(int(rest[row]), share - 1.0 / SUBSTEPS, jam)
+            here, there = ahead, moved
+        pose.hub[rest], pose.turn[rest] = here.hub, here.turn
+        for name in free:
+            values[name][rest] = there[name]
+        return pose, values
+
+    def _step(
+        self, start: Pose, adjust: Adjust, goal: Goal, free: tuple[str, ...], share: float
+    ) -> tuple[Pose, dict[str, Array], Flags]:
+        hub = start.hub.copy()
+        hub[:, 2] = goal.height.at(share)
+        toe = goal.toe.at(share) if goal.toe else None
+        camber = goal.camber.at(share) if goal.camber else None
+        return self.solve(Pose(hub, start.turn), adjust, free=free, toe=toe, camber=camber)
+
+    def _jam(self, pose: Pose, adjust: Adjust, goal: Goal, free: tuple[str, ...], row: int) -> str:
+        """Name of the constraint that carries most of the jam near a pose that cannot go on.
+
+        Where a linkage locks, its Jacobian loses rank, and the left null vector is how the
+        constraints push against each other there.
+        """
+        values = dict(adjust)
+        for name in free:
+            values[name] = np.array(np.broadcast_to(values.get(name, 0.0), len(pose.hub)), float)
+        error, slope = self._linear(pose, self._hold(values))
+        if free:
+            toe = goal.toe.at(0.0) if goal.toe else None
+            camber = goal.camber.at(0.0) if goal.camber else None
+            _, slope = self._with_angles(pose, error, slope, values, free, toe, camber)
+        push = np.abs(np.linalg.svd(slope[row])[0][:5, -1])
+        if RACK in free:  # steering pushes through the toe rod, and the arms only answer it
+            push[self.toe_rod] /= ANSWERED
+        index = int(np.argmax(push))
         return self.names[index] if index < len(self.names) else "strut"
 
     def steering_twist(self, pose: Pose, adjust: Adjust) -> tuple[Array, Array]:

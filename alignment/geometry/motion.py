@@ -17,13 +17,10 @@ from typing import Protocol
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array, Flags, Index
-from alignment.geometry.linkage import RACK, Linkage, Pose, Unreachable
+from alignment.geometry.frames import Array, Index
+from alignment.geometry.linkage import RACK, Goal, Linkage, Pose, Span, Stopped, Unreachable
 from alignment.geometry.model import ADJUSTERS, CURVES, Adjusters, Planned, Suspension
 from alignment.geometry.pchip import Pchip
-
-#: Sub-steps tried when a pose cannot be reached in one go.
-SUBSTEPS = 8
 
 
 @dataclass(frozen=True)
@@ -147,27 +144,20 @@ class LinkedMotion:
         if first.camber_deg is not None:
             camber = np.radians([plan.camber_deg or 0.0 for plan in plans])
         toe = np.radians([plan.toe_deg for plan in plans])
-        start = Pose(np.zeros((len(plans), 3)), np.repeat(np.eye(3)[None], len(plans), axis=0))
-        for part in (1.0,), np.linspace(0, 1, SUBSTEPS + 1)[1:]:
-            pose, values = start, adjust
-            for share in part:
-                hub = pose.hub.copy()
-                hub[:, 2] = share * height
-                mixed = (
-                    None if camber is None else _towards(frames.camber_of(self.spin), camber, share)
-                )
-                wanted = _towards(frames.toe_of(self.spin), toe, share)
-                pose, values, closed = linkage.solve(
-                    Pose(hub, pose.turn), values, free=free, toe=wanted, camber=mixed
-                )
-            if np.all(closed):
-                break
-        else:
-            row = int(np.argmin(closed))
+        count = len(plans)
+        start = Pose(np.zeros((count, 3)), np.repeat(np.eye(3)[None], count, axis=0))
+        goal = Goal(
+            Span(np.zeros(count), height),
+            Span(np.full(count, frames.toe_of(self.spin)), toe),
+            None if camber is None else Span(np.full(count, frames.camber_of(self.spin)), camber),
+        )
+        try:
+            pose, values = linkage.reach(start, adjust, goal, free)
+        except Stopped as stop:
             raise Unreachable(
-                f"camber and toe as planned cannot be set at {height[row]:+.1f} mm of static "
-                f"travel: the {linkage.worst_rod(pose, values, row)} does not close"
-            )
+                f"the planned setting at {height[stop.row]:+.1f} mm of static travel is beyond "
+                f"the linkage: {stop}"
+            ) from stop
         spin = pose.turn @ self.spin
         axis = self._steering_axis(pose, values)
         return Settled(
@@ -207,21 +197,17 @@ class LinkedMotion:
             np.sum((guess.turn - base.turn) @ tie * [0.0, 1.0, 0.0], axis=1)
             + (guess.hub - base.hub)[:, 1]
         )
-        pose, values, closed = linkage.solve(
-            guess, {**adjust, RACK: swing}, free=(RACK,), toe=straight + steer
-        )
-        if not np.all(closed):
-            pose, values = base, {**adjust, RACK: rack}
-            for share in np.linspace(0, 1, SUBSTEPS + 1)[1:]:
-                pose, values, closed = linkage.solve(
-                    pose, values, free=(RACK,), toe=straight + share * steer
-                )
-        if not np.all(closed):
-            row = int(np.argmin(closed))
-            raise Unreachable(
-                f"{np.degrees(steer[row]):+.1f}° of steer at static height is beyond the linkage: "
-                f"the {linkage.worst_rod(pose, values, row)} cannot follow"
+        static = settled.static_travel[which]
+        goal = Goal(Span(static, static), Span(straight, straight + steer))
+        try:
+            pose, values = linkage.reach(
+                base, {**adjust, RACK: rack}, goal, (RACK,), (guess, {**adjust, RACK: swing})
             )
+        except Stopped as stop:
+            raise Unreachable(
+                f"{np.degrees(steer[stop.row]):+.1f}° of steer at static height is beyond the "
+                f"linkage: {stop}"
+            ) from stop
         return Steered(which, steer, pose.hub, pose.turn, values[RACK])
 
     def travelled(self, settled: Settled, steered: Steered, pick: Index, travel: Array) -> HubPoses:
@@ -232,14 +218,17 @@ class LinkedMotion:
         if len(settled.static_travel) == 1:
             adjust = dict(settled.adjust)
         adjust[RACK] = rack
-        pose, closed = self._to_height(Pose(steered.hub[pick], steered.turn[pick]), adjust, travel)
-        if not np.all(closed):
-            row = int(np.argmin(closed))
+        start = Pose(steered.hub[pick], steered.turn[pick])
+        goal = Goal(Span(start.hub[:, 2], travel))
+        try:
+            pose, _ = self.linkage.reach(start, adjust, goal)
+        except Stopped as stop:
+            away = travel[stop.row] - settled.static_travel[which[stop.row]]
+            angle = np.degrees(steered.steer[pick[stop.row]])
             raise Unreachable(
-                f"{travel[row] - settled.static_travel[which[row]]:+.1f} mm of travel from static "
-                f"height at {np.degrees(steered.steer[pick[row]]):+.1f}° of steer is beyond the "
-                f"linkage: the {self.linkage.worst_rod(pose, adjust, row)} cannot follow"
-            )
+                f"{away:+.1f} mm of travel from static height at {angle:+.1f}° of steer is beyond "
+                f"the linkage: {stop}"
+            ) from stop
         inner = self.linkage.inner + rack[:, None, None] * self.linkage.rack_end
         outer = pose.hub[:, None] + self.linkage.outer @ pose.turn.transpose(0, 2, 1)
         return HubPoses(
@@ -248,27 +237,6 @@ class LinkedMotion:
             self._steering_axis(pose, adjust),
             np.stack([inner, outer], axis=2),
         )
-
-    def _to_height(
-        self, start: Pose, adjust: Mapping[str, Array], travel: Array
-    ) -> tuple[Pose, Flags]:
-        """Move poses to heights ``travel``; rows that do not close at once go in small steps."""
-        hub = start.hub.copy()
-        hub[:, 2] = travel
-        pose, _, closed = self.linkage.solve(Pose(hub, start.turn), adjust)
-        if np.all(closed):
-            return pose, closed
-        rest = np.flatnonzero(~closed)
-        part = {name: value if len(value) == 1 else value[rest] for name, value in adjust.items()}
-        step = Pose(start.hub[rest], start.turn[rest])
-        begin = step.hub[:, 2].copy()
-        for share in np.linspace(0, 1, SUBSTEPS + 1)[1:]:
-            hub = step.hub.copy()
-            hub[:, 2] = begin + share * (travel[rest] - begin)
-            step, _, ok = self.linkage.solve(Pose(hub, step.turn), part)
-        pose.hub[rest], pose.turn[rest] = step.hub, step.turn
-        closed[rest] = ok
-        return pose, closed
 
 
 class CurvesMotion:
@@ -399,11 +367,6 @@ class CurvesMotion:
         turn = frames.rotation(-steered.held[pick][:, None] * axis.along)
         hub = axis.point + np.einsum("nij,nj->ni", turn, straight.hub - axis.point)
         return HubPoses(hub, np.einsum("nij,nj->ni", turn, straight.spin), axis)
-
-
-def _towards(start: Array, end: Array, share: float) -> Array:
-    between: Array = start + share * (end - start)
-    return between
 
 
 def _screwed(base: Pose, velocity: Array, spin: Array, angle: Array) -> Pose:
