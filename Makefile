@@ -1,6 +1,6 @@
 # make run    a demo shop on this machine: needs Python 3.11 or newer, git and make
 # make test   all tests        make lint   style, types, layers, templates
-# make bench  times of the engine
+# make bench  times of the engine      make nightly  the tests that take minutes
 
 PYTHON ?= $(shell for p in python3.13 python3.12 python3.11 python3; do \
 	"$$p" -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null && echo $$p && break; done)
@@ -10,7 +10,7 @@ PORT ?= 8000
 ARGS ?=
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no-input --require-hashes
 
-.PHONY: run install dev test lint bench clean which-python
+.PHONY: run install dev test lint bench nightly clean which-python
 
 run: install
 	@$(BIN)/python manage.py migrate --skip-checks --no-input --verbosity 0
@@ -54,6 +54,9 @@ bench: dev
 
 which-python:
 	@echo $(PYTHON)
+
+nightly: dev
+	$(BIN)/python -m pytest -rs -m nightly $(ARGS)
 
 clean:
 	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .import_linter_cache
