@@ -29,6 +29,8 @@ RUNNING_GEAR = frozenset(
     }
 )
 HEIGHT = frozenset({PartKind.COILOVER, PartKind.SPRING})
+#: Words of a line that tell that the body itself is worked on.
+CUTTING = ("fender", "arch lip", "roll the lip", "wing edge")
 WHEELS = frozenset({PartKind.WHEEL, PartKind.TYRE, PartKind.SPACER})
 
 
@@ -39,6 +41,7 @@ class Job:
     kinds: frozenset[str]
     moves_wheel: bool
     has_assistance: bool
+    cuts_body: bool = False
 
     def has(self, kinds: frozenset[str]) -> bool:
         return bool(self.kinds & kinds)
@@ -74,6 +77,12 @@ CAUTIONS: tuple[Caution, ...] = (
         "they are twisted for life.",
         "technician",
         lambda job: job.has(frozenset({PartKind.ARM, PartKind.COILOVER, PartKind.TOE_LINK})),
+    ),
+    _caution(
+        "Measure delivered tyres before they are mounted, since mounted ones cannot go back, and "
+        "offer up one wheel before the rest.",
+        "technician",
+        lambda job: job.has(frozenset({PartKind.WHEEL, PartKind.TYRE})),
     ),
     _caution(
         "Look at brake hoses and sensor wires at full lock both ways and at full droop: none may "
@@ -143,7 +152,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "A rolled or cut fender can rust and crack: look at the edge now and then, and keep the "
         "paint closed.",
         "customer",
-        lambda job: job.has(frozenset({PartKind.WHEEL, PartKind.TYRE, PartKind.SPACER})),
+        lambda job: job.cuts_body,
     ),
     _caution(
         "Changed suspension, wheels or ride height may have to be inspected, registered or told "
@@ -160,13 +169,16 @@ def _kinds(parts: list[Part]) -> frozenset[str]:
 
 def job_of(order: WorkOrder) -> Job:
     """What the cautions look at, from the lines, the installed parts and the vehicle."""
-    parts = [line.part for line in order.lines.select_related("part") if line.part]
+    lines = list(order.lines.select_related("part"))
+    parts = [line.part for line in lines if line.part]
     parts += [fitted.part for fitted in order.installed.select_related("part") if fitted.part]
     pattern = order.vehicle.pattern
+    words = " ".join(line.description.lower() for line in lines)
     return Job(
         kinds=_kinds(parts),
         moves_wheel=order.needs_check,
         has_assistance=bool(pattern and pattern.has_assistance_sensors),
+        cuts_body=any(word in words for word in CUTTING),
     )
 
 

@@ -250,20 +250,11 @@ def _carry_mileage(order: WorkOrder) -> None:
 
 @transaction.atomic
 def order_change(*, order: WorkOrder, by: User, values: dict[str, Any]) -> WorkOrder:
-    """Change fields of an order. Lowering ``moves_wheel_or_height`` is a manager's act."""
+    """Change fields of an order. Taking away the need of a room check is a manager's act."""
     row = order_lock(order)
     if not row.is_open:
         raise Refused("The order is closed: it stays as it was.")
-    lowers = row.moves_wheel_or_height and not values.get("moves_wheel_or_height", True)
-    if lowers and row.lines.filter(part__moves_wheel=True).exists():
-        raise Refused(
-            "A part on this order moves the wheel: the tick stays.", field="moves_wheel_or_height"
-        )
-    if lowers and not by.is_manager:
-        raise NotYours(
-            "Only a manager may say that this job moves no wheel after all.",
-            field="moves_wheel_or_height",
-        )
+    _check_lowering(row, by, values)
     names = []
     for name, value in values.items():
         if getattr(row, name) != value:
@@ -275,6 +266,22 @@ def order_change(*, order: WorkOrder, by: User, values: dict[str, Any]) -> WorkO
         words = [str(getattr(WorkOrder._meta.get_field(n), "verbose_name", n)) for n in names]
         log_write(order=row, by=by, what="Changed", detail=", ".join(words))
     return row
+
+
+def _check_lowering(row: WorkOrder, by: User, values: dict[str, Any]) -> None:
+    """Refuse changes that would let a job slip past the gate."""
+    moves = values.get("moves_wheel_or_height", row.moves_wheel_or_height)
+    kind = values.get("kind", row.kind)
+    to_visit = kind == OrderKind.SURVEY_VISIT and row.kind != kind
+    if not to_visit and (moves or not row.moves_wheel_or_height):
+        return
+    field = "kind" if to_visit else "moves_wheel_or_height"
+    if row.lines.filter(part__moves_wheel=True).exists():
+        raise Refused("A part on this order moves the wheel: this stays as it is.", field=field)
+    if row.needs_check and not by.is_manager:
+        raise NotYours(
+            "Only a manager may say that this job moves no wheel after all.", field=field
+        )
 
 
 @transaction.atomic

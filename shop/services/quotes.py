@@ -9,7 +9,17 @@ from typing import Any
 from django.db import transaction
 
 from shop.cautions import class_caution
-from shop.models import Authorisation, Line, Quote, ShopSettings, State, User, WorkOrder
+from shop.models import (
+    Authorisation,
+    Line,
+    LineKind,
+    OrderKind,
+    Quote,
+    ShopSettings,
+    State,
+    User,
+    WorkOrder,
+)
 from shop.money import line_net, totals_of
 from shop.services.gates import gates_ask
 from shop.services.log import log_write
@@ -81,13 +91,16 @@ def lines_change(
     row = order_lock(order)
     if not row.is_open:
         raise Refused("The order is closed: its lines stay as they are.")
+    moves_wheel = any(line.part and line.part.moves_wheel for line in lines)
+    if moves_wheel and row.kind == OrderKind.SURVEY_VISIT:
+        raise Refused("A survey visit fits no parts that move a wheel: open an order for them.")
     for line in gone:
         line.delete()
     for position, line in enumerate(lines):
         line.order = row
         line.position = position
         line.save()
-    if any(line.part and line.part.moves_wheel for line in lines) and not row.moves_wheel_or_height:
+    if moves_wheel and not row.moves_wheel_or_height:
         row.moves_wheel_or_height = True
         row.save(update_fields=["moves_wheel_or_height"])
     log_write(order=row, by=by, what="Lines changed", detail=f"{len(lines)} lines")
@@ -119,6 +132,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     ]
     shop = ShopSettings.load()
     document = _document(row, shop.currency, checks)
+    _forget_ordered_parts(row, document, by)
     quote = Quote.objects.create(
         order=row,
         number=f"{row.number}-{row.quotes.count() + 1}",
@@ -141,6 +155,26 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         order_move(order=row, to=State.QUOTED, by=by)
     order.state, order.state_since = row.state, row.state_since
     return quote
+
+
+def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) -> None:
+    """Other parts than those that were ordered have to be ordered, past the gate, anew."""
+    before = quote_latest(order)
+    if order.parts_ordered_at is None or before is None:
+        return
+    if _parts_in(before.document) != _parts_in(document):
+        order.parts_ordered_at = None
+        order.parts_ordered_by = None
+        order.save(update_fields=["parts_ordered_at", "parts_ordered_by"])
+        log_write(order=order, by=by, what="Parts have to be ordered anew")
+
+
+def _parts_in(document: dict[str, Any]) -> list[tuple[str, str, str]]:
+    return [
+        (line["number"], line["description"], line["quantity"])
+        for line in document["lines"]
+        if line["kind"] == LineKind.PART
+    ]
 
 
 @transaction.atomic

@@ -53,15 +53,22 @@ def page_of(request: HttpRequest, rows: Any) -> Any:
     return Paginator(rows, PAGE).get_page(request.GET.get("page"))
 
 
+def with_next_words(orders: Any) -> list[WorkOrder]:
+    """Orders out of ``for_list()``, each with its next act in words."""
+    rows = list(orders)
+    for row in rows:
+        row.next_words = next_words(row)
+    return rows
+
+
 @role_required()
 @require_GET
 def home(request: HttpRequest) -> HttpResponse:
     """Open orders by date, each with its next act in words."""
-    orders = list(WorkOrder.objects.visible_to(request.user).open().for_list())
+    orders = with_next_words(WorkOrder.objects.visible_to(request.user).open().for_list())
     for order in orders:
         booked = order.next_start if order.state == State.BOOKED else None
         order.due = booked or order.state_since
-        order.next_words = next_words(order)
     orders.sort(key=lambda order: order.due)
     page = page_of(request, orders)
     return render_page(request, "shop/home.html", {"page": page})
@@ -77,8 +84,7 @@ def order_list(request: HttpRequest) -> HttpResponse:
     if state in State.values:
         orders = orders.filter(state=state)
     page = page_of(request, orders)
-    for order in page:
-        order.next_words = next_words(order)
+    page.object_list = with_next_words(page.object_list)
     context = {"page": page, "q": words, "state": state, "states": State.choices}
     return render_page(request, "shop/order_list.html", context)
 

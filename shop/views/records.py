@@ -12,7 +12,7 @@ from shop.forms.records import CustomerForm, PartForm, PatternForm, VehicleForm
 from shop.models import Corner, Customer, Part, Pattern, Vehicle
 from shop.order_page import rendered
 from shop.plugs import plugged
-from shop.views.orders import page_of, posted
+from shop.views.orders import page_of, posted, with_next_words
 from shop.web import render_page, role_required
 
 FOR_ORDER = "order"
@@ -41,7 +41,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "customer": customer,
         "vehicles": customer.vehicles.select_related("pattern"),
-        "orders": customer.orders.for_list(),
+        "orders": with_next_words(customer.orders.for_list()),
     }
     return render_page(request, "shop/customer.html", context)
 
@@ -88,7 +88,7 @@ def vehicle_list(request: HttpRequest) -> HttpResponse:
 def vehicle(request: HttpRequest, pk: int) -> HttpResponse:
     vehicles = Vehicle.objects.visible_to(request.user).select_related("customer", "pattern")
     vehicle = get_object_or_404(vehicles, pk=pk)
-    context = {"vehicle": vehicle, "orders": vehicle.orders.for_list()}
+    context = {"vehicle": vehicle, "orders": with_next_words(vehicle.orders.for_list())}
     return render_page(request, "shop/vehicle.html", context)
 
 

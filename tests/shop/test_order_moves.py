@@ -2,10 +2,11 @@
 
 import pytest
 
-from shop.models import Authorisation, LogEntry, OrderKind, RoadTest, State, TorqueSign
+from shop.models import Authorisation, Line, LogEntry, OrderKind, RoadTest, State, TorqueSign
 from shop.services.orders import MOVES, comeback_open, order_change, order_create, order_move
-from shop.services.quotes import quote_authorise, quote_send
+from shop.services.quotes import lines_change, quote_authorise, quote_send
 from shop.services.refusals import NotYours, Refused
+from shop.services.work import parts_order
 from shop.torques import WHEEL_NUTS, torques_due
 from tests.factories import (
     make_booking,
@@ -229,3 +230,54 @@ def test_authorisations_cannot_be_made_twice(writer) -> None:
     with pytest.raises(Refused, match="authorised already"):
         quote_authorise(**yes, signed_warning=False)
     assert Authorisation.objects.count() == 1
+
+
+def test_a_job_cannot_become_a_survey_visit_to_slip_past_the_gate(writer, manager) -> None:
+    order = make_order()
+    change = {"kind": OrderKind.SURVEY_VISIT}
+    with pytest.raises(NotYours) as refusal:
+        order_change(order=order, by=writer, values=change)
+    assert refusal.value.field == "kind"
+    make_line(order, part=make_part(), kind="part")
+    with pytest.raises(Refused, match="moves the wheel"):
+        order_change(order=order, by=manager, values=change)
+
+
+def test_a_survey_visit_takes_no_part_that_moves_a_wheel(writer) -> None:
+    visit = make_order(kind=OrderKind.SURVEY_VISIT)
+    line = Line(order=visit, kind="part", part=make_part(), description="Top mount")
+    with pytest.raises(Refused, match="survey visit"):
+        lines_change(order=visit, by=writer, lines=[line])
+    assert not visit.lines.exists()
+
+
+def test_a_part_that_moves_the_wheel_brings_the_need_of_a_check(writer) -> None:
+    order = make_order(kind=OrderKind.OTHER, moves_wheel_or_height=False)
+    line = Line(order=order, kind="part", part=make_part(), description="Top mount")
+    lines_change(order=order, by=writer, lines=[line])
+    order.refresh_from_db()
+    assert order.needs_check
+
+
+def test_other_parts_than_those_ordered_are_ordered_anew(writer) -> None:
+    make_shop()
+    order = make_order()
+    make_line(order, kind="part", part=make_part(number="A-1"), description="Mount")
+
+    def agree() -> None:
+        quote = quote_send(order=order, by=writer)
+        quote_authorise(
+            quote=quote, name="A. C.", amount=quote.total, via="link", signed_warning=False
+        )
+
+    agree()
+    parts_order(order=order, by=writer)
+    make_line(order, description="One more hour")
+    agree()
+    order.refresh_from_db()
+    assert order.parts_ordered_at is not None
+    make_line(order, kind="part", part=make_part(number="B-1"), description="Another mount")
+    agree()
+    order.refresh_from_db()
+    assert order.parts_ordered_at is None
+    parts_order(order=order, by=writer)

@@ -1,0 +1,81 @@
+"""The next act of an order in words, for every state."""
+
+import pytest
+
+from shop.models import OrderKind, State, WaitingFor, WorkOrder
+from shop.next_act import NextAct, next_act, next_words
+from shop.plugs import RULES, GateAnswer
+from shop.services.gates import GateVerdict
+
+
+def order(**values) -> WorkOrder:
+    return WorkOrder(pk=7, number="T0007", **values)
+
+
+def verdict(result: str, *, signed: bool = False, override: object = None) -> GateVerdict:
+    may_pass, signature = RULES[result]
+    answer = GateAnswer(
+        "room", result, f"It is {result}.", may_pass, signature, "d", "See the room", "/room/"
+    )
+    return GateVerdict(answer, override=override, signed=signed)
+
+
+def act_of(row: WorkOrder, *verdicts: GateVerdict, **facts: bool) -> NextAct:
+    known = {
+        "has_lines": True,
+        "parts_due": False,
+        "torques_open": False,
+        "has_road_test": False,
+    }
+    return next_act(row, verdicts, **(known | facts))
+
+
+@pytest.mark.parametrize("state", State.values)
+@pytest.mark.parametrize("kind", OrderKind.values)
+def test_every_state_of_every_kind_has_words(state, kind) -> None:
+    row = order(state=state, kind=kind)
+    assert next_words(row)
+    assert act_of(row).words
+
+
+def test_lines_come_before_the_room_and_the_room_before_the_quote() -> None:
+    row = order(state=State.ASKED)
+    assert act_of(row, verdict("contact"), has_lines=False).label == "Write the lines"
+    for result in ("contact", "not checked", "unmeasured", "doubtful", "stale"):
+        assert act_of(row, verdict(result)).label == "See the room"
+    for result in ("clear", "tight", "not needed"):
+        assert act_of(row, verdict(result)).label == "Send the quote"
+    assert act_of(row, verdict("doubtful", override=object())).label == "Send the quote"
+
+
+def test_a_closed_gate_says_whose_turn_it_is() -> None:
+    row = order(state=State.AGREED)
+    assert act_of(row, verdict("stale")).label == "See the room"
+    decide = act_of(row, verdict("contact"))
+    assert (decide.label, decide.role) == ("Decide whether to go on", "manager")
+    sign = act_of(row, verdict("contact", override=object()))
+    assert sign.label == "Send a new quote"
+    assert act_of(row, verdict("contact", override=object(), signed=True)).label == "Book a time"
+
+
+def test_parts_are_ordered_before_a_time_is_booked() -> None:
+    row = order(state=State.AGREED)
+    assert act_of(row, verdict("clear"), parts_due=True).label == "Order the parts"
+    assert act_of(row, verdict("clear")).label == "Book a time"
+    waiting = order(state=State.BOOKED, waiting_for=WaitingFor.PARTS)
+    assert act_of(waiting).label == "The parts are here"
+
+
+def test_lines_that_changed_send_the_quote_again() -> None:
+    for state in (State.QUOTED, State.AGREED):
+        assert act_of(order(state=state), lines_changed=True).label == "Send a new quote"
+
+
+def test_on_the_lift_torques_come_before_the_road() -> None:
+    row = order(state=State.ON_LIFT)
+    assert act_of(row, torques_open=True).label == "Sign torques"
+    assert act_of(row).move_to == State.ROAD_TEST
+    visit = order(state=State.ON_LIFT, kind=OrderKind.SURVEY_VISIT)
+    assert act_of(visit).move_to == State.HANDED_OVER
+    assert act_of(order(state=State.ROAD_TEST)).label == "Record the road test"
+    assert act_of(order(state=State.ROAD_TEST), has_road_test=True).label == "Hand over"
