@@ -13,15 +13,12 @@ from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
 from alignment.geometry.seat import seat_of
-from fitment.engine import defaults
-from fitment.engine.closest import Closest, closest
+from fitment.engine.closest import closest
 from fitment.engine.coverage import uncovered
-from fitment.engine.doubt import Doubts, doubts
+from fitment.engine.doubt import doubts
 from fitment.engine.envelope import RestsOnStops
 from fitment.engine.levers import levers
 from fitment.engine.model import (
-    BODY,
-    HARD,
     UNMEASURED,
     Answer,
     Check,
@@ -29,14 +26,13 @@ from fitment.engine.model import (
     CornerAnswer,
     Duty,
     OutOfReach,
-    PlaceAnswer,
-    PoseAt,
     StaticAnswer,
 )
+from fitment.engine.places import place_answers
 from fitment.engine.room import Room
-from fitment.engine.section import Section, section_of
+from fitment.engine.section import section_of
 from fitment.engine.setting import Setting, setting_of
-from fitment.engine.verdict import judge, touch_chance, worst
+from fitment.engine.verdict import worst
 
 #: Part of every stored check: a change of what the engine computes makes old checks stale.
 ENGINE_VERSION = "1"
@@ -76,7 +72,7 @@ def corner_answer(setting: Setting) -> CornerAnswer:
     found = closest(room, section, section_of(corner.wheel, corner.tyre, coarse=True))
     moments = room.meridian(found.spots)
     doubt = doubts(setting, section, found, moments)
-    places = _places(setting, section, found, moments, doubt)
+    places = place_answers(setting, section, found, moments, doubt)
     missing = list(uncovered(corner, room.courses, room.rest_spin))
     if corner.limits.bump_mm is None:
         missing.insert(0, "how far the wheel can go into bump is not known")
@@ -95,53 +91,6 @@ def corner_answer(setting: Setting) -> CornerAnswer:
         ),
         levers=levers(setting, section, found, moments),
     )
-
-
-def _places(
-    setting: Setting, section: Section, found: Closest, moments: tuple[Array, Array], doubt: Doubts
-) -> tuple[PlaceAnswer, ...]:
-    """The answer of every place, in the survey's order."""
-    touch, on_tyre = section.nearest(*moments)
-    travel = (
-        setting.envelope.travel(found.spots.steer, found.spots.share, found.spots.loaded)
-        - setting.envelope.static_travel
-    )
-    duty, wheel, places = setting.duty, setting.corner.wheel, []
-    for index, course in enumerate(setting.room.courses):
-        feature, clearance = course.feature, float(found.clearance_mm[index])
-        needed = duty.needed_hard_mm if feature.surface == HARD else duty.needed_soft_mm
-        sigma = doubt.sigma(index, defaults.CAR_TO_CAR_MM)
-        chance = touch_chance(clearance, sigma)
-        verdict, note = judge(clearance, needed, chance), ""
-        axial, radius = float(moments[0][index]), float(moments[1][index])
-        inside = radius < section.barrel_radius_mm and axial > section.rim_edge_axial_mm
-        if inside and not (wheel.spoke_back and wheel.barrel_mm is not None):
-            verdict = UNMEASURED
-            note = "inside the wheel: the back of the spokes and the barrel were not measured"
-        moves = feature.carried_by == BODY
-        places.append(
-            PlaceAnswer(
-                place=feature.place,
-                carried_by=feature.carried_by,
-                surface=feature.surface,
-                clearance_mm=clearance,
-                needed_mm=needed,
-                sigma_mm=sigma,
-                touch_chance=chance,
-                verdict=verdict,
-                at=PoseAt(
-                    float(travel[index]) if moves else 0.0,
-                    float(np.degrees(found.spots.steer[index])) if moves else 0.0,
-                    bool(found.spots.loaded[index]) and moves,
-                ),
-                nearest_mm=(axial, radius),
-                touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
-                part="tyre" if on_tyre[index] else "wheel",
-                doubt=doubt.parts[index],
-                note=note,
-            )
-        )
-    return tuple(places)
 
 
 def _static(setting: Setting) -> StaticAnswer:

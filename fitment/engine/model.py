@@ -213,7 +213,8 @@ class PlaceAnswer:
     """The tightest moment of one place.
 
     ``nearest_mm`` is the feature point and ``touch_mm`` the nearest point of wheel or tyre, both
-    (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel".
+    (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel". ``shift_mm`` is
+    what gaps read on this very car added to the model's clearance.
     """
 
     place: str
@@ -230,6 +231,7 @@ class PlaceAnswer:
     part: str
     doubt: tuple[DoubtPart, ...] = ()
     note: str = ""
+    shift_mm: float = 0.0
 
 
 @dataclass(frozen=True)

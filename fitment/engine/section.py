@@ -24,6 +24,8 @@ FINE = (64, 28)
 #: The same for a first look: within ``COARSE_ERROR_MM`` of the curves.
 COARSE = (9, 5)
 COARSE_ERROR_MM = 0.6
+#: Section height or half width up to which those counts serve; larger tyres take more.
+USUAL_SIZE_MM = 110.0
 #: How far the bead is carried into the barrel, so that tyre and rim overlap rather than touch.
 BEAD_DEPTH_MM = 2.0
 #: Point-by-segment products worked on at once; about what stays in a processor's cache.
@@ -140,7 +142,7 @@ def section_of(wheel: Wheel, tyre: Tyre, coarse: bool = False) -> Section:
     shift = wheel.spacer_mm - wheel.offset_mm
     half_rim = INCH_MM * wheel.width_in / 2
     profile = profile_as_is(size, tyre)
-    tyre_path = _tyre(size, half_rim, profile, COARSE if coarse else FINE)
+    tyre_path = _tyre(size, half_rim, profile, _counts(size, COARSE if coarse else FINE))
     rim_path = _rim(size, wheel, half_rim)
     tyre_cut, rim_cut = _cut(tyre_path, rim_path), _cut(rim_path, tyre_path)
     tyre_keep = tyre_cut[~_inside(rim_path, _middles(tyre_cut))]
@@ -159,6 +161,12 @@ def section_of(wheel: Wheel, tyre: Tyre, coarse: bool = False) -> Section:
         rim_edge_axial_mm=shift - half_rim - wheel.flange_mm,
         barrel_radius_mm=size.rim_radius_mm - barrel,
     )
+
+
+def _counts(size: Mounted, usual: tuple[int, int]) -> tuple[int, int]:
+    """Points for this size: a chord's error grows with the section, and falls with their square."""
+    more = max(1.0, np.sqrt(max(size.section_height_mm, size.section_width_mm / 2) / USUAL_SIZE_MM))
+    return int(np.ceil(more * usual[0])), int(np.ceil(more * usual[1]))
 
 
 def profile_as_is(size: Mounted, tyre: Tyre) -> tuple[tuple[float, float], ...]:

@@ -9,6 +9,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from fitment.engine import checkfile
+from fitment.engine.model import Check
+
 EXAMPLES = Path(__file__).parent / "data" / "examples"
 NAMES = sorted(path.stem for path in EXAMPLES.glob("check-??.json"))
 
@@ -26,6 +29,11 @@ def text_of(name: str) -> str:
 def document(name: str) -> Any:
     """A fresh copy of an example file, free to be spoilt."""
     return json.loads(text_of(name))
+
+
+def check_of(name: str) -> Check:
+    """An example file as a check."""
+    return checkfile.loads(text_of(name))
 
 
 def wishbones_name() -> str:

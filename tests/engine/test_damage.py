@@ -82,7 +82,7 @@ DAMAGE: list[tuple[Any, ...]] = [
     (STRUT, "survey.features[0]", None, "null"),
     (STRUT, "survey.features[0].place", "", "empty"),
     (STRUT, "survey.features[1].place", "Fender lip", "features[0]"),
-    (STRUT, "survey.features[0].carried_by", "door", "body, knuckle or strut"),
+    (STRUT, "survey.features[0].carried_by", "door", "body, knuckle, strut or link"),
     (STRUT, "survey.features[0].shape", GONE, "missing"),
     (STRUT, "survey.features[0].surface", "spongy", "hard or soft"),
     (STRUT, "survey.features[0].half_thickness_mm", -1, "plausible"),

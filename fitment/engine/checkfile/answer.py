@@ -102,6 +102,7 @@ def _place(place: PlaceAnswer) -> Json:
         "part": place.part,
         "doubt": [{"source": share.source, "mm": share.mm} for share in place.doubt],
         "note": place.note,
+        "shift_mm": place.shift_mm,
     }
 
 
@@ -166,4 +167,5 @@ def _load_place(place: Json) -> PlaceAnswer:
         part=place["part"],
         doubt=tuple(DoubtPart(**share) for share in place["doubt"]),
         note=place["note"],
+        shift_mm=place["shift_mm"],
     )

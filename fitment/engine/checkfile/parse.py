@@ -12,6 +12,7 @@ from alignment.geometry.model import (
     Planned,
     Suspension,
 )
+from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.reader import (
     BadCheckFile,
     Node,
@@ -19,6 +20,7 @@ from fitment.engine.checkfile.reader import (
     Table,
     json_document,
     listed,
+    show,
 )
 from fitment.engine.checkfile.setting import (
     read_duty,
@@ -29,7 +31,18 @@ from fitment.engine.checkfile.setting import (
 from fitment.engine.checkfile.survey import read_compliance, read_limits, read_survey
 from fitment.engine.checkfile.suspension import read_suspension
 from fitment.engine.defaults import STREET
-from fitment.engine.model import CORNERS, STRUT_BODY, Check, Corner, Duty, Survey
+from fitment.engine.model import (
+    BODY,
+    CORNERS,
+    LINK,
+    STRUT_BODY,
+    Check,
+    Corner,
+    Duty,
+    GapReading,
+    Present,
+    Survey,
+)
 
 FORMAT_KEY = "archroom_check"
 FORMAT = 1
@@ -110,6 +123,39 @@ def _corner(corner: Table, duty: Duty) -> Corner:
             wheel=wheel,
             tyre=tyre,
             compliance=measured.compliance,
+            present=_present(corner, measured),
+        )
+
+
+def _present(corner: Table, measured: Measured) -> Present | None:
+    """The wheel that is on this car and the gaps read with it."""
+    table = corner.maybe_table("present")
+    if table is None:
+        return None
+    with table:
+        planned = read_planned(table.table("planned"), measured.suspension)
+        wheel = read_wheel(table.table("wheel"))
+        tyre = read_tyre(table.table("tyre"), wheel)
+        gaps = tuple(_gap(row.table(), measured) for row in table.rows("gaps", 1))
+        _refuse_impossible_height(table, measured.limits, planned)
+        return Present(planned, wheel, tyre, gaps)
+
+
+def _gap(gap: Table, measured: Measured) -> GapReading:
+    places = [f.place for f in measured.survey.features if f.carried_by in (BODY, LINK)]
+    with gap:
+        place = gap.text("place")
+        if place and place not in places:
+            gap.problem("place", f"{show(place)} is not a body place of this survey")
+        steer = gap.number("steer_deg", plausible.STEER, default=0.0)
+        if steer and not _steers(measured.limits):
+            gap.problem("steer_deg", "this wheel does not steer, by its limits")
+        return GapReading(
+            place=place,
+            gap_mm=gap.number("gap_mm", plausible.GAP),
+            travel_mm=gap.number("travel_mm", plausible.TRAVEL, default=0.0),
+            steer_deg=steer,
+            sigma_mm=gap.maybe_number("sigma_mm", plausible.SIGMA_MM),
         )
 
 
@@ -141,13 +187,22 @@ def _steers(limits: Limits) -> bool:
 
 
 def _refuse_strange_carriers(corner: Table, survey: Survey, suspension: Suspension) -> None:
-    if suspension.kind in ("", STRUT):
-        return
     for index, feature in enumerate(survey.features):
-        if feature.carried_by == STRUT_BODY:
+        if feature.carried_by == LINK and suspension.kind and feature.link:
+            _refuse_strange_rod(corner, index, feature.link, suspension)
+        if feature.carried_by == STRUT_BODY and suspension.kind not in ("", STRUT):
             _below(corner, "survey", "features", index, "carried_by").problem(
                 f"a corner of kind {suspension.kind} has no strut; body or knuckle carries it"
             )
+
+
+def _refuse_strange_rod(corner: Table, index: int, link: str, suspension: Suspension) -> None:
+    names = suspension.rod_names
+    if link not in names:
+        known = f"give {listed(names)}" if names else "measured curves have none"
+        _below(corner, "survey", "features", index, "link").problem(
+            f"{show(link)} is not a rod of this corner; {known}"
+        )
 
 
 def _refuse_missing_axis(corner: Table, suspension: Suspension, limits: Limits) -> None:

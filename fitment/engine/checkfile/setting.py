@@ -247,6 +247,9 @@ def read_tyre(table: Table, wheel: Wheel) -> Tyre:
             profile=profile,
             sigma_width_mm=table.maybe_number("sigma_width_mm", plausible.SIGMA_MM),
             sigma_diameter_mm=table.maybe_number("sigma_diameter_mm", plausible.SIGMA_MM),
+            worn_mm=table.number("worn_mm", plausible.WEAR, default=0.0),
+            growth_mm=table.number("growth_mm", plausible.GROWTH, default=0.0),
+            largest_allowed=table.flag("largest_allowed"),
         )
         _refuse_broken_profile(table, tyre, wheel)
         size = _size(table, tyre.size)

@@ -12,6 +12,7 @@ from fitment.engine.model import (
     EDGE,
     HARD,
     KNUCKLE,
+    LINK,
     POINTS,
     SOFT,
     STRUT_BODY,
@@ -51,7 +52,9 @@ def _refuse_repeated_places(survey: Table, features: tuple[Feature, ...]) -> Non
 
 def _feature(feature: Table) -> Feature:
     with feature:
-        carried_by = feature.choice("carried_by", (BODY, KNUCKLE, STRUT_BODY))
+        carried_by = feature.choice("carried_by", (BODY, KNUCKLE, STRUT_BODY, LINK))
+        if carried_by == LINK:
+            return _tube(feature)
         shape = feature.choice("shape", (POINTS, EDGE))
         points, xyz = _where(feature, least=2 if shape == EDGE else 1)
         taken_at = _taken_at(feature, carried_by)
@@ -68,6 +71,24 @@ def _feature(feature: Table) -> Feature:
             sigma_mm=feature.maybe_number("sigma_mm", plausible.SIGMA_MM),
             taken_at=taken_at,
         )
+
+
+def _tube(feature: Table) -> Feature:
+    """A rod as an obstacle: its joints say where it is, so it has no points of its own."""
+    for key in ("points", "xyz_mm", "taken_at"):
+        if feature.has(key):
+            feature.problem(key, "has no place in a tube, which runs between the joints of its rod")
+    return Feature(
+        place=feature.text("place"),
+        carried_by=LINK,
+        shape=feature.choice("shape", (EDGE,), default=EDGE),
+        surface=feature.choice("surface", (HARD, SOFT), default=HARD),
+        half_thickness_mm=feature.number(
+            "half_thickness_mm", plausible.HALF_THICKNESS, default=0.0
+        ),
+        sigma_mm=feature.maybe_number("sigma_mm", plausible.SIGMA_MM),
+        link=feature.text("link"),
+    )
 
 
 def _where(feature: Table, least: int) -> tuple[tuple[SurveyPoint, ...], tuple[Vec3, ...]]:

@@ -14,14 +14,18 @@ from alignment.geometry.model import (
     STRUT,
     WISHBONES,
     CurveRow,
+    MeasuredTravel,
     Rod,
     SteerAxis,
     Suspension,
+    TravelReading,
 )
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.reader import Table, Vec3, show
 
 ROD = "rod:"
+#: What a bump-steer sheet does to the model.
+SHEET_USES = ("correct", "instead")
 
 #: Pairs of joints that must stand apart, by kind, and what lies between them.
 _APART: dict[str, tuple[tuple[str, str, str], ...]] = {
@@ -67,6 +71,7 @@ def read_suspension(suspension: Table) -> Suspension:
             steer_axis=_steer_axis(suspension) if curves else None,
             camber_pivots=_camber_pivots(suspension) if curves else {},
             reach=_reach(suspension, kind, links),
+            measured=_measured(suspension),
         )
 
 
@@ -158,6 +163,37 @@ def _refuse_lost_zero(suspension: Table, rows: list[CurveRow]) -> None:
         suspension.node.child("table", None).child(zero, None).problem(
             "should be all zeros: the table holds changes from the survey height"
         )
+
+
+def _measured(suspension: Table) -> MeasuredTravel | None:
+    """A bump-steer sheet: changes of camber and toe over travel, none at the survey height."""
+    sheet = suspension.maybe_table("measured")
+    if sheet is None:
+        return None
+    with sheet:
+        use = sheet.choice("use", SHEET_USES, default=SHEET_USES[0])
+        nodes = sheet.rows("rows", 2)
+        rows = []
+        for node in nodes:
+            with node.table() as row:
+                rows.append(
+                    TravelReading(
+                        travel_mm=row.number("travel_mm", plausible.TRAVEL),
+                        camber_deg=row.maybe_number("camber_deg", plausible.CAMBER),
+                        toe_deg=row.maybe_number("toe_deg", plausible.TOE),
+                    )
+                )
+        for (before, after), node in zip(pairwise(rows), nodes[1:], strict=False):
+            if after.travel_mm <= before.travel_mm:
+                node.child("travel_mm", None).problem(
+                    f"{after.travel_mm:g} does not rise above the row before, {before.travel_mm:g}"
+                )
+        zero = next((row for row in rows if row.travel_mm == 0), None)
+        if rows and zero is None:
+            sheet.problem("rows", "has no row for travel 0, the survey height")
+        if zero and (zero.camber_deg or zero.toe_deg):
+            sheet.problem("rows", "should change nothing at travel 0, the survey height")
+        return MeasuredTravel(tuple(rows), instead=use == SHEET_USES[1])
 
 
 def _steer_axis(suspension: Table) -> SteerAxis | None:

@@ -15,11 +15,13 @@ from alignment.geometry.model import (
     Suspension,
 )
 from fitment.engine.checkfile.parse import FORMAT, FORMAT_KEY
+from fitment.engine.checkfile.suspension import SHEET_USES
 from fitment.engine.model import (
     Check,
     Corner,
     Duty,
     Feature,
+    Present,
     Survey,
     SurveyPoint,
     Tyre,
@@ -27,6 +29,9 @@ from fitment.engine.model import (
 )
 
 Json = dict[str, Any]
+
+#: What changes a tyre from how it left the maker; written only where it does.
+AS_IT_IS = "worn_mm growth_mm largest_allowed"
 
 
 def dump(check: Check) -> Json:
@@ -55,6 +60,16 @@ def dump_corner(corner: Corner) -> Json:
         "planned": dump_planned(corner.planned),
         "wheel": dump_wheel(corner.wheel),
         "tyre": dump_tyre(corner.tyre),
+        **({"present": _present(corner.present)} if corner.present else {}),
+    }
+
+
+def _present(present: Present) -> Json:
+    return {
+        "planned": dump_planned(present.planned),
+        "wheel": dump_wheel(present.wheel),
+        "tyre": dump_tyre(present.tyre),
+        "gaps": [_fields(gap, "place gap_mm travel_mm steer_deg sigma_mm") for gap in present.gaps],
     }
 
 
@@ -96,6 +111,8 @@ def _survey(survey: Survey) -> Json:
 
 def _feature(feature: Feature) -> Json:
     document = _fields(feature, "place carried_by surface shape half_thickness_mm sigma_mm")
+    if feature.link:
+        return document | {"link": feature.link}
     if feature.taken_at is not None:
         document["taken_at"] = _fields(feature.taken_at, "travel_mm steer_deg")
     if feature.xyz_mm:
@@ -123,6 +140,13 @@ def _suspension(suspension: Suspension) -> Json:
         ]
     if suspension.kind == CURVES:
         document |= _curves(suspension)
+    if suspension.measured is not None:
+        document["measured"] = {
+            "use": SHEET_USES[suspension.measured.instead],
+            "rows": [
+                _fields(row, "travel_mm camber_deg toe_deg") for row in suspension.measured.rows
+            ],
+        }
     if suspension.reach:
         document["reach"] = {name: list(span) for name, span in suspension.reach.items()}
     return document
@@ -197,6 +221,7 @@ def dump_tyre(tyre: Tyre) -> Json:
         "size section_width_mm measuring_rim_in overall_diameter_mm tread_width_mm "
         "shoulder_drop_mm sigma_width_mm sigma_diameter_mm",
     )
+    document |= {name: value for name, value in _fields(tyre, AS_IT_IS).items() if value}
     if tyre.profile:
         document["profile"] = [list(point) for point in tyre.profile]
     return document

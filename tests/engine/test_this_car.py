@@ -1,0 +1,160 @@
+"""A simulated car whose body and joints differ from the pattern's survey.
+
+The truth is a corner moved by invented errors; the shop knows the survey, and reads gaps, toe
+and camber on the car. What it then predicts is held against what the true car does.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from alignment.geometry.fit import JOINT_SIGMA_MM, CannotFit, fit_joints
+from alignment.geometry.model import Planned, Suspension, TravelReading
+from alignment.geometry.motion import motion_of
+from alignment.geometry.seat import travel_curve
+from fitment.engine.check import run
+from fitment.engine.correction import predicted_gap, present_setting
+from fitment.engine.model import Check, Corner, Feature, GapReading, Present, SurveyPoint
+from fitment.engine.setting import setting_of
+from tests.engine.files import check_of
+
+STREET_STRUT = "check-00"
+
+
+def the_survey() -> tuple[Check, Corner]:
+    """A street check whose survey was taken in a hurry: 4 mm on every reading."""
+    check = check_of(STREET_STRUT)
+    corner = check.corners["LF"]
+    features = tuple(replace(feature, sigma_mm=4.0) for feature in corner.survey.features)
+    corner = replace(corner, survey=replace(corner.survey, features=features))
+    return replace(check, corners={"LF": corner}), corner
+
+
+def bent(feature: Feature, out_mm: float, up_mm: float) -> Feature:
+    """The feature of a body that stands further outboard and higher than the surveyed one."""
+    points = tuple(
+        SurveyPoint(p.clock_deg, p.radius_mm + up_mm, p.axial_mm + out_mm) for p in feature.points
+    )
+    xyz = tuple((x, y + out_mm, z + up_mm) for x, y, z in feature.xyz_mm)
+    return replace(feature, points=points, xyz_mm=xyz)
+
+
+def with_truth(corner: Corner, out_mm: float, up_mm: float) -> Corner:
+    features = tuple(bent(feature, out_mm, up_mm) for feature in corner.survey.features)
+    return replace(corner, survey=replace(corner.survey, features=features))
+
+
+def narrower(corner: Corner) -> Present:
+    """A present wheel and tyre smaller than the planned ones, the car set as surveyed."""
+    tyre = replace(corner.tyre, section_width_mm=195.0, overall_diameter_mm=620.0, profile=())
+    wheel = replace(corner.wheel, spacer_mm=0.0)
+    planned = Planned(toe_deg=corner.survey.toe_deg)
+    return Present(planned, wheel, tyre, ())
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_gap_read_on_this_car_brings_the_prediction_to_the_true_car(seed: int) -> None:
+    check, corner = the_survey()
+    rng = np.random.default_rng(seed)
+    out, up = rng.uniform(-6, 6, 2)
+    truth = with_truth(corner, out, up)
+    true_answer = run(replace(check, corners={"LF": truth})).corners["LF"].places[0]
+    present = narrower(corner)
+    reading = GapReading(
+        "fender lip", 0.0, travel_mm=true_answer.at.travel_mm, steer_deg=true_answer.at.steer_deg
+    )
+    on_the_car = present_setting(truth, present, check.duty)
+    read = replace(reading, gap_mm=predicted_gap(on_the_car, 0, reading))
+    told = replace(corner, present=replace(present, gaps=(read,)))
+    plain = run(check).corners["LF"].places[0]
+    corrected = run(replace(check, corners={"LF": told})).corners["LF"].places[0]
+    off = abs(plain.clearance_mm - true_answer.clearance_mm)
+    left = abs(corrected.clearance_mm - true_answer.clearance_mm)
+    assert off > 0.3, "this car should differ from the pattern"
+    assert left < max(0.35 * off, 0.6)
+    assert corrected.clearance_mm == pytest.approx(plain.clearance_mm + corrected.shift_mm)
+    assert corrected.sigma_mm < plain.sigma_mm
+    sources = {part.source for part in corrected.doubt}
+    assert "gap reading" in sources
+    assert not sources & {"survey radius", "survey axial"}
+
+
+def test_a_gap_read_in_another_pose_shifts_the_clearance_but_not_the_doubt() -> None:
+    check, corner = the_survey()
+    present = narrower(corner)
+    reading = GapReading("fender lip", 60.0, travel_mm=0.0, steer_deg=0.0)
+    told = replace(corner, present=replace(present, gaps=(reading,)))
+    plain = run(check).corners["LF"].places[0]
+    corrected = run(replace(check, corners={"LF": told})).corners["LF"].places[0]
+    assert abs(plain.at.steer_deg) > 10
+    assert corrected.shift_mm != 0
+    assert corrected.sigma_mm == plain.sigma_mm
+    others = run(replace(check, corners={"LF": told})).corners["LF"].places[1:]
+    assert all(place.shift_mm == 0 for place in others)
+
+
+def shaken(suspension: Suspension, seed: int) -> Suspension:
+    """The joints of the true car: the measured ones moved by one draw of their uncertainty."""
+    rng = np.random.default_rng(seed)
+    joints = {}
+    for name, point in suspension.joints.items():
+        x, y, z = np.array(point) + rng.normal(0.0, JOINT_SIGMA_MM[name], 3)
+        joints[name] = (float(x), float(y), float(z))
+    return replace(suspension, joints=joints)
+
+
+def toe_over_bump(suspension: Suspension, corner: Corner, travel: list[float]) -> np.ndarray:
+    motion = motion_of(suspension, corner.survey.camber_deg, corner.survey.toe_deg)
+    settled = motion.settle([Planned(toe_deg=corner.survey.toe_deg)])
+    curve = travel_curve(motion, settled, np.array(travel))
+    return np.stack([curve.camber_deg, curve.toe_deg], axis=-1) - [
+        corner.survey.camber_deg,
+        corner.survey.toe_deg,
+    ]
+
+
+def test_fitted_joints_repeat_what_simulated_cars_do_in_bump() -> None:
+    _, corner = the_survey()
+    before, after = [], []
+    for seed in range(12):
+        truth = shaken(corner.suspension, seed)
+        heights = [-50.0, -25.0, 25.0, 50.0]
+        rng = np.random.default_rng(100 + seed)
+        seen = toe_over_bump(truth, corner, heights) + rng.normal(0.0, 0.03, (4, 2))
+        readings = tuple(
+            TravelReading(height, float(camber), float(toe))
+            for height, (camber, toe) in zip(heights, seen, strict=True)
+        )
+        survey = corner.survey
+        fit = fit_joints(
+            corner.suspension, survey.camber_deg, survey.toe_deg, readings, sigma_deg=0.03
+        )
+        true = toe_over_bump(truth, corner, [45.0])[0, 1]
+        before.append(toe_over_bump(corner.suspension, corner, [45.0])[0, 1] - true)
+        after.append(toe_over_bump(fit.suspension, corner, [45.0])[0, 1] - true)
+        assert fit.after_deg < fit.before_deg
+        sigmas = {name: moved / JOINT_SIGMA_MM[name] for name, moved in fit.moved_mm.items()}
+        assert max(sigmas.values()) < 4.0, "no joint goes further than its doubt allows"
+    spread = float(np.sqrt(np.mean(np.square(before))))
+    left = float(np.sqrt(np.mean(np.square(after))))
+    assert spread > 0.3, "unfitted joints leave tenths of a degree of toe at bump"
+    assert left < 0.1
+    assert left < spread / 4
+
+
+def test_there_is_nothing_to_fit_without_a_reading_away_from_the_survey_height() -> None:
+    _, corner = the_survey()
+    with pytest.raises(CannotFit, match="away from the survey height"):
+        fit_joints(corner.suspension, -0.45, 0.14, (TravelReading(0.0, 0.0, 0.0),))
+
+
+def test_a_setting_of_the_present_car_has_the_present_wheel() -> None:
+    check, corner = the_survey()
+    present = narrower(corner)
+    setting = present_setting(corner, present, check.duty)
+    assert setting.corner.tyre == present.tyre
+    assert setting.settled.static_travel[0] == 0
+    assert setting_of("LF", corner, check.duty).settled.static_travel[0] == 17
