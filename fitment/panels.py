@@ -45,6 +45,7 @@ def room_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "order": order,
         "gate": answer_of(order, state),
         "check": state.shown,
+        "as_it_was": None if order.is_open else state.shown,
         "corners": corner_rows(state.shown),
     }
     return Panel("Room check", "fitment/panels/room.html", context, "room")
@@ -83,7 +84,7 @@ def customer_room_panel(order: WorkOrder) -> Panel | None:
     if not order.needs_check:
         return None
     state = check_state(order)
-    check = state.current
+    check = state.current if order.is_open else state.shown
     if check is None:
         return None
     corners = []

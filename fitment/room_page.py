@@ -97,6 +97,7 @@ def room_page(order: WorkOrder) -> dict[str, Any]:
         "check": shown,
         "corners": corner_views(shown) if shown else [],
         "unmeasured": [CORNER_NAMES[corner] for corner in state.inputs.unmeasured],
+        "as_it_was": None if order.is_open else shown,
         "primary": primary_action(order, gate, can_run=state.inputs.can_run),
         "earlier": earlier_checks(order, shown),
         "overrides": order.overrides.filter(gate=GATE).select_related("by"),
@@ -107,6 +108,8 @@ def room_page(order: WorkOrder) -> dict[str, Any]:
 def primary_action(order: WorkOrder, gate: plugs.GateAnswer, *, can_run: bool) -> dict[str, str]:
     """The one thing to do next: ``post`` for a button, ``url`` for a link."""
     run = reverse("room_run", args=[order.pk])
+    if not order.is_open:
+        return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
     if gate.result == plugs.STALE:
         return {"label": "Check again", "post": run}
     if gate.result == plugs.NOT_CHECKED and can_run:

@@ -17,12 +17,13 @@ from fitment.engine.scene_svg import scene_svg
 from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
 from fitment.services.surveys import MIRROR_SIGMA_MM
 from fitment.survey_scene import front_scene, section_scene, side_scene
-from fitment.words import JOINT_WORDS, KIND_WORDS, adjuster_words
+from fitment.words import KIND_WORDS, adjuster_words
 from shop.models import Pattern
 
 
 @dataclass(frozen=True)
 class Drawing:
+    title: str
     svg: SafeString
     legend: tuple[str, ...]
 
@@ -54,7 +55,6 @@ def survey_page(pattern: Pattern, corner: str, shown: CornerSurvey | None) -> di
         "measured": measured,
         "kind": KIND_WORDS[measured.suspension.kind],
         "features": [_row(feature) for feature in measured.survey.features],
-        "joints": [(JOINT_WORDS[name], at) for name, at in measured.suspension.joints.items()],
         "reach": [
             (adjuster_words(name), low, high)
             for name, (low, high) in measured.suspension.reach.items()
@@ -72,7 +72,7 @@ def _drawings(shown: CornerSurvey, measured: checkfile.Measured) -> Iterator[Dra
         scenes.append(front_scene(measured.suspension))
     for count, scene in enumerate(scenes):
         svg = scene_svg(scene, id_prefix=f"survey-{shown.pk}-{count}")
-        yield Drawing(mark_safe(svg), scene.legend)  # noqa: S308  our own writer escapes
+        yield Drawing(scene.title, mark_safe(svg), scene.legend)  # noqa: S308  our own writer escapes
 
 
 def _row(feature: Feature) -> FeatureRow:

@@ -173,6 +173,7 @@ class SurveyForm(forms.Form):
         "Parts on an order bring their own.",
     )
     notes = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 3}))
+    base_version = forms.IntegerField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, kind: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -351,6 +352,24 @@ class SurveyEntry:
                 for problem in bad.problems:
                     self._put(problem.path, problem.message)
         return self.form.is_valid() and all(not form.errors for form in self.features.forms)
+
+    def is_on_top_of(self, version: int, by: str) -> bool:
+        """Whether nobody saved another version since this form was opened.
+
+        If somebody did, the form says so once; sent again, it goes on top of theirs.
+        """
+        base = self.form.cleaned_data.get("base_version") or 0
+        if base == version:
+            return True
+        typed = self.form.data.copy()
+        typed["base_version"] = str(version)
+        self.form.data = typed
+        self.form.add_error(
+            None,
+            f"{by} saved version {version} of this corner while you were typing. Look at it in "
+            "another window; if yours is right, save again.",
+        )
+        return False
 
     def document(self) -> Document:
         """What was typed, as ``survey``, ``suspension``, ``limits`` and ``compliance``."""

@@ -20,6 +20,7 @@ from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
 from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, OrderWheels
 from fitment.words import KIND_WORDS, adjuster_words, means_words
+from shop.models import InstalledPart
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -136,8 +137,6 @@ def _fetch(order: WorkOrder) -> _Rows:
 def _part_reaches(order: WorkOrder) -> dict[str, dict[str, _PartReach]]:
     """By corner and adjuster, the reach of the newest part: the order's own lines win over
     what earlier orders installed on the car."""
-    from shop.models import InstalledPart
-
     reaches: dict[str, dict[str, _PartReach]] = {corner: {} for corner in CORNER_NAMES}
     given = {"part__reach_min__isnull": False, "part__reach_max__isnull": False}
     installed = (

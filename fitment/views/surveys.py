@@ -62,6 +62,7 @@ def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     pattern = _pattern(request, pk, corner)
     current = CornerSurvey.objects.current(pattern, corner)
     document = current.document if current else None
+    version, latest_by = (current.version, current.measured_by) if current else (0, "")
     kind = request.GET.get("kind") or (current.kind if current else TYPED_KINDS[0])
     if kind not in TYPED_KINDS and (current is None or kind != current.kind):
         raise Http404
@@ -73,8 +74,10 @@ def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
             data=request.POST if request.method == "POST" else None,
             document=document,
             measured_by=request.user.shown_name,
+            base_version=version,
         )
-    if request.method == "POST" and request.POST.get("act") != "more" and entry.is_valid():
+    saving = request.method == "POST" and request.POST.get("act") != "more"
+    if saving and entry.is_valid() and entry.is_on_top_of(version, latest_by):
         value = entry.form.cleaned_data
         saved = survey_save(
             pattern=pattern,

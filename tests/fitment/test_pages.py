@@ -10,6 +10,7 @@ from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
+from fitment.demo_surveys import STRUT_FRONT
 from fitment.gate import room_gate
 from fitment.models import DutyModel, OrderWheels, RoomCheck, TyreModel, WheelModel
 from fitment.services.checks import check_run
@@ -28,6 +29,7 @@ from tests.fitment.factories import (
 )
 
 pytestmark = pytest.mark.django_db
+CHANGED = {**STRUT_FRONT, "limits": {**STRUT_FRONT["limits"], "bump_mm": 50}}
 Browsers = Callable[[Any], Client]
 
 
@@ -135,6 +137,22 @@ def test_an_old_check_stays_as_it_was(client_of: Browsers, writer: Any) -> None:
     assert "contact" in text
     assert "by the lower arm" in text
     assert 'class="scene"' in text
+
+
+def test_the_check_of_a_closed_order_stays_what_it_was(
+    client_of: Browsers, writer: Any, stranger: Client
+) -> None:
+    order = make_ready_order()
+    check_run(order=order, by=writer)
+    make_survey(order.vehicle.pattern, "LF", version=2, document={**CHANGED})
+    type(order).objects.filter(pk=order.pk).update(state="handed_over")
+    for text in (
+        page(client_of(writer), "room", order.pk),
+        page(client_of(writer), "order", order.pk),
+        page(stranger, "customer_order", order.token),
+    ):
+        assert "clears the" in text
+        assert "out of date" not in text
 
 
 def test_dampers_on_the_order_bring_a_caution(client_of: Browsers, writer: Any) -> None:

@@ -57,6 +57,10 @@ def typed(document: dict[str, Any], **changes: str) -> dict[str, str]:
 
 def send(browser: Client, pattern: Pattern, sent: dict[str, str], kind: str = "") -> Any:
     url = reverse("survey_edit", args=[pattern.pk, "LF"])
+    newest = CornerSurvey.objects.current(pattern, "LF")
+    sent = {"base_version": str(newest.version if newest else 0)} | {
+        name: value for name, value in sent.items() if name != "base_version" or value
+    }
     return browser.post(f"{url}?kind={kind}" if kind else url, sent)
 
 
@@ -194,6 +198,20 @@ def test_an_earlier_version_can_be_read(client_of: Browsers, writer: Any) -> Non
     url = reverse("survey", args=[pattern.pk, "LF"])
     assert "not the current one" in client_of(writer).get(url, {"version": "1"}).content.decode()
     assert client_of(writer).get(url, {"version": "9"}).status_code == 404
+
+
+def test_a_version_saved_meanwhile_is_not_covered_up_silently(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern = make_pattern()
+    make_survey(pattern, "LF")
+    make_survey(pattern, "LF", version=2, measured_by="Somebody")
+    browser = client_of(technician)
+    answer = send(browser, pattern, typed(STRUT_FRONT, base_version="1"))
+    assert "Somebody saved version 2" in answer.content.decode()
+    assert 'name="base_version" value="2"' in answer.content.decode()
+    assert send(browser, pattern, typed(STRUT_FRONT, base_version="2")).status_code == 302
+    assert CornerSurvey.objects.filter(pattern=pattern).count() == 3
 
 
 # The other side
