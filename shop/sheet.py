@@ -17,12 +17,12 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.pagesizes import A4
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
+    BaseDocTemplate,
     HRFlowable,
     KeepTogether,
+    PageTemplate,
     Paragraph,
-    SimpleDocTemplate,
     Spacer,
     Table,
 )
@@ -33,6 +33,7 @@ from shop.models import ShopSettings, State, WorkOrder
 from shop.models.work import Tried
 from shop.plugs import sheet_sections
 from shop.services.quotes import authorisation_of, quote_latest
+from shop.tagged import TaggedCanvas, TaggedFrame
 from shop.torques import torques_due
 
 FONT = fonts.FAMILY
@@ -84,28 +85,15 @@ def _full_size() -> Styles:
     }
 
 
-class PagedCanvas(Canvas):
-    """Knows at the end how many pages there are, and writes it under each."""
+class SheetCanvas(TaggedCanvas):
+    """Writes the number of the page and of all pages under each."""
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self._pages: list[dict[str, Any]] = []
-        self.footer = ""
+    footer = ""
 
-    def showPage(self) -> None:
-        self._pages.append(dict(self.__dict__))
-        self._startPage()
-
-    def save(self) -> None:
-        for number, page in enumerate(self._pages, 1):
-            self.__dict__.update(page)
-            self.setFont(FONT, 8)
-            self.drawString(MARGIN + FRAME_PADDING, 9 * mm, self.footer)
-            self.drawRightString(
-                A4[0] - MARGIN - FRAME_PADDING, 9 * mm, f"Page {number} of {len(self._pages)}"
-            )
-            super().showPage()
-        super().save()
+    def finish_page(self, number: int, count: int) -> None:
+        self.setFont(FONT, 8)
+        self.drawString(MARGIN + FRAME_PADDING, 9 * mm, self.footer)
+        self.drawRightString(A4[0] - MARGIN - FRAME_PADDING, 9 * mm, f"Page {number} of {count}")
 
 
 def text(words: object, style: ParagraphStyle) -> Paragraph:
@@ -150,13 +138,10 @@ def sheet_pdf(order: WorkOrder) -> bytes:
 def _built(order: WorkOrder, shop: ShopSettings, styles: Styles) -> tuple[bytes, int]:
     """The file and its number of pages."""
     buffer = BytesIO()
-    document = SimpleDocTemplate(
+    bottom, top = 15 * mm, 12 * mm
+    document = BaseDocTemplate(
         buffer,
         pagesize=A4,
-        leftMargin=MARGIN,
-        rightMargin=MARGIN,
-        topMargin=12 * mm,
-        bottomMargin=15 * mm,
         title=f"Spec sheet {order.number}",
         author=shop.name,
         subject=f"{order.vehicle.description}: work done and measured",
@@ -166,9 +151,11 @@ def _built(order: WorkOrder, shop: ShopSettings, styles: Styles) -> tuple[bytes,
         pageCompression=1,
     )
 
-    def start(canvas: PagedCanvas, _: Any) -> None:
+    def start(canvas: SheetCanvas, _: Any) -> None:
         canvas.footer = f"{shop.name} · Spec sheet {order.number}"
 
+    frame = TaggedFrame(MARGIN, bottom, A4[0] - 2 * MARGIN, A4[1] - bottom - top)
+    document.addPageTemplates(PageTemplate(frames=[frame], onPage=start))
     flow = [
         *_head(order, shop, styles),
         *sheet_sections(order, styles),
@@ -179,7 +166,7 @@ def _built(order: WorkOrder, shop: ShopSettings, styles: Styles) -> tuple[bytes,
         *_authorisation(order, styles),
         *_next(order, shop, styles),
     ]
-    document.build(flow, onFirstPage=start, onLaterPages=start, canvasmaker=PagedCanvas)
+    document.build(flow, canvasmaker=SheetCanvas)
     return buffer.getvalue(), document.page
 
 

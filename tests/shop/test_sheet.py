@@ -1,11 +1,12 @@
 """The spec sheet: its words, its pages, its metadata, and that it is the same each time."""
 
+import re
 from decimal import Decimal
 from io import BytesIO
 
 import pytest
 from pypdf import PdfReader
-from reportlab.platypus import Paragraph
+from reportlab.platypus import Flowable, Paragraph, Table
 
 from shop.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
 from shop.models import Authorisation, State
@@ -189,3 +190,59 @@ def test_a_full_sheet_is_set_smaller_before_it_grows_to_three_pages(order, setti
     reader = PdfReader(BytesIO(sheet_pdf(order)))
     assert len(reader.pages) == 2
     assert "Page 2 of 2" in reader.pages[1].extract_text()
+
+
+# Tags
+
+
+class Drawing(Flowable):
+    """A drawing with a description, as the other apps have them."""
+
+    alt = "A section of the left front corner."
+
+    def wrap(self, *args):
+        return 40, 40
+
+    def draw(self):
+        self.canv.rect(0, 0, 40, 40)
+
+
+def drawn_section(order, styles):
+    return [Drawing(), Table([[Drawing(), Paragraph("beside", styles["body"])]])]
+
+
+def elements(node) -> list:
+    """All elements below a node of the structure tree."""
+    node = node.get_object()
+    kids = node.get("/K", [])
+    kids = kids if isinstance(kids, list) else [kids]
+    below = [kid for kid in kids if kid.get_object().get("/Type") == "/StructElem"]
+    found = [node] if node.get("/Type") == "/StructElem" else []
+    return found + [element for kid in below for element in elements(kid)]
+
+
+def test_a_screen_reader_finds_headings_tables_and_what_drawings_show(order, settings) -> None:
+    settings.SHEET_SECTIONS = ["tests.shop.test_sheet.drawn_section"]
+    root = PdfReader(BytesIO(sheet_pdf(order))).trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"].value is True
+    found = elements(root["/StructTreeRoot"])
+    roles = [element["/S"] for element in found]
+    assert roles[0] == "/Document"
+    assert roles.count("/H1") == 1
+    for role in ("/H2", "/P", "/Table", "/TR", "/TH", "/TD"):
+        assert role in roles
+    figures = [element for element in found if element["/S"] == "/Figure"]
+    assert [figure["/Alt"] for figure in figures] == [Drawing.alt] * 2
+
+
+def test_every_mark_of_a_page_belongs_to_one_element(order) -> None:
+    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    numbers = reader.trailer["/Root"]["/StructTreeRoot"]["/ParentTree"]["/Nums"]
+    owners = dict(zip(numbers[::2], numbers[1::2], strict=True))
+    for page in reader.pages:
+        stream = page.get_contents().get_data()
+        marks = [int(mark) for mark in re.findall(rb"/MCID (\d+)>> BDC", stream)]
+        assert marks == list(range(len(marks)))
+        assert len(owners[page["/StructParents"]].get_object()) == len(marks)
+        begun = len(re.findall(rb"\b(?:BDC|BMC)\b", stream))
+        assert begun == len(re.findall(rb"\bEMC\b", stream))
