@@ -1,0 +1,163 @@
+"""How far a clearance can be trusted, against draws of every uncertain input."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from alignment.geometry.model import Adjusters, Planned
+from fitment.engine import defaults
+from fitment.engine.check import run
+from fitment.engine.model import KNUCKLE, STRUT_BODY, Check, Corner, CornerAnswer, PlaceAnswer
+from tests.engine.monte_carlo import spread
+from tests.engine.random_corners import random_check, the_corner, with_corner
+
+
+def answer_of(check: Check) -> CornerAnswer:
+    (answer,) = run(check).corners.values()
+    return answer
+
+
+def first_order(place: PlaceAnswer) -> float:
+    """Sigma of the parts alone, without the floor from car to car."""
+    return float(np.sqrt(sum(part.mm**2 for part in place.doubt)))
+
+
+def parts(place: PlaceAnswer) -> dict[str, float]:
+    return {part.source: part.mm for part in place.doubt}
+
+
+def clear_places_alone(seed: int) -> Check:
+    """A random check without the places that touch."""
+    check = random_check(seed)
+    corner = the_corner(check)
+    pairs = zip(corner.survey.features, answer_of(check).places, strict=True)
+    kept = tuple(feature for feature, place in pairs if place.clearance_mm > 3.0)
+    return with_corner(check, replace(corner, survey=replace(corner.survey, features=kept)))
+
+
+def stated(corner: Corner, sigma: float) -> Corner:
+    """Every uncertainty that can be stated, stated."""
+    features = tuple(replace(feature, sigma_mm=sigma) for feature in corner.survey.features)
+    return replace(
+        corner,
+        survey=replace(corner.survey, features=features),
+        wheel=replace(corner.wheel, sigma_offset_mm=sigma),
+        tyre=replace(
+            corner.tyre,
+            sigma_width_mm=sigma,
+            sigma_diameter_mm=sigma,
+            tread_width_mm=200.0,
+            shoulder_drop_mm=8.0,
+        ),
+        planned=replace(
+            corner.planned,
+            sigma_camber_deg=0.1 * sigma,
+            sigma_toe_deg=0.1 * sigma,
+            sigma_ride_height_mm=sigma,
+        ),
+    )
+
+
+@pytest.mark.parametrize("seed", [2, 4, 7])
+def test_the_first_order_sigma_is_the_spread_of_draws_within_fifteen_per_cent(seed: int) -> None:
+    check = clear_places_alone(seed)
+    places = answer_of(check).places
+    assert len(places) >= 3
+    drawn = spread(the_corner(check), check.duty, draws=120, seed=seed, shrink=0.25)
+    for place, sigma in zip(places, drawn, strict=True):
+        assert first_order(place) == pytest.approx(sigma, rel=0.15), place.place
+
+
+def test_sigma_never_falls_below_what_one_car_differs_from_the_next() -> None:
+    check = random_check(2)
+    exact = with_corner(check, stated(the_corner(check), 1e-6))
+    for place in answer_of(exact).places:
+        moved = sum(mm**2 for source, mm in parts(place).items() if source not in {"bump limit"})
+        assert moved < 1e-4
+        assert place.sigma_mm >= defaults.CAR_TO_CAR_MM == 3.0
+    wide = with_corner(check, stated(the_corner(check), 6.0))
+    assert all(place.sigma_mm > 4.0 for place in answer_of(wide).places)
+    assert all(
+        place.sigma_mm == pytest.approx(first_order(place), rel=1e-3)
+        for place in answer_of(wide).places
+    )
+
+
+def test_what_nobody_stated_is_listed_as_assumed_and_what_was_stated_is_not() -> None:
+    check = random_check(0, kind="strut")
+    corner = the_corner(check)
+    plan = Planned(0.0, corner.survey.camber_deg - 1.0, "top_mount", Adjusters())
+    limits = replace(corner.limits, steer_in_deg=25.0, steer_out_deg=25.0)
+    corner = replace(corner, planned=plan, limits=limits)
+    full = answer_of(with_corner(check, stated(corner, 1.0))).assumed
+    assert {one.what for one in full} == {"bump limit", "steering lock"}
+    blank = replace(
+        corner,
+        survey=replace(
+            corner.survey,
+            features=tuple(replace(f, sigma_mm=None) for f in corner.survey.features),
+        ),
+        wheel=replace(corner.wheel, sigma_offset_mm=None),
+        tyre=replace(
+            corner.tyre,
+            section_width_mm=None,
+            measuring_rim_in=None,
+            sigma_width_mm=None,
+            sigma_diameter_mm=None,
+            shoulder_drop_mm=None,
+            tread_width_mm=None,
+            profile=(),
+        ),
+    )
+    assumed = {one.what: one for one in answer_of(with_corner(check, blank)).assumed}
+    wanted = {one.what for one in defaults.SIGMAS}
+    assert set(assumed) == wanted
+    assert all(one.value > 0 and one.unit and one.reason for one in assumed.values())
+    assert assumed["section width"].value == 3.0  # nominal; 1 where the width was measured
+    measured = replace(blank, tyre=replace(blank.tyre, section_width_mm=240.0))
+    again = {one.what: one for one in answer_of(with_corner(check, measured)).assumed}
+    assert again["section width"].value == 1.0
+
+
+def test_what_the_strut_carries_follows_the_knuckle_camber_that_is_solved_again() -> None:
+    """0.1 degrees of camber by the knuckle turns the strut 0.1 degrees towards the tyre."""
+    check = random_check(0, kind="strut")
+    corner = the_corner(check)
+    plan = Planned(0.0, corner.survey.camber_deg - 1.0, "knuckle", sigma_camber_deg=0.1)
+    turned = answer_of(with_corner(check, replace(corner, planned=plan)))
+    by_mount = answer_of(
+        with_corner(check, replace(corner, planned=replace(plan, camber_by="top_mount")))
+    )
+    strut = next(i for i, p in enumerate(turned.places) if p.carried_by == STRUT_BODY)
+    assert 0.2 < parts(turned.places[strut]).get("planned camber", 0.0) < 1.0
+    assert parts(by_mount.places[strut]).get("planned camber", 0.0) == 0.0
+
+
+def test_what_the_knuckle_carries_owes_nothing_to_travel_or_settings() -> None:
+    for seed in (0, 1, 2, 3):
+        for place in answer_of(random_check(seed)).places:
+            if place.carried_by == KNUCKLE:
+                assert not set(parts(place)) & {
+                    "planned camber",
+                    "planned toe",
+                    "ride height",
+                    "bump limit",
+                    "steering lock",
+                }
+
+
+def test_a_part_grows_with_its_sigma_and_no_other_does() -> None:
+    check = random_check(2)
+    corner = stated(the_corner(check), 1.0)
+    wider = replace(corner, tyre=replace(corner.tyre, sigma_diameter_mm=3.0))
+    once, thrice = (answer_of(with_corner(check, one)).places for one in (corner, wider))
+    moved = 0
+    for before, after in zip(once, thrice, strict=True):
+        for source, mm in parts(before).items():
+            factor = 3.0 if source == "overall diameter" else 1.0
+            assert parts(after)[source] == pytest.approx(factor * mm)
+            moved += factor == 3.0
+    assert moved >= 2
