@@ -83,3 +83,12 @@ if Client is not None:
     def stranger(db: None) -> Client:
         """A browser in which nobody is signed in."""
         return Client()
+
+    @pytest.fixture
+    def starting_rows(db: None) -> None:
+        """What migrations put into a new site, again: a transactional test before has emptied it."""
+        from importlib import import_module
+
+        from django.apps import apps
+
+        import_module("fitment.migrations.0002_defaults").add_duties(apps, None)

@@ -15,7 +15,7 @@ from tests.fitment.factories import make_ready_order
 
 pytestmark = [
     pytest.mark.browser,
-    pytest.mark.django_db(transaction=True, serialized_rollback=True),
+    pytest.mark.django_db(transaction=True),
 ]
 
 SMALLEST_TARGET_PX = 43.5
@@ -31,7 +31,7 @@ SMALL = """() => [...document.querySelectorAll('a,button,input,select,textarea,s
 
 
 @pytest.fixture
-def addresses(writer: Any) -> list[str]:
+def addresses(writer: Any, starting_rows: None) -> list[str]:
     """A shop with one order of everything, and the addresses of its pages."""
     make_shop()
     make_part()
