@@ -86,7 +86,7 @@ if Client is not None:
 
     @pytest.fixture
     def starting_rows(db: None) -> None:
-        """What migrations put into a new site, again: a transactional test before has emptied it."""
+        """The rows of a new site, again: a transactional test before has emptied it."""
         from importlib import import_module
 
         from django.apps import apps
