@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.db import models
 from django.urls import reverse
 
 from .orders import WorkOrder
 from .people import User
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
 
 
 class Bay(models.Model):
@@ -34,9 +31,6 @@ class BookingQuerySet(models.QuerySet["Booking"]):
     def overlapping(self, starts_at: dt.datetime, ends_at: dt.datetime) -> BookingQuerySet:
         """Blocks that share time with [starts_at, ends_at); touching ends share none."""
         return self.filter(starts_at__lt=ends_at, ends_at__gt=starts_at)
-
-    def other_than(self, pks: Iterable[int]) -> BookingQuerySet:
-        return self.exclude(pk__in=list(pks))
 
 
 class Booking(models.Model):

@@ -12,7 +12,6 @@ from django.utils import timezone
 from shop.models import (
     Authorisation,
     Comeback,
-    LineKind,
     OrderKind,
     RoadTest,
     ShopSettings,
@@ -343,7 +342,3 @@ def comeback_open(*, first_order: WorkOrder, by: User, values: dict[str, Any]) -
     Comeback.objects.create(order=order, first_order=first_order, **values)
     log_write(order=first_order, by=by, what="Came back", detail=f"See {order.number}")
     return order
-
-
-def has_part_lines(order: WorkOrder) -> bool:
-    return order.lines.filter(kind=LineKind.PART).exists()

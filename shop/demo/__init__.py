@@ -1,0 +1,31 @@
+"""The invented shop of the demonstration: people, cars, parts and orders in every state.
+
+``build(stage)`` puts all that the other apps need into ``stage`` by name: ``users``, ``bays``,
+``customers``, ``patterns``, ``vehicles``, ``parts`` and ``orders``. Rows in later states are put
+there directly, with the log that they would have.
+"""
+
+from __future__ import annotations
+
+from shop.demo import orders, records
+from shop.demo.orders import Stage
+
+
+def build(stage: Stage) -> None:
+    """Fill an empty site; see the module for what ``stage`` holds afterwards."""
+    records.make_shop()
+    stage["users"] = records.make_users(stage["password"])
+    stage["bays"] = records.make_bays()
+    stage["customers"] = records.make_customers()
+    stage["patterns"] = records.make_patterns()
+    stage["vehicles"] = records.make_vehicles(stage["customers"], stage["patterns"])
+    stage["parts"] = records.make_parts()
+    stage["orders"] = {}
+    orders.story(stage)
+    orders.handed_over(stage)
+    orders.comeback(stage)
+    orders.unmeasured(stage)
+    orders.survey_visit(stage)
+    orders.waiting_for_parts(stage)
+    orders.on_the_lift(stage)
+    orders.brakes(stage)

@@ -1,0 +1,206 @@
+"""People, cars and parts of the demonstration."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from shop.models import (
+    Bay,
+    Customer,
+    Market,
+    Part,
+    Pattern,
+    Role,
+    ShopSettings,
+    User,
+    Vehicle,
+)
+from shop.vin import vin_check_digit
+
+
+def invented_vin(serial: int) -> str:
+    """A number that no maker has, with a check digit that is right."""
+    blank = f"ZZZDEM000{serial:08d}"
+    return f"{blank[:8]}{vin_check_digit(blank)}{blank[9:]}"
+
+
+def make_shop() -> ShopSettings:
+    shop = ShopSettings.load()
+    shop.name = "Lindgrove Chassis Works"
+    shop.address = "7 Weighbridge Yard\nLindgrove"
+    shop.phone = "+00 555 0170"
+    shop.email = "desk@lindgrove.example"
+    shop.hourly_rate = Decimal("96.00")
+    shop.tax_rate = Decimal("20.00")
+    shop.save()
+    return shop
+
+
+def make_users(password: str) -> dict[str, User]:
+    people = {
+        "writer": ("Oda Fenwick", Role.WRITER),
+        "technician": ("Tarek Holm", Role.TECHNICIAN),
+        "manager": ("Ines Mortlake", Role.MANAGER),
+    }
+    users = {}
+    for username, (name, role) in people.items():
+        users[username] = User.objects.create_user(
+            username=username, password=password, display_name=name, role=role
+        )
+    return users
+
+
+def make_bays() -> dict[str, Bay]:
+    return {
+        "rack": Bay.objects.create(name="Bay 1", has_rack=True),
+        "lift": Bay.objects.create(name="Bay 2"),
+        "pit": Bay.objects.create(name="Bay 3"),
+    }
+
+
+def make_customers() -> dict[str, Customer]:
+    rows = {
+        "ilka": ("Ilka Brandvold", "+00 555 0101", "ilka@post.example"),
+        "jonas": ("Jonas Pettigrue", "+00 555 0102", "jonas@post.example"),
+        "mara": ("Mara Oyelaran-Voss", "+00 555 0103", ""),
+        "dele": ("Dele Sandqvist", "+00 555 0104", "dele@post.example"),
+        "ruth": ("Ruth Amberley", "+00 555 0105", ""),
+    }
+    return {
+        key: Customer.objects.create(name=name, phone=phone, email=email)
+        for key, (name, phone, email) in rows.items()
+    }
+
+
+def make_patterns() -> dict[str, Pattern]:
+    coupe = Pattern.objects.create(
+        name="Small coupé, struts all round",
+        notes="The arches are close; the lip turns in by about ten millimetres.",
+        bolt_count=5,
+        bolt_circle_mm=Decimal("100.00"),
+        centre_bore_mm=Decimal("56.10"),
+        thread="M12×1.25",
+        wheel_nut_torque_nm=Decimal("110.0"),
+        oe_tyre_front="215/45R17",
+        oe_tyre_rear="215/45R17",
+        steered_notes="front only",
+        driven_notes="rear only",
+    )
+    saloon = Pattern.objects.create(
+        name="Four-door, wishbones in front, five links behind",
+        notes="Room to spare. The rear toe eccentric runs out near 1.5° of negative camber.",
+        bolt_count=5,
+        bolt_circle_mm=Decimal("112.00"),
+        centre_bore_mm=Decimal("66.60"),
+        thread="M14×1.5",
+        wheel_nut_torque_nm=Decimal("140.0"),
+        oe_tyre_front="225/50R17",
+        oe_tyre_rear="225/50R17",
+        steered_notes="front only",
+        driven_notes="rear only",
+        has_assistance_sensors=True,
+    )
+    return {"coupe": coupe, "saloon": saloon}
+
+
+def make_vehicles(
+    customers: dict[str, Customer], patterns: dict[str, Pattern]
+) -> dict[str, Vehicle]:
+    rows: dict[str, tuple[str, str, str | None, int, str]] = {
+        "story": ("ilka", "2017 small coupé, red", "coupe", 61_400, "LG 17 IBV"),
+        "sister": ("jonas", "2015 small coupé, grey", "coupe", 98_250, "LG 15 JPG"),
+        "touring": ("mara", "2018 four-door, dark blue", "saloon", 74_900, "LG 18 MOV"),
+        "commuter": ("dele", "2016 four-door, silver", "saloon", 132_700, "LG 16 DSQ"),
+        "unknown": ("ruth", "2020 light van, white", None, 45_100, "LG 20 RAM"),
+    }
+    vehicles = {}
+    for serial, (key, (owner, words, pattern, mileage, plate)) in enumerate(rows.items(), 1):
+        vehicles[key] = Vehicle.objects.create(
+            customer=customers[owner],
+            pattern=patterns[pattern] if pattern else None,
+            description=words,
+            mileage_km=mileage,
+            plate=plate,
+            vin=invented_vin(serial),
+            market=Market.NORTH_AMERICA if serial == 1 else Market.OTHER,
+        )
+    return vehicles
+
+
+def make_parts() -> dict[str, Part]:
+    rows: dict[str, dict[str, Any]] = {
+        "top_mount": {
+            "number": "TM-12",
+            "name": "Camber top mount",
+            "kind": "top mount",
+            "price": Decimal("265.00"),
+            "axle": "front",
+            "adjuster": "top_mount_in_mm",
+            "reach_min": 0,
+            "reach_max": 12,
+            "torque_nm": Decimal("47.0"),
+            "lead": "four working days",
+        },
+        "shim": {
+            "number": "SH-18",
+            "name": "Lower-arm shim kit",
+            "kind": "shim",
+            "price": Decimal("38.00"),
+            "axle": "front",
+            "adjuster": "lower_arm_out_mm",
+            "reach_min": 0,
+            "reach_max": 18,
+            "torque_nm": Decimal("95.0"),
+            "caution": "Count the turns of the bolt behind the shims.",
+            "lead": "on the shelf",
+        },
+        "toe_link": {
+            "number": "TL-40",
+            "name": "Rear toe link",
+            "kind": "toe link",
+            "price": Decimal("148.00"),
+            "axle": "rear",
+            "adjuster": "rod:toe link",
+            "reach_min": -15,
+            "reach_max": 15,
+            "torque_nm": Decimal("82.0"),
+            "caution": "The factory eccentric is locked out when these are fitted.",
+            "lead": "one week",
+        },
+        "coilover": {
+            "number": "CO-31",
+            "name": "Coilover set",
+            "kind": "coilover",
+            "price": Decimal("1480.00"),
+            "axle": "any",
+            "adjuster": "ride_height_mm",
+            "reach_min": -45,
+            "reach_max": 0,
+            "torque_nm": Decimal("62.0"),
+            "lead": "two weeks",
+        },
+        "spacer": {
+            "number": "SP-05",
+            "name": "Wheel spacer, 5 mm",
+            "kind": "spacer",
+            "price": Decimal("29.00"),
+            "axle": "any",
+            "lead": "on the shelf",
+        },
+    }
+    parts = {
+        key: Part.objects.create(maker="Northmere", moves_wheel=True, **values)
+        for key, values in rows.items()
+    }
+    parts["pads"] = Part.objects.create(
+        number="BP-07",
+        name="Brake pad set",
+        maker="Calder & Rowe",
+        kind="brake",
+        price=Decimal("74.00"),
+        axle="front",
+        torque_nm=Decimal("35.0"),
+        lead="on the shelf",
+    )
+    return parts
