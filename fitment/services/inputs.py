@@ -77,13 +77,13 @@ class _PartReach:
     for_this_axle: bool
 
 
-def digest_of(document: Document | None, unmeasured: Iterable[str]) -> str:
-    """SHA-256 over the canonical JSON of all inputs and the engine's version, as hex."""
-    whole = {
-        "engine": ENGINE_VERSION,
-        "document": document,
-        "unmeasured": list(unmeasured),
-    }
+def digest_of(document: Document | None, unmeasured: Mapping[str, Document]) -> str:
+    """SHA-256 over the canonical JSON of all inputs and the engine's version, as hex.
+
+    ``unmeasured`` holds what is to be mounted and set at corners without a survey: an override
+    given for them falls, too, when that changes.
+    """
+    whole = {"engine": ENGINE_VERSION, "document": document, "unmeasured": unmeasured}
     text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()
 
@@ -92,24 +92,27 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
     """Collect an order's wheels, plan, surveys, parts and duty into a check file.
 
     Nothing is guessed: what is missing or senseless comes back as a problem, and a corner
-    without a survey by name.
+    without a survey by name. A car of which no corner was measured is unmeasured first of
+    all, whatever else is missing.
     """
     rows = _fetch(order)
+    if not rows.surveys:
+        wanted = _touched(rows)
+        return CheckInputs(None, digest_of(None, wanted), unmeasured=tuple(wanted))
     problems: list[Problem] = list(_missing_choices(rows))
-    unmeasured: list[str] = []
+    unmeasured: dict[str, Document] = {}
     corners: dict[str, Document] = {}
-    for axle, names in AXLE_CORNERS.items():
+    for corner, asked in _touched(rows).items():
+        axle, survey = axle_of(corner), rows.surveys.get(corner)
         wheels, plan = rows.wheels.get(axle), rows.plans.get(axle)
         if wheels is None or plan is None:
             continue
-        for corner in names:
-            survey = rows.surveys.get(corner)
-            if survey is None:
-                unmeasured.append(corner)
-                continue
-            found = list(_senseless(rows, corner, plan, survey))
-            problems += [problem for problem in found if problem not in problems]
-            corners[corner] = _corner_document(rows, corner, wheels, plan, survey)
+        if survey is None:
+            unmeasured[corner] = asked
+            continue
+        found = list(_senseless(rows, corner, plan, survey))
+        problems += [problem for problem in found if problem not in problems]
+        corners[corner] = _measured(rows, corner, survey) | asked
     document = _document(rows, corners)
     if document is not None and not problems:
         problems += _parse_problems(rows, document)
@@ -119,6 +122,27 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
         problems=tuple(problems),
         unmeasured=tuple(unmeasured),
     )
+
+
+def axle_of(corner: str) -> str:
+    return "front" if corner in AXLE_CORNERS["front"] else "rear"
+
+
+def _touched(rows: _Rows) -> dict[str, Document]:
+    """By corner, what the order mounts and sets there; every corner if nothing is chosen yet."""
+    nothing_chosen = not rows.wheels and not rows.plans
+    touched: dict[str, Document] = {}
+    for corner in CORNER_NAMES:
+        wheels, plan = rows.wheels.get(axle_of(corner)), rows.plans.get(axle_of(corner))
+        asked: Document = {}
+        if plan is not None:
+            asked["planned"] = planned_document(plan)
+        if wheels is not None:
+            asked["wheel"] = wheels.wheel.as_document(spacer_mm=wheels.spacer_mm)
+            asked["tyre"] = wheels.tyre.as_document()
+        if asked or nothing_chosen:
+            touched[corner] = asked
+    return touched
 
 
 def _fetch(order: WorkOrder) -> _Rows:
@@ -178,16 +202,11 @@ def _document(rows: _Rows, corners: Mapping[str, Document]) -> Document | None:
     }
 
 
-def _corner_document(
-    rows: _Rows, corner: str, wheels: OrderWheels, plan: PlannedSetting, survey: CornerSurvey
-) -> Document:
+def _measured(rows: _Rows, corner: str, survey: CornerSurvey) -> Document:
     document: Document = {
         "survey": survey.document["survey"],
         "suspension": _suspension(rows, corner, survey),
         "limits": survey.document["limits"],
-        "planned": planned_document(plan),
-        "wheel": wheels.wheel.as_document(spacer_mm=wheels.spacer_mm),
-        "tyre": wheels.tyre.as_document(),
     }
     if survey.document.get("compliance"):
         document["compliance"] = survey.document["compliance"]
@@ -281,7 +300,7 @@ def _senseless(
     """Settings and parts that this corner's kind of suspension does not have."""
     to_plan = reverse("plan_edit", args=[rows.order.pk])
     suspension = survey.document["suspension"]
-    axle = "front" if corner in AXLE_CORNERS["front"] else "rear"
+    axle = axle_of(corner)
     kind = KIND_WORDS.get(survey.kind, survey.kind)
     means = means_of(suspension)
     offered = ", ".join(means_words(name) for name in means) or "no means of camber"
@@ -326,7 +345,7 @@ def _at_its_place(rows: _Rows, path: str, message: str) -> Problem:
     part = steps[2] if len(steps) > 2 else steps[0]
     where = f"{CORNER_NAMES[corner].capitalize()}, " if corner in CORNER_NAMES else ""
     sentence = f"{where}{'.'.join(steps[2:]) if corner else path}: {message}"
-    axle = "front" if corner in AXLE_CORNERS["front"] else "rear"
+    axle = axle_of(corner)
     if part == "planned":
         return Problem(sentence, reverse("plan_edit", args=[order.pk]), "Change the plan")
     if part == "wheel" and axle in rows.wheels:

@@ -66,7 +66,9 @@ def test_the_story_stops_at_the_gate_until_it_is_told_to_the_end(stage: dict[str
 
 
 def test_the_van_that_nobody_measured_is_unmeasured(stage: dict[str, Any]) -> None:
-    assert check_inputs(stage["orders"]["unmeasured"]).document is None
+    order = stage["orders"]["unmeasured"]
+    assert check_inputs(order).document is None
+    assert room_gate(order).result == "unmeasured"
 
 
 def test_the_story_can_be_read_as_text(stage: dict[str, Any]) -> None:

@@ -109,6 +109,21 @@ def test_an_unmeasured_car_is_offered_a_survey_visit(has_pattern: bool) -> None:
     assert answer.digest
 
 
+def test_a_car_that_nobody_measured_is_unmeasured_before_anything_is_chosen() -> None:
+    answer = room_gate(make_order(vehicle=make_vehicle(pattern=None)))
+    assert (answer.result, answer.action_label) == ("unmeasured", "Book a survey visit")
+    assert "belongs to no pattern" in answer.sentence
+
+
+def test_an_override_for_an_unmeasured_car_falls_when_other_wheels_are_chosen() -> None:
+    order = make_order(vehicle=make_vehicle(pattern=None))
+    make_order_wheels(order)
+    make_plan(order)
+    before = room_gate(order).digest
+    order.order_wheels.update(spacer_mm=20)
+    assert room_gate(order).digest != before
+
+
 def test_a_check_with_an_unmeasured_corner_offers_the_visit_too() -> None:
     order = make_ready_order(pattern=make_surveyed_pattern(corners="LF"))
     check_run(order=order, by=None)
