@@ -64,7 +64,12 @@ def cross(a: Array, b: Array) -> Array:
     """Cross products of vectors (..., 3) that broadcast; several times faster than numpy's own."""
     ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
     bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
-    return np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx], axis=-1)
+    x = ay * bz - az * by
+    product = np.empty((*x.shape, 3))
+    product[..., 0] = x
+    product[..., 1] = az * bx - ax * bz
+    product[..., 2] = ax * by - ay * bx
+    return product
 
 
 def skew(v: Array) -> Array:

@@ -137,6 +137,7 @@ class Linkage:
             self.line = (self.top - self.base) / np.linalg.norm(self.top - self.base)
             pivot = suspension.knuckle_pivot
             self.pivot = self.base if pivot is None else np.asarray(pivot, float)
+            self.slider = self._tilted(_NOTHING)
         self.lower_joint = joint.get("lower_ball_joint")
         self.upper_joint = joint.get("upper_ball_joint")
         self.arms = {
@@ -294,13 +295,19 @@ class Linkage:
             return _Hold(inner, length)
         back, inward = np.broadcast_arrays(by("top_mount_back_mm"), by("top_mount_in_mm"))
         top = self.top - np.stack([back, inward, np.zeros(len(back))], axis=-1)
-        tilt = frames.rotation(np.radians(by("knuckle_camber_deg"))[:, None] * _FORWARD)
+        tilt = by("knuckle_camber_deg")
+        base, across = self.slider if not np.any(tilt) else self._tilted(tilt)
+        return _Hold(inner, length, top, base, across)
+
+    def _tilted(self, angle_deg: Array) -> tuple[Array, Array]:
+        """A point (n, 3) of the slider's line in the knuckle, and two directions (n, 2, 3) square
+        to it, with the knuckle's camber adjuster at ``angle_deg`` (n,)."""
+        tilt = frames.rotation(np.radians(angle_deg)[:, None] * _FORWARD)
         base = self.pivot + tilt @ (self.base - self.pivot)
         line = tilt @ self.line
         first = frames.cross(line, _FORWARD)
         first /= np.linalg.norm(first, axis=-1, keepdims=True)
-        across = np.stack([first, frames.cross(line, first)], axis=1)
-        return _Hold(inner, length, top, base, across)
+        return base, np.stack([first, frames.cross(line, first)], axis=1)
 
     def _linear(self, pose: Pose, hold: _Hold) -> tuple[Array, Array]:
         """Errors (n, 5) of the constraints in mm and their Jacobian (n, 5, 5).

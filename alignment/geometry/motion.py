@@ -137,7 +137,8 @@ class LinkedMotion:
         """See Motion. Raises Unreachable where the linkage cannot take the height or the angles."""
         linkage, first = self.linkage, plans[0]
         rows = [adjuster_values(plan.adjusters) for plan in plans]
-        adjust = {name: np.array([row[name] for row in rows]) for name in rows[0]}
+        names = {name for row in rows for name in row}
+        adjust = {name: np.array([row.get(name, 0.0) for row in rows]) for name in names}
         height = -adjust.pop("ride_height_mm")
         free = self.solved(first)
         camber = None

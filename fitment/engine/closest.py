@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from alignment.geometry.frames import Array, Flags
+from alignment.geometry.frames import Array, Flags, Index
 from fitment.engine.envelope import HEIGHTS
 from fitment.engine.room import FeatureSweep, Room, Spots
 from fitment.engine.section import COARSE_ERROR_MM, Section
@@ -29,6 +29,8 @@ MAX_ROUNDS = 60
 #: sharp along an edge: there every pose first finds its own deepest point of the edge.
 RIDGE_MM = -1.0
 RIDGE_STEP = 2.0**-8
+#: Step at which the search along a ridge turns from the rough section to the true one.
+RIDGE_TURN = 2.0**-5
 #: Samples along an edge per sample of the first look, where an overlap is deep.
 RIDGE_PARTS = 5
 #: Hollows followed down their ridges.
@@ -57,8 +59,7 @@ class _Hollows:
     low: Array
     high: Array
 
-    def at(self, row: int) -> _Hollows:
-        pick = slice(row, row + 1)
+    def at(self, pick: Index) -> _Hollows:
         return _Hollows(self.spots.at(pick), self.step[pick], self.low[pick], self.high[pick])
 
 
@@ -97,36 +98,57 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
         active = np.flatnonzero((scale > SMALLEST_STEP) & hopeful)
         if not len(active):
             break
-    found = replace(hollows, spots=Spots(which, place, loaded))
-    order = np.lexsort((value, which))
-    for index in range(len(room.courses)):
-        for row in order[which[order] == index][:RIDGES]:
-            if value[row] < RIDGE_MM and hollows.step[row, 2] > 0:
-                place[row], value[row] = _down_ridge(room, section, found.at(row))
+    deep = np.flatnonzero((value < RIDGE_MM) & (hollows.step[:, 2] > 0))
+    order = deep[np.lexsort((value[deep], which[deep]))]
+    order = np.concatenate([order[which[order] == index][:RIDGES] for index in np.unique(which)])
+    if len(order):
+        found = replace(hollows, spots=Spots(which, place, loaded)).at(order)
+        place[order], _ = _down_ridges(room, coarse, found, 1.0, RIDGE_TURN)
+        found = replace(hollows, spots=Spots(which, place, loaded)).at(order)
+        place[order], value[order] = _down_ridges(room, section, found, 4 * RIDGE_TURN, RIDGE_STEP)
     order = np.lexsort((value, which))
     winners = order[np.unique(which[order], return_index=True)[1]]
-    return Closest(value[winners], found.spots.at(winners))
+    return Closest(value[winners], Spots(which, place, loaded).at(winners))
 
 
-def _down_ridge(room: Room, section: Section, start: _Hollows) -> tuple[Array, float]:
-    """Follow a ridge of the overlap from one hollow: place (3,) and clearance found there."""
-    step, low, high = 2 * start.step[0], start.low[0], start.high[0]
-    around = _STENCIL[_STENCIL[:, 2] == 0] * step
-    place, value, scale = start.spots.place[0], np.inf, 1.0
-    while scale > RIDGE_STEP:
-        poses = np.clip(place + scale * around, low, high)
+def _down_ridges(
+    room: Room, section: Section, start: _Hollows, widest: float, finest: float
+) -> tuple[Array, Array]:
+    """Follow ridges of the overlap from hollows: places (n, 3) and clearances (n,) there.
+
+    Steps begin at ``widest`` of a hollow's own and are halved wherever they gain nothing, down
+    to ``finest``.
+    """
+    step, place = 2 * start.step, start.spots.place.copy()
+    around = _STENCIL[_STENCIL[:, 2] == 0]
+    value, scale = np.full(len(place), np.inf), np.full(len(place), widest)
+    active = np.arange(len(place))
+    while len(active):
+        low, high = start.low[active, None], start.high[active, None]
+        unit = scale[active, None] * step[active]
+        poses = np.clip(place[active, None] + unit[:, None] * around, low, high)
         for window in (_WINDOW, _NARROW):
-            tried = np.repeat(poses[:, None], len(window), axis=1)
-            tried[..., 2] = np.clip(tried[..., 2] + scale * step[2] * window, low[2], high[2])
-            spots = start.spots.like(tried.reshape(-1, 3))
-            gaps = clearance_at(room, section, spots).reshape(tried.shape[:2])
-            poses = tried[np.arange(len(tried)), np.argmin(gaps, axis=1)]
-        depth = gaps.min(axis=1)
-        best = int(np.argmin(depth))
-        moved = depth[best] < value - 1e-9 and bool(np.any(poses[best, :2] != place[:2]))
-        if depth[best] < value:
-            place, value = poses[best], float(depth[best])
-        scale = scale if moved else scale / 2
+            tried = np.repeat(poses[:, :, None], len(window), axis=2)
+            tried[..., 2] += unit[:, 2, None, None] * window
+            tried = np.clip(tried, low[:, None], high[:, None])
+            count = tried[0].size // 3
+            spots = Spots(
+                np.repeat(start.spots.which[active], count),
+                tried.reshape(-1, 3),
+                np.repeat(start.spots.loaded[active], count),
+            )
+            gaps = clearance_at(room, section, spots).reshape(tried.shape[:3])
+            deepest = np.argmin(gaps, axis=2)[:, :, None]
+            poses = np.take_along_axis(tried, deepest[..., None], axis=2)[:, :, 0]
+        depth = np.take_along_axis(gaps, deepest, axis=2)[:, :, 0]
+        best = np.argmin(depth, axis=1)
+        rows = np.arange(len(active))
+        there, least = poses[rows, best], depth[rows, best]
+        gained = least < value[active] - 1e-9
+        moved = gained & np.any(there[:, :2] != place[active, :2], axis=1)
+        place[active[gained]], value[active[gained]] = there[gained], least[gained]
+        scale[active[~moved]] /= 2
+        active = np.flatnonzero(scale > finest)
     return place, value
 
 

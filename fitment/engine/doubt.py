@@ -20,8 +20,7 @@ from alignment.geometry.model import Planned
 from fitment.engine import defaults
 from fitment.engine.closest import Closest
 from fitment.engine.defaults import DefaultSigma
-from fitment.engine.envelope import RestsOnStops
-from fitment.engine.held import Change, held_gaps, resized
+from fitment.engine.held import Change, each_held, resized
 from fitment.engine.model import Assumed, DoubtPart
 from fitment.engine.mounted import BadSection
 from fitment.engine.section import Section, section_of
@@ -148,7 +147,9 @@ def _pose(
     steps = {"planned camber": STEP_DEG, "planned toe": STEP_DEG, "steering lock": STEP_DEG}
     signed = [(what, sign * steps.get(what, STEP_MM)) for what in sigma for sign in (1.0, -1.0)]
     changes = [_change(planned, what, by) for what, by in signed]
-    gaps = _each_gap(setting, section, found, changes)
+    gaps = [
+        None if row is None else row.gaps[0] for row in each_held(setting, section, found, changes)
+    ]
     rows = []
     for index, (what, amount) in enumerate(sigma.items()):
         sides = [gap for gap in gaps[2 * index : 2 * index + 2] if gap is not None]
@@ -174,18 +175,6 @@ def _change(planned: Planned, what: str, by: float) -> Change:
         return Change(replace(planned, adjusters=adjusters))
     bump = by if what == "bump limit" else 0.0
     return Change(planned, more_bump_mm=bump, more_lock_deg=by if what == "steering lock" else 0.0)
-
-
-def _each_gap(
-    setting: Setting, section: Section, found: Closest, changes: list[Change]
-) -> list[Array | None]:
-    """Clearances after each change; None for one that the corner cannot follow."""
-    try:
-        return list(held_gaps(setting, section, found, changes))
-    except (Unreachable, RestsOnStops):
-        if len(changes) == 1:
-            return [None]
-        return [_each_gap(setting, section, found, [change])[0] for change in changes]
 
 
 def _central(gap: Callable[[float], Array], step: float) -> Array:

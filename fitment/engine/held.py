@@ -15,9 +15,10 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array
 from alignment.geometry.hubmap import with_rods
+from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Planned
 from fitment.engine.closest import Closest
-from fitment.engine.envelope import picked
+from fitment.engine.envelope import RestsOnStops, picked
 from fitment.engine.model import Tyre, Wheel
 from fitment.engine.room import Spots
 from fitment.engine.section import Section, profile_as_is
@@ -33,10 +34,16 @@ class Change:
     more_lock_deg: float = 0.0
 
 
-def held_gaps(
-    setting: Setting, section: Section, found: Closest, changes: Sequence[Change]
-) -> Array:
-    """Clearance (changes, features) at the held moments after each change.
+@dataclass(frozen=True)
+class Held:
+    """Clearance (changes, features) at the held moments, and static camber (changes,), °."""
+
+    gaps: Array
+    camber_deg: Array
+
+
+def held(setting: Setting, section: Section, found: Closest, changes: Sequence[Change]) -> Held:
+    """What the held moments become after each change.
 
     All plans state camber by the same means, or none. Raises Unreachable or RestsOnStops where
     a changed setting or pose cannot be taken.
@@ -63,8 +70,22 @@ def held_gaps(
     if room.envelope.elastic is not None:
         poses = picked(everywhere.loaded, room.envelope.elastic.applied(poses), poses)
     axial, radius = frames.meridian(*room.seen_in(everywhere, poses, np.concatenate(on_strut)))
-    gaps: Array = section.distance(axial, radius).reshape(len(changes), count)
-    return gaps - room.half_thickness_mm
+    gaps = section.distance(axial, radius).reshape(len(changes), count)
+    return Held(gaps - room.half_thickness_mm, np.degrees(settled.camber))
+
+
+def each_held(
+    setting: Setting, section: Section, found: Closest, changes: Sequence[Change]
+) -> list[Held | None]:
+    """The same one by one; None for a change that the corner cannot follow."""
+    try:
+        together = held(setting, section, found, changes)
+    except (Unreachable, RestsOnStops):
+        if len(changes) == 1:
+            return [None]
+        return [each_held(setting, section, found, [change])[0] for change in changes]
+    rows = zip(together.gaps, together.camber_deg, strict=True)
+    return [Held(gaps[None], np.array([camber])) for gaps, camber in rows]
 
 
 def _stretched(setting: Setting, steer: Array, by_deg: float) -> Array:

@@ -10,15 +10,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-import numpy as np
-
 from alignment.geometry.frames import Array
-from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS, CURVES, Planned
 from alignment.geometry.motion import adjuster_values
 from fitment.engine.closest import Closest
-from fitment.engine.envelope import RestsOnStops
-from fitment.engine.held import Change, held_gaps, resized
+from fitment.engine.held import Change, each_held, resized
 from fitment.engine.model import Lever
 from fitment.engine.mounted import BadSection
 from fitment.engine.section import Section, section_of
@@ -37,9 +33,7 @@ def levers(
 
     An adjuster that cannot be moved a quarter of a millimetre either way has no lever.
     """
-    rows = [_adjuster(setting, section, found, name) for name in _adjusters(setting)]
-    if setting.corner.suspension.kind == CURVES and setting.corner.planned.camber_deg is not None:
-        rows.append(_adjuster(setting, section, found, "camber"))
+    rows = _adjuster_levers(setting, section, found)
     rows += [_size(setting, section, moments, what) for what in SIZES]
     return tuple(row for row in rows if row is not None)
 
@@ -83,21 +77,33 @@ def moved(planned: Planned, name: str, by: float) -> Planned:
     return with_adjuster(planned, name, adjuster_values(planned.adjusters).get(name, 0.0) + by)
 
 
-def _adjuster(setting: Setting, section: Section, found: Closest, name: str) -> Lever | None:
-    unit = "°" if name in ("camber", "knuckle_camber_deg") else "mm"
-    step = STEP_DEG if unit == "°" else STEP
-    base = as_set(setting)
-    for ahead, behind in ((step, -step), (step, 0.0), (0.0, -step)):
-        plans = [moved(base, name, by) for by in (ahead, behind)]
-        try:
-            gaps = held_gaps(setting, section, found, [Change(plan) for plan in plans])
-            camber = np.degrees(setting.motion.settle(plans).camber)
-        except (Unreachable, RestsOnStops):
+def _adjuster_levers(setting: Setting, section: Section, found: Closest) -> list[Lever | None]:
+    names, base = _adjusters(setting), as_set(setting)
+    if setting.corner.suspension.kind == CURVES and base.camber_deg is not None:
+        names.append("camber")
+    steps = [STEP_DEG if _unit(name) == "°" else STEP for name in names]
+    plans = [
+        moved(base, name, sign * step)
+        for name, step in zip(names, steps, strict=True)
+        for sign in (1.0, -1.0)
+    ]
+    here, *there = each_held(setting, section, found, [Change(plan) for plan in (base, *plans)])
+    rows: list[Lever | None] = []
+    for index, (name, step) in enumerate(zip(names, steps, strict=True)):
+        sides = [side or here for side in there[2 * index : 2 * index + 2]]
+        ahead, behind = sides
+        count = sum(side is not here for side in sides)
+        if ahead is None or behind is None or not count:
+            rows.append(None)
             continue
-        slope = (gaps[0] - gaps[1]) / (ahead - behind)
-        turn = float(camber[0] - camber[1]) / (ahead - behind)
-        return Lever(name, unit, tuple(float(part) for part in slope), turn)
-    return None
+        slope = (ahead.gaps[0] - behind.gaps[0]) / (count * step)
+        turn = float(ahead.camber_deg[0] - behind.camber_deg[0]) / (count * step)
+        rows.append(Lever(name, _unit(name), tuple(float(part) for part in slope), turn))
+    return rows
+
+
+def _unit(name: str) -> str:
+    return "°" if name in ("camber", "knuckle_camber_deg") else "mm"
 
 
 def _size(

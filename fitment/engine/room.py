@@ -55,11 +55,6 @@ class Spots:
         """The spots that ``pick`` names."""
         return Spots(self.which[pick], self.place[pick], self.loaded[pick])
 
-    def like(self, place: Array) -> Spots:
-        """Spots at other places (m, 3) of this single spot's feature and load."""
-        count = len(place)
-        return Spots(np.repeat(self.which, count), place, np.repeat(self.loaded, count))
-
     @staticmethod
     def joined(parts: Sequence[Spots]) -> Spots:
         """All spots of some lists as one."""

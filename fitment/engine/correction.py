@@ -1,0 +1,126 @@
+"""Correction by this very car.
+
+A gap read with the wheel that is on the car, less what the model gives there, is the error of
+body and joints at that place; it shifts the model's clearance of the new wheel, whose
+uncertainty then no longer holds the survey's. Millimetres, degrees.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from alignment.geometry import frames
+from alignment.geometry.frames import Array
+from fitment.engine import defaults
+from fitment.engine.doubt import Doubts
+from fitment.engine.model import Corner, DoubtPart, Duty, GapReading, PoseAt, Present
+from fitment.engine.room import Room, Spots
+from fitment.engine.section import Section, section_of
+from fitment.engine.setting import Setting, setting_of
+
+#: A reading speaks for the tightest moment if taken this near to it: mm of travel, degrees.
+NEAR_TRAVEL_MM, NEAR_STEER_DEG = 20.0, 10.0
+#: Samples along a piece of an edge when a gap is predicted, and passes that narrow them down.
+SAMPLES, PASSES = 61, 3
+#: Parts of a doubt that cancel when this car's own gap corrects the model.
+SURVEY_SOURCES = ("survey radius", "survey axial")
+
+
+@dataclass(frozen=True)
+class Shift:
+    """What this car's readings say of one place: model error to add, sigma, where it was read."""
+
+    feature: int
+    by_mm: float
+    sigma_mm: float
+    at: tuple[PoseAt, ...]
+
+    def speaks_for(self, moment: PoseAt) -> bool:
+        """Whether any of its readings was taken near ``moment``."""
+        return any(
+            abs(pose.travel_mm - moment.travel_mm) <= NEAR_TRAVEL_MM
+            and abs(pose.steer_deg - moment.steer_deg) <= NEAR_STEER_DEG
+            for pose in self.at
+        )
+
+
+def shifts(corner: Corner, duty: Duty) -> dict[int, Shift]:
+    """Shifts by feature index, from the gaps read with the present wheel; empty without any."""
+    if corner.present is None or not corner.present.gaps:
+        return {}
+    present = corner.present
+    setting = present_setting(corner, present, duty)
+    places = [feature.place for feature in corner.survey.features]
+    found: dict[int, list[tuple[GapReading, float]]] = {}
+    for reading in present.gaps:
+        index = places.index(reading.place)
+        found.setdefault(index, []).append((reading, predicted_gap(setting, index, reading)))
+    return {index: _shift(index, rows) for index, rows in found.items()}
+
+
+def present_setting(corner: Corner, present: Present, duty: Duty) -> Setting:
+    """The corner as the car stands there now. Raises as ``setting_of`` does."""
+    as_it_is = replace(
+        corner, planned=present.planned, wheel=present.wheel, tyre=present.tyre, present=None
+    )
+    return setting_of("present", as_it_is, duty)
+
+
+def predicted_gap(setting: Setting, index: int, reading: GapReading) -> float:
+    """The model's gap (mm) at a place in the pose of a reading, with the setting's own wheel."""
+    section = section_of(setting.corner.wheel, setting.corner.tyre)
+    steer = float(np.radians(reading.steer_deg))
+    travel = setting.envelope.static_travel + reading.travel_mm
+    along = setting.room.courses[index].samples()
+    if not setting.room.courses[index].is_edge:
+        return float(_gaps(setting.room, section, index, along, steer, travel).min())
+    low, high = along[0], along[-1]
+    gaps = np.empty(0)
+    for _ in range(PASSES):
+        along = np.linspace(low, high, SAMPLES * max(1, int(np.ceil(high - low))))
+        gaps = _gaps(setting.room, section, index, along, steer, travel)
+        best, step = along[int(np.argmin(gaps))], along[1] - along[0]
+        low, high = max(along[0], best - step), min(along[-1], best + step)
+    return float(gaps.min())
+
+
+def _gaps(
+    room: Room, section: Section, index: int, along: Array, steer: float, travel: float
+) -> Array:
+    """Clearance (n,) of spots along one feature in one pose, of the envelope or not."""
+    count = len(along)
+    place = np.stack([np.full(count, steer), np.zeros(count), along], axis=-1)
+    spots = Spots(np.full(count, index), place, np.zeros(count, bool))
+    poses = room.hubs(np.full(count, travel), np.full(count, steer))
+    on_strut = room.strut_turn(room.at_rest(spots))
+    points, hub, spin = room.seen_in(spots, poses, on_strut)
+    gap: Array = (
+        section.distance(*frames.meridian(points, hub, spin)) - room.half_thickness_mm[index]
+    )
+    return gap
+
+
+def _shift(index: int, rows: list[tuple[GapReading, float]]) -> Shift:
+    """Readings of one place as one shift, weighed by their precision."""
+    sigma = np.array([_sigma(reading) for reading, _ in rows])
+    error = np.array([reading.gap_mm - model for reading, model in rows])
+    weight = sigma**-2
+    by = float(np.sum(weight * error) / np.sum(weight))
+    poses = tuple(PoseAt(reading.travel_mm, reading.steer_deg, False) for reading, _ in rows)
+    return Shift(index, by, float(np.sum(weight) ** -0.5), poses)
+
+
+def _sigma(reading: GapReading) -> float:
+    """Standard uncertainty of one reading, the present tyre's own section included."""
+    stated = defaults.GAP_READING.value if reading.sigma_mm is None else reading.sigma_mm
+    return float(np.hypot(stated, defaults.PRESENT_TYRE_MM))
+
+
+def corrected(doubt: Doubts, shift: Shift) -> Doubts:
+    """Doubt of a shifted place: what the survey put in has cancelled, the reading's own is in."""
+    kept = [part for part in doubt.parts[shift.feature] if part.source not in SURVEY_SOURCES]
+    parts = list(doubt.parts)
+    parts[shift.feature] = (*kept, DoubtPart("gap reading", shift.sigma_mm))
+    return replace(doubt, parts=tuple(parts))
