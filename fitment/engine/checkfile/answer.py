@@ -115,7 +115,10 @@ def _float(value: float | None) -> float:
 
 
 def answer_load(document: Json) -> Answer:
-    """An answer that ``answer_dump`` wrote. Raises ValueError for another format."""
+    """An answer that ``answer_dump`` wrote, by this version or an earlier one.
+
+    What earlier versions did not work out is left empty. Raises ValueError for another format.
+    """
     if document.get(FORMAT_KEY) != FORMAT:
         raise ValueError(f"not an answer in format {FORMAT}")
     return Answer(
@@ -143,9 +146,10 @@ def _load_corner(corner: Json) -> CornerAnswer:
         uncovered=tuple(corner["uncovered"]),
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
         notes=tuple(corner["notes"]),
-        seat=None if corner["seat"] is None else Seat(**corner["seat"]),
+        seat=Seat(**corner["seat"]) if corner.get("seat") else None,
         levers=tuple(
-            Lever(**{**lever, "by_place": tuple(lever["by_place"])}) for lever in corner["levers"]
+            Lever(**{**lever, "by_place": tuple(lever["by_place"])})
+            for lever in corner.get("levers", ())
         ),
     )
 
@@ -167,5 +171,5 @@ def _load_place(place: Json) -> PlaceAnswer:
         part=place["part"],
         doubt=tuple(DoubtPart(**share) for share in place["doubt"]),
         note=place["note"],
-        shift_mm=place["shift_mm"],
+        shift_mm=place.get("shift_mm", 0.0),
     )
