@@ -50,7 +50,7 @@ lint: dev
 	$(BIN)/python manage.py makemigrations --check --dry-run
 
 bench: dev
-	$(BIN)/python -m pytest -o addopts=-q -o 'python_files=bench_*.py test_*.py' tests/benchmarks --benchmark-only $(ARGS)
+	$(BIN)/python -m tests.benchmarks.bench_engine $(ARGS)
 
 which-python:
 	@echo $(PYTHON)

@@ -5,10 +5,15 @@ Variables are listed in README.md. Mistakes of a deployment are found by ``shop.
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 
 from shop.env import database_from_url, env_bool, env_int, env_list, env_str, sqlite_database
+
+# Small matrices gain nothing from threads of their own, and eight requests at once would fight.
+# numpy reads this when it is loaded, which is later than here.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env_str("ARCHROOM_VAR", str(BASE_DIR / "var")))
