@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from fitment.engine import checkfile
-from fitment.engine.model import CONTACT, CornerAnswer, PlaceAnswer
+from fitment.engine.model import CONTACT, DOUBTFUL, CornerAnswer, PlaceAnswer
 from fitment.engine.scene_svg import scene_svg
 from fitment.engine.words import corner_sentence, pose_words
 from fitment.gate import GATE, answer_of
@@ -56,7 +56,7 @@ class ReachRow:
 
 @dataclass(frozen=True)
 class WayRow:
-    """What the same camber by other means would come to."""
+    """What a change of means, tyre or spacer would come to."""
 
     words: str
     verdict: str
@@ -78,11 +78,12 @@ class CornerView:
     out_of_reach: tuple[ReachRow, ...]
     planned_by: str
     other_means: tuple[WayRow, ...]
+    ways: tuple[WayRow, ...]
 
     @property
     def has_to_change(self) -> bool:
-        """Whether something has to give: it rubs, or the setting is out of reach."""
-        return self.answer.verdict == CONTACT or bool(self.out_of_reach)
+        """Whether something has to give: it may rub, or the setting is out of reach."""
+        return self.answer.verdict in (CONTACT, DOUBTFUL) or bool(self.out_of_reach)
 
 
 def room_page(order: WorkOrder) -> dict[str, Any]:
@@ -179,11 +180,14 @@ def _corner_view(check: RoomCheck, corners: tuple[str, ...], answer: CornerAnswe
             for short in answer.out_of_reach
         ),
         planned_by=means_words(by) if by else "",
-        other_means=tuple(
-            WayRow(means_words(way["means"]), way["verdict"], way["sentence"])
-            for way in check.ways.get(corner, [])
-        ),
+        other_means=_way_rows(check, corner, "means"),
+        ways=_way_rows(check, corner, "clear"),
     )
+
+
+def _way_rows(check: RoomCheck, corner: str, kind: str) -> tuple[WayRow, ...]:
+    found = check.ways.get(corner, {}).get(kind, [])
+    return tuple(WayRow(way["words"], way["verdict"], way["sentence"]) for way in found)
 
 
 def drawn(

@@ -14,6 +14,7 @@ from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.designation import BadSize, size_of
 from fitment.engine.model import Wheel
 from fitment.models import DutyModel, OrderWheels, TyreModel, WheelModel
+from shop.forms.fields import CommaDecimalField
 
 from .fields import NumberField, RowsField
 
@@ -69,6 +70,7 @@ def _wheel_for(tyre: Mapping[str, Any]) -> Wheel:
 
 
 class WheelForm(NumberModelForm):
+    price = CommaDecimalField(required=False, max_digits=9, decimal_places=2, min_value=0)
     spoke_back = RowsField(
         columns=("axial from the mounting face", "radius"),
         required=False,
@@ -113,6 +115,7 @@ class WheelForm(NumberModelForm):
 
 
 class TyreForm(NumberModelForm):
+    price = CommaDecimalField(required=False, max_digits=9, decimal_places=2, min_value=0)
     profile = RowsField(
         columns=("axial from the centre plane", "radius"),
         required=False,

@@ -64,7 +64,7 @@ class RoomCheck(models.Model):
 
     ``inputs`` is the check file, ``answer`` its answer (empty where the suspension could not
     be solved), ``unmeasured`` the corners that had no survey, ``scenes`` the drawings by corner,
-    ``ways`` what the same camber by other means would leave at corners that do not clear.
+    ``ways`` the changes that were tried at corners that do not clear, and what they came to.
     ``digest`` identifies inputs and engine; a check is stale when the order's digest differs.
     """
 

@@ -22,7 +22,7 @@ from shop.services.log import log_write
 
 from .inputs import CheckInputs, Problem, check_inputs
 from .scenes import scene_dump
-from .ways import ways_by_means
+from .ways import ways_to_clear
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
@@ -109,7 +109,7 @@ def answered(inputs: CheckInputs) -> dict[str, Any]:
     return {
         "answer": checkfile.answer_dump(answer),
         "scenes": _scenes(question, answer, rooms),
-        "ways": ways_by_means(question, answer),
+        "ways": ways_to_clear(inputs.document or {}, answer),
         "verdict": _verdict(answer, inputs),
         "in_reach": not any(corner.out_of_reach for corner in answer.corners.values()),
         "sentence": _sentence(answer, inputs),

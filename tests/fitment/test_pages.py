@@ -67,8 +67,9 @@ def test_a_corner_that_rubs_is_told_what_else_makes_the_same_camber(
     order = make_rubbing_order()
     check_run(order=order, by=writer)
     text = page(client_of(writer), "room", order.pk)
-    assert "The same −2.50° of camber by other means" in text
-    assert "by the top mount" in text
+    assert "Ways to clear" in text
+    assert "The same −2.50° with nothing else changed" in text
+    assert "Camber by the top mount" in text
     assert reverse("plan_edit", args=[order.pk]) in text
     assert reverse("order_wheels", args=[order.pk]) in text
 

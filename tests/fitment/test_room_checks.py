@@ -22,6 +22,7 @@ from tests.fitment.factories import (
     make_rubbing_order,
     make_survey,
     make_surveyed_pattern,
+    make_tyre,
 )
 
 pytestmark = pytest.mark.django_db
@@ -207,7 +208,33 @@ def test_a_suspension_that_cannot_be_set_as_planned_is_kept_as_out_of_hand() -> 
 
 def test_other_means_of_the_same_camber_are_worked_out_where_it_rubs() -> None:
     check = check_run(order=make_rubbing_order(), by=None)
-    ways = {way["means"]: way["verdict"] for way in check.ways["LF"]}
-    assert set(ways) == {"top_mount", "knuckle"}
-    assert check.answer["corners"]["LF"]["verdict"] == "contact"
+    words = [way["words"] for way in check.ways["LF"]["means"]]
+    assert words == ["camber by the top mount", "camber by the knuckle bolts"]
+    assert check.ways["LF"] == check.ways["RF"]
     assert check_run(order=make_ready_order(), by=None).ways == {}
+
+
+def test_the_smallest_change_that_clears_comes_first() -> None:
+    make_tyre(name="Far too narrow", size="215/35R18", section_width_mm=215)
+    make_tyre(name="For another rim", size="245/35R17", section_width_mm=240)
+    make_tyre(name="Wider", size="275/35R18", section_width_mm=280)
+    check = check_run(order=make_rubbing_order(), by=None)
+    ways = check.ways["LF"]["clear"]
+    assert ways
+    assert all(way["verdict"] in ("clear", "tight") for way in ways)
+    assert not any("Wider" in way["words"] or "another rim" in way["words"] for way in ways)
+    counts = [way["words"].count(",") for way in ways]
+    assert counts == sorted(counts)
+
+
+def test_a_way_that_is_followed_clears_as_was_said() -> None:
+    narrow = make_tyre(name="Narrow", section_width_mm=240)
+    order = make_rubbing_order()
+    check = check_run(order=order, by=None)
+    way = next(w for w in check.ways["LF"]["clear"] if "top mount" in w["words"])
+    order.planned_settings.update(camber_by="top_mount")
+    if "Narrow" in way["words"]:
+        order.order_wheels.update(tyre=narrow)
+    if "no spacer" in way["words"]:
+        order.order_wheels.update(spacer_mm=0.0)
+    assert check_run(order=order, by=None).verdict == way["verdict"]
