@@ -23,7 +23,7 @@ HOLLOWS = 8
 #: Pattern search ends when its step is this part of a grid cell: about 0.01 mm of clearance.
 SMALLEST_STEP = 2.0**-11
 #: Clearance that one grid cell can change at the most, mm: prunes hollows that have lost.
-CELL_MM = 60.0
+CELL_MM = 25.0
 MAX_ROUNDS = 60
 #: Overlaps deeper than this (mm) lie on ridges of the distance, where the least clearance is
 #: sharp along an edge: there every pose first finds its own deepest point of the edge.
@@ -98,17 +98,24 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
         active = np.flatnonzero((scale > SMALLEST_STEP) & hopeful)
         if not len(active):
             break
+    spots = Spots(which, place, loaded)
     deep = np.flatnonzero((value < RIDGE_MM) & (hollows.step[:, 2] > 0))
-    order = deep[np.lexsort((value[deep], which[deep]))]
-    order = np.concatenate([order[which[order] == index][:RIDGES] for index in np.unique(which)])
-    if len(order):
-        found = replace(hollows, spots=Spots(which, place, loaded)).at(order)
-        place[order], _ = _down_ridges(room, coarse, found, 1.0, RIDGE_TURN)
-        found = replace(hollows, spots=Spots(which, place, loaded)).at(order)
-        place[order], value[order] = _down_ridges(room, section, found, 4 * RIDGE_TURN, RIDGE_STEP)
-    order = np.lexsort((value, which))
-    winners = order[np.unique(which[order], return_index=True)[1]]
-    return Closest(value[winners], Spots(which, place, loaded).at(winners))
+    if len(deep):
+        deep = _least(which, value, deep, RIDGES)
+        found = replace(hollows, spots=spots)
+        place[deep], rough = _down_ridges(room, coarse, found.at(deep), 1.0, RIDGE_TURN)
+        deep = deep[_least(which[deep], rough, np.arange(len(deep)), 1)]
+        place[deep], value[deep] = _down_ridges(
+            room, section, found.at(deep), 4 * RIDGE_TURN, RIDGE_STEP
+        )
+    winners = _least(which, value, np.arange(len(value)), 1)
+    return Closest(value[winners], spots.at(winners))
+
+
+def _least(which: Index, value: Array, rows: Index, count: int) -> Index:
+    """Of some rows the ``count`` with the least value of every feature, by feature."""
+    order = rows[np.lexsort((value[rows], which[rows]))]
+    return np.concatenate([order[which[order] == one][:count] for one in np.unique(which[rows])])
 
 
 def _down_ridges(
