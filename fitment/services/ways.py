@@ -7,7 +7,7 @@ search ends after a few that clear.
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
 from typing import Any
@@ -16,7 +16,7 @@ from alignment.geometry.linkage import Unreachable
 from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.designation import BadSize, Size, size_of
-from fitment.engine.model import CLEAR, TIGHT, Answer, CornerAnswer
+from fitment.engine.model import CLEAR, TIGHT, VERDICTS, Answer, CornerAnswer
 from fitment.engine.words import place_sentence, reach_sentence, worst_place
 from fitment.models import TyreModel
 from fitment.words import means_words
@@ -26,9 +26,8 @@ from .inputs import Document, means_of
 GOOD = (CLEAR, TIGHT)
 #: How many narrower tyres of the catalogue are tried, the nearest in width first.
 TYRES_TRIED = 3
-#: The search ends after so many ways that clear, or so many questions in all.
+#: The search ends after so many ways that clear.
 ENOUGH = 3
-MOST_QUESTIONS = 24
 
 
 @dataclass(frozen=True)
@@ -42,10 +41,6 @@ class Change:
     @property
     def size(self) -> int:
         return sum(x is not None for x in (self.means, self.tyre, self.spacer_mm))
-
-    @property
-    def is_means_only(self) -> bool:
-        return self.means is not None and self.size == 1
 
     @property
     def words(self) -> str:
@@ -92,32 +87,47 @@ def ways_to_clear(document: Document, answer: Answer) -> dict[str, dict[str, Any
 
 
 def _search(document: Document, name: str) -> dict[str, Any]:
+    """Ask about every other means first; what else is changed goes with the best of them."""
     corner = document["corners"][name]
-    means: list[dict[str, str]] = []
-    clear: list[dict[str, str]] = []
-    for count, change in enumerate(changes(corner)):
-        if count >= MOST_QUESTIONS or (len(clear) >= ENOUGH and not change.is_means_only):
+    asked = {means: _answered(document, name, Change(means)) for means in other_means(corner)}
+    known = {means: one for means, one in asked.items() if one is not None}
+    means = [_outcome(Change(means), one) for means, one in known.items()]
+    clear = [outcome for outcome in means if outcome["verdict"] in GOOD]
+    best = max(known, key=lambda means: _goodness(known[means]), default=None)
+    for change in further_changes(corner, best):
+        if len(clear) >= ENOUGH:
             break
         one = _answered(document, name, change)
-        if one is None:
-            continue
-        outcome = {"words": change.words, "verdict": _word(one), "sentence": _sentence(one)}
-        if change.is_means_only:
-            means.append(outcome)
-        if outcome["verdict"] in GOOD:
-            clear.append(outcome)
+        if one is not None and _word(one) in GOOD:
+            clear.append(_outcome(change, one))
     return {"means": means, "clear": clear[:ENOUGH]}
 
 
-def changes(corner: Document) -> Iterator[Change]:
-    """All changes worth asking about, the smallest first."""
-    planned, spacer = corner["planned"], corner["wheel"].get("spacer_mm") or 0.0
-    by = planned.get("camber_by")
-    means = [name for name in means_of(corner["suspension"]) if by and name != by]
-    tyres = narrower_tyres(corner["tyre"])
-    spacers = [0.0] if spacer else []
-    every = [Change(*parts) for parts in product([None, *means], [None, *tyres], [None, *spacers])]
-    return iter(sorted((change for change in every if change.size), key=lambda c: c.size))
+def other_means(corner: Document) -> list[str]:
+    """The means of camber that a corner offers beside the planned one."""
+    by = corner["planned"].get("camber_by")
+    return [name for name in means_of(corner["suspension"]) if by and name != by]
+
+
+def further_changes(corner: Document, best_means: str | None) -> list[Change]:
+    """Tyre and spacer, with the plan's means and with the best other; smallest change first."""
+    spacer = corner["wheel"].get("spacer_mm") or 0.0
+    means = [None, best_means] if best_means else [None]
+    tyres = [None, *narrower_tyres(corner["tyre"])]
+    every = [Change(*parts) for parts in product(means, tyres, [None, 0.0] if spacer else [None])]
+    wanted = [change for change in every if change.tyre or change.spacer_mm is not None]
+    return sorted(wanted, key=lambda change: change.size)
+
+
+def _outcome(change: Change, one: CornerAnswer) -> dict[str, str]:
+    return {"words": change.words, "verdict": _word(one), "sentence": _sentence(one)}
+
+
+def _goodness(one: CornerAnswer) -> tuple[bool, int, float]:
+    """In reach before out of reach, then the better verdict, then the more room."""
+    worst = worst_place(one)
+    room = worst.clearance_mm if worst else 0.0
+    return (not one.out_of_reach, VERDICTS.index(one.verdict), room)
 
 
 def narrower_tyres(tyre: Document) -> list[TyreModel]:

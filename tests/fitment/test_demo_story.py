@@ -43,6 +43,11 @@ def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
         assert not after.out_of_reach
 
 
+def test_the_check_itself_offers_the_way_that_the_story_takes(stage: dict[str, Any]) -> None:
+    clear = stage["checks"]["story"].ways["LF"]["clear"]
+    assert clear[0]["words"] == "camber by the top mount, Grip 2 245/35R18, no spacer"
+
+
 def test_the_other_orders_that_were_checked_clear(stage: dict[str, Any]) -> None:
     verdicts = {key: check.verdict for key, check in stage["checks"].items()}
     assert verdicts.pop("story") == "contact"
