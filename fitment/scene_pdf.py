@@ -32,6 +32,7 @@ COLOURS: dict[str, Color] = {
     "ink": HexColor("#1c2329"),
     "muted": HexColor("#505a62"),
     "hatch": HexColor("#6d675b"),
+    "faint": HexColor("#b9b3a4"),
     "accent": HexColor("#8f3a12"),
     "fill": HexColor("#f1e8dd"),
     "paper": HexColor("#ffffff"),

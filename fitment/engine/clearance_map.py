@@ -178,7 +178,8 @@ def _grid(setting: Setting, loaded: bool, through: PoseAt | None) -> tuple[Array
 def _apart(values: Array, least: float) -> Array:
     """Sorted values without those that lie closer than ``least`` to the one before."""
     values = np.sort(values)
-    return values[np.concatenate([[True], np.diff(values) > least])]
+    kept: Array = values[np.concatenate([[True], np.diff(values) > least])]
+    return kept
 
 
 def _rough(setting: Setting, section: Section) -> Section:

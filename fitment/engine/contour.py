@@ -173,7 +173,7 @@ def traced(raster: Raster, area: Mask | Cover) -> tuple[Ring, ...]:
         field[:, 1:-1] = 0.25 * (field[:, :-2] + field[:, 2:]) + 0.5 * field[:, 1:-1]
     left, bottom, right, top = raster.box
     rings = []
-    for ring in _rings_at_level(field, TRACE_LEVEL):
+    for ring in rings_at_level(field, TRACE_LEVEL):
         ring = _smoothed(ring, SMOOTH_PX, MOST_SMOOTHING_MM / raster.step)
         x = raster.left + (ring[:, 0] + c0 - edge) * raster.step
         y = raster.bottom + (ring[:, 1] + r0 - edge) * raster.step
@@ -206,7 +206,7 @@ def _to_border(values: Floats, low: float, high: float, step: float) -> Floats:
     return np.where(values > high - step, high, values)
 
 
-def _rings_at_level(field: NDArray[np.float32], level: float) -> list[Floats]:
+def rings_at_level(field: NDArray[np.float32], level: float) -> list[Floats]:
     """Closed level lines as arrays (n, 2) of (column, row), by marching squares."""
     above = field > level
     case = above[:-1, :-1] + 2 * above[:-1, 1:] + 4 * above[1:, 1:] + 8 * above[1:, :-1]

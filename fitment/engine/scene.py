@@ -50,6 +50,7 @@ PEN: dict[str, Pen] = {
     "gap-contact": Pen(1.4, (1.4, 1.5), "accent"),
     "dim": Pen(0.5, (), "accent"),
     "scale-bar": Pen(0.8),
+    "grid-line": Pen(0.25, (), "faint"),
 }
 #: Filled areas by class name and the token that fills them.
 FILL: dict[str, str] = {
