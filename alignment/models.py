@@ -16,6 +16,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
+from alignment.column_maps import ColumnMap as ColumnMap
 from alignment.geometry import units
 from shop.models import Corner, User, Vehicle, WorkOrder
 
@@ -24,6 +25,8 @@ LARGEST_ANGLE = units.LARGEST_ANGLE_DEG
 CAMBER_TOLERANCE_DEG = 0.10
 TOE_TOLERANCE_DEG = 0.03
 CASTER_TOLERANCE_DEG = 0.25
+#: Unit of a caster that was worked out from a camber sweep.
+SWEEP = "sweep"
 #: What a rack in daily use is taken to be good for when nobody says otherwise.
 RACK_ACCURACY_DEG = 0.05
 
@@ -134,17 +137,32 @@ class ToeReference(models.TextChoices):
     CENTRE = "centre", "the car's centre line"
 
 
+class ToePlace(models.TextChoices):
+    """Where on the wheel a toe was measured as a length."""
+
+    RIM = "rim", "the rim's edge"
+    TYRE = "tyre", "the tyre's tread"
+    STATED = "stated", "a stated diameter"
+
+
 class Quantity(models.TextChoices):
     CAMBER = "camber", "Camber"
     CASTER = "caster", "Caster"
     SAI = "sai", "Steering axis inclination"
     TOE = "toe", "Toe, per wheel"
+    TOE_TOTAL = "toe_total", "Toe, total"
     RIDE_HEIGHT = "ride_height", "Ride height"
     WHEELBASE = "wheelbase", "Wheelbase"
+    TRACK = "track", "Track"
+    PRESSURE = "pressure", "Tyre pressure"
 
 
-#: Quantities kept in millimetres; all others are degrees.
-LENGTHS = (Quantity.RIDE_HEIGHT, Quantity.WHEELBASE)
+#: Quantities kept in millimetres; tyre pressure is in bar, all others are degrees.
+LENGTHS = (Quantity.RIDE_HEIGHT, Quantity.WHEELBASE, Quantity.TRACK)
+#: Quantities that nothing and less are no reading of.
+POSITIVE = (*LENGTHS, Quantity.PRESSURE)
+#: Quantities read once for an axle; they are kept at its left corner.
+OF_AXLE = (Quantity.TOE_TOTAL, Quantity.TRACK)
 
 
 class RackVisitQuerySet(models.QuerySet["RackVisit"]):
@@ -164,7 +182,10 @@ class RackVisit(models.Model):
 
     ``entry_key`` comes from the form: a form that is sent twice, because the tablet lost its
     connection, stays one visit. ``accepted`` lists the questions about odd values that the
-    technician answered with "it is so".
+    technician answered with "it is so". ``sweeps`` holds, by corner, the four texts typed for a
+    caster from a camber sweep; the caster itself is a reading with the unit ``SWEEP``.
+    ``steering_ratio`` is turns of the steering wheel for one of the wheels; ``mileage_km`` is
+    None where nobody read it, and the order's counts then.
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="rack_visits")
@@ -185,9 +206,16 @@ class RackVisit(models.Model):
     toe_reference = models.CharField(
         max_length=6, choices=ToeReference.choices, default=ToeReference.THRUST
     )
+    toe_place = models.CharField(max_length=6, choices=ToePlace.choices, default=ToePlace.STATED)
     tyre_pressure = models.CharField("tyre pressures", max_length=120, blank=True)
     fuel = models.CharField("fuel and load", max_length=120, blank=True)
+    ballast = models.CharField("ballast or people aboard", max_length=120, blank=True)
     steering_ahead = models.BooleanField("steering wheel straight ahead and held", default=False)
+    level = models.BooleanField("rack level, plates free, springs settled", default=False)
+    steering_ratio = models.FloatField(null=True, blank=True)
+    temperature_c = models.FloatField(null=True, blank=True)
+    mileage_km = models.PositiveIntegerField(null=True, blank=True)
+    sweeps = models.JSONField(default=dict, blank=True)
     notes = models.TextField(blank=True)
     accepted = models.JSONField(default=list, blank=True)
     entry_key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
@@ -211,6 +239,10 @@ class RackVisit(models.Model):
                 condition=models.Q(toe_diameter_mm__isnull=True) | models.Q(toe_diameter_mm__gt=0),
                 name="visit_diameter_positive",
             ),
+            models.CheckConstraint(
+                condition=models.Q(steering_ratio__isnull=True) | models.Q(steering_ratio__gt=0),
+                name="visit_ratio_positive",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -219,15 +251,20 @@ class RackVisit(models.Model):
     def get_absolute_url(self) -> str:
         return reverse("visit", args=[self.pk])
 
+    @property
+    def km(self) -> int | None:
+        """Mileage at the visit, else the order's."""
+        return self.order.mileage_km if self.mileage_km is None else self.mileage_km
+
     def values(self) -> dict[tuple[str, str], float]:
-        """Degrees or millimetres by (corner, quantity); zero is a reading, absent is not."""
+        """Degrees, millimetres or bar by (corner, quantity); zero is a reading, absent is not."""
         return {(r.corner, r.quantity): r.value for r in self.readings.all()}
 
 
 class Reading(models.Model):
     """One number off the rack: what was typed, the unit it was typed in, and its value.
 
-    ``value`` is in degrees, for ``LENGTHS`` in millimetres.
+    ``value`` is in degrees, for ``LENGTHS`` in millimetres, for tyre pressure in bar.
     """
 
     visit = models.ForeignKey(RackVisit, on_delete=models.CASCADE, related_name="readings")
@@ -244,9 +281,9 @@ class Reading(models.Model):
                 fields=["visit", "corner", "quantity"], name="reading_once_per_visit"
             ),
             models.CheckConstraint(
-                condition=models.Q(quantity__in=LENGTHS, value__gt=0)
+                condition=models.Q(quantity__in=POSITIVE, value__gt=0)
                 | (
-                    ~models.Q(quantity__in=LENGTHS)
+                    ~models.Q(quantity__in=POSITIVE)
                     & models.Q(value__gt=-LARGEST_ANGLE, value__lt=LARGEST_ANGLE)
                 ),
                 name="reading_is_possible",
