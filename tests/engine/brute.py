@@ -14,8 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alignment.geometry.model import Planned
-from alignment.geometry.motion import Motion, Settled, motion_of
-from fitment.engine.model import BODY, EDGE, STRUT_BODY, Corner, Duty, Feature
+from alignment.geometry.motion import Motion, Settled
+from fitment.engine.model import BODY, EDGE, LINK, STRUT_BODY, Corner, Duty, Feature
+from fitment.engine.setting import motion_for
 from tests.engine.naive_section import NaiveSection
 
 Array = NDArray[np.float64]
@@ -41,7 +42,7 @@ class Brute:
     def __init__(self, corner: Corner, duty: Duty) -> None:
         self.corner, self.duty = corner, duty
         survey = corner.survey
-        self.motion: Motion = motion_of(corner.suspension, survey.camber_deg, survey.toe_deg)
+        self.motion: Motion = motion_for(corner)
         self.settled: Settled = self.motion.settle([corner.planned])
         self.section = NaiveSection(corner.wheel, corner.tyre)
         self.rest = _spin(np.radians(survey.camber_deg), np.radians(survey.toe_deg))
@@ -73,17 +74,43 @@ class Brute:
 
     def poses(self, steer: Array, share: Array, loaded: bool) -> tuple[Array, Array]:
         """Hub centres and spin axes (n, 3), each pose solved."""
+        hub, spin, _ = self._solved(steer, share, loaded)
+        return hub, spin
+
+    def rod(self, name: str, steer: Array, share: Array, loaded: bool) -> tuple[Array, Array]:
+        """Inner and outer ends (n, 3) of a rod; under load the outer goes with the knuckle."""
+        if loaded:  # the same travel, which a loaded pose counts from static height
+            travel = self.lower(True) + share * (self.upper(steer) - self.lower(True))
+            share = (travel - self.lower(False)) / (self.upper(steer) - self.lower(False))
+        bare_hub, bare_spin, ends = self._solved(steer, share, False)
+        assert ends is not None
+        inner, outer = ends[:, self.corner.suspension.rod_names.index(name)].transpose(1, 0, 2)
+        if not loaded:
+            return inner, outer
+        hub, spin = self._bent(bare_hub, bare_spin)
+        out = [
+            at + _between(old, new) @ (end - before)
+            for at, old, new, end, before in zip(hub, bare_spin, spin, outer, bare_hub, strict=True)
+        ]
+        return inner, np.array(out)
+
+    def _solved(
+        self, steer: Array, share: Array, loaded: bool
+    ) -> tuple[Array, Array, Array | None]:
         travel = self.lower(loaded) + share * (self.upper(steer) - self.lower(loaded))
         first = np.zeros(len(steer), np.intp)
         steered = self.motion.steered(self.settled, first, steer)
         poses = self.motion.travelled(self.settled, steered, np.arange(len(steer)), travel)
         if not loaded:
-            return poses.hub, poses.spin
+            return poses.hub, poses.spin, poses.tubes
+        return (*self._bent(poses.hub, poses.spin), None)
+
+    def _bent(self, hub: Array, spin: Array) -> tuple[Array, Array]:
         give, g = self.corner.compliance, self.duty.lateral_g
         assert give is not None
-        camber = -np.arcsin(poses.spin[:, 2]) + np.radians(give.camber_deg_per_g * g)
-        toe = np.arctan2(poses.spin[:, 0], poses.spin[:, 1]) + np.radians(give.toe_deg_per_g * g)
-        return poses.hub - [0.0, give.lateral_mm_per_g * g, 0.0], _spin(camber, toe)
+        camber = -np.arcsin(spin[:, 2]) + np.radians(give.camber_deg_per_g * g)
+        toe = np.arctan2(spin[:, 0], spin[:, 1]) + np.radians(give.toe_deg_per_g * g)
+        return hub - np.array([0.0, give.lateral_mm_per_g * g, 0.0]), _spin(camber, toe)
 
     # -- features ----------------------------------------------------------------------
 
@@ -137,8 +164,12 @@ class Brute:
         rough: bool = False,
     ) -> Array:
         """Clearance at poses (n,) and places (n, m) along the feature, (n, m)."""
-        points = self.point(feature, along.ravel()).reshape(*along.shape, 3)
-        if feature.carried_by == BODY:
+        if feature.carried_by == LINK:
+            inner, outer = self.rod(feature.link, steer, share, loaded)
+            points = inner[:, None] + along[..., None] * (outer - inner)[:, None]
+        else:
+            points = self.point(feature, along.ravel()).reshape(*along.shape, 3)
+        if feature.carried_by in (BODY, LINK):
             hub, spin = self.poses(steer, share, loaded)
         else:
             hub, spin = np.zeros((len(steer), 3)), np.tile(self.rest, (len(steer), 1))
@@ -153,7 +184,7 @@ class Brute:
     def least(self, feature: Feature) -> Found:
         """The least clearance of a feature over all poses: a wide grid, then finer ones."""
         limits = self.corner.limits
-        moves = feature.carried_by == BODY
+        moves = feature.carried_by in (BODY, LINK)
         steer = np.radians(np.linspace(-limits.steer_out_deg, limits.steer_in_deg, STEERS))
         bends = {-limits.steer_out_deg * p[0] for p in self.duty.envelope}
         bends |= {limits.steer_in_deg * p[0] for p in self.duty.envelope}
@@ -208,6 +239,8 @@ class Brute:
         return Found(float(value[best]), moment, loaded)
 
     def _samples(self, feature: Feature) -> Array:
+        if feature.carried_by == LINK:
+            return np.linspace(0.0, 1.0, 41)
         count = len(feature.points or feature.xyz_mm)
         knots = np.arange(count, dtype=float)
         if feature.shape != EDGE:
@@ -237,6 +270,14 @@ def _spread_out(grid: Array, edge: bool) -> NDArray[np.intp]:
         if len(chosen) == CELLS:
             break
     return np.array(chosen)
+
+
+def _between(old: Array, new: Array) -> Array:
+    """The least rotation (3, 3) that turns one unit vector into another."""
+    axis, cos = np.cross(old, new), float(old @ new)
+    k = np.array([[0, -axis[2], axis[1]], [axis[2], 0, -axis[0]], [-axis[1], axis[0], 0]])
+    turn: Array = np.eye(3) + k + k @ k / (1.0 + cos)
+    return turn
 
 
 def _widest(axis: Array) -> float:

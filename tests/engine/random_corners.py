@@ -23,10 +23,12 @@ from alignment.geometry.model import (
     Compliance,
     CurveRow,
     Limits,
+    MeasuredTravel,
     Planned,
     Rod,
     SteerAxis,
     Suspension,
+    TravelReading,
     Vec3,
 )
 from fitment.engine.defaults import DUTIES
@@ -36,6 +38,7 @@ from fitment.engine.model import (
     EDGE,
     HARD,
     KNUCKLE,
+    LINK,
     POINTS,
     SOFT,
     STRUT_BODY,
@@ -105,6 +108,7 @@ def random_check(seed: int, *, kind: str | None = None, features: int | None = N
             setting_of("LF", corner, duty)
         except (Unreachable, RestsOnStops):
             continue
+        corner = _with_rod_and_sheet(corner, seed)
         return Check(f"random {seed}", duty, {("LF", "RF", "LR", "RR")[seed % 4]: corner})
     raise AssertionError(f"no settable {kind} corner in 200 draws of seed {seed}")
 
@@ -279,6 +283,25 @@ def _corner(rng: Rng, kind: str, features: int | None) -> Corner:
         tyre,
         compliance,
     )
+
+
+def _with_rod_and_sheet(corner: Corner, seed: int) -> Corner:
+    """Some linked corners have a rod among their places, some a bump-steer sheet."""
+    suspension, survey = corner.suspension, corner.survey
+    if suspension.kind == CURVES:
+        return corner
+    if seed % 5 == 3:
+        name = suspension.rod_names[(0, -1)[seed % 2]]
+        rod = Feature("rod", LINK, EDGE, half_thickness_mm=9.0, link=name)
+        corner = replace(corner, survey=replace(survey, features=(*survey.features, rod)))
+    if seed % 7 == 5:
+        rows = (
+            TravelReading(-45.0, camber_deg=0.4, toe_deg=-0.15),
+            TravelReading(0.0, camber_deg=0.0, toe_deg=0.0),
+            TravelReading(40.0, toe_deg=0.2),
+        )
+        corner = replace(corner, suspension=replace(suspension, measured=MeasuredTravel(rows)))
+    return corner
 
 
 def _duty(rng: Rng) -> Duty:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from fitment.engine.check import run
-from fitment.engine.model import BODY, Feature, PlaceAnswer
+from fitment.engine.model import BODY, LINK, Feature, PlaceAnswer
 from tests.engine.brute import Brute, Found
 from tests.engine.random_corners import random_check, the_corner
 
@@ -50,9 +50,9 @@ def at_the_stated_moment(feature: Feature, place: PlaceAnswer, brute: Brute) -> 
     lower, upper = brute.lower(place.at.loaded), brute.upper(steer)[0]
     travel = brute.z0 + place.at.travel_mm
     share = np.array([(travel - lower) / (upper - lower)])
-    if feature.carried_by != BODY:
+    if feature.carried_by not in (BODY, LINK):
         share, steer = np.zeros(1), np.zeros(1)
-    count = len(feature.points or feature.xyz_mm)
+    count = 2 if feature.link else len(feature.points or feature.xyz_mm)
     along = (
         np.linspace(0, count - 1, 1 + 400 * (count - 1))
         if feature.shape == "edge"

@@ -228,8 +228,15 @@ def _mirrored(suspension: Suspension) -> Suspension:
     def at(point: Vec3) -> Vec3:
         return (-point[0], point[1], point[2])
 
+    sheet = suspension.measured
+    if sheet is not None:
+        rows = tuple(
+            row if row.toe_deg is None else replace(row, toe_deg=-row.toe_deg) for row in sheet.rows
+        )
+        sheet = replace(sheet, rows=rows)
     return replace(
         suspension,
+        measured=sheet,
         joints={name: at(joint) for name, joint in suspension.joints.items()},
         knuckle_pivot=None if suspension.knuckle_pivot is None else at(suspension.knuckle_pivot),
         links=tuple(Rod(r.name, at(r.inner), at(r.outer), r.toe) for r in suspension.links),
@@ -267,7 +274,8 @@ def test_the_generator_offers_all_that_these_tests_rely_on() -> None:
     assert any(corner.compliance for corner, _ in corners)
     assert any(f.taken_at for corner, _ in corners for f in corner.survey.features)
     carried = {f.carried_by for corner, _ in corners for f in corner.survey.features}
-    assert carried == {BODY, "knuckle", "strut"}
+    assert carried == {BODY, "knuckle", "strut", "link"}
     assert {duty.name for _, duty in corners} == {"street", "autocross", "track", "own"}
+    assert any(corner.suspension.measured for corner, _ in corners)
     assert any(corner.tyre.profile for corner, _ in corners)
     assert sum(corner.suspension.kind == STRUT for corner, _ in corners) == 20

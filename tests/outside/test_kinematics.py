@@ -390,6 +390,12 @@ def agrees_with_the_optimiser(seed: int) -> None:
             hub, spin, start = twin.pose(float(z), adjust, rack, start)
         pose = motion.travelled(settled, steered, np.zeros(1, int), np.array([lift]))
         assert pose.hub[0] == pytest.approx(hub, abs=HUB_MM)
+        assert pose.tubes is not None
+        turn = Rotation.from_rotvec(start[2:5]).as_matrix()
+        for (inner, outer), (name, at, joint) in zip(pose.tubes[0], twin.rods, strict=True):
+            steered_end = np.array([0.0, rack if name == twin.toe_rod else 0.0, 0.0])
+            assert inner == pytest.approx(at + steered_end, abs=HUB_MM)
+            assert outer == pytest.approx(hub + turn @ joint, abs=HUB_MM)
         assert np.concatenate(camber_toe(pose.spin)) == pytest.approx(
             np.concatenate(camber_toe(spin[None])), abs=ANGLE_DEG
         )
