@@ -19,122 +19,17 @@ from alignment.geometry.model import CURVES, JOINTS, LINKS, STRUT, WISHBONES
 from fitment.engine import checkfile
 from fitment.words import JOINT_WORDS, KIND_WORDS
 
-from .fields import NumberField, PointField, RowsField, number_text, parse_number, split_row
+from .fields import NumberField, PointField, RowsField
+from .rows import OpenArcsField, ReachField, RodsField
 
 Document = dict[str, Any]
 TYPED_KINDS = (STRUT, WISHBONES, LINKS)
-SIDES = ("inboard", "outboard")
 BLANK_FEATURES = 2
 MAX_FEATURES = 40
 #: A check file with four surveys is some 20 kB; this leaves room for traced outlines.
 MAX_FILE_BYTES = 1_000_000
 LIMIT_FIELDS = ("bump_mm", "droop_mm", "steer_in_deg", "steer_out_deg")
 COMPLIANCE_FIELDS = ("camber_deg_per_g", "toe_deg_per_g", "lateral_mm_per_g")
-
-
-class WordedRowsField(forms.CharField):
-    """Rows that begin with words and end in numbers; subclasses turn a row into its value."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        kwargs.setdefault(
-            "widget", forms.Textarea(attrs={"rows": 3, "cols": 40, "spellcheck": "false"})
-        )
-        kwargs.setdefault("required", False)
-        super().__init__(**kwargs)
-
-    def row(self, line: str) -> Any:
-        raise NotImplementedError
-
-    def clean(self, value: Any) -> Any:
-        rows, problems = [], []
-        for count, line in enumerate(str(super().clean(value)).splitlines(), start=1):
-            if not line.strip():
-                continue
-            try:
-                rows.append(self.row(line))
-            except ValueError as odd:
-                problems.append(f"Line {count}: {odd}.")
-        if problems:
-            raise forms.ValidationError(problems)
-        return rows
-
-
-class OpenArcsField(WordedRowsField):
-    """``inboard -60 0 60``: side, from, to, free as far as."""
-
-    def row(self, line: str) -> Document:
-        words = split_row(line)
-        if len(words) != 4 or words[0].lower() not in SIDES:
-            raise ValueError("write the side, from and to in degrees, and how far it is free")
-        start, end, beyond = (parse_number(word) for word in words[1:])
-        return {
-            "side": words[0].lower(),
-            "from_deg": start,
-            "to_deg": end,
-            "beyond_mm": beyond,
-        }
-
-    def prepare_value(self, value: Any) -> Any:
-        if isinstance(value, list):
-            return "\n".join(
-                f"{arc['side']}  {number_text(arc['from_deg'])}  {number_text(arc['to_deg'])}"
-                f"  {number_text(arc['beyond_mm'])}"
-                for arc in value
-            )
-        return value
-
-
-class ReachField(WordedRowsField):
-    """``toe_link_mm -3 3``: an adjuster, its least and its greatest value."""
-
-    def row(self, line: str) -> tuple[str, list[float]]:
-        words = split_row(line)
-        if len(words) < 3:
-            raise ValueError("write the adjuster, its least and its greatest value")
-        return " ".join(words[:-2]), [parse_number(word) for word in words[-2:]]
-
-    def clean(self, value: Any) -> Any:
-        return dict(super().clean(value))
-
-    def prepare_value(self, value: Any) -> Any:
-        if isinstance(value, Mapping):
-            return "\n".join(
-                f"{name}  {number_text(low)}  {number_text(high)}"
-                for name, (low, high) in value.items()
-            )
-        return value
-
-
-class RodsField(WordedRowsField):
-    """``toe link; -164 -431 -26; -142 -104 -25; toe``: name, inner end, outer end, mark."""
-
-    def row(self, line: str) -> Document:
-        parts = [part.strip() for part in line.split(";")]
-        if len(parts) not in (3, 4) or (len(parts) == 4 and parts[3].lower() not in ("toe", "")):
-            raise ValueError(
-                "write name; inner x y z; outer x y z, with semicolons, and “; toe” on one link"
-            )
-        rod: Document = {"name": parts[0], "inner": _point(parts[1]), "outer": _point(parts[2])}
-        if len(parts) == 4 and parts[3]:
-            rod["toe"] = True
-        return rod
-
-    def prepare_value(self, value: Any) -> Any:
-        if isinstance(value, list):
-            return "\n".join(_rod_text(rod) for rod in value)
-        return value
-
-
-def _point(text: str) -> list[float]:
-    words = split_row(text)
-    if len(words) != 3:
-        raise ValueError(f"“{text}” is not a point x y z")
-    return [parse_number(word) for word in words]
-
-
-def _rod_text(rod: Mapping[str, Any]) -> str:
-    ends = "; ".join("  ".join(number_text(x) for x in rod[end]) for end in ("inner", "outer"))
-    return f"{rod['name']}; {ends}{'; toe' if rod.get('toe') else ''}"
 
 
 class SurveyForm(forms.Form):
