@@ -136,9 +136,7 @@ class LinkedMotion:
     def settle(self, plans: Sequence[Planned]) -> Settled:
         """See Motion. Raises Unreachable where the linkage cannot take the height or the angles."""
         linkage, first = self.linkage, plans[0]
-        rows = [adjuster_values(plan.adjusters) for plan in plans]
-        names = {name for row in rows for name in row}
-        adjust = {name: np.array([row.get(name, 0.0) for row in rows]) for name in names}
+        adjust = _columns([adjuster_values(plan.adjusters) for plan in plans])
         height = -adjust.pop("ride_height_mm")
         free = self.solved(first)
         camber = None
@@ -159,6 +157,26 @@ class LinkedMotion:
                 f"the planned setting at {height[stop.row]:+.1f} mm of static travel is beyond "
                 f"the linkage: {stop}"
             ) from stop
+        return self._settled(height, pose, values)
+
+    def stood(self, rows: Sequence[Mapping[str, float]]) -> Settled:
+        """Settings with every adjuster where it stands, the toe link too, and nothing solved.
+
+        ``rows`` name positions as ``adjuster_values`` does; what is missing stands at the
+        survey. Raises Unreachable where the linkage cannot be put together like that.
+        """
+        at_survey = adjuster_values(Adjusters())
+        adjust = _columns([{**at_survey, **row} for row in rows])
+        height = -adjust.pop("ride_height_mm")
+        count = len(rows)
+        start = Pose(np.zeros((count, 3)), np.repeat(np.eye(3)[None], count, axis=0))
+        try:
+            pose, values = self.linkage.reach(start, adjust, Goal(Span(np.zeros(count), height)))
+        except Stopped as stop:
+            raise Unreachable(f"the adjusters cannot all stand there: {stop}") from stop
+        return self._settled(height, pose, values)
+
+    def _settled(self, height: Array, pose: Pose, values: Mapping[str, Array]) -> Settled:
         spin = pose.turn @ self.spin
         axis = self._steering_axis(pose, values)
         return Settled(
@@ -368,6 +386,12 @@ class CurvesMotion:
         turn = frames.rotation(-steered.held[pick][:, None] * axis.along)
         hub = axis.point + np.einsum("nij,nj->ni", turn, straight.hub - axis.point)
         return HubPoses(hub, np.einsum("nij,nj->ni", turn, straight.spin), axis)
+
+
+def _columns(rows: Sequence[Mapping[str, float]]) -> dict[str, Array]:
+    """Adjusters of many rows by name, (rows,); a row that does not name one has it at 0."""
+    names = {name for row in rows for name in row}
+    return {name: np.array([row.get(name, 0.0) for row in rows], float) for name in names}
 
 
 def _screwed(base: Pose, velocity: Array, spin: Array, angle: Array) -> Pose:

@@ -20,7 +20,7 @@ from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
 from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, OrderWheels
 from fitment.words import KIND_WORDS, adjuster_words, means_words
-from shop.models import InstalledPart
+from shop.adjusting import adjusting_parts
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -159,36 +159,17 @@ def _fetch(order: WorkOrder) -> _Rows:
 
 
 def _part_reaches(order: WorkOrder) -> dict[str, dict[str, _PartReach]]:
-    """By corner and adjuster, the reach of the newest part: the order's own lines win over
-    what earlier orders installed on the car."""
-    reaches: dict[str, dict[str, _PartReach]] = {corner: {} for corner in CORNER_NAMES}
-    given = {"part__reach_min__isnull": False, "part__reach_max__isnull": False}
-    installed = (
-        InstalledPart.objects.filter(order__vehicle_id=order.vehicle_id, **given)
-        .exclude(part__adjuster="")
-        .select_related("part")
-        .order_by("at", "pk")
-    )
-    lines = order.lines.filter(**given).exclude(part__adjuster="").select_related("part")
-    places = [(row.part, str(row.corner_or_axle)) for row in installed if row.part]
-    for line in lines:
-        if line.part is not None:
-            places.append((line.part, line.part.axle if line.axle == "any" else line.axle))
-    for part, where in places:
-        if part.reach_min is None or part.reach_max is None:
-            continue
-        for corner in _corners_at(where):
-            reaches[corner][part.adjuster] = _PartReach(
-                part.name, part.reach_min, part.reach_max, where not in ("any", "car")
+    """By corner and adjuster, the reach of the newest part whose reach is known."""
+    return {
+        corner: {
+            adjuster: _PartReach(
+                row.part.name, row.part.reach_min, row.part.reach_max, row.for_this_axle
             )
-    return reaches
-
-
-def _corners_at(where: str) -> tuple[str, ...]:
-    """Corners that a part's place means: a corner, an axle, or the whole car."""
-    if where in CORNER_NAMES:
-        return (where,)
-    return AXLE_CORNERS.get(where, tuple(CORNER_NAMES))
+            for adjuster, row in parts.items()
+            if row.part.reach_min is not None and row.part.reach_max is not None
+        }
+        for corner, parts in adjusting_parts(order).items()
+    }
 
 
 def _document(rows: _Rows, corners: Mapping[str, Document]) -> Document | None:
