@@ -97,6 +97,12 @@ class PartForm(forms.ModelForm):
     price = CommaDecimalField(min_value=0, max_digits=9, decimal_places=2)
     reach_min = CommaFloatField(label="Reach from", required=False)
     reach_max = CommaFloatField(label="Reach to", required=False)
+    step = CommaFloatField(label="Moves in steps of", required=False, min_value=0.001)
+    mark_size = CommaFloatField(label="One mark is", required=False, min_value=0.001)
+    shim_mm = CommaFloatField(label="One shim is, mm", required=False, min_value=0.01)
+    thread_pitch_mm = CommaFloatField(
+        label="Pitch of its thread, mm", required=False, min_value=0.1
+    )
     torque_nm = CommaDecimalField(
         label="Torque, N·m", required=False, min_value=0, max_digits=6, decimal_places=1
     )
@@ -110,6 +116,10 @@ class PartForm(forms.ModelForm):
     fieldsets: ClassVar = [
         ("The part", ["number", "name", "maker", "kind", "axle", "price", "lead"]),
         ("What it does", ["moves_wheel", "adjuster", "rod", "reach_min", "reach_max"]),
+        (
+            "How a hand sets it",
+            ["step", "mark_size", "shim_mm", "thread_pitch_mm", "threads"],
+        ),
         ("How it is fitted", ["torque_nm", "caution"]),
     ]
 
@@ -127,6 +137,11 @@ class PartForm(forms.ModelForm):
             "adjuster",
             "reach_min",
             "reach_max",
+            "step",
+            "mark_size",
+            "shim_mm",
+            "thread_pitch_mm",
+            "threads",
             "torque_nm",
             "caution",
         )
@@ -137,6 +152,9 @@ class PartForm(forms.ModelForm):
         if self.instance.adjuster.startswith("rod:"):
             self.initial["rod"] = self.instance.adjuster.removeprefix("rod:")
             self.initial["adjuster"] = ""
+        self.fields["step"].help_text = "mm, ° at the knuckle; empty where it can stand anywhere"
+        self.fields["mark_size"].help_text = "mm, ° at the knuckle, where marks are stamped on it"
+        self.fields["thread_pitch_mm"].help_text = "For what is turned, for example 1.5"
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -149,6 +167,8 @@ class PartForm(forms.ModelForm):
             self.add_error("reach_max", "The reach ends before it starts.")
         if (low is not None or high is not None) and not data.get("adjuster"):
             self.add_error("adjuster", "A reach belongs to something that the part sets.")
+        if data.get("threads") and data.get("thread_pitch_mm") is None:
+            self.add_error("thread_pitch_mm", "Turns need the pitch of the thread.")
         if data.get("adjuster") and not data.get("moves_wheel"):
             self.add_error("moves_wheel", "A part that sets something moves the wheel.")
         return data

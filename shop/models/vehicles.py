@@ -172,7 +172,8 @@ class Part(models.Model):
     """A part that can be sold and fitted.
 
     ``adjuster`` names what the part can set (millimetres, or degrees at the knuckle) and
-    ``reach_min``..``reach_max`` how far, counted from where the car was surveyed.
+    ``reach_min``..``reach_max`` how far, counted from where the car was surveyed. ``step``,
+    ``mark_size``, ``shim_mm`` and the thread say in which units a hand moves it.
     """
 
     number = models.CharField("part number", max_length=40, unique=True)
@@ -189,6 +190,37 @@ class Part(models.Model):
     adjuster = models.CharField(max_length=40, blank=True)
     reach_min = models.FloatField("reach from", null=True, blank=True)
     reach_max = models.FloatField("reach to", null=True, blank=True)
+    step = models.FloatField(
+        "moves in steps of",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0.001)],
+        help_text="In mm (° at the knuckle); empty where it can stand anywhere",
+    )
+    mark_size = models.FloatField(
+        "one mark is",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0.001)],
+        help_text="In mm (° at the knuckle), where marks are stamped on it",
+    )
+    shim_mm = models.FloatField(
+        "one shim is, mm", null=True, blank=True, validators=[MinValueValidator(0.01)]
+    )
+    thread_pitch_mm = models.FloatField(
+        "pitch of its thread, mm",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0.1)],
+        help_text="For what is turned, for example 1.5",
+    )
+    threads = models.PositiveSmallIntegerField(
+        "turns on",
+        choices=[(1, "one thread"), (2, "two threads, left and right hand")],
+        null=True,
+        blank=True,
+        help_text="Two threads move twice as far in a turn",
+    )
     torque_nm = models.DecimalField(
         "torque, N·m",
         max_digits=6,
