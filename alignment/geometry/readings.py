@@ -104,6 +104,17 @@ def caster_from_sweep(
     )
 
 
+def caster_sweep_sigma(sigma_camber_deg: float, steer_out_deg: float, steer_in_deg: float) -> float:
+    """Standard uncertainty (degrees) of ``caster_from_sweep`` from that of its two cambers.
+
+    First order at small cambers: d caster / d C = 1 / (sin T1 + sin T2), two readings of it.
+    """
+    arc = math.sin(math.radians(steer_out_deg)) + math.sin(math.radians(steer_in_deg))
+    if steer_out_deg + steer_in_deg < NARROWEST_SWEEP_DEG:
+        raise ValueError(f"a sweep below {NARROWEST_SWEEP_DEG:g}° does not tell caster")
+    return math.sqrt(2.0) * sigma_camber_deg / arc
+
+
 def caster_by_factor(camber_out_deg: float, camber_in_deg: float, steer_deg: float) -> float:
     """Caster (degrees) by the workshop's rule, the camber change over 2 sin T.
 
@@ -113,6 +124,18 @@ def caster_by_factor(camber_out_deg: float, camber_in_deg: float, steer_deg: flo
     if 2 * steer_deg < NARROWEST_SWEEP_DEG:
         raise ValueError(f"a sweep below {NARROWEST_SWEEP_DEG:g}° does not tell caster")
     return (camber_out_deg - camber_in_deg) / (2.0 * math.sin(math.radians(steer_deg)))
+
+
+def steering_offset(
+    front_left_deg: float, front_right_deg: float, thrust_deg: float = 0.0
+) -> float:
+    """How far both front wheels point right of the thrust line with the steering wheel level.
+
+    Front toe is counted from the centre line; leave ``thrust_deg`` at 0 for toe counted from the
+    thrust line. Running straight, the driver turns the wheels back by this much, so the steering
+    wheel stands to the left by it (times the steering ratio) when it is positive.
+    """
+    return (front_left_deg - front_right_deg) / 2.0 - thrust_deg
 
 
 def toe_distance(toe_deg: float, diameter_mm: float) -> float:
@@ -158,6 +181,16 @@ def accuracy_to_sigma(accuracy_deg: float) -> float:
 def change(before_deg: float, after_deg: float, accuracy_deg: float) -> Difference:
     """After less before; both were read with the rack's accuracy, taken as independent."""
     sigma = math.sqrt(2.0) * accuracy_to_sigma(accuracy_deg)
+    return Difference(after_deg - before_deg, COVERAGE * sigma)
+
+
+def change_between(
+    before_deg: float, after_deg: float, before_accuracy_deg: float, after_accuracy_deg: float
+) -> Difference:
+    """After less before, read on racks of two accuracies (limits), taken as independent."""
+    sigma = math.hypot(
+        accuracy_to_sigma(before_accuracy_deg), accuracy_to_sigma(after_accuracy_deg)
+    )
     return Difference(after_deg - before_deg, COVERAGE * sigma)
 
 

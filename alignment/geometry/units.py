@@ -149,10 +149,17 @@ def parse_position(typed: str) -> Understood:
 
     Millimetres (``3.5`` or ``3.5 mm``, inches become millimetres), degrees (``1.2°``), marks
     (``2 marks``), turns (``1 1/2 turns``), flats (``3 flats``) and shim packs by count and
-    thickness (``2 × 1.5 + 1 × 0.8``, whose value is the pack's thickness in mm). ``value`` is in
-    ``unit``.
+    thickness (``2 × 1.5 + 1 × 0.8``, whose value is the pack's thickness in mm). A reference may
+    follow, ``1 1/2 turns from the lock nut``, and turns may say ``out`` (plus) or ``in``
+    (minus). ``value`` is in ``unit``.
     """
-    sign, body = _split_sign(_tidy(typed), toe=False)
+    text = re.sub(r"\s+from\b.*$", "", _tidy(typed))
+    text = re.sub(r"^marks?\s*([+-]?\s*\d.*)$", r"\1 marks", text)
+    if re.search(r"(?:turn|flat)s?\s+(?:out|in)$", text):
+        text = ("-" if text.endswith(" in") else "+") + text.rpartition(" ")[0]
+    sign, body = _split_sign(text, toe=False)
+    if re.fullmatch(r"[\d.,]+\s*shims?", body):
+        raise Refused("Say how thick the shims are: 3 × 1.5, or 2 × 1.5 + 1 × 0.8.")
     if re.search(r"\d\s*[x×*]", body):
         if sign < 0:
             raise Refused("A shim pack has no sign. Type what is in it: 2 × 1.5 + 1 × 0.8.")
@@ -164,8 +171,7 @@ def parse_position(typed: str) -> Understood:
     if "°" in body or "'" in body:
         degrees, _ = _angle_body(body)
         return Understood(typed, _checked_angle(sign * degrees), DEGREES)
-    length = parse_length(typed)
-    return Understood(typed, length.value, MILLIMETRES)
+    return Understood(typed, parse_length(text).value, MILLIMETRES)
 
 
 # ---- showing back --------------------------------------------------------------------------

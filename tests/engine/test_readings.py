@@ -146,3 +146,37 @@ def test_only_what_leaves_the_tolerance_is_beyond_it() -> None:
     assert readings.beyond_tolerance(-2.6 + 2.5, 0.10) == 0.0
     assert readings.beyond_tolerance(0.15, 0.10) == pytest.approx(0.05)
     assert readings.beyond_tolerance(-0.15, 0.10) == pytest.approx(-0.05)
+
+
+@given(st.floats(-3, 9), st.floats(5, 16), st.floats(-3, 1), st.floats(12, 22), st.floats(12, 22))
+def test_the_doubt_of_a_swept_caster_is_that_of_its_two_cambers(
+    caster: float, sai: float, camber: float, out: float, inward: float
+) -> None:
+    c1 = turned_camber(caster, sai, camber, out)
+    c2 = turned_camber(caster, sai, camber, -inward)
+    step = 0.01
+    up = readings.caster_from_sweep(c1 + step, c2, out, inward, sai) - caster
+    down = readings.caster_from_sweep(c1, c2 + step, out, inward, sai) - caster
+    stated = readings.caster_sweep_sigma(step, out, inward)
+    assert stated == pytest.approx(math.hypot(up, down), rel=0.05)
+
+
+def test_a_narrow_sweep_has_no_doubt_to_state() -> None:
+    with pytest.raises(ValueError, match="does not tell"):
+        readings.caster_sweep_sigma(0.05, 2.0, 2.0)
+
+
+def test_front_wheels_that_lie_along_the_thrust_line_leave_the_steering_wheel_level() -> None:
+    thrust = readings.thrust_angle(0.30, 0.10)
+    along = (0.05 + thrust, 0.05 - thrust)
+    assert readings.steering_offset(*along, thrust) == pytest.approx(0.0)
+    against = readings.toe_against_thrust(0.2, 0.0, thrust)
+    assert readings.steering_offset(0.2, 0.0, thrust) == pytest.approx(
+        readings.steering_offset(*against)
+    )
+
+
+def test_two_racks_of_unlike_accuracy_tell_a_change_together() -> None:
+    found = readings.change_between(-1.0, -1.2, 0.03, 0.10)
+    assert found.expanded_deg == pytest.approx(2 * math.hypot(0.03, 0.10) / math.sqrt(3))
+    assert found.is_told_by_the_rack

@@ -1,0 +1,120 @@
+"""Conditions of a measurement as people type them: pressures, temperatures, diameters for toe.
+
+Pressures become bar, temperatures degrees Celsius, diameters and other lengths millimetres.
+Refusals are ``units.Refused``, as everywhere.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+
+from alignment.geometry import units
+from alignment.geometry.units import MM_PER_INCH, Refused, Understood
+
+BAR, PSI, KILOPASCAL = "bar", "psi", "kPa"
+BAR_OF = {BAR: 1.0, PSI: 0.0689475729, KILOPASCAL: 0.01}
+CELSIUS, FAHRENHEIT = "C", "F"
+
+#: Height of a J flange above the bead seat (mm): a rim's edge lies that far outside its code.
+FLANGE_MM = 17.3
+#: A bare number up to this at a rim's edge is a rim's code in inches or a slip, never a length.
+LARGEST_CODE = 26.0
+
+_NUMBER = r"[+-]?\d+(?:[.,]\d+)?"
+_TYRE = re.compile(r"(\d{3})\s*/\s*(\d{2})\s*(?:Z?R|-)\s*(\d{2})(?:\s+.*)?", re.IGNORECASE)
+
+
+def parse_pressure(typed: str) -> Understood:
+    """Tyre pressure in bar from ``2.4``, ``2,4 bar``, ``35 psi`` or ``240 kPa``; bare is bar."""
+    found = re.fullmatch(rf"({_NUMBER})\s*(bar|psi|kpa)?\.?", _tidy(typed), re.IGNORECASE)
+    if not found:
+        raise Refused(f"“{typed.strip()}” was not understood. Type it as 2.4 bar or 35 psi.")
+    unit = {"psi": PSI, "kpa": KILOPASCAL}.get((found[2] or "").lower(), BAR)
+    value = _number(found[1]) * BAR_OF[unit]
+    if value <= 0:
+        raise Refused("A tyre pressure is more than nothing.")
+    if found[2] is None and value > 90:
+        raise Refused(f"Say the unit: {found[1]} kPa, or the pressure in bar.")
+    if value > 20:
+        raise Refused(f"{typed.strip()} is more than a tyre holds. Is the unit right?")
+    return Understood(typed, value, unit)
+
+
+def other_pressures(number: float) -> list[str]:
+    """Units other than bar in which a bare number would be an everyday pressure of a car."""
+    return [
+        f"{number:g} {unit}" for unit in (PSI, KILOPASCAL) if 1.2 <= number * BAR_OF[unit] <= 4.5
+    ]
+
+
+def parse_temperature(typed: str) -> Understood:
+    """Degrees Celsius from ``18``, ``18 °C``, ``-3`` or ``64 °F``."""
+    found = re.fullmatch(rf"({_NUMBER})\s*°?\s*([cf])?", _tidy(typed), re.IGNORECASE)
+    if not found:
+        raise Refused(f"“{typed.strip()}” was not understood. Type it as 18 °C.")
+    unit = FAHRENHEIT if (found[2] or "").lower() == "f" else CELSIUS
+    value = _number(found[1])
+    if unit == FAHRENHEIT:
+        value = (value - 32.0) / 1.8
+    if not -40 <= value <= 60:
+        raise Refused("Nobody measures a car at that temperature. Is it °F? Then type 64 °F.")
+    return Understood(typed, value, unit)
+
+
+def parse_toe_diameter(typed: str, place: str) -> Understood:
+    """Diameter (mm) at which a toe length was read; ``place`` is "rim", "tyre" or "stated".
+
+    At the rim ``17"`` is the rim's code: its edge stands ``FLANGE_MM`` outside the bead seat on
+    each side. At the tyre a size as ``225/45R17`` gives its design diameter (UN R30, 6.1.2). A
+    bare number that could be a code or millimetres is refused.
+    """
+    text = typed.strip()
+    size = _TYRE.fullmatch(text)
+    if size:
+        if place != "tyre":
+            raise Refused("That is a tyre's size. Say that toe was measured at the tyre's tread.")
+        return Understood(typed, _tyre_diameter(*(int(part) for part in size.groups())), "mm")
+    bare = re.fullmatch(_NUMBER, text)
+    if bare and 8 <= _number(text) <= LARGEST_CODE:
+        raise Refused(
+            f'{text} could be inches or millimetres. Write {text}" for a rim of {text} inches, '
+            f"or the diameter in millimetres, as {MM_PER_INCH * _number(text) + 35:.0f}."
+        )
+    length = units.parse_length(typed)
+    if place == "rim" and length.unit == units.INCHES:
+        return Understood(typed, length.value + 2 * FLANGE_MM, units.INCHES)
+    return length
+
+
+def parse_toe_total(
+    typed: str, *, bare_unit: str | None = None, diameter_mm: float | None = None
+) -> Understood:
+    """Total toe of an axle in degrees.
+
+    A length is the difference across the axle, front to rear, at the diameter: both wheels turned
+    alike by half the angle make it, so it is 2 asin(x / 2D).
+    """
+    read = units.parse_toe(typed, bare_unit=bare_unit, diameter_mm=diameter_mm)
+    if read.unit not in (units.MILLIMETRES, units.INCHES):
+        return read
+    share = math.sin(math.radians(read.value)) / 2.0
+    return Understood(typed, 2.0 * math.degrees(math.asin(share)), read.unit)
+
+
+def _tyre_diameter(width: int, aspect: int, code: int) -> float:
+    height = math.floor(width * aspect / 100.0 + 0.5)
+    return math.floor(code * MM_PER_INCH + 0.5) + 2.0 * height
+
+
+def _tidy(typed: str) -> str:
+    text = typed.strip()
+    for dash in "−–—":
+        text = text.replace(dash, "-")
+    if not text:
+        raise Refused("Nothing was typed.")
+    return text
+
+
+def _number(text: str) -> float:
+    return float(text.replace(",", "."))

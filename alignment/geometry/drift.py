@@ -1,0 +1,64 @@
+"""How fast a reading wanders while nobody touches the car.
+
+An adjustment is no drift: readings are fitted in runs, from one setting to the next, with one
+slope for all runs and a level of its own for each. Least squares with weights 1/σ²; the slope's
+standard uncertainty comes from the σ of the readings, widened by the scatter where the readings
+lie further from the lines than their σ allows (Birge ratio).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+#: Visits closer together than this share of the whole span tell no slope apart from noise.
+LEAST_SPREAD = 1e-9
+
+
+@dataclass(frozen=True)
+class Drift:
+    """``slope`` per unit of x with its standard uncertainty; ``levels`` at x = 0, one per run."""
+
+    slope: float
+    sigma: float
+    levels: tuple[float, ...]
+    points: int
+
+    @property
+    def is_told(self) -> bool:
+        """Whether the slope is more than twice its standard uncertainty."""
+        return abs(self.slope) > 2.0 * self.sigma
+
+
+def drift(
+    x: Sequence[float], y: Sequence[float], sigma: Sequence[float], run: Sequence[int]
+) -> Drift | None:
+    """Common slope of y over x within runs; None where no run holds two different x.
+
+    ``x`` (years or kilometres), ``y`` (degrees or mm) and ``sigma`` (standard uncertainty of y,
+    positive) are of one length; ``run`` numbers the runs from 0 without a gap.
+    """
+    xs, ys = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
+    weight = 1.0 / np.square(np.asarray(sigma, dtype=float))
+    runs = np.asarray(run, dtype=int)
+    if not len(xs):
+        return None
+    count = int(runs.max()) + 1
+    total = np.bincount(runs, weight, count)
+    mean_x = np.bincount(runs, weight * xs, count) / total
+    mean_y = np.bincount(runs, weight * ys, count) / total
+    dx, dy = xs - mean_x[runs], ys - mean_y[runs]
+    spread = float(np.sum(weight * dx * dx))
+    if spread <= LEAST_SPREAD * float(np.sum(weight)) * max(1.0, float(np.max(np.abs(xs))) ** 2):
+        return None
+    slope = float(np.sum(weight * dx * dy)) / spread
+    free = len(xs) - count - 1
+    widened = 1.0
+    if free > 0:
+        misfit = float(np.sum(weight * np.square(dy - slope * dx)))
+        widened = max(1.0, math.sqrt(misfit / free))
+    levels = tuple(float(level) for level in mean_y - slope * mean_x)
+    return Drift(slope, widened / math.sqrt(spread), levels, len(xs))
