@@ -14,6 +14,7 @@ from alignment.geometry.frames import Array
 from alignment.geometry.model import ADJUSTERS, CURVES, Planned
 from alignment.geometry.motion import adjuster_values
 from fitment.engine.closest import Closest
+from fitment.engine.doubt import STEP_MM
 from fitment.engine.held import Change, each_held, resized
 from fitment.engine.model import Lever
 from fitment.engine.mounted import BadSection
@@ -109,15 +110,19 @@ def _unit(name: str) -> str:
 def _size(
     setting: Setting, section: Section, moments: tuple[Array, Array], what: str
 ) -> Lever | None:
+    """Lever of a wheel or tyre dimension, by the same step that the doubt takes."""
     wheel, tyre = setting.corner.wheel, setting.corner.tyre
-    for ahead, behind in ((STEP, -STEP), (STEP, 0.0), (0.0, -STEP)):
+    axial, radius = moments
+
+    def gaps(by: float) -> Array:
+        if what == "spacer":  # the whole solid goes outboard with it
+            return section.distance(axial - by, radius)
+        return section_of(*resized(wheel, tyre, section, what, by)).distance(axial, radius)
+
+    for ahead, behind in ((STEP_MM, -STEP_MM), (STEP_MM, 0.0), (0.0, -STEP_MM)):
         try:
-            gaps = [
-                section_of(*resized(wheel, tyre, section, what, by)).distance(*moments)
-                for by in (ahead, behind)
-            ]
+            slope = (gaps(ahead) - gaps(behind)) / (ahead - behind)
         except BadSection:
             continue
-        slope = (gaps[0] - gaps[1]) / (ahead - behind)
         return Lever(what, "mm", tuple(float(part) for part in slope), 0.0)
     return None

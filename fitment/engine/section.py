@@ -291,8 +291,9 @@ def _cut(path: Array, other: Array) -> Array:
     t = (gap[..., 0] * along[None, :, 1] - gap[..., 1] * along[None, :, 0]) / safe
     u = (gap[..., 0] * run[:, None, 1] - gap[..., 1] * run[:, None, 0]) / safe
     hit = ~parallel & (t > 1e-12) & (t < 1 - 1e-12) & (u >= 0) & (u <= 1)
-    pieces = []
-    for index in range(len(path)):
+    whole = ~hit.any(axis=1)
+    pieces = [np.stack([start[whole], start[whole] + run[whole]], axis=1)]
+    for index in np.flatnonzero(~whole):
         cuts = np.concatenate([[0.0], np.sort(t[index][hit[index]]), [1.0]])
         points = start[index] + cuts[:, None] * run[index]
         pieces.append(np.stack([points[:-1], points[1:]], axis=1))
