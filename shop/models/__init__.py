@@ -1,6 +1,7 @@
 """All tables of the shop, one module for each part of its work."""
 
 from .bookings import Bay, Booking
+from .classes import BARRED, ClassRecord, ClassRule, RuleKind
 from .log import GateOverride, LogEntry
 from .orders import (
     Authorisation,
@@ -13,7 +14,16 @@ from .orders import (
     WaitingFor,
     WorkOrder,
 )
-from .people import Customer, Role, ShopSettings, User
+from .people import (
+    AngleForm,
+    Customer,
+    LengthUnit,
+    Role,
+    SheetSize,
+    ShopSettings,
+    Tongue,
+    User,
+)
 from .vehicles import Axle, Market, Part, PartKind, Pattern, Vehicle
 from .work import (
     Comeback,
@@ -26,10 +36,14 @@ from .work import (
 )
 
 __all__ = [
+    "BARRED",
+    "AngleForm",
     "Authorisation",
     "Axle",
     "Bay",
     "Booking",
+    "ClassRecord",
+    "ClassRule",
     "Comeback",
     "ContactMark",
     "Corner",
@@ -37,6 +51,7 @@ __all__ = [
     "GateOverride",
     "Happens",
     "InstalledPart",
+    "LengthUnit",
     "Line",
     "LineKind",
     "LogEntry",
@@ -48,8 +63,11 @@ __all__ = [
     "Quote",
     "RoadTest",
     "Role",
+    "RuleKind",
+    "SheetSize",
     "ShopSettings",
     "State",
+    "Tongue",
     "TorqueSign",
     "Use",
     "User",

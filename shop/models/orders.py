@@ -11,6 +11,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
+from .classes import ClassRecord
 from .people import Customer, User
 from .vehicles import Axle, Part, Vehicle
 
@@ -113,6 +114,18 @@ class WorkOrder(models.Model):
         blank=True,
         help_text="The rules the customer races under, if any",
     )
+    class_record = models.ForeignKey(
+        ClassRecord,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="orders",
+        verbose_name="class with recorded limits",
+        help_text="Settings and parts are judged against it before the quote.",
+    )
+    curves_on_sheet = models.BooleanField(
+        "print the curves of camber and toe on the spec sheet", default=False, editable=False
+    )
     state = models.CharField(
         max_length=12, choices=State.choices, default=State.ASKED, editable=False
     )
@@ -167,6 +180,11 @@ class WorkOrder(models.Model):
     def needs_quote(self) -> bool:
         """Survey visits and comebacks may be booked without a quote."""
         return self.kind not in (OrderKind.SURVEY_VISIT, OrderKind.COMEBACK)
+
+    @property
+    def races_under(self) -> str:
+        """The class in words: the recorded one, or what the customer calls it; may be empty."""
+        return str(self.class_record) if self.class_record else self.class_rules
 
     @property
     def is_open(self) -> bool:

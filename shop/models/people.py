@@ -55,6 +55,11 @@ class User(AbstractUser):
         return self.has_role(Role.TECHNICIAN)
 
 
+class SheetSize(models.TextChoices):
+    A4 = "a4", "A4"
+    LETTER = "letter", "Letter"
+
+
 class ShopSettings(models.Model):
     """The one row that describes this shop; fetch it with :meth:`load`."""
 
@@ -82,6 +87,9 @@ class ShopSettings(models.Model):
     retorque_km_from = models.PositiveIntegerField("retorque from, km", default=50)
     retorque_km_to = models.PositiveIntegerField("retorque to, km", default=100)
     next_check_km = models.PositiveIntegerField("next check after, km", default=1000)
+    sheet_size = models.CharField(
+        "paper of spec sheets", max_length=6, choices=SheetSize.choices, default=SheetSize.A4
+    )
     orders_numbered = models.PositiveIntegerField(default=0, editable=False)
 
     class Meta:
@@ -94,6 +102,23 @@ class ShopSettings(models.Model):
     def load(cls) -> ShopSettings:
         row, _ = cls.objects.get_or_create(pk=1)
         return row
+
+
+class Tongue(models.TextChoices):
+    """Languages in which customers are written to; the words are in ``shop.languages``."""
+
+    ENGLISH = "en", "English"
+    GERMAN = "de", "Deutsch"
+
+
+class LengthUnit(models.TextChoices):
+    MILLIMETRES = "mm", "millimetres"
+    INCHES = "in", "inches"
+
+
+class AngleForm(models.TextChoices):
+    DECIMAL = "decimal", "decimal degrees, −1.50°"
+    MINUTES = "minutes", "degrees and minutes, −1°30′"
 
 
 class CustomerQuerySet(models.QuerySet["Customer"]):
@@ -121,6 +146,13 @@ class Customer(models.Model):
     address = models.TextField(blank=True)
     notes = models.TextField(
         "notes for the staff", blank=True, help_text="Never shown to the customer."
+    )
+    language = models.CharField(max_length=5, choices=Tongue.choices, default=Tongue.ENGLISH)
+    units = models.CharField(
+        "lengths in", max_length=2, choices=LengthUnit.choices, default=LengthUnit.MILLIMETRES
+    )
+    angles = models.CharField(
+        "angles in", max_length=7, choices=AngleForm.choices, default=AngleForm.DECIMAL
     )
 
     objects = CustomerQuerySet.as_manager()

@@ -1,0 +1,85 @@
+"""What a competition class allows: limits with the words of the rule that sets them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from django.db import models
+from django.urls import reverse
+
+from .vehicles import Axle
+
+if TYPE_CHECKING:
+    from .people import User
+
+
+class RuleKind(models.TextChoices):
+    """What a rule limits. ``item`` names what is barred, ``limit`` is the bound of the others."""
+
+    CAMBER_MOST = "camber_most", "Camber no more negative than, °"
+    HEIGHT_LEAST = "height_least", "Ride height, hub to lip, at least, mm"
+    LOWERED_MOST = "lowered_most", "Lowered by at most, mm"
+    WHEEL_WIDTH_MOST = "wheel_width_most", "Wheel width at most, in"
+    WHEEL_DIAMETER_MOST = "wheel_diameter_most", "Wheel diameter at most, in"
+    TYRE_WIDTH_MOST = "tyre_width_most", "Tyre width by its size at most, mm"
+    ADJUSTER_BARRED = "adjuster_barred", "Adjuster that may not be used"
+    PART_BARRED = "part_barred", "Kind of part that may not be fitted"
+
+
+#: Kinds of rule that name something instead of a limit.
+BARRED = (RuleKind.ADJUSTER_BARRED, RuleKind.PART_BARRED)
+
+
+class ClassRecordQuerySet(models.QuerySet["ClassRecord"]):
+    def visible_to(self, user: User) -> ClassRecordQuerySet:
+        return self.all() if user.is_authenticated else self.none()
+
+
+class ClassRecord(models.Model):
+    """A class of one season as this shop wrote it down from the rule book."""
+
+    name = models.CharField("class", max_length=120)
+    season = models.CharField(max_length=20, help_text="For example 2026")
+    source = models.CharField(max_length=200, help_text="The rule book, and where it was read")
+    dated = models.DateField("as of", help_text="The date of the rules that were read")
+    notes = models.TextField(blank=True)
+
+    objects = ClassRecordQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["name", "-season"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["name", "season"], name="class_once_a_season")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.season}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("class_record", args=[self.pk])
+
+
+class ClassRule(models.Model):
+    """One limit. ``item`` is an adjuster's name or a kind of part; ``wording`` the rule's text."""
+
+    record = models.ForeignKey(ClassRecord, on_delete=models.CASCADE, related_name="rules")
+    kind = models.CharField("what it limits", max_length=20, choices=RuleKind.choices)
+    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
+    limit = models.FloatField(null=True, blank=True)
+    item = models.CharField("what is barred", max_length=40, blank=True)
+    wording = models.CharField("text of the rule", max_length=300)
+    paragraph = models.CharField(max_length=20, blank=True)
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering: ClassVar = ["position", "pk"]
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                condition=models.Q(kind__in=BARRED, limit__isnull=True) & ~models.Q(item="")
+                | ~models.Q(kind__in=BARRED) & models.Q(limit__isnull=False, item=""),
+                name="rule_has_limit_or_item",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.paragraph} {self.wording}".strip()
