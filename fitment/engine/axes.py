@@ -106,8 +106,11 @@ def signed(value: float, decimals: int) -> str:
     return f"{MINUS if value < 0 else '+'}{text}"
 
 
-def axes_parts(axes: Axes, x_title: str, y_title: str) -> list[Part]:
-    """Frame lines, ticks with a faint grid, and titles; the title of y stands above the axis."""
+def axes_parts(axes: Axes, x_title: str, y_title: str, above: float = 0.0) -> list[Part]:
+    """Frame lines, ticks with a faint grid, and titles.
+
+    The title of y stands above the axis, with ``above`` mm between for other words.
+    """
     left, bottom, right, top = axes.box
     parts: list[Part] = []
     for value in axes.x.ticks:
@@ -125,7 +128,9 @@ def axes_parts(axes: Axes, x_title: str, y_title: str) -> list[Part]:
     parts.append(Stroke(((left, top), (left, bottom), (right, bottom)), "ink-thin"))
     below = bottom - TICK_MM - 1.2 * TEXT_MM - 0.6 * LINE_MM
     parts.append(Words(((left + right) / 2, below), ((x_title, "note"),), "middle"))
-    parts.append(Words((left - TICK_MM, top + 0.75 * LINE_MM), ((y_title, "note"),), "start"))
+    parts.append(
+        Words((left - TICK_MM, top + above + 0.75 * LINE_MM), ((y_title, "note"),), "start")
+    )
     return parts
 
 
@@ -171,13 +176,18 @@ def end_margin(texts: Sequence[str]) -> float:
     return max(len(text) for text in texts) * CHARACTER_MM + LEADER_MM + 4.0
 
 
-def end_label(end: Point, middle: float, lines: tuple[tuple[str, str], ...]) -> list[Part]:
-    """Words at the right end of a line, at height ``middle``, joined to it where they moved."""
+def end_label(
+    end: Point, middle: float, lines: tuple[tuple[str, str], ...], frame: float
+) -> list[Part]:
+    """Words beside the plot, whose right edge is at ``frame``, for a line that ends at ``end``.
+
+    They stand at height ``middle``; a thin line leads there where they had to move.
+    """
     x, y = end
     parts: list[Part] = []
-    if abs(middle - y) > TEXT_MM / 4:
-        parts.append(Stroke(((x + 1.0, y), (x + LEADER_MM - 2.0, middle)), "ink-thin"))
-    parts.append(Words((x + LEADER_MM, middle), lines))
+    if abs(middle - y) > TEXT_MM / 4 or frame - x > LEADER_MM:
+        parts.append(Stroke(((x + 1.0, y), (frame + LEADER_MM - 2.0, middle)), "ink-thin"))
+    parts.append(Words((frame + LEADER_MM, middle), lines))
     return parts
 
 

@@ -200,7 +200,7 @@ def _curve(
     parts.append(Stroke(((start, axes.y(needed)), (end, axes.y(needed))), "ink-dash"))
     middles = spread([axes.y(value) for value in names], LINE_MM, axes.y.start, axes.y.end)
     for (value, words), middle in zip(names.items(), middles, strict=True):
-        parts += end_label((end, axes.y(value)), middle, ((words, "label"),))
+        parts += end_label((end, axes.y(value)), middle, ((words, "label"),), end)
     line = np.stack([axes.x.each(travel), axes.y.each(gaps)], axis=-1)
     parts.append(Stroke(as_ring(line), "ink-thick"))
     rules = [np.array([(start, axes.y(value)), (end, axes.y(value))]) for value in names]

@@ -1,0 +1,324 @@
+"""One quantity of one corner over travel or lock: before dashed, after thick.
+
+The ends of the lines say in words what they are and what figure they end at. Stops are walls,
+ride height and straight ahead centre lines, readings of a bump-steer sheet crosses.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from alignment.geometry.frames import Array
+from alignment.geometry.seat import Curve
+from fitment.engine.axes import (
+    CHARACTER_MM,
+    LINE_MM,
+    TEXT_MM,
+    Axes,
+    axes_parts,
+    decimals_of,
+    end_label,
+    end_margin,
+    margins,
+    scale_around,
+    signed,
+    spread,
+    tick_step,
+    wall,
+)
+from fitment.engine.contour import as_ring
+from fitment.engine.curves import (
+    CAMBER,
+    CASTER,
+    OUTBOARD,
+    TOE,
+    CornerCurves,
+    Mark,
+    Read,
+    figures,
+)
+from fitment.engine.scene import Part, Scene, Stroke, Words
+
+WIDTH_MM = 480.0
+TALL_MM = 280.0
+TOP_MM = 26.0
+CROSS_MM = 5.0
+#: Lines by their number from the last: the last is what is planned.
+STYLES = ("ink-thick", "ink-dash", "ink-thin")
+TRAVEL, LOCK = "travel", "lock"
+X_TITLES = {
+    TRAVEL: "travel from ride height, mm (+ bump)",
+    LOCK: "lock, degrees (+ front edge inward)",
+}
+Y_TITLES = {
+    CAMBER: "camber, degrees",
+    TOE: "toe of this wheel, degrees (+ in)",
+    CASTER: "caster, degrees",
+    OUTBOARD: "hub outboard, mm",
+}
+#: An axis shows at least this much, so that a flat line looks flat.
+LEAST_SPAN = {CAMBER: 0.5, TOE: 0.1, CASTER: 0.5, OUTBOARD: 2.0}
+UNITS = {CAMBER: "°", TOE: "°", CASTER: "°", OUTBOARD: " mm"}
+
+
+@dataclass(frozen=True)
+class _Line:
+    name: str
+    at: Array
+    value: Array
+    style: str
+
+
+def corner_curve_scene(
+    curves: CornerCurves, quantity: str, *, title: str, over: str = TRAVEL
+) -> Scene:
+    """The plot of a corner's curves, before and after, with stops and readings.
+
+    Raises ValueError where the corner has no such figures, or does not steer.
+    """
+    before, after, marks = curves.steer_before, curves.steer_after, curves.steer_marks
+    readings: tuple[Read, ...] = ()
+    if over == TRAVEL:
+        before, after, marks, readings = curves.before, curves.after, curves.marks, curves.readings
+    if before is None or after is None:
+        raise ValueError("this corner does not steer")
+    scene = curve_scene(
+        (("before", before), ("after", after)),
+        quantity,
+        title=title,
+        readings=readings,
+        marks=marks,
+        over=over,
+    )
+    notes = tuple(f"{note[:1].upper()}{note[1:]}." for note in curves.notes)
+    return replace(scene, legend=scene.legend + notes)
+
+
+def curve_scene(
+    curves: Sequence[tuple[str, Curve]],
+    quantity: str,
+    *,
+    title: str,
+    readings: Sequence[Read] | None = None,
+    marks: Sequence[Mark] = (),
+    over: str = TRAVEL,
+) -> Scene:
+    """The plot of one quantity of named curves that share an axis, the last drawn thick.
+
+    ``readings`` and ``marks`` are on the same axis. Raises ValueError where a curve has no
+    such figures.
+    """
+    lines = _lines(curves, quantity)
+    read = _read(readings or (), quantity)
+    decimals = 1 if quantity == OUTBOARD else 2
+    axes = _axes(lines, read, marks, quantity)
+    shown = [mark for mark in marks if axes.x.low < mark.at < axes.x.high]
+    names = _names(shown, axes)
+    above = LINE_MM * (1 + max((name.row for name in names), default=-1))
+    parts = axes_parts(axes, X_TITLES[over], Y_TITLES[quantity], above)
+    for name in names:
+        parts += _mark(name, axes)
+    for line in lines:
+        points = np.stack([axes.x.each(line.at), axes.y.each(line.value)], axis=-1)
+        parts.append(Stroke(as_ring(points), line.style))
+    for at, value in read:
+        parts += _cross(*axes.point(at, value))
+    parts += _ends(lines, axes, quantity, decimals)
+    return Scene(
+        title=title,
+        description=_description(lines, read, shown, quantity, over, decimals),
+        viewport=(0.0, 0.0, WIDTH_MM, axes.y.end + above + TOP_MM),
+        parts=tuple(parts),
+        legend=_legend(lines, read, shown),
+    )
+
+
+def _lines(curves: Sequence[tuple[str, Curve]], quantity: str) -> list[_Line]:
+    lines = []
+    for number, (name, curve) in enumerate(curves):
+        value = figures(curve, quantity)
+        if value is None:
+            raise ValueError(f"{name}: no {quantity}, since there is no steering axis")
+        style = STYLES[min(len(curves) - 1 - number, len(STYLES) - 1)]
+        lines.append(_Line(name, curve.at, value, style))
+    return lines
+
+
+def _read(readings: Sequence[Read], quantity: str) -> list[tuple[float, float]]:
+    """Readings of one quantity as (at, value)."""
+    picked = {CAMBER: lambda row: row.camber_deg, TOE: lambda row: row.toe_deg}.get(quantity)
+    if picked is None:
+        return []
+    return [(row.at, value) for row in readings if (value := picked(row)) is not None]
+
+
+def _axes(
+    lines: list[_Line], read: list[tuple[float, float]], marks: Sequence[Mark], quantity: str
+) -> Axes:
+    at = np.concatenate([line.at for line in lines] + [[mark.at] for mark in marks])
+    value = np.concatenate([line.value for line in lines] + [[one for _, one in read]])
+    low, high = float(value.min()), float(value.max())
+    more = max(0.0, LEAST_SPAN[quantity] - (high - low)) / 2
+    low, high = low - more, high + more
+    # Ticks first: how wide they are decides where the axis stands.
+    decimals = decimals_of(tick_step((high - low) * 1.12, 8))
+    widest = max(len(signed(end, decimals)) for end in (low, high))
+    left, bottom = margins(widest)
+    right = end_margin([line.name for line in lines] + [_figure(0.25, quantity, 2)])
+    return Axes(
+        scale_around(float(at.min()), float(at.max()), left, WIDTH_MM - right, 9),
+        scale_around(low, high, bottom, bottom + TALL_MM, 8),
+    )
+
+
+def _figure(value: float, quantity: str, decimals: int) -> str:
+    return f"{signed(value, decimals)}{UNITS[quantity]}"
+
+
+# Marks
+
+
+@dataclass(frozen=True)
+class _Name:
+    """A mark at ``x`` with its words from ``left`` to ``right`` in a row above the plot.
+
+    ``anchor`` is where they are held, since smaller text takes less room.
+    """
+
+    mark: Mark
+    x: float
+    left: float
+    right: float
+    row: int
+    anchor: str
+
+    def covers(self, x: float) -> bool:
+        """Whether the words stand over a place of the axis."""
+        return self.left < x < self.right
+
+
+def _names(marks: Sequence[Mark], axes: Axes) -> list[_Name]:
+    """Marks with room for their words: no words on others, none over the line of a higher row."""
+    done: list[_Name] = []
+    waiting = sorted(marks, key=lambda mark: not mark.side)
+    while waiting:
+        mark = waiting.pop(0)
+        ahead = [axes.x(other.at) for other in waiting]
+        done.append(next(name for name in _choices(mark, axes) if _fits(name, done, ahead)))
+    return done
+
+
+def _choices(mark: Mark, axes: Axes) -> Iterator[_Name]:
+    """Words over the mark, to its right and to its left, row by row upwards."""
+    x, width = axes.x(mark.at), len(mark.words) * CHARACTER_MM
+    least, most = axes.x.start - 4.0, WIDTH_MM - 4.0 - width
+    for row in itertools.count():
+        for start, anchor in (
+            (x - width / 2, "middle"),
+            (x - 3.0, "start"),
+            (x + 3 - width, "end"),
+        ):
+            if start < least:
+                start, anchor = least, "start"
+            elif start > most:
+                start, anchor = most, "end"
+            yield _Name(mark, x, start, start + width, row, anchor)
+
+
+def _fits(name: _Name, done: Sequence[_Name], ahead: Sequence[float]) -> bool:
+    for other in done:
+        if (
+            other.row == name.row
+            and name.left < other.right + 4.0
+            and other.left < name.right + 4.0
+        ):
+            return False
+        if other.row > name.row and name.covers(other.x):
+            return False
+        if other.row < name.row and other.covers(name.x):
+            return False
+    return name.row > len(done) or not any(name.covers(x) for x in ahead)
+
+
+def _mark(name: _Name, axes: Axes) -> list[Part]:
+    x, (_, bottom, _, top) = name.x, axes.box
+    height = top + (name.row + 0.5) * LINE_MM
+    held = {"start": name.left, "middle": x, "end": name.right}[name.anchor]
+    words = Words((held, height), ((name.mark.words, "label"),), name.anchor)
+    if name.mark.side:
+        return [*wall(x, bottom, top, name.mark.side), words]
+    style = "ink-thin" if name.mark.at else "centre-line"
+    return [Stroke(((x, bottom), (x, height - TEXT_MM / 2)), style), words]
+
+
+# Lines and readings
+
+
+def _cross(x: float, y: float) -> list[Part]:
+    arm = CROSS_MM
+    return [
+        Stroke(((x - arm, y - arm * sign), (x + arm, y + arm * sign)), "swept-edge")
+        for sign in (1, -1)
+    ]
+
+
+def _ends(lines: list[_Line], axes: Axes, quantity: str, decimals: int) -> list[Part]:
+    """Names of the lines with the figures at their right ends, none over another."""
+    ends = [axes.point(float(line.at[-1]), float(line.value[-1])) for line in lines]
+    _, bottom, _, top = axes.box
+    middles = spread([y for _, y in ends], 2 * LINE_MM + 3.0, bottom, top)
+    parts: list[Part] = []
+    for line, (x, y), middle in zip(lines, ends, middles, strict=True):
+        figure = _figure(float(line.value[-1]), quantity, decimals)
+        words = ((line.name, "label"), (figure, "dim-text"))
+        parts += end_label((x, y), middle, words, axes.x.end)
+    return parts
+
+
+# Words
+
+
+def _description(
+    lines: list[_Line],
+    read: list[tuple[float, float]],
+    marks: Sequence[Mark],
+    quantity: str,
+    over: str,
+    decimals: int,
+) -> str:
+    unit = " mm" if over == TRAVEL else "°"
+    what = {OUTBOARD: "The hub's shift outboard"}.get(quantity, quantity.capitalize())
+    sentences = [f"{what} over {over}."]
+    for line in lines:
+        middle = float(np.interp(0.0, line.at, line.value))
+        first, last = (_figure(float(line.value[end]), quantity, decimals) for end in (0, -1))
+        zero = "ride height" if over == TRAVEL else "straight ahead"
+        sentences.append(
+            f"{line.name.capitalize()}: {first} at {signed(float(line.at[0]), 0)}{unit}, "
+            f"{_figure(middle, quantity, decimals)} at {zero}, "
+            f"{last} at {signed(float(line.at[-1]), 0)}{unit}."
+        )
+    if read:
+        sentences.append(f"{len(read)} readings are marked with crosses.")
+    named = [f"{mark.words} at {signed(mark.at, 0)}{unit}" for mark in marks if mark.at]
+    if named:
+        sentences.append(f"Marked: {', '.join(named)}.")
+    return " ".join(sentences)
+
+
+def _legend(
+    lines: list[_Line], read: list[tuple[float, float]], marks: Sequence[Mark]
+) -> tuple[str, ...]:
+    legend = []
+    if len(lines) > 1:
+        legend.append(f"Thick: {lines[-1].name}. Dashed: {lines[-2].name}.")
+    if any(mark.side for mark in marks):
+        legend.append("Hatched line: a stop.")
+    if read:
+        legend.append("Crosses: as read on the bump-steer sheet.")
+    legend.append("The figures at the right are those at the ends of the lines.")
+    return tuple(legend)
