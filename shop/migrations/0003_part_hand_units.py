@@ -5,35 +5,63 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('shop', '0002_no_double_booking'),
+        ("shop", "0002_no_double_booking"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='part',
-            name='mark_size',
-            field=models.FloatField(blank=True, help_text='In mm (° at the knuckle), where marks are stamped on it', null=True, validators=[django.core.validators.MinValueValidator(0.001)], verbose_name='one mark is'),
+            model_name="part",
+            name="mark_size",
+            field=models.FloatField(
+                blank=True,
+                help_text="In mm (° at the knuckle), where marks are stamped on it",
+                null=True,
+                validators=[django.core.validators.MinValueValidator(0.001)],
+                verbose_name="one mark is",
+            ),
         ),
         migrations.AddField(
-            model_name='part',
-            name='shim_mm',
-            field=models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0.01)], verbose_name='one shim is, mm'),
+            model_name="part",
+            name="shim_mm",
+            field=models.FloatField(
+                blank=True,
+                null=True,
+                validators=[django.core.validators.MinValueValidator(0.01)],
+                verbose_name="one shim is, mm",
+            ),
         ),
         migrations.AddField(
-            model_name='part',
-            name='step',
-            field=models.FloatField(blank=True, help_text='In mm (° at the knuckle); empty where it can stand anywhere', null=True, validators=[django.core.validators.MinValueValidator(0.001)], verbose_name='moves in steps of'),
+            model_name="part",
+            name="step",
+            field=models.FloatField(
+                blank=True,
+                help_text="In mm (° at the knuckle); empty where it can stand anywhere",
+                null=True,
+                validators=[django.core.validators.MinValueValidator(0.001)],
+                verbose_name="moves in steps of",
+            ),
         ),
         migrations.AddField(
-            model_name='part',
-            name='thread_pitch_mm',
-            field=models.FloatField(blank=True, help_text='For what is turned, for example 1.5', null=True, validators=[django.core.validators.MinValueValidator(0.1)], verbose_name='pitch of its thread, mm'),
+            model_name="part",
+            name="thread_pitch_mm",
+            field=models.FloatField(
+                blank=True,
+                help_text="For what is turned, for example 1.5",
+                null=True,
+                validators=[django.core.validators.MinValueValidator(0.1)],
+                verbose_name="pitch of its thread, mm",
+            ),
         ),
         migrations.AddField(
-            model_name='part',
-            name='threads',
-            field=models.PositiveSmallIntegerField(blank=True, choices=[(1, 'one thread'), (2, 'two threads, left and right hand')], help_text='Two threads move twice as far in a turn', null=True, verbose_name='turns on'),
+            model_name="part",
+            name="threads",
+            field=models.PositiveSmallIntegerField(
+                blank=True,
+                choices=[(1, "one thread"), (2, "two threads, left and right hand")],
+                help_text="Two threads move twice as far in a turn",
+                null=True,
+                verbose_name="turns on",
+            ),
         ),
     ]
