@@ -16,8 +16,12 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
+from alignment.axles import PlanAxle as PlanAxle
 from alignment.column_maps import ColumnMap as ColumnMap
 from alignment.geometry import units
+from alignment.target_models import OrderTarget as OrderTarget
+from alignment.target_models import TargetFigure as TargetFigure
+from alignment.target_models import TargetSheet as TargetSheet
 from shop.models import Corner, User, Vehicle, WorkOrder
 
 LARGEST_ANGLE = units.LARGEST_ANGLE_DEG
@@ -29,11 +33,6 @@ CASTER_TOLERANCE_DEG = 0.25
 SWEEP = "sweep"
 #: What a rack in daily use is taken to be good for when nobody says otherwise.
 RACK_ACCURACY_DEG = 0.05
-
-
-class PlanAxle(models.TextChoices):
-    FRONT = "front", "Front axle"
-    REAR = "rear", "Rear axle"
 
 
 #: Corners of an axle, left first.
