@@ -14,8 +14,8 @@ from tests.engine.random_corners import random_check, the_corner
 ENGINE_MM, TWIN_MM = 0.02, 0.03
 #: A clearance may be stated too large by this much, and a deep overlap too shallow by that.
 FALSE_CLEAR_MM, DEEP_MM, DEEP_FALSE_MM = 0.05, -5.0, 0.3
-#: The twin's last grid on the sharp ridges inside a solid.
-TWIN_DEEP_MM = 0.3
+#: What the twin's last grid may miss on the sharp ridges inside a solid.
+TWIN_DEEP_MM, TWIN_VERY_DEEP_MM = 0.3, 1.0
 
 
 def both(seed: int) -> list[tuple[Feature, PlaceAnswer, Found, Brute]]:
@@ -36,12 +36,14 @@ def stands_up_to_the_twin(seed: int) -> None:
         where = f"seed {seed}, {feature.place}: stated {stated:.3f}, found {real:.3f}"
         allowed = DEEP_FALSE_MM if real < DEEP_MM else FALSE_CLEAR_MM
         assert stated <= real + allowed, f"says too much: {where}"
-        own_grid = TWIN_DEEP_MM if real < -1.0 else ENGINE_MM + TWIN_MM
+        own_grid = ENGINE_MM + TWIN_MM
+        if real < -1.0:
+            own_grid = TWIN_VERY_DEEP_MM if real < DEEP_MM else TWIN_DEEP_MM
         assert stated >= real - own_grid, f"says too little: {where}"
         there = brute.section.distance(*place.nearest_mm) - feature.half_thickness_mm
         assert there == pytest.approx(stated, abs=ENGINE_MM + TWIN_MM), where
         again = at_the_stated_moment(feature, place, brute)
-        assert again == pytest.approx(stated, abs=own_grid), where
+        assert again == pytest.approx(stated, abs=min(own_grid, TWIN_DEEP_MM)), where
 
 
 def at_the_stated_moment(feature: Feature, place: PlaceAnswer, brute: Brute) -> float:
@@ -54,7 +56,7 @@ def at_the_stated_moment(feature: Feature, place: PlaceAnswer, brute: Brute) -> 
         share, steer = np.zeros(1), np.zeros(1)
     count = 2 if feature.link else len(feature.points or feature.xyz_mm)
     along = (
-        np.linspace(0, count - 1, 1 + 400 * (count - 1))
+        np.linspace(0, count - 1, 1 + 2000 * (count - 1))
         if feature.shape == "edge"
         else np.arange(float(count))
     )
