@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from alignment.geometry import readings, units
+from alignment.geometry import conditions, readings, units
 from alignment.geometry.units import Understood, format_degrees, format_mm
 from alignment.models import Quantity
 from alignment.words import CORNER_WORDS
@@ -30,6 +30,12 @@ SAI_ASKED_DEG = (0.0, 25.0)
 HEIGHT_ASKED_MM = (150.0, 800.0)
 HEIGHT_SIDES_ASKED_MM = 25.0
 WHEELBASE_ASKED_MM = (1500.0, 5000.0)
+TRACK_ASKED_MM = (1000.0, 2200.0)
+PRESSURE_ASKED_BAR = (1.2, 4.5)
+#: Total toe and its two wheels, typed both, agree within what rounding makes (degrees).
+TOTAL_AGREES_DEG = 0.03
+#: A typed caster and the sweep's, apart by more than a sweep is uncertain (degrees).
+SWEEP_AGREES_DEG = 0.5
 RIDE_HEIGHT_CHANGE_ASKED_MM = (-80.0, 30.0)
 
 Key = tuple[str, str]  # corner, quantity
@@ -45,6 +51,12 @@ class Question:
     values: tuple[float, ...]
 
     @property
+    def field(self) -> str:
+        """The name of the form's field at which it is asked; without a corner, the bare name."""
+        corner, quantity = self.fields[0]
+        return f"{quantity}_{corner}" if corner else quantity
+
+    @property
     def key(self) -> str:
         where = ",".join(f"{corner}:{quantity}" for corner, quantity in self.fields)
         return f"{self.code} {where} {','.join(f'{value:.4f}' for value in self.values)}"
@@ -56,10 +68,12 @@ def questions_about(
     targets: Mapping[Key, float] | None = None,
     bare_toe_unit: str = units.DEGREES,
     toe_diameter_mm: float | None = None,
+    swept: Mapping[str, float] | None = None,
 ) -> list[Question]:
     """All questions about one visit's readings, in the order of the form.
 
-    ``targets`` are the planned values by corner and quantity (degrees).
+    ``targets`` are the planned values by corner and quantity, ``swept`` the casters that camber
+    sweeps told, by corner (degrees).
     """
     found: list[Question] = []
     for key, understood in read.items():
@@ -72,6 +86,9 @@ def questions_about(
         for question in _about_pair(read, left, right):
             if asked.isdisjoint(question.fields):
                 found.append(question)
+        found.extend(_about_total(read, left, right))
+    for corner, caster in (swept or {}).items():
+        found.extend(_about_sweep(read, corner, caster))
     return found
 
 
@@ -82,8 +99,10 @@ def _about_one(
     value, where = understood.value, CORNER_WORDS[corner]
     if quantity == Quantity.CAMBER:
         yield from camber_questions(key, value, where)
-    elif quantity == Quantity.TOE and abs(value) > TOE_ASKED_DEG:
+    elif quantity in (Quantity.TOE, Quantity.TOE_TOTAL) and abs(value) > TOE_ASKED_DEG:
         text = f"Toe of {format_degrees(value)} {where} is much for one wheel."
+        if quantity == Quantity.TOE_TOTAL:
+            text = f"Total toe of {format_degrees(value)} is much for an axle."
         yield Question(
             "toe", (key,), text + _other_units(understood, bare_unit, diameter), (value,)
         )
@@ -92,9 +111,19 @@ def _about_one(
     elif quantity == Quantity.SAI:
         yield from _outside(key, value, SAI_ASKED_DEG, "sai", f"Steering axis inclination {where}")
     elif quantity == Quantity.RIDE_HEIGHT:
-        yield from _outside(key, value, HEIGHT_ASKED_MM, "height", f"Ride height {where}")
+        yield from _length(key, understood, HEIGHT_ASKED_MM, "height", f"Ride height {where}")
     elif quantity == Quantity.WHEELBASE:
-        yield from _outside(key, value, WHEELBASE_ASKED_MM, "wheelbase", f"Wheelbase {where}")
+        yield from _length(key, understood, WHEELBASE_ASKED_MM, "wheelbase", f"Wheelbase {where}")
+    elif quantity == Quantity.TRACK:
+        yield from _length(key, understood, TRACK_ASKED_MM, "track", "Track")
+    elif (
+        quantity == Quantity.PRESSURE
+        and not PRESSURE_ASKED_BAR[0] <= value <= PRESSURE_ASKED_BAR[1]
+    ):
+        text = f"A tyre pressure of {value:.1f} bar {where} is unusual."
+        others = conditions.other_pressures(value) if understood.unit == conditions.BAR else []
+        text += f" Was it {' or '.join(others)}?" if others else " Is it so?"
+        yield Question("pressure", (key,), text, (value,))
 
 
 def camber_questions(key: Key, value: float, where: str) -> Iterator[Question]:
@@ -104,7 +133,8 @@ def camber_questions(key: Key, value: float, where: str) -> Iterator[Question]:
             "camber",
             (key,),
             f"Camber of {format_degrees(value)} {where} is beyond ±{CAMBER_ASKED_DEG:.0f}°. "
-            "Is a decimal point missing?",
+            f"As minutes it would be {format_degrees(value / 60)}: is the unit wrong, or is a "
+            "decimal point missing?",
             (value,),
         )
     elif value > POSITIVE_CAMBER_ASKED_DEG:
@@ -162,9 +192,56 @@ def _outside(
     key: Key, value: float, span: tuple[float, float], code: str, what: str
 ) -> Iterator[Question]:
     if not span[0] <= value <= span[1]:
-        lengths = (Quantity.RIDE_HEIGHT, Quantity.WHEELBASE)
-        shown = format_mm(value, 0, signed=False) if key[1] in lengths else format_degrees(value)
-        yield Question(code, (key,), f"{what} of {shown} is unusual. Is it so?", (value,))
+        text = f"{what} of {format_degrees(value)} is unusual. Is it so?"
+        yield Question(code, (key,), text, (value,))
+
+
+def _length(
+    key: Key, understood: Understood, span: tuple[float, float], code: str, what: str
+) -> Iterator[Question]:
+    """A length that would be an everyday one in centimetres or inches says so."""
+    value = understood.value
+    if span[0] <= value <= span[1]:
+        return
+    text = f"{what} of {format_mm(value, 0, signed=False)} is unusual."
+    others = [
+        name
+        for name, scale in (("centimetres", 10.0), ("inches", units.MM_PER_INCH))
+        if span[0] <= value * scale <= span[1]
+    ]
+    text += f" The same figure would be plausible in {' or '.join(others)}." if others else ""
+    yield Question(code, (key,), f"{text} Is it so?", (value,))
+
+
+def _about_total(read: Mapping[Key, Understood], left: str, right: str) -> Iterator[Question]:
+    """Toe per wheel and total typed both: they must agree, or one of them is the other kind."""
+    keys = [(left, str(Quantity.TOE_TOTAL.value)), (left, "toe"), (right, "toe")]
+    if any(key not in read for key in keys):
+        return
+    total, a, b = (read[key].value for key in keys)
+    if abs(total - a - b) > TOTAL_AGREES_DEG:
+        axle = "front" if left == "LF" else "rear"
+        yield Question(
+            "total",
+            tuple(keys),
+            f"On the {axle} axle total toe is typed as {format_degrees(total)}, but the wheels "
+            f"add up to {format_degrees(a + b)}. Is one of them per wheel, one total?",
+            (total, a, b),
+        )
+
+
+def _about_sweep(
+    read: Mapping[Key, Understood], corner: str, caster_deg: float
+) -> Iterator[Question]:
+    key = (corner, str(Quantity.CASTER.value))
+    if key in read and abs(read[key].value - caster_deg) > SWEEP_AGREES_DEG:
+        yield Question(
+            "sweep",
+            (key,),
+            f"Caster {CORNER_WORDS[corner]} is typed as {format_degrees(read[key].value)}, but the "
+            f"sweep tells {format_degrees(caster_deg)}. The typed one is kept: is it right?",
+            (read[key].value, caster_deg),
+        )
 
 
 def _sign_against_target(key: Key, value: float, target: float) -> Iterator[Question]:

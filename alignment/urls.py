@@ -2,12 +2,13 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from alignment.views import plans, visits
+from alignment.views import entry, plans, visits
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("orders/<int:pk>/plan/", plans.plan_edit, name="plan_edit"),
-    path("orders/<int:pk>/readings/new/", visits.visit_new, name="visit_new"),
+    path("orders/<int:pk>/readings/new/", entry.visit_new, name="visit_new"),
     path("readings/understood/", visits.typed_read, name="typed_read"),
     path("readings/<int:pk>/", visits.visit, name="visit"),
-    path("readings/<int:pk>/edit/", visits.visit_edit, name="visit_edit"),
+    path("readings/<int:pk>/edit/", entry.visit_edit, name="visit_edit"),
+    path("readings/<int:pk>/others/", entry.visit_others, name="visit_others"),
 ]

@@ -2,24 +2,33 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import partial
 
-from alignment.geometry import units
+from alignment.geometry import conditions, units
 from alignment.geometry.units import Understood
-from alignment.models import LENGTHS, Quantity
+from alignment.models import LENGTHS, Quantity, ToePlace
 
 Reader = Callable[[str], Understood]
 
 
 def reader_of(
-    kind: str, toe_unit: str, diameter_mm: float | None
+    kind: str, toe_unit: str, diameter_mm: float | None, toe_place: str = ToePlace.STATED
 ) -> tuple[Reader, Callable[[float], str]]:
     """How a kind of field is read, and how what was understood is said."""
-    if kind == Quantity.TOE:
+    if kind in (Quantity.TOE, Quantity.TOE_TOTAL):
+        read = units.parse_toe if kind == Quantity.TOE else conditions.parse_toe_total
         return (
-            partial(units.parse_toe, bare_unit=toe_unit, diameter_mm=diameter_mm),
+            partial(read, bare_unit=toe_unit, diameter_mm=diameter_mm),
             partial(units.say_toe, diameter_mm=diameter_mm),
+        )
+    if kind in CONDITIONS:
+        return CONDITIONS[kind]
+    if kind == "toe_diameter":
+        return (
+            partial(conditions.parse_toe_diameter, place=toe_place),
+            partial(units.format_mm, signed=False),
         )
     if kind == Quantity.CAMBER:
         return units.parse_angle, units.say_camber
@@ -34,5 +43,36 @@ def reader_of(
     return units.parse_angle, units.format_degrees
 
 
+def read_ratio(typed: str) -> Understood:
+    """Turns of the steering wheel for one of the road wheels: ``15.5`` or ``15.5:1``."""
+    number = units.parse_length(typed.strip().removesuffix(":1"))
+    if not 4 <= number.value <= 40:
+        raise units.Refused("A steering ratio lies between 4 and 40.")
+    return Understood(typed, number.value, "ratio")
+
+
+def read_mileage(typed: str) -> Understood:
+    """Whole kilometres; spaces and points between thousands are taken, miles when said."""
+    text = typed.strip().lower()
+    scale = 1.609344 if text.endswith("mi") else 1.0
+    digits = re.sub(r"[\s.,\u202f]", "", text.removesuffix("km").removesuffix("mi"))
+    if not digits.isdigit() or int(digits) > 3_000_000:
+        raise units.Refused(f"“{typed.strip()}” was not understood. Type it as 61400 km.")
+    return Understood(typed, round(int(digits) * scale), "km")
+
+
+def say_mileage(value: float) -> str:
+    return f"{value:,.0f} km".replace(",", "\u202f")
+
+
 def bare_number(value: float) -> str:
     return units.format_number(value, 2)
+
+
+#: Conditions that are typed: how each is read, and how it is said.
+CONDITIONS: dict[str, tuple[Reader, Callable[[float], str]]] = {
+    str(Quantity.PRESSURE.value): (conditions.parse_pressure, lambda bar: f"{bar:.2f} bar"),
+    "temperature": (conditions.parse_temperature, lambda celsius: f"{celsius:.0f} °C"),
+    "mileage": (read_mileage, say_mileage),
+    "ratio": (read_ratio, lambda ratio: f"{ratio:g} : 1"),
+}

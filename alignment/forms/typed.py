@@ -46,9 +46,13 @@ class TypedField(forms.CharField):
                 "hx-get": f"{READ_BACK}?kind={self.kind}&field={name}",
                 "hx-trigger": "change",
                 "hx-target": f"#{auto_id}_read",
-                "hx-include": "#id_toe_unit, #id_toe_diameter",
+                "hx-include": "#id_toe_unit, #id_toe_diameter, #id_toe_place",
             }
         )
+        if self.kind.startswith("sweep_"):  # four fields tell one caster
+            corner = self.kind.removeprefix("sweep_")
+            self.widget.attrs["hx-target"] = f"#{self.kind}_read"
+            self.widget.attrs["hx-include"] = f"[name^={self.kind}_], #id_sai_{corner}"
 
 
 class TypedForm(forms.Form):
@@ -101,5 +105,8 @@ class TypedForm(forms.Form):
     def put(self, name: str, value: str) -> None:
         """Replace one sent value, as when the version that stands has moved on."""
         data = self.data.copy()
-        data[name] = value
+        if value or name not in self.fields:
+            data[name] = value
+        else:
+            data.pop(name, None)
         self.data = data

@@ -2,69 +2,122 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import json
 import uuid
-from dataclasses import dataclass
-from functools import partial
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 
-from alignment.forms.readers import bare_number, reader_of
-from alignment.forms.typed import TypedField, TypedForm
+from alignment.forms.merging import Merged
+from alignment.forms.positions import PositionsForm
+from alignment.forms.readers import reader_of
+from alignment.forms.rows import EntryRow
+from alignment.forms.sweeps import STEPS, SweepsForm
+from alignment.forms.typed import TypedField
 from alignment.geometry import units
 from alignment.geometry.units import Understood
 from alignment.models import (
     AXLE_CORNERS,
     LENGTHS,
+    OF_AXLE,
+    POSITIVE,
+    SWEEP,
     PlanAxle,
     PlannedSetting,
     Quantity,
     RackVisit,
     Stage,
+    ToePlace,
     ToeReference,
     ToeUnit,
 )
 from alignment.questions import questions_about
-from alignment.words import ADJUSTER_LABELS, CORNER_WORDS, adjuster_label
+from alignment.visit_questions import questions_about_visit
+from alignment.words import CORNER_WORDS, adjuster_label
 from shop.models import WorkOrder
 
 #: What a rack gives, in the order in which it gives it.
-ENTRY_ROWS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    (PlanAxle.FRONT, (Quantity.CAMBER, Quantity.CASTER, Quantity.SAI, Quantity.TOE)),
-    (PlanAxle.REAR, (Quantity.CAMBER, Quantity.TOE)),
-    (PlanAxle.FRONT, (Quantity.RIDE_HEIGHT, Quantity.WHEELBASE)),
-    (PlanAxle.REAR, (Quantity.RIDE_HEIGHT,)),
+ENTRY_ROWS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
+    (
+        "Front axle",
+        PlanAxle.FRONT,
+        (Quantity.CAMBER, Quantity.CASTER, Quantity.SAI, Quantity.TOE, Quantity.TOE_TOTAL),
+    ),
+    ("Rear axle", PlanAxle.REAR, (Quantity.CAMBER, Quantity.TOE, Quantity.TOE_TOTAL)),
+    (
+        "Front, heights and lengths",
+        PlanAxle.FRONT,
+        (Quantity.RIDE_HEIGHT, Quantity.PRESSURE, Quantity.WHEELBASE, Quantity.TRACK),
+    ),
+    ("Rear, heights", PlanAxle.REAR, (Quantity.RIDE_HEIGHT, Quantity.PRESSURE)),
 )
-ENTRY_TITLES = ("Front axle", "Rear axle", "Front, heights and wheelbase", "Rear, height")
 HINTS = {
     Quantity.CAMBER: "°, minus is top inboard",
     Quantity.CASTER: "°, plus is top rearward",
     Quantity.SAI: "°",
     Quantity.TOE: "plus is toe-in, also on the right",
+    Quantity.TOE_TOTAL: "both wheels together, if the rack says only that",
     Quantity.RIDE_HEIGHT: "mm, hub centre to fender lip",
-    Quantity.WHEELBASE: "mm",
+    Quantity.PRESSURE: "bar, or 35 psi",
+    Quantity.WHEELBASE: "mm, for the setback",
+    Quantity.TRACK: "mm, for the setback as an angle",
 }
-MOST_POSITIONS = 12
+#: Form fields that stand on the visit under the same name.
+SAME_NAME = (
+    "stage",
+    "rack_name",
+    "toe_unit",
+    "toe_place",
+    "toe_reference",
+    "tyre_pressure",
+    "fuel",
+    "ballast",
+    "steering_ahead",
+    "level",
+    "notes",
+)
+#: Typed conditions: form field, kind of reader, field of the visit.
+TYPED = (
+    ("mileage", "mileage", "mileage_km"),
+    ("temperature", "temperature", "temperature_c"),
+    ("steering_ratio", "ratio", "steering_ratio"),
+)
+MOMENT = "%Y-%m-%dT%H:%M"
+#: A clock that runs ahead by less than this is no mistake.
+AHEAD = dt.timedelta(minutes=15)
 
 
-@dataclass(frozen=True)
-class EntryRow:
-    """One line of the entry table; bound fields, left and right."""
+class MomentInput(forms.DateTimeInput):
+    input_type = "datetime-local"
 
-    label: str
-    hint: str
-    left: Any
-    right: Any
-    name: Any = None
-    name_is_typed: bool = False
-
-    @property
-    def sides(self) -> tuple[Any, Any]:
-        return self.left, self.right
+    def __init__(self) -> None:
+        super().__init__(format=MOMENT)
 
 
-class VisitForm(TypedForm):
+class VisitForm(SweepsForm, PositionsForm):
     stage = forms.ChoiceField(label="When", choices=Stage.choices)
+    at = forms.DateTimeField(label="Measured at", required=False, widget=MomentInput)
+    mileage = TypedField("mileage", label="Mileage, km", signed=False)
+    fuel = forms.CharField(label="Fuel and load", max_length=120, required=False)
+    ballast = forms.CharField(
+        label="Ballast or people aboard",
+        max_length=120,
+        required=False,
+        help_text="For example: 75 kg in the driver's seat.",
+    )
+    tyre_pressure = forms.CharField(
+        label="Tyres, a word",
+        max_length=120,
+        required=False,
+        help_text="Cold or warm; the pressures go into the table.",
+    )
+    temperature = TypedField("temperature", label="Temperature, °C")
+    steering_ahead = forms.BooleanField(
+        label="Steering wheel straight ahead and held", required=False
+    )
+    level = forms.BooleanField(label="Rack level, plates free, springs settled", required=False)
     rack_name = forms.CharField(label="Rack", max_length=80, required=False)
     accuracy = TypedField("accuracy", label="Its accuracy, ± °", signed=False)
     toe_unit = forms.ChoiceField(
@@ -72,34 +125,46 @@ class VisitForm(TypedForm):
         choices=ToeUnit.choices,
         help_text="A unit typed with the number always wins.",
     )
+    toe_place = forms.ChoiceField(
+        label="Toe as a length is measured at", choices=ToePlace.choices, required=False
+    )
     toe_diameter = TypedField(
-        "length",
-        label="Diameter where toe is measured, mm",
-        signed=False,
-        help_text="Needed for toe in millimetres or inches.",
+        "toe_diameter",
+        label="Diameter there",
+        help_text='Needed for toe in mm or inches: 600, a rim as 17", a tyre as 225/45R17.',
     )
     toe_reference = forms.ChoiceField(
         label="Front toe is counted from", choices=ToeReference.choices
     )
-    tyre_pressure = forms.CharField(label="Tyre pressures set to", max_length=120, required=False)
-    fuel = forms.CharField(label="Fuel and load", max_length=120, required=False)
-    steering_ahead = forms.BooleanField(
-        label="Steering wheel straight ahead and held", required=False
+    steering_ratio = TypedField(
+        "ratio", label="Steering ratio", signed=False, help_text="If known, as 15.5."
     )
     notes = forms.CharField(label="Notes", required=False, widget=forms.Textarea({"rows": 3}))
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
-    entry_key = forms.UUIDField(widget=forms.HiddenInput, required=False)
+    entry_key = forms.UUIDField(
+        widget=forms.HiddenInput({"data-carry": "entry_key"}), required=False
+    )
+    base = forms.CharField(widget=forms.HiddenInput, required=False)
 
     conditions = (
         "stage",
+        "at",
+        "mileage",
+        "fuel",
+        "ballast",
+        "tyre_pressure",
+        "temperature",
+        "steering_ahead",
+        "level",
+    )
+    rack = (
         "rack_name",
         "accuracy",
         "toe_unit",
+        "toe_place",
         "toe_diameter",
         "toe_reference",
-        "tyre_pressure",
-        "fuel",
-        "steering_ahead",
+        "steering_ratio",
     )
 
     def __init__(
@@ -114,120 +179,93 @@ class VisitForm(TypedForm):
         self.plans = {plan.axle: plan for plan in plans or []}
         kwargs["initial"] = {**self._initial(), **(kwargs.get("initial") or {})}
         super().__init__(*args, **kwargs)
-        for _axle, quantities in ENTRY_ROWS:
+        for _title, axle, quantities in ENTRY_ROWS:
             for quantity in quantities:
-                for corner in AXLE_CORNERS[_axle]:
+                for corner in _corners(axle, quantity):
                     self._add_reading(quantity, corner)
-        self._add_positions()
+        self.add_sweeps()
+        self.add_positions()
         self.bind_read_back()
+        if visit is None:
+            self.fields["at"].widget.attrs["data-carry"] = "at"
+        for name, field in self.fields.items():
+            place = self.position_place(name)
+            known = place is not None and place[1]
+            field.widget.attrs["data-key"] = f"pos:{place[0]}:{place[1]}" if known else name
+        if not self.is_bound and visit is not None:
+            self.initial["base"] = json.dumps(self.texts(), separators=(",", ":"))
 
     # ---- what the form starts with
 
     def _initial(self) -> dict[str, Any]:
         if self.visit is None:
-            return {"entry_key": uuid.uuid4(), **self._rack_of_last_visit()}
+            now = timezone.now().replace(second=0, microsecond=0)
+            return {"entry_key": uuid.uuid4(), "at": now, **self._rack_of_last_visit()}
         visit = self.visit
         initial: dict[str, Any] = {
-            name: getattr(visit, name)
-            for name in (
-                "stage",
-                "rack_name",
-                "toe_unit",
-                "toe_reference",
-                "tyre_pressure",
-                "fuel",
-                "steering_ahead",
-                "notes",
-                "version",
-                "entry_key",
-            )
+            name: getattr(visit, name) for name in (*SAME_NAME, "at", "version", "entry_key")
         }
         initial["accuracy"] = f"{visit.accuracy_deg:g}"
         initial["toe_diameter"] = _plain(visit.toe_diameter_mm)
+        for name, _kind, field in TYPED:
+            initial[name] = _plain(getattr(visit, field))
         for reading in visit.readings.all():
-            initial[f"{reading.quantity}_{reading.corner}"] = reading.typed
+            if reading.unit != SWEEP:
+                initial[f"{reading.quantity}_{reading.corner}"] = reading.typed
+        for corner, typed in visit.sweeps.items():
+            for step, _, _ in STEPS:
+                initial[f"sweep_{corner}_{step}"] = typed.get(step, "")
         return initial
 
     def _rack_of_last_visit(self) -> dict[str, Any]:
         """The rack is the same as yesterday; the conditions of the car are not."""
         last = RackVisit.objects.order_by("-at", "-pk").first()
         if last is None:
-            return {"toe_unit": ToeUnit.DEGREES, "toe_reference": ToeReference.THRUST}
+            return {
+                "toe_unit": ToeUnit.DEGREES,
+                "toe_reference": ToeReference.THRUST,
+                "toe_place": ToePlace.STATED,
+            }
         return {
             "rack_name": last.rack_name,
             "accuracy": f"{last.accuracy_deg:g}",
             "toe_unit": last.toe_unit,
+            "toe_place": last.toe_place,
             "toe_diameter": _plain(last.toe_diameter_mm),
             "toe_reference": last.toe_reference,
         }
 
     def _add_reading(self, quantity: str, corner: str) -> None:
-        label = f"{Quantity(quantity).label}, {CORNER_WORDS[corner]}".replace(
-            "Toe, per wheel", "Toe"
-        )
+        where = CORNER_WORDS[corner]
+        if quantity in OF_AXLE:
+            where = "front axle" if corner == AXLE_CORNERS[PlanAxle.FRONT][0] else "rear axle"
+        label = f"{Quantity(quantity).label}, {where}"
+        if quantity == Quantity.TOE:
+            label = f"Toe, {where}"
         kind = "length" if quantity in LENGTHS else str(Quantity(quantity).value)
-        signed = quantity not in (*LENGTHS, Quantity.SAI)
+        signed = quantity not in (*POSITIVE, Quantity.SAI)
         self.fields[f"{quantity}_{corner}"] = TypedField(kind, label=label, signed=signed)
 
-    def _add_positions(self) -> None:
-        self._position_names: dict[str, list[str]] = {}
-        for axle, corners in AXLE_CORNERS.items():
-            names = self._names_sent(axle) if self.is_bound else self._names_offered(axle)
-            self._position_names[axle] = names
-            for index, name in enumerate(names):
-                prefix = f"pos_{axle}_{index}"
-                known = name in ADJUSTER_LABELS or name.startswith("rod:")
-                self.fields[f"{prefix}_name"] = forms.CharField(
-                    label=f"Another adjuster, {axle}",
-                    required=False,
-                    max_length=60,
-                    initial=name,
-                    widget=forms.HiddenInput if known else forms.TextInput,
-                )
-                for corner in corners:
-                    self.fields[f"{prefix}_{corner}"] = TypedField(
-                        "position",
-                        label=f"{adjuster_label(name) or 'Another adjuster'}, "
-                        f"{CORNER_WORDS[corner]}",
-                        max_length=60,
-                        initial=self._position_typed(corner, name),
-                    )
-
-    def _names_sent(self, axle: str) -> list[str]:
-        """The rows that the page had, whatever the order's parts are by now."""
-        names = []
-        for index in range(MOST_POSITIONS):
-            key = f"pos_{axle}_{index}_name"
-            if key not in self.data:
-                break
-            names.append(str(self.data[key]).strip()[:60])
-        return names
-
-    def _names_offered(self, axle: str) -> list[str]:
-        """Adjusters recorded, those of the order's parts and means, toe links, one spare."""
-        names: list[str] = []
-        if self.visit is not None:
-            names += [
-                p.adjuster for p in self.visit.positions.all() if p.corner in AXLE_CORNERS[axle]
-            ]
-        names += (
-            self.order.lines.filter(part__axle__in=(axle, "any"))
-            .exclude(part__adjuster="")
-            .values_list("part__adjuster", flat=True)
-        )
-        if axle in self.plans:
-            names += _adjusters_of_plan(self.plans[axle])
-        names.append("toe_link_mm")
-        offered = [name for name in dict.fromkeys(names) if name != "ride_height_mm"]
-        return [*offered[: MOST_POSITIONS - 1], ""]
-
-    def _position_typed(self, corner: str, name: str) -> str:
-        if self.visit is None or not name:
-            return ""
-        for position in self.visit.positions.all():
-            if (position.corner, position.adjuster) == (corner, name):
-                return position.typed
-        return ""
+    def texts(self) -> dict[str, str]:
+        """What stands in each field that people fill, by a name that outlasts a change of rows."""
+        found = {}
+        for name, field in self.fields.items():
+            if name in ("version", "entry_key", "base") or name.endswith("_name"):
+                continue
+            key, value = name, self[name].value()
+            place = self.position_place(name)
+            if place is not None:
+                if not place[1]:
+                    continue
+                key = f"pos:{place[0]}:{place[1]}"
+            if isinstance(field, forms.BooleanField):
+                found[key] = "on" if value else ""
+            elif isinstance(value, dt.datetime):
+                local = timezone.localtime(value) if timezone.is_aware(value) else value
+                found[key] = local.strftime(MOMENT)
+            else:
+                found[key] = str(value or "").strip().replace("\r\n", "\n")
+        return found
 
     # ---- for the page
 
@@ -236,68 +274,63 @@ class VisitForm(TypedForm):
         return [self[name] for name in self.conditions]
 
     @property
+    def rack_fields(self) -> list[Any]:
+        return [self[name] for name in self.rack]
+
+    @property
+    def rack_is_open(self) -> bool:
+        """Whether how the rack shows things still has to be said, or was refused."""
+        return not self["accuracy"].value() or any(self[name].errors for name in self.rack)
+
+    @property
     def entry_groups(self) -> list[tuple[str, list[EntryRow]]]:
         groups = []
-        for title, (axle, quantities) in zip(ENTRY_TITLES, ENTRY_ROWS, strict=True):
-            left, right = AXLE_CORNERS[axle]
+        for title, axle, quantities in ENTRY_ROWS:
             rows = [
                 EntryRow(
                     str(Quantity(quantity).label),
                     HINTS[Quantity(quantity)],
-                    self[f"{quantity}_{left}"],
-                    self[f"{quantity}_{right}"],
+                    *(self[f"{quantity}_{corner}"] for corner in _corners(axle, quantity)),
                 )
                 for quantity in quantities
             ]
             groups.append((title, rows))
         return groups
 
-    @property
-    def position_groups(self) -> list[tuple[str, list[EntryRow]]]:
-        groups = []
-        for axle, names in self._position_names.items():
-            left, right = AXLE_CORNERS[axle]
-            rows = []
-            for index, name in enumerate(names):
-                prefix = f"pos_{axle}_{index}"
-                named = self[f"{prefix}_name"]
-                rows.append(
-                    EntryRow(
-                        adjuster_label(name),
-                        "",
-                        self[f"{prefix}_{left}"],
-                        self[f"{prefix}_{right}"],
-                        named,
-                        not named.is_hidden,
-                    )
-                )
-            groups.append((str(PlanAxle(axle).label), rows))
-        return groups
-
     # ---- what was typed
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        diameter = self.read(
-            "toe_diameter", units.parse_length, partial(units.format_mm, signed=False)
-        )
-        if diameter is not None and diameter.value <= 0:
-            self.add_error("toe_diameter", "A diameter is more than nothing.")
-            diameter = None
-        self.diameter_mm = diameter.value if diameter else None
+        toe_unit = cleaned.get("toe_unit") or units.DEGREES
+        self.toe_place = cleaned.get("toe_place") or ToePlace.STATED
+        self.diameter_mm = self._clean_diameter(self.toe_place)
         self.accuracy_deg = self._clean_accuracy()
-        self.readings = self._clean_readings(cleaned.get("toe_unit") or units.DEGREES)
-        self.positions = self._clean_positions()
-        asked = questions_about(
-            self.readings,
-            targets=self._targets(cleaned.get("stage", "")),
-            bare_toe_unit=cleaned.get("toe_unit") or units.DEGREES,
-            toe_diameter_mm=self.diameter_mm,
+        self.typed_conditions = self._clean_conditions()
+        self.readings = self._clean_readings(toe_unit)
+        self.sweeps = self.clean_sweeps(
+            {c: n.value for (c, q), n in self.readings.items() if q == Quantity.SAI}
         )
-        self.ask((f"{q.fields[0][1]}_{q.fields[0][0]}", q) for q in asked)
+        self.positions = self.clean_positions()
+        self._ask(cleaned, toe_unit)
+        for corner, sweep in self.sweeps.items():
+            self.readings.setdefault((corner, str(Quantity.CASTER.value)), sweep.understood)
         if not self.readings and not self.positions and not self.errors:
             self.add_error(None, "There is no reading yet: type at least one. Zero is a reading.")
         return cleaned
+
+    def clean_at(self) -> dt.datetime | None:
+        at: dt.datetime | None = self.cleaned_data["at"]
+        if at is not None and at > timezone.now() + AHEAD:
+            raise forms.ValidationError("This is still to come. Is the date right?")
+        return at
+
+    def _clean_diameter(self, place: str) -> float | None:
+        reader, say = reader_of("toe_diameter", "", None, place)
+        diameter = self.read("toe_diameter", reader, say)
+        if diameter is not None and diameter.value <= 0:
+            self.add_error("toe_diameter", "A diameter is more than nothing.")
+            return None
+        return diameter.value if diameter else None
 
     def _clean_accuracy(self) -> float | None:
         number = self.read("accuracy", units.parse_angle, units.format_degrees)
@@ -308,39 +341,49 @@ class VisitForm(TypedForm):
             return None
         return number.value
 
+    def _clean_conditions(self) -> dict[str, Any]:
+        found: dict[str, Any] = {}
+        for name, kind, field in TYPED:
+            number = self.read(name, *reader_of(kind, "", None))
+            found[field] = None if number is None else number.value
+        if found["mileage_km"] is not None:
+            found["mileage_km"] = int(found["mileage_km"])
+        return found
+
     def _clean_readings(self, toe_unit: str) -> dict[tuple[str, str], Understood]:
         found = {}
-        for axle, quantities in ENTRY_ROWS:
+        for _title, axle, quantities in ENTRY_ROWS:
             for quantity in quantities:
                 reader, say = reader_of(quantity, toe_unit, self.diameter_mm)
-                for corner in AXLE_CORNERS[axle]:
+                for corner in _corners(axle, quantity):
                     name = f"{quantity}_{corner}"
                     number = self.read(name, reader, say)
                     if number is None:
                         continue
                     if quantity in LENGTHS and number.value <= 0:
-                        self.add_error(name, "A height or a wheelbase is more than nothing.")
+                        self.add_error(name, "A height or a length is more than nothing.")
                         continue
                     found[corner, str(Quantity(quantity).value)] = number
         return found
 
-    def _clean_positions(self) -> dict[tuple[str, str], Understood]:
-        found: dict[tuple[str, str], Understood] = {}
-        for axle, names in self._position_names.items():
-            for index, _name in enumerate(names):
-                prefix = f"pos_{axle}_{index}"
-                adjuster = (self.cleaned_data.get(f"{prefix}_name") or "").strip()
-                for corner in AXLE_CORNERS[axle]:
-                    number = self.read(f"{prefix}_{corner}", units.parse_position, bare_number)
-                    if number is None:
-                        continue
-                    if not adjuster:
-                        self.add_error(f"{prefix}_name", "Say which adjuster this is.")
-                    elif (corner, adjuster) in found:
-                        self.add_error(f"{prefix}_name", "This adjuster is in the table twice.")
-                    else:
-                        found[corner, adjuster] = number
-        return found
+    def _ask(self, cleaned: dict[str, Any], toe_unit: str) -> None:
+        asked = questions_about(
+            self.readings,
+            targets=self._targets(cleaned.get("stage", "")),
+            bare_toe_unit=toe_unit,
+            toe_diameter_mm=self.diameter_mm,
+            swept={corner: sweep.caster_deg for corner, sweep in self.sweeps.items()},
+        )
+        asked += questions_about_visit(
+            order=self.order,
+            visit=self.visit,
+            stage=cleaned.get("stage", ""),
+            at=cleaned.get("at"),
+            mileage_km=self.typed_conditions["mileage_km"],
+            read={key: number.value for key, number in self.readings.items()},
+            entry_key=cleaned.get("entry_key"),
+        )
+        self.ask((question.field, question) for question in asked)
 
     def _targets(self, stage: str) -> dict[tuple[str, str], float]:
         """Targets to hold signs against: only once the work has begun."""
@@ -356,42 +399,64 @@ class VisitForm(TypedForm):
 
     def conditions_cleaned(self) -> dict[str, Any]:
         """For ``visit_save``; what was left empty takes the model's default."""
-        names = ("stage", "rack_name", "toe_unit", "toe_reference", "tyre_pressure", "fuel")
-        values = {name: self.cleaned_data[name] for name in (*names, "steering_ahead", "notes")}
+        values = {name: self.cleaned_data[name] for name in SAME_NAME}
+        values["toe_place"] = self.toe_place
         values["toe_diameter_mm"] = self.diameter_mm
         values["accepted"] = self.accepted
+        values["sweeps"] = {corner: dict(sweep.typed) for corner, sweep in self.sweeps.items()}
+        values.update(self.typed_conditions)
         if self.accuracy_deg is not None:
             values["accuracy_deg"] = self.accuracy_deg
+        if self.cleaned_data.get("at") is not None:
+            values["at"] = self._at()
         return values
 
-    def meet(self, standing: RackVisit) -> None:
+    def _at(self) -> dt.datetime:
+        """The field shows minutes: a time that was not touched keeps its seconds."""
+        at: dt.datetime = self.cleaned_data["at"]
+        if self.visit is not None and self.visit.at.replace(second=0, microsecond=0) == at:
+            return self.visit.at
+        return at
+
+    def take(self, texts: dict[str, str]) -> None:
+        """Put texts, by their names in ``texts``, into what was sent; for a bound form."""
+        places = {self.position_place(name): name for name in self.fields}
+        for key, text in texts.items():
+            if not key.startswith("pos:"):
+                self.put(key, text)
+                continue
+            _, corner, adjuster = key.split(":", 2)
+            name = places.get((corner, adjuster))
+            if name is not None:
+                self.put(name, text)
+                continue
+            axle = next(axle for axle, corners in AXLE_CORNERS.items() if corner in corners)
+            index = len(self._position_names[axle])
+            self._position_names[axle].append(adjuster)
+            self.put(f"pos_{axle}_{index}_name", adjuster)
+            self.put(f"pos_{axle}_{index}_{corner}", text)
+
+    def meet(self, merged: Merged, standing: RackVisit) -> None:
         """Show what somebody else saved beside what is in the form; the next press overwrites."""
-        theirs = {f"{r.quantity}_{r.corner}": r.typed for r in standing.readings.all()}
-        self.theirs = []
-        for name, field in self.fields.items():
-            if not isinstance(field, TypedField) or name.startswith("pos_"):
-                continue
-            if name in ("accuracy", "toe_diameter"):
-                continue
-            mine, other = (self.cleaned_data.get(name) or "").strip(), theirs.get(name, "")
-            if mine != other:
-                self.theirs.append((str(field.label), other or "empty", mine or "empty"))
+        self.theirs = [
+            (self.label_of(key), theirs or "empty", mine or "empty")
+            for key, theirs, mine in merged.conflicts
+        ]
         self.put("version", str(standing.version))
+        self.put("base", json.dumps(merged.standing, separators=(",", ":")))
+
+    def label_of(self, key: str) -> str:
+        """The words of a field by its name in ``texts``."""
+        if key.startswith("pos:"):
+            _, corner, adjuster = key.split(":", 2)
+            return f"{adjuster_label(adjuster)}, {CORNER_WORDS.get(corner, corner)}"
+        return str(self.fields[key].label) if key in self.fields else key
+
+
+def _corners(axle: str, quantity: str) -> tuple[str, ...]:
+    corners = AXLE_CORNERS[axle]
+    return corners[:1] if quantity in OF_AXLE else corners
 
 
 def _plain(value: float | None) -> str:
-    return "" if value is None else f"{value:g}"
-
-
-def _adjusters_of_plan(plan: PlannedSetting) -> list[str]:
-    by_means = {
-        "top_mount": "top_mount_in_mm",
-        "lower_arm": "lower_arm_out_mm",
-        "upper_arm": "upper_arm_in_mm",
-        "knuckle": "knuckle_camber_deg",
-    }
-    names = [name for name in plan.adjusters if name in ADJUSTER_LABELS]
-    names += [f"rod:{rod}" for rod in plan.adjusters.get("rods_mm", {})]
-    if plan.camber_by:
-        names.append(by_means.get(plan.camber_by, plan.camber_by))
-    return names
+    return "" if value is None else f"{value:g}" if value < 1000 else f"{value:.10g}"

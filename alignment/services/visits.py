@@ -23,14 +23,22 @@ Key = tuple[str, str]
 #: Conditions that a form may set, and how the log names them.
 CONDITIONS: Mapping[str, str] = {
     "stage": "when it was",
+    "at": "time",
+    "mileage_km": "mileage",
     "rack_name": "rack",
     "accuracy_deg": "accuracy of the rack",
     "toe_unit": "unit of toe",
     "toe_diameter_mm": "diameter for toe",
     "toe_reference": "line for front toe",
-    "tyre_pressure": "tyre pressures",
+    "toe_place": "where toe is measured",
+    "steering_ratio": "steering ratio",
+    "tyre_pressure": "tyres",
     "fuel": "fuel and load",
+    "ballast": "ballast",
+    "temperature_c": "temperature",
     "steering_ahead": "steering wheel ahead",
+    "level": "rack level",
+    "sweeps": "caster sweeps",
     "notes": "notes",
     "accepted": "what was confirmed",
 }
@@ -166,6 +174,8 @@ def _write_numbers(
 def _shown(quantity: str, value: float | None) -> str:
     if value is None:
         return "none"
+    if quantity == Quantity.PRESSURE:
+        return f"{value:.2f} bar"
     return format_mm(value, signed=False) if quantity in LENGTHS else format_degrees(value)
 
 

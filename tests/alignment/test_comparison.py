@@ -9,13 +9,8 @@ from django.db import IntegrityError, transaction
 from django.template.loader import render_to_string
 from django.urls import reverse
 
-from alignment.compare import (
-    Comparison,
-    Row,
-    comparison_of,
-    included_angles,
-    toe_from_thrust_line,
-)
+from alignment.compare import Comparison, Row, comparison_of
+from alignment.derived import included_angles, toe_from_thrust_line
 from alignment.models import Quantity, Reading
 from alignment.panels import readings_panel
 from shop.models import WorkOrder
@@ -142,7 +137,7 @@ def test_front_toe_is_counted_anew_only_for_a_rack_that_uses_the_centre_line(
     }
     from_centre = make_visit(order, toes, toe_reference="centre")
     assert toe_from_thrust_line(from_centre) == pytest.approx((0.1, 0.1))
-    assert toe_from_thrust_line(make_visit(order, toes)) is None
+    assert toe_from_thrust_line(make_visit(order, toes)) == (0.2, 0.0)
     missing = make_visit(order, {("LF", "toe"): "0.2"}, toe_reference="centre")
     assert toe_from_thrust_line(missing) is None
 

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from alignment.compare import comparison_of, included_angles
+from alignment.compare import comparison_of
+from alignment.derived import included_angles
 from alignment.demo import build
 from alignment.geometry.units import Understood
 from alignment.models import PlannedSetting, RackVisit, Stage

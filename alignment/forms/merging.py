@@ -1,0 +1,52 @@
+"""Two people at one form: what each changed is kept, and only what both changed is asked about.
+
+The form carries the texts that it started with. A field that I left alone takes what stands by
+now; one that nobody else touched keeps mine; one that both changed, and not alike, is a conflict.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+LARGEST_BASE = 40_000
+Texts = Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Merged:
+    """``taken`` maps fields to what somebody else put there; ``conflicts`` are (field, theirs,
+    mine); ``standing`` is what is on record now."""
+
+    taken: dict[str, str]
+    conflicts: tuple[tuple[str, str, str], ...]
+    standing: dict[str, str]
+
+
+def base_of(sent: str) -> dict[str, str] | None:
+    """The texts that a form says it started with; None when it does not say so sensibly."""
+    if not sent or len(sent) > LARGEST_BASE:
+        return None
+    try:
+        base = json.loads(sent)
+    except ValueError:
+        return None
+    if not isinstance(base, dict):
+        return None
+    return {str(key): str(value) for key, value in base.items()}
+
+
+def merge(base: Texts, mine: Texts, standing: Texts) -> Merged:
+    """Three texts of each field; a field that one of them lacks is empty there."""
+    taken: dict[str, str] = {}
+    conflicts = []
+    for key in dict.fromkeys([*standing, *mine, *base]):
+        was, now, typed = base.get(key, ""), standing.get(key, ""), mine.get(key, "")
+        if now in (was, typed):
+            continue
+        if typed == was:
+            taken[key] = now
+        else:
+            conflicts.append((key, now, typed))
+    return Merged(taken, tuple(conflicts), dict(standing))
