@@ -1,0 +1,149 @@
+"""Fitment tables: what a maker publishes about one pattern, and orders that relied on it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from django.db import models
+from django.urls import reverse
+from django.utils import timezone
+
+from fitment.engine.guide import AdjusterAsked, Row
+
+if TYPE_CHECKING:
+    from shop.models import User
+
+
+class GuideQuerySet(models.QuerySet["Guide"]):
+    def visible_to(self, user: User) -> GuideQuerySet:
+        return self.all() if user.is_authenticated else self.none()
+
+    def current(self) -> GuideQuerySet:
+        """Those that no newer revision replaces."""
+        return self.filter(replaced_by__isnull=True)
+
+
+class Guide(models.Model):
+    """One revision of one fitment table for one pattern. A newer one ``replaces`` it."""
+
+    pattern = models.ForeignKey("shop.Pattern", on_delete=models.CASCADE, related_name="guides")
+    title = models.CharField(max_length=120)
+    maker = models.CharField("published by", max_length=80, help_text="Who stands behind the table")
+    source = models.CharField(max_length=200, help_text="Where it was read: document, page, link")
+    revision = models.CharField(max_length=40)
+    dated = models.DateField("of")
+    notes = models.TextField(blank=True)
+    replaces = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="replaced_by"
+    )
+    recorded_at = models.DateTimeField(default=timezone.now, editable=False)
+
+    objects = GuideQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["pattern__name", "maker", "title", "-dated", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.maker}, {self.title}, revision {self.revision}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("guide", args=[self.pk])
+
+    @property
+    def newer(self) -> Guide | None:
+        """The revision that replaces this one, if there is one."""
+        return getattr(self, "replaced_by", None)
+
+
+class GuideRow(models.Model):
+    """One row of a table: conditions on one axle; empty asks nothing (mm, inches, degrees)."""
+
+    guide = models.ForeignKey(Guide, on_delete=models.CASCADE, related_name="rows")
+    axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
+    wheel_width_in = models.FloatField("wheel width, in", null=True, blank=True)
+    wheel_diameter_in = models.FloatField("wheel diameter, in", null=True, blank=True)
+    offset_min_mm = models.FloatField("offset from, mm", null=True, blank=True)
+    offset_max_mm = models.FloatField("offset to, mm", null=True, blank=True)
+    tyre_size = models.CharField("tyre size", max_length=24, blank=True)
+    spacer_max_mm = models.FloatField("spacer at most, mm", null=True, blank=True)
+    camber_deg = models.FloatField(
+        "camber at least as negative as, °", null=True, blank=True, help_text="For example −2.5"
+    )
+    camber_by = models.CharField(
+        "means of camber", max_length=60, blank=True, help_text="Empty where the table names none"
+    )
+    height_min_mm = models.FloatField(
+        "no lower than, mm", null=True, blank=True, help_text="Against the original, lower negative"
+    )
+    adjuster = models.CharField("adjuster", max_length=40, blank=True)
+    adjuster_min = models.FloatField("stands from", null=True, blank=True)
+    adjuster_max = models.FloatField("stands to", null=True, blank=True)
+    parts = models.CharField(
+        "required parts",
+        max_length=200,
+        blank=True,
+        help_text="Part numbers, with commas between them",
+    )
+    note = models.CharField("in words", max_length=300, blank=True)
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering: ClassVar = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.words
+
+    @property
+    def words(self) -> str:
+        """The row by its sizes."""
+        said = [self.get_axle_display()]
+        if self.wheel_width_in is not None and self.wheel_diameter_in is not None:
+            said.append(f"{self.wheel_width_in:g}×{self.wheel_diameter_in:g}")
+        if self.tyre_size:
+            said.append(self.tyre_size)
+        return ", ".join(said)
+
+    @property
+    def part_numbers(self) -> tuple[str, ...]:
+        return tuple(word.strip() for word in self.parts.split(",") if word.strip())
+
+    def as_row(self) -> Row:
+        """This row as the engine takes it."""
+        asked = None
+        if self.adjuster:
+            asked = AdjusterAsked(self.adjuster, self.adjuster_min, self.adjuster_max)
+        return Row(
+            axle=self.axle,
+            wheel_diameter_in=self.wheel_diameter_in,
+            wheel_width_in=self.wheel_width_in,
+            offset_min_mm=self.offset_min_mm,
+            offset_max_mm=self.offset_max_mm,
+            tyre_size=self.tyre_size,
+            spacer_max_mm=self.spacer_max_mm,
+            camber_deg=self.camber_deg,
+            camber_by=self.camber_by,
+            height_min_mm=self.height_min_mm,
+            adjuster=asked,
+            parts=self.part_numbers,
+            note=self.note,
+        )
+
+
+class GuideReliance(models.Model):
+    """An order that relied on a row of a table, by whom and when."""
+
+    order = models.ForeignKey(
+        "shop.WorkOrder", on_delete=models.CASCADE, related_name="guide_reliances"
+    )
+    row = models.ForeignKey(GuideRow, on_delete=models.PROTECT, related_name="reliances")
+    by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering: ClassVar = ["-at", "-pk"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["order", "row"], name="relied_once_on_a_row")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.order}: {self.row}"

@@ -1,0 +1,72 @@
+"""What is known of a wheel or tyre beside its shape: mounting, stock, and the shop's measuring."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.core.validators import MinValueValidator
+from django.db import models
+
+from fitment.engine.pooling import SAME_RIM_IN
+from shop.models.mounting import Seat
+
+
+class Stocked(models.Model):
+    """Pieces on the shelf; empty where nobody counts them."""
+
+    stock = models.PositiveIntegerField("in stock", null=True, blank=True)
+
+    class Meta:
+        abstract = True
+
+
+class WheelMounting(Stocked):
+    """How a wheel is held. ``pad_mm`` lies between its mounting face and the nut seat."""
+
+    seat = models.CharField("seat of nuts or bolts", max_length=8, choices=Seat.choices, blank=True)
+    pad_mm = models.FloatField(
+        "thickness at the bolts, mm",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+        help_text="From the mounting face to the seat of the nuts.",
+    )
+
+    class Meta:
+        abstract = True
+
+
+class MeasuredTyre(Stocked):
+    """Approved rims, and what the shop's own measurements come to.
+
+    ``pooled`` is written by ``fitment.services.measurements`` alone. Its ``tyre`` holds the keys
+    of a check file's tyre that measurements replace; ``profile`` and ``profile_rim_in`` a traced
+    section; ``width`` and ``diameter`` mean, uncertainty, spread and count.
+    """
+
+    rim_min_in = models.FloatField(
+        "narrowest approved rim, in",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(3)],
+        help_text="By the tyre's maker.",
+    )
+    rim_max_in = models.FloatField(
+        "widest approved rim, in", null=True, blank=True, validators=[MinValueValidator(3)]
+    )
+    pooled = models.JSONField(default=dict, blank=True, editable=False)
+
+    class Meta:
+        abstract = True
+
+    def measured_document(self, rim_in: float | None) -> dict[str, Any]:
+        """Keys of a check file's tyre that this shop's measurements replace.
+
+        A traced section is for the rim that it was traced on: ``rim_in`` tells on which wheel the
+        tyre goes, None for one that is not known.
+        """
+        document: dict[str, Any] = dict(self.pooled.get("tyre", {}))
+        traced_on = self.pooled.get("profile_rim_in")
+        if traced_on is not None and rim_in is not None and abs(rim_in - traced_on) < SAME_RIM_IN:
+            document["profile"] = self.pooled["profile"]
+        return document

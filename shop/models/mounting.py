@@ -1,0 +1,74 @@
+"""What a pattern asks of the wheels and tyres that are mounted on it."""
+
+from __future__ import annotations
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+
+LOAD_INDEX = [MinValueValidator(60), MaxValueValidator(120)]
+POSITIVE = [MinValueValidator(0)]
+
+
+class Driven(models.TextChoices):
+    FRONT = "front", "front wheels"
+    REAR = "rear", "rear wheels"
+    BOTH = "both", "all four, coupled"
+
+
+class Fastener(models.TextChoices):
+    STUD = "stud", "studs and nuts"
+    BOLT = "bolt", "bolts"
+
+
+class Seat(models.TextChoices):
+    """Seats of nuts and bolts, and of the wheels made for them."""
+
+    CONE_60 = "cone60", "60° cone"
+    CONE_90 = "cone90", "90° cone"
+    BALL_12 = "ball12", "ball, 12 mm radius"
+    BALL_13 = "ball13", "ball, 13 mm radius"
+    BALL_14 = "ball14", "ball, 14 mm radius"
+    FLAT = "flat", "flat with a washer"
+    SHANK = "shank", "shank with a washer"
+
+
+class MountingNeeds(models.Model):
+    """Requirements of the car's papers and dimensions of its hubs (mm, kg, km/h).
+
+    Loads are those of a whole axle. ``fastener_length_mm`` is what stands out of the hub face of
+    a stud, or the shank of a bolt under its seat.
+    """
+
+    wheel_seat = models.CharField(
+        "seat of nuts or bolts", max_length=8, choices=Seat.choices, blank=True
+    )
+    fastener = models.CharField(
+        "wheels are held by", max_length=4, choices=Fastener.choices, blank=True
+    )
+    fastener_length_mm = models.FloatField(
+        "length of stud or bolt, mm",
+        null=True,
+        blank=True,
+        validators=POSITIVE,
+        help_text="Stud: what stands out of the hub face. Bolt: its shank under the seat.",
+    )
+    load_index_front = models.PositiveSmallIntegerField(
+        "load index, front", null=True, blank=True, validators=LOAD_INDEX
+    )
+    load_index_rear = models.PositiveSmallIntegerField(
+        "load index, rear", null=True, blank=True, validators=LOAD_INDEX
+    )
+    speed_symbol = models.CharField("speed symbol", max_length=4, blank=True)
+    axle_load_front_kg = models.FloatField(
+        "permitted axle load, front, kg", null=True, blank=True, validators=POSITIVE
+    )
+    axle_load_rear_kg = models.FloatField(
+        "permitted axle load, rear, kg", null=True, blank=True, validators=POSITIVE
+    )
+    top_speed_kmh = models.FloatField("top speed, km/h", null=True, blank=True, validators=POSITIVE)
+    oe_offset_front_mm = models.FloatField("original offset, front, mm", null=True, blank=True)
+    oe_offset_rear_mm = models.FloatField("original offset, rear, mm", null=True, blank=True)
+    driven = models.CharField("driven", max_length=5, choices=Driven.choices, blank=True)
+
+    class Meta:
+        abstract = True
