@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from shop.models import Axle, Corner, InstalledPart, Part, WorkOrder
+from shop.models import DAMPERS, Axle, Corner, InstalledPart, Part, WorkOrder
 
 CORNERS: tuple[str, ...] = tuple(str(corner) for corner in Corner.values)
 AXLE_CORNERS: dict[str, tuple[str, ...]] = {
@@ -52,6 +52,21 @@ def _places(order: WorkOrder) -> Iterator[tuple[Part, str, bool]]:
         if line.part is not None:
             where = line.part.axle if line.axle == Axle.ANY else line.axle
             yield line.part, str(where), True
+
+
+def dampers_at(order: WorkOrder) -> dict[str, Part]:
+    """By corner, the newest damper that was fitted to the car or stands on this order's lines."""
+    installed = InstalledPart.objects.filter(
+        order__vehicle_id=order.vehicle_id, part__kind__in=DAMPERS
+    )
+    rows = [
+        (row.part, str(row.corner_or_axle))
+        for row in installed.select_related("part").order_by("at", "pk")
+    ]
+    for line in order.lines.filter(part__kind__in=DAMPERS).select_related("part"):
+        if line.part is not None:
+            rows.append((line.part, str(line.part.axle if line.axle == Axle.ANY else line.axle)))
+    return {corner: part for part, where in rows if part for corner in corners_at(where)}
 
 
 def corners_at(where: str) -> tuple[str, ...]:

@@ -7,129 +7,402 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('shop', '0002_no_double_booking'),
+        ("shop", "0002_no_double_booking"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='DutyModel',
+            name="DutyModel",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(choices=[('street', 'Street'), ('autocross', 'Autocross'), ('track', 'Track')], max_length=12, unique=True)),
-                ('envelope', models.JSONField()),
-                ('droop_fraction', models.FloatField(default=1.0, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(1)])),
-                ('lateral_g', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(4)], verbose_name='sideways load, g')),
-                ('needed_hard_mm', models.FloatField(default=5.0, validators=[django.core.validators.MinValueValidator(0)], verbose_name='needed to hard places, mm')),
-                ('needed_soft_mm', models.FloatField(default=3.0, validators=[django.core.validators.MinValueValidator(0)], verbose_name='needed to soft places, mm')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "name",
+                    models.CharField(
+                        choices=[
+                            ("street", "Street"),
+                            ("autocross", "Autocross"),
+                            ("track", "Track"),
+                        ],
+                        max_length=12,
+                        unique=True,
+                    ),
+                ),
+                ("envelope", models.JSONField()),
+                (
+                    "droop_fraction",
+                    models.FloatField(
+                        default=1.0,
+                        validators=[
+                            django.core.validators.MinValueValidator(0),
+                            django.core.validators.MaxValueValidator(1),
+                        ],
+                    ),
+                ),
+                (
+                    "lateral_g",
+                    models.FloatField(
+                        default=0.0,
+                        validators=[
+                            django.core.validators.MinValueValidator(0),
+                            django.core.validators.MaxValueValidator(4),
+                        ],
+                        verbose_name="sideways load, g",
+                    ),
+                ),
+                (
+                    "needed_hard_mm",
+                    models.FloatField(
+                        default=5.0,
+                        validators=[django.core.validators.MinValueValidator(0)],
+                        verbose_name="needed to hard places, mm",
+                    ),
+                ),
+                (
+                    "needed_soft_mm",
+                    models.FloatField(
+                        default=3.0,
+                        validators=[django.core.validators.MinValueValidator(0)],
+                        verbose_name="needed to soft places, mm",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['lateral_g', 'name'],
+                "ordering": ["lateral_g", "name"],
             },
         ),
         migrations.CreateModel(
-            name='TyreModel',
+            name="TyreModel",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80)),
-                ('maker', models.CharField(blank=True, max_length=80)),
-                ('size', models.CharField(help_text='For example 225/40R18', max_length=24)),
-                ('section_width_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(50)], verbose_name='section width, mm')),
-                ('measuring_rim_in', models.FloatField(blank=True, help_text='The rim width that the section width belongs to. Empty: the width was read on the wheel that it will be on.', null=True, validators=[django.core.validators.MinValueValidator(3)], verbose_name='on a rim of, in')),
-                ('overall_diameter_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(300)], verbose_name='overall diameter, mm')),
-                ('tread_width_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(50)], verbose_name='tread width, mm')),
-                ('shoulder_drop_mm', models.FloatField(blank=True, help_text='How far the edge of the tread lies under the crown.', null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='shoulder drop, mm')),
-                ('profile', models.JSONField(blank=True, default=list, verbose_name='traced section')),
-                ('measured', models.BooleanField(default=False, help_text='A measured width is trusted to 1 mm, a printed one to 3 mm.', verbose_name='this shop measured the width')),
-                ('load_index', models.CharField(blank=True, max_length=8)),
-                ('speed_symbol', models.CharField(blank=True, max_length=4)),
-                ('price', models.DecimalField(blank=True, decimal_places=2, max_digits=9, null=True, validators=[django.core.validators.MinValueValidator(0)])),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=80)),
+                ("maker", models.CharField(blank=True, max_length=80)),
+                ("size", models.CharField(help_text="For example 225/40R18", max_length=24)),
+                (
+                    "section_width_mm",
+                    models.FloatField(
+                        blank=True,
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(50)],
+                        verbose_name="section width, mm",
+                    ),
+                ),
+                (
+                    "measuring_rim_in",
+                    models.FloatField(
+                        blank=True,
+                        help_text="The rim width that the section width belongs to. Empty: the width was read on the wheel that it will be on.",
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(3)],
+                        verbose_name="on a rim of, in",
+                    ),
+                ),
+                (
+                    "overall_diameter_mm",
+                    models.FloatField(
+                        blank=True,
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(300)],
+                        verbose_name="overall diameter, mm",
+                    ),
+                ),
+                (
+                    "tread_width_mm",
+                    models.FloatField(
+                        blank=True,
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(50)],
+                        verbose_name="tread width, mm",
+                    ),
+                ),
+                (
+                    "shoulder_drop_mm",
+                    models.FloatField(
+                        blank=True,
+                        help_text="How far the edge of the tread lies under the crown.",
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(0)],
+                        verbose_name="shoulder drop, mm",
+                    ),
+                ),
+                (
+                    "profile",
+                    models.JSONField(blank=True, default=list, verbose_name="traced section"),
+                ),
+                (
+                    "measured",
+                    models.BooleanField(
+                        default=False,
+                        help_text="A measured width is trusted to 1 mm, a printed one to 3 mm.",
+                        verbose_name="this shop measured the width",
+                    ),
+                ),
+                ("load_index", models.CharField(blank=True, max_length=8)),
+                ("speed_symbol", models.CharField(blank=True, max_length=4)),
+                (
+                    "price",
+                    models.DecimalField(
+                        blank=True,
+                        decimal_places=2,
+                        max_digits=9,
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(0)],
+                    ),
+                ),
             ],
             options={
-                'ordering': ['size', 'name', 'pk'],
+                "ordering": ["size", "name", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='WheelModel',
+            name="WheelModel",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80)),
-                ('maker', models.CharField(blank=True, max_length=80)),
-                ('diameter_in', models.FloatField(validators=[django.core.validators.MinValueValidator(10)], verbose_name='diameter, in')),
-                ('width_in', models.FloatField(validators=[django.core.validators.MinValueValidator(3)], verbose_name='width, in')),
-                ('offset_mm', models.FloatField(verbose_name='offset (ET), mm')),
-                ('flange_mm', models.FloatField(default=12.5, help_text='Width of the rim flange outside the bead seat.', validators=[django.core.validators.MinValueValidator(0)], verbose_name='flange width, mm')),
-                ('barrel_mm', models.FloatField(blank=True, help_text='From the bead seat down to the inside of the barrel. Leave empty if unknown.', null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='barrel depth, mm')),
-                ('spoke_back', models.JSONField(blank=True, default=list, verbose_name='back of the spokes')),
-                ('bolt_count', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='bolts')),
-                ('bolt_circle_mm', models.FloatField(blank=True, null=True, verbose_name='bolt circle, mm')),
-                ('centre_bore_mm', models.FloatField(blank=True, null=True, verbose_name='centre bore, mm')),
-                ('load_rating_kg', models.FloatField(blank=True, null=True, verbose_name='load rating, kg')),
-                ('price', models.DecimalField(blank=True, decimal_places=2, max_digits=9, null=True, validators=[django.core.validators.MinValueValidator(0)])),
-                ('notes', models.TextField(blank=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=80)),
+                ("maker", models.CharField(blank=True, max_length=80)),
+                (
+                    "diameter_in",
+                    models.FloatField(
+                        validators=[django.core.validators.MinValueValidator(10)],
+                        verbose_name="diameter, in",
+                    ),
+                ),
+                (
+                    "width_in",
+                    models.FloatField(
+                        validators=[django.core.validators.MinValueValidator(3)],
+                        verbose_name="width, in",
+                    ),
+                ),
+                ("offset_mm", models.FloatField(verbose_name="offset (ET), mm")),
+                (
+                    "flange_mm",
+                    models.FloatField(
+                        default=12.5,
+                        help_text="Width of the rim flange outside the bead seat.",
+                        validators=[django.core.validators.MinValueValidator(0)],
+                        verbose_name="flange width, mm",
+                    ),
+                ),
+                (
+                    "barrel_mm",
+                    models.FloatField(
+                        blank=True,
+                        help_text="From the bead seat down to the inside of the barrel. Leave empty if unknown.",
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(0)],
+                        verbose_name="barrel depth, mm",
+                    ),
+                ),
+                (
+                    "spoke_back",
+                    models.JSONField(blank=True, default=list, verbose_name="back of the spokes"),
+                ),
+                (
+                    "bolt_count",
+                    models.PositiveSmallIntegerField(blank=True, null=True, verbose_name="bolts"),
+                ),
+                (
+                    "bolt_circle_mm",
+                    models.FloatField(blank=True, null=True, verbose_name="bolt circle, mm"),
+                ),
+                (
+                    "centre_bore_mm",
+                    models.FloatField(blank=True, null=True, verbose_name="centre bore, mm"),
+                ),
+                (
+                    "load_rating_kg",
+                    models.FloatField(blank=True, null=True, verbose_name="load rating, kg"),
+                ),
+                (
+                    "price",
+                    models.DecimalField(
+                        blank=True,
+                        decimal_places=2,
+                        max_digits=9,
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(0)],
+                    ),
+                ),
+                ("notes", models.TextField(blank=True)),
             ],
             options={
-                'ordering': ['name', 'diameter_in', 'width_in', '-offset_mm', 'pk'],
+                "ordering": ["name", "diameter_in", "width_in", "-offset_mm", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='RoomCheck',
+            name="RoomCheck",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('at', models.DateTimeField(auto_now_add=True)),
-                ('inputs', models.JSONField()),
-                ('answer', models.JSONField(default=dict)),
-                ('scenes', models.JSONField(default=dict)),
-                ('ways', models.JSONField(default=dict)),
-                ('unmeasured', models.JSONField(default=list)),
-                ('engine_version', models.CharField(max_length=40)),
-                ('digest', models.CharField(db_index=True, max_length=64)),
-                ('verdict', models.CharField(max_length=12)),
-                ('in_reach', models.BooleanField(default=True)),
-                ('sentence', models.TextField()),
-                ('by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='room_checks', to=settings.AUTH_USER_MODEL)),
-                ('order', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='room_checks', to='shop.workorder')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("at", models.DateTimeField(auto_now_add=True)),
+                ("inputs", models.JSONField()),
+                ("answer", models.JSONField(default=dict)),
+                ("scenes", models.JSONField(default=dict)),
+                ("ways", models.JSONField(default=dict)),
+                ("unmeasured", models.JSONField(default=list)),
+                ("engine_version", models.CharField(max_length=40)),
+                ("digest", models.CharField(db_index=True, max_length=64)),
+                ("verdict", models.CharField(max_length=12)),
+                ("in_reach", models.BooleanField(default=True)),
+                ("sentence", models.TextField()),
+                (
+                    "by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="room_checks",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "order",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="room_checks",
+                        to="shop.workorder",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-at', '-pk'],
+                "ordering": ["-at", "-pk"],
             },
         ),
         migrations.CreateModel(
-            name='CornerSurvey',
+            name="CornerSurvey",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('corner', models.CharField(choices=[('LF', 'Left front'), ('RF', 'Right front'), ('LR', 'Left rear'), ('RR', 'Right rear')], max_length=2)),
-                ('version', models.PositiveIntegerField()),
-                ('measured_on', models.DateField()),
-                ('measured_by', models.CharField(max_length=80)),
-                ('document', models.JSONField()),
-                ('notes', models.TextField(blank=True)),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('mirrored_from', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='mirrors', to='fitment.cornersurvey')),
-                ('pattern', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='surveys', to='shop.pattern')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "corner",
+                    models.CharField(
+                        choices=[
+                            ("LF", "Left front"),
+                            ("RF", "Right front"),
+                            ("LR", "Left rear"),
+                            ("RR", "Right rear"),
+                        ],
+                        max_length=2,
+                    ),
+                ),
+                ("version", models.PositiveIntegerField()),
+                ("measured_on", models.DateField()),
+                ("measured_by", models.CharField(max_length=80)),
+                ("document", models.JSONField()),
+                ("notes", models.TextField(blank=True)),
+                ("created_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "mirrored_from",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="mirrors",
+                        to="fitment.cornersurvey",
+                    ),
+                ),
+                (
+                    "pattern",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="surveys",
+                        to="shop.pattern",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['pattern', 'corner', '-version'],
-                'constraints': [models.UniqueConstraint(fields=('pattern', 'corner', 'version'), name='one_survey_per_version'), models.CheckConstraint(condition=models.Q(('corner__in', ['LF', 'RF', 'LR', 'RR'])), name='survey_of_a_real_corner')],
+                "ordering": ["pattern", "corner", "-version"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("pattern", "corner", "version"), name="one_survey_per_version"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("corner__in", ["LF", "RF", "LR", "RR"])),
+                        name="survey_of_a_real_corner",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='OrderWheels',
+            name="OrderWheels",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('axle', models.CharField(choices=[('front', 'Front'), ('rear', 'Rear')], max_length=5)),
-                ('spacer_mm', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0)], verbose_name='spacer, mm')),
-                ('order', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='order_wheels', to='shop.workorder')),
-                ('tyre', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='orders', to='fitment.tyremodel')),
-                ('wheel', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='orders', to='fitment.wheelmodel')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "axle",
+                    models.CharField(choices=[("front", "Front"), ("rear", "Rear")], max_length=5),
+                ),
+                (
+                    "spacer_mm",
+                    models.FloatField(
+                        default=0.0,
+                        validators=[django.core.validators.MinValueValidator(0)],
+                        verbose_name="spacer, mm",
+                    ),
+                ),
+                (
+                    "order",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="order_wheels",
+                        to="shop.workorder",
+                    ),
+                ),
+                (
+                    "tyre",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="orders",
+                        to="fitment.tyremodel",
+                    ),
+                ),
+                (
+                    "wheel",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="orders",
+                        to="fitment.wheelmodel",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['order', 'axle'],
-                'constraints': [models.UniqueConstraint(fields=('order', 'axle'), name='one_choice_per_axle'), models.CheckConstraint(condition=models.Q(('spacer_mm__gte', 0)), name='spacer_not_negative')],
+                "ordering": ["order", "axle"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("order", "axle"), name="one_choice_per_axle"),
+                    models.CheckConstraint(
+                        condition=models.Q(("spacer_mm__gte", 0)), name="spacer_not_negative"
+                    ),
+                ],
             },
         ),
     ]

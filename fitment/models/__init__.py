@@ -1,6 +1,10 @@
 """All tables of fitment: what was measured, what can be mounted, and what was checked."""
 
 from .checks import DutyModel, RoomCheck
+from .guides import Guide, GuideReliance, GuideRow
+from .measurements import TyreMeasurement
+from .mounting import OrderMounting, ShopLaw
+from .present import GapRead, PresentCorner
 from .surveys import CORNER_NAMES, OTHER_SIDE, CornerSurvey
 from .wheels import OrderWheels, TyreModel, WheelModel
 
@@ -9,8 +13,16 @@ __all__ = [
     "OTHER_SIDE",
     "CornerSurvey",
     "DutyModel",
+    "GapRead",
+    "Guide",
+    "GuideReliance",
+    "GuideRow",
+    "OrderMounting",
     "OrderWheels",
+    "PresentCorner",
     "RoomCheck",
+    "ShopLaw",
+    "TyreMeasurement",
     "TyreModel",
     "WheelModel",
 ]

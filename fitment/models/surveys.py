@@ -41,7 +41,9 @@ class CornerSurvey(models.Model):
     """One version of one corner's survey. Versions are added, never changed.
 
     ``document`` holds ``survey``, ``suspension``, ``limits`` and, where measured,
-    ``compliance``, exactly as a corner of a check file has them (mm and degrees).
+    ``compliance``, exactly as a corner of a check file has them (mm and degrees). Where the
+    joints were fitted to readings, ``fit`` keeps the joints as measured (``suspension``), the
+    ``readings``, and how far each joint moved (``moved_mm``); otherwise it is empty.
     """
 
     pattern = models.ForeignKey("shop.Pattern", on_delete=models.CASCADE, related_name="surveys")
@@ -55,6 +57,7 @@ class CornerSurvey(models.Model):
         "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="mirrors"
     )
     document = models.JSONField()
+    fit = models.JSONField(default=dict, blank=True)
     notes = models.TextField(blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
 

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from django.core.validators import MinValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+
+from .known import MeasuredTyre, WheelMounting
 
 if TYPE_CHECKING:
     from shop.models import User
 
 #: Standard uncertainty of a section width that this shop measured on the tyre, mm.
 MEASURED_WIDTH_SIGMA_MM = 1.0
+TREAD = [MinValueValidator(0), MaxValueValidator(12)]
 
 
 class WheelQuerySet(models.QuerySet["WheelModel"]):
@@ -26,7 +29,7 @@ class WheelQuerySet(models.QuerySet["WheelModel"]):
         return found
 
 
-class WheelModel(models.Model):
+class WheelModel(WheelMounting):
     """A wheel of the catalogue. Lengths in mm, rim sizes in inches as the trade has them.
 
     ``spoke_back`` traces the back of the spokes: [[axial from the mounting face, radius], …]
@@ -112,7 +115,7 @@ class TyreQuerySet(models.QuerySet["TyreModel"]):
         return found
 
 
-class TyreModel(models.Model):
+class TyreModel(MeasuredTyre):
     """A tyre of the catalogue, with whatever its maker states or the shop measured (mm).
 
     ``profile`` is a traced section: [[axial from the centre plane, radius], …] from the
@@ -169,8 +172,11 @@ class TyreModel(models.Model):
     def get_absolute_url(self) -> str:
         return reverse("tyre_edit", args=[self.pk])
 
-    def as_document(self) -> dict[str, Any]:
-        """This tyre as the ``tyre`` of a check file's corner; what is unknown stays out."""
+    def as_document(self, rim_in: float | None = None) -> dict[str, Any]:
+        """This tyre as the ``tyre`` of a check file's corner; what is unknown stays out.
+
+        What this shop measured replaces what is printed; ``rim_in`` is the wheel it goes on.
+        """
         document: dict[str, Any] = {"size": self.size}
         for name in (
             "section_width_mm",
@@ -186,11 +192,15 @@ class TyreModel(models.Model):
             document["profile"] = self.profile
         if self.measured and self.section_width_mm is not None:
             document["sigma_width_mm"] = MEASURED_WIDTH_SIGMA_MM
-        return document
+        return document | self.measured_document(rim_in)
 
 
 class OrderWheels(models.Model):
-    """What an order mounts on one axle, both sides alike."""
+    """What an order mounts on one axle, both sides alike.
+
+    ``worn_mm`` of tread gone, ``growth_mm`` of radius at speed and ``largest_allowed`` (the
+    largest tyre of this size that the standard lets pass) say in which state it is judged.
+    """
 
     order = models.ForeignKey(
         "shop.WorkOrder", on_delete=models.CASCADE, related_name="order_wheels"
@@ -199,6 +209,9 @@ class OrderWheels(models.Model):
     wheel = models.ForeignKey(WheelModel, on_delete=models.PROTECT, related_name="orders")
     tyre = models.ForeignKey(TyreModel, on_delete=models.PROTECT, related_name="orders")
     spacer_mm = models.FloatField("spacer, mm", default=0.0, validators=[MinValueValidator(0)])
+    worn_mm = models.FloatField("tread worn off, mm", default=0.0, validators=TREAD)
+    growth_mm = models.FloatField("growth at speed, mm of radius", default=0.0, validators=TREAD)
+    largest_allowed = models.BooleanField("as large as the standard allows", default=False)
 
     class Meta:
         ordering: ClassVar = ["order", "axle"]
@@ -211,4 +224,25 @@ class OrderWheels(models.Model):
 
     def __str__(self) -> str:
         spacer = f", {self.spacer_mm:g} mm spacer" if self.spacer_mm else ""
-        return f"{self.wheel}, {self.tyre}{spacer}"
+        return f"{self.wheel}, {self.tyre}{self.state_words}{spacer}"
+
+    @property
+    def state_words(self) -> str:
+        """In which state the tyre is judged, where it is not simply new; begins with a comma."""
+        said = {
+            f"{self.worn_mm:g} mm worn": self.worn_mm,
+            f"grown {self.growth_mm:g} mm at speed": self.growth_mm,
+            "the largest that the standard allows": self.largest_allowed,
+        }
+        return "".join(f", {words}" for words, holds in said.items() if holds)
+
+    def tyre_document(self) -> dict[str, Any]:
+        """The tyre in its state as the ``tyre`` of a check file's corner."""
+        state = {
+            "worn_mm": self.worn_mm,
+            "growth_mm": self.growth_mm,
+            "largest_allowed": self.largest_allowed,
+        }
+        return self.tyre.as_document(self.wheel.width_in) | {
+            name: value for name, value in state.items() if value
+        }

@@ -18,12 +18,14 @@ from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, CURVES, LINKS
 from alignment.models import PlannedSetting
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
-from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, OrderWheels
+from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, OrderWheels, PresentCorner
 from fitment.words import KIND_WORDS, adjuster_words, means_words
-from shop.adjusting import adjusting_parts
+from shop.adjusting import adjusting_parts, dampers_at
+
+from .stops import limits_with
 
 if TYPE_CHECKING:
-    from shop.models import WorkOrder
+    from shop.models import Part, WorkOrder
 
 AXLE_CORNERS: dict[str, tuple[str, str]] = {"front": ("LF", "RF"), "rear": ("LR", "RR")}
 Document = dict[str, Any]
@@ -44,13 +46,14 @@ class CheckInputs:
 
     ``document`` is a check file, or None when no corner can be asked about. ``unmeasured``
     names corners that have wheels and a plan but no survey. ``digest`` stands for all of it
-    and for the engine's version.
+    and for the engine's version. ``present`` holds the wheels that are on the car, for drawing.
     """
 
     document: Document | None
     digest: str
     problems: tuple[Problem, ...] = ()
     unmeasured: tuple[str, ...] = ()
+    present: Mapping[str, PresentCorner] = field(default_factory=dict)
 
     @property
     def can_run(self) -> bool:
@@ -67,6 +70,8 @@ class _Rows:
     surveys: dict[str, CornerSurvey] = field(default_factory=dict)
     duty: DutyModel | None = None
     reaches: dict[str, dict[str, _PartReach]] = field(default_factory=dict)
+    dampers: dict[str, Part] = field(default_factory=dict)
+    present: dict[str, PresentCorner] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -112,7 +117,7 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
             continue
         found = list(_senseless(rows, corner, plan, survey))
         problems += [problem for problem in found if problem not in problems]
-        corners[corner] = _measured(rows, corner, survey) | asked
+        corners[corner] = _measured(rows, corner, survey, plan) | asked
     document = _document(rows, corners)
     if document is not None and not problems:
         problems += _parse_problems(rows, document)
@@ -121,6 +126,7 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
         digest=digest_of(document, unmeasured),
         problems=tuple(problems),
         unmeasured=tuple(unmeasured),
+        present=rows.present,
     )
 
 
@@ -139,7 +145,7 @@ def _touched(rows: _Rows) -> dict[str, Document]:
             asked["planned"] = planned_document(plan)
         if wheels is not None:
             asked["wheel"] = wheels.wheel.as_document(spacer_mm=wheels.spacer_mm)
-            asked["tyre"] = wheels.tyre.as_document()
+            asked["tyre"] = wheels.tyre_document()
         if asked or nothing_chosen:
             touched[corner] = asked
     return touched
@@ -155,6 +161,9 @@ def _fetch(order: WorkOrder) -> _Rows:
     if pattern is not None:
         rows.surveys = CornerSurvey.objects.current_by_corner(pattern)
     rows.reaches = _part_reaches(order)
+    rows.dampers = dampers_at(order)
+    stands = PresentCorner.objects.filter(order=order).select_related("wheel", "tyre")
+    rows.present = {row.corner: row for row in stands.prefetch_related("gaps")}
     return rows
 
 
@@ -183,14 +192,19 @@ def _document(rows: _Rows, corners: Mapping[str, Document]) -> Document | None:
     }
 
 
-def _measured(rows: _Rows, corner: str, survey: CornerSurvey) -> Document:
+def _measured(rows: _Rows, corner: str, survey: CornerSurvey, plan: PlannedSetting) -> Document:
+    height = float((plan.adjusters or {}).get("ride_height_mm") or 0.0)
     document: Document = {
         "survey": survey.document["survey"],
         "suspension": _suspension(rows, corner, survey),
-        "limits": survey.document["limits"],
+        "limits": limits_with(survey.document["limits"], rows.dampers.get(corner), height),
     }
     if survey.document.get("compliance"):
         document["compliance"] = survey.document["compliance"]
+    stands = rows.present.get(corner)
+    gaps = [gap.as_document() for gap in stands.gaps.all()] if stands else []
+    if stands and gaps:
+        document["present"] = stands.as_document() | {"gaps": gaps}
     return document
 
 
@@ -337,6 +351,9 @@ def _at_its_place(rows: _Rows, path: str, message: str) -> Problem:
         return Problem(sentence, reverse("tyre_edit", args=[tyre.pk]), "Correct the tyre")
     if part == "duty":
         return Problem(sentence, reverse("duty_list"), "See the duties")
+    if part == "present":
+        url = reverse("gaps", args=[order.pk, corner])
+        return Problem(sentence, url, "Correct the gaps read on this car")
     if corner and pattern is not None:
         url = reverse("survey_edit", args=[pattern.pk, corner])
         return Problem(sentence, url, "Correct the survey")

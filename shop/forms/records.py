@@ -103,6 +103,8 @@ class PartForm(forms.ModelForm):
     thread_pitch_mm = CommaFloatField(
         label="Pitch of its thread, mm", required=False, min_value=0.1
     )
+    bump_mm = CommaFloatField(label="Bump travel, mm", required=False, min_value=0)
+    droop_mm = CommaFloatField(label="Droop travel, mm", required=False, min_value=0)
     torque_nm = CommaDecimalField(
         label="Torque, N·m", required=False, min_value=0, max_digits=6, decimal_places=1
     )
@@ -120,6 +122,7 @@ class PartForm(forms.ModelForm):
             "How a hand sets it",
             ["step", "mark_size", "shim_mm", "thread_pitch_mm", "threads"],
         ),
+        ("If it is a damper", ["bump_mm", "droop_mm", "height_by"]),
         ("How it is fitted", ["torque_nm", "caution"]),
     ]
 
@@ -142,6 +145,9 @@ class PartForm(forms.ModelForm):
             "shim_mm",
             "thread_pitch_mm",
             "threads",
+            "bump_mm",
+            "droop_mm",
+            "height_by",
             "torque_nm",
             "caution",
         )
@@ -154,6 +160,14 @@ class PartForm(forms.ModelForm):
             self.initial["adjuster"] = ""
         self.fields["step"].help_text = "mm, ° at the knuckle; empty where it can stand anywhere"
         self.fields["mark_size"].help_text = "mm, ° at the knuckle, where marks are stamped on it"
+        self.fields["bump_mm"].help_text = (
+            "Of the wheel, from the height of the survey to the stop, with this damper on. "
+            "Empty: the room of this corner stays unmeasured"
+        )
+        self.fields["droop_mm"].help_text = "From the same height until the damper is at its end"
+        self.fields[
+            "height_by"
+        ].help_text = "A damper that is screwed up and down at its foot takes its stops along"
         self.fields["thread_pitch_mm"].help_text = "For what is turned, for example 1.5"
 
     def clean(self) -> dict[str, Any]:

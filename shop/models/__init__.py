@@ -24,7 +24,7 @@ from .people import (
     Tongue,
     User,
 )
-from .vehicles import Axle, Market, Part, PartKind, Pattern, Vehicle
+from .vehicles import DAMPERS, Axle, HeightBy, Market, Part, PartKind, Pattern, Vehicle
 from .work import (
     Comeback,
     ContactMark,
@@ -37,6 +37,7 @@ from .work import (
 
 __all__ = [
     "BARRED",
+    "DAMPERS",
     "AngleForm",
     "Authorisation",
     "Axle",
@@ -50,6 +51,7 @@ __all__ = [
     "Customer",
     "GateOverride",
     "Happens",
+    "HeightBy",
     "InstalledPart",
     "LengthUnit",
     "Line",

@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from shop.vin import vin_warning
 
+from .mounting import MountingNeeds
 from .people import Customer
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ class PatternQuerySet(models.QuerySet["Pattern"]):
         return found
 
 
-class Pattern(models.Model):
+class Pattern(MountingNeeds):
     """One body with one suspension, whoever built it.
 
     What is measured on one car of a pattern serves every other car of it.
@@ -145,12 +146,24 @@ class PartKind(models.TextChoices):
     ARM = "arm", "Arm"
     TOE_LINK = "toe link", "Toe link"
     COILOVER = "coilover", "Coilover"
+    DAMPER = "damper", "Damper"
     SPRING = "spring", "Spring or packer"
     SPACER = "spacer", "Wheel spacer"
     WHEEL = "wheel", "Wheel"
     TYRE = "tyre", "Tyre"
     BRAKE = "brake", "Brake"
     OTHER = "other", "Other"
+
+
+#: Kinds of parts whose stops end the wheel's travel.
+DAMPERS = (PartKind.COILOVER, PartKind.DAMPER)
+
+
+class HeightBy(models.TextChoices):
+    """What moves when a damper sets the ride height."""
+
+    SEAT = "seat", "its spring seat: the stops stay where they are"
+    BODY = "body", "its body: the stops go along"
 
 
 class PartQuerySet(models.QuerySet["Part"]):
@@ -173,7 +186,8 @@ class Part(models.Model):
 
     ``adjuster`` names what the part can set (millimetres, or degrees at the knuckle) and
     ``reach_min``..``reach_max`` how far, counted from where the car was surveyed. ``step``,
-    ``mark_size``, ``shim_mm`` and the thread say in which units a hand moves it.
+    ``mark_size``, ``shim_mm`` and the thread say in which units a hand moves it. A damper's
+    ``bump_mm`` and ``droop_mm`` are the wheel's travel to its stops from the height of the survey.
     """
 
     number = models.CharField("part number", max_length=40, unique=True)
@@ -220,6 +234,15 @@ class Part(models.Model):
         null=True,
         blank=True,
         help_text="Two threads move twice as far in a turn",
+    )
+    bump_mm = models.FloatField(
+        "bump travel of the wheel, mm", null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    droop_mm = models.FloatField(
+        "droop travel of the wheel, mm", null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    height_by = models.CharField(
+        "height is set by", max_length=4, choices=HeightBy.choices, blank=True
     )
     torque_nm = models.DecimalField(
         "torque, N·m",
