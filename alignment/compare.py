@@ -10,6 +10,8 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from alignment.aims import Aim, Aims, aims_of
+from alignment.derived import total_toe_of, widening_of
 from alignment.geometry import readings
 from alignment.geometry.units import format_degrees, format_number
 from alignment.models import (
@@ -21,7 +23,7 @@ from alignment.models import (
     Quantity,
     RackVisit,
     Stage,
-    ToeReference,
+    TargetSheet,
 )
 from shop.models import Corner, WorkOrder
 
@@ -56,6 +58,7 @@ class Off:
     tolerance: float
     beyond: float
     told_by_rack: bool
+    unit: str = "°"
 
     @property
     def is_out(self) -> bool:
@@ -63,13 +66,15 @@ class Off:
 
     @property
     def text(self) -> str:
-        return format_number(self.value, 2)
+        return format_number(self.value, 2 if self.unit == "°" else 0)
 
     @property
     def words(self) -> str:
         """Empty inside the tolerance; otherwise by how much it is out."""
         if not self.is_out:
             return ""
+        if self.unit != "°":
+            return f"{abs(self.beyond):.0f} {self.unit} beyond ±{self.tolerance:.0f} {self.unit}"
         said = f"{abs(self.beyond):.2f}° beyond ±{self.tolerance:.2f}°"
         return said if self.told_by_rack else f"{said}, less than the rack can tell"
 
@@ -84,6 +89,16 @@ class Row:
     target: float | None
     off: Off | None
     places: int
+    change: readings.Difference | None = None
+
+    @property
+    def change_words(self) -> str:
+        """What the work changed, and whether the rack can see it; empty for lengths."""
+        if self.change is None:
+            return ""
+        if not self.change.is_told_by_the_rack:
+            return f"no change that the rack sees, ±{self.change.expanded_deg:.2f}"
+        return f"{format_number(self.change.deg, 2)} ±{self.change.expanded_deg:.2f}"
 
     def _shown(self, value: float | None) -> str:
         if value is None:
@@ -153,7 +168,7 @@ class Comparison:
             return []
         return [
             f"{axle.title}, {row.side}: {group.title.split(',')[0].lower()} is off by "
-            f"{format_degrees(row.off.value)}, {row.off.words}."
+            f"{_with_unit(row.off)}, {row.off.words}."
             for axle in self.axles
             for group in axle.groups
             for row in group.rows
@@ -162,34 +177,45 @@ class Comparison:
 
 
 def comparison_of(order: WorkOrder) -> Comparison:
-    """The comparison of an order: two queries for plans and visits, two for the numbers."""
+    """The comparison of an order: a query each for plans, visits and target, and their numbers."""
     visits = list(RackVisit.objects.filter(order=order).with_numbers())
     plans = list(PlannedSetting.objects.filter(order=order))
-    return compare(visits, plans)
+    return compare(visits, plans, sheet_of(order))
 
 
-def compare(visits: Sequence[RackVisit], plans: Iterable[PlannedSetting]) -> Comparison:
-    """Put visits (in the order of time) and plans beside each other."""
+def _with_unit(off: Off) -> str:
+    return format_degrees(off.value) if off.unit == "°" else f"{off.text} {off.unit}"
+
+
+def sheet_of(order: WorkOrder) -> TargetSheet | None:
+    """The version of a target sheet that the order was planned from, with its figures."""
+    return TargetSheet.objects.filter(order_targets__order=order).with_figures().first()
+
+
+def compare(
+    visits: Sequence[RackVisit],
+    plans: Iterable[PlannedSetting],
+    sheet: TargetSheet | None = None,
+) -> Comparison:
+    """Put visits (in the order of time), plans and the target sheet beside each other."""
     before = next((v for v in visits if v.stage == Stage.BEFORE), None)
     after = next(
         (v for v in reversed(visits) if v.stage == Stage.AFTER),
         next((v for v in reversed(visits) if v.stage == Stage.BETWEEN), None),
     )
-    by_axle = {plan.axle: plan for plan in plans}
+    aims = aims_of(plans, sheet)
     tables = tuple(
-        _axle_table(axle, before, after, by_axle.get(axle))
-        for axle in (PlanAxle.FRONT, PlanAxle.REAR)
+        _axle_table(axle, before, after, aims) for axle in (PlanAxle.FRONT, PlanAxle.REAR)
     )
     return Comparison(before, after, tuple(table for table in tables if table.groups))
 
 
-def one_visit(visit: RackVisit, plans: Iterable[PlannedSetting]) -> Comparison:
-    """A single visit against the plan, whatever its stage."""
-    by_axle = {plan.axle: plan for plan in plans}
-    tables = tuple(
-        _axle_table(axle, None, visit, by_axle.get(axle))
-        for axle in (PlanAxle.FRONT, PlanAxle.REAR)
-    )
+def one_visit(
+    visit: RackVisit, plans: Iterable[PlannedSetting], sheet: TargetSheet | None = None
+) -> Comparison:
+    """A single visit against the plan and the target sheet, whatever its stage."""
+    aims = aims_of(plans, sheet)
+    tables = tuple(_axle_table(axle, None, visit, aims) for axle in (PlanAxle.FRONT, PlanAxle.REAR))
     return Comparison(None, visit, tuple(table for table in tables if table.groups))
 
 
@@ -198,7 +224,7 @@ Pairwise = Callable[[float, float], float]
 
 
 def _axle_table(
-    axle: str, before: RackVisit | None, after: RackVisit | None, plan: PlannedSetting | None
+    axle: str, before: RackVisit | None, after: RackVisit | None, aims: Aims
 ) -> AxleTable:
     old: Values = before.values() if before else {}
     new: Values = after.values() if after else {}
@@ -207,8 +233,8 @@ def _axle_table(
     groups = []
     for quantity in ROWS[axle]:
         rows = tuple(
-            row
-            for row in _rows(axle, quantity, (old, new), plan, accuracy, judged=1 if after else 0)
+            _changed(row, quantity, axle, before, after)
+            for row in _rows(axle, quantity, (old, new), aims, accuracy, judged=1 if after else 0)
             if not row.is_empty
         )
         if rows:
@@ -221,49 +247,65 @@ def _rows(
     axle: str,
     quantity: str,
     visits: tuple[Values, Values],
-    plan: PlannedSetting | None,
+    aims: Aims,
     accuracy: float,
     *,
     judged: int,
 ) -> Iterator[Row]:
     """Lines of one quantity; ``judged`` says which of the two visits is held to the target."""
     left, right = AXLE_CORNERS[axle]
-    target, tolerance = _target(quantity, plan)
+    aim = aims.get((axle, quantity))
     places = 0 if quantity in LENGTHS else 2
-    for side, corner in ((LEFT, left), (RIGHT, right)):
+    sides: tuple[tuple[str, str, float | None, float], ...] = (
+        (LEFT, left, aim.left if aim else None, aim.left_tolerance if aim else 0.0),
+        (RIGHT, right, aim.right if aim else None, aim.right_tolerance if aim else 0.0),
+    )
+    for side, corner, target, tolerance in sides:
         values = [numbers.get((corner, quantity)) for numbers in visits]
-        off = _off(values[judged], target, tolerance, accuracy)
+        off = _off(values[judged], target, tolerance, accuracy, quantity)
         yield Row(side, values[0], values[1], target, off, places)
     pairs = [(numbers.get((left, quantity)), numbers.get((right, quantity))) for numbers in visits]
     if quantity in (Quantity.CAMBER, Quantity.CASTER):
-        aim = None if target is None else 0.0
-        yield _judged(_pair(CROSS, pairs, readings.cross), aim, tolerance, accuracy, judged)
+        yield _judged(_pair(CROSS, pairs, readings.cross), aim, accuracy, judged)
     elif quantity == Quantity.TOE:
-        aim = None if target is None else 2 * target
-        yield _judged(_pair(TOTAL, pairs, readings.total_toe), aim, tolerance, accuracy, judged)
+        totals = [total_toe_of(numbers, axle) for numbers in visits]
+        yield _judged(Row(TOTAL, totals[0], totals[1], None, None, 2), aim, accuracy, judged)
         if axle == PlanAxle.REAR:
             yield _pair(THRUST, pairs, readings.thrust_angle)
     elif quantity == Quantity.WHEELBASE:
         yield _pair(SETBACK, pairs, readings.cross, places=0)
 
 
-def _target(quantity: str, plan: PlannedSetting | None) -> tuple[float | None, float]:
-    if plan is None:
-        return None, 0.0
-    if quantity == Quantity.CAMBER:
-        return plan.camber_deg, plan.camber_tolerance_deg
-    if quantity == Quantity.CASTER:
-        return plan.caster_deg, plan.caster_tolerance_deg
-    if quantity == Quantity.TOE:
-        return plan.toe_deg, plan.toe_tolerance_deg
-    return None, 0.0
+def _changed(
+    row: Row, quantity: str, axle: str, before: RackVisit | None, after: RackVisit | None
+) -> Row:
+    """With what changed from before to after; each visit has its own rack and its own sweeps."""
+    if quantity in LENGTHS or before is None or after is None:
+        return row
+    if row.before is None or row.after is None:
+        return row
+    corners = AXLE_CORNERS[axle]
+    used = corners if row.side not in (LEFT, RIGHT) else (corners[row.side == RIGHT],)
+    share = 0.5 if row.side == THRUST else 1.0
+    limits = [
+        share * visit.accuracy_deg * math.hypot(*(widening_of(visit, c, quantity) for c in used))
+        for visit in (before, after)
+    ]
+    return replace(row, change=readings.change_between(row.before, row.after, *limits))
 
 
 def _off(
-    value: float | None, target: float | None, tolerance: float, accuracy: float
+    value: float | None,
+    target: float | None,
+    tolerance: float,
+    accuracy: float,
+    quantity: str,
 ) -> Off | None:
     if value is None or target is None:
         return None
+    if quantity in LENGTHS:
+        beyond = readings.beyond_tolerance(value - target, tolerance)
+        return Off(value - target, tolerance, beyond, True, "mm")
     difference = readings.off_target(value, target, accuracy)
     beyond = readings.beyond_tolerance(difference.deg, tolerance)
     return Off(difference.deg, tolerance, beyond, abs(beyond) > difference.expanded_deg)
@@ -278,14 +320,14 @@ def _pair(side: str, pairs: Pairs, both: Pairwise, *, places: int = 2) -> Row:
     return Row(side, values[0], values[1], None, None, places)
 
 
-def _judged(row: Row, target: float | None, tolerance: float, accuracy: float, judged: int) -> Row:
-    """Cross or total against its target. Each side may use its whole tolerance, so the pair's is
-    twice as wide; two readings are uncertain, so the pair's uncertainty is √2 of one."""
-    if row.is_empty:
+def _judged(row: Row, aim: Aim | None, accuracy: float, judged: int) -> Row:
+    """Cross or total against its target; two readings are as uncertain as √2 of one."""
+    if row.is_empty or aim is None:
         return row
     value = (row.before, row.after)[judged]
-    off = _off(value, target, 2 * tolerance, math.sqrt(2) * accuracy)
-    return replace(row, target=target, off=off)
+    tolerance = math.inf if aim.cross_tolerance is None else aim.cross_tolerance
+    off = _off(value, aim.cross, tolerance, math.sqrt(2) * accuracy, Quantity.CAMBER)
+    return replace(row, target=aim.cross, off=off)
 
 
 def positions_in_order(visit: RackVisit) -> list[AdjusterPosition]:
@@ -295,33 +337,3 @@ def positions_in_order(visit: RackVisit) -> list[AdjusterPosition]:
         visit.positions.all(),
         key=lambda p: (corners.index(p.corner) // 2, p.adjuster, corners.index(p.corner)),
     )
-
-
-def included_angles(visit: RackVisit) -> dict[str, float]:
-    """Camber and inclination together, for the corners where both were read."""
-    values = visit.values()
-    found = {}
-    for corner in (*AXLE_CORNERS[PlanAxle.FRONT], *AXLE_CORNERS[PlanAxle.REAR]):
-        camber, inclination = (
-            values.get((corner, Quantity.CAMBER)),
-            values.get((corner, Quantity.SAI)),
-        )
-        if camber is not None and inclination is not None:
-            found[corner] = readings.included_angle(camber, inclination)
-    return found
-
-
-def toe_from_thrust_line(visit: RackVisit) -> tuple[float, float] | None:
-    """Front toe (left, right) counted from the rear axle's thrust line.
-
-    Worked out only for a rack that counts it from the car's centre line, and where both axles
-    were read; None otherwise.
-    """
-    values = visit.values()
-    corners = (*AXLE_CORNERS[PlanAxle.FRONT], *AXLE_CORNERS[PlanAxle.REAR])
-    toes = [values.get((corner, Quantity.TOE)) for corner in corners]
-    read = [toe for toe in toes if toe is not None]
-    if visit.toe_reference != ToeReference.CENTRE or len(read) != len(corners):
-        return None
-    thrust = readings.thrust_angle(read[2], read[3])
-    return readings.toe_against_thrust(read[0], read[1], thrust)

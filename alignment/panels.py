@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest
 
-from alignment.compare import compare
+from alignment.compare import compare, sheet_of
 from alignment.models import PlannedSetting, RackVisit
 from alignment.words import plan_phrases
 from shop.models import OrderKind, WorkOrder
@@ -31,7 +31,7 @@ def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """Before, after, target and what is off, with the way to each visit."""
     visits = list(RackVisit.objects.filter(order=order).with_numbers())
     plans = PlannedSetting.objects.filter(order=order) if visits else []
-    comparison = compare(visits, plans) if visits else None
+    comparison = compare(visits, plans, sheet_of(order)) if visits else None
     context = {
         "order": order,
         "visits": visits,

@@ -1,26 +1,52 @@
-"""The spec sheet's section of readings: before, after, target, adjusters, conditions."""
+"""The spec sheet's section of readings: before, after, target, conditions, adjusters."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
-from xml.sax.saxutils import escape
 
-from django.utils import timezone
-from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import KeepTogether, Paragraph, Spacer
 
-from alignment.compare import AxleTable, Comparison, Row, compare, positions_in_order
-from alignment.models import PlannedSetting, RackVisit
-from alignment.words import CORNER_WORDS, adjuster_label, plan_sentence
+from alignment.compare import (
+    CROSS,
+    LEFT,
+    RIGHT,
+    TOTAL,
+    AxleTable,
+    Comparison,
+    Group,
+    Row,
+    compare,
+    positions_in_order,
+    sheet_of,
+)
+from alignment.models import OrderTarget, PlannedSetting, Quantity, RackVisit
+from alignment.words import adjuster_said, plan_sentence
+from shop.languages import Speech
+from shop.models import Corner
+from shop.paper import (
+    FAINT,
+    INK,
+    RULES,
+    SheetTable,
+    heading,
+    ruled_table,
+    speech_on,
+    text,
+    width_of,
+)
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 Styles = Mapping[str, Any]
 
-#: Widths in points; together they fit an A4 page with 17 mm margins.
-COLUMNS_PT = (142, 56, 42, 42, 42, 42, 120)
-POSITION_COLUMNS_PT = (170, 158, 158)
+#: Shares of the page: the quantity, then four columns for left, right and both together.
+QUANTITY_SHARE, COLUMN_SHARES = 92.0, (33.0, 33.0, 31.0, 34.0)
+DEGREES, MILLIMETRES = "°", "mm"
+FOOTNOTE = "*"
 
 
 def readings_section(order: WorkOrder, styles: Styles) -> list[Any]:
@@ -29,117 +55,264 @@ def readings_section(order: WorkOrder, styles: Styles) -> list[Any]:
     plans = list(PlannedSetting.objects.filter(order=order))
     if not visits and not plans:
         return []
-    flow: list[Any] = [_text("Settings and readings", styles, "heading")]
-    flow += [_text(_said(plan), styles, "body") for plan in plans]
-    comparison = compare(visits, plans)
+    speech = speech_on(styles)
+    say = speech.say
+    flow: list[Any] = [heading(say("Settings and readings"), styles)]
+    flow += [
+        text(say("Planned. {setting}", setting=plan_sentence(plan, speech)), styles["body"])
+        for plan in plans
+    ]
+    flow += [text(line, styles["body"]) for line in _target_lines(order, speech)]
     if visits:
-        flow += [Spacer(1, 3), _readings_table(comparison, styles), Spacer(1, 4)]
-        flow += [_text(line, styles, "small") for line in _conditions(comparison)]
+        comparison = compare(visits, plans, sheet_of(order))
+        table = ReadingsTable(comparison, styles)
+        flow += [Spacer(1, 3), table.flowable(), Spacer(1, 3)]
+        lines = [*_conditions(comparison, speech), *table.footnotes()]
+        flow += [text(line, styles["small"]) for line in lines]
         flow += _positions(comparison, styles)
-    flow.append(Spacer(1, 8))
     return flow
 
 
-def _said(plan: PlannedSetting) -> str:
-    return f"Planned, {plan_sentence(plan)[0].lower()}{plan_sentence(plan)[1:]}"
-
-
-def _readings_table(comparison: Comparison, styles: Styles) -> Table:
-    small = _style(styles, "small")
-    head = ["", "", "Before", comparison.after_title, "Target", "Off by", ""]
-    cells: list[list[Any]] = [head]
-    ruled: list[tuple[Any, ...]] = [
-        ("LINEABOVE", (0, 0), (-1, 0), 1, "black"),
-        ("LINEBELOW", (0, 0), (-1, 0), 0.5, "black"),
-        ("LINEBELOW", (0, -1), (-1, -1), 0.5, "black"),
-        ("ALIGN", (2, 0), (5, -1), "RIGHT"),
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ("TOPPADDING", (0, 0), (-1, -1), 0.5),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
-        ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("FONT", (0, 0), (-1, -1), small.fontName, small.fontSize, small.leading),
-    ]
-    for axle in comparison.axles:
-        _axle_rows(axle, cells, ruled, styles)
-    return Table(cells, colWidths=COLUMNS_PT, style=ruled, hAlign="LEFT", repeatRows=1)
-
-
-def _axle_rows(
-    axle: AxleTable, cells: list[list[Any]], ruled: list[tuple[Any, ...]], styles: Styles
-) -> None:
-    for group in axle.groups:
-        if len(cells) > 1:
-            ruled.append(("LINEABOVE", (0, len(cells)), (-1, len(cells)), 0.25, "grey"))
-        for index, row in enumerate(group.rows):
-            title = f"{group.title}, {axle.axle}, {group.unit}" if index == 0 else ""
-            cells.append([title, row.side, *_numbers(row, styles)])
-
-
-def _numbers(row: Row, styles: Styles) -> list[Any]:
-    numbers = [row.before_text, row.after_text, row.target_text]
-    if row.off is None:
-        return [*numbers, "", ""]
-    return [*numbers, row.off.text, _text(row.off.words, styles, "small")]
-
-
-def _conditions(comparison: Comparison) -> list[str]:
-    lines = []
-    for title, visit in (("Before", comparison.before), (comparison.after_title, comparison.after)):
-        if visit is None:
-            continue
-        at = timezone.localtime(visit.at)
-        said = [f"{title}: {at.day} {at:%B %Y, %H:%M}"]
-        said.append(f"rack {visit.rack_name}" if visit.rack_name else "rack not noted")
-        said[-1] += f", good for ±{visit.accuracy_deg:.2f}°"
-        said.append(
-            "steering wheel straight ahead and held"
-            if visit.steering_ahead
-            else "steering wheel not noted as straight ahead"
+def _target_lines(order: WorkOrder, speech: Speech) -> list[str]:
+    """From which figures the plan was made, and why it differs from them."""
+    taken = OrderTarget.objects.filter(order=order).select_related("sheet").first()
+    if taken is None:
+        return []
+    lines = [
+        speech.say(
+            "Target: {kind} for {use}, version {version}, {source}, as of {day}.",
+            kind=speech.say(str(taken.sheet.get_kind_display())).lower()
+            if speech.language.words is None
+            else speech.say(str(taken.sheet.get_kind_display())),
+            use=speech.say(str(taken.sheet.get_use_display())),
+            version=taken.sheet.version,
+            source=taken.sheet.source,
+            day=speech.day(taken.sheet.dated),
         )
-        if visit.tyre_pressure:
-            said.append(f"tyre pressures {visit.tyre_pressure}")
-        if visit.fuel:
-            said.append(f"fuel and load: {visit.fuel}")
-        lines.append("; ".join(said) + ".")
-    lines.append(
-        "Camber: minus is top inboard. Toe: plus is toe-in, per wheel; total is the sum. "
-        "Caster: plus is top rearward. Cross is left less right."
-    )
+    ]
+    if taken.reason:
+        lines.append(speech.say("The plan differs from it: {reason}", reason=taken.reason))
     return lines
 
 
-def _positions(comparison: Comparison, styles: Styles) -> list[Any]:
-    """Where the adjusters stood, before and after, if anybody noted it."""
-    columns = [_typed(comparison.before), _typed(comparison.after)]
-    keys = list(dict.fromkeys([*columns[1], *columns[0]]))
-    if not keys:
-        return []
-    rows = [["Adjuster", "Before", comparison.after_title]]
-    for corner, adjuster in keys:
-        name = f"{adjuster_label(adjuster)}, {CORNER_WORDS[corner]}"
-        rows.append([name, *(column.get((corner, adjuster), "–") for column in columns)])
-    cells = [[_text(text, styles, "small") for text in row] for row in rows]
-    ruled = [
-        ("LINEABOVE", (0, 0), (-1, 0), 1, "black"),
-        ("LINEBELOW", (0, 0), (-1, 0), 0.5, "black"),
-        ("LINEBELOW", (0, 1), (-1, -1), 0.25, "grey"),
-        ("TOPPADDING", (0, 0), (-1, -1), 1.5),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
-        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+class ReadingsTable:
+    """One row a quantity; before, after, target and off by for left, right and both together."""
+
+    def __init__(self, comparison: Comparison, styles: Styles) -> None:
+        self.comparison = comparison
+        self.styles = styles
+        self.speech = speech_on(styles)
+        self.blurred = False
+        self.num = ParagraphStyle("readings-off", parent=styles["num"], fontName=_bold(styles))
+
+    def flowable(self) -> SheetTable:
+        say = self.speech.say
+        four = [say("Before"), say(self.comparison.after_title), say("Target"), say("Off by")]
+        blank = ["", "", ""]
+        cells: list[list[Any]] = [
+            ["", say("Left"), *blank, say("Right"), *blank, say("Cross or total"), *blank],
+            [say("Quantity"), *four, *four, *four],
+        ]
+        for axle in self.comparison.axles:
+            cells += self._axle(axle)
+        whole = QUANTITY_SHARE + 3 * sum(COLUMN_SHARES)
+        scale = width_of(self.styles) / whole
+        widths = [QUANTITY_SHARE * scale, *(share * scale for share in COLUMN_SHARES * 3)]
+        return SheetTable(cells, colWidths=widths, repeatRows=2, hAlign="LEFT", style=self._rules())
+
+    def footnotes(self) -> list[str]:
+        say = self.speech.say
+        lines = [
+            say(
+                "Camber: minus is top inboard. Toe: plus is toe-in, per wheel; total is the sum. "
+                "Caster: plus is top rearward. Cross is left less right."
+            )
+        ]
+        if self.blurred:
+            lines.append(say("{mark} Less than the rack can tell.", mark=FOOTNOTE))
+        return lines
+
+    def _rules(self) -> list[tuple[Any, ...]]:
+        cell, head = self.styles["num"], self.styles["head"]
+        rules: list[tuple[Any, ...]] = [
+            *RULES,
+            ("FONT", (0, 0), (-1, 1), head.fontName, head.fontSize, head.leading),
+            ("TEXTCOLOR", (0, 0), (-1, 1), head.textColor),
+            ("FONT", (0, 2), (-1, -1), cell.fontName, cell.fontSize, cell.leading),
+            ("TEXTCOLOR", (0, 2), (-1, -1), INK),
+            ("ALIGN", (1, 1), (-1, -1), "RIGHT"),
+            ("RIGHTPADDING", (1, 0), (-1, -1), 2.5),
+            ("LINEBELOW", (0, 1), (-1, 1), 0.4, INK),
+            ("LINEBELOW", (0, 2), (-1, -2), 0.25, FAINT),
+        ]
+        for first in (1, 5, 9):
+            rules.append(("SPAN", (first, 0), (first + 3, 0)))
+            rules.append(("LEFTPADDING", (first, 0), (first, 0), 8))
+            rules.append(("LINEBEFORE", (first, 0), (first, -1), 0.25, FAINT))
+        return rules
+
+    def _axle(self, axle: AxleTable) -> list[list[Any]]:
+        """The axle's quantities, and below each what is worked out of both sides besides."""
+        where = self.speech.say(axle.axle)
+        lines: list[list[Any]] = []
+        for group in axle.groups:
+            by_side = {row.side: row for row in group.rows}
+            both = by_side.pop(CROSS, None) or by_side.pop(TOTAL, None)
+            left, right = by_side.pop(LEFT, None), by_side.pop(RIGHT, None)
+            title = f"{self._named(group)}, {where}"
+            sides = [cell for row in (left, right, both) for cell in self._four(row, group)]
+            lines.append([self._title(title, group), *sides])
+            for side, row in by_side.items():
+                name = f"{_capital(self.speech.say(side))}, {where}"
+                lines.append([self._title(name, group), *[""] * 8, *self._four(row, group)])
+        return lines
+
+    def _named(self, group: Group) -> str:
+        # "Track" alone is a place to race on.
+        return self.speech.say("Track width" if group.quantity == "track" else group.title)
+
+    def _title(self, words: str, group: Group) -> Paragraph:
+        unit = self._unit(group)
+        return text(f"{words}, {unit}" if unit else words, self.styles["cell"])
+
+    def _unit(self, group: Group) -> str:
+        units = {DEGREES: self.speech.angle_unit, MILLIMETRES: self.speech.length_unit}
+        return units.get(group.unit, group.unit)
+
+    def _four(self, row: Row | None, group: Group) -> list[Any]:
+        if row is None:
+            return ["", "", "", ""]
+        target = "" if row.target is None else self._shown(row.target, group, row)
+        numbers = [self._shown(row.before, group, row), self._shown(row.after, group, row), target]
+        return [*numbers, self._off(row, group)]
+
+    def _shown(self, value: float | None, group: Group, row: Row, *, signed: bool = True) -> str:
+        if group.unit == DEGREES:
+            return self.speech.bare_angle(value, signed=signed)
+        if group.unit == MILLIMETRES:
+            differs = row.side not in (LEFT, RIGHT)
+            return self.speech.bare_length(value, 0, signed=differs)
+        return "–" if value is None else self.speech.number(value, row.places)
+
+    def _off(self, row: Row, group: Group) -> Any:
+        """What it is off by; outside the tolerance in bold, with how far outside."""
+        if row.off is None:
+            return ""
+        if group.unit == DEGREES:
+            shown = self.speech.bare_angle(row.off.value)
+            beyond = self.speech.bare_angle(abs(row.off.beyond), signed=False)
+        else:
+            shown = self.speech.bare_length(row.off.value, 0, signed=True)
+            beyond = self.speech.bare_length(abs(row.off.beyond), 0)
+        if not row.off.is_out:
+            return shown
+        mark = "" if row.off.told_by_rack else FOOTNOTE
+        self.blurred = self.blurred or bool(mark)
+        said = self.speech.say("{figure} out", figure=beyond) + mark
+        return [text(shown, self.num), text(said, self.styles["out"])]
+
+
+def _bold(styles: Styles) -> str:
+    return str(styles["heading"].fontName)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _conditions(comparison: Comparison, speech: Speech) -> list[str]:
+    """Under what each visit was read, in a line of its own."""
+    lines = []
+    for title, visit in (("Before", comparison.before), (comparison.after_title, comparison.after)):
+        if visit is not None:
+            said = "; ".join(conditions_said(visit, speech))
+            lines.append(f"{speech.say(title)}: {said}.")
+    return lines
+
+
+def conditions_said(visit: RackVisit, speech: Speech) -> list[str]:
+    """When, on which rack, and how the car stood; what was not noted is said to be so."""
+    say = speech.say
+    rack = say("rack {name}", name=visit.rack_name) if visit.rack_name else say("rack not noted")
+    said = [
+        speech.moment(visit.at),
+        say(
+            "{rack}, good for ±{angle}",
+            rack=rack,
+            angle=speech.angle(visit.accuracy_deg, signed=False),
+        ),
+        say("technician {name}", name=visit.technician.shown_name),
+        say("steering wheel straight ahead and held")
+        if visit.steering_ahead
+        else say("steering wheel not noted as straight ahead"),
     ]
-    table = Table(cells, colWidths=POSITION_COLUMNS_PT, style=ruled, hAlign="LEFT")
-    return [Spacer(1, 4), KeepTogether(table)]
+    if visit.level:
+        said.append(say("rack level, plates free, springs settled"))
+    pressures = _pressures(visit, speech)
+    if pressures:
+        said.append(say("tyre pressures {figures}", figures=pressures))
+    if visit.fuel:
+        said.append(say("fuel and load: {words}", words=visit.fuel))
+    if visit.ballast:
+        said.append(say("ballast: {words}", words=visit.ballast))
+    if visit.temperature_c is not None:
+        said.append(say("{figure} °C", figure=speech.number(visit.temperature_c, 0)))
+    if visit.mileage_km is not None:
+        said.append(f"{visit.mileage_km} km")
+    return said
+
+
+def _pressures(visit: RackVisit, speech: Speech) -> str:
+    """What was noted in words, and what was read at each wheel, in bar."""
+    values = visit.values()
+    read = [
+        f"{speech.say(str(label)).lower()} {speech.number(values[corner, Quantity.PRESSURE], 1)}"
+        for corner, label in Corner.choices
+        if (corner, Quantity.PRESSURE) in values
+    ]
+    figures = f"{', '.join(read)} bar" if read else ""
+    return "; ".join(part for part in (visit.tyre_pressure, figures) if part)
+
+
+# ---- adjusters
+
+
+def _positions(comparison: Comparison, styles: Styles) -> list[Any]:
+    """Where the adjusters stood, before and after, by wheel, for whoever sets the car next."""
+    speech = speech_on(styles)
+    say = speech.say
+    before, after = _typed(comparison.before), _typed(comparison.after)
+    names = list(dict.fromkeys(name for _, name in (*after, *before)))
+    if not names:
+        return []
+    head = [say("Adjuster"), *(say(str(label)) for label in Corner.labels)]
+    rows = [
+        [
+            adjuster_said(name, speech),
+            *(_moved(before.get((c, name)), after.get((c, name)), speech) for c in Corner.values),
+        ]
+        for name in names
+    ]
+    title = say("Adjusters: where they stood before → where they were left")
+    table = ruled_table(styles, head, rows, (3.2, 2, 2, 2, 2))
+    return [Spacer(1, 5), KeepTogether([text(title, styles["head"]), Spacer(1, 2), table])]
+
+
+def _moved(before: str | None, after: str | None, speech: Speech) -> str:
+    """ "2 marks → 1 mark"; one figure where only one was noted, marked if it is the old one."""
+    old = units_said(before, speech) if before else ""
+    new = units_said(after, speech) if after else ""
+    if old and new:
+        return new if old == new else f"{old} → {new}"
+    return new or (f"{old} →" if old else "–")
+
+
+def units_said(typed: str, speech: Speech) -> str:
+    """What was typed with its units in the reader's language."""
+    return re.sub(r"[A-Za-z]+", lambda word: speech.may_say(word[0]), typed.replace("-", "−"))
 
 
 def _typed(visit: RackVisit | None) -> dict[tuple[str, str], str]:
     if visit is None:
         return {}
     return {(p.corner, p.adjuster): p.shown for p in positions_in_order(visit)}
-
-
-def _text(text: str, styles: Styles, name: str) -> Paragraph:
-    return Paragraph(escape(text), _style(styles, name))
-
-
-def _style(styles: Styles, name: str) -> Any:
-    return styles[name] if name in styles else styles["body"]

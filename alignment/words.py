@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from alignment.geometry.units import format_degrees, format_mm, format_number
 from alignment.models import PlanAxle, PlannedSetting
+from shop.languages import ENGLISH, Speech
 from shop.models import Corner
 
 ROD = "rod"
@@ -45,50 +45,65 @@ def adjuster_label(name: str) -> str:
     return ADJUSTER_LABELS[name][0] if name in ADJUSTER_LABELS else name
 
 
-def means_words(camber_by: str) -> str:
+def adjuster_said(name: str, speech: Speech) -> str:
+    """An adjuster's name in the reader's language; a name of the shop's own stands as it is."""
+    if name.startswith(ROD_PREFIX):
+        return speech.say("Rod “{name}”", name=name.removeprefix(ROD_PREFIX))
+    return speech.say(ADJUSTER_LABELS[name][0]) if name in ADJUSTER_LABELS else name
+
+
+def means_words(camber_by: str, speech: Speech = ENGLISH) -> str:
     """ "by the lower arm"; empty when no means is named."""
     if camber_by.startswith(ROD_PREFIX):
-        return f"by the rod “{camber_by.removeprefix(ROD_PREFIX)}”"
-    return _MEANS_READ.get(camber_by, f"by {camber_by}" if camber_by else "")
+        return speech.say("by the rod “{name}”", name=camber_by.removeprefix(ROD_PREFIX))
+    if camber_by in _MEANS_READ:
+        return speech.say(_MEANS_READ[camber_by])
+    return speech.say("by {name}", name=camber_by) if camber_by else ""
 
 
-def adjusters_said(adjusters: Mapping[str, Any]) -> Iterator[str]:
+def adjusters_said(adjusters: Mapping[str, Any], speech: Speech = ENGLISH) -> Iterator[str]:
     """Adjusters stated by hand, one phrase each, in the order of ``ADJUSTER_LABELS``."""
     for name, (label, unit) in ADJUSTER_LABELS.items():
         value = adjusters.get(name)
         if value is None:
             continue
         if name == "ride_height_mm":
-            yield _height_said(value)
-        else:
-            shown = format_degrees(value) if unit == "deg" else format_mm(value)
-            yield f"{label[0].lower()}{label[1:]} {shown}"
+            yield _height_said(value, speech)
+            continue
+        shown = speech.angle(value) if unit == "deg" else speech.length(value, signed=True)
+        said = speech.say(label)
+        yield f"{said[0].lower() if speech.language.words is None else said[0]}{said[1:]} {shown}"
     for rod, millimetres in sorted((adjusters.get(RODS) or {}).items()):
-        yield f"rod “{rod}” {format_mm(millimetres)}"
+        yield speech.say(
+            "rod “{name}” {change}", name=rod, change=speech.length(millimetres, signed=True)
+        )
 
 
-def _height_said(change_mm: float) -> str:
+def _height_said(change_mm: float, speech: Speech) -> str:
     if change_mm == 0:
-        return "ride height unchanged"
-    word = "lowered" if change_mm < 0 else "raised"
-    return f"{word} by {format_number(abs(change_mm), 1).lstrip('+')} mm"
+        return speech.say("ride height unchanged")
+    change = speech.length(abs(change_mm))
+    if change_mm < 0:
+        return speech.say("lowered by {change}", change=change)
+    return speech.say("raised by {change}", change=change)
 
 
-def plan_phrases(plan: PlannedSetting) -> list[str]:
+def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
     """What one axle is to be set to, as phrases in the order of the work."""
     phrases = []
     if plan.camber_deg is not None:
-        phrases.append(f"camber {format_degrees(plan.camber_deg)} {means_words(plan.camber_by)}")
+        camber = speech.say("camber {angle}", angle=speech.angle(plan.camber_deg))
+        phrases.append(f"{camber} {means_words(plan.camber_by, speech)}")
     else:
-        phrases.append("camber as the adjusters give it")
+        phrases.append(speech.say("camber as the adjusters give it"))
     if plan.caster_deg is not None:
-        phrases.append(f"caster {format_degrees(plan.caster_deg)}")
-    phrases.append(f"toe {format_degrees(plan.toe_deg)} per wheel")
-    phrases.extend(adjusters_said(plan.adjusters))
+        phrases.append(speech.say("caster {angle}", angle=speech.angle(plan.caster_deg)))
+    phrases.append(speech.say("toe {angle} per wheel", angle=speech.angle(plan.toe_deg)))
+    phrases.extend(adjusters_said(plan.adjusters, speech))
     return phrases
 
 
-def plan_sentence(plan: PlannedSetting) -> str:
+def plan_sentence(plan: PlannedSetting, speech: Speech = ENGLISH) -> str:
     """One axle's planned settings in one sentence."""
-    axle = "Front" if plan.axle == PlanAxle.FRONT else "Rear"
-    return f"{axle}: {', '.join(plan_phrases(plan))}."
+    axle = speech.say("Front" if plan.axle == PlanAxle.FRONT else "Rear")
+    return f"{axle}: {', '.join(plan_phrases(plan, speech))}."

@@ -1,29 +1,33 @@
-"""Sections of the spec sheet: what was mounted, and the room that it has."""
+"""Sections of the spec sheet: what was mounted, the room that it has, and its curves."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
 from typing import TYPE_CHECKING, Any
-from xml.sax.saxutils import escape
 
-from django.utils import timezone
-from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table
+from reportlab.lib.pagesizes import A4
+from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
 
-from fitment.gate import GATE
+from fitment.engine import checkfile
+from fitment.engine.curve_drawing import corner_curve_scene
+from fitment.engine.curves import CAMBER, TOE, corner_curves
+from fitment.engine.scene import Scene
+from fitment.engine.words import CORNER_WORDS
 from fitment.models import OrderWheels, RoomCheck
 from fitment.room_page import alike
 from fitment.scene_pdf import SceneFlowable
 from fitment.services.inputs import check_inputs
-from fitment.services.scenes import scene_load
-from fitment.words import corner_words
+from fitment.spoken import corners_said, curve_lettered, room_drawing, room_sentence
+from shop.languages import Speech
+from shop.paper import heading, ruled_table, side_by_side, speech_on, text, width_of
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 Styles = Mapping[str, Any]
-#: Width of one drawing on the sheet, pt; two stand side by side on A4.
-DRAWING_WIDTH_PT = 236.0
+GAP_PT = 10.0
+#: Most of the page's height that a drawing takes, so that two fit below the readings.
+HIGH_SHARE = 0.252
 
 
 def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:
@@ -31,86 +35,110 @@ def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:
     rows = list(OrderWheels.objects.filter(order=order).select_related("wheel", "tyre"))
     if not rows:
         return []
-    head = ["Axle", "Wheel", "Tyre", "Spacer"]
+    speech = speech_on(styles)
+    say = speech.say
+    head = [say("Axle"), say("Wheel"), say("Tyre"), say("Spacer")]
     body = [
         [
-            row.get_axle_display(),
-            str(row.wheel),
-            str(row.tyre),
-            f"{row.spacer_mm:g} mm" if row.spacer_mm else "none",
+            say(str(row.get_axle_display())),
+            _by_maker(str(row.wheel), row.wheel.maker),
+            _by_maker(str(row.tyre), row.tyre.maker),
+            speech.length(row.spacer_mm) if row.spacer_mm else say("none"),
         ]
         for row in rows
     ]
-    cells = [[Paragraph(text, styles["head"]) for text in head]]
-    cells += [[Paragraph(escape(text), styles["cell"]) for text in line] for line in body]
-    table = Table(cells, colWidths=[50, 190, 190, 60], style=_ruled(), hAlign="LEFT")
-    return [Paragraph("Wheels and tyres", styles["heading"]), table, Spacer(1, 8)]
+    return [
+        heading(say("Wheels and tyres"), styles),
+        ruled_table(styles, head, body, (1.2, 4, 4, 1.4)),
+    ]
+
+
+def _by_maker(name: str, maker: str) -> str:
+    return f"{maker} {name}" if maker else name
 
 
 def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
-    """What the last room check said, whether somebody went on in spite of it, the drawings."""
+    """What the last room check said, and the drawings with the tightest gaps."""
     check = RoomCheck.objects.filter(order=order).select_related("by").first()
     if check is None:
         return []
-    body = styles["body"]
-    flow: list[Any] = [
-        Paragraph("Room for the wheels", styles["heading"]),
-        Paragraph(f"<b>{escape(check.result.capitalize())}.</b> {escape(check.sentence)}", body),
-        Paragraph(f"Checked on {_day(check.at)}.{_stale(order, check)}", styles["small"]),
-    ]
-    flow += [
-        Paragraph(
-            escape(
-                f"{override.by.shown_name} decided on {_day(override.at)} to go on "
-                f"all the same: {override.reason}"
-            ),
-            body,
-        )
-        for override in order.overrides.filter(gate=GATE, digest=check.digest).select_related("by")
-    ]
-    flow += _drawings(check, styles)
-    return flow
+    speech = speech_on(styles)
+    say = speech.say
+    verdict, sentence = say(check.result), room_sentence(check, speech)
+    lead = Paragraph(
+        f"<b>{_escaped(verdict[:1].upper() + verdict[1:])}.</b> {_escaped(sentence)}",
+        styles["body"],
+    )
+    checked = say("Checked on {day}.", day=speech.day(check.at))
+    if order.is_open and check_inputs(order).digest != check.digest:
+        checked += " " + say("The job has changed since: this check is out of date.")
+    top = [heading(say("Room for the wheels"), styles), lead, text(checked, styles["small"])]
+    drawings = _drawings(check, styles)
+    if not drawings:
+        return top
+    return [KeepTogether([*top, Spacer(1, 2), drawings[0]]), *drawings[1:]]
+
+
+def _escaped(words: str) -> str:
+    return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
 def _drawings(check: RoomCheck, styles: Styles) -> list[Any]:
     """Two drawings a row, and below them once what their lines mean."""
-    cells: list[Any] = []
+    speech = speech_on(styles)
+    named: list[tuple[str, Scene]] = []
     legend: dict[str, None] = {}
     for group in alike(check.inputs) if check.scenes else []:
-        scene = scene_load(check.scenes[group[0]]["customer"])
-        words = Paragraph(escape(corner_words(group).capitalize()), styles["small"])
-        cells.append([words, SceneFlowable(scene, DRAWING_WIDTH_PT)])
+        scene = room_drawing(check, group[0], speech)
+        named.append((corners_said(group, speech), scene))
         legend.update(dict.fromkeys(scene.legend))
-    if not cells:
+    if not named:
         return []
-    pairs = [[*cells[index : index + 2], ""][:2] for index in range(0, len(cells), 2)]
-    width = DRAWING_WIDTH_PT + 10
-    rows = [
-        KeepTogether(Table([pair], colWidths=[width, width], style=_side_by_side()))
-        for pair in pairs
+    return [*_pairs(named, styles), text(" ".join(legend), styles["small"])]
+
+
+def _pairs(named: list[tuple[str, Scene]], styles: Styles) -> list[Any]:
+    """Drawings in rows of two, each under its name."""
+    wide = (width_of(styles) - GAP_PT) / 2
+    most = HIGH_SHARE * getattr(styles, "size", A4)[1] * getattr(styles, "scale", 1.0)
+    cells: list[list[Flowable]] = []
+    for name, scene in named:
+        high = scene.height_mm / scene.width_mm * wide
+        fit = min(1.0, most / high)
+        title = text(name[:1].upper() + name[1:], styles["small"])
+        cells.append([title, SceneFlowable(scene, wide * fit)])
+    pairs = [cells[index : index + 2] for index in range(0, len(cells), 2)]
+    return [side_by_side([*pair, ""][:2], [wide + GAP_PT, wide], gap=GAP_PT) for pair in pairs]
+
+
+def curves_section(order: WorkOrder, styles: Styles) -> list[Any]:
+    """Camber and toe over travel, before and after, where they were asked for at hand-over."""
+    if not order.curves_on_sheet:
+        return []
+    check = RoomCheck.objects.filter(order=order).first()
+    if check is None or not check.answer:
+        return []
+    speech = speech_on(styles)
+    named = [
+        (corners_said(group, speech), scene)
+        for group in alike(check.inputs)
+        for scene in _curve_scenes(check, group[0], speech)
     ]
-    return [*rows, Paragraph(escape(" ".join(legend)), styles["small"])]
+    if not named:
+        return []
+    title = heading(speech.say("Camber and toe over travel, before and after"), styles)
+    rows = _pairs(named, styles)
+    return [KeepTogether([title, rows[0]]), *rows[1:]]
 
 
-def _side_by_side() -> list[tuple[Any, ...]]:
-    return [("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)]
-
-
-def _day(moment: datetime) -> str:
-    return f"{timezone.localtime(moment):%d.%m.%Y}"
-
-
-def _stale(order: WorkOrder, check: RoomCheck) -> str:
-    """A word of warning while the job has changed since; a closed job keeps its check."""
-    if order.is_open and check_inputs(order).digest != check.digest:
-        return " The job has changed since: this check is out of date."
-    return ""
-
-
-def _ruled() -> list[tuple[Any, ...]]:
+def _curve_scenes(check: RoomCheck, corner: str, speech: Speech) -> list[Scene]:
+    asked = checkfile.parse(check.inputs)
+    curves = corner_curves(asked.corners[corner], asked.duty)
+    name = speech.say(CORNER_WORDS[corner])
     return [
-        ("LINEBELOW", (0, 0), (-1, 0), 0.8, "black"),
-        ("LINEBELOW", (0, 1), (-1, -1), 0.3, "grey"),
-        ("LEFTPADDING", (0, 0), (-1, -1), 2),
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        curve_lettered(
+            corner_curve_scene(curves, quantity, title=f"{name}: {speech.say(quantity)}"), speech
+        )
+        for quantity in (CAMBER, TOE)
+        if quantity in curves.quantities
     ]

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from shop.languages import ENGLISH, Speech
 from shop.models import PartKind
 
 if TYPE_CHECKING:
@@ -187,21 +188,23 @@ def cautions_for(job: Job, reader: str) -> list[str]:
     return [c.text for c in CAUTIONS if reader in c.readers and c.applies(job)]
 
 
-def class_caution(order: WorkOrder, *, done: bool = False) -> str:
+def class_caution(order: WorkOrder, *, done: bool = False, speech: Speech = ENGLISH) -> str:
     """What a customer who races must hear before parts are ordered; empty for others.
 
     ``done`` gives the words for after the work.
     """
-    if not order.class_rules or not order.needs_check:
+    if not order.races_under or not order.needs_check:
         return ""
-    rules = f"You told us that the car runs under {order.class_rules}. "
-    may_move = (
-        "Changed suspension, wheels or tyres can move a car into another class or bar it from "
-        "its own: "
-    )
     if done:
-        return f"{rules}{may_move}tell the scrutineers what was changed."
-    return (
-        f"{rules}{may_move}please read your rules on these parts before you agree, since parts "
-        "that were ordered for you are yours."
+        return speech.say(
+            "You told us that the car runs under {rules}. Changed suspension, wheels or tyres can "
+            "move a car into another class or bar it from its own: tell the scrutineers what was "
+            "changed.",
+            rules=order.races_under,
+        )
+    return speech.say(
+        "You told us that the car runs under {rules}. Changed suspension, wheels or tyres can "
+        "move a car into another class or bar it from its own: please read your rules on these "
+        "parts before you agree, since parts that were ordered for you are yours.",
+        rules=order.races_under,
     )

@@ -247,9 +247,15 @@ WORK_ORDER_PANELS: list[str] = [
 ]
 CUSTOMER_PANELS: list[str] = ["fitment.panels.customer_room_panel"]
 SHEET_SECTIONS: list[str] = [
-    "fitment.sheet.wheels_section",
-    "fitment.sheet.room_section",
     "alignment.sheet.readings_section",
+    "fitment.sheet.room_section",
+    "fitment.sheet.curves_section",
+    "fitment.sheet.wheels_section",
+]
+CLASS_JUDGES: list[str] = [
+    "shop.class_rules.judge_parts",
+    "alignment.class_rules.judge_settings",
+    "fitment.class_rules.judge_wheels",
 ]
 DEMO_BUILDERS: list[str] = ["shop.demo.build", "alignment.demo.build", "fitment.demo.build"]
 

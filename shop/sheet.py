@@ -1,364 +1,184 @@
-"""The spec sheet: what was done and measured, on one or two pages of A4 for the customer.
+"""The spec sheet: what was done and measured, on one or two pages for the customer.
 
-The same order gives the same bytes: no time of printing, and a font that is embedded.
-Sections of the apps above come from the setting SHEET_SECTIONS, in its order.
+It is set on the shop's paper size, and speaks the customer's language in the customer's units.
+The same order gives the same bytes: no time of printing, and a font that is embedded. Sections
+of the apps above come from the setting SHEET_SECTIONS, in its order.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from io import BytesIO
 from typing import Any
-from xml.sax.saxutils import escape
 
-from django.utils import timezone
-from reportlab.lib import colors
-from reportlab.lib.enums import TA_RIGHT
-from reportlab.lib.pagesizes import A4
-from reportlab.lib.styles import ParagraphStyle
+from django.conf import settings
+from django.urls import reverse
 from reportlab.lib.units import mm
-from reportlab.platypus import (
-    BaseDocTemplate,
-    HRFlowable,
-    KeepTogether,
-    PageTemplate,
-    Paragraph,
-    Spacer,
-    Table,
-)
+from reportlab.platypus import BaseDocTemplate, HRFlowable, PageTemplate, Spacer, Table
 
-from shop import fonts
-from shop.cautions import CUSTOMER, cautions_for, class_caution, job_of
+from shop import sheet_sections as own
+from shop.languages import ENGLISH, Speech, speech_for
 from shop.models import ShopSettings, State, WorkOrder
-from shop.models.work import Tried
+from shop.paper import (
+    BOTTOM,
+    FONT,
+    FRAME_PADDING,
+    INK,
+    MARGIN,
+    TOP,
+    Paper,
+    QrCode,
+    SheetTable,
+    side_by_side,
+    text,
+)
 from shop.plugs import sheet_sections
-from shop.services.quotes import authorisation_of, quote_latest
 from shop.tagged import TaggedCanvas, TaggedFrame
-from shop.torques import torques_due
 
-FONT = fonts.FAMILY
-MARGIN = 17 * mm
-FRAME_PADDING = 6
-WIDTH = A4[0] - 2 * MARGIN - 2 * FRAME_PADDING
 #: Sizes of type that are tried in turn until the sheet fits on two pages.
-SCALES = (1.0, 0.93, 0.86)
+SCALES = (1.0, 0.92, 0.85)
 MOST_PAGES = 2
-Styles = dict[str, ParagraphStyle]
-
-
-def sheet_styles(scale: float = 1.0) -> Styles:
-    """Styles by name: title, heading, body, small, cell, num, head (of a column), caution."""
-    fonts.register_fonts()
-    styles = _full_size()
-    for style in styles.values():
-        for size in ("fontSize", "leading", "spaceBefore", "spaceAfter"):
-            setattr(style, size, getattr(style, size) * scale)
-    return styles
-
-
-def _full_size() -> Styles:
-    body = ParagraphStyle("body", fontName=FONT, fontSize=9.5, leading=12.5)
-    return {
-        "body": body,
-        "title": ParagraphStyle(
-            "title", parent=body, fontName=f"{FONT}-Bold", fontSize=17, leading=21, spaceAfter=2
-        ),
-        "heading": ParagraphStyle(
-            "heading",
-            parent=body,
-            fontName=f"{FONT}-Bold",
-            fontSize=11.5,
-            leading=14,
-            spaceBefore=9,
-            spaceAfter=3,
-            keepWithNext=True,
-        ),
-        "small": ParagraphStyle("small", parent=body, fontSize=8, leading=10),
-        "cell": ParagraphStyle("cell", parent=body, fontSize=8.5, leading=10.5),
-        "num": ParagraphStyle("num", parent=body, fontSize=8.5, leading=10.5, alignment=TA_RIGHT),
-        "head": ParagraphStyle(
-            "head", parent=body, fontSize=7.5, leading=9.5, textColor=colors.HexColor("#444444")
-        ),
-        "caution": ParagraphStyle(
-            "caution", parent=body, fontSize=8, leading=9.8, leftIndent=8, spaceAfter=1.5
-        ),
-    }
+QR_PT = 20 * mm
 
 
 class SheetCanvas(TaggedCanvas):
     """Writes the number of the page and of all pages under each."""
 
     footer = ""
+    speech: Speech = ENGLISH
+    paper_width = 0.0
 
     def finish_page(self, number: int, count: int) -> None:
-        self.setFont(FONT, 8)
+        self.setFont(FONT, 7.8)
         self.drawString(MARGIN + FRAME_PADDING, 9 * mm, self.footer)
-        self.drawRightString(A4[0] - MARGIN - FRAME_PADDING, 9 * mm, f"Page {number} of {count}")
-
-
-def text(words: object, style: ParagraphStyle) -> Paragraph:
-    """A paragraph of plain text: whatever was typed is escaped, line breaks are kept."""
-    return Paragraph(escape(str(words)).replace("\n", "<br/>"), style)
-
-
-def ruled_table(
-    styles: Styles, head: Sequence[str], rows: Sequence[Sequence[object]], widths: Sequence[float]
-) -> Table:
-    """A table with thin rules and a repeated head; ``widths`` are shares of the page."""
-    whole = sum(widths)
-    cells = [[text(name, styles["head"]) for name in head]]
-    cells += [[text(value, styles["cell"]) for value in row] for row in rows]
-    return Table(
-        cells,
-        colWidths=[WIDTH * share / whole for share in widths],
-        repeatRows=1,
-        hAlign="LEFT",
-        style=[
-            ("LINEABOVE", (0, 0), (-1, 0), 1, colors.black),
-            ("LINEBELOW", (0, 0), (-1, 0), 0.5, colors.black),
-            ("LINEBELOW", (0, 1), (-1, -1), 0.25, colors.grey),
-            ("VALIGN", (0, 0), (-1, -1), "TOP"),
-            ("LEFTPADDING", (0, 0), (-1, -1), 0),
-            ("TOPPADDING", (0, 0), (-1, -1), 1.5),
-            ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
-        ],
-    )
+        said = self.speech.say("Page {number} of {count}", number=number, count=count)
+        self.drawRightString(self.paper_width - MARGIN - FRAME_PADDING, 9 * mm, said)
 
 
 def sheet_pdf(order: WorkOrder) -> bytes:
     """The whole sheet as a PDF file, in smaller type where two pages would not hold it."""
     shop = ShopSettings.load()
+    speech = speech_for(order.customer)
     for scale in SCALES:
-        content, pages = _built(order, shop, sheet_styles(scale))
+        content, pages = _built(order, shop, Paper(shop.sheet_size, speech, scale))
         if pages <= MOST_PAGES:
             break
     return content
 
 
-def _built(order: WorkOrder, shop: ShopSettings, styles: Styles) -> tuple[bytes, int]:
+def _built(order: WorkOrder, shop: ShopSettings, paper: Paper) -> tuple[bytes, int]:
     """The file and its number of pages."""
+    say = paper.speech.say
     buffer = BytesIO()
-    bottom, top = 15 * mm, 12 * mm
+    width, height = paper.size
+    title = say("Spec sheet {number}", number=order.number)
     document = BaseDocTemplate(
         buffer,
-        pagesize=A4,
-        title=f"Spec sheet {order.number}",
+        pagesize=paper.size,
+        title=title,
         author=shop.name,
-        subject=f"{order.vehicle.description}: work done and measured",
+        subject=say("{vehicle}: work done and measured", vehicle=order.vehicle.description),
         creator="Archroom",
-        lang="en-GB",
+        lang=paper.speech.language.tag,
         invariant=1,
         pageCompression=1,
     )
 
     def start(canvas: SheetCanvas, _: Any) -> None:
-        canvas.footer = f"{shop.name} · Spec sheet {order.number}"
+        canvas.footer = f"{shop.name} · {title}"
+        canvas.speech = paper.speech
+        canvas.paper_width = width
 
-    frame = TaggedFrame(MARGIN, bottom, A4[0] - 2 * MARGIN, A4[1] - bottom - top)
+    frame = TaggedFrame(MARGIN, BOTTOM, width - 2 * MARGIN, height - BOTTOM - TOP)
     document.addPageTemplates(PageTemplate(frames=[frame], onPage=start))
     flow = [
-        *_head(order, shop, styles),
-        *sheet_sections(order, styles),
-        *_parts(order, styles),
-        *_torques(order, styles),
-        *_road_test(order, styles),
-        *_cautions(order, styles),
-        *_authorisation(order, styles),
-        *_next(order, shop, styles),
+        *_head(order, shop, paper),
+        *sheet_sections(order, paper),
+        *own.parts(order, paper),
+        *own.torques(order, paper),
+        *own.road_test(order, paper),
+        *own.class_rules(order, paper),
+        *own.cautions(order, paper),
+        *own.authorisation(order, paper),
+        *own.coming_next(order, shop, paper),
+        *own.signatures(order, paper),
     ]
     document.build(flow, canvasmaker=SheetCanvas)
     return buffer.getvalue(), document.page
 
 
-def _day(moment: Any) -> str:
-    local = timezone.localtime(moment)
-    return f"{local.day} {local:%B %Y}"
+def customer_address(order: WorkOrder) -> str:
+    """The customer's page as an address that a telephone can open."""
+    return f"{settings.SITE_URL}{reverse('customer_order', args=[order.token])}"
 
 
-def _head(order: WorkOrder, shop: ShopSettings, styles: Styles) -> list[Any]:
-    vehicle = order.vehicle
+def _head(order: WorkOrder, shop: ShopSettings, paper: Paper) -> list[Any]:
+    """Letterhead, title and facts, with the way to the customer's page beside them."""
+    say = paper.speech.say
     address = ", ".join(shop.address.split("\n"))
-    contact = " · ".join(part for part in (shop.name, address, shop.phone, shop.email) if part)
-    facts = [
-        ("Customer", order.customer.name),
-        ("Vehicle", vehicle.description),
-        ("Plate", vehicle.plate or "–"),
-        ("VIN", vehicle.vin or "–"),
-        ("Mileage", f"{order.mileage_km} km" if order.mileage_km is not None else "–"),
-        ("Use", order.get_use_display()),
-        ("Order", f"{order.number}, {order.get_kind_display().lower()}"),
-        _state_fact(order),
-    ]
-    cells = [
-        [
-            text(facts[i][0], styles["head"]),
-            text(facts[i][1], styles["cell"]),
-            text(facts[i + 1][0], styles["head"]),
-            text(facts[i + 1][1], styles["cell"]),
-        ]
-        for i in range(0, len(facts), 2)
-    ]
-    table = Table(
-        cells,
-        colWidths=[WIDTH * s for s in (0.1, 0.42, 0.1, 0.38)],
-        hAlign="LEFT",
-        style=[
-            ("LEFTPADDING", (0, 0), (-1, -1), 0),
-            ("TOPPADDING", (0, 0), (-1, -1), 1),
-            ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
-            ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ],
+    contact = " · ".join(part for part in (address, shop.phone, shop.email) if part)
+    code = QrCode(
+        customer_address(order), QR_PT, say("QR code that opens the customer's page of this order")
     )
+    beside = QR_PT + 4
+    facts = _facts(order, paper, paper.width - beside - 10)
+    caption = text(say("Your page"), paper["head"])
     flow: list[Any] = [
-        text(contact, styles["small"]),
-        HRFlowable(width="100%", thickness=1, color=colors.black, spaceAfter=4),
-        text("Spec sheet", styles["title"]),
-        table,
+        side_by_side(
+            [text(shop.name, paper["letterhead"]), text(contact, paper["contact"])],
+            [paper.width * 0.42, paper.width * 0.58],
+        ),
+        HRFlowable(width="100%", thickness=1, color=INK, spaceBefore=2, spaceAfter=5),
+        side_by_side(
+            [[text(say("Spec sheet"), paper["title"]), Spacer(1, 3), facts], [code, caption]],
+            [paper.width - beside, beside],
+        ),
     ]
     if order.wish:
-        flow += [Spacer(1, 3), text(f"The wish: {order.wish}", styles["body"])]
+        flow += [Spacer(1, 3), text(say("The wish: {wish}", wish=order.wish), paper["body"])]
     return flow
 
 
-def _state_fact(order: WorkOrder) -> tuple[str, str]:
-    if order.state == State.HANDED_OVER:
-        return ("Handed over", _day(order.state_since))
-    return ("State", f"{order.state_words}; this is a draft")
-
-
-def _parts(order: WorkOrder, styles: Styles) -> list[Any]:
+def _facts(order: WorkOrder, paper: Paper, width: float) -> Table:
+    """Names and values in two columns of pairs; the names head their rows."""
+    speech, vehicle = paper.speech, order.vehicle
+    say = speech.say
+    mileage = "–" if order.mileage_km is None else f"{order.mileage_km} km"
+    kind = say(str(order.get_kind_display()))
+    pairs = [
+        (say("Customer"), order.customer.name),
+        (say("Vehicle"), vehicle.description),
+        (say("Order"), f"{order.number}, {kind[0].lower()}{kind[1:]}" if kind else order.number),
+        (say("Plate"), vehicle.plate or "–"),
+        (say("Use"), _use(order, speech)),
+        (say("VIN"), vehicle.vin or "–"),
+        _state_fact(order, speech),
+        (say("Mileage"), mileage),
+    ]
+    head, cell = paper["head"], paper["cell"]
     rows = [
-        [
-            fitted.description,
-            fitted.get_corner_or_axle_display(),
-            fitted.serial or "–",
-            ", ".join(part for part in (fitted.removed, fitted.removed_to) if part) or "–",
-        ]
-        for fitted in order.installed.all()
+        [text(name, head if i % 2 == 0 else cell) for i, name in enumerate((*one, *two))]
+        for one, two in zip(pairs[::2], pairs[1::2], strict=True)
     ]
-    if not rows:
-        return []
-    head = ["Part", "Where", "Serial", "Removed, and where it went"]
-    return [
-        text("Parts installed", styles["heading"]),
-        ruled_table(styles, head, rows, (4, 2, 2, 4)),
-    ]
-
-
-def _torques(order: WorkOrder, styles: Styles) -> list[Any]:
-    figures = {due.what: due.torque_nm for due in torques_due(order)}
-    latest = {sign.what: sign for sign in order.torques.select_related("by")}
-    rows = []
-    for what, sign in latest.items():
-        figure = figures.get(what)
-        rows.append(
-            [
-                what,
-                f"{figure.normalize():f}" if figure is not None else "–",
-                f"{sign.torque_nm.normalize():f}",
-                sign.tool,
-                f"{sign.by.shown_name}, {_day(sign.at)}",
-            ]
-        )
-    if not rows:
-        return []
-    head = ["Fastener", "Figure, N·m", "Tightened to, N·m", "Wrench", "Signed by"]
-    return [
-        text("Torque record", styles["heading"]),
-        ruled_table(styles, head, rows, (4, 1.6, 2, 2.4, 3)),
-    ]
-
-
-def _road_test(order: WorkOrder, styles: Styles) -> list[Any]:
-    test = order.road_tests.prefetch_related("marks").first()
-    if test is None:
-        return []
-    tried = {value: label.lower() for value, label in Tried.choices}
-    sentence = (
-        f"On {_day(test.at)}. Full lock left: {tried[test.lock_left]}; right: "
-        f"{tried[test.lock_right]}; over a dip: {tried[test.dip]}; loaded: {tried[test.loaded]}."
-    )
-    flow: list[Any] = [text("Road test", styles["heading"]), text(sentence, styles["body"])]
-    rows = [
-        [
-            mark.get_corner_display(),
-            mark.place,
-            "touched" if mark.contact else f"{mark.gap_mm:.0f}",
-            mark.note or "–",
-        ]
-        for mark in test.marks.all()
-    ]
-    if rows:
-        head = ["Corner", "Place", "Gap, mm", "Note"]
-        flow += [Spacer(1, 3), ruled_table(styles, head, rows, (2, 3, 1.5, 5))]
-    return flow
-
-
-def _cautions(order: WorkOrder, styles: Styles) -> list[Any]:
-    job = job_of(order)
-    sentences = cautions_for(job, CUSTOMER)
-    for line in order.lines.select_related("part"):
-        if line.part and line.part.caution and line.part.caution not in sentences:
-            sentences.append(line.part.caution)
-    if caution := class_caution(order, done=True):
-        sentences.append(caution)
-    if not sentences:
-        return []
-    bullets = [
-        Paragraph(escape(sentence), styles["caution"], bulletText="–") for sentence in sentences
-    ]
-    half = (len(bullets) + 1) // 2
-    columns = Table(
-        [[bullets[:half], bullets[half:]]],
-        colWidths=[WIDTH / 2] * 2,
+    return SheetTable(
+        rows,
+        colWidths=[width * share for share in (0.15, 0.39, 0.13, 0.33)],
         hAlign="LEFT",
         style=[
-            ("VALIGN", (0, 0), (-1, -1), "TOP"),
             ("LEFTPADDING", (0, 0), (-1, -1), 0),
-            ("TOPPADDING", (0, 0), (-1, -1), 0),
-            ("RIGHTPADDING", (0, 0), (-1, -1), 8),
+            ("TOPPADDING", (0, 0), (-1, -1), 0.5),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 0.5),
+            ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ],
     )
-    return [text("Cautions", styles["heading"]), columns]
 
 
-def _authorisation(order: WorkOrder, styles: Styles) -> list[Any]:
-    quote = quote_latest(order)
-    signed = authorisation_of(quote)
-    lines = []
-    if quote is not None and signed is not None:
-        lines.append(
-            f"{signed.name} authorised quote {quote.number} for {signed.amount} "
-            f"{quote.currency} on {_day(signed.at)}, {signed.get_via_display()}."
-        )
-        if signed.signed_sentence:
-            lines.append(f"Signed under: {signed.signed_sentence}")
-    for override in order.overrides.select_related("by"):
-        lines.append(
-            f"The check said: {override.sentence} {override.by.shown_name} decided on "
-            f"{_day(override.at)} to go on all the same: {override.reason}"
-        )
-    if not lines:
-        return []
-    body = [text(line, styles["body"]) for line in lines]
-    return [text("Authorisation", styles["heading"]), *body]
+def _use(order: WorkOrder, speech: Speech) -> str:
+    use = speech.say(str(order.get_use_display()))
+    return f"{use}, {order.races_under}" if order.races_under else use
 
 
-def _next(order: WorkOrder, shop: ShopSettings, styles: Styles) -> list[Any]:
-    if not order.needs_check:
-        return []
-    start = order.mileage_km
-    retorque = f"{shop.retorque_km_from} to {shop.retorque_km_to} km"
-    check = f"{shop.next_check_km} km"
-    if start is not None:
-        retorque += f", that is at {start + shop.retorque_km_from} to {start + shop.retorque_km_to}"
-        check += f", that is at {start + shop.next_check_km}"
-    return [
-        KeepTogether(
-            [
-                text("What comes next", styles["heading"]),
-                text(f"Have the wheel nuts retorqued after {retorque}.", styles["body"]),
-                text(f"Next check of height, alignment and room: after {check}.", styles["body"]),
-            ]
-        )
-    ]
+def _state_fact(order: WorkOrder, speech: Speech) -> tuple[str, str]:
+    if order.state == State.HANDED_OVER:
+        return (speech.say("Handed over"), speech.day(order.state_since))
+    state = speech.say(str(State(order.state).label))
+    return (speech.say("State"), speech.say("{state}; this is a draft", state=state))

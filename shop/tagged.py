@@ -1,8 +1,9 @@
-"""Tags in a PDF, so that a screen reader finds headings, tables and what drawings show.
+"""Tags in a PDF, so that a screen reader finds headings, lists, tables and what drawings show.
 
 The frame marks each paragraph, cell and drawing while it is drawn; the canvas writes the tree
 of marks at the end. Rules, backgrounds and footers are marked as decoration. A flowable with an
-``alt`` text is a drawing.
+``alt`` text is a drawing. A table says by ``repeatRows`` how many rows and by ``row_heads`` how
+many columns of it are heads; one with ``is_layout`` is none: what it holds is read in its order.
 """
 
 from __future__ import annotations
@@ -14,7 +15,8 @@ from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFString
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, Frame, Paragraph, Table
 
-HEADINGS = {"title": "H1", "heading": "H2"}
+#: Roles of paragraphs by the name of their style; all others are "P".
+ROLES = {"title": "H1", "heading": "H2", "caution": "LI"}
 DECORATION = "/Artifact BMC"
 END = "EMC"
 
@@ -28,12 +30,21 @@ class Node:
 
     role: str
     alt: str = ""
+    scope: str = ""
     nodes: list[Node] = field(default_factory=list)
     marks: list[tuple[int, int]] = field(default_factory=list)
 
-    def add(self, role: str, alt: str = "") -> Node:
-        self.nodes.append(Node(role, alt))
+    def add(self, role: str, alt: str = "", scope: str = "") -> Node:
+        self.nodes.append(Node(role, alt, scope))
         return self.nodes[-1]
+
+    def add_text(self, style: str) -> Node:
+        """A paragraph by the name of its style; list items that follow each other are one list."""
+        role = ROLES.get(style, "P")
+        if role != "LI":
+            return self.add(role)
+        going_on = self.nodes and self.nodes[-1].role == "L"
+        return (self.nodes[-1] if going_on else self.add("L")).add("LI").add("LBody")
 
 
 class TaggedCanvas(Canvas):
@@ -105,6 +116,8 @@ class TaggedCanvas(Canvas):
             entry["K"] = PDFArray(kids)
             if node.alt:
                 entry["Alt"] = PDFString(node.alt)
+            if node.scope:
+                entry["A"] = PDFDictionary({"O": PDFName("Table"), "Scope": PDFName(node.scope)})
             return reference
 
         top = document.Reference(root)
@@ -132,9 +145,9 @@ class _TableTags:
         elif event == "startRow":
             self.row = self.table.add("TR")
         elif event == "startCell":
-            row, _, value = details[:3]
+            row, column, value = details[:3]
             self.canvas.end()
-            cell = self.row.add("TH" if row < (table.repeatRows or 0) else "TD")
+            cell = self._cell(table, row, column)
             alts = [f.alt for f in _flowables(value) if getattr(f, "alt", "")]
             self.canvas.mark(cell.add("Figure", " ".join(alts)) if alts else cell)
         elif event == "endCell":
@@ -143,28 +156,59 @@ class _TableTags:
         elif event == "endTable":
             self.canvas.end()
 
+    def _cell(self, table: Any, row: int, column: int) -> Node:
+        if row < (table.repeatRows or 0):
+            return self.row.add("TH", scope="Column")
+        if column < getattr(table, "row_heads", 0):
+            return self.row.add("TH", scope="Row")
+        return self.row.add("TD")
+
+
+class _LayoutTags:
+    """Lets everything in a table that only puts things beside each other be marked by itself."""
+
+    def __init__(self, canvas: TaggedCanvas) -> None:
+        self.canvas = canvas
+
+    def __call__(self, table: Any, event: str, *details: Any) -> None:
+        if event in ("startTable", "endCell"):
+            self.canvas.decorate()
+        elif event == "startCell":
+            self.canvas.end()
+            for flowable in _flowables(details[2]):
+                if isinstance(flowable, Flowable):
+                    _marked(flowable)
+        elif event == "endTable":
+            self.canvas.end()
+
 
 def _flowables(value: Any) -> list[Any]:
     return list(value) if isinstance(value, (list, tuple)) else [value]
+
+
+def _marked(flowable: Flowable) -> None:
+    """Let a flowable begin and end its own mark when it is drawn next."""
+    plain = type(flowable).drawOn
+
+    def tagged(canvas: TaggedCanvas, *args: Any, **kwargs: Any) -> None:
+        del flowable.drawOn
+        _begin(canvas, flowable)
+        plain(flowable, canvas, *args, **kwargs)
+        if not isinstance(flowable, Table):
+            canvas.end()
+
+    flowable.drawOn = tagged
 
 
 class TaggedFrame(Frame):
     """A frame that marks what it draws."""
 
     def _add(self, flowable: Flowable, canv: Any, trySplit: int = 0) -> int:
-        plain = flowable.drawOn
-
-        def tagged(canvas: TaggedCanvas, *args: Any, **kwargs: Any) -> None:
-            _begin(canvas, flowable)
-            plain(canvas, *args, **kwargs)
-            if not isinstance(flowable, Table):
-                canvas.end()
-
-        flowable.drawOn = tagged
+        _marked(flowable)
         try:
             return int(super()._add(flowable, canv, trySplit=trySplit))
         finally:
-            del flowable.drawOn
+            flowable.__dict__.pop("drawOn", None)
 
     add = _add
 
@@ -172,9 +216,10 @@ class TaggedFrame(Frame):
 def _begin(canvas: TaggedCanvas, flowable: Flowable) -> None:
     """Begin the mark that a flowable gets by its kind; a table marks its own cells."""
     if isinstance(flowable, Table):
-        flowable._renderCB = _TableTags(canvas)
+        layout = getattr(flowable, "is_layout", False)
+        flowable._renderCB = _LayoutTags(canvas) if layout else _TableTags(canvas)
     elif isinstance(flowable, Paragraph):
-        canvas.mark(canvas.tree.add(HEADINGS.get(flowable.style.name, "P")))
+        canvas.mark(canvas.tree.add_text(flowable.style.name))
     elif getattr(flowable, "alt", ""):
         canvas.mark(canvas.tree.add("Figure", flowable.alt))
     else:

@@ -174,7 +174,7 @@ def test_the_comparison_asks_few_questions_however_many_visits(
     make_plan(order)
     for stage in ("before", "between", "between", "after"):
         make_visit(order, stage=stage)
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(5):
         assert not comparison_of(order).is_empty
 
 

@@ -6,13 +6,12 @@ import io
 
 import pytest
 from pypdf import PdfReader
-from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import SimpleDocTemplate
 
 from alignment.models import AdjusterPosition
 from alignment.sheet import readings_section
-from shop.fonts import REGULAR, register_fonts
 from shop.models import WorkOrder
+from shop.paper import Paper
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import make_order
 
@@ -20,11 +19,8 @@ pytestmark = pytest.mark.django_db
 
 
 def printed(order: WorkOrder) -> str:
-    register_fonts()
-    body = ParagraphStyle("body", fontName=REGULAR)
-    styles = {"body": body, "heading": body, "small": ParagraphStyle("small", body, fontSize=8)}
     paper = io.BytesIO()
-    SimpleDocTemplate(paper).build(readings_section(order, styles))
+    SimpleDocTemplate(paper).build(readings_section(order, Paper()))
     text = "\n".join(page.extract_text() for page in PdfReader(paper).pages)
     return " ".join(text.split())
 
@@ -54,11 +50,12 @@ def test_the_section_shows_before_after_target_and_what_is_off() -> None:
         "−0.75",
         "−2.10",
         "+0.40",
-        "0.30° beyond ±0.10°",
+        "0.30 out",
         "North & West",
         "steering wheel straight ahead and held",
         "2.4 bar <cold>",
         "2 × 1.5",
+        "Lower arm outward",
         "good for ±0.02°",
     ):
         assert expected in text

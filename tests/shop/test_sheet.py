@@ -229,10 +229,14 @@ def test_a_screen_reader_finds_headings_tables_and_what_drawings_show(order, set
     roles = [element["/S"] for element in found]
     assert roles[0] == "/Document"
     assert roles.count("/H1") == 1
-    for role in ("/H2", "/P", "/Table", "/TR", "/TH", "/TD"):
+    for role in ("/H2", "/P", "/L", "/LI", "/LBody", "/Table", "/TR", "/TH", "/TD"):
         assert role in roles
-    figures = [element for element in found if element["/S"] == "/Figure"]
-    assert [figure["/Alt"] for figure in figures] == [Drawing.alt] * 2
+    figures = [element["/Alt"] for element in found if element["/S"] == "/Figure"]
+    assert figures == [
+        "QR code that opens the customer's page of this order",
+        Drawing.alt,
+        Drawing.alt,
+    ]
 
 
 def test_every_mark_of_a_page_belongs_to_one_element(order) -> None:

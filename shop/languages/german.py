@@ -1,0 +1,5 @@
+"""German."""
+
+from collections.abc import Mapping
+
+WORDS: Mapping[str, str] = {}

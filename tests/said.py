@@ -1,0 +1,105 @@
+"""Every sentence that is said to a customer anywhere: what the catalogues have to hold.
+
+Sentences stand as literals in calls of ``say`` and in ``{% say "…" %}`` of templates, and in the
+lists below, from which they are said by name.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+from alignment.models import PlanAxle, Quantity
+from alignment.target_models import TargetKind
+from alignment.words import ADJUSTER_LABELS, MEANS
+from fitment.engine import words as engine_words
+from fitment.engine.model import VERDICTS
+from fitment.spoken import _ALSO
+from shop.cautions import CAUTIONS, CUSTOMER
+from shop.class_rules import RESULTS
+from shop.models import Authorisation, Axle, Corner, OrderKind, PartKind, State, Use
+from shop.models.work import Position, Tried
+from shop.views.customer_link import WORDS
+
+ROOT = Path(__file__).resolve().parent.parent
+IN_TEMPLATES = re.compile(r"""{%\s*say\s+(?:"([^"]*)"|'([^']*)')""")
+
+
+def said() -> set[str]:
+    return {*_in_code(), *_in_templates(), *_by_name()}
+
+
+def _in_code() -> Iterator[str]:
+    for app in ("shop", "alignment", "fitment"):
+        for file in (ROOT / app).rglob("*.py"):
+            for node in ast.walk(ast.parse(file.read_text())):
+                if isinstance(node, ast.Call) and _is_say(node.func):
+                    yield from _literals(node.args[0])
+
+
+def _is_say(function: ast.expr) -> bool:
+    if isinstance(function, ast.Name):
+        return function.id == "say"
+    return isinstance(function, ast.Attribute) and function.attr == "say"
+
+
+def _literals(argument: ast.expr) -> Iterator[str]:
+    if isinstance(argument, ast.Constant) and isinstance(argument.value, str):
+        yield argument.value
+    elif isinstance(argument, ast.IfExp):
+        yield from _literals(argument.body)
+        yield from _literals(argument.orelse)
+
+
+def _in_templates() -> Iterator[str]:
+    for file in (ROOT / "templates").rglob("*.html"):
+        for double, single in IN_TEMPLATES.findall(file.read_text()):
+            yield double or single
+
+
+def _by_name() -> Iterator[str]:
+    yield from (caution.text for caution in CAUTIONS if CUSTOMER in caution.readers)
+    for labels in (
+        Axle,
+        Authorisation.Via,
+        Corner,
+        OrderKind,
+        PartKind,
+        PlanAxle,
+        Position,
+        Quantity,
+        State,
+        TargetKind,
+        Use,
+    ):
+        yield from (str(label) for label in labels.labels)
+    yield from (str(label).lower() for label in Tried.labels)
+    yield from WORDS.values()
+    yield from RESULTS
+    yield from (read for _, _, read in MEANS)
+    yield from (label for label, _ in ADJUSTER_LABELS.values())
+    yield from VERDICTS
+    yield from ("out of reach", "overlap", "front", "rear", "thrust angle", "setback")
+    yield from engine_words.CORNER_WORDS.values()
+    yield from engine_words.READINGS.values()
+    yield engine_words.SAME_CAR_READING
+    yield from _ALSO.values()
+    for words in engine_words.ADJUSTER_WORDS.values():
+        yield from (words.name, words.given_by)
+    yield from LEGENDS
+    yield from ("{length} into bump", "{length} into droop")
+    yield from ("{angle} of lock inward", "{angle} of lock outward")
+    yield from ("Before", "After", "Latest", "camber", "toe")
+    yield "Numbers are gaps in {unit}, the smallest over all travel and lock."
+
+
+#: Lines below drawings of the room, as fitment.engine.captions writes them.
+LEGENDS = (
+    "Hatching rising to the right: what the body's edges sweep past the wheel.",
+    "A thin line by itself: the path of a single measured point.",
+    "Hatching falling to the right: moves with the hub.",
+    "A cross: a single measured point that moves with the hub.",
+    "Crossed hatching in a dotted line: overlap.",
+)
