@@ -1,0 +1,23 @@
+"""The law that the shop goes by: figures taken over from documents, or written by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from fitment.engine.law import PRESETS, Figure
+from fitment.models import ShopLaw
+
+
+def law_save(*, figures: Mapping[str, Figure]) -> ShopLaw:
+    """Replace the shop's figures by these."""
+    document: dict[str, Any] = {
+        key: {"value": one.value, "source": one.source} for key, one in figures.items()
+    }
+    row, _ = ShopLaw.objects.update_or_create(pk=1, defaults={"figures": document})
+    return row
+
+
+def law_take_over(*, preset: str) -> ShopLaw:
+    """Put the figures of one document in the place of the shop's own; the others stay."""
+    return law_save(figures={**ShopLaw.load().law(), **PRESETS[preset].law()})

@@ -1,0 +1,192 @@
+"""Mounting checks of an order: rows to plain facts, facts to results."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from fitment.engine import checkfile
+from fitment.engine.designation import BadSize, size_of
+from fitment.engine.law import with_usual
+from fitment.engine.mounting import (
+    CANNOT_SAY,
+    FAILS,
+    OUTCOMES,
+    Fitted,
+    Hub,
+    Needs,
+    Result,
+    axle_checks,
+    diameter_ratio,
+)
+from fitment.engine.mounting_room import not_checked, room_checks
+from fitment.models import CORNER_NAMES, OrderMounting, OrderWheels, ShopLaw
+
+from .inputs import AXLE_CORNERS
+
+if TYPE_CHECKING:
+    from fitment.engine.law import Law
+    from fitment.engine.model import Answer, Check
+    from shop.models import Pattern, WorkOrder
+
+    from .checks import CheckState
+
+
+@dataclass(frozen=True)
+class Mounting:
+    """All mounting checks of an order, in the order of the work."""
+
+    results: tuple[Result, ...]
+
+    @property
+    def failing(self) -> tuple[Result, ...]:
+        return tuple(one for one in self.results if one.outcome == FAILS)
+
+    @property
+    def open(self) -> tuple[Result, ...]:
+        return tuple(one for one in self.results if one.outcome == CANNOT_SAY)
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What would have to be recorded, each once."""
+        return tuple(dict.fromkeys(what for one in self.open for what in one.missing))
+
+
+def mounting_checks(order: WorkOrder, state: CheckState) -> Mounting | None:
+    """Every mounting check of an order; None while it mounts nothing."""
+    chosen = {
+        row.axle: row
+        for row in OrderWheels.objects.filter(order=order).select_related("wheel", "tyre")
+    }
+    if not chosen:
+        return None
+    others = {row.axle: row for row in OrderMounting.objects.filter(order=order)}
+    law = with_usual(ShopLaw.load().law())
+    pattern = order.vehicle.pattern
+    hub = hub_of(pattern)
+    pairs = {
+        axle: (needs_of(pattern, axle), fitted_of(row, others.get(axle)))
+        for axle, row in chosen.items()
+    }
+    question, answer = _room(state)
+    results: list[Result] = []
+    for axle in AXLE_CORNERS:
+        if axle in pairs:
+            results += axle_checks(hub, *pairs[axle], law)
+            results += _of_room(axle, question, answer, law)
+    driven = pattern.driven if pattern else ""
+    results.append(diameter_ratio(pairs.get("front"), pairs.get("rear"), driven, law))
+    return Mounting(tuple(results))
+
+
+def hub_of(pattern: Pattern | None) -> Hub:
+    """The hub of a pattern; blank where there is none."""
+    if pattern is None:
+        return Hub()
+    return Hub(
+        bolt_count=pattern.bolt_count,
+        bolt_circle_mm=_float(pattern.bolt_circle_mm),
+        bore_mm=_float(pattern.centre_bore_mm),
+        thread=pattern.thread,
+        seat=pattern.wheel_seat,
+        fastener=pattern.fastener,
+        length_mm=pattern.fastener_length_mm,
+    )
+
+
+def needs_of(pattern: Pattern | None, axle: str) -> Needs:
+    """What a pattern asks of one axle."""
+    if pattern is None:
+        return Needs(axle)
+    return Needs(
+        axle=axle,
+        load_index=getattr(pattern, f"load_index_{axle}"),
+        speed_symbol=pattern.speed_symbol,
+        axle_load_kg=getattr(pattern, f"axle_load_{axle}_kg"),
+        top_speed_kmh=pattern.top_speed_kmh,
+        tyre_size=getattr(pattern, f"oe_tyre_{axle}"),
+        offset_mm=getattr(pattern, f"oe_offset_{axle}_mm"),
+    )
+
+
+def fitted_of(row: OrderWheels, other: OrderMounting | None) -> Fitted:
+    """What an order mounts on one axle, with rings and nuts of its own where it has some."""
+    wheel, tyre = row.wheel, row.tyre
+    fitted = Fitted(
+        wheel=str(wheel),
+        tyre=str(tyre),
+        bolt_count=wheel.bolt_count,
+        bolt_circle_mm=wheel.bolt_circle_mm,
+        bore_mm=wheel.centre_bore_mm,
+        wheel_seat=wheel.seat,
+        pad_mm=wheel.pad_mm,
+        load_rating_kg=wheel.load_rating_kg,
+        offset_mm=wheel.offset_mm,
+        width_in=wheel.width_in,
+        spacer_mm=row.spacer_mm,
+        load_index=tyre.load_index,
+        speed_symbol=tyre.speed_symbol,
+        rim_min_in=tyre.rim_min_in,
+        rim_max_in=tyre.rim_max_in,
+        diameter_mm=diameter_of(row),
+    )
+    if other is None:
+        return fitted
+    return replace(
+        fitted,
+        ring_inner_mm=other.ring_inner_mm,
+        ring_outer_mm=other.ring_outer_mm,
+        seat=other.seat,
+        thread=other.thread,
+        length_mm=other.length_mm,
+    )
+
+
+def diameter_of(row: OrderWheels) -> float | None:
+    """Diameter of the tyre as known, else by its size; None where neither says."""
+    known = row.tyre.as_document(row.wheel.width_in).get("overall_diameter_mm")
+    if known is not None:
+        return float(known)
+    try:
+        return size_of(row.tyre.size).overall_diameter_mm
+    except BadSize:
+        return None
+
+
+def _room(state: CheckState) -> tuple[Check | None, Answer | None]:
+    """Question and answer of the room check that holds for the order as it is."""
+    check, document = state.current, state.inputs.document
+    if check is None or not check.answer or document is None:
+        return None, None
+    return checkfile.parse(document), checkfile.answer_load(check.answer)
+
+
+def _of_room(axle: str, question: Check | None, answer: Answer | None, law: Law) -> list[Result]:
+    """The results of an axle's corners that its room answers; of two corners, the worse."""
+    if question is None or answer is None:
+        return not_checked(law, axle)
+    worst: dict[str, Result] = {}
+    seen: list[object] = []
+    for name in AXLE_CORNERS[axle]:
+        corner, one = question.corners.get(name), answer.corners.get(name)
+        if corner is None or one is None or corner in seen:
+            continue
+        for result in room_checks(corner, one, law, axle):
+            worst[result.title] = _worse(worst, result, name if seen else "")
+        seen.append(corner)
+    return list(worst.values()) or not_checked(law, axle)
+
+
+def _worse(known: Mapping[str, Result], result: Result, corner: str) -> Result:
+    before = known.get(result.title)
+    if before is None:
+        return result
+    if OUTCOMES.index(result.outcome) < OUTCOMES.index(before.outcome):
+        name = CORNER_NAMES[corner].capitalize()
+        return replace(result, sentence=f"{name}: {result.sentence}")
+    return before
+
+
+def _float(value: object) -> float | None:
+    return None if value is None else float(str(value))
