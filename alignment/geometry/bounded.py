@@ -12,10 +12,10 @@ import numpy as np
 
 from alignment.geometry.frames import Array, Flags
 
-#: How much heavier what is settled weighs than what is being settled.
-HEAVY = 1e3
-#: Weight that keeps unknowns still which nothing needs.
+#: Weight that keeps unknowns still which no row needs.
 STILL = 1e-6
+#: How much heavier what has been met weighs once the least movement is sought.
+SETTLED = 1e3
 ROUNDS = 60
 
 
@@ -64,21 +64,16 @@ def _inside(
     return x, free
 
 
-def in_order(rows: Sequence[Array], right: Sequence[float], low: Array, high: Array) -> Array:
-    """The x (n,) inside its bounds that meets the first row best, then the second, and so on.
+def in_order(rows: Array, right: Array, weights: Sequence[float], low: Array, high: Array) -> Array:
+    """The x (n,) inside its bounds that meets ``rows @ x = right``, the heavy rows first.
 
     Where that leaves a choice, the one nearest to 0.
     """
-    count = len(low)
-    settled: list[Array] = []
-    values: list[float] = []
-    still = STILL * np.eye(count)
-    for row, value in zip(rows, right, strict=True):
-        matrix = np.vstack([*(HEAVY * one for one in settled), row, still])
-        wanted = np.array([*(HEAVY * one for one in values), value, *np.zeros(count)])
-        x = least_squares(matrix, wanted, low, high)
-        settled.append(row)
-        values.append(float(row @ x))
-    matrix = np.vstack([*(HEAVY * one for one in settled), STILL * 1e3 * np.eye(count)])
-    wanted = np.array([*(HEAVY * one for one in values), *np.zeros(count)])
+    still = np.eye(len(low))
+    heavy = np.asarray(weights)[:, None]
+    matrix = np.vstack([heavy * rows, STILL * still])
+    wanted = np.concatenate([heavy[:, 0] * right, np.zeros(len(low))])
+    met = rows @ least_squares(matrix, wanted, low, high)
+    matrix = np.vstack([SETTLED * rows, STILL * SETTLED * still])
+    wanted = np.concatenate([SETTLED * met, np.zeros(len(low))])
     return least_squares(matrix, wanted, low, high)

@@ -26,10 +26,17 @@ from alignment.geometry.motion import LinkedMotion, Motion
 TOE, CAMBER, CASTER = "toe", "camber", "caster"
 #: In the order of their importance.
 QUANTITIES = (TOE, CAMBER, CASTER)
+#: How heavily each is weighed where not all can be had: a hundredth of a degree of toe counts
+#: as much as half a degree of camber, and that as 25 of caster.
+WEIGHTS = (2500.0, 50.0, 1.0)
 TOE_LINK = "toe_link_mm"
 
 #: An angle this near to its target is there.
 EXACT_DEG = 0.005
+#: What a later angle must gain for an earlier one to give away ``EXACT_DEG``.
+WORTH_DEG = 0.02
+#: What may be lost of a later angle by a part that would give an earlier one.
+SPOILT_DEG = 0.05
 #: A range that nobody knows is taken to end here, and a part that would help must not go further.
 FARTHEST_MM = 60.0
 #: How much movement one degree at the knuckle's bolts counts as, mm.
@@ -234,11 +241,6 @@ class _Found:
     off: tuple[float, ...]
     movement: float
 
-    @property
-    def rank(self) -> tuple[float, ...]:
-        """Smaller is better: outside by importance, then off by importance, then movement."""
-        return (*_coarse(self.beyond), *_coarse(self.off), self.movement)
-
 
 class _Problem:
     """A task made ready to be solved with some of its adjusters."""
@@ -283,10 +285,31 @@ class _Problem:
                 continue
         if not tried:
             return smooth
-        return min(tried, key=lambda found: found.rank)
+        return _best_of(tried)
 
     def _smooth(self, means: Sequence[Means], held: Mapping[str, float]) -> _Found:
-        """The same without steps: Gauss-Newton, each step solved inside the ranges."""
+        """The same without steps.
+
+        Once an angle is out of reach, its last few thousandths of a degree are given away to
+        those that come after it, if that brings them on: nobody would spend a degree of caster
+        on them.
+        """
+        aim = self.aim.copy()
+        found = self._aimed(means, held, aim)
+        for index, name in enumerate(self.wanted[:-1]):
+            if found.beyond[index] > 0 and max(found.off[index + 1 :]) > EXACT_DEG:
+                best = found.angles[name]
+                away = math.copysign(EXACT_DEG, best - self.task.wanted[name].deg)
+                given = aim.copy()
+                given[index] = best + away - self.offset[name]
+                other = self._aimed(means, held, given)
+                pairs = zip(found.off[index + 1 :], other.off[index + 1 :], strict=True)
+                if any(then - now > WORTH_DEG for then, now in pairs):
+                    aim, found = given, other
+        return found
+
+    def _aimed(self, means: Sequence[Means], held: Mapping[str, float], aim: Array) -> _Found:
+        """Gauss-Newton, each step solved inside the ranges."""
         names = tuple(one.name for one in means)
         moved = (*names, *held)
         positions = {**self.base, **held}
@@ -305,9 +328,9 @@ class _Problem:
 
         angles, slopes = self._slopes(at, stood)
         for _ in range(ITERATIONS):
-            left = self.aim - angles + slopes @ at
+            left = aim - angles + slopes @ at
             box = np.maximum(low, at - trust), np.minimum(high, at + trust)
-            goal = in_order(list(slopes), list(left), *box)
+            goal = in_order(slopes, left, [WEIGHTS[row] for row in self.rows], *box)
             step = goal - at
             try:
                 angles, slopes = self._slopes(goal, stood)
@@ -344,10 +367,10 @@ def _options(problem: _Problem) -> tuple[_Found, tuple[Option, ...]]:
         except Unreachable:
             if not names:
                 raise
-    best = min(found.values(), key=lambda one: one.rank)
+    best = _best_of(list(found.values()))
     good = [names for names, one in found.items() if _as_good(one, best)]
     least = [names for names in good if not any(other < names for other in good)]
-    ways = sorted((found[names] for names in least), key=lambda one: (*one.rank,))
+    ways = sorted((found[names] for names in least), key=lambda one: one.movement)
     return best, tuple(_option(problem, way) for way in ways)
 
 
@@ -366,13 +389,21 @@ def _sets(means: Sequence[Means]) -> Iterable[tuple[Means, ...]]:
                 yield (*some, *toe)
 
 
+def _best_of(found: Sequence[_Found]) -> _Found:
+    """The one that misses least, by importance; a hundredth of a degree is no difference."""
+    left = list(found)
+    for index in range(len(left[0].beyond)):
+        least = min(one.beyond[index] for one in left)
+        left = [one for one in left if one.beyond[index] <= (least + 2 * EXACT_DEG if least else 0)]
+    for index in range(len(left[0].off)):
+        least = min(one.off[index] for one in left)
+        left = [one for one in left if one.off[index] <= least + 2 * EXACT_DEG]
+    return min(left, key=lambda one: one.movement)
+
+
 def _as_good(one: _Found, best: _Found) -> bool:
-    return _coarse(one.beyond) <= _coarse(best.beyond)
-
-
-def _coarse(values: Sequence[float]) -> tuple[float, ...]:
-    """Angles to the hundredth of a degree: less is no difference on a rack."""
-    return tuple(math.floor(value / (2 * EXACT_DEG) + 0.5) for value in values)
+    pairs = zip(one.beyond, best.beyond, strict=True)
+    return all(mine <= (theirs + EXACT_DEG if theirs else 0) for mine, theirs in pairs)
 
 
 def _option(problem: _Problem, found: _Found) -> Option:
@@ -393,7 +424,7 @@ def _missing(problem: _Problem, best: _Found) -> tuple[Missing, ...]:
 
 
 def _helps(problem: _Problem, best: _Found, index: int) -> tuple[Help, ...]:
-    """Adjusters that would bring the wanted angle, and spoil none that matters more."""
+    """Adjusters that would bring the wanted angle and spoil no other."""
     helps = []
     task = problem.task
     for name in task.possible:
@@ -411,7 +442,10 @@ def _helps(problem: _Problem, best: _Found, index: int) -> tuple[Help, ...]:
             found = more.solve(wider)
         except Unreachable:
             continue
-        if _coarse(found.beyond[: index + 1]) <= (*_coarse(best.beyond[:index]), 0):
+        later = (SPOILT_DEG + one for one in best.beyond[index + 1 :])
+        then = (*best.beyond[:index], -EXACT_DEG, *later)
+        pairs = zip(found.beyond, then, strict=True)
+        if all(mine <= theirs + EXACT_DEG for mine, theirs in pairs):
             low, high = (own.low, own.high) if own else (None, None)
             position = found.positions[name]
             if own is not None and own.floor <= position <= own.ceiling:
