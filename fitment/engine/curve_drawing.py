@@ -120,8 +120,9 @@ def curve_scene(
     names = _names(shown, axes)
     above = LINE_MM * (1 + max((name.row for name in names), default=-1))
     parts = axes_parts(axes, X_TITLES[over], Y_TITLES[quantity], above)
-    for name in names:
-        parts += _mark(name, axes)
+    # All lines before all words, whose rim of paper interrupts them.
+    parts += [part for name in names for part in _mark_lines(name, axes)]
+    parts += [_mark_words(name, axes) for name in names]
     for line in lines:
         points = np.stack([axes.x.each(line.at), axes.y.each(line.value)], axis=-1)
         parts.append(Stroke(as_ring(points), line.style))
@@ -230,29 +231,35 @@ def _choices(mark: Mark, axes: Axes) -> Iterator[_Name]:
 
 
 def _fits(name: _Name, done: Sequence[_Name], ahead: Sequence[float]) -> bool:
+    """Whether a name may stand there; so high up that all rows below are tried, it always may."""
+    if name.row > len(done):
+        return True
     for other in done:
-        if (
-            other.row == name.row
-            and name.left < other.right + 4.0
-            and other.left < name.right + 4.0
-        ):
+        apart = name.left >= other.right + 4.0 or other.left >= name.right + 4.0
+        if other.row == name.row and not apart:
             return False
         if other.row > name.row and name.covers(other.x):
             return False
         if other.row < name.row and other.covers(name.x):
             return False
-    return name.row > len(done) or not any(name.covers(x) for x in ahead)
+    return not any(name.covers(x) for x in ahead)
 
 
-def _mark(name: _Name, axes: Axes) -> list[Part]:
+def _mark_lines(name: _Name, axes: Axes) -> list[Part]:
     x, (_, bottom, _, top) = name.x, axes.box
-    height = top + (name.row + 0.5) * LINE_MM
-    held = {"start": name.left, "middle": x, "end": name.right}[name.anchor]
-    words = Words((held, height), ((name.mark.words, "label"),), name.anchor)
     if name.mark.side:
-        return [*wall(x, bottom, top, name.mark.side), words]
+        return list(wall(x, bottom, top, name.mark.side))
     style = "ink-thin" if name.mark.at else "centre-line"
-    return [Stroke(((x, bottom), (x, height - TEXT_MM / 2)), style), words]
+    return [Stroke(((x, bottom), (x, _row_height(name, axes) - TEXT_MM / 2)), style)]
+
+
+def _mark_words(name: _Name, axes: Axes) -> Words:
+    held = {"start": name.left, "middle": name.x, "end": name.right}[name.anchor]
+    return Words((held, _row_height(name, axes)), ((name.mark.words, "label"),), name.anchor)
+
+
+def _row_height(name: _Name, axes: Axes) -> float:
+    return axes.y.end + (name.row + 0.5) * LINE_MM
 
 
 # Lines and readings

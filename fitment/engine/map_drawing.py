@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fitment.engine.axes import (
     LINE_MM,
@@ -37,7 +36,7 @@ from fitment.engine.words import pose_words
 
 WIDTH_MM = 480.0
 TALL_MM = 290.0
-TOP_MM, RIGHT_MM = 30.0, 10.0
+TOP_MM, RIGHT_MM = 30.0, 20.0
 #: Free strip above the envelope, as a part of its height: most places are tightest up there, and
 #: their words find room above.
 ABOVE = 0.24
@@ -52,6 +51,8 @@ SHORTEST_MM = 50.0
 NEAR = 0.3
 HATCH_SPACING_MM = 8.0
 DOT_MM = 4.5
+#: Samples each way when the description says how much of the envelope touches.
+SAMPLES = 60
 TOUCHES = "touches"
 X_TITLE = "lock, degrees (+ front edge inward)"
 Y_TITLE = "travel from ride height, mm (+ bump)"
@@ -69,7 +70,7 @@ def map_scene(
     viewport, parts = drawn(clearances, values, answer, decimals)
     return Scene(
         title=title,
-        description=_description(clearances, values, answer, decimals),
+        description=_description(clearances, answer, decimals),
         viewport=viewport,
         parts=tuple(parts),
         legend=_legend(clearances, values, answer),
@@ -214,14 +215,14 @@ def _curve(
 # Words
 
 
-def _description(
-    clearances: ClearanceMap, values: Floats, answer: PlaceAnswer, decimals: int
-) -> str:
+def _description(clearances: ClearanceMap, answer: PlaceAnswer, decimals: int) -> str:
     steer, travel = clearances.steer_deg, clearances.travel_mm
     spans = f"travel from {signed(float(travel.min()), 0)} to {signed(float(travel.max()), 0)} mm"
     if clearances.steers:
         spans += f" and lock from {signed(float(steer[0]), 0)}° to {signed(float(steer[-1]), 0)}°"
-    touching, short = (_part(clearances, values <= limit) for limit in (0.0, answer.needed_mm))
+    touching, short = (
+        _part(clearances, limit - answer.shift_mm) for limit in (0.0, answer.needed_mm)
+    )
     load = ", cornering load on" if clearances.loaded else ""
     return (
         f"Clearance at the {answer.place} over {spans}{load}. "
@@ -232,13 +233,17 @@ def _description(
     )
 
 
-def _part(clearances: ClearanceMap, where: NDArray[np.bool_]) -> float:
-    """Which part of the envelope's area a condition holds on."""
-    height = clearances.travel_mm[:, -1] - clearances.travel_mm[:, 0]
-    rows = np.gradient(clearances.steer_deg) if clearances.steers else np.ones(1)
-    weight = (height * rows)[:, None] * np.gradient(clearances.share)
-    total = float(weight.sum())
-    return float((weight * where).sum()) / total if total > 0.0 else float(where.mean())
+def _part(clearances: ClearanceMap, most: float) -> float:
+    """Which part of the envelope's area has a clearance of no more than ``most``."""
+    between = (np.arange(SAMPLES) + 0.5) / SAMPLES
+    first, last = clearances.steer_deg[[0, -1]]
+    steer, share = np.meshgrid(first + between * (last - first), between, indexing="ij")
+    lower, upper = (
+        np.interp(steer, clearances.steer_deg, clearances.travel_mm[:, end]) for end in (0, -1)
+    )
+    values = clearances.at(lower + share * (upper - lower), steer)
+    area = np.maximum(upper - lower, 1e-9)
+    return float(area[values <= most].sum() / area.sum())
 
 
 def _poses(part: float) -> str:

@@ -1,0 +1,193 @@
+"""The drawing of a clearance map says what the map and the answer say."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from fitment.engine.check import corner_answer
+from fitment.engine.clearance_map import ClearanceMap, map_of, tightest_that_moves
+from fitment.engine.map_drawing import map_scene
+from fitment.engine.model import BODY, CONTACT, HARD, TIGHT, PlaceAnswer, PoseAt
+from fitment.engine.scene import Fill, Hatch, Scene, Stroke
+from fitment.engine.scene_svg import scene_svg
+from fitment.engine.setting import setting_of
+from tests.engine.drawn_words import boxes, collisions, cut_off, texts
+from tests.engine.files import NAMES, REAR_STRUT, STRUT, check_of
+from tests.engine.random_corners import random_check
+
+
+def drawn(check, place=None):
+    """Setting, map, answer of a place and its drawing; the tightest place unless one is named."""
+    name, corner = next(iter(check.corners.items()))
+    setting = setting_of(name, corner, check.duty)
+    answer = corner_answer(setting)
+    chosen = tightest_that_moves(answer)
+    if place is not None:
+        chosen = next(one for one in answer.places if one.place == place)
+    assert chosen is not None
+    clearances = map_of(setting, chosen)
+    return clearances, chosen, map_scene(clearances, chosen, title="Left front")
+
+
+def sloping(least: float, most: float) -> tuple[ClearanceMap, PlaceAnswer]:
+    """A map whose clearance falls evenly from droop to bump, whatever the lock."""
+    steer, share = np.linspace(-30.0, 30.0, 13), np.linspace(0.0, 1.0, 9)
+    travel = np.tile(-60.0 + 100.0 * share, (13, 1))
+    values = np.tile(most + (least - most) * share, (13, 1))
+    answer = PlaceAnswer(
+        place="fender lip",
+        carried_by=BODY,
+        surface=HARD,
+        clearance_mm=least,
+        needed_mm=5.0,
+        sigma_mm=1.0,
+        touch_chance=0.5,
+        verdict=CONTACT if least <= 0 else TIGHT,
+        at=PoseAt(40.0, 0.0, False),
+        nearest_mm=(0.0, 300.0),
+        touch_mm=(0.0, 300.0),
+        part="tyre",
+    )
+    return ClearanceMap("fender lip", False, steer, share, travel, values), answer
+
+
+SLOPE, SLOPE_ANSWER = sloping(-10.0, 40.0)
+SCENE = map_scene(SLOPE, SLOPE_ANSWER, title="Left front")
+
+
+def strokes(scene: Scene, style: str) -> list[Stroke]:
+    return [part for part in scene.parts if isinstance(part, Stroke) and part.style == style]
+
+
+def heights(scene: Scene, style: str) -> set[float]:
+    """Heights of level strokes, rounded."""
+    return {round(y, 1) for stroke in strokes(scene, style) for _, y in stroke.points}
+
+
+def travel_at(scene: Scene, height: float) -> float:
+    """Travel of a height in the drawing of the slope, from the envelope's own edge."""
+    (edge,) = strokes(scene, "swept-edge")
+    ys = [y for _, y in edge.points]
+    return -60.0 + 100.0 * (height - min(ys)) / (max(ys) - min(ys))
+
+
+def test_the_zero_line_is_thick_and_lies_where_the_clearance_is_nothing():
+    (height,) = heights(SCENE, "ink-thick")
+    assert travel_at(SCENE, height) == pytest.approx(20.0, abs=0.3)
+    assert "touches" in texts(SCENE)
+
+
+def test_the_needed_margin_is_dashed_and_named():
+    (height,) = heights(SCENE, "ink-dash")
+    assert travel_at(SCENE, height) == pytest.approx(10.0, abs=0.3)
+    assert "5 needed" in texts(SCENE)
+
+
+def test_round_figures_have_thin_lines_with_their_sign():
+    assert {"+20", "+30"} <= set(texts(SCENE))
+
+
+def test_the_overlap_is_hatched_and_only_there():
+    (hatch,) = [part for part in SCENE.parts if isinstance(part, Hatch)]
+    ys = [y for segment in hatch.segments for _, y in segment]
+    assert travel_at(SCENE, min(ys)) == pytest.approx(20.0, abs=0.5)
+    assert travel_at(SCENE, max(ys)) == pytest.approx(40.0, abs=0.5)
+
+
+def test_ride_height_and_straight_ahead_are_centre_lines():
+    lines = [stroke.points for stroke in strokes(SCENE, "centre-line")]
+    assert len(lines) == 2
+    level = next(line for line in lines if line[0][1] == line[1][1])
+    assert travel_at(SCENE, level[0][1]) == pytest.approx(0.0, abs=0.1)
+
+
+def test_the_tightest_moment_is_marked_with_its_value():
+    dot = [part for part in SCENE.parts if isinstance(part, Fill)][-1]
+    assert travel_at(SCENE, float(np.mean([y for _, y in dot.rings[0]]))) == pytest.approx(40.0)
+    assert {"fender lip", "−10.0 overlap"} <= set(texts(SCENE))
+
+
+def test_a_place_that_is_clear_everywhere_has_no_zero_line_and_no_hatching():
+    scene = map_scene(*sloping(8.0, 60.0), title="Left front")
+    assert strokes(scene, "ink-thick") == []
+    assert strokes(scene, "ink-dash") == []
+    assert [part.segments for part in scene.parts if isinstance(part, Hatch)] == [()]
+    assert "No poses touch, no poses have less than the 5 mm that are needed." in scene.description
+
+
+def test_gaps_read_on_the_car_shift_the_whole_map():
+    read = replace(SLOPE_ANSWER, shift_mm=10.0, clearance_mm=0.0)
+    scene = map_scene(SLOPE, read, title="Left front")
+    (height,) = heights(scene, "ink-dash")
+    assert travel_at(scene, height) == pytest.approx(30.0, abs=0.3)
+    assert any("+10.0 mm" in line for line in scene.legend)
+
+
+def test_the_description_tells_spans_the_least_clearance_and_how_much_touches():
+    words = SCENE.description
+    assert "travel from −60 to +40 mm and lock from −30° to +30°" in words
+    assert "Least: −10.0 mm, contact, 40 mm into bump" in words
+    assert "About 20 % of all poses touch" in words
+
+
+def test_lines_of_equal_clearance_end_on_the_envelope():
+    _, _, scene = drawn(check_of(STRUT))
+    (edge,) = strokes(scene, "swept-edge")
+    a = np.array(edge.points)
+    b = np.roll(a, -1, axis=0)
+    for stroke in strokes(scene, "ink-thick"):
+        for end in (stroke.points[0], stroke.points[-1]):
+            along = b - a
+            t = ((end - a) * along).sum(axis=1) / np.maximum((along**2).sum(axis=1), 1e-9)
+            foot = a + np.clip(t, 0, 1)[:, None] * along
+            assert np.hypot(*(foot - end).T).min() < 0.5
+
+
+def test_an_unsteered_corner_is_one_thick_curve_over_solid_ground():
+    clearances, answer, scene = drawn(check_of(REAR_STRUT))
+    (curve,) = strokes(scene, "ink-thick")
+    assert len(curve.points) == len(clearances.share)
+    (ground,) = [part for part in scene.parts if isinstance(part, Hatch)]
+    assert ground.about == "touches"
+    assert {"touches", f"{answer.needed_mm:g} needed"} <= set(texts(scene))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_word_on_a_map_of_an_example_can_be_read_on_a_phone(name):
+    name, corner = next(iter(check_of(name).corners.items()))
+    setting = setting_of(name, corner, check_of(STRUT).duty)
+    answer = corner_answer(setting)
+    for place in answer.places:
+        if place.carried_by == BODY:
+            scene = map_scene(map_of(setting, place), place, title="A corner")
+            assert cut_off(scene) == [], place.place
+            assert collisions(scene) == [], place.place
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_every_word_on_a_map_of_a_random_corner_can_be_read_on_a_phone(seed):
+    _, _, scene = drawn(random_check(seed))
+    assert cut_off(scene) == []
+    assert collisions(scene) == []
+    assert len(boxes(scene)) > 8
+
+
+def test_the_page_gets_classes_and_words_but_no_styles():
+    svg = scene_svg(SCENE, id_prefix="map")
+    assert "style=" not in svg
+    assert "<title" in svg
+    assert "<desc" in svg
+
+
+def test_a_map_is_drawn_in_the_blink_of_an_eye():
+    clearances, answer, _ = drawn(check_of(STRUT))
+    times = []
+    for _ in range(5):
+        begin = time.perf_counter()
+        map_scene(clearances, answer, title="Left front")
+        times.append(time.perf_counter() - begin)
+    assert min(times) < 0.12  # some 15 ms on an idle machine
