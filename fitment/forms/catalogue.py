@@ -83,8 +83,11 @@ class WheelForm(NumberModelForm):
     fieldsets: ClassVar = [
         ("Wheel", ["name", "maker", "diameter_in", "width_in", "offset_mm"]),
         ("Inside", ["flange_mm", "barrel_mm", "spoke_back"]),
-        ("Mounting", ["bolt_count", "bolt_circle_mm", "centre_bore_mm", "load_rating_kg"]),
-        ("Selling", ["price", "notes"]),
+        (
+            "Mounting",
+            ["bolt_count", "bolt_circle_mm", "centre_bore_mm", "load_rating_kg", "seat", "pad_mm"],
+        ),
+        ("Selling", ["price", "stock", "notes"]),
     ]
 
     class Meta:
@@ -102,7 +105,10 @@ class WheelForm(NumberModelForm):
             "bolt_circle_mm",
             "centre_bore_mm",
             "load_rating_kg",
+            "seat",
+            "pad_mm",
             "price",
+            "stock",
             "notes",
         )
 
@@ -125,7 +131,10 @@ class TyreForm(NumberModelForm):
     )
 
     fieldsets: ClassVar = [
-        ("Tyre", ["name", "maker", "size", "load_index", "speed_symbol"]),
+        (
+            "Tyre",
+            ["name", "maker", "size", "load_index", "speed_symbol", "rim_min_in", "rim_max_in"],
+        ),
         (
             "Measures",
             [
@@ -138,7 +147,7 @@ class TyreForm(NumberModelForm):
                 "profile",
             ],
         ),
-        ("Selling", ["price"]),
+        ("Selling", ["price", "stock"]),
     ]
 
     class Meta:
@@ -156,13 +165,19 @@ class TyreForm(NumberModelForm):
             "profile",
             "load_index",
             "speed_symbol",
+            "rim_min_in",
+            "rim_max_in",
             "price",
+            "stock",
         )
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         if cleaned.get("measured") and cleaned.get("section_width_mm") is None:
             self.add_error("section_width_mm", "Say what was measured, or take the tick away.")
+        low, high = cleaned.get("rim_min_in"), cleaned.get("rim_max_in")
+        if low is not None and high is not None and low > high:
+            self.add_error("rim_max_in", "This is narrower than the narrowest.")
         if not self.errors:
             tyre = TyreModel(**{name: cleaned.get(name) for name in self.Meta.fields})
             self.refuse_what_the_engine_refuses(tyre.as_document(), "tyre")

@@ -10,12 +10,19 @@ from django.contrib.auth.password_validation import validate_password
 
 from shop.forms.fields import CommaDecimalField, CommaFloatField, TimeInput, VinField
 from shop.models import Bay, Customer, Part, Pattern, ShopSettings, User, Vehicle
+from shop.models.mounting import MountingNeeds
 
 
 class CustomerForm(forms.ModelForm):
+    fieldsets: ClassVar = [
+        ("The customer", ["name", "phone", "email", "address"]),
+        ("How the spec sheet and their page speak to them", ["language", "units", "angles"]),
+        ("", ["notes"]),
+    ]
+
     class Meta:
         model = Customer
-        fields = ("name", "phone", "email", "address", "notes")
+        fields = ("name", "phone", "email", "address", "language", "units", "angles", "notes")
         widgets: ClassVar = {
             "address": forms.Textarea(attrs={"rows": 3}),
             "notes": forms.Textarea(attrs={"rows": 3}),
@@ -46,7 +53,26 @@ class VehicleForm(forms.ModelForm):
         self.fields["market"].help_text = "The check digit of a VIN binds in North America."
 
 
+#: What a pattern asks of wheels and tyres; ``shop.models.mounting`` says what each is.
+MOUNTING = tuple(field.name for field in MountingNeeds._meta.fields)
+
+
 class PatternForm(forms.ModelForm):
+    fastener_length_mm = CommaFloatField(
+        label="Length of stud or bolt, mm",
+        required=False,
+        min_value=0,
+        help_text="Stud: what stands out of the hub face. Bolt: its shank under the seat.",
+    )
+    axle_load_front_kg = CommaFloatField(
+        label="Permitted axle load, front, kg", required=False, min_value=0
+    )
+    axle_load_rear_kg = CommaFloatField(
+        label="Permitted axle load, rear, kg", required=False, min_value=0
+    )
+    top_speed_kmh = CommaFloatField(label="Top speed, km/h", required=False, min_value=0)
+    oe_offset_front_mm = CommaFloatField(label="Original offset, front, mm", required=False)
+    oe_offset_rear_mm = CommaFloatField(label="Original offset, rear, mm", required=False)
     bolt_circle_mm = CommaDecimalField(label="Bolt circle, mm", required=False, min_value=0)
     centre_bore_mm = CommaDecimalField(label="Centre bore, mm", required=False, min_value=0)
     wheel_nut_torque_nm = CommaDecimalField(
@@ -56,9 +82,39 @@ class PatternForm(forms.ModelForm):
         ("The pattern", ["name", "notes", "steered_notes", "driven_notes"]),
         (
             "Wheel mounting",
-            ["bolt_count", "bolt_circle_mm", "centre_bore_mm", "thread", "wheel_nut_torque_nm"],
+            [
+                "bolt_count",
+                "bolt_circle_mm",
+                "centre_bore_mm",
+                "thread",
+                "wheel_nut_torque_nm",
+                "wheel_seat",
+                "fastener",
+                "fastener_length_mm",
+            ],
         ),
-        ("As it left the factory", ["oe_tyre_front", "oe_tyre_rear", "has_assistance_sensors"]),
+        (
+            "What its papers ask for",
+            [
+                "load_index_front",
+                "load_index_rear",
+                "speed_symbol",
+                "top_speed_kmh",
+                "axle_load_front_kg",
+                "axle_load_rear_kg",
+            ],
+        ),
+        (
+            "As it left the factory",
+            [
+                "oe_tyre_front",
+                "oe_tyre_rear",
+                "oe_offset_front_mm",
+                "oe_offset_rear_mm",
+                "driven",
+                "has_assistance_sensors",
+            ],
+        ),
     ]
 
     class Meta:
@@ -73,6 +129,7 @@ class PatternForm(forms.ModelForm):
             "centre_bore_mm",
             "thread",
             "wheel_nut_torque_nm",
+            *MOUNTING,
             "oe_tyre_front",
             "oe_tyre_rear",
             "has_assistance_sensors",
@@ -204,7 +261,7 @@ class ShopForm(forms.ModelForm):
         ("The shop, as it stands on letters", ["name", "address", "phone", "email"]),
         ("Money", ["currency", "hourly_rate", "tax_rate"]),
         ("Time", ["timezone", "day_starts", "day_ends"]),
-        ("After the work", ["retorque_km_from", "retorque_km_to", "next_check_km"]),
+        ("After the work", ["retorque_km_from", "retorque_km_to", "next_check_km", "sheet_size"]),
     ]
 
     class Meta:
@@ -223,6 +280,7 @@ class ShopForm(forms.ModelForm):
             "retorque_km_from",
             "retorque_km_to",
             "next_check_km",
+            "sheet_size",
         )
         widgets: ClassVar = {
             "address": forms.Textarea(attrs={"rows": 3}),
