@@ -105,7 +105,7 @@ def random_check(seed: int, *, kind: str | None = None, features: int | None = N
     for _ in range(200):
         corner, duty = _corner(rng, kind, features), _duty(rng)
         try:
-            setting_of("LF", corner, duty)
+            _ = setting_of("LF", corner, duty).room.sweeps  # visits every pose of a first look
         except (Unreachable, RestsOnStops):
             continue
         corner = _with_rod_and_sheet(corner, seed)
