@@ -4,6 +4,7 @@
   "use strict";
 
   const DRAFT = "archroom.draft.";
+  const WAITING = "archroom.waiting.";
   const SAVED_COOKIE = "archroom_saved";
   const DRAFT_FIELD = "_keep";
   const OLD_AFTER_MS = 7 * 24 * 3600 * 1000;
@@ -34,9 +35,9 @@
         // Nothing is kept then.
       }
     },
-    keys() {
+    keys(prefix = DRAFT) {
       try {
-        return Object.keys(localStorage).filter((key) => key.startsWith(DRAFT));
+        return Object.keys(localStorage).filter((key) => key.startsWith(prefix));
       } catch {
         return [];
       }
@@ -95,6 +96,9 @@
 
   const draftName = (form) => `${form.dataset.keep || form.id || "form"}@${location.pathname}${location.search}`;
 
+  // A form that waits to be sent (outbox.js).
+  const waitingKey = (name) => `${WAITING}${document.body.dataset.user || "guest"}.${name}`;
+
   const draftKey = (name) => `${DRAFT}${document.body.dataset.user || "guest"}.${name}`;
 
   // A line of words above the form; "loud" ones ask for a decision.
@@ -115,33 +119,87 @@
     return button;
   };
 
+  // What a field was when the page came, by name and its place among equal names.
+  const byPlace = (list) => {
+    const seen = new Map();
+    return new Map(
+      list.map(([name, value]) => {
+        const nth = seen.get(name) || 0;
+        seen.set(name, nth + 1);
+        return [`${name} ${nth}`, value];
+      }),
+    );
+  };
+
+  // Typed by me since `base`, on top of what stands now; and what both changed, not alike.
+  const joined = (draft, start) => {
+    const [base, mine] = [byPlace(draft.base), byPlace(draft.values)];
+    const conflicts = [];
+    const values = [...byPlace(start)].map(([place, now]) => {
+      const name = place.slice(0, place.lastIndexOf(" "));
+      const typed = mine.get(place);
+      if (typed === undefined || same(typed, base.get(place))) return [name, now];
+      if (!same(now, base.get(place)) && !same(now, typed)) conflicts.push([name, now, typed]);
+      return [name, typed];
+    });
+    return { values, conflicts };
+  };
+
+  const wordsOf = (value) => (Array.isArray(value) ? (value[1] ? "ticked" : "not ticked") : value || "empty");
+
+  const labelOf = (form, name) => {
+    const field = form.elements[name];
+    const label = field && field.labels && field.labels[0];
+    return label ? label.textContent.trim() : name;
+  };
+
+  // Hidden values that belong to what was typed, such as the key of a new entry.
+  const carried = (form) =>
+    Object.fromEntries([...form.querySelectorAll("[data-carry]")].map((f) => [f.name, f.value]));
+
+  const carryBack = (form, kept) => {
+    for (const field of form.querySelectorAll("[data-carry]")) {
+      if (kept && kept[field.name]) field.value = kept[field.name];
+    }
+  };
+
   const keep = (form) => {
     const name = draftName(form);
     const key = draftKey(name);
-    const start = values(form);
+    let start = values(form);
     form.append(element("input", { type: "hidden", name: DRAFT_FIELD, value: name }));
 
     const draft = store.read(key);
     const refused = form.querySelector("[aria-invalid='true'], .wrong-summary");
-    if (draft && !refused && !same(draft.values, start)) {
+    const now = draft && !refused && joined(draft, start);
+    if (draft && refused) carryBack(form, draft.carried);
+    if (now && (!same(now.values, start) || now.conflicts.length)) {
+      const began = start;
       const discard = press("Discard it", () => {
         store.drop(key);
-        putBack(form, start);
+        putBack(form, began);
         say(form, "The draft was discarded.");
       });
-      if (same(draft.base, start)) {
-        putBack(form, draft.values);
+      const back = () => {
+        putBack(form, now.values);
+        carryBack(form, draft.carried);
+      };
+      if (!now.conflicts.length) {
+        back();
         say(form, `Put back what you typed ${timeOf(draft.at)}. It is not saved yet.`, true, discard);
       } else {
-        const back = press("Put it back", () => {
-          putBack(form, draft.values);
-          say(form, "Put back. It is not saved yet.", true);
+        const both = now.conflicts
+          .map(([field, theirs, mine]) => `${labelOf(form, field)}: on record ${wordsOf(theirs)}, yours ${wordsOf(mine)}`)
+          .join("; ");
+        const mine = press("Put mine in", () => {
+          back();
+          say(form, `Yours are in the form, not saved yet. ${both}.`, true, discard);
         });
         say(
           form,
-          `This device keeps a draft from ${timeOf(draft.at)}, but the record has changed since.`,
+          `This device keeps a draft from ${timeOf(draft.at)}, but the record has changed since. ${both}. `,
           true,
-          back,
+          mine,
           discard,
         );
       }
@@ -151,13 +209,14 @@
     const save = () => {
       clearTimeout(waiting);
       waiting = undefined;
-      const now = values(form);
-      if (same(now, start)) {
+      const typed = values(form);
+      if (same(typed, start)) {
         store.drop(key);
         say(form, "");
         return;
       }
-      if (store.write(key, { at: Date.now(), base: start, values: now })) {
+      const kept = { at: Date.now(), base: start, values: typed, carried: carried(form) };
+      if (store.write(key, kept)) {
         say(form, navigator.onLine ? "Kept on this device, not saved yet." : LOST, !navigator.onLine);
       } else {
         say(form, "This device cannot keep a draft: save before you leave the page.", true);
@@ -167,10 +226,25 @@
       clearTimeout(waiting);
       waiting = setTimeout(save, WAIT_MS);
     });
+    // What somebody else saved and this form took over was not typed here.
+    form.addEventListener("archroom:taken", (event) => {
+      const standing = byPlace(values(form));
+      start = [...byPlace(start)].map(([place, value]) => {
+        const field = place.slice(0, place.lastIndexOf(" "));
+        return [field, event.detail.includes(field) ? standing.get(place) : value];
+      });
+      save();
+    });
+    form.addEventListener("archroom:sent", () => {
+      clearTimeout(waiting);
+      waiting = undefined;
+      start = values(form);
+      store.drop(key);
+    });
     addEventListener("pagehide", () => waiting && save());
     form.addEventListener("submit", (event) => {
       save();
-      if (!navigator.onLine) {
+      if (!navigator.onLine && form.dataset.outbox === undefined) {
         event.preventDefault();
         say(form, LOST, true);
       }
@@ -185,6 +259,7 @@
     if (!found) return;
     const name = decodeURIComponent(found.slice(SAVED_COOKIE.length + 1)).replace(/^"|"$/g, "");
     store.drop(draftKey(name));
+    store.drop(waitingKey(name));
     document.cookie = `${SAVED_COOKIE}=; Max-Age=0; path=/; SameSite=Lax`;
   };
 
@@ -218,7 +293,7 @@
   const bind = (root) => {
     each(root, "form[data-keep]", keep);
     each(root, "form[data-forget]", (form) => {
-      form.addEventListener("submit", () => store.keys().forEach(store.drop));
+      form.addEventListener("submit", () => store.keys().forEach((key) => store.drop(key)));
     });
     each(root, "[data-print]", (button) => {
       button.hidden = false;
@@ -263,6 +338,7 @@
     }
   });
 
+  window.archroom = { store, element, press, timeOf, draftName, draftKey, waitingKey };
   forgetSaved();
   forgetOld();
   bind(document);

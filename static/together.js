@@ -31,6 +31,7 @@
     if (!base || !theirs) return;
 
     const taken = [];
+    const names = [];
     const differ = [];
     for (const [key, text] of Object.entries(theirs)) {
       const was = base[key] || "";
@@ -41,6 +42,7 @@
         put(field, text);
         base[key] = text;
         taken.push(labels[key]);
+        names.push(field.name);
       } else if (mine !== text) {
         differ.push(`${labels[key]}: theirs ${text || "empty"}, yours ${mine || "empty"}`);
       } else {
@@ -48,7 +50,7 @@
       }
     }
     carried.value = JSON.stringify(base);
-    form.dispatchEvent(new CustomEvent("archroom:started", { detail: taken.length }));
+    if (taken.length) form.dispatchEvent(new CustomEvent("archroom:taken", { detail: names }));
 
     const words = [];
     if (taken.length) words.push(`Put into the form: ${taken.join(", ")}.`);

@@ -22,5 +22,6 @@ ROUTES: dict[str, Route] = {
     "visit_new": Route(TECHNICIAN, an_order),
     "visit": Route(STAFF, a_visit),
     "visit_edit": Route(TECHNICIAN, a_visit),
+    "visit_others": Route(TECHNICIAN, a_visit),
     "typed_read": Route(STAFF),
 }
