@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from textwrap import wrap
 
 from fitment.engine.gaps import Gap
-from fitment.engine.model import BODY, PlaceAnswer
+from fitment.engine.model import BODY, LINK, PlaceAnswer
 from fitment.engine.swept import Swept
 
 #: Names of places are broken into lines of about this many characters.
@@ -35,7 +35,7 @@ def difference_words(by: float, decimals: int) -> str:
 
 
 def _pose_words(place: PlaceAnswer) -> str:
-    if place.carried_by != BODY:
+    if place.carried_by not in (BODY, LINK):
         return "in every pose"
     travel, steer = place.at.travel_mm, place.at.steer_deg
     words = [

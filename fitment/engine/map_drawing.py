@@ -50,7 +50,9 @@ SHORTEST_MM = 50.0
 #: A round figure closer than this part of a step to the needed margin is not drawn.
 NEAR = 0.3
 HATCH_SPACING_MM = 8.0
-DOT_MM = 4.5
+DOT_MM = 4.0
+#: Words keep farther off a lone curve than off one line among many.
+CURVE_DARKNESS = 20.0
 #: Samples each way when the description says how much of the envelope touches.
 SAMPLES = 60
 TOUCHES = "touches"
@@ -205,7 +207,7 @@ def _curve(
     line = np.stack([axes.x.each(travel), axes.y.each(gaps)], axis=-1)
     parts.append(Stroke(as_ring(line), "ink-thick"))
     rules = [np.array([(start, axes.y(value)), (end, axes.y(value))]) for value in names]
-    labels = MapLabels(view, axes.box, (), lines=[line, *rules])
+    labels = MapLabels(view, axes.box, (), lines=[line, *rules], darkness=CURVE_DARKNESS)
     spot = axes.point(answer.at.travel_mm, answer.clearance_mm)
     parts += labels.moment(spot, gap_lines(answer, decimals))
     parts.append(_dot(spot))

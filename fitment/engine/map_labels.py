@@ -66,8 +66,12 @@ class MapLabels:
         *,
         lines: Sequence[Floats] = (),
         areas: Sequence[Floats] = (),
+        darkness: float = LINE,
     ) -> None:
-        """``lines`` are obstacles without words, ``areas`` rings that words rather stay out of."""
+        """``lines`` are obstacles without words, ``areas`` rings that words rather stay out of.
+
+        ``darkness`` is how much words of a moment keep off all lines.
+        """
         self._plot, self._levels = plot, levels
         self._raster = Raster.over(view, RASTER_MM)
         ink = np.zeros((self._raster.rows, self._raster.columns), dtype=np.float32)
@@ -78,7 +82,7 @@ class MapLabels:
         ink[((y < plot[1]) | (y > plot[3]))[:, None] | (x < plot[0]) | (x > plot[2])] = TAKEN
         self._placer = Placer(self._raster, ink, TEXT_MM)
         for line in (*lines, *(piece for level in levels for piece in level.pieces)):
-            self._placer.darken(as_ring(line), LINE)
+            self._placer.darken(as_ring(line), darkness)
         self._points = [
             np.concatenate([dense(piece) for piece in level.pieces]) for level in levels
         ]

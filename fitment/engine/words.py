@@ -14,6 +14,7 @@ from fitment.engine.model import (
     CLEAR,
     CONTACT,
     DOUBTFUL,
+    LINK,
     TIGHT,
     UNMEASURED,
     VERDICTS,
@@ -103,7 +104,7 @@ def _per_cent(chance: float) -> str:
 
 def pose_words(place: PlaceAnswer) -> str:
     """Where in travel and steering a place is tightest, from the planned static height."""
-    if place.carried_by != BODY:
+    if place.carried_by not in (BODY, LINK):
         return "in every pose, since both move together"
     travel, steer = place.at.travel_mm, place.at.steer_deg
     words = [_travel_words(travel)]

@@ -219,3 +219,8 @@ def test_the_report_lists_every_place_and_what_was_taken_for_granted() -> None:
     assert row.split() == [
         *("fender", "lip", "contact", "-4.20", "5", "3.50", "0.885", "+38.2", "-9.1")
     ]
+
+
+def test_a_tube_of_the_linkage_is_told_with_the_pose_in_which_it_is_tightest():
+    tube = replace(at(20.0, 0.0), carried_by="link")
+    assert "20 mm into bump" in place_sentence(tube)
