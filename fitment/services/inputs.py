@@ -69,13 +69,13 @@ class _Rows:
     plans: dict[str, PlannedSetting] = field(default_factory=dict)
     surveys: dict[str, CornerSurvey] = field(default_factory=dict)
     duty: DutyModel | None = None
-    reaches: dict[str, dict[str, _PartReach]] = field(default_factory=dict)
+    reaches: dict[str, dict[str, PartReach]] = field(default_factory=dict)
     dampers: dict[str, Part] = field(default_factory=dict)
     present: dict[str, PresentCorner] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
-class _PartReach:
+class PartReach:
     part: str
     min: float
     max: float
@@ -160,18 +160,18 @@ def _fetch(order: WorkOrder) -> _Rows:
     pattern = order.vehicle.pattern
     if pattern is not None:
         rows.surveys = CornerSurvey.objects.current_by_corner(pattern)
-    rows.reaches = _part_reaches(order)
+    rows.reaches = part_reaches(order)
     rows.dampers = dampers_at(order)
     stands = PresentCorner.objects.filter(order=order).select_related("wheel", "tyre")
     rows.present = {row.corner: row for row in stands.prefetch_related("gaps")}
     return rows
 
 
-def _part_reaches(order: WorkOrder) -> dict[str, dict[str, _PartReach]]:
+def part_reaches(order: WorkOrder) -> dict[str, dict[str, PartReach]]:
     """By corner and adjuster, the reach of the newest part whose reach is known."""
     return {
         corner: {
-            adjuster: _PartReach(
+            adjuster: PartReach(
                 row.part.name, row.part.reach_min, row.part.reach_max, row.for_this_axle
             )
             for adjuster, row in parts.items()
@@ -196,7 +196,7 @@ def _measured(rows: _Rows, corner: str, survey: CornerSurvey, plan: PlannedSetti
     height = float((plan.adjusters or {}).get("ride_height_mm") or 0.0)
     document: Document = {
         "survey": survey.document["survey"],
-        "suspension": _suspension(rows, corner, survey),
+        "suspension": suspension_with(survey, rows.reaches[corner]),
         "limits": limits_with(survey.document["limits"], rows.dampers.get(corner), height),
     }
     if survey.document.get("compliance"):
@@ -208,10 +208,11 @@ def _measured(rows: _Rows, corner: str, survey: CornerSurvey, plan: PlannedSetti
     return document
 
 
-def _suspension(rows: _Rows, corner: str, survey: CornerSurvey) -> Document:
+def suspension_with(survey: CornerSurvey, reaches: Mapping[str, PartReach]) -> Document:
+    """A survey's suspension with the reach of the parts that are on the car or come onto it."""
     suspension = dict(survey.document["suspension"])
     reach = dict(suspension.get("reach") or {})
-    for adjuster, part in rows.reaches[corner].items():
+    for adjuster, part in reaches.items():
         if has_adjuster(suspension, adjuster):
             reach[toe_link_or(suspension, adjuster)] = [part.min, part.max]
     if reach:

@@ -1,0 +1,75 @@
+"""The room that is left once a corner has been moved: the tightest place, asked of the engine."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import TYPE_CHECKING, Any
+
+from django.core.cache import cache
+
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.model import ADJUSTERS
+from alignment.plugs import RoomAfter, Stand
+from fitment.engine import checkfile
+from fitment.engine.check import run
+from fitment.engine.words import corner_sentence, worst_place
+
+from .inputs import Document, check_inputs, means_of
+
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
+#: Answers are kept this long; they are found again by all that they depend on.
+KEPT_S = 3600
+ROD = "rod:"
+
+
+def room_after(order: WorkOrder, corner: str, stand: Stand) -> RoomAfter | None:
+    """Ask about one corner as it stands after moves, with the order's wheels.
+
+    Angles are those that the rack should read: the camber that the adjusters do not explain is
+    put down to the means named in ``stand``. None where the corner cannot be asked about.
+    """
+    inputs = check_inputs(order)
+    if inputs.document is None or corner not in inputs.document["corners"]:
+        return None
+    asked = dict(inputs.document["corners"][corner])
+    asked["planned"] = _planned(asked["suspension"], stand)
+    question = {**inputs.document, "corners": {corner: asked}}
+    text = json.dumps(question, sort_keys=True)
+    key = f"move-room-{hashlib.sha256(text.encode()).hexdigest()}"
+    if (kept := cache.get(key)) is not None:
+        return RoomAfter(**kept) if kept else None
+    answer = _answered(question, corner)
+    cache.set(key, answer, KEPT_S)
+    return RoomAfter(**answer) if answer else None
+
+
+def _planned(suspension: Document, stand: Stand) -> Document:
+    plain = {k: v for k, v in stand.adjusters.items() if k in ADJUSTERS and k != "toe_link_mm"}
+    rods = {k.removeprefix(ROD): v for k, v in stand.adjusters.items() if k.startswith(ROD)}
+    planned: Document = {"toe_deg": stand.toe_deg}
+    if adjusters := plain | ({"rods_mm": rods} if rods else {}):
+        planned["adjusters"] = adjusters
+    means = means_of(suspension)
+    if stand.camber_deg is not None and means:
+        by = stand.camber_by if stand.camber_by in means else means[0]
+        planned |= {"camber_deg": stand.camber_deg, "camber_by": by}
+    return planned
+
+
+def _answered(question: Document, corner: str) -> dict[str, Any]:
+    """Clearance, verdict and sentence; empty where the engine cannot say."""
+    try:
+        answer = run(checkfile.parse(question)).corners[corner]
+    except (checkfile.BadCheckFile, Unreachable):
+        return {}
+    worst = worst_place(answer)
+    if worst is None:
+        return {}
+    return {
+        "clearance_mm": worst.clearance_mm,
+        "verdict": answer.verdict,
+        "sentence": corner_sentence(corner, answer),
+    }
