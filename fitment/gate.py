@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
@@ -9,6 +11,7 @@ from django.urls import reverse
 
 from fitment.services.checks import CheckState, check_state, unmeasured_sentence
 from fitment.services.inputs import AXLE_CORNERS
+from fitment.spoken import room_sentence
 from shop import plugs
 from shop.plugs import GateAnswer
 
@@ -77,7 +80,8 @@ def _checked(order: WorkOrder, check: RoomCheck, page: str) -> GateAnswer:
         corner = doubtful_corner(check) or AXLE_CORNERS["front"][0]
         url = reverse("survey", args=[order.vehicle.pattern_id, corner])
         action = ("Measure what would settle it", url)
-    return _answer(check.result, check.sentence, check.digest, *action)
+    answer = _answer(check.result, check.sentence, check.digest, *action)
+    return replace(answer, spoken=partial(room_sentence, check))
 
 
 def doubtful_corner(check: RoomCheck) -> str:

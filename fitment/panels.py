@@ -5,13 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
+from django.utils.safestring import mark_safe
 
 from fitment.engine import checkfile
+from fitment.engine.scene_svg import scene_svg
 from fitment.gate import answer_of
 from fitment.models import CORNER_NAMES, CornerSurvey, OrderWheels, RoomCheck
-from fitment.room_page import alike, drawn
+from fitment.room_page import alike
 from fitment.services.checks import check_state
-from fitment.words import corner_words
+from fitment.spoken import corners_said, room_drawing, room_sentence
+from shop.languages import Speech, speech_of
 from shop.models import OrderKind
 from shop.plugs import Panel
 from shop.web import has_role
@@ -80,16 +83,36 @@ def corner_rows(check: RoomCheck | None) -> list[dict[str, object]]:
 
 
 def customer_room_panel(order: WorkOrder) -> Panel | None:
-    """For the customer: the sentence and the drawings, in whole millimetres."""
+    """For the customer: the sentence and the drawings, in their language and units."""
     if not order.needs_check:
         return None
     state = check_state(order)
     check = state.current if order.is_open else state.shown
     if check is None:
         return None
-    corners = []
+    speech = speech_of(order)
+    headline, stop, more = room_sentence(check, speech).partition(". ")
+    context = {
+        "order": order,
+        "check": check,
+        "headline": headline + stop.strip(),
+        "more": more,
+        "corners": _customer_corners(check, speech),
+    }
+    title = speech.say("Room for the wheels")
+    return Panel(title, "fitment/panels/customer_room.html", context, "room")
+
+
+def _customer_corners(check: RoomCheck, speech: Speech) -> list[dict[str, object]]:
+    """Drawings for the customer, with their names and what their lines mean."""
+    corners: list[dict[str, object]] = []
     for group in alike(check.inputs):
-        svg, legend = drawn(check, group[0], "customer")
-        corners.append({"name": corner_words(group), "drawing": svg, "legend": legend})
-    context = {"order": order, "check": check, "corners": corners}
-    return Panel("Room for the wheels", "fitment/panels/customer_room.html", context, "room")
+        if not check.scenes.get(group[0]):
+            continue
+        scene = room_drawing(check, group[0], speech)
+        # Written by our own writer, which escapes.
+        svg = mark_safe(scene_svg(scene, id_prefix=f"room-{check.pk}-{group[0].lower()}"))  # noqa: S308
+        corners.append(
+            {"name": corners_said(group, speech), "drawing": svg, "legend": scene.legend}
+        )
+    return corners

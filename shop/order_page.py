@@ -10,6 +10,8 @@ from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from shop.cautions import TECHNICIAN, cautions_for, class_caution, job_of
+from shop.class_rules import findings_sentence, rules_judged
+from shop.languages import ENGLISH
 from shop.models import LineKind, OrderKind, State, WorkOrder
 from shop.money import totals_of
 from shop.next_act import next_act
@@ -70,6 +72,7 @@ def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]
         "may_act": act.is_for(request.user),
         "verdicts": [v for v in verdicts if v.answer.result != "not needed"],
         "class_caution": class_caution(order) if order.is_open else "",
+        **class_context(order),
         "panels": rendered(order_panels(request, order), request),
         "lines": lines,
         "totals": totals_of(lines),
@@ -90,6 +93,18 @@ def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]
         "comeback": getattr(order, "comeback", None) if order.kind == OrderKind.COMEBACK else None,
         "log": list(order.log.all()[:LOG_SHOWN]),
         "customer_link": request.build_absolute_uri(_customer_path(order)),
+    }
+
+
+def class_context(order: WorkOrder) -> dict[str, Any]:
+    """What the order is under the recorded rules of its class; nothing without a record."""
+    findings = rules_judged(order)
+    if order.class_record is None or not findings:
+        return {}
+    return {
+        "class_findings": findings,
+        "class_sentence": findings_sentence(order.class_record, findings),
+        "speech": ENGLISH,
     }
 
 

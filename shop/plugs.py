@@ -16,6 +16,7 @@ from django.utils.module_loading import import_string
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
+    from shop.languages import Speech
     from shop.models import WorkOrder
 
 # Results that a gate may give.
@@ -50,7 +51,10 @@ RULES: Mapping[str, tuple[str, bool]] = {
 
 @dataclass(frozen=True)
 class GateAnswer:
-    """What a gate says about an order, with the digest of all that it looked at."""
+    """What a gate says about an order, with the digest of all that it looked at.
+
+    ``spoken`` says the sentence in a customer's language and units, where the gate can.
+    """
 
     gate: str
     result: str
@@ -60,6 +64,11 @@ class GateAnswer:
     digest: str
     action_label: str = ""
     action_url: str = ""
+    spoken: Callable[[Speech], str] | None = field(default=None, compare=False, repr=False)
+
+    def said_to(self, speech: Speech) -> str:
+        """The sentence for this reader; as it stands where nobody has other words for it."""
+        return self.spoken(speech) if self.spoken else speech.may_say(self.sentence)
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,17 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from shop.views import bookings, customer_link, manage, orders, quotes, records, sheets, work
+from shop.views import (
+    bookings,
+    classes,
+    customer_link,
+    manage,
+    orders,
+    quotes,
+    records,
+    sheets,
+    work,
+)
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", orders.home, name="home"),
@@ -48,6 +58,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("parts/", records.part_list, name="part_list"),
     path("parts/new/", records.part_new, name="part_new"),
     path("parts/<int:pk>/", records.part_edit, name="part_edit"),
+    path("classes/", classes.class_list, name="class_list"),
+    path("classes/new/", classes.class_edit, name="class_new"),
+    path("classes/<int:pk>/", classes.class_record, name="class_record"),
+    path("classes/<int:pk>/edit/", classes.class_edit, name="class_edit"),
     # The manager's
     path("bays/", manage.bay_list, name="bay_list"),
     path("bays/new/", manage.bay_edit, name="bay_new"),

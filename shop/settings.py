@@ -223,6 +223,7 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
             ("wheel_list", "Wheels", ()),
             ("tyre_list", "Tyres", ()),
             ("part_list", "Parts", ()),
+            ("class_list", "Classes", ()),
             ("duty_list", "Duties", ()),
         ],
     ),

@@ -55,7 +55,9 @@ def customer_token(view: View) -> View:
     @wraps(view)
     def opened(request: HttpRequest, token: str, *args: Any, **kwargs: Any) -> HttpResponse:
         orders = apps.get_model("shop", "WorkOrder")._default_manager
-        order = orders.select_related("customer", "vehicle").filter(token=token).first()
+        order = (
+            orders.select_related("customer", "vehicle", "class_record").filter(token=token).first()
+        )
         if not token or order is None:
             raise Http404
         response = view(request, order, *args, **kwargs)

@@ -12,6 +12,8 @@ from django.utils import timezone
 from shop.models import (
     Bay,
     Booking,
+    ClassRecord,
+    ClassRule,
     Customer,
     Line,
     Part,
@@ -84,6 +86,19 @@ def make_part(**values: Any) -> Part:
     values.setdefault("axle", "front")
     values.setdefault("moves_wheel", True)
     return Part.objects.create(**values)
+
+
+def make_class(*rules: dict[str, Any], **values: Any) -> ClassRecord:
+    """A class record with the given rules; without any, front camber to −3.0° at most."""
+    values.setdefault("name", f"Class {next(_serial)}")
+    values.setdefault("season", "2026")
+    values.setdefault("source", "rule book of the club")
+    values.setdefault("dated", dt.date(2026, 2, 1))
+    record = ClassRecord.objects.create(**values)
+    for position, rule in enumerate(rules or ({"kind": "camber_most", "limit": -3.0},)):
+        rule.setdefault("wording", f"Rule {position + 1}")
+        ClassRule.objects.create(record=record, position=position, **rule)
+    return record
 
 
 def make_order(**values: Any) -> WorkOrder:

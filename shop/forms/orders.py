@@ -10,6 +10,7 @@ from django import forms
 from django.utils import timezone
 
 from shop.forms.fields import CommaDecimalField, DateInput, TimeInput
+from shop.languages import speech_of
 from shop.models import (
     Bay,
     Line,
@@ -29,17 +30,26 @@ class OrderForm(forms.ModelForm):
     """The wish of one customer for one vehicle, in the order in which people tell it."""
 
     fieldsets: ClassVar = [
-        ("The wish", ["kind", "wish", "use", "class_rules"]),
+        ("The wish", ["kind", "wish", "use", "class_rules", "class_record"]),
         ("The car today", ["mileage_km", "moves_wheel_or_height"]),
     ]
 
     class Meta:
         model = WorkOrder
-        fields = ("kind", "wish", "use", "class_rules", "mileage_km", "moves_wheel_or_height")
+        fields = (
+            "kind",
+            "wish",
+            "use",
+            "class_rules",
+            "class_record",
+            "mileage_km",
+            "moves_wheel_or_height",
+        )
         widgets: ClassVar = {"wish": forms.Textarea(attrs={"rows": 4})}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["class_record"].empty_label = "none, or none that is on record"
         kind = self.fields["kind"]
         kept = {OrderKind.COMEBACK} if self.instance.kind == OrderKind.COMEBACK else set()
         if kept:
@@ -63,6 +73,20 @@ class MoveForm(forms.Form):
     def __init__(self, *args: Any, wants_reason: bool = True, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["reason"].required = wants_reason
+
+
+class HandOverForm(MoveForm):
+    """The last look: a remark, and what the customer wants on the spec sheet."""
+
+    curves = forms.BooleanField(
+        label="Print the curves of camber and toe over travel on the spec sheet", required=False
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, wants_reason=False, **kwargs)
+        self.fields[
+            "reason"
+        ].label = "Remark, or a manager's reason where the road test found contact"
 
 
 class WaitForm(forms.Form):
@@ -195,32 +219,32 @@ class AuthoriseForm(forms.Form):
     """The customer's signature: a name, a tick, and the sum that was read."""
 
     amount = forms.DecimalField(widget=forms.HiddenInput, max_digits=11, decimal_places=2)
-    name = forms.CharField(
-        label="Your full name",
-        max_length=120,
-        widget=forms.TextInput(attrs={"autocomplete": "name"}),
-    )
+    name = forms.CharField(max_length=120, widget=forms.TextInput(attrs={"autocomplete": "name"}))
     signed_warning = forms.BooleanField(required=False)
-    agree = forms.BooleanField(
-        error_messages={"required": "Please tick that you authorise the work."}
-    )
+    agree = forms.BooleanField()
 
     def __init__(self, *args: Any, quote: Quote, **kwargs: Any) -> None:
         kwargs.setdefault("initial", {"amount": quote.total})
         super().__init__(*args, **kwargs)
+        speech = speech_of(quote.order)
+        name, agree = self.fields["name"], self.fields["agree"]
+        name.label = speech.say("Your full name")
+        name.error_messages["required"] = speech.say("Please write your full name.")
+        agree.error_messages["required"] = speech.say("Please tick that you authorise the work.")
         if quote.signature_needed:
-            self.fields[
-                "signed_warning"
-            ].label = (
+            self.fields["signed_warning"].label = speech.say(
                 "I have read the warning of the room check above and want the work all the same"
             )
         else:
             del self.fields["signed_warning"]
-        self.fields[
-            "agree"
-        ].label = f"I authorise the work of this letter for {quote.total} {quote.currency}"
+        total = f"{quote.total} {quote.currency}".replace(".", speech.language.point)
+        said = "I authorise the work of this letter for {total}"
         if quote.class_caution:
-            self.fields["agree"].label += ", and have read what it says about class rules"
+            said = (
+                "I authorise the work of this letter for {total}, and have read what it says "
+                "about class rules"
+            )
+        agree.label = speech.say(said, total=total)
 
 
 class BookingForm(forms.Form):

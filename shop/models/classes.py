@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from django.db import models
 from django.urls import reverse
 
-from .vehicles import Axle
+from .vehicles import Axle, PartKind
 
 if TYPE_CHECKING:
     from .people import User
@@ -83,3 +83,10 @@ class ClassRule(models.Model):
 
     def __str__(self) -> str:
         return f"{self.paragraph} {self.wording}".strip()
+
+    @property
+    def item_words(self) -> str:
+        """What is barred, in words."""
+        if self.kind == RuleKind.PART_BARRED:
+            return str(PartKind(self.item).label)
+        return self.item.removesuffix("_mm").removesuffix("_deg").replace("_", " ")

@@ -218,6 +218,16 @@ def order_move(
     return order
 
 
+@transaction.atomic
+def order_hand_over(*, order: WorkOrder, by: User, reason: str, curves: bool) -> WorkOrder:
+    """Hand the car over, and note whether its spec sheet shows the curves."""
+    order_move(order=order, to=State.HANDED_OVER, by=by, reason=reason)
+    if order.curves_on_sheet != curves:
+        order.curves_on_sheet = curves
+        order.save(update_fields=["curves_on_sheet"])
+    return order
+
+
 def order_number_next() -> str:
     """The next number; the settings row is locked so that no two orders get the same."""
     ShopSettings.load()

@@ -9,6 +9,8 @@ from typing import Any
 from django.db import transaction
 
 from shop.cautions import class_caution
+from shop.class_rules import findings_sentence, rules_judged
+from shop.languages import speech_of
 from shop.models import (
     Authorisation,
     Line,
@@ -21,7 +23,7 @@ from shop.models import (
     WorkOrder,
 )
 from shop.money import line_net, totals_of
-from shop.services.gates import gates_ask
+from shop.services.gates import GateVerdict, gates_ask
 from shop.services.log import log_write
 from shop.services.orders import order_lock, order_move
 from shop.services.refusals import NotYours, Refused
@@ -131,7 +133,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         for v in verdicts
     ]
     shop = ShopSettings.load()
-    document = _document(row, shop.currency, checks)
+    document = _document(row, shop.currency, checks) | _said(row, verdicts)
     _forget_ordered_parts(row, document, by)
     quote = Quote.objects.create(
         order=row,
@@ -141,7 +143,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         currency=shop.currency,
         gate_warning="\n".join(v.answer.sentence for v in verdicts if v.is_warning),
         signature_needed=any(v.needs_signature for v in verdicts),
-        class_caution=class_caution(row),
+        class_caution=class_caution(row, speech=speech_of(row)),
         note=note.strip(),
         sent_by=by,
     )
@@ -155,6 +157,25 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         order_move(order=row, to=State.QUOTED, by=by)
     order.state, order.state_since = row.state, row.state_since
     return quote
+
+
+def _said(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> dict[str, Any]:
+    """What the letter tells in the customer's own language, as it was told on the day.
+
+    The sentence that is signed stays the gate's; a customer of another language reads it in
+    theirs above it. What the class's rules come to stands in a sentence and a list.
+    """
+    speech = speech_of(order)
+    said: dict[str, Any] = {"language": speech.language.code}
+    warnings = [verdict.answer for verdict in verdicts if verdict.is_warning]
+    told = "\n".join(answer.said_to(speech) for answer in warnings)
+    if told != "\n".join(answer.sentence for answer in warnings):
+        said["warning_said"] = told
+    findings = rules_judged(order, speech)
+    if findings and order.class_record is not None:
+        said["class_rules_said"] = findings_sentence(order.class_record, findings, speech)
+        said["class_findings"] = [finding.as_document() for finding in findings]
+    return said
 
 
 def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) -> None:

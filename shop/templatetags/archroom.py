@@ -18,6 +18,7 @@ from django.template.defaultfilters import date as format_date
 from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
 
+from shop.languages import Speech, speech_of
 from shop.web import has_role
 
 register = template.Library()
@@ -222,3 +223,52 @@ def page_url(context: template.Context, page: Page[Any] | int | None) -> str:
     query = request.GET.copy()
     query["page"] = str(page)
     return f"{request.path}?{query.urlencode()}"
+
+
+# What customers read, in their language: the speech of the order that the page is about.
+
+
+def _speech(context: template.Context) -> Speech:
+    return context.get("speech") or speech_of(context.get("order"))
+
+
+@register.simple_tag(takes_context=True)
+def say(context: template.Context, text: str, **values: Any) -> str:
+    """A sentence of the catalogue, with values in its braces."""
+    return _speech(context).say(text, **values)
+
+
+@register.simple_tag(takes_context=True)
+def say_label(context: template.Context, label: Any) -> str:
+    """The label of a choice, or any other word that the catalogue may know."""
+    return _speech(context).may_say(str(label))
+
+
+@register.simple_tag(takes_context=True)
+def say_day(context: template.Context, value: date | datetime) -> str:
+    """``Wed 25 Nov 2026``, ``Mi, 25. Nov 2026``."""
+    return _speech(context).short_day(value)
+
+
+@register.simple_tag(takes_context=True)
+def say_moment(context: template.Context, value: datetime) -> str:
+    speech = _speech(context)
+    return f"{speech.short_day(value)}, {speech.clock(value)}"
+
+
+@register.simple_tag(takes_context=True)
+def say_money(context: template.Context, value: Any, currency: str) -> str:
+    """``€1 234.50``, ``1 234,50 €``."""
+    return _speech(context).money(value, currency)
+
+
+@register.simple_tag(takes_context=True)
+def say_quantity(context: template.Context, value: Any) -> str:
+    """A count or hours without idle zeros: ``1.5``, ``1,5``."""
+    return quantity(value).replace(".", _speech(context).language.point)
+
+
+@register.simple_tag(takes_context=True)
+def say_tag(context: template.Context) -> str:
+    """The language tag of what the customer reads."""
+    return _speech(context).language.tag

@@ -9,6 +9,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.forms.orders import AuthoriseForm
+from shop.languages import speech_of
 from shop.models import Authorisation, ShopSettings, State, WorkOrder
 from shop.order_page import rendered
 from shop.plugs import customer_panels
@@ -53,7 +54,8 @@ def customer_authorise(request: HttpRequest, order: WorkOrder) -> HttpResponse:
                 signed_warning=form.cleaned_data.get("signed_warning", False),
             )
         except Refused as refused:
-            form.add_error(refused.field if refused.field in form.fields else None, refused.reason)
+            reason = speech_of(order).may_say(refused.reason)
+            form.add_error(refused.field if refused.field in form.fields else None, reason)
         else:
             return redirect("customer_order", token=order.token)
     return render_page(request, "shop/customer_order.html", _context(order, form))
@@ -68,6 +70,7 @@ def customer_sheet(request: HttpRequest, order: WorkOrder) -> HttpResponse:
 
 
 def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, Any]:
+    speech = speech_of(order)
     quote = quote_latest(order)
     authorisation = authorisation_of(quote)
     may_sign = quote is not None and authorisation is None and order.state == State.QUOTED
@@ -76,7 +79,8 @@ def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, A
     return {
         "order": order,
         "shop": ShopSettings.load(),
-        "words": WORDS[State(order.state)],
+        "words": speech.say(WORDS[State(order.state)]),
+        "measures": f"{speech.length_unit}, {speech.angle_unit}, N·m",
         "quote": quote,
         "authorisation": authorisation,
         "form": form if may_sign else None,

@@ -33,7 +33,12 @@ PAGE = 25
 def order_or_404(request: HttpRequest, pk: int) -> WorkOrder:
     """The order, if this person may see it, with what its pages show."""
     orders = WorkOrder.objects.visible_to(request.user).select_related(
-        "customer", "vehicle", "vehicle__pattern", "first_order", "parts_ordered_by"
+        "customer",
+        "vehicle",
+        "vehicle__pattern",
+        "first_order",
+        "parts_ordered_by",
+        "class_record",
     )
     return get_object_or_404(orders, pk=pk)
 

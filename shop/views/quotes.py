@@ -11,6 +11,7 @@ from shop.cautions import class_caution
 from shop.forms.orders import AuthoriseForm, MoveForm, QuoteForm, line_formset
 from shop.models import Authorisation, Quote, ShopSettings
 from shop.money import totals_of
+from shop.order_page import class_context
 from shop.services.gates import gates_ask
 from shop.services.quotes import authorisation_of, lines_change, quote_authorise, quote_latest
 from shop.services.quotes import quote_send as do_send
@@ -70,6 +71,7 @@ def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
         "totals": totals_of(lines),
         "warnings": [v for v in gates_ask(order) if v.is_warning],
         "class_caution": class_caution(order),
+        **class_context(order),
     }
     return render_page(request, "shop/quote_send.html", context)
 

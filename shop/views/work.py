@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.cautions import TECHNICIAN, cautions_for, job_of
-from shop.forms.orders import MoveForm
+from shop.forms.orders import HandOverForm
 from shop.forms.work import (
     ComebackForm,
     InstalledForm,
@@ -18,9 +18,9 @@ from shop.forms.work import (
     mark_formset,
     marks_of,
 )
-from shop.models import Comeback, ContactMark, OrderKind, State
+from shop.models import Comeback, ContactMark, OrderKind
 from shop.photos import HEAD_BYTES, photo_kind
-from shop.services.orders import comeback_open, order_move
+from shop.services.orders import comeback_open, order_hand_over
 from shop.services.refusals import Refused
 from shop.services.work import installed_add, road_test_add, torque_add
 from shop.torques import torques_due
@@ -124,16 +124,10 @@ def road_test(request: HttpRequest, pk: int) -> HttpResponse:
 def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
     """Look at what was done once more, then give the car back."""
     order = order_or_404(request, pk)
-    form = MoveForm(posted(request), wants_reason=False)
-    form.fields["reason"].label = "Remark, or a manager's reason where the road test found contact"
+    form = HandOverForm(posted(request), initial={"curves": order.curves_on_sheet})
     if request.method == "POST" and form.is_valid():
         try:
-            order_move(
-                order=order,
-                to=State.HANDED_OVER,
-                by=request.user,
-                reason=form.cleaned_data["reason"],
-            )
+            order_hand_over(order=order, by=request.user, **form.cleaned_data)
         except Refused as refused:
             refuse(form, refused)
         else:

@@ -7,6 +7,7 @@ from typing import Any
 from tests.factories import (
     make_bay,
     make_booking,
+    make_class,
     make_customer,
     make_line,
     make_order,
@@ -79,6 +80,10 @@ ROUTES: dict[str, Route] = {
     "part_list": Route(STAFF),
     "part_new": Route(WRITER),
     "part_edit": Route(WRITER, lambda: {"pk": make_part().pk}),
+    "class_list": Route(STAFF),
+    "class_new": Route(WRITER),
+    "class_record": Route(STAFF, lambda: {"pk": make_class().pk}),
+    "class_edit": Route(WRITER, lambda: {"pk": make_class().pk}),
     "bay_list": Route(MANAGER),
     "bay_new": Route(MANAGER),
     "bay_edit": Route(MANAGER, lambda: {"pk": make_bay().pk}),

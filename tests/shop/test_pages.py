@@ -280,6 +280,7 @@ def test_senseless_settings_are_refused_with_the_reason(change, words, manager, 
         "retorque_km_from": "50",
         "retorque_km_to": "100",
         "next_check_km": "1000",
+        "sheet_size": "a4",
     }
     client = client_of(manager)
     assert client.post(reverse("shop_settings"), data).status_code == 302
