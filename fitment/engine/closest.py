@@ -18,6 +18,8 @@ from fitment.engine.section import COARSE_ERROR_MM, Section
 
 #: A hollow of the grid may end this far below its grid value (mm); others cannot win.
 HOLLOW_MM = 6.0
+#: Points of the grid, nearest to the wheel's box, that say how near the nearest can be.
+FIRST = 64
 #: Hollows followed per feature.
 HOLLOWS = 8
 #: Pattern search ends when its step is this part of a grid cell: about 0.01 mm of clearance.
@@ -36,8 +38,14 @@ RIDGE_PARTS = 5
 #: Hollows followed down their ridges.
 RIDGES = 3
 
+#: Nearer than this (mm) an edge passes corners of the solid in valleys that run askew to
+#: every step; they are followed like ridges, from steps this part of a hollow's own.
+VALLEY_MM = 12.0
+VALLEY_STEP, VALLEY_SHRINK = 0.25, 8.0
+
 _WINDOW = np.linspace(-1.5, 1.5, 25)
 _NARROW = np.linspace(-0.125, 0.125, 9)
+_HAIR = np.linspace(-0.03125, 0.03125, 9)
 _STENCIL = np.array([[i, j, k] for i in (-1, 0, 1) for j in (-1, 0, 1) for k in (-1, 0, 1)], float)
 _CENTRE = 13
 
@@ -109,7 +117,15 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
             room, section, found.at(deep), 4 * RIDGE_TURN, RIDGE_STEP
         )
     winners = _least(which, value, np.arange(len(value)), 1)
-    return Closest(value[winners], spots.at(winners))
+    sharp = winners[
+        (value[winners] >= RIDGE_MM) & (value[winners] < VALLEY_MM) & (hollows.step[winners, 2] > 0)
+    ]
+    if len(sharp):
+        found = replace(hollows, spots=spots).at(sharp)
+        there, least = _down_ridges(room, section, found, VALLEY_STEP, RIDGE_STEP, VALLEY_SHRINK)
+        lower = least < value[sharp]
+        place[sharp[lower]], value[sharp[lower]] = there[lower], least[lower]
+    return Closest(value[winners], Spots(which, place, loaded).at(winners))
 
 
 def _least(which: Index, value: Array, rows: Index, count: int) -> Index:
@@ -119,12 +135,17 @@ def _least(which: Index, value: Array, rows: Index, count: int) -> Index:
 
 
 def _down_ridges(
-    room: Room, section: Section, start: _Hollows, widest: float, finest: float
+    room: Room,
+    section: Section,
+    start: _Hollows,
+    widest: float,
+    finest: float,
+    shrink: float = 2.0,
 ) -> tuple[Array, Array]:
     """Follow ridges of the overlap from hollows: places (n, 3) and clearances (n,) there.
 
-    Steps begin at ``widest`` of a hollow's own and are halved wherever they gain nothing, down
-    to ``finest``.
+    Steps begin at ``widest`` of a hollow's own and are divided by ``shrink`` wherever they
+    gain nothing, down to ``finest``.
     """
     step, place = 2 * start.step, start.spots.place.copy()
     around = _STENCIL[_STENCIL[:, 2] == 0]
@@ -134,7 +155,7 @@ def _down_ridges(
         low, high = start.low[active, None], start.high[active, None]
         unit = scale[active, None] * step[active]
         poses = np.clip(place[active, None] + unit[:, None] * around, low, high)
-        for window in (_WINDOW, _NARROW):
+        for window in (_WINDOW, _NARROW, _HAIR):
             tried = np.repeat(poses[:, :, None], len(window), axis=2)
             tried[..., 2] += unit[:, 2, None, None] * window
             tried = np.clip(tried, low[:, None], high[:, None])
@@ -154,7 +175,7 @@ def _down_ridges(
         gained = least < value[active] - 1e-9
         moved = gained & np.any(there[:, :2] != place[active, :2], axis=1)
         place[active[gained]], value[active[gained]] = there[gained], least[gained]
-        scale[active[~moved]] /= 2
+        scale[active[~moved]] /= shrink
         active = np.flatnonzero(scale > finest)
     return place, value
 
@@ -185,7 +206,8 @@ def _hollows_of(index: int, sweep: FeatureSweep, coarse: Section) -> tuple[_Holl
     looks = [(sweep.axial_mm, sweep.radius_mm)]
     if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
         looks.append((sweep.loaded_axial_mm, sweep.loaded_radius_mm))
-    gaps = np.stack([coarse.distance(axial, radius) for axial, radius in looks])
+    axial, radius = (np.stack(part) for part in zip(*looks, strict=True))
+    gaps = _near_gaps(coarse, axial, radius)
     least = float(gaps.min())
     hollow = gaps <= least + HOLLOW_MM + 2 * COARSE_ERROR_MM
     hollow &= _local_minima(gaps, edges=sweep.is_edge)
@@ -200,6 +222,23 @@ def _hollows_of(index: int, sweep: FeatureSweep, coarse: Section) -> tuple[_Holl
         np.tile([grid[0] for grid, _ in grids], (len(picked), 1)),
         np.tile([grid[-1] for grid, _ in grids], (len(picked), 1)),
     ), least
+
+
+def _near_gaps(coarse: Section, axial: Array, radius: Array) -> Array:
+    """Distances where they could belong to a hollow; elsewhere no more than the distance.
+
+    A box round the whole wheel is nearer than the wheel: points that are further from it than
+    a hollow may lie above the least distance need no closer look.
+    """
+    low, high, top = coarse.box
+    out = np.maximum(np.maximum(low - axial, axial - high), 0.0)
+    gaps: Array = np.sqrt(out * out + np.maximum(radius - top, 0.0) ** 2)
+    flat = gaps.reshape(-1)
+    some = np.argpartition(flat, min(FIRST, len(flat) - 1))[:FIRST]
+    least = float(coarse.distance(axial.reshape(-1)[some], radius.reshape(-1)[some]).min())
+    look = flat <= max(least + HOLLOW_MM + 2 * COARSE_ERROR_MM, 0.0)
+    flat[look] = coarse.distance(axial.reshape(-1)[look], radius.reshape(-1)[look])
+    return gaps
 
 
 def _closer(along: Array) -> Array:

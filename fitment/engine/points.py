@@ -14,10 +14,12 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Index
 from alignment.geometry.motion import HubPoses
-from fitment.engine.model import EDGE, Feature
+from fitment.engine.model import BODY, EDGE, LINK, Feature
 
 #: Longest step between samples along an edge for a first look, mm.
 SAMPLE_STEP_MM = 40.0
+#: The same along edges that do not move against the wheel.
+STILL_STEP_MM = 4.0
 
 
 @dataclass(frozen=True)
@@ -63,9 +65,10 @@ class Course:
                 [self.knots[:, 0] * self.knots[:, 1].mean(), self.knots[:, 1], self.knots[:, 2]],
                 axis=-1,
             )
+        widest = SAMPLE_STEP_MM if self.feature.carried_by in (BODY, LINK) else STILL_STEP_MM
         length = np.linalg.norm(np.diff(at, axis=0), axis=1)
         parts = [
-            np.linspace(i, i + 1, max(1, int(np.ceil(step / SAMPLE_STEP_MM))), endpoint=False)
+            np.linspace(i, i + 1, max(1, int(np.ceil(step / widest))), endpoint=False)
             for i, step in enumerate(length)
         ]
         return np.concatenate([*parts, [knots[-1]]])

@@ -67,6 +67,12 @@ class Section:
         return self.mounted.section_width_mm
 
     @cached_property
+    def box(self) -> tuple[float, float, float]:
+        """Least and greatest axial and greatest radius of the solid, mm."""
+        ends = np.concatenate([self.start, self.end])
+        return float(ends[:, 0].min()), float(ends[:, 0].max()), float(ends[:, 1].max())
+
+    @cached_property
     def _planes(self) -> tuple[Array, Array, Array]:
         """Segments as two linear forms of (a, r, 1).
 
@@ -80,9 +86,7 @@ class Section:
         middle = (self.start + self.end) / 2
         along = np.stack([*unit.T, -np.sum(unit * middle, axis=1)])
         across = np.stack([*left.T, -np.sum(left * middle, axis=1)])
-        same = np.sum((self.end[:, None] - self.start[None]) ** 2, axis=-1) < 1e-18
-        before = np.where(same.any(axis=0), same.argmax(axis=0), np.arange(len(run)))
-        after = np.where(same.any(axis=1), same.argmax(axis=1), np.arange(len(run)))
+        before, after = _neighbours(self.start, self.end)
         corners = -np.stack([left + left[before], left + left[after]])
         return np.concatenate([along, across], axis=1), length / 2, corners
 
@@ -300,6 +304,24 @@ def _cut(path: Array, other: Array) -> Array:
     segments = np.concatenate(pieces)
     long_enough: Array = segments[np.sum((segments[:, 1] - segments[:, 0]) ** 2, axis=1) > 1e-18]
     return long_enough
+
+
+def _neighbours(start: Array, end: Array) -> tuple[Index, Index]:
+    """For every segment the one that ends where it starts and the one that starts at its end.
+
+    A segment without a neighbour is its own. Most segments follow each other, so only the ends
+    that do not are looked up.
+    """
+    before, after = np.arange(len(start)), np.arange(len(start))
+    follows = np.all(np.abs(end[:-1] - start[1:]) < 1e-9, axis=1)
+    row = np.flatnonzero(follows)
+    after[row], before[row + 1] = row + 1, row
+    tails = np.append(np.flatnonzero(~follows), len(start) - 1)
+    heads = np.insert(np.flatnonzero(~follows) + 1, 0, 0)
+    meet = np.all(np.abs(end[tails][:, None] - start[heads][None]) < 1e-9, axis=-1)
+    tail, head = np.nonzero(meet)
+    after[tails[tail]], before[heads[head]] = heads[head], tails[tail]
+    return before, after
 
 
 def _middles(segments: Array) -> Array:
