@@ -59,7 +59,18 @@ def _in_templates() -> Iterator[str]:
             yield double or single
 
 
+def _refusals() -> Iterator[str]:
+    """Why a signature was not taken, which customers read on their page."""
+    tree = ast.parse((ROOT / "shop/services/quotes.py").read_text())
+    for function in tree.body:
+        if isinstance(function, ast.FunctionDef) and function.name == "quote_authorise":
+            for node in ast.walk(function):
+                if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Refused":
+                    yield from _literals(node.args[0])
+
+
 def _by_name() -> Iterator[str]:
+    yield from _refusals()
     yield from (caution.text for caution in CAUTIONS if CUSTOMER in caution.readers)
     for labels in (
         Axle,

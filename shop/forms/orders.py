@@ -238,13 +238,13 @@ class AuthoriseForm(forms.Form):
         else:
             del self.fields["signed_warning"]
         total = f"{quote.total} {quote.currency}".replace(".", speech.language.point)
-        said = "I authorise the work of this letter for {total}"
-        if quote.class_caution:
-            said = (
-                "I authorise the work of this letter for {total}, and have read what it says "
-                "about class rules"
-            )
-        agree.label = speech.say(said, total=total)
+        agree.label = speech.say(
+            "I authorise the work of this letter for {total}, and have read what it says about "
+            "class rules"
+            if quote.class_caution
+            else "I authorise the work of this letter for {total}",
+            total=total,
+        )
 
 
 class BookingForm(forms.Form):

@@ -1,5 +1,0 @@
-"""German."""
-
-from collections.abc import Mapping
-
-WORDS: Mapping[str, str] = {}
