@@ -81,7 +81,7 @@ def corner_answer(setting: Setting) -> CornerAnswer:
         verdict=verdict,
         static=_static(setting),
         adjusters=_adjusters(setting),
-        out_of_reach=_out_of_reach(setting),
+        out_of_reach=out_of_reach(setting),
         places=places,
         uncovered=tuple(missing),
         assumed=doubt.assumed,
@@ -131,7 +131,7 @@ def _adjusters(setting: Setting) -> dict[str, float | dict[str, float]]:
     return plain | ({"rods_mm": rods} if rods else {})
 
 
-def _out_of_reach(setting: Setting) -> tuple[OutOfReach, ...]:
+def out_of_reach(setting: Setting) -> tuple[OutOfReach, ...]:
     """Adjusters that would have to go beyond the range of the parts on the car."""
     found = []
     positions = _positions(setting)

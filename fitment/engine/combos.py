@@ -34,6 +34,8 @@ BAND_MM = 24.0
 CHUNK, BATCH = 128, 192
 #: Places this much roomier than the tightest are not followed down, mm.
 NOT_TIGHTEST_MM = 2.0
+#: Of two starts at one place, one this much farther than the other is left, mm.
+NEAR_MM = 1.0
 #: Figures that differ by less count as equal, mm.
 EQUAL_MM = 0.02
 #: How far inside the tread and beside the bead the core of a range of tyres ends, mm.
@@ -295,7 +297,11 @@ class Weighed:
                     value.append(gap[some, best])
         if not parts:
             return Spots(np.zeros(0, int), np.zeros((0, 3)), np.zeros(0, bool)), *_nothing()
-        return Spots.joined(parts), np.concatenate(combo), np.concatenate(value)
+        spots, which_combo, gaps = Spots.joined(parts), np.concatenate(combo), np.concatenate(value)
+        least = np.full((len(which), len(self.places)), np.inf)
+        np.minimum.at(least, (which_combo, spots.which), gaps)
+        keep = np.flatnonzero(gaps <= least[which_combo, spots.which] + NEAR_MM)
+        return spots.at(keep), which_combo[keep], gaps[keep]
 
     def _descend(self, combo: Index, spots: Spots, value: Array) -> Array:
         """Follow spots (k,) down to the nearest of their combinations, by halving steps."""
