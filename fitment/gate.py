@@ -13,6 +13,7 @@ from fitment.services.checks import CheckState, check_state, unmeasured_sentence
 from fitment.services.inputs import AXLE_CORNERS
 from fitment.spoken import room_sentence
 from shop import plugs
+from shop.adjusting import dampers_at
 from shop.plugs import GateAnswer
 
 if TYPE_CHECKING:
@@ -72,10 +73,18 @@ def survey_visit(order: WorkOrder) -> tuple[str, str]:
     return "Book a survey visit", f"{reverse('order_new')}?{query}"
 
 
+def unknown_stop(order: WorkOrder) -> tuple[str, str] | None:
+    """Label and address where a new damper's missing travel is entered; None if none is."""
+    missing = next((part for part in dampers_at(order).values() if part.bump_mm is None), None)
+    if missing is None:
+        return None
+    return f"Enter the travel of {missing.name}", reverse("part_edit", args=[missing.pk])
+
+
 def _checked(order: WorkOrder, check: RoomCheck, page: str) -> GateAnswer:
     action = ("See the room", page)
     if check.result == plugs.UNMEASURED:
-        action = survey_visit(order)
+        action = unknown_stop(order) or survey_visit(order)
     elif check.result == plugs.DOUBTFUL and order.vehicle.pattern_id is not None:
         corner = doubtful_corner(check) or AXLE_CORNERS["front"][0]
         url = reverse("survey", args=[order.vehicle.pattern_id, corner])

@@ -11,13 +11,15 @@ from django.utils.safestring import SafeString, mark_safe
 from alignment.geometry.model import CURVES
 from fitment.engine import checkfile
 from fitment.engine.defaults import FEATURE
-from fitment.engine.model import Feature
+from fitment.engine.model import LINK, Feature
 from fitment.engine.scene import Scene
 from fitment.engine.scene_svg import scene_svg
 from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
+from fitment.services.joints import moved_joints
 from fitment.services.surveys import MIRROR_SIGMA_MM
+from fitment.survey_curves import joint_rows
 from fitment.survey_scene import front_scene, section_scene, side_scene
-from fitment.words import KIND_WORDS, adjuster_words
+from fitment.words import KIND_WORDS, ROD_WORDS, adjuster_words
 from shop.models import Pattern
 
 
@@ -60,6 +62,9 @@ def survey_page(pattern: Pattern, corner: str, shown: CornerSurvey | None) -> di
             for name, (low, high) in measured.suspension.reach.items()
         ],
         "drawings": list(_drawings(shown, measured)),
+        "sheet": measured.suspension.measured,
+        "moved": joint_rows(moved_joints(shown.fit.get("moved_mm", {}))),
+        "has_joints": measured.suspension.kind != CURVES,
     }
 
 
@@ -80,10 +85,16 @@ def _row(feature: Feature) -> FeatureRow:
     return FeatureRow(
         feature=feature,
         count=len(feature.points) or len(feature.xyz_mm),
-        clocks=_span(clocks) if clocks else "as x, y, z",
+        clocks=_span(clocks) if clocks else _without_clocks(feature),
         sigma_mm=FEATURE.value if feature.sigma_mm is None else feature.sigma_mm,
         sigma_assumed=feature.sigma_mm is None,
     )
+
+
+def _without_clocks(feature: Feature) -> str:
+    if feature.carried_by == LINK:
+        return f"between the joints of {ROD_WORDS.get(feature.link, feature.link)}"
+    return "as x, y, z"
 
 
 def _span(clocks: list[float]) -> str:

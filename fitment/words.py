@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fitment.engine import words as engine_words
+from fitment.engine.law import ASKED, Preset
 from fitment.models.surveys import CORNER_NAMES
 
 KIND_WORDS: dict[str, str] = {
@@ -35,6 +36,14 @@ JOINT_WORDS: dict[str, str] = {
     "knuckle_pivot": "knuckle pivot",
 }
 
+ROD_WORDS: dict[str, str] = {
+    "lower_arm_front": "lower arm, front rod",
+    "lower_arm_rear": "lower arm, rear rod",
+    "upper_arm_front": "upper arm, front rod",
+    "upper_arm_rear": "upper arm, rear rod",
+    "tie_rod": "tie rod or toe link",
+}
+
 
 def means_words(means: str) -> str:
     """A means of camber in words: ``rod:upper front`` becomes the link “upper front”."""
@@ -60,3 +69,15 @@ def corner_words(corners: Iterable[str]) -> str:
     if len(names) < 2:
         return "".join(names)
     return f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def preset_words(preset: Preset) -> list[str]:
+    """The figures of a document's preset, each in words."""
+    return [
+        f"{ASKED[key].words}: {round(value, 3):g}{_unit(ASKED[key].unit)}"
+        for key, value in preset.figures.items()
+    ]
+
+
+def _unit(unit: str) -> str:
+    return unit if unit in ("", "°") else f" {unit}"

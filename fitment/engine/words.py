@@ -144,7 +144,7 @@ def _place_clause(place: PlaceAnswer, decimals: int) -> str:
         return (
             f"the {part} may touch the {place.place}: {length_mm(gap, decimals)} of room, "
             f"give or take {length_mm(place.sigma_mm, decimals)} "
-            f"({_per_cent(place.touch_chance)} chance of touching), {pose}; {_reading(place)} "
+            f"({_per_cent(place.touch_chance)} chance of touching), {pose}; {best_reading(place)} "
             "would settle most of it"
         )
     if place.verdict == TIGHT:
@@ -172,7 +172,7 @@ READINGS: dict[str, str] = {
 SAME_CAR_READING = "reading this gap on the car itself, with the wheel that is on it,"
 
 
-def _reading(place: PlaceAnswer) -> str:
+def best_reading(place: PlaceAnswer) -> str:
     """The reading that would cut the doubt of a place most."""
     known = math.hypot(*(share.mm for share in place.doubt))
     if not place.doubt or known < place.sigma_mm - 1e-6:

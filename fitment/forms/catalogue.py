@@ -241,7 +241,29 @@ class OrderWheelsForm(forms.Form):
             initial=row.spacer_mm if row else None,
             help_text="Empty means none.",
         )
-        return [f"{axle}_wheel", f"{axle}_tyre", f"{axle}_spacer_mm"]
+        names = [f"{axle}_wheel", f"{axle}_tyre", f"{axle}_spacer_mm"]
+        return names + self._add_state(axle, row)
+
+    def _add_state(self, axle: str, row: OrderWheels | None) -> list[str]:
+        """In which state the tyre is judged; a new one at rest if nothing is said."""
+        for name, label, most, words in (
+            ("worn_mm", "Tread worn off, mm", 12, "Empty: judged as new, when it is largest."),
+            ("growth_mm", "Growth at speed, mm of radius", 12, "Empty: none."),
+        ):
+            self.fields[f"{axle}_{name}"] = NumberField(
+                label=label,
+                required=False,
+                min_value=0,
+                max_value=most,
+                initial=(getattr(row, name) or None) if row else None,
+                help_text=words,
+            )
+        self.fields[f"{axle}_largest_allowed"] = forms.BooleanField(
+            label="Judge the largest tyre of this size that the standard allows",
+            required=False,
+            initial=row.largest_allowed if row else False,
+        )
+        return [f"{axle}_worn_mm", f"{axle}_growth_mm", f"{axle}_largest_allowed"]
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -270,6 +292,9 @@ class OrderWheelsForm(forms.Form):
             wheel=wheel,
             tyre=self.cleaned_data[f"{axle}_tyre"],
             spacer_mm=self.cleaned_data.get(f"{axle}_spacer_mm") or 0.0,
+            worn_mm=self.cleaned_data.get(f"{axle}_worn_mm") or 0.0,
+            growth_mm=self.cleaned_data.get(f"{axle}_growth_mm") or 0.0,
+            largest_allowed=bool(self.cleaned_data.get(f"{axle}_largest_allowed")),
         )
 
 

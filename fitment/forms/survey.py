@@ -15,9 +15,10 @@ from django.core.files.uploadedfile import UploadedFile
 from django.http import QueryDict
 from django.utils import timezone
 
-from alignment.geometry.model import CURVES, JOINTS, LINKS, STRUT, WISHBONES
+from alignment.geometry.model import CURVES, JOINTS, LINKS, STRUT, WISHBONES, Suspension
 from fitment.engine import checkfile
-from fitment.words import JOINT_WORDS, KIND_WORDS
+from fitment.engine.model import EDGE, LINK
+from fitment.words import JOINT_WORDS, KIND_WORDS, ROD_WORDS
 
 from .fields import NumberField, PointField, RowsField
 from .rows import OpenArcsField, ReachField, RodsField
@@ -113,14 +114,22 @@ class FeatureForm(forms.Form):
 
     place = forms.CharField(required=False, max_length=80, help_text="For example: fender lip")
     carried_by = forms.ChoiceField(
-        choices=[("body", "the body"), ("knuckle", "the knuckle"), ("strut", "the strut")]
+        choices=[
+            ("body", "the body"),
+            ("knuckle", "the knuckle"),
+            ("strut", "the strut"),
+            ("link", "a rod: a tube between its joints"),
+        ]
     )
+    link = forms.CharField(label="Which rod", required=False, max_length=40)
     shape = forms.ChoiceField(
         choices=[("edge", "an edge: points joined"), ("points", "points on their own")]
     )
     surface = forms.ChoiceField(choices=[("hard", "hard"), ("soft", "soft")])
     half_thickness_mm = NumberField(
-        label="Half thickness, mm", required=False, help_text="Of a round bar or a rolled edge."
+        label="Half thickness, mm",
+        required=False,
+        help_text="Of a round bar or a rolled edge; of a rod its radius.",
     )
     sigma_mm = NumberField(label="Uncertainty, mm", required=False, help_text="Standard, ±1 sigma.")
     points = RowsField(
@@ -145,6 +154,7 @@ class FeatureForm(forms.Form):
     #: What somebody types; the choices beside them always hold something.
     TYPED = (
         "place",
+        "link",
         "half_thickness_mm",
         "sigma_mm",
         "points",
@@ -152,6 +162,21 @@ class FeatureForm(forms.Form):
         "taken_at_travel_mm",
         "taken_at_steer_deg",
     )
+
+    def __init__(self, *args: Any, kind: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        rods = {rod: ROD_WORDS.get(rod, rod) for rod in Suspension(kind).rod_names}
+        if kind == LINKS:
+            self.fields["link"].help_text = "Only for a rod: its name among the five links."
+        elif rods:
+            self.fields["link"] = forms.ChoiceField(
+                label="Which rod",
+                required=False,
+                choices=[("", "no rod"), *rods.items()],
+                help_text="Only for a rod. Its joints say where it is: no points are needed.",
+            )
+        else:
+            del self.fields["link"]
 
     @property
     def is_used(self) -> bool:
@@ -171,6 +196,10 @@ class FeatureForm(forms.Form):
             name: value(name) for name in ("place", "carried_by", "shape", "surface")
         }
         document["half_thickness_mm"] = value("half_thickness_mm") or 0.0
+        if value("carried_by") == LINK:
+            document |= {"shape": EDGE, "link": value("link") or ""}
+        elif value("link"):
+            document["link"] = value("link")
         if value("sigma_mm") is not None:
             document["sigma_mm"] = value("sigma_mm")
         if value("points"):
@@ -202,10 +231,14 @@ class SurveyEntry:
         if data is None:
             initial = {**survey_initial(self.kept), **head}
             self.form = SurveyForm(kind=kind, initial=initial)
-            self.features = FeatureFormSet(prefix="feature", initial=features_initial(self.kept))
+            self.features = FeatureFormSet(
+                prefix="feature",
+                initial=features_initial(self.kept),
+                form_kwargs={"kind": kind},
+            )
         else:
             self.form = SurveyForm(data, kind=kind)
-            self.features = FeatureFormSet(data, prefix="feature")
+            self.features = FeatureFormSet(data, prefix="feature", form_kwargs={"kind": kind})
 
     @classmethod
     def with_more_places(cls, *, kind: str, data: QueryDict, document: Document | None) -> Self:
@@ -295,6 +328,9 @@ class SurveyEntry:
             for name in (*JOINTS.get(self.kind, ()), "knuckle_pivot", "links"):
                 if value.get(name):
                     suspension[name] = value[name]
+            kept = self.kept.get("suspension", {})
+            if kept.get("kind") == self.kind and kept.get("measured"):
+                suspension["measured"] = kept["measured"]
         if value["reach"]:
             suspension["reach"] = value["reach"]
         return suspension

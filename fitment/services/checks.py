@@ -14,13 +14,14 @@ from fitment.engine.check import ENGINE_VERSION, run_with_rooms
 from fitment.engine.drawing import room_scenes
 from fitment.engine.model import CONTACT, UNMEASURED, Answer, Check
 from fitment.engine.room import Room
-from fitment.engine.section import section_of
+from fitment.engine.section import Section, section_of
 from fitment.engine.words import check_sentence
 from fitment.models import CORNER_NAMES, RoomCheck
 from fitment.words import corner_words
 from shop.services.log import log_write
 
 from .inputs import CheckInputs, Problem, check_inputs
+from .present import section_on_the_car
 from .scenes import scene_dump
 from .ways import ways_to_clear
 
@@ -108,7 +109,7 @@ def answered(inputs: CheckInputs) -> dict[str, Any]:
         }
     return {
         "answer": checkfile.answer_dump(answer),
-        "scenes": _scenes(question, answer, rooms),
+        "scenes": _scenes(question, answer, rooms, _on_the_car(inputs)),
         "ways": ways_to_clear(inputs.document or {}, answer),
         "verdict": _verdict(answer, inputs),
         "in_reach": not any(corner.out_of_reach for corner in answer.corners.values()),
@@ -137,8 +138,19 @@ def unmeasured_sentence(inputs: CheckInputs) -> str:
     )
 
 
-def _scenes(check: Check, answer: Answer, rooms: Mapping[str, Room]) -> dict[str, Any]:
-    """By corner, the drawing for the shop in tenths and for customers in whole millimetres."""
+def _on_the_car(inputs: CheckInputs) -> dict[str, Section]:
+    """By corner, the section of the wheel and tyre that are on the car, where they are known."""
+    sections = {corner: section_on_the_car(stands) for corner, stands in inputs.present.items()}
+    return {corner: section for corner, section in sections.items() if section is not None}
+
+
+def _scenes(
+    check: Check, answer: Answer, rooms: Mapping[str, Room], on_the_car: Mapping[str, Section]
+) -> dict[str, Any]:
+    """By corner, the drawing for the shop in tenths and for customers in whole millimetres.
+
+    The wheel that is on the car now is dashed beside the one that is to come.
+    """
     scenes: dict[str, Any] = {}
     for name, corner in check.corners.items():
         section = section_of(corner.wheel, corner.tyre)
@@ -147,6 +159,7 @@ def _scenes(check: Check, answer: Answer, rooms: Mapping[str, Room]) -> dict[str
             section,
             answer.corners[name],
             title=f"Room of the {CORNER_NAMES[name]} wheel",
+            other_section=on_the_car.get(name),
             decimals=tuple(READERS.values()),
         )
         scenes[name] = {

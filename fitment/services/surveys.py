@@ -38,8 +38,9 @@ def survey_save(
     measured_by: str,
     notes: str = "",
     mirrored_from: CornerSurvey | None = None,
+    fit: Document | None = None,
 ) -> CornerSurvey:
-    """Keep a document as the next version of a corner's survey.
+    """Keep a document as the next version of a corner's survey; ``fit`` as in the model.
 
     Raises checkfile.BadCheckFile if the document is not one.
     """
@@ -56,7 +57,19 @@ def survey_save(
         document=document,
         notes=notes,
         mirrored_from=mirrored_from,
+        fit=fit or {},
     )
+
+
+def fit_still_true(before: CornerSurvey | None, document: Document) -> Document:
+    """The record of fitted joints, as long as a new document has the same joints."""
+    if before is None or not before.fit:
+        return {}
+    was, now = (dict(whole["suspension"]) for whole in (before.document, document))
+    for suspension in (was, now):
+        suspension.pop("reach", None)
+        suspension.pop("measured", None)
+    return before.fit if was == now else {}
 
 
 def survey_mirror(*, survey: CornerSurvey, by: User) -> CornerSurvey:
@@ -73,6 +86,7 @@ def survey_mirror(*, survey: CornerSurvey, by: User) -> CornerSurvey:
         measured_on=survey.measured_on,
         measured_by=survey.measured_by,
         mirrored_from=survey,
+        fit=survey.fit,
         notes=f"Taken over from the {survey.corner_name}, version {survey.version}, by "
         f"{by.shown_name} on {timezone.localdate():%d.%m.%Y}; "
         f"{MIRROR_SIGMA_MM:g} mm were added to the uncertainty of every place.",

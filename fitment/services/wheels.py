@@ -37,6 +37,9 @@ def order_wheels_choose(
                 "wheel": choice.wheel,
                 "tyre": choice.tyre,
                 "spacer_mm": choice.spacer_mm,
+                "worn_mm": choice.worn_mm,
+                "growth_mm": choice.growth_mm,
+                "largest_allowed": choice.largest_allowed,
             },
         )
         kept.append(row)

@@ -15,6 +15,7 @@ from fitment.forms.survey import TYPED_KINDS, ImportForm, SurveyEntry
 from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
 from fitment.services.surveys import (
     MIRROR_SIGMA_MM,
+    fit_still_true,
     survey_export,
     survey_mirror,
     survey_of_file,
@@ -78,11 +79,12 @@ def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
         )
     saving = request.method == "POST" and request.POST.get("act") != "more"
     if saving and entry.is_valid() and entry.is_on_top_of(version, latest_by):
-        value = entry.form.cleaned_data
+        value, typed = entry.form.cleaned_data, entry.document()
         saved = survey_save(
             pattern=pattern,
             corner=corner,
-            document=entry.document(),
+            document=typed,
+            fit=fit_still_true(current, typed),
             measured_on=value["measured_on"],
             measured_by=value["measured_by"],
             notes=value["notes"],

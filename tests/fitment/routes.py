@@ -23,6 +23,14 @@ def a_corner() -> dict[str, Any]:
     return {"pk": make_survey(make_pattern()).pattern_id, "corner": "LF"}
 
 
+def a_checked_corner() -> dict[str, Any]:
+    return a_check() | {"corner": "LF"}
+
+
+def a_corner_of_an_order() -> dict[str, Any]:
+    return an_order() | {"corner": "LF"}
+
+
 def a_wheel() -> dict[str, Any]:
     return {"pk": make_wheel().pk}
 
@@ -39,6 +47,13 @@ ROUTES: dict[str, Route] = {
     "room": Route(STAFF, an_order),
     "room_run": Route(STAFF, an_order),
     "room_check": Route(STAFF, a_check),
+    "room_car": Route(STAFF, a_check),
+    "room_curves": Route(STAFF, a_checked_corner),
+    "room_curves_csv": Route(STAFF, a_checked_corner),
+    "room_map": Route(STAFF, a_checked_corner),
+    "gaps": Route(TECHNICIAN, a_corner_of_an_order),
+    "travel_sheet": Route(TECHNICIAN, a_corner),
+    "joint_fit": Route(TECHNICIAN, a_corner),
     "order_wheels": Route(STAFF, an_order),
     "survey": Route(STAFF, a_corner),
     "survey_edit": Route(TECHNICIAN, a_corner),

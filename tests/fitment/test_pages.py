@@ -155,10 +155,28 @@ def test_the_check_of_a_closed_order_stays_what_it_was(
         assert "out of date" not in text
 
 
-def test_dampers_on_the_order_bring_a_caution(client_of: Browsers, writer: Any) -> None:
+def test_dampers_of_unknown_travel_leave_the_corner_unmeasured_by_name(
+    client_of: Browsers, writer: Any
+) -> None:
     order = make_ready_order()
-    make_line(order, kind="part", part=make_part(kind="coilover"))
-    assert "belong to the dampers" in page(client_of(writer), "room", order.pk)
+    make_line(order, kind="part", part=make_part(name="Long damper", kind="damper"))
+    check_run(order=order, by=writer)
+    text = page(client_of(writer), "room", order.pk)
+    assert "Long damper is not the damper of the survey" in text
+    assert "how far the wheel can go into bump is not known" in text.lower()
+    assert "Enter the travel of Long damper" in text
+    assert room_gate(order).result == "unmeasured"
+
+
+def test_dampers_of_known_travel_bring_their_own_stops(client_of: Browsers, writer: Any) -> None:
+    order = make_ready_order()
+    known = {"bump_mm": 50, "droop_mm": 40, "height_by": "body"}
+    make_line(order, kind="part", part=make_part(kind="coilover", axle="front", **known))
+    check = check_run(order=order, by=writer)
+    # the car is lowered by 15 mm, and the body of the damper takes its stops along
+    assert check.inputs["corners"]["LF"]["limits"]["bump_mm"] == 65
+    assert check.inputs["corners"]["LF"]["limits"]["droop_mm"] == 25
+    assert "takes them along" in page(client_of(writer), "room", order.pk)
 
 
 # The order page and the customer's
