@@ -3,6 +3,7 @@
 from .checks import DutyModel, RoomCheck
 from .guides import Guide, GuideReliance, GuideRow
 from .measurements import TyreMeasurement
+from .measuring import SurveyReading, SurveySession
 from .mounting import OrderMounting, ShopLaw
 from .present import GapRead, PresentCorner
 from .surveys import CORNER_NAMES, OTHER_SIDE, CornerSurvey
@@ -22,6 +23,8 @@ __all__ = [
     "PresentCorner",
     "RoomCheck",
     "ShopLaw",
+    "SurveyReading",
+    "SurveySession",
     "TyreMeasurement",
     "TyreModel",
     "WheelModel",

@@ -1,0 +1,85 @@
+"""Measuring sessions: what was read at a corner, figure by figure, before it became a survey."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from django.db import models
+from django.urls import reverse
+
+from .surveys import CORNER_NAMES, CornerSurvey
+
+if TYPE_CHECKING:
+    from shop.models import Pattern, User
+
+
+class SurveySessionQuerySet(models.QuerySet["SurveySession"]):
+    def visible_to(self, user: User) -> SurveySessionQuerySet:
+        """Everybody on the staff reads what was measured; a stranger sees none."""
+        return self.all() if user.is_authenticated else self.none()
+
+    def open_at(self, pattern: Pattern, corner: str) -> SurveySession | None:
+        """The session that is going on at a corner; there is one at most."""
+        return self.filter(pattern=pattern, corner=corner, finished_at=None).first()
+
+
+class SurveySession(models.Model):
+    """One sitting at one corner; ``survey`` is the version that it became when it was finished."""
+
+    pattern = models.ForeignKey(
+        "shop.Pattern", on_delete=models.CASCADE, related_name="survey_sessions"
+    )
+    corner = models.CharField(
+        max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
+    )
+    started_by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
+    started_at = models.DateTimeField(auto_now_add=True)
+    finished_at = models.DateTimeField(null=True, blank=True)
+    survey = models.ForeignKey(
+        CornerSurvey, on_delete=models.SET_NULL, null=True, blank=True, related_name="sessions"
+    )
+
+    objects = SurveySessionQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["-pk"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["pattern", "corner"],
+                condition=models.Q(finished_at=None),
+                name="one_open_session_per_corner",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(corner__in=list(CORNER_NAMES)), name="session_of_a_real_corner"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.pattern}, {CORNER_NAMES[self.corner]}, measured"
+
+    def get_absolute_url(self) -> str:
+        return reverse("survey_measure", args=[self.pattern_id, self.corner])
+
+
+class SurveyReading(models.Model):
+    """One reading as it was taken. ``values`` are as typed; one taken back is struck, not gone.
+
+    ``form`` is a name of ``fitment.engine.readings.FORMS``, ``pose`` one of its poses;
+    ``expected_mm`` what the model said of a gap before it was read.
+    """
+
+    session = models.ForeignKey(SurveySession, on_delete=models.CASCADE, related_name="readings")
+    form = models.CharField(max_length=20)
+    place = models.CharField(max_length=80, blank=True)
+    pose = models.CharField(max_length=12, default="standing")
+    values = models.JSONField()
+    expected_mm = models.FloatField(null=True, blank=True)
+    by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+    struck_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["session", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.form} {self.place}".strip()
