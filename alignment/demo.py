@@ -147,7 +147,11 @@ def _after_the_kerb(order: WorkOrder, technician: User) -> None:
         "steering_ahead": True,
         "notes": "Included angle on the left is short by half a degree: look at strut and knuckle.",
     }
-    _visit(order, technician, at, Stage.BEFORE, KERB_BEFORE, conditions)
+    before = _visit(order, technician, at, Stage.BEFORE, KERB_BEFORE, conditions)
+    for corner in ("LF", "RF"):
+        _stand(before, corner, "lower_arm_out_mm", "1 × 1")
+        _stand(before, corner, "upper_arm_in_mm", "0 marks")
+        _stand(before, corner, "toe_link_mm", "0 turns")
 
 
 def _plan(

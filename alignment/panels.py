@@ -30,12 +30,14 @@ def plan_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
 def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """Before, after, target and what is off, with the way to each visit."""
     visits = list(RackVisit.objects.filter(order=order).with_numbers())
-    plans = PlannedSetting.objects.filter(order=order) if visits else []
+    plans = list(PlannedSetting.objects.filter(order=order)) if visits else []
     comparison = compare(visits, plans, sheet_of(order)) if visits else None
+    is_technician = has_role(request.user, "technician")
     context = {
         "order": order,
         "visits": visits,
         "table": comparison,
-        "may_enter": order.is_open and has_role(request.user, "technician"),
+        "may_enter": order.is_open and is_technician,
+        "may_move": order.is_open and is_technician and bool(visits and plans),
     }
     return Panel("Readings", "alignment/panels/readings.html", context, "readings")

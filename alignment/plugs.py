@@ -1,13 +1,14 @@
 """What the alignment pages ask of the app above, by dotted paths in the settings.
 
 ``CORNER_MOTION`` names ``f(order) -> {corner: Geometry}``: the corners whose joints are known.
-``MOVE_ROOM`` names ``f(order, corner, stand) -> RoomAfter | None``: the room that is left once a
-corner has been moved. Without them moves come from what visits teach, and room is not told.
+``MOVE_ROOM`` names ``f(order)``, which answers ``ask(corner, stand) -> RoomAfter | None``: the
+room that is left once a corner has been moved. Without them moves come from what visits teach,
+and room is not told.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -58,8 +59,10 @@ def geometry_of(order: WorkOrder) -> Mapping[str, Geometry]:
     return found
 
 
-def room_after(order: WorkOrder, corner: str, stand: Stand) -> RoomAfter | None:
-    """Room after moves; None where nobody can tell."""
+def rooms_after(order: WorkOrder) -> Callable[[str, Stand], RoomAfter | None]:
+    """What answers the room after moves at a corner; None where nobody can tell."""
     path = getattr(settings, "MOVE_ROOM", "")
-    found: RoomAfter | None = import_string(path)(order, corner, stand) if path else None
+    if not path:
+        return lambda corner, stand: None
+    found: Callable[[str, Stand], RoomAfter | None] = import_string(path)(order)
     return found

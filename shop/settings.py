@@ -258,6 +258,9 @@ CLASS_JUDGES: list[str] = [
     "alignment.class_rules.judge_settings",
     "fitment.class_rules.judge_wheels",
 ]
+# Moves at the rack: what is known of a corner's joints, and the room that moves leave.
+CORNER_MOTION = "fitment.services.motions.motions_of_order"
+MOVE_ROOM = "fitment.services.move_room.rooms_after"
 DEMO_BUILDERS: list[str] = ["shop.demo.build", "alignment.demo.build", "fitment.demo.build"]
 
 if TESTING:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from django.core.cache import cache
@@ -13,7 +14,8 @@ from alignment.geometry.model import ADJUSTERS
 from alignment.plugs import RoomAfter, Stand
 from fitment.engine import checkfile
 from fitment.engine.check import run
-from fitment.engine.words import corner_sentence, worst_place
+from fitment.engine.model import KNUCKLE, VERDICTS
+from fitment.engine.words import place_sentence
 
 from .inputs import Document, check_inputs, means_of
 
@@ -25,24 +27,33 @@ KEPT_S = 3600
 ROD = "rod:"
 
 
-def room_after(order: WorkOrder, corner: str, stand: Stand) -> RoomAfter | None:
-    """Ask about one corner as it stands after moves, with the order's wheels.
+def rooms_after(order: WorkOrder) -> Callable[[str, Stand], RoomAfter | None]:
+    """Ask about corners as they stand after moves, with the order's wheels.
 
     Angles are those that the rack should read: the camber that the adjusters do not explain is
-    put down to the means named in ``stand``. None where the corner cannot be asked about.
+    put down to the means named in the stand. None where a corner cannot be asked about.
     """
-    inputs = check_inputs(order)
-    if inputs.document is None or corner not in inputs.document["corners"]:
-        return None
-    asked = dict(inputs.document["corners"][corner])
-    asked["planned"] = _planned(asked["suspension"], stand)
-    question = {**inputs.document, "corners": {corner: asked}}
+    document = check_inputs(order).document
+
+    def ask(corner: str, stand: Stand) -> RoomAfter | None:
+        if document is None or corner not in document["corners"]:
+            return None
+        asked = dict(document["corners"][corner])
+        asked["planned"] = _planned(asked["suspension"], stand)
+        # Reach is for the moves to keep: what the rack reads beside the model is no move.
+        asked["suspension"] = {k: v for k, v in asked["suspension"].items() if k != "reach"}
+        return _asked({**document, "corners": {corner: asked}}, corner)
+
+    return ask
+
+
+def _asked(question: Document, corner: str) -> RoomAfter | None:
     text = json.dumps(question, sort_keys=True)
     key = f"move-room-{hashlib.sha256(text.encode()).hexdigest()}"
-    if (kept := cache.get(key)) is not None:
-        return RoomAfter(**kept) if kept else None
-    answer = _answered(question, corner)
-    cache.set(key, answer, KEPT_S)
+    answer = cache.get(key)
+    if answer is None:
+        answer = _answered(question, corner)
+        cache.set(key, answer, KEPT_S)
     return RoomAfter(**answer) if answer else None
 
 
@@ -65,11 +76,19 @@ def _answered(question: Document, corner: str) -> dict[str, Any]:
         answer = run(checkfile.parse(question)).corners[corner]
     except (checkfile.BadCheckFile, Unreachable):
         return {}
-    worst = worst_place(answer)
-    if worst is None:
+    # Of places with the same verdict the one that moves with the body: moves change only that.
+    ranked = sorted(
+        answer.places,
+        key=lambda place: (
+            VERDICTS.index(place.verdict),
+            place.carried_by == KNUCKLE,
+            place.clearance_mm,
+        ),
+    )
+    if not ranked:
         return {}
     return {
-        "clearance_mm": worst.clearance_mm,
+        "clearance_mm": ranked[0].clearance_mm,
         "verdict": answer.verdict,
-        "sentence": corner_sentence(corner, answer),
+        "sentence": place_sentence(ranked[0]),
     }

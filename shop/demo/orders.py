@@ -284,7 +284,7 @@ def on_the_lift(stage: Stage) -> None:
         state=State.ON_LIFT,
         state_since=_at(0, 8, 10),
     )
-    _lines(stage, order, "1.5")
+    _lines(stage, order, "1.5", ("arm_shim", 1), ("upper_arm", 1), ("tie_rod", 1))
     _quoted(stage, order, _at(-4, 12), signed=True)
     _booked(stage, order, "rack", _at(0, 8), 3)
     _log(stage, order, "technician", "Booked → On the lift", _at(0, 8, 10))

@@ -19,6 +19,7 @@ def a_visit() -> dict[str, Any]:
 
 ROUTES: dict[str, Route] = {
     "plan_edit": Route(STAFF, an_order),
+    "moves": Route(TECHNICIAN, an_order),
     "visit_new": Route(TECHNICIAN, an_order),
     "visit": Route(STAFF, a_visit),
     "visit_edit": Route(TECHNICIAN, a_visit),
