@@ -137,32 +137,36 @@ class Candidates:
         stands = []
         for names, corner in apart(self.question.corners):
             changed = replace(corner, planned=change.made_to(corner.planned))
-            setting, why = self._set(names[0], changed)
-            if setting is None:
+            why = self._refused(changed)
+            try:
+                setting = setting_of(names[0], changed, self.question.duty)
+                why = why or self._out_of_bounds(setting)
+                if why is None:
+                    stands.append(stand_of(names, setting, self.combos))
+            except Unreachable:
+                why = BEYOND, ""
+            except RestsOnStops:
+                why = ON_STOPS, ""
+            if why is not None:
                 self.counts[why] += len(self.combos)
                 return None
-            stands.append(stand_of(names, setting, self.combos))
         return stands
 
-    def _set(self, name: str, corner: Corner) -> tuple[Setting | None, tuple[str, str]]:
-        """A corner made ready, or None and why it cannot be or must not be."""
+    def _refused(self, corner: Corner) -> tuple[str, str] | None:
+        """The first rule on settings that a changed plan breaks."""
         for rule in self.within.rules:
             if rule.setting is not None and not rule.setting(corner.planned):
-                return None, (RULE, rule.name)
-        try:
-            setting = setting_of(name, corner, self.question.duty)
-        except Unreachable:
-            return None, (BEYOND, "")
-        except RestsOnStops:
-            return None, (ON_STOPS, "")
+                return RULE, rule.name
+        return None
+
+    def _out_of_bounds(self, setting: Setting) -> tuple[str, str] | None:
+        """Whether static camber leaves its limits, or an adjuster its range."""
         camber = float(np.degrees(setting.settled.camber[0]))
         span = self.within.camber_deg
         if span is not None and not span[0] - 1e-6 <= camber <= span[1] + 1e-6:
-            return None, (CAMBER_LIMIT, f"{camber:.1f}°")
+            return CAMBER_LIMIT, f"{camber:.1f}°"
         short = out_of_reach(setting)
-        if short:
-            return None, (OUT_OF_REACH, short[0].adjuster)
-        return setting, ("", "")
+        return (OUT_OF_REACH, short[0].adjuster) if short else None
 
     # -- figures of every candidate, (settings, fits) ------------------------------------
 
@@ -267,7 +271,10 @@ class Candidates:
                 raise Stopped
             row, fit = divmod(key, self.shape[1])
             wheel, tyre = self.combos.at(fit)
-            parts = [judge(stand, wheel, tyre) for stand in self.stands[row]]
+            try:
+                parts = [judge(stand, wheel, tyre) for stand in self.stands[row]]
+            except Unreachable:
+                parts = [Judged(UNMEASURED, -np.inf, "a pose beyond the linkage")]
             verdict = worst(part.verdict for part in parts)
             least = min(parts, key=lambda part: part.slack_mm)
             decides = next(part for part in parts if part.verdict == verdict)

@@ -1,0 +1,485 @@
+"""Ways to clear against a full check of every candidate, limits, and stopping half-way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from itertools import product
+
+import numpy as np
+import pytest
+
+from alignment.geometry.model import CURVES, KINDS, LINKS, STRUT, Adjusters, Planned
+from fitment.engine.check import CannotCheck, run
+from fitment.engine.choices import (
+    BUDGET,
+    DIAMETER,
+    LOAD,
+    RIM_WIDTH,
+    RULE,
+    SPEED,
+    Rule,
+    SettingChange,
+    Space,
+    SpacerChoice,
+    Steps,
+    TyreChoice,
+    WheelChoice,
+    Within,
+    axle_price,
+    fit_effort,
+    means_of,
+    settings_within,
+    standard_sizes,
+)
+from fitment.engine.defaults import STREET, TRACK
+from fitment.engine.model import Check, Corner, CornerAnswer, SurveyPoint, Tyre, Wheel
+from fitment.engine.mounted import mounted
+from fitment.engine.search import ways
+from fitment.engine.ways import (
+    CAMBER_LIMIT,
+    GOOD,
+    LEAST_CHANGE,
+    LEAST_COST,
+    MOST_ROOM,
+    OUT_OF_REACH,
+    TOUCHES,
+    WIDEST,
+    Progress,
+    Question,
+    RuledOut,
+    Ways,
+    axles_of,
+)
+from tests.benchmarks.corners import strut_corner
+from tests.engine.random_corners import random_suspension
+
+SPOKES = ((2.0, 60.0), (6.0, 190.0))
+#: A case with many ways: double wishbones, nothing out of reach.
+RICH = 13
+AIMS = (LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST)
+
+
+# --- Cases ------------------------------------------------------------------------------
+
+
+def close_corner(rng: np.random.Generator, kind: str) -> Corner:
+    """A surveyed corner of any kind with a close arch, on which what is planned may rub."""
+    for _ in range(200):
+        steered = kind != LINKS
+        plain = strut_corner(8, steered=steered)
+        lip = tuple(
+            SurveyPoint(p.clock_deg, p.radius_mm - float(rng.uniform(8, 24)), p.axial_mm)
+            for p in plain.survey.features[0].points
+        )
+        panel_in = float(rng.uniform(-20, 8))
+        panel = tuple(
+            replace(p, axial_mm=p.axial_mm + panel_in) for p in plain.survey.features[1].points
+        )
+        first, second, *others = plain.survey.features
+        features = (replace(first, points=lip), replace(second, points=panel), *others)
+        suspension = random_suspension(rng, kind, steered=steered)
+        means = means_of(suspension)
+        reach = {"top_mount_in_mm": (-4.0, 12.0)} if kind == STRUT else {}
+        corner = replace(
+            plain,
+            survey=replace(plain.survey, features=features),
+            suspension=replace(suspension, reach=reach),
+            planned=Planned(
+                0.05, -1.8, means[0], Adjusters(ride_height_mm=float(rng.uniform(-25, 0)))
+            ),
+            wheel=Wheel(17.0, 9.0, float(rng.integers(30, 44)), barrel_mm=12.0, spoke_back=SPOKES),
+            tyre=Tyre("255/40R17", 258.0, 9.0, 636.0),
+        )
+        try:
+            run(Check("settable", STREET, {"LF": corner}))
+        except CannotCheck:
+            continue
+        return corner
+    raise AssertionError(f"no {kind} corner")
+
+
+def small_space(rng: np.random.Generator, corner: Corner) -> Space:
+    """Three settings, two wheels, two tyres, two spacers."""
+    means = means_of(corner.suspension)
+    height = corner.planned.adjusters.ride_height_mm
+    settings = (
+        SettingChange(),
+        SettingChange(camber_by=means[-1], price=Decimal(140)),
+        SettingChange(camber_deg=-2.6, ride_height_mm=height + 8.0),
+    )
+    offset = corner.wheel.offset_mm
+    other = Wheel(17.0, 8.5, offset + float(rng.integers(2, 12)), barrel_mm=12.0, spoke_back=SPOKES)
+    tyres = [TyreChoice("planned", corner.tyre, Decimal(210))]
+    width, tall = float(rng.integers(216, 243)), float(rng.integers(612, 632))
+    price = Decimal(int(rng.integers(120, 240)))
+    tyres.append(TyreChoice("narrow", Tyre("225/45R17", width, 8.0, tall), price))
+    return Space(
+        settings,
+        (
+            WheelChoice("planned", replace(corner.wheel, spacer_mm=0.0), Decimal(280)),
+            WheelChoice("other", other, Decimal(int(rng.integers(200, 320)))),
+        ),
+        tuple(tyres),
+        (SpacerChoice(0.0), SpacerChoice(float(rng.integers(3, 12)), Decimal(20))),
+    )
+
+
+def a_question(seed: int) -> Question:
+    rng = np.random.default_rng([11, seed])
+    corner = close_corner(rng, KINDS[seed % len(KINDS)])
+    corners = {"LF": corner}
+    if seed % 5 == 4:  # the two sides differ
+        lip = corner.survey.features[0]
+        nearer = tuple(replace(p, radius_mm=p.radius_mm - 2.0) for p in lip.points)
+        features = (replace(lip, points=nearer), *corner.survey.features[1:])
+        corners["RF"] = replace(corner, survey=replace(corner.survey, features=features))
+    return Question(corners, STREET, small_space(rng, corner), aims=AIMS, few=8)
+
+
+@dataclass(frozen=True)
+class Checked:
+    """One candidate by a full check: indices of setting, wheel, tyre, spacer."""
+
+    at: tuple[int, int, int, int]
+    answers: dict[str, CornerAnswer] | None
+
+    @property
+    def clears(self) -> bool:
+        return self.answers is not None and all(
+            one.verdict in GOOD and not one.out_of_reach for one in self.answers.values()
+        )
+
+    @property
+    def slack_mm(self) -> float:
+        assert self.answers is not None
+        return min(p.clearance_mm - p.needed_mm for a in self.answers.values() for p in a.places)
+
+
+def everything(question: Question) -> Iterator[Checked]:
+    """A full check of every candidate, in the order of the space."""
+    space = question.space
+    counts = (len(space.settings), len(space.wheels), len(space.tyres), len(space.spacers))
+    for at in product(*map(range, counts)):
+        change, wheel = space.settings[at[0]], space.wheels[at[1]].wheel
+        corners = {
+            name: replace(
+                corner,
+                planned=change.made_to(corner.planned),
+                wheel=replace(wheel, spacer_mm=space.spacers[at[3]].mm),
+                tyre=space.tyres[at[2]].tyre,
+            )
+            for name, corner in question.corners.items()
+        }
+        try:
+            answer = run(Check("brute", question.duty, corners))
+        except CannotCheck:
+            yield Checked(at, None)
+            continue
+        yield Checked(at, dict(answer.corners))
+
+
+def measures(question: Question, one: Checked) -> tuple[float, float, float]:
+    """Effort, price and mounted width of a candidate."""
+    space, (s, w, t, p) = question.space, one.at
+    planned = next(iter(question.corners.values())).planned
+    effort = space.settings[s].effort(planned, question.weights)
+    effort += fit_effort(space, w, t, p, question.weights)
+    price = axle_price(
+        len(question.corners), space.settings[s], space.wheels[w], space.tyres[t], space.spacers[p]
+    )
+    width = mounted(space.wheels[w].wheel, space.tyres[t].tyre).section_width_mm
+    return round(effort, 9), float(price or 0), round(width, 3)
+
+
+def place_of(question: Question, found: Ways, aim: str) -> tuple[int, int, int, int] | None:
+    """Indices of the way that is best for an aim."""
+    for way in found.ways:
+        if aim in way.wins:
+            space = question.space
+            return (
+                space.settings.index(way.setting),
+                space.wheels.index(way.wheel),
+                space.tyres.index(way.tyre),
+                space.spacers.index(way.spacer),
+            )
+    return None
+
+
+# --- Against brute force ----------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_full_check_of_every_candidate_names_the_same_winners(seed: int) -> None:
+    question = a_question(seed)
+    found = ways(question)
+    assert found.complete
+    checked = list(everything(question))
+    clear = {one.at: one for one in checked if one.clears}
+    assert found.candidates == len(checked)
+    if not clear:
+        assert found.ways == ()
+        return
+    size = {at: measures(question, one) for at, one in clear.items()}
+    least = {
+        LEAST_CHANGE: lambda at: (size[at][0], at),
+        LEAST_COST: lambda at: (size[at][1], size[at][0], at),
+        WIDEST: lambda at: (-size[at][2], size[at][0], at),
+    }
+    for aim, key in least.items():
+        assert place_of(question, found, aim) == min(clear, key=key), aim
+    roomiest = place_of(question, found, MOST_ROOM)
+    assert roomiest in clear
+    most = max(one.slack_mm for one in clear.values())
+    assert clear[roomiest].slack_mm == pytest.approx(most, abs=0.05)
+
+
+@pytest.mark.parametrize("seed", [1, 8, RICH, 19])
+def test_what_is_offered_clears_in_a_check_of_its_own(seed: int) -> None:
+    question = a_question(seed)
+    found = ways(question)
+    for way in found.ways:
+        answer = run(Check("again", question.duty, way.corners))
+        assert answer.verdict == way.verdict
+        assert answer.verdict in GOOD
+        for name, corner in answer.corners.items():
+            assert not corner.out_of_reach
+            assert corner.places == way.answers[name].places
+        assert way.slack_mm == pytest.approx(way.tightest.clearance_mm - way.tightest.needed_mm)
+
+
+@pytest.mark.parametrize("seed", [0, 8, RICH])
+def test_every_candidate_clears_or_fell_for_a_reason(seed: int) -> None:
+    found = ways(a_question(seed))
+    fell = sum(one.count for one in found.ruled_out)
+    assert len(found.ways) <= found.candidates - fell <= found.judged
+    assert all(one.count > 0 for one in found.ruled_out)
+
+
+def test_ways_that_differ_change_different_things() -> None:
+    found = ways(replace(a_question(7), aims=(LEAST_CHANGE,)))
+    assert len(found.ways) > 1
+    for one, other in product(found.ways, found.ways):
+        if one is not other:
+            assert not one.changes <= other.changes
+
+
+# --- Limits -----------------------------------------------------------------------------
+
+
+def limited(**limits: object) -> Question:
+    return replace(a_question(RICH), within=Within(**limits))  # type: ignore[arg-type]
+
+
+def reasons(found: Ways) -> dict[tuple[str, str], int]:
+    return {(one.reason, one.what): one.count for one in found.ruled_out}
+
+
+def test_the_target_camber_range_is_kept() -> None:
+    found = ways(limited(camber_deg=(-2.0, -1.5)))
+    assert all(way.setting.camber_deg is None for way in found.ways)
+    assert reasons(found)[CAMBER_LIMIT, "-2.6°"] == 8
+
+
+def test_an_overall_diameter_limit_is_kept_and_counted() -> None:
+    question = limited(diameter_mm=(630.0, 640.0))
+    found = ways(question)
+    for way in found.ways:
+        size = mounted(way.wheel.wheel, way.tyre.tyre)
+        assert 630.0 <= size.overall_diameter_mm <= 640.0
+    assert any(reason == DIAMETER for reason, _ in reasons(found))
+
+
+def test_a_budget_leaves_out_what_is_dearer() -> None:
+    free = ways(limited())
+    cheapest = min(way.price for way in free.ways if way.price is not None)
+    found = ways(limited(budget=cheapest))
+    assert found.ways
+    assert all(way.price is not None and way.price <= cheapest for way in found.ways)
+    assert reasons(found)[BUDGET, ""] > 0
+    assert ways(limited(budget=cheapest - 1)).ways == ()
+
+
+def test_load_speed_and_approved_rims_are_kept_and_what_is_not_known_is_said() -> None:
+    question = a_question(RICH)
+    planned, narrow = question.space.tyres
+    tyres = (
+        replace(planned, load_index=80, speed_symbol="Y"),
+        replace(narrow, load_index=95, speed_symbol="T"),
+        replace(narrow, rim_in=(6.0, 8.0)),
+    )
+    space = replace(question.space, tyres=tyres)
+    found = ways(replace(question, space=space, within=Within(load_kg=500, speed_kmh=210)))
+    assert found.ways == ()
+    counted = {reason for reason, _ in reasons(found)}
+    assert {LOAD, SPEED, RIM_WIDTH} <= counted
+    unknown = ways(replace(question, within=Within(load_kg=500, speed_kmh=210)))
+    assert unknown.ways
+    assert "the tyre's load index" in unknown.ways[0].not_known
+    assert "what the wheel may carry" in unknown.ways[0].not_known
+
+
+def test_rules_of_a_class_are_kept() -> None:
+    question = a_question(RICH)
+    rules = Within(
+        rules=(
+            Rule("no spacers", fit=lambda wheel, tyre, spacer: spacer == 0.0),
+            Rule("means as made", setting=lambda planned: planned.camber_by == "lower_arm"),
+        )
+    )
+    found = ways(replace(question, within=rules))
+    assert found.ways
+    assert all(not way.spacer.mm and way.setting.camber_by is None for way in found.ways)
+    assert reasons(found)[RULE, "no spacers"] == 12
+    assert reasons(found)[RULE, "means as made"] == 4
+
+
+def test_what_the_parts_cannot_reach_is_never_offered() -> None:
+    question = a_question(RICH)
+    (corner,) = question.corners.values()
+    short = replace(
+        corner, suspension=replace(corner.suspension, reach={"upper_arm_in_mm": (-0.1, 0.1)})
+    )
+    found = ways(replace(question, corners={"LF": short}))
+    assert reasons(found)[OUT_OF_REACH, "upper_arm_in_mm"] == 8
+    assert all(way.setting.camber_by is None for way in found.ways)
+
+
+def test_an_unmeasured_corner_has_no_ways() -> None:
+    question = a_question(RICH)
+    (corner,) = question.corners.values()
+    unknown = replace(corner, limits=replace(corner.limits, bump_mm=None))
+    found = ways(replace(question, corners={"LF": unknown}))
+    assert found.ways == ()
+    bare = tuple(f for f in corner.survey.features if f.place != "fender lip")
+    found = ways(
+        replace(
+            question,
+            corners={"LF": replace(corner, survey=replace(corner.survey, features=bare))},
+        )
+    )
+    assert found.ways == ()
+
+
+def test_a_wheel_whose_inside_nobody_measured_is_never_offered_over_a_caliper() -> None:
+    question = a_question(RICH)
+    wheels = tuple(
+        replace(one, wheel=replace(one.wheel, spoke_back=())) for one in question.space.wheels
+    )
+    found = ways(replace(question, space=replace(question.space, wheels=wheels)))
+    assert found.ways == ()
+    assert any(reason == "unmeasured" and place == "caliper" for reason, place in reasons(found))
+
+
+# --- A wish -----------------------------------------------------------------------------
+
+
+def test_the_widest_tyre_that_clears_with_the_parts_on_the_car() -> None:
+    question = a_question(RICH)
+    (corner,) = question.corners.values()
+    sizes = standard_sizes(17.0, 9.0, diameter_mm=(600.0, 640.0), width_mm=(215, 275))
+    assert sizes
+    assert all(one.nominal for one in sizes)
+    space = Space(
+        (SettingChange(),),
+        question.space.wheels[:1],
+        (question.space.tyres[0], *sizes),
+        (SpacerChoice(0.0),),
+    )
+    wish = Question({"LR": corner}, TRACK, space, aims=(WIDEST,), few=3)
+    found = ways(wish)
+    clear = [one for one in everything(wish) if one.clears]
+    assert found.ways
+    widest = max(measures(wish, one)[2] for one in clear)
+    best = mounted(found.ways[0].wheel.wheel, found.ways[0].tyre.tyre)
+    assert best.section_width_mm == pytest.approx(widest, abs=1e-3)
+
+
+# --- Work -------------------------------------------------------------------------------
+
+
+def test_a_search_tells_how_far_it_is_and_stops_when_asked() -> None:
+    question = a_question(RICH)
+    heard: list[Progress] = []
+
+    def on(progress: Progress) -> bool:
+        heard.append(progress)
+        return True
+
+    whole = ways(question, on)
+    assert heard[0].settled == 1
+    assert heard[-1].settled == heard[-1].settings == 3
+    assert heard[-1].judged == whole.judged
+    for last in range(0, len(heard), 3):
+        count = iter(range(last))
+        part = ways(question, lambda _, count=count: next(count, None) is not None)  # type: ignore[misc]
+        assert not part.complete
+        assert all(one.verdict in GOOD for one in part.ways)
+        assert {way.wins[:1] for way in part.ways} <= {way.wins[:1] for way in whole.ways}
+
+
+def test_the_work_is_bounded() -> None:
+    found = ways(replace(a_question(RICH), most_judged=1))
+    assert found.judged <= 1
+    assert not found.complete
+
+
+def test_the_same_question_gets_the_same_answer() -> None:
+    question = a_question(3)
+    assert ways(question) == ways(question)
+
+
+def test_nothing_to_choose_from_gives_nothing() -> None:
+    question = a_question(RICH)
+    space = replace(question.space, tyres=(TyreChoice("odd", Tyre("205/40R12")),))
+    found = ways(replace(question, space=space))
+    assert found.ways == ()
+    assert found.ruled_out == (RuledOut("rim diameter", "12 in", 12),)
+
+
+def test_a_check_falls_into_axles() -> None:
+    corner = strut_corner()
+    check = Check("four", STREET, dict.fromkeys(("LF", "RF", "LR", "RR"), corner))
+    assert {axle: list(corners) for axle, corners in axles_of(check).items()} == {
+        "front": ["LF", "RF"],
+        "rear": ["LR", "RR"],
+    }
+
+
+# --- What there could be ----------------------------------------------------------------
+
+
+def test_settings_come_smallest_first_and_each_once() -> None:
+    corner = strut_corner()
+    steps = Steps(
+        camber_deg=(-2.3, -2.0, -2.8),
+        ride_height_mm=(-15.0, -5.0),
+        bump_stop_mm=(10.0,),
+        prices={"packer": Decimal(12), "means:knuckle": Decimal(30)},
+    )
+    settings = settings_within(corner.planned, corner.suspension, steps, most=100)
+    assert settings[0] == SettingChange()
+    assert len(settings) == 3 * 3 * 2 * 2
+    made = [repr(change.made_to(corner.planned)) for change in settings]
+    assert len(set(made)) == len(made)
+    packers = [change.price for change in settings if change.bump_stop_mm and not change.camber_by]
+    assert set(packers) == {Decimal(12)}
+    assert len(settings_within(corner.planned, corner.suspension, steps)) == 30
+
+
+def test_a_camber_is_never_changed_without_means() -> None:
+    corner = strut_corner()
+    loose = replace(corner.planned, camber_deg=None, camber_by=None)
+    steps = Steps(camber_deg=(-2.0,), ride_height_mm=(-5.0,))
+    for change in settings_within(loose, corner.suspension, steps):
+        assert (change.camber_deg is None) == (change.camber_by is None)
+    assert means_of(replace(corner.suspension, kind=CURVES, camber_pivots={"b": (0, 0, 0)})) == (
+        "b",
+    )
+
+
+def test_reasons_name_the_place_that_is_in_the_way() -> None:
+    found = ways(a_question(1))
+    touched = {what for reason, what in reasons(found) if reason == TOUCHES}
+    assert touched <= {"fender lip", "inner panel", "frame rail", "liner", "caliper"}
