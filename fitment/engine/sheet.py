@@ -1,0 +1,409 @@
+"""A sheet of readings from one corner, and the survey that follows from it.
+
+Readings refer to each other: a straightedge needs the front space, a lock its plate angle, a gap
+the tyre that is on the car. The newest reading of a reference counts, for all points, whenever
+they were read. Frame and units as in :mod:`fitment.engine.surveying`.
+
+Where a survey exists already the sheet corrects it: everything is brought into that survey's pose
+by that survey's suspension, and places that were not read again stay as they are.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from alignment.geometry import frames
+from alignment.geometry.frames import Array
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.measured import MeasuredMotion, overlay_of
+from alignment.geometry.model import Planned
+from alignment.geometry.motion import Motion, motion_of
+from fitment.engine import surveying
+from fitment.engine.checkfile import Measured
+from fitment.engine.designation import INCH_MM, BadSize, size_of
+from fitment.engine.figures import Needed, bump_of, clock_of, toe_of
+from fitment.engine.model import BODY, Tyre, Wheel
+from fitment.engine.mounted import BadSection
+from fitment.engine.points import course_of
+from fitment.engine.readings import (
+    CROWN,
+    FORMS,
+    HANGING,
+    LOCK_IN,
+    LOCK_OUT,
+    OUTER_WALL,
+    PLACES,
+    STANDING,
+    Place,
+    Reading,
+)
+from fitment.engine.section import Section, section_of
+from fitment.engine.surveying import BadReading, Measure, Pose, Taken
+
+#: What is not known of the hub's place in another pose, by model and without one; mm.
+HUB_BY_MODEL_MM, HUB_BY_HEIGHT_MM, HUB_AT_LOCK_MM = 1.0, 3.0, 8.0
+#: And of its angles where nobody read them, degrees.
+ANGLE_READ_DEG, ANGLE_GUESSED_DEG = 0.1, 0.5
+#: A lip by whose height one survey's height is told from another's.
+LIP = "fender lip"
+
+
+@dataclass(frozen=True)
+class Point:
+    """A reading that gave a point: in the survey pose and as it was about the hub then."""
+
+    reading: Reading
+    taken: Taken
+    as_read: Taken
+
+
+class Sheet:
+    """Readings of one corner, and the survey ``base`` that they correct, if there is one."""
+
+    def __init__(self, readings: Sequence[Reading], base: Measured | None = None) -> None:
+        self.readings = tuple(readings)
+        self.base = base
+
+    # --- References ---------------------------------------------------------------------
+
+    def newest(
+        self, form: str, pose: str | None = None, place: str | None = None
+    ) -> Reading | None:
+        """The newest reading of a form (in a pose, at a place)."""
+        for reading in reversed(self.readings):
+            if (
+                reading.form == form
+                and (pose is None or reading.pose == pose)
+                and (place is None or reading.place == place)
+            ):
+                return reading
+        return None
+
+    @cached_property
+    def rim(self) -> Measure:
+        """Axial of the rim plane. Raises BadReading while nothing tells it."""
+        read = self.newest("front_space")
+        if read is None:
+            raise BadReading("", "Read the front space first: this one is counted from it.")
+        spacer = read.number("spacer_mm") or 0.0
+        return surveying.rim_plane(read.number("front_space_mm") or 0.0, spacer)
+
+    @cached_property
+    def cap(self) -> Measure:
+        """Axial of the cap's middle. Raises BadReading while nothing tells it."""
+        rim, read = self.rim, self.newest("front_space")
+        return surveying.cap_plane(rim, (read.number("cap_depth_mm") if read else None) or 0.0)
+
+    @cached_property
+    def section(self) -> Section | None:
+        """Section of the wheel and tyre on the car; None while they are not known."""
+        fitted = self.fitted
+        return section_of(*fitted) if fitted else None
+
+    @cached_property
+    def fitted(self) -> tuple[Wheel, Tyre] | None:
+        """Wheel and tyre on the car by what was read of them; None while that is too little.
+
+        Raises BadReading where the figures make no tyre.
+        """
+        read, space = self.newest("present_tyre"), self.newest("front_space")
+        if read is None or space is None:
+            return None
+        width = read.number("rim_width_in") or 0.0
+        spacer = space.number("spacer_mm") or 0.0
+        try:
+            size = size_of(read.text("size"))
+        except BadSize as bad:
+            raise BadReading("size", str(bad)) from None
+        flange = Wheel(size.rim_in, width, 0.0).flange_mm
+        offset = INCH_MM * width / 2 + flange - (space.number("front_space_mm") or 0.0)
+        around = read.number("circumference_mm")
+        wheel = Wheel(size.rim_in, width, offset, spacer)
+        tyre = Tyre(
+            read.text("size"),
+            section_width_mm=read.number("section_width_mm"),
+            overall_diameter_mm=2 * surveying.tyre_radius(around).value if around else None,
+        )
+        try:
+            section_of(wheel, tyre)
+        except BadSection as bad:
+            raise BadReading("size", str(bad)) from None
+        return wheel, tyre
+
+    # --- Poses --------------------------------------------------------------------------
+
+    @cached_property
+    def motion(self) -> Motion | None:
+        """How the base survey's suspension moves."""
+        if self.base is None:
+            return None
+        survey, suspension = self.base.survey, self.base.suspension
+        motion = motion_of(suspension, survey.camber_deg, survey.toe_deg)
+        if suspension.measured is None:
+            return motion
+        return MeasuredMotion(motion, overlay_of(motion, suspension.measured, survey.toe_deg))
+
+    @cached_property
+    def survey_pose(self) -> Pose:
+        """The pose that everything is brought into. Raises BadReading while nobody read it."""
+        if self.base is not None:
+            return Pose(self.base.survey.camber_deg, self.base.survey.toe_deg)
+        read = self.newest("setting")
+        if read is None:
+            raise BadReading("", "Read camber, toe and height as it stands first.")
+        return Pose(read.number("camber_deg") or 0.0, read.number("toe_deg") or 0.0)
+
+    @cached_property
+    def reference_height_mm(self) -> float | None:
+        """Height from the cap's middle to the lip in the survey pose; None while not known."""
+        if self.base is None:
+            read = self.newest("setting")
+            return read.number("height_mm") if read else None
+        lip = self._base_lip()
+        if lip is None or self.newest("front_space") is None:
+            return None
+        cap = self.cap.value * self.survey_pose.spin
+        return float(lip[2] - cap[2])
+
+    def _base_lip(self) -> Array | None:
+        """The base survey's lip straight above the hub, (3,)."""
+        for feature in self.base.survey.features if self.base else ():
+            if feature.place == LIP and feature.shape == "edge" and feature.taken_at is None:
+                course = course_of(feature, self.survey_pose.spin)
+                places = course.at(np.linspace(0, len(course.knots) - 1, 400))
+                up = places[places[:, 2] > 0]
+                if len(up):
+                    best: Array = up[int(np.argmin(np.abs(up[:, 0])))]
+                    return best
+        return None
+
+    def height_mm(self, pose: str) -> float | None:
+        """Hub-to-lip height of a pose as read; at lock the standing one if none was."""
+        read = self.newest("pose", pose)
+        height = read.number("height_mm") if read else None
+        if height is None and pose in (STANDING, LOCK_IN, LOCK_OUT):
+            standing = self.newest("setting")
+            height = standing.number("height_mm") if standing else None
+        return height
+
+    def travel_mm(self, pose: str) -> float:
+        """Travel of a pose from the survey's; 0 where no height tells it."""
+        height, reference = self.height_mm(pose), self.reference_height_mm
+        if height is None or reference is None:
+            return 0.0
+        return surveying.travel(reference, height)
+
+    def steer_deg(self, pose: str) -> float | None:
+        """Steer of a lock, front edge in positive; None where the plate was not read."""
+        read = self.newest("pose", pose)
+        plate = read.number("plate_deg") if read else None
+        if plate is None:
+            return None
+        return abs(plate) if pose == LOCK_IN else -abs(plate)
+
+    def pose(self, name: str) -> Pose:
+        """How the hub stood in a pose. Raises BadReading where too little was read of it."""
+        if self.base is None and name == STANDING:
+            return self.survey_pose
+        steer = 0.0
+        if name in (LOCK_IN, LOCK_OUT):
+            plate = self.steer_deg(name)
+            if plate is None:
+                raise BadReading("", "Read the turn plate at this lock first.")
+            steer = plate
+        elif name != STANDING and self.height_mm(name) is None:
+            raise BadReading("", "Read the height in this pose first.")
+        return self._pose_at(name, self.travel_mm(name), steer)
+
+    def _pose_at(self, name: str, travel: float, steer: float) -> Pose:
+        camber, toe = self._angles_read(name)
+        hub, sigma = (0.0, 0.0, travel), HUB_AT_LOCK_MM if steer else HUB_BY_HEIGHT_MM
+        model = self._by_model(travel, steer)
+        if model is not None:
+            hub, sigma = model.hub_mm, HUB_BY_MODEL_MM
+        reference = model or self.survey_pose
+        known = camber is not None and (toe is not None or steer != 0.0)
+        return Pose(
+            reference.camber_deg if camber is None else camber,
+            (reference.toe_deg + (0.0 if model else steer)) if toe is None else toe,
+            hub,
+            sigma_hub_mm=sigma,
+            sigma_angle_deg=ANGLE_READ_DEG if known or model else ANGLE_GUESSED_DEG,
+        )
+
+    def _by_model(self, travel: float, steer: float) -> Pose | None:
+        if self.motion is None:
+            return None
+        one = np.zeros(1, int)
+        try:
+            settled = self.motion.settle([Planned(toe_deg=self.survey_pose.toe_deg)])
+            steered = self.motion.steered(settled, one, np.radians([steer]))
+            there = self.motion.travelled(settled, steered, one, np.array([travel]))
+        except Unreachable:
+            return None
+        camber = math.degrees(float(frames.camber_of(there.spin)[0]))
+        toe = math.degrees(float(frames.toe_of(there.spin)[0]))
+        x, y, z = (float(value) for value in there.hub[0])
+        return Pose(camber, toe, (x, y, z))
+
+    def _angles_read(self, name: str) -> tuple[float | None, float | None]:
+        camber = toe = None
+        read = self.newest("pose", name)
+        if read is not None:
+            camber = read.number("camber_deg")
+        string = self.newest("toe_string", name)
+        if string is not None:
+            toe = toe_of(string).value
+        standing = self.newest("setting")
+        if name == STANDING and standing is not None:
+            camber = standing.number("camber_deg") if camber is None else camber
+            toe = standing.number("toe_deg") if toe is None else toe
+        return camber, toe
+
+    # --- Points -------------------------------------------------------------------------
+
+    def point(self, reading: Reading) -> Point:
+        """The point that a reading gives. Raises BadReading where it gives none yet."""
+        there = self.pose(reading.pose)
+        as_read = self._as_read(reading, there)
+        taken = as_read
+        if self.carrier(reading.place) == BODY:
+            taken = surveying.in_survey_pose(as_read, there, self.survey_pose)
+        return Point(reading, taken, as_read)
+
+    @cached_property
+    def points(self) -> tuple[Point, ...]:
+        """All points that can be told by now, in the order in which they were read."""
+        return tuple(self._points())
+
+    def _points(self) -> Iterator[Point]:
+        for reading in self.readings:
+            if FORMS[reading.form].gives_point:
+                try:
+                    yield self.point(reading)
+                except BadReading:
+                    continue
+
+    def place(self, name: str) -> Place:
+        """What a place is: as the base survey has it, or as its name tells."""
+        for feature in self.base.survey.features if self.base else ():
+            if feature.place == name:
+                return Place(feature.carried_by, feature.shape, feature.surface)
+        return PLACES.get(name, Place())
+
+    def carrier(self, name: str) -> str:
+        """What carries a place."""
+        return self.place(name).carried_by
+
+    def _as_read(self, reading: Reading, there: Pose) -> Taken:
+        need = Needed(reading)
+        match reading.form:
+            case "plumb_line":
+                taken, _ = surveying.plumb_line(
+                    rim=self.rim,
+                    cap=self.cap,
+                    height_mm=need["height_mm"],
+                    line_top_mm=need["line_top_mm"],
+                    line_bottom_mm=need["line_bottom_mm"],
+                    lip_radius_mm=need["lip_radius_mm"],
+                    toe_deg=there.toe_deg,
+                )
+                return taken
+            case "straightedge":
+                return surveying.straightedge(
+                    rim=self.rim,
+                    block_mm=need["block_mm"],
+                    along_mm=need["along_mm"],
+                    edge_mm=need["edge_mm"],
+                    clock_deg=clock_of(reading, there),
+                )
+            case "tape":
+                return surveying.tape(
+                    cap=self.cap,
+                    tape_mm=need["tape_mm"],
+                    axial_mm=need["axial_mm"],
+                    clock_deg=clock_of(reading, there),
+                )
+            case "hub_bar":
+                return surveying.hub_bar(
+                    thickness_mm=need["thickness_mm"],
+                    along_mm=need["along_mm"],
+                    depth_mm=need["depth_mm"],
+                    outboard=reading.text("depth_side") == "outboard",
+                    clock_deg=clock_of(reading, there),
+                )
+            case "gap":
+                clock = clock_of(reading, there)
+                return surveying.gap(
+                    spot=self.spot(reading), gap_mm=need["gap_mm"], clock_deg=clock
+                )
+        raise BadReading("", "This form gives no point.")
+
+    def spot(self, reading: Reading) -> surveying.Spot:
+        """Where on the present tyre a gap was tapped. Raises BadReading while it is not known."""
+        if self.section is None:
+            raise BadReading("", "Read the wheel and tyre on the car, and the front space, first.")
+        if reading.text("spot") in ("", CROWN):
+            return surveying.crown_spot(self.section, reading.number("beside_mm") or 0.0)
+        outboard = reading.text("spot") == OUTER_WALL
+        return surveying.wall_spot(
+            self.section, outboard=outboard, radius_mm=reading.number("at_radius_mm")
+        )
+
+    def camber_by_plumb_line(self) -> Measure | None:
+        """Camber that the standing plumb line tells, to hold against the rack's."""
+        read = self.newest("plumb_line", STANDING)
+        if read is None or self.newest("front_space") is None:
+            return None
+        need = Needed(read)
+        _, camber = surveying.plumb_line(
+            rim=self.rim,
+            cap=self.cap,
+            height_mm=need["height_mm"],
+            line_top_mm=need["line_top_mm"],
+            line_bottom_mm=need["line_bottom_mm"],
+            lip_radius_mm=need["lip_radius_mm"],
+            toe_deg=self.pose(STANDING).toe_deg,
+        )
+        return camber
+
+    # --- Travel -------------------------------------------------------------------------
+
+    @property
+    def bump(self) -> Measure | None:
+        """Bump (mm) from the survey height to the stop, by the damper's shaft."""
+        read = self.newest("bump_left")
+        if read is None:
+            return None
+        return bump_of(read, self.travel_mm(STANDING))
+
+    @property
+    def droop_mm(self) -> float | None:
+        """Droop (mm) from the survey height, by the hanging wheel's height."""
+        if self.height_mm(HANGING) is None or self.reference_height_mm is None:
+            return None
+        return -self.travel_mm(HANGING)
+
+    def check(self, reading: Reading) -> None:
+        """Refuse a reading that its form cannot give. Raises BadReading."""
+        if FORMS[reading.form].gives_point:
+            Sheet((*self.readings, reading), self.base).point(reading)
+        elif reading.form == "present_tyre":
+            _ = Sheet((*self.readings, reading), self.base).fitted
+        elif reading.form == "toe_string":
+            toe_of(reading)
+        elif reading.form == "bump_left":
+            bump_of(reading, 0.0)
+        elif reading.form == "bump_used":
+            need = Needed(reading)
+            surveying.bump_used(tie_mm=need["tie_mm"], motion_ratio=need["motion_ratio"])
+        elif reading.form == "pose" and reading.pose in (LOCK_IN, LOCK_OUT):
+            if not reading.number("plate_deg"):
+                raise BadReading("plate_deg", "at lock the turn plate tells the pose")
+        elif reading.form == "pose" and reading.number("height_mm") is None:
+            raise BadReading("height_mm", "its height tells this pose from standing")
