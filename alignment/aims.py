@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from alignment.geometry.units import format_degrees
 from alignment.models import PlannedSetting, Quantity, TargetFigure, TargetSheet
 
 #: Planned figures that differ by less than this are the sheet's (degrees, millimetres).
@@ -75,3 +76,20 @@ def _of_plan(quantity: str, value: float, tolerance: float, figure: TargetFigure
         return _of_figure(figure)
     both = 2 * value if quantity == Quantity.TOE else 0.0
     return Aim(value, value, tolerance, tolerance, both, 2 * tolerance)
+
+
+def differences(plans: Iterable[PlannedSetting], sheet: TargetSheet) -> list[str]:
+    """A sentence for each figure in which the plans differ from the sheet."""
+    figures = {(f.axle, f.quantity): f for f in sheet.figures.all()}
+    said = []
+    for plan in plans:
+        for quantity, value, _ in planned_figures(plan):
+            figure = figures.get((plan.axle, quantity))
+            if figure is None or value is None or abs(value - figure.middle) < SAME:
+                continue
+            name = str(Quantity(quantity).label).split(",")[0].lower()
+            said.append(
+                f"{plan.get_axle_display()}: {name} {format_degrees(value)} instead of "
+                f"{format_degrees(figure.middle)}."
+            )
+    return said

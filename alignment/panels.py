@@ -6,8 +6,9 @@ from django.http import HttpRequest
 
 from alignment.compare import compare, sheet_of
 from alignment.models import PlannedSetting, RackVisit
+from alignment.targets_page import target_choices
 from alignment.words import plan_phrases
-from shop.models import OrderKind, WorkOrder
+from shop.models import OrderKind, Vehicle, WorkOrder
 from shop.plugs import Panel
 from shop.web import has_role
 
@@ -23,8 +24,16 @@ def plan_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
             {"title": p.get_axle_display(), "phrases": plan_phrases(p), "plan": p} for p in plans
         ],
         "may_plan": order.is_open and has_role(request.user, "writer", "technician"),
+        **target_choices(order),
     }
     return Panel("Planned settings", "alignment/panels/plan.html", context, "plan")
+
+
+def vehicle_readings_panel(request: HttpRequest, vehicle: Vehicle) -> Panel | None:
+    """The way to what the rack has read of a vehicle over the years."""
+    visits = RackVisit.objects.visible_to(request.user).filter(vehicle=vehicle)
+    context = {"vehicle": vehicle, "count": visits.count(), "last": visits.last()}
+    return Panel("On the rack", "alignment/panels/vehicle.html", context, "rack")
 
 
 def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:

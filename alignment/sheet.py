@@ -81,10 +81,8 @@ def _target_lines(order: WorkOrder, speech: Speech) -> list[str]:
     lines = [
         speech.say(
             "Target: {kind} for {use}, version {version}, {source}, as of {day}.",
-            kind=speech.say(str(taken.sheet.get_kind_display())).lower()
-            if speech.language.words is None
-            else speech.say(str(taken.sheet.get_kind_display())),
-            use=speech.say(str(taken.sheet.get_use_display())),
+            kind=speech.within(speech.say(str(taken.sheet.get_kind_display()))),
+            use=speech.within(speech.say(str(taken.sheet.get_use_display()))),
             version=taken.sheet.version,
             source=taken.sheet.source,
             day=speech.day(taken.sheet.dated),

@@ -71,8 +71,7 @@ def adjusters_said(adjusters: Mapping[str, Any], speech: Speech = ENGLISH) -> It
             yield _height_said(value, speech)
             continue
         shown = speech.angle(value) if unit == "deg" else speech.length(value, signed=True)
-        said = speech.say(label)
-        yield f"{said[0].lower() if speech.language.words is None else said[0]}{said[1:]} {shown}"
+        yield f"{speech.within(speech.say(label))} {shown}"
     for rod, millimetres in sorted((adjusters.get(RODS) or {}).items()):
         yield speech.say(
             "rod “{name}” {change}", name=rod, change=speech.length(millimetres, signed=True)

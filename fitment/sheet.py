@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from reportlab.lib.pagesizes import A4
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
 
+from alignment.geometry.linkage import Unreachable
 from fitment.engine import checkfile
 from fitment.engine.curve_drawing import corner_curve_scene
 from fitment.engine.curves import CAMBER, TOE, corner_curves
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 Styles = Mapping[str, Any]
 GAP_PT = 10.0
 #: Most of the page's height that a drawing takes, so that two fit below the readings.
-HIGH_SHARE = 0.252
+HIGH_SHARE, CURVE_SHARE = 0.252, 0.16
 
 
 def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:
@@ -59,7 +60,7 @@ def _by_maker(name: str, maker: str) -> str:
 
 def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
     """What the last room check said, and the drawings with the tightest gaps."""
-    check = RoomCheck.objects.filter(order=order).select_related("by").first()
+    check = RoomCheck.objects.filter(order=order).defer("ways").first()
     if check is None:
         return []
     speech = speech_on(styles)
@@ -97,10 +98,10 @@ def _drawings(check: RoomCheck, styles: Styles) -> list[Any]:
     return [*_pairs(named, styles), text(" ".join(legend), styles["small"])]
 
 
-def _pairs(named: list[tuple[str, Scene]], styles: Styles) -> list[Any]:
-    """Drawings in rows of two, each under its name."""
+def _pairs(named: list[tuple[str, Scene]], styles: Styles, share: float = HIGH_SHARE) -> list[Any]:
+    """Drawings in rows of two, each under its name and ``share`` of the page high at most."""
     wide = (width_of(styles) - GAP_PT) / 2
-    most = HIGH_SHARE * getattr(styles, "size", A4)[1] * getattr(styles, "scale", 1.0)
+    most = share * getattr(styles, "size", A4)[1] * getattr(styles, "scale", 1.0)
     cells: list[list[Flowable]] = []
     for name, scene in named:
         high = scene.height_mm / scene.width_mm * wide
@@ -115,29 +116,39 @@ def curves_section(order: WorkOrder, styles: Styles) -> list[Any]:
     """Camber and toe over travel, before and after, where they were asked for at hand-over."""
     if not order.curves_on_sheet:
         return []
-    check = RoomCheck.objects.filter(order=order).first()
-    if check is None or not check.answer:
+    check = RoomCheck.objects.filter(order=order).only("inputs").first()
+    if check is None:
         return []
     speech = speech_on(styles)
-    named = [
-        (corners_said(group, speech), scene)
-        for group in alike(check.inputs)
-        for scene in _curve_scenes(check, group[0], speech)
-    ]
+    named: list[tuple[str, Scene]] = []
+    legend: dict[str, None] = {}
+    for group in alike(check.inputs):
+        for quantity, scene in _curve_scenes(check, group[0], speech):
+            named.append((f"{corners_said(group, speech)}: {speech.say(quantity)}", scene))
+            legend.update(dict.fromkeys(scene.legend))
     if not named:
         return []
     title = heading(speech.say("Camber and toe over travel, before and after"), styles)
-    rows = _pairs(named, styles)
-    return [KeepTogether([title, rows[0]]), *rows[1:]]
+    rows = _pairs(named, styles, CURVE_SHARE)
+    words = text(" ".join(legend), styles["small"])
+    return [KeepTogether([title, rows[0]]), *rows[1:], words]
 
 
-def _curve_scenes(check: RoomCheck, corner: str, speech: Speech) -> list[Scene]:
+def _curve_scenes(check: RoomCheck, corner: str, speech: Speech) -> list[tuple[str, Scene]]:
+    """Plots of a corner by quantity; none where the setting cannot be taken."""
     asked = checkfile.parse(check.inputs)
-    curves = corner_curves(asked.corners[corner], asked.duty)
+    try:
+        curves = corner_curves(asked.corners[corner], asked.duty)
+    except Unreachable:
+        return []
     name = speech.say(CORNER_WORDS[corner])
     return [
-        curve_lettered(
-            corner_curve_scene(curves, quantity, title=f"{name}: {speech.say(quantity)}"), speech
+        (
+            quantity,
+            curve_lettered(
+                corner_curve_scene(curves, quantity, title=f"{name}: {speech.say(quantity)}"),
+                speech,
+            ),
         )
         for quantity in (CAMBER, TOE)
         if quantity in curves.quantities

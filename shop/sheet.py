@@ -58,7 +58,7 @@ def sheet_pdf(order: WorkOrder) -> bytes:
     """The whole sheet as a PDF file, in smaller type where two pages would not hold it."""
     shop = ShopSettings.load()
     speech = speech_for(order.customer)
-    for scale in SCALES:
+    for scale in SCALES[1 if order.curves_on_sheet else 0 :]:
         content, pages = _built(order, shop, Paper(shop.sheet_size, speech, scale))
         if pages <= MOST_PAGES:
             break
@@ -143,11 +143,11 @@ def _facts(order: WorkOrder, paper: Paper, width: float) -> Table:
     speech, vehicle = paper.speech, order.vehicle
     say = speech.say
     mileage = "–" if order.mileage_km is None else f"{order.mileage_km} km"
-    kind = say(str(order.get_kind_display()))
+    kind = speech.within(say(str(order.get_kind_display())))
     pairs = [
         (say("Customer"), order.customer.name),
         (say("Vehicle"), vehicle.description),
-        (say("Order"), f"{order.number}, {kind[0].lower()}{kind[1:]}" if kind else order.number),
+        (say("Order"), f"{order.number}, {kind}"),
         (say("Plate"), vehicle.plate or "–"),
         (say("Use"), _use(order, speech)),
         (say("VIN"), vehicle.vin or "–"),

@@ -15,6 +15,7 @@ from alignment.models import (
     CAMBER_TOLERANCE_DEG,
     CASTER_TOLERANCE_DEG,
     TOE_TOLERANCE_DEG,
+    OrderTarget,
     PlanAxle,
     PlannedSetting,
     Quantity,
@@ -63,11 +64,20 @@ class PlanForm(TypedForm):
         self, *args: Any, order: WorkOrder, plans: list[PlannedSetting], **kwargs: Any
     ) -> None:
         self.order = order
+        self.target = OrderTarget.objects.filter(order=order).select_related("sheet").first()
         self.plans = {plan.axle: plan for plan in plans}
         kwargs["initial"] = {**self._initial(), **(kwargs.get("initial") or {})}
         super().__init__(*args, **kwargs)
         for axle in PlanAxle.values:
             self._add_axle(axle)
+        if self.target is not None:
+            self.fields["why"] = forms.CharField(
+                label="Why the plan differs from the target sheet",
+                required=False,
+                initial=self.target.reason,
+                widget=forms.Textarea({"rows": 2}),
+                help_text="Needed where it differs. It stands on the spec sheet.",
+            )
         self.bind_read_back()
 
     def _initial(self) -> dict[str, Any]:

@@ -9,10 +9,12 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
+from alignment.aims import differences
 from alignment.models import (
     CAMBER_TOLERANCE_DEG,
     CASTER_TOLERANCE_DEG,
     TOE_TOLERANCE_DEG,
+    OrderTarget,
     PlannedSetting,
 )
 from alignment.services.meanwhile import SavedMeanwhile
@@ -48,11 +50,14 @@ def plan_save(
     by: User,
     axles: Mapping[str, AxlePlan | None],
     versions: Mapping[str, int] | None = None,
+    why: str | None = None,
 ) -> list[PlannedSetting]:
     """Save the axles named in ``axles``; None takes an axle's plan away.
 
     ``versions`` is what the form was filled from, 0 for an axle without a plan; None skips the
-    comparison. Raises SavedMeanwhile if somebody saved in between, Refused on a closed order.
+    comparison. ``why`` is the reason for which the plan differs from the order's target sheet;
+    None keeps the one that was given. Raises SavedMeanwhile if somebody saved in between, Refused
+    on a closed order, and for a plan that differs without a reason.
     """
     row = order_lock(order)
     if not row.is_open:
@@ -73,7 +78,27 @@ def plan_save(
         log_write(order=row, by=by, what="Planned settings changed", detail=" ".join(said))
     if any(wanted is not None for wanted in axles.values()):
         order_moves_wheel(order=order, by=by, because="Settings are planned.")
-    return list(PlannedSetting.objects.of_order(row))
+    plans = list(PlannedSetting.objects.of_order(row))
+    _reason_keep(row, by, plans, why)
+    return plans
+
+
+def _reason_keep(order: WorkOrder, by: User, plans: list[PlannedSetting], why: str | None) -> None:
+    """Keep why the plan differs from its target sheet; forget it where it does not."""
+    taken = OrderTarget.objects.filter(order=order).select_related("sheet").first()
+    if taken is None:
+        return
+    differ = differences(plans, taken.sheet)
+    reason = "" if not differ else taken.reason if why is None else why.strip()
+    if differ and not reason:
+        raise Refused(
+            f"The plan differs from its target sheet. {' '.join(differ)} Say why.", field="why"
+        )
+    if reason != taken.reason:
+        taken.reason = reason
+        taken.save(update_fields=["reason"])
+        what = "Plan differs from its target sheet" if reason else "Plan is its target sheet's"
+        log_write(order=order, by=by, what=what, detail=reason)
 
 
 def _axle_save(

@@ -11,6 +11,7 @@ from alignment.forms.plans import PlanForm
 from alignment.models import PlannedSetting
 from alignment.services.meanwhile import SavedMeanwhile
 from alignment.services.plans import plan_save
+from alignment.targets_page import target_choices
 from shop.models import WorkOrder
 from shop.services.refusals import Refused
 from shop.web import render_page, role_required
@@ -28,13 +29,19 @@ def plan_edit(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, "Planned settings saved.")
         return redirect(f"{order.get_absolute_url()}#plan")
     status = 422 if form.errors else 200
-    context = {"form": form, "order": order, "is_new": not plans}
+    context = {"form": form, "order": order, "is_new": not plans, **target_choices(order)}
     return render_page(request, "alignment/plan_form.html", context, status=status)
 
 
 def _save(request: HttpRequest, order: WorkOrder, form: PlanForm) -> bool:
     try:
-        plan_save(order=order, by=request.user, axles=form.wanted, versions=form.versions())
+        plan_save(
+            order=order,
+            by=request.user,
+            axles=form.wanted,
+            versions=form.versions(),
+            why=form.cleaned_data.get("why", ""),
+        )
     except SavedMeanwhile as conflict:
         form.add_error(None, f"{conflict} Nothing of theirs is lost: compare, then save again.")
         form.meet(list(PlannedSetting.objects.of_order(order)))

@@ -139,6 +139,11 @@ class Speech:
             return "".join(names)
         return self.say("{names} and {last}", names=", ".join(names[:-1]), last=names[-1])
 
+    def within(self, label: str) -> str:
+        """A label inside a sentence: English writes it small, German as it stands."""
+        small = self.language.words is None
+        return f"{label[:1].lower()}{label[1:]}" if small else label
+
     # Numbers
 
     def number(self, value: float | Decimal, places: int, *, signed: bool = False) -> str:

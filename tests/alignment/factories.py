@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
 from typing import Any
 
@@ -14,9 +15,11 @@ from alignment.models import (
     RackVisit,
     Reading,
     Stage,
+    TargetSheet,
 )
+from alignment.services.targets import Figure, target_save
 from shop.models import WorkOrder
-from tests.factories import make_order, make_user
+from tests.factories import make_order, make_pattern, make_user
 
 BEFORE = {"camber": ("-0.75", "-0.50"), "toe": ("0.12", "0.08"), "caster": ("6.5", "6.3")}
 
@@ -68,4 +71,37 @@ def _reading(visit: RackVisit, corner: str, quantity: Quantity, typed: str) -> N
         typed=typed,
         unit=number.unit,
         value=number.value,
+    )
+
+
+def make_target(
+    figures: Mapping[tuple[str, str], tuple[float, float]] | None = None, **values: Any
+) -> TargetSheet:
+    """The next version of a sheet; ``figures`` maps (axle, quantity) to (both sides, ±)."""
+    values.setdefault("pattern", None)
+    pattern = values.pop("pattern") or make_pattern()
+    figures = figures or {("front", "camber"): (-1.5, 0.1), ("front", "toe"): (0.05, 0.03)}
+    values.setdefault("use", "street")
+    values.setdefault("kind", "shop")
+    values.setdefault("source", "settled by the shop")
+    values.setdefault("dated", dt.date(2026, 3, 1))
+    values.setdefault("by", make_user("technician"))
+    values.setdefault("camber_by", {"front": "top_mount"})
+    return target_save(
+        pattern=pattern,
+        figures=[
+            Figure(
+                axle=axle,
+                quantity=quantity,
+                left=value,
+                right=value,
+                left_tolerance=tolerance,
+                right_tolerance=tolerance,
+                cross=2 * value if quantity == "toe" else 0.0,
+                cross_tolerance=tolerance,
+                typed={"left": f"{value:g}"},
+            )
+            for (axle, quantity), (value, tolerance) in figures.items()
+        ],
+        **values,
     )

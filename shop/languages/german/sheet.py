@@ -97,7 +97,7 @@ WORDS: Mapping[str, str] = {
     "Target": "Ziel",
     "Off by": "Abw.",
     "Cross or total": "Differenz oder gesamt",
-    "{figure} out": "{figure} zu viel",
+    "{figure} out": "{figure} über",
     "Camber": "Sturz",
     "Caster": "Nachlauf",
     "Steering axis inclination": "Spreizung",
