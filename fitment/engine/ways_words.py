@@ -199,9 +199,7 @@ _REASONS: dict[str, Callable[[str], str]] = {
     TOO_CLOSE: lambda what: f"too close to the {what} to be sure",
     DOUBTFUL: lambda what: f"too close to the {what} to be sure",
     UNMEASURED: lambda what: f"not measured well enough ({what})",
-    OUT_OF_REACH: lambda what: (
-        f"out of reach of the parts on the car ({adjuster_words(what).name})"
-    ),
+    OUT_OF_REACH: lambda what: f"beyond what the parts allow ({adjuster_words(what).name})",
     BEYOND: lambda what: "the suspension cannot take the setting",
     ON_STOPS: lambda what: "the car would rest on its stops",
     CAMBER_LIMIT: lambda what: f"camber of {what.replace('-', '−')} is outside the target range",
