@@ -88,6 +88,11 @@ class HubPoses:
     axis: Axis | None = None
     tubes: Array | None = None
 
+    def at(self, pick: Index) -> HubPoses:
+        """The poses that ``pick`` (n,) names, without their axes."""
+        tubes = None if self.tubes is None else self.tubes[pick]
+        return HubPoses(self.hub[pick], self.spin[pick], tubes=tubes)
+
 
 class Motion(Protocol):
     """What every kind of suspension can do."""

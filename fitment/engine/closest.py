@@ -11,7 +11,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
+from alignment.geometry.motion import HubPoses
 from fitment.engine.envelope import HEIGHTS
 from fitment.engine.room import FeatureSweep, Room, Spots
 from fitment.engine.section import COARSE_ERROR_MM, Section
@@ -24,6 +26,8 @@ FIRST = 64
 HOLLOWS = 8
 #: Pattern search ends when its step is this part of a grid cell: about 0.01 mm of clearance.
 SMALLEST_STEP = 2.0**-11
+#: A step that gains nothing is divided by this.
+SHRINK = 3.0
 #: Clearance that one grid cell can change at the most, mm: prunes hollows that have lost.
 CELL_MM = 25.0
 MAX_ROUNDS = 60
@@ -71,10 +75,23 @@ class _Hollows:
         return _Hollows(self.spots.at(pick), self.step[pick], self.low[pick], self.high[pick])
 
 
-def clearance_at(room: Room, section: Section, spots: Spots) -> Array:
-    """Clearance (n,) at spots of a room, half thickness taken off, mm."""
-    gap: Array = section.distance(*room.meridian(spots)) - room.half_thickness_mm[spots.which]
+def clearance_at(
+    room: Room, section: Section, spots: Spots, poses: HubPoses | None = None
+) -> Array:
+    """Clearance (n,) at spots of a room, half thickness taken off, mm.
+
+    ``poses`` (n,) are the spots' own where they were worked out already.
+    """
+    seen = room.seen_in(spots, room.poses(spots) if poses is None else poses)
+    gap: Array = section.distance(*frames.meridian(*seen)) - room.half_thickness_mm[spots.which]
     return gap
+
+
+def _shared_poses(room: Room, place: Array, loaded: Flags, pick: Index) -> HubPoses:
+    """Poses of places (n, m, 3) of rows loaded or not (n,), once each, as ``pick`` names them."""
+    flat = place.reshape(-1, 3)
+    bent = np.repeat(loaded, place.shape[1])
+    return room.envelope.poses(room.hubs, flat[:, 0], flat[:, 1], bent).at(pick)
 
 
 def closest(room: Room, section: Section, coarse: Section) -> Closest:
@@ -93,13 +110,15 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
         row, arm = np.nonzero(can_move[active])
         spots = Spots(which[active][row], trial[row, arm], loaded[active][row])
         tried = np.full((len(active), len(_STENCIL)), np.inf)
-        tried[row, arm] = clearance_at(room, section, spots)
+        # The three steps along a feature share a pose.
+        poses = _shared_poses(room, trial[:, 1::3], loaded[active], 9 * row + arm // 3)
+        tried[row, arm] = clearance_at(room, section, spots, poses)
         tried[:, _CENTRE] = value[active]
         best = np.argmin(tried, axis=1)
         better = tried[rows, best] < value[active] - 1e-12
         best = np.where(better, best, _CENTRE)
         place[active], value[active] = trial[rows, best], tried[rows, best]
-        scale[active] = np.where(better, scale[active], scale[active] / 2)
+        scale[active] = np.where(better, scale[active], scale[active] / SHRINK)
         least = np.full(len(room.courses), np.inf)
         np.minimum.at(least, which, value)
         hopeful = value - CELL_MM * scale <= least[which] + 1e-9
@@ -165,7 +184,9 @@ def _down_ridges(
                 tried.reshape(-1, 3),
                 np.repeat(start.spots.loaded[active], count),
             )
-            gaps = clearance_at(room, section, spots).reshape(tried.shape[:3])
+            pose = np.repeat(np.arange(9 * len(active)), len(window))
+            shared = _shared_poses(room, tried[:, :, 0], start.spots.loaded[active], pose)
+            gaps = clearance_at(room, section, spots, shared).reshape(tried.shape[:3])
             deepest = np.argmin(gaps, axis=2)[:, :, None]
             poses = np.take_along_axis(tried, deepest[..., None], axis=2)[:, :, 0]
         depth = np.take_along_axis(gaps, deepest, axis=2)[:, :, 0]

@@ -94,8 +94,7 @@ def _gaps(
     place = np.stack([np.full(count, steer), np.zeros(count), along], axis=-1)
     spots = Spots(np.full(count, index), place, np.zeros(count, bool))
     poses = room.hubs(np.full(count, travel), np.full(count, steer))
-    on_strut = room.strut_turn(room.at_rest(spots))
-    points, hub, spin = room.seen_in(spots, poses, on_strut)
+    points, hub, spin = room.seen_in(spots, poses)
     gap: Array = (
         section.distance(*frames.meridian(points, hub, spin)) - room.half_thickness_mm[index]
     )

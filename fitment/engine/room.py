@@ -214,17 +214,24 @@ class Room:
 
     def seen(self, spots: Spots) -> tuple[Array, Array, Array]:
         """Positions, hub centres and spin axes (n, 3) of spots, in the corner frame."""
-        poses = self.envelope.poses(self.hubs, spots.steer, spots.share, spots.loaded)
-        return self.seen_in(spots, poses, self.strut_turn(self._table.at(spots.which, spots.along)))
+        return self.seen_in(spots, self.poses(spots))
 
-    def seen_in(self, spots: Spots, poses: HubPoses, on_strut: Array) -> tuple[Array, Array, Array]:
+    def poses(self, spots: Spots) -> HubPoses:
+        """The poses (n,) in which spots are seen."""
+        return self.envelope.poses(self.hubs, spots.steer, spots.share, spots.loaded)
+
+    def seen_in(
+        self, spots: Spots, poses: HubPoses, on_strut: Array | None = None
+    ) -> tuple[Array, Array, Array]:
         """The same in given ``poses`` (n,), with strut-carried spots at ``on_strut`` (n, 3).
 
-        What knuckle or strut carries is seen from the hub at rest; a tube from its rod's ends.
+        Without ``on_strut`` the strut is as set up. What knuckle or strut carries is seen from the hub at rest; a tube from its rod's ends.
         """
         points = self._table.at(spots.which, spots.along)
-        turned = self._carried(STRUT_BODY)[spots.which]
-        points[turned] = on_strut[turned]
+        turned = np.flatnonzero(self._on_strut[spots.which])
+        if len(turned):
+            there = self.strut_turn(points[turned]) if on_strut is None else on_strut[turned]
+            points[turned] = there
         tube = np.flatnonzero(self.tube_of[spots.which] >= 0)
         if len(tube) and poses.tubes is not None:
             inner, outer = poses.tubes[tube, self.tube_of[spots.which[tube]]].transpose(1, 0, 2)
@@ -236,6 +243,10 @@ class Room:
     def at_rest(self, spots: Spots) -> Array:
         """Positions (n, 3) of spots as surveyed, tubes left out."""
         return self._table.at(spots.which, spots.along)
+
+    @cached_property
+    def _on_strut(self) -> Flags:
+        return self._carried(STRUT_BODY)
 
     def _carried(self, by: str) -> Flags:
         return np.array([course.feature.carried_by == by for course in self.courses])

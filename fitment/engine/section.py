@@ -8,6 +8,7 @@ answers every pose.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -229,11 +230,11 @@ def _crown(size: Mounted, count: int) -> Array:
 def _power(across: float, up: float) -> float:
     """Exponent p with across^p + up^p = 1, both in (0, 1), by bisection on log p."""
     low, high = -7.0, 9.0
-    for _ in range(80):
+    for _ in range(60):
         middle = (low + high) / 2
-        p = np.exp(middle)
+        p = math.exp(middle)
         low, high = (middle, high) if across**p + up**p > 1.0 else (low, middle)
-    return float(np.exp((low + high) / 2))
+    return math.exp((low + high) / 2)
 
 
 def _thinned(path: Array, count: int) -> Array:
