@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from alignment.views import entry, moves, plans, visits
+from alignment.views import entry, history, moves, plans, tables, visits
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("orders/<int:pk>/plan/", plans.plan_edit, name="plan_edit"),
@@ -12,4 +12,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("readings/<int:pk>/", visits.visit, name="visit"),
     path("readings/<int:pk>/edit/", entry.visit_edit, name="visit_edit"),
     path("readings/<int:pk>/others/", entry.visit_others, name="visit_others"),
+    path("readings/<int:pk>/readings.<slug:kind>", tables.visit_export, name="visit_export"),
+    path("vehicles/<int:pk>/readings.<slug:kind>", tables.vehicle_export, name="vehicle_export"),
+    path("vehicles/<int:pk>/readings/", history.vehicle_readings, name="vehicle_readings"),
+    path("orders/<int:pk>/readings/table/", tables.readings_import, name="readings_import"),
+    path("readings/maps/", tables.column_map_list, name="column_map_list"),
+    path("readings/maps/new/", tables.column_map_new, name="column_map_new"),
+    path("readings/maps/<int:pk>/", tables.column_map, name="column_map"),
 ]

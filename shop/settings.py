@@ -225,6 +225,7 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
             ("part_list", "Parts", ()),
             ("class_list", "Classes", ()),
             ("duty_list", "Duties", ()),
+            ("column_map_list", "Maps of columns", ("technician",)),
         ],
     ),
     (
@@ -246,6 +247,7 @@ WORK_ORDER_PANELS: list[str] = [
     "fitment.panels.room_panel",
     "alignment.panels.readings_panel",
 ]
+VEHICLE_PANELS: list[str] = ["alignment.panels.vehicle_readings_panel"]
 CUSTOMER_PANELS: list[str] = ["fitment.panels.customer_room_panel"]
 SHEET_SECTIONS: list[str] = [
     "alignment.sheet.readings_section",

@@ -88,7 +88,12 @@ def vehicle_list(request: HttpRequest) -> HttpResponse:
 def vehicle(request: HttpRequest, pk: int) -> HttpResponse:
     vehicles = Vehicle.objects.visible_to(request.user).select_related("customer", "pattern")
     vehicle = get_object_or_404(vehicles, pk=pk)
-    context = {"vehicle": vehicle, "orders": with_next_words(vehicle.orders.for_list())}
+    panels = [panel(request, vehicle) for panel in plugged("VEHICLE_PANELS")]
+    context = {
+        "vehicle": vehicle,
+        "orders": with_next_words(vehicle.orders.for_list()),
+        "panels": rendered([panel for panel in panels if panel], request),
+    }
     return render_page(request, "shop/vehicle.html", context)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from alignment.column_maps import ColumnMap
 from tests.alignment.factories import make_visit
 from tests.factories import make_order
 from tests.walk import STAFF, TECHNICIAN, Route
@@ -17,6 +18,22 @@ def a_visit() -> dict[str, Any]:
     return {"pk": make_visit().pk}
 
 
+def a_visit_as_csv() -> dict[str, Any]:
+    return {**a_visit(), "kind": "csv"}
+
+
+def a_vehicle() -> dict[str, Any]:
+    return {"pk": make_visit().vehicle_id}
+
+
+def a_vehicle_as_json() -> dict[str, Any]:
+    return {**a_vehicle(), "kind": "json"}
+
+
+def a_column_map() -> dict[str, Any]:
+    return {"pk": ColumnMap.objects.get_or_create(name="North rack")[0].pk}
+
+
 ROUTES: dict[str, Route] = {
     "plan_edit": Route(STAFF, an_order),
     "moves": Route(TECHNICIAN, an_order),
@@ -24,5 +41,12 @@ ROUTES: dict[str, Route] = {
     "visit": Route(STAFF, a_visit),
     "visit_edit": Route(TECHNICIAN, a_visit),
     "visit_others": Route(TECHNICIAN, a_visit),
+    "visit_export": Route(STAFF, a_visit_as_csv),
+    "vehicle_export": Route(STAFF, a_vehicle_as_json),
+    "vehicle_readings": Route(STAFF, a_vehicle),
+    "readings_import": Route(TECHNICIAN, an_order),
+    "column_map_list": Route(TECHNICIAN),
+    "column_map_new": Route(TECHNICIAN),
+    "column_map": Route(TECHNICIAN, a_column_map),
     "typed_read": Route(STAFF),
 }

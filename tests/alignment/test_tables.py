@@ -1,0 +1,288 @@
+"""Readings out of foreign tables, all or nothing, and into files."""
+
+from __future__ import annotations
+
+import csv
+import json
+from collections.abc import Callable
+from io import StringIO
+from typing import Any
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
+
+from alignment.column_maps import ColumnMap
+from alignment.models import RackVisit
+from alignment.tables.columns import Column, guess
+from alignment.tables.reading import read_table
+from shop.models import WorkOrder
+from tests.alignment.factories import make_visit
+from tests.factories import make_order
+
+pytestmark = pytest.mark.django_db
+
+BY_CORNER = [
+    Column("When", "time"),
+    Column("Wheel", "corner"),
+    Column("Sturz", "camber", "row", "deg"),
+    Column("Spur", "toe", "row", "min"),
+]
+TABLE = """Exported by a machine;;;
+When;Wheel;Sturz;Spur
+2026-03-01 10:05;VL;-1,25;5
+2026-03-01 10:05;VR;-1°10';-2
+
+2026-03-01 10:05;HL;-1,60;8
+"""
+
+
+def make_map(columns: list[Column] | None = None, **values: Any) -> ColumnMap:
+    values.setdefault("name", "North rack")
+    values.setdefault("header_row", 2)
+    kept = [column.as_dict() for column in (columns or BY_CORNER)]
+    return ColumnMap.objects.create(columns=kept, **values)
+
+
+def wide(**values: Any) -> ColumnMap:
+    columns = [
+        Column("stage", "stage"),
+        Column("LF camber", "camber", "LF", "deg", turned=True),
+        Column("toe total", "toe_total", "LF", "mm"),
+        Column("LF height", "ride_height", "LF", "in"),
+        Column("LF tyre", "pressure", "LF", "psi"),
+    ]
+    values.setdefault("toe_diameter_mm", 600.0)
+    return make_map(columns, name="Wide", header_row=1, delimiter=",", decimal_mark=".", **values)
+
+
+@pytest.fixture
+def order() -> WorkOrder:
+    return make_order()
+
+
+@pytest.fixture
+def browser(technician: Any, client_of: Callable[[Any], Client]) -> Client:
+    return client_of(technician)
+
+
+def send(browser: Client, order: WorkOrder, text: str, kept: ColumnMap, **more: Any) -> Any:
+    data = {"text": text, "column_map": kept.pk, "stage": "before", **more}
+    return browser.post(reverse("readings_import", args=[order.pk]), data)
+
+
+def test_rows_of_single_corners_become_one_visit() -> None:
+    found = read_table(TABLE, make_map(), "before")
+    assert found.bad == []
+    (visit,) = found.visits
+    assert visit.rows == [3, 4, 6]
+    read = {key: round(number.value, 4) for key, number in visit.readings.items()}
+    assert read == {
+        ("LF", "camber"): -1.25,
+        ("LF", "toe"): 0.0833,
+        ("RF", "camber"): -1.1667,
+        ("RF", "toe"): -0.0333,
+        ("LR", "camber"): -1.6,
+        ("LR", "toe"): 0.1333,
+    }
+    assert visit.readings["LF", "camber"].typed == "-1,25"
+
+
+def test_each_column_has_its_unit_and_its_sign() -> None:
+    text = "stage,LF camber,toe total,LF height,LF tyre\nafter work,1.5,3.0,13.875,35\n"
+    found = read_table(text, wide(), "before")
+    assert found.bad == []
+    (visit,) = found.visits
+    assert visit.stage == "after"
+    read = {key: number.value for key, number in visit.readings.items()}
+    assert read["LF", "camber"] == -1.5
+    assert read["LF", "toe_total"] == pytest.approx(0.28648, abs=1e-4)
+    assert read["LF", "ride_height"] == pytest.approx(352.425)
+    assert read["LF", "pressure"] == pytest.approx(2.413, abs=1e-3)
+
+
+def test_every_bad_cell_is_named_with_row_column_and_reason() -> None:
+    text = TABLE + "2026-03-01;XX;-1;1\n31.2.2026;HR;-1.5;abc\n"
+    found = read_table(text, make_map(), "before")
+    said = [str(bad) for bad in found.bad]
+    assert "Row 7, column Wheel: “XX” names no corner. LF, RF, LR and RR are taken." in said
+    assert "Row 8, column When: “31.2.2026” is no day of the calendar." in said
+    assert any(text.startswith("Row 8, column Sturz: “-1.5” has a point") for text in said)
+    assert any(text.startswith("Row 8, column Spur: “abc” was not understood") for text in said)
+    assert len(said) == 4
+
+
+def test_a_column_that_is_missing_is_named() -> None:
+    missing = read_table("a;b\n\n1;2\n", make_map(header_row=1), "before")
+    assert [bad.column for bad in missing.bad] == ["When", "Wheel", "Sturz", "Spur"]
+
+
+def test_a_corner_that_a_table_has_twice_is_named() -> None:
+    twice = read_table(TABLE + "2026-03-01 10:05;VL;-1,3;5\n", make_map(), "before")
+    assert "LF was in row 6 already" in twice.bad[0].reason
+
+
+@pytest.mark.parametrize("text", ["", "\n\n\n", "x\nWhen;Wheel;Sturz;Spur\n"])
+def test_a_table_without_rows_says_so(text: str) -> None:
+    found = read_table(text, make_map(), "before")
+    assert not found.visits
+    assert found.bad
+
+
+def test_a_date_that_could_be_two_is_asked_about() -> None:
+    found = read_table(TABLE.replace("2026-03-01 10:05", "03/04/2026"), make_map(), "before")
+    assert "could be two dates" in found.bad[0].reason
+
+
+def test_the_preview_saves_nothing_and_the_second_press_takes_everything(
+    browser: Client, order: WorkOrder
+) -> None:
+    kept = make_map()
+    seen = send(browser, order, TABLE, kept)
+    assert seen.status_code == 200
+    assert "−1.17°" in seen.content.decode()
+    assert not RackVisit.objects.exists()
+
+    taken = send(browser, order, TABLE, kept, take="yes", accuracy="0.03")
+    visit = RackVisit.objects.get()
+    assert taken.url == visit.get_absolute_url()
+    assert (visit.accuracy_deg, visit.at.year, visit.readings.count()) == (0.03, 2026, 6)
+
+
+def test_one_bad_row_keeps_the_whole_table_out(browser: Client, order: WorkOrder) -> None:
+    text = TABLE + "2026-03-02 10:05;VL;lots;5\n"
+    answer = send(browser, order, text, make_map(), take="yes")
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    assert "Nothing was taken over" in page
+    assert "“lots” was not understood" in page
+    assert not RackVisit.objects.exists()
+
+
+def test_an_odd_value_of_a_table_is_asked_about_before_it_is_taken(
+    browser: Client, order: WorkOrder
+) -> None:
+    kept, text = make_map(), TABLE.replace("-1,25", "-14,5")
+    asked = send(browser, order, text, kept, take="yes")
+    assert asked.status_code == 422
+    questions = asked.context["form"].questions
+    assert "beyond ±12°" in questions[0].text
+    taken = send(browser, order, text, kept, take="yes", accept=[q.key for q in questions])
+    assert taken.status_code == 302
+
+
+def test_a_table_sent_twice_is_questioned(browser: Client, order: WorkOrder) -> None:
+    kept = make_map()
+    send(browser, order, TABLE, kept, take="yes")
+    again = send(browser, order, TABLE, kept, take="yes")
+    assert again.status_code == 422
+    assert "exactly these readings" in again.content.decode()
+    assert RackVisit.objects.count() == 1
+
+
+def test_a_file_of_an_old_program_is_read_in_its_code_page(
+    browser: Client, order: WorkOrder
+) -> None:
+    raw = TABLE.replace("10'", "10′".replace("′", "'")).encode("cp1252")
+    data = {
+        "table": SimpleUploadedFile("rack.csv", raw),
+        "column_map": make_map().pk,
+        "stage": "before",
+    }
+    answer = browser.post(reverse("readings_import", args=[order.pk]), data)
+    assert answer.status_code == 200
+    assert "−1.17°" in answer.content.decode()
+
+
+def test_a_map_is_made_from_a_sample_and_kept(browser: Client) -> None:
+    url = reverse("column_map_new")
+    head = {"name": "Yard", "delimiter": ";", "decimal_mark": ",", "header_row": "1"}
+    sample = "Date;LF camber;FR Toe (mm);Remark\n"
+    seen = browser.post(url, {**head, "sample": sample, "read_sample": "yes"})
+    form = seen.context["form"]
+    assert form["col_1_name"].value() == "LF camber"
+    assert (form["col_1_what"].value(), form["col_1_corner"].value()) == ("camber", "LF")
+    assert (form["col_2_corner"].value(), form["col_2_unit"].value()) == ("RF", "mm")
+    assert not ColumnMap.objects.exists()
+
+    rows = {
+        f"col_{i}_{name}": str(form[f"col_{i}_{name}"].value() or "")
+        for i in range(4)
+        for name in ("name", "what", "corner", "unit", "sign")
+    }
+    refused = browser.post(url, {**head, **rows})
+    assert "needs the diameter" in refused.context["form"].errors["toe_diameter_mm"][0]
+    kept = browser.post(url, {**head, **rows, "toe_diameter_mm": "600", "col_1_sign": "turned"})
+    assert kept.status_code == 302
+    columns = ColumnMap.objects.get().columns
+    assert [c["what"] for c in columns] == ["time", "camber", "toe"]
+    assert columns[1]["turned"] is True
+    again = browser.get(ColumnMap.objects.get().get_absolute_url())
+    assert again.context["form"]["col_1_sign"].value() == "turned"
+
+
+@pytest.mark.parametrize(
+    ("row", "reason"),
+    [
+        (("x", "camber", "LF", "mm", ""), "cannot be millimetres"),
+        (("x", "camber", "", "deg", ""), "at which corner"),
+        (("x", "camber", "row", "deg", ""), "which corner a row is of"),
+        (("x", "track", "RF", "mm", ""), "left corner"),
+    ],
+)
+def test_a_column_that_makes_no_sense_is_refused_with_the_reason(
+    browser: Client, row: tuple[str, ...], reason: str
+) -> None:
+    names = ("name", "what", "corner", "unit", "sign")
+    data = {f"col_0_{name}": value for name, value in zip(names, row, strict=True)}
+    head = {"name": "Odd", "delimiter": ";", "decimal_mark": ",", "header_row": "1"}
+    answer = browser.post(reverse("column_map_new"), {**head, **data})
+    assert answer.status_code == 422
+    assert reason in answer.context["form"].errors["col_0_what"][0]
+
+
+def test_names_of_columns_make_their_meaning_likely() -> None:
+    assert guess("camber_fl") == Column("camber_fl", "camber", "LF", "deg")
+    assert guess("Total toe rear (min)") == Column("Total toe rear (min)", "toe_total", "LR", "min")
+    assert guess("Ride height") == Column("Ride height", "ride_height", "row", "mm")
+    assert guess("Serial") == Column("Serial", "")
+
+
+def test_a_visit_goes_out_as_csv_and_as_json_and_the_numbers_come_back(browser: Client) -> None:
+    numbers = {("LF", "camber"): "-1°30'", ("LF", "ride_height"): '13 7/8"', ("RF", "toe"): "0"}
+    visit = make_visit(numbers=numbers, notes="=1+1")
+    url = reverse("visit_export", kwargs={"pk": visit.pk, "kind": "csv"})
+    answer = browser.get(url)
+    assert "attachment" in answer["Content-Disposition"]
+    rows = list(csv.DictReader(StringIO(answer.content.decode())))
+    by_key = {(row["corner"], row["quantity"]): row for row in rows}
+    assert float(by_key["LF", "camber"]["value"]) == -1.5
+    assert by_key["LF", "camber"]["typed"] == "-1°30'"
+    assert float(by_key["LF", "camber"]["uncertainty"]) == pytest.approx(0.0577, abs=1e-4)
+    assert float(by_key["LF", "ride_height"]["value"]) == pytest.approx(352.425)
+    assert by_key["RF", "toe"]["value"] == "0.0"
+
+    document = json.loads(browser.get(url.replace(".csv", ".json")).content)
+    (only,) = document["visits"]
+    assert only["conditions"]["notes"] == "=1+1"
+    assert {r["quantity"] for r in only["readings"]} == {"camber", "ride_height", "toe"}
+    assert browser.get(url.replace(".csv", ".xml")).status_code == 404
+
+
+def test_a_vehicles_visits_go_out_together(browser: Client, order: WorkOrder) -> None:
+    make_visit(order)
+    make_visit(order, stage="after")
+    make_visit()
+    url = reverse("vehicle_export", kwargs={"pk": order.vehicle_id, "kind": "json"})
+    assert len(json.loads(browser.get(url).content)["visits"]) == 2
+
+
+def test_a_writer_may_take_files_out_but_not_in(
+    writer: Any, client_of: Callable[[Any], Client], order: WorkOrder
+) -> None:
+    desk = client_of(writer)
+    visit = make_visit(order)
+    url = reverse("visit_export", kwargs={"pk": visit.pk, "kind": "csv"})
+    assert desk.get(url).status_code == 200
+    assert desk.get(reverse("readings_import", args=[order.pk])).status_code == 403

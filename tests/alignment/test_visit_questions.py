@@ -1,0 +1,240 @@
+"""Odd visits: twice the same, older than the parts, sides changed over, units mixed up."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from alignment.models import RackVisit
+from shop.models import InstalledPart, WorkOrder
+from tests.alignment.factories import make_visit
+from tests.factories import make_order
+
+pytestmark = pytest.mark.django_db
+
+BEFORE = {
+    ("LF", "camber"): "-0.3",
+    ("RF", "camber"): "-1.1",
+    ("LF", "caster"): "5.2",
+    ("RF", "caster"): "5.9",
+    ("LF", "sai"): "12.1",
+    ("RF", "sai"): "12.9",
+}
+
+
+@pytest.fixture
+def order() -> WorkOrder:
+    return make_order()
+
+
+@pytest.fixture
+def browser(technician: Any, client_of: Callable[[Any], Client]) -> Client:
+    return client_of(technician)
+
+
+def enter(browser: Client, order: WorkOrder, **values: Any) -> Any:
+    sent = {"stage": "after", "toe_unit": "deg", "toe_reference": "thrust"}
+    sent["entry_key"] = str(uuid.uuid4())
+    return browser.post(reverse("visit_new", args=[order.pk]), {**sent, **values})
+
+
+def typed(at: dt.datetime) -> str:
+    return timezone.localtime(at).strftime("%Y-%m-%dT%H:%M")
+
+
+def asked(answer: Any, field: str) -> str:
+    assert answer.status_code == 422
+    return str(answer.context["form"].errors[field][0])
+
+
+def ticked(answer: Any) -> list[str]:
+    return [question.key for question in answer.context["form"].questions]
+
+
+def test_a_second_visit_of_one_stage_within_the_hour_is_questioned(
+    browser: Client, order: WorkOrder
+) -> None:
+    make_visit(order, {("LF", "camber"): "-1.0"}, stage="after")
+    answer = enter(browser, order, camber_LF="-1.2")
+    assert "is this another visit" in asked(answer, "stage")
+    assert enter(browser, order, camber_LF="-1.2", accept=ticked(answer)).status_code == 302
+    assert RackVisit.objects.count() == 2
+
+
+def test_the_very_same_readings_are_questioned_however_long_ago(
+    browser: Client, order: WorkOrder
+) -> None:
+    ago = timezone.now() - dt.timedelta(days=200)
+    make_visit(order, {("LF", "camber"): "-1.0", ("RF", "camber"): "-0.5"}, at=ago)
+    answer = enter(browser, order, camber_LF="-1.0", camber_RF="-0.50")
+    assert "exactly these readings" in asked(answer, "stage")
+
+
+def test_readings_after_the_work_that_are_older_than_a_part_are_questioned(
+    browser: Client, order: WorkOrder, technician: Any
+) -> None:
+    now = timezone.now()
+    InstalledPart.objects.create(order=order, description="Toe link", by=technician, at=now)
+    earlier = typed(now - dt.timedelta(hours=3))
+    answer = enter(browser, order, camber_LF="-1.0", at=earlier)
+    assert "older than Toe link" in asked(answer, "at")
+    assert enter(browser, order, camber_LF="-1.0").status_code == 302
+
+
+def test_readings_before_the_work_with_a_part_already_on_are_questioned(
+    browser: Client, order: WorkOrder, technician: Any
+) -> None:
+    at = timezone.now() - dt.timedelta(hours=3)
+    InstalledPart.objects.create(order=order, description="Toe link", by=technician, at=at)
+    answer = enter(browser, order, stage="before", camber_LF="-1.0")
+    assert "before these readings" in asked(answer, "at")
+
+
+def test_a_time_still_to_come_is_refused(browser: Client, order: WorkOrder) -> None:
+    answer = enter(browser, order, camber_LF="-1", at=typed(timezone.now() + dt.timedelta(days=2)))
+    assert "still to come" in asked(answer, "at")
+
+
+def test_left_and_right_changed_over_are_questioned_against_the_readings_before(
+    browser: Client, order: WorkOrder
+) -> None:
+    make_visit(order, BEFORE, at=timezone.now() - dt.timedelta(days=1))
+    swapped = {
+        f"{quantity}_{'RF' if corner == 'LF' else 'LF'}": text
+        for (corner, quantity), text in BEFORE.items()
+    }
+    answer = enter(browser, order, **{**swapped, "camber_LF": "-1.15"})
+    assert "look changed over" in asked(answer, "camber_LF")
+
+
+def test_a_car_that_was_set_alike_on_both_sides_is_not_taken_for_changed_over(
+    browser: Client, order: WorkOrder
+) -> None:
+    make_visit(order, BEFORE, at=timezone.now() - dt.timedelta(days=1))
+    answer = enter(browser, order, camber_LF="-2.0", camber_RF="-2.0", caster_LF="5.4")
+    assert answer.status_code == 302
+
+
+@pytest.mark.parametrize(
+    ("values", "field", "asks"),
+    [
+        ({"camber_LF": "-45"}, "camber_LF", "As minutes it would be −0.75°"),
+        ({"ride_height_LF": "35.2"}, "ride_height_LF", "plausible in centimetres"),
+        ({"ride_height_LF": "13.9"}, "ride_height_LF", "plausible in inches"),
+        ({"track_LF": "152"}, "track_LF", "plausible in centimetres"),
+        ({"pressure_LF": "33"}, "pressure_LF", "more than a tyre holds"),
+        ({"pressure_LF": "15"}, "pressure_LF", "unusual"),
+        ({"toe_total_LF": "3", "toe_diameter": "600"}, "toe_total_LF", "much for an axle"),
+        (
+            {"toe_total_LF": "0.10", "toe_LF": "0.10", "toe_RF": "0.10"},
+            "toe_total_LF",
+            "one of them per wheel, one total",
+        ),
+        ({"mileage": "many"}, "mileage", "was not understood"),
+        ({"toe_diameter": "17", "toe_LF": "1 mm"}, "toe_diameter", "could be inches"),
+        ({"temperature": "70"}, "temperature", "64 °F"),
+        ({"steering_ratio": "155"}, "steering_ratio", "between 4 and 40"),
+    ],
+)
+def test_what_is_plausible_only_in_another_unit_is_questioned_at_its_field(
+    browser: Client, order: WorkOrder, values: dict[str, str], field: str, asks: str
+) -> None:
+    assert asks in asked(enter(browser, order, **values), field)
+
+
+def test_a_mileage_that_runs_backwards_is_questioned(browser: Client, order: WorkOrder) -> None:
+    make_visit(order, at=timezone.now() - dt.timedelta(days=30), mileage_km=61_400)
+    answer = enter(browser, order, camber_LF="-1.0", mileage="59 000 km")
+    assert "had 61400 km" in asked(answer, "mileage")
+
+
+def test_the_conditions_of_a_visit_are_kept(browser: Client, order: WorkOrder) -> None:
+    answer = enter(
+        browser,
+        order,
+        camber_LF="-1.0",
+        pressure_LF="35 psi",
+        pressure_RF="2,4",
+        toe_total_LF="3 mm",
+        toe_place="rim",
+        toe_diameter='17"',
+        mileage="61.400 km",
+        temperature="64 °F",
+        steering_ratio="15.5:1",
+        ballast="75 kg in the driver's seat",
+        level="on",
+    )
+    assert answer.status_code == 302
+    visit = RackVisit.objects.get()
+    assert (visit.mileage_km, visit.steering_ratio, visit.level) == (61_400, 15.5, True)
+    assert visit.toe_diameter_mm == pytest.approx(466.4)
+    assert visit.temperature_c == pytest.approx(17.78, abs=0.01)
+    kept = {(r.corner, r.quantity): (r.typed, r.unit) for r in visit.readings.all()}
+    assert kept["LF", "pressure"] == ("35 psi", "psi")
+    assert kept["LF", "toe_total"] == ("3 mm", "mm")
+    page = browser.get(visit.get_absolute_url()).content.decode()
+    for said in ("61\u202f400 km", "75 kg in the driver&#x27;s seat", "the rim’s edge", "18 °C"):
+        assert said.replace("’", "&#x27;") in page
+
+
+def test_a_sweep_gives_the_caster_where_none_was_typed(browser: Client, order: WorkOrder) -> None:
+    # Caster 5°, inclination 12°, static camber −1.5°: cambers at 20° either way (computed).
+    sweep = {
+        "sai_LF": "12",
+        "sweep_LF_steer_out": "20",
+        "sweep_LF_camber_out": "+0.9463",
+        "sweep_LF_steer_in": "20",
+        "sweep_LF_camber_in": "-2.4725",
+    }
+    assert enter(browser, order, **sweep).status_code == 302
+    visit = RackVisit.objects.get()
+    reading = visit.readings.get(quantity="caster")
+    assert reading.value == pytest.approx(5.0, abs=5e-4)
+    assert reading.unit == "sweep"
+    form = browser.get(reverse("visit_edit", args=[visit.pk])).context["form"]
+    assert form["sweep_LF_camber_in"].value() == "-2.4725"
+    assert not form["caster_LF"].value()
+
+
+@pytest.mark.parametrize(
+    ("changed", "field", "asks"),
+    [
+        ({"sweep_LF_camber_in": ""}, "sweep_LF_camber_in", "all four"),
+        ({"sweep_LF_steer_in": "-20"}, "sweep_LF_steer_in", "without a sign"),
+        ({"sweep_LF_steer_in": "1", "sweep_LF_steer_out": "1"}, "sweep_LF_steer_out", "narrow"),
+        ({"caster_LF": "7.5"}, "caster_LF", "the sweep tells"),
+    ],
+)
+def test_a_sweep_that_does_not_tell_is_refused_at_its_field(
+    browser: Client, order: WorkOrder, changed: dict[str, str], field: str, asks: str
+) -> None:
+    sweep = {
+        "sai_LF": "12",
+        "sweep_LF_steer_out": "20",
+        "sweep_LF_camber_out": "0.95",
+        "sweep_LF_steer_in": "18",
+        "sweep_LF_camber_in": "-2.3",
+    }
+    assert asks in asked(enter(browser, order, **{**sweep, **changed}), field)
+
+
+def test_a_sweep_is_read_back_when_all_four_numbers_are_there(browser: Client) -> None:
+    query = {
+        "kind": "sweep_LF",
+        "field": "sweep_LF_camber_in",
+        "sweep_LF_steer_out": "20",
+        "sweep_LF_camber_out": "1.0269",
+        "sweep_LF_steer_in": "20",
+        "sai_LF": "",
+    }
+    assert browser.get(reverse("typed_read"), query).content.decode().strip() == ""
+    query["sweep_LF_camber_in"] = "-1.0269"
+    said = browser.get(reverse("typed_read"), query).content.decode()
+    assert "caster +3.00°; with the inclination it is exact" in said
