@@ -14,7 +14,7 @@ from alignment.geometry.model import ADJUSTERS
 from alignment.plugs import RoomAfter, Stand
 from fitment.engine import checkfile
 from fitment.engine.check import run
-from fitment.engine.model import KNUCKLE, VERDICTS
+from fitment.engine.model import KNUCKLE, STRUT_BODY, VERDICTS
 from fitment.engine.words import place_sentence
 
 from .inputs import Document, check_inputs, means_of
@@ -81,7 +81,7 @@ def _answered(question: Document, corner: str) -> dict[str, Any]:
         answer.places,
         key=lambda place: (
             VERDICTS.index(place.verdict),
-            place.carried_by == KNUCKLE,
+            place.carried_by in (KNUCKLE, STRUT_BODY),
             place.clearance_mm,
         ),
     )
