@@ -1,6 +1,6 @@
 """Addresses of this app; the site includes them at the root."""
 
-from django.urls import path
+from django.urls import include, path
 
 from fitment.views import comebacks, gaps, joints, plots, room, surveys, wheels
 
@@ -8,6 +8,7 @@ _CORNER = "checks/<int:pk>/<str:corner>/"
 _SURVEY = "patterns/<int:pk>/surveys/<str:corner>/"
 
 urlpatterns = [
+    path("", include("fitment.bench_urls")),
     path("orders/<int:pk>/room/", room.room, name="room"),
     path("orders/<int:pk>/room/run/", room.room_run, name="room_run"),
     path("checks/<int:pk>/", room.room_check, name="room_check"),

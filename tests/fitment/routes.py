@@ -44,6 +44,8 @@ def a_duty() -> dict[str, Any]:
 
 
 ROUTES: dict[str, Route] = {
+    "bench": Route(STAFF),
+    "order_bench": Route(STAFF, an_order),
     "room": Route(STAFF, an_order),
     "room_run": Route(STAFF, an_order),
     "room_check": Route(STAFF, a_check),
