@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from alignment.derived import included_angles
 from alignment.geometry.hand import Hand
 from alignment.geometry.model import CAMBER_MEANS
 from alignment.geometry.moves import (
@@ -15,9 +16,10 @@ from alignment.geometry.moves import (
     Move,
     Option,
 )
+from alignment.models import AXLE_CORNERS
 from alignment.moves_words import QUANTITY_WORDS, Said, help_said, missing_said, move_said
 from alignment.plugs import RoomAfter, Stand, rooms_after
-from alignment.services.moves import CornerMoves, order_moves
+from alignment.services.moves import CornerMoves, axle_of, order_moves
 from alignment.words import CORNER_WORDS, adjuster_label
 from shop.models import WorkOrder
 
@@ -27,6 +29,8 @@ MOST_WAYS = 3
 #: Rooms nearer to each other than this (mm) do not decide which way comes first.
 SAME_ROOM_MM = 0.5
 QUANTITY_ORDER = ("Camber", "Caster", "Toe")
+#: Included angles that differ by this much (degrees) are asked about: a judgement from practice.
+BENT_DEG = 0.45
 VERDICT_ORDER = ("clear", "tight", "doubtful", "unmeasured", "contact")
 
 
@@ -215,9 +219,10 @@ def _means(corner: CornerMoves, option: Option) -> str:
 
 
 def _notes(corner: CornerMoves) -> list[str]:
-    notes = []
+    notes: list[str] = []
     if corner.why_not or corner.answer is None:
         return notes
+    notes += _bent(corner)
     if TOE in corner.read and not corner.visit.steering_ahead and corner.corner in ("LF", "RF"):
         notes.append(
             "The steering wheel was not noted as straight ahead and held, so front toe is good "
@@ -245,6 +250,18 @@ def _notes(corner: CornerMoves) -> list[str]:
     for name in corner.answer.unknown:
         notes.append(f"{QUANTITY_WORDS[name]} has a target but cannot be predicted here.")
     return notes
+
+
+def _bent(corner: CornerMoves) -> list[str]:
+    """Camber and inclination together do not change with a top mount, but with a bent part."""
+    angles = included_angles(corner.visit)
+    pair = [angles.get(one) for one in AXLE_CORNERS[axle_of(corner.corner)]]
+    if pair[0] is None or pair[1] is None or abs(pair[0] - pair[1]) < BENT_DEG:
+        return []
+    return [
+        f"The included angles differ by {abs(pair[0] - pair[1]):.2f}° from left to right: a strut "
+        "or a knuckle may be bent. Find it first; moves only cover it up."
+    ]
 
 
 def _followed_rows(corner: CornerMoves) -> tuple[FollowedRow, ...]:

@@ -123,13 +123,14 @@ def order_moves(order: WorkOrder) -> list[CornerMoves]:
         geometry_of(order),
         adjusting_parts(order),
     )
+    forwards = {corner: forward_of(one.motion) for corner, one in rows.geometry.items()}
     taught: dict[str, Taught | str] = {}
     found: dict[str, CornerMoves] = {}
     for corner in ORDER:
-        axle = axle_of(corner)
-        if corner not in rows.geometry and axle not in taught:
+        axle, forward = axle_of(corner), forwards.get(corner)
+        if forward is None and axle not in taught:
             taught[axle] = _taught(order, axle)
-        one = _corner(rows, corner, taught.get(axle, ""), _thrust_shift(found))
+        one = _corner(rows, corner, forward, taught.get(axle, ""), _thrust_shift(found))
         if one is not None:
             found[corner] = one
     return [found[corner] for corner in Corner.values if corner in found]
@@ -140,7 +141,11 @@ def axle_of(corner: str) -> str:
 
 
 def _corner(
-    rows: _Rows, corner: str, taught: Taught | str, thrust_shift: float
+    rows: _Rows,
+    corner: str,
+    forward: Forward | None,
+    taught: Taught | str,
+    thrust_shift: float,
 ) -> CornerMoves | None:
     read_at = [visit for visit in rows.visits if _read(visit, corner)]
     wanted = _wanted(rows.aims, corner)
@@ -149,14 +154,10 @@ def _corner(
     visit = read_at[-1]
     shift = _shift_at(corner, visit, thrust_shift)
     read = _read(visit, corner)
-    if corner not in rows.geometry:
+    if forward is None:
         return _by_visits(corner, visit, read, wanted, taught)
     geometry = rows.geometry[corner]
-    forward = forward_of(geometry.motion)
     bare = CornerMoves(corner, visit, read, wanted, source=geometry.source)
-    if forward is None:
-        why = "The survey holds measured curves, which do not say what an adjuster changes."
-        return replace(bare, why_not=why)
     setup = _Setup(rows, corner, geometry)
     stood, recorded, unclear = setup.stood(visit)
     aims = {q: t if q != TOE else replace(t, deg=t.deg - shift) for q, t in wanted.items()}
@@ -435,8 +436,8 @@ def _by_visits(
     if isinstance(taught, str):
         return replace(
             bare,
-            why_not="The joints of this corner were never measured, and the shop's own visits "
-            f"with cars of this pattern do not teach enough: {taught}.",
+            why_not="The joints of this corner are not on record, and the shop's own visits with "
+            f"cars of this pattern do not teach enough: {taught}.",
         )
     learned: Learned = taught.learned
     stood = taught.stood(visit, corner)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import datetime as dt
 import html
 import re
@@ -19,10 +20,16 @@ from alignment.moves_page import Way, by_room, moves_page
 from alignment.plugs import RoomAfter
 from alignment.services.moves import CornerMoves, order_moves
 from alignment.services.visits import visit_save
+from fitment.demo_surveys import STRUT_FRONT
 from shop.models import Pattern, WorkOrder
 from tests.alignment.factories import make_visit
 from tests.factories import make_line, make_order, make_part, make_vehicle
-from tests.fitment.factories import make_order_wheels, make_plan, make_surveyed_pattern
+from tests.fitment.factories import (
+    make_order_wheels,
+    make_plan,
+    make_survey,
+    make_surveyed_pattern,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -229,6 +236,36 @@ def test_two_means_are_both_offered_with_their_room(technician: Any, client_of: 
     # Both reach the camber; the top mount takes the tyre's top away from the lip.
     assert page.first.title == "by top mount inboard"
     assert "Or by lower arm outward" in text_of(client_of(technician), order)
+
+
+def test_included_angles_that_differ_are_named_before_anything_is_moved(
+    technician: Any, client_of: Any
+) -> None:
+    order = an_order()
+    visit = order.rack_visits.get()
+    for corner, lean in (("LF", 14.0), ("RF", 14.7)):
+        visit.readings.create(
+            corner=corner, quantity="sai", typed=str(lean), unit="deg", value=lean
+        )
+    said = text_of(client_of(technician), order)
+    assert "The included angles differ by 0.85° from left to right" in said
+
+
+def test_a_survey_of_curves_is_moved_by_visits_too() -> None:
+    pattern = make_surveyed_pattern(corners="LR")
+    document = copy.deepcopy(STRUT_FRONT)
+    document["suspension"] = {
+        "kind": "curves",
+        "table": [
+            {"travel_mm": t, "camber_deg": -0.02 * t, "toe_deg": 0, "out_mm": 0, "forward_mm": 0}
+            for t in (-60, 0, 60)
+        ],
+        "steer_axis": {"point": [0, -80, -100], "caster_deg": 5, "inclination_deg": 12},
+        "camber_pivots": {"top_mount": [0, -80, -100]},
+    }
+    make_survey(pattern, "LF", document=document)
+    visits_of(pattern)
+    assert at(an_order(pattern, camber=-1.9), "LF").taught is not None
 
 
 def test_writers_have_no_moves_and_an_empty_order_says_what_comes_first(
