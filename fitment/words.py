@@ -6,6 +6,8 @@ from collections.abc import Iterable
 
 from fitment.engine import words as engine_words
 from fitment.engine.law import ASKED, Preset
+from fitment.engine.ways_words import MEANS_WORDS as MEANS_WORDS
+from fitment.engine.ways_words import means_words as means_words
 from fitment.models.surveys import CORNER_NAMES
 
 KIND_WORDS: dict[str, str] = {
@@ -13,13 +15,6 @@ KIND_WORDS: dict[str, str] = {
     "wishbones": "double-wishbone",
     "links": "five-link",
     "curves": "measured-curves",
-}
-
-MEANS_WORDS: dict[str, str] = {
-    "top_mount": "the top mount",
-    "lower_arm": "the lower arm",
-    "upper_arm": "the upper arm",
-    "knuckle": "the knuckle bolts",
 }
 
 JOINT_WORDS: dict[str, str] = {
@@ -43,13 +38,6 @@ ROD_WORDS: dict[str, str] = {
     "upper_arm_rear": "upper arm, rear rod",
     "tie_rod": "tie rod or toe link",
 }
-
-
-def means_words(means: str) -> str:
-    """A means of camber in words: ``rod:upper front`` becomes the link “upper front”."""
-    if means.startswith("rod:"):
-        return f"the link “{means[4:]}”"
-    return MEANS_WORDS.get(means, means.replace("_", " "))
 
 
 def adjuster_words(adjuster: str) -> str:
