@@ -102,7 +102,7 @@ def _lowered(order: WorkOrder, writer: User, technician: User) -> None:
         "tyre_pressure": "2.4 bar in front, 2.3 behind, cold",
         "steering_ahead": True,
     }
-    before = _visit(
+    before = visit_put(
         order,
         technician,
         order.state_since - dt.timedelta(hours=7),
@@ -112,7 +112,7 @@ def _lowered(order: WorkOrder, writer: User, technician: User) -> None:
     )
     _stand(before, "LR", "toe_link_mm", "2 marks")
     _stand(before, "RR", "toe_link_mm", "-1 mark")
-    after = _visit(
+    after = visit_put(
         order,
         technician,
         order.state_since - dt.timedelta(minutes=105),
@@ -147,7 +147,7 @@ def _after_the_kerb(order: WorkOrder, technician: User) -> None:
         "steering_ahead": True,
         "notes": "Included angle on the left is short by half a degree: look at strut and knuckle.",
     }
-    before = _visit(order, technician, at, Stage.BEFORE, KERB_BEFORE, conditions)
+    before = visit_put(order, technician, at, Stage.BEFORE, KERB_BEFORE, conditions)
     for corner in ("LF", "RF"):
         _stand(before, corner, "lower_arm_out_mm", "1 × 1")
         _stand(before, corner, "upper_arm_in_mm", "0 marks")
@@ -180,7 +180,7 @@ def _plan(
     _log(order, who, at, "Planned settings changed", plan_sentence(plan))
 
 
-def _visit(
+def visit_put(
     order: WorkOrder,
     who: User,
     at: dt.datetime,
@@ -188,6 +188,7 @@ def _visit(
     sheet: Sheet,
     conditions: Mapping[str, Any],
 ) -> RackVisit:
+    """A visit with the readings of a sheet, as if they had been typed at that time."""
     visit = RackVisit.objects.create(
         order=order,
         vehicle=order.vehicle,

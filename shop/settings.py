@@ -263,7 +263,12 @@ CLASS_JUDGES: list[str] = [
 # Moves at the rack: what is known of a corner's joints, and the room that moves leave.
 CORNER_MOTION = "fitment.services.motions.motions_of_order"
 MOVE_ROOM = "fitment.services.move_room.rooms_after"
-DEMO_BUILDERS: list[str] = ["shop.demo.build", "alignment.demo.build", "fitment.demo.build"]
+DEMO_BUILDERS: list[str] = [
+    "shop.demo.build",
+    "alignment.demo.build",
+    "alignment.demo_history.build",
+    "fitment.demo.build",
+]
 
 if TESTING:
     PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

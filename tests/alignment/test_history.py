@@ -13,9 +13,11 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from alignment.demo_history import build as build_history
 from alignment.history import history_of, runs_of, track_of
 from alignment.history_plot import plot_svg
 from alignment.models import RackVisit
+from shop.demo import build as build_shop
 from shop.models import InstalledPart, Vehicle
 from tests.alignment.factories import make_visit
 from tests.factories import make_order, make_user, make_vehicle
@@ -140,3 +142,15 @@ def test_the_page_shows_the_quantity_that_was_chosen(
     assert browser.get(url, {"quantity": "'"}).status_code == 200
     empty = browser.get(reverse("vehicle_readings", args=[make_vehicle().pk]))
     assert "has not been on the rack" in empty.content.decode()
+
+
+def test_the_demonstrations_car_wandered_until_its_bush_was_changed() -> None:
+    stage: dict[str, Any] = {"password": "quite a long word"}
+    build_shop(stage)
+    build_history(stage)
+    history = history_of(stage["vehicles"]["touring"], track_of("toe-rear"))
+    drifts = {(d.side, d.per): d for d in history.drifts}
+    assert len(history.rows) == 4
+    assert drifts["left", "a year"].found.is_told
+    assert not drifts["right", "a year"].found.is_told
+    assert [part.corner_or_axle for part in history.parts] == ["LR"]
