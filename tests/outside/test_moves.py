@@ -136,20 +136,34 @@ def optimised(
     high = np.array([means.ceiling for means in task.means])
     base = {**task.stood, **task.after}
 
-    def off(x: np.ndarray) -> np.ndarray:
-        stood = {m.name: float(v) for m, v in zip(task.means, x, strict=True)}
+    def off(rows: np.ndarray) -> np.ndarray:
+        stood = [
+            {m.name: float(v) for m, v in zip(task.means, x, strict=True)}
+            for x in np.atleast_2d(rows)
+        ]
         try:
-            angles = forward.at([{**base, **stood}])[0]
+            angles = forward.at([{**base, **one} for one in stood])
         except Unreachable:
-            return np.full(len(held) + 1, 1e3)
-        read = {q: angles[i] + offset[q] for i, q in enumerate(QUANTITIES) if q in offset}
+            return np.full((len(stood), len(held) + 1), 1e3)
+        read = {q: angles[:, i] + offset[q] for i, q in enumerate(QUANTITIES) if q in offset}
         kept = [1e3 * (read[q] - value) for q, value in held.items()]
-        return np.array([*kept, read[name] - task.wanted[name].deg])
+        return np.stack([*kept, read[name] - task.wanted[name].deg], axis=-1)
+
+    def slopes(x: np.ndarray) -> np.ndarray:
+        steps = 1e-3 * np.eye(len(x))
+        ahead, behind = off(x + steps), off(x - steps)
+        return (ahead - behind).T / 2e-3
 
     found = []
     for share in (0.5, 0.1):
-        start = low + share * (high - low)
-        result = least_squares(off, start, bounds=(low, high), xtol=1e-10, max_nfev=150)
+        result = least_squares(
+            lambda x: off(x)[0],
+            low + share * (high - low),
+            jac=slopes,
+            bounds=(low, high),
+            xtol=1e-10,
+            max_nfev=150,
+        )
         if all(abs(part) < 1.0 for part in result.fun[:-1]):  # within a thousandth
             found.append(abs(float(result.fun[-1])))
     return min(found, default=np.inf)
