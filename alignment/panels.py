@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.http import HttpRequest
 
 from alignment.compare import compare, sheet_of
-from alignment.models import PlannedSetting, RackVisit
+from alignment.models import PlannedSetting, RackVisit, TargetSheet
 from alignment.targets_page import target_choices
 from alignment.words import plan_phrases
 from shop.models import OrderKind, Vehicle, WorkOrder
@@ -50,3 +50,13 @@ def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "may_move": order.is_open and is_technician and bool(visits and plans),
     }
     return Panel("Readings", "alignment/panels/readings.html", context, "readings")
+
+
+def targets_panel(request: HttpRequest, pattern: Pattern) -> Panel:
+    """The current target sheets of a pattern, on its page."""
+    context = {
+        "pattern": pattern,
+        "sheets": TargetSheet.objects.filter(pattern=pattern).current(),
+        "may_write": has_role(request.user, "writer", "technician"),
+    }
+    return Panel("Targets", "alignment/panels/targets.html", context, "targets")

@@ -20,6 +20,7 @@ def build(stage: Stage) -> None:
     stage["patterns"] = records.make_patterns()
     stage["vehicles"] = records.make_vehicles(stage["customers"], stage["patterns"])
     stage["parts"] = records.make_parts()
+    stage["class"] = records.make_class()
     stage["orders"] = {}
     orders.story(stage)
     orders.handed_over(stage)

@@ -149,6 +149,7 @@ def story(stage: Stage) -> None:
         "in front. I read that it fits with enough camber.",
         use=Use.AUTOCROSS,
         class_rules="the club's street class",
+        class_record=stage["class"],
     )
     _lines(stage, order, "3.5", ("shim", 2), ("spacer", 2))
 

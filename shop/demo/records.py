@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
 from typing import Any
 
 from shop.models import (
     Bay,
+    ClassRecord,
+    ClassRule,
     Customer,
     Market,
     Part,
     Pattern,
     Role,
+    RuleKind,
     ShopSettings,
+    Tongue,
     User,
     Vehicle,
 )
@@ -67,10 +72,13 @@ def make_customers() -> dict[str, Customer]:
         "dele": ("Dele Sandqvist", "+00 555 0104", "dele@post.example"),
         "ruth": ("Ruth Amberley", "+00 555 0105", ""),
     }
-    return {
+    customers = {
         key: Customer.objects.create(name=name, phone=phone, email=email)
         for key, (name, phone, email) in rows.items()
     }
+    customers["mara"].language = Tongue.GERMAN
+    customers["mara"].save(update_fields=["language"])
+    return customers
 
 
 def make_patterns() -> dict[str, Pattern]:
@@ -86,6 +94,18 @@ def make_patterns() -> dict[str, Pattern]:
         oe_tyre_rear="215/45R17",
         steered_notes="front only",
         driven_notes="rear only",
+        driven="rear",
+        wheel_seat="cone60",
+        fastener="stud",
+        fastener_length_mm=31.0,
+        load_index_front=87,
+        load_index_rear=87,
+        speed_symbol="W",
+        top_speed_kmh=226,
+        axle_load_front_kg=860,
+        axle_load_rear_kg=890,
+        oe_offset_front_mm=48,
+        oe_offset_rear_mm=48,
     )
     saloon = Pattern.objects.create(
         name="Four-door, wishbones in front, five links behind",
@@ -95,10 +115,22 @@ def make_patterns() -> dict[str, Pattern]:
         centre_bore_mm=Decimal("66.60"),
         thread="M14×1.5",
         wheel_nut_torque_nm=Decimal("140.0"),
-        oe_tyre_front="225/50R17",
-        oe_tyre_rear="225/50R17",
+        oe_tyre_front="225/45R17",
+        oe_tyre_rear="225/45R17",
         steered_notes="front only",
         driven_notes="rear only",
+        driven="rear",
+        wheel_seat="ball14",
+        fastener="bolt",
+        fastener_length_mm=28.0,
+        load_index_front=94,
+        load_index_rear=94,
+        speed_symbol="W",
+        top_speed_kmh=235,
+        axle_load_front_kg=1040,
+        axle_load_rear_kg=1120,
+        oe_offset_front_mm=45,
+        oe_offset_rear_mm=45,
         has_assistance_sensors=True,
     )
     return {"coupe": coupe, "saloon": saloon}
@@ -251,3 +283,43 @@ def make_parts() -> dict[str, Part]:
         lead="on the shelf",
     )
     return parts
+
+
+def make_class() -> ClassRecord:
+    """The class that the story's customer races in, as it stands in the club's rule book."""
+    record = ClassRecord.objects.create(
+        name="Lindgrove club street",
+        season="2026",
+        source="rule book of the club, section 4",
+        dated=dt.date(2026, 1, 15),
+        notes="Read with the customer at the desk.",
+    )
+    rules: tuple[dict[str, Any], ...] = (
+        {
+            "paragraph": "4.1",
+            "wording": "No wheel may lean inboard by more than 2.0°.",
+            "kind": RuleKind.CAMBER_MOST,
+            "limit": -2.0,
+        },
+        {
+            "paragraph": "4.2",
+            "wording": "Rims may be up to 9 in wide.",
+            "kind": RuleKind.WHEEL_WIDTH_MOST,
+            "limit": 9.0,
+        },
+        {
+            "paragraph": "4.3",
+            "wording": "The lip of the arch stands at least 330 mm above the hub.",
+            "kind": RuleKind.HEIGHT_LEAST,
+            "limit": 330.0,
+        },
+        {
+            "paragraph": "4.4",
+            "wording": "Suspension arms are those of the maker.",
+            "kind": RuleKind.PART_BARRED,
+            "item": "arm",
+        },
+    )
+    for position, rule in enumerate(rules):
+        ClassRule.objects.create(record=record, position=position, **rule)
+    return record
