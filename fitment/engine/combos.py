@@ -2,8 +2,8 @@
 
 A room does not depend on the wheel, so it is sampled once. Every combination is weighed roughly
 against the front of the room; the hopeful ones are followed down to their tightest moments
-all together; and the best are confirmed by ``closest``, as in a check. A rough figure is never
-below the true one by more than ``Weighed.below_mm`` says, so nothing good is lost. Millimetres.
+all together; and the best are confirmed by ``closest``, as in a check. A rough clearance is never
+less than the true one, so nothing good is lost. Millimetres.
 """
 
 from __future__ import annotations
@@ -24,7 +24,17 @@ from fitment.engine.mounted import BadSection, Mounted, mounted
 from fitment.engine.room import Spots
 from fitment.engine.section import section_of
 from fitment.engine.setting import Setting
-from fitment.engine.solids import COARSE_MM, FINE_MM, Floats, Rims, Tangents, tangents
+from fitment.engine.solids import (
+    COARSE_MM,
+    COARSE_MORE,
+    FAR_MM,
+    FINE_MM,
+    FINE_MORE,
+    Floats,
+    Rims,
+    Tangents,
+    tangents,
+)
 
 #: Sampling of a room for very many combinations, and for a few thousand.
 DENSE, LIGHT = 6, 2
@@ -212,6 +222,8 @@ class Weighed:
                         pair, self._centre[chunk], seen.axial, seen.radius, traced=traced
                     )
                     least = _least_by_feature(by_tangents, seen.spots.which, count)
+                    more = FINE_MORE if traced else COARSE_MORE
+                    least += more * np.maximum(least - FAR_MM, 0.0)
                     by_tyre[chunk] = least + (solid.slack_mm[pair] + error)[:, None]
         self._near = near_rims(self.samples, float(self._rims.top.max(initial=0.0)) + 40.0)
         by_rim = np.full((len(self._rims.centre), count), np.inf)
@@ -262,7 +274,7 @@ class Weighed:
         value = self._descend(which[combo], spots, value)
         value += (self.shift - self.setting.room.half_thickness_mm)[feature]
         pair = self._pair[self._row[which[combo]]]
-        value += FINE_MM + self._fine.slack_mm[pair]
+        value += FINE_MM + FINE_MORE * np.maximum(value - FAR_MM, 0.0) + self._fine.slack_mm[pair]
         least = self.gaps[which]
         np.minimum.at(least, (combo, feature), value)
         self.gaps[which] = least

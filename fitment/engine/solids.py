@@ -28,8 +28,10 @@ Floats = NDArray[np.float32]
 COARSE, FINE = (13, 7), (40, 20)
 #: Side walls that bulge less get tangents as if they bulged so much.
 LEAST_BULGE_MM = 3.0
-#: What coarse and fine tangents may say too little, near the tyre.
+#: What coarse and fine tangents may say too little, up to FAR_MM from the tyre, and more for
+#: every millimetre beyond.
 COARSE_MM, FINE_MM = 0.6, 0.08
+FAR_MM, COARSE_MORE, FINE_MORE = 40.0, 0.2, 0.002
 
 
 @dataclass(frozen=True)
@@ -229,7 +231,9 @@ class Rims:
         gap = np.sqrt(square)
         inside = (radius < self.inner[rows, None]) & (axial > back) & (beyond < 0)
         outboard = np.hypot(np.maximum(beyond, 0.0), np.maximum(radius - self.top[rows, None], 0.0))
-        result: Array = np.where(inside, -gap, np.where(beyond >= 0, outboard, gap))
+        result: Array = np.where(
+            inside, np.maximum(-gap, beyond), np.where(beyond >= 0, outboard, gap)
+        )
         return result
 
 
