@@ -53,7 +53,7 @@ class Line:
 def section_scene(survey: Survey) -> Scene:
     """Every place where it was measured, in (axial from the hub face, radius)."""
     lines = [_section_line(feature, _spin(survey)) for feature in survey.features]
-    return _scene(
+    return line_scene(
         "Places as measured, in section",
         "Axial from the hub face to the right, outboard; radius from the spin axis upwards.",
         lines,
@@ -74,7 +74,7 @@ def side_scene(survey: Survey, suspension: Suspension) -> Scene:
         for feature in survey.features
     ]
     lines += _rod_lines(suspension, lambda p: (p[0], p[2]))
-    return _scene(
+    return line_scene(
         "Places and joints from the side",
         "Forward to the right, up upwards, the hub at the centre lines.",
         lines,
@@ -84,7 +84,7 @@ def side_scene(survey: Survey, suspension: Suspension) -> Scene:
 
 def front_scene(suspension: Suspension) -> Scene:
     """Joints seen along the car, outboard to the right."""
-    return _scene(
+    return line_scene(
         "Joints from the front",
         "Outboard to the right, up upwards, the hub face at the centre lines.",
         _rod_lines(suspension, lambda p: (p[1], p[2])),
@@ -121,7 +121,8 @@ def _rod_lines(suspension: Suspension, flat: Callable[[Vec3], Point]) -> list[Li
     return lines
 
 
-def _scene(title: str, about: str, lines: Sequence[Line], *, axes: tuple[str, str]) -> Scene:
+def line_scene(title: str, about: str, lines: Sequence[Line], *, axes: tuple[str, str]) -> Scene:
+    """Lines numbered in their order, with centre lines through the hub, axes and a scale bar."""
     view = _view(point for line in lines for point in line.points)
     # Drawing space is scaled so that every drawing has the same width and text size.
     scale = WIDTH_MM / (view[2] - view[0])

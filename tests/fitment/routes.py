@@ -6,7 +6,8 @@ from typing import Any
 
 from fitment.models import DutyModel
 from fitment.services.checks import check_run
-from tests.factories import make_pattern
+from fitment.services.measuring import session_open
+from tests.factories import make_pattern, make_user
 from tests.fitment.factories import make_ready_order, make_survey, make_tyre, make_wheel
 from tests.walk import MANAGER, STAFF, TECHNICIAN, Route
 
@@ -29,6 +30,11 @@ def a_checked_corner() -> dict[str, Any]:
 
 def a_corner_of_an_order() -> dict[str, Any]:
     return an_order() | {"corner": "LF"}
+
+
+def a_session() -> dict[str, Any]:
+    session = session_open(pattern=make_pattern(), corner="LF", by=make_user())
+    return {"pk": session.pk}
 
 
 def a_wheel() -> dict[str, Any]:
@@ -58,6 +64,8 @@ ROUTES: dict[str, Route] = {
     "joint_fit": Route(TECHNICIAN, a_corner),
     "order_wheels": Route(STAFF, an_order),
     "survey": Route(STAFF, a_corner),
+    "survey_measure": Route(TECHNICIAN, a_corner),
+    "survey_session": Route(STAFF, a_session),
     "survey_edit": Route(TECHNICIAN, a_corner),
     "survey_mirror": Route(TECHNICIAN, a_corner),
     "survey_import": Route(TECHNICIAN, a_corner),

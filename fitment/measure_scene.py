@@ -1,0 +1,91 @@
+"""Drawings that fill while a corner is measured: by the clock, and in section."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from fitment.engine.model import EDGE
+from fitment.engine.next_reading import Step
+from fitment.engine.scene import Point, Scene
+from fitment.engine.sheet import Sheet
+from fitment.engine.surveying import BadReading
+from fitment.survey_scene import Line, line_scene
+
+#: Where a point that is still to be read is marked, outside or inside the tyre; mm.
+BEYOND_TYRE_MM, NO_TYRE_MM = 45.0, 360.0
+ROUND = range(0, 361, 6)
+
+
+def clock_scene(sheet: Sheet, wanted: Sequence[Step]) -> Scene:
+    """What was read and what is still to be read, seen along the axle from outside."""
+    return line_scene(
+        "Read so far, by the clock",
+        "Seen from outside along the axle: front to the right, up upwards. Crosses in the last "
+        "entry are still to be read.",
+        [*_tyre_by_clock(sheet), *_read(sheet, by_clock=True), *_to_read(sheet, wanted)],
+        axes=("front", "up"),
+    )
+
+
+def section_scene(sheet: Sheet) -> Scene:
+    """What was read in section, with the tyre that is on the car."""
+    return line_scene(
+        "Read so far, in section",
+        "Axial from the hub face to the right, outboard; radius from the spin axis upwards.",
+        [*_tyre_in_section(sheet), *_read(sheet, by_clock=False)],
+        axes=("outboard", "radius"),
+    )
+
+
+def _read(sheet: Sheet, *, by_clock: bool) -> Iterator[Line]:
+    by_place: dict[str, list[tuple[float, Point]]] = {}
+    for point in sheet.points:
+        at = point.taken.point
+        flat = (at.axial_mm, at.radius_mm)
+        if by_clock:
+            flat = _around(at.clock_deg, at.radius_mm)
+        by_place.setdefault(point.reading.place, []).append((at.clock_deg, flat))
+    for place, points in by_place.items():
+        flats = tuple(flat for _, flat in sorted(points))
+        is_edge = sheet.place(place).shape == EDGE
+        yield Line(place, flats, is_edge, "ink-thick")
+
+
+def _to_read(sheet: Sheet, wanted: Sequence[Step]) -> Iterator[Line]:
+    radius = _tyre_radius(sheet)
+    at = NO_TYRE_MM if radius is None else radius + BEYOND_TYRE_MM
+    marks = {step.clock_deg for step in wanted if not step.done and step.clock_deg is not None}
+    if marks:
+        yield Line(
+            "still to be read", tuple(_around(clock, at) for clock in sorted(marks)), False, "dim"
+        )
+
+
+def _tyre_by_clock(sheet: Sheet) -> Iterator[Line]:
+    radius = _tyre_radius(sheet)
+    if radius is not None:
+        ring = tuple(_around(float(clock), radius) for clock in ROUND)
+        yield Line("tyre on the car", ring, True, "other-outline")
+
+
+def _tyre_in_section(sheet: Sheet) -> Iterator[Line]:
+    try:
+        section = sheet.section
+    except BadReading:
+        return
+    if section is not None:
+        outline = tuple((float(a), float(r)) for a, r in section.tyre_outline_mm)
+        yield Line("tyre on the car", (*outline, outline[0]), True, "other-outline")
+
+
+def _tyre_radius(sheet: Sheet) -> float | None:
+    try:
+        return sheet.section.tyre_radius_mm if sheet.section else None
+    except BadReading:
+        return None
+
+
+def _around(clock_deg: float, radius: float) -> Point:
+    clock = math.radians(clock_deg)
+    return radius * math.sin(clock), radius * math.cos(clock)

@@ -1,0 +1,230 @@
+"""Measuring sessions: readings kept as taken, and the survey that a session becomes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.model import CURVES
+from fitment.engine import checkfile
+from fitment.engine.envelope import RestsOnStops
+from fitment.engine.model import PlaceAnswer
+from fitment.engine.next_reading import GapsExpected
+from fitment.engine.readings import Reading
+from fitment.engine.sheet import Sheet
+from fitment.engine.sheet_survey import document_of
+from fitment.engine.surveying import BadReading
+from fitment.models import OTHER_SIDE, CornerSurvey, RoomCheck, SurveyReading, SurveySession
+from shop.models import WorkOrder
+from shop.services.refusals import Refused
+
+from .surveys import fit_still_true, survey_save
+
+if TYPE_CHECKING:
+    from shop.models import Pattern, User
+
+Document = dict[str, Any]
+#: Corners that steer unless their survey says otherwise.
+STEERED = ("LF", "RF")
+
+
+@dataclass(frozen=True)
+class CheckAtHand:
+    """The newest check of an open order on this pattern, and its places at this corner."""
+
+    order: WorkOrder
+    places: tuple[PlaceAnswer, ...]
+
+
+class SoFar:
+    """Where a session stands: its sheet, and the survey as it would become now."""
+
+    def __init__(self, session: SurveySession) -> None:
+        self.session = session
+        rows = list(session.readings.select_related("by"))
+        self.rows = [row for row in rows if row.struck_at is None]
+        self.struck = [row for row in rows if row.struck_at is not None]
+        self.current = _corrected_by(session)
+        base = checkfile.parse_corner_survey(self.current.document) if self.current else None
+        self.sheet = Sheet([reading_of(row) for row in self.rows], base)
+
+    @property
+    def base_version(self) -> int:
+        """Version of the survey that the readings correct, 0 without one."""
+        return self.current.version if self.current else 0
+
+    @cached_property
+    def document(self) -> Document | None:
+        """The survey so far as a document; None while not even its pose is known."""
+        try:
+            return document_of(self.sheet, self.current.document if self.current else None)
+        except BadReading:
+            return None
+
+    @cached_property
+    def problems(self) -> tuple[checkfile.Problem, ...]:
+        """Why the readings are no survey yet; empty once they are one."""
+        if self.document is None:
+            return (checkfile.Problem("survey.setting", "camber, toe and height are missing"),)
+        try:
+            measured = checkfile.parse_corner_survey(self.document)
+        except checkfile.BadCheckFile as bad:
+            return bad.problems
+        return tuple(self._does_not_steer(measured))
+
+    def _does_not_steer(self, measured: checkfile.Measured) -> Iterator[checkfile.Problem]:
+        """A front corner without locks would be judged straight ahead only, and look clear."""
+        if not self.steered:
+            return
+        limits, suspension = measured.limits, measured.suspension
+        if not limits.steer_in_deg or not limits.steer_out_deg:
+            yield checkfile.Problem("limits", "the turn plate at both locks is missing")
+        if suspension.kind == CURVES and suspension.steer_axis is None:
+            yield checkfile.Problem("suspension.steer_axis", "the steering axis is missing")
+
+    @cached_property
+    def measured(self) -> checkfile.Measured | None:
+        """The survey so far, read; None while it is none."""
+        if self.problems or self.document is None:
+            return None
+        return checkfile.parse_corner_survey(self.document)
+
+    @property
+    def steered(self) -> bool:
+        """Whether the corner steers: as its survey says, else as front corners do."""
+        if self.sheet.base is not None:
+            limits = self.sheet.base.limits
+            return limits.steer_in_deg > 0 or limits.steer_out_deg > 0
+        return self.session.corner in STEERED
+
+    @cached_property
+    def other_side(self) -> checkfile.Measured | None:
+        """The survey of the other side that was measured there, not taken over."""
+        other = CornerSurvey.objects.current(self.session.pattern, OTHER_SIDE[self.session.corner])
+        if other is None or other.mirrored_from_id is not None:
+            return None
+        return checkfile.parse_corner_survey(other.document)
+
+    @cached_property
+    def check_at_hand(self) -> CheckAtHand | None:
+        """The check that the next reading should settle, if one was made."""
+        orders = WorkOrder.objects.open().filter(vehicle__pattern=self.session.pattern)
+        checks = RoomCheck.objects.filter(order__in=orders).select_related("order")
+        for check in checks.defer("inputs", "scenes").order_by("-at")[:5]:
+            if check.answer:
+                answer = checkfile.answer_load(check.answer).corners.get(self.session.corner)
+                if answer is not None:
+                    return CheckAtHand(check.order, tuple(answer.places))
+        return None
+
+    @cached_property
+    def expected(self) -> GapsExpected | None:
+        """What the survey on record expects of gaps; None where it cannot say."""
+        if self.sheet.base is None:
+            return None
+        try:
+            return GapsExpected(self.sheet, self.sheet.base)
+        except (BadReading, Unreachable, RestsOnStops):
+            return None
+
+    def gap_mm(self, place: str, pose: str) -> float | None:
+        """The gap expected at a place in a pose; None where that cannot be told."""
+        try:
+            return self.expected.gap_mm(place, pose) if self.expected else None
+        except (BadReading, Unreachable, RestsOnStops):
+            return None
+
+
+def _corrected_by(session: SurveySession) -> CornerSurvey | None:
+    """The survey that a session corrects: the current one, or the one before its own."""
+    surveys = CornerSurvey.objects.filter(pattern=session.pattern, corner=session.corner)
+    if session.survey is not None:
+        surveys = surveys.filter(version__lt=session.survey.version)
+    return surveys.order_by("-version").first()
+
+
+def reading_of(row: SurveyReading) -> Reading:
+    """A kept reading as the engine takes it; ``values`` keep what was typed and its number."""
+    values = {name: value["value"] for name, value in row.values.items()}
+    return Reading(row.form, values, row.place, row.pose, row.pk)
+
+
+@transaction.atomic
+def session_open(*, pattern: Pattern, corner: str, by: User) -> SurveySession:
+    """The session that is going on at a corner, started if there is none."""
+    type(pattern).objects.select_for_update().get(pk=pattern.pk)
+    session = SurveySession.objects.open_at(pattern, corner)
+    return session or SurveySession.objects.create(pattern=pattern, corner=corner, started_by=by)
+
+
+@transaction.atomic
+def reading_take(
+    *, session: SurveySession, reading: Reading, values: Mapping[str, Any], by: User
+) -> SurveyReading:
+    """Keep a reading: ``values`` by name with what was ``typed`` and its ``value``.
+
+    Raises BadReading where its form cannot give it, Refused once the session is finished.
+    """
+    _still_open(session)
+    so_far = SoFar(session)
+    so_far.sheet.check(reading)
+    expected = None
+    if reading.form == "gap":
+        expected = so_far.gap_mm(reading.place, reading.pose)
+    return SurveyReading.objects.create(
+        session=session,
+        form=reading.form,
+        place=reading.place,
+        pose=reading.pose,
+        values=dict(values),
+        expected_mm=None if expected is None else round(expected, 2),
+        by=by,
+    )
+
+
+@transaction.atomic
+def reading_strike(*, session: SurveySession, key: int) -> None:
+    """Take a reading back. It stays on record, struck. Raises Refused after the session's end."""
+    _still_open(session)
+    session.readings.filter(pk=key, struck_at=None).update(struck_at=timezone.now())
+
+
+@transaction.atomic
+def session_finish(*, session: SurveySession, base_version: int, by: User) -> CornerSurvey:
+    """Turn a session into the next version of the corner's survey.
+
+    Raises Refused while something is missing, when nothing was read, or when somebody saved
+    another version after ``base_version`` was looked at.
+    """
+    _still_open(session)
+    so_far = SoFar(session)
+    if not so_far.rows:
+        raise Refused("Nothing was read yet.")
+    if so_far.base_version != base_version:
+        raise Refused("Somebody saved another version meanwhile. Look again before you finish.")
+    if so_far.problems or so_far.document is None:
+        raise Refused("Not enough for a survey yet: what is missing stands below.")
+    survey = survey_save(
+        pattern=session.pattern,
+        corner=session.corner,
+        document=so_far.document,
+        measured_on=timezone.localdate(),
+        measured_by=by.shown_name,
+        notes=f"From {len(so_far.rows)} readings.",
+        fit=fit_still_true(so_far.current, so_far.document),
+    )
+    session.finished_at, session.survey = timezone.now(), survey
+    session.save(update_fields=["finished_at", "survey"])
+    return survey
+
+
+def _still_open(session: SurveySession) -> None:
+    """Lock the session's row and refuse one that became a survey already."""
+    if SurveySession.objects.select_for_update().get(pk=session.pk).finished_at is not None:
+        raise Refused("This session is finished; its readings stay as they were taken.")

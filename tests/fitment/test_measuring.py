@@ -1,0 +1,273 @@
+"""Measuring a corner reading by reading: kept as taken, guided, and finished as a version."""
+
+from __future__ import annotations
+
+import copy
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from fitment.demo_surveys import STRUT_FRONT
+from fitment.engine import checkfile
+from fitment.models import CornerSurvey, SurveyReading, SurveySession
+from fitment.services.checks import check_run
+from fitment.services.measuring import SoFar, session_open
+from tests.factories import make_pattern
+from tests.fitment.factories import make_ready_order, make_survey
+
+pytestmark = pytest.mark.django_db
+Browsers = Callable[[Any], Client]
+
+SETTING = {"camber_deg": "−1,4", "toe_deg": "0.05", "height_mm": "352"}
+SPACE = {"front_space_mm": "62", "cap_depth_mm": "30"}
+TYRE = {"size": "225/45R17", "rim_width_in": "7.5", "circumference_mm": "1990"}
+
+
+def page_of(pattern: Any, corner: str = "LF") -> str:
+    return reverse("survey_measure", args=[pattern.pk, corner])
+
+
+def send(browser: Client, pattern: Any, form: str, **values: str) -> Any:
+    return browser.post(page_of(pattern), {"act": "read", "form": form, **values})
+
+
+def started(browser: Client, pattern: Any, *readings: tuple[str, dict[str, str]]) -> SurveySession:
+    browser.post(page_of(pattern), {"act": "start"})
+    for form, values in readings:
+        answer = send(browser, pattern, form, **values)
+        assert answer.status_code == 302, answer.context["form"].errors
+    return SurveySession.objects.get()
+
+
+def asked(browser: Client, pattern: Any) -> str:
+    text = browser.get(page_of(pattern)).content.decode()
+    found = re.search(r'<h2 id="next">(.*?)</h2>', text)
+    assert found, text
+    return found[1]
+
+
+def test_the_page_asks_for_one_reading_after_the_other(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    assert "Start measuring" in browser.get(page_of(pattern)).content.decode()
+    started(browser, pattern)
+    assert "Camber, toe and height" in asked(browser, pattern)
+    send(browser, pattern, "setting", **SETTING)
+    assert "Front space" in asked(browser, pattern)
+    send(browser, pattern, "front_space", **SPACE)
+    send(browser, pattern, "present_tyre", **TYRE)
+    assert "fender lip at +0°" in asked(browser, pattern)
+
+
+def test_a_reading_keeps_what_was_typed_and_who_took_it(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern = make_pattern()
+    started(client_of(technician), pattern, ("setting", SETTING))
+    row = SurveyReading.objects.get()
+    assert row.values["camber_deg"] == {"typed": "−1,4", "value": -1.4}
+    assert (row.by, row.pose) == (technician, "standing")
+
+
+def test_a_reading_that_refers_to_something_unread_says_what_to_read_first(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    started(browser, pattern, ("setting", SETTING))
+    edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "366"}
+    answer = send(browser, pattern, "straightedge", **edge, edge_mm="-5", clock_deg="30")
+    assert "Read the front space first" in answer.content.decode()
+    assert SurveyReading.objects.count() == 1
+
+
+def test_a_lip_inside_the_tyre_is_questioned_at_once(client_of: Browsers, technician: Any) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    edge = {"place": "fender lip", "pose": "standing", "block_mm": "0", "along_mm": "300"}
+    started(
+        browser,
+        pattern,
+        ("setting", SETTING),
+        ("front_space", SPACE),
+        ("present_tyre", TYRE),
+        ("straightedge", {**edge, "edge_mm": "-60", "clock_deg": "30"}),
+    )
+    assert "inside the tyre that is on the car" in browser.get(page_of(pattern)).content.decode()
+
+
+def test_a_side_that_differs_from_the_other_is_questioned(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    make_survey(pattern, "RF")
+    edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "390"}
+    started(
+        browser,
+        pattern,
+        ("setting", SETTING),
+        ("front_space", SPACE),
+        ("straightedge", {**edge, "edge_mm": "-5", "clock_deg": "45"}),
+    )
+    assert "from where the other side has it" in browser.get(page_of(pattern)).content.decode()
+
+
+def test_a_reading_taken_back_stays_on_record(client_of: Browsers, technician: Any) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    session = started(browser, pattern, ("setting", SETTING))
+    row = SurveyReading.objects.get()
+    browser.post(page_of(pattern), {"act": "strike", "reading": row.pk})
+    row.refresh_from_db()
+    assert row.struck_at is not None
+    assert SoFar(session).rows == []
+    assert "taken back" in browser.get(page_of(pattern)).content.decode()
+
+
+def corrected(browser: Client, pattern: Any) -> SurveySession:
+    """A session over a survey that reads the front space and one spot of the lip again."""
+    edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "372"}
+    return started(
+        browser,
+        pattern,
+        ("setting", {**SETTING, "height_mm": "0"}),
+        ("front_space", SPACE),
+        ("straightedge", {**edge, "edge_mm": "-8", "clock_deg": "45"}),
+        ("bump_left", {"shaft_mm": "80", "solid_mm": "20", "motion_ratio": "1"}),
+    )
+
+
+def test_finishing_makes_a_version_and_leaves_older_checks_alone(
+    client_of: Browsers, technician: Any
+) -> None:
+    order = make_ready_order()
+    pattern, browser = order.vehicle.pattern, client_of(technician)
+    check = check_run(order=order, by=technician)
+    session = corrected(browser, pattern)
+    so_far = SoFar(session)
+    # Standing where it was surveyed: by the lip's height over the cap.
+    height = so_far.sheet.reference_height_mm
+    assert height is not None
+    SurveyReading.objects.filter(form="setting").update(
+        values={
+            name: {"typed": str(value), "value": value}
+            for name, value in {"camber_deg": -1.4, "toe_deg": 0.05, "height_mm": height}.items()
+        }
+    )
+    answer = browser.post(page_of(pattern), {"act": "finish", "base_version": "1"})
+    assert answer.url == reverse("survey", args=[pattern.pk, "LF"])
+    survey = CornerSurvey.objects.current(pattern, "LF")
+    session.refresh_from_db()
+    assert (survey.version, session.survey) == (2, survey)
+    lip = survey.document["survey"]["features"][0]
+    assert [row["clock_deg"] for row in lip["points"]] == pytest.approx(
+        [-75, -45, 0, 45, 75], abs=0.2
+    )
+    read = lip["points"][3]
+    assert (read["radius_mm"], read["axial_mm"]) == pytest.approx((372, 84), abs=0.1)
+    assert survey.document["suspension"] == STRUT_FRONT["suspension"]
+    assert survey.document["limits"]["bump_mm"] == pytest.approx(60.0, abs=0.1)
+    was = check.inputs["corners"]["LF"]["survey"]
+    check.refresh_from_db()
+    assert check.inputs["corners"]["LF"]["survey"] == was
+    readings = browser.get(reverse("survey_session", args=[session.pk])).content.decode()
+    assert "They became" in readings
+    assert "372" in readings
+
+
+def test_finishing_is_refused_when_somebody_saved_another_version_meanwhile(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    make_survey(pattern, "LF")
+    corrected(browser, pattern)
+    make_survey(pattern, "LF", version=2)
+    browser.post(page_of(pattern), {"act": "finish", "base_version": "1"})
+    assert CornerSurvey.objects.filter(pattern=pattern).count() == 2
+    assert SurveySession.objects.get().finished_at is None
+
+
+def test_two_who_start_share_one_session(technician: Any, manager: Any) -> None:
+    pattern = make_pattern()
+    first = session_open(pattern=pattern, corner="LF", by=technician)
+    assert session_open(pattern=pattern, corner="LF", by=manager) == first
+
+
+def test_a_check_at_hand_tells_which_reading_cuts_its_doubt_most(
+    client_of: Browsers, technician: Any
+) -> None:
+    order = make_ready_order()
+    pattern, browser = order.vehicle.pattern, client_of(technician)
+    check_run(order=order, by=technician)
+    session = started(
+        browser,
+        pattern,
+        ("setting", SETTING),
+        ("front_space", SPACE),
+        ("present_tyre", TYRE),
+    )
+    text = browser.get(page_of(pattern)).content.decode()
+    assert f"of {order.number} from ±" in text
+    found = SoFar(session)
+    assert found.check_at_hand is not None
+
+
+def test_a_gap_is_expected_before_it_is_read_and_the_difference_is_kept(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    make_survey(pattern, "LF", document=copy.deepcopy(STRUT_FRONT))
+    gap = {"place": "fender lip", "pose": "standing", "spot": "crown", "gap_mm": "40"}
+    session = started(
+        browser,
+        pattern,
+        ("setting", SETTING),
+        ("front_space", SPACE),
+        ("present_tyre", TYRE),
+        ("gap", {**gap, "clock_deg": "0"}),
+    )
+    row = session.readings.get(form="gap")
+    assert row.expected_mm is not None
+    assert "expected" in browser.get(page_of(pattern)).content.decode()
+    shown = browser.get(page_of(pattern) + "?form=gap").content.decode()
+    assert "What the survey expects" in shown
+
+
+def test_heights_with_camber_and_toe_make_a_first_survey_without_joints(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "370"}
+    string = {"pose": "hanging", "front_mm": "300", "rear_mm": "302", "apart_mm": "500"}
+    session = started(
+        browser,
+        pattern,
+        ("setting", SETTING),
+        ("front_space", SPACE),
+        *(
+            ("straightedge", {**edge, "edge_mm": "-8", "clock_deg": str(clock)})
+            for clock in (-60, -30, 0, 30, 60)
+        ),
+        ("turns_in", {"place": "fender lip", "turns_in_mm": "12"}),
+        ("pose", {"pose": "hanging", "height_mm": "420", "camber_deg": "-0.4"}),
+        ("toe_string", string),
+        ("bump_left", {"shaft_mm": "80", "solid_mm": "20", "motion_ratio": "1"}),
+    )
+    missing = [problem.path for problem in SoFar(session).problems]
+    assert missing == ["limits", "suspension.steer_axis"], "a front corner steers"
+    browser.post(page_of(pattern), {"act": "finish", "base_version": "0"})
+    assert not CornerSurvey.objects.exists()
+    for lock in ("lock_in", "lock_out"):
+        send(browser, pattern, "pose", pose=lock, plate_deg="33")
+    axis = {"caster_deg": "5", "inclination_deg": "12", "inboard_mm": "95"}
+    send(browser, pattern, "steer_axis", **axis)
+    so_far = SoFar(session)
+    assert so_far.problems == ()
+    measured = checkfile.parse_corner_survey(so_far.document)
+    assert measured.limits.droop_mm == 68.0
+    assert [row.travel_mm for row in measured.suspension.table] == [-68.0, 0.0]
+    assert len(measured.survey.features[0].points) == 10
+    browser.post(page_of(pattern), {"act": "finish", "base_version": "0"})
+    assert CornerSurvey.objects.get().version == 1
