@@ -13,6 +13,7 @@ from typing import Any
 from django.utils import timezone
 
 from alignment.models import PlannedSetting
+from fitment import demo_tables
 from fitment.demo_surveys import LINKS_REAR, STRUT_FRONT, STRUT_REAR, WISHBONES_FRONT
 from fitment.models import CornerSurvey, OrderWheels, RoomCheck, TyreModel, WheelModel
 from fitment.services.checks import check_run
@@ -30,11 +31,15 @@ def build(stage: Stage) -> None:
     _surveys(stage)
     stage["wheels"] = _wheels()
     stage["tyres"] = _tyres()
+    demo_tables.measure(stage)
+    demo_tables.law(stage)
     stage["checks"] = {}
     _story(stage)
     _handed_over(stage)
     _waiting(stage)
     _on_the_lift(stage)
+    demo_tables.rings(stage)
+    demo_tables.tables(stage)
 
 
 def _surveys(stage: Stage) -> None:
@@ -59,16 +64,17 @@ def _surveys(stage: Stage) -> None:
 
 def _wheels() -> dict[str, WheelModel]:
     eighteen = {"maker": "Hollin", "diameter_in": 18, "barrel_mm": 12, "spoke_back": SPOKES_18}
-    bolts = {"bolt_count": 5, "bolt_circle_mm": 100, "centre_bore_mm": 56.1}
+    bolts = {"bolt_count": 5, "bolt_circle_mm": 100, "centre_bore_mm": 67.1}
+    held = {"seat": "cone60", "pad_mm": 13, "load_rating_kg": 590}
     return {
         "wide": WheelModel.objects.create(
-            name="Sixfold", width_in=9, offset_mm=40, price=289, **eighteen, **bolts
+            name="Sixfold", width_in=9, offset_mm=40, price=289, **eighteen, **bolts, **held
         ),
         "front": WheelModel.objects.create(
-            name="Sixfold", width_in=8, offset_mm=45, price=268, **eighteen, **bolts
+            name="Sixfold", width_in=8, offset_mm=45, price=268, **eighteen, **bolts, **held
         ),
         "deep": WheelModel.objects.create(
-            name="Sixfold deep", width_in=9, offset_mm=30, price=296, **eighteen, **bolts
+            name="Sixfold deep", width_in=9, offset_mm=30, price=296, **eighteen, **bolts, **held
         ),
         "saloon": WheelModel.objects.create(
             name="Original ten-spoke",
@@ -80,6 +86,9 @@ def _wheels() -> dict[str, WheelModel]:
             bolt_count=5,
             bolt_circle_mm=112,
             centre_bore_mm=66.6,
+            seat="ball14",
+            pad_mm=12,
+            load_rating_kg=690,
         ),
         "brought": WheelModel.objects.create(
             name="Customer's own", diameter_in=17, width_in=8, offset_mm=35
@@ -92,6 +101,8 @@ def _tyres() -> dict[str, TyreModel]:
         "wide": {
             "name": "Grip 2",
             "size": "255/35R18",
+            "rim_min_in": 8.5,
+            "rim_max_in": 10,
             "section_width_mm": 260,
             "measuring_rim_in": 9,
             "overall_diameter_mm": 635,
@@ -102,6 +113,8 @@ def _tyres() -> dict[str, TyreModel]:
         "narrow": {
             "name": "Grip 2",
             "size": "245/35R18",
+            "rim_min_in": 8,
+            "rim_max_in": 9.5,
             "section_width_mm": 248,
             "measuring_rim_in": 8.5,
             "overall_diameter_mm": 629,
@@ -113,16 +126,21 @@ def _tyres() -> dict[str, TyreModel]:
         "front": {
             "name": "Grip 2",
             "size": "225/40R18",
+            "rim_min_in": 7.5,
+            "rim_max_in": 9,
             "section_width_mm": 230,
             "measuring_rim_in": 8,
             "overall_diameter_mm": 637,
             "load_index": "92",
             "speed_symbol": "Y",
             "price": 188,
+            "stock": 4,
         },
         "saloon": {
             "name": "Tourer",
             "size": "225/45R17",
+            "rim_min_in": 7,
+            "rim_max_in": 8.5,
             "section_width_mm": 225,
             "measuring_rim_in": 7.5,
             "overall_diameter_mm": 634,

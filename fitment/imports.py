@@ -254,9 +254,8 @@ def _row(
         for name, errors in form.errors.items():
             label = "" if name == "__all__" else f"{form.fields[name].label}: "
             problems += [f"{label}{error}" for error in errors]
-    changes = tuple(
-        str(form.fields[name].label).split(",")[0].lower() for name in form.changed_data
-    )
+    changed = [name for name, text in entry.items() if text and name in form.changed_data]
+    changes = tuple(str(form.fields[name].label).split(",")[0].lower() for name in changed)
     name = " ".join(str(entry.get(key, "")) for key in kind.key).strip()
     return TableRow(line, name, form, before is None, changes, problems)
 

@@ -10,7 +10,8 @@ from django.utils.safestring import mark_safe
 from fitment.engine import checkfile
 from fitment.engine.scene_svg import scene_svg
 from fitment.gate import answer_of
-from fitment.models import CORNER_NAMES, CornerSurvey, OrderWheels, RoomCheck
+from fitment.models import CORNER_NAMES, CornerSurvey, RoomCheck
+from fitment.page_state import state_on_page, wheels_on_page
 from fitment.room_page import alike
 from fitment.services.checks import check_state
 from fitment.spoken import corners_said, room_drawing, room_sentence
@@ -31,7 +32,7 @@ def wheels_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         return None
     context = {
         "order": order,
-        "wheels": OrderWheels.objects.filter(order=order).select_related("wheel", "tyre"),
+        "wheels": wheels_on_page(request, order),
         "may_choose": order.is_open and has_role(request.user, "writer"),
     }
     return Panel("Wheels and tyres", "fitment/panels/wheels.html", context, "wheels")
@@ -43,7 +44,7 @@ def room_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         return survey_panel(order)
     if not order.needs_check:
         return None
-    state = check_state(order)
+    state = state_on_page(request, order)
     context = {
         "order": order,
         "gate": answer_of(order, state),

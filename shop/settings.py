@@ -223,6 +223,7 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
             ("wheel_list", "Wheels", ()),
             ("tyre_list", "Tyres", ()),
             ("part_list", "Parts", ()),
+            ("guide_list", "Fitment tables", ()),
             ("class_list", "Classes", ()),
             ("duty_list", "Duties", ()),
             ("column_map_list", "Maps of columns", ("technician",)),
@@ -234,6 +235,7 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
             ("comeback_list", "Comebacks", ("manager",)),
             ("bay_list", "Bays", ("manager",)),
             ("staff", "Staff", ("manager",)),
+            ("law", "Law and practice", ("manager",)),
             ("shop_settings", "Shop settings", ("manager",)),
         ],
     ),
@@ -245,6 +247,9 @@ WORK_ORDER_PANELS: list[str] = [
     "alignment.panels.plan_panel",
     "fitment.panels.wheels_panel",
     "fitment.panels.room_panel",
+    "fitment.mounting_panels.mounting_panel",
+    "fitment.mounting_panels.guides_panel",
+    "fitment.mounting_panels.seen_panel",
     "alignment.panels.readings_panel",
 ]
 VEHICLE_PANELS: list[str] = ["alignment.panels.vehicle_readings_panel"]

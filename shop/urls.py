@@ -12,6 +12,7 @@ urlpatterns = [
     path("", include("shop.routes")),
     path("", include("alignment.urls")),
     path("", include("fitment.urls")),
+    path("", include("fitment.mounting_urls")),
     path("", include("fitment.measuring_urls")),
 ]
 

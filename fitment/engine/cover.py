@@ -18,9 +18,9 @@ from fitment.engine.model import BODY, EDGE, Corner, Feature, StaticAnswer
 from fitment.engine.section import Section
 
 #: Steps along a piece of an edge.
-PIECE_PARTS = 32
-#: How much of the arc an edge may leave out at its ends, degrees.
-ARC_SLACK_DEG = 0.6
+PIECE_PARTS = 64
+#: Step at which the arc is looked at, degrees.
+ARC_STEP_DEG = 0.5
 
 
 @dataclass(frozen=True)
@@ -58,40 +58,43 @@ def cover_of(
     hub = np.asarray(static.hub_mm, float)
     up, forward = frames.wheel_axes(axis)
     outermost = _widest(section, what)
-    clocks, cover, places, heights = [], [], [], []
+    steps = int(np.ceil((ahead_deg + behind_deg) / ARC_STEP_DEG)) + 1
+    arc = np.linspace(-behind_deg, ahead_deg, max(steps, 2))
+    places: list[str] = []
+    covers: list[Array] = []
+    rear_edge = np.inf
     for feature in corner.survey.features:
         if feature.carried_by != BODY or feature.shape != EDGE or feature.taken_at is not None:
             continue
         points = _points(corner, feature) - hub
-        outboard = points @ axis > section.centre_axial_mm
-        points = points[outboard]
-        if not len(points):
+        points = points[points @ axis > section.centre_axial_mm]
+        if len(points) < 2:
             continue
         angle = np.arctan2(points @ forward, points @ up)
+        points, angle = points[np.argsort(angle)], np.sort(angle)
         radial = np.cos(angle)[:, None] * up + np.sin(angle)[:, None] * forward
         # the furthest outboard point of the tyre, (n points, m of its section)
         lateral = outermost[:, 0] * axis[1] + radial[:, 1:2] * outermost[:, 1]
-        clocks.append(np.degrees(angle))
-        cover.append(points[:, 1] - lateral.max(axis=1))
-        heights.append(points[:, 2])
-        places += [feature.place] * len(points)
-    if not clocks:
+        over = points[:, 1] - lateral.max(axis=1)
+        covers.append(np.interp(arc, np.degrees(angle), over, left=np.nan, right=np.nan))
+        places.append(feature.place)
+        rear_edge = min(rear_edge, float(points[angle < 0, 2].min(initial=np.inf)))
+    if not covers:
         return None
-    clock, over, height = (np.concatenate(part) for part in (clocks, cover, heights))
-    inside = (clock <= ahead_deg + 1e-9) & (clock >= -behind_deg - 1e-9)
-    if not inside.any():
+    # where edges lie over one another, the one furthest out covers
+    best = np.max(np.where(np.isnan(covers), -np.inf, covers), axis=0)
+    known = np.isfinite(best)
+    if not known.any():
         return None
-    worst = int(np.argmin(np.where(inside, over, np.inf)))
-    low, high = float(clock[inside].min()), float(clock[inside].max())
-    rear = clock < 0
+    worst = int(np.argmin(np.where(known, best, np.inf)))
     return Cover(
-        covered_mm=float(over[worst]),
-        at_deg=float(clock[worst]),
-        place=places[worst],
-        from_deg=low,
-        to_deg=high,
-        whole=low <= -behind_deg + ARC_SLACK_DEG and high >= ahead_deg - ARC_SLACK_DEG,
-        rear_edge_mm=float(height[rear].min()) if rear.any() else np.inf,
+        covered_mm=float(best[worst]),
+        at_deg=float(arc[worst]),
+        place=places[int(np.nanargmax([cover[worst] for cover in covers]))],
+        from_deg=float(arc[known][0]),
+        to_deg=float(arc[known][-1]),
+        whole=bool(known.all()),
+        rear_edge_mm=rear_edge,
     )
 
 

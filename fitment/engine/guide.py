@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from fitment.engine.designation import BadSize, size_of
+from fitment.engine.mounting import plus
 from fitment.engine.words import adjuster_words
 
 MEETS, DOES_NOT, CANNOT_SAY = "meets", "does not meet", "cannot say"
@@ -128,8 +129,8 @@ def setting_conditions(row: Row, job: Job, means_words: Mapping[str, str]) -> li
         found.append(
             Condition(
                 "Camber",
-                f"{row.camber_deg:+.2f}° or more negative",
-                "not planned" if job.camber_deg is None else f"{job.camber_deg:+.2f}°",
+                f"{plus(row.camber_deg, 2)}° or more negative",
+                "not planned" if job.camber_deg is None else f"{plus(job.camber_deg, 2)}°",
                 CANNOT_SAY if job.camber_deg is None else _met(job.camber_deg <= high),
             )
         )

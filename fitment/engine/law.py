@@ -45,6 +45,9 @@ ASKED: dict[str, Asked] = {
     "cover_rear_edge_mm": Asked(
         "Rear edge of the cover no higher above the axle than", "mm", 0, 500, COVER
     ),
+    "lip_turn_mm": Asked(
+        "The visible edge of a lip lies outboard of the surveyed one by up to", "mm", 0, 40, COVER
+    ),
     "gap_parts_mm": Asked("Gap to parts of the suspension at least", "mm", 0, 100, GAPS),
     "gap_body_mm": Asked("Gap to the body at least", "mm", 0, 100, GAPS),
     "gap_lock_mm": Asked("Gap to everything, lock to lock, at least", "mm", 0, 100, GAPS),
@@ -71,7 +74,8 @@ USUAL: Law = {
     "engagement": Figure(1.0, PRACTICE),
     "diameter_percent": Figure(3.0, PRACTICE),
     "ratio_percent": Figure(1.0, PRACTICE),
-    "caliper_mm": Figure(3.0, PRACTICE + "; with new pads"),
+    "caliper_mm": Figure(3.0, f"{PRACTICE}; with new pads"),
+    "lip_turn_mm": Figure(10.0, f"{PRACTICE}; lips turn in by 8 to 25 mm"),
 }
 """Habits of the trade that stand where a shop has written nothing."""
 

@@ -330,9 +330,7 @@ def rim_width(fitted: Fitted, axle: str) -> Result:
         return rule.unknown("the tyre's approved rim widths")
     good = low - 1e-9 <= fitted.width_in <= high + 1e-9
     side = "" if good else (", too narrow" if fitted.width_in < low else ", too wide")
-    return rule.judged(
-        good, f"A {fitted.width_in:g} in rim; approved {low:g} to {high:g} in{side}."
-    )
+    return rule.judged(good, f"Rim {fitted.width_in:g} in; approved {low:g} to {high:g} in{side}.")
 
 
 def load_index(needs: Needs, fitted: Fitted) -> Result:
@@ -463,8 +461,8 @@ def diameter(needs: Needs, fitted: Fitted, law: Law) -> list[Result]:
         results.append(
             rule.judged(
                 abs(size) <= figure.value + 1e-9,
-                f"{fitted.diameter_mm:.0f} mm against {original:.0f} mm: {off:+.0f} mm, "
-                f"{share:+.1f} %.",
+                f"{fitted.diameter_mm:.0f} mm against {original:.0f} mm: {plus(off, 0)} mm, "
+                f"{plus(share, 1)} %.",
             )
         )
     return results
@@ -548,8 +546,13 @@ def diameter_ratio(
     off = 100.0 * (ratios[0] / ratios[1] - 1.0)
     return rule.judged(
         abs(off) <= figure.value + 1e-9,
-        f"Front to rear {ratios[0]:.4f}, originally {ratios[1]:.4f}: {off:+.2f} %.",
+        f"Front to rear {ratios[0]:.4f}, originally {ratios[1]:.4f}: {plus(off, 2)} %.",
     )
+
+
+def plus(value: float, decimals: int) -> str:
+    """A number with its sign, a minus as the minus sign."""
+    return f"{value:+.{decimals}f}".replace("-", "−")
 
 
 def _absent(what: str, *values: object) -> list[str]:

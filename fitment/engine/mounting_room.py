@@ -8,7 +8,7 @@ from __future__ import annotations
 from fitment.engine.cover import Cover, cover_of
 from fitment.engine.law import TREAD_WIDTH, Law
 from fitment.engine.model import BODY, KNUCKLE, UNMEASURED, Corner, CornerAnswer, PlaceAnswer
-from fitment.engine.mounting import Result, Rule
+from fitment.engine.mounting import Result, Rule, plus
 from fitment.engine.section import Section, section_of
 
 #: Travel and lock below which a pose counts as standing, mm and degrees.
@@ -61,7 +61,7 @@ def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Resul
     worst = min(inside, key=lambda place: place.clearance_mm)
     return rule.judged(
         worst.clearance_mm >= law["caliper_mm"].value,
-        f"{worst.place.capitalize()}: {worst.clearance_mm:.1f} ± {worst.sigma_mm:.1f} mm.",
+        f"{worst.place.capitalize()}: {plus(worst.clearance_mm, 1)} ± {worst.sigma_mm:.1f} mm.",
     )
 
 
@@ -110,8 +110,13 @@ def covered(corner: Corner, answer: CornerAnswer, section: Section, law: Law, ax
         return rule.unknown("a body edge outboard of the wheel")
     where = f"{abs(cover.at_deg):.0f}° {'ahead' if cover.at_deg >= 0 else 'behind'}"
     if cover.covered_mm < 0:
-        return rule.judged(
-            False, f"Stands out {-cover.covered_mm:.1f} mm past the {cover.place}, {where}."
+        sentence = f"Stands out {-cover.covered_mm:.1f} mm past the {cover.place}, {where}."
+        if -cover.covered_mm > law["lip_turn_mm"].value:
+            return rule.judged(False, sentence)
+        return rule.unknown(
+            "the visible outer edge of the body",
+            sentence=f"{sentence} The edge surveyed is the lip's inner end; the visible one may "
+            "cover it.",
         )
     sentence = f"{cover.covered_mm:.1f} mm inside the {cover.place} where it is least, {where}."
     if not cover.whole:
@@ -170,11 +175,13 @@ def _least(rule: Rule, places: list[PlaceAnswer], least: float, *, standing: boo
     if not known:
         return rule.unknown("a measured place")
     worst = min(known, key=lambda place: place.clearance_mm)
-    sentence = f"{worst.place.capitalize()}: {worst.clearance_mm:.1f} ± {worst.sigma_mm:.1f} mm"
+    gap = plus(worst.clearance_mm, 1)
+    sentence = f"{worst.place.capitalize()}: {gap} ± {worst.sigma_mm:.1f} mm"
     if worst.clearance_mm < least and standing and abs(worst.at.travel_mm) > STANDING:
         return rule.unknown(
             "the gap standing still",
-            sentence=f"{sentence}, {worst.at.travel_mm:+.0f} mm of travel; standing it is more.",
+            sentence=f"{sentence}, at {plus(worst.at.travel_mm, 0)} mm of travel; "
+            "standing it is more.",
         )
     if worst.clearance_mm >= least and len(known) < len(places):
         return rule.unknown("the room inside the wheel", sentence=f"{sentence}; not all is known.")
@@ -219,7 +226,7 @@ def height(corner: Corner, law: Law, axle: str) -> list[Result]:
             figure.source,
             axle,
         )
-        results.append(rule.judged(abs(change) <= figure.value, f"{change:+g} mm."))
+        results.append(rule.judged(abs(change) <= figure.value, f"{plus(change, 0)} mm."))
     if "height_share" in law:
         figure = law["height_share"]
         rule = Rule(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -31,7 +31,7 @@ from shop.services.log import log_write
 from shop.services.refusals import Refused
 
 from .inputs import AXLE_CORNERS
-from .seen import Seen, own_jobs_words
+from .seen import Seen, fitted_on, own_jobs_words
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
@@ -64,11 +64,15 @@ class GuideSaid:
 
 
 def guides_held(
-    order: WorkOrder, state: CheckState, seen: Iterable[Seen] = ()
+    order: WorkOrder,
+    state: CheckState,
+    seen: Iterable[Seen] = (),
+    fitted: Sequence[OrderWheels] | None = None,
 ) -> tuple[list[GuideSaid], list[GuideReliance]]:
     """Current tables of an order's pattern against it, and reliances on older revisions.
 
-    Seven queries, however many tables and rows there are.
+    Seven queries, however many tables and rows there are. ``fitted`` is what the order mounts,
+    for a caller who has it already.
     """
     pattern_id = order.vehicle.pattern_id
     if pattern_id is None:
@@ -76,22 +80,29 @@ def guides_held(
     reliances = list(
         GuideReliance.objects.filter(order=order).select_related("row__guide__replaced_by", "by")
     )
+    mine = fitted_on(order) if fitted is None else fitted
+    if not mine:
+        return [], outdated_of(reliances)
     guides = list(Guide.objects.current().filter(pattern_id=pattern_id).prefetch_related("rows"))
-    outdated = [one for one in reliances if one.row.guide.newer is not None]
+    outdated = outdated_of(reliances)
     if not guides:
         return [], outdated
-    jobs = jobs_of(order, state)
+    jobs = jobs_of(order, state, mine)
     relied_on = {one.row_id for one in reliances}
     answer = answer_of(state)
     lines = list(seen)
     return [_held(guide, jobs, answer, lines, relied_on) for guide in guides], outdated
 
 
-def jobs_of(order: WorkOrder, state: CheckState) -> dict[str, Job]:
+def outdated_of(reliances: Iterable[GuideReliance]) -> list[GuideReliance]:
+    """Those on a revision that a newer one replaces."""
+    return [one for one in reliances if one.row.guide.newer is not None]
+
+
+def jobs_of(order: WorkOrder, state: CheckState, fitted: Sequence[OrderWheels]) -> dict[str, Job]:
     """By axle, an order as tables ask about it."""
     plans = {plan.axle: plan for plan in PlannedSetting.objects.filter(order=order)}
     answer = answer_of(state)
-    fitted = OrderWheels.objects.filter(order=order).select_related("wheel", "tyre")
     parts = frozenset(
         [
             *order.lines.filter(part__isnull=False).values_list("part__number", flat=True),

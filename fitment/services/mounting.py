@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -24,6 +24,7 @@ from fitment.engine.mounting_room import not_checked, room_checks
 from fitment.models import CORNER_NAMES, OrderMounting, OrderWheels, ShopLaw
 
 from .inputs import AXLE_CORNERS
+from .seen import fitted_on
 
 if TYPE_CHECKING:
     from fitment.engine.law import Law
@@ -53,12 +54,14 @@ class Mounting:
         return tuple(dict.fromkeys(what for one in self.open for what in one.missing))
 
 
-def mounting_checks(order: WorkOrder, state: CheckState) -> Mounting | None:
-    """Every mounting check of an order; None while it mounts nothing."""
-    chosen = {
-        row.axle: row
-        for row in OrderWheels.objects.filter(order=order).select_related("wheel", "tyre")
-    }
+def mounting_checks(
+    order: WorkOrder, state: CheckState, fitted: Sequence[OrderWheels] | None = None
+) -> Mounting | None:
+    """Every mounting check of an order; None while it mounts nothing.
+
+    ``fitted`` is what the order mounts, for a caller who has it already.
+    """
+    chosen = {row.axle: row for row in (fitted_on(order) if fitted is None else fitted)}
     if not chosen:
         return None
     others = {row.axle: row for row in OrderMounting.objects.filter(order=order)}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -12,6 +12,7 @@ from fitment.engine import checkfile
 from fitment.engine.designation import BadSize, size_of
 from fitment.engine.likeness import Fit, distance
 from fitment.engine.model import Answer, PlaceAnswer
+from fitment.engine.mounting import plus
 from fitment.models import CORNER_NAMES, OrderWheels, RoomCheck
 from fitment.words import means_words
 from shop.models import Comeback, ContactMark, State
@@ -61,12 +62,24 @@ class Seen:
         return "near" if self.distance < NEAR else "further off"
 
 
-def seen_before(order: WorkOrder, state: CheckState) -> list[Seen]:
-    """Places of earlier jobs on this pattern, the nearest job first; six queries at most."""
+def fitted_on(order: WorkOrder) -> list[OrderWheels]:
+    """What an order mounts, axle by axle, with wheels and tyres: one query."""
+    return list(OrderWheels.objects.filter(order=order).select_related("wheel", "tyre"))
+
+
+def seen_before(
+    order: WorkOrder, state: CheckState, fitted: Sequence[OrderWheels] | None = None
+) -> list[Seen]:
+    """Places of earlier jobs on this pattern, the nearest job first; six queries at most.
+
+    ``fitted`` is what the order mounts, for a caller who has it already.
+    """
     pattern_id = order.vehicle.pattern_id
     if pattern_id is None:
         return []
-    mine = list(OrderWheels.objects.filter(order=order).select_related("wheel", "tyre"))
+    mine = fitted_on(order) if fitted is None else fitted
+    if not mine:
+        return []
     rows = list(
         OrderWheels.objects.filter(
             order__vehicle__pattern_id=pattern_id, axle__in=[row.axle for row in mine]
@@ -135,10 +148,10 @@ def setting_words(plan: PlannedSetting | None) -> str:
         return "no plan"
     said = []
     if plan.camber_deg is not None:
-        said.append(f"camber {plan.camber_deg:+.1f}° by {means_words(plan.camber_by)}")
+        said.append(f"camber {plus(plan.camber_deg, 1)}° by {means_words(plan.camber_by)}")
     height = (plan.adjusters or {}).get("ride_height_mm")
     if height:
-        said.append(f"height {height:+g} mm")
+        said.append(f"height {plus(float(height), 0)} mm")
     return ", ".join(said) or "as surveyed"
 
 

@@ -11,11 +11,12 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from tests.alignment.routes import ROUTES as ALIGNMENT
 from tests.factories import make_order
+from tests.fitment.mounting_routes import ROUTES as MOUNTING
 from tests.fitment.routes import ROUTES as FITMENT
 from tests.shop.routes import ROUTES as SHOP
 from tests.walk import LINK, Route
 
-TABLE: dict[str, Route] = {**SHOP, **ALIGNMENT, **FITMENT}
+TABLE: dict[str, Route] = {**SHOP, **ALIGNMENT, **FITMENT, **MOUNTING}
 
 
 def patterns(resolver: URLResolver) -> Iterator[URLPattern]:
@@ -38,7 +39,7 @@ def test_the_table_names_no_address_that_is_gone() -> None:
 
 
 def test_no_name_is_claimed_twice() -> None:
-    assert len(TABLE) == len(SHOP) + len(ALIGNMENT) + len(FITMENT)
+    assert len(TABLE) == len(SHOP) + len(ALIGNMENT) + len(FITMENT) + len(MOUNTING)
 
 
 def outcome(response: Any) -> str:

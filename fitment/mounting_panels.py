@@ -1,0 +1,60 @@
+"""Panels of the order page about mounting, fitment tables and what the shop has seen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fitment.page_state import seen_on_page, state_on_page, wheels_on_page
+from fitment.services.guides import guides_held
+from fitment.services.mounting import mounting_checks
+from shop.plugs import Panel
+from shop.web import has_role
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest
+
+    from shop.models import WorkOrder
+
+
+def mounting_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """Whether wheels and tyres go on the car, and may: what fails first, then what is open."""
+    if not order.needs_check:
+        return None
+    mounting = mounting_checks(order, state_on_page(request, order), wheels_on_page(request, order))
+    if mounting is None:
+        return None
+    context = {
+        "order": order,
+        "mounting": mounting,
+        "may_change": order.is_open and has_role(request.user, "writer", "technician"),
+    }
+    return Panel("Mounting checks", "fitment/panels/mounting.html", context, "mounting")
+
+
+def guides_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """What makers publish about this car, condition by condition."""
+    if not order.needs_check or order.vehicle.pattern_id is None:
+        return None
+    state = state_on_page(request, order)
+    fitted = wheels_on_page(request, order)
+    guides, outdated = guides_held(order, state, seen_on_page(request, order), fitted)
+    if not guides and not outdated:
+        return None
+    context = {
+        "order": order,
+        "guides": guides,
+        "outdated": outdated,
+        "may_rely": order.is_open and has_role(request.user, "writer"),
+    }
+    return Panel("Fitment tables", "fitment/panels/guides.html", context, "guides")
+
+
+def seen_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """Earlier jobs on this pattern: what was measured, beside what is predicted here."""
+    if not order.needs_check:
+        return None
+    lines = seen_on_page(request, order)
+    if not lines:
+        return None
+    context = {"order": order, "lines": lines}
+    return Panel("What the shop has seen", "fitment/panels/seen.html", context, "seen")

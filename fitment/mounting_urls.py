@@ -1,0 +1,25 @@
+"""Addresses of mounting: the catalogue's measuring and tables, fitment tables, the law."""
+
+from django.urls import path
+
+from fitment.views import guides, mounting
+
+urlpatterns = [
+    path("tyres/<int:pk>/measure/", mounting.tyre_measure, name="tyre_measure"),
+    path(
+        "measurements/<int:pk>/remove/", mounting.measurement_remove_view, name="measurement_remove"
+    ),
+    path("tyres/import/", mounting.catalogue_import, {"what": "tyres"}, name="tyre_import"),
+    path("wheels/import/", mounting.catalogue_import, {"what": "wheels"}, name="wheel_import"),
+    path("orders/<int:pk>/mounting/", mounting.order_mounting, name="order_mounting"),
+    path("law/", mounting.law, name="law"),
+    path("law/take/", mounting.law_take, name="law_take"),
+    path("guides/", guides.guide_list, name="guide_list"),
+    path("guides/new/", guides.guide_edit, name="guide_new"),
+    path("guides/<int:pk>/", guides.guide, name="guide"),
+    path("guides/<int:pk>/edit/", guides.guide_edit, name="guide_edit"),
+    path("guides/<int:pk>/revise/", guides.guide_revise_view, name="guide_revise"),
+    path("guides/<int:pk>/rows/new/", guides.guide_row_new, name="guide_row_new"),
+    path("guide-rows/<int:pk>/", guides.guide_row_edit, name="guide_row_edit"),
+    path("orders/<int:pk>/guides/<int:row>/", guides.guide_rely_view, name="guide_rely"),
+]

@@ -1,0 +1,120 @@
+"""Measured tyres, catalogues from tables, how wheels are held, and the shop's law."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.views.decorators.http import require_http_methods, require_POST
+
+from fitment.engine.law import PRESETS, USUAL
+from fitment.forms.imports import TableForm
+from fitment.forms.mounting import LawForm, MeasurementForm, OrderMountingForm
+from fitment.imports import KINDS, BadTable, Preview, preview, take_over
+from fitment.models import OrderMounting, ShopLaw, TyreMeasurement, TyreModel
+from fitment.services.law import law_save, law_take_over
+from fitment.services.measurements import measurement_add, measurement_remove
+from fitment.words import preset_words
+from shop.models import WorkOrder
+from shop.services.log import log_write
+from shop.views.orders import posted
+from shop.web import render_page, role_required
+
+
+@role_required("writer", "technician")
+@require_http_methods(["GET", "POST"])
+def tyre_measure(request: HttpRequest, pk: int) -> HttpResponse:
+    """Record one measured tyre; all of its kind are pooled anew."""
+    tyre = get_object_or_404(TyreModel.objects.visible_to(request.user), pk=pk)
+    form = MeasurementForm(posted(request), tyre=tyre)
+    if request.method == "POST" and form.is_valid():
+        measurement_add(tyre=tyre, by=request.user, values=form.cleaned_data)
+        messages.success(request, "Recorded. Room checks with this tyre are now out of date.")
+        return redirect(tyre)
+    return render_page(request, "fitment/tyre_measure.html", {"form": form, "tyre": tyre})
+
+
+@role_required("writer", "technician")
+@require_POST
+def measurement_remove_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take a measurement back."""
+    measurement = get_object_or_404(TyreMeasurement, pk=pk)
+    tyre = measurement_remove(measurement=measurement)
+    messages.success(request, "Taken back. Room checks with this tyre are now out of date.")
+    return redirect(tyre)
+
+
+@role_required("writer", "technician")
+@require_http_methods(["GET", "POST"])
+def catalogue_import(request: HttpRequest, what: str) -> HttpResponse:
+    """Look at a table of wheels or tyres, then take all of it or nothing."""
+    kind = KINDS[what]
+    form = TableForm(posted(request), request.FILES or None)
+    looked_at: Preview | None = None
+    if request.method == "POST" and form.is_valid():
+        try:
+            looked_at = preview(kind, form.cleaned_data["text"])
+            if "take" in request.POST and looked_at.may_import:
+                take_over(looked_at)
+                messages.success(request, f"{len(looked_at.rows)} {kind.words} taken over.")
+                return redirect(f"{what[:-1]}_list")
+        except BadTable as bad:
+            form.add_error(None, str(bad))
+    context: dict[str, Any] = {
+        "form": form,
+        "what": what,
+        "kind": kind,
+        "headings": list(kind.headings),
+        "preview": looked_at,
+        "text": form.cleaned_data.get("text", "") if looked_at else "",
+    }
+    return render_page(request, "fitment/catalogue_import.html", context)
+
+
+@role_required("writer", "technician")
+@require_http_methods(["GET", "POST"])
+def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
+    """Rings, and other nuts, bolts or studs than the car's own."""
+    orders = WorkOrder.objects.visible_to(request.user)
+    order = get_object_or_404(orders.select_related("vehicle__pattern"), pk=pk)
+    form = OrderMountingForm(posted(request), order=order)
+    if request.method == "POST" and form.is_valid() and order.is_open:
+        with transaction.atomic():
+            for axle in ("front", "rear"):
+                OrderMounting.objects.update_or_create(
+                    order=order, axle=axle, defaults=form.values(axle)
+                )
+            log_write(order=order, by=request.user, what="Rings and nuts chosen")
+        messages.success(request, "Saved.")
+        return redirect(f"{order.get_absolute_url()}#mounting")
+    return render_page(request, "fitment/order_mounting.html", {"form": form, "order": order})
+
+
+@role_required("manager")
+@require_http_methods(["GET", "POST"])
+def law(request: HttpRequest) -> HttpResponse:
+    """Figures that the shop goes by, each with its source."""
+    form = LawForm(posted(request), law=ShopLaw.load().law())
+    if request.method == "POST" and form.is_valid():
+        law_save(figures=form.law())
+        messages.success(request, "Saved. Mounting checks go by these figures from now on.")
+        return redirect("law")
+    presets = [(key, preset, preset_words(preset)) for key, preset in PRESETS.items()]
+    context = {"form": form, "presets": presets, "usual": USUAL.values()}
+    return render_page(request, "fitment/law.html", context)
+
+
+@role_required("manager")
+@require_POST
+def law_take(request: HttpRequest) -> HttpResponse:
+    """Take over the figures of one document."""
+    preset = request.POST.get("preset", "")
+    if preset in PRESETS:
+        law_take_over(preset=preset)
+        messages.success(request, f"Taken over: {PRESETS[preset].name}.")
+    else:
+        messages.error(request, "Choose one of the documents.")
+    return redirect("law")

@@ -1,0 +1,224 @@
+"""Mounting checks: each passes, fails, or says what is missing, and never passes by silence."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+from typing import Any
+
+import pytest
+
+from fitment.engine.law import PRESETS, USUAL, Figure, with_usual
+from fitment.engine.mounting import (
+    CANNOT_SAY,
+    FAILS,
+    PASSES,
+    Fitted,
+    Hub,
+    Needs,
+    Result,
+    axle_checks,
+    diameter_ratio,
+    load_index_of,
+    speed_symbol_of,
+    thread_of,
+)
+
+HUB = Hub(5, 112.0, 66.6, "M14×1.5", "cone60", "stud", 32.0)
+NEEDS = Needs("front", 91, "W", 1000.0, 230.0, "225/45R17", 45.0)
+FITTED = Fitted(
+    wheel="Test wheel",
+    tyre="Test tyre",
+    bolt_count=5,
+    bolt_circle_mm=112.0,
+    bore_mm=66.6,
+    wheel_seat="cone60",
+    pad_mm=13.0,
+    load_rating_kg=600.0,
+    offset_mm=40.0,
+    width_in=8.5,
+    load_index="92",
+    speed_symbol="Y",
+    rim_min_in=8.0,
+    rim_max_in=9.5,
+    diameter_mm=637.0,
+)
+ALL_LAW = with_usual({**PRESETS["sa-changes"].law()})
+
+
+def checks(
+    hub: Hub = HUB, needs: Needs = NEEDS, law: Any = USUAL, **changed: Any
+) -> dict[str, Result]:
+    found = axle_checks(hub, needs, replace(FITTED, **changed), law)
+    assert len({one.title for one in found}) == len(found)
+    return {one.title: one for one in found}
+
+
+def test_a_wheel_that_suits_the_car_passes_everything() -> None:
+    assert {one.outcome for one in checks().values()} == {PASSES}
+
+
+def test_every_result_names_its_rule_and_its_source() -> None:
+    for one in checks(law=ALL_LAW).values():
+        assert one.rule
+        assert one.source
+        assert one.sentence
+
+
+def test_nothing_recorded_is_never_a_pass() -> None:
+    blank = axle_checks(Hub(), Needs("front"), Fitted("wheel", "tyre"), USUAL)
+    assert {one.outcome for one in blank} == {CANNOT_SAY}
+    assert all(one.missing for one in blank)
+
+
+@pytest.mark.parametrize(
+    ("title", "changed"),
+    [
+        ("Bolt circle and count", {"bolt_circle_mm": 114.3}),
+        ("Bolt circle and count", {"bolt_count": 4}),
+        ("Centre bore and ring", {"bore_mm": 65.1}),
+        ("Centre bore and ring", {"bore_mm": 72.6, "ring_outer_mm": 70, "ring_inner_mm": 66.6}),
+        ("Centre bore and ring", {"bore_mm": 72.6, "ring_outer_mm": 72.6, "ring_inner_mm": 67.1}),
+        ("Seat of the nuts or bolts", {"wheel_seat": "ball14"}),
+        ("Seat of the nuts or bolts", {"seat": "ball12"}),
+        ("Thread", {"thread": "M12×1.5"}),
+        ("Thread engaged", {"spacer_mm": 8.0}),
+        ("Rim width", {"width_in": 10.0}),
+        ("Rim width", {"width_in": 7.5}),
+        ("Load index", {"load_index": "90"}),
+        ("Speed symbol", {"speed_symbol": "V"}),
+        ("Load at top speed", {"load_index": "82"}),
+        ("Load at top speed", {"speed_symbol": "T"}),
+        ("Wheel load rating", {"load_rating_kg": 499.0}),
+        ("Overall diameter", {"diameter_mm": 660.0}),
+    ],
+)
+def test_one_wrong_thing_fails_one_check(title: str, changed: dict[str, Any]) -> None:
+    found = checks(**changed)
+    assert found[title].outcome == FAILS, found[title]
+
+
+@pytest.mark.parametrize(
+    ("title", "changed"),
+    [
+        ("Bolt circle and count", {"bolt_circle_mm": None}),
+        ("Centre bore and ring", {"bore_mm": None}),
+        ("Centre bore and ring", {"bore_mm": 72.6}),
+        ("Seat of the nuts or bolts", {"wheel_seat": ""}),
+        ("Thread engaged", {"pad_mm": None}),
+        ("Rim width", {"rim_max_in": None}),
+        ("Load index", {"load_index": ""}),
+        ("Speed symbol", {"speed_symbol": ""}),
+        ("Load at top speed", {"load_index": "one"}),
+        ("Wheel load rating", {"load_rating_kg": None}),
+        ("Overall diameter", {"diameter_mm": None}),
+    ],
+)
+def test_what_is_not_on_record_is_named(title: str, changed: dict[str, Any]) -> None:
+    found = checks(**changed)
+    assert found[title].outcome == CANNOT_SAY
+    assert found[title].missing
+
+
+def test_a_ring_that_fills_the_bore_centres_the_wheel() -> None:
+    one = checks(bore_mm=72.6, ring_outer_mm=72.6, ring_inner_mm=66.6)["Centre bore and ring"]
+    assert one.outcome == PASSES
+    assert "72.6 mm outside, 66.6 mm inside" in one.sentence
+
+
+def test_a_spacer_takes_thread_and_longer_studs_give_it_back() -> None:
+    assert checks(spacer_mm=5.0)["Thread engaged"].outcome == PASSES
+    assert checks(spacer_mm=5.01)["Thread engaged"].outcome == FAILS
+    assert checks(spacer_mm=15.0, length_mm=42.0)["Thread engaged"].outcome == PASSES
+
+
+def test_other_nuts_than_the_cars_own_decide_the_seat() -> None:
+    assert checks(wheel_seat="ball14", seat="ball14")["Seat of the nuts or bolts"].outcome == PASSES
+
+
+def test_a_w_tyre_carries_less_near_its_top_speed() -> None:
+    needs = replace(NEEDS, axle_load_kg=1200.0, top_speed_kmh=265.0)
+    assert checks(needs=needs, speed_symbol="Y")["Load at top speed"].outcome == PASSES
+    assert checks(needs=needs, speed_symbol="W")["Load at top speed"].outcome == FAILS
+
+
+def test_a_faster_car_asks_more_than_its_papers() -> None:
+    needs = replace(NEEDS, speed_symbol="V", top_speed_kmh=250.0)
+    assert checks(needs=needs, speed_symbol="V")["Speed symbol"].outcome == FAILS
+    assert checks(needs=needs, speed_symbol="W")["Speed symbol"].outcome == PASSES
+
+
+def test_a_law_that_is_not_chosen_asks_nothing() -> None:
+    assert "Spacers" not in checks(spacer_mm=5.0)
+    strict = checks(law=ALL_LAW, spacer_mm=5.0)
+    assert strict["Spacers"].outcome == FAILS
+    assert strict["Spacers"].source == PRESETS["sa-changes"].name
+    assert strict["Offset"].outcome == PASSES
+    assert strict["Offset"].sentence == "10 mm less."
+    assert strict["Track"].sentence == "20 mm more."
+    assert checks(law=ALL_LAW, spacer_mm=9.0)["Track"].outcome == FAILS
+    assert strict["Nuts on their full thread"].outcome == CANNOT_SAY
+
+
+def test_a_wheel_further_in_is_no_change_of_track() -> None:
+    found = checks(law=ALL_LAW, offset_mm=50.0)
+    assert found["Track"].outcome == PASSES
+    assert found["Track"].sentence == "No change in this direction."
+
+
+def test_the_ratio_of_front_and_rear_is_held_against_the_originals() -> None:
+    rear = (replace(NEEDS, axle="rear"), replace(FITTED, diameter_mm=648.0))
+    one = diameter_ratio((NEEDS, FITTED), rear, "both", USUAL)
+    assert one.outcome == FAILS
+    assert "−1.70 %" in one.sentence
+    assert "driven together" in one.rule
+    same = diameter_ratio((NEEDS, FITTED), (replace(NEEDS, axle="rear"), FITTED), "", USUAL)
+    assert same.outcome == PASSES
+    assert diameter_ratio((NEEDS, FITTED), None, "", USUAL).outcome == CANNOT_SAY
+
+
+def test_a_shop_may_ask_for_more_than_the_trade() -> None:
+    law = with_usual({"engagement": Figure(1.5, "the workshop manual")})
+    one = checks(law=law, spacer_mm=0.0)["Thread engaged"]
+    assert one.outcome == FAILS
+    assert one.source == "the workshop manual"
+
+
+@pytest.mark.parametrize(
+    ("text", "size", "pitch"),
+    [
+        ("M12×1.5", 12.0, 1.5),
+        ("m14x1,5", 14.0, 1.5),
+        ("M12*1.25", 12.0, 1.25),
+        ("1/2-20", 12.7, 1.27),
+    ],
+)
+def test_threads_are_read_as_people_write_them(text: str, size: float, pitch: float) -> None:
+    read = thread_of(text)
+    assert read is not None
+    assert (read.size_mm, read.pitch_mm) == (pytest.approx(size), pytest.approx(pitch))
+
+
+@pytest.mark.parametrize("text", ["", "fine", "M", "twelve"])
+def test_what_is_no_thread_is_not_read(text: str) -> None:
+    assert thread_of(text) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "index"), [("94", 94), ("94XL", 94), ("98/96", 98), ("", None), ("7", None)]
+)
+def test_load_indices_are_read_from_the_marking(text: str, index: int | None) -> None:
+    assert load_index_of(text) == index
+
+
+@pytest.mark.parametrize(("text", "symbol"), [("(y)", "Y"), ("W", "W"), ("", ""), ("F1", "")])
+def test_speed_symbols_are_read_from_the_marking(text: str, symbol: str) -> None:
+    assert speed_symbol_of(text) == symbol
+
+
+def test_each_missing_figure_of_the_car_turns_passes_into_questions() -> None:
+    for one in fields(Needs):
+        if one.name == "axle":
+            continue
+        blank = "" if one.type == "str" else None
+        found = checks(needs=replace(NEEDS, **{one.name: blank}), law=ALL_LAW)
+        assert all(result.outcome in (PASSES, CANNOT_SAY) for result in found.values()), one.name

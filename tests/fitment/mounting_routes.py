@@ -1,0 +1,56 @@
+"""Who may open the pages of mounting: measuring, tables, fitment tables and the law."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fitment.services.measurements import measurement_add
+from tests.factories import make_pattern, make_user
+from tests.fitment.factories import make_ready_order, make_tyre
+from tests.fitment.test_guides import make_guide
+from tests.walk import MANAGER, STAFF, WRITER, Route
+
+
+def an_order() -> dict[str, Any]:
+    return {"pk": make_ready_order().pk}
+
+
+def a_tyre() -> dict[str, Any]:
+    return {"pk": make_tyre().pk}
+
+
+def a_measurement() -> dict[str, Any]:
+    values = {"rim_in": 8.5, "width_mm": 250.0}
+    return {"pk": measurement_add(tyre=make_tyre(), by=make_user(), values=values)[0].pk}
+
+
+def a_guide() -> dict[str, Any]:
+    return {"pk": make_guide(make_pattern()).guide_id}
+
+
+def a_guide_row() -> dict[str, Any]:
+    return {"pk": make_guide(make_pattern()).pk}
+
+
+def a_row_for_an_order() -> dict[str, Any]:
+    order = make_ready_order()
+    return {"pk": order.pk, "row": make_guide(order.vehicle.pattern).pk}
+
+
+ROUTES: dict[str, Route] = {
+    "tyre_measure": Route(STAFF, a_tyre),
+    "measurement_remove": Route(STAFF, a_measurement),
+    "tyre_import": Route(STAFF),
+    "wheel_import": Route(STAFF),
+    "order_mounting": Route(STAFF, an_order),
+    "law": Route(MANAGER),
+    "law_take": Route(MANAGER),
+    "guide_list": Route(STAFF),
+    "guide_new": Route(STAFF),
+    "guide": Route(STAFF, a_guide),
+    "guide_edit": Route(STAFF, a_guide),
+    "guide_revise": Route(STAFF, a_guide),
+    "guide_row_new": Route(STAFF, a_guide),
+    "guide_row_edit": Route(STAFF, a_guide_row),
+    "guide_rely": Route(WRITER, a_row_for_an_order),
+}

@@ -1,0 +1,280 @@
+"""Fitment tables: their revisions, an order held against them, and who relied on which."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from fitment.models import Guide, GuideReliance, GuideRow
+from fitment.services.checks import check_run, check_state
+from fitment.services.guides import (
+    guide_forget,
+    guide_rely,
+    guide_revise,
+    guides_held,
+    reliances_on_older,
+)
+from shop.models import WorkOrder
+from shop.services.refusals import Refused
+from tests.factories import make_line, make_part, make_pattern
+from tests.fitment.factories import make_ready_order, make_rubbing_order, make_surveyed_pattern
+
+pytestmark = pytest.mark.django_db
+Browsers = Callable[[Any], Client]
+
+
+def make_guide(pattern: Any, **row: Any) -> GuideRow:
+    """A table of one row that suits the rubbing order of the factories."""
+    guide = Guide.objects.create(
+        pattern=pattern,
+        maker="Test maker",
+        title="Test table",
+        source="a list",
+        revision="1",
+        dated=dt.date(2026, 1, 5),
+    )
+    values = {
+        "axle": "front",
+        "wheel_width_in": 9,
+        "wheel_diameter_in": 18,
+        "tyre_size": "255/35R18",
+        "spacer_max_mm": 5,
+        "camber_deg": -2.5,
+    }
+    return GuideRow.objects.create(guide=guide, **(values | row))
+
+
+def newer(guide: Guide) -> Guide:
+    return guide_revise(
+        guide=guide,
+        values={"revision": "2", "dated": dt.date(2026, 6, 1), "source": "a list", "notes": ""},
+    )
+
+
+def held(order: WorkOrder) -> Any:
+    (guide,), _ = guides_held(order, check_state(order))
+    return guide
+
+
+def test_a_table_that_says_yes_where_geometry_says_no_is_contradicted() -> None:
+    order = make_rubbing_order()
+    make_guide(order.vehicle.pattern)
+    check_run(order=order, by=None)
+    (one,) = held(order).rows
+    assert one.said == "promised"
+    assert {condition.outcome for condition in one.conditions} == {"meets"}
+    assert "The table says that it fits; the geometry of this car does not." in one.disagreement
+    assert "fender lip" in one.disagreement
+
+
+def test_a_table_that_says_no_where_geometry_says_yes_is_contradicted_too() -> None:
+    order = make_ready_order()
+    make_guide(order.vehicle.pattern, tyre_size="245/35R18", camber_by="lower_arm")
+    check_run(order=order, by=None)
+    (one,) = held(order).rows
+    assert one.said == "not promised"
+    assert "by the geometry of this car it clears" in one.disagreement
+
+
+def test_without_a_room_check_nothing_is_contradicted() -> None:
+    order = make_rubbing_order()
+    make_guide(order.vehicle.pattern)
+    (one,) = held(order).rows
+    assert one.said == "promised"
+    assert one.disagreement == ""
+
+
+def test_camber_that_follows_from_adjusters_is_taken_from_the_room_check() -> None:
+    order = make_rubbing_order()
+    order.planned_settings.update(camber_deg=None, camber_by="", adjusters={"lower_arm_out_mm": 14})
+    make_guide(order.vehicle.pattern)
+    (before,) = held(order).rows
+    check_run(order=order, by=None)
+    (after,) = held(order).rows
+    assert before.said == "open"
+    camber = next(one for one in after.conditions if one.what == "Camber")
+    assert camber.outcome in ("meets", "does not meet")
+
+
+def test_required_parts_may_be_on_the_order_or_on_the_car() -> None:
+    order = make_rubbing_order()
+    make_guide(order.vehicle.pattern, parts="SH-1, TM-2")
+    part = make_part(number="SH-1")
+    make_line(order, kind="part", part=part)
+    (one,) = held(order).rows
+    found = {c.asked: c.outcome for c in one.conditions if c.what == "Part"}
+    assert found == {"SH-1": "meets", "TM-2": "does not meet"}
+
+
+def test_a_table_about_other_sizes_says_which() -> None:
+    order = make_ready_order()
+    make_guide(order.vehicle.pattern)
+    guide = held(order)
+    assert guide.rows == ()
+    assert guide.others == ("Front, 9×18, 255/35R18",)
+
+
+def test_tables_of_other_patterns_say_nothing() -> None:
+    order = make_rubbing_order()
+    make_guide(make_surveyed_pattern())
+    assert guides_held(order, check_state(order)) == ([], [])
+
+
+# Revisions
+
+
+def test_a_newer_revision_flags_the_open_order_that_relied_on_the_older(writer: Any) -> None:
+    order = make_rubbing_order()
+    row = make_guide(order.vehicle.pattern)
+    guide_rely(order=order, row=row, by=writer)
+    assert not reliances_on_older().exists()
+    revised = newer(row.guide)
+    assert [one.order for one in reliances_on_older()] == [order]
+    assert order.log.filter(what="A newer revision of a table is on record").exists()
+    guides, outdated = guides_held(order, check_state(order))
+    assert [one.guide for one in guides] == [revised]
+    assert [one.row for one in outdated] == [row]
+    assert list(revised.rows.values_list("tyre_size", "camber_deg")) == [("255/35R18", -2.5)]
+
+
+def test_a_closed_order_is_not_flagged(writer: Any) -> None:
+    order = make_rubbing_order()
+    row = make_guide(order.vehicle.pattern)
+    guide_rely(order=order, row=row, by=writer)
+    WorkOrder.objects.filter(pk=order.pk).update(state="handed_over")
+    newer(row.guide)
+    assert not reliances_on_older().exists()
+
+
+def test_a_table_is_replaced_once() -> None:
+    row = make_guide(make_pattern())
+    newer(row.guide)
+    with pytest.raises(Refused, match="already"):
+        newer(row.guide)
+
+
+def test_nobody_relies_on_a_row_of_an_older_revision_or_another_car(writer: Any) -> None:
+    order = make_rubbing_order()
+    row = make_guide(order.vehicle.pattern)
+    newer(row.guide)
+    row = GuideRow.objects.get(pk=row.pk)
+    with pytest.raises(Refused, match="newer revision"):
+        guide_rely(order=order, row=row, by=writer)
+    with pytest.raises(Refused, match="another pattern"):
+        guide_rely(order=order, row=make_guide(make_pattern()), by=writer)
+
+
+def test_relying_twice_is_relying_once_and_can_be_taken_back(writer: Any) -> None:
+    order = make_rubbing_order()
+    row = make_guide(order.vehicle.pattern)
+    for _ in range(2):
+        guide_rely(order=order, row=row, by=writer)
+    assert GuideReliance.objects.count() == 1
+    guide_forget(order=order, row=row, by=writer)
+    assert not GuideReliance.objects.exists()
+    assert order.log.filter(what__startswith="No longer relies").exists()
+
+
+# Pages
+
+
+def test_a_table_is_written_down_row_by_row(client_of: Browsers, writer: Any) -> None:
+    browser, pattern = client_of(writer), make_pattern()
+    head = {
+        "pattern": pattern.pk,
+        "maker": "A maker",
+        "title": "A table",
+        "source": "its list",
+        "revision": "3",
+        "dated": "2026-05-04",
+    }
+    assert browser.post(reverse("guide_new"), head).status_code == 302
+    guide = Guide.objects.get()
+    row = {
+        "axle": "front",
+        "wheel_width_in": "9,5",
+        "wheel_diameter_in": "18",
+        "tyre_size": "265/35R18",
+        "camber_deg": "−2,5",
+        "camber_by": "top_mount",
+    }
+    assert browser.post(reverse("guide_row_new", args=[guide.pk]), row).status_code == 302
+    text = browser.get(guide.get_absolute_url()).content.decode()
+    assert "Front, 9.5×18, 265/35R18" in text
+    assert "camber −2.50° or more negative; by the top mount" in text
+    assert "A table" in browser.get(reverse("guide_list")).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("row", "why"),
+    [
+        ({"axle": "front"}, "which wheel or which tyre"),
+        ({"axle": "front", "wheel_width_in": "9"}, "width and diameter"),
+        ({"axle": "front", "tyre_size": "wide"}, "is not a size"),
+        (
+            {"axle": "front", "tyre_size": "265/35R18", "adjuster": "toe_link_mm"},
+            "where the table wants it",
+        ),
+        (
+            {
+                "axle": "rear",
+                "tyre_size": "265/35R18",
+                "offset_min_mm": "50",
+                "offset_max_mm": "40",
+            },
+            "below the other end",
+        ),
+    ],
+)
+def test_a_row_that_makes_no_sense_is_refused(
+    client_of: Browsers, writer: Any, row: dict[str, str], why: str
+) -> None:
+    guide = make_guide(make_pattern()).guide
+    answer = client_of(writer).post(reverse("guide_row_new", args=[guide.pk]), row)
+    assert why in answer.content.decode()
+    assert guide.rows.count() == 1
+
+
+def test_the_order_page_shows_table_and_geometry_at_odds_and_takes_the_reliance(
+    client_of: Browsers, writer: Any
+) -> None:
+    order, browser = make_rubbing_order(), client_of(writer)
+    row = make_guide(order.vehicle.pattern)
+    check_run(order=order, by=writer)
+    text = browser.get(order.get_absolute_url()).content.decode()
+    assert "Table and geometry disagree." in text
+    browser.post(reverse("guide_rely", args=[order.pk, row.pk]))
+    assert "This order relies on the row." in browser.get(order.get_absolute_url()).content.decode()
+    sent = {"revision": "2", "dated": "2026-08-01", "source": "a list"}
+    browser.post(reverse("guide_revise", args=[row.guide_id]), sent)
+    text = browser.get(order.get_absolute_url()).content.decode()
+    assert "This order relied on revision 1" in text
+    text = browser.get(reverse("guide_list")).content.decode()
+    assert "relied on an older revision" in text
+    assert order.number in text
+
+
+def test_a_revision_is_new_and_not_older(client_of: Browsers, writer: Any) -> None:
+    guide = make_guide(make_pattern()).guide
+    sent = {"revision": "1", "dated": "2025-08-01", "source": "a list"}
+    text = client_of(writer).post(reverse("guide_revise", args=[guide.pk]), sent).content.decode()
+    assert "on record already" in text
+    assert "before the revision that it replaces" in text
+
+
+def test_a_row_that_was_relied_on_stays(client_of: Browsers, writer: Any) -> None:
+    order = make_rubbing_order()
+    row = make_guide(order.vehicle.pattern)
+    guide_rely(order=order, row=row, by=writer)
+    url = reverse("guide_row_edit", args=[row.pk])
+    browser = client_of(writer)
+    browser.post(url, {"remove": "1"})
+    assert GuideRow.objects.filter(pk=row.pk).exists()
+    guide_forget(order=order, row=row, by=writer)
+    browser.post(url, {"remove": "1"})
+    assert not GuideRow.objects.filter(pk=row.pk).exists()

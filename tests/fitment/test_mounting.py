@@ -1,0 +1,374 @@
+"""Mounting checks of orders, measured tyres, the shop's law, and what the shop has seen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test import Client, RequestFactory
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from fitment.engine.law import PRESETS
+from fitment.engine.mounting import CANNOT_SAY, FAILS, PASSES, Result
+from fitment.models import OrderMounting, OrderWheels, ShopLaw, TyreMeasurement
+from fitment.mounting_panels import guides_panel, mounting_panel, seen_panel
+from fitment.services.checks import check_run, check_state
+from fitment.services.inputs import check_inputs
+from fitment.services.law import law_take_over
+from fitment.services.measurements import measurement_add, measurement_remove
+from fitment.services.mounting import mounting_checks
+from fitment.services.seen import seen_before
+from shop.models import Comeback, ContactMark, RoadTest, WorkOrder
+from tests.factories import make_order, make_vehicle
+from tests.fitment.factories import (
+    make_order_wheels,
+    make_plan,
+    make_ready_order,
+    make_surveyed_pattern,
+    make_tyre,
+    make_wheel,
+)
+
+pytestmark = pytest.mark.django_db
+Browsers = Callable[[Any], Client]
+HELD = {
+    "bolt_count": 5,
+    "bolt_circle_mm": 112,
+    "centre_bore_mm": 66.6,
+    "seat": "ball14",
+    "pad_mm": 12,
+    "load_rating_kg": 650,
+}
+
+
+def a_demanding_pattern() -> Any:
+    pattern = make_surveyed_pattern()
+    for name, value in {
+        "wheel_seat": "ball14",
+        "fastener": "bolt",
+        "fastener_length_mm": 28.0,
+        "load_index_front": 91,
+        "load_index_rear": 91,
+        "speed_symbol": "W",
+        "top_speed_kmh": 235,
+        "axle_load_front_kg": 1000,
+        "axle_load_rear_kg": 1000,
+        "oe_tyre_front": "225/40R18",
+        "oe_tyre_rear": "225/40R18",
+    }.items():
+        setattr(pattern, name, value)
+    pattern.save()
+    return pattern
+
+
+def an_order_that_suits(**tyre: Any) -> WorkOrder:
+    """Everything on record and in order, front and rear."""
+    vehicle = make_vehicle(pattern=a_demanding_pattern())
+    order = make_order(vehicle=vehicle)
+    wheel = make_wheel(**HELD)
+    values = {"load_index": "92", "speed_symbol": "Y", "rim_min_in": 8, "rim_max_in": 9.5}
+    fitted = make_tyre(**(values | tyre))
+    for axle in ("front", "rear"):
+        make_order_wheels(order, axle, wheel=wheel, tyre=fitted)
+    make_plan(order)
+    make_plan(order, "rear", camber_deg=-1.8, camber_by="lower_arm", toe_deg=0.1)
+    return order
+
+
+def results(order: WorkOrder) -> dict[tuple[str, str], Result]:
+    mounting = mounting_checks(order, check_state(order))
+    assert mounting is not None
+    return {(one.axle, one.title): one for one in mounting.results}
+
+
+def test_an_order_that_suits_its_car_fails_nothing() -> None:
+    law_take_over(preset="eu-cover")
+    order = an_order_that_suits()
+    check_run(order=order, by=None)
+    found = results(order)
+    assert [one for one in found.values() if one.outcome == FAILS] == []
+    assert found[("front", "Brake and spokes")].outcome == PASSES
+    assert found[("", "Front to rear diameter")].outcome == PASSES
+
+
+def test_a_tyre_with_too_low_an_index_fails_on_both_axles() -> None:
+    found = results(an_order_that_suits(load_index="88"))
+    assert found[("front", "Load index")].outcome == FAILS
+    assert found[("rear", "Load index")].outcome == FAILS
+
+
+def test_a_stale_room_check_answers_nothing() -> None:
+    law_take_over(preset="eu-cover")
+    order = an_order_that_suits()
+    check_run(order=order, by=None)
+    OrderWheels.objects.filter(order=order).update(spacer_mm=3.0)
+    found = results(order)
+    assert found[("front", "Brake and spokes")].outcome == CANNOT_SAY
+    assert found[("front", "Cover of the wheel")].outcome == CANNOT_SAY
+
+
+def test_a_car_without_a_pattern_cannot_be_judged() -> None:
+    order = make_order(vehicle=make_vehicle(pattern=None))
+    make_order_wheels(order, wheel=make_wheel(**HELD))
+    outcomes = {one.outcome for one in results(order).values()}
+    assert FAILS not in outcomes
+    assert CANNOT_SAY in outcomes
+
+
+def test_an_order_that_mounts_nothing_has_no_checks() -> None:
+    order = make_order()
+    assert mounting_checks(order, check_state(order)) is None
+
+
+def test_a_ring_and_longer_bolts_are_taken_from_the_order(client_of: Browsers, writer: Any) -> None:
+    order = an_order_that_suits()
+    wheel = order.order_wheels.get(axle="front").wheel
+    wheel.centre_bore_mm, wheel.seat = 72.6, "cone60"
+    wheel.save()
+    assert results(order)[("front", "Centre bore and ring")].outcome == CANNOT_SAY
+    assert results(order)[("front", "Seat of the nuts or bolts")].outcome == FAILS
+    answer = client_of(writer).post(
+        reverse("order_mounting", args=[order.pk]),
+        {
+            "front_ring_outer_mm": "72,6",
+            "front_ring_inner_mm": "66,6",
+            "front_seat": "cone60",
+            "front_length_mm": "35",
+        },
+    )
+    assert answer.status_code == 302
+    found = results(order)
+    assert found[("front", "Centre bore and ring")].outcome == PASSES
+    assert found[("front", "Seat of the nuts or bolts")].outcome == PASSES
+    assert "23.0 mm" in found[("front", "Thread engaged")].sentence
+    assert found[("rear", "Centre bore and ring")].outcome == CANNOT_SAY
+    assert order.log.filter(what="Rings and nuts chosen").exists()
+
+
+def test_half_a_ring_is_refused(client_of: Browsers, writer: Any) -> None:
+    order = an_order_that_suits()
+    url = reverse("order_mounting", args=[order.pk])
+    answer = client_of(writer).post(url, {"front_ring_outer_mm": "72.6", "rear_thread": "wide"})
+    text = answer.content.decode()
+    assert "A ring has two diameters." in text
+    assert "Write it like M12×1.5" in text
+    assert not OrderMounting.objects.exists()
+
+
+# Law
+
+
+def test_a_manager_takes_over_a_document_and_writes_own_figures(
+    client_of: Browsers, manager: Any
+) -> None:
+    browser = client_of(manager)
+    browser.post(reverse("law_take"), {"preset": "at-gaps"})
+    law = ShopLaw.load().law()
+    assert law["gap_body_mm"].value == 10.0
+    assert law["gap_body_mm"].source == PRESETS["at-gaps"].name
+    values = {"gap_body_mm": "12,5", "gap_body_mm_source": "our own habit"}
+    assert browser.post(reverse("law"), values).status_code == 302
+    law = ShopLaw.load().law()
+    assert law["gap_body_mm"].value == 12.5
+    assert "gap_parts_mm" not in law
+
+
+def test_a_figure_without_a_source_is_refused(client_of: Browsers, manager: Any) -> None:
+    text = client_of(manager).post(reverse("law"), {"gap_body_mm": "12"}).content.decode()
+    assert "Name the document" in text
+    assert ShopLaw.load().law() == {}
+
+
+def test_two_documents_stand_beside_one_another() -> None:
+    law_take_over(preset="eu-cover")
+    law_take_over(preset="at-gaps")
+    assert {"cover_ahead_deg", "gap_body_mm"} <= set(ShopLaw.load().law())
+
+
+# Measured tyres
+
+
+def measure(tyre: Any, by: Any, **values: Any) -> TyreMeasurement:
+    return measurement_add(tyre=tyre, by=by, values={"rim_in": 8.5, **values})[0]
+
+
+def test_what_the_shop_measured_replaces_what_is_printed(writer: Any) -> None:
+    order = make_ready_order()
+    tyre = order.order_wheels.get().tyre
+    before = check_inputs(order)
+    for width in (251.0, 252.0, 251.5):
+        measure(tyre, writer, width_mm=width, diameter_mm=627.0)
+    after = check_inputs(order)
+    assert after.document is not None
+    asked = after.document["corners"]["LF"]["tyre"]
+    assert asked["section_width_mm"] == pytest.approx(251.5)
+    assert asked["measuring_rim_in"] == 8.5
+    assert asked["overall_diameter_mm"] == 627.0
+    assert asked["sigma_width_mm"] < 1.0
+    assert after.digest != before.digest
+    assert after.can_run
+
+
+def test_the_check_doubts_less_what_was_measured_more(writer: Any) -> None:
+    order = make_ready_order()
+    tyre = order.order_wheels.get().tyre
+
+    def doubt() -> float:
+        answer = check_run(order=order, by=None).answer
+        lip = answer["corners"]["LF"]["places"][0]
+        return float(lip["sigma_mm"])
+
+    nominal = doubt()
+    measure(tyre, writer, width_mm=248.0, diameter_mm=629.0)
+    once = doubt()
+    for _ in range(3):
+        measure(tyre, writer, width_mm=248.0, diameter_mm=629.0)
+    assert nominal >= once >= doubt()
+
+
+def test_a_measurement_taken_back_is_forgotten(writer: Any) -> None:
+    tyre = make_tyre()
+    one = measure(tyre, writer, width_mm=251.0)
+    again = measurement_remove(measurement=one)
+    assert again.pooled == {}
+    assert again.as_document()["section_width_mm"] == 248
+
+
+def test_a_traced_section_serves_on_the_rim_it_was_traced_on(writer: Any) -> None:
+    tyre = make_tyre()
+    trace = [[105, 232], [124, 270], [100, 312], [-100, 312], [-124, 270], [-105, 232]]
+    measure(tyre, writer, width_mm=248.0, profile=trace)
+    tyre.refresh_from_db()
+    assert tyre.as_document(8.5)["profile"] == trace
+    assert "profile" not in tyre.as_document(9.5)
+    assert "profile" not in tyre.as_document()
+
+
+def test_a_technician_records_a_tyre_and_sees_the_mean(
+    client_of: Browsers, technician: Any
+) -> None:
+    tyre, browser = make_tyre(), client_of(technician)
+    url = reverse("tyre_measure", args=[tyre.pk])
+    for width in ("250,5", "251.5"):
+        sent = {"rim_in": "8,5", "width_mm": width, "measured_on": "2026-11-02"}
+        assert browser.post(url, sent).status_code == 302
+    text = browser.get(tyre.get_absolute_url()).content.decode()
+    assert "251.0\u202fmm" in text
+    assert "from 2 measured" in text
+    assert "2 measured here" in browser.get(reverse("tyre_list")).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("sent", "why"),
+    [
+        ({"rim_in": "8.5"}, "Nothing was read yet"),
+        ({"rim_in": "8.5", "width_mm": "248", "tread_mm": "260"}, "tread"),
+        ({"width_mm": "248"}, "required"),
+    ],
+)
+def test_a_measurement_that_makes_no_sense_is_refused(
+    client_of: Browsers, technician: Any, sent: dict[str, str], why: str
+) -> None:
+    tyre = make_tyre()
+    url = reverse("tyre_measure", args=[tyre.pk])
+    answer = client_of(technician).post(url, {"measured_on": "2026-11-02", **sent})
+    assert why in answer.content.decode()
+    assert not tyre.measurements.exists()
+
+
+# What the shop has seen
+
+
+def an_earlier_job(pattern: Any, by: Any, *, gap: float | None = 6.5, **tyre: Any) -> WorkOrder:
+    order = make_ready_order(pattern=pattern, state="handed_over")
+    if tyre:
+        order.order_wheels.update(tyre=make_tyre(**tyre))
+    test = RoadTest.objects.create(order=order, by=by)
+    ContactMark.objects.create(
+        road_test=test, corner="LF", place="fender lip", gap_mm=gap, contact=gap is None
+    )
+    return order
+
+
+def test_the_nearest_earlier_job_stands_first(technician: Any) -> None:
+    pattern = make_surveyed_pattern()
+    wide = an_earlier_job(pattern, technician, section_width_mm=275, name="Wide")
+    same = an_earlier_job(pattern, technician)
+    order = make_ready_order(pattern=pattern)
+    lines = seen_before(order, check_state(order))
+    assert [line.order for line in lines] == [same, wide]
+    assert lines[0].likeness == "the same"
+    assert lines[0].gap_mm == 6.5
+    assert lines[1].likeness == "further off"
+
+
+def test_what_was_predicted_there_and_here_stands_beside_the_gap(technician: Any) -> None:
+    pattern = make_surveyed_pattern()
+    earlier = an_earlier_job(pattern, technician)
+    check_run(order=earlier, by=None)
+    order = make_ready_order(pattern=pattern)
+    check_run(order=order, by=None)
+    (line,) = seen_before(order, check_state(order))
+    assert line.then is not None
+    assert line.here is not None
+    assert line.then.clearance_mm == pytest.approx(line.here.clearance_mm)
+
+
+def test_a_comeback_is_seen_at_its_place(technician: Any) -> None:
+    pattern = make_surveyed_pattern()
+    first = an_earlier_job(pattern, technician)
+    again = make_order(vehicle=first.vehicle, kind="comeback", first_order=first)
+    Comeback.objects.create(
+        order=again, first_order=first, corner="LF", place="fender lip", happens="dip"
+    )
+    order = make_ready_order(pattern=pattern)
+    (line,) = seen_before(order, check_state(order))
+    assert line.came_back is not None
+    assert line.came_back.order == again
+
+
+def test_other_patterns_dropped_orders_and_the_order_itself_are_not_seen(technician: Any) -> None:
+    pattern = make_surveyed_pattern()
+    an_earlier_job(make_surveyed_pattern(), technician)
+    dropped = an_earlier_job(pattern, technician)
+    WorkOrder.objects.filter(pk=dropped.pk).update(state="dropped")
+    order = an_earlier_job(pattern, technician)
+    assert seen_before(order, check_state(order)) == []
+
+
+# Panels
+
+
+def test_the_order_page_shows_what_fails_with_rule_and_source(
+    client_of: Browsers, writer: Any
+) -> None:
+    order = an_order_that_suits(load_index="88")
+    text = client_of(writer).get(order.get_absolute_url()).content.decode()
+    assert "Mounting checks" in text
+    assert "88 (560" in text
+    assert "UN Regulation No. 30, Annex IV" in text
+    assert "style=" not in text
+
+
+def test_panels_ask_no_more_for_more_earlier_jobs(writer: Any, technician: Any) -> None:
+    pattern = a_demanding_pattern()
+    order = make_ready_order(pattern=pattern)
+    order = WorkOrder.objects.select_related("vehicle__pattern").get(pk=order.pk)
+
+    def asked() -> int:
+        request = RequestFactory().get("/")
+        request.user = writer
+        with CaptureQueriesContext(connection) as queries:
+            for panel in (mounting_panel, guides_panel, seen_panel):
+                panel(request, order)
+        return len(queries)
+
+    for _ in range(2):
+        check_run(order=an_earlier_job(pattern, technician), by=None)
+    few = asked()
+    for _ in range(4):
+        an_earlier_job(pattern, technician)
+    assert asked() <= few <= 26
