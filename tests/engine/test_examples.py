@@ -1,7 +1,7 @@
 """Worked check files: answers from an independent program, compared figure by figure.
 
-The files in data/examples were answered by a separate program that shares no code with this
-one (least squares on rotation vectors, the section as a polygon, grid and pattern search).
+Another program with a code base of its own answered the files in data/examples: it finds poses
+by least squares on rotation vectors and minima by a grid and a pattern search.
 """
 
 from __future__ import annotations
