@@ -13,7 +13,7 @@ from typing import Any
 from django.utils import timezone
 
 from alignment.models import PlannedSetting
-from fitment import demo_tables
+from fitment import demo_car, demo_measuring, demo_tables
 from fitment.demo_surveys import LINKS_REAR, STRUT_FRONT, STRUT_REAR, WISHBONES_FRONT
 from fitment.models import CornerSurvey, OrderWheels, RoomCheck, TyreModel, WheelModel
 from fitment.services.checks import check_run
@@ -29,6 +29,7 @@ SPOKES_17 = [[16, 40], [14, 80], [20, 150], [30, 180], [26, 195]]
 def build(stage: Stage) -> None:
     """Fill what fitment shows; ``stage`` gains ``wheels``, ``tyres`` and ``checks`` by name."""
     _surveys(stage)
+    demo_car.seen_to_do(stage)
     stage["wheels"] = _wheels()
     stage["tyres"] = _tyres()
     demo_tables.measure(stage)
@@ -36,10 +37,13 @@ def build(stage: Stage) -> None:
     stage["checks"] = {}
     _story(stage)
     _handed_over(stage)
+    demo_car.this_car(stage)
     _waiting(stage)
     _on_the_lift(stage)
+    demo_car.camber_behind(stage)
     demo_tables.rings(stage)
     demo_tables.tables(stage)
+    demo_measuring.half_finished(stage)
 
 
 def _surveys(stage: Stage) -> None:

@@ -13,7 +13,7 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.model import LINKS, STRUT, WISHBONES, Suspension, Vec3
-from fitment.engine.model import Feature, Survey
+from fitment.engine.model import LINK, Feature, Survey
 from fitment.engine.points import course_of
 from fitment.engine.scene import Fill, Part, Point, Scene, Stroke, Words
 from fitment.words import JOINT_WORDS
@@ -52,7 +52,7 @@ class Line:
 
 def section_scene(survey: Survey) -> Scene:
     """Every place where it was measured, in (axial from the hub face, radius)."""
-    lines = [_section_line(feature, _spin(survey)) for feature in survey.features]
+    lines = [_section_line(feature, _spin(survey)) for feature in _in_place(survey)]
     return line_scene(
         "Places as measured, in section",
         "Axial from the hub face to the right, outboard; radius from the spin axis upwards.",
@@ -71,7 +71,7 @@ def side_scene(survey: Survey, suspension: Suspension) -> Scene:
             bool(feature.shape == "edge"),
             "ink-thick",
         )
-        for feature in survey.features
+        for feature in _in_place(survey)
     ]
     lines += _rod_lines(suspension, lambda p: (p[0], p[2]))
     return line_scene(
@@ -90,6 +90,11 @@ def front_scene(suspension: Suspension) -> Scene:
         _rod_lines(suspension, lambda p: (p[1], p[2])),
         axes=("outboard", "up"),
     )
+
+
+def _in_place(survey: Survey) -> list[Feature]:
+    """Features that were measured where they are; tubes are drawn with the joints."""
+    return [feature for feature in survey.features if feature.carried_by != LINK]
 
 
 def _spin(survey: Survey) -> frames.Array:

@@ -12,8 +12,11 @@ from fitment.models import CornerSurvey, OrderWheels, TyreModel, WheelModel
 from shop.models import Pattern, WorkOrder
 from tests.factories import make_order, make_pattern, make_vehicle
 
+#: Behind with toe links of more range than the factory's eccentric has.
+STRUT_REAR_LINKS = copy.deepcopy(STRUT_REAR)
+STRUT_REAR_LINKS["suspension"]["reach"] = {"toe_link_mm": [-9, 9]}
 DOCUMENTS = {
-    "strut": {"LF": STRUT_FRONT, "RF": STRUT_FRONT, "LR": STRUT_REAR, "RR": STRUT_REAR},
+    "strut": {"LF": STRUT_FRONT, "RF": STRUT_FRONT, "LR": STRUT_REAR_LINKS, "RR": STRUT_REAR_LINKS},
     "linked": {
         "LF": WISHBONES_FRONT,
         "RF": WISHBONES_FRONT,

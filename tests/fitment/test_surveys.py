@@ -28,6 +28,10 @@ Browsers = Callable[[Any], Client]
 
 CURVES_REAR: dict[str, Any] = {
     **copy.deepcopy(LINKS_REAR),
+    "survey": {
+        **copy.deepcopy(LINKS_REAR["survey"]),
+        "features": [f for f in LINKS_REAR["survey"]["features"] if f["carried_by"] != "link"],
+    },
     "suspension": {
         "kind": "curves",
         "table": [

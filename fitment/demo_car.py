@@ -1,0 +1,99 @@
+"""The demonstration's readings on cars: joints fitted, a bump-steer sheet, gaps of one car, and
+a rear camber that the factory's eccentric cannot follow."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+from django.utils import timezone
+
+from alignment.geometry.model import TravelReading
+from alignment.models import PlannedSetting
+from fitment.models import CornerSurvey, OrderWheels, PresentCorner
+from fitment.services.checks import check_run
+from fitment.services.joints import fit_save, fitted, sheet_save
+from fitment.services.present import Expected, TypedGap, gaps_save
+from shop.models import Use, WorkOrder
+from shop.services.orders import order_number_next
+
+Stage = dict[str, Any]
+
+#: Changes of camber and toe from standing, as the rack showed them hanging and jacked up.
+AT_HEIGHTS = (TravelReading(-58.0, -1.55, 0.47), TravelReading(38.0, 0.22, -0.16))
+SHEET: dict[str, Any] = {
+    "use": "correct",
+    "rows": [
+        {"travel_mm": -40.0, "camber_deg": -0.86, "toe_deg": 0.26},
+        {"travel_mm": -20.0, "camber_deg": -0.34, "toe_deg": 0.1},
+        {"travel_mm": 0.0, "camber_deg": 0.0, "toe_deg": 0.0},
+        {"travel_mm": 20.0, "camber_deg": 0.18, "toe_deg": -0.1},
+        {"travel_mm": 40.0, "camber_deg": 0.22, "toe_deg": -0.17},
+    ],
+}
+#: By how much the waiting saloon's own gaps differ from the pattern's, by place, mm.
+THIS_CAR = {"fender lip": 1.5, "inner panel": -2.0}
+
+
+def seen_to_do(stage: Stage) -> None:
+    """The saloon's left front: joints fitted to three heights, then a bump-steer sheet."""
+    technician = stage["users"]["technician"]
+    survey = CornerSurvey.objects.current(stage["patterns"]["saloon"], "LF")
+    if survey is None:
+        return
+    who = {
+        "measured_on": timezone.localdate() - dt.timedelta(days=20),
+        "measured_by": technician.shown_name,
+    }
+    fit = fitted(survey, AT_HEIGHTS, None)
+    survey = fit_save(survey=survey, fit=fit, readings=AT_HEIGHTS, **who)
+    sheet_save(survey=survey, sheet=SHEET, **who)
+
+
+def this_car(stage: Stage) -> None:
+    """Gaps read on the waiting saloon, standing, with the wheels that it came on."""
+    order: WorkOrder = stage["orders"]["waiting"]
+    technician = stage["users"]["technician"]
+    surveys = CornerSurvey.objects.current_by_corner(stage["patterns"]["saloon"])
+    for corner in ("LF", "RF"):
+        stands = PresentCorner.objects.create(
+            order=order,
+            corner=corner,
+            wheel=stage["wheels"]["saloon"],
+            tyre=stage["tyres"]["saloon"],
+            worn_mm=3.0,
+            toe_deg=0.1,
+            by=technician,
+        )
+        expected = Expected(surveys[corner], stands)
+        gaps = [
+            TypedGap(place, gap, f"{gap:g}", 0.0, 0.0, None)
+            for place, off in THIS_CAR.items()
+            if (model := expected.gap_mm(place, 0.0, 0.0)) is not None
+            for gap in [round(2 * (model + off)) / 2]
+        ]
+        gaps_save(stands=stands, gaps=gaps, expected=expected, by=technician)
+
+
+def camber_behind(stage: Stage) -> None:
+    """Two degrees behind from shims: more than the factory's toe eccentric can follow."""
+    car = stage["vehicles"]["sister"]
+    order = WorkOrder.objects.create(
+        number=order_number_next(),
+        customer=car.customer,
+        vehicle=car,
+        mileage_km=car.mileage_km,
+        wish="Two degrees of camber behind for track days. A friend did it with shims alone.",
+        use=Use.TRACK,
+    )
+    stage["orders"]["camber_behind"] = order
+    OrderWheels.objects.create(
+        order=order,
+        axle="rear",
+        wheel=stage["wheels"]["front"],
+        tyre=stage["tyres"]["front"],
+    )
+    PlannedSetting.objects.create(
+        order=order, axle="rear", camber_deg=-2.0, camber_by="lower_arm", toe_deg=0.12
+    )
+    stage["checks"]["camber_behind"] = check_run(order=order, by=stage["users"]["writer"])

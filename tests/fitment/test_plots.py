@@ -1,0 +1,224 @@
+"""Levers, seat, curves, maps and the whole car of a check, as its pages show them."""
+
+from __future__ import annotations
+
+import copy
+import csv
+from collections.abc import Callable
+from io import StringIO
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from pytest_django import DjangoAssertNumQueries
+
+from fitment.demo_surveys import LINKS_REAR, STRUT_REAR
+from fitment.engine import checkfile
+from fitment.engine.check import run
+from fitment.engine.model import CornerAnswer
+from fitment.lever_words import lever_table
+from fitment.seat_words import seat_facts
+from fitment.services.checks import check_run
+from shop.models import Part
+from tests.factories import make_line, make_part
+from tests.fitment.factories import make_ready_order, make_rubbing_order, make_tyre
+
+pytestmark = pytest.mark.django_db
+Browsers = Callable[[Any], Client]
+
+
+def answered(order: Any, corner: str = "LF") -> CornerAnswer:
+    return checkfile.answer_load(check_run(order=order, by=None).answer).corners[corner]
+
+
+def room_text(browser: Client, order: Any) -> str:
+    return browser.get(reverse("room", args=[order.pk])).content.decode()
+
+
+# Levers
+
+
+def test_a_spacer_that_is_there_is_taken_away_and_one_that_is_not_costs() -> None:
+    answer = answered(make_rubbing_order())
+    there = lever_table(answer, there={"spacer": 5.0}, parts={})
+    none = lever_table(answer, there={}, parts={})
+    assert there
+    assert none
+    given = {row.words: row.by_place[0] for row in (*there.rows, *none.rows)}
+    assert given["3 mm less spacer"] > 1.0
+    assert given["3 mm of spacer"] == pytest.approx(-given["3 mm less spacer"])
+    assert there.places[0] == "fender lip"
+
+
+def test_the_strongest_lever_is_said_first_with_what_it_costs_elsewhere() -> None:
+    answer = answered(make_rubbing_order())
+    table = lever_table(answer, there={"spacer": 5.0}, parts={})
+    assert table
+    assert "mm at the fender lip" in table.sentences[0]
+    gains = [abs(row.by_place[0]) for row in table.rows]
+    assert gains == sorted(gains, reverse=True)
+    (spacer,) = [row for row in table.rows if "spacer" in row.words]
+    assert min(spacer.by_place) < 0 < spacer.by_place[0]  # the strut's side pays
+
+
+def test_a_part_brings_the_units_of_its_hand() -> None:
+    answer = answered(make_rubbing_order())
+    shim, turn = Part(shim_mm=2.0), Part(thread_pitch_mm=1.5, threads=2)
+    parts = {"lower_arm_out_mm": shim, "ride_height_mm": turn}
+    table = lever_table(answer, there={}, parts=parts)
+    assert table
+    words = " ".join(row.words for row in table.rows)
+    assert "one shim (2 mm)" in words
+    assert "Car one turn (3 mm)" in words
+
+
+def test_levers_and_seat_stand_on_the_room_page(client_of: Browsers, writer: Any) -> None:
+    order = make_rubbing_order()
+    check_run(order=order, by=writer)
+    text = room_text(client_of(writer), order)
+    assert "Levers: what a hand can change" in text
+    assert "3 mm less spacer" in text
+    assert "Where the wheel sits" in text
+    assert "Scrub radius" in text
+    assert text.count('class="btn primary"') == 1
+
+
+def test_a_seat_is_told_in_words() -> None:
+    answer = answered(make_ready_order())
+    assert answer.seat
+    facts = dict(seat_facts(answer.seat))
+    assert facts["Trail"].endswith("the steering axis")
+    assert "mm" in facts["Track, this side"]
+
+
+# Curves and maps
+
+
+def test_one_curve_at_a_time_is_drawn_and_the_others_are_links(
+    client_of: Browsers, writer: Any
+) -> None:
+    check = check_run(order=make_ready_order(), by=writer)
+    browser = client_of(writer)
+    url = reverse("room_curves", args=[check.pk, "LF"])
+    text = browser.get(url, {"show": "toe"}).content.decode()
+    assert text.count('class="scene"') == 1
+    assert "Toe over travel, left front" in text
+    assert "show=caster&amp;over=lock" in text
+    part = browser.get(url, {"show": "camber", "over": "lock"}, headers={"HX-Request": "true"})
+    assert part.content.decode().lstrip().startswith('<div id="curves-LF">')
+    assert browser.get(url, {"show": "weight"}).status_code == 404
+    assert browser.get(reverse("room_curves", args=[check.pk, "LR"])).status_code == 404
+
+
+def test_curves_are_taken_away_as_csv(client_of: Browsers, writer: Any) -> None:
+    check = check_run(order=make_ready_order(), by=writer)
+    answer = client_of(writer).get(reverse("room_curves_csv", args=[check.pk, "LF"]))
+    rows = list(csv.DictReader(StringIO(answer.content.decode())))
+    assert {(row["setting"], row["over"]) for row in rows} == {
+        (setting, over) for setting in ("before", "after") for over in ("travel", "lock")
+    }
+    still = [r for r in rows if r["setting"] == "after" and float(r["at"]) == 0]
+    assert {row["camber_deg"] for row in still} == {"-2.5000"}
+
+
+def test_the_map_is_of_the_place_that_is_chosen(client_of: Browsers, writer: Any) -> None:
+    check = check_run(order=make_ready_order(), by=writer)
+    browser, url = client_of(writer), reverse("room_map", args=[check.pk, "LF"])
+    assert "Room at the fender lip" in browser.get(url).content.decode()
+    text = browser.get(url, {"place": "inner panel"}).content.decode()
+    assert "Room at the inner panel" in text
+    assert "The same in figures" in text
+    assert browser.get(url, {"place": "strut tube"}).status_code == 404  # moves with the wheel
+
+
+def test_the_whole_car_stands_side_by_side(client_of: Browsers, writer: Any) -> None:
+    check = check_run(order=make_ready_order(axles="front rear"), by=writer)
+    text = client_of(writer).get(reverse("room_car", args=[check.pk])).content.decode()
+    assert "Front axle, left against right" in text
+    assert "Front axle against rear axle" in text
+    assert text.count('class="scene"') == 4
+    assert "1.0000" in text
+
+
+def test_the_room_page_asks_the_same_however_many_corners_there_are(
+    client_of: Browsers, writer: Any, django_assert_max_num_queries: DjangoAssertNumQueries
+) -> None:
+    counts = []
+    browser = client_of(writer)
+    for axles in ("front", "front rear"):
+        order = make_ready_order(axles=axles)
+        check_run(order=order, by=writer)
+        room_text(browser, order)
+        with django_assert_max_num_queries(32) as captured:
+            room_text(browser, order)
+        counts.append(len(captured.captured_queries))
+    assert counts[0] == counts[1]
+
+
+# Tyres in their state, the rim, and reach
+
+
+def test_a_tyre_is_judged_in_the_state_that_was_chosen(client_of: Browsers, writer: Any) -> None:
+    order = make_ready_order()
+    row = order.order_wheels.get()
+    new = answered(order).places[0].clearance_mm
+    sent = {
+        "front_wheel": row.wheel_id,
+        "front_tyre": row.tyre_id,
+        "front_worn_mm": "3",
+        "rear_wheel": "",
+        "rear_tyre": "",
+    }
+    browser = client_of(writer)
+    browser.post(reverse("order_wheels", args=[order.pk]), sent)
+    assert answered(order).places[0].clearance_mm > new + 1
+    browser.post(reverse("order_wheels", args=[order.pk]), sent | {"front_largest_allowed": "on"})
+    check_run(order=order, by=writer)
+    text = room_text(browser, order)
+    assert "3 mm worn, the largest that the standard allows" in text
+
+
+def test_a_stretched_tyre_lets_the_rim_touch_first(client_of: Browsers, writer: Any) -> None:
+    order = make_ready_order()
+    narrow = {"size": "215/40R18", "section_width_mm": 218, "measuring_rim_in": 7.5}
+    order.order_wheels.update(tyre=make_tyre(name="Narrow", **narrow))
+    check_run(order=order, by=writer)
+    text = room_text(client_of(writer), order)
+    assert "Stretched: the rim is" in text
+    assert "is what touches first" in text
+
+
+def test_out_of_reach_says_which_part_would_give_it(client_of: Browsers, writer: Any) -> None:
+    order = make_ready_order()
+    part = make_part(adjuster="top_mount_in_mm", reach_min=0, reach_max=6)
+    make_line(order, kind="part", part=part, axle="front")
+    check_run(order=order, by=writer)
+    assert "A camber plate with longer slots would give it." in room_text(client_of(writer), order)
+
+
+@pytest.mark.parametrize(("camber", "in_reach"), [(-1.4, True), (-1.6, False)])
+def test_a_factory_rear_eccentric_runs_out_near_a_degree_and_a_half(
+    camber: float, in_reach: bool
+) -> None:
+    """Common practice of the trade, without a source: not a value to check the engine by."""
+    planned = {"camber_deg": camber, "camber_by": "lower_arm", "toe_deg": 0.12}
+    corner = copy.deepcopy(STRUT_REAR) | {
+        "planned": planned,
+        "wheel": {"diameter_in": 18, "width_in": 8, "offset_mm": 45},
+        "tyre": {"size": "225/40R18"},
+    }
+    asked = {"archroom_check": 1, "duty": "street", "corners": {"LR": corner}}
+    out = run(checkfile.parse(asked)).corners["LR"].out_of_reach
+    assert [short.adjuster for short in out] == ([] if in_reach else ["toe_link_mm"])
+
+
+def test_a_rod_is_a_place_of_its_own() -> None:
+    corner = copy.deepcopy(LINKS_REAR) | {
+        "planned": {"toe_deg": 0.12},
+        "wheel": {"diameter_in": 17, "width_in": 7.5, "offset_mm": 45},
+        "tyre": {"size": "225/45R17"},
+    }
+    asked = {"archroom_check": 1, "duty": "street", "corners": {"LR": corner}}
+    places = {p.place: p for p in run(checkfile.parse(asked)).corners["LR"].places}
+    assert places["toe link"].carried_by == "link"
