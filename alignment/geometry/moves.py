@@ -41,9 +41,11 @@ SPOILT_DEG = 0.05
 FARTHEST_MM = 60.0
 #: How much movement one degree at the knuckle's bolts counts as, mm.
 KNUCKLE_MM_PER_DEG = 10.0
-#: Least and greatest step of one iteration, mm; difference step for the slopes.
-TRUST_MM, SETTLED_MM, DIFFERENCE_MM = 15.0, 1e-6, 0.05
+#: Greatest step of one iteration, the step after which it ends, and that of the slopes, mm.
+TRUST_MM, SETTLED_MM, DIFFERENCE_MM = 15.0, 0.01, 0.05
 ITERATIONS = 40
+#: A step may cost this much: 4e-7° of toe or 2e-5° of camber.
+NO_WORSE = 1e-6
 #: Sets of more adjusters than this are tried only all together.
 MOST_ADJUSTERS = 5
 
@@ -326,21 +328,26 @@ class _Problem:
             values = (moved_mm + origin) / scale
             return {**positions, **dict(zip(names, map(float, values), strict=True))}
 
+        weights = [WEIGHTS[row] for row in self.rows]
+
+        def cost(angles: Array) -> float:
+            return float(np.sum((np.array(weights) * (aim - angles)) ** 2))
+
         angles, slopes = self._slopes(at, stood)
         for _ in range(ITERATIONS):
-            left = aim - angles + slopes @ at
             box = np.maximum(low, at - trust), np.minimum(high, at + trust)
-            goal = in_order(slopes, left, [WEIGHTS[row] for row in self.rows], *box)
-            step = goal - at
+            goal = in_order(slopes, aim - angles + slopes @ at, weights, *box)
+            far = float(np.max(np.abs(goal - at)))
             try:
-                angles, slopes = self._slopes(goal, stood)
+                ahead = self._slopes(goal, stood)
             except Unreachable:
-                trust = min(trust, float(np.max(np.abs(step)))) / 3
-                if trust < SETTLED_MM:
-                    break
-                continue
-            at = goal
-            if np.max(np.abs(step)) < SETTLED_MM:
+                ahead = None
+            # Never uphill, else what hardly matters swings to and fro and takes toe along.
+            if ahead is None or cost(ahead[0]) > cost(angles) + NO_WORSE:
+                trust = far / 3
+            else:
+                at, (angles, slopes) = goal, ahead
+            if far < SETTLED_MM:
                 break
         return self.found(moved, stood(at))
 
