@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
+from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.units import format_number
@@ -177,8 +178,15 @@ def _links(bench: Bench, path: str) -> dict[str, Any]:
         "add_url": address(mine, mine) if bench.first_tried and not other else "",
         "drop_url": address(mine, {}) if other else "",
         "swap_url": address(other, mine) if other else "",
+        "ways_url": _ways_url(bench, base | mine) if bench.first_tried else "",
         "hidden": list(_which(bench).items()),
     }
+
+
+def _ways_url(bench: Bench, query: Mapping[str, str]) -> str:
+    order = bench.car.order
+    page = reverse("order_ways", args=[order.pk]) if order else reverse("bench_ways")
+    return f"{page}?{urlencode(query)}"
 
 
 def _which(bench: Bench) -> dict[str, str]:

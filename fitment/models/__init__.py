@@ -6,6 +6,7 @@ from .measurements import TyreMeasurement
 from .measuring import SurveyReading, SurveySession
 from .mounting import OrderMounting, ShopLaw
 from .present import GapRead, PresentCorner
+from .searches import WaysSearch
 from .surveys import CORNER_NAMES, OTHER_SIDE, CornerSurvey
 from .wheels import OrderWheels, TyreModel, WheelModel
 
@@ -27,5 +28,6 @@ __all__ = [
     "SurveySession",
     "TyreMeasurement",
     "TyreModel",
+    "WaysSearch",
     "WheelModel",
 ]

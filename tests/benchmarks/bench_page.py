@@ -1,4 +1,4 @@
-# ruff: noqa: T201, S311  the table goes to the terminal; the changes are drawn, not secret
+# ruff: noqa: T201  the table goes to the terminal; the changes are drawn, not secret
 """How long the server works on one change at the bench.
 
     python -m tests.benchmarks.bench_page [changes]

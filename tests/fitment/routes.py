@@ -9,6 +9,7 @@ from fitment.services.checks import check_run
 from fitment.services.measuring import session_open
 from tests.factories import make_pattern, make_user
 from tests.fitment.factories import make_ready_order, make_survey, make_tyre, make_wheel
+from tests.fitment.searches import make_search
 from tests.walk import MANAGER, STAFF, TECHNICIAN, Route
 
 
@@ -37,6 +38,10 @@ def a_session() -> dict[str, Any]:
     return {"pk": session.pk}
 
 
+def a_search() -> dict[str, Any]:
+    return {"pk": make_search(make_ready_order(), make_user("seeker")).pk}
+
+
 def a_wheel() -> dict[str, Any]:
     return {"pk": make_wheel().pk}
 
@@ -52,6 +57,11 @@ def a_duty() -> dict[str, Any]:
 ROUTES: dict[str, Route] = {
     "bench": Route(STAFF),
     "order_bench": Route(STAFF, an_order),
+    "bench_ways": Route(STAFF),
+    "order_ways": Route(STAFF, an_order),
+    "ways_search": Route(STAFF, a_search),
+    "ways_step": Route(STAFF, a_search),
+    "ways_stop": Route(STAFF, a_search),
     "room": Route(STAFF, an_order),
     "room_run": Route(STAFF, an_order),
     "room_check": Route(STAFF, a_check),

@@ -1,0 +1,72 @@
+"""Searches for ways to clear: what was asked, how far they are, and what they found."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from django.db import models
+from django.urls import reverse
+from django.utils import timezone
+
+if TYPE_CHECKING:
+    from shop.models import User
+
+
+class WaysSearchQuerySet(models.QuerySet["WaysSearch"]):
+    def visible_to(self, user: User) -> WaysSearchQuerySet:
+        return self.all() if user.is_authenticated else self.none()
+
+
+class WaysSearch(models.Model):
+    """One search on an order's car or a pattern, done in small steps by whoever looks at it.
+
+    ``start`` holds the set-up that it began from as the bench writes it, ``asked`` what may
+    change and within which limits, ``found`` ways as plain rows, ``ruled_out`` [reason, what,
+    count]. ``busy_until`` keeps two requests from doing one step twice.
+    """
+
+    order = models.ForeignKey(
+        "shop.WorkOrder", on_delete=models.CASCADE, null=True, related_name="ways_searches"
+    )
+    pattern = models.ForeignKey(
+        "shop.Pattern", on_delete=models.CASCADE, related_name="ways_searches"
+    )
+    axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
+    use = models.CharField(max_length=12)
+    start = models.JSONField()
+    asked = models.JSONField()
+    settings = models.PositiveIntegerField(default=0)
+    done = models.PositiveIntegerField(default=0)
+    stopped = models.BooleanField(default=False)
+    busy_until = models.DateTimeField(null=True)
+    found = models.JSONField(default=list)
+    ruled_out = models.JSONField(default=list)
+    candidates = models.PositiveBigIntegerField(default=0)
+    judged = models.PositiveIntegerField(default=0)
+    trouble = models.CharField(max_length=300, blank=True)
+    by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    objects = WaysSearchQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"Ways to clear, {self.get_axle_display().lower()}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("ways_search", args=[self.pk])
+
+    @property
+    def is_over(self) -> bool:
+        return self.stopped or bool(self.trouble) or self.done >= self.settings
+
+    @property
+    def is_complete(self) -> bool:
+        return not self.trouble and self.done >= self.settings
+
+    @property
+    def shown(self) -> list[dict[str, Any]]:
+        """The few ways that are offered, the best for each aim first."""
+        return [way for way in self.found if way.get("shown")]

@@ -1,0 +1,84 @@
+"""What the pages of ways to clear show."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+from urllib.parse import urlencode
+
+from django.http import QueryDict
+from django.urls import reverse
+
+from fitment.bench import AXLES, Bench, bench_of
+from fitment.engine.ways import RuledOut
+from fitment.engine.ways_words import AIM_WORDS, ruled_out_words
+from fitment.models import WaysSearch
+from fitment.services.bench import Car, car_of_order, car_of_pattern
+
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
+#: Lines of what was ruled out.
+RULED_OUT_SHOWN = 20
+
+
+def car_of_search(search: WaysSearch) -> Car:
+    return car_of_order(search.order) if search.order else car_of_pattern(search.pattern)
+
+
+def bench_from(car: Car, query: dict[str, str]) -> Bench:
+    """A bench from stored parameters."""
+    data = QueryDict(mutable=True)
+    data.update(query)
+    return bench_of(car, data)
+
+
+def start_query(bench: Bench) -> dict[str, str]:
+    """The first set-up of a bench as parameters; a second one is left aside."""
+    names = ("axle", "use", *bench.form.fields)
+    return {name: bench.query[name] for name in names if name in bench.query}
+
+
+def search_page(search: WaysSearch) -> dict[str, Any]:
+    """Context of one search: how far it is, what it offers, and what fell."""
+    order = search.order
+    ways = [_way(search, row) for row in search.shown]
+    return {
+        "search": search,
+        "order": order,
+        "pattern": search.pattern,
+        "axle_words": AXLES[search.axle],
+        "ways": ways,
+        "ruled_out": [
+            ruled_out_words(RuledOut(reason, what, count))
+            for reason, what, count in search.ruled_out[:RULED_OUT_SHOWN]
+        ],
+        "start_url": bench_url(order, search, search.start),
+        "again_url": ways_url(order) + "?" + urlencode(_named(search, search.start)),
+    }
+
+
+def _way(search: WaysSearch, row: dict[str, Any]) -> dict[str, Any]:
+    put = {"axle": search.axle, "use": search.use, **row["put"]}
+    beside = {f"b-{name}": value for name, value in search.start.items()}
+    return {
+        **row,
+        "price": None if row["price"] is None else Decimal(row["price"]),
+        "for": [AIM_WORDS.get(aim, aim) for aim in row["wins"]],
+        "put": put,
+        "bench_url": bench_url(search.order, search, put | beside),
+        "can_put": bool(row["put"].get("tyre")),
+    }
+
+
+def bench_url(order: WorkOrder | None, search: WaysSearch, query: dict[str, str]) -> str:
+    base = reverse("order_bench", args=[order.pk]) if order else reverse("bench")
+    return f"{base}?{urlencode(_named(search, query))}"
+
+
+def ways_url(order: WorkOrder | None) -> str:
+    return reverse("order_ways", args=[order.pk]) if order else reverse("bench_ways")
+
+
+def _named(search: WaysSearch, query: dict[str, str]) -> dict[str, str]:
+    return query if search.order_id else {"pattern": str(search.pattern_id), **query}

@@ -1,0 +1,278 @@
+"""Ways to clear on the page: asked within limits, searched in steps, put on bench and order."""
+
+from __future__ import annotations
+
+import re
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from alignment.models import PlannedSetting
+from fitment.models import OrderWheels, WaysSearch
+from fitment.services import searching
+from fitment.services.bench import car_of_order
+from fitment.services.checks import check_run
+from fitment.services.searching import few_of, search_step
+from fitment.ways_page import bench_from
+from shop.models import ClassRecord, ClassRule, Part, WorkOrder
+from tests.factories import make_order, make_vehicle
+from tests.fitment.factories import (
+    make_ready_order,
+    make_rubbing_order,
+    make_surveyed_pattern,
+    make_tyre,
+)
+from tests.fitment.searches import ASKED, make_search
+
+pytestmark = pytest.mark.django_db
+HTMX = {"HX-Request": "true"}
+
+
+def text(page: Any) -> str:
+    return re.sub(r"\s+", " ", page.content.decode())
+
+
+def finished(search: WaysSearch) -> WaysSearch:
+    car = car_of_order(search.order)
+    set_up = bench_from(car, search.start).form.set_up
+    while not search.is_over:
+        search_step(search=search, car=car, set_up=set_up, seconds=30)
+    return search
+
+
+@pytest.fixture
+def rubbing(writer: Any) -> WorkOrder:
+    order = make_rubbing_order()
+    make_tyre(price="180.00")
+    return order
+
+
+def test_a_rubbing_order_is_offered_few_ways_that_differ(rubbing: WorkOrder, writer: Any) -> None:
+    shown = finished(make_search(rubbing, writer)).shown
+    assert 0 < len(shown) <= 5
+    assert all(way["verdict"] in ("clear", "tight") for way in shown)
+    changes = [frozenset(way["changes"]) for way in shown if not way["wins"]]
+    assert len(set(changes)) == len(changes)
+    efforts = [way["effort"] for way in shown if "least change" in way["wins"]]
+    assert efforts == [min(way["effort"] for way in shown)]
+
+
+def test_what_is_offered_clears_in_a_room_check(
+    rubbing: WorkOrder, writer: Any, client_of: Any
+) -> None:
+    search = finished(make_search(rubbing, writer))
+    page = client_of(writer).get(search.get_absolute_url())
+    way = next(way for way in page.context["ways"] if way["can_put"])
+    sent = client_of(writer).post(reverse("order_bench", args=[rubbing.pk]), way["put"])
+    assert sent.status_code == 302
+    check = check_run(order=rubbing, by=writer)
+    assert check.verdict == way["verdict"]
+    clearances = [one["clearance_mm"] for one in check.answer["corners"]["LF"]["places"]]
+    assert way["clearance_mm"] == pytest.approx(
+        next(c for c in clearances if abs(c - way["clearance_mm"]) < 0.05), abs=0.05
+    )
+
+
+def test_the_form_starts_a_search_and_leads_to_it(
+    rubbing: WorkOrder, writer: Any, client_of: Any
+) -> None:
+    url, browser = reverse("order_ways", args=[rubbing.pk]), client_of(writer)
+    page = browser.get(url)
+    assert page.context["form"].initial["camber_from"] == -3.5
+    sent = {"wish": "clear", "may": ["means", "spacer"], "camber_from": "-3", "camber_to": "-2"}
+    answer = browser.post(url, sent)
+    search = WaysSearch.objects.get()
+    assert answer.url == search.get_absolute_url()
+    shown = text(browser.get(answer.url))
+    assert "Ways to clear" in shown
+    assert "<progress" in shown or "ruled out" in shown
+
+
+def test_a_range_that_is_turned_round_is_refused(
+    rubbing: WorkOrder, writer: Any, client_of: Any
+) -> None:
+    sent = {"wish": "clear", "may": ["camber"], "camber_from": "-1", "camber_to": "-2"}
+    page = client_of(writer).post(reverse("order_ways", args=[rubbing.pk]), sent)
+    assert page.status_code == 422
+    assert not WaysSearch.objects.exists()
+
+
+def test_a_page_without_scripts_searches_on_by_a_button(
+    rubbing: WorkOrder, writer: Any, client_of: Any
+) -> None:
+    search = make_search(rubbing, writer)
+    browser = client_of(writer)
+    page = browser.get(search.get_absolute_url())
+    assert "Search on" in text(page)
+    assert "Stop here" in text(page)
+    answer = browser.post(reverse("ways_step", args=[search.pk]))
+    assert answer.status_code == 302
+    search.refresh_from_db()
+    assert search.done > 0
+
+
+def test_a_script_gets_the_part_and_asks_again_until_it_is_over(
+    rubbing: WorkOrder, writer: Any, client_of: Any, monkeypatch: Any
+) -> None:
+    monkeypatch.setattr("fitment.views.ways.STEP_SECONDS", 0.0)
+    search = make_search(rubbing, writer, may=["means", "packer", "height"])
+    browser, url = client_of(writer), reverse("ways_step", args=[search.pk])
+    done = [0]
+    for _ in range(40):
+        part = text(browser.post(url, headers=HTMX))
+        search.refresh_from_db()
+        done.append(search.done)
+        assert "<html" not in part
+        if search.is_over:
+            break
+        assert 'hx-trigger="load"' in part
+    assert search.is_complete
+    assert done == sorted(done)
+    assert 'hx-trigger="load"' not in part
+
+
+def test_a_search_that_is_stopped_keeps_what_it_found(
+    rubbing: WorkOrder, writer: Any, client_of: Any
+) -> None:
+    search = make_search(rubbing, writer, may=["means", "packer", "height", "spacer"])
+    car = car_of_order(rubbing)
+    set_up = bench_from(car, search.start).form.set_up
+    search_step(search=search, car=car, set_up=set_up, seconds=0.0)
+    before = search.done
+    page = client_of(writer).post(reverse("ways_stop", args=[search.pk]), follow=True)
+    assert "Stopped after" in text(page)
+    assert not search_step(search=search, car=car, set_up=set_up)
+    search.refresh_from_db()
+    assert search.done == before
+
+
+def test_two_requests_do_not_do_one_step_twice(rubbing: WorkOrder, writer: Any) -> None:
+    search = make_search(rubbing, writer)
+    car = car_of_order(rubbing)
+    set_up = bench_from(car, search.start).form.set_up
+    soon = timezone.now() + timedelta(seconds=30)
+    WaysSearch.objects.filter(pk=search.pk).update(busy_until=soon)
+    assert not search_step(search=search, car=car, set_up=set_up)
+    late = timezone.now() - timedelta(seconds=1)  # its process died
+    WaysSearch.objects.filter(pk=search.pk).update(busy_until=late)
+    assert search_step(search=search, car=car, set_up=set_up)
+
+
+def test_steps_find_what_one_search_finds(
+    rubbing: WorkOrder, writer: Any, monkeypatch: Any
+) -> None:
+    asked = {"may": ["means", "camber", "spacer", "tyre"], "camber_from": -3.0, "camber_to": -1.5}
+    stepped = finished(make_search(rubbing, writer, **asked))
+    monkeypatch.setattr(searching, "TOGETHER", 1000)
+    whole = finished(make_search(rubbing, writer, **asked))
+    for aim in ("least change", "least cost", "most room"):
+        one = [way["put"] for way in stepped.shown if aim in way["wins"]]
+        other = [way["put"] for way in whole.shown if aim in way["wins"]]
+        assert one == other
+    assert stepped.candidates == whole.candidates
+
+
+def test_the_budget_and_the_class_limit_what_is_offered(rubbing: WorkOrder, writer: Any) -> None:
+    record = ClassRecord.objects.create(
+        name="Saloon cup", season="2026", source="Book", dated="2026-01-01"
+    )
+    ClassRule.objects.create(record=record, kind="part_barred", item="spacer", wording="No spacers")
+    ClassRule.objects.create(record=record, kind="camber_most", limit=-2.6, wording="Camber")
+    WorkOrder.objects.filter(pk=rubbing.pk).update(class_record=record)
+    rubbing.refresh_from_db()
+    asked = {"may": ["means", "camber", "spacer"], "camber_from": -3.5, "camber_to": -2.0}
+    search = finished(make_search(rubbing, writer, **asked))
+    for way in search.found:
+        assert not way["put"]["spacer"]
+        assert float(way["put"]["camber"]) >= -2.6
+    assert any(reason == "rule" for reason, _, _ in search.ruled_out)
+
+
+def test_the_widest_tyre_wish_wins_by_width(writer: Any) -> None:
+    order = make_ready_order()
+    search = finished(
+        make_search(
+            order,
+            writer,
+            wish="widest",
+            may=["means", "sizes"],
+            diameter_from=610.0,
+            diameter_to=645.0,
+        )
+    )
+    best = next(way for way in search.shown if "widest tyre" in way["wins"])
+    assert best["width_mm"] == max(way["width_mm"] for way in search.found)
+    if best["put"]["size"]:
+        assert "standard size" in best["caution"]
+
+
+def test_what_was_ruled_out_can_be_opened(rubbing: WorkOrder, writer: Any, client_of: Any) -> None:
+    search = finished(make_search(rubbing, writer))
+    page = text(client_of(writer).get(search.get_absolute_url()))
+    assert "What was ruled out, and why" in page
+    assert re.search(r"candidates?: ", page)
+
+
+def test_a_way_lies_on_the_bench_beside_where_it_began(
+    rubbing: WorkOrder, writer: Any, client_of: Any
+) -> None:
+    search = finished(make_search(rubbing, writer))
+    page = client_of(writer).get(search.get_absolute_url())
+    bench = client_of(writer).get(page.context["ways"][0]["bench_url"])
+    assert bench.context["first"].verdict in ("clear", "tight")
+    assert bench.context["second"].verdict == "contact"
+
+
+def test_a_pattern_is_searched_without_an_order(writer: Any, client_of: Any) -> None:
+    order = make_ready_order(pattern=make_surveyed_pattern())
+    pattern = order.vehicle.pattern
+    row, plan = OrderWheels.objects.get(), PlannedSetting.objects.get()
+    query = {
+        "pattern": pattern.pk,
+        "axle": "front",
+        "wheel": row.wheel_id,
+        "tyre": row.tyre_id,
+        "camber": plan.camber_deg,
+        "by": plan.camber_by,
+        "toe": plan.toe_deg,
+    }
+    browser = client_of(writer)
+    page = browser.get(reverse("bench"), query)
+    answer = browser.post(page.context["ways_url"], {"wish": "clear", "may": ["means"]})
+    assert answer.status_code == 302
+    search = WaysSearch.objects.get()
+    assert search.order is None
+    assert browser.get(answer.url).status_code == 200
+    assert browser.post(reverse("ways_step", args=[search.pk])).status_code == 302
+
+
+def test_an_order_that_cannot_be_judged_is_led_to_the_bench(writer: Any, client_of: Any) -> None:
+    order = make_order(vehicle=make_vehicle(pattern=make_surveyed_pattern()))
+    page = text(client_of(writer).get(reverse("order_ways", args=[order.pk])))
+    assert "Set it up on the bench" in page
+
+
+def test_spacers_cost_what_the_shop_asks_for_them(rubbing: WorkOrder, writer: Any) -> None:
+    Part.objects.create(number="SP", name="Spacer", kind="spacer", price="20.00")
+    choices = searching._spacers(5.0, True)
+    assert [str(choice.price) for choice in choices if choice.mm == 3.0] == ["20.00"]
+
+
+def test_few_rows_are_marked_best_first() -> None:
+    def row(effort: float, slack: float, price: str | None, *kinds: str) -> dict[str, Any]:
+        return {
+            "put": {"n": f"{effort}"},
+            "effort": effort,
+            "slack_mm": slack,
+            "width_mm": 250,
+            "price": price,
+            "changes": list(kinds),
+        }
+
+    rows = [row(3, 9, "10", "wheel"), row(1, 2, None, "means"), row(2, 3, "5", "means", "spacer")]
+    shown = [r for r in few_of(rows, ("least change", "least cost", "most room"), 5) if r["shown"]]
+    assert [r["wins"] for r in shown] == [["least change"], ["least cost"], ["most room"]]
+    assert ASKED["wish"] == "clear"
