@@ -85,16 +85,23 @@ class Asked:
 
 def asked_of(so_far: SoFar, wanted: tuple[Step, ...]) -> Asked | None:
     """The next reading: what settles a check's doubt first, else the next of the survey."""
-    found, check = _settling(so_far), so_far.check_at_hand
-    if found is not None and check is not None and _can_be_read(so_far, found):
-        why = (
-            f"It would bring the doubt at the {found.place.place} of {check.order.number} "
-            f"from ±{found.before_mm:.1f} to ±{found.after_mm:.1f} mm."
-        )
+    found = _settling(so_far)
+    if found is not None and _can_be_read(so_far, found):
         place = found.place.place if FORMS[found.form].at_place else ""
-        return Asked(found.form, place, found.pose, None, why)
+        return Asked(found.form, place, found.pose, None, settling_words(so_far))
     step = next_step(wanted)
     return Asked(step.form, step.place, step.pose, step.clock_deg, step.why) if step else None
+
+
+def settling_words(so_far: SoFar) -> str:
+    """Which reading would cut the doubt of the check at hand most, and how far; or empty."""
+    found, check = _settling(so_far), so_far.check_at_hand
+    if found is None or check is None:
+        return ""
+    return (
+        f"The check of {check.order.number} hangs most on {found.what}: that would bring the "
+        f"doubt at the {found.place.place} from ±{found.before_mm:.1f} to ±{found.after_mm:.1f} mm."
+    )
 
 
 def _settling(so_far: SoFar) -> Settling | None:
@@ -129,7 +136,7 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
         "done": sum(step.done for step in wanted),
         "wanted": wanted,
         "uses": uses(so_far.measured, so_far.sheet, steered=so_far.steered),
-        "settling": _settling(so_far),
+        "settling": settling_words(so_far),
         "questions": [words for _, words in asked],
         "rows": list(_rows(so_far, dict(asked))),
         "drawings": list(_drawings(so_far, wanted)),

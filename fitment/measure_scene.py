@@ -23,7 +23,12 @@ def clock_scene(sheet: Sheet, wanted: Sequence[Step]) -> Scene:
         "Read so far, by the clock",
         "Seen from outside along the axle: front to the right, up upwards. Crosses in the last "
         "entry are still to be read.",
-        [*_tyre_by_clock(sheet), *_read(sheet, by_clock=True), *_to_read(sheet, wanted)],
+        [
+            *_tyre_by_clock(sheet),
+            *_on_record(sheet, by_clock=True),
+            *_read(sheet, by_clock=True),
+            *_to_read(sheet, wanted),
+        ],
         axes=("front", "up"),
     )
 
@@ -33,7 +38,11 @@ def section_scene(sheet: Sheet) -> Scene:
     return line_scene(
         "Read so far, in section",
         "Axial from the hub face to the right, outboard; radius from the spin axis upwards.",
-        [*_tyre_in_section(sheet), *_read(sheet, by_clock=False)],
+        [
+            *_tyre_in_section(sheet),
+            *_on_record(sheet, by_clock=False),
+            *_read(sheet, by_clock=False),
+        ],
         axes=("outboard", "radius"),
     )
 
@@ -50,6 +59,19 @@ def _read(sheet: Sheet, *, by_clock: bool) -> Iterator[Line]:
         flats = tuple(flat for _, flat in sorted(points))
         is_edge = sheet.place(place).shape == EDGE
         yield Line(place, flats, is_edge, "ink-thick")
+
+
+def _on_record(sheet: Sheet, *, by_clock: bool) -> Iterator[Line]:
+    """Places of the survey that is corrected, dashed."""
+    if sheet.base is None:
+        return
+    for feature in sheet.base.survey.features:
+        if feature.points and feature.taken_at is None:
+            flats = tuple(
+                _around(p.clock_deg, p.radius_mm) if by_clock else (p.axial_mm, p.radius_mm)
+                for p in feature.points
+            )
+            yield Line(f"{feature.place} on record", flats, feature.shape == EDGE, "ink-dash")
 
 
 def _to_read(sheet: Sheet, wanted: Sequence[Step]) -> Iterator[Line]:

@@ -209,7 +209,7 @@ def test_a_check_at_hand_tells_which_reading_cuts_its_doubt_most(
         ("present_tyre", TYRE),
     )
     text = browser.get(page_of(pattern)).content.decode()
-    assert f"of {order.number} from ±" in text
+    assert f"The check of {order.number} hangs most on" in text
     found = SoFar(session)
     assert found.check_at_hand is not None
 
