@@ -184,7 +184,7 @@ def _sigma(visit: RackVisit, track: Track, side: int) -> float:
 def _drifts(track: Track, series: Sequence[tuple[str, tuple[Point, ...]]]) -> tuple[DriftSaid, ...]:
     said = []
     for side, points in series:
-        for axis, per in ((TIME, "a year"), (MILEAGE, "in 10 000 km")):
+        for axis, per in ((TIME, "a year"), (MILEAGE, "in 10\u202f000\u202fkm")):
             known = [point for point in points if axis == TIME or point.visit.km is not None]
             found = drift(
                 [position_of(point.visit, axis) for point in known],

@@ -23,7 +23,7 @@ from shop.services.refusals import Refused
 from shop.web import render_page, role_required
 
 #: How often a save may find that somebody was quicker before it gives up and asks.
-TRIES = 3
+TRIES = 8
 LOST_SIGHT = "Nothing of theirs is lost: compare, then save again."
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET
 
-from alignment.compare import one_visit, positions_in_order
+from alignment.compare import one_visit, positions_in_order, sheet_of
 from alignment.derived import derived_of
 from alignment.forms.readers import reader_of
 from alignment.forms.sweeps import STEPS, SWEPT, sweep_of
@@ -24,7 +24,7 @@ def visit(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "visit": seen,
         "order": seen.order,
-        "table": one_visit(seen, plans),
+        "table": one_visit(seen, plans, sheet_of(seen.order)),
         "derived": derived_of(seen),
         "pressures": [r for r in seen.readings.all() if r.quantity == "pressure"],
         "sweeps": [(CORNER_WORDS[c], sweep) for c, sweep in sorted(seen.sweeps.items())],

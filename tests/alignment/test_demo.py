@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from alignment.compare import comparison_of
-from alignment.derived import included_angles
 from alignment.demo import build
+from alignment.derived import included_angles
 from alignment.geometry.units import Understood
 from alignment.models import PlannedSetting, RackVisit, Stage
 from alignment.questions import questions_about

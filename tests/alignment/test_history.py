@@ -88,7 +88,8 @@ def test_drift_is_told_apart_from_what_was_set_and_from_what_the_rack_can_tell(
     assert left.found.sigma == pytest.approx(0.05 / 3**0.5, rel=0.01)
     assert left.words == ""
     assert drifts["right", "a year"].words == "no drift that the readings can tell"
-    assert drifts["left", "in 10 000 km"].found.slope == pytest.approx(-0.2 / 1.2, abs=1e-6)
+    by_road = drifts["left", "in 10\u202f000\u202fkm"]
+    assert by_road.found.slope == pytest.approx(-0.2 / 1.2, abs=1e-6)
 
 
 def test_four_questions_tell_everything_however_many_visits(

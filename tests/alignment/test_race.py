@@ -7,13 +7,17 @@ from threading import Barrier
 
 import pytest
 from django.db import connection
+from django.test import Client
+from django.urls import reverse
 
+from alignment.forms.visits import VisitForm
 from alignment.geometry.units import parse_angle
 from alignment.models import RackVisit, Reading
 from alignment.services.meanwhile import SavedMeanwhile
 from alignment.services.visits import visit_save
-from shop.models import User
+from shop.models import User, WorkOrder
 from tests.alignment.factories import make_visit
+from tests.factories import make_user
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 
@@ -47,3 +51,32 @@ def test_of_many_who_save_one_visit_at_once_exactly_one_wins() -> None:
     assert Reading.objects.get(visit=visit).typed == won[0]
     visit.refresh_from_db()
     assert visit.version == 2
+
+
+def test_of_many_who_each_change_one_field_at_once_nobody_loses_anything() -> None:
+    corners = ("LF", "RF", "LR", "RR")
+    visit = make_visit(numbers={(corner, "camber"): "-1.0" for corner in corners})
+    order = WorkOrder.objects.get(pk=visit.order_id)
+    form = VisitForm(order=order, visit=RackVisit.objects.with_numbers().get(pk=visit.pk))
+    texts = form.texts()
+    base, url = form["base"].value(), reverse("visit_edit", args=[visit.pk])
+    people = [make_user("technician", username=f"race{n}") for n in range(len(corners))]
+    together = Barrier(len(corners))
+
+    def save(number: int) -> int:
+        try:
+            client = Client()
+            client.force_login(people[number], "django.contrib.auth.backends.ModelBackend")
+            field = f"camber_{corners[number]}"
+            mine = {**texts, field: f"-1.{number + 1}", "base": base, "version": "1"}
+            mine = {name: text for name, text in mine.items() if text and ":" not in name}
+            together.wait(timeout=10)
+            return int(client.post(url, mine).status_code)
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(len(corners)) as pool:
+        answers = list(pool.map(save, range(len(corners))))
+    assert answers == [302] * len(corners)
+    values = RackVisit.objects.get(pk=visit.pk).values()
+    assert values == {(c, "camber"): float(f"-1.{n + 1}") for n, c in enumerate(corners)}
