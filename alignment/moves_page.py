@@ -203,7 +203,7 @@ def _title(option: Option) -> str:
 
 def _room(ask: Ask, corner: CornerMoves, option: Option) -> RoomAfter | None:
     toe = option.predicted.get(TOE)
-    if toe is None or corner.taught is not None:
+    if toe is None or corner.taught is not None or not (option.moves or corner.set_anyway):
         return None
     stand = Stand(option.positions, option.predicted.get(CAMBER), toe, _means(corner, option))
     return ask(corner.corner, stand)
