@@ -217,7 +217,8 @@
       }
       const kept = { at: Date.now(), base: start, values: typed, carried: carried(form) };
       if (store.write(key, kept)) {
-        say(form, navigator.onLine ? "Kept on this device, not saved yet." : LOST, !navigator.onLine);
+        const lost = form.dataset.outbox === undefined ? LOST : LOST_BUT_WAITS;
+        say(form, navigator.onLine ? "Kept on this device, not saved yet." : lost, !navigator.onLine);
       } else {
         say(form, "This device cannot keep a draft: save before you leave the page.", true);
       }
@@ -253,6 +254,9 @@
 
   const LOST =
     "No connection. What you typed is kept on this device; send it when the connection is back.";
+
+  const LOST_BUT_WAITS =
+    "No connection. What you typed is kept on this device. Save it as ever: it is sent when the connection is back.";
 
   const forgetSaved = () => {
     const found = document.cookie.split("; ").find((part) => part.startsWith(`${SAVED_COOKIE}=`));
