@@ -109,7 +109,7 @@ class ReadingsTable:
         blank = ["", "", ""]
         cells: list[list[Any]] = [
             ["", say("Left"), *blank, say("Right"), *blank, say("Cross or total"), *blank],
-            [say("Quantity"), *four, *four, *four],
+            [say("Measured"), *four, *four, *four],
         ]
         for axle in self.comparison.axles:
             cells += self._axle(axle)

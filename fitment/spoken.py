@@ -38,7 +38,7 @@ from fitment.engine.words import (
 )
 from fitment.services.scenes import scene_load
 from shop.languages import Speech
-from shop.languages.speech import INCHES, MILLIMETRES, MM_PER_INCH
+from shop.languages.speech import INCHES, MILLIMETRES, MINUS, MM_PER_INCH
 
 if TYPE_CHECKING:
     from fitment.models import RoomCheck
@@ -118,7 +118,7 @@ def _corner(name: str, speech: Speech) -> str:
 
 def _corner_clause(corner: CornerAnswer, speech: Speech) -> str:
     worst = worst_place(corner)
-    missing = "; ".join(speech.may_say(reason.rstrip(". ")) for reason in corner.uncovered)
+    missing = "; ".join(_uncovered(reason.rstrip(". "), speech) for reason in corner.uncovered)
     if worst is not None and worst.verdict == CONTACT:
         clause = place_clause(worst, speech)
         others = sum(place.verdict == CONTACT for place in corner.places) - 1
@@ -133,6 +133,24 @@ def _corner_clause(corner: CornerAnswer, speech: Speech) -> str:
         why = missing or speech.say("nothing was surveyed here")
         return speech.say("unmeasured, so not known to clear: {why}", why=why)
     return speech.say(corner.verdict) if worst is None else place_clause(worst, speech)
+
+
+ARC = re.compile(r"(?P<what>.+) from (?P<start>[+-]\d+)° to (?P<end>[+-]\d+)° of clock")
+
+
+def _uncovered(reason: str, speech: Speech) -> str:
+    """What a survey leaves open; an arc is said with its two angles."""
+    found = ARC.fullmatch(reason)
+    if found is None:
+        return speech.may_say(reason)
+    if is_engines_own(speech):
+        return reason
+    start, end = (found[name].replace("-", MINUS) for name in ("start", "end"))
+    if found["what"] == "no body edge outboard":
+        said = "no body edge outboard from {start}° to {end}° of clock"
+    else:
+        said = "nothing measured inboard from {start}° to {end}° of clock"
+    return speech.say(said, start=start, end=end)
 
 
 def place_clause(place: PlaceAnswer, speech: Speech) -> str:

@@ -83,7 +83,8 @@ def findings_sentence(
             **source,
         )
     return speech.say(
-        "Judged by {record} ({source}, as of {day}): this job passes all {all} rules.", **source
+        "Judged by {record} ({source}, as of {day}): this job passes every rule, {all} in all.",
+        **source,
     )
 
 

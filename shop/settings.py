@@ -253,6 +253,7 @@ WORK_ORDER_PANELS: list[str] = [
     "alignment.panels.readings_panel",
 ]
 VEHICLE_PANELS: list[str] = ["alignment.panels.vehicle_readings_panel"]
+PATTERN_PANELS: list[str] = ["alignment.panels.targets_panel"]
 CUSTOMER_PANELS: list[str] = ["fitment.panels.customer_room_panel"]
 SHEET_SECTIONS: list[str] = [
     "alignment.sheet.readings_section",
@@ -271,6 +272,7 @@ MOVE_ROOM = "fitment.services.move_room.rooms_after"
 DEMO_BUILDERS: list[str] = [
     "shop.demo.build",
     "alignment.demo.build",
+    "alignment.demo_targets.build",
     "alignment.demo_history.build",
     "fitment.demo.build",
 ]

@@ -103,9 +103,17 @@ def _by_name() -> Iterator[str]:
     yield from ("{length} into bump", "{length} into droop")
     yield from ("{angle} of lock inward", "{angle} of lock outward")
     yield from ("Before", "After", "Latest", "camber", "toe")
+    yield from UNCOVERED
     yield "Numbers are gaps in {unit}, the smallest over all travel and lock."
 
 
+#: What a survey leaves open, as fitment.engine.coverage and fitment.engine.check write it.
+UNCOVERED = (
+    "no body edge outboard from {start}° to {end}° of clock",
+    "nothing measured inboard from {start}° to {end}° of clock",
+    "nothing measured that the knuckle or strut carries",
+    "how far the wheel can go into bump is not known",
+)
 #: Lines below drawings of the room, as fitment.engine.captions writes them.
 LEGENDS = (
     "Hatching rising to the right: what the body's edges sweep past the wheel.",

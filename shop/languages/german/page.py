@@ -49,6 +49,7 @@ WORDS: Mapping[str, str] = {
     "You asked for: {wish}": "Ihr Wunsch: {wish}",
     "Lines of the quote": "Posten des Angebots",
     "Work or part": "Arbeit oder Teil",
+    "Quantity": "Anzahl",
     "Price of one": "Einzelpreis",
     "Net": "Netto",
     "Tax {rate} %": "Steuer {rate} %",

@@ -30,6 +30,18 @@ WORDS: Mapping[str, str] = {
     "unmeasured, so not known to clear: {why}": (
         "nicht vermessen, also nicht als frei bekannt: {why}"
     ),
+    "no body edge outboard from {start}° to {end}° of clock": (
+        "außen keine Karosseriekante zwischen {start}° und {end}° am Radumfang"
+    ),
+    "nothing measured inboard from {start}° to {end}° of clock": (
+        "innen nichts gemessen zwischen {start}° und {end}° am Radumfang"
+    ),
+    "nothing measured that the knuckle or strut carries": (
+        "nichts gemessen, was Radträger oder Federbein tragen"
+    ),
+    "how far the wheel can go into bump is not known": (
+        "wie weit das Rad einfedern kann, ist nicht bekannt"
+    ),
     "nothing can be said about the {place} ({why})": (
         "über diese Stelle lässt sich nichts sagen: {place} ({why})"
     ),

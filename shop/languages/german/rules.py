@@ -20,8 +20,8 @@ WORDS: Mapping[str, str] = {
         "Beurteilt nach {record} ({source}, Stand {day}): keine Regel ist verletzt; nicht zu "
         "beurteilen: {unsure} von {all}."
     ),
-    "Judged by {record} ({source}, as of {day}): this job passes all {all} rules.": (
-        "Beurteilt nach {record} ({source}, Stand {day}): alle {all} Regeln sind erfüllt."
+    "Judged by {record} ({source}, as of {day}): this job passes every rule, {all} in all.": (
+        "Beurteilt nach {record} ({source}, Stand {day}): jede Regel ist erfüllt, zusammen {all}."
     ),
     "Nothing is planned that it could be held against.": (
         "Es ist nichts geplant, woran sie gemessen werden könnte."

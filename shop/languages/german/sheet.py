@@ -90,7 +90,7 @@ WORDS: Mapping[str, str] = {
     "The shop's own targets": "Zielwerte der Werkstatt",
     "The plan differs from it: {reason}": "Der Plan weicht davon ab: {reason}",
     # Readings
-    "Quantity": "Größe",
+    "Measured": "Messgröße",
     "Before": "Vorher",
     "After": "Nachher",
     "Latest": "Zuletzt",
