@@ -99,6 +99,7 @@ class CornerPage:
     missing: tuple[tuple[str, tuple[str, ...]], ...]
     notes: tuple[str, ...]
     followed: tuple[FollowedRow, ...]
+    caution: str = ""
 
     @property
     def link_start_mm(self) -> float | None:
@@ -134,6 +135,7 @@ def _corner_page(ask: Ask, corner: CornerMoves) -> CornerPage:
         ),
         notes=tuple(_notes(corner)),
         followed=_followed_rows(corner),
+        caution=_bent(corner),
     )
 
 
@@ -222,7 +224,6 @@ def _notes(corner: CornerMoves) -> list[str]:
     notes: list[str] = []
     if corner.why_not or corner.answer is None:
         return notes
-    notes += _bent(corner)
     if TOE in corner.read and not corner.visit.steering_ahead and corner.corner in ("LF", "RF"):
         notes.append(
             "The steering wheel was not noted as straight ahead and held, so front toe is good "
@@ -252,16 +253,16 @@ def _notes(corner: CornerMoves) -> list[str]:
     return notes
 
 
-def _bent(corner: CornerMoves) -> list[str]:
+def _bent(corner: CornerMoves) -> str:
     """Camber and inclination together do not change with a top mount, but with a bent part."""
     angles = included_angles(corner.visit)
     pair = [angles.get(one) for one in AXLE_CORNERS[axle_of(corner.corner)]]
     if pair[0] is None or pair[1] is None or abs(pair[0] - pair[1]) < BENT_DEG:
-        return []
-    return [
+        return ""
+    return (
         f"The included angles differ by {abs(pair[0] - pair[1]):.2f}° from left to right: a strut "
         "or a knuckle may be bent. Find it first; moves only cover it up."
-    ]
+    )
 
 
 def _followed_rows(corner: CornerMoves) -> tuple[FollowedRow, ...]:

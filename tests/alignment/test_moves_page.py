@@ -268,6 +268,31 @@ def test_a_survey_of_curves_is_moved_by_visits_too() -> None:
     assert at(an_order(pattern, camber=-1.9), "LF").taught is not None
 
 
+def test_a_slip_in_a_position_is_named_and_breaks_nothing(technician: Any, client_of: Any) -> None:
+    order = an_order()
+    visit = order.rack_visits.get()
+    visit.positions.filter(corner="LF", adjuster=TOE_LINK).update(value=900.0, typed="900 mm")
+    said = text_of(client_of(technician), order)
+    assert "With the positions that were recorded the linkage does not go together" in said
+    assert "Right front" in said
+
+
+def test_a_plan_that_lowers_the_car_is_reckoned_with_once() -> None:
+    order = an_order()
+    PlannedSetting.objects.filter(order=order).update(adjusters={"ride_height_mm": -20.0})
+    before = at(order, "LF")
+    assert [move.adjuster for move in before.set_anyway] == ["ride_height_mm"]
+    assert before.answer is not None
+    assert before.answer.options[0].predicted[CAMBER] == pytest.approx(-2.2, abs=0.1)
+    heights = {("LF", "ride_height"): "366"}
+    visit = order.rack_visits.get()
+    visit.readings.create(corner="LF", quantity="ride_height", typed="366", unit="mm", value=366.0)
+    make_visit(order, {**READ, **heights, ("LF", "ride_height"): "348"}, stage="between")
+    after = at(order, "LF")
+    assert after.set_anyway == ()
+    assert after.stood["ride_height_mm"] == pytest.approx(-18.0)
+
+
 def test_writers_have_no_moves_and_an_empty_order_says_what_comes_first(
     writer: Any, technician: Any, client_of: Any
 ) -> None:
