@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from alignment.views import entry, history, moves, plans, tables, visits
+from alignment.views import entry, history, moves, plans, tables, targets, visits
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("orders/<int:pk>/plan/", plans.plan_edit, name="plan_edit"),
@@ -19,4 +19,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("readings/maps/", tables.column_map_list, name="column_map_list"),
     path("readings/maps/new/", tables.column_map_new, name="column_map_new"),
     path("readings/maps/<int:pk>/", tables.column_map, name="column_map"),
+    path("patterns/<int:pk>/targets/", targets.target_list, name="target_list"),
+    path("patterns/<int:pk>/targets/new/", targets.target_new, name="target_new"),
+    path("targets/<int:pk>/", targets.target, name="target"),
+    path("targets/<int:pk>/edit/", targets.target_edit, name="target_edit"),
+    path("orders/<int:pk>/target/", targets.target_take_view, name="target_take"),
 ]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from alignment.column_maps import ColumnMap
-from tests.alignment.factories import make_visit
-from tests.factories import make_order
+from tests.alignment.factories import make_target, make_visit
+from tests.factories import make_order, make_pattern
 from tests.walk import STAFF, TECHNICIAN, Route
 
 
@@ -49,4 +49,9 @@ ROUTES: dict[str, Route] = {
     "column_map_new": Route(TECHNICIAN),
     "column_map": Route(TECHNICIAN, a_column_map),
     "typed_read": Route(STAFF),
+    "target_list": Route(STAFF, lambda: {"pk": make_pattern().pk}),
+    "target_new": Route(STAFF, lambda: {"pk": make_pattern().pk}),
+    "target": Route(STAFF, lambda: {"pk": make_target().pk}),
+    "target_edit": Route(STAFF, lambda: {"pk": make_target().pk}),
+    "target_take": Route(STAFF, an_order),
 }
