@@ -154,6 +154,7 @@ class GapsForm(forms.Form):
             min_value=0,
             max_value=300,
             initial=read.typed if read else None,
+            widget=_in_table(f"Gap at the {words}, mm"),
         )
         self.fields[f"sigma_{key}"] = NumberField(
             label=f"Uncertainty at the {words}, mm",
@@ -161,6 +162,7 @@ class GapsForm(forms.Form):
             min_value=0.1,
             max_value=50,
             initial=read.sigma_mm if read else None,
+            widget=_in_table(f"Uncertainty at the {words}, mm"),
         )
 
     def _add_free(self, key: str, places: Sequence[str]) -> None:
@@ -215,6 +217,11 @@ class GapsForm(forms.Form):
             for key, (place, travel, steer) in keys.items()
             if self.cleaned_data.get(f"gap_{key}") is not None
         ]
+
+
+def _in_table(words: str) -> forms.TextInput:
+    """An input whose label is the table's: the words are for those who do not see it."""
+    return forms.TextInput(attrs={"inputmode": "decimal", "size": 6, "aria-label": words})
 
 
 #: Fields of a free row, in the order in which they are typed.
