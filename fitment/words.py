@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fitment.engine import words as engine_words
-from fitment.engine.law import ASKED, Preset
+from fitment.engine.law import ASKED, CHOICES, Preset
 from fitment.engine.ways_words import MEANS_WORDS as MEANS_WORDS
 from fitment.engine.ways_words import means_words as means_words
 from fitment.models.surveys import CORNER_NAMES
@@ -61,10 +61,14 @@ def corner_words(corners: Iterable[str]) -> str:
 
 def preset_words(preset: Preset) -> list[str]:
     """The figures of a document's preset, each in words."""
-    return [
-        f"{ASKED[key].words}: {round(value, 3):g}{_unit(ASKED[key].unit)}"
-        for key, value in preset.figures.items()
-    ]
+    return [figure_words(key, value) for key, value in preset.figures.items()]
+
+
+def figure_words(key: str, value: float) -> str:
+    """A figure of a law with what it limits."""
+    asked = ASKED[key]
+    said = CHOICES.get(key, {}).get(value) or f"{round(value, 3):g}{_unit(asked.unit)}"
+    return f"{asked.words}: {said}"
 
 
 def _unit(unit: str) -> str:

@@ -41,7 +41,7 @@ COVER, GAPS, CHANGES, FASTENING = "Cover of the wheel", "Gaps", "Changes", "Fast
 ASKED: dict[str, Asked] = {
     "cover_ahead_deg": Asked("Cover from so far ahead of straight up", "°", 0, 90, COVER),
     "cover_behind_deg": Asked("Cover to so far behind straight up", "°", 0, 90, COVER),
-    "cover_of": Asked("What is covered: 1 the whole tyre width, 2 the tread", "", 1, 2, COVER),
+    "cover_of": Asked("What is covered", "", 1, 2, COVER),
     "cover_rear_edge_mm": Asked(
         "Rear edge of the cover no higher above the axle than", "mm", 0, 500, COVER
     ),
@@ -63,10 +63,17 @@ ASKED: dict[str, Asked] = {
     ),
     "height_mm": Asked("Ride height changed by at most", "mm", 0, 200, CHANGES),
     "height_share": Asked("Travel taken by the change, as a share, at most", "", 0, 1, CHANGES),
-    "spacers": Asked("Spacers: 0 none but the car's own, 1 allowed", "", 0, 1, CHANGES),
+    "spacers": Asked("Spacers", "", 0, 1, CHANGES),
     "engagement": Asked("Engaged thread, in bolt diameters, at least", "", 0, 3, FASTENING),
-    "full_thread": Asked("Nuts run on their full thread: 1 asked", "", 0, 1, FASTENING),
+    "full_thread": Asked("Nuts on their full thread", "", 0, 1, FASTENING),
 }
+
+CHOICES: dict[str, dict[float, str]] = {
+    "cover_of": {TOTAL_WIDTH: "the whole tyre width", TREAD_WIDTH: "the tread"},
+    "spacers": {0.0: "none but the car's own", 1.0: "allowed"},
+    "full_thread": {0.0: "not asked", 1.0: "asked"},
+}
+"""Figures that stand for a choice, with their words."""
 
 PRACTICE = "common practice, no source"
 

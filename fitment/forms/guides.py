@@ -14,18 +14,6 @@ from shop.forms.records import ADJUSTERS
 
 from .catalogue import NumberModelForm
 
-ASKS = (
-    "offset_min_mm",
-    "offset_max_mm",
-    "spacer_max_mm",
-    "camber_deg",
-    "camber_by",
-    "height_min_mm",
-    "adjuster",
-    "parts",
-    "note",
-)
-
 
 class GuideForm(forms.ModelForm):
     fieldsets: ClassVar = [
@@ -62,6 +50,7 @@ class RevisionForm(forms.ModelForm):
 
 
 class GuideRowForm(NumberModelForm):
+    axle = forms.ChoiceField(choices=[("front", "Front"), ("rear", "Rear")])
     camber_by = forms.ChoiceField(
         label="Means of camber",
         required=False,

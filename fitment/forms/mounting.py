@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from django import forms
 
-from fitment.engine.law import ASKED, Figure, Law
+from fitment.engine.law import ASKED, CHOICES, Figure, Law
 from fitment.engine.mounting import thread_of
 from fitment.models import OrderMounting, TyreMeasurement, TyreModel
 from shop.forms.fields import DateInput
@@ -161,13 +161,8 @@ class LawForm(forms.Form):
         for key, asked in ASKED.items():
             figure = law.get(key)
             unit = f", {asked.unit}" if asked.unit else ""
-            self.fields[key] = NumberField(
-                label=f"{asked.words}{unit}",
-                required=False,
-                min_value=asked.low,
-                max_value=asked.high,
-                initial=figure.value if figure else None,
-            )
+            self.fields[key] = self._figure(key, f"{asked.words}{unit}")
+            self.fields[key].initial = figure.value if figure else None
             self.fields[f"{key}_source"] = forms.CharField(
                 label=f"Source of “{asked.words.lower()}”",
                 required=False,
@@ -176,6 +171,16 @@ class LawForm(forms.Form):
             )
             groups.setdefault(asked.group, []).extend([key, f"{key}_source"])
         self.fieldsets = list(groups.items())
+
+    def _figure(self, key: str, label: str) -> forms.Field:
+        """A number, or a choice where the figure stands for one."""
+        if key in CHOICES:
+            choices = [("", "nothing asked"), *CHOICES[key].items()]
+            return forms.TypedChoiceField(
+                label=label, required=False, choices=choices, coerce=float, empty_value=None
+            )
+        asked = ASKED[key]
+        return NumberField(label=label, required=False, min_value=asked.low, max_value=asked.high)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data

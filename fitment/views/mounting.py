@@ -17,7 +17,7 @@ from fitment.imports import KINDS, BadTable, Preview, preview, take_over
 from fitment.models import OrderMounting, ShopLaw, TyreMeasurement, TyreModel
 from fitment.services.law import law_save, law_take_over
 from fitment.services.measurements import measurement_add, measurement_remove
-from fitment.words import preset_words
+from fitment.words import figure_words, preset_words
 from shop.models import WorkOrder
 from shop.services.log import log_write
 from shop.views.orders import posted
@@ -103,7 +103,8 @@ def law(request: HttpRequest) -> HttpResponse:
         messages.success(request, "Saved. Mounting checks go by these figures from now on.")
         return redirect("law")
     presets = [(key, preset, preset_words(preset)) for key, preset in PRESETS.items()]
-    context = {"form": form, "presets": presets, "usual": USUAL.values()}
+    usual = [(figure_words(key, figure.value), figure.source) for key, figure in USUAL.items()]
+    context = {"form": form, "presets": presets, "usual": usual}
     return render_page(request, "fitment/law.html", context)
 
 

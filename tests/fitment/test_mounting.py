@@ -182,6 +182,19 @@ def test_a_figure_without_a_source_is_refused(client_of: Browsers, manager: Any)
     assert ShopLaw.load().law() == {}
 
 
+def test_figures_that_stand_for_a_choice_are_chosen_in_words(
+    client_of: Browsers, manager: Any
+) -> None:
+    browser = client_of(manager)
+    browser.post(reverse("law_take"), {"preset": "sa-changes"})
+    text = browser.get(reverse("law")).content.decode()
+    assert "Spacers: none but the car&#x27;s own" in text
+    sent = {"spacers": "1.0", "spacers_source": "our own law", "cover_of": ""}
+    assert browser.post(reverse("law"), sent).status_code == 302
+    law = ShopLaw.load().law()
+    assert {key: one.value for key, one in law.items()} == {"spacers": 1.0}
+
+
 def test_two_documents_stand_beside_one_another() -> None:
     law_take_over(preset="eu-cover")
     law_take_over(preset="at-gaps")
