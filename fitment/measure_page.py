@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from fitment.engine.defaults import GAP_READING
@@ -20,7 +21,7 @@ from fitment.engine.next_reading import (
     steps,
     uses,
 )
-from fitment.engine.readings import FORMS, PLACES, POSES, STANDING
+from fitment.engine.readings import FORMS, PLACES, POSES
 from fitment.engine.scene_svg import scene_svg
 from fitment.engine.sheet import Point
 from fitment.measure_scene import clock_scene, section_scene
@@ -86,9 +87,9 @@ class Asked:
 def asked_of(so_far: SoFar, wanted: tuple[Step, ...]) -> Asked | None:
     """The next reading: what settles a check's doubt first, else the next of the survey."""
     found = _settling(so_far)
-    if found is not None and _can_be_read(so_far, found):
-        place = found.place.place if FORMS[found.form].at_place else ""
-        return Asked(found.form, place, found.pose, None, settling_words(so_far))
+    ready = so_far.sheet.newest("setting") is not None
+    if found is not None and ready and found.form != "gap":
+        return Asked(found.form, "", found.pose, None, settling_words(so_far))
     step = next_step(wanted)
     return Asked(step.form, step.place, step.pose, step.clock_deg, step.why) if step else None
 
@@ -116,12 +117,12 @@ def _settling(so_far: SoFar) -> Settling | None:
     return None if so_far.sheet.newest(found.form, pose, place) else found
 
 
-def _can_be_read(so_far: SoFar, found: Settling) -> bool:
-    """Whether what a reading is counted from was read already."""
-    if so_far.sheet.newest("setting") is None or found.form != "gap":
-        return so_far.sheet.newest("setting") is not None
-    locked = found.pose == STANDING or so_far.sheet.steer_deg(found.pose) is not None
-    return so_far.sheet.newest("present_tyre") is not None and locked
+def gaps_url(so_far: SoFar) -> str:
+    """Where a gap that settles the check at hand is read: on the page of that very car."""
+    found, check = _settling(so_far), so_far.check_at_hand
+    if found is None or check is None or found.form != "gap":
+        return ""
+    return reverse("gaps", args=[check.order.pk, so_far.session.corner])
 
 
 def measure_page(so_far: SoFar) -> dict[str, Any]:
@@ -137,6 +138,7 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
         "wanted": wanted,
         "uses": uses(so_far.measured, so_far.sheet, steered=so_far.steered),
         "settling": settling_words(so_far),
+        "gaps_url": gaps_url(so_far),
         "questions": [words for _, words in asked],
         "rows": list(_rows(so_far, dict(asked))),
         "drawings": list(_drawings(so_far, wanted)),

@@ -195,7 +195,11 @@ FORMS: Mapping[str, Form] = {
         "Gap to the tyre on the car",
         "wedge or clay, level",
         (
-            Figure("gap_mm", "Gap, mm"),
+            Figure(
+                "gap_mm",
+                "Gap, mm",
+                help="A place that was measured otherwise is checked by it and not moved.",
+            ),
             Figure("spot", "At the tyre's", choices=(CROWN, INNER_WALL, OUTER_WALL)),
             Figure("beside_mm", "Beside the middle of the tread, mm", False, "Outboard: +."),
             Figure("at_radius_mm", "Radius on the wall, mm", False, "Empty: at the bulge."),

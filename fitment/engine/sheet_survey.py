@@ -9,7 +9,7 @@ from typing import Any
 
 from alignment.geometry.model import CURVES
 from fitment.engine import surveying
-from fitment.engine.model import EDGE, SurveyPoint
+from fitment.engine.model import EDGE, POINTS, SurveyPoint
 from fitment.engine.readings import HANGING, JACKED, LOCK_IN, LOCK_OUT, STANDING
 from fitment.engine.sheet import Point, Sheet
 from fitment.engine.surveying import BadReading
@@ -50,11 +50,11 @@ def document_of(sheet: Sheet, base: Mapping[str, Any] | None) -> Document:
 
 
 def _features(sheet: Sheet, known: Iterable[Document]) -> list[Document]:
-    by_place: dict[str, list[Point]] = {}
-    for point in sheet.points:
-        by_place.setdefault(point.reading.place, []).append(point)
     features = [copy.deepcopy(feature) for feature in known]
     earlier = {feature["place"]: feature for feature in features}
+    by_place: dict[str, list[Point]] = {}
+    for point in _of_surveys(sheet, earlier):
+        by_place.setdefault(point.reading.place, []).append(point)
     for name, points in by_place.items():
         place = sheet.place(name)
         feature = earlier.get(name)
@@ -66,6 +66,16 @@ def _features(sheet: Sheet, known: Iterable[Document]) -> list[Document]:
     for feature in features:
         _turn_in(sheet, feature)
     return [feature for feature in features if feature.get("points") or feature.get("xyz_mm")]
+
+
+def _of_surveys(sheet: Sheet, earlier: Mapping[str, Document]) -> list[Point]:
+    """Points that belong into a survey: a gap at a place that is known otherwise only checks it.
+
+    A wedge says how near a place comes, not which of its spots does.
+    """
+    known = {point.reading.place for point in sheet.points if point.reading.form != "gap"}
+    known |= set(earlier)
+    return [p for p in sheet.points if p.reading.form != "gap" or p.reading.place not in known]
 
 
 def _read_anew(feature: Document, points: list[Point], *, is_edge: bool) -> None:
@@ -80,6 +90,8 @@ def _read_anew(feature: Document, points: list[Point], *, is_edge: bool) -> None
         feature.pop(key, None)
     rows = kept + [_row(point) for point in new]
     feature["points"] = sorted(rows, key=lambda row: row["clock_deg"]) if is_edge else rows
+    if len(rows) == 1:
+        feature["shape"] = POINTS  # nothing yet to be joined with
     sigma = max(point.taken.sigma_mm for point in points)
     if kept:
         sigma = max(sigma, float(feature.get("sigma_mm") or 0.0))

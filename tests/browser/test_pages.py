@@ -8,6 +8,7 @@ import pytest
 from django.urls import reverse
 
 from fitment.services.checks import check_run
+from fitment.services.measuring import session_open
 from shop.services.quotes import quote_send
 from tests.alignment.factories import make_visit
 from tests.factories import make_bay, make_booking, make_line, make_order, make_part, make_shop
@@ -47,6 +48,7 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
     plain += ["wheel_list", "tyre_list", "part_list", "duty_list", "comeback_list"]
     plain += ["bay_list", "staff", "shop_settings", "password"]
     pattern = order.vehicle.pattern_id
+    measured = session_open(pattern=order.vehicle.pattern, corner="LF", by=writer)
     return [
         *(reverse(name) for name in plain),
         *(reverse(name, kwargs={"pk": order.pk}) for name in of_order),
@@ -62,6 +64,9 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
         reverse("pattern", kwargs={"pk": pattern}),
         reverse("survey", kwargs={"pk": pattern, "corner": "LF"}),
         reverse("survey_edit", kwargs={"pk": pattern, "corner": "LF"}),
+        reverse("survey_measure", kwargs={"pk": pattern, "corner": "LF"}),
+        reverse("survey_measure", kwargs={"pk": pattern, "corner": "RF"}),
+        reverse("survey_session", kwargs={"pk": measured.pk}),
         reverse("vehicle", kwargs={"pk": order.vehicle_id}),
         reverse("customer", kwargs={"pk": order.customer_id}),
         reverse("customer_order", kwargs={"token": order.token}),

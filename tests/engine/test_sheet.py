@@ -95,6 +95,16 @@ def test_places_that_nobody_read_again_stay_as_they_were() -> None:
     assert document["limits"] == STRUT_FRONT["limits"]
 
 
+def test_a_gap_gives_a_place_that_was_not_measured_and_leaves_a_measured_one_alone() -> None:
+    at = {"spot": "inner wall", "gap_mm": 22.0, "clock_deg": 10.0}
+    gaps = [Reading("gap", at, place) for place in ("inner panel", "heat shield")]
+    document = document_of(Sheet([SPACE, TYRE, SETTING, *gaps], BASE), STRUT_FRONT)
+    features = {feature["place"]: feature for feature in document["survey"]["features"]}
+    known = {feature["place"]: feature for feature in STRUT_FRONT["survey"]["features"]}
+    assert features["inner panel"] == known["inner panel"]
+    assert len(features["heat shield"]["points"]) == 1
+
+
 def test_the_survey_is_asked_in_the_order_of_the_work() -> None:
     wanted = steps(Sheet([]), steered=True)
     assert [step.part for step in wanted] == sorted(step.part for step in wanted)
