@@ -109,3 +109,12 @@ def sheet_sections(order: WorkOrder, styles: Mapping[str, Any]) -> list[Any]:
         for section in plugged("SHEET_SECTIONS")
         for flowable in section(order, styles) or ()
     ]
+
+
+def quote_notes(order: WorkOrder) -> list[dict[str, Any]]:
+    """What other apps tell on a quote about its choices: plain data, frozen with the quote.
+
+    A note has ``axle`` and ``rows``: ``choice`` (chosen, declined), ``words``, ``verdict``, and
+    ``price`` as text, empty where nobody knows it.
+    """
+    return [note for tell in plugged("QUOTE_NOTES") for note in tell(order)]

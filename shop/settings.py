@@ -211,6 +211,7 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
         [
             ("order_list", "Orders", ()),
             ("day_sheet", "Day sheet", ()),
+            ("bench", "Bench", ()),
             ("order_new", "New order", ("writer",)),
         ],
     ),
@@ -254,6 +255,7 @@ WORK_ORDER_PANELS: list[str] = [
 ]
 VEHICLE_PANELS: list[str] = ["alignment.panels.vehicle_readings_panel"]
 PATTERN_PANELS: list[str] = ["alignment.panels.targets_panel"]
+QUOTE_NOTES: list[str] = ["fitment.quote_notes.ways_notes"]
 CUSTOMER_PANELS: list[str] = ["fitment.panels.customer_room_panel"]
 SHEET_SECTIONS: list[str] = [
     "alignment.sheet.readings_section",

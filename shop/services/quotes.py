@@ -23,6 +23,7 @@ from shop.models import (
     WorkOrder,
 )
 from shop.money import line_net, totals_of
+from shop.plugs import quote_notes
 from shop.services.gates import GateVerdict, gates_ask
 from shop.services.log import log_write
 from shop.services.orders import order_lock, order_move
@@ -134,6 +135,8 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     ]
     shop = ShopSettings.load()
     document = _document(row, shop.currency, checks) | _said(row, verdicts)
+    if notes := quote_notes(row):
+        document["notes"] = notes
     _forget_ordered_parts(row, document, by)
     quote = Quote.objects.create(
         order=row,

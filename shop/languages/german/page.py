@@ -97,4 +97,10 @@ WORDS: Mapping[str, str] = {
     "Please tick that you have read the warning of the room check.": (
         "Bitte kreuzen Sie an, dass Sie die Warnung aus der Prüfung des Freigangs gelesen haben."
     ),
+    "Ways that were looked at": "Geprüfte Möglichkeiten",
+    "Way": "Möglichkeit",
+    "Room": "Freigang",
+    "Chosen": "Gewählt",
+    "Declined": "Abgelehnt",
+    "not known": "nicht bekannt",
 }
