@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 Styles = Mapping[str, Any]
 GAP_PT = 10.0
 #: Most of the page's height that a drawing takes, so that two fit below the readings.
-HIGH_SHARE, CURVE_SHARE = 0.252, 0.16
+HIGH_SHARE, CURVE_SHARE = 0.252, 0.18
 
 
 def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:

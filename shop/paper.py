@@ -124,7 +124,13 @@ RULES: list[tuple[Any, ...]] = [
 class SheetTable(Table):
     """A table whose first column names its rows, on every page that it goes on to."""
 
-    row_heads = 1
+    row_heads: tuple[int, ...] = (0,)
+
+
+class FactsTable(SheetTable):
+    """Names and values, two pairs a row."""
+
+    row_heads = (0, 2)
 
 
 class SideBySide(Table):

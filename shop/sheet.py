@@ -25,9 +25,9 @@ from shop.paper import (
     INK,
     MARGIN,
     TOP,
+    FactsTable,
     Paper,
     QrCode,
-    SheetTable,
     side_by_side,
     text,
 )
@@ -116,12 +116,12 @@ def _head(order: WorkOrder, shop: ShopSettings, paper: Paper) -> list[Any]:
     say = paper.speech.say
     address = ", ".join(shop.address.split("\n"))
     contact = " · ".join(part for part in (address, shop.phone, shop.email) if part)
-    code = QrCode(
-        customer_address(order), QR_PT, say("QR code that opens the customer's page of this order")
-    )
     beside = QR_PT + 4
+    code: list[Any] = []
+    if settings.SITE_URL:
+        alt = say("QR code that opens the customer's page of this order")
+        code = [QrCode(customer_address(order), QR_PT, alt), text(say("Your page"), paper["head"])]
     facts = _facts(order, paper, paper.width - beside - 10)
-    caption = text(say("Your page"), paper["head"])
     flow: list[Any] = [
         side_by_side(
             [text(shop.name, paper["letterhead"]), text(contact, paper["contact"])],
@@ -129,7 +129,7 @@ def _head(order: WorkOrder, shop: ShopSettings, paper: Paper) -> list[Any]:
         ),
         HRFlowable(width="100%", thickness=1, color=INK, spaceBefore=2, spaceAfter=5),
         side_by_side(
-            [[text(say("Spec sheet"), paper["title"]), Spacer(1, 3), facts], [code, caption]],
+            [[text(say("Spec sheet"), paper["title"]), Spacer(1, 3), facts], code],
             [paper.width - beside, beside],
         ),
     ]
@@ -159,7 +159,7 @@ def _facts(order: WorkOrder, paper: Paper, width: float) -> Table:
         [text(name, head if i % 2 == 0 else cell) for i, name in enumerate((*one, *two))]
         for one, two in zip(pairs[::2], pairs[1::2], strict=True)
     ]
-    return SheetTable(
+    return FactsTable(
         rows,
         colWidths=[width * share for share in (0.15, 0.39, 0.13, 0.33)],
         hAlign="LEFT",

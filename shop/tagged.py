@@ -2,8 +2,8 @@
 
 The frame marks each paragraph, cell and drawing while it is drawn; the canvas writes the tree
 of marks at the end. Rules, backgrounds and footers are marked as decoration. A flowable with an
-``alt`` text is a drawing. A table says by ``repeatRows`` how many rows and by ``row_heads`` how
-many columns of it are heads; one with ``is_layout`` is none: what it holds is read in its order.
+``alt`` text is a drawing. A table says by ``repeatRows`` how many rows and by ``row_heads``
+which columns of it are heads; one with ``is_layout`` is none: what it holds is read in its order.
 """
 
 from __future__ import annotations
@@ -159,7 +159,7 @@ class _TableTags:
     def _cell(self, table: Any, row: int, column: int) -> Node:
         if row < (table.repeatRows or 0):
             return self.row.add("TH", scope="Column")
-        if column < getattr(table, "row_heads", 0):
+        if column in getattr(table, "row_heads", ()):
             return self.row.add("TH", scope="Row")
         return self.row.add("TD")
 

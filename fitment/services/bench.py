@@ -337,7 +337,8 @@ def bench_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
     )
     order_wheels_choose(order=order, choices={set_up.axle: row}, by=by)
     before = PlannedSetting.objects.filter(order=order, axle=set_up.axle).first()
-    plan_save(order=order, by=by, axles={set_up.axle: _plan(set_up, before)})
+    axles = {set_up.axle: _plan(set_up, before)}
+    plan_save(order=order, by=by, axles=axles, why="Tried and chosen on the bench.")
     log_write(
         order=order,
         by=by,

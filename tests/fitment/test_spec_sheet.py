@@ -328,3 +328,11 @@ def test_a_customer_of_another_language_reads_the_warning_and_signs_the_record(
     assert "Bitte kreuzen Sie an, dass Sie die Warnung" in refused
     assert client.post(send, {**values, "signed_warning": "on"}).status_code == 302
     assert Authorisation.objects.get().signed_sentence == quote.gate_warning
+
+
+def test_without_an_address_of_the_site_there_is_no_code(settings: Any) -> None:
+    settings.SITE_URL = ""
+    reader, text = read(make_rubbing_order())
+    assert "Your page" not in text
+    found = nodes(reader.trailer["/Root"]["/StructTreeRoot"])
+    assert not [node for node in found if node["/S"] == "/Figure"]
