@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fitment.models import Guide
 from fitment.page_state import seen_on_page, state_on_page, wheels_on_page
 from fitment.services.guides import guides_held
 from fitment.services.mounting import mounting_checks
@@ -13,7 +14,7 @@ from shop.web import has_role
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
-    from shop.models import WorkOrder
+    from shop.models import Pattern, WorkOrder
 
 
 def mounting_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
@@ -44,9 +45,17 @@ def guides_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "order": order,
         "guides": guides,
         "outdated": outdated,
+        "quote": order.quotes.first() if outdated else None,
         "may_rely": order.is_open and has_role(request.user, "writer"),
     }
     return Panel("Fitment tables", "fitment/panels/guides.html", context, "guides")
+
+
+def pattern_guides_panel(request: HttpRequest, pattern: Pattern) -> Panel:
+    """The tables that are on record for a pattern."""
+    guides = Guide.objects.current().filter(pattern=pattern)
+    context = {"pattern": pattern, "guides": guides}
+    return Panel("Fitment tables", "fitment/panels/pattern_guides.html", context, "guides")
 
 
 def seen_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:

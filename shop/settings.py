@@ -254,7 +254,10 @@ WORK_ORDER_PANELS: list[str] = [
     "alignment.panels.readings_panel",
 ]
 VEHICLE_PANELS: list[str] = ["alignment.panels.vehicle_readings_panel"]
-PATTERN_PANELS: list[str] = ["alignment.panels.targets_panel"]
+PATTERN_PANELS: list[str] = [
+    "alignment.panels.targets_panel",
+    "fitment.mounting_panels.pattern_guides_panel",
+]
 QUOTE_NOTES: list[str] = ["fitment.quote_notes.ways_notes"]
 CUSTOMER_PANELS: list[str] = ["fitment.panels.customer_room_panel"]
 SHEET_SECTIONS: list[str] = [

@@ -287,6 +287,7 @@ def reliances_on_older() -> QuerySet[GuideReliance]:
         GuideReliance.objects.filter(row__guide__replaced_by__isnull=False)
         .exclude(order__state__in=CLOSED_STATES)
         .select_related("order__customer", "order__vehicle", "row__guide__replaced_by", "by")
+        .prefetch_related("order__quotes")
     )
 
 

@@ -21,7 +21,7 @@ from fitment.services.guides import (
 )
 from shop.models import WorkOrder
 from shop.services.refusals import Refused
-from tests.factories import make_line, make_part, make_pattern
+from tests.factories import make_line, make_part, make_pattern, make_quote
 from tests.fitment.factories import make_ready_order, make_rubbing_order, make_surveyed_pattern
 
 pytestmark = pytest.mark.django_db
@@ -257,6 +257,30 @@ def test_the_order_page_shows_table_and_geometry_at_odds_and_takes_the_reliance(
     text = browser.get(reverse("guide_list")).content.decode()
     assert "relied on an older revision" in text
     assert order.number in text
+
+
+def test_the_list_names_the_quote_that_was_sent_on_an_older_revision(
+    client_of: Browsers, writer: Any
+) -> None:
+    order, browser = make_rubbing_order(), client_of(writer)
+    make_line(order)
+    row = make_guide(order.vehicle.pattern)
+    guide_rely(order=order, row=row, by=writer)
+    quote = make_quote(order, sent_by=writer)
+    newer(row.guide)
+    assert f">{quote.number}</a>" in browser.get(reverse("guide_list")).content.decode()
+    assert (
+        f">{quote.number}</a> still holds" in browser.get(order.get_absolute_url()).content.decode()
+    )
+
+
+def test_the_pattern_page_lists_its_current_tables(client_of: Browsers, writer: Any) -> None:
+    row = make_guide(make_pattern())
+    revised = newer(row.guide)
+    text = client_of(writer).get(row.guide.pattern.get_absolute_url()).content.decode()
+    assert revised.get_absolute_url() in text
+    assert row.guide.get_absolute_url() not in text
+    assert "Left front" in text
 
 
 def test_a_revision_is_new_and_not_older(client_of: Browsers, writer: Any) -> None:
