@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Planned
 from alignment.geometry.motion import motion_of
 from fitment.engine import defaults
@@ -222,7 +223,10 @@ def _uncovered(measured: Measured, sheet: Sheet, *, steered: bool) -> tuple[str,
     limits = replace(measured.limits, steer_in_deg=lock, steer_out_deg=lock)
     corner = Corner(survey, measured.suspension, limits, Planned(survey.toe_deg), wheel, tyre)
     motion = motion_of(measured.suspension, survey.camber_deg, survey.toe_deg)
-    missing = uncovered(corner, courses_of(corner, motion), motion.spin)
+    try:
+        missing = uncovered(corner, courses_of(corner, motion), motion.spin)
+    except Unreachable:
+        return ("a place was read in a pose that the surveyed suspension cannot take",)
     return tuple(words.replace("-", "−") for words in missing)
 
 

@@ -49,6 +49,8 @@ from fitment.engine.surveying import BadReading, Measure, Pose, Taken
 HUB_BY_MODEL_MM, HUB_BY_HEIGHT_MM, HUB_AT_LOCK_MM = 1.0, 3.0, 8.0
 #: And of its angles where nobody read them, degrees.
 ANGLE_READ_DEG, ANGLE_GUESSED_DEG = 0.1, 0.5
+#: Rims that there are, inches.
+RIM_WIDTHS_IN = (3.0, 16.0)
 #: A lip by whose height one survey's height is told from another's.
 LIP = "fender lip"
 
@@ -120,6 +122,8 @@ class Sheet:
             size = size_of(read.text("size"))
         except BadSize as bad:
             raise BadReading("size", str(bad)) from None
+        if not RIM_WIDTHS_IN[0] <= width <= RIM_WIDTHS_IN[1]:
+            raise BadReading("rim_width_in", "no rim is that wide; it is asked in inches")
         flange = Wheel(size.rim_in, width, 0.0).flange_mm
         offset = INCH_MM * width / 2 + flange - (space.number("front_space_mm") or 0.0)
         around = read.number("circumference_mm")
@@ -393,8 +397,9 @@ class Sheet:
         """Refuse a reading that its form cannot give. Raises BadReading."""
         if FORMS[reading.form].gives_point:
             Sheet((*self.readings, reading), self.base).point(reading)
-        elif reading.form == "present_tyre":
-            _ = Sheet((*self.readings, reading), self.base).fitted
+        elif reading.form == "present_tyre":  # its size, whether or not the rim plane is known
+            space = self.newest("front_space") or Reading("front_space", {"front_space_mm": 60.0})
+            _ = Sheet((space, reading)).fitted
         elif reading.form == "toe_string":
             toe_of(reading)
         elif reading.form == "bump_left":

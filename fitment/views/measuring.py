@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from fitment.engine.readings import FORMS, POSES
+from fitment.engine.surveying import BadReading
 from fitment.forms.measuring import ReadingForm
 from fitment.measure_page import Asked, asked_of, measure_page
 from fitment.models import CORNER_NAMES, SurveySession
@@ -108,8 +109,8 @@ def _taken(request: HttpRequest, session: SurveySession, form: ReadingForm) -> b
         row = reading_take(
             session=session, reading=form.reading(), values=form.values(), by=request.user
         )
-    except Refused as refused:
-        form.add_error(None, refused.reason)
+    except (Refused, BadReading) as refused:
+        form.add_error(None, str(refused))
         return False
     said = f"{FORMS[row.form].words} kept."
     if row.expected_mm is not None:

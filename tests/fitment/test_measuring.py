@@ -13,6 +13,7 @@ from django.urls import reverse
 
 from fitment.demo_surveys import STRUT_FRONT
 from fitment.engine import checkfile
+from fitment.engine.readings import FORMS
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.services.checks import check_run
 from fitment.services.measuring import SoFar, session_open
@@ -83,6 +84,34 @@ def test_a_reading_that_refers_to_something_unread_says_what_to_read_first(
     answer = send(browser, pattern, "straightedge", **edge, edge_mm="-5", clock_deg="30")
     assert "Read the front space first" in answer.content.decode()
     assert SurveyReading.objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("changes", "why"),
+    [({"size": "wide"}, "size"), ({"rim_width_in": "190"}, "no rim is that wide")],
+)
+def test_a_tyre_that_cannot_be_is_refused_even_before_its_rim_is_known(
+    client_of: Browsers, technician: Any, changes: dict[str, str], why: str
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    started(browser, pattern, ("setting", SETTING))
+    answer = send(browser, pattern, "present_tyre", **{**TYRE, **changes})
+    assert answer.status_code == 200
+    assert why in str(answer.context["form"].errors).lower()
+    assert SurveyReading.objects.count() == 1
+
+
+@pytest.mark.parametrize("form", sorted(FORMS))
+def test_every_form_can_be_asked_for_and_says_what_is_missing_in_it(
+    client_of: Browsers, technician: Any, form: str
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    make_survey(pattern, "LF")
+    started(browser, pattern)
+    assert browser.get(page_of(pattern) + f"?form={form}&clock=−30").status_code == 200
+    answer = send(browser, pattern, form, place="Fender lip", pose="hanging")
+    assert answer.status_code == 200
+    assert answer.context["form"].errors
 
 
 def test_a_lip_inside_the_tyre_is_questioned_at_once(client_of: Browsers, technician: Any) -> None:
