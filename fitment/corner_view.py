@@ -138,6 +138,7 @@ def corner_view(
     corner, name = corners[0], corner_words(corners)
     document = check.inputs["corners"][corner]
     by = document["planned"].get("camber_by", "")
+    ways = _way_rows(check, corner, "clear")
     return CornerView(
         corner=corner,
         name=name,
@@ -149,8 +150,8 @@ def corner_view(
         adjusters=tuple(_adjuster_rows(answer.adjusters)),
         out_of_reach=tuple(_reach_row(short) for short in answer.out_of_reach),
         planned_by=means_words(by) if by else "",
-        other_means=_way_rows(check, corner, "means"),
-        ways=_way_rows(check, corner, "clear"),
+        other_means=tuple(row for row in _way_rows(check, corner, "means") if row not in ways),
+        ways=ways,
         levers=lever_table(answer, there=_there(document), parts=parts),
         seat=tuple(seat_facts(answer.seat)) if answer.seat else (),
         curves=tuple(curve_choices(check, corner, answer)),

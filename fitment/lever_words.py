@@ -22,6 +22,8 @@ PLACES_SHOWN = 4
 SENTENCES = 3
 #: Less than this is not worth a word: mm of room, degrees of camber.
 LEAST_MM, LEAST_DEG = 0.05, 0.01
+#: A place at which no lever does more than this, mm per unit, is moved by none.
+LEAST_PER_UNIT = 0.01
 
 
 @dataclass(frozen=True)
@@ -86,6 +88,8 @@ def lever_table(
     if worst is None or not answer.levers:
         return None
     order = _tightest(answer, worst)
+    if not _moves(answer, order[0]):
+        return None
     steps = [
         (lever, words, factor)
         for lever in answer.levers
@@ -130,10 +134,19 @@ def _does(change: float, place: str) -> str:
 
 
 def _tightest(answer: CornerAnswer, worst: PlaceAnswer) -> list[int]:
-    """Places by what they have to spare, the one that decides first."""
-    rest = [index for index, place in enumerate(answer.places) if place is not worst]
-    rest.sort(key=lambda index: answer.places[index].clearance_mm - answer.places[index].needed_mm)
-    return [next(i for i, place in enumerate(answer.places) if place is worst), *rest]
+    """Places by what they have to spare, the one that decides first; what no lever moves last."""
+
+    def rank(index: int) -> tuple[bool, bool, float]:
+        place = answer.places[index]
+        spare = place.clearance_mm - place.needed_mm
+        return (not _moves(answer, index), place is not worst, spare)
+
+    return sorted(range(len(answer.places)), key=rank)
+
+
+def _moves(answer: CornerAnswer, index: int) -> bool:
+    """Whether any lever does something at a place."""
+    return any(abs(lever.by_place[index]) >= LEAST_PER_UNIT for lever in answer.levers)
 
 
 def _step(

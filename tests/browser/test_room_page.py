@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from fitment.models import PresentCorner
 from fitment.services.checks import check_run
 from tests.browser.conftest import Opened
 from tests.browser.test_pages import SMALL, SMALLEST_TARGET_PX
@@ -70,3 +71,44 @@ def test_everything_unfolded_fits_and_is_accessible(
         violations = Axe().run(page).response["violations"]
         assert [f"{v['id']}: {v['nodes'][0]['html'][:90]}" for v in violations] == []
         assert page.complaints == []
+
+
+@pytest.mark.parametrize(("width", "dark"), [(360, True), (820, False)])
+def test_what_is_read_on_a_car_is_entered_on_pages_that_fit(
+    technician: Any, browser_as: Opened, starting_rows: None, width: int, dark: bool
+) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    order = make_rubbing_order()
+    check = check_run(order=order, by=technician)
+    wheels = order.order_wheels.get()
+    PresentCorner.objects.create(
+        order=order, corner="LF", wheel=wheels.wheel, tyre=wheels.tyre, toe_deg=0.1, by=technician
+    )
+    pattern = order.vehicle.pattern_id
+    addresses = [
+        *(reverse("gaps", kwargs={"pk": order.pk, "corner": corner}) for corner in ("LF", "RF")),
+        *(
+            reverse(name, kwargs={"pk": check.pk, "corner": "LF"})
+            for name in ("room_curves", "room_map")
+        ),
+        reverse("room_car", kwargs={"pk": check.pk}),
+        *(
+            reverse(name, kwargs={"pk": pattern, "corner": "LF"})
+            for name in ("travel_sheet", "joint_fit", "survey_edit")
+        ),
+    ]
+    found: list[str] = []
+    with browser_as(technician, width=width, dark=dark) as page:
+        for address in addresses:
+            page.goto(address)
+            page.evaluate("document.querySelectorAll('main details').forEach(d => d.open = true)")
+            if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
+                found.append(f"{address}: overflows sideways")
+            found += [f"{address}: small: {t}" for t in page.evaluate(SMALL % SMALLEST_TARGET_PX)]
+            found += [
+                f"{address}: {violation['id']}: {violation['nodes'][0]['html'][:90]}"
+                for violation in Axe().run(page).response["violations"]
+            ]
+        assert page.complaints == []
+    assert found == [], "\n".join(found)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import csv
 from collections.abc import Callable
+from dataclasses import replace
 from io import StringIO
 from typing import Any
 
@@ -71,6 +72,17 @@ def test_a_part_brings_the_units_of_its_hand() -> None:
     words = " ".join(row.words for row in table.rows)
     assert "one shim (2 mm)" in words
     assert "Car one turn (3 mm)" in words
+
+
+def test_a_place_that_no_lever_moves_does_not_come_first() -> None:
+    order = make_ready_order()
+    order.order_wheels.update(spacer_mm=0.0)
+    answer = answered(order)
+    deciding = replace(answer.places[-1], clearance_mm=1.0, verdict="tight")  # the caliper
+    table = lever_table(replace(answer, places=(*answer.places[:-1], deciding)), there={}, parts={})
+    assert table
+    assert table.places[0] != deciding.place
+    assert table.sentences
 
 
 def test_levers_and_seat_stand_on_the_room_page(client_of: Browsers, writer: Any) -> None:

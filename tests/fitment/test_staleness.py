@@ -36,6 +36,19 @@ def another_spacer(order: WorkOrder) -> None:
     OrderWheels.objects.filter(order=order).update(spacer_mm=3.0)
 
 
+def a_worn_tyre(order: WorkOrder) -> None:
+    order.order_wheels.update(worn_mm=2.0)
+
+
+def the_largest_tyre_allowed(order: WorkOrder) -> None:
+    order.order_wheels.update(largest_allowed=True)
+
+
+def another_damper(order: WorkOrder) -> None:
+    part = make_part(kind="damper", bump_mm=55, droop_mm=60, height_by="seat")
+    make_line(order, kind="part", part=part, axle="front")
+
+
 def a_corrected_wheel(order: WorkOrder) -> None:
     WheelModel.objects.update(offset_mm=39.0)
 
@@ -80,6 +93,9 @@ CHANGES = [
     another_height,
     another_tyre,
     another_spacer,
+    a_worn_tyre,
+    the_largest_tyre_allowed,
+    another_damper,
     a_corrected_wheel,
     a_tyre_measured_at_last,
     a_new_survey,
