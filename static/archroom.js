@@ -218,7 +218,8 @@
       const kept = { at: Date.now(), base: start, values: typed, carried: carried(form) };
       if (store.write(key, kept)) {
         const lost = form.dataset.outbox === undefined ? LOST : LOST_BUT_WAITS;
-        say(form, navigator.onLine ? "Kept on this device, not saved yet." : lost, !navigator.onLine);
+        const loud = !navigator.onLine && form.dataset.outbox === undefined;
+        say(form, navigator.onLine ? "Kept on this device, not saved yet." : lost, loud);
       } else {
         say(form, "This device cannot keep a draft: save before you leave the page.", true);
       }
@@ -326,9 +327,10 @@
   });
 
   document.addEventListener("htmx:load", (event) => bind(event.detail.elt));
-  document.addEventListener("htmx:sendError", () =>
-    notice("The connection was lost. Nothing was changed on the server; try again in a moment."),
-  );
+  document.addEventListener("htmx:sendError", (event) => {
+    if (event.detail.elt.closest("form[data-outbox]")) return; // it says so itself, and calmly
+    notice("The connection was lost. Nothing was changed on the server; try again in a moment.");
+  });
   document.addEventListener("htmx:responseError", (event) =>
     notice(
       `The server answered with an error (${event.detail.xhr.status}). Nothing was changed; load the page again.`,

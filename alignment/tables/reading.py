@@ -214,9 +214,10 @@ def _readings(
     for column, text in texts:
         if not column.is_reading or text in ("", "-", "–", "—"):
             continue
-        corner = row_corner if column.corner == columns.OF_ROW else column.corner
-        if corner is None:
-            continue  # the row's corner was refused, and is named already
+        corner = column.corner
+        if corner == columns.OF_ROW:
+            # A row whose corner was refused is not kept, but its other cells are looked at.
+            corner = row_corner or Corner.LF
         if column.what in OF_AXLE:
             corner = "LF" if corner in ("LF", "RF") else "LR"
         yield (str(corner), str(Quantity(column.what).value)), column, text

@@ -51,6 +51,8 @@ def test_readings_saved_without_a_connection_are_sent_when_it_is_back(
         save(page)
         page.get_by_text("waits on this device").wait_for()
         page.get_by_label("Camber, right front").fill("-2.4")
+        page.get_by_label("Camber, right front").press("Tab")
+        assert page.get_by_text("The connection was lost").count() == 0
         page.context.set_offline(False)
         page.get_by_role("heading", name="Readings before the work").wait_for()
         assert page.get_by_text("waits on this device").count() == 0
