@@ -32,7 +32,17 @@ from fitment.engine.choices import (
 )
 from fitment.engine.combos import Combos
 from fitment.engine.envelope import RestsOnStops
-from fitment.engine.judging import Judged, Stand, apart, judge, stand_of, unseen_inside
+from fitment.engine.judging import (
+    SIGMAS,
+    Doubted,
+    Judged,
+    Stand,
+    apart,
+    judge,
+    kind_of,
+    stand_of,
+    unseen_inside,
+)
 from fitment.engine.model import CONTACT, DOUBTFUL, UNMEASURED, Corner
 from fitment.engine.setting import Setting, setting_of
 from fitment.engine.verdict import worst
@@ -53,6 +63,10 @@ from fitment.engine.ways import (
 
 #: Codes of what is in the way: corner, place, and whether it touches.
 PER_CORNER = 1 << 16
+#: Rough margins seldom say more too much than this, mm.
+ROUGH_MM = 1.5
+#: The doubt of a like moment is at least so much of the one that was found.
+LIKE = 0.92
 #: Code of a candidate whose reason is counted already, or that has none.
 UNTOLD = -1
 
@@ -77,6 +91,9 @@ class Candidates:
         self.plan = next(iter(question.corners.values())).planned
         self.counts: Counter[tuple[str, str]] = Counter()
         self.verdicts: dict[int, Judged] = {}
+        self._learned: dict[tuple[int, tuple[object, ...], int], list[Doubted]] = {}
+        #: Margin up to which a candidate is worth following before it is judged, mm.
+        self.worth_following = ROUGH_MM
         self.settled = self.found = 0
         self.combos = self._fits()
         combos = self.combos
@@ -275,12 +292,36 @@ class Candidates:
                 parts = [judge(stand, wheel, tyre) for stand in self.stands[row]]
             except Unreachable:
                 parts = [Judged(UNMEASURED, -np.inf, "a pose beyond the linkage")]
+            self._learn(kind_of(tyre), parts)
             verdict = worst(part.verdict for part in parts)
             least = min(parts, key=lambda part: part.slack_mm)
             decides = next(part for part in parts if part.verdict == verdict)
             self.verdicts[key] = Judged(verdict, least.slack_mm, decides.place)
             self.tell()
         return self.verdicts[key]
+
+    def _learn(self, tyre: tuple[object, ...], parts: list[Judged]) -> None:
+        """Keep what was found of doubts, for candidates whose tightest moments are alike."""
+        for index, part in enumerate(parts):
+            for one in part.doubts:
+                self._learned.setdefault((index, tyre, one.feature), []).append(one)
+                reach = LIKE * SIGMAS * one.sigma_mm + ROUGH_MM
+                self.worth_following = max(self.worth_following, reach)
+
+    def may_clear(self, key: int) -> bool:
+        """Whether the doubts of candidates like this one leave hope; else it is ruled out."""
+        row, fit = divmod(key, self.shape[1])
+        tyre = kind_of(self.combos.tyres[int(self.combos.tyre[fit])])
+        for index, stand in enumerate(self.stands[row]):
+            for at, gap in enumerate(stand.weighed.gaps[fit]):
+                moment = stand.weighed.moments[fit, at]
+                known = self._learned.get((index, tyre, at), ())
+                like = [one.sigma_mm for one in known if one.is_near(moment)]
+                if like and gap <= LIKE * SIGMAS * min(like):
+                    self.margin[row, fit] = -0.0
+                    self.why[row, fit] = (index * PER_CORNER + at) * 2
+                    return False
+        return True
 
     def corner(self, corner: Corner, fit: int) -> Corner:
         """A corner with the wheel and tyre of a fit."""

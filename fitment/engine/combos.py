@@ -145,6 +145,8 @@ class Weighed:
         #: Most clearance (n, features) there can be; -inf where a tyre cannot be mounted.
         self.gaps: Array = np.full((len(combos), len(features)), -np.inf)
         self.impossible: Flags = np.ones(len(combos), bool)
+        #: Steer and share of height (n, features, 2) of what was followed down; else nan.
+        self.moments: Array = np.full((len(combos), len(features), 2), np.nan)
         if len(combos):
             self._index()
         if not self.impossible.all():
@@ -271,7 +273,9 @@ class Weighed:
         if not len(combo):
             return
         feature = spots.which
-        value = self._descend(which[combo], spots, value)
+        place, value = self._descend(which[combo], spots, value)
+        nearest = np.argsort(-value, kind="stable")  # the least comes last, and stays
+        self.moments[which[combo[nearest]], feature[nearest]] = place[nearest, :2]
         value += (self.shift - self.setting.room.half_thickness_mm)[feature]
         pair = self._pair[self._row[which[combo]]]
         value += FINE_MM + FINE_MORE * np.maximum(value - FAR_MM, 0.0) + self._fine.slack_mm[pair]
@@ -315,7 +319,7 @@ class Weighed:
         keep = np.flatnonzero(gaps <= least[which_combo, spots.which] + NEAR_MM)
         return spots.at(keep), which_combo[keep], gaps[keep]
 
-    def _descend(self, combo: Index, spots: Spots, value: Array) -> Array:
+    def _descend(self, combo: Index, spots: Spots, value: Array) -> tuple[Array, Array]:
         """Follow spots (k,) down to the nearest of their combinations, by halving steps."""
         feature, place, value = spots.which, spots.place.copy(), value.astype(float)
         step = self.samples.step[feature] / 2
@@ -346,7 +350,7 @@ class Weighed:
             value[active] = np.where(better, tried[rows, best], value[active])
             scale[active] = np.where(better, scale[active], scale[active] / 2)
             active = active[(scale[active] > 4 * SMALLEST_STEP)]
-        return value
+        return place, value
 
     # -- exactly -----------------------------------------------------------------------
 

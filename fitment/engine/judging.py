@@ -22,6 +22,21 @@ from fitment.engine.ways import GOOD
 
 #: A clearance under so many of its least sigmas may touch: the chance of a check's ``doubtful``.
 SIGMAS = 1.6448
+#: Moments so near to one another have like doubts: steer (rad), share of height.
+NEAR = np.array([np.radians(4.0), 0.15])
+
+
+@dataclass(frozen=True)
+class Doubted:
+    """The doubt that a check found at one moment of a feature: steer (rad), share of height."""
+
+    feature: int
+    moment: tuple[float, float]
+    sigma_mm: float
+
+    def is_near(self, moment: Array) -> bool:
+        """Whether a moment (2,) is so like this one that its doubt is too."""
+        return bool(np.all(np.abs(moment - self.moment) <= NEAR))
 
 
 @dataclass(frozen=True)
@@ -31,6 +46,7 @@ class Judged:
     verdict: str
     slack_mm: float
     place: str
+    doubts: tuple[Doubted, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -67,12 +83,27 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
     doubt = doubts(setting, section, found, moments)
     places = place_answers(setting, section, found, moments, doubt)
     verdict = worst(one.verdict for one in places)
+    spots = found.spots
+    learned = tuple(
+        Doubted(index, (float(spots.steer[index]), float(spots.share[index])), one.sigma_mm)
+        for index, one in enumerate(places)
+    )
     if verdict not in GOOD:
-        return Judged(verdict, slack, next(o.place for o in places if o.verdict == verdict))
-    if corner.limits.bump_mm is None:
-        return Judged(UNMEASURED, slack, "bump limit")
+        place = next(one.place for one in places if one.verdict == verdict)
+        return Judged(verdict, slack, place, learned)
     missing = uncovered(corner, setting.room.courses, setting.room.rest_spin)
-    return Judged(UNMEASURED if missing else verdict, slack, missing[0] if missing else place)
+    if corner.limits.bump_mm is None:
+        missing = ("bump limit", *missing)
+    if missing:
+        return Judged(UNMEASURED, slack, missing[0], learned)
+    return Judged(verdict, slack, place, learned)
+
+
+def kind_of(tyre: Tyre) -> tuple[object, ...]:
+    """What tyres have in common whose doubts are alike."""
+    measured = tyre.section_width_mm is not None
+    shape = tyre.shoulder_drop_mm is None, bool(tyre.profile)
+    return measured, tyre.sigma_width_mm, tyre.sigma_diameter_mm, *shape
 
 
 def apart(corners: Mapping[str, Corner]) -> list[tuple[tuple[str, ...], Corner]]:

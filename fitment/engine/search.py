@@ -3,8 +3,9 @@
 Every setting to choose from is settled once, its room sampled once, and all wheels, tyres and
 spacers are held against it roughly. A rough clearance is never too small, so whatever it
 rules out is ruled out. What is left is looked at in the order of what is wanted (least change,
-least cost, most room, widest tyre), judged as a check judges, and the finalists get the full
-answer of a check. Nothing that a check would call contact is ever offered. Deterministic.
+least cost, most room, widest tyre) and judged as a check judges, unless the doubt that was found
+at a like moment leaves it no hope; the finalists get the full answer of a check. Nothing that a
+check would not let pass is ever offered. Deterministic.
 """
 
 from __future__ import annotations
@@ -36,8 +37,6 @@ from fitment.engine.ways import (
 
 #: Candidates followed down together, at first and at most.
 FIRST_BATCH, BATCH = 8, 64
-#: Rough figures seldom say more too much than this: candidates beyond need no following, mm.
-ROUGH_MM = 1.5
 #: Slack that differs by less is one, mm.
 SAME_MM = 0.005
 
@@ -80,11 +79,19 @@ class _Search:
         first, size = 0, FIRST_BATCH
         while first < len(order):
             batch = [int(key) for key in order[first : first + size] if wanted(int(key))]
-            self.all.follow([key for key in batch if margin[key] <= ROUGH_MM])
+            self.all.follow([key for key in batch if margin[key] <= self.all.worth_following])
             first, size = first + size, min(2 * size, BATCH)
             for key in batch:
-                if margin[key] > 0 and wanted(key) and self.all.judge(key).verdict in GOOD:
+                if wanted(key) and self._clears(key):
                     yield key
+
+    def _clears(self, key: int) -> bool:
+        """Whether a check would let a candidate clear; judged only where there is hope."""
+        every = self.all
+        if key in every.verdicts:
+            return every.verdicts[key].verdict in GOOD
+        hopeful = every.margin.ravel()[key] > 0 and every.may_clear(key)
+        return hopeful and every.judge(key).verdict in GOOD
 
     def _order(self, aim: str) -> Index:
         """All candidates from the best for an aim on, smaller changes first among equals."""
@@ -125,9 +132,8 @@ class _Search:
                 return best
             if heap and top >= ahead - SAME_MM:
                 key = heapq.heappop(heap)[2]
-                judged = self.all.judge(key)
-                if judged.verdict in GOOD and judged.slack_mm > most:
-                    best, most = key, judged.slack_mm
+                if self._clears(key) and self.all.verdicts[key].slack_mm > most:
+                    best, most = key, self.all.verdicts[key].slack_mm
                 continue
             batch = [int(key) for key in order[taken : taken + BATCH]]
             self.all.follow(batch, for_room=True)

@@ -88,7 +88,12 @@ def close_corner(rng: np.random.Generator, kind: str) -> Corner:
             replace(p, axial_mm=p.axial_mm + panel_in) for p in plain.survey.features[1].points
         )
         first, second, *others = plain.survey.features
-        features = (replace(first, points=lip), replace(second, points=panel), *others)
+        sigma = float(rng.uniform(1.0, 5.0))
+        features = (
+            replace(first, points=lip, sigma_mm=sigma),
+            replace(second, points=panel),
+            *others,
+        )
         suspension = random_suspension(rng, kind, steered=steered)
         means = means_of(suspension)
         reach = {"top_mount_in_mm": (-4.0, 12.0)} if kind == STRUT else {}
