@@ -66,6 +66,8 @@ PACKERS_MM = (5.0, 10.0, 15.0)
 CAMBER_STEP_DEG = 0.5
 #: Wheels and tyres of the catalogue that are looked at, at most.
 MOST_WHEELS, MOST_TYRES = 40, 60
+#: How keys of choices begin, so that a wheel and a tyre never share one.
+WHEEL_KEY, TYRE_KEY = "wheel ", "tyre "
 SAME = 1e-6
 
 
@@ -219,12 +221,16 @@ def _put(way: Way, planned: Planned, set_up: SetUp) -> dict[str, str]:
     def text(value: float | None) -> str:
         return "" if value is None else f"{value:.4f}".rstrip("0").rstrip(".")
 
-    known = way.tyre.key.isdigit()
+    wheel, tyre = _pk(way.wheel.key, WHEEL_KEY), _pk(way.tyre.key, TYRE_KEY)
+    if not wheel:
+        wheel = str(set_up.wheel.pk)
+    if not tyre and way.tyre.key == "planned" and set_up.tyre is not None:
+        tyre = str(set_up.tyre.pk)
     adjusters = planned.adjusters
     found = {
-        "wheel": way.wheel.key if way.wheel.key.isdigit() else str(set_up.wheel.pk),
-        "tyre": way.tyre.key if known else "",
-        "size": "" if known else way.tyre.tyre.size,
+        "wheel": wheel,
+        "tyre": tyre,
+        "size": "" if tyre else way.tyre.tyre.size,
         "spacer": text(way.spacer.mm) if way.spacer.mm else "",
         "camber": text(planned.camber_deg),
         "by": planned.camber_by or "",
@@ -309,7 +315,7 @@ def _cambers(planned: Planned, asked: Mapping[str, Any]) -> tuple[float, ...]:
 def _wheel(row: WheelModel) -> WheelChoice:
     problems: list[checkfile.Problem] = []
     wheel = read_wheel(Node(row.as_document(spacer_mm=0.0), "wheel", problems).table())
-    return WheelChoice(str(row.pk), wheel, row.price, row.load_rating_kg)
+    return WheelChoice(f"{WHEEL_KEY}{row.pk}", wheel, row.price, row.load_rating_kg)
 
 
 def _wheels(pattern: Pattern | None, now: WheelModel) -> list[WheelChoice]:
@@ -347,7 +353,7 @@ def _tyre(row: TyreModel, set_up: SetUp) -> TyreChoice | None:
         return None
     limits = (row.rim_min_in, row.rim_max_in)
     return TyreChoice(
-        str(row.pk),
+        f"{TYRE_KEY}{row.pk}",
         tyre,
         row.price,
         int(row.load_index) if row.load_index.isdigit() else None,
@@ -371,13 +377,18 @@ def _spacers(now_mm: float, may: bool) -> tuple[SpacerChoice, ...]:
 
 def _names(space: Space) -> dict[str, str]:
     """Names of wheels and tyres by the keys of their choices, sizes left to the words."""
-    wheels = [one.key for one in space.wheels if one.key.isdigit()]
-    tyres = [one.key for one in space.tyres if one.key.isdigit()]
-    named: dict[str, str] = {}
-    for row in WheelModel.objects.filter(pk__in=wheels):
-        named[str(row.pk)] = str(row)
-    tyre_names = {str(row.pk): str(row) for row in TyreModel.objects.filter(pk__in=tyres)}
-    return named | tyre_names
+    wheels = [pk for one in space.wheels if (pk := _pk(one.key, WHEEL_KEY))]
+    tyres = [pk for one in space.tyres if (pk := _pk(one.key, TYRE_KEY))]
+    named = {f"{WHEEL_KEY}{row.pk}": str(row) for row in WheelModel.objects.filter(pk__in=wheels)}
+    for row in TyreModel.objects.filter(pk__in=tyres):
+        named[f"{TYRE_KEY}{row.pk}"] = str(row)
+    return named
+
+
+def _pk(key: str, kind: str) -> str:
+    """The row that a choice stands for; empty for a size that is none, and for other kinds."""
+    rest = key.removeprefix(kind)
+    return rest if rest != key and rest.isdigit() else ""
 
 
 # Within which limits
