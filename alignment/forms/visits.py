@@ -10,6 +10,7 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
+from alignment.forms.conditions import MOMENT, SAME_NAME, TYPED, ConditionsForm
 from alignment.forms.merging import Merged
 from alignment.forms.positions import PositionsForm
 from alignment.forms.readers import reader_of
@@ -64,108 +65,16 @@ HINTS = {
     Quantity.WHEELBASE: "mm, for the setback",
     Quantity.TRACK: "mm, for the setback as an angle",
 }
-#: Form fields that stand on the visit under the same name.
-SAME_NAME = (
-    "stage",
-    "rack_name",
-    "toe_unit",
-    "toe_place",
-    "toe_reference",
-    "tyre_pressure",
-    "fuel",
-    "ballast",
-    "steering_ahead",
-    "level",
-    "notes",
-)
-#: Typed conditions: form field, kind of reader, field of the visit.
-TYPED = (
-    ("mileage", "mileage", "mileage_km"),
-    ("temperature", "temperature", "temperature_c"),
-    ("steering_ratio", "ratio", "steering_ratio"),
-)
-MOMENT = "%Y-%m-%dT%H:%M"
-#: A clock that runs ahead by less than this is no mistake.
-AHEAD = dt.timedelta(minutes=15)
 
 
-class MomentInput(forms.DateTimeInput):
-    input_type = "datetime-local"
+class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
+    """Conditions, readings, sweeps and positions; ``readings`` holds what was read once clean."""
 
-    def __init__(self) -> None:
-        super().__init__(format=MOMENT)
-
-
-class VisitForm(SweepsForm, PositionsForm):
-    stage = forms.ChoiceField(label="When", choices=Stage.choices)
-    at = forms.DateTimeField(label="Measured at", required=False, widget=MomentInput)
-    mileage = TypedField("mileage", label="Mileage, km", signed=False)
-    fuel = forms.CharField(label="Fuel and load", max_length=120, required=False)
-    ballast = forms.CharField(
-        label="Ballast or people aboard",
-        max_length=120,
-        required=False,
-        help_text="For example: 75 kg in the driver's seat.",
-    )
-    tyre_pressure = forms.CharField(
-        label="Tyres, a word",
-        max_length=120,
-        required=False,
-        help_text="Cold or warm; the pressures go into the table.",
-    )
-    temperature = TypedField("temperature", label="Temperature, °C")
-    steering_ahead = forms.BooleanField(
-        label="Steering wheel straight ahead and held", required=False
-    )
-    level = forms.BooleanField(label="Rack level, plates free, springs settled", required=False)
-    rack_name = forms.CharField(label="Rack", max_length=80, required=False)
-    accuracy = TypedField("accuracy", label="Its accuracy, ± °", signed=False)
-    toe_unit = forms.ChoiceField(
-        label="Toe without a unit is in",
-        choices=ToeUnit.choices,
-        help_text="A unit typed with the number always wins.",
-    )
-    toe_place = forms.ChoiceField(
-        label="Toe as a length is measured at", choices=ToePlace.choices, required=False
-    )
-    toe_diameter = TypedField(
-        "toe_diameter",
-        label="Diameter there",
-        help_text='Needed for toe in mm or inches: 600, a rim as 17", a tyre as 225/45R17.',
-    )
-    toe_reference = forms.ChoiceField(
-        label="Front toe is counted from", choices=ToeReference.choices
-    )
-    steering_ratio = TypedField(
-        "ratio", label="Steering ratio", signed=False, help_text="If known, as 15.5."
-    )
-    notes = forms.CharField(label="Notes", required=False, widget=forms.Textarea({"rows": 3}))
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
     entry_key = forms.UUIDField(
         widget=forms.HiddenInput({"data-carry": "entry_key"}), required=False
     )
     base = forms.CharField(widget=forms.HiddenInput, required=False)
-
-    conditions = (
-        "stage",
-        "at",
-        "mileage",
-        "fuel",
-        "ballast",
-        "tyre_pressure",
-        "temperature",
-        "steering_ahead",
-        "level",
-    )
-    rack = (
-        "rack_name",
-        "accuracy",
-        "toe_unit",
-        "toe_place",
-        "toe_diameter",
-        "toe_reference",
-        "steering_ratio",
-    )
 
     def __init__(
         self,
@@ -270,19 +179,6 @@ class VisitForm(SweepsForm, PositionsForm):
     # ---- for the page
 
     @property
-    def condition_fields(self) -> list[Any]:
-        return [self[name] for name in self.conditions]
-
-    @property
-    def rack_fields(self) -> list[Any]:
-        return [self[name] for name in self.rack]
-
-    @property
-    def rack_is_open(self) -> bool:
-        """Whether how the rack shows things still has to be said, or was refused."""
-        return not self["accuracy"].value() or any(self[name].errors for name in self.rack)
-
-    @property
     def entry_groups(self) -> list[tuple[str, list[EntryRow]]]:
         groups = []
         for title, axle, quantities in ENTRY_ROWS:
@@ -302,10 +198,7 @@ class VisitForm(SweepsForm, PositionsForm):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         toe_unit = cleaned.get("toe_unit") or units.DEGREES
-        self.toe_place = cleaned.get("toe_place") or ToePlace.STATED
-        self.diameter_mm = self._clean_diameter(self.toe_place)
-        self.accuracy_deg = self._clean_accuracy()
-        self.typed_conditions = self._clean_conditions()
+        self.clean_conditions()
         self.readings = self._clean_readings(toe_unit)
         self.sweeps = self.clean_sweeps(
             {c: n.value for (c, q), n in self.readings.items() if q == Quantity.SAI}
@@ -317,38 +210,6 @@ class VisitForm(SweepsForm, PositionsForm):
         if not self.readings and not self.positions and not self.errors:
             self.add_error(None, "There is no reading yet: type at least one. Zero is a reading.")
         return cleaned
-
-    def clean_at(self) -> dt.datetime | None:
-        at: dt.datetime | None = self.cleaned_data["at"]
-        if at is not None and at > timezone.now() + AHEAD:
-            raise forms.ValidationError("This is still to come. Is the date right?")
-        return at
-
-    def _clean_diameter(self, place: str) -> float | None:
-        reader, say = reader_of("toe_diameter", "", None, place)
-        diameter = self.read("toe_diameter", reader, say)
-        if diameter is not None and diameter.value <= 0:
-            self.add_error("toe_diameter", "A diameter is more than nothing.")
-            return None
-        return diameter.value if diameter else None
-
-    def _clean_accuracy(self) -> float | None:
-        number = self.read("accuracy", units.parse_angle, units.format_degrees)
-        if number is None:
-            return None
-        if not 0 <= number.value <= 5:
-            self.add_error("accuracy", "The accuracy of a rack lies between 0 and 5°.")
-            return None
-        return number.value
-
-    def _clean_conditions(self) -> dict[str, Any]:
-        found: dict[str, Any] = {}
-        for name, kind, field in TYPED:
-            number = self.read(name, *reader_of(kind, "", None))
-            found[field] = None if number is None else number.value
-        if found["mileage_km"] is not None:
-            found["mileage_km"] = int(found["mileage_km"])
-        return found
 
     def _clean_readings(self, toe_unit: str) -> dict[tuple[str, str], Understood]:
         found = {}
@@ -397,26 +258,10 @@ class VisitForm(SweepsForm, PositionsForm):
                     targets[corner, str(Quantity.CAMBER.value)] = plan.camber_deg
         return targets
 
-    def conditions_cleaned(self) -> dict[str, Any]:
-        """For ``visit_save``; what was left empty takes the model's default."""
-        values = {name: self.cleaned_data[name] for name in SAME_NAME}
-        values["toe_place"] = self.toe_place
-        values["toe_diameter_mm"] = self.diameter_mm
-        values["accepted"] = self.accepted
-        values["sweeps"] = {corner: dict(sweep.typed) for corner, sweep in self.sweeps.items()}
-        values.update(self.typed_conditions)
-        if self.accuracy_deg is not None:
-            values["accuracy_deg"] = self.accuracy_deg
-        if self.cleaned_data.get("at") is not None:
-            values["at"] = self._at()
-        return values
-
-    def _at(self) -> dt.datetime:
-        """The field shows minutes: a time that was not touched keeps its seconds."""
-        at: dt.datetime = self.cleaned_data["at"]
-        if self.visit is not None and self.visit.at.replace(second=0, microsecond=0) == at:
-            return self.visit.at
-        return at
+    def values_cleaned(self) -> dict[str, Any]:
+        """Everything of the visit but its numbers, for ``visit_save``."""
+        sweeps = {corner: dict(sweep.typed) for corner, sweep in self.sweeps.items()}
+        return {**self.conditions_cleaned(), "accepted": self.accepted, "sweeps": sweeps}
 
     def take(self, texts: dict[str, str]) -> None:
         """Put texts, by their names in ``texts``, into what was sent; for a bound form."""

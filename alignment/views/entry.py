@@ -182,7 +182,7 @@ def _save(
     return visit_save(
         order=order,
         by=request.user,
-        conditions=form.conditions_cleaned(),
+        conditions=form.values_cleaned(),
         readings=form.readings,
         positions=form.positions,
         visit=visit,
