@@ -51,6 +51,7 @@ lint: dev
 
 bench: dev
 	$(BIN)/python -m tests.benchmarks.bench_engine $(ARGS)
+	$(BIN)/python -m tests.benchmarks.bench_page
 
 which-python:
 	@echo $(PYTHON)
