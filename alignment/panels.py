@@ -8,7 +8,7 @@ from alignment.compare import compare, sheet_of
 from alignment.models import PlannedSetting, RackVisit, TargetSheet
 from alignment.targets_page import target_choices
 from alignment.words import plan_phrases
-from shop.models import OrderKind, Vehicle, WorkOrder
+from shop.models import OrderKind, Pattern, Vehicle, WorkOrder
 from shop.plugs import Panel
 from shop.web import has_role
 

@@ -347,6 +347,7 @@ def comeback_open(*, first_order: WorkOrder, by: User, values: dict[str, Any]) -
         wish=values.get("description", ""),
         use=first_order.use,
         class_rules=first_order.class_rules,
+        class_record=first_order.class_record,
         moves_wheel_or_height=False,
     )
     Comeback.objects.create(order=order, first_order=first_order, **values)
