@@ -61,7 +61,9 @@ def customer_token(view: View) -> View:
         if not token or order is None:
             raise Http404
         response = view(request, order, *args, **kwargs)
-        response.headers["Referrer-Policy"] = "no-referrer"
+        # The link goes to no other site. "no-referrer" would make browsers call the origin of
+        # the customer's own signature "null", and the form would be refused.
+        response.headers["Referrer-Policy"] = "same-origin"
         response.headers["X-Robots-Tag"] = "noindex, nofollow"
         patch_cache_control(response, private=True, no_store=True)
         return response

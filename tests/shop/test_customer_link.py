@@ -49,7 +49,7 @@ def test_no_note_no_log_and_no_token_of_another_order_is_shown() -> None:
 def test_the_page_is_not_stored_and_not_told_to_others() -> None:
     answer = Client().get(reverse("customer_order", args=[quoted()[0].token]))
     assert "no-store" in answer.headers["Cache-Control"]
-    assert answer.headers["Referrer-Policy"] == "no-referrer"
+    assert answer.headers["Referrer-Policy"] == "same-origin"
 
 
 def test_a_name_and_a_tick_are_wanted_and_what_was_typed_is_kept() -> None:

@@ -1,0 +1,181 @@
+"""One real job in a real browser, each of the four people doing their part of it."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+from fitment.models import RoomCheck
+from shop.models import State, WorkOrder
+from tests.browser.conftest import Opened
+from tests.factories import make_bay, make_part, make_shop
+from tests.fitment.factories import make_surveyed_pattern, make_tyre, make_wheel, make_wide_tyre
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.usefixtures("starting_rows"),
+]
+
+CUSTOMER = "Ilka Brandvold"
+
+
+def fill(page: Any, **values: str) -> None:
+    """Fill or choose fields by their names."""
+    for name, value in values.items():
+        field = page.locator(f"[name={name.replace('__', '-')}]").first
+        if field.evaluate("node => node.tagName") == "SELECT":
+            field.select_option(value)
+        else:
+            field.fill(value)
+
+
+def press(page: Any, name: str) -> None:
+    """Press the page's button of this name and wait for the page that follows."""
+    with page.expect_navigation():
+        page.get_by_role("button", name=name, exact=True).first.click()
+
+
+def order_opened(page: Any, pattern: Any) -> str:
+    """The writer takes down the customer, the car and the wish; path of the new order."""
+    page.goto("/orders/new/")
+    page.get_by_role("link", name="New customer").click()
+    fill(page, name=CUSTOMER)
+    press(page, "Save the customer")
+    fill(page, description="2017 small coupé", plate="LG 17 IBV", mileage_km="61400")
+    fill(page, pattern=str(pattern.pk), market="other")
+    press(page, "Save the vehicle")
+    fill(page, kind="install", wish="Wider wheels and more camber in front", use="autocross")
+    fill(page, mileage_km="61400")
+    page.locator("[name=moves_wheel_or_height]").check()
+    press(page, "Open the order")
+    return re.sub(r"^https?://[^/]+", "", page.url)
+
+
+def planned(page: Any, order: str, means: str) -> None:
+    page.goto(f"{order}plan/")
+    fill(page, front_camber="2,5 neg", front_camber_by=means, front_toe="0.05")
+    fill(page, rear_toe="0.10")
+    press(page, "Save planned settings")
+
+
+def wheels_chosen(page: Any, order: str, wheel: Any, tyre: Any, spacer: str) -> None:
+    page.goto(f"{order}wheels/")
+    for axle in ("front", "rear"):
+        fill(page, **{f"{axle}_wheel": str(wheel.pk), f"{axle}_tyre": str(tyre.pk)})
+    fill(page, front_spacer_mm=spacer, rear_spacer_mm="0")
+    press(page, "Save and see the room")
+
+
+def moved(page: Any, order: str, state: str) -> None:
+    page.goto(f"{order}move/?to={state}")
+    with page.expect_navigation():
+        page.locator("main form button[type=submit]").first.click()
+
+
+def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
+    writer: Any, technician: Any, manager: Any, browser_as: Opened
+) -> None:
+    make_shop(name="Lindgrove Chassis Works")
+    pattern, bay = make_surveyed_pattern(), make_bay(has_rack=True)
+    wheel, narrow, wide = make_wheel(), make_tyre(), make_wide_tyre()
+    part = make_part(name="Camber top mount", torque_nm=47, price=265)
+
+    with browser_as(writer, width=1440) as page:
+        order = order_opened(page, pattern)
+        # As first wished it rubs, and the page says where before anything is booked.
+        planned(page, order, "lower_arm")
+        wheels_chosen(page, order, wheel, wide, "5")
+        press(page, "Check the room")
+        page.locator(".sentence", has_text="fender lip").first.wait_for()
+        assert page.locator(".sentence").first.inner_text().count("touches") >= 1
+        assert page.locator("figure.drawing svg").count() >= 2
+        # The same camber by the top mount, a narrower tyre and no spacer.
+        planned(page, order, "top_mount")
+        wheels_chosen(page, order, wheel, narrow, "0")
+        assert page.get_by_text("out of date").count() or page.get_by_text("changed").count()
+        press(page, "Check again")
+        assert "touches" not in page.locator(".sentence").first.inner_text()
+        page.goto(f"{order}lines/")
+        fill(page, lines__0__kind="labour", lines__0__quantity="3,5")
+        fill(page, lines__0__description="Fit and set up")
+        fill(page, lines__1__kind="part", lines__1__part=str(part.pk), lines__1__quantity="2")
+        press(page, "Save the lines")
+        page.goto(f"{order}quote/")
+        press(page, "Freeze and send")
+        page.goto(order)
+        link = page.locator("a[href*='/c/']").first.get_attribute("href")
+        assert page.complaints == []
+    row = WorkOrder.objects.get()
+    assert row.state == State.QUOTED
+    verdicts = list(RoomCheck.objects.order_by("pk").values_list("verdict", flat=True))
+    assert verdicts[0] == "contact"
+    assert verdicts[-1] in ("clear", "tight", "doubtful")
+    assert link is not None
+    link = re.sub(r"^https?://[^/]+", "", link)
+
+    with browser_as(None, width=360) as page:
+        page.goto(link)
+        page.get_by_text("Lindgrove Chassis Works").first.wait_for()
+        fill(page, name=CUSTOMER)
+        for tick in page.locator("main input[type=checkbox]").all():
+            tick.check()
+        press(page, "Authorise the work")
+        page.get_by_text("Authorised by").first.wait_for()
+        assert page.complaints == []
+    row.refresh_from_db()
+    assert row.state == State.AGREED
+
+    with browser_as(writer, width=820) as page:
+        page.goto(f"{order}book/?day=2090-05-04")
+        fill(page, day="2090-05-04", starts="09:00", ends="12:00", bay=str(bay.pk))
+        fill(page, technician=str(technician.pk))
+        press(page, "Book this time")
+        assert page.complaints == []
+    row.refresh_from_db()
+    assert row.state == State.BOOKED
+
+    with browser_as(technician, width=820) as page:
+        moved(page, order, "on_lift")
+        page.goto(f"{order}readings/new/?stage=before")
+        fill(page, camber_LF="-1.1", camber_RF="-1.0", toe_LF="0.08", toe_RF="0.10")
+        press(page, "Save readings")
+        page.goto(f"{order}readings/new/?stage=after")
+        fill(page, camber_LF="-2.5", camber_RF="-2.45", toe_LF="0.05", toe_RF="0.05")
+        press(page, "Save readings")
+        page.goto(f"{order}installed/")
+        fill(page, serial="TM-0077", removed="Top mounts", removed_to="given to the customer")
+        press(page, "Record the part")
+        page.goto(f"{order}torque/")
+        fill(page, tool="Wrench 2")
+        for tick in page.locator("main input[type=checkbox]").all():
+            tick.check()
+        press(page, "Sign what is ticked")
+        moved(page, order, "road_test")
+        page.goto(f"{order}road-test/")
+        for name in ("lock_left", "lock_right", "dip"):
+            page.locator(f"[name={name}][value=quiet]").check()
+        page.locator("[name=loaded][value=not_done]").check()
+        fill(page, marks__0__corner="LF", marks__0__place="fender lip", marks__0__gap_mm="9,5")
+        press(page, "Record the road test")
+        page.goto(f"{order}hand-over/")
+        press(page, "Hand over")
+        assert page.complaints == []
+    row.refresh_from_db()
+    assert row.state == State.HANDED_OVER
+
+    with browser_as(None, width=360) as page:
+        page.goto(link)
+        sheet = page.locator("a[href$='sheet.pdf']").first.get_attribute("href")
+        answer = page.request.get(sheet)
+        assert answer.headers["content-type"] == "application/pdf"
+        assert answer.body().startswith(b"%PDF")
+
+    with browser_as(manager, width=1440) as page:
+        page.goto(order)
+        page.get_by_text("Handed over").first.wait_for()
+        page.goto("/comebacks/")
+        page.get_by_role("heading", name="Comebacks").first.wait_for()
+        assert page.complaints == []
