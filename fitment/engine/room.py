@@ -225,7 +225,8 @@ class Room:
     ) -> tuple[Array, Array, Array]:
         """The same in given ``poses`` (n,), with strut-carried spots at ``on_strut`` (n, 3).
 
-        Without ``on_strut`` the strut is as set up. What knuckle or strut carries is seen from the hub at rest; a tube from its rod's ends.
+        Without ``on_strut`` the strut is as set up. What knuckle or strut carries is seen from
+        the hub at rest; a tube from its rod's ends.
         """
         points = self._table.at(spots.which, spots.along)
         turned = np.flatnonzero(self._on_strut[spots.which])
