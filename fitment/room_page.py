@@ -15,7 +15,7 @@ from fitment.engine.scene_svg import scene_svg
 from fitment.gate import GATE, answer_of
 from fitment.models import CORNER_NAMES, RoomCheck
 from fitment.plots import CannotPlot, asked
-from fitment.services.checks import check_state
+from fitment.services.checks import BESIDE, check_state
 from fitment.services.scenes import scene_load
 from fitment.services.stops import why_unknown
 from shop import plugs
@@ -126,7 +126,8 @@ def drawn(
     check: RoomCheck, corner: str, reader: str = "shop"
 ) -> tuple[SafeString, tuple[str, ...]]:
     """The stored drawing of a corner as SVG, and its legend; empty where none was kept."""
-    kept = check.scenes.get(corner, {}).get(reader)
+    scenes = check.scenes.get(corner, {})
+    kept = (scenes.get(BESIDE) if reader == "shop" else None) or scenes.get(reader)
     if kept is None:
         return SafeString(""), ()
     scene = scene_load(kept)

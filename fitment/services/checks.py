@@ -11,7 +11,7 @@ from django.db import transaction
 from alignment.geometry.linkage import Unreachable
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION, run_with_rooms
-from fitment.engine.drawing import room_scenes
+from fitment.engine.drawing import room_scene, room_scenes
 from fitment.engine.model import CONTACT, UNMEASURED, Answer, Check
 from fitment.engine.room import Room
 from fitment.engine.section import Section, section_of
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 #: Who reads a drawing, and the decimals of its millimetres.
 READERS = {"shop": 1, "customer": 0}
+#: The shop's drawing with the wheel that is on the car dashed, where that is known.
+BESIDE = "beside"
 
 
 class CheckNotPossible(Exception):
@@ -149,20 +151,18 @@ def _scenes(
 ) -> dict[str, Any]:
     """By corner, the drawing for the shop in tenths and for customers in whole millimetres.
 
-    The wheel that is on the car now is dashed beside the one that is to come.
+    The shop's shows the wheel that is on the car now, dashed beside the one that is to come.
     """
     scenes: dict[str, Any] = {}
     for name, corner in check.corners.items():
         section = section_of(corner.wheel, corner.tyre)
-        drawn = room_scenes(
-            rooms[name],
-            section,
-            answer.corners[name],
-            title=f"Room of the {CORNER_NAMES[name]} wheel",
-            other_section=on_the_car.get(name),
-            decimals=tuple(READERS.values()),
-        )
+        what = (rooms[name], section, answer.corners[name])
+        title = f"Room of the {CORNER_NAMES[name]} wheel"
+        drawn = room_scenes(*what, title=title, decimals=tuple(READERS.values()))
         scenes[name] = {
             reader: scene_dump(scene) for reader, scene in zip(READERS, drawn, strict=True)
         }
+        if name in on_the_car:
+            beside = room_scene(*what, title=title, other_section=on_the_car[name])
+            scenes[name][BESIDE] = scene_dump(beside)
     return scenes
