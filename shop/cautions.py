@@ -144,7 +144,7 @@ CAUTIONS: tuple[Caution, ...] = (
         lambda job: job.moves_wheel,
     ),
     _caution(
-        "The room check is an estimate made from measurements, with the doubt that is stated. If "
+        "The room check is worked out from measurements, with the doubt that is stated. If "
         "you hear or smell a tyre rubbing, stop and call us: a rubbing tyre can fail.",
         "customer",
         lambda job: job.moves_wheel,

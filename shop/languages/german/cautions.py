@@ -24,7 +24,7 @@ WORDS: Mapping[str, str] = {
         "Nach der Achsvermessung wird der Lenkwinkelsensor auf null gesetzt, und die Sensoren der "
         "Fahrerassistenz werden nach Vorgabe des Herstellers kalibriert."
     ),
-    "The room check is an estimate made from measurements, with the doubt that is stated. If you "
+    "The room check is worked out from measurements, with the doubt that is stated. If you "
     "hear or smell a tyre rubbing, stop and call us: a rubbing tyre can fail.": (
         "Die Prüfung des Freigangs ist eine Schätzung aus Messungen, mit der genannten "
         "Unsicherheit. Wenn Sie einen Reifen schleifen hören oder riechen, halten Sie an und rufen "

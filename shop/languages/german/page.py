@@ -37,8 +37,8 @@ WORDS: Mapping[str, str] = {
     "This page is yours alone: do not pass its address on.": (
         "Diese Seite gehört nur Ihnen: Geben Sie ihre Adresse nicht weiter."
     ),
-    "A room check is an estimate made from measurements with stated uncertainty. It never replaces "
-    "turning the wheel from lock to lock and looking.": (
+    "A room check is worked out from measurements, and each of them has its doubt. Turn the wheel "
+    "to both locks and look all the same.": (
         "Eine Prüfung des Freigangs ist eine Schätzung aus Messungen mit genannter Unsicherheit. "
         "Sie ersetzt nie, die Lenkung von Anschlag zu Anschlag zu drehen und hinzusehen."
     ),
