@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from itertools import pairwise
 
 from alignment.geometry.model import (
@@ -21,7 +22,7 @@ from alignment.geometry.model import (
     TravelReading,
 )
 from fitment.engine.checkfile import plausible
-from fitment.engine.checkfile.reader import Table, Vec3, show
+from fitment.engine.checkfile.reader import Node, Table, Vec3, show
 
 ROD = "rod:"
 #: What a bump-steer sheet does to the model.
@@ -141,14 +142,19 @@ def _curve_table(suspension: Table) -> tuple[CurveRow, ...]:
                     forward_mm=row.number("forward_mm", plausible.CURVE_SHIFT),
                 )
             )
+    _refuse_falling(rows, nodes)
+    if rows:
+        _refuse_lost_zero(suspension, rows)
+    return tuple(rows)
+
+
+def _refuse_falling(rows: Sequence[CurveRow | TravelReading], nodes: Sequence[Node]) -> None:
+    """Rows of a table over travel have to rise in travel."""
     for (before, after), node in zip(pairwise(rows), nodes[1:], strict=False):
         if after.travel_mm <= before.travel_mm:
             node.child("travel_mm", None).problem(
                 f"{after.travel_mm:g} does not rise above the row before, {before.travel_mm:g}"
             )
-    if rows:
-        _refuse_lost_zero(suspension, rows)
-    return tuple(rows)
 
 
 def _refuse_lost_zero(suspension: Table, rows: list[CurveRow]) -> None:
@@ -183,11 +189,7 @@ def _measured(suspension: Table) -> MeasuredTravel | None:
                         toe_deg=row.maybe_number("toe_deg", plausible.TOE),
                     )
                 )
-        for (before, after), node in zip(pairwise(rows), nodes[1:], strict=False):
-            if after.travel_mm <= before.travel_mm:
-                node.child("travel_mm", None).problem(
-                    f"{after.travel_mm:g} does not rise above the row before, {before.travel_mm:g}"
-                )
+        _refuse_falling(rows, nodes)
         zero = next((row for row in rows if row.travel_mm == 0), None)
         if rows and zero is None:
             sheet.problem("rows", "has no row for travel 0, the survey height")
