@@ -8,12 +8,15 @@ from typing import Any
 from django.utils.safestring import SafeString
 
 from fitment.engine import checkfile
-from fitment.engine.car import FRONT, REAR, CarView, car_view
+from fitment.engine.car import ALL, FRONT, REAR, TyrePair, car_view
+from fitment.engine.law import with_usual
 from fitment.engine.model import CornerAnswer
 from fitment.engine.words import corner_sentence, worst_place
-from fitment.models import CORNER_NAMES, RoomCheck
+from fitment.models import CORNER_NAMES, CornerSurvey, RoomCheck, ShopLaw
 from fitment.plots import CannotPlot, asked
 from fitment.room_page import drawn
+from fitment.services.mounting import drive_of, figure_of
+from fitment.services.surveys import MIRROR_SIGMA_MM
 
 
 @dataclass(frozen=True)
@@ -44,24 +47,73 @@ def car_page(check: RoomCheck) -> dict[str, Any]:
         if name in answer.corners
     ]
     context: dict[str, Any] = {"check": check, "order": check.order, "corners": corners}
+    pattern = check.order.vehicle.pattern
+    drive = drive_of(pattern, with_usual(ShopLaw.load().law()))
     try:
-        view = car_view(asked(check), answer)
+        view = car_view(asked(check), answer, drive)
     except CannotPlot as cannot:
         return context | {"cannot": str(cannot)}
-    missing = [CORNER_NAMES[name] for name in view.missing]
-    return context | {"view": view, "pairs": _pairs(view), "missing_names": missing}
+    return context | {
+        "view": view,
+        "pairs": [_pair(pair) for pair in view.tyres],
+        "drive": drive,
+        "limit_percent": figure_of(drive).value,
+        "drive_words": DRIVE_WORDS[drive.driven],
+        "pattern": pattern,
+        "mirrored": mirrored_corners(check),
+        "missing_names": [CORNER_NAMES[name] for name in view.missing],
+    }
 
 
-def _pairs(view: CarView) -> list[dict[str, Any]]:
+#: What the drive turns, in words.
+DRIVE_WORDS = {
+    FRONT: "The front axle is driven.",
+    REAR: "The rear axle is driven.",
+    ALL: "All four wheels are driven, and the drive joins the axles.",
+    "": "Nobody has entered which axle is driven, so no tyres are held against the drive.",
+}
+
+
+def _pair(pair: TyrePair) -> dict[str, Any]:
     """Tyres that stand beside each other, in words, with the difference in per cent."""
     words = {FRONT: "front axle", REAR: "rear axle"} | CORNER_NAMES
-    return [
-        {
-            "names": " against ".join(words[name] for name in pair.names),
-            "one": pair.circumference_mm[0],
-            "other": pair.circumference_mm[1],
-            "percent": 100 * (pair.ratio - 1),
-            "ratio": pair.ratio,
-        }
-        for pair in view.tyres
-    ]
+    limit = f"{100 * pair.drive.most_apart:g} %"
+    asks = f"joined by the drive, within {limit}" if pair.joined else "not joined by the drive"
+    if pair.is_beyond:
+        asks = f"joined by the drive, further apart than {limit}"
+    return {
+        "names": " against ".join(words[name] for name in pair.names),
+        "one": pair.circumference_mm[0],
+        "other": pair.circumference_mm[1],
+        "percent": 100 * pair.off,
+        "ratio": pair.ratio,
+        "wanted": pair.wanted,
+        "asks": asks,
+    }
+
+
+@dataclass(frozen=True)
+class Mirrored:
+    """A corner whose survey was taken over from the other side, and what that adds (mm)."""
+
+    name: str
+    other: str
+    version: int
+    sigma_mm: float = MIRROR_SIGMA_MM
+
+
+def mirrored_corners(check: RoomCheck) -> list[Mirrored]:
+    """Corners of a check that stand on the other side's survey.
+
+    A check keeps what was measured, not which version that was: the version is found by it.
+    """
+    pattern = check.order.vehicle.pattern
+    if pattern is None:
+        return []
+    surveys = CornerSurvey.objects.filter(pattern=pattern, mirrored_from__isnull=False)
+    found: dict[str, Mirrored] = {}
+    for survey in surveys.select_related("mirrored_from").order_by("version"):
+        asked_of, source = check.inputs["corners"].get(survey.corner), survey.mirrored_from
+        if source and asked_of and asked_of["survey"] == survey.document["survey"]:
+            found[survey.corner] = Mirrored(survey.corner_name, source.corner_name, source.version)
+    return [found[corner] for corner in CORNER_NAMES if corner in found]

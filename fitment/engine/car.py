@@ -6,9 +6,11 @@ Differences are left less right. Lengths in millimetres, angles in degrees.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from alignment.geometry.readings import cross, thrust_angle, total_toe
+from fitment.engine.law import PRACTICE
 from fitment.engine.model import (
     CORNERS,
     UNMEASURED,
@@ -29,13 +31,43 @@ MOST_APART = 0.01
 
 
 @dataclass(frozen=True)
+class Drive:
+    """What a car's drive joins, and how far apart the tyres on it may be.
+
+    ``driven`` is "front", "rear", "all", or "" where nobody said. ``original`` is the ratio of
+    front to rear circumference as the car left the factory: what the drive of all four was
+    made for; None where it is not known, and then alike is wanted. ``most_apart`` is a part of
+    the circumference, ``source`` says whose figure it is.
+    """
+
+    driven: str = ""
+    original: float | None = None
+    most_apart: float = MOST_APART
+    source: str = PRACTICE
+
+    def __post_init__(self) -> None:
+        if self.driven not in ("", FRONT, REAR, ALL):
+            raise ValueError(f"no such drive: {self.driven!r}")
+
+    def joins(self, names: tuple[str, str]) -> bool:
+        """Whether a differential or a transfer case stands between two tyres or two axles."""
+        if names == (FRONT, REAR):
+            return self.driven == ALL
+        return any(names == pair and self.driven in (axle, ALL) for axle, pair in AXLES.items())
+
+
+@dataclass(frozen=True)
 class SideBySide:
-    """One figure of both sides of an axle; None on a side where nothing can be said."""
+    """One figure of both sides of an axle; None on a side where nothing can be said.
+
+    ``sigma`` is the standard uncertainty of each side, where there is one.
+    """
 
     what: str
     unit: str
     left: float | None
     right: float | None
+    sigma: tuple[float, float] | None = None
 
     @property
     def difference(self) -> float | None:
@@ -46,15 +78,27 @@ class SideBySide:
 
 
 @dataclass(frozen=True)
+class OfBoth:
+    """One figure that both sides of an axle make together; ``how`` says of what."""
+
+    what: str
+    how: str
+    unit: str
+    value: float
+
+
+@dataclass(frozen=True)
 class Axle:
     """What both sides of one axle have: clearances by place, and figures at static height.
 
-    ``left_only`` and ``right_only`` name places that the other side's survey does not have.
+    ``together`` holds total toe, cross camber and the like. ``left_only`` and ``right_only``
+    name places that the other side's survey does not have.
     """
 
     name: str
     clearances: tuple[SideBySide, ...]
     figures: tuple[SideBySide, ...]
+    together: tuple[OfBoth, ...] = ()
     left_only: tuple[str, ...] = ()
     right_only: tuple[str, ...] = ()
 
@@ -63,19 +107,48 @@ class Axle:
 class TyrePair:
     """Circumferences of two tyres, or of an axle's mean, that stand beside each other.
 
-    ``driven`` tells whether the drive joins them; ``note`` says so where they differ by more
-    than the limit.
+    ``joined`` tells whether the drive joins them, ``wanted`` the ratio that it was made for.
     """
 
     names: tuple[str, str]
     circumference_mm: tuple[float, float]
-    driven: bool
-    note: str = ""
+    joined: bool
+    wanted: float
+    drive: Drive
 
     @property
     def ratio(self) -> float:
         """The first against the second."""
         return self.circumference_mm[0] / self.circumference_mm[1]
+
+    @property
+    def off(self) -> float:
+        """By what part the ratio is larger than the one wanted."""
+        return self.ratio / self.wanted - 1.0
+
+    @property
+    def is_beyond(self) -> bool:
+        """Whether the drive joins tyres that are further apart than wanted."""
+        off = self.off
+        return self.joined and max(off, -off / (1.0 + off)) > self.drive.most_apart + 1e-9
+
+    @property
+    def note(self) -> str:
+        """What is wrong with the pair, in a sentence; empty where nothing is."""
+        if not self.is_beyond:
+            return ""
+        limit = f"at the most {100 * self.drive.most_apart:g} % is wanted ({self.drive.source})"
+        if self.wanted != 1.0:
+            return (
+                f"Front to rear {self.ratio:.4f} around, originally {self.wanted:.4f}: "
+                f"{100 * abs(self.off):.1f} % off, and the drive joins them: {limit}."
+            )
+        larger, smaller = self.names if self.off > 0 else self.names[::-1]
+        apart = max(self.off, -self.off / (1.0 + self.off))
+        return (
+            f"{_tyres_of(larger).capitalize()} {100 * apart:.1f} % longer around than "
+            f"{_tyres_of(smaller)}, and the drive joins them: {limit}."
+        )
 
 
 @dataclass(frozen=True)
@@ -100,17 +173,8 @@ class CarView:
         return None
 
 
-def car_view(
-    check: Check, answer: Answer, *, driven: str = "", most_apart: float = MOST_APART
-) -> CarView:
-    """Compare the corners of one answer with each other.
-
-    ``driven`` is "front", "rear", "all", or "" where it is not known; then no pair counts as
-    driven. ``most_apart`` is the largest difference in circumference of a driven pair, as a
-    part of the smaller. Raises ValueError for another word.
-    """
-    if driven not in ("", FRONT, REAR, ALL):
-        raise ValueError(f"no such drive: {driven!r}")
+def car_view(check: Check, answer: Answer, drive: Drive | None = None) -> CarView:
+    """Compare the corners of one answer with each other; without a drive, no tyres are joined."""
     axles = tuple(
         _axle(name, answer.corners[left], answer.corners[right])
         for name, (left, right) in AXLES.items()
@@ -118,7 +182,7 @@ def car_view(
     )
     return CarView(
         axles=axles,
-        tyres=_tyres(check, driven, most_apart),
+        tyres=_tyres(check, drive or Drive()),
         missing=tuple(name for name in CORNERS if name not in answer.corners),
     )
 
@@ -131,11 +195,18 @@ def _axle(name: str, left: CornerAnswer, right: CornerAnswer) -> Axle:
     return Axle(
         name=name,
         clearances=tuple(
-            SideBySide(place, "mm", _clearance(answer), _clearance(rights[place]))
+            SideBySide(
+                place,
+                "mm",
+                _clearance(answer),
+                _clearance(rights[place]),
+                (answer.sigma_mm, rights[place].sigma_mm),
+            )
             for place, answer in lefts.items()
             if place in rights
         ),
         figures=tuple(_figures(left, right)),
+        together=tuple(_together(name, left, right)),
         left_only=tuple(place for place in lefts if place not in rights),
         right_only=tuple(place for place in rights if place not in lefts),
     )
@@ -161,6 +232,19 @@ def _figures(left: CornerAnswer, right: CornerAnswer) -> list[SideBySide]:
     return [SideBySide(*row) for row in rows if row[2] is not None or row[3] is not None]
 
 
+def _together(name: str, left: CornerAnswer, right: CornerAnswer) -> Iterator[OfBoth]:
+    """Total toe, cross camber and caster; of a rear axle the thrust angle."""
+    one, other = left.static, right.static
+    less = "left less right"
+    yield OfBoth("total toe", "left and right", "°", total_toe(one.toe_deg, other.toe_deg))
+    yield OfBoth("cross camber", less, "°", cross(one.camber_deg, other.camber_deg))
+    if one.caster_deg is not None and other.caster_deg is not None and name == FRONT:
+        yield OfBoth("cross caster", less, "°", cross(one.caster_deg, other.caster_deg))
+    if name == REAR:
+        angle = thrust_angle(one.toe_deg, other.toe_deg)
+        yield OfBoth("thrust angle", "half of left less right toe, + to the right", "°", angle)
+
+
 def _trail(corner: CornerAnswer) -> float | None:
     return corner.seat.trail_mm if corner.seat else None
 
@@ -168,18 +252,20 @@ def _trail(corner: CornerAnswer) -> float | None:
 # Tyres
 
 
-def _tyres(check: Check, driven: str, most_apart: float) -> tuple[TyrePair, ...]:
+def _tyres(check: Check, drive: Drive) -> tuple[TyrePair, ...]:
     round_mm = {name: _round(corner) for name, corner in check.corners.items()}
-    pairs = [
-        _pair((left, right), (round_mm[left], round_mm[right]), driven in (name, ALL), most_apart)
-        for name, (left, right) in AXLES.items()
-        if left in round_mm and right in round_mm
+    found = [
+        (pair, (round_mm[pair[0]], round_mm[pair[1]]), 1.0)
+        for pair in AXLES.values()
+        if pair[0] in round_mm and pair[1] in round_mm
     ]
-    means = {name: _mean(round_mm, corners) for name, corners in AXLES.items()}
-    front, rear = means[FRONT], means[REAR]
+    front, rear = (_mean(round_mm, AXLES[name]) for name in (FRONT, REAR))
     if front is not None and rear is not None:
-        pairs.append(_pair((FRONT, REAR), (front, rear), driven == ALL, most_apart))
-    return tuple(pairs)
+        found.append(((FRONT, REAR), (front, rear), drive.original or 1.0))
+    return tuple(
+        TyrePair(names, around, drive.joins(names), wanted, drive)
+        for names, around, wanted in found
+    )
 
 
 def _round(corner: Corner) -> float:
@@ -192,22 +278,6 @@ def _mean(round_mm: Mapping[str, float], corners: tuple[str, str]) -> float | No
     """Mean circumference of an axle's tyres that are known; None without any."""
     known = [round_mm[name] for name in corners if name in round_mm]
     return sum(known) / len(known) if known else None
-
-
-def _pair(
-    names: tuple[str, str], circumference: tuple[float, float], driven: bool, most_apart: float
-) -> TyrePair:
-    one, other = circumference
-    apart = abs(one - other) / min(one, other)
-    note = ""
-    if driven and apart > most_apart:
-        larger, smaller = names if one > other else names[::-1]
-        note = (
-            f"{_tyres_of(larger).capitalize()} {100 * apart:.1f} % longer around than "
-            f"{_tyres_of(smaller)}, and the drive joins them: at the most "
-            f"{100 * most_apart:g} % is wanted."
-        )
-    return TyrePair(names, circumference, driven, note)
 
 
 def _tyres_of(name: str) -> str:

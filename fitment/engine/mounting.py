@@ -19,7 +19,7 @@ from fitment.engine.designation import (
     load_capacity_kg,
     size_of,
 )
-from fitment.engine.law import PRACTICE, Law
+from fitment.engine.law import PRACTICE, Figure, Law
 
 PASSES, FAILS, CANNOT_SAY = "passes", "fails", "cannot say"
 #: Worst first.
@@ -517,13 +517,15 @@ def offset(needs: Needs, fitted: Fitted, law: Law) -> list[Result]:
 
 
 def diameter_ratio(
-    front: tuple[Needs, Fitted] | None, rear: tuple[Needs, Fitted] | None, driven: str, law: Law
+    front: tuple[Needs, Fitted] | None,
+    rear: tuple[Needs, Fitted] | None,
+    all_driven: bool,
+    figure: Figure,
 ) -> Result:
-    """Front to rear diameter against the original ratio; ``driven`` is front, rear or both."""
-    figure = law["ratio_percent"]
+    """Front to rear diameter against the original ratio; ``figure`` allows so many per cent."""
     why = (
         "both axles are driven together"
-        if driven == "both"
+        if all_driven
         else "brake and traction control compare the axles"
     )
     rule = Rule(

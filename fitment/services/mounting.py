@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from fitment.engine import checkfile
+from fitment.engine.car import ALL, Drive
 from fitment.engine.designation import BadSize, size_of
-from fitment.engine.law import with_usual
+from fitment.engine.law import Figure, with_usual
 from fitment.engine.mounting import (
     CANNOT_SAY,
     FAILS,
@@ -19,9 +20,11 @@ from fitment.engine.mounting import (
     Result,
     axle_checks,
     diameter_ratio,
+    original_diameter_mm,
 )
 from fitment.engine.mounting_room import not_checked, room_checks
 from fitment.models import CORNER_NAMES, OrderMounting, OrderWheels, ShopLaw
+from shop.models.mounting import Driven
 
 from .inputs import AXLE_CORNERS
 from .seen import fitted_on
@@ -78,9 +81,29 @@ def mounting_checks(
         if axle in pairs:
             results += axle_checks(hub, *pairs[axle], law)
             results += _of_room(axle, question, answer, law)
-    driven = pattern.driven if pattern else ""
-    results.append(diameter_ratio(pairs.get("front"), pairs.get("rear"), driven, law))
+    drive = drive_of(pattern, law)
+    axles = pairs.get("front"), pairs.get("rear")
+    results.append(diameter_ratio(*axles, drive.driven == ALL, figure_of(drive)))
     return Mounting(tuple(results))
+
+
+def drive_of(pattern: Pattern | None, law: Law) -> Drive:
+    """What a pattern's drive joins, and the figure for it: the maker's, or the shop's rule."""
+    rule = law["ratio_percent"]
+    if pattern is None:
+        return Drive(most_apart=rule.value / 100, source=rule.source)
+    driven = ALL if pattern.driven == Driven.BOTH else pattern.driven
+    front, rear = (original_diameter_mm(needs_of(pattern, axle)) for axle in AXLE_CORNERS)
+    original = front / rear if front and rear else None
+    if driven and pattern.drive_apart_percent is not None:
+        source = f"the car's maker: {pattern.drive_apart_source}"
+        return Drive(driven, original, pattern.drive_apart_percent / 100, source)
+    return Drive(driven, original, rule.value / 100, rule.source)
+
+
+def figure_of(drive: Drive) -> Figure:
+    """How far apart a drive's tyres may be, in per cent, and whose figure that is."""
+    return Figure(round(100 * drive.most_apart, 6), drive.source)
 
 
 def hub_of(pattern: Pattern | None) -> Hub:

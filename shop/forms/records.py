@@ -73,6 +73,14 @@ class PatternForm(forms.ModelForm):
     top_speed_kmh = CommaFloatField(label="Top speed, km/h", required=False, min_value=0)
     oe_offset_front_mm = CommaFloatField(label="Original offset, front, mm", required=False)
     oe_offset_rear_mm = CommaFloatField(label="Original offset, rear, mm", required=False)
+    drive_apart_percent = CommaFloatField(
+        label="Tyres that the drive joins, apart by at most, %",
+        required=False,
+        min_value=0.1,
+        max_value=10,
+        help_text="Difference of circumference that the car's maker allows; left empty, the "
+        "shop's rule for front to rear holds.",
+    )
     bolt_circle_mm = CommaDecimalField(label="Bolt circle, mm", required=False, min_value=0)
     centre_bore_mm = CommaDecimalField(label="Centre bore, mm", required=False, min_value=0)
     wheel_nut_torque_nm = CommaDecimalField(
@@ -112,6 +120,8 @@ class PatternForm(forms.ModelForm):
                 "oe_offset_front_mm",
                 "oe_offset_rear_mm",
                 "driven",
+                "drive_apart_percent",
+                "drive_apart_source",
                 "has_assistance_sensors",
             ],
         ),
@@ -135,6 +145,12 @@ class PatternForm(forms.ModelForm):
             "has_assistance_sensors",
         )
         widgets: ClassVar = {"notes": forms.Textarea(attrs={"rows": 3})}
+
+    def clean_drive_apart_source(self) -> str:
+        source: str = self.cleaned_data["drive_apart_source"].strip()
+        if self.cleaned_data.get("drive_apart_percent") is not None and not source:
+            raise forms.ValidationError("Say where the maker's figure stands.")
+        return source
 
 
 ADJUSTERS = (

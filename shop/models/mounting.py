@@ -69,6 +69,20 @@ class MountingNeeds(models.Model):
     oe_offset_front_mm = models.FloatField("original offset, front, mm", null=True, blank=True)
     oe_offset_rear_mm = models.FloatField("original offset, rear, mm", null=True, blank=True)
     driven = models.CharField("driven", max_length=5, choices=Driven.choices, blank=True)
+    drive_apart_percent = models.FloatField(
+        "tyres that the drive joins, apart by at most, %",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0.1), MaxValueValidator(10)],
+        help_text="Difference of circumference that the car's maker allows; left empty, the "
+        "shop's rule for front to rear holds.",
+    )
+    drive_apart_source = models.CharField(
+        "where that stands",
+        max_length=120,
+        blank=True,
+        help_text="For example: owner's manual, page 210",
+    )
 
     class Meta:
         abstract = True

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from fitment.engine.car import ALL, FRONT, REAR, car_view
+from fitment.engine.car import ALL, FRONT, REAR, Drive, car_view
 from fitment.engine.check import run
 from fitment.engine.model import CORNERS, UNMEASURED, Check
 from tests.engine.files import REAR_STRUT, STRUT, check_of
@@ -37,9 +37,8 @@ def figure(axle, what):
 
 
 def tyres(check, names):
-    return next(
-        pair for pair in car_view(check, WHOLE_ANSWER, driven=ALL).tyres if pair.names == names
-    )
+    view = car_view(check, WHOLE_ANSWER, Drive(ALL))
+    return next(pair for pair in view.tyres if pair.names == names)
 
 
 def with_diameters(**diameters):
@@ -119,23 +118,81 @@ def test_the_ratio_of_front_to_rear_is_that_of_the_circumferences():
 
 def test_a_driven_pair_that_differs_by_more_than_the_limit_has_a_note():
     check = with_diameters(LF=640.0, RF=640.0, LR=630.0, RR=630.0)
-    (note,) = car_view(check, WHOLE_ANSWER, driven=ALL).notes
+    (note,) = car_view(check, WHOLE_ANSWER, Drive(ALL)).notes
     assert note.startswith("Front tyres 1.6 % longer around than rear tyres")
-    assert "1 %" in note
-    assert car_view(check, WHOLE_ANSWER, driven=ALL, most_apart=0.02).notes == ()
+    assert "1 % is wanted (common practice, no source)" in note
+    assert car_view(check, WHOLE_ANSWER, Drive(ALL, most_apart=0.02)).notes == ()
+    (makers,) = car_view(
+        check, WHOLE_ANSWER, Drive(ALL, most_apart=0.005, source="the car's maker")
+    ).notes
+    assert "0.5 % is wanted (the car's maker)" in makers
+
+
+def test_the_limit_is_the_same_whichever_tyre_is_the_larger():
+    for front, rear in ((640.0, 633.7), (633.7, 640.0)):  # 0.994 % of the smaller
+        check = with_diameters(LF=front, RF=front, LR=rear, RR=rear)
+        assert car_view(check, WHOLE_ANSWER, Drive(ALL)).notes == ()
+    for front, rear in ((640.0, 633.6), (633.6, 640.0)):  # 1.01 % of the smaller
+        check = with_diameters(LF=front, RF=front, LR=rear, RR=rear)
+        assert len(car_view(check, WHOLE_ANSWER, Drive(ALL)).notes) == 1
+
+
+def test_a_drive_of_all_four_wants_the_ratio_that_the_car_was_made_with():
+    staggered = with_diameters(LF=630.0, RF=630.0, LR=648.0, RR=648.0)
+    assert len(car_view(staggered, WHOLE_ANSWER, Drive(ALL)).notes) == 1
+    assert car_view(staggered, WHOLE_ANSWER, Drive(ALL, original=0.9725)).notes == ()
+    square = with_diameters(LF=640.0, RF=640.0, LR=640.0, RR=640.0)
+    (note,) = car_view(square, WHOLE_ANSWER, Drive(ALL, original=0.9725)).notes
+    assert note.startswith("Front to rear 1.0000 around, originally 0.9725: 2.8 % off")
 
 
 @pytest.mark.parametrize("driven", ["", REAR, FRONT])
 def test_axles_that_no_drive_joins_may_differ(driven):
     check = with_diameters(LF=640.0, RF=640.0, LR=600.0, RR=600.0)
-    assert car_view(check, WHOLE_ANSWER, driven=driven).notes == ()
+    assert car_view(check, WHOLE_ANSWER, Drive(driven)).notes == ()
 
 
 def test_left_and_right_of_a_driven_axle_are_held_against_each_other():
     check = with_diameters(LF=640.0, RF=640.0, LR=630.0, RR=640.0)
-    (note,) = car_view(check, WHOLE_ANSWER, driven=REAR).notes
+    (note,) = car_view(check, WHOLE_ANSWER, Drive(REAR)).notes
     assert note.startswith("Right rear tyre 1.6 % longer around than left rear tyre")
-    assert car_view(check, WHOLE_ANSWER, driven=FRONT).notes == ()
+    assert car_view(check, WHOLE_ANSWER, Drive(FRONT)).notes == ()
+
+
+def together(axle):
+    return {row.what: row.value for row in axle.together}
+
+
+def test_total_toe_cross_camber_and_caster_are_said_for_the_axle():
+    front, rear = car_view(WHOLE, WHOLE_ANSWER).axles
+    left, right = (WHOLE_ANSWER.corners[name].static for name in ("LF", "RF"))
+    assert together(front) == pytest.approx(
+        {
+            "total toe": left.toe_deg + 0.2,
+            "cross camber": left.camber_deg - right.camber_deg,
+            "cross caster": left.caster_deg - right.caster_deg,
+        }
+    )
+    assert together(rear)["thrust angle"] == 0.0
+    assert "cross caster" not in together(rear)
+
+
+def test_a_rear_axle_with_more_toe_in_on_the_left_points_to_the_right():
+    static = WHOLE_ANSWER.corners["LR"].static
+    left = replace(WHOLE_ANSWER.corners["LR"], static=replace(static, toe_deg=static.toe_deg + 0.2))
+    askew = replace(WHOLE_ANSWER, corners={**WHOLE_ANSWER.corners, "LR": left})
+    _, rear = car_view(WHOLE, askew).axles
+    assert together(rear)["thrust angle"] == pytest.approx(0.1)
+
+
+def test_clearances_carry_the_uncertainty_of_each_side():
+    front, _ = car_view(WHOLE, WHOLE_ANSWER).axles
+    for row in front.clearances:
+        sigmas = [
+            next(p.sigma_mm for p in WHOLE_ANSWER.corners[name].places if p.place == row.what)
+            for name in ("LF", "RF")
+        ]
+        assert row.sigma == tuple(sigmas)
 
 
 def test_growth_at_speed_is_no_difference_between_tyres_but_wear_is():
@@ -152,4 +209,4 @@ def test_growth_at_speed_is_no_difference_between_tyres_but_wear_is():
 
 def test_an_unknown_drive_is_refused():
     with pytest.raises(ValueError, match="no such drive"):
-        car_view(WHOLE, WHOLE_ANSWER, driven="sideways")
+        Drive("sideways")

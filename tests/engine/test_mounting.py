@@ -167,13 +167,14 @@ def test_a_wheel_further_in_is_no_change_of_track() -> None:
 
 def test_the_ratio_of_front_and_rear_is_held_against_the_originals() -> None:
     rear = (replace(NEEDS, axle="rear"), replace(FITTED, diameter_mm=648.0))
-    one = diameter_ratio((NEEDS, FITTED), rear, "both", USUAL)
+    usual = USUAL["ratio_percent"]
+    one = diameter_ratio((NEEDS, FITTED), rear, True, usual)
     assert one.outcome == FAILS
     assert "−1.70 %" in one.sentence
     assert "driven together" in one.rule
-    same = diameter_ratio((NEEDS, FITTED), (replace(NEEDS, axle="rear"), FITTED), "", USUAL)
+    same = diameter_ratio((NEEDS, FITTED), (replace(NEEDS, axle="rear"), FITTED), False, usual)
     assert same.outcome == PASSES
-    assert diameter_ratio((NEEDS, FITTED), None, "", USUAL).outcome == CANNOT_SAY
+    assert diameter_ratio((NEEDS, FITTED), None, False, usual).outcome == CANNOT_SAY
 
 
 def test_a_shop_may_ask_for_more_than_the_trade() -> None:
