@@ -113,6 +113,7 @@ UNCOVERED = (
     "nothing measured inboard from {start}° to {end}° of clock",
     "nothing measured that the knuckle or strut carries",
     "how far the wheel can go into bump is not known",
+    "how this wheel moves over its travel: typical curves stand in for measured ones",
 )
 #: Lines below drawings of the room, as fitment.engine.captions writes them.
 LEGENDS = (

@@ -82,14 +82,31 @@ class Rod:
 
 
 @dataclass(frozen=True)
+class CurveSigma:
+    """Standard uncertainties of one row's changes; None where none was stated."""
+
+    camber_deg: float | None = None
+    toe_deg: float | None = None
+    out_mm: float | None = None
+    forward_mm: float | None = None
+
+
+@dataclass(frozen=True)
 class CurveRow:
-    """Changes from the survey height at one travel (bump positive)."""
+    """Changes from the survey height at one travel (bump positive).
+
+    ``unread`` names ``out_mm`` or ``forward_mm`` where nobody read it and 0 stands for it;
+    ``carried_on``: beyond the last height that was read, drawn on straight.
+    """
 
     travel_mm: float
     camber_deg: float
     toe_deg: float
     out_mm: float
     forward_mm: float
+    sigma: CurveSigma = CurveSigma()
+    unread: frozenset[str] = frozenset()
+    carried_on: bool = False
 
 
 @dataclass(frozen=True)
@@ -128,7 +145,8 @@ class Suspension:
 
     ``joints`` serves strut and wishbones, ``links`` the five-link kind, ``table``,
     ``steer_axis`` and ``camber_pivots`` the curves, ``measured`` a bump-steer sheet that corrects
-    any of them. ``reach`` maps an adjuster (``rod:NAME``
+    any of them. ``typical`` names the kind whose usual curves stand in for measured ones: to look
+    at, and never a survey. ``reach`` maps an adjuster (``rod:NAME``
     for a rod) to the least and greatest value that the parts on the car allow.
     """
 
@@ -141,6 +159,7 @@ class Suspension:
     camber_pivots: Mapping[str, Vec3] = field(default_factory=dict)
     reach: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     measured: MeasuredTravel | None = None
+    typical: str = ""
 
     @property
     def rod_names(self) -> tuple[str, ...]:

@@ -20,6 +20,9 @@ INBOARD_DEG, INBOARD_GAP_DEG = 60.0, 40.0
 #: Step at which edges are looked at, as parts of a piece.
 PIECE_PARTS = 64
 
+#: Said of a corner whose movement nobody measured.
+TYPICAL = "how this wheel moves over its travel: typical curves stand in for measured ones"
+
 Span = tuple[float, float]
 
 
@@ -42,6 +45,8 @@ def uncovered(corner: Corner, courses: tuple[Course, ...], spin: Array) -> tuple
     ]
     if all(course.feature.carried_by == BODY for course in courses):
         missing.append("nothing measured that the knuckle or strut carries")
+    if corner.suspension.typical:
+        missing.append(TYPICAL)
     return tuple(missing)
 
 

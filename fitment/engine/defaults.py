@@ -75,11 +75,29 @@ WIDTH_NOMINAL = DefaultSigma(
     "mm",
     "from the size alone: makes of one size differ by a centimetre",
 )
+WIDTH_PRINTED = DefaultSigma(
+    "section width", 3.0, "mm", "printed, not measured: tyres differ from their print"
+)
 WIDTH_MEASURED = DefaultSigma("section width", 1.0, "mm", "callipers across a mounted tyre")
 DIAMETER = DefaultSigma("overall diameter", 2.0, "mm", "wear, pressure and make")
 OFFSET = DefaultSigma("wheel offset", 0.5, "mm", "casting and machining of the wheel")
 CAMBER = DefaultSigma("planned camber", 0.05, "°", "how close a rack lets it be set")
 TOE = DefaultSigma("planned toe", 0.03, "°", "how close a rack lets it be set")
+
+HUB_OUT = DefaultSigma(
+    "hub sideways over travel",
+    0.08,
+    "mm per mm of travel",
+    "nobody read it, so none is taken: an arm of 350 mm that stands level, or 5° off it, takes "
+    "the hub some 5 mm sideways in 60 mm; judgement, no source",
+)
+HUB_FORWARD = DefaultSigma(
+    "hub fore and aft over travel",
+    0.05,
+    "mm per mm of travel",
+    "nobody read it, so none is taken: arms whose hub swings 3° off plumb in side view take it "
+    "some 3 mm in 60 mm; judgement, no source",
+)
 
 SIGMAS: tuple[DefaultSigma, ...] = (
     FEATURE,
@@ -88,6 +106,7 @@ SIGMAS: tuple[DefaultSigma, ...] = (
     RIDE_HEIGHT,
     SHOULDER_DROP,
     WIDTH_NOMINAL,
+    WIDTH_PRINTED,
     WIDTH_MEASURED,
     DIAMETER,
     OFFSET,

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
 from alignment.geometry.seat import Seat
+from alignment.geometry.units import MM_PER_INCH
 
 CORNERS = ("LF", "RF", "LR", "RR")
 BODY, KNUCKLE, STRUT_BODY, LINK = "body", "knuckle", "strut", "link"
@@ -50,7 +51,8 @@ class Feature:
     """A place that the wheel or tyre could touch.
 
     Exactly one of ``points`` and ``xyz_mm`` is filled; neither for a tube that ``link`` names,
-    which runs between that rod's joints and moves with them.
+    which runs between that rod's joints and moves with them. ``to_confirm``: taken over from
+    another pattern, and nobody has read it on this one yet.
     """
 
     place: str
@@ -63,6 +65,7 @@ class Feature:
     sigma_mm: float | None = None
     taken_at: TakenAt | None = None
     link: str = ""
+    to_confirm: bool = False
 
 
 @dataclass(frozen=True)
@@ -87,7 +90,11 @@ class Survey:
 
 @dataclass(frozen=True)
 class Wheel:
-    """A wheel and its spacer; None where nobody measured."""
+    """A wheel and its spacer; None where nobody measured.
+
+    ``width_in`` is the width that is marked on it, ``width_mm`` the one measured between the
+    flanges. A ``sigma`` that is None is an offset's usual one, and none at all for the others.
+    """
 
     diameter_in: float
     width_in: float
@@ -96,13 +103,23 @@ class Wheel:
     flange_mm: float = 12.5
     barrel_mm: float | None = None
     spoke_back: tuple[tuple[float, float], ...] = ()  # (axial from the mounting face, radius)
+    width_mm: float | None = None
     sigma_offset_mm: float | None = None
+    sigma_width_mm: float | None = None
+    sigma_barrel_mm: float | None = None
+    sigma_spoke_mm: float | None = None
+
+    @property
+    def rim_mm(self) -> float:
+        """Width between the flanges: measured, else as marked."""
+        return MM_PER_INCH * self.width_in if self.width_mm is None else self.width_mm
 
 
 @dataclass(frozen=True)
 class Tyre:
     """A tyre by its size designation, with whatever was measured or stated.
 
+    ``width_printed`` tells that the section width is a printed one that nobody measured.
     ``worn_mm`` of tread gone and ``growth_mm`` of radius at speed change what is there;
     ``largest_allowed`` takes the widest and tallest tyre that the standard lets pass instead
     of the design size.
@@ -120,6 +137,7 @@ class Tyre:
     worn_mm: float = 0.0
     growth_mm: float = 0.0
     largest_allowed: bool = False
+    width_printed: bool = False
 
 
 @dataclass(frozen=True)

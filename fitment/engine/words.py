@@ -163,11 +163,18 @@ READINGS: dict[str, str] = {
     "overall diameter": "taping the tyre's circumference",
     "shoulder drop": "tracing the tyre's shoulder",
     "wheel offset": "measuring the wheel's offset",
+    "wheel width": "measuring this wheel between its flanges",
+    "barrel": "measuring the barrel of this wheel",
+    "back of the spokes": "tracing the back of the spokes of this wheel",
     "planned camber": "setting the camber more closely",
     "planned toe": "setting the toe more closely",
     "ride height": "reading the height once the springs have settled",
     "bump limit": "measuring where the bump stop ends",
     "steering lock": "reading the lock on turn plates",
+    "camber over travel": "reading the camber hanging and jacked up",
+    "toe over travel": "reading the toe hanging and jacked up",
+    "hub sideways over travel": "reading how far the hub moves sideways over its travel",
+    "hub fore and aft over travel": "reading how far the hub moves fore and aft over its travel",
 }
 SAME_CAR_READING = "reading this gap on the car itself, with the wheel that is on it,"
 

@@ -70,6 +70,7 @@ def _feature(feature: Table) -> Feature:
             ),
             sigma_mm=feature.maybe_number("sigma_mm", plausible.SIGMA_MM),
             taken_at=taken_at,
+            to_confirm=feature.flag("to_confirm"),
         )
 
 
@@ -88,6 +89,7 @@ def _tube(feature: Table) -> Feature:
         ),
         sigma_mm=feature.maybe_number("sigma_mm", plausible.SIGMA_MM),
         link=feature.text("link"),
+        to_confirm=feature.flag("to_confirm"),
     )
 
 

@@ -15,6 +15,7 @@ from alignment.geometry.model import (
     STRUT,
     WISHBONES,
     CurveRow,
+    CurveSigma,
     MeasuredTravel,
     Rod,
     SteerAxis,
@@ -25,6 +26,8 @@ from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.reader import Node, Table, Vec3, show
 
 ROD = "rod:"
+#: Columns of curves that may be left out: nobody read where the hub went.
+CURVE_SHIFTS = ("out_mm", "forward_mm")
 #: What a bump-steer sheet does to the model.
 SHEET_USES = ("correct", "instead")
 
@@ -73,6 +76,7 @@ def read_suspension(suspension: Table) -> Suspension:
             camber_pivots=_camber_pivots(suspension) if curves else {},
             reach=_reach(suspension, kind, links),
             measured=_measured(suspension),
+            typical=_typical(suspension) if curves else "",
         )
 
 
@@ -138,14 +142,30 @@ def _curve_table(suspension: Table) -> tuple[CurveRow, ...]:
                     travel_mm=row.number("travel_mm", plausible.TRAVEL),
                     camber_deg=row.number("camber_deg", plausible.CAMBER),
                     toe_deg=row.number("toe_deg", plausible.TOE),
-                    out_mm=row.number("out_mm", plausible.CURVE_SHIFT),
-                    forward_mm=row.number("forward_mm", plausible.CURVE_SHIFT),
+                    out_mm=row.number("out_mm", plausible.CURVE_SHIFT, default=0.0),
+                    forward_mm=row.number("forward_mm", plausible.CURVE_SHIFT, default=0.0),
+                    sigma=_curve_sigma(row),
+                    unread=frozenset(key for key in CURVE_SHIFTS if not row.has(key)),
+                    carried_on=row.flag("carried_on"),
                 )
             )
     _refuse_falling(rows, nodes)
     if rows:
         _refuse_lost_zero(suspension, rows)
     return tuple(rows)
+
+
+def _curve_sigma(row: Table) -> CurveSigma:
+    table = row.maybe_table("sigma")
+    if table is None:
+        return CurveSigma()
+    with table as sigma:
+        return CurveSigma(
+            camber_deg=sigma.maybe_number("camber_deg", plausible.SIGMA_DEG),
+            toe_deg=sigma.maybe_number("toe_deg", plausible.SIGMA_DEG),
+            out_mm=sigma.maybe_number("out_mm", plausible.SIGMA_MM),
+            forward_mm=sigma.maybe_number("forward_mm", plausible.SIGMA_MM),
+        )
 
 
 def _refuse_falling(rows: Sequence[CurveRow | TravelReading], nodes: Sequence[Node]) -> None:
@@ -169,6 +189,11 @@ def _refuse_lost_zero(suspension: Table, rows: list[CurveRow]) -> None:
         suspension.node.child("table", None).child(zero, None).problem(
             "should be all zeros: the table holds changes from the survey height"
         )
+
+
+def _typical(suspension: Table) -> str:
+    node = suspension.maybe("typical")
+    return node.text() if node else ""
 
 
 def _measured(suspension: Table) -> MeasuredTravel | None:

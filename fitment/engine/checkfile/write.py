@@ -10,6 +10,7 @@ from alignment.geometry.model import (
     LINKS,
     Adjusters,
     Compliance,
+    CurveRow,
     Limits,
     Planned,
     Suspension,
@@ -31,7 +32,7 @@ from fitment.engine.model import (
 Json = dict[str, Any]
 
 #: What changes a tyre from how it left the maker; written only where it does.
-AS_IT_IS = "worn_mm growth_mm largest_allowed"
+AS_IT_IS = "worn_mm growth_mm largest_allowed width_printed"
 
 
 def dump(check: Check) -> Json:
@@ -111,6 +112,8 @@ def _survey(survey: Survey) -> Json:
 
 def _feature(feature: Feature) -> Json:
     document = _fields(feature, "place carried_by surface shape half_thickness_mm sigma_mm")
+    if feature.to_confirm:
+        document["to_confirm"] = True
     if feature.link:
         return document | {"link": feature.link}
     if feature.taken_at is not None:
@@ -153,12 +156,9 @@ def _suspension(suspension: Suspension) -> Json:
 
 
 def _curves(suspension: Suspension) -> Json:
-    document: Json = {
-        "table": [
-            _fields(row, "travel_mm camber_deg toe_deg out_mm forward_mm")
-            for row in suspension.table
-        ]
-    }
+    document: Json = {"table": [_curve_row(row) for row in suspension.table]}
+    if suspension.typical:
+        document["typical"] = suspension.typical
     axis = suspension.steer_axis
     if axis is not None:
         document["steer_axis"] = {
@@ -171,6 +171,16 @@ def _curves(suspension: Suspension) -> Json:
             name: list(point) for name, point in suspension.camber_pivots.items()
         }
     return document
+
+
+def _curve_row(row: CurveRow) -> Json:
+    document = _fields(row, "travel_mm camber_deg toe_deg out_mm forward_mm")
+    for key in row.unread:
+        document.pop(key)
+    sigma = _fields(row.sigma, "camber_deg toe_deg out_mm forward_mm")
+    if row.carried_on:
+        document["carried_on"] = True
+    return document | ({"sigma": sigma} if sigma else {})
 
 
 def dump_planned(planned: Planned) -> Json:
@@ -208,7 +218,8 @@ def dump_adjusters(adjusters: Adjusters) -> Json:
 def dump_wheel(wheel: Wheel) -> Json:
     document = _fields(
         wheel,
-        "diameter_in width_in offset_mm spacer_mm flange_mm barrel_mm sigma_offset_mm",
+        "diameter_in width_in width_mm offset_mm spacer_mm flange_mm barrel_mm sigma_offset_mm "
+        "sigma_width_mm sigma_barrel_mm sigma_spoke_mm",
     )
     if wheel.spoke_back:
         document["spoke_back"] = [list(point) for point in wheel.spoke_back]

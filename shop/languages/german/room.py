@@ -39,6 +39,9 @@ WORDS: Mapping[str, str] = {
     "nothing measured that the knuckle or strut carries": (
         "nichts gemessen, was Radträger oder Federbein tragen"
     ),
+    "how this wheel moves over its travel: typical curves stand in for measured ones": (
+        "wie sich dieses Rad beim Federn bewegt: typische Kurven stehen für gemessene"
+    ),
     "how far the wheel can go into bump is not known": (
         "wie weit das Rad einfedern kann, ist nicht bekannt"
     ),
@@ -97,6 +100,11 @@ WORDS: Mapping[str, str] = {
     "taping the tyre's circumference": "den Umfang des Reifens mit dem Band messen",
     "tracing the tyre's shoulder": "die Schulter des Reifens abnehmen",
     "measuring the wheel's offset": "die Einpresstiefe des Rades messen",
+    "measuring this wheel between its flanges": "die Maulweite dieses Rades messen",
+    "measuring the barrel of this wheel": "das Felgenbett dieses Rades innen messen",
+    "tracing the back of the spokes of this wheel": (
+        "die Rückseite der Speichen dieses Rades abtasten"
+    ),
     "setting the camber more closely": "den Sturz genauer einstellen",
     "setting the toe more closely": "die Spur genauer einstellen",
     "reading the height once the springs have settled": (
@@ -104,6 +112,14 @@ WORDS: Mapping[str, str] = {
     ),
     "measuring where the bump stop ends": "messen, wo der Anschlagpuffer endet",
     "reading the lock on turn plates": "den Einschlag auf Drehplatten ablesen",
+    "reading the camber hanging and jacked up": "den Sturz hängend und angehoben ablesen",
+    "reading the toe hanging and jacked up": "die Spur hängend und angehoben ablesen",
+    "reading how far the hub moves sideways over its travel": (
+        "ablesen, wie weit die Nabe beim Federn seitlich wandert"
+    ),
+    "reading how far the hub moves fore and aft over its travel": (
+        "ablesen, wie weit die Nabe beim Federn in Längsrichtung wandert"
+    ),
     "reading this gap on the car itself, with the wheel that is on it,": (
         "diesen Abstand am Fahrzeug selbst ablesen, mit dem Rad, das montiert ist"
     ),
