@@ -14,9 +14,9 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from alignment.geometry.frames import Array, Flags, Index
+from alignment.geometry.frames import Array, Flags
 from fitment.engine import defaults
-from fitment.engine.designation import INCH_MM
+from fitment.engine.boundary import Boundary
 from fitment.engine.model import Tyre, Wheel
 from fitment.engine.mounted import Mounted, mounted
 
@@ -29,8 +29,6 @@ COARSE_ERROR_MM = 0.6
 USUAL_SIZE_MM = 110.0
 #: How far the bead is carried into the barrel, so that tyre and rim overlap rather than touch.
 BEAD_DEPTH_MM = 2.0
-#: Point-by-segment products worked on at once; about what stays in a processor's cache.
-CHUNK = 60_000
 
 
 @dataclass(frozen=True)
@@ -74,67 +72,19 @@ class Section:
         return float(ends[:, 0].min()), float(ends[:, 0].max()), float(ends[:, 1].max())
 
     @cached_property
-    def _planes(self) -> tuple[Array, Array, Array]:
-        """Segments as two linear forms of (a, r, 1).
-
-        ``forms`` (3, 2k): distance along each segment from its middle, then to its left;
-        ``half`` (k,) its half length; ``corners`` (2, k, 2) the outward directions at its ends.
-        """
-        run = self.end - self.start
-        length = np.sqrt(np.sum(run * run, axis=1))
-        unit = run / length[:, None]
-        left = np.stack([-unit[:, 1], unit[:, 0]], axis=-1)
-        middle = (self.start + self.end) / 2
-        along = np.stack([*unit.T, -np.sum(unit * middle, axis=1)])
-        across = np.stack([*left.T, -np.sum(left * middle, axis=1)])
-        before, after = _neighbours(self.start, self.end)
-        corners = -np.stack([left + left[before], left + left[after]])
-        return np.concatenate([along, across], axis=1), length / 2, corners
+    def boundary(self) -> Boundary:
+        """The boundary, ready for distances."""
+        return Boundary(self.start, self.end)
 
     def distance(self, axial: Array, radius: Array) -> Array:
         """Signed distance (mm) of points to the solid, any shape; negative inside."""
         axial, radius = np.asarray(axial, float), np.asarray(radius, float)
-        a, r = axial.ravel(), radius.ravel()
-        result = np.empty(len(a))
-        size = max(1, CHUNK // len(self.start))
-        for first in range(0, len(a), size):
-            part = slice(first, first + size)
-            result[part] = self._look(a[part], r[part])[0]
-        return result.reshape(axial.shape)
+        return self.boundary.distance(axial.ravel(), radius.ravel()).reshape(axial.shape)
 
     def nearest(self, axial: Array, radius: Array) -> tuple[Array, Flags]:
         """Nearest boundary points (n, 2) to points (n,), and whether each is on the tyre."""
-        _, index, along = self._look(axial, radius)
-        half = self._planes[1][index]
-        share = (np.clip(along, -half, half) + half) / (2 * half)
-        points = self.start[index] + share[:, None] * (self.end[index] - self.start[index])
+        points, index = self.boundary.nearest(axial, radius)
         return points, self.on_tyre[index]
-
-    def _look(self, a: Array, r: Array) -> tuple[Array, Index, Array]:
-        """Signed distance, nearest segment and place along it from its middle, each (n,)."""
-        forms, half, corners = self._planes
-        count, rows = len(half), np.arange(len(a))
-        both = np.stack([a, r, np.ones(len(a))], axis=-1) @ forms
-        along, across = both[:, :count], both[:, count:]
-        beyond = np.abs(along)
-        beyond -= half
-        np.maximum(beyond, 0.0, out=beyond)
-        beyond *= beyond
-        square = across * across
-        square += beyond
-        index = np.argmin(square, axis=1)
-        inside = across[rows, index] > 0
-        place = along[rows, index]
-        end = np.flatnonzero(np.abs(place) > half[index])
-        if len(end):  # nearest to a corner: the side is told by the mean of its two normals
-            last = (place[end] > 0).astype(int)
-            corner = np.where(last[:, None], self.end[index[end]], self.start[index[end]])
-            out = corners[last, index[end]]
-            inside[end] = (a[end] - corner[:, 0]) * out[:, 0] + (r[end] - corner[:, 1]) * out[
-                :, 1
-            ] < 0
-        root = np.sqrt(square[rows, index])
-        return np.where(inside, -root, root), index, place
 
 
 @lru_cache(maxsize=4096)
@@ -145,14 +95,11 @@ def section_of(wheel: Wheel, tyre: Tyre, coarse: bool = False) -> Section:
     """
     size = mounted(wheel, tyre)
     shift = wheel.spacer_mm - wheel.offset_mm
-    half_rim = INCH_MM * wheel.width_in / 2
+    half_rim = wheel.rim_mm / 2
     profile = profile_as_is(size, tyre)
     tyre_path = _tyre(size, half_rim, profile, _counts(size, COARSE if coarse else FINE))
     rim_path = _rim(size, wheel, half_rim)
-    tyre_cut, rim_cut = _cut(tyre_path, rim_path), _cut(rim_path, tyre_path)
-    tyre_keep = tyre_cut[~_inside(rim_path, _middles(tyre_cut))]
-    rim_keep = rim_cut[~_inside(tyre_path, _middles(rim_cut))]
-    rim_keep = rim_keep[np.any(rim_keep[:, :, 1] > 0.0, axis=1)]
+    tyre_keep, rim_keep = _joined(tyre_path, rim_path)
     segments = np.concatenate([tyre_keep, rim_keep]) + np.array([shift, 0.0])
     barrel = defaults.BARREL_MM if wheel.barrel_mm is None else wheel.barrel_mm
     return Section(
@@ -204,13 +151,15 @@ def _tyre(
 
 def _wall(size: Mounted, half_rim: float, count: int) -> Array:
     """Quarter ellipse from the outboard bead seat up to the widest point, (n, 2)."""
-    t = np.linspace(-np.pi / 2, 0.0, 361)
     bulge = size.section_width_mm / 2 - half_rim
     rise = size.widest_radius_mm - size.rim_radius_mm
-    path = np.stack(
-        [half_rim + bulge * np.cos(t), size.widest_radius_mm + rise * np.sin(t)], axis=-1
-    )
-    return _thinned(path, count)
+
+    def at(t: Array) -> Array:
+        return np.stack(
+            [half_rim + bulge * np.cos(t), size.widest_radius_mm + rise * np.sin(t)], axis=-1
+        )
+
+    return at(_spread(at(np.linspace(-np.pi / 2, 0.0, 121)), -np.pi / 2, 0.0, count))
 
 
 def _crown(size: Mounted, count: int) -> Array:
@@ -219,12 +168,14 @@ def _crown(size: Mounted, count: int) -> Array:
     power = _power(
         size.tread_width_mm / size.section_width_mm, 1.0 - size.shoulder_drop_mm / height
     )
-    angle = np.linspace(0.0, np.pi / 2, 721)
-    cos, sin = np.cos(angle), np.sin(angle)
-    cos[-1] = sin[0] = 0.0
-    reach = (cos**power + sin**power) ** (-1.0 / power)
-    path = np.stack([half * reach * cos, size.widest_radius_mm + height * reach * sin], axis=-1)
-    return _thinned(path, count)
+
+    def at(angle: Array) -> Array:
+        cos, sin = np.cos(angle), np.sin(angle)
+        cos[-1] = sin[0] = 0.0
+        reach = (cos**power + sin**power) ** (-1.0 / power)
+        return np.stack([half * reach * cos, size.widest_radius_mm + height * reach * sin], axis=-1)
+
+    return at(_spread(at(np.linspace(0.0, np.pi / 2, 361)), 0.0, np.pi / 2, count))
 
 
 def _power(across: float, up: float) -> float:
@@ -237,19 +188,22 @@ def _power(across: float, up: float) -> float:
     return math.exp((low + high) / 2)
 
 
-def _thinned(path: Array, count: int) -> Array:
-    """About ``count`` points of a dense path, closest where it bends most, ends kept."""
+def _spread(path: Array, low: float, high: float, count: int) -> Array:
+    """Where (count + 1,) on a curve to put points so that they are closest where it bends most.
+
+    ``path`` (n, 2) samples the curve at even steps of its parameter from ``low`` to ``high``.
+    """
     step = np.diff(path, axis=0)
-    length = np.linalg.norm(step, axis=1)
-    heading = np.unwrap(np.arctan2(step[:, 1], step[:, 0]))
-    bend = np.abs(np.diff(heading))
+    length = np.hypot(step[:, 0], step[:, 1])
+    turn = step[:-1, 0] * step[1:, 1] - step[:-1, 1] * step[1:, 0]
+    bend = np.abs(turn) / (length[:-1] * length[1:])
     # A chord of length L misses a curve of curvature k by k L² / 8: equal steps of sqrt(k) ds.
-    weight = np.sqrt(bend * (length[1:] + length[:-1]) / 2)
-    measure = np.concatenate([[0.0], np.cumsum(weight + 1e-9), [np.sum(weight + 1e-9)]])
-    wanted = np.linspace(0.0, measure[-1], count + 1)
-    index = np.unique(np.clip(np.searchsorted(measure, wanted), 0, len(path) - 1))
-    index[0], index[-1] = 0, len(path) - 1
-    return path[index]
+    weight = np.sqrt(bend * (length[1:] + length[:-1]) / 2) + 1e-9
+    measure = np.concatenate([[0.0], np.cumsum(weight)])
+    middles = (np.arange(len(length)) + 0.5) / len(length)
+    share = np.interp(np.linspace(0.0, measure[-1], count + 1), measure, middles)
+    share[0], share[-1] = 0.0, 1.0
+    return low + (high - low) * share
 
 
 def _rim(size: Mounted, wheel: Wheel, half_rim: float) -> Array:
@@ -285,49 +239,54 @@ def _spoke_back(wheel: Wheel, barrel_radius: float) -> Array:
     return np.stack([np.interp(at, radius, axial), at], axis=-1)
 
 
-def _cut(path: Array, other: Array) -> Array:
-    """Segments (n, 2, 2) of a closed path, split where they cross another closed path."""
-    start, run = path, np.roll(path, -1, axis=0) - path
-    begin, along = other, np.roll(other, -1, axis=0) - other
+def _joined(tyre: Array, rim: Array) -> tuple[Array, Array]:
+    """Segments (n, 2, 2) of two closed paths that bound both together: the tyre's, the rim's.
+
+    Without the rim's segment on the axis.
+    """
+    tyre_lines, rim_lines = _lines(tyre), _lines(rim)
+    above = tyre_lines[:, :, 1].min(axis=1) > rim[:, 1].max()  # most are out of the rim's reach
+    low = tyre_lines[~above]
+    along_low, along_rim = _crossings(low, rim_lines)
+    low = _cut(low, along_low)
+    low = low[~_inside(rim, low.mean(axis=1))]
+    rim_lines = _cut(rim_lines, along_rim.T)
+    rim_lines = rim_lines[~_inside(tyre, rim_lines.mean(axis=1))]
+    rim_lines = rim_lines[np.any(rim_lines[:, :, 1] > 0.0, axis=1)]
+    return np.concatenate([tyre_lines[above], low]), rim_lines
+
+
+def _lines(path: Array) -> Array:
+    """Segments (n, 2, 2) of a closed path (n, 2)."""
+    return np.stack([path, np.concatenate([path[1:], path[:1]])], axis=1)
+
+
+def _crossings(lines: Array, others: Array) -> tuple[Array, Array]:
+    """Shares of each line and of the other (n, m) at which they cross; NaN where they do not."""
+    run, along = lines[:, 1] - lines[:, 0], others[:, 1] - others[:, 0]
+    gap = others[None, :, 0] - lines[:, None, 0]
     cross = run[:, None, 0] * along[None, :, 1] - run[:, None, 1] * along[None, :, 0]
-    gap = begin[None] - start[:, None]
     parallel = np.abs(cross) < 1e-12
     safe = np.where(parallel, 1.0, cross)
     t = (gap[..., 0] * along[None, :, 1] - gap[..., 1] * along[None, :, 0]) / safe
     u = (gap[..., 0] * run[:, None, 1] - gap[..., 1] * run[:, None, 0]) / safe
-    hit = ~parallel & (t > 1e-12) & (t < 1 - 1e-12) & (u >= 0) & (u <= 1)
-    whole = ~hit.any(axis=1)
-    pieces = [np.stack([start[whole], start[whole] + run[whole]], axis=1)]
+    meet = ~parallel & (t >= 0) & (t <= 1) & (u >= 0) & (u <= 1)
+    return np.where(meet, t, np.nan), np.where(meet, u, np.nan)
+
+
+def _cut(lines: Array, at: Array) -> Array:
+    """Lines (n, 2, 2) cut at the shares in their rows of ``at`` (n, m), NaN for none."""
+    inner = (at > 1e-12) & (at < 1 - 1e-12)
+    whole = ~inner.any(axis=1)
+    pieces = [lines[whole]]
     for index in np.flatnonzero(~whole):
-        cuts = np.concatenate([[0.0], np.sort(t[index][hit[index]]), [1.0]])
-        points = start[index] + cuts[:, None] * run[index]
+        start, end = lines[index]
+        cuts = np.concatenate([[0.0], np.sort(at[index][inner[index]]), [1.0]])
+        points = start + cuts[:, None] * (end - start)
         pieces.append(np.stack([points[:-1], points[1:]], axis=1))
     segments = np.concatenate(pieces)
     long_enough: Array = segments[np.sum((segments[:, 1] - segments[:, 0]) ** 2, axis=1) > 1e-18]
     return long_enough
-
-
-def _neighbours(start: Array, end: Array) -> tuple[Index, Index]:
-    """For every segment the one that ends where it starts and the one that starts at its end.
-
-    A segment without a neighbour is its own. Most segments follow each other, so only the ends
-    that do not are looked up.
-    """
-    before, after = np.arange(len(start)), np.arange(len(start))
-    follows = np.all(np.abs(end[:-1] - start[1:]) < 1e-9, axis=1)
-    row = np.flatnonzero(follows)
-    after[row], before[row + 1] = row + 1, row
-    tails = np.append(np.flatnonzero(~follows), len(start) - 1)
-    heads = np.insert(np.flatnonzero(~follows) + 1, 0, 0)
-    meet = np.all(np.abs(end[tails][:, None] - start[heads][None]) < 1e-9, axis=-1)
-    tail, head = np.nonzero(meet)
-    after[tails[tail]], before[heads[head]] = heads[head], tails[tail]
-    return before, after
-
-
-def _middles(segments: Array) -> Array:
-    middles: Array = segments.mean(axis=1)
-    return middles
 
 
 def _inside(path: Array, points: Array) -> Flags:
