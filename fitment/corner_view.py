@@ -242,7 +242,7 @@ def stretched_words(asked: Corner) -> str:
     size = _mounted(asked)
     if size is None:
         return ""
-    over_flanges = INCH_MM * asked.wheel.width_in + 2 * asked.wheel.flange_mm
+    over_flanges = asked.wheel.rim_mm + 2 * asked.wheel.flange_mm
     beyond = (over_flanges - size.section_width_mm) / 2
     if beyond <= 0 or math.isnan(beyond):
         return ""

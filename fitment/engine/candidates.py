@@ -292,7 +292,7 @@ class Candidates:
                 parts = [judge(stand, wheel, tyre) for stand in self.stands[row]]
             except Unreachable:
                 parts = [Judged(UNMEASURED, -np.inf, "a pose beyond the linkage")]
-            self._learn(kind_of(tyre), parts)
+            self._learn(kind_of(wheel, tyre), parts)
             verdict = worst(part.verdict for part in parts)
             least = min(parts, key=lambda part: part.slack_mm)
             decides = next(part for part in parts if part.verdict == verdict)
@@ -300,22 +300,22 @@ class Candidates:
             self.tell()
         return self.verdicts[key]
 
-    def _learn(self, tyre: tuple[object, ...], parts: list[Judged]) -> None:
+    def _learn(self, kind: tuple[object, ...], parts: list[Judged]) -> None:
         """Keep what was found of doubts, for candidates whose tightest moments are alike."""
         for index, part in enumerate(parts):
             for one in part.doubts:
-                self._learned.setdefault((index, tyre, one.feature), []).append(one)
+                self._learned.setdefault((index, kind, one.feature), []).append(one)
                 reach = LIKE * SIGMAS * one.sigma_mm + ROUGH_MM
                 self.worth_following = max(self.worth_following, reach)
 
     def may_clear(self, key: int) -> bool:
         """Whether the doubts of candidates like this one leave hope; else it is ruled out."""
         row, fit = divmod(key, self.shape[1])
-        tyre = kind_of(self.combos.tyres[int(self.combos.tyre[fit])])
+        kind = kind_of(*self.combos.at(fit))
         for index, stand in enumerate(self.stands[row]):
             for at, gap in enumerate(stand.weighed.gaps[fit]):
                 moment = stand.weighed.moments[fit, at]
-                known = self._learned.get((index, tyre, at), ())
+                known = self._learned.get((index, kind, at), ())
                 like = [one.sigma_mm for one in known if one.is_near(moment)]
                 if like and gap <= LIKE * SIGMAS * min(like):
                     self.margin[row, fit] = -0.0

@@ -157,7 +157,7 @@ class Weighed:
 
     def _index(self) -> None:
         combos = self.combos
-        rims = [(w.diameter_in, w.width_in) for w in combos.wheels]
+        rims = [(w.diameter_in, w.rim_mm) for w in combos.wheels]
         self._kinds = sorted(set(rims))
         kind = np.array([self._kinds.index(rim) for rim in rims], int)[combos.wheel]
         offset = np.array([w.offset_mm for w in combos.wheels])
@@ -169,7 +169,7 @@ class Weighed:
         spare = next((size for size in sizes if size is not None), None)
         self._sizes = [size or spare for size in sizes if size or spare]
         self._tyres = [combos.tyres[int(one) % len(combos.tyres)] for one in pairs]
-        self._rim_mm = [INCH_MM * self._kinds[int(one) // len(combos.tyres)][1] for one in pairs]
+        self._rim_mm = [self._kinds[int(one) // len(combos.tyres)][1] for one in pairs]
         centres, centre_at = np.unique(np.round(centre, 4), return_inverse=True)
         rows, self._row = np.unique(pair * len(centres) + centre_at, return_inverse=True)
         self._pair, self._centre = rows // len(centres), centres[rows % len(centres)]
@@ -182,9 +182,10 @@ class Weighed:
 
     def _mounted(self, pair: int) -> Mounted | None:
         kind, tyre = divmod(pair, len(self.combos.tyres))
-        diameter, width = self._kinds[kind]
+        diameter, rim_mm = self._kinds[kind]
         try:
-            return mounted(Wheel(diameter, width, 0.0), self.combos.tyres[tyre])
+            wheel = Wheel(diameter, rim_mm / INCH_MM, 0.0, width_mm=rim_mm)
+            return mounted(wheel, self.combos.tyres[tyre])
         except (BadSize, BadSection):
             return None
 

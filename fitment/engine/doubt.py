@@ -107,14 +107,24 @@ def _survey(
 def _tyre_and_wheel(
     setting: Setting, section: Section, moments: tuple[Array, Array], book: _Book
 ) -> list[tuple[str, Array]]:
-    """Parts from section width, overall diameter, shoulder drop and wheel offset."""
+    """Parts from the tyre's dimensions and the wheel's, as far as the latter are stated."""
     wheel, tyre, size = setting.corner.wheel, setting.corner.tyre, section.mounted
-    width = defaults.WIDTH_NOMINAL if tyre.section_width_mm is None else defaults.WIDTH_MEASURED
+    if tyre.section_width_mm is None:
+        width = defaults.WIDTH_NOMINAL
+    else:
+        width = defaults.WIDTH_PRINTED if tyre.width_printed else defaults.WIDTH_MEASURED
     sigma = {
         "section width": book.sigma(tyre.sigma_width_mm, width),
         "overall diameter": book.sigma(tyre.sigma_diameter_mm, defaults.DIAMETER),
         "wheel offset": book.sigma(wheel.sigma_offset_mm, defaults.OFFSET),
     }
+    for what, stated in (
+        ("wheel width", wheel.sigma_width_mm),
+        ("barrel", wheel.sigma_barrel_mm),
+        ("back of the spokes", wheel.sigma_spoke_mm),
+    ):
+        if stated is not None:
+            sigma[what] = stated
     if size.assumed_shoulder:
         sigma["shoulder drop"] = book.sigma(None, defaults.SHOULDER_DROP)
 

@@ -17,6 +17,7 @@ from alignment.geometry.frames import Array
 from alignment.geometry.hubmap import with_rods
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Planned
+from fitment.engine import defaults
 from fitment.engine.closest import Closest
 from fitment.engine.envelope import RestsOnStops, picked
 from fitment.engine.model import Tyre, Wheel
@@ -101,10 +102,18 @@ def resized(
 ) -> tuple[Wheel, Tyre]:
     """Wheel and tyre with one dimension of their ``section`` changed by ``by_mm``.
 
-    ``what`` is "wheel offset", "spacer", "section width", "overall diameter" or "shoulder
-    drop". A traced profile is scaled with it.
+    ``what`` is "wheel offset", "spacer", "wheel width", "barrel", "back of the spokes", "section
+    width", "overall diameter" or "shoulder drop". A traced profile is scaled with its tyre.
     """
     size = section.mounted
+    if what == "wheel width":
+        return replace(wheel, width_mm=wheel.rim_mm + by_mm), tyre
+    if what == "barrel":
+        depth = defaults.BARREL_MM if wheel.barrel_mm is None else wheel.barrel_mm
+        return replace(wheel, barrel_mm=depth + by_mm), tyre
+    if what == "back of the spokes":
+        back = wheel.spoke_back or ((defaults.SPOKE_BACK_MM, 0.0),)
+        return replace(wheel, spoke_back=tuple((a + by_mm, r) for a, r in back)), tyre
     if what == "wheel offset":
         return replace(wheel, offset_mm=wheel.offset_mm + by_mm), tyre
     if what == "spacer":

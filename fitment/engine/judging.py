@@ -99,11 +99,13 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
     return Judged(verdict, slack, place, learned)
 
 
-def kind_of(tyre: Tyre) -> tuple[object, ...]:
-    """What tyres have in common whose doubts are alike."""
+def kind_of(wheel: Wheel, tyre: Tyre) -> tuple[object, ...]:
+    """What wheels and tyres have in common whose doubts are alike."""
     measured = tyre.section_width_mm is not None
     shape = tyre.shoulder_drop_mm is None, bool(tyre.profile)
-    return measured, tyre.sigma_width_mm, tyre.sigma_diameter_mm, *shape
+    known = measured, tyre.width_printed, tyre.sigma_width_mm, tyre.sigma_diameter_mm
+    sigmas = wheel.sigma_offset_mm, wheel.sigma_width_mm
+    return *known, *shape, *sigmas, wheel.sigma_barrel_mm, wheel.sigma_spoke_mm
 
 
 def apart(corners: Mapping[str, Corner]) -> list[tuple[tuple[str, ...], Corner]]:
@@ -125,7 +127,7 @@ def unseen_inside(stand: Stand, combos: Combos, unknown: Flags) -> Index:
     fits = np.flatnonzero(unknown[combos.wheel])
     if not len(fits):
         return place
-    edge = np.array([w.offset_mm + 12.7 * w.width_in + w.flange_mm for w in combos.wheels])
+    edge = np.array([w.offset_mm + w.rim_mm / 2 + w.flange_mm for w in combos.wheels])
     rim_edge = np.array(combos.spacers_mm)[combos.spacer[fits]] - edge[combos.wheel[fits]]
     depth = [defaults.BARREL_MM if w.barrel_mm is None else w.barrel_mm for w in combos.wheels]
     inner = np.array([12.7 * w.diameter_in for w in combos.wheels]) - np.array(depth)

@@ -63,11 +63,11 @@ def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
             raise BadSection(
                 "measuring_rim_in", "a measuring rim means nothing without the section width on it"
             )
-        width = size.section_width_mm(wheel.width_in)
+        width = size.section_width_mm(wheel.rim_mm / INCH_MM)
     elif tyre.measuring_rim_in is None:
         width = tyre.section_width_mm
     else:
-        on_rim = INCH_MM * (wheel.width_in - tyre.measuring_rim_in)
+        on_rim = wheel.rim_mm - INCH_MM * tyre.measuring_rim_in
         width = tyre.section_width_mm + defaults.WIDTH_PER_RIM_WIDTH * on_rim
     across = size.overall_diameter_mm if diameter is None else diameter
     if tyre.largest_allowed:

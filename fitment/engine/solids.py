@@ -175,7 +175,7 @@ class Rims:
     @staticmethod
     def of(wheels: Sequence[Wheel], spacers_mm: Sequence[float]) -> Rims:
         """Rims of wheels, each on the spacer of its place."""
-        half = np.array([INCH_MM * w.width_in / 2 for w in wheels])
+        half = np.array([w.rim_mm / 2 for w in wheels])
         flange = np.array([w.flange_mm for w in wheels])
         seat = np.array([INCH_MM * w.diameter_in / 2 for w in wheels])
         depth = [defaults.BARREL_MM if w.barrel_mm is None else w.barrel_mm for w in wheels]

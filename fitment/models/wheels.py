@@ -190,8 +190,11 @@ class TyreModel(MeasuredTyre):
                 document[name] = value
         if self.profile:
             document["profile"] = self.profile
-        if self.measured and self.section_width_mm is not None:
-            document["sigma_width_mm"] = MEASURED_WIDTH_SIGMA_MM
+        if self.section_width_mm is not None and "width" not in self.pooled:
+            if self.measured:
+                document["sigma_width_mm"] = MEASURED_WIDTH_SIGMA_MM
+            else:
+                document["width_printed"] = True
         return document | self.measured_document(rim_in)
 
 

@@ -52,13 +52,18 @@ def test_everything_that_may_be_stated_is_kept() -> None:
         "flange_mm": 11,
         "barrel_mm": 12,
         "spoke_back": [[-5, 60], [-30, 150]],
+        "width_mm": round(25.4 * corner["wheel"]["width_in"] + 0.4, 1),
         "sigma_offset_mm": 0,
+        "sigma_width_mm": 0.6,
+        "sigma_barrel_mm": 1,
+        "sigma_spoke_mm": 1,
     }
     corner["tyre"] |= {
         "tread_width_mm": 190,
         "shoulder_drop_mm": 9,
         "sigma_width_mm": 1,
         "sigma_diameter_mm": 1.5,
+        "width_printed": True,
     }
     written = checkfile.dump(checkfile.parse(full))
     assert written["corners"] == _as_floats(corner_document(full))

@@ -120,6 +120,47 @@ def test_what_nobody_stated_is_listed_as_assumed_and_what_was_stated_is_not() ->
     measured = replace(blank, tyre=replace(blank.tyre, section_width_mm=240.0))
     again = {one.what: one for one in answer_of(with_corner(check, measured)).assumed}
     assert again["section width"].value == 1.0
+    printed = replace(measured, tyre=replace(measured.tyre, width_printed=True))
+    again = {one.what: one for one in answer_of(with_corner(check, printed)).assumed}
+    assert again["section width"].value == 3.0
+    assert "printed" in again["section width"].reason
+
+
+#: Where the back of the spokes lies, so that the caliper is nearest to what is asked about.
+SPOKES = {"wheel width": 20.0, "barrel": 20.0, "back of the spokes": -20.0}
+
+
+@pytest.mark.parametrize("what", SPOKES)
+def test_what_a_measured_wheel_leaves_open_enters_the_doubt_of_the_places_it_moves(
+    what: str,
+) -> None:
+    """Against the clearance of a wheel that is a tenth of a millimetre off in that measure."""
+    check = random_check(6)
+    corner = stated(the_corner(check), 1.0)
+    wheel = replace(
+        corner.wheel, barrel_mm=14.0, spoke_back=((SPOKES[what], 40.0), (SPOKES[what], 150.0))
+    )
+    corner = replace(corner, wheel=wheel, tyre=replace(corner.tyre, profile=()))
+    field = {"wheel width": "width", "barrel": "barrel", "back of the spokes": "spoke"}[what]
+    unsure = replace(wheel, **{f"sigma_{field}_mm": 2.0})
+    places = answer_of(with_corner(check, replace(corner, wheel=unsure))).places
+    step = 0.05
+    other = {
+        "wheel width": replace(wheel, width_mm=wheel.rim_mm + step),
+        "barrel": replace(wheel, barrel_mm=14.0 + step),
+        "back of the spokes": replace(
+            wheel, spoke_back=tuple((a + step, r) for a, r in wheel.spoke_back)
+        ),
+    }[what]
+    base = answer_of(with_corner(check, replace(corner, wheel=wheel))).places
+    moved = answer_of(with_corner(check, replace(corner, wheel=other))).places
+    touched = 0
+    for place, at, now in zip(places, base, moved, strict=True):
+        expected = abs(now.clearance_mm - at.clearance_mm) / step * 2.0
+        assert parts(place).get(what, 0.0) == pytest.approx(expected, abs=0.05)
+        touched += expected > 0.5
+    assert touched
+    assert all(what not in parts(place) for place in base)
 
 
 def test_what_the_strut_carries_follows_the_knuckle_camber_that_is_solved_again() -> None:

@@ -24,6 +24,14 @@ def at(section: Section, b: float, r: float) -> float:
     return float(section.distance(np.array([b + section.centre_axial_mm]), np.array([r]))[0])
 
 
+def test_a_width_measured_between_the_flanges_replaces_the_marked_one() -> None:
+    marked = replace(WHEEL, width_in=9.4)
+    measured = replace(WHEEL, width_mm=9.4 * 25.4)
+    wanted, got = section_of(marked, TYRE), section_of(measured, TYRE)
+    assert np.array_equal(wanted.start, got.start)
+    assert got.section_width_mm < section_of(WHEEL, TYRE).section_width_mm
+
+
 def crown_radius(section: Section, b: float) -> float:
     """Outermost radius of the solid at b, by bisection on the sign of the distance."""
     low, high = section.rim_radius_mm + 20, section.tyre_radius_mm + 5

@@ -43,6 +43,7 @@ ELASTIC_SHIFT = Range(-30, 30, "mm per g")
 # Wheel and tyre.
 RIM_DIAMETER = Range(10, 24, "in")
 RIM_WIDTH = Range(3, 16, "in")
+RIM_WIDTH_MM = Range(70, 410, "mm")
 OFFSET = Range(-150, 150, "mm")
 SPACER = Range(0, 150, "mm")
 FLANGE = Range(5, 40, "mm")

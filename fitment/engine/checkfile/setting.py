@@ -205,6 +205,10 @@ _FIGURES = (
 )
 
 
+WIDTH_OFF_MM = 8.0
+"""How far the width between the flanges may lie from the marked one: two thirds of half an inch."""
+
+
 def read_wheel(wheel: Table) -> Wheel:
     with wheel:
         diameter = wheel.number("diameter_in", plausible.RIM_DIAMETER)
@@ -217,15 +221,26 @@ def read_wheel(wheel: Table) -> Wheel:
                 )
         if any(radius > diameter * INCH_MM / 2 for _, radius in spoke_back):
             wheel.problem("spoke_back", "reaches past the bead seat of this wheel")
+        marked = wheel.number("width_in", plausible.RIM_WIDTH)
+        measured = wheel.maybe_number("width_mm", plausible.RIM_WIDTH_MM)
+        if measured is not None and abs(measured - marked * INCH_MM) > WIDTH_OFF_MM:
+            wheel.problem(
+                "width_mm",
+                f"{measured:g} mm between the flanges is no wheel that is marked {marked:g} in",
+            )
         return Wheel(
             diameter_in=diameter,
-            width_in=wheel.number("width_in", plausible.RIM_WIDTH),
+            width_in=marked,
             offset_mm=wheel.number("offset_mm", plausible.OFFSET),
             spacer_mm=wheel.number("spacer_mm", plausible.SPACER, default=0.0),
             flange_mm=wheel.number("flange_mm", plausible.FLANGE, default=defaults.FLANGE_MM),
             barrel_mm=wheel.maybe_number("barrel_mm", plausible.BARREL),
             spoke_back=spoke_back,
+            width_mm=measured,
             sigma_offset_mm=wheel.maybe_number("sigma_offset_mm", plausible.SIGMA_MM),
+            sigma_width_mm=wheel.maybe_number("sigma_width_mm", plausible.SIGMA_MM),
+            sigma_barrel_mm=wheel.maybe_number("sigma_barrel_mm", plausible.SIGMA_MM),
+            sigma_spoke_mm=wheel.maybe_number("sigma_spoke_mm", plausible.SIGMA_MM),
         )
 
 
@@ -250,6 +265,7 @@ def read_tyre(table: Table, wheel: Wheel) -> Tyre:
             worn_mm=table.number("worn_mm", plausible.WEAR, default=0.0),
             growth_mm=table.number("growth_mm", plausible.GROWTH, default=0.0),
             largest_allowed=table.flag("largest_allowed"),
+            width_printed=table.flag("width_printed"),
         )
         _refuse_broken_profile(table, tyre, wheel)
         size = _size(table, tyre.size)
