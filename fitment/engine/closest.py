@@ -11,9 +11,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
-from alignment.geometry.motion import HubPoses
+from fitment.engine.descent import NEIGHBOURS, Hollows, clearance_at, down, shared_poses
 from fitment.engine.envelope import HEIGHTS
 from fitment.engine.room import FeatureSweep, Room, Spots
 from fitment.engine.section import COARSE_ERROR_MM, Section
@@ -24,13 +23,6 @@ HOLLOW_MM = 6.0
 FIRST = 64
 #: Hollows followed per feature.
 HOLLOWS = 8
-#: Pattern search ends when its step is this part of a grid cell: about 0.01 mm of clearance.
-SMALLEST_STEP = 2.0**-11
-#: A step that gains nothing is divided by this.
-SHRINK = 3.0
-#: Clearance that one grid cell can change at the most, mm: prunes hollows that have lost.
-CELL_MM = 25.0
-MAX_ROUNDS = 60
 #: Overlaps deeper than this (mm) lie on ridges of the distance, where the least clearance is
 #: sharp along an edge: there every pose first finds its own deepest point of the edge.
 RIDGE_MM = -1.0
@@ -50,8 +42,6 @@ VALLEY_STEP, VALLEY_SHRINK = 0.25, 8.0
 _WINDOW = np.linspace(-1.5, 1.5, 25)
 _NARROW = np.linspace(-0.125, 0.125, 9)
 _HAIR = np.linspace(-0.03125, 0.03125, 9)
-_STENCIL = np.array([[i, j, k] for i in (-1, 0, 1) for j in (-1, 0, 1) for k in (-1, 0, 1)], float)
-_CENTRE = 13
 
 
 @dataclass(frozen=True)
@@ -62,69 +52,11 @@ class Closest:
     spots: Spots
 
 
-@dataclass(frozen=True)
-class _Hollows:
-    """Where to start: spots, and for each the first step and the bounds (n, 3) of its place."""
-
-    spots: Spots
-    step: Array
-    low: Array
-    high: Array
-
-    def at(self, pick: Index) -> _Hollows:
-        return _Hollows(self.spots.at(pick), self.step[pick], self.low[pick], self.high[pick])
-
-
-def clearance_at(
-    room: Room, section: Section, spots: Spots, poses: HubPoses | None = None
-) -> Array:
-    """Clearance (n,) at spots of a room, half thickness taken off, mm.
-
-    ``poses`` (n,) are the spots' own where they were worked out already.
-    """
-    seen = room.seen_in(spots, room.poses(spots) if poses is None else poses)
-    gap: Array = section.distance(*frames.meridian(*seen)) - room.half_thickness_mm[spots.which]
-    return gap
-
-
-def _shared_poses(room: Room, place: Array, loaded: Flags, pick: Index) -> HubPoses:
-    """Poses of places (n, m, 3) of rows loaded or not (n,), once each, as ``pick`` names them."""
-    flat = place.reshape(-1, 3)
-    bent = np.repeat(loaded, place.shape[1])
-    return room.envelope.poses(room.hubs, flat[:, 0], flat[:, 1], bent).at(pick)
-
-
 def closest(room: Room, section: Section, coarse: Section) -> Closest:
     """Tightest moment of every feature against ``section``; ``coarse`` is its rough twin."""
     hollows = _hollows(room, coarse)
     which, loaded = hollows.spots.which, hollows.spots.loaded
-    place, value = hollows.spots.place.copy(), clearance_at(room, section, hollows.spots)
-    scale, active = np.ones(len(which)), np.arange(len(which))
-    can_move = np.all((_STENCIL == 0) | (hollows.step[:, None] > 0), axis=-1)
-    for _ in range(MAX_ROUNDS):
-        rows = np.arange(len(active))
-        trial = (
-            place[active, None] + scale[active, None, None] * hollows.step[active, None] * _STENCIL
-        )
-        trial = np.clip(trial, hollows.low[active, None], hollows.high[active, None])
-        row, arm = np.nonzero(can_move[active])
-        spots = Spots(which[active][row], trial[row, arm], loaded[active][row])
-        tried = np.full((len(active), len(_STENCIL)), np.inf)
-        # The three steps along a feature share a pose.
-        poses = _shared_poses(room, trial[:, 1::3], loaded[active], 9 * row + arm // 3)
-        tried[row, arm] = clearance_at(room, section, spots, poses)
-        tried[:, _CENTRE] = value[active]
-        best = np.argmin(tried, axis=1)
-        better = tried[rows, best] < value[active] - 1e-12
-        best = np.where(better, best, _CENTRE)
-        place[active], value[active] = trial[rows, best], tried[rows, best]
-        scale[active] = np.where(better, scale[active], scale[active] / SHRINK)
-        least = np.full(len(room.courses), np.inf)
-        np.minimum.at(least, which, value)
-        hopeful = value - CELL_MM * scale <= least[which] + 1e-9
-        active = np.flatnonzero((scale > SMALLEST_STEP) & hopeful)
-        if not len(active):
-            break
+    place, value = down(room, section, hollows)
     spots = Spots(which, place, loaded)
     deep = np.flatnonzero((value < RIDGE_MM) & (hollows.step[:, 2] > 0))
     if len(deep):
@@ -156,7 +88,7 @@ def _least(which: Index, value: Array, rows: Index, count: int) -> Index:
 def _down_ridges(
     room: Room,
     section: Section,
-    start: _Hollows,
+    start: Hollows,
     widest: float,
     finest: float,
     shrink: float = 2.0,
@@ -167,7 +99,7 @@ def _down_ridges(
     gain nothing, down to ``finest``.
     """
     step, place = 2 * start.step, start.spots.place.copy()
-    around = _STENCIL[_STENCIL[:, 2] == 0]
+    around = NEIGHBOURS[NEIGHBOURS[:, 2] == 0]
     value, scale = np.full(len(place), np.inf), np.full(len(place), widest)
     active = np.arange(len(place))
     while len(active):
@@ -185,7 +117,7 @@ def _down_ridges(
                 np.repeat(start.spots.loaded[active], count),
             )
             pose = np.repeat(np.arange(9 * len(active)), len(window))
-            shared = _shared_poses(room, tried[:, :, 0], start.spots.loaded[active], pose)
+            shared = shared_poses(room, tried[:, :, 0], start.spots.loaded[active], pose)
             gaps = clearance_at(room, section, spots, shared).reshape(tried.shape[:3])
             deepest = np.argmin(gaps, axis=2)[:, :, None]
             poses = np.take_along_axis(tried, deepest[..., None], axis=2)[:, :, 0]
@@ -201,7 +133,7 @@ def _down_ridges(
     return place, value
 
 
-def _hollows(room: Room, coarse: Section) -> _Hollows:
+def _hollows(room: Room, coarse: Section) -> Hollows:
     """Hollows of the room's grid that could hold the tightest moment of their feature."""
     parts = []
     for index, sweep in enumerate(room.sweeps):
@@ -214,7 +146,7 @@ def _hollows(room: Room, coarse: Section) -> _Hollows:
             part, _ = _hollows_of(index, closer, coarse)
             part = replace(part, step=part.step * [1.0, 1.0, float(RIDGE_PARTS)])
         parts.append(part)
-    return _Hollows(
+    return Hollows(
         Spots.joined([part.spots for part in parts]),
         np.concatenate([part.step for part in parts]),
         np.concatenate([part.low for part in parts]),
@@ -222,7 +154,7 @@ def _hollows(room: Room, coarse: Section) -> _Hollows:
     )
 
 
-def _hollows_of(index: int, sweep: FeatureSweep, coarse: Section) -> tuple[_Hollows, float]:
+def _hollows_of(index: int, sweep: FeatureSweep, coarse: Section) -> tuple[Hollows, float]:
     """Hollows of one feature's grid, and the least clearance on it."""
     looks = [(sweep.axial_mm, sweep.radius_mm)]
     if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
@@ -237,7 +169,7 @@ def _hollows_of(index: int, sweep: FeatureSweep, coarse: Section) -> tuple[_Holl
     grids = list(zip(_grids(sweep), picked[:, 1:].T, strict=True))
     place = np.stack([grid[at] for grid, at in grids], axis=-1)
     step = np.stack([_spacing(grid)[at] for grid, at in grids], axis=-1)
-    return _Hollows(
+    return Hollows(
         Spots(np.full(len(picked), index), place, picked[:, 0] == 1),
         step * [0.5, 0.5, 0.5 if sweep.is_edge else 0.0],
         np.tile([grid[0] for grid, _ in grids], (len(picked), 1)),

@@ -15,7 +15,8 @@ from functools import cached_property
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
-from fitment.engine.closest import SMALLEST_STEP, closest
+from fitment.engine.closest import closest
+from fitment.engine.descent import SMALLEST_STEP
 from fitment.engine.correction import shifts
 from fitment.engine.designation import INCH_MM, BadSize
 from fitment.engine.front import Core, Samples, front, near_rims, samples_of

@@ -15,7 +15,7 @@ import pytest
 
 from fitment.engine import checkfile
 from fitment.engine.check import run_with_rooms
-from fitment.engine.closest import clearance_at
+from fitment.engine.descent import clearance_at
 from fitment.engine.model import Answer
 from fitment.engine.room import Room, Spots
 from fitment.engine.section import section_of
