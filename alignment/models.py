@@ -51,6 +51,14 @@ class ToeUnit(models.TextChoices):
     INCHES = units.INCHES, "inches"
 
 
+class Bushes(models.TextChoices):
+    """Bushes whose give under side load is taken where this car's was not measured."""
+
+    RUBBER = "rubber", "rubber in good order"
+    WORN = "worn", "worn rubber"
+    SOLID = "solid", "solid, or ball joints"
+
+
 class PlannedSettingQuerySet(models.QuerySet["PlannedSetting"]):
     def of_order(self, order: WorkOrder) -> PlannedSettingQuerySet:
         return self.filter(order=order).select_related("saved_by")
@@ -61,8 +69,9 @@ class PlannedSetting(models.Model):
 
     ``camber_by`` names the means: ``top_mount``, ``lower_arm``, ``upper_arm``, ``knuckle`` or
     ``rod:NAME``. ``adjusters`` holds positions stated by hand by the names of
-    ``alignment.geometry.model.ADJUSTERS``, and rods as ``{"rods_mm": {name: mm}}``. ``typed``
-    holds the texts of the form by field name.
+    ``alignment.geometry.model.ADJUSTERS``, and rods as ``{"rods_mm": {name: mm}}``. ``bushes``
+    says whose give under side load is taken; empty for what the survey has. ``typed`` holds the
+    texts of the form by field name.
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="planned_settings")
@@ -77,6 +86,7 @@ class PlannedSetting(models.Model):
     toe_tolerance_deg = models.FloatField(default=TOE_TOLERANCE_DEG)
     caster_tolerance_deg = models.FloatField(default=CASTER_TOLERANCE_DEG)
     adjusters = models.JSONField(default=dict, blank=True)
+    bushes = models.CharField(max_length=6, choices=Bushes.choices, blank=True)
     typed = models.JSONField(default=dict, blank=True)
     notes = models.TextField(blank=True)
     version = models.PositiveIntegerField(default=1, editable=False)

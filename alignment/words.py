@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from alignment.models import PlanAxle, PlannedSetting
+from alignment.models import Bushes, PlanAxle, PlannedSetting
 from shop.languages import ENGLISH, Speech
 from shop.models import Corner
 
@@ -87,6 +87,15 @@ def _height_said(change_mm: float, speech: Speech) -> str:
     return speech.say("raised by {change}", change=change)
 
 
+def bushes_said(bushes: str, speech: Speech = ENGLISH) -> str:
+    """Whose give under side load was taken instead of a measured one."""
+    if bushes == Bushes.WORN:
+        return speech.say("give of worn rubber bushes assumed")
+    if bushes == Bushes.SOLID:
+        return speech.say("give of solid bushes assumed")
+    return speech.say("give of good rubber bushes assumed")
+
+
 def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
     """What one axle is to be set to, as phrases in the order of the work."""
     phrases = []
@@ -99,6 +108,8 @@ def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
         phrases.append(speech.say("caster {angle}", angle=speech.angle(plan.caster_deg)))
     phrases.append(speech.say("toe {angle} per wheel", angle=speech.angle(plan.toe_deg)))
     phrases.extend(adjusters_said(plan.adjusters, speech))
+    if plan.bushes:
+        phrases.append(bushes_said(plan.bushes, speech))
     return phrases
 
 

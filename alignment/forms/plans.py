@@ -15,6 +15,7 @@ from alignment.models import (
     CAMBER_TOLERANCE_DEG,
     CASTER_TOLERANCE_DEG,
     TOE_TOLERANCE_DEG,
+    Bushes,
     OrderTarget,
     PlanAxle,
     PlannedSetting,
@@ -96,6 +97,7 @@ class PlanForm(TypedForm):
                 if plan.camber_by.startswith(ROD_PREFIX)
                 else ""
             )
+            initial[f"{axle}_bushes"] = plan.bushes
             initial[f"{axle}_notes"] = plan.notes
             initial["toe_unit"] = plan.toe_unit
             if plan.toe_diameter_mm is not None:
@@ -144,6 +146,13 @@ class PlanForm(TypedForm):
             widget=forms.Textarea({"rows": 2}),
             help_text="One a line, in millimetres: upper front = -1.5",
         )
+        fields["bushes"] = forms.ChoiceField(
+            label=f"Bushes, give under side load, {where}",
+            choices=[("", "As the survey has it"), *Bushes.choices],
+            required=False,
+            help_text="An assumption with its own doubt, in place of what was measured on the "
+            "pattern, or where nobody measured it.",
+        )
         for name, default in TOLERANCES.items():
             label = name.removesuffix("_tolerance").capitalize()
             fields[name] = TypedField(
@@ -167,6 +176,7 @@ class PlanForm(TypedForm):
             "caster",
             *(name for name in ADJUSTERS if name not in main),
             "rods",
+            "bushes",
             *TOLERANCES,
             "notes",
         )
@@ -212,7 +222,8 @@ class PlanForm(TypedForm):
         means = self._means(axle, has_camber=bool(typed.get("camber")))
         notes = (self.cleaned_data.get(f"{axle}_notes") or "").strip()
         aimed = {k: v for k, v in typed.items() if k not in TOLERANCES}
-        if not aimed and not means and not notes:
+        bushes = self.cleaned_data.get(f"{axle}_bushes") or ""
+        if not aimed and not means and not notes and not bushes:
             return None
         if not typed.get("toe"):
             self.add_error(f"{axle}_toe", NO_TOE)
@@ -234,6 +245,7 @@ class PlanForm(TypedForm):
             toe_diameter_mm=self.diameter_mm,
             caster_deg=numbers.get("caster"),
             adjusters=adjusters,
+            bushes=bushes,
             typed=typed,
             notes=notes,
             **tolerances,
@@ -329,5 +341,13 @@ class PlanForm(TypedForm):
                 label = str(self.fields[f"{axle}_camber_by"].label)
                 self.theirs.append(
                     (label, means_words(by) or "empty", means_words(mine_by) or "empty")
+                )
+            bushes = plan.bushes if plan else ""
+            mine_bushes = self.cleaned_data.get(f"{axle}_bushes") or ""
+            if bushes != mine_bushes:
+                words = dict(Bushes.choices)
+                label = str(self.fields[f"{axle}_bushes"].label)
+                self.theirs.append(
+                    (label, words.get(bushes, "empty"), words.get(mine_bushes, "empty"))
                 )
             self.put(f"{axle}_version", str(plan.version if plan else 0))

@@ -227,8 +227,12 @@ class Limits:
 
 @dataclass(frozen=True)
 class Compliance:
-    """Elastic change of an outside wheel per g of lateral acceleration."""
+    """Elastic change of an outside wheel per g of lateral acceleration.
+
+    ``assumed`` names the kind of bushes whose give was taken, where nobody measured this one's.
+    """
 
     camber_deg_per_g: float
     toe_deg_per_g: float
     lateral_mm_per_g: float
+    assumed: str = ""

@@ -39,6 +39,7 @@ class AxlePlan:
     toe_tolerance_deg: float = TOE_TOLERANCE_DEG
     caster_tolerance_deg: float = CASTER_TOLERANCE_DEG
     adjusters: Mapping[str, Any] = field(default_factory=dict)
+    bushes: str = ""
     typed: Mapping[str, str] = field(default_factory=dict)
     notes: str = ""
 

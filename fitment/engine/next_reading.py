@@ -210,7 +210,7 @@ def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use
     if measured.limits.bump_mm is None:
         driven.append("the bump that is left, on the damper's shaft")
     found.append(Use("Driven, over bumps", tuple(driven)))
-    if measured.compliance is None:
+    if measured.compliance is None or measured.compliance.assumed:
         driven.append("how camber and toe give under side load")
     found.append(Use("Driven, under side load", tuple(driven)))
     return tuple(found)

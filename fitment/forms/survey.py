@@ -17,6 +17,7 @@ from django.utils import timezone
 
 from alignment.geometry.model import CURVES, JOINTS, LINKS, STRUT, WISHBONES, Suspension
 from fitment.engine import checkfile
+from fitment.engine.give import GIVES
 from fitment.engine.model import EDGE, LINK
 from fitment.words import JOINT_WORDS, KIND_WORDS, ROD_WORDS
 
@@ -58,6 +59,12 @@ class SurveyForm(forms.Form):
     camber_deg_per_g = NumberField(label="Camber, ° per g", required=False)
     toe_deg_per_g = NumberField(label="Toe, ° per g", required=False)
     lateral_mm_per_g = NumberField(label="Inwards, mm per g", required=False)
+    bushes = forms.ChoiceField(
+        label="If not measured, take the give of",
+        required=False,
+        choices=[("", "nothing: side load is left out"), *((k, g.words) for k, g in GIVES.items())],
+        help_text="An assumption with its own doubt; a check that uses it says so.",
+    )
     open = OpenArcsField(
         label="Looked at and found open",
         help_text="One arc a line: inboard or outboard, from and to on the clock in °, and how "
@@ -81,10 +88,17 @@ class SurveyForm(forms.Form):
             ("Stops", list(LIMIT_FIELDS)),
             (f"Joints of a {KIND_WORDS[kind]} corner: x forward, y outboard, z up", joints),
             ("Adjusters", ["reach"]),
-            ("Give under sideways load, if measured", list(COMPLIANCE_FIELDS)),
+            ("Give under sideways load, if measured", [*COMPLIANCE_FIELDS, "bushes"]),
             ("Open places", ["open"]),
             ("Notes", ["notes"]),
         ]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        measured = any(cleaned.get(name) is not None for name in COMPLIANCE_FIELDS)
+        if measured and cleaned.get("bushes"):
+            self.add_error("bushes", "Either measured or assumed: take one of them away.")
+        return cleaned
 
     def _add_joints(self, kind: str) -> list[str]:
         names = list(JOINTS.get(kind, ()))
@@ -314,8 +328,8 @@ class SurveyEntry:
             "limits": {name: value[name] for name in LIMIT_FIELDS if value[name] is not None},
         }
         compliance = {name: value[name] for name in COMPLIANCE_FIELDS if value[name] is not None}
-        if compliance:
-            document["compliance"] = compliance
+        if compliance or value["bushes"]:
+            document["compliance"] = compliance or value["bushes"]
         return document
 
     def _suspension(self) -> Document:
@@ -378,7 +392,8 @@ def survey_initial(document: Mapping[str, Any]) -> Document:
     survey, suspension = document.get("survey", {}), document.get("suspension", {})
     initial: Document = dict(survey.get("setting", {}))
     initial.update(document.get("limits", {}))
-    initial.update(document.get("compliance") or {})
+    compliance = document.get("compliance") or {}
+    initial.update({"bushes": compliance} if isinstance(compliance, str) else compliance)
     initial["open"] = survey.get("open", [])
     initial.update({name: suspension[name] for name in JOINT_WORDS if name in suspension})
     initial["links"] = suspension.get("links", [])

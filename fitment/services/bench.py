@@ -52,6 +52,7 @@ from .inputs import (
     AXLE_CORNERS,
     Document,
     PartReach,
+    compliance_of,
     means_of,
     part_reaches,
     suspension_with,
@@ -219,8 +220,8 @@ def corner_document(car: Car, corner: str, set_up: SetUp) -> Document:
             survey.document["limits"], car.dampers.get(corner), set_up.ride_height_mm or 0.0
         ),
     }
-    if survey.document.get("compliance"):
-        document["compliance"] = survey.document["compliance"]
+    if give := compliance_of(survey, car.plans.get(set_up.axle)):
+        document["compliance"] = give
     stands = car.present.get(corner)
     gaps = [gap.as_document() for gap in stands.gaps.all()] if stands else []
     if stands and gaps:
@@ -351,7 +352,7 @@ def _plan(set_up: SetUp, before: PlannedSetting | None) -> AxlePlan:
     """The axle's plan: what the bench does not ask for stays as it was."""
     values: dict[str, Any] = {}
     if before is not None:
-        for name in ("toe_unit", "toe_diameter_mm", "caster_deg", "notes"):
+        for name in ("toe_unit", "toe_diameter_mm", "caster_deg", "bushes", "notes"):
             values[name] = getattr(before, name)
         for name in ("camber_tolerance_deg", "toe_tolerance_deg", "caster_tolerance_deg"):
             values[name] = getattr(before, name)

@@ -199,13 +199,20 @@ def _measured(rows: _Rows, corner: str, survey: CornerSurvey, plan: PlannedSetti
         "suspension": suspension_with(survey, rows.reaches[corner]),
         "limits": limits_with(survey.document["limits"], rows.dampers.get(corner), height),
     }
-    if survey.document.get("compliance"):
-        document["compliance"] = survey.document["compliance"]
+    if give := compliance_of(survey, plan):
+        document["compliance"] = give
     stands = rows.present.get(corner)
     gaps = [gap.as_document() for gap in stands.gaps.all()] if stands else []
     if stands and gaps:
         document["present"] = stands.as_document() | {"gaps": gaps}
     return document
+
+
+def compliance_of(survey: CornerSurvey, plan: PlannedSetting | None) -> Document | str | None:
+    """Give under side load as a check file has it: that of the bushes which the plan names, or
+    what the survey holds."""
+    chosen: str = plan.bushes if plan else ""
+    return chosen or survey.document.get("compliance") or None
 
 
 def suspension_with(survey: CornerSurvey, reaches: Mapping[str, PartReach]) -> Document:

@@ -163,7 +163,7 @@ def _measured(corner: Table) -> Measured:
     survey = read_survey(corner.table("survey"))
     suspension = read_suspension(corner.table("suspension"))
     limits = read_limits(corner.table("limits"))
-    compliance = corner.maybe_table("compliance")
+    compliance = corner.maybe("compliance")
     _refuse_strange_carriers(corner, survey, suspension)
     _refuse_missing_axis(corner, suspension, limits)
     _refuse_strange_poses(corner, survey, suspension, limits)

@@ -7,6 +7,7 @@ from itertools import pairwise
 from alignment.geometry.model import Compliance, Limits
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.reader import Node, Table, Vec3, show
+from fitment.engine.give import GIVES
 from fitment.engine.model import (
     BODY,
     EDGE,
@@ -178,8 +179,12 @@ def read_limits(limits: Table) -> Limits:
         return Limits(bump, droop, steer_in, steer_out)
 
 
-def read_compliance(compliance: Table) -> Compliance:
-    with compliance:
+def read_compliance(node: Node) -> Compliance | None:
+    """What was measured, or the name of a kind of bushes to take instead; None for neither."""
+    if isinstance(node.value, str):
+        kind = node.choice(tuple(GIVES))
+        return GIVES[kind].mean if kind else None
+    with node.table() as compliance:
         return Compliance(
             camber_deg_per_g=compliance.number("camber_deg_per_g", plausible.ELASTIC_ANGLE),
             toe_deg_per_g=compliance.number("toe_deg_per_g", plausible.ELASTIC_ANGLE),

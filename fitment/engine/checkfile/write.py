@@ -89,7 +89,9 @@ def dump_corner_survey(
             **_fields(limits, "droop_mm steer_in_deg steer_out_deg"),
         },
     }
-    if compliance is not None:
+    if compliance is not None and compliance.assumed:
+        document["compliance"] = compliance.assumed
+    elif compliance is not None:
         document["compliance"] = _fields(
             compliance, "camber_deg_per_g toe_deg_per_g lateral_mm_per_g"
         )

@@ -110,6 +110,13 @@ WORDS: Mapping[str, str] = {
     "reading the height once the springs have settled": (
         "die Höhe ablesen, wenn sich die Federn gesetzt haben"
     ),
+    "measuring how camber gives under side load": (
+        "messen, wie der Sturz unter Seitenkraft nachgibt"
+    ),
+    "measuring how toe gives under side load": ("messen, wie die Spur unter Seitenkraft nachgibt"),
+    "measuring how far the hub goes inboard under side load": (
+        "messen, wie weit die Nabe unter Seitenkraft nach innen geht"
+    ),
     "measuring where the bump stop ends": "messen, wo der Anschlagpuffer endet",
     "reading the lock on turn plates": "den Einschlag auf Drehplatten ablesen",
     "reading the camber hanging and jacked up": "den Sturz hängend und angehoben ablesen",
