@@ -179,13 +179,18 @@ def _crown(size: Mounted, count: int) -> Array:
 
 
 def _power(across: float, up: float) -> float:
-    """Exponent p with across^p + up^p = 1, both in (0, 1), by bisection on log p."""
-    low, high = -7.0, 9.0
-    for _ in range(60):
-        middle = (low + high) / 2
-        p = math.exp(middle)
-        low, high = (middle, high) if across**p + up**p > 1.0 else (low, middle)
-    return math.exp((low + high) / 2)
+    """Exponent p with across^p + up^p = 1, both in (0, 1).
+
+    The sum falls from 2 and is convex, so Newton's steps from p = 0 come up to the root.
+    """
+    p, log_across, log_up = 0.0, math.log(across), math.log(up)
+    for _ in range(100):
+        first, second = across**p, up**p
+        step = (first + second - 1.0) / -(first * log_across + second * log_up)
+        p += step
+        if step < 1e-14 * p:
+            break
+    return p
 
 
 def _spread(path: Array, low: float, high: float, count: int) -> Array:
@@ -276,17 +281,16 @@ def _crossings(lines: Array, others: Array) -> tuple[Array, Array]:
 
 def _cut(lines: Array, at: Array) -> Array:
     """Lines (n, 2, 2) cut at the shares in their rows of ``at`` (n, m), NaN for none."""
-    inner = (at > 1e-12) & (at < 1 - 1e-12)
-    whole = ~inner.any(axis=1)
-    pieces = [lines[whole]]
-    for index in np.flatnonzero(~whole):
-        start, end = lines[index]
-        cuts = np.concatenate([[0.0], np.sort(at[index][inner[index]]), [1.0]])
-        points = start + cuts[:, None] * (end - start)
-        pieces.append(np.stack([points[:-1], points[1:]], axis=1))
-    segments = np.concatenate(pieces)
-    long_enough: Array = segments[np.sum((segments[:, 1] - segments[:, 0]) ** 2, axis=1) > 1e-18]
-    return long_enough
+    row, other = np.nonzero((at > 1e-12) & (at < 1 - 1e-12))
+    every = np.arange(len(lines))
+    owner = np.concatenate([every, row, every])
+    share = np.concatenate([np.zeros(len(every)), at[row, other], np.ones(len(every))])
+    order = np.lexsort((share, owner))
+    owner, share = owner[order], share[order, None]
+    points = (1 - share) * lines[owner, 0] + share * lines[owner, 1]
+    piece = (owner[1:] == owner[:-1]) & (np.sum((points[1:] - points[:-1]) ** 2, axis=1) > 1e-18)
+    cut: Array = np.stack([points[:-1], points[1:]], axis=1)[piece]
+    return cut
 
 
 def _inside(path: Array, points: Array) -> Flags:
