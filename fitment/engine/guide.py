@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from fitment.engine.designation import BadSize, size_of
-from fitment.engine.mounting import plus
+from fitment.engine.mounting_rule import plus
 from fitment.engine.words import adjuster_words
 
 MEETS, DOES_NOT, CANNOT_SAY = "meets", "does not meet", "cannot say"

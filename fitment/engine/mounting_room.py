@@ -5,14 +5,18 @@ They hold for exactly the setting, wheels and use that were checked. Millimetres
 
 from __future__ import annotations
 
+import re
+
 from fitment.engine.cover import Cover, cover_of
 from fitment.engine.law import TREAD_WIDTH, Law
 from fitment.engine.model import BODY, KNUCKLE, UNMEASURED, Corner, CornerAnswer, PlaceAnswer
-from fitment.engine.mounting import Result, Rule, plus
+from fitment.engine.mounting_rule import Result, Rule, plus, rule_of
 from fitment.engine.section import Section, section_of
 
 #: Travel and lock below which a pose counts as standing, mm and degrees.
 STANDING = 1.0
+#: Places that are the brake, as surveys name them.
+BRAKE = re.compile(r"brake|calli?per|disc|rotor|brems|sattel", re.I)
 
 
 def room_checks(corner: Corner, answer: CornerAnswer, law: Law, axle: str) -> list[Result]:
@@ -38,11 +42,12 @@ def not_checked(law: Law, axle: str) -> list[Result]:
 
 def brake_rule(law: Law, axle: str) -> Rule:
     figure = law["caliper_mm"]
-    return Rule(
+    return rule_of(
         "Brake and spokes",
-        f"The brake clears barrel and spokes by {figure.value:g} mm.",
+        "The brake clears barrel and spokes by {least} mm.",
         figure.source,
         axle,
+        least=figure.value,
     )
 
 
@@ -54,20 +59,28 @@ def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Resul
         for place in answer.places
         if place.carried_by == KNUCKLE and place.nearest_mm[1] < section.rim_radius_mm
     ]
-    if not inside:
-        return rule.unknown("the brake's outline in the survey")
     if any(place.verdict == UNMEASURED for place in inside):
         return rule.unknown("barrel and back of the spokes of this wheel")
-    worst = min(inside, key=lambda place: place.clearance_mm)
-    return rule.judged(
-        worst.clearance_mm >= law["caliper_mm"].value,
-        f"{worst.place.capitalize()}: {plus(worst.clearance_mm, 1)} ± {worst.sigma_mm:.1f} mm.",
-    )
+    worst = min(inside, key=lambda place: place.clearance_mm, default=None)
+    if worst is not None and worst.clearance_mm < law["caliper_mm"].value:
+        return rule.judged(False, "{place}: {gap} ± {sigma} mm.", **_found(worst))
+    if worst is None or not any(BRAKE.search(place.place) for place in inside):
+        return rule.unknown("the brake's outline in the survey")
+    return rule.judged(True, "{place}: {gap} ± {sigma} mm.", **_found(worst))
+
+
+def _found(place: PlaceAnswer) -> dict[str, float | str]:
+    """A place, its gap and how sure it is, as sentences name them."""
+    return {
+        "place": place.place.capitalize(),
+        "gap": plus(place.clearance_mm, 1),
+        "sigma": f"{place.sigma_mm:.1f}",
+    }
 
 
 def cover_rule(law: Law, axle: str) -> Rule:
     if "cover_ahead_deg" not in law or "cover_behind_deg" not in law:
-        return Rule(
+        return rule_of(
             "Cover of the wheel",
             "The body covers the wheel over the arc that the law asks for; the shop has chosen "
             "no law.",
@@ -75,13 +88,16 @@ def cover_rule(law: Law, axle: str) -> Rule:
             axle,
         )
     ahead, behind = law["cover_ahead_deg"], law["cover_behind_deg"]
-    what = "tread" if _what(law) == TREAD_WIDTH else "whole width of the tyre"
-    return Rule(
+    return rule_of(
         "Cover of the wheel",
-        f"The body covers the {what} from {ahead.value:g}° ahead of to {behind.value:g}° behind "
-        "straight up.",
+        "The body covers the tread from {ahead}° ahead of to {behind}° behind straight up."
+        if _what(law) == TREAD_WIDTH
+        else "The body covers the whole width of the tyre from {ahead}° ahead of to {behind}° "
+        "behind straight up.",
         ahead.source,
         axle,
+        ahead=ahead.value,
+        behind=behind.value,
     )
 
 
@@ -108,24 +124,49 @@ def covered(corner: Corner, answer: CornerAnswer, section: Section, law: Law, ax
     cover = _cover(corner, answer, section, law)
     if cover is None:
         return rule.unknown("a body edge outboard of the wheel")
-    where = f"{abs(cover.at_deg):.0f}° {'ahead' if cover.at_deg >= 0 else 'behind'}"
+    where: dict[str, float | str] = {
+        "size": f"{abs(cover.covered_mm):.1f}",
+        "place": cover.place,
+        "angle": f"{abs(cover.at_deg):.0f}",
+    }
+    ahead = cover.at_deg >= 0
+    if cover.covered_mm < -law["lip_turn_mm"].value:
+        return rule.judged(
+            False,
+            "Stands out {size} mm past the {place}, {angle}° ahead."
+            if ahead
+            else "Stands out {size} mm past the {place}, {angle}° behind.",
+            **where,
+        )
     if cover.covered_mm < 0:
-        sentence = f"Stands out {-cover.covered_mm:.1f} mm past the {cover.place}, {where}."
-        if -cover.covered_mm > law["lip_turn_mm"].value:
-            return rule.judged(False, sentence)
         return rule.unknown(
             "the visible outer edge of the body",
-            sentence=f"{sentence} The edge surveyed is the lip's inner end; the visible one may "
-            "cover it.",
+            sentence="Stands out {size} mm past the {place}, {angle}° ahead. The edge surveyed is "
+            "the lip's inner end; the visible one may cover it."
+            if ahead
+            else "Stands out {size} mm past the {place}, {angle}° behind. The edge surveyed is "
+            "the lip's inner end; the visible one may cover it.",
+            **where,
         )
-    sentence = f"{cover.covered_mm:.1f} mm inside the {cover.place} where it is least, {where}."
     if not cover.whole:
         return rule.unknown(
             "the rest of the arc",
-            sentence=f"{sentence} Measured only from {-cover.from_deg:.0f}° behind to "
-            f"{cover.to_deg:.0f}° ahead.",
+            sentence="{size} mm inside the {place} where it is least, {angle}° ahead. Measured "
+            "only from {behind}° behind to {before}° ahead."
+            if ahead
+            else "{size} mm inside the {place} where it is least, {angle}° behind. Measured only "
+            "from {behind}° behind to {before}° ahead.",
+            behind=f"{-cover.from_deg:.0f}",
+            before=f"{cover.to_deg:.0f}",
+            **where,
         )
-    return rule.judged(True, sentence)
+    return rule.judged(
+        True,
+        "{size} mm inside the {place} where it is least, {angle}° ahead."
+        if ahead
+        else "{size} mm inside the {place} where it is least, {angle}° behind.",
+        **where,
+    )
 
 
 def rear_edge(
@@ -135,15 +176,17 @@ def rear_edge(
     figure = law.get("cover_rear_edge_mm")
     if figure is None or "cover_ahead_deg" not in law or "cover_behind_deg" not in law:
         return []
-    rule = Rule(
+    rule = rule_of(
         "Rear edge of the cover",
-        f"Behind the wheel the cover reaches down to {figure.value:g} mm above the axle.",
+        "Behind the wheel the cover reaches down to {height} mm above the axle.",
         figure.source,
         axle,
+        height=figure.value,
     )
     cover = _cover(corner, answer, section, law)
     if cover is not None and cover.rear_edge_mm <= figure.value:
-        return [rule.judged(True, f"Measured down to {cover.rear_edge_mm:.0f} mm above it.")]
+        height = f"{cover.rear_edge_mm:.0f}"
+        return [rule.judged(True, "Measured down to {height} mm above it.", height=height)]
     return [rule.unknown("the rear end of the body's edge")]
 
 
@@ -152,65 +195,95 @@ def gaps(answer: CornerAnswer, law: Law, axle: str) -> list[Result]:
     parts = [place for place in answer.places if place.carried_by != BODY]
     body = [place for place in answer.places if place.carried_by == BODY]
     results = []
-    for key, title, places, words in (
-        ("gap_parts_mm", "Gap to the suspension", parts, "to parts of the suspension"),
-        ("gap_body_mm", "Gap to the body", body, "to the body"),
-        ("gap_lock_mm", "Gap from lock to lock", list(answer.places), "lock to lock"),
-    ):
-        figure = law.get(key)
-        if figure is None:
-            continue
-        rule = Rule(
-            title,
-            f"At least {figure.value:g} mm {words}, over all the travel and lock of the use.",
+    if figure := law.get("gap_parts_mm"):
+        rule = rule_of(
+            "Gap to the suspension",
+            "At least {least} mm to parts of the suspension, over all the travel and lock of the "
+            "use.",
             figure.source,
             axle,
+            least=figure.value,
         )
-        results.append(_least(rule, places, figure.value, standing=key == "gap_lock_mm"))
+        results.append(_least(rule, answer, parts, figure.value))
+    if figure := law.get("gap_body_mm"):
+        rule = rule_of(
+            "Gap to the body",
+            "At least {least} mm to the body, over all the travel and lock of the use.",
+            figure.source,
+            axle,
+            least=figure.value,
+        )
+        results.append(_least(rule, answer, body, figure.value))
+    if figure := law.get("gap_lock_mm"):
+        rule = rule_of(
+            "Gap from lock to lock",
+            "At least {least} mm lock to lock, over all the travel and lock of the use.",
+            figure.source,
+            axle,
+            least=figure.value,
+        )
+        places = list(answer.places)
+        results.append(_least(rule, answer, places, figure.value, standing=True))
     return results
 
 
-def _least(rule: Rule, places: list[PlaceAnswer], least: float, *, standing: bool) -> Result:
+def _least(
+    rule: Rule,
+    answer: CornerAnswer,
+    places: list[PlaceAnswer],
+    least: float,
+    *,
+    standing: bool = False,
+) -> Result:
+    """The tightest of some places; it passes only where everything round the wheel is known."""
     known = [place for place in places if place.verdict != UNMEASURED]
     if not known:
         return rule.unknown("a measured place")
     worst = min(known, key=lambda place: place.clearance_mm)
-    gap = plus(worst.clearance_mm, 1)
-    sentence = f"{worst.place.capitalize()}: {gap} ± {worst.sigma_mm:.1f} mm"
+    found = _found(worst)
     if worst.clearance_mm < least and standing and abs(worst.at.travel_mm) > STANDING:
         return rule.unknown(
             "the gap standing still",
-            sentence=f"{sentence}, at {plus(worst.at.travel_mm, 0)} mm of travel; "
-            "standing it is more.",
+            sentence="{place}: {gap} ± {sigma} mm, at {travel} mm of travel; standing it is more.",
+            travel=plus(worst.at.travel_mm, 0),
+            **found,
         )
     if worst.clearance_mm >= least and len(known) < len(places):
-        return rule.unknown("the room inside the wheel", sentence=f"{sentence}; not all is known.")
-    return rule.judged(worst.clearance_mm >= least, f"{sentence}.")
+        return rule.unknown(
+            "the room inside the wheel",
+            sentence="{place}: {gap} ± {sigma} mm; not all is known.",
+            **found,
+        )
+    if worst.clearance_mm >= least and answer.uncovered:
+        return rule.unknown(
+            "the rest of the survey",
+            sentence="{place}: {gap} ± {sigma} mm; not all is known.",
+            **found,
+        )
+    return rule.judged(worst.clearance_mm >= least, "{place}: {gap} ± {sigma} mm.", **found)
 
 
 def chains(answer: CornerAnswer, section: Section, law: Law, axle: str) -> list[Result]:
     """Room for chains over the tread and beside the tyre, by where each place comes nearest."""
     shoulder = section.tyre_radius_mm - section.mounted.shoulder_drop_mm
     results = []
-    for key, title, on_tread in (
-        ("chain_tread_mm", "Chains over the tread", True),
-        ("chain_side_mm", "Chains beside the tyre", False),
-    ):
+    for key, on_tread in (("chain_tread_mm", True), ("chain_side_mm", False)):
         figure = law.get(key)
         if figure is None:
             continue
-        rule = Rule(
-            title,
-            f"{figure.value:g} mm free {'over the tread' if on_tread else 'beside the tyre'}.",
+        rule = rule_of(
+            "Chains over the tread" if on_tread else "Chains beside the tyre",
+            "{free} mm free over the tread." if on_tread else "{free} mm free beside the tyre.",
             figure.source,
             axle,
+            free=figure.value,
         )
         there = [
             place
             for place in answer.places
             if place.part == "tyre" and (place.touch_mm[1] >= shoulder) == on_tread
         ]
-        results.append(_least(rule, there, figure.value, standing=False))
+        results.append(_least(rule, answer, there, figure.value))
     return results
 
 
@@ -220,21 +293,23 @@ def height(corner: Corner, law: Law, axle: str) -> list[Result]:
     results = []
     if "height_mm" in law:
         figure = law["height_mm"]
-        rule = Rule(
+        rule = rule_of(
             "Ride height",
-            f"Changed by {figure.value:g} mm at most against the height of the survey.",
+            "Changed by {most} mm at most against the height of the survey.",
             figure.source,
             axle,
+            most=figure.value,
         )
-        results.append(rule.judged(abs(change) <= figure.value, f"{plus(change, 0)} mm."))
+        good = abs(change) <= figure.value
+        results.append(rule.judged(good, "{change} mm.", change=plus(change, 0)))
     if "height_share" in law:
         figure = law["height_share"]
-        rule = Rule(
+        rule = rule_of(
             "Travel left",
-            f"No more than {100 * figure.value:.0f} % of the travel in that direction is taken by "
-            "height and packers.",
+            "No more than {most} % of the travel in that direction is taken by height and packers.",
             figure.source,
             axle,
+            most=f"{100 * figure.value:.0f}",
         )
         limits = corner.limits
         taken = max(-change, 0.0) + corner.planned.adjusters.bump_stop_mm
@@ -247,7 +322,10 @@ def height(corner: Corner, law: Law, axle: str) -> list[Result]:
             results.append(
                 rule.judged(
                     share <= figure.value + 1e-9,
-                    f"{taken:g} of {travel:g} mm, {100 * share:.0f} %.",
+                    "{taken} of {travel} mm, {share} %.",
+                    taken=taken,
+                    travel=travel,
+                    share=f"{100 * share:.0f}",
                 )
             )
     return results

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from django import forms
 
 from fitment.engine.law import ASKED, CHOICES, Figure, Law
-from fitment.engine.mounting import thread_of
+from fitment.engine.mounting_facts import thread_of
 from fitment.models import OrderMounting, TyreMeasurement, TyreModel
 from shop.forms.fields import DateInput
 from shop.models.mounting import Seat

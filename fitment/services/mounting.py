@@ -10,20 +10,12 @@ from fitment.engine import checkfile
 from fitment.engine.car import ALL, Drive
 from fitment.engine.designation import BadSize, size_of
 from fitment.engine.law import Figure, with_usual
-from fitment.engine.mounting import (
-    CANNOT_SAY,
-    FAILS,
-    OUTCOMES,
-    Fitted,
-    Hub,
-    Needs,
-    Result,
-    axle_checks,
-    diameter_ratio,
-    original_diameter_mm,
-)
+from fitment.engine.mounting import axle_checks
+from fitment.engine.mounting_facts import Fitted, Hub, Needs
 from fitment.engine.mounting_room import not_checked, room_checks
-from fitment.models import CORNER_NAMES, OrderMounting, OrderWheels, ShopLaw
+from fitment.engine.mounting_rule import CANNOT_SAY, FAILS, OUTCOMES, Result
+from fitment.engine.mounting_tyre import diameter_ratio, original_diameter_mm
+from fitment.models import OrderMounting, OrderWheels, ShopLaw
 from shop.models.mounting import Driven
 
 from .inputs import AXLE_CORNERS
@@ -209,8 +201,7 @@ def _worse(known: Mapping[str, Result], result: Result, corner: str) -> Result:
     if before is None:
         return result
     if OUTCOMES.index(result.outcome) < OUTCOMES.index(before.outcome):
-        name = CORNER_NAMES[corner].capitalize()
-        return replace(result, sentence=f"{name}: {result.sentence}")
+        return replace(result, corner=corner)
     return before
 
 

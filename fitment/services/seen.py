@@ -12,7 +12,7 @@ from fitment.engine import checkfile
 from fitment.engine.designation import BadSize, size_of
 from fitment.engine.likeness import Fit, distance
 from fitment.engine.model import Answer, PlaceAnswer
-from fitment.engine.mounting import plus
+from fitment.engine.mounting_rule import plus
 from fitment.models import CORNER_NAMES, OrderWheels, RoomCheck
 from fitment.words import means_words
 from shop.models import Comeback, ContactMark, State

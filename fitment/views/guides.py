@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fitment.engine.mounting import plus
+from fitment.engine.mounting_rule import plus
 from fitment.forms.guides import GuideForm, GuideRowForm, RevisionForm
 from fitment.models import Guide, GuideRow
 from fitment.services.guides import (

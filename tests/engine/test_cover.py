@@ -16,8 +16,8 @@ from fitment.engine.check import run
 from fitment.engine.cover import Cover, cover_of
 from fitment.engine.law import PRESETS, TREAD_WIDTH, Figure, with_usual
 from fitment.engine.model import Corner, CornerAnswer, StaticAnswer
-from fitment.engine.mounting import CANNOT_SAY, FAILS, PASSES, Result
 from fitment.engine.mounting_room import not_checked, room_checks
+from fitment.engine.mounting_rule import CANNOT_SAY, FAILS, PASSES, Result
 from fitment.engine.section import section_of
 
 

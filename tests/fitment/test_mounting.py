@@ -12,7 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from fitment.engine.law import PRESETS
-from fitment.engine.mounting import CANNOT_SAY, FAILS, PASSES, Result
+from fitment.engine.mounting_rule import CANNOT_SAY, FAILS, PASSES, Result
 from fitment.models import OrderMounting, OrderWheels, ShopLaw, TyreMeasurement
 from fitment.mounting_panels import guides_panel, mounting_panel, seen_panel
 from fitment.services.checks import check_run, check_state

@@ -11,15 +11,10 @@ import math
 import pytest
 
 from fitment.engine.law import PRESETS, TOTAL_WIDTH, TREAD_WIDTH, USUAL
-from fitment.engine.mounting import (
-    FAILS,
-    PASSES,
-    Fitted,
-    Hub,
-    Needs,
-    engagement,
-    load_at_speed,
-)
+from fitment.engine.mounting_facts import Fitted, Hub, Needs, thread_of
+from fitment.engine.mounting_hub import engagement
+from fitment.engine.mounting_rule import FAILS, PASSES
+from fitment.engine.mounting_tyre import load_at_speed
 
 # UN Regulation No. 30, load variation with speed: V carries its full load to 210 km/h and 91 %
 # at 240, W to 240 and 85 % at 270 (read in a secondary source); Y to 270 and 85 % at 300 (from
@@ -68,8 +63,6 @@ PROOF_KN = [
 def test_threads_are_read_with_the_size_and_pitch_that_published_proof_loads_belong_to(
     text: str, k88: float, k109: float, k129: float
 ) -> None:
-    from fitment.engine.mounting import thread_of
-
     read = thread_of(text)
     assert read is not None
     area = math.pi / 4 * (read.size_mm - 0.9382 * read.pitch_mm) ** 2
