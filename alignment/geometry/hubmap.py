@@ -153,4 +153,7 @@ def _basis(at: Array, span: tuple[float, float], count: int) -> Array:
     if count == 1:
         return np.ones((len(at), 1))
     x = (2 * at - span[0] - span[1]) / (span[1] - span[0])
-    return np.asarray(chebyshev.chebvander(x, count - 1), float)
+    if x.size and max(x.max(), -x.min()) > 1.0 + 1e-9:
+        raise ValueError(f"a pose beyond the fitted span {span[0]:g} to {span[1]:g} was asked for")
+    # T_k(cos t) = cos(k t)
+    return np.cos(np.arccos(np.clip(x, -1.0, 1.0))[:, None] * np.arange(count))

@@ -7,6 +7,8 @@ hollows of all features at once, until the clearance moves by about a hundredth 
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -135,63 +137,92 @@ def _down_ridges(
 
 def _hollows(room: Room, coarse: Section) -> Hollows:
     """Hollows of the room's grid that could hold the tightest moment of their feature."""
-    parts = []
-    for index, sweep in enumerate(room.sweeps):
-        part, least = _hollows_of(index, sweep, coarse)
-        if least < RIDGE_MM and sweep.is_edge and room.moving[index]:
-            # Deep inside, the grid is too wide for ridges: look again at closer samples.
-            along: list[Array | None] = [None] * len(room.sweeps)
-            along[index] = _closer(sweep.along)
-            (closer,) = room.swept(room.envelope.steer_grid(), HEIGHTS, along)
-            part, _ = _hollows_of(index, closer, coarse)
-            part = replace(part, step=part.step * [1.0, 1.0, float(RIDGE_PARTS)])
-        parts.append(part)
+    parts = _hollows_of(dict(enumerate(room.sweeps)), coarse)
+    # Deep inside, the grid is too wide for ridges: look again at closer samples.
+    deep = {
+        index: room.sweeps[index]
+        for index, (_, least) in parts.items()
+        if least < RIDGE_MM and room.sweeps[index].is_edge and room.moving[index]
+    }
+    if deep:
+        along = [
+            _closer(deep[index].along) if index in deep else None
+            for index in range(len(room.sweeps))
+        ]
+        closer = room.swept(room.envelope.steer_grid(), HEIGHTS, along)
+        for index, (part, least) in _hollows_of(
+            dict(zip(deep, closer, strict=True)), coarse
+        ).items():
+            parts[index] = replace(part, step=part.step * [1.0, 1.0, float(RIDGE_PARTS)]), least
+    found = [part for part, _ in parts.values()]
     return Hollows(
-        Spots.joined([part.spots for part in parts]),
-        np.concatenate([part.step for part in parts]),
-        np.concatenate([part.low for part in parts]),
-        np.concatenate([part.high for part in parts]),
+        Spots.joined([part.spots for part in found]),
+        np.concatenate([part.step for part in found]),
+        np.concatenate([part.low for part in found]),
+        np.concatenate([part.high for part in found]),
     )
 
 
-def _hollows_of(index: int, sweep: FeatureSweep, coarse: Section) -> tuple[Hollows, float]:
-    """Hollows of one feature's grid, and the least clearance on it."""
-    looks = [(sweep.axial_mm, sweep.radius_mm)]
-    if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
-        looks.append((sweep.loaded_axial_mm, sweep.loaded_radius_mm))
-    axial, radius = (np.stack(part) for part in zip(*looks, strict=True))
-    gaps = _near_gaps(coarse, axial, radius)
-    least = float(gaps.min())
-    hollow = gaps <= least + HOLLOW_MM + 2 * COARSE_ERROR_MM
-    hollow &= _local_minima(gaps, edges=sweep.is_edge)
-    picked = np.argwhere(hollow)
-    picked = picked[np.argsort(gaps[tuple(picked.T)])[:HOLLOWS]]
-    grids = list(zip(_grids(sweep), picked[:, 1:].T, strict=True))
-    place = np.stack([grid[at] for grid, at in grids], axis=-1)
-    step = np.stack([_spacing(grid)[at] for grid, at in grids], axis=-1)
-    return Hollows(
-        Spots(np.full(len(picked), index), place, picked[:, 0] == 1),
-        step * [0.5, 0.5, 0.5 if sweep.is_edge else 0.0],
-        np.tile([grid[0] for grid, _ in grids], (len(picked), 1)),
-        np.tile([grid[-1] for grid, _ in grids], (len(picked), 1)),
-    ), least
+def _hollows_of(
+    sweeps: Mapping[int, FeatureSweep], coarse: Section
+) -> dict[int, tuple[Hollows, float]]:
+    """Hollows of some features' grids, by feature, and the least clearance on each grid."""
+    found = {}
+    for (index, sweep), gaps in zip(
+        sweeps.items(), _near_gaps(coarse, list(sweeps.values())), strict=True
+    ):
+        least = float(gaps.min())
+        hollow = gaps <= least + HOLLOW_MM + 2 * COARSE_ERROR_MM
+        hollow &= _local_minima(gaps, edges=sweep.is_edge)
+        picked = np.argwhere(hollow)
+        picked = picked[np.argsort(gaps[tuple(picked.T)])[:HOLLOWS]]
+        grids = list(zip(_grids(sweep), picked[:, 1:].T, strict=True))
+        place = np.stack([grid[at] for grid, at in grids], axis=-1)
+        step = np.stack([_spacing(grid)[at] for grid, at in grids], axis=-1)
+        hollows = Hollows(
+            Spots(np.full(len(picked), index), place, picked[:, 0] == 1),
+            step * [0.5, 0.5, 0.5 if sweep.is_edge else 0.0],
+            np.tile([grid[0] for grid, _ in grids], (len(picked), 1)),
+            np.tile([grid[-1] for grid, _ in grids], (len(picked), 1)),
+        )
+        found[index] = hollows, least
+    return found
 
 
-def _near_gaps(coarse: Section, axial: Array, radius: Array) -> Array:
-    """Distances where they could belong to a hollow; elsewhere no more than the distance.
+def _near_gaps(coarse: Section, sweeps: Sequence[FeatureSweep]) -> list[Array]:
+    """For each sweep (plain and loaded, steer, height, sample) the distances of its points.
 
-    A box round the whole wheel is nearer than the wheel: points that are further from it than
-    a hollow may lie above the least distance need no closer look.
+    Exact where a point could belong to a hollow, elsewhere no more than the distance. A box
+    round the whole wheel is nearer than the wheel: points that are further from it than a
+    hollow may lie above the least distance need no closer look.
     """
+    seen, shapes = [], []
+    for sweep in sweeps:
+        looks = [(sweep.axial_mm, sweep.radius_mm)]
+        if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
+            looks.append((sweep.loaded_axial_mm, sweep.loaded_radius_mm))
+        seen += [(axial.ravel(), radius.ravel()) for axial, radius in looks]
+        shapes.append((len(looks), *sweep.axial_mm.shape))
+    axial, radius = (np.concatenate(part) for part in zip(*seen, strict=True))
+    sizes = [math.prod(shape) for shape in shapes]
+    first = np.cumsum([0, *sizes[:-1]])
     low, high, top = coarse.box
     out = np.maximum(np.maximum(low - axial, axial - high), 0.0)
-    gaps: Array = np.sqrt(out * out + np.maximum(radius - top, 0.0) ** 2)
-    flat = gaps.reshape(-1)
-    some = np.argpartition(flat, min(FIRST, len(flat) - 1))[:FIRST]
-    least = float(coarse.distance(axial.reshape(-1)[some], radius.reshape(-1)[some]).min())
-    look = flat <= max(least + HOLLOW_MM + 2 * COARSE_ERROR_MM, 0.0)
-    flat[look] = coarse.distance(axial.reshape(-1)[look], radius.reshape(-1)[look])
-    return gaps
+    gaps = np.sqrt(out * out + np.maximum(radius - top, 0.0) ** 2)
+    nearest = [
+        begin + np.argpartition(gaps[begin : begin + size], min(FIRST, size - 1))[:FIRST]
+        for begin, size in zip(first, sizes, strict=True)
+    ]
+    some = np.concatenate(nearest)
+    starts = np.cumsum([0, *(len(part) for part in nearest[:-1])])
+    least = np.minimum.reduceat(coarse.distance(axial[some], radius[some]), starts)
+    reach = np.repeat(np.maximum(least + HOLLOW_MM + 2 * COARSE_ERROR_MM, 0.0), sizes)
+    look = np.flatnonzero(gaps <= reach)
+    gaps[look] = coarse.distance(axial[look], radius[look])
+    return [
+        gaps[begin : begin + size].reshape(shape)
+        for begin, size, shape in zip(first, sizes, shapes, strict=True)
+    ]
 
 
 def _closer(along: Array) -> Array:
