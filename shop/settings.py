@@ -175,7 +175,8 @@ if PROXY_COUNT:
 CSRF_FAILURE_VIEW = "shop.views.errors.csrf_failed"
 CONTENT_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
-    "connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
+    "connect-src 'self'; worker-src 'self'; form-action 'self'; frame-ancestors 'none'; "
+    "base-uri 'none'"
 )
 
 # Mail: printed in debug, sent by the given server otherwise.
@@ -243,7 +244,10 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
 ]
 
 # Plug points: what the lower app needs from the upper ones, by dotted path.
-BOOKING_GATES: list[str] = ["fitment.gate.room_gate"]
+BOOKING_GATES: list[str] = [
+    "fitment.gate.room_gate",
+    "fitment.mounting_gate.mounting_gate",
+]
 WORK_ORDER_PANELS: list[str] = [
     "alignment.panels.plan_panel",
     "fitment.panels.wheels_panel",

@@ -2,10 +2,11 @@
 
 from django.urls import include, path
 
-from shop.views import accounts, health
+from shop.views import accounts, health, worker
 
 urlpatterns = [
     path("healthz/", health.healthz, name="healthz"),
+    path("worker.js", worker.worker, name="worker"),
     path("accounts/login/", accounts.SignIn.as_view(), name="login"),
     path("accounts/logout/", accounts.SignOut.as_view(), name="logout"),
     path("accounts/password/", accounts.ChangePassword.as_view(), name="password"),

@@ -17,6 +17,8 @@ from django.template.loader import get_template
 from django.utils.cache import patch_cache_control, patch_vary_headers
 
 View = Callable[..., HttpResponse]
+#: For the worker on the device (static/worker.js): whose page it is, and that it may be kept.
+USER_HEADER, KEEP_HEADER = "Archroom-User", "Archroom-Keep"
 HTMX_HEADERS = ("HX-Request", "HX-Boosted", "HX-History-Restore-Request")
 
 
@@ -38,11 +40,26 @@ def role_required(*roles: str) -> Callable[[View], View]:
         def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
             if roles and not has_role(request.user, *roles):
                 raise PermissionDenied
-            return view(request, *args, **kwargs)
+            response = view(request, *args, **kwargs)
+            response.headers[USER_HEADER] = str(request.user.pk)
+            return response
 
         return login_required(guarded)
 
     return decorate
+
+
+def kept_on_device(view: View) -> View:
+    """Let the device keep the page while the same user is signed in, for a lost connection."""
+
+    @wraps(view)
+    def kept(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        request.kept_on_device = True  # type: ignore[attr-defined]
+        response = view(request, *args, **kwargs)
+        response.headers[KEEP_HEADER] = "yes"
+        return response
+
+    return kept
 
 
 def customer_token(view: View) -> View:

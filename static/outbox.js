@@ -7,6 +7,7 @@
 
   const { store, element, press, timeOf, draftName, draftKey, waitingKey } = window.archroom;
   const AGAIN_MS = 10000;
+  const SOON_MS = 1000; // a connection that has just come back may need another moment
   const PATIENCE_MS = 4000;
   const TYPING_MS = 1000;
   const OPEN = "form[data-outbox]";
@@ -125,6 +126,7 @@
   };
 
   let again;
+  let wait = SOON_MS;
   const flush = async () => {
     clearTimeout(again);
     const rows = waiting().filter((entry) => !entry.asked);
@@ -138,7 +140,8 @@
       }
     }
     if (rows.length) show();
-    if (failed) again = setTimeout(turn, AGAIN_MS);
+    if (failed) again = setTimeout(turn, wait);
+    wait = failed ? Math.min(2 * wait, AGAIN_MS) : SOON_MS;
   };
 
   // One tab at a time, where the browser can tell.
@@ -205,15 +208,20 @@
     submit(form, event.submitter);
   });
 
-  // Typing goes on while a form waits: what is sent is what stands in it then.
-  document.addEventListener("input", (event) => {
-    const form = event.target.form;
+  // Typing goes on while a form waits, and what others saved is taken over: what is sent is what
+  // stands in it then.
+  const queueAgain = (form) => {
     if (!form || form.dataset.outbox === undefined) return;
     const entry = store.read(waitingKey(draftName(form)));
     if (entry && !entry.asked) queue(form);
-  });
+  };
+  document.addEventListener("input", (event) => queueAgain(event.target.form));
+  document.addEventListener("archroom:taken", (event) => queueAgain(event.target), true);
 
-  addEventListener("online", turn);
+  addEventListener("online", () => {
+    wait = SOON_MS;
+    turn();
+  });
   document.addEventListener("visibilitychange", () => document.hidden || turn());
 
   // Said once, on the page that what was sent has led to.

@@ -20,7 +20,7 @@ from alignment.services.visits import visit_save
 from alignment.visit_questions import SAME_VISIT
 from shop.models import WorkOrder
 from shop.services.refusals import Refused
-from shop.web import render_page, role_required
+from shop.web import kept_on_device, render_page, role_required
 
 #: How often a save may find that somebody was quicker before it gives up and asks.
 TRIES = 8
@@ -29,6 +29,7 @@ LOST_SIGHT = "Nothing of theirs is lost: compare, then save again."
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
+@kept_on_device
 def visit_new(request: HttpRequest, pk: int) -> HttpResponse:
     orders = WorkOrder.objects.visible_to(request.user).select_related("customer", "vehicle")
     order = get_object_or_404(orders, pk=pk)
@@ -40,6 +41,7 @@ def visit_new(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
+@kept_on_device
 def visit_edit(request: HttpRequest, pk: int) -> HttpResponse:
     visit = visit_or_404(request, pk)
     return _entry(request, visit.order, visit, {})

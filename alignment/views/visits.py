@@ -13,11 +13,12 @@ from alignment.geometry import units
 from alignment.models import PlannedSetting, ToePlace
 from alignment.views.entry import visit_or_404
 from alignment.words import CORNER_WORDS, adjuster_label
-from shop.web import render_page, role_required
+from shop.web import kept_on_device, render_page, role_required
 
 
 @role_required()
 @require_GET
+@kept_on_device
 def visit(request: HttpRequest, pk: int) -> HttpResponse:
     seen = visit_or_404(request, pk)
     plans = PlannedSetting.objects.filter(order=seen.order)

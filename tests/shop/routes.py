@@ -38,6 +38,7 @@ def token() -> dict[str, Any]:
 
 ROUTES: dict[str, Route] = {
     "healthz": Route(PUBLIC),
+    "worker": Route(PUBLIC),
     "login": Route(PUBLIC),
     "logout": Route(PUBLIC),
     "password": Route(STAFF),
