@@ -20,11 +20,13 @@ from alignment.geometry.model import Planned
 from fitment.engine import defaults
 from fitment.engine.closest import Closest
 from fitment.engine.defaults import DefaultSigma
+from fitment.engine.give import under_load
 from fitment.engine.held import Change, each_held, resized
 from fitment.engine.model import Assumed, DoubtPart
 from fitment.engine.mounted import BadSection
 from fitment.engine.section import Section, section_of
 from fitment.engine.setting import Setting
+from fitment.engine.travel_doubt import over_travel
 
 #: Steps of the central differences: a millimetre and a twentieth of a degree.
 STEP_MM, STEP_DEG = 1.0, 0.05
@@ -51,6 +53,8 @@ def doubts(
         *_survey(setting, section, found, book),
         *_tyre_and_wheel(setting, section, moments, book),
         *_pose(setting, section, found, book),
+        *over_travel(setting, section, found, book),
+        *under_load(setting, section, found, book),
     ]
     count = len(found.clearance_mm)
     parts = tuple(
