@@ -97,18 +97,21 @@ class Raster:
 
     def inside(self, rings: tuple[Ring, ...]) -> Mask:
         """Pixels whose centre lies inside the rings, even-odd."""
-        toggles = np.zeros((self.rows, self.columns + 1), dtype=np.int32)
-        height = self.bottom + np.arange(self.rows) * self.step + 1e-7
+        toggles = np.zeros(self.rows * (self.columns + 1), dtype=np.intp)
         for ring in rings:
             a = np.asarray(ring, dtype=float)
             b = np.roll(a, -1, axis=0)
-            crosses = (a[:, None, 1] > height) != (b[:, None, 1] > height)
-            edge, row = np.nonzero(crosses)
-            t = (height[row] - a[edge, 1]) / (b[edge, 1] - a[edge, 1])
+            # Rows whose centre lies above one end of an edge and not above the other.
+            ends = np.ceil((np.stack([a[:, 1], b[:, 1]]) - self.bottom - 1e-7) / self.step)
+            first, last = np.clip(np.sort(ends, axis=0), 0, self.rows).astype(np.intp)
+            edge = np.repeat(np.arange(len(a)), last - first)
+            row = np.arange(len(edge)) + np.repeat(last - np.cumsum(last - first), last - first)
+            t = (self.bottom + row * self.step + 1e-7 - a[edge, 1]) / (b[edge, 1] - a[edge, 1])
             x = a[edge, 0] + t * (b[edge, 0] - a[edge, 0])
-            column = np.clip(np.ceil((x - self.left) / self.step), 0, self.columns).astype(int)
-            np.add.at(toggles, (row, column), 1)
-        return (np.cumsum(toggles[:, :-1], axis=1) % 2).astype(bool)
+            column = np.clip(np.ceil((x - self.left) / self.step), 0, self.columns).astype(np.intp)
+            toggles += np.bincount(row * (self.columns + 1) + column, minlength=len(toggles))
+        crossed = np.cumsum(toggles.reshape(self.rows, -1)[:, :-1], axis=1)
+        return (crossed & 1).astype(bool)
 
 
 def widened(mask: Mask, radius_px: float) -> Mask:

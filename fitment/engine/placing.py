@@ -23,6 +23,8 @@ MANY = 5
 INK_COST = 0.04
 #: What running the leader over a millimetre of ink costs.
 CROSSING_COST = 1.5
+#: Candidates that are looked at together, and the cheapest of them that are looked at first.
+AT_ONCE, A_FEW = 192, 32
 #: A leader shorter than this is hard to see between label and arrow.
 LEAST_LEADER_MM = 10.0
 
@@ -72,12 +74,53 @@ class _Spots:
         """Lower edge of the boxes."""
         return self.y - self.height / 2
 
+    def part(self, pick: slice | NDArray[np.intp]) -> _Spots:
+        """Some of the candidates."""
+        return _Spots(
+            self.side[pick], self.x[pick], self.y[pick], self.x0[pick], self.width, self.height
+        )
+
     def cover(self, x: Floats, y: Floats, pad: float) -> NDArray[np.bool_]:
         """Whether the boxes contain points."""
         across = (x > self.x0 - pad) & (x < self.x0 + self.width + pad)
         up = (y > self.y0 - pad) & (y < self.y0 + self.height + pad)
         covered: NDArray[np.bool_] = across & up
         return covered
+
+
+@dataclass
+class _Field:
+    """The candidates of one request, those first that look best at first sight.
+
+    ``near`` (way, candidate) is a part of what they cost, ``least`` rises: none costs less. Of
+    those that were looked at, ``known``, the ``cost`` (way, known) is what they cost alone; the
+    first ``sure`` of them come before any that was not looked at.
+    """
+
+    request: Request
+    spots: _Spots
+    near: Floats
+    least: Floats
+    looked: int
+    known: NDArray[np.intp]
+    cost: Floats
+    sure: int = 0
+
+    @property
+    def is_known(self) -> bool:
+        """Whether all candidates were looked at."""
+        return self.looked >= len(self.least)
+
+    def learn(self, cost: Floats) -> None:
+        """Take in what the next candidates cost alone, (way, candidate)."""
+        fresh = np.arange(self.looked, self.looked + cost.shape[1])
+        self.looked += len(fresh)
+        known = np.concatenate([self.known, fresh])
+        cost = np.concatenate([self.cost, cost], axis=1)
+        order = np.argsort(cost.min(axis=0), kind="stable")
+        self.known, self.cost = known[order], cost[:, order]
+        bound = np.inf if self.is_known else self.least[self.looked]
+        self.sure = int(np.searchsorted(self.cost.min(axis=0), bound))
 
 
 class Placer:
@@ -97,7 +140,9 @@ class Placer:
 
     def _sum_up(self) -> None:
         if not self._summed:
-            self._sums[1:, 1:] = self._ink.cumsum(axis=0, dtype=np.float64).cumsum(axis=1)
+            self._sums[1:, 1:] = self._ink.cumsum(axis=1, dtype=np.float64)
+            for below, row in pairwise(self._sums):  # a cumsum across rows takes ten times as long
+                row += below
             self._summed = True
 
     def size(self, lines: tuple[str, ...]) -> tuple[float, float]:
@@ -147,11 +192,7 @@ class Placer:
             sorted(indices, key=lambda i: -origins[i][1]),
         ]
         reach = FARTHEST_MM if len(requests) <= MANY else 2 * FARTHEST_MM
-        spots = [self._spots(request, reach) for request in requests]
-        own = [
-            [self._own_cost(origin, direction, spots[index]) for origin, direction in request.ways]
-            for index, request in enumerate(requests)
-        ]
+        fields = [self._field(request, reach) for request in requests]
         least, best = np.inf, list[Placed]()
         for order in orders if len(requests) > 1 else orders[:1]:
             done: dict[int, tuple[Placed, float, Box]] = {}
@@ -162,12 +203,57 @@ class Placer:
                     (requests[j].ways[placed.way][0], placed.at)
                     for j, (placed, _, _) in done.items()
                 ]
-                done[i] = _best(requests[i], spots[i], own[i], boxes, leaders)
+                done[i] = self._best(fields[i], boxes, leaders)
             total = sum(cost for _, cost, _ in done.values())
             if total < least:
                 least = total
                 best = [done[i][0] for i in indices]
         return best
+
+    def _field(self, request: Request, reach: float) -> _Field:
+        """The candidates of a request in the order in which they are looked at."""
+        spots = self._spots(request, reach)
+        below = INK_COST * self._ink_in(
+            spots.x0, spots.y0, spots.x0 + spots.width, spots.y0 + spots.height
+        )
+        near = np.stack([_leader_cost(*way, spots) + below for way in request.ways])
+        least = near.min(axis=0)
+        order = np.argsort(least, kind="stable")
+        none = np.empty((len(near), 0))
+        return _Field(
+            request, spots.part(order), near[:, order], least[order], 0, np.empty(0, np.intp), none
+        )
+
+    def _best(
+        self, field: _Field, boxes: list[Box], leaders: list[tuple[Point, Point]]
+    ) -> tuple[Placed, float, Box]:
+        """The cheapest spot beside what is placed already, its cost and its box."""
+        if not len(field.spots.x):
+            x, y = origin = field.request.ways[0][0]
+            return Placed(0, origin, "start"), 1e6, (x, y, x, y)
+        least, found, first, many = np.inf, (0, 0), 0, A_FEW
+        # What other labels add is never negative: beyond the least nothing is better.
+        while True:
+            if first >= field.sure and not field.is_known:
+                pick = slice(field.looked, field.looked + AT_ONCE)
+                field.learn(field.near[:, pick] + self._own_cost(field, pick))
+                continue
+            part = slice(first, min(first + many, field.sure))
+            if part.stop <= first or field.cost[:, first].min() >= least:
+                break
+            some = field.spots.part(field.known[part])
+            costs = field.cost[:, part] + _beside(field.request, some, boxes, leaders)
+            way, best = divmod(int(np.argmin(costs)), costs.shape[1])
+            if costs[way, best] < least:
+                least, found = float(costs[way, best]), (way, int(field.known[first + best]))
+            first, many = part.stop, 2 * many
+        way, best = found
+        spots = field.spots
+        x_left, middle = float(spots.x0[best]), float(spots.y[best])
+        half = spots.height / 2
+        box = (x_left, middle - half, x_left + spots.width, middle + half)
+        at = (float(spots.x[best] - spots.side[best] * 3.0), middle)
+        return Placed(way, at, "start" if spots.side[best] > 0 else "end"), least, box
 
     def _spots(self, request: Request, reach: float) -> _Spots:
         """Everywhere that the label could go if it were alone."""
@@ -189,23 +275,18 @@ class Placer:
         fits &= np.logical_or.reduce(behind)
         return _Spots(side[fits], at_x[fits], at_y[fits], x0[fits], width, height)
 
-    def _own_cost(self, origin: Point, direction: Point, spots: _Spots) -> Floats:
-        """What the spots cost for one way, other labels left aside."""
-        ox, oy = origin
-        dx, dy = spots.x - ox, spots.y - oy
-        length = np.hypot(dx, dy)
-        cost: Floats = 1.4 * length + 40.0 * (length < LEAST_LEADER_MM)
-        # A leader bends by up to a right angle without looking folded.
-        onwards = (dx * direction[0] + dy * direction[1]) / np.maximum(length, 1e-9)
-        cost += FOLDING_COST * np.clip(0.2 - onwards, 0.0, 1.2)
-        cost += 300.0 * (spots.side * dx < -2.0)
-        cost += INK_COST * self._ink_in(
-            spots.x0, spots.y0, spots.x0 + spots.width, spots.y0 + spots.height
-        )
-        cost += CROSSING_COST * length * self._ink_along(origin, spots.x, spots.y)
-        cost += LINE_CROSSING_COST * _crossings(origin, spots.x, spots.y, self._lines)
+    def _own_cost(self, field: _Field, pick: slice) -> Floats:
+        """What else labels cover and leaders cross, by way, other labels left aside."""
+        spots = field.spots.part(pick)
         covered = spots.cover(self._kept[:, :1], self._kept[:, 1:], 1.0)
-        cost += COVERING_COST * np.count_nonzero(covered, axis=0)
+        below = COVERING_COST * np.count_nonzero(covered, axis=0)
+        origins = [origin for origin, _ in field.request.ways]
+        crossed = _crossings(origins, spots.x, spots.y, self._lines)
+        along = [
+            np.hypot(spots.x - x, spots.y - y) * self._ink_along((x, y), spots.x, spots.y)
+            for x, y in origins
+        ]
+        cost: Floats = below + CROSSING_COST * np.stack(along) + LINE_CROSSING_COST * crossed
         return cost
 
     def _ink_in(self, x0: Floats, y0: Floats, x1: Floats, y1: Floats) -> Floats:
@@ -235,17 +316,22 @@ class Placer:
         return mean
 
 
-def _best(
-    request: Request,
-    spots: _Spots,
-    own: list[Floats],
-    boxes: list[Box],
-    leaders: list[tuple[Point, Point]],
-) -> tuple[Placed, float, Box]:
-    """The cheapest spot beside what is placed already, its cost and its box."""
-    if not len(spots.x):
-        x, y = origin = request.ways[0][0]
-        return Placed(0, origin, "start"), 1e6, (x, y, x, y)
+def _leader_cost(origin: Point, direction: Point, spots: _Spots) -> Floats:
+    """What the leaders from an origin cost on empty paper."""
+    dx, dy = spots.x - origin[0], spots.y - origin[1]
+    length = np.hypot(dx, dy)
+    cost: Floats = 1.4 * length + 40.0 * (length < LEAST_LEADER_MM)
+    # A leader bends by up to a right angle without looking folded.
+    onwards = (dx * direction[0] + dy * direction[1]) / np.maximum(length, 1e-9)
+    cost += FOLDING_COST * np.clip(0.2 - onwards, 0.0, 1.2)
+    cost += 300.0 * (spots.side * dx < -2.0)
+    return cost
+
+
+def _beside(
+    request: Request, spots: _Spots, boxes: list[Box], leaders: list[tuple[Point, Point]]
+) -> Floats:
+    """What other labels and their leaders add to the cost of spots, (way, spot)."""
     extra: Floats = np.zeros(len(spots.x))
     for x0, y0, x1, y1 in boxes:
         pad = PADDING_MM
@@ -257,36 +343,29 @@ def _best(
         line = np.array(leaders)
         points = (line[:, 0] + t * (line[:, 1] - line[:, 0])).reshape(-1, 2)
         covered = spots.cover(points[:, :1], points[:, 1:], 0.0)
-        extra += 300.0 * covered.sum(axis=0)
+        extra += 300.0 * np.count_nonzero(covered, axis=0)
     # A leader that runs through a box crosses one of its diagonals.
     diagonals = [
         line for x0, y0, x1, y1 in boxes for line in (((x0, y0), (x1, y1)), ((x0, y1), (x1, y0)))
     ]
-    costs = []
-    for (origin, _), cost in zip(request.ways, own, strict=True):
-        crossed = _crossings(origin, spots.x, spots.y, leaders + diagonals)
-        costs.append(cost + extra + LINE_CROSSING_COST * crossed)
-    way = int(np.argmin([cost.min() for cost in costs]))
-    best = int(np.argmin(costs[way]))
-    x_left, middle = float(spots.x0[best]), float(spots.y[best])
-    half = spots.height / 2
-    box = (x_left, middle - half, x_left + spots.width, middle + half)
-    at = (float(spots.x[best] - spots.side[best] * 3.0), middle)
-    anchor = "start" if spots.side[best] > 0 else "end"
-    return Placed(way, at, anchor), float(costs[way][best]), box
+    origins = [origin for origin, _ in request.ways]
+    cost: Floats = extra + LINE_CROSSING_COST * _crossings(
+        origins, spots.x, spots.y, leaders + diagonals
+    )
+    return cost
 
 
 def _crossings(
-    origin: Point, at_x: Floats, at_y: Floats, lines: list[tuple[Point, Point]]
+    origins: list[Point], at_x: Floats, at_y: Floats, lines: list[tuple[Point, Point]]
 ) -> NDArray[np.intp]:
-    """How many of the lines the leaders from origin to (at_x, at_y) cross."""
+    """How many of the lines the leaders from origins to (at_x, at_y) cross, (origin, leader)."""
     if not lines:
-        return np.zeros(len(at_x), dtype=np.intp)
+        return np.zeros((len(origins), len(at_x)), dtype=np.intp)
     (px, py), (qx, qy) = np.array(lines).transpose(1, 2, 0)[:, :, :, None]
-    ox, oy = origin
+    ox, oy = np.array(origins).T[:, :, None, None]
     dx, dy = at_x - ox, at_y - oy
     ex, ey = qx - px, qy - py
     apart = (dx * (py - oy) - dy * (px - ox)) * (dx * (qy - oy) - dy * (qx - ox)) < 0
     apart &= (ex * (oy - py) - ey * (ox - px)) * (ex * (at_y - py) - ey * (at_x - px)) < 0
-    count: NDArray[np.intp] = np.count_nonzero(apart, axis=0)
+    count: NDArray[np.intp] = np.count_nonzero(apart, axis=1)
     return count

@@ -1,9 +1,9 @@
 """The region that a measured place sweeps past the wheel over all poses, for drawing.
 
 The clearances never come from here: they are computed on the continuous envelope. A sweep is
-a map from (steer, travel, sample) to the section, and its image is found on a raster: the
-faces of the box finely, since that is where most of the outline comes from, and the inside
-coarsely, since near a fold the samples lie close together anyway.
+a map from (steer, travel, sample) to the section. Its box is cut into cells so small that
+their images are as good as parallelepipeds seen from the side, and the rows of a raster that
+such an image covers are found for all cells at once.
 """
 
 from __future__ import annotations
@@ -22,22 +22,24 @@ from fitment.engine.points import SAMPLE_STEP_MM
 from fitment.engine.room import FeatureSweep, Room
 from fitment.engine.scene import Ring
 
-#: Axial and radius (2, steer, travel, sample) in one array, in single precision for speed.
-Grid = NDArray[np.float32]
+#: In single precision for speed: a ten-thousandth of a millimetre at the size of a wheel.
+Singles = NDArray[np.float32]
+Index = NDArray[np.intp]
 
-#: Grid of the sweeps that are drawn; straight lines between stay within 0.1 mm.
-STEER_STEP_DEG = 2.0
-HEIGHTS = 11
-ALONG_MM = 13.0
-FACE_STEP_PX = 1.5
-INSIDE_STEP_PX = 4.5
-CLOSING_PX = 3
+#: Largest cells of the sweeps that are drawn. What their images cover is within half a
+#: millimetre of the truth; straight edges bend more when they are turned about the hub.
+STEER_STEP_DEG = 4.0
+HEIGHTS = 5
+STRAIGHT_MM = 20.0
+CLOSING_PX = 1
 #: Thinner than this a curve or point is drawn as such, not as an area.
 THIN_MM = 1.5
 #: Samples farther than this outside the raster are left out before anything is computed.
 MARGIN_MM = 30.0
-#: Upper bound of interpolated points per sweep, so that a fine grid cannot make a slow page.
-MOST_POINTS = 120_000
+#: Edges of cells that rise less than this, in pixels, lie along a row.
+LEVEL_PX = 1e-3
+#: Points of a line that deviate less than this from the chord make no piece of their own.
+CHORD_MM = 0.05
 
 
 @dataclass(frozen=True)
@@ -51,13 +53,13 @@ class Swept:
 
 
 def fine_sweeps(room: Room) -> tuple[FeatureSweep, ...]:
-    """The room's sweeps on a grid fine enough to be drawn with straight lines between."""
-    steer = _divided(room.envelope.steer_grid(), math.radians(STEER_STEP_DEG))
+    """The room's sweeps on a grid fine enough to be drawn from."""
+    steer = _divided(room.envelope.knots[:, 0], math.radians(STEER_STEP_DEG))
     along = []
     for index, course in enumerate(room.courses):
         samples = course.samples()
-        if course.is_edge and room.moving[index]:
-            step = ALONG_MM / SAMPLE_STEP_MM * float(np.diff(samples).max())
+        if course.is_edge and room.moving[index] and not course.polar:
+            step = STRAIGHT_MM / SAMPLE_STEP_MM * float(np.diff(samples).max())
             samples = _divided(samples, step)
         along.append(samples)
     return room.swept(steer, HEIGHTS, along)
@@ -84,23 +86,19 @@ def swept(raster: Raster, sweep: FeatureSweep) -> Swept:
         cover = np.zeros((raster.rows, raster.columns), dtype=np.float32)
         for axial, radius in grids:
             for line in _lines(sweep, axial, radius):
-                np.maximum(cover, _thick(raster, line, half), out=cover)
+                _thicken(raster, line, half, cover)
         return Swept(sweep.place, sweep.carried_by, cover)
-    mask = raster.empty()
-    for axial, radius in grids:
-        _plot(raster, mask, sweep, axial, radius)
-    mask = closed(mask, CLOSING_PX)
-    # Plotting to whole pixels has widened the mask by about half of one.
+    mask = closed(_filled(raster, [_cells(raster, sweep, *grid) for grid in grids]), CLOSING_PX)
+    # Filling whole pixels has widened the mask by about half of one.
     if half > 0.5 * raster.step:
         mask = widened(mask, half / raster.step - 0.5)
     return Swept(sweep.place, sweep.carried_by, mask.astype(np.float32))
 
 
-def _thick(raster: Raster, line: Ring, half: float) -> Cover:
-    """The cover of a line of thickness, or of a round point."""
-    cover: Cover = np.zeros((raster.rows, raster.columns), dtype=np.float32)
+def _thicken(raster: Raster, line: Ring, half: float, cover: Cover) -> None:
+    """Add the cover of a line of thickness, or of a round point."""
     reach = half + 2 * raster.step
-    for (x0, y0), (x1, y1) in pairwise(line if len(line) > 1 else line * 2):
+    for (x0, y0), (x1, y1) in pairwise(_chords(line if len(line) > 1 else line * 2)):
         c0, c1 = (
             int(np.clip((x - raster.left) / raster.step, 0, raster.columns))
             for x in (min(x0, x1) - reach, max(x0, x1) + reach)
@@ -117,7 +115,26 @@ def _thick(raster: Raster, line: Ring, half: float) -> Cover:
         away = np.hypot(x - x0 - t * dx, y - y0 - t * dy)
         part = cover[r0:r1, c0:c1]
         np.maximum(part, np.clip(0.5 + (half - away) / raster.step, 0.0, 1.0), out=part)
-    return cover
+
+
+def _chords(line: Ring) -> Ring:
+    """A line without the points that chords of those beside them make unnecessary."""
+    points = np.asarray(line, dtype=float)
+    kept, spans = {0, len(line) - 1}, [(0, len(line) - 1)]
+    while spans:
+        first, last = spans.pop()
+        between = points[first + 1 : last] - points[first]
+        if not len(between):
+            continue
+        run = points[last] - points[first]
+        share = np.clip(between @ run / max(float(run @ run), 1e-12), 0.0, 1.0)
+        away = np.hypot(*(between - share[:, None] * run).T)
+        worst = int(np.argmax(away))
+        if away[worst] > CHORD_MM:
+            middle = first + 1 + worst
+            kept.add(middle)
+            spans += [(first, middle), (middle, last)]
+    return tuple(line[i] for i in sorted(kept))
 
 
 def _grids(
@@ -167,60 +184,99 @@ def _lines(sweep: FeatureSweep, axial: Floats, radius: Floats) -> Iterator[Ring]
             yield as_ring(np.column_stack([a[good], r[good]]))
 
 
-def _plot(raster: Raster, mask: Mask, sweep: FeatureSweep, axial: Floats, radius: Floats) -> None:
+@dataclass(frozen=True)
+class _Cells:
+    """Images of cells, in pixels: the lowest corner ``base`` (2, n), and ``edges`` (2, k, n).
+
+    The edges rise, and of every cell the one that leads farthest to the right comes first.
+    """
+
+    base: Singles
+    edges: Singles
+
+
+def _cells(raster: Raster, sweep: FeatureSweep, axial: Floats, radius: Floats) -> _Cells:
+    """The cells of a grid that may be seen."""
+    grid = np.stack([axial - raster.left, radius - raster.bottom]).astype(np.float32)
+    grid *= np.float32(1.0 / raster.step)
     joined = [axis for axis in _joined(sweep) if axial.shape[axis] > 1]
-    both = np.stack([axial, radius]).astype(np.float32)
-    if len(joined) < 3:
-        _plot_grid(raster, mask, both, joined, FACE_STEP_PX)
-        return
+    centre = grid
     for axis in joined:
-        for end in (0, -1):
-            _plot_grid(raster, mask, np.take(both, [end], axis=axis + 1), joined, FACE_STEP_PX)
-    _plot_grid(raster, mask, both, joined, INSIDE_STEP_PX)
-
-
-def _plot_grid(raster: Raster, mask: Mask, grid: Grid, joined: list[int], step_px: float) -> None:
-    """Plot a grid (2, steer, travel, sample), interpolated along the joined axes."""
-    factors = {axis: _factor(raster, grid, axis + 1, step_px * raster.step) for axis in joined}
-    total = grid[0].size * float(np.prod(list(factors.values()) or [1]))
-    while total > MOST_POINTS and max(factors.values()) > 1:
-        axis = max(factors, key=lambda a: factors[a])
-        total *= (factors[axis] - 1) / factors[axis]
-        factors[axis] -= 1
-    for axis, factor in sorted(factors.items(), key=lambda item: item[1]):
-        grid = _refined(grid, axis + 1, factor)
-    mask |= raster.plotted(grid[0], grid[1])
-
-
-def _factor(raster: Raster, grid: Grid, axis: int, step: float) -> int:
-    """Into how many parts the gaps along an axis have to be divided to suit the drawing."""
-    if grid.shape[axis] < 2:
-        return 1
-    left, bottom, right, top = raster.box
+        centre = _means(centre, axis)
+    edges = np.stack([_edge(grid, axis, joined).reshape(2, -1) for axis in joined], axis=1)
+    # With edges that all rise, the corner that they start from is the lowest.
+    edges *= np.where(edges[1] < 0, np.float32(-1), np.float32(1))
+    base = centre.reshape(2, -1) - edges.sum(axis=1) / 2
     with np.errstate(invalid="ignore"):
-        gaps = np.hypot(*np.diff(grid, axis=axis))
-        seen = (grid[0] > left) & (grid[0] < right) & (grid[1] > bottom) & (grid[1] < top)
-    seen = np.moveaxis(seen, axis - 1, 0)
-    gaps = np.moveaxis(gaps, axis - 1, 0)
-    gaps = gaps[(seen[1:] | seen[:-1]) & np.isfinite(gaps)]
-    return max(1, int(np.ceil(gaps.max() / step))) if len(gaps) else 1
+        seen = base[0] + np.maximum(edges[0], 0).sum(axis=0) > -1
+        seen &= base[0] + np.minimum(edges[0], 0).sum(axis=0) < raster.columns
+        seen &= (base[1] < raster.rows) & (base[1] + edges[1].sum(axis=0) > -1)
+    base, edges = base[:, seen], edges[:, :, seen]
+    np.maximum(edges[1], LEVEL_PX, out=edges[1])
+    order = np.argsort(-edges[0] / edges[1], axis=0)
+    return _Cells(base, np.take_along_axis(edges, order[None], axis=1))
 
 
-def _refined(grid: Grid, axis: int, factor: int) -> Grid:
-    """The grid with every gap along an axis divided into ``factor`` parts, linearly."""
-    if factor < 2 or grid.shape[axis] < 2:
-        return grid
-    shape = list(grid.shape)
-    shape[axis] = (shape[axis] - 1) * factor + 1
-    out = np.empty(shape, dtype=np.float32)
-    before: list[slice] = [slice(None)] * grid.ndim
-    after, into = list(before), list(before)
-    before[axis], after[axis] = slice(None, -1), slice(1, None)
-    low = grid[tuple(before)]
-    run = grid[tuple(after)] - low
-    for part in range(factor):
-        into[axis] = slice(part, -1, factor)
-        out[tuple(into)] = low + run * np.float32(part / factor)
-    into[axis] = before[axis] = slice(-1, None)
-    out[tuple(into)] = grid[tuple(before)]
-    return out
+def _edge(grid: Singles, axis: int, joined: list[int]) -> Singles:
+    """Mean edge of every cell along an axis of the grid."""
+    edge: Singles = np.diff(grid, axis=axis + 1)
+    for other in joined:
+        if other != axis:
+            edge = _means(edge, other)
+    return edge
+
+
+def _means(grid: Singles, axis: int) -> Singles:
+    """Means of neighbours along an axis."""
+    low, high = [slice(None)] * grid.ndim, [slice(None)] * grid.ndim
+    low[axis + 1], high[axis + 1] = slice(None, -1), slice(1, None)
+    means: Singles = np.float32(0.5) * (grid[tuple(low)] + grid[tuple(high)])
+    return means
+
+
+def _filled(raster: Raster, parts: list[_Cells]) -> Mask:
+    """The pixels that cells cover, their borders put onto the nearest pixels."""
+    base = np.concatenate([part.base for part in parts], axis=1)
+    edges = np.concatenate([part.edges for part in parts], axis=2)
+    mask = raster.empty()
+    if not base.size:
+        return mask
+    height = edges[1].sum(axis=0)
+    first = np.maximum(np.rint(base[1]), 0).astype(np.intp)
+    last = np.minimum(np.rint(base[1] + height), raster.rows - 1).astype(np.intp)
+    count = np.maximum(last - first + 1, 0)
+    row = np.arange(count.sum()) + np.repeat(first - np.cumsum(count) + count, count)
+    begin, end = _spans(base, edges, height, row, count)
+    lowest, width = int(first.min()), raster.columns + 1
+    row = (row - lowest) * width
+    seen = mask[lowest : int(last.max()) + 1]
+    starts = np.bincount(row + np.clip(begin, 0, raster.columns), minlength=len(seen) * width)
+    starts -= np.bincount(row + np.clip(end + 1, 0, raster.columns), minlength=len(starts))
+    np.greater(np.cumsum(starts.reshape(-1, width), axis=1)[:, :-1], 0, out=seen)
+    return mask
+
+
+def _spans(
+    base: Singles, edges: Singles, height: Singles, row: Index, count: Index
+) -> tuple[Index, Index]:
+    """First and last pixel of every cell in its rows, of which it has so many.
+
+    A parallelepiped's outline runs along its edges in the order of their slopes: on the right
+    from the lowest corner upwards, and on the left from the highest corner downwards.
+    """
+    up = row.astype(np.float32)
+    up -= np.repeat(base[1], count)
+    tall = np.repeat(height, count)
+    np.clip(up, 0, tall, out=up)
+    down = tall - up
+    right = np.repeat(base[0], count)
+    left = np.repeat(base[0] + edges[0].sum(axis=0), count)
+    part = np.empty_like(up)
+    for run, rise in zip(*edges, strict=True):
+        slope, tall = np.repeat(run / rise, count), np.repeat(rise, count)
+        for way, side in ((up, right), (down, left)):
+            np.clip(way, 0, tall, out=part)
+            part *= slope
+            np.add(side, part, out=side) if side is right else np.subtract(side, part, out=side)
+            way -= tall
+    return np.rint(left).astype(np.intp), np.rint(right).astype(np.intp)

@@ -28,9 +28,8 @@ from fitment.engine.model import (
     Wheel,
 )
 from fitment.engine.points import course_of
-from fitment.engine.room import Room, StrutTurn
+from fitment.engine.room import FeatureSweep, Room, Spots, StrutTurn
 from fitment.engine.section import Section, section_of
-from fitment.engine.swept import fine_sweeps
 
 WHEEL = Wheel(diameter_in=16, width_in=7.0, offset_mm=49.0)
 TYRE = Tyre(size="205/55R16", section_width_mm=214.0, measuring_rim_in=6.5)
@@ -99,10 +98,42 @@ def make_section() -> Section:
     return section_of(WHEEL, TYRE)
 
 
+def dense_sweeps(room: Room) -> tuple[FeatureSweep, ...]:
+    """Every place at many poses, closer together than anything that is drawn."""
+    low, high = room.envelope.steer_span
+    steer = np.linspace(low, high, max(2, int(np.degrees(high - low)) + 1)) if high > low else [low]
+    along = [
+        np.linspace(0.0, len(c.knots) - 1.0, 8 * len(c.knots) + 1) if c.is_edge else c.samples()
+        for c in room.courses
+    ]
+    return room.swept(np.array(steer), 13, along)
+
+
+def random_poses(room: Room, place: str, count: int, seed: int = 1) -> np.ndarray:
+    """Points (count, 2) of a place at random poses, axial and radius; a fifth each at bounds."""
+    rng = np.random.default_rng(seed)
+    index = next(i for i, c in enumerate(room.courses) if c.feature.place == place)
+    course, fifth = room.courses[index], count // 5
+    last = len(course.knots) - 1
+    steer = rng.uniform(*room.envelope.steer_span, count)
+    share = rng.uniform(0.0, 1.0, count)
+    along = (
+        rng.uniform(0, last, count) if course.is_edge else 1.0 * rng.integers(0, last + 1, count)
+    )
+    steer[:fifth] = rng.choice(room.envelope.steer_span, fifth)
+    share[fifth : 2 * fifth] = rng.choice([0.0, 1.0], fifth)
+    along[2 * fifth : 3 * fifth] = rng.choice([0.0, last], fifth)
+    loaded = np.zeros(count, bool)
+    if room.envelope.elastic is not None:
+        loaded = rng.random(count) < 0.5
+    spots = Spots(np.full(count, index), np.stack([steer, share, along], axis=-1), loaded)
+    return np.stack(room.meridian(spots), axis=-1)
+
+
 def answer_for(room: Room, section: Section) -> CornerAnswer:
     """An answer by looking at every drawn sample, good enough to draw with."""
     places = []
-    for sweep in fine_sweeps(room):
+    for sweep in dense_sweeps(room):
         gap = section.distance(sweep.axial_mm, sweep.radius_mm)
         at = np.unravel_index(int(np.argmin(gap)), gap.shape)
         point = np.array([[sweep.axial_mm[at], sweep.radius_mm[at]]])
