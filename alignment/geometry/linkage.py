@@ -40,6 +40,11 @@ Adjust = Mapping[str, Array]
 
 _NOTHING = np.zeros(1)
 _FORWARD = np.array([1.0, 0.0, 0.0])
+#: Which way the strut's top goes per millimetre of a top-mount adjuster.
+_TOP_MOUNT = {
+    "top_mount_back_mm": np.array([-1.0, 0.0, 0.0]),
+    "top_mount_in_mm": np.array([0.0, -1.0, 0.0]),
+}
 
 
 class Unreachable(ValueError):
@@ -295,9 +300,12 @@ class Linkage:
             return _Hold(inner, length)
         back, inward = np.broadcast_arrays(by("top_mount_back_mm"), by("top_mount_in_mm"))
         top = self.top - np.stack([back, inward, np.zeros(len(back))], axis=-1)
-        tilt = by("knuckle_camber_deg")
-        base, across = self.slider if not np.any(tilt) else self._tilted(tilt)
-        return _Hold(inner, length, top, base, across)
+        return _Hold(inner, length, top, *self._slides(adjust))
+
+    def _slides(self, adjust: Adjust) -> tuple[Array, Array]:
+        """The slider's line in the knuckle as ``_tilted`` gives it, at the adjusters."""
+        tilt = adjust.get("knuckle_camber_deg", _NOTHING)
+        return self.slider if not np.any(tilt) else self._tilted(tilt)
 
     def _tilted(self, angle_deg: Array) -> tuple[Array, Array]:
         """A point (n, 3) of the slider's line in the knuckle, and two directions (n, 2, 3) square
@@ -339,6 +347,9 @@ class Linkage:
         elif name == "toe_link_mm" or name.startswith("rod:"):
             rod = self.toe_rod if name == "toe_link_mm" else self.names.index(name[4:])
             column[:, rod] = -1.0
+        elif name in _TOP_MOUNT and self.strut:
+            way = pose.turn.transpose(0, 2, 1) @ _TOP_MOUNT[name]
+            column[:, -2:] = (self._slides(values)[1] @ way[..., None])[..., 0]
         else:
             ahead = self._hold({**values, name: values[name] + ADJUSTER_STEP})
             behind = self._hold({**values, name: values[name] - ADJUSTER_STEP})

@@ -165,32 +165,33 @@ class Room:
         """
         grid = np.meshgrid(steer, np.linspace(0.0, 1.0, heights), indexing="ij")
         at_steer, at_share = grid[0].ravel(), grid[1].ravel()
-        count, shape = len(at_steer), grid[0].shape
-        kinds = [False] if self.envelope.elastic is None else [False, True]
-        poses = [
-            self.envelope.poses(self.hubs, at_steer, at_share, np.full(count, loaded))
-            for loaded in kinds
-        ]
-        travel = self.envelope.travel(at_steer, at_share, np.zeros(count, bool)).reshape(shape)
+        count = len(at_steer)
+        travel = self.envelope.travel(at_steer, at_share, np.zeros(count, bool))
+        kinds = 1 if self.envelope.elastic is None else 2
+        loaded = np.repeat([False, True][:kinds], count)
+        poses = self.envelope.poses(
+            self.hubs, np.tile(at_steer, kinds), np.tile(at_share, kinds), loaded
+        )
         sweeps = []
         for index, (course, where) in enumerate(zip(self.courses, along, strict=True)):
             if where is None:
                 continue
-            seen: list[tuple[Array, Array]] = []
             if self.moving[index]:
-                for pose in poses:
-                    points = self._in_poses(index, where, pose)
-                    seen.append(frames.meridian(points, pose.hub[:, None], pose.spin[:, None]))
-                seen = [(a.reshape(*shape, -1), r.reshape(*shape, -1)) for a, r in seen]
-                angles, hub_travel = np.degrees(steer), travel
+                points = self._in_poses(index, where, poses)
+                seen = frames.meridian(points, poses.hub[:, None], poses.spin[:, None])
+                shape = (kinds, len(steer), heights, len(where))
+                angles, hub_travel = np.degrees(steer), travel.reshape(len(steer), heights)
             else:
-                axial, radius = frames.meridian(
-                    self._on_knuckle(index, where), np.zeros(3), self.rest_spin
-                )
-                seen = [(axial[None, None], radius[None, None])]
+                seen = frames.meridian(self._on_knuckle(index, where), np.zeros(3), self.rest_spin)
+                shape = (1, 1, 1, len(where))
                 angles, hub_travel = np.zeros(1), np.full((1, 1), self.envelope.static_travel)
-            bent = seen[1] if len(seen) > 1 else (None, None)
-            sweeps.append(FeatureSweep.of(course.feature, where, seen[0], bent, hub_travel, angles))
+            axial, radius = (part.reshape(shape) for part in seen)
+            bent = (axial[1], radius[1]) if len(axial) > 1 else (None, None)
+            sweeps.append(
+                FeatureSweep.of(
+                    course.feature, where, (axial[0], radius[0]), bent, hub_travel, angles
+                )
+            )
         return tuple(sweeps)
 
     def _in_poses(self, index: int, along: Array, poses: HubPoses) -> Array:
