@@ -41,6 +41,7 @@ def build(stage: Stage) -> None:
     _waiting(stage)
     _on_the_lift(stage)
     demo_car.camber_behind(stage)
+    demo_car.fast_roads(stage)
     demo_tables.rings(stage)
     demo_tables.tables(stage)
     demo_measuring.half_finished(stage)
@@ -93,6 +94,22 @@ def _wheels() -> dict[str, WheelModel]:
             seat="ball14",
             pad_mm=12,
             load_rating_kg=690,
+        ),
+        "wider": WheelModel.objects.create(
+            maker="Hollin",
+            name="Longline",
+            diameter_in=17,
+            width_in=8,
+            offset_mm=35,
+            barrel_mm=12,
+            spoke_back=SPOKES_17,
+            bolt_count=5,
+            bolt_circle_mm=112,
+            centre_bore_mm=66.6,
+            seat="ball14",
+            pad_mm=12,
+            load_rating_kg=690,
+            price=214,
         ),
         "brought": WheelModel.objects.create(
             name="Customer's own", diameter_in=17, width_in=8, offset_mm=35

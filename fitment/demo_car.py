@@ -97,3 +97,34 @@ def camber_behind(stage: Stage) -> None:
         order=order, axle="rear", camber_deg=-2.0, camber_by="lower_arm", toe_deg=0.12
     )
     stage["checks"]["camber_behind"] = check_run(order=order, by=stage["users"]["writer"])
+
+
+def fast_roads(stage: Stage) -> None:
+    """New tyres in front, judged at their largest and grown at speed; half-worn ones stay."""
+    car = stage["vehicles"]["commuter"]
+    order = WorkOrder.objects.create(
+        number=order_number_next(),
+        customer=car.customer,
+        vehicle=car,
+        mileage_km=car.mileage_km,
+        wish="New tyres in front on the wider wheels, the rear ones still have half their tread. "
+        "I drive four hundred kilometres of motorway a day, fully laden.",
+        use=Use.STREET,
+    )
+    stage["orders"]["fast_roads"] = order
+    tyre, wheels = stage["tyres"]["saloon"], stage["wheels"]
+    OrderWheels.objects.create(
+        order=order,
+        axle="front",
+        wheel=wheels["wider"],
+        tyre=tyre,
+        spacer_mm=5.0,
+        growth_mm=3.0,
+        largest_allowed=True,
+    )
+    OrderWheels.objects.create(
+        order=order, axle="rear", wheel=wheels["saloon"], tyre=tyre, worn_mm=4.0
+    )
+    PlannedSetting.objects.create(order=order, axle="front", toe_deg=0.08)
+    PlannedSetting.objects.create(order=order, axle="rear", toe_deg=0.12, bushes="worn")
+    stage["checks"]["fast_roads"] = check_run(order=order, by=stage["users"]["writer"])

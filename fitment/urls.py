@@ -16,6 +16,7 @@ urlpatterns = [
     path(f"{_CORNER}curves/", plots.room_curves, name="room_curves"),
     path(f"{_CORNER}curves.csv", plots.room_curves_csv, name="room_curves_csv"),
     path(f"{_CORNER}map/", plots.room_map, name="room_map"),
+    path(f"{_CORNER}tyre/", plots.room_tyre, name="room_tyre"),
     path("orders/<int:pk>/gaps/<str:corner>/", gaps.gaps, name="gaps"),
     path("orders/<int:pk>/wheels/", wheels.order_wheels, name="order_wheels"),
     path(_SURVEY, surveys.survey, name="survey"),

@@ -15,6 +15,7 @@ from fitment.engine.curve_drawing import LOCK, TRAVEL
 from fitment.engine.curves import QUANTITIES
 from fitment.engine.model import CornerAnswer
 from fitment.models import RoomCheck
+from fitment.tyre_page import tyre_page
 from shop.web import is_fragment, render_page, role_required
 
 PAGE, PART = "fitment/plot.html", "fitment/plot_part.html"
@@ -87,6 +88,15 @@ def room_map(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     except plots.CannotPlot as cannot:
         context["cannot"] = str(cannot)
     return render_page(request, PART if is_fragment(request) else PAGE, context)
+
+
+@role_required()
+@require_GET
+def room_tyre(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+    """A corner with its tyre new, worn, grown, and as large as the standard allows."""
+    check = _check(request, pk)
+    context = tyre_page(check, corner, _corner(check, corner))
+    return render_page(request, "fitment/tyre_states.html", context)
 
 
 @role_required()

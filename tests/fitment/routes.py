@@ -69,6 +69,7 @@ ROUTES: dict[str, Route] = {
     "room_curves": Route(STAFF, a_checked_corner),
     "room_curves_csv": Route(STAFF, a_checked_corner),
     "room_map": Route(STAFF, a_checked_corner),
+    "room_tyre": Route(STAFF, a_checked_corner),
     "gaps": Route(TECHNICIAN, a_corner_of_an_order),
     "travel_sheet": Route(TECHNICIAN, a_corner),
     "joint_fit": Route(TECHNICIAN, a_corner),
