@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -65,6 +65,10 @@ if TYPE_CHECKING:
 
 #: Answers, and drawings, that one process keeps.
 KEPT = 64
+ANY_WHEEL: Document = {
+    "wheel": {"diameter_in": 16, "width_in": 7, "offset_mm": 40},
+    "tyre": {"size": "205/55R16"},
+}
 #: The part of a check file's corner that a field of the bench stands for.
 FIELDS = {
     "wheel.spacer_mm": "spacer",
@@ -268,10 +272,25 @@ def _room(side: Side) -> float:
 @lru_cache(maxsize=KEPT)
 def _worked_out(key: str) -> tuple[Setting, CornerAnswer]:
     """One corner made ready and answered. Raises what parsing and settling raise."""
+    document = json.loads(key)
+    ((name, corner),) = checkfile.parse(document).corners.items()
+    ready = _made_ready(json.dumps(_with_any_wheel(document), sort_keys=True))
+    setting = replace(ready, corner=corner)
+    return setting, corner_answer(setting)
+
+
+@lru_cache(maxsize=KEPT)
+def _made_ready(key: str) -> Setting:
+    """A corner settled, with its room, whatever wheel and tyre it has in the question."""
     question = checkfile.parse(json.loads(key))
     ((name, corner),) = question.corners.items()
-    setting = setting_of(name, corner, question.duty)
-    return setting, corner_answer(setting)
+    return setting_of(name, corner, question.duty)
+
+
+def _with_any_wheel(document: Document) -> Document:
+    """The question with a wheel that suits any corner: no room depends on the one it is for."""
+    corners = {name: corner | ANY_WHEEL for name, corner in document["corners"].items()}
+    return document | {"corners": corners}
 
 
 def corner_asked(key: str) -> Corner:
@@ -300,6 +319,7 @@ def drawn(key: str, corner: str, other_key: str = "") -> tuple[str, tuple[str, .
 def forget() -> None:
     """Drop what is kept in this process, as measurements of time do."""
     _worked_out.cache_clear()
+    _made_ready.cache_clear()
     drawn.cache_clear()
 
 
