@@ -273,7 +273,7 @@ def _room(side: Side) -> float:
 def _worked_out(key: str) -> tuple[Setting, CornerAnswer]:
     """One corner made ready and answered. Raises what parsing and settling raise."""
     document = json.loads(key)
-    ((name, corner),) = checkfile.parse(document).corners.items()
+    (corner,) = checkfile.parse(document).corners.values()
     ready = _made_ready(json.dumps(_with_any_wheel(document), sort_keys=True))
     setting = replace(ready, corner=corner)
     return setting, corner_answer(setting)
