@@ -212,6 +212,7 @@ class RackVisit(models.Model):
     )
     toe_unit = models.CharField(max_length=3, choices=ToeUnit.choices, default=ToeUnit.DEGREES)
     toe_diameter_mm = models.FloatField(null=True, blank=True)
+    toe_diameter_typed = models.CharField(max_length=40, blank=True)
     toe_reference = models.CharField(
         max_length=6, choices=ToeReference.choices, default=ToeReference.THRUST
     )
@@ -264,6 +265,15 @@ class RackVisit(models.Model):
     def km(self) -> int | None:
         """Mileage at the visit, else the order's."""
         return self.order.mileage_km if self.mileage_km is None else self.mileage_km
+
+    @property
+    def toe_diameter_said(self) -> str:
+        """What was typed first, then the millimetres that it means; empty where none was."""
+        if self.toe_diameter_mm is None:
+            return ""
+        figure = f"{round(self.toe_diameter_mm, 1):g} mm"
+        typed = self.toe_diameter_typed.removesuffix("mm").strip()
+        return f"{typed} → {figure}" if typed.strip("0123456789.,") else figure
 
     def values(self) -> dict[tuple[str, str], float]:
         """Degrees, millimetres or bar by (corner, quantity); zero is a reading, absent is not."""

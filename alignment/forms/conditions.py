@@ -143,6 +143,7 @@ class ConditionsForm(TypedForm):
 
     def _clean_diameter(self, place: str) -> float | None:
         reader, say = reader_of("toe_diameter", "", None, place)
+        self.diameter_typed = (self.cleaned_data.get("toe_diameter") or "").strip()
         diameter = self.read("toe_diameter", reader, say)
         if diameter is not None and diameter.value <= 0:
             self.add_error("toe_diameter", "A diameter is more than nothing.")
@@ -172,6 +173,7 @@ class ConditionsForm(TypedForm):
         values = {name: self.cleaned_data[name] for name in SAME_NAME}
         values["toe_place"] = self.toe_place
         values["toe_diameter_mm"] = self.diameter_mm
+        values["toe_diameter_typed"] = self.diameter_typed
         values.update(self.typed_conditions)
         if self.accuracy_deg is not None:
             values["accuracy_deg"] = self.accuracy_deg

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from functools import partial
 from typing import Any
 
 from django import forms
@@ -204,9 +203,7 @@ class PlanForm(TypedForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        diameter = self.read(
-            "toe_diameter", units.parse_length, partial(units.format_mm, signed=False)
-        )
+        diameter = self.read("toe_diameter", *reader_of("toe_diameter", "", None))
         self.diameter_mm = diameter.value if diameter else None
         self.asked: list[tuple[str, Question]] = []
         self.wanted = {axle: self._clean_axle(axle) for axle in PlanAxle.values}

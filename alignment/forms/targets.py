@@ -130,9 +130,7 @@ class TargetForm(TypedForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        diameter = self.read(
-            "toe_diameter", units.parse_length, lambda mm: units.format_mm(mm, signed=False)
-        )
+        diameter = self.read("toe_diameter", *reader_of("toe_diameter", "", None))
         self.diameter_mm = diameter.value if diameter else None
         found = (
             self._figure(axle, quantity) for axle in PlanAxle.values for quantity in AIMED[axle]

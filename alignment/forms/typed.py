@@ -83,7 +83,7 @@ class TypedForm(forms.Form):
         except units.Refused as refusal:
             self.add_error(name, str(refusal))
             return None
-        self.understood[name] = say(number.value)
+        self.understood[name] = number.words or say(number.value)
         return number
 
     @property

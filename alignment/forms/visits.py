@@ -115,7 +115,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
             name: getattr(visit, name) for name in (*SAME_NAME, "at", "version", "entry_key")
         }
         initial["accuracy"] = f"{visit.accuracy_deg:g}"
-        initial["toe_diameter"] = _plain(visit.toe_diameter_mm)
+        initial["toe_diameter"] = visit.toe_diameter_typed or _plain(visit.toe_diameter_mm)
         for name, _kind, field in TYPED:
             initial[name] = _plain(getattr(visit, field))
         for reading in visit.readings.all():
@@ -140,7 +140,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
             "accuracy": f"{last.accuracy_deg:g}",
             "toe_unit": last.toe_unit,
             "toe_place": last.toe_place,
-            "toe_diameter": _plain(last.toe_diameter_mm),
+            "toe_diameter": last.toe_diameter_typed or _plain(last.toe_diameter_mm),
             "toe_reference": last.toe_reference,
         }
 

@@ -16,8 +16,10 @@ BAR, PSI, KILOPASCAL = "bar", "psi", "kPa"
 BAR_OF = {BAR: 1.0, PSI: 0.0689475729, KILOPASCAL: 0.01}
 CELSIUS, FAHRENHEIT = "C", "F"
 
-#: Height of a J flange above the bead seat (mm): a rim's edge lies that far outside its code.
+#: Height of a J flange (mm): a rim's edge stands that far outside its specified diameter.
 FLANGE_MM = 17.3
+#: A rim's specified diameter is its code in inches, less or more than that (mm), by ISO 4000-1.
+TO_SPECIFIED_MM = ((17.0, 4.8), (0.0, -0.8))
 #: A bare number up to this at a rim's edge is a rim's code in inches or a slip, never a length.
 LARGEST_CODE = 26.0
 
@@ -65,26 +67,42 @@ def parse_temperature(typed: str) -> Understood:
 def parse_toe_diameter(typed: str, place: str) -> Understood:
     """Diameter (mm) at which a toe length was read; ``place`` is "rim", "tyre" or "stated".
 
-    At the rim ``17"`` is the rim's code: its edge stands ``FLANGE_MM`` outside the bead seat on
-    each side. At the tyre a size as ``225/45R17`` gives its design diameter (UN R30, 6.1.2). A
-    bare number that could be a code or millimetres is refused.
+    At the rim ``17"`` is the rim's code: its edge stands a flange outside the specified diameter
+    on each side. At the tyre a size as ``225/45R17`` gives its design diameter (UN R30, 6.1.2).
+    A bare number that could be a code or millimetres is refused.
     """
     text = typed.strip()
     size = _TYRE.fullmatch(text)
     if size:
         if place != "tyre":
             raise Refused("That is a tyre's size. Say that toe was measured at the tyre's tread.")
-        return Understood(typed, _tyre_diameter(*(int(part) for part in size.groups())), "mm")
+        across = _tyre_diameter(*(int(part) for part in size.groups()))
+        said = f"{text}: its tread → {units.format_mm(across, 0, signed=False)}"
+        return Understood(typed, across, "mm", said)
     bare = re.fullmatch(_NUMBER, text)
     if bare and 8 <= _number(text) <= LARGEST_CODE:
         raise Refused(
             f'{text} could be inches or millimetres. Write {text}" for a rim of {text} inches, '
-            f"or the diameter in millimetres, as {MM_PER_INCH * _number(text) + 35:.0f}."
+            f"or the diameter in millimetres, as {rim_edge_mm(_number(text)):.0f}."
         )
     length = units.parse_length(typed)
-    if place == "rim" and length.unit == units.INCHES:
-        return Understood(typed, length.value + 2 * FLANGE_MM, units.INCHES)
-    return length
+    if length.unit != units.INCHES:
+        return length
+    code = length.value / MM_PER_INCH
+    across = rim_edge_mm(code)
+    if place == "rim":
+        said = f"{code:g} in rim: its edge → {units.format_mm(across, signed=False)}"
+        return Understood(typed, across, units.INCHES, said)
+    said = f"{code:g} in → {units.format_mm(length.value, signed=False)}"
+    if place == "stated" and code <= LARGEST_CODE:
+        said += f"; the edge of a {code:g} in rim is at {units.format_mm(across, signed=False)}"
+    return Understood(typed, length.value, units.INCHES, said)
+
+
+def rim_edge_mm(code: float) -> float:
+    """Diameter over the flanges of a rim of this code."""
+    more = next(mm for least, mm in TO_SPECIFIED_MM if code >= least)
+    return MM_PER_INCH * code + more + 2 * FLANGE_MM
 
 
 def parse_toe_total(

@@ -66,12 +66,14 @@ class Understood:
     """A number as it was understood.
 
     ``value`` is in degrees or millimetres (for adjusters: in ``unit``); ``unit`` is the unit in
-    which it was typed; ``typed`` is the text, untouched.
+    which it was typed; ``typed`` is the text, untouched. ``words`` say what it means where the
+    number alone does not.
     """
 
     typed: str
     value: float
     unit: str
+    words: str = ""
 
 
 # ---- reading -------------------------------------------------------------------------------

@@ -29,6 +29,7 @@ CONDITIONS: Mapping[str, str] = {
     "accuracy_deg": "accuracy of the rack",
     "toe_unit": "unit of toe",
     "toe_diameter_mm": "diameter for toe",
+    "toe_diameter_typed": "diameter for toe",
     "toe_reference": "line for front toe",
     "toe_place": "where toe is measured",
     "steering_ratio": "steering ratio",
@@ -139,7 +140,7 @@ def _set_conditions(visit: RackVisit, conditions: Mapping[str, Any]) -> list[str
         if name in conditions and getattr(visit, name) != conditions[name]:
             setattr(visit, name, conditions[name])
             changed.append(words)
-    return changed
+    return list(dict.fromkeys(changed))
 
 
 def _write_numbers(

@@ -65,7 +65,8 @@ def _said(request: HttpRequest, kind: str, typed: str) -> str:
     unit = asked.get("toe_unit", units.DEGREES)
     bare_unit = unit if unit in units.TOE_UNITS else units.DEGREES
     reader, say = reader_of(kind, bare_unit, diameter, place)
-    return say(reader(typed).value)
+    number = reader(typed)
+    return number.words or say(number.value)
 
 
 def _sweep_said(request: HttpRequest, corner: str) -> str:

@@ -174,12 +174,15 @@ def test_the_conditions_of_a_visit_are_kept(browser: Client, order: WorkOrder) -
     assert answer.status_code == 302
     visit = RackVisit.objects.get()
     assert (visit.mileage_km, visit.steering_ratio, visit.level) == (61_400, 15.5, True)
-    assert visit.toe_diameter_mm == pytest.approx(466.4)
+    assert visit.toe_diameter_mm == pytest.approx(471.2)
     assert visit.temperature_c == pytest.approx(17.78, abs=0.01)
     kept = {(r.corner, r.quantity): (r.typed, r.unit) for r in visit.readings.all()}
     assert kept["LF", "pressure"] == ("35 psi", "psi")
     assert kept["LF", "toe_total"] == ("3 mm", "mm")
     page = browser.get(visit.get_absolute_url()).content.decode()
+    assert "17&quot; → 471.2 mm, the rim" in page
+    for address in (reverse("visit_edit", args=[visit.pk]), reverse("visit_new", args=[order.pk])):
+        assert browser.get(address).context["form"]["toe_diameter"].value() == '17"'
     for said in ("61\u202f400 km", "75 kg in the driver&#x27;s seat", "the rim’s edge", "18 °C"):
         assert said.replace("’", "&#x27;") in page
 

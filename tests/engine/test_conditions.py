@@ -49,8 +49,10 @@ def test_a_temperature_in_fahrenheit_without_saying_so_is_questioned() -> None:
     [
         ("600", "stated", 600.0),
         ('28"', "tyre", 711.2),
-        # Bead seat of a 17 in rim by its code 431.8, and a J flange of 17.3 on either side.
-        ('17"', "rim", 466.4),
+        # ISO 4000-1: specified diameters 436.6 and 405.6 mm, and a J flange of 17.3 on each side.
+        ('17"', "rim", 471.2),
+        ("16 in", "rim", 440.2),
+        ('17"', "stated", 431.8),
         ("470 mm", "rim", 470.0),
         # UN Regulation No. 30: 225/45R17 is 634 mm (memory, handbook row).
         ("225/45R17", "tyre", 634.0),
@@ -61,6 +63,39 @@ def test_the_diameter_of_a_toe_length_is_read_where_it_was_measured(
     typed: str, place: str, millimetres: float
 ) -> None:
     assert conditions.parse_toe_diameter(typed, place).value == pytest.approx(millimetres)
+
+
+@pytest.mark.parametrize(
+    ("code", "specified"),
+    # ISO 4000-1, specified rim diameters by code, mm.
+    [
+        (14, 354.8),
+        (15, 380.2),
+        (16, 405.6),
+        (17, 436.6),
+        (18, 462.0),
+        (19, 487.4),
+        (20, 512.8),
+    ],
+)
+def test_a_rims_edge_stands_a_flange_outside_its_specified_diameter(
+    code: int, specified: float
+) -> None:
+    assert conditions.rim_edge_mm(code) == pytest.approx(specified + 2 * 17.3)
+
+
+@pytest.mark.parametrize(
+    ("typed", "place", "said"),
+    [
+        ('17"', "rim", "17 in rim: its edge → 471.2 mm"),
+        ('17"', "stated", "17 in → 431.8 mm; the edge of a 17 in rim is at 471.2 mm"),
+        ('28"', "tyre", "28 in → 711.2 mm"),
+        ("225/45R17", "tyre", "225/45R17: its tread → 634 mm"),
+        ("600", "stated", ""),
+    ],
+)
+def test_what_was_typed_stands_before_what_it_means(typed: str, place: str, said: str) -> None:
+    assert conditions.parse_toe_diameter(typed, place).words == said
 
 
 @pytest.mark.parametrize(("typed", "place"), [("17", "rim"), ("24", "stated"), ("16,5", "tyre")])
