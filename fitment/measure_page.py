@@ -3,27 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from fitment.engine.correction import is_explained
 from fitment.engine.defaults import GAP_READING
-from fitment.engine.next_reading import (
-    GAP_OFF_MM,
-    PARTS,
-    Settling,
-    Step,
-    next_step,
-    questions,
-    settling,
-    steps,
-    uses,
-)
-from fitment.engine.readings import FORMS, PLACES, POSES
+from fitment.engine.next_reading import Settling, settling, uses
+from fitment.engine.reading_forms import FORMS
+from fitment.engine.reading_questions import questions
+from fitment.engine.readings import PLACES, POSES
 from fitment.engine.scene_svg import scene_svg
 from fitment.engine.sheet import Point
+from fitment.engine.survey_notes import taken_for_granted
+from fitment.engine.survey_steps import PARTS, Step, minutes_left, next_step, steps, together
+from fitment.measure_asked import Asked, step_words
 from fitment.measure_scene import clock_scene, section_scene
 from fitment.models import CORNER_NAMES, SurveyReading
 from fitment.services.measuring import SoFar
@@ -47,6 +43,13 @@ class Row:
     point: Point | None
     question: str
     struck: bool = False
+    sigma_mm: float | None = None
+
+    @property
+    def is_explained(self) -> bool:
+        """Whether doubt explains the difference between the gap read and the one expected."""
+        off = self.off_mm
+        return off is not None and self.sigma_mm is not None and is_explained(off, self.sigma_mm)
 
     @property
     def off_mm(self) -> float | None:
@@ -56,42 +59,15 @@ class Row:
         return float(self.kept.values["gap_mm"]["value"]) - self.kept.expected_mm
 
 
-@dataclass(frozen=True)
-class Asked:
-    """The reading that the page asks for: its form, where, in which pose, and why."""
-
-    form: str
-    place: str
-    pose: str
-    clock_deg: float | None
-    why: str
-
-    @property
-    def words(self) -> str:
-        """What to read, in words."""
-        at = f", {self.place}" if self.place else ""
-        clock = "" if self.clock_deg is None else f" at {self.clock_deg:+.0f}°".replace("-", "−")
-        pose = f", {POSES[self.pose]}" if FORMS[self.form].in_pose else ""
-        return f"{FORMS[self.form].words}{at}{clock}{pose}"
-
-    @property
-    def tool(self) -> str:
-        return FORMS[self.form].tool
-
-    def initial(self) -> dict[str, Any]:
-        """What the form starts with."""
-        clock = {} if self.clock_deg is None else {"clock_deg": self.clock_deg}
-        return {"place": self.place, "pose": self.pose, **clock}
-
-
 def asked_of(so_far: SoFar, wanted: tuple[Step, ...]) -> Asked | None:
     """The next reading: what settles a check's doubt first, else the next of the survey."""
     found = _settling(so_far)
     ready = so_far.sheet.newest("setting") is not None
     if found is not None and ready and found.form != "gap":
-        return Asked(found.form, "", found.pose, None, settling_words(so_far))
-    step = next_step(wanted)
-    return Asked(step.form, step.place, step.pose, step.clock_deg, step.why) if step else None
+        step = Step("", found.form, settling_words(so_far), pose=found.pose)
+        return Asked((step,), so_far.sheet)
+    first = next_step(wanted)
+    return Asked(together(wanted, first), so_far.sheet) if first else None
 
 
 def settling_words(so_far: SoFar) -> str:
@@ -129,31 +105,48 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
     """Context of the page, without the form of the next reading."""
     wanted = steps(so_far.sheet, steered=so_far.steered)
     asked = questions(so_far.sheet, so_far.other_side)
+    measured = so_far.measured
     return {
         "session": so_far.session,
         "corner_name": CORNER_NAMES[so_far.session.corner],
         "so_far": so_far,
-        "parts": [(f"{part}. {words}", _steps_of(wanted, part)) for part, words in PARTS.items()],
+        "parts": list(_parts(wanted)),
         "done": sum(step.done for step in wanted),
+        "left_out": sum(bool(step.left_out) for step in wanted),
+        "minutes": minutes_left(wanted),
         "wanted": wanted,
-        "uses": uses(so_far.measured, so_far.sheet, steered=so_far.steered),
+        "uses": uses(measured, so_far.sheet, steered=so_far.steered),
+        "granted": taken_for_granted(measured) if measured else (),
         "settling": settling_words(so_far),
         "gaps_url": gaps_url(so_far),
         "questions": [words for _, words in asked],
         "rows": list(_rows(so_far, dict(asked))),
-        "drawings": list(_drawings(so_far, wanted)),
-        "forms": [(name, form.words) for name, form in FORMS.items()],
+        "forms": [(name, form.words) for name, form in FORMS.items() if name != "left_out"],
         "places": _places(so_far),
         "gap_sigma": GAP_READING.value,
+        "bump": so_far.sheet.bump,
+        "bump_used": so_far.sheet.bump_used,
     }
 
 
-def _steps_of(wanted: tuple[Step, ...], part: str) -> list[tuple[Step, Asked]]:
-    return [
-        (step, Asked(step.form, step.place, step.pose, step.clock_deg, step.why))
-        for step in wanted
-        if step.part == part
-    ]
+@dataclass(frozen=True)
+class PartSteps:
+    """One part of the survey with its steps."""
+
+    words: str
+    steps: list[tuple[Step, str]]
+    done: int
+
+    @property
+    def is_open(self) -> bool:
+        return any(step.is_open for step, _ in self.steps)
+
+
+def _parts(wanted: tuple[Step, ...]) -> Iterator[PartSteps]:
+    for part, words in PARTS.items():
+        mine = [(step, step_words(step)) for step in wanted if step.part == part]
+        if mine:
+            yield PartSteps(words, mine, sum(step.done for step, _ in mine))
 
 
 def _places(so_far: SoFar) -> list[str]:
@@ -166,28 +159,45 @@ def _rows(so_far: SoFar, asked: dict[int, str]) -> Iterator[Row]:
     points = {point.reading.key: point for point in so_far.sheet.points}
     for kept in so_far.rows:
         question = asked.get(kept.pk, "")
-        row = _row(kept, points.get(kept.pk), question)
-        off = row.off_mm
-        if off is not None and abs(off) > GAP_OFF_MM and not question:
-            far = f"{off:+.0f} mm from what the survey expects. Same spot, wheel and height?"
-            row = _row(kept, points.get(kept.pk), far.replace("-", "−"))
+        expected = None
+        if kept.expected_mm is not None:
+            expected = so_far.gap(kept.place, kept.pose)
+        sigma = expected.sigma_mm if expected else None
+        row = _row(kept, points.get(kept.pk), question, sigma_mm=sigma)
+        if row.off_mm is not None and sigma is not None and not row.is_explained and not question:
+            row = replace(
+                row,
+                question="More than the doubt explains. Same spot, wheel and height? If so, the "
+                "survey is off here.",
+            )
         yield row
     for kept in so_far.struck:
         yield _row(kept, None, "", struck=True)
 
 
-def _row(kept: SurveyReading, point: Point | None, question: str, *, struck: bool = False) -> Row:
+def _row(
+    kept: SurveyReading,
+    point: Point | None,
+    question: str,
+    *,
+    struck: bool = False,
+    sigma_mm: float | None = None,
+) -> Row:
     form = FORMS[kept.form]
     names = {figure.name: figure.words for figure in form.figures}
     typed = "; ".join(
         f"{names.get(name, name)} {value['typed'] or value['value']}"
         for name, value in kept.values.items()
+        if name != "step"
     )
     pose = POSES[kept.pose] if form.in_pose else ""
-    return Row(kept, form.words, pose, typed, point, question, struck)
+    return Row(kept, form.words, pose, typed, point, question, struck, sigma_mm)
 
 
-def _drawings(so_far: SoFar, wanted: tuple[Step, ...]) -> Iterator[Drawing]:
-    for count, scene in enumerate((clock_scene(so_far.sheet, wanted), section_scene(so_far.sheet))):
+def drawings(so_far: SoFar, wanted: tuple[Step, ...], asked: Asked | None) -> Iterator[Drawing]:
+    """Drawings that fill, with what is asked now marked."""
+    now = asked.steps if asked else ()
+    scenes = (clock_scene(so_far.sheet, wanted, now), section_scene(so_far.sheet))
+    for count, scene in enumerate(scenes):
         svg = scene_svg(scene, id_prefix=f"measure-{so_far.session.pk}-{count}")
         yield Drawing(scene.title, mark_safe(svg), scene.legend)  # noqa: S308  our own writer escapes

@@ -6,28 +6,28 @@ import math
 from collections.abc import Iterator, Sequence
 
 from fitment.engine.model import EDGE
-from fitment.engine.next_reading import Step
 from fitment.engine.scene import Point, Scene
 from fitment.engine.sheet import Sheet
+from fitment.engine.survey_steps import Step
 from fitment.engine.surveying import BadReading
 from fitment.survey_scene import Line, line_scene
 
 #: Where a point that is still to be read is marked, outside or inside the tyre; mm.
-BEYOND_TYRE_MM, NO_TYRE_MM = 45.0, 360.0
+BEYOND_TYRE_MM, NO_TYRE_MM, LATER_MM = 45.0, 360.0, 40.0
 ROUND = range(0, 361, 6)
 
 
-def clock_scene(sheet: Sheet, wanted: Sequence[Step]) -> Scene:
-    """What was read and what is still to be read, seen along the axle from outside."""
+def clock_scene(sheet: Sheet, wanted: Sequence[Step], now: Sequence[Step] = ()) -> Scene:
+    """What was read, what is asked ``now`` and what else is still to be read, seen from outside."""
     return line_scene(
         "Read so far, by the clock",
-        "Seen from outside along the axle: front to the right, up upwards. Crosses in the last "
-        "entry are still to be read.",
+        "Seen from outside along the axle: front to the right, up upwards.",
         [
             *_tyre_by_clock(sheet),
             *_on_record(sheet, by_clock=True),
             *_read(sheet, by_clock=True),
-            *_to_read(sheet, wanted),
+            *_to_read(sheet, "read now", now, 0.0),
+            *_to_read(sheet, "still to be read", [s for s in wanted if s not in now], LATER_MM),
         ],
         axes=("front", "up"),
     )
@@ -74,14 +74,14 @@ def _on_record(sheet: Sheet, *, by_clock: bool) -> Iterator[Line]:
             yield Line(f"{feature.place} on record", flats, feature.shape == EDGE, "ink-dash")
 
 
-def _to_read(sheet: Sheet, wanted: Sequence[Step]) -> Iterator[Line]:
+def _to_read(sheet: Sheet, name: str, steps: Sequence[Step], beyond: float) -> Iterator[Line]:
+    """Clocks at which something is to be read, as crosses ``beyond`` the ring of the next ones."""
     radius = _tyre_radius(sheet)
-    at = NO_TYRE_MM if radius is None else radius + BEYOND_TYRE_MM
-    marks = {step.clock_deg for step in wanted if not step.done and step.clock_deg is not None}
+    at = (NO_TYRE_MM if radius is None else radius + BEYOND_TYRE_MM) + beyond
+    marks = {step.clock_deg for step in steps if step.is_open and step.clock_deg is not None}
     if marks:
-        yield Line(
-            "still to be read", tuple(_around(clock, at) for clock in sorted(marks)), False, "dim"
-        )
+        style = "ink-thin" if beyond else "gap-contact"
+        yield Line(name, tuple(_around(clock, at) for clock in sorted(marks)), False, style)
 
 
 def _tyre_by_clock(sheet: Sheet) -> Iterator[Line]:

@@ -24,6 +24,10 @@ from fitment.engine.setting import Setting, setting_of
 NEAR_TRAVEL_MM, NEAR_STEER_DEG = 20.0, 10.0
 #: Samples along a piece of an edge when a gap is predicted, and passes that narrow them down.
 SAMPLES, PASSES = 61, 3
+#: A difference is explained up to so many of its standard uncertainties.
+EXPLAINED_SIGMAS = 2.0
+#: How well hub-to-lip heights tell the pose in which a gap was read, mm.
+HEIGHT_READ_MM = 2.0
 #: Parts of a doubt that cancel when this car's own gap corrects the model.
 SURVEY_SOURCES = ("survey radius", "survey axial")
 
@@ -68,14 +72,81 @@ def present_setting(corner: Corner, present: Present, duty: Duty) -> Setting:
     return setting_of("present", as_it_is, duty)
 
 
+@dataclass(frozen=True)
+class Expectation:
+    """What the model says of a gap before it is read, and how far off a reading may honestly be."""
+
+    gap_mm: float
+    parts: tuple[DoubtPart, ...]
+
+    @property
+    def sigma_mm(self) -> float:
+        """Standard uncertainty of the difference between reading and model."""
+        return float(np.sqrt(sum(part.mm**2 for part in self.parts)))
+
+    def explains(self, read_mm: float) -> bool:
+        """Whether a reading is as near as its doubt lets one expect."""
+        return is_explained(read_mm - self.gap_mm, self.sigma_mm)
+
+
+def is_explained(off_mm: float, sigma_mm: float) -> bool:
+    """Whether a difference between reading and model lies within twice its doubt."""
+    return abs(off_mm) <= EXPLAINED_SIGMAS * sigma_mm
+
+
 def predicted_gap(setting: Setting, index: int, reading: GapReading) -> float:
     """The model's gap (mm) at a place in the pose of a reading, with the setting's own wheel."""
+    return _predicted(setting, index, reading)[0]
+
+
+def expected_gap(
+    setting: Setting, index: int, reading: GapReading, *, other_car: bool
+) -> Expectation:
+    """The model's gap with what it is uncertain by: survey, pose, tyre, the wedge itself.
+
+    ``other_car``: the survey was measured on another car of the pattern. First order, by what each
+    input changes at the spot that is nearest.
+    """
+    section = section_of(setting.corner.wheel, setting.corner.tyre)
+    gap, along = _predicted(setting, index, reading)
+    steer = float(np.radians(reading.steer_deg))
+    travel = setting.envelope.static_travel + reading.travel_mm
+    stated = setting.room.courses[index].feature.sigma_mm
+    survey = defaults.FEATURE.value if stated is None else stated
+
+    def changed(**by: float) -> float:
+        angle, height = steer + by.get("steer", 0.0), travel + by.get("travel", 0.0)
+        shift = by.get("radius", 0.0), by.get("axial", 0.0)
+        at = np.array([along])
+        return float(_gaps(setting.room, section, index, at, angle, height, shift)[0])
+
+    def slope(what: str, step: float) -> float:
+        return (changed(**{what: step}) - changed(**{what: -step})) / (2 * step)
+
+    parts = [
+        DoubtPart("survey radius", abs(slope("radius", 1.0)) * survey),
+        DoubtPart("survey axial", abs(slope("axial", 1.0)) * survey),
+        DoubtPart("height as read", abs(slope("travel", 1.0)) * HEIGHT_READ_MM),
+        DoubtPart("present tyre", defaults.PRESENT_TYRE_MM),
+        DoubtPart("gap reading", defaults.GAP_READING.value),
+    ]
+    if reading.steer_deg:
+        plate = abs(slope("steer", 1e-3)) * np.radians(defaults.STEER_LIMIT.value)
+        parts.append(DoubtPart("steering lock", float(plate)))
+    if other_car:
+        parts.append(DoubtPart("from car to car", defaults.CAR_TO_CAR_MM))
+    return Expectation(gap, tuple(parts))
+
+
+def _predicted(setting: Setting, index: int, reading: GapReading) -> tuple[float, float]:
+    """The gap (mm) and the place along the feature where it is."""
     section = section_of(setting.corner.wheel, setting.corner.tyre)
     steer = float(np.radians(reading.steer_deg))
     travel = setting.envelope.static_travel + reading.travel_mm
     along = setting.room.courses[index].samples()
     if not setting.room.courses[index].is_edge:
-        return float(_gaps(setting.room, section, index, along, steer, travel).min())
+        gaps = _gaps(setting.room, section, index, along, steer, travel)
+        return float(gaps.min()), float(along[int(np.argmin(gaps))])
     low, high = along[0], along[-1]
     gaps = np.empty(0)
     for _ in range(PASSES):
@@ -83,18 +154,34 @@ def predicted_gap(setting: Setting, index: int, reading: GapReading) -> float:
         gaps = _gaps(setting.room, section, index, along, steer, travel)
         best, step = along[int(np.argmin(gaps))], along[1] - along[0]
         low, high = max(along[0], best - step), min(along[-1], best + step)
-    return float(gaps.min())
+    return float(gaps.min()), float(along[int(np.argmin(gaps))])
 
 
 def _gaps(
-    room: Room, section: Section, index: int, along: Array, steer: float, travel: float
+    room: Room,
+    section: Section,
+    index: int,
+    along: Array,
+    steer: float,
+    travel: float,
+    shift: tuple[float, float] = (0.0, 0.0),
 ) -> Array:
-    """Clearance (n,) of spots along one feature in one pose, of the envelope or not."""
+    """Clearance (n,) of spots along one feature in one pose, of the envelope or not.
+
+    ``shift`` moves the spots by so much of radius and axial, as they were read about the hub.
+    """
     count = len(along)
     place = np.stack([np.full(count, steer), np.zeros(count), along], axis=-1)
     spots = Spots(np.full(count, index), place, np.zeros(count, bool))
     poses = room.hubs(np.full(count, travel), np.full(count, steer))
     points, hub, spin = room.seen_in(spots, poses)
+    if any(shift):
+        course = room.courses[index]
+        read_hub, read_spin = (course.hub, course.spin) if course.polar else (0.0, room.rest_spin)
+        out = points - read_hub
+        out = out - (out @ read_spin)[:, None] * read_spin
+        out = out / np.maximum(np.linalg.norm(out, axis=1, keepdims=True), 1e-9)
+        points = points + shift[0] * out + shift[1] * read_spin
     gap: Array = (
         section.distance(*frames.meridian(points, hub, spin)) - room.half_thickness_mm[index]
     )

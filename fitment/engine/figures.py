@@ -6,17 +6,24 @@ from fitment.engine import surveying
 from fitment.engine.readings import FRONT, REAR, Reading
 from fitment.engine.surveying import BadReading, Measure, Pose
 
+#: Minus signs of keyboards, and decimal commas.
+_AS_TYPED = str.maketrans({"\u2212": "-", "\u2013": "-", ",": "."})
 
-def bump_of(reading: Reading, travel_mm: float) -> Measure:
-    """Bump from the survey height by a reading of the shaft. Raises BadReading."""
+
+def bump_of(reading: Reading, travel_mm: float, motion_ratio: float | None) -> Measure:
+    """Bump from the survey height by the shaft as read at a travel. Raises BadReading.
+
+    ``motion_ratio`` serves where the reading states none.
+    """
     need = Needed(reading)
     solid, free = reading.number("solid_mm"), reading.number("stop_mm")
     if solid is None and free is None:
         raise BadReading("solid_mm", "enter the stop squashed, or its free length")
     known = Measure(solid, 1.0) if solid is not None else surveying.foam_solid(free or 0.0)
-    left = surveying.bump_left(
-        shaft_mm=need["shaft_mm"], solid=known, motion_ratio=need["motion_ratio"]
-    )
+    ratio = reading.number("motion_ratio") or motion_ratio
+    if ratio is None:
+        raise BadReading("motion_ratio", "enter it, or read the shaft in another pose too")
+    left = surveying.bump_left(shaft_mm=need["shaft_mm"], solid=known, motion_ratio=ratio)
     return Measure(left.value + travel_mm, left.sigma)
 
 
@@ -52,3 +59,18 @@ class Needed:
         if value is None:
             raise BadReading(name, "is missing")
         return value
+
+
+def pairs_of(field: str, text: str) -> tuple[tuple[float, float], ...]:
+    """``-112 205; -115 260``: pairs with semicolons or lines between. Raises BadReading."""
+    pairs = []
+    for count, row in enumerate(text.replace("\n", ";").split(";"), start=1):
+        words = row.translate(_AS_TYPED).split()
+        if not words:
+            continue
+        try:
+            first, second = (float(word) for word in words)
+        except ValueError:
+            raise BadReading(field, f"pair {count}, “{row.strip()}”, is not two numbers") from None
+        pairs.append((first, second))
+    return tuple(pairs)

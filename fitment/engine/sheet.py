@@ -11,7 +11,7 @@ by that survey's suspension, and places that were not read again stay as they ar
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -21,36 +21,36 @@ from alignment.geometry import frames
 from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.measured import MeasuredMotion, overlay_of
-from alignment.geometry.model import Planned
+from alignment.geometry.model import STRUT, Planned
 from alignment.geometry.motion import Motion, motion_of
-from fitment.engine import surveying
-from fitment.engine.checkfile import Measured
-from fitment.engine.designation import INCH_MM, BadSize, size_of
+from fitment.engine import joints, surveying
 from fitment.engine.figures import Needed, bump_of, clock_of, toe_of
-from fitment.engine.model import BODY, Tyre, Wheel
-from fitment.engine.mounted import BadSection
+from fitment.engine.model import BODY
 from fitment.engine.points import course_of
+from fitment.engine.reading_forms import FORMS
 from fitment.engine.readings import (
     CROWN,
-    FORMS,
     HANGING,
     LOCK_IN,
     LOCK_OUT,
+    LOCKS,
     OUTER_WALL,
     PLACES,
     STANDING,
     Place,
     Reading,
 )
-from fitment.engine.section import Section, section_of
+from fitment.engine.sheet_references import References, rim_of
 from fitment.engine.surveying import BadReading, Measure, Pose, Taken
 
 #: What is not known of the hub's place in another pose, by model and without one; mm.
 HUB_BY_MODEL_MM, HUB_BY_HEIGHT_MM, HUB_AT_LOCK_MM = 1.0, 3.0, 8.0
 #: And of its angles where nobody read them, degrees.
 ANGLE_READ_DEG, ANGLE_GUESSED_DEG = 0.1, 0.5
-#: Rims that there are, inches.
-RIM_WIDTHS_IN = (3.0, 16.0)
+#: What a strut's damper does for each mm of the wheel, where nobody read it.
+STRUT_RATIO = 1.0
+#: Two poses tell that ratio when they are so far apart, mm.
+RATIO_APART_MM = 20.0
 #: A lip by whose height one survey's height is told from another's.
 LIP = "fender lip"
 
@@ -64,89 +64,22 @@ class Point:
     as_read: Taken
 
 
-class Sheet:
+class Sheet(References):
     """Readings of one corner, and the survey ``base`` that they correct, if there is one."""
-
-    def __init__(self, readings: Sequence[Reading], base: Measured | None = None) -> None:
-        self.readings = tuple(readings)
-        self.base = base
-
-    # --- References ---------------------------------------------------------------------
-
-    def newest(
-        self, form: str, pose: str | None = None, place: str | None = None
-    ) -> Reading | None:
-        """The newest reading of a form (in a pose, at a place)."""
-        for reading in reversed(self.readings):
-            if (
-                reading.form == form
-                and (pose is None or reading.pose == pose)
-                and (place is None or reading.place == place)
-            ):
-                return reading
-        return None
-
-    @cached_property
-    def rim(self) -> Measure:
-        """Axial of the rim plane. Raises BadReading while nothing tells it."""
-        read = self.newest("front_space")
-        if read is None:
-            raise BadReading("", "Read the front space first: this one is counted from it.")
-        spacer = read.number("spacer_mm") or 0.0
-        return surveying.rim_plane(read.number("front_space_mm") or 0.0, spacer)
-
-    @cached_property
-    def cap(self) -> Measure:
-        """Axial of the cap's middle. Raises BadReading while nothing tells it."""
-        rim, read = self.rim, self.newest("front_space")
-        return surveying.cap_plane(rim, (read.number("cap_depth_mm") if read else None) or 0.0)
-
-    @cached_property
-    def section(self) -> Section | None:
-        """Section of the wheel and tyre on the car; None while they are not known."""
-        fitted = self.fitted
-        return section_of(*fitted) if fitted else None
-
-    @cached_property
-    def fitted(self) -> tuple[Wheel, Tyre] | None:
-        """Wheel and tyre on the car by what was read of them; None while that is too little.
-
-        Raises BadReading where the figures make no tyre.
-        """
-        read, space = self.newest("present_tyre"), self.newest("front_space")
-        if read is None or space is None:
-            return None
-        width = read.number("rim_width_in") or 0.0
-        spacer = space.number("spacer_mm") or 0.0
-        try:
-            size = size_of(read.text("size"))
-        except BadSize as bad:
-            raise BadReading("size", str(bad)) from None
-        if not RIM_WIDTHS_IN[0] <= width <= RIM_WIDTHS_IN[1]:
-            raise BadReading("rim_width_in", "no rim is that wide; it is asked in inches")
-        flange = Wheel(size.rim_in, width, 0.0).flange_mm
-        offset = INCH_MM * width / 2 + flange - (space.number("front_space_mm") or 0.0)
-        around = read.number("circumference_mm")
-        wheel = Wheel(size.rim_in, width, offset, spacer)
-        tyre = Tyre(
-            read.text("size"),
-            section_width_mm=read.number("section_width_mm"),
-            overall_diameter_mm=2 * surveying.tyre_radius(around).value if around else None,
-        )
-        try:
-            section_of(wheel, tyre)
-        except BadSection as bad:
-            raise BadReading("size", str(bad)) from None
-        return wheel, tyre
 
     # --- Poses --------------------------------------------------------------------------
 
     @cached_property
     def motion(self) -> Motion | None:
-        """How the base survey's suspension moves."""
+        """How the suspension moves: as the base survey has it, else by the joints read here."""
         if self.base is None:
-            return None
+            document, pose = joints.suspension_of(self), self.survey_pose
+            if document is None:
+                return None
+            return motion_of(document, pose.camber_deg, pose.toe_deg)
         survey, suspension = self.base.survey, self.base.suspension
+        if suspension.typical:
+            return None
         motion = motion_of(suspension, survey.camber_deg, survey.toe_deg)
         if suspension.measured is None:
             return motion
@@ -210,26 +143,32 @@ class Sheet:
             return None
         return abs(plate) if pose == LOCK_IN else -abs(plate)
 
-    def pose(self, name: str) -> Pose:
-        """How the hub stood in a pose. Raises BadReading where too little was read of it."""
+    def pose(self, name: str, *, by_model: bool = True) -> Pose:
+        """How the hub stood in a pose. Raises BadReading where too little was read of it.
+
+        ``by_model`` False: by what was read alone, as joints are placed before they make a model.
+        """
         if self.base is None and name == STANDING:
             return self.survey_pose
         steer = 0.0
-        if name in (LOCK_IN, LOCK_OUT):
+        if name in LOCKS:
             plate = self.steer_deg(name)
             if plate is None:
                 raise BadReading("", "Read the turn plate at this lock first.")
             steer = plate
         elif name != STANDING and self.height_mm(name) is None:
             raise BadReading("", "Read the height in this pose first.")
-        return self._pose_at(name, self.travel_mm(name), steer)
+        travel = self.travel_mm(name)
+        return self._pose_at(name, travel, steer, self._by_model(travel, steer, by_model))
 
-    def _pose_at(self, name: str, travel: float, steer: float) -> Pose:
-        camber, toe = self._angles_read(name)
-        hub, sigma = (0.0, 0.0, travel), HUB_AT_LOCK_MM if steer else HUB_BY_HEIGHT_MM
-        model = self._by_model(travel, steer)
+    def _pose_at(self, name: str, travel: float, steer: float, model: Pose | None) -> Pose:
+        camber, toe = self.angles_read(name)
         if model is not None:
             hub, sigma = model.hub_mm, HUB_BY_MODEL_MM
+        else:
+            shift = self.shift_read(name)
+            out, forward = (0.0 if by is None else by for by in shift)
+            hub, sigma = (forward, out, travel), HUB_AT_LOCK_MM if steer else HUB_BY_HEIGHT_MM
         reference = model or self.survey_pose
         known = camber is not None and (toe is not None or steer != 0.0)
         return Pose(
@@ -240,8 +179,31 @@ class Sheet:
             sigma_angle_deg=ANGLE_READ_DEG if known or model else ANGLE_GUESSED_DEG,
         )
 
-    def _by_model(self, travel: float, steer: float) -> Pose | None:
-        if self.motion is None:
+    def shift_read(self, name: str) -> tuple[float | None, float | None]:
+        """How far the hub moved out and forward to a pose, by the lip's line; None unread."""
+        read, lip = self.newest("pose", name), self._standing_lip
+        if read is None or lip is None:
+            return None, None
+        out, forward = read.number("line_mm"), read.number("line_forward_mm")
+        return (
+            None if out is None else float(lip[1]) - out,
+            None if forward is None else float(lip[0]) - forward,
+        )
+
+    @cached_property
+    def _standing_lip(self) -> Array | None:
+        """The lip over the hub as the plumb line gave it standing, (3,)."""
+        read = self.newest("plumb_line", STANDING)
+        if read is None or self.base is not None:
+            return None
+        try:
+            taken = self._as_read(read, self.survey_pose)
+        except BadReading:
+            return None
+        return surveying.position(taken.point, self.survey_pose)
+
+    def _by_model(self, travel: float, steer: float, wanted: bool) -> Pose | None:
+        if not wanted or self.motion is None:
             return None
         one = np.zeros(1, int)
         try:
@@ -255,13 +217,14 @@ class Sheet:
         x, y, z = (float(value) for value in there.hub[0])
         return Pose(camber, toe, (x, y, z))
 
-    def _angles_read(self, name: str) -> tuple[float | None, float | None]:
+    def angles_read(self, name: str) -> tuple[float | None, float | None]:
+        """Camber and toe as read in a pose; None where not."""
         camber = toe = None
         read = self.newest("pose", name)
         if read is not None:
-            camber = read.number("camber_deg")
+            camber, toe = read.number("camber_deg"), read.number("toe_deg")
         string = self.newest("toe_string", name)
-        if string is not None:
+        if toe is None and string is not None:
             toe = toe_of(string).value
         standing = self.newest("setting")
         if name == STANDING and standing is not None:
@@ -380,11 +343,37 @@ class Sheet:
 
     @property
     def bump(self) -> Measure | None:
-        """Bump (mm) from the survey height to the stop, by the damper's shaft."""
+        """Bump (mm) from the survey height to the stop, by the damper's shaft; None untold."""
         read = self.newest("bump_left")
         if read is None:
             return None
-        return bump_of(read, self.travel_mm(STANDING))
+        try:
+            return bump_of(read, self.travel_mm(read.pose), self.motion_ratio)
+        except BadReading:
+            return None
+
+    @property
+    def motion_ratio(self) -> float | None:
+        """Shaft over wheel, by the shaft read in two poses; of a strut one to one."""
+        read = [row for row in self.readings if row.form == "bump_left"]
+        for later in reversed(read):
+            for earlier in read:
+                apart = self.travel_mm(earlier.pose) - self.travel_mm(later.pose)
+                shaft = (later.number("shaft_mm") or 0.0) - (earlier.number("shaft_mm") or 0.0)
+                if abs(apart) >= RATIO_APART_MM:
+                    return shaft / apart
+        return STRUT_RATIO if self.kind == STRUT else None
+
+    @property
+    def bump_used(self) -> Measure | None:
+        """Bump (mm) that a dip took, by the tie on the shaft; None where nobody drove it."""
+        read = self.newest("bump_used")
+        if read is None:
+            return None
+        ratio = read.number("motion_ratio") or self.motion_ratio
+        if ratio is None:
+            return None
+        return surveying.bump_used(tie_mm=read.number("tie_mm") or 0.0, motion_ratio=ratio)
 
     @property
     def droop_mm(self) -> float | None:
@@ -397,18 +386,32 @@ class Sheet:
         """Refuse a reading that its form cannot give. Raises BadReading."""
         if FORMS[reading.form].gives_point:
             Sheet((*self.readings, reading), self.base).point(reading)
+        elif reading.form == "joint":
+            Sheet((*self.readings, reading), self.base).pose(reading.pose, by_model=False)
+        elif reading.form == "front_space":
+            rim_of(reading)
         elif reading.form == "present_tyre":  # its size, whether or not the rim plane is known
             space = self.newest("front_space") or Reading("front_space", {"front_space_mm": 60.0})
             _ = Sheet((space, reading)).fitted
         elif reading.form == "toe_string":
             toe_of(reading)
         elif reading.form == "bump_left":
-            bump_of(reading, 0.0)
+            self._check_shaft(reading)
         elif reading.form == "bump_used":
-            need = Needed(reading)
-            surveying.bump_used(tie_mm=need["tie_mm"], motion_ratio=need["motion_ratio"])
-        elif reading.form == "pose" and reading.pose in (LOCK_IN, LOCK_OUT):
+            ratio = reading.number("motion_ratio") or self.motion_ratio
+            if ratio is None:
+                raise BadReading("motion_ratio", "enter it, or read the shaft in two poses first")
+            surveying.bump_used(tie_mm=Needed(reading)["tie_mm"], motion_ratio=ratio)
+        elif reading.form == "pose" and reading.pose in LOCKS:
             if not reading.number("plate_deg"):
                 raise BadReading("plate_deg", "at lock the turn plate tells the pose")
         elif reading.form == "pose" and reading.number("height_mm") is None:
             raise BadReading("height_mm", "its height tells this pose from standing")
+
+    def _check_shaft(self, reading: Reading) -> None:
+        """A shaft is taken without its ratio as long as another pose may still tell it."""
+        with_it = Sheet((*self.readings, reading), self.base)
+        if reading.pose != STANDING and self.height_mm(reading.pose) is None:
+            raise BadReading("pose", "read the height in this pose first")
+        ratio = reading.number("motion_ratio") or with_it.motion_ratio
+        bump_of(reading, 0.0, STRUT_RATIO if ratio is None else ratio)

@@ -3,22 +3,32 @@
 from __future__ import annotations
 
 import copy
+import math
 from collections.abc import Iterable, Mapping
 from itertools import pairwise
 from typing import Any
 
-from alignment.geometry.model import CURVES
-from fitment.engine import surveying
-from fitment.engine.model import EDGE, POINTS, SurveyPoint
+from alignment.geometry.model import CURVES, STRUT
+from fitment.engine import joints, surveying, typical
+from fitment.engine.model import EDGE, KNUCKLE, POINTS, STRUT_BODY, SurveyPoint
 from fitment.engine.readings import HANGING, JACKED, LOCK_IN, LOCK_OUT, STANDING
 from fitment.engine.sheet import Point, Sheet
-from fitment.engine.surveying import BadReading
 
 Document = dict[str, Any]
 #: A point read again this near to an earlier one of its edge takes its place, degrees of clock.
 SAME_CLOCK_DEG = 10.0
 #: Least steps of travel between two heights for them to be two, mm.
 APART_MM = 5.0
+#: Standard uncertainties of a change over travel: of an angle that rack or level read, of toe by
+#: strings, and of a toe that nobody read, by the mm; degrees. Of a hub's shift by a line, mm.
+CHANGE_DEG, TOE_STRING_DEG, TOE_UNREAD_DEG, SHIFT_READ_MM = 0.15, 0.3, 0.01, 2.0
+#: By how much less sure each mm beyond the highest reading is, degrees, and how far beyond the
+#: stop a curve is drawn on, mm.
+BEYOND_DEG, SPARE_MM = 0.02, 10.0
+#: Where joints lie inboard of the hub face, and how their axis leans, if only heights were read.
+PIVOT_INBOARD_MM, PIVOT_LEAN_DEG = 85.0, 12.5
+#: A place of another pattern is confirmed by a reading this near to where it was, mm.
+CONFIRMED_MM = 6.0
 
 
 def document_of(sheet: Sheet, base: Mapping[str, Any] | None) -> Document:
@@ -35,8 +45,6 @@ def document_of(sheet: Sheet, base: Mapping[str, Any] | None) -> Document:
         {"setting": {"camber_deg": pose.camber_deg, "toe_deg": pose.toe_deg}, "features": []},
     )
     survey["features"] = _features(sheet, survey["features"])
-    if "suspension" not in document:
-        document["suspension"] = _curves(sheet)
     limits = document.setdefault("limits", {})
     if sheet.bump is not None:
         limits["bump_mm"] = round(sheet.bump.value, 1)
@@ -46,7 +54,20 @@ def document_of(sheet: Sheet, base: Mapping[str, Any] | None) -> Document:
         steer = sheet.steer_deg(pose_name)
         if steer is not None:
             limits[key] = round(abs(steer), 2)
+    was = document.get("suspension", {})
+    if not was or was.get("typical"):
+        document["suspension"] = _suspension(sheet, limits.get("bump_mm")) or was
+    _hang_on_the_hub(document)
     return document
+
+
+def _hang_on_the_hub(document: Document) -> None:
+    """Only a strut corner has a strut that turns by itself; elsewhere it goes with the hub."""
+    if document["suspension"].get("kind") == STRUT:
+        return
+    for feature in document["survey"]["features"]:
+        if feature.get("carried_by") == STRUT_BODY:
+            feature["carried_by"] = KNUCKLE
 
 
 def _features(sheet: Sheet, known: Iterable[Document]) -> list[Document]:
@@ -84,11 +105,15 @@ def _read_anew(feature: Document, points: list[Point], *, is_edge: bool) -> None
     if is_edge:
         new = _newest_by_clock(new)
     kept: list[Document] = []
+    if not feature.get("to_confirm") or _confirms(feature, new):
+        feature.pop("to_confirm", None)
     if "taken_at" not in feature and _runs_one_way(feature):
         kept = [row for row in feature["points"] if not _read_again(row["clock_deg"], new)]
     for key in ("xyz_mm", "taken_at"):
         feature.pop(key, None)
     rows = kept + [_row(point) for point in new]
+    if not kept:
+        feature.pop("to_confirm", None)
     feature["points"] = sorted(rows, key=lambda row: row["clock_deg"]) if is_edge else rows
     if len(rows) == 1:
         feature["shape"] = POINTS  # nothing yet to be joined with
@@ -96,6 +121,27 @@ def _read_anew(feature: Document, points: list[Point], *, is_edge: bool) -> None
     if kept:
         sigma = max(sigma, float(feature.get("sigma_mm") or 0.0))
     feature["sigma_mm"] = round(sigma, 2)
+
+
+def _confirms(feature: Document, points: list[SurveyPoint]) -> bool:
+    """Whether a point lies where the place was on the pattern from which it was taken over."""
+    known = [SurveyPoint(**row) for row in feature.get("points", ())]
+    for point in points:
+        for a, b in pairwise(known):
+            between = (
+                min(a.clock_deg, b.clock_deg) <= point.clock_deg <= max(a.clock_deg, b.clock_deg)
+            )
+            if between and a.clock_deg != b.clock_deg:
+                share = (point.clock_deg - a.clock_deg) / (b.clock_deg - a.clock_deg)
+                radius = a.radius_mm + share * (b.radius_mm - a.radius_mm)
+                axial = a.axial_mm + share * (b.axial_mm - a.axial_mm)
+                if math.hypot(point.radius_mm - radius, point.axial_mm - axial) <= CONFIRMED_MM:
+                    return True
+        for a in known:
+            apart = math.hypot(point.radius_mm - a.radius_mm, point.axial_mm - a.axial_mm)
+            if abs(point.clock_deg - a.clock_deg) <= SAME_CLOCK_DEG and apart <= CONFIRMED_MM:
+                return True
+    return False
 
 
 def _runs_one_way(feature: Document) -> bool:
@@ -135,33 +181,104 @@ def _turn_in(sheet: Sheet, feature: Document) -> None:
     feature["points"] = [_row(point) for point in whole]
 
 
-def _curves(sheet: Sheet) -> Document:
-    """Curves from the heights at which camber and toe were read; empty while those are too few."""
-    own = sheet.survey_pose
-    rows: dict[float, Document] = {}
+def _suspension(sheet: Sheet, bump_mm: float | None) -> Document:
+    """The joints that were read, else curves by heights, else typical ones; empty without any."""
+    linkage = joints.suspension_of(sheet)
+    if linkage is not None:
+        return {"kind": linkage.kind, **{name: list(at) for name, at in linkage.joints.items()}}
+    curves = _curves(sheet, bump_mm)
+    if curves:
+        return curves | _means(sheet)
+    like = sheet.newest("typical")
+    if like is None:
+        return {}
+    steered = sheet.steer_deg(LOCK_IN) is not None or sheet.steer_deg(LOCK_OUT) is not None
+    document = typical.suspension_of(like.text("like"), steered=steered)
+    return document | _steer_axis(sheet) | _means(sheet)
+
+
+def _curves(sheet: Sheet, bump_mm: float | None) -> Document:
+    """Curves from the heights at which camber was read; empty while those are too few."""
+    rows: dict[float, Document] = {0.0: {"travel_mm": 0.0, "camber_deg": 0.0, "toe_deg": 0.0}}
     for name in (HANGING, STANDING, JACKED):
-        try:
-            there = sheet.pose(name)
-        except BadReading:
-            continue
+        camber, _ = sheet.angles_read(name)
         travel = round(sheet.travel_mm(name), 1)
-        if any(abs(travel - other) < APART_MM for other in rows):
+        if camber is None or any(abs(travel - other) < APART_MM for other in rows):
             continue
-        rows[travel] = {
-            "travel_mm": travel,
-            "camber_deg": round(there.camber_deg - own.camber_deg, 3) if travel else 0.0,
-            "toe_deg": round(there.toe_deg - own.toe_deg, 3) if travel else 0.0,
-            "out_mm": 0.0,
-            "forward_mm": 0.0,
-        }
+        rows[travel] = _curve_row(sheet, name, travel)
     if len(rows) < 2:
         return {}
-    suspension: Document = {"kind": CURVES, "table": [rows[travel] for travel in sorted(rows)]}
+    table = [rows[travel] for travel in sorted(rows)]
+    if bump_mm is not None and bump_mm + SPARE_MM > table[-1]["travel_mm"]:
+        table.append(_carried_on(table, bump_mm + SPARE_MM))
+    return {"kind": CURVES, "table": table} | _steer_axis(sheet)
+
+
+def _curve_row(sheet: Sheet, name: str, travel: float) -> Document:
+    own, (camber, toe) = sheet.survey_pose, sheet.angles_read(name)
+    by_string = sheet.newest("toe_string", name) is not None
+    toe_sigma = TOE_STRING_DEG if by_string else CHANGE_DEG
+    row: Document = {
+        "travel_mm": travel,
+        "camber_deg": round((camber or 0.0) - own.camber_deg, 3),
+        "toe_deg": 0.0 if toe is None else round(toe - own.toe_deg, 3),
+        "sigma": {
+            "camber_deg": CHANGE_DEG,
+            "toe_deg": toe_sigma if toe is not None else round(TOE_UNREAD_DEG * abs(travel), 3),
+        },
+    }
+    for key, shift in zip(("out_mm", "forward_mm"), sheet.shift_read(name), strict=True):
+        if shift is not None:
+            row[key] = round(shift, 1)
+            row["sigma"][key] = SHIFT_READ_MM
+    return row
+
+
+def _carried_on(table: list[Document], travel: float) -> Document:
+    """A row beyond the highest that was read: drawn on straight, ever less sure, and marked."""
+    before, last = table[-2:]
+    beyond = travel - last["travel_mm"]
+    share = beyond / (last["travel_mm"] - before["travel_mm"])
+    sigma = last.get("sigma", {})
+    row: Document = {
+        "travel_mm": round(travel, 1),
+        "carried_on": True,
+        "sigma": {
+            key: round(sigma.get(key, 0.0) + BEYOND_DEG * beyond, 3)
+            for key in ("camber_deg", "toe_deg")
+        },
+    }
+    for key in ("camber_deg", "toe_deg"):
+        row[key] = round(last[key] + share * (last[key] - before[key]), 3)
+    return row
+
+
+def _steer_axis(sheet: Sheet) -> Document:
     axis = sheet.newest("steer_axis")
-    if axis is not None:
-        suspension["steer_axis"] = {
+    if axis is None:
+        return {}
+    return {
+        "steer_axis": {
             "point": [axis.number("forward_mm") or 0.0, -(axis.number("inboard_mm") or 0.0), 0.0],
             "caster_deg": axis.number("caster_deg"),
             "inclination_deg": axis.number("inclination_deg"),
         }
-    return suspension
+    }
+
+
+def _means(sheet: Sheet) -> Document:
+    """What the wheel tips about, by the height of two joints; how far inboard hardly matters."""
+    read, axis = sheet.newest("pivots"), sheet.newest("steer_axis")
+    if read is None:
+        return {}
+    inboard = axis.number("inboard_mm") if axis else None
+    lean = axis.number("inclination_deg") if axis else None
+    rise = math.tan(math.radians(PIVOT_LEAN_DEG if lean is None else lean))
+    out = -(PIVOT_INBOARD_MM if inboard is None else inboard)
+    down, up = read.number("lower_mm") or 0.0, read.number("top_mm") or 0.0
+    return {
+        "camber_pivots": {
+            "top_mount": [0.0, round(out + down * rise, 1), -down],
+            "lower_arm": [0.0, round(out - up * rise, 1), up],
+        }
+    }

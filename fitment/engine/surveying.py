@@ -144,6 +144,12 @@ def clock_of_level(level_deg: float, camber_deg: float, *, to_front: bool) -> fl
     return clock if to_front else -clock
 
 
+def level_of_clock(clock_deg: float, camber_deg: float) -> float:
+    """What a level shows (degrees) on a straightedge that points to a clock."""
+    lean = math.cos(math.radians(camber_deg))
+    return math.degrees(math.asin(math.cos(math.radians(clock_deg)) * lean))
+
+
 def straightedge(
     *, rim: Measure, block_mm: float, along_mm: float, edge_mm: float, clock_deg: float
 ) -> Taken:

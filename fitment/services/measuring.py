@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -13,6 +13,7 @@ from django.utils import timezone
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
 from fitment.engine import checkfile
+from fitment.engine.correction import Expectation
 from fitment.engine.envelope import RestsOnStops
 from fitment.engine.model import PlaceAnswer
 from fitment.engine.next_reading import GapsExpected
@@ -125,18 +126,19 @@ class SoFar:
 
     @cached_property
     def expected(self) -> GapsExpected | None:
-        """What the survey on record expects of gaps; None where it cannot say."""
-        if self.sheet.base is None:
+        """What the survey on record, or else the one so far, expects of gaps; None: cannot say."""
+        measured = self.sheet.base or self.measured
+        if measured is None:
             return None
         try:
-            return GapsExpected(self.sheet, self.sheet.base)
+            return GapsExpected(self.sheet, measured)
         except (BadReading, Unreachable, RestsOnStops):
             return None
 
-    def gap_mm(self, place: str, pose: str) -> float | None:
-        """The gap expected at a place in a pose; None where that cannot be told."""
+    def gap(self, place: str, pose: str) -> Expectation | None:
+        """The gap expected at a place in a pose, with its doubt; None where that cannot be told."""
         try:
-            return self.expected.gap_mm(place, pose) if self.expected else None
+            return self.expected.gap(place, pose) if self.expected else None
         except (BadReading, Unreachable, RestsOnStops):
             return None
 
@@ -167,25 +169,50 @@ def session_open(*, pattern: Pattern, corner: str, by: User) -> SurveySession:
 def reading_take(
     *, session: SurveySession, reading: Reading, values: Mapping[str, Any], by: User
 ) -> SurveyReading:
-    """Keep a reading: ``values`` by name with what was ``typed`` and its ``value``.
+    """Keep one reading; as :func:`readings_take`."""
+    return readings_take(session=session, readings=[(reading, values)], by=by)[0]
 
-    Raises BadReading where its form cannot give it, Refused once the session is finished.
+
+@transaction.atomic
+def readings_take(
+    *, session: SurveySession, readings: Sequence[tuple[Reading, Mapping[str, Any]]], by: User
+) -> list[SurveyReading]:
+    """Keep readings, each with its ``values``: by name what was ``typed`` and its ``value``.
+
+    Raises BadReading where a form cannot give one, Refused once the session is finished; then none
+    is kept.
     """
     _still_open(session)
-    so_far = SoFar(session)
-    so_far.sheet.check(reading)
-    expected = None
-    if reading.form == "gap":
-        expected = so_far.gap_mm(reading.place, reading.pose)
-    return SurveyReading.objects.create(
-        session=session,
-        form=reading.form,
-        place=reading.place,
-        pose=reading.pose,
-        values=dict(values),
-        expected_mm=None if expected is None else round(expected, 2),
-        by=by,
-    )
+    so_far, rows = SoFar(session), []
+    for reading, values in readings:
+        so_far.sheet.check(reading)
+        expected = so_far.gap(reading.place, reading.pose) if reading.form == "gap" else None
+        rows.append(
+            SurveyReading.objects.create(
+                session=session,
+                form=reading.form,
+                place=reading.place,
+                pose=reading.pose,
+                values=dict(values),
+                expected_mm=None if expected is None else round(expected.gap_mm, 2),
+                by=by,
+            )
+        )
+    return rows
+
+
+def step_leave_out(
+    *, session: SurveySession, keys: Iterable[str], why: str, by: User
+) -> list[SurveyReading]:
+    """Keep that steps of the survey were left out, and why. Raises Refused as readings do."""
+    kept = [
+        {"step": {"typed": key, "value": key}, "why": {"typed": why, "value": why}} for key in keys
+    ]
+    readings = [
+        (Reading("left_out", {name: one["value"] for name, one in values.items()}), values)
+        for values in kept
+    ]
+    return readings_take(session=session, readings=readings, by=by)
 
 
 @transaction.atomic
@@ -204,7 +231,8 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
     """
     _still_open(session)
     so_far = SoFar(session)
-    if not so_far.rows:
+    taken = [row for row in so_far.rows if row.form not in ("plan", "left_out")]
+    if not taken:
         raise Refused("Nothing was read yet.")
     if so_far.base_version != base_version:
         raise Refused("Somebody saved another version meanwhile. Look again before you finish.")
@@ -216,7 +244,7 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
         document=so_far.document,
         measured_on=timezone.localdate(),
         measured_by=by.shown_name,
-        notes=f"From {len(so_far.rows)} readings.",
+        notes=f"From {len(taken)} readings.",
         fit=fit_still_true(so_far.current, so_far.document),
     )
     session.finished_at, session.survey = timezone.now(), survey

@@ -9,19 +9,24 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fitment.engine.readings import FORMS, POSES
+from fitment.engine.correction import Expectation, is_explained
+from fitment.engine.reading_forms import FORMS
+from fitment.engine.readings import LOCKS, POSES, STANDING
+from fitment.engine.sheet import Sheet
 from fitment.engine.surveying import BadReading
-from fitment.forms.measuring import ReadingForm
-from fitment.measure_page import Asked, asked_of, measure_page
-from fitment.models import CORNER_NAMES, SurveySession
+from fitment.forms.measuring import LeaveOutForm, ReadingForm, SeriesForm
+from fitment.measure_asked import Asked, asked_by_name
+from fitment.measure_page import asked_of, drawings, measure_page
+from fitment.models import CORNER_NAMES, CornerSurvey, SurveySession
 from fitment.services.measuring import (
     SoFar,
     reading_strike,
-    reading_take,
+    readings_take,
     session_finish,
     session_open,
+    step_leave_out,
 )
-from shop.models import Pattern
+from shop.models import Pattern, WorkOrder
 from shop.services.refusals import Refused
 from shop.web import render_page, role_required
 
@@ -35,29 +40,81 @@ def survey_measure(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     pattern = get_object_or_404(Pattern.objects.visible_to(request.user), pk=pk)
     session = SurveySession.objects.open_at(pattern, corner)
     act = request.POST.get("act", "")
-    if act == "start":
-        return redirect(session_open(pattern=pattern, corner=corner, by=request.user))
     context: dict[str, Any] = {
         "pattern": pattern,
         "corner": corner,
         "corner_name": CORNER_NAMES[corner],
         "earlier": _earlier(pattern, corner),
+        "order": _order(request, pattern),
     }
     if session is None:
-        return render_page(request, "fitment/measure_start.html", context)
+        return _start(request, pattern, corner, context)
+    if act == "start":  # somebody else was quicker
+        return redirect(session)
     if act in ("strike", "finish"):
         return _end(request, session, act)
     so_far = SoFar(session)
     context |= measure_page(so_far)
-    asked = _asked(request, so_far, context["wanted"])
-    form = None
+    asked = asked_by_name(so_far.sheet, context["wanted"], request.POST if act else request.GET)
+    asked = asked or asked_of(so_far, context["wanted"])
+    form = leave = None
     if asked is not None:
-        sent = request.POST if act == "read" else None
-        form = ReadingForm(sent, kind=asked.form, sheet=so_far.sheet, initial=asked.initial())
-        if sent is not None and form.is_valid() and _taken(request, session, form):
+        form = _form(request.POST if act == "read" else None, so_far, asked)
+        if act == "read" and form.is_valid() and _taken(request, session, form):
             return redirect(session)
-        context["expected_mm"] = _expected(so_far, asked)
-    return render_page(request, "fitment/measure.html", context | {"asked": asked, "form": form})
+        leave = LeaveOutForm(request.POST if act == "leave" else None, prefix="leave")
+        if act == "leave" and leave.is_valid() and _left_out(request, session, asked, leave):
+            return redirect(session)
+        context["expected"] = _expected(so_far, asked)
+    context |= {"asked": asked, "form": form, "leave": leave}
+    context["drawings"] = list(drawings(so_far, context["wanted"], asked))
+    return render_page(request, "fitment/measure.html", context)
+
+
+def _start(
+    request: HttpRequest, pattern: Pattern, corner: str, context: dict[str, Any]
+) -> HttpResponse:
+    """Before a session: on a corner that nobody measured, how much and what kind it is."""
+    current = CornerSurvey.objects.current(pattern, corner)
+    sent = request.POST if request.POST.get("act") == "start" else None
+    form = ReadingForm(sent, kind="plan", sheet=Sheet(())) if current is None else None
+    if sent is not None and (form is None or form.is_valid()):
+        session = session_open(pattern=pattern, corner=corner, by=request.user)
+        if form is not None:
+            readings_take(session=session, readings=form.readings(), by=request.user)
+        return redirect(session)
+    context |= {"form": form, "current": current}
+    return render_page(request, "fitment/measure_start.html", context)
+
+
+def _form(sent: Any, so_far: SoFar, asked: Asked) -> ReadingForm | SeriesForm:
+    """The form of what is asked: one reading, or several of a kind in one go."""
+    about: dict[str, Any] = {"kind": asked.form, "sheet": so_far.sheet}
+    about["initial"] = asked.initial()
+    if asked.is_series:
+        return SeriesForm(sent, asked=asked.rows(), **about)
+    return ReadingForm(sent, pose=asked.pose, **about)
+
+
+def _left_out(
+    request: HttpRequest, session: SurveySession, asked: Asked, leave: LeaveOutForm
+) -> bool:
+    try:
+        keys = [step.key for step in asked.steps]
+        why = leave.cleaned_data["why"]
+        step_leave_out(session=session, keys=keys, why=why, by=request.user)
+    except Refused as refused:
+        leave.add_error("why", refused.reason)
+        return False
+    messages.success(request, "Left out, and why stands with the readings.")
+    return True
+
+
+def _order(request: HttpRequest, pattern: Pattern) -> WorkOrder | None:
+    """The order from which somebody came here, so that the page leads back to it."""
+    number = request.GET.get("order", "")
+    orders = WorkOrder.objects.visible_to(request.user).filter(vehicle__pattern=pattern)
+    return orders.filter(pk=int(number)).first() if number.isdigit() else None
 
 
 @role_required()
@@ -66,7 +123,9 @@ def survey_session(request: HttpRequest, pk: int) -> HttpResponse:
     """The readings of a session as they were taken, whatever became of them."""
     sessions = SurveySession.objects.visible_to(request.user)
     session = get_object_or_404(sessions.select_related("pattern", "survey", "started_by"), pk=pk)
-    context = measure_page(SoFar(session))
+    so_far = SoFar(session)
+    context = measure_page(so_far)
+    context["drawings"] = list(drawings(so_far, context["wanted"], None))
     return render_page(request, "fitment/survey_session.html", context)
 
 
@@ -75,47 +134,37 @@ def _earlier(pattern: Pattern, corner: str) -> list[SurveySession]:
     return list(sessions.exclude(finished_at=None).select_related("survey", "started_by"))
 
 
-def _asked(request: HttpRequest, so_far: SoFar, wanted: Any) -> Asked | None:
-    """What is asked now: what the address or the form names, else the next reading."""
-    given = request.POST if request.POST.get("act") == "read" else request.GET
-    kind = given.get("form", "")
-    if kind not in FORMS:
-        return asked_of(so_far, wanted)
-    pose = given.get("pose", "")
-    clock = given.get("clock", "").replace("−", "-")
-    return Asked(
-        kind,
-        given.get("place", "")[:80],
-        pose if pose in POSES else "standing",
-        float(clock) if clock.lstrip("+-").isdigit() else None,
-        "",
-    )
-
-
-def _expected(so_far: SoFar, asked: Asked) -> list[tuple[str, str, float]]:
-    """Gaps that the survey on record expects, where a gap is asked for."""
+def _expected(so_far: SoFar, asked: Asked) -> list[tuple[str, str, Expectation]]:
+    """Gaps that the survey expects, where a gap is asked for, those of its pose first."""
     if asked.form != "gap" or so_far.expected is None:
         return []
+    poses = sorted((STANDING, *LOCKS), key=lambda pose: pose != asked.pose)
     rows = [
-        (place, pose, so_far.gap_mm(place, pose))
+        (place, POSES[pose], so_far.gap(place, pose))
+        for pose in poses
         for place in so_far.expected.places
-        for pose in ("standing", "lock_in", "lock_out")
     ]
-    return [(place, POSES[pose], gap) for place, pose, gap in rows if gap is not None]
+    return [(place, pose, gap) for place, pose, gap in rows if gap is not None]
 
 
-def _taken(request: HttpRequest, session: SurveySession, form: ReadingForm) -> bool:
+def _taken(request: HttpRequest, session: SurveySession, form: ReadingForm | SeriesForm) -> bool:
     try:
-        row = reading_take(
-            session=session, reading=form.reading(), values=form.values(), by=request.user
-        )
+        rows = readings_take(session=session, readings=form.readings(), by=request.user)
     except (Refused, BadReading) as refused:
         form.add_error(None, str(refused))
         return False
-    said = f"{FORMS[row.form].words} kept."
+    words = FORMS[rows[0].form].words
+    said = f"{words} kept." if len(rows) == 1 else f"{words}: {len(rows)} readings kept."
+    row = rows[0]
     if row.expected_mm is not None:
         off = float(row.values["gap_mm"]["value"]) - row.expected_mm
-        said += f" The survey expected {row.expected_mm:.1f} mm: off by {off:+.1f} mm."
+        said += f" The survey expected {row.expected_mm:.1f} mm: off by {off:+.1f} mm"
+        expected = SoFar(session).gap(row.place, row.pose)
+        if expected is not None:
+            explained = is_explained(off, expected.sigma_mm)
+            than = "as" if explained else "more than"
+            said += f", {than} its doubt explains (±{expected.sigma_mm:.1f} mm)"
+        said += "."
     messages.success(request, said.replace("-", "−"))
     return True
 

@@ -14,8 +14,11 @@ from alignment.geometry.motion import motion_of
 from fitment.demo_surveys import STRUT_FRONT
 from fitment.engine import checkfile
 from fitment.engine.model import DoubtPart, PlaceAnswer, PoseAt
-from fitment.engine.next_reading import next_step, questions, settling, steps, uses
-from fitment.engine.readings import FORMS, HANGING, LOCK_IN, LOCK_OUT, STANDING, Reading
+from fitment.engine.next_reading import settling, uses
+from fitment.engine.reading_questions import questions
+from fitment.engine.survey_steps import next_step, steps
+from fitment.engine.reading_forms import FORMS
+from fitment.engine.readings import HANGING, LOCK_IN, LOCK_OUT, STANDING, Reading
 from fitment.engine.sheet import Sheet
 from fitment.engine.sheet_survey import document_of
 from fitment.engine.surveying import BadReading, Pose
@@ -110,7 +113,7 @@ def test_the_survey_is_asked_in_the_order_of_the_work() -> None:
     assert [step.part for step in wanted] == sorted(step.part for step in wanted)
     first = next_step(wanted)
     assert first is not None
-    assert first.form == "setting"
+    assert first.form == "plan"
     assert {step.form for step in wanted} <= set(FORMS)
     straight = steps(Sheet([]), steered=False)
     assert "B" not in {step.part for step in straight}

@@ -13,7 +13,8 @@ from django.urls import reverse
 
 from fitment.demo_surveys import STRUT_FRONT
 from fitment.engine import checkfile
-from fitment.engine.readings import FORMS
+from fitment.engine.reading_forms import FORMS
+from fitment.engine.readings import WHOLE
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.services.checks import check_run
 from fitment.services.measuring import SoFar, session_open
@@ -23,9 +24,18 @@ from tests.fitment.factories import make_ready_order, make_survey
 pytestmark = pytest.mark.django_db
 Browsers = Callable[[Any], Client]
 
+PLAN = {"level": WHOLE, "kind": "something else, or not known"}
 SETTING = {"camber_deg": "−1,4", "toe_deg": "0.05", "height_mm": "352"}
 SPACE = {"front_space_mm": "62", "cap_depth_mm": "30"}
 TYRE = {"size": "225/45R17", "rim_width_in": "7.5", "circumference_mm": "1990"}
+
+
+SHAFT = {"shaft_mm": "80", "solid_mm": "20", "motion_ratio": "1"}
+
+
+def taken() -> Any:
+    """Readings of the car; what is to be surveyed was said at the start."""
+    return SurveyReading.objects.exclude(form="plan")
 
 
 def page_of(pattern: Any, corner: str = "LF") -> str:
@@ -37,7 +47,8 @@ def send(browser: Client, pattern: Any, form: str, **values: str) -> Any:
 
 
 def started(browser: Client, pattern: Any, *readings: tuple[str, dict[str, str]]) -> SurveySession:
-    browser.post(page_of(pattern), {"act": "start"})
+    answer = browser.post(page_of(pattern), {"act": "start", **PLAN})
+    assert answer.status_code == 302, answer.context["form"].errors
     for form, values in readings:
         answer = send(browser, pattern, form, **values)
         assert answer.status_code == 302, answer.context["form"].errors
@@ -70,8 +81,8 @@ def test_a_reading_keeps_what_was_typed_and_who_took_it(
 ) -> None:
     pattern = make_pattern()
     started(client_of(technician), pattern, ("setting", SETTING))
-    row = SurveyReading.objects.get()
-    assert row.values["camber_deg"] == {"typed": "−1,4", "value": -1.4}
+    row = taken().get()
+    assert row.values["camber_deg"] == {"typed": "−1,4", "value": -1.4, "unit": "deg"}
     assert (row.by, row.pose) == (technician, "standing")
 
 
@@ -83,7 +94,7 @@ def test_a_reading_that_refers_to_something_unread_says_what_to_read_first(
     edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "366"}
     answer = send(browser, pattern, "straightedge", **edge, edge_mm="-5", clock_deg="30")
     assert "Read the front space first" in answer.content.decode()
-    assert SurveyReading.objects.count() == 1
+    assert taken().count() == 1
 
 
 @pytest.mark.parametrize(
@@ -98,7 +109,7 @@ def test_a_tyre_that_cannot_be_is_refused_even_before_its_rim_is_known(
     answer = send(browser, pattern, "present_tyre", **{**TYRE, **changes})
     assert answer.status_code == 200
     assert why in str(answer.context["form"].errors).lower()
-    assert SurveyReading.objects.count() == 1
+    assert taken().count() == 1
 
 
 @pytest.mark.parametrize("form", sorted(FORMS))
@@ -147,11 +158,11 @@ def test_a_side_that_differs_from_the_other_is_questioned(
 def test_a_reading_taken_back_stays_on_record(client_of: Browsers, technician: Any) -> None:
     pattern, browser = make_pattern(), client_of(technician)
     session = started(browser, pattern, ("setting", SETTING))
-    row = SurveyReading.objects.get()
+    row = taken().get()
     browser.post(page_of(pattern), {"act": "strike", "reading": row.pk})
     row.refresh_from_db()
     assert row.struck_at is not None
-    assert SoFar(session).rows == []
+    assert [kept.form for kept in SoFar(session).rows] == ["plan"]
     assert "taken back" in browser.get(page_of(pattern)).content.decode()
 
 
@@ -164,7 +175,7 @@ def corrected(browser: Client, pattern: Any) -> SurveySession:
         ("setting", {**SETTING, "height_mm": "0"}),
         ("front_space", SPACE),
         ("straightedge", {**edge, "edge_mm": "-8", "clock_deg": "45"}),
-        ("bump_left", {"shaft_mm": "80", "solid_mm": "20", "motion_ratio": "1"}),
+        ("bump_left", {**SHAFT, "pose": "standing"}),
     )
 
 
@@ -282,7 +293,7 @@ def test_heights_with_camber_and_toe_make_a_first_survey_without_joints(
         ("turns_in", {"place": "fender lip", "turns_in_mm": "12"}),
         ("pose", {"pose": "hanging", "height_mm": "420", "camber_deg": "-0.4"}),
         ("toe_string", string),
-        ("bump_left", {"shaft_mm": "80", "solid_mm": "20", "motion_ratio": "1"}),
+        ("bump_left", {**SHAFT, "pose": "standing"}),
     )
     missing = [problem.path for problem in SoFar(session).problems]
     assert missing == ["limits", "suspension.steer_axis"], "a front corner steers"
@@ -296,7 +307,12 @@ def test_heights_with_camber_and_toe_make_a_first_survey_without_joints(
     assert so_far.problems == ()
     measured = checkfile.parse_corner_survey(so_far.document)
     assert measured.limits.droop_mm == 68.0
-    assert [row.travel_mm for row in measured.suspension.table] == [-68.0, 0.0]
+    hanging, standing, beyond = measured.suspension.table
+    assert (hanging.travel_mm, standing.travel_mm, beyond.travel_mm) == (-68.0, 0.0, 70.0)
+    assert (hanging.carried_on, beyond.carried_on) == (False, True)
+    assert hanging.unread == {"out_mm", "forward_mm"}
+    assert beyond.camber_deg == pytest.approx(-hanging.camber_deg * 70 / 68, abs=1e-3)
+    assert beyond.sigma.camber_deg == pytest.approx(0.02 * 70)
     assert len(measured.survey.features[0].points) == 10
     browser.post(page_of(pattern), {"act": "finish", "base_version": "0"})
     assert CornerSurvey.objects.get().version == 1
