@@ -20,7 +20,8 @@ from fitment.engine.words import best_reading, corner_sentence, pose_words
 from fitment.forms.bench import BenchForm, start_of, use_of
 from fitment.lever_words import LeverTable, lever_table
 from fitment.models import DutyModel
-from fitment.services.bench import Car, SetUp, Side, Tried, corner_asked, drawn, tried
+from fitment.services.bench import SetUp, Side, Tried, corner_asked, drawn, tried
+from fitment.services.car import Car
 from fitment.words import adjuster_unit, adjuster_words, corner_words, means_words
 from shop.adjusting import adjusting_parts
 from shop.models import WorkOrder

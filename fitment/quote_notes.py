@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from fitment.bench import AXLES
 from fitment.forms.bench import start_of
 from fitment.models import RoomCheck, WaysSearch
-from fitment.services.bench import Car, car_of_order
+from fitment.services.car import Car, car_of_order
 from fitment.services.checks import check_state
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from fitment.bench import AXLES, Bench, bench_of
 from fitment.engine.ways import RuledOut
 from fitment.engine.ways_words import AIM_WORDS, ruled_out_words
 from fitment.models import WaysSearch
-from fitment.services.bench import Car, car_of_order, car_of_pattern
+from fitment.services.car import Car, car_of_order, car_of_pattern
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder

@@ -11,7 +11,8 @@ from alignment.forms.readers import reader_of
 from alignment.geometry import units
 from fitment.engine.designation import BadSize, size_of
 from fitment.models import TyreModel, WheelModel
-from fitment.services.bench import Car, SetUp
+from fitment.services.bench import SetUp
+from fitment.services.car import Car
 from fitment.words import means_words
 from shop.models import Use
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from django import forms
 
 from fitment.models import PresentCorner, TyreModel, WheelModel
-from fitment.services.inputs import means_of
+from fitment.services.car import means_of
 from fitment.services.present import TypedGap
 from fitment.words import means_words
 

@@ -7,7 +7,8 @@ from typing import Any, ClassVar
 from django import forms
 
 from fitment.engine.designation import BadSize, size_of
-from fitment.services.bench import Car, SetUp
+from fitment.services.bench import SetUp
+from fitment.services.car import Car
 from shop.forms.fields import CommaDecimalField
 
 from .fields import NumberField

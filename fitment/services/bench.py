@@ -37,31 +37,19 @@ from fitment.engine.verdict import worst
 from fitment.engine.words import worst_place
 from fitment.models import (
     CORNER_NAMES,
-    CornerSurvey,
     DutyModel,
     OrderWheels,
-    PresentCorner,
     TyreModel,
     WheelModel,
 )
-from shop.adjusting import dampers_at
 from shop.services.log import log_write
 from shop.services.refusals import Refused
 
-from .inputs import (
-    AXLE_CORNERS,
-    Document,
-    PartReach,
-    compliance_of,
-    means_of,
-    part_reaches,
-    suspension_with,
-)
-from .stops import limits_with
+from .car import AXLE_CORNERS, Car, Document
 from .wheels import order_wheels_choose
 
 if TYPE_CHECKING:
-    from shop.models import Part, Pattern, User, WorkOrder
+    from shop.models import User, WorkOrder
 
 #: Answers, and drawings, that one process keeps.
 KEPT = 64
@@ -136,29 +124,6 @@ class SetUp:
 
 
 @dataclass(frozen=True)
-class Car:
-    """What set-ups are tried on: surveys of a pattern and, on an order, what is on that car."""
-
-    pattern: Pattern | None
-    order: WorkOrder | None
-    surveys: Mapping[str, CornerSurvey]
-    reaches: Mapping[str, Mapping[str, PartReach]] = field(default_factory=dict)
-    dampers: Mapping[str, Part] = field(default_factory=dict)
-    present: Mapping[str, PresentCorner] = field(default_factory=dict)
-    wheels: Mapping[str, OrderWheels] = field(default_factory=dict)
-    plans: Mapping[str, PlannedSetting] = field(default_factory=dict)
-
-    def measured(self, axle: str) -> tuple[str, ...]:
-        """Corners of an axle that were surveyed."""
-        return tuple(corner for corner in AXLE_CORNERS[axle] if corner in self.surveys)
-
-    def means(self, axle: str) -> list[str]:
-        """Means of camber that the surveyed corners of an axle offer."""
-        offered = (means_of(self.surveys[c].document["suspension"]) for c in self.measured(axle))
-        return list(dict.fromkeys(name for names in offered for name in names))
-
-
-@dataclass(frozen=True)
 class Side:
     """Corners that were asked alike, with their answer."""
 
@@ -193,52 +158,16 @@ class Tried:
         return worst_place(self.sides[0].answer) if self.sides else None
 
 
-def car_of_pattern(pattern: Pattern) -> Car:
-    return Car(pattern, None, CornerSurvey.objects.current_by_corner(pattern))
-
-
-def car_of_order(order: WorkOrder) -> Car:
-    """An order's car with the parts on it and on the order, and what the order plans."""
-    pattern = order.vehicle.pattern
-    chosen = OrderWheels.objects.filter(order=order).select_related("wheel", "tyre")
-    stands = PresentCorner.objects.filter(order=order).select_related("wheel", "tyre")
-    return Car(
-        pattern=pattern,
-        order=order,
-        surveys=CornerSurvey.objects.current_by_corner(pattern) if pattern else {},
-        reaches=part_reaches(order),
-        dampers=dampers_at(order),
-        present={row.corner: row for row in stands.prefetch_related("gaps")},
-        wheels={row.axle: row for row in chosen},
-        plans={row.axle: row for row in PlannedSetting.objects.filter(order=order)},
-    )
-
-
-def corner_document(car: Car, corner: str, set_up: SetUp) -> Document:
-    """A surveyed corner with a set-up, as a check file has it."""
-    survey = car.surveys[corner]
-    document: Document = {
-        "survey": survey.document["survey"],
-        "suspension": suspension_with(survey, car.reaches.get(corner, {})),
-        "limits": limits_with(
-            survey.document["limits"], car.dampers.get(corner), set_up.ride_height_mm or 0.0
-        ),
-    }
-    if give := compliance_of(survey, car.plans.get(set_up.axle)):
-        document["compliance"] = give
-    stands = car.present.get(corner)
-    gaps = [gap.as_document() for gap in stands.gaps.all()] if stands else []
-    if stands and gaps:
-        document["present"] = stands.as_document() | {"gaps": gaps}
-    return document | set_up.as_document()
-
-
 def question_of(car: Car, set_up: SetUp, duty: DutyModel) -> Document:
     """A set-up on both surveyed corners of its axle as a check file."""
+    height = set_up.ride_height_mm or 0.0
     return {
         "archroom_check": 1,
         "duty": duty.as_document(),
-        "corners": {c: corner_document(car, c, set_up) for c in car.measured(set_up.axle)},
+        "corners": {
+            corner: car.corner_document(corner, height) | set_up.as_document()
+            for corner in car.measured(set_up.axle)
+        },
     }
 
 

@@ -30,7 +30,7 @@ from shop.models.orders import CLOSED_STATES
 from shop.services.log import log_write
 from shop.services.refusals import Refused
 
-from .inputs import AXLE_CORNERS
+from .car import AXLE_CORNERS
 from .seen import Seen, fitted_on, own_jobs_words
 
 if TYPE_CHECKING:

@@ -9,26 +9,22 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
-from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, CURVES, LINKS
-from alignment.models import PlannedSetting
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
-from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, OrderWheels, PresentCorner
+from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, PresentCorner
 from fitment.words import KIND_WORDS, adjuster_words, means_words
-from shop.adjusting import adjusting_parts, dampers_at
 
-from .stops import limits_with
+from .car import AXLE_CORNERS as AXLE_CORNERS
+from .car import Car, Document, axle_of, car_of_order, has_adjuster, means_of
 
 if TYPE_CHECKING:
-    from shop.models import Part, WorkOrder
-
-AXLE_CORNERS: dict[str, tuple[str, str]] = {"front": ("LF", "RF"), "rear": ("LR", "RR")}
-Document = dict[str, Any]
+    from alignment.models import PlannedSetting
+    from shop.models import WorkOrder
 
 
 @dataclass(frozen=True)
@@ -46,40 +42,32 @@ class CheckInputs:
 
     ``document`` is a check file, or None when no corner can be asked about. ``unmeasured``
     names corners that have wheels and a plan but no survey. ``digest`` stands for all of it
-    and for the engine's version. ``present`` holds the wheels that are on the car, for drawing.
+    and for the engine's version. ``car`` holds the rows that it was made of.
     """
 
     document: Document | None
     digest: str
     problems: tuple[Problem, ...] = ()
     unmeasured: tuple[str, ...] = ()
-    present: Mapping[str, PresentCorner] = field(default_factory=dict)
+    car: Car | None = None
+
+    @property
+    def present(self) -> Mapping[str, PresentCorner]:
+        """The wheels that are on the car, by corner, for drawing."""
+        return self.car.present if self.car else {}
 
     @property
     def can_run(self) -> bool:
         return self.document is not None and not self.problems
 
 
-@dataclass
-class _Rows:
-    """The rows behind one check, each kind fetched once."""
+@dataclass(frozen=True)
+class _Asked:
+    """What one check is asked from."""
 
     order: WorkOrder
-    wheels: dict[str, OrderWheels] = field(default_factory=dict)
-    plans: dict[str, PlannedSetting] = field(default_factory=dict)
-    surveys: dict[str, CornerSurvey] = field(default_factory=dict)
-    duty: DutyModel | None = None
-    reaches: dict[str, dict[str, PartReach]] = field(default_factory=dict)
-    dampers: dict[str, Part] = field(default_factory=dict)
-    present: dict[str, PresentCorner] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class PartReach:
-    part: str
-    min: float
-    max: float
-    for_this_axle: bool
+    car: Car
+    duty: DutyModel | None
 
 
 def digest_of(document: Document | None, unmeasured: Mapping[str, Document]) -> str:
@@ -100,16 +88,16 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
     without a survey by name. A car of which no corner was measured is unmeasured first of
     all, whatever else is missing.
     """
-    rows = _fetch(order)
-    if not rows.surveys:
+    rows = _Asked(order, car_of_order(order), DutyModel.objects.filter(name=order.use).first())
+    if not rows.car.surveys:
         wanted = _touched(rows)
         return CheckInputs(None, digest_of(None, wanted), unmeasured=tuple(wanted))
     problems: list[Problem] = list(_missing_choices(rows))
     unmeasured: dict[str, Document] = {}
     corners: dict[str, Document] = {}
     for corner, asked in _touched(rows).items():
-        axle, survey = axle_of(corner), rows.surveys.get(corner)
-        wheels, plan = rows.wheels.get(axle), rows.plans.get(axle)
+        axle, survey = axle_of(corner), rows.car.surveys.get(corner)
+        wheels, plan = rows.car.wheels.get(axle), rows.car.plans.get(axle)
         if wheels is None or plan is None:
             continue
         if survey is None:
@@ -117,7 +105,8 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
             continue
         found = list(_senseless(rows, corner, plan, survey))
         problems += [problem for problem in found if problem not in problems]
-        corners[corner] = _measured(rows, corner, survey, plan) | asked
+        height = float((plan.adjusters or {}).get("ride_height_mm") or 0.0)
+        corners[corner] = rows.car.corner_document(corner, height) | asked
     document = _document(rows, corners)
     if document is not None and not problems:
         problems += _parse_problems(rows, document)
@@ -126,20 +115,16 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
         digest=digest_of(document, unmeasured),
         problems=tuple(problems),
         unmeasured=tuple(unmeasured),
-        present=rows.present,
+        car=rows.car,
     )
 
 
-def axle_of(corner: str) -> str:
-    return "front" if corner in AXLE_CORNERS["front"] else "rear"
-
-
-def _touched(rows: _Rows) -> dict[str, Document]:
+def _touched(rows: _Asked) -> dict[str, Document]:
     """By corner, what the order mounts and sets there; every corner if nothing is chosen yet."""
-    nothing_chosen = not rows.wheels and not rows.plans
+    nothing_chosen = not rows.car.wheels and not rows.car.plans
     touched: dict[str, Document] = {}
     for corner in CORNER_NAMES:
-        wheels, plan = rows.wheels.get(axle_of(corner)), rows.plans.get(axle_of(corner))
+        wheels, plan = rows.car.wheels.get(axle_of(corner)), rows.car.plans.get(axle_of(corner))
         asked: Document = {}
         if plan is not None:
             asked["planned"] = planned_document(plan)
@@ -151,37 +136,7 @@ def _touched(rows: _Rows) -> dict[str, Document]:
     return touched
 
 
-def _fetch(order: WorkOrder) -> _Rows:
-    rows = _Rows(order)
-    chosen = OrderWheels.objects.filter(order=order).select_related("wheel", "tyre")
-    rows.wheels = {row.axle: row for row in chosen}
-    rows.plans = {row.axle: row for row in PlannedSetting.objects.filter(order=order)}
-    rows.duty = DutyModel.objects.filter(name=order.use).first()
-    pattern = order.vehicle.pattern
-    if pattern is not None:
-        rows.surveys = CornerSurvey.objects.current_by_corner(pattern)
-    rows.reaches = part_reaches(order)
-    rows.dampers = dampers_at(order)
-    stands = PresentCorner.objects.filter(order=order).select_related("wheel", "tyre")
-    rows.present = {row.corner: row for row in stands.prefetch_related("gaps")}
-    return rows
-
-
-def part_reaches(order: WorkOrder) -> dict[str, dict[str, PartReach]]:
-    """By corner and adjuster, the reach of the newest part whose reach is known."""
-    return {
-        corner: {
-            adjuster: PartReach(
-                row.part.name, row.part.reach_min, row.part.reach_max, row.for_this_axle
-            )
-            for adjuster, row in parts.items()
-            if row.part.reach_min is not None and row.part.reach_max is not None
-        }
-        for corner, parts in adjusting_parts(order).items()
-    }
-
-
-def _document(rows: _Rows, corners: Mapping[str, Document]) -> Document | None:
+def _document(rows: _Asked, corners: Mapping[str, Document]) -> Document | None:
     if not corners or rows.duty is None:
         return None
     return {
@@ -190,41 +145,6 @@ def _document(rows: _Rows, corners: Mapping[str, Document]) -> Document | None:
         "duty": rows.duty.as_document(),
         "corners": dict(corners),
     }
-
-
-def _measured(rows: _Rows, corner: str, survey: CornerSurvey, plan: PlannedSetting) -> Document:
-    height = float((plan.adjusters or {}).get("ride_height_mm") or 0.0)
-    document: Document = {
-        "survey": survey.document["survey"],
-        "suspension": suspension_with(survey, rows.reaches[corner]),
-        "limits": limits_with(survey.document["limits"], rows.dampers.get(corner), height),
-    }
-    if give := compliance_of(survey, plan):
-        document["compliance"] = give
-    stands = rows.present.get(corner)
-    gaps = [gap.as_document() for gap in stands.gaps.all()] if stands else []
-    if stands and gaps:
-        document["present"] = stands.as_document() | {"gaps": gaps}
-    return document
-
-
-def compliance_of(survey: CornerSurvey, plan: PlannedSetting | None) -> Document | str | None:
-    """Give under side load as a check file has it: that of the bushes which the plan names, or
-    what the survey holds."""
-    chosen: str = plan.bushes if plan else ""
-    return chosen or survey.document.get("compliance") or None
-
-
-def suspension_with(survey: CornerSurvey, reaches: Mapping[str, PartReach]) -> Document:
-    """A survey's suspension with the reach of the parts that are on the car or come onto it."""
-    suspension = dict(survey.document["suspension"])
-    reach = dict(suspension.get("reach") or {})
-    for adjuster, part in reaches.items():
-        if has_adjuster(suspension, adjuster):
-            reach[toe_link_or(suspension, adjuster)] = [part.min, part.max]
-    if reach:
-        suspension["reach"] = reach
-    return suspension
 
 
 def planned_document(plan: PlannedSetting) -> Document:
@@ -238,51 +158,21 @@ def planned_document(plan: PlannedSetting) -> Document:
     return document
 
 
-def rod_names(suspension: Mapping[str, Any]) -> list[str]:
-    return [str(rod.get("name", "")) for rod in suspension.get("links", [])]
-
-
-def has_adjuster(suspension: Mapping[str, Any], adjuster: str) -> bool:
-    """Whether a suspension of this kind can be moved by this adjuster (``rod:NAME`` for rods)."""
-    kind = str(suspension.get("kind", ""))
-    if adjuster.startswith("rod:"):
-        return kind == LINKS and adjuster[4:] in rod_names(suspension)
-    if adjuster == "rods_mm":
-        return kind == LINKS
-    return kind in ADJUSTERS.get(adjuster, ())
-
-
-def toe_link_or(suspension: Mapping[str, Any], adjuster: str) -> str:
-    """The adjuster's name in a check file: a part for the toe rod sets the toe link."""
-    toe = {f"rod:{rod.get('name')}" for rod in suspension.get("links", []) if rod.get("toe")}
-    return "toe_link_mm" if adjuster in toe else adjuster
-
-
-def means_of(suspension: Mapping[str, Any]) -> list[str]:
-    """The means of camber that a suspension offers, as ``camber_by`` names them."""
-    kind = str(suspension.get("kind", ""))
-    if kind == LINKS:
-        return [f"rod:{rod['name']}" for rod in suspension.get("links", []) if not rod.get("toe")]
-    if kind == CURVES:
-        return list(suspension.get("camber_pivots") or {})
-    return list(CAMBER_MEANS.get(kind, {}))
-
-
-def _missing_choices(rows: _Rows) -> Iterable[Problem]:
+def _missing_choices(rows: _Asked) -> Iterable[Problem]:
     order = rows.order
     to_wheels = reverse("order_wheels", args=[order.pk])
     to_plan = reverse("plan_edit", args=[order.pk])
-    if not rows.wheels and not rows.plans:
+    if not rows.car.wheels and not rows.car.plans:
         yield Problem(
             "Neither wheels nor settings are chosen for this order.", to_wheels, "Choose wheels"
         )
     for axle in AXLE_CORNERS:
-        plan = rows.plans.get(axle)
-        if axle in rows.wheels and plan is None:
+        plan = rows.car.plans.get(axle)
+        if axle in rows.car.wheels and plan is None:
             yield Problem(
                 f"The {axle} axle has wheels but no planned settings.", to_plan, "Plan settings"
             )
-        if plan is not None and axle not in rows.wheels:
+        if plan is not None and axle not in rows.car.wheels:
             yield Problem(
                 f"The {axle} axle has planned settings but no wheels: "
                 "choose the ones that will be on the car, even if they stay.",
@@ -298,7 +188,7 @@ def _missing_choices(rows: _Rows) -> Iterable[Problem]:
 
 
 def _senseless(
-    rows: _Rows, corner: str, plan: PlannedSetting, survey: CornerSurvey
+    rows: _Asked, corner: str, plan: PlannedSetting, survey: CornerSurvey
 ) -> Iterable[Problem]:
     """Settings and parts that this corner's kind of suspension does not have."""
     to_plan = reverse("plan_edit", args=[rows.order.pk])
@@ -322,7 +212,7 @@ def _senseless(
                 to_plan,
                 "Change the plan",
             )
-    for adjuster, part in rows.reaches[corner].items():
+    for adjuster, part in rows.car.reaches[corner].items():
         if part.for_this_axle and not has_adjuster(suspension, adjuster):
             yield Problem(
                 f"The part “{part.part}” sets “{adjuster_words(adjuster)}”, which the {axle} "
@@ -332,7 +222,7 @@ def _senseless(
             )
 
 
-def _parse_problems(rows: _Rows, document: Document) -> list[Problem]:
+def _parse_problems(rows: _Asked, document: Document) -> list[Problem]:
     """What the check file's own reader finds wrong, each led to where it can be mended."""
     try:
         checkfile.parse(document)
@@ -341,7 +231,7 @@ def _parse_problems(rows: _Rows, document: Document) -> list[Problem]:
     return []
 
 
-def _at_its_place(rows: _Rows, path: str, message: str) -> Problem:
+def _at_its_place(rows: _Asked, path: str, message: str) -> Problem:
     order, pattern = rows.order, rows.order.vehicle.pattern
     steps = path.replace("[", ".").replace("]", "").strip("$.").split(".")
     corner = steps[1] if len(steps) > 1 and steps[0] == "corners" else ""
@@ -351,11 +241,11 @@ def _at_its_place(rows: _Rows, path: str, message: str) -> Problem:
     axle = axle_of(corner)
     if part == "planned":
         return Problem(sentence, reverse("plan_edit", args=[order.pk]), "Change the plan")
-    if part == "wheel" and axle in rows.wheels:
-        wheel = rows.wheels[axle].wheel
+    if part == "wheel" and axle in rows.car.wheels:
+        wheel = rows.car.wheels[axle].wheel
         return Problem(sentence, reverse("wheel_edit", args=[wheel.pk]), "Correct the wheel")
-    if part == "tyre" and axle in rows.wheels:
-        tyre = rows.wheels[axle].tyre
+    if part == "tyre" and axle in rows.car.wheels:
+        tyre = rows.car.wheels[axle].tyre
         return Problem(sentence, reverse("tyre_edit", args=[tyre.pk]), "Correct the tyre")
     if part == "duty":
         return Problem(sentence, reverse("duty_list"), "See the duties")

@@ -11,7 +11,7 @@ from alignment.plugs import Geometry
 from fitment.engine import checkfile
 from fitment.models import CornerSurvey
 
-from .inputs import part_reaches, suspension_with
+from .car import part_reaches, suspension_with
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder

@@ -17,7 +17,8 @@ from fitment.engine.check import run
 from fitment.engine.model import KNUCKLE, STRUT_BODY, VERDICTS
 from fitment.engine.words import place_sentence
 
-from .inputs import Document, check_inputs, means_of
+from .car import Document, means_of
+from .inputs import check_inputs
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder

@@ -50,7 +50,8 @@ from fitment.engine.ways_words import caution_words, room_words, way_words
 from fitment.models import DutyModel, TyreModel, WaysSearch, WheelModel
 from shop.models import Axle, ClassRule, Part, PartKind, RuleKind
 
-from .bench import Car, SetUp, question_of
+from .bench import SetUp, question_of
+from .car import Car
 
 if TYPE_CHECKING:
     from shop.models import Pattern, User, WorkOrder

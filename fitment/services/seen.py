@@ -17,7 +17,7 @@ from fitment.models import CORNER_NAMES, OrderWheels, RoomCheck
 from fitment.words import means_words
 from shop.models import Comeback, ContactMark, State
 
-from .inputs import AXLE_CORNERS
+from .car import AXLE_CORNERS
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder

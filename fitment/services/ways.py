@@ -21,7 +21,7 @@ from fitment.engine.words import place_sentence, reach_sentence, worst_place
 from fitment.models import TyreModel
 from fitment.words import means_words
 
-from .inputs import Document, means_of
+from .car import Document, means_of
 
 GOOD = (CLEAR, TIGHT)
 #: How many narrower tyres of the catalogue are tried, the nearest in width first.

@@ -9,7 +9,8 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from fitment.bench import bench_of, bench_page, orders_for
-from fitment.services.bench import Car, bench_put, car_of_order, car_of_pattern
+from fitment.services.bench import bench_put
+from fitment.services.car import Car, car_of_order, car_of_pattern
 from shop.models import Pattern, Vehicle, WorkOrder
 from shop.services.refusals import Refused
 from shop.web import is_fragment, render_page, role_required

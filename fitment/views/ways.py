@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from fitment.forms.ways import WaysForm
 from fitment.models import WaysSearch
-from fitment.services.bench import Car, car_of_order, car_of_pattern
+from fitment.services.car import Car, car_of_order, car_of_pattern
 from fitment.services.searching import (
     LONG_SECONDS,
     STEP_SECONDS,

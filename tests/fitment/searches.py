@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fitment.models import WaysSearch
-from fitment.services.bench import car_of_order
+from fitment.services.car import car_of_order
 from fitment.services.searching import search_begin
 from fitment.ways_page import bench_from, start_query
 from shop.models import User, WorkOrder

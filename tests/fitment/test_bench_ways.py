@@ -13,7 +13,7 @@ from django.utils import timezone
 from alignment.models import PlannedSetting
 from fitment.models import OrderWheels, WaysSearch
 from fitment.services import searching
-from fitment.services.bench import car_of_order
+from fitment.services.car import car_of_order
 from fitment.services.checks import check_run
 from fitment.services.searching import few_of, search_step
 from fitment.ways_page import bench_from
