@@ -36,11 +36,6 @@ RIDGE_PARTS = 5
 #: Hollows followed down their ridges.
 RIDGES = 3
 
-#: Nearer than this (mm) an edge passes corners of the solid in valleys that run askew to
-#: every step; they are followed like ridges, from steps this part of a hollow's own.
-VALLEY_MM = 12.0
-VALLEY_STEP, VALLEY_SHRINK = 0.25, 8.0
-
 _WINDOW = np.linspace(-1.5, 1.5, 25)
 _NARROW = np.linspace(-0.125, 0.125, 9)
 _HAIR = np.linspace(-0.03125, 0.03125, 9)
@@ -70,14 +65,6 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
             room, section, found.at(deep), 4 * RIDGE_TURN, RIDGE_STEP
         )
     winners = _least(which, value, np.arange(len(value)), 1)
-    sharp = winners[
-        (value[winners] >= RIDGE_MM) & (value[winners] < VALLEY_MM) & (hollows.step[winners, 2] > 0)
-    ]
-    if len(sharp):
-        found = replace(hollows, spots=spots).at(sharp)
-        there, least = _down_ridges(room, section, found, VALLEY_STEP, RIDGE_STEP, VALLEY_SHRINK)
-        lower = least < value[sharp]
-        place[sharp[lower]], value[sharp[lower]] = there[lower], least[lower]
     return Closest(value[winners], Spots(which, place, loaded).at(winners))
 
 
@@ -88,17 +75,12 @@ def _least(which: Index, value: Array, rows: Index, count: int) -> Index:
 
 
 def _down_ridges(
-    room: Room,
-    section: Section,
-    start: Hollows,
-    widest: float,
-    finest: float,
-    shrink: float = 2.0,
+    room: Room, section: Section, start: Hollows, widest: float, finest: float
 ) -> tuple[Array, Array]:
     """Follow ridges of the overlap from hollows: places (n, 3) and clearances (n,) there.
 
-    Steps begin at ``widest`` of a hollow's own and are divided by ``shrink`` wherever they
-    gain nothing, down to ``finest``.
+    Steps begin at ``widest`` of a hollow's own and are halved wherever they gain nothing, down
+    to ``finest``.
     """
     step, place = 2 * start.step, start.spots.place.copy()
     around = NEIGHBOURS[NEIGHBOURS[:, 2] == 0]
@@ -130,7 +112,7 @@ def _down_ridges(
         gained = least < value[active] - 1e-9
         moved = gained & np.any(there[:, :2] != place[active, :2], axis=1)
         place[active[gained]], value[active[gained]] = there[gained], least[gained]
-        scale[active[~moved]] /= shrink
+        scale[active[~moved]] /= 2
         active = np.flatnonzero(scale > finest)
     return place, value
 
