@@ -8,14 +8,7 @@ from dataclasses import dataclass
 from alignment.derived import included_angles
 from alignment.geometry.hand import Hand
 from alignment.geometry.model import CAMBER_MEANS
-from alignment.geometry.moves import (
-    CAMBER,
-    QUANTITIES,
-    TOE,
-    TOE_LINK,
-    Move,
-    Option,
-)
+from alignment.geometry.tasks import CAMBER, QUANTITIES, TOE, TOE_LINK, Move, Option
 from alignment.models import AXLE_CORNERS
 from alignment.moves_words import QUANTITY_WORDS, Said, help_said, missing_said, move_said
 from alignment.plugs import RoomAfter, Stand, rooms_after

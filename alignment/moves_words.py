@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from alignment.geometry.hand import Hand, turns_said
-from alignment.geometry.moves import TOE_LINK, Help, Missing, Move
+from alignment.geometry.tasks import TOE_LINK, Help, Missing, Move
 from alignment.geometry.units import format_degrees, format_number
 from alignment.words import ROD_PREFIX, adjuster_label
 

@@ -15,8 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry.frames import Array
-from alignment.geometry.moves import QUANTITIES, Means, Move
 from alignment.geometry.readings import COVERAGE, accuracy_to_sigma
+from alignment.geometry.tasks import QUANTITIES, Means, Move
 
 #: Pairs of visits needed beyond one for each adjuster.
 SPARE_PAIRS = 2
@@ -53,10 +53,14 @@ class Learned:
     largest: Mapping[str, float]
 
     def at(self, rows: Sequence[Mapping[str, float]]) -> Array:
-        """Changes from where everything stands at 0; see ``moves.Forward``."""
+        """Changes from where everything stands at 0; see ``tasks.Forward``."""
         stood = np.array([[row.get(name, 0.0) for name in self.adjusters] for row in rows])
         angles: Array = stood @ self.slopes.T
         return angles
+
+    def at_many(self, rows: Sequence[Mapping[str, float]]) -> Array:
+        """See ``at``: no positions are out of the question."""
+        return self.at(rows)
 
     def means(self, stood: Mapping[str, float]) -> tuple[Means, ...]:
         """Adjusters whose effect is known better than not at all, no farther than was seen."""

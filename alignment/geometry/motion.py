@@ -17,7 +17,7 @@ from typing import Protocol
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array, Index
+from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.linkage import RACK, Goal, Linkage, Pose, Span, Stopped, Unreachable
 from alignment.geometry.model import ADJUSTERS, CURVES, Adjusters, Planned, Suspension
 from alignment.geometry.pchip import Pchip
@@ -170,16 +170,28 @@ class LinkedMotion:
         ``rows`` name positions as ``adjuster_values`` does; what is missing stands at the
         survey. Raises Unreachable where the linkage cannot be put together like that.
         """
+        adjust, height, start = self._put(rows)
+        goal = Goal(Span(np.zeros(len(rows)), height))
+        try:
+            pose, values = self.linkage.reach(start, adjust, goal)
+        except Stopped as stop:
+            raise Unreachable(f"the adjusters cannot all stand there: {stop}") from stop
+        return self._settled(height, pose, values)
+
+    def stood_of_many(self, rows: Sequence[Mapping[str, float]]) -> tuple[Settled, Flags]:
+        """The same in one step, and which rows the linkage could be put together for."""
+        adjust, height, start = self._put(rows)
+        start.hub[:, 2] = height
+        pose, values, closed = self.linkage.solve(start, adjust)
+        return self._settled(height, pose, values), closed
+
+    def _put(self, rows: Sequence[Mapping[str, float]]) -> tuple[dict[str, Array], Array, Pose]:
+        """Adjusters, heights and where to begin for rows of positions."""
         at_survey = adjuster_values(Adjusters())
         adjust = _columns([{**at_survey, **row} for row in rows])
         height = -adjust.pop("ride_height_mm")
         count = len(rows)
-        start = Pose(np.zeros((count, 3)), np.repeat(np.eye(3)[None], count, axis=0))
-        try:
-            pose, values = self.linkage.reach(start, adjust, Goal(Span(np.zeros(count), height)))
-        except Stopped as stop:
-            raise Unreachable(f"the adjusters cannot all stand there: {stop}") from stop
-        return self._settled(height, pose, values)
+        return adjust, height, Pose(np.zeros((count, 3)), np.repeat(np.eye(3)[None], count, axis=0))
 
     def _settled(self, height: Array, pose: Pose, values: Mapping[str, Array]) -> Settled:
         spin = pose.turn @ self.spin

@@ -16,7 +16,9 @@ from alignment.geometry.hand import Hand
 from alignment.geometry.learned import Learned, TooLittle
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, LINKS, Suspension
-from alignment.geometry.moves import (
+from alignment.geometry.moves import moves_for
+from alignment.geometry.solving import predicted
+from alignment.geometry.tasks import (
     QUANTITIES,
     TOE,
     TOE_LINK,
@@ -27,8 +29,6 @@ from alignment.geometry.moves import (
     Target,
     Task,
     forward_of,
-    moves_for,
-    predicted,
 )
 from alignment.models import (
     AXLE_CORNERS,

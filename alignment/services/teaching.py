@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from alignment.geometry.learned import Change, Learned, TooLittle, learn
-from alignment.geometry.moves import QUANTITIES
+from alignment.geometry.tasks import QUANTITIES
 from alignment.geometry.units import FLATS, TURNS
 from alignment.models import AXLE_CORNERS, Quantity, RackVisit
 from shop.models import WorkOrder

@@ -14,7 +14,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from alignment.geometry import units
-from alignment.geometry.moves import CAMBER, TOE, TOE_LINK
+from alignment.geometry.tasks import CAMBER, TOE, TOE_LINK
 from alignment.models import AdjusterPosition, PlannedSetting, RackVisit
 from alignment.moves_page import Way, by_room, moves_page
 from alignment.plugs import RoomAfter

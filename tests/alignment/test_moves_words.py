@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from alignment.geometry.hand import Hand, turns_said
-from alignment.geometry.moves import Help, Missing, Move
+from alignment.geometry.tasks import Help, Missing, Move
 from alignment.geometry.units import DEGREES, FLATS, MARKS, MILLIMETRES, SHIMS, TURNS
 from alignment.moves_words import help_said, missing_said, move_said
 

@@ -19,7 +19,9 @@ from alignment.geometry.model import (
     TravelReading,
 )
 from alignment.geometry.motion import motion_of
-from alignment.geometry.moves import (
+from alignment.geometry.moves import moves_for
+from alignment.geometry.solving import predicted
+from alignment.geometry.tasks import (
     CAMBER,
     CASTER,
     QUANTITIES,
@@ -31,8 +33,6 @@ from alignment.geometry.moves import (
     Target,
     Task,
     forward_of,
-    moves_for,
-    predicted,
 )
 from fitment.engine.setting import motion_for
 from tests.engine.random_corners import STRUT_JOINTS, random_check, the_corner
@@ -256,7 +256,7 @@ def test_the_stated_uncertainty_covers_what_happens() -> None:
 
 
 def moves_of(learned: Learned, change: Change) -> list[Any]:
-    from alignment.geometry.moves import Move
+    from alignment.geometry.tasks import Move
 
     return [Move(name, 0.0, by) for name, by in change.moved.items()]
 
