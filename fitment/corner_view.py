@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from django.utils.safestring import SafeString
 
-from fitment.engine.designation import INCH_MM, BadSize
+from fitment.engine.designation import BadSize
 from fitment.engine.model import (
     CONTACT,
     DOUBTFUL,

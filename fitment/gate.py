@@ -112,4 +112,5 @@ def _answer(
         digest=digest,
         action_label=label,
         action_url=url,
+        title="Room",
     )

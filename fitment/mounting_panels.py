@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fitment.models import Guide
+from fitment.mounting_page import mounting_page
 from fitment.page_state import seen_on_page, state_on_page, wheels_on_page
 from fitment.services.guides import guides_held
-from fitment.services.mounting import mounting_checks
 from shop.plugs import Panel
 from shop.web import has_role
 
@@ -21,15 +21,16 @@ def mounting_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """Whether wheels and tyres go on the car, and may: what fails first, then what is open."""
     if not order.needs_check:
         return None
-    mounting = mounting_checks(order, state_on_page(request, order), wheels_on_page(request, order))
-    if mounting is None:
+    context = mounting_page(order, state_on_page(request, order), wheels_on_page(request, order))
+    if not context:
         return None
-    context = {
-        "order": order,
-        "mounting": mounting,
-        "may_change": order.is_open and has_role(request.user, "writer", "technician"),
-    }
-    return Panel("Mounting checks", "fitment/panels/mounting.html", context, "mounting")
+    may = order.is_open and has_role(request.user, "writer", "technician")
+    return Panel(
+        "Mounting checks",
+        "fitment/panels/mounting.html",
+        {**context, "may_change": may},
+        "mounting",
+    )
 
 
 def guides_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:

@@ -29,6 +29,9 @@ UNMEASURED = "unmeasured"
 STALE = "stale"
 NOT_NEEDED = "not needed"
 NOT_CHECKED = "not checked"
+PASSES = "passes"
+FAILS = "fails"
+CANNOT_SAY = "cannot say"
 
 # Lowest role that may go on.
 WRITER = "writer"
@@ -46,14 +49,21 @@ RULES: Mapping[str, tuple[str, bool]] = {
     UNMEASURED: (MANAGER, True),
     STALE: (NOBODY, False),
     NOT_CHECKED: (NOBODY, False),
+    PASSES: (WRITER, False),
+    FAILS: (MANAGER, True),
+    CANNOT_SAY: (WRITER, False),
 }
+#: Results that a customer need not be warned of.
+QUIET = (CLEAR, NOT_NEEDED, PASSES)
 
 
 @dataclass(frozen=True)
 class GateAnswer:
     """What a gate says about an order, with the digest of all that it looked at.
 
-    ``spoken`` says the sentence in a customer's language and units, where the gate can.
+    ``spoken`` says the sentence in a customer's language and units, where the gate can, and
+    ``findings`` what stands behind it: rows with ``title``, ``where``, ``outcome``,
+    ``said_outcome``, ``sentence``, ``rule`` and ``source``, as text. ``title`` names the gate.
     """
 
     gate: str
@@ -64,7 +74,11 @@ class GateAnswer:
     digest: str
     action_label: str = ""
     action_url: str = ""
+    title: str = ""
     spoken: Callable[[Speech], str] | None = field(default=None, compare=False, repr=False)
+    findings: Callable[[Speech], list[dict[str, str]]] | None = field(
+        default=None, compare=False, repr=False
+    )
 
     def said_to(self, speech: Speech) -> str:
         """The sentence for this reader; as it stands where nobody has other words for it."""

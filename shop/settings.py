@@ -244,7 +244,10 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
 ]
 
 # Plug points: what the lower app needs from the upper ones, by dotted path.
-BOOKING_GATES: list[str] = ["fitment.gate.room_gate"]
+BOOKING_GATES: list[str] = [
+    "fitment.gate.room_gate",
+    "fitment.mounting_gate.mounting_gate",
+]
 WORK_ORDER_PANELS: list[str] = [
     "alignment.panels.plan_panel",
     "fitment.panels.wheels_panel",

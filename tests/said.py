@@ -15,7 +15,10 @@ from alignment.models import PlanAxle, Quantity
 from alignment.target_models import TargetKind
 from alignment.words import ADJUSTER_LABELS, MEANS
 from fitment.engine import words as engine_words
+from fitment.engine.law import PRACTICE, USUAL
 from fitment.engine.model import VERDICTS
+from fitment.engine.mounting_facts import SEATS
+from fitment.engine.mounting_rule import NOT_ON_RECORD, OUTCOMES
 from fitment.spoken import _ALSO
 from shop.cautions import CAUTIONS, CUSTOMER
 from shop.class_rules import RESULTS
@@ -59,6 +62,49 @@ def _in_templates() -> Iterator[str]:
             yield double or single
 
 
+#: Calls whose literals are said to customers, and which of their arguments: None for all.
+MOUNTING_CALLS = {
+    "rule_of": (0, 1, 2),
+    "judged": (1,),
+    "unknown": None,
+    "absent": (0,),
+}
+
+
+def _mounting() -> Iterator[str]:
+    """Rules, sentences, sources and what is missing, where mounting checks write them."""
+    for file in (ROOT / "fitment/engine").glob("mounting_*.py"):
+        for node in ast.walk(ast.parse(file.read_text())):
+            if not isinstance(node, ast.Call):
+                continue
+            name = getattr(node.func, "id", getattr(node.func, "attr", ""))
+            if name not in MOUNTING_CALLS:
+                continue
+            places = MOUNTING_CALLS[name]
+            for place, argument in enumerate(node.args):
+                if places is None or place in places:
+                    yield from _literals(argument)
+            if name == "unknown":
+                for keyword in node.keywords:
+                    if keyword.arg == "sentence":
+                        yield from _literals(keyword.value)
+            elif name == "judged" and isinstance(node.args[1], ast.Name):
+                yield from _named(file, node.args[1].id)
+    yield NOT_ON_RECORD
+    yield from SEATS.values()
+    yield PRACTICE
+    yield from (figure.source for figure in USUAL.values())
+
+
+def _named(file: Path, name: str) -> Iterator[str]:
+    """Literals that a name is given in a file."""
+    for node in ast.walk(ast.parse(file.read_text())):
+        if isinstance(node, ast.Assign) and any(
+            getattr(target, "id", "") == name for target in node.targets
+        ):
+            yield from _literals(node.value)
+
+
 def _refusals() -> Iterator[str]:
     """Why a signature was not taken, which customers read on their page."""
     tree = ast.parse((ROOT / "shop/services/quotes.py").read_text())
@@ -71,6 +117,8 @@ def _refusals() -> Iterator[str]:
 
 def _by_name() -> Iterator[str]:
     yield from _refusals()
+    yield from _mounting()
+    yield from OUTCOMES
     yield from (caution.text for caution in CAUTIONS if CUSTOMER in caution.readers)
     for labels in (
         Axle,

@@ -204,7 +204,7 @@ def offset(needs: Needs, fitted: Fitted, law: Law) -> list[Result]:
             continue
         figure = law[key]
         rule = rule_of(
-            "Offset" if times == 1 else "Track",
+            "Offset" if times == 1 else "Track width",
             "The offset, spacer included, is smaller than the original by {most} mm at most."
             if times == 1
             else "The track is wider than with the original wheels by {most} mm at most.",

@@ -4,7 +4,7 @@ from .checks import DutyModel, RoomCheck
 from .guides import Guide, GuideReliance, GuideRow
 from .measurements import TyreMeasurement
 from .measuring import SurveyReading, SurveySession
-from .mounting import OrderMounting, ShopLaw
+from .mounting import MountingCheck, OrderMounting, ShopLaw
 from .present import GapRead, PresentCorner
 from .searches import WaysSearch
 from .surveys import CORNER_NAMES, OTHER_SIDE, CornerSurvey
@@ -19,6 +19,7 @@ __all__ = [
     "Guide",
     "GuideReliance",
     "GuideRow",
+    "MountingCheck",
     "OrderMounting",
     "OrderWheels",
     "PresentCorner",

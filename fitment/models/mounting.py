@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
+from django.urls import reverse
 
 from fitment.engine.law import Figure
+from fitment.engine.mounting_rule import Result, result_load
 from shop.models.mounting import Seat
+
+if TYPE_CHECKING:
+    from shop.models import User
 
 POSITIVE = [MinValueValidator(0)]
 
@@ -40,14 +45,58 @@ class OrderMounting(models.Model):
         return f"{self.order}, {self.axle}"
 
 
+class MountingCheckQuerySet(models.QuerySet["MountingCheck"]):
+    def visible_to(self, user: User) -> MountingCheckQuerySet:
+        return self.all() if user.is_authenticated else self.none()
+
+
+class MountingCheck(models.Model):
+    """The mounting checks of one order as they came out once, kept whole.
+
+    ``inputs`` holds what they went by (hub, what the car asks, what is fitted, the law's figures
+    with their sources and its revision), ``results`` the answers with rule and source. ``digest``
+    stands for inputs and rules: where the order's differs by now, the answers are stale.
+    """
+
+    order = models.ForeignKey(
+        "shop.WorkOrder", on_delete=models.CASCADE, related_name="mounting_checks"
+    )
+    at = models.DateTimeField(auto_now_add=True)
+    by = models.ForeignKey(
+        "shop.User", on_delete=models.PROTECT, null=True, related_name="mounting_checks"
+    )
+    inputs = models.JSONField()
+    results = models.JSONField()
+    digest = models.CharField(max_length=64, db_index=True)
+    outcome = models.CharField(max_length=12)
+
+    objects = MountingCheckQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.order}: mounting {self.outcome}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("mounting_check", args=[self.pk])
+
+    @property
+    def answers(self) -> tuple[Result, ...]:
+        """The results as the engine gave them."""
+        return tuple(result_load(one) for one in self.results)
+
+
 class ShopLaw(models.Model):
     """The one row of rules that this shop goes by; fetch it with :meth:`load`.
 
     ``figures`` holds ``{key: {"value": …, "source": …}}`` by the keys of
-    ``fitment.engine.law.ASKED``.
+    ``fitment.engine.law.ASKED``. ``revision`` counts its changes.
     """
 
     figures = models.JSONField(default=dict, blank=True)
+    revision = models.PositiveIntegerField(default=0)
+    changed_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         verbose_name_plural = "shop law"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
@@ -21,13 +20,17 @@ from fitment.words import corner_words
 from shop.services.log import log_write
 
 from .inputs import CheckInputs, Problem, check_inputs
+from .mounting_kept import mounting_keep
 from .present import section_on_the_car
 from .scenes import scene_dump
+from .states import CheckState, check_state
 from .ways import ways_to_clear
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
 
+
+__all__ = ["CheckNotPossible", "CheckState", "answered", "check_run", "check_state"]
 
 #: Who reads a drawing, and the decimals of its millimetres.
 READERS = {"shop": 1, "customer": 0}
@@ -44,38 +47,10 @@ class CheckNotPossible(Exception):
         super().__init__(" ".join(problem.sentence for problem in inputs.problems))
 
 
-@dataclass(frozen=True)
-class CheckState:
-    """Where an order's check stands.
-
-    ``current`` is a check of exactly these inputs by this engine; ``latest`` the newest of all.
-    """
-
-    inputs: CheckInputs
-    current: RoomCheck | None
-    latest: RoomCheck | None
-
-    @property
-    def is_stale(self) -> bool:
-        return self.current is None and self.latest is not None
-
-    @property
-    def shown(self) -> RoomCheck | None:
-        return self.current or self.latest
-
-
-def check_state(order: WorkOrder) -> CheckState:
-    """The order's inputs as they are now, and the checks made of it. Drawings stay unread."""
-    inputs = check_inputs(order)
-    checks = RoomCheck.objects.filter(order=order).defer("inputs", "scenes").select_related("by")
-    latest = checks.first()
-    if latest is None or latest.digest == inputs.digest:
-        return CheckState(inputs, latest, latest)
-    return CheckState(inputs, checks.filter(digest=inputs.digest).first(), latest)
-
-
 def check_run(*, order: WorkOrder, by: User | None) -> RoomCheck:
     """Ask the engine about an order as it is now, and keep question, answer and drawings.
+
+    The mounting checks, some of which the room answers, are kept with it.
 
     Raises CheckNotPossible while something is missing or senseless, or no corner that the
     order touches has a survey.
@@ -95,6 +70,7 @@ def check_run(*, order: WorkOrder, by: User | None) -> RoomCheck:
     with transaction.atomic():
         check.save()
         log_write(order=order, by=by, what="Room checked", detail=check.sentence)
+        mounting_keep(order=order, by=by, state=CheckState(inputs, check, check))
     return check
 
 

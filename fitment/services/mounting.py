@@ -30,6 +30,17 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
+class MountingFacts:
+    """All that the mounting checks of an order go by, apart from its room check."""
+
+    hub: Hub
+    pairs: Mapping[str, tuple[Needs, Fitted]]
+    law: Law
+    law_revision: int
+    drive: Drive
+
+
+@dataclass(frozen=True)
 class Mounting:
     """All mounting checks of an order, in the order of the work."""
 
@@ -44,6 +55,11 @@ class Mounting:
         return tuple(one for one in self.results if one.outcome == CANNOT_SAY)
 
     @property
+    def outcome(self) -> str:
+        """The worst of them."""
+        return min((one.outcome for one in self.results), key=OUTCOMES.index)
+
+    @property
     def missing(self) -> tuple[str, ...]:
         """What would have to be recorded, each once."""
         return tuple(dict.fromkeys(what for one in self.open for what in one.missing))
@@ -56,25 +72,42 @@ def mounting_checks(
 
     ``fitted`` is what the order mounts, for a caller who has it already.
     """
+    facts = mounting_facts(order, fitted)
+    return None if facts is None else answered(facts, state)
+
+
+def mounting_facts(
+    order: WorkOrder, fitted: Sequence[OrderWheels] | None = None
+) -> MountingFacts | None:
+    """What an order mounts, on which hub, and by which law; None while it mounts nothing."""
     chosen = {row.axle: row for row in (fitted_on(order) if fitted is None else fitted)}
     if not chosen:
         return None
     others = {row.axle: row for row in OrderMounting.objects.filter(order=order)}
-    law = with_usual(ShopLaw.load().law())
-    pattern = order.vehicle.pattern
-    hub = hub_of(pattern)
-    pairs = {
-        axle: (needs_of(pattern, axle), fitted_of(row, others.get(axle)))
-        for axle, row in chosen.items()
-    }
+    shop_law = ShopLaw.load()
+    law, pattern = with_usual(shop_law.law()), order.vehicle.pattern
+    return MountingFacts(
+        hub=hub_of(pattern),
+        pairs={
+            axle: (needs_of(pattern, axle), fitted_of(row, others.get(axle)))
+            for axle, row in chosen.items()
+        },
+        law=law,
+        law_revision=shop_law.revision,
+        drive=drive_of(pattern, law),
+    )
+
+
+def answered(facts: MountingFacts, state: CheckState) -> Mounting:
+    """All checks of these facts, with what the room check answers to them."""
     question, answer = _room(state)
     results: list[Result] = []
     for axle in AXLE_CORNERS:
-        if axle in pairs:
-            results += axle_checks(hub, *pairs[axle], law)
-            results += _of_room(axle, question, answer, law)
-    drive = drive_of(pattern, law)
-    axles = pairs.get("front"), pairs.get("rear")
+        if axle in facts.pairs:
+            results += axle_checks(facts.hub, *facts.pairs[axle], facts.law)
+            results += _of_room(axle, question, answer, facts.law)
+    axles = facts.pairs.get("front"), facts.pairs.get("rear")
+    drive = facts.drive
     results.append(diameter_ratio(*axles, drive.driven == ALL, figure_of(drive)))
     return Mounting(tuple(results))
 
@@ -184,25 +217,23 @@ def _of_room(axle: str, question: Check | None, answer: Answer | None, law: Law)
     """The results of an axle's corners that its room answers; of two corners, the worse."""
     if question is None or answer is None:
         return not_checked(law, axle)
-    worst: dict[str, Result] = {}
+    found: dict[str, list[Result]] = {}
     seen: list[object] = []
     for name in AXLE_CORNERS[axle]:
         corner, one = question.corners.get(name), answer.corners.get(name)
         if corner is None or one is None or corner in seen:
             continue
         for result in room_checks(corner, one, law, axle):
-            worst[result.title] = _worse(worst, result, name if seen else "")
+            found.setdefault(result.title, []).append(replace(result, corner=name))
         seen.append(corner)
-    return list(worst.values()) or not_checked(law, axle)
+    return [_worst(results) for results in found.values()] or not_checked(law, axle)
 
 
-def _worse(known: Mapping[str, Result], result: Result, corner: str) -> Result:
-    before = known.get(result.title)
-    if before is None:
-        return result
-    if OUTCOMES.index(result.outcome) < OUTCOMES.index(before.outcome):
-        return replace(result, corner=corner)
-    return before
+def _worst(results: Sequence[Result]) -> Result:
+    """The worst of an axle's corners, named where the other one answers otherwise."""
+    worst = min(results, key=lambda one: OUTCOMES.index(one.outcome))
+    alike = len({one.outcome for one in results}) == 1
+    return replace(worst, corner="") if alike else worst
 
 
 def _float(value: object) -> float | None:

@@ -11,6 +11,8 @@ from fitment.models import OrderWheels
 from shop.services.log import log_write
 from shop.services.refusals import Refused
 
+from .mounting_kept import mounting_keep
+
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
 
@@ -20,6 +22,8 @@ def order_wheels_choose(
     *, order: WorkOrder, choices: Mapping[str, OrderWheels | None], by: User
 ) -> list[OrderWheels]:
     """Replace an order's wheels by the given choices; None takes an axle out of the order.
+
+    The mounting checks are answered anew, as far as they can be before the room is.
 
     Raises Refused once the order is closed.
     """
@@ -45,4 +49,5 @@ def order_wheels_choose(
         kept.append(row)
     detail = "; ".join(f"{row.axle}: {row}" for row in kept) or "none"
     log_write(order=order, by=by, what="Wheels chosen", detail=detail)
+    mounting_keep(order=order, by=by)
     return kept

@@ -8,16 +8,20 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from fitment.engine.law import PRESETS, USUAL
 from fitment.forms.imports import TableForm
 from fitment.forms.mounting import LawForm, MeasurementForm, OrderMountingForm
 from fitment.imports import KINDS, BadTable, Preview, preview, take_over
-from fitment.models import OrderMounting, ShopLaw, TyreMeasurement, TyreModel
+from fitment.models import MountingCheck, OrderMounting, ShopLaw, TyreMeasurement, TyreModel
+from fitment.mounting_page import kept_page
+from fitment.mounting_spoken import mounting_sentence
 from fitment.services.law import law_save, law_take_over
 from fitment.services.measurements import measurement_add, measurement_remove
+from fitment.services.mounting_kept import mounting_keep
 from fitment.words import figure_words, preset_words
+from shop.languages import ENGLISH
 from shop.models import WorkOrder
 from shop.services.log import log_write
 from shop.views.orders import posted
@@ -88,9 +92,35 @@ def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
                     order=order, axle=axle, defaults=form.values(axle)
                 )
             log_write(order=order, by=request.user, what="Rings and nuts chosen")
+            mounting_keep(order=order, by=request.user)
         messages.success(request, "Saved.")
         return redirect(f"{order.get_absolute_url()}#mounting")
     return render_page(request, "fitment/order_mounting.html", {"form": form, "order": order})
+
+
+@role_required("writer", "technician")
+@require_POST
+def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
+    """Answer the mounting checks of an order as it is now, and keep the answers."""
+    orders = WorkOrder.objects.visible_to(request.user)
+    order = get_object_or_404(orders.select_related("vehicle__pattern"), pk=pk)
+    if not order.is_open:
+        messages.error(request, "The order is closed: what was answered for it stays as it was.")
+    elif (check := mounting_keep(order=order, by=request.user)) is None:
+        messages.error(request, "Choose wheels and tyres first.")
+    else:
+        messages.success(request, f"On record. {mounting_sentence(check.answers, ENGLISH)}")
+    return redirect(f"{order.get_absolute_url()}#mounting")
+
+
+@role_required()
+@require_GET
+def mounting_check(request: HttpRequest, pk: int) -> HttpResponse:
+    """Mounting checks as they were answered on the day, with what they went by."""
+    checks = MountingCheck.objects.visible_to(request.user)
+    check = get_object_or_404(checks.select_related("order__vehicle", "by"), pk=pk)
+    context = {"check": check, "order": check.order, **kept_page(check)}
+    return render_page(request, "fitment/mounting_check.html", context)
 
 
 @role_required("manager")
@@ -100,7 +130,11 @@ def law(request: HttpRequest) -> HttpResponse:
     form = LawForm(posted(request), law=ShopLaw.load().law())
     if request.method == "POST" and form.is_valid():
         law_save(figures=form.law())
-        messages.success(request, "Saved. Mounting checks go by these figures from now on.")
+        messages.success(
+            request,
+            "Saved. Mounting checks go by these figures from now on; those on record have to be "
+            "answered again.",
+        )
         return redirect("law")
     presets = [(key, preset, preset_words(preset)) for key, preset in PRESETS.items()]
     usual = [(figure_words(key, figure.value), figure.source) for key, figure in USUAL.items()]

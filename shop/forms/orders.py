@@ -233,7 +233,7 @@ class AuthoriseForm(forms.Form):
         agree.error_messages["required"] = speech.say("Please tick that you authorise the work.")
         if quote.signature_needed:
             self.fields["signed_warning"].label = speech.say(
-                "I have read the warning of the room check above and want the work all the same"
+                "I have read the warning above and want the work all the same"
             )
         else:
             del self.fields["signed_warning"]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from shop.models import Authorisation, GateOverride, State, User, WorkOrder
-from shop.plugs import MANAGER, NOBODY, RULES, WRITER, GateAnswer, booking_gates
+from shop.plugs import MANAGER, NOBODY, QUIET, RULES, WRITER, GateAnswer, booking_gates
 from shop.services.log import log_write
 from shop.services.orders import order_lock
 from shop.services.refusals import GateClosed, NotYours, Refused
@@ -53,7 +53,7 @@ class GateVerdict:
     @property
     def is_warning(self) -> bool:
         """Whether the customer is told of it on the quote."""
-        return self.answer.result not in ("clear", "not needed")
+        return self.answer.result not in QUIET
 
     @property
     def why_closed(self) -> str:

@@ -130,6 +130,8 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
             "result": v.answer.result,
             "sentence": v.answer.sentence,
             "digest": v.answer.digest,
+            "title": v.answer.title,
+            "findings": v.answer.findings(speech_of(row)) if v.answer.findings else [],
         }
         for v in verdicts
     ]
@@ -231,7 +233,7 @@ def quote_authorise(
         raise Refused("The amount is not the one of this quote: please read it again.")
     if latest.signature_needed and not signed_warning:
         raise Refused(
-            "Please tick that you have read the warning of the room check.",
+            "Please tick that you have read the warning.",
             field="signed_warning",
         )
     authorisation = Authorisation.objects.create(

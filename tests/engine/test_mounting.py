@@ -151,15 +151,15 @@ def test_a_law_that_is_not_chosen_asks_nothing() -> None:
     assert strict["Spacers"].source == PRESETS["sa-changes"].name
     assert strict["Offset"].outcome == PASSES
     assert strict["Offset"].sentence == "10 mm less."
-    assert strict["Track"].sentence == "20 mm more."
-    assert checks(law=ALL_LAW, spacer_mm=9.0)["Track"].outcome == FAILS
+    assert strict["Track width"].sentence == "20 mm more."
+    assert checks(law=ALL_LAW, spacer_mm=9.0)["Track width"].outcome == FAILS
     assert strict["Nuts on their full thread"].outcome == CANNOT_SAY
 
 
 def test_a_wheel_further_in_is_no_change_of_track() -> None:
     found = checks(law=ALL_LAW, offset_mm=50.0)
-    assert found["Track"].outcome == PASSES
-    assert found["Track"].sentence == "No change in this direction."
+    assert found["Track width"].outcome == PASSES
+    assert found["Track width"].sentence == "No change in this direction."
 
 
 def test_the_ratio_of_front_and_rear_is_held_against_the_originals() -> None:

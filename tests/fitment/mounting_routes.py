@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fitment.services.measurements import measurement_add
+from fitment.services.mounting_kept import mounting_keep
 from tests.factories import make_pattern, make_user
 from tests.fitment.factories import make_ready_order, make_tyre
 from tests.fitment.test_guides import make_guide
@@ -22,6 +23,12 @@ def a_tyre() -> dict[str, Any]:
 def a_measurement() -> dict[str, Any]:
     values = {"rim_in": 8.5, "width_mm": 250.0}
     return {"pk": measurement_add(tyre=make_tyre(), by=make_user(), values=values)[0].pk}
+
+
+def a_mounting_check() -> dict[str, Any]:
+    check = mounting_keep(order=make_ready_order(), by=None)
+    assert check is not None
+    return {"pk": check.pk}
 
 
 def a_guide() -> dict[str, Any]:
@@ -43,6 +50,8 @@ ROUTES: dict[str, Route] = {
     "tyre_import": Route(STAFF),
     "wheel_import": Route(STAFF),
     "order_mounting": Route(STAFF, an_order),
+    "mounting_run": Route(STAFF, an_order),
+    "mounting_check": Route(STAFF, a_mounting_check),
     "law": Route(MANAGER),
     "law_take": Route(MANAGER),
     "guide_list": Route(STAFF),

@@ -96,7 +96,9 @@ def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
     client.post(send, values)
     assert not Authorisation.objects.exists()
     client.post(send, {**values, "signed_warning": "on"})
-    assert Authorisation.objects.get().signed_sentence == check.sentence
+    signed = Authorisation.objects.get().signed_sentence.splitlines()
+    assert signed[0] == check.sentence
+    assert signed[1].startswith("No mounting check fails, but")
 
     # The writer cannot book what touches; a manager's reason opens the gate.
     order.refresh_from_db()

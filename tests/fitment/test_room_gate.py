@@ -150,11 +150,11 @@ def test_an_override_holds_for_its_digest_and_falls_with_it(manager: Any) -> Non
     check_run(order=order, by=None)
     digest = room_gate(order).digest
     gate_override(order=order, by=manager, reason="trial fit first", digest=digest)
-    (verdict,) = gates_ask(order)
+    verdict = gates_ask(order)[0]
     assert verdict.override is not None
     order.order_wheels.update(spacer_mm=8)
     check_run(order=order, by=None)
-    (verdict,) = gates_ask(WorkOrder.objects.get(pk=order.pk))
+    verdict = gates_ask(WorkOrder.objects.get(pk=order.pk))[0]
     assert verdict.override is None
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from shop.languages.german import cautions, page, places, room, rules, sheet
+from shop.languages.german import cautions, mounting, page, places, room, rules, sheet
 
 WORDS: Mapping[str, str] = {
     **places.WORDS,
@@ -15,6 +15,7 @@ WORDS: Mapping[str, str] = {
     **room.WORDS,
     **cautions.WORDS,
     **rules.WORDS,
+    **mounting.WORDS,
     **page.WORDS,
 }
 #: Words that are only looked up and never demanded.

@@ -54,7 +54,12 @@ WORDS: Mapping[str, str] = {
     "Net": "Netto",
     "Tax {rate} %": "Steuer {rate} %",
     "Total": "Summe",
-    "What the room check says.": "Was die Prüfung des Freigangs ergibt.",
+    "What the checks say.": "Was die Prüfungen ergeben.",
+    "What does not pass": "Was nicht besteht",
+    "Check": "Prüfung",
+    "Result": "Ergebnis",
+    "Found": "Gefunden",
+    "Asked, and by whom": "Gefordert, und von wem",
     "In the words of the record:": "Im Wortlaut des Protokolls:",
     # The signature
     "Authorise the work": "Auftrag erteilen",
@@ -73,8 +78,8 @@ WORDS: Mapping[str, str] = {
     "Please tick that you authorise the work.": (
         "Bitte kreuzen Sie an, dass Sie den Auftrag erteilen."
     ),
-    "I have read the warning of the room check above and want the work all the same": (
-        "Ich habe die Warnung aus der Prüfung des Freigangs gelesen und will die Arbeit trotzdem"
+    "I have read the warning above and want the work all the same": (
+        "Ich habe die Warnung oben gelesen und will die Arbeit trotzdem"
     ),
     "I authorise the work of this letter for {total}": (
         "Ich erteile den Auftrag für die Arbeit dieses Schreibens über {total}"
@@ -94,8 +99,8 @@ WORDS: Mapping[str, str] = {
     "The amount is not the one of this quote: please read it again.": (
         "Der Betrag ist nicht der dieses Angebots: Bitte lesen Sie es noch einmal."
     ),
-    "Please tick that you have read the warning of the room check.": (
-        "Bitte kreuzen Sie an, dass Sie die Warnung aus der Prüfung des Freigangs gelesen haben."
+    "Please tick that you have read the warning.": (
+        "Bitte kreuzen Sie an, dass Sie die Warnung gelesen haben."
     ),
     "Ways that were looked at": "Geprüfte Möglichkeiten",
     "Way": "Möglichkeit",

@@ -1,0 +1,318 @@
+"""The gate of the mounting checks: failures stop, what cannot be said warns, what is stale waits.
+
+Answers are kept with what they went by: an older quote and a closed order show what was said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from fitment.engine.mounting_rule import CANNOT_SAY, FAILS, PASSES
+from fitment.models import MountingCheck, OrderMounting, OrderWheels, ShopLaw
+from fitment.mounting_gate import mounting_gate
+from fitment.services.checks import check_run
+from fitment.services.law import law_take_over
+from fitment.services.measurements import measurement_add
+from fitment.services.mounting_kept import mounting_keep, mounting_state
+from shop import plugs
+from shop.models import Authorisation, Pattern, Quote, State, WorkOrder
+from shop.services.bookings import booking_make
+from shop.services.gates import gate_override, gates_ask
+from shop.services.quotes import quote_authorise, quote_send
+from shop.services.refusals import GateClosed, NotYours
+from shop.services.work import parts_order
+from tests.factories import (
+    make_bay,
+    make_customer,
+    make_line,
+    make_order,
+    make_part,
+    make_shop,
+    make_user,
+    make_vehicle,
+    tomorrow_at,
+)
+from tests.fitment.factories import make_order_wheels
+from tests.fitment.test_mounting import an_order_that_suits
+
+pytestmark = pytest.mark.django_db
+Browsers = Callable[[Any], Client]
+
+
+def checked(**tyre: Any) -> WorkOrder:
+    """An order that suits its car but for its tyre, checked."""
+    law_take_over(preset="eu-cover")
+    order = an_order_that_suits(**tyre)
+    check_run(order=order, by=None)
+    return order
+
+
+def gate_of(order: WorkOrder) -> plugs.GateAnswer:
+    return mounting_gate(WorkOrder.objects.get(pk=order.pk))
+
+
+def quoted(order: WorkOrder, writer: Any) -> Quote:
+    make_shop()
+    make_line(order, kind="part", part=make_part(), description="Wheels")
+    return quote_send(order=order, by=writer)
+
+
+def signed(order: WorkOrder, writer: Any) -> Quote:
+    quote = quoted(order, writer)
+    quote_authorise(
+        quote=quote,
+        name="Ilka Brandvold",
+        amount=quote.total,
+        via=Authorisation.Via.LINK,
+        signed_warning=True,
+    )
+    order.refresh_from_db()
+    return quote
+
+
+def book(order: WorkOrder, by: Any) -> None:
+    booking_make(
+        order=order,
+        by=by,
+        bay=make_bay(),
+        technician=make_user("technician"),
+        starts_at=tomorrow_at(9),
+        ends_at=tomorrow_at(12),
+    )
+
+
+def test_a_suitable_order_passes_or_only_warns() -> None:
+    answer = gate_of(checked())
+    assert answer.may_pass == plugs.WRITER
+    assert answer.result in (plugs.PASSES, plugs.CANNOT_SAY)
+
+
+def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
+    writer: Any, manager: Any
+) -> None:
+    order = checked(load_index="88")
+    answer = gate_of(order)
+    assert (answer.result, answer.may_pass) == (plugs.FAILS, plugs.MANAGER)
+    assert answer.needs_signature
+    assert "2 of" in answer.sentence
+    assert "Load index (front and rear): 88 (560 kg); asked 91 (615 kg)." in answer.sentence
+    quote = signed(order, writer)
+    assert answer.sentence in quote.gate_warning
+    with pytest.raises(GateClosed, match="88 \\(560 kg\\)"):
+        parts_order(order=order, by=writer)
+    with pytest.raises(GateClosed):
+        book(order, writer)
+    with pytest.raises(NotYours):
+        gate_override(order=order, by=writer, reason="It is fine", digest=answer.digest)
+    override = gate_override(order=order, by=manager, reason="Light trailer", digest=answer.digest)
+    assert (override.gate, override.result) == ("mounting", "fails")
+    book(order, writer)
+    order.refresh_from_db()
+    assert order.state == State.BOOKED
+    assert order.log.filter(what="Goes on in spite of: fails").exists()
+
+
+def test_what_cannot_be_said_is_a_caution_on_the_quote_and_stops_nothing(writer: Any) -> None:
+    order = checked(load_index="")
+    answer = gate_of(order)
+    assert (answer.result, answer.may_pass) == (plugs.CANNOT_SAY, plugs.WRITER)
+    quote = signed(order, writer)
+    assert "cannot be answered yet" in quote.gate_warning
+    assert not quote.signature_needed
+    book(order, writer)
+    order.refresh_from_db()
+    assert order.state == State.BOOKED
+
+
+def test_what_passes_warns_of_nothing(writer: Any) -> None:
+    order = checked()
+    check = MountingCheck.objects.get()
+    check.results = [one | {"outcome": PASSES} for one in check.results]
+    check.outcome = PASSES
+    check.save()
+    quote = quoted(order, writer)
+    assert "mounting" not in quote.gate_warning.lower()
+    mounting = next(one for one in quote.document["checks"] if one["gate"] == "mounting")
+    assert mounting["findings"] == []
+
+
+CHANGES: dict[str, Callable[[WorkOrder], Any]] = {
+    "the wheel's bore": lambda order: _of(order, "wheel", centre_bore_mm=60.1),
+    "the wheel's rating": lambda order: _of(order, "wheel", load_rating_kg=400),
+    "the tyre's index": lambda order: _of(order, "tyre", load_index="80"),
+    "the tyre's approved rims": lambda order: _of(order, "tyre", rim_max_in=8.5),
+    "the car's papers": lambda order: Pattern.objects.update(load_index_front=95),
+    "the hub": lambda order: Pattern.objects.update(thread="M12×1.5"),
+    "a ring": lambda order: OrderMounting.objects.create(
+        order=order, axle="front", ring_outer_mm=72.6, ring_inner_mm=66.6
+    ),
+    "a spacer": lambda order: OrderWheels.objects.filter(order=order).update(spacer_mm=5),
+    "the law": lambda order: law_take_over(preset="sa-changes"),
+    "a measured tyre": lambda order: measurement_add(
+        tyre=order.order_wheels.first().tyre,
+        by=make_user("technician"),
+        values={"rim_in": 8.5, "diameter_mm": 640.0},
+    ),
+}
+
+
+def _of(order: WorkOrder, what: str, **values: Any) -> None:
+    thing = getattr(order.order_wheels.first(), what)
+    for name, value in values.items():
+        setattr(thing, name, value)
+    thing.save()
+
+
+@pytest.mark.parametrize("what", CHANGES)
+def test_a_later_change_makes_the_answers_stale_and_nobody_passes(what: str, writer: Any) -> None:
+    order = checked()
+    before = gate_of(order)
+    CHANGES[what](order)
+    answer = gate_of(order)
+    assert (answer.result, answer.may_pass) == (plugs.STALE, plugs.NOBODY)
+    assert answer.digest != before.digest
+    assert answer.action_url.endswith("#mounting")
+    mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=writer)
+    assert gate_of(order).result != plugs.STALE
+
+
+def test_a_law_that_is_changed_and_changed_back_is_the_same_law() -> None:
+    order = checked()
+    law = ShopLaw.load()
+    figures, revision = law.figures, law.revision
+    law_take_over(preset="sa-changes")
+    assert ShopLaw.load().revision == revision + 1
+    assert gate_of(order).result == plugs.STALE
+    ShopLaw.objects.update(figures=figures)
+    assert gate_of(order).result != plugs.STALE
+
+
+def test_an_override_falls_with_the_figures_that_it_was_given_for(manager: Any) -> None:
+    order = checked(load_index="88")
+    gate_override(order=order, by=manager, reason="Light", digest=gate_of(order).digest)
+    assert gates_ask(WorkOrder.objects.get(pk=order.pk))[1].override is not None
+    _of(order, "tyre", load_index="80")
+    mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=manager)
+    verdict = gates_ask(WorkOrder.objects.get(pk=order.pk))[1]
+    assert verdict.answer.result == plugs.FAILS
+    assert verdict.override is None
+
+
+def test_an_older_quote_shows_what_was_said_when_the_catalogue_has_changed(
+    client_of: Browsers, writer: Any
+) -> None:
+    order = checked(load_index="88")
+    quote = quoted(order, writer)
+    _of(order, "tyre", load_index="95")
+    mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=writer)
+    text = client_of(writer).get(quote.get_absolute_url()).content.decode()
+    assert "88 (560 kg); asked 91 (615 kg)." in text
+    assert "UN Regulation No. 30, Annex IV" in text
+    assert gate_of(order).result != plugs.FAILS
+    page = client_of(writer).get(order.get_absolute_url()).content.decode()
+    assert "88 (560" not in page.split('id="quotes"')[0].split('id="log"')[0].split("mounting")[-1]
+
+
+def test_a_german_customer_reads_what_fails_in_german(client: Client, writer: Any) -> None:
+    order = checked(load_index="88", rim_max_in=8.5)
+    order.customer = make_customer(language="de")
+    order.save()
+    quoted(order, writer)
+    page = client.get(reverse("customer_order", args=[order.token])).content.decode()
+    assert "Montageprüfungen fallen durch." in page
+    assert "Tragfähigkeitskennzahl" in page
+    assert "88 (560 kg); gefordert 91 (615 kg)." in page
+    assert "Felge 9 Zoll; freigegeben 8 bis 8,5 Zoll, zu breit." in page
+    assert "Papiere des Autos; Lasten nach UN-Regelung Nr. 30, Anhang IV." in page
+
+
+def test_the_record_keeps_inputs_rules_sources_and_the_laws_revision() -> None:
+    checked(load_index="88")
+    check = MountingCheck.objects.get()
+    assert check.outcome == FAILS
+    assert check.inputs["axles"]["front"]["fitted"]["load_index"] == "88"
+    assert check.inputs["axles"]["front"]["needs"]["load_index"] == 91
+    assert check.inputs["hub"]["bore_mm"] == 66.6
+    assert check.inputs["law"]["cover_ahead_deg"]["source"].startswith("Commission Regulation")
+    assert check.inputs["law_revision"] == ShopLaw.load().revision == 1
+    assert all(one.source and one.rule for one in check.answers)
+
+
+def test_the_same_answers_are_kept_once(writer: Any) -> None:
+    order = checked()
+    mounting_keep(order=order, by=writer)
+    check_run(order=order, by=writer)
+    assert MountingCheck.objects.count() == 1
+
+
+def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
+    client_of: Browsers, writer: Any
+) -> None:
+    order = make_order(vehicle=make_vehicle(pattern=None))
+    make_order_wheels(order)
+    answer = gate_of(order)
+    assert (answer.result, answer.may_pass) == (plugs.NOT_CHECKED, plugs.NOBODY)
+    browser = client_of(writer)
+    page = browser.get(order.get_absolute_url()).content.decode()
+    assert "not on record yet" in page
+    said = browser.post(reverse("mounting_run", args=[order.pk]))
+    assert said["Location"].endswith("#mounting")
+    assert gate_of(order).result == plugs.CANNOT_SAY
+    assert order.log.filter(what="Mounting checked").exists()
+
+
+def test_an_order_that_mounts_nothing_or_moves_nothing_needs_no_mounting_checks() -> None:
+    assert gate_of(make_order()).result == plugs.NOT_NEEDED
+    assert gate_of(make_order(moves_wheel_or_height=False)).result == plugs.NOT_NEEDED
+
+
+def test_the_order_page_says_what_is_out_of_date_and_what_is_different(
+    client_of: Browsers, writer: Any
+) -> None:
+    order = checked()
+    _of(order, "tyre", load_index="80")
+    browser = client_of(writer)
+    page = browser.get(order.get_absolute_url()).content.decode()
+    assert "Out of date." in page
+    assert "Load index, front: passes on record, fails now" in page
+    browser.post(reverse("mounting_run", args=[order.pk]))
+    assert "Out of date." not in browser.get(order.get_absolute_url()).content.decode()
+
+
+def test_a_closed_order_shows_its_answers_as_they_were(client_of: Browsers, writer: Any) -> None:
+    order = checked(load_index="88")
+    WorkOrder.objects.filter(pk=order.pk).update(state=State.HANDED_OVER)
+    _of(order, "tyre", load_index="95")
+    browser = client_of(writer)
+    page = browser.get(order.get_absolute_url()).content.decode()
+    assert "As answered" in page
+    assert "88 (560" in page
+    browser.post(reverse("mounting_run", args=[order.pk]))
+    assert MountingCheck.objects.count() == 1
+    kept = browser.get(MountingCheck.objects.get().get_absolute_url()).content.decode()
+    assert "88 (560" in kept
+    assert "revision 1" in kept
+
+
+def test_choosing_other_wheels_answers_anew(client_of: Browsers, writer: Any) -> None:
+    order = checked()
+    row = order.order_wheels.get(axle="front")
+    sent = {
+        "front_wheel": row.wheel_id,
+        "front_tyre": row.tyre_id,
+        "front_spacer_mm": "12",
+        "rear_wheel": row.wheel_id,
+        "rear_tyre": row.tyre_id,
+    }
+    client_of(writer).post(reverse("order_wheels", args=[order.pk]), sent)
+    state = mounting_state(WorkOrder.objects.get(pk=order.pk))
+    assert state is not None
+    assert state.current is not None
+    found = {(one.axle, one.title): one for one in state.current.answers}
+    assert found[("front", "Thread engaged")].outcome == FAILS
+    assert found[("front", "Brake and spokes")].outcome == CANNOT_SAY
