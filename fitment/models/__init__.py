@@ -2,7 +2,7 @@
 
 from .checks import DutyModel, RoomCheck
 from .guides import Guide, GuideReliance, GuideRow
-from .measurements import TyreMeasurement
+from .measurements import TyreMeasurement, WheelMeasurement
 from .measuring import SurveyReading, SurveySession
 from .mounting import MountingCheck, OrderMounting, ShopLaw
 from .present import GapRead, PresentCorner
@@ -30,5 +30,6 @@ __all__ = [
     "TyreMeasurement",
     "TyreModel",
     "WaysSearch",
+    "WheelMeasurement",
     "WheelModel",
 ]

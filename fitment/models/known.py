@@ -20,8 +20,14 @@ class Stocked(models.Model):
         abstract = True
 
 
-class WheelMounting(Stocked):
-    """How a wheel is held. ``pad_mm`` lies between its mounting face and the nut seat."""
+class MeasuredWheel(Stocked):
+    """How a wheel is held, and what the shop's own measurements come to.
+
+    ``pad_mm`` lies between its mounting face and the nut seat. ``pooled`` is written by
+    ``fitment.services.wheel_measurements`` alone. Its ``wheel`` holds the keys of a check file's
+    wheel that measurements replace, ``pad_mm`` the thickness at the bolts, and ``shown`` mean,
+    uncertainty, spread and count by measure.
+    """
 
     seat = models.CharField("seat of nuts or bolts", max_length=8, choices=Seat.choices, blank=True)
     pad_mm = models.FloatField(
@@ -31,9 +37,21 @@ class WheelMounting(Stocked):
         validators=[MinValueValidator(0)],
         help_text="From the mounting face to the seat of the nuts.",
     )
+    pooled = models.JSONField(default=dict, blank=True, editable=False)
 
     class Meta:
         abstract = True
+
+    @property
+    def measured_document(self) -> dict[str, Any]:
+        """Keys of a check file's wheel that this shop's measurements replace."""
+        return dict(self.pooled.get("wheel", {}))
+
+    @property
+    def known_pad_mm(self) -> float | None:
+        """Thickness at the bolts: measured, else as recorded."""
+        pad: float | None = self.pooled.get("pad_mm", self.pad_mm)
+        return pad
 
 
 class MeasuredTyre(Stocked):

@@ -1,4 +1,4 @@
-"""Tyres that this shop has measured, one row for each tyre and day."""
+"""Tyres and wheels that this shop has measured, one row for each piece and day."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from django.db import models
 from django.utils import timezone
 
 from fitment.engine.pooling import Measured
+from fitment.engine.pooling_wheels import MeasuredWheel
 
-from .wheels import TyreModel
+from .wheels import TyreModel, WheelModel
 
 
 class TyreMeasurement(models.Model):
@@ -56,4 +57,53 @@ class TyreMeasurement(models.Model):
             tread_mm=self.tread_mm,
             shoulder_mm=self.shoulder_mm,
             trace=tuple((float(b), float(r)) for b, r in self.profile),
+        )
+
+
+class WheelMeasurement(models.Model):
+    """One wheel as it was measured, without its tyre (mm); None where it was not read.
+
+    ``back_mm`` is the back spacing: from the mounting face to the inboard edge of the rim.
+    ``spoke_back`` is traced like a wheel's: [[axial from the mounting face, radius], …].
+    """
+
+    wheel = models.ForeignKey(WheelModel, on_delete=models.CASCADE, related_name="measurements")
+    width_mm = models.FloatField(
+        "between the flanges, mm", null=True, blank=True, validators=[MinValueValidator(70)]
+    )
+    flange_mm = models.FloatField(
+        "flange width, mm", null=True, blank=True, validators=[MinValueValidator(5)]
+    )
+    back_mm = models.FloatField("back spacing, mm", null=True, blank=True)
+    offset_mm = models.FloatField("offset (ET), mm", null=True, blank=True)
+    barrel_radius_mm = models.FloatField(
+        "inside radius of the barrel, mm",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(80)],
+    )
+    pad_mm = models.FloatField(
+        "thickness at the bolts, mm", null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    spoke_back = models.JSONField("back of the spokes", default=list, blank=True)
+    measured_on = models.DateField("measured on", default=timezone.localdate)
+    by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["-measured_on", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.wheel}, {self.measured_on}"
+
+    def as_measured(self) -> MeasuredWheel:
+        """This row as plain data for pooling."""
+        return MeasuredWheel(
+            width_mm=self.width_mm,
+            flange_mm=self.flange_mm,
+            back_mm=self.back_mm,
+            offset_mm=self.offset_mm,
+            barrel_radius_mm=self.barrel_radius_mm,
+            pad_mm=self.pad_mm,
+            trace=tuple((float(a), float(r)) for a, r in self.spoke_back),
         )

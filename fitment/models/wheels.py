@@ -8,7 +8,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
-from .known import MeasuredTyre, WheelMounting
+from .known import MeasuredTyre, MeasuredWheel
 
 if TYPE_CHECKING:
     from shop.models import User
@@ -29,7 +29,7 @@ class WheelQuerySet(models.QuerySet["WheelModel"]):
         return found
 
 
-class WheelModel(WheelMounting):
+class WheelModel(MeasuredWheel):
     """A wheel of the catalogue. Lengths in mm, rim sizes in inches as the trade has them.
 
     ``spoke_back`` traces the back of the spokes: [[axial from the mounting face, radius], …]
@@ -82,10 +82,14 @@ class WheelModel(WheelMounting):
     @property
     def inside_known(self) -> bool:
         """Whether the room inside the barrel was measured, so that brakes can be judged."""
-        return self.barrel_mm is not None and bool(self.spoke_back)
+        known = self.as_document(spacer_mm=0.0)
+        return "barrel_mm" in known and bool(known.get("spoke_back"))
 
     def as_document(self, *, spacer_mm: float) -> dict[str, Any]:
-        """This wheel with a spacer as the ``wheel`` of a check file's corner."""
+        """This wheel with a spacer as the ``wheel`` of a check file's corner.
+
+        What this shop measured replaces what the maker states.
+        """
         document: dict[str, Any] = {
             "diameter_in": self.diameter_in,
             "width_in": self.width_in,
@@ -97,7 +101,7 @@ class WheelModel(WheelMounting):
             document["barrel_mm"] = self.barrel_mm
         if self.spoke_back:
             document["spoke_back"] = self.spoke_back
-        return document
+        return document | self.measured_document
 
 
 class TyreQuerySet(models.QuerySet["TyreModel"]):
