@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from django.urls import reverse
 from django.utils.safestring import mark_safe
 
 from fitment.engine import checkfile
 from fitment.engine.scene_svg import scene_svg
 from fitment.gate import answer_of
-from fitment.models import CORNER_NAMES, CornerSurvey, RoomCheck
+from fitment.measuring_progress import corners_to_measure
+from fitment.models import CORNER_NAMES, RoomCheck
+from fitment.models.surveys import SurveyLogEntry
 from fitment.page_state import state_on_page, wheels_on_page
 from fitment.room_page import alike
 from fitment.services.checks import check_state
@@ -23,7 +24,7 @@ from shop.web import has_role
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
-    from shop.models import WorkOrder
+    from shop.models import Pattern, WorkOrder
 
 
 def wheels_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
@@ -41,7 +42,7 @@ def wheels_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
 def room_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """What the room check says, in a sentence, with the next thing to do."""
     if order.kind == OrderKind.SURVEY_VISIT:
-        return survey_panel(order)
+        return survey_panel(request, order)
     if not order.needs_check:
         return None
     state = state_on_page(request, order)
@@ -55,20 +56,30 @@ def room_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     return Panel("Room check", "fitment/panels/room.html", context, "room")
 
 
-def survey_panel(order: WorkOrder) -> Panel | None:
-    """On a survey visit: the corners to measure, with what is on record already."""
+def survey_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """On a survey visit: the corners to measure, how far each is, and what to read next."""
     pattern = order.vehicle.pattern
-    current = CornerSurvey.objects.current_by_corner(pattern) if pattern else {}
-    corners = [
-        {
-            "name": name,
-            "survey": current.get(corner),
-            "url": reverse("survey", args=[pattern.pk, corner]) if pattern else "",
-        }
-        for corner, name in CORNER_NAMES.items()
-    ]
-    context = {"order": order, "pattern": pattern, "corners": corners}
+    context = {
+        "order": order,
+        "pattern": pattern,
+        "corners": corners_to_measure(pattern) if pattern else [],
+        "may_measure": order.is_open and has_role(request.user, "technician"),
+    }
     return Panel("Corners to measure", "fitment/panels/survey.html", context, "survey")
+
+
+def surveys_panel(request: HttpRequest, pattern: Pattern) -> Panel | None:
+    """On a pattern's page: its corners, how far each is, and what was done to them."""
+    corners = corners_to_measure(pattern)
+    surveys = (corner.survey for corner in corners)
+    context = {
+        "pattern": pattern,
+        "corners": corners,
+        "any_corner": next((survey.corner for survey in surveys if survey), ""),
+        "may_measure": has_role(request.user, "technician"),
+        "log": SurveyLogEntry.objects.filter(pattern=pattern)[:8],
+    }
+    return Panel("Surveys", "fitment/panels/surveys.html", context, "surveys")
 
 
 def corner_rows(check: RoomCheck | None) -> list[dict[str, object]]:

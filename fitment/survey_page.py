@@ -14,7 +14,9 @@ from fitment.engine.defaults import FEATURE
 from fitment.engine.model import LINK, Feature
 from fitment.engine.scene import Scene
 from fitment.engine.scene_svg import scene_svg
+from fitment.engine.survey_notes import taken_for_granted
 from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
+from fitment.models.surveys import SurveyLogEntry
 from fitment.services.joints import moved_joints
 from fitment.services.surveys import MIRROR_SIGMA_MM
 from fitment.survey_curves import joint_rows
@@ -57,6 +59,8 @@ def survey_page(pattern: Pattern, corner: str, shown: CornerSurvey | None) -> di
         "measured": measured,
         "kind": KIND_WORDS[measured.suspension.kind],
         "features": [_row(feature) for feature in measured.survey.features],
+        "granted": taken_for_granted(measured),
+        "log": SurveyLogEntry.objects.filter(pattern=pattern, corner=corner)[:20],
         "reach": [
             (adjuster_words(name), low, high)
             for name, (low, high) in measured.suspension.reach.items()

@@ -24,6 +24,7 @@ urlpatterns = [
     path(f"{_SURVEY}sheet/", joints.travel_sheet, name="travel_sheet"),
     path(f"{_SURVEY}joints/", joints.joint_fit, name="joint_fit"),
     path(f"{_SURVEY}mirror/", surveys.survey_mirror_view, name="survey_mirror"),
+    path(f"{_SURVEY}copy/", surveys.survey_copy_view, name="survey_copy"),
     path(f"{_SURVEY}import/", surveys.survey_import, name="survey_import"),
     path(f"{_SURVEY}export/", surveys.survey_export_view, name="survey_export"),
     path("wheels/", wheels.wheel_list, name="wheel_list"),

@@ -259,6 +259,7 @@ WORK_ORDER_PANELS: list[str] = [
 ]
 VEHICLE_PANELS: list[str] = ["alignment.panels.vehicle_readings_panel"]
 PATTERN_PANELS: list[str] = [
+    "fitment.panels.surveys_panel",
     "alignment.panels.targets_panel",
     "fitment.mounting_panels.pattern_guides_panel",
 ]

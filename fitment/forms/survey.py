@@ -11,7 +11,6 @@ from collections.abc import Mapping
 from typing import Any, Self
 
 from django import forms
-from django.core.files.uploadedfile import UploadedFile
 from django.http import QueryDict
 from django.utils import timezone
 
@@ -28,8 +27,6 @@ Document = dict[str, Any]
 TYPED_KINDS = (STRUT, WISHBONES, LINKS)
 BLANK_FEATURES = 2
 MAX_FEATURES = 40
-#: A check file with four surveys is some 20 kB; this leaves room for traced outlines.
-MAX_FILE_BYTES = 1_000_000
 LIMIT_FIELDS = ("bump_mm", "droop_mm", "steer_in_deg", "steer_out_deg")
 COMPLIANCE_FIELDS = ("camber_deg_per_g", "toe_deg_per_g", "lateral_mm_per_g")
 
@@ -163,6 +160,9 @@ class FeatureForm(forms.Form):
         label="Read at travel, mm", required=False, help_text="Only if not in the survey pose."
     )
     taken_at_steer_deg = NumberField(label="Read at steer, °", required=False)
+    to_confirm = forms.BooleanField(
+        label="Taken over from another pattern, not confirmed here yet", required=False
+    )
     remove = forms.BooleanField(label="Leave this place out", required=False)
 
     #: What somebody types; the choices beside them always hold something.
@@ -214,6 +214,8 @@ class FeatureForm(forms.Form):
             document |= {"shape": EDGE, "link": value("link") or ""}
         elif value("link"):
             document["link"] = value("link")
+        if value("to_confirm"):
+            document["to_confirm"] = True
         if value("sigma_mm") is not None:
             document["sigma_mm"] = value("sigma_mm")
         if value("points"):
@@ -417,23 +419,3 @@ def _feature_initial(row: Mapping[str, Any]) -> Document:
     initial["taken_at_travel_mm"] = pose.get("travel_mm")
     initial["taken_at_steer_deg"] = pose.get("steer_deg")
     return initial
-
-
-class ImportForm(forms.Form):
-    """A check file to take one corner's survey from."""
-
-    file = forms.FileField(label="Check file (JSON)")
-    measured_on = forms.DateField(
-        label="Measured on",
-        initial=timezone.localdate,
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-    )
-    measured_by = forms.CharField(label="Measured by", max_length=80)
-
-    def clean_file(self) -> UploadedFile:
-        file: UploadedFile = self.cleaned_data["file"]
-        if file.size is not None and file.size > MAX_FILE_BYTES:
-            raise forms.ValidationError(
-                f"The file is larger than {MAX_FILE_BYTES // 1000} kB: not a check file."
-            )
-        return file

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 
 from .surveys import CORNER_NAMES, CornerSurvey
 
@@ -64,8 +65,9 @@ class SurveySession(models.Model):
 class SurveyReading(models.Model):
     """One reading as it was taken. ``values`` are as typed; one taken back is struck, not gone.
 
-    ``form`` is a name of ``fitment.engine.readings.FORMS``, ``pose`` one of its poses;
-    ``expected_mm`` what the model said of a gap before it was read.
+    ``form`` is a name of ``fitment.engine.reading_forms.FORMS``, ``pose`` one of its poses;
+    ``expected_mm`` what the model said of a gap before it was read; ``read_by`` who took it where
+    it came with a file, and ``by`` only brought it in.
     """
 
     session = models.ForeignKey(SurveySession, on_delete=models.CASCADE, related_name="readings")
@@ -75,7 +77,8 @@ class SurveyReading(models.Model):
     values = models.JSONField()
     expected_mm = models.FloatField(null=True, blank=True)
     by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
-    at = models.DateTimeField(auto_now_add=True)
+    read_by = models.CharField(max_length=80, blank=True)
+    at = models.DateTimeField(default=timezone.now)
     struck_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 
 if TYPE_CHECKING:
     from shop.models import Pattern, User
@@ -33,6 +34,13 @@ class CornerSurveyQuerySet(models.QuerySet["CornerSurvey"]):
             newest[survey.corner] = survey
         return newest
 
+    def elsewhere(self, pattern: Pattern, corner: str) -> CornerSurveyQuerySet:
+        """The newest survey of this corner on every other pattern."""
+        newest = self.filter(pattern=models.OuterRef("pattern"), corner=corner)
+        others = self.filter(corner=corner).exclude(pattern=pattern).select_related("pattern")
+        latest = models.Subquery(newest.order_by("-version").values("pk")[:1])
+        return others.filter(pk=latest).order_by("pattern__name")
+
     def current(self, pattern: Pattern, corner: str) -> CornerSurvey | None:
         return self.filter(pattern=pattern, corner=corner).order_by("-version").first()
 
@@ -55,6 +63,9 @@ class CornerSurvey(models.Model):
     measured_by = models.CharField(max_length=80)
     mirrored_from = models.ForeignKey(
         "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="mirrors"
+    )
+    copied_from = models.ForeignKey(
+        "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="copies"
     )
     document = models.JSONField()
     fit = models.JSONField(default=dict, blank=True)
@@ -88,3 +99,25 @@ class CornerSurvey(models.Model):
     def kind(self) -> str:
         """The kind of suspension: strut, wishbones, links or curves."""
         return str(self.document.get("suspension", {}).get("kind", ""))
+
+
+class SurveyLogEntry(models.Model):
+    """One act on a pattern's surveys; ``who`` is kept as it was called then."""
+
+    pattern = models.ForeignKey("shop.Pattern", on_delete=models.CASCADE, related_name="survey_log")
+    corner = models.CharField(
+        max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
+    )
+    at = models.DateTimeField(default=timezone.now)
+    by = models.ForeignKey(
+        "shop.User", on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    who = models.CharField(max_length=120)
+    what = models.CharField(max_length=120)
+    detail = models.TextField(blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return self.what

@@ -22,7 +22,8 @@ from fitment.engine.sheet import Sheet
 from fitment.engine.sheet_survey import document_of
 from fitment.engine.surveying import BadReading
 from fitment.models import OTHER_SIDE, CornerSurvey, RoomCheck, SurveyReading, SurveySession
-from shop.models import WorkOrder
+from shop.models import OrderKind, WorkOrder
+from shop.services.log import log_write
 from shop.services.refusals import Refused
 
 from .surveys import fit_still_true, survey_save
@@ -246,9 +247,17 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
         measured_by=by.shown_name,
         notes=f"From {len(taken)} readings.",
         fit=fit_still_true(so_far.current, so_far.document),
+        by=by,
+        what="Measured",
     )
     session.finished_at, session.survey = timezone.now(), survey
     session.save(update_fields=["finished_at", "survey"])
+    visits = WorkOrder.objects.open().filter(
+        kind=OrderKind.SURVEY_VISIT, vehicle__pattern=session.pattern
+    )
+    for order in visits:
+        detail = f"{survey.corner_name.capitalize()}, version {survey.version}: {survey.notes}"
+        log_write(order=order, by=by, what="Corner measured", detail=detail)
     return survey
 
 

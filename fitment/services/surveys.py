@@ -1,4 +1,4 @@
-"""Surveys of a pattern's corners: new versions, the other side, and check files in and out."""
+"""Surveys of a pattern's corners: new versions, the other side, and over from another pattern."""
 
 from __future__ import annotations
 
@@ -12,20 +12,23 @@ from django.db.models import Max
 from django.utils import timezone
 
 from fitment.engine import checkfile
-from fitment.engine.checkfile.reader import json_document
 from fitment.engine.defaults import FEATURE
-from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
+from fitment.models import OTHER_SIDE, CornerSurvey
 from shop.models import Pattern
+from shop.services.refusals import Refused
+
+from .survey_log import survey_log_write
 
 if TYPE_CHECKING:
     from shop.models import User
 
 Document = dict[str, Any]
-#: What a survey keeps of a check file's corner.
-SURVEY_KEYS = ("survey", "suspension", "limits", "compliance")
 #: Added to every place when a corner stands in for the other side: bodies are not symmetric
 #: to the millimetre. Standard uncertainty, mm; a judgement of this project.
 MIRROR_SIGMA_MM = 2.0
+#: Offered when a corner is taken over from another pattern: sheet metal of a sister body sits
+#: within some millimetres. Standard uncertainty, mm; a judgement of this project, no source.
+COPY_SIGMA_MM = 5.0
 
 
 @transaction.atomic
@@ -38,17 +41,21 @@ def survey_save(
     measured_by: str,
     notes: str = "",
     mirrored_from: CornerSurvey | None = None,
+    copied_from: CornerSurvey | None = None,
     fit: Document | None = None,
+    by: User | None = None,
+    what: str = "Survey saved",
 ) -> CornerSurvey:
     """Keep a document as the next version of a corner's survey; ``fit`` as in the model.
 
-    Raises checkfile.BadCheckFile if the document is not one.
+    ``what`` was done, by whom, is written to the pattern's log. Raises checkfile.BadCheckFile if
+    the document is not one.
     """
     checkfile.parse_corner_survey(document)
     Pattern.objects.select_for_update().get(pk=pattern.pk)
     versions = CornerSurvey.objects.filter(pattern=pattern, corner=corner)
     newest = versions.aggregate(newest=Max("version"))["newest"] or 0
-    return CornerSurvey.objects.create(
+    survey = CornerSurvey.objects.create(
         pattern=pattern,
         corner=corner,
         version=newest + 1,
@@ -57,8 +64,18 @@ def survey_save(
         document=document,
         notes=notes,
         mirrored_from=mirrored_from,
+        copied_from=copied_from,
         fit=fit or {},
     )
+    survey_log_write(
+        pattern=pattern,
+        corner=corner,
+        what=f"{what}: version {survey.version}",
+        detail=notes,
+        by=by,
+        who=measured_by,
+    )
+    return survey
 
 
 def fit_still_true(before: CornerSurvey | None, document: Document) -> Document:
@@ -87,67 +104,59 @@ def survey_mirror(*, survey: CornerSurvey, by: User) -> CornerSurvey:
         measured_by=survey.measured_by,
         mirrored_from=survey,
         fit=survey.fit,
+        by=by,
+        what="Taken over from the other side",
         notes=f"Taken over from the {survey.corner_name}, version {survey.version}, by "
         f"{by.shown_name} on {timezone.localdate():%d.%m.%Y}; "
         f"{MIRROR_SIGMA_MM:g} mm were added to the uncertainty of every place.",
     )
 
 
+@transaction.atomic
+def survey_copy(
+    *, survey: CornerSurvey, pattern: Pattern, sigma_mm: float, why: str, by: User
+) -> CornerSurvey:
+    """Take a corner over for another pattern: wider, and every place marked to be confirmed.
+
+    ``why`` tells what lets one think that both are alike. Raises Refused within one pattern.
+    """
+    if pattern.pk == survey.pattern_id:
+        raise Refused("This survey belongs to that pattern already.")
+    return survey_save(
+        pattern=pattern,
+        corner=survey.corner,
+        document=copied(survey.document, sigma_mm),
+        measured_on=survey.measured_on,
+        measured_by=survey.measured_by,
+        copied_from=survey,
+        fit=survey.fit,
+        by=by,
+        what=f"Taken over from {survey.pattern}",
+        notes=f"Taken over from {survey.pattern}, version {survey.version}, by {by.shown_name} on "
+        f"{timezone.localdate():%d.%m.%Y}, because: {why} {sigma_mm:g} mm were added to the "
+        "uncertainty of every place, and every place is to be confirmed; joints and stops are "
+        "those of that car.",
+    )
+
+
+def copied(document: Document, sigma_mm: float) -> Document:
+    """The document for another pattern: same figures, wider, and none of them confirmed there."""
+    other = widened(document, sigma_mm)
+    for feature in other["survey"]["features"]:
+        feature["to_confirm"] = True
+    return other
+
+
 def mirrored(document: Document) -> Document:
     """The document for the other side: same figures, wider uncertainties."""
+    return widened(document, MIRROR_SIGMA_MM)
+
+
+def widened(document: Document, sigma_mm: float) -> Document:
+    """A document with so much added to the uncertainty of every place, in quadrature."""
     other = copy.deepcopy(document)
     for feature in other["survey"]["features"]:
         sigma = feature.get("sigma_mm")
         own = FEATURE.value if sigma is None else float(sigma)
-        feature["sigma_mm"] = round(math.hypot(own, MIRROR_SIGMA_MM), 3)
+        feature["sigma_mm"] = round(math.hypot(own, sigma_mm), 3)
     return other
-
-
-def survey_export(survey: CornerSurvey) -> Document:
-    """A check file that holds this corner's survey and leaves wheel, tyre and plan open."""
-    corner = {key: survey.document[key] for key in SURVEY_KEYS if survey.document.get(key)}
-    return {
-        "archroom_check": 1,
-        "label": str(survey),
-        "corners": {survey.corner: corner},
-    }
-
-
-def survey_of_file(text: str | bytes, corner: str) -> Document:
-    """The survey of one corner out of a check file, whole or without wheel, tyre and plan.
-
-    Takes the corner that is asked for or, if the file has just one, that one.
-    Raises checkfile.BadCheckFile with every problem, paths as in the file.
-    """
-    whole = json_document(text)
-    name, part = _corner_of(whole, corner)
-    document = {key: part[key] for key in SURVEY_KEYS if part.get(key) is not None}
-    try:
-        checkfile.parse_corner_survey(document)
-    except checkfile.BadCheckFile as bad:
-        raise checkfile.BadCheckFile(
-            checkfile.Problem(f"corners.{name}.{problem.path}".rstrip("."), problem.message)
-            for problem in bad.problems
-        ) from None
-    return document
-
-
-def _corner_of(whole: object, wanted: str) -> tuple[str, Document]:
-    def refuse(path: str, message: str) -> checkfile.BadCheckFile:
-        return checkfile.BadCheckFile([checkfile.Problem(path, message)])
-
-    if not isinstance(whole, dict) or whole.get("archroom_check") != 1:
-        raise refuse("archroom_check", "is not 1, so this is not a check file that can be read")
-    corners = whole.get("corners")
-    if not isinstance(corners, dict) or not corners:
-        raise refuse("corners", "is missing or empty")
-    if wanted in corners:
-        name = wanted
-    elif len(corners) == 1:
-        name = next(iter(corners))
-    else:
-        raise refuse("corners", f"has no {wanted}, the {CORNER_NAMES[wanted]} corner")
-    part = corners[name]
-    if not isinstance(part, dict):
-        raise refuse(f"corners.{name}", "should be an object with named values")
-    return name, part

@@ -26,7 +26,7 @@ from fitment.services.measuring import (
     session_open,
     step_leave_out,
 )
-from shop.models import Pattern, WorkOrder
+from shop.models import OrderKind, Pattern, WorkOrder
 from shop.services.refusals import Refused
 from shop.web import render_page, role_required
 
@@ -111,10 +111,12 @@ def _left_out(
 
 
 def _order(request: HttpRequest, pattern: Pattern) -> WorkOrder | None:
-    """The order from which somebody came here, so that the page leads back to it."""
-    number = request.GET.get("order", "")
+    """The order that the page leads back to: the one that is named, else an open survey visit."""
     orders = WorkOrder.objects.visible_to(request.user).filter(vehicle__pattern=pattern)
-    return orders.filter(pk=int(number)).first() if number.isdigit() else None
+    number = request.GET.get("order", "")
+    if number.isdigit():
+        return orders.filter(pk=int(number)).first()
+    return orders.open().filter(kind=OrderKind.SURVEY_VISIT).order_by("-pk").first()
 
 
 @role_required()

@@ -11,14 +11,15 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from fitment.engine import checkfile
-from fitment.forms.survey import TYPED_KINDS, ImportForm, SurveyEntry
+from fitment.forms.survey import TYPED_KINDS, SurveyEntry
+from fitment.forms.survey_sources import CopyForm, ImportForm
 from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
+from fitment.services.survey_files import corners_of_file, survey_export, surveys_import
 from fitment.services.surveys import (
     MIRROR_SIGMA_MM,
     fit_still_true,
-    survey_export,
+    survey_copy,
     survey_mirror,
-    survey_of_file,
     survey_save,
 )
 from fitment.survey_page import survey_page
@@ -88,6 +89,8 @@ def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
             measured_on=value["measured_on"],
             measured_by=value["measured_by"],
             notes=value["notes"],
+            by=request.user,
+            what="Typed in",
         )
         messages.success(request, f"Saved as version {saved.version}.")
         return redirect(saved)
@@ -115,13 +118,47 @@ def survey_mirror_view(request: HttpRequest, pk: int, corner: str) -> HttpRespon
     return redirect("survey", pk=pk, corner=OTHER_SIDE[corner])
 
 
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def survey_copy_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+    """Take this corner over from another pattern, wider and to be confirmed."""
+    pattern = _pattern(request, pk, corner)
+    sources = CornerSurvey.objects.visible_to(request.user).elsewhere(pattern, corner)
+    form = CopyForm(request.POST or None, sources=sources)
+    if request.method == "POST" and form.is_valid():
+        value = form.cleaned_data
+        saved = survey_copy(
+            survey=value["source"],
+            pattern=pattern,
+            sigma_mm=value["sigma_mm"],
+            why=value["why"],
+            by=request.user,
+        )
+        messages.success(
+            request, f"Taken over as version {saved.version}. Every place is to be confirmed."
+        )
+        return redirect(saved)
+    context = {
+        "pattern": pattern,
+        "corner": corner,
+        "corner_name": CORNER_NAMES[corner],
+        "form": form,
+        "sources": sources,
+    }
+    return render_page(request, "fitment/survey_copy.html", context)
+
+
 @role_required()
 @require_GET
 def survey_export_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
-    """A corner's survey as a check file to keep or to send."""
+    """A corner's survey as a check file to keep or to send; ``?all=1`` the pattern's corners."""
     current = _survey(request, pk, corner)
-    text = json.dumps(survey_export(current), ensure_ascii=False, indent=1)
-    name = f"{slugify(current.pattern.name) or 'survey'}-{corner}-v{current.version}.json"
+    surveys, version = [current], f"{corner}-v{current.version}"
+    if request.GET.get("all"):
+        surveys = list(CornerSurvey.objects.current_by_corner(current.pattern).values())
+        version = "all"
+    text = json.dumps(survey_export(surveys), ensure_ascii=False, indent=1)
+    name = f"{slugify(current.pattern.name) or 'survey'}-{version}.json"
     response = HttpResponse(text, content_type="application/json")
     response["Content-Disposition"] = f'attachment; filename="{name}"'
     return response
@@ -130,27 +167,28 @@ def survey_export_view(request: HttpRequest, pk: int, corner: str) -> HttpRespon
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
 def survey_import(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
-    """Take a corner's survey from a check file; every problem of the file is listed."""
+    """Take a corner's survey, or all, from a check file; every problem of the file is listed."""
     pattern = _pattern(request, pk, corner)
-    initial = {"measured_by": request.user.shown_name}
-    form = ImportForm(request.POST or None, request.FILES or None, initial=initial)
+    form = ImportForm(request.POST or None, request.FILES or None)
     problems: tuple[checkfile.Problem, ...] = ()
     if request.method == "POST" and form.is_valid():
         value = form.cleaned_data
         try:
-            saved = survey_save(
-                pattern=pattern,
-                corner=corner,
-                document=survey_of_file(value["file"].read(), corner),
-                measured_on=value["measured_on"],
-                measured_by=value["measured_by"],
-                notes=f"From the file {value['file'].name}.",
-            )
+            corners = corners_of_file(value["file"].read(), corner, whole=value["whole"])
         except checkfile.BadCheckFile as bad:
             problems = bad.problems
         else:
-            messages.success(request, f"Taken from the file as version {saved.version}.")
-            return redirect(saved)
+            saved = surveys_import(
+                pattern=pattern,
+                corners=corners,
+                file_name=value["file"].name,
+                measured_on=value["measured_on"],
+                measured_by=value["measured_by"],
+                by=request.user,
+            )
+            taken = " and ".join(f"{one.corner_name}, version {one.version}" for one in saved)
+            messages.success(request, f"Taken from the file: {taken}.")
+            return redirect(saved[0])
     context = {
         "pattern": pattern,
         "corner": corner,

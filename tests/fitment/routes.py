@@ -79,6 +79,7 @@ ROUTES: dict[str, Route] = {
     "survey_session": Route(STAFF, a_session),
     "survey_edit": Route(TECHNICIAN, a_corner),
     "survey_mirror": Route(TECHNICIAN, a_corner),
+    "survey_copy": Route(TECHNICIAN, a_corner),
     "survey_import": Route(TECHNICIAN, a_corner),
     "survey_export": Route(STAFF, a_corner),
     "wheel_list": Route(STAFF),

@@ -18,7 +18,8 @@ from fitment.engine import checkfile
 from fitment.forms.survey import SurveyEntry
 from fitment.models import CornerSurvey
 from fitment.services.checks import check_run
-from fitment.services.surveys import mirrored, survey_export, survey_mirror, survey_of_file
+from fitment.services.survey_files import corners_of_file, survey_export
+from fitment.services.surveys import mirrored, survey_mirror
 from shop.models import Pattern
 from tests.factories import make_pattern
 from tests.fitment.factories import make_ready_order, make_survey
@@ -292,8 +293,8 @@ def test_a_whole_check_file_gives_its_corner(client_of: Browsers, technician: An
 
 
 def test_a_file_of_one_corner_serves_another() -> None:
-    text = json.dumps(survey_export(make_survey(make_pattern(), "LF")))
-    assert survey_of_file(text, "RR") == STRUT_FRONT
+    text = json.dumps(survey_export([make_survey(make_pattern(), "LF")]))
+    assert corners_of_file(text, "RR")["RR"].document == STRUT_FRONT
 
 
 def _file(**changes: Any) -> bytes:

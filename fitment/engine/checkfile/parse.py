@@ -46,6 +46,7 @@ from fitment.engine.model import (
 
 FORMAT_KEY = "archroom_check"
 FORMAT = 1
+RECORD = "record"
 
 
 class Measured(NamedTuple):
@@ -109,6 +110,7 @@ def _corners(file: Table, duty: Duty | None) -> dict[str, Corner]:
 
 def _corner(corner: Table, duty: Duty) -> Corner:
     with corner:
+        corner.maybe(RECORD)  # who measured it and when: of no meaning to the geometry
         measured = _measured(corner)
         planned = read_planned(corner.table("planned"), measured.suspension)
         wheel = read_wheel(corner.table("wheel"))
