@@ -2,12 +2,18 @@
 
 from django.urls import path
 
-from fitment.views import guides, mounting
+from fitment.views import guides, measured, mounting
 
 urlpatterns = [
-    path("tyres/<int:pk>/measure/", mounting.tyre_measure, name="tyre_measure"),
+    path("tyres/<int:pk>/measure/", measured.tyre_measure, name="tyre_measure"),
     path(
-        "measurements/<int:pk>/remove/", mounting.measurement_remove_view, name="measurement_remove"
+        "measurements/<int:pk>/remove/", measured.measurement_remove_view, name="measurement_remove"
+    ),
+    path("wheels/<int:pk>/measure/", measured.wheel_measure, name="wheel_measure"),
+    path(
+        "wheel-measurements/<int:pk>/remove/",
+        measured.wheel_measurement_remove_view,
+        name="wheel_measurement_remove",
     ),
     path("tyres/import/", mounting.catalogue_import, {"what": "tyres"}, name="tyre_import"),
     path("wheels/import/", mounting.catalogue_import, {"what": "wheels"}, name="wheel_import"),

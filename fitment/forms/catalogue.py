@@ -14,6 +14,7 @@ from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.designation import BadSize, size_of
 from fitment.engine.model import Wheel
 from fitment.models import DutyModel, OrderWheels, TyreModel, WheelModel
+from fitment.services.wheel_measurements import wheel_pool
 from shop.forms.fields import CommaDecimalField
 
 from .fields import NumberField, RowsField
@@ -118,6 +119,11 @@ class WheelForm(NumberModelForm):
             wheel = WheelModel(**{name: cleaned.get(name) for name in self.Meta.fields})
             self.refuse_what_the_engine_refuses(wheel.as_document(spacer_mm=0.0), "wheel")
         return cleaned
+
+    def save(self, commit: bool = True) -> WheelModel:
+        """Save the wheel; what was measured of it is reckoned from its size, so reckon again."""
+        wheel: WheelModel = super().save(commit)
+        return wheel_pool(wheel) if commit and wheel.pooled else wheel
 
 
 class TyreForm(NumberModelForm):

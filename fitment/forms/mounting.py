@@ -1,88 +1,21 @@
-"""Forms of measured tyres, of how wheels are held, and of the law that the shop goes by."""
+"""Forms of how wheels are held, and of the law that the shop goes by."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 
 from fitment.engine.law import ASKED, CHOICES, Figure, Law
 from fitment.engine.mounting_facts import thread_of
-from fitment.models import OrderMounting, TyreMeasurement, TyreModel
-from shop.forms.fields import DateInput
+from fitment.models import OrderMounting
 from shop.models.mounting import Seat
 
-from .catalogue import AXLES, NumberModelForm, part_problems
-from .fields import NumberField, RowsField
+from .catalogue import AXLES
+from .fields import NumberField
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
-
-#: Fields of a measurement by the key that they have in a check file.
-TYRE_KEYS = {
-    "measuring_rim_in": "rim_in",
-    "section_width_mm": "width_mm",
-    "overall_diameter_mm": "diameter_mm",
-    "tread_width_mm": "tread_mm",
-    "shoulder_drop_mm": "shoulder_mm",
-    "profile": "profile",
-}
-READ = ("width_mm", "diameter_mm", "tread_mm", "shoulder_mm", "profile")
-
-
-class MeasurementForm(NumberModelForm):
-    """One mounted tyre: at least one reading, on a named rim."""
-
-    profile = RowsField(
-        columns=("axial from the centre plane", "radius"),
-        required=False,
-        label="Traced section",
-        help_text="One point a line from the outboard bead over the crown to the inboard bead: "
-        "axial from the centre plane, then radius, in mm.",
-    )
-    fieldsets: ClassVar = [
-        ("The tyre on its rim", ["rim_in", "width_mm", "diameter_mm"]),
-        ("Its shoulders", ["tread_mm", "shoulder_mm", "profile"]),
-        ("When", ["measured_on", "note"]),
-    ]
-
-    class Meta:
-        model = TyreMeasurement
-        fields = (
-            "rim_in",
-            "width_mm",
-            "diameter_mm",
-            "tread_mm",
-            "shoulder_mm",
-            "profile",
-            "measured_on",
-            "note",
-        )
-        widgets: ClassVar = {"measured_on": DateInput()}
-
-    def __init__(self, *args: Any, tyre: TyreModel, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.tyre = tyre
-        self.fields["width_mm"].help_text = "Callipers across the widest part, at its pressure."
-        self.fields["diameter_mm"].help_text = "The tape round the crown, divided by 3.1416."
-        self.fields["note"].help_text = "For example: new, cold, 2.4 bar"
-
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or self.cleaned_data
-        if self.errors:
-            return cleaned
-        if not any(cleaned.get(name) for name in READ):
-            raise forms.ValidationError("Nothing was read yet: give at least one measure.")
-        document: dict[str, Any] = {"size": self.tyre.size}
-        for key, name in TYRE_KEYS.items():
-            if cleaned.get(name) not in (None, []):
-                document[key] = cleaned[name]
-        if "section_width_mm" not in document:
-            document.pop("measuring_rim_in", None)
-        for problem in part_problems(document, "tyre"):
-            key = problem.path.split(".")[0].split("[")[0]
-            self.add_error(TYRE_KEYS.get(key), f"{problem.message}.")
-        return cleaned
 
 
 class OrderMountingForm(forms.Form):

@@ -8,6 +8,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from fitment.engine.designation import INCH_MM
+
 from .known import MeasuredTyre, MeasuredWheel
 
 if TYPE_CHECKING:
@@ -78,6 +80,16 @@ class WheelModel(MeasuredWheel):
     @property
     def size(self) -> str:
         return f"{self.width_in:g}×{self.diameter_in:g} ET{self.offset_mm:g}"
+
+    @property
+    def stated_width_mm(self) -> float:
+        """Width between the flanges as marked."""
+        return INCH_MM * self.width_in
+
+    @property
+    def stated_barrel_radius_mm(self) -> float | None:
+        """Inside radius of the barrel as recorded."""
+        return None if self.barrel_mm is None else INCH_MM * self.diameter_in / 2 - self.barrel_mm
 
     @property
     def inside_known(self) -> bool:

@@ -44,14 +44,14 @@ def pooled_document(whole: PooledTyre) -> dict[str, Any]:
     document: dict[str, Any] = {"tyre": {}}
     tyre = document["tyre"]
     if whole.width is not None:
-        document["width"] = _shown(whole.width)
+        document["width"] = shown(whole.width)
         tyre |= {
             "section_width_mm": round(whole.width.mean_mm, 2),
             "measuring_rim_in": whole.rim_in,
             "sigma_width_mm": round(whole.width.sigma_mm, 3),
         }
     if whole.diameter is not None:
-        document["diameter"] = _shown(whole.diameter)
+        document["diameter"] = shown(whole.diameter)
         tyre |= {
             "overall_diameter_mm": round(whole.diameter.mean_mm, 2),
             "sigma_diameter_mm": round(whole.diameter.sigma_mm, 3),
@@ -66,7 +66,8 @@ def pooled_document(whole: PooledTyre) -> dict[str, Any]:
     return document
 
 
-def _shown(one: Pooled) -> dict[str, Any]:
+def shown(one: Pooled) -> dict[str, Any]:
+    """Mean, uncertainty of the next, spread and count, for a page."""
     return {
         "mean_mm": round(one.mean_mm, 2),
         "sigma_mm": round(one.sigma_mm, 3),

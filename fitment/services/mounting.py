@@ -171,7 +171,7 @@ def fitted_of(row: OrderWheels, other: OrderMounting | None) -> Fitted:
         bolt_circle_mm=wheel.bolt_circle_mm,
         bore_mm=wheel.centre_bore_mm,
         wheel_seat=wheel.seat,
-        pad_mm=wheel.pad_mm,
+        pad_mm=wheel.known_pad_mm,
         load_rating_kg=wheel.load_rating_kg,
         offset_mm=wheel.offset_mm,
         width_in=wheel.width_in,

@@ -1,4 +1,4 @@
-"""Measured tyres, catalogues from tables, how wheels are held, and the shop's law."""
+"""Catalogues from tables, how wheels are held, mounting checks, and the shop's law."""
 
 from __future__ import annotations
 
@@ -12,13 +12,12 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from fitment.engine.law import PRESETS, USUAL
 from fitment.forms.imports import TableForm
-from fitment.forms.mounting import LawForm, MeasurementForm, OrderMountingForm
+from fitment.forms.mounting import LawForm, OrderMountingForm
 from fitment.imports import KINDS, BadTable, Preview, preview, take_over
-from fitment.models import MountingCheck, OrderMounting, ShopLaw, TyreMeasurement, TyreModel
+from fitment.models import MountingCheck, OrderMounting, ShopLaw
 from fitment.mounting_page import kept_page
 from fitment.mounting_spoken import mounting_sentence
 from fitment.services.law import law_save, law_take_over
-from fitment.services.measurements import measurement_add, measurement_remove
 from fitment.services.mounting_kept import mounting_keep
 from fitment.words import figure_words, preset_words
 from shop.languages import ENGLISH
@@ -26,29 +25,6 @@ from shop.models import WorkOrder
 from shop.services.log import log_write
 from shop.views.orders import posted
 from shop.web import render_page, role_required
-
-
-@role_required("writer", "technician")
-@require_http_methods(["GET", "POST"])
-def tyre_measure(request: HttpRequest, pk: int) -> HttpResponse:
-    """Record one measured tyre; all of its kind are pooled anew."""
-    tyre = get_object_or_404(TyreModel.objects.visible_to(request.user), pk=pk)
-    form = MeasurementForm(posted(request), tyre=tyre)
-    if request.method == "POST" and form.is_valid():
-        measurement_add(tyre=tyre, by=request.user, values=form.cleaned_data)
-        messages.success(request, "Recorded. Room checks with this tyre are now out of date.")
-        return redirect(tyre)
-    return render_page(request, "fitment/tyre_measure.html", {"form": form, "tyre": tyre})
-
-
-@role_required("writer", "technician")
-@require_POST
-def measurement_remove_view(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take a measurement back."""
-    measurement = get_object_or_404(TyreMeasurement, pk=pk)
-    tyre = measurement_remove(measurement=measurement)
-    messages.success(request, "Taken back. Room checks with this tyre are now out of date.")
-    return redirect(tyre)
 
 
 @role_required("writer", "technician")

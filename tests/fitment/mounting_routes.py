@@ -6,8 +6,9 @@ from typing import Any
 
 from fitment.services.measurements import measurement_add
 from fitment.services.mounting_kept import mounting_keep
+from fitment.services.wheel_measurements import wheel_measurement_add
 from tests.factories import make_pattern, make_user
-from tests.fitment.factories import make_ready_order, make_tyre
+from tests.fitment.factories import make_ready_order, make_tyre, make_wheel
 from tests.fitment.test_guides import make_guide
 from tests.walk import MANAGER, STAFF, WRITER, Route
 
@@ -23,6 +24,16 @@ def a_tyre() -> dict[str, Any]:
 def a_measurement() -> dict[str, Any]:
     values = {"rim_in": 8.5, "width_mm": 250.0}
     return {"pk": measurement_add(tyre=make_tyre(), by=make_user(), values=values)[0].pk}
+
+
+def a_wheel() -> dict[str, Any]:
+    return {"pk": make_wheel().pk}
+
+
+def a_wheel_measurement() -> dict[str, Any]:
+    values = {"width_mm": 228.0}
+    made = wheel_measurement_add(wheel=make_wheel(), by=make_user(), values=values)
+    return {"pk": made[0].pk}
 
 
 def a_mounting_check() -> dict[str, Any]:
@@ -47,6 +58,8 @@ def a_row_for_an_order() -> dict[str, Any]:
 ROUTES: dict[str, Route] = {
     "tyre_measure": Route(STAFF, a_tyre),
     "measurement_remove": Route(STAFF, a_measurement),
+    "wheel_measure": Route(STAFF, a_wheel),
+    "wheel_measurement_remove": Route(STAFF, a_wheel_measurement),
     "tyre_import": Route(STAFF),
     "wheel_import": Route(STAFF),
     "order_mounting": Route(STAFF, an_order),
