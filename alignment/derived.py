@@ -20,15 +20,26 @@ Values = dict[tuple[str, str], float]
 AXLES = ((PlanAxle.FRONT, "front"), (PlanAxle.REAR, "rear"))
 
 
+#: Names by which the spec sheet finds what it prints.
+INCLUDED, SCRUB = "Included angle", "Scrub of each wheel"
+STEERING_WHEEL, FRONT_WHEELS = "Steering wheel, running straight", "Front wheels, off ahead"
+
+
 @dataclass(frozen=True)
 class Derived:
-    """``unit`` is "°", "mm" or "m/km"; ``expanded`` in the same unit."""
+    """``unit`` is "°", "mm" or "m/km"; ``expanded`` in the same unit; ``where`` an axle or a
+    wheel, empty for the whole car."""
 
-    title: str
+    name: str
     value: float
     unit: str
     expanded: float | None = None
     note: str = ""
+    where: str = ""
+
+    @property
+    def title(self) -> str:
+        return f"{self.name}, {self.where}" if self.where else self.name
 
     @property
     def places(self) -> int:
@@ -133,13 +144,14 @@ def _pairs(visit: RackVisit, values: Values) -> Iterator[Derived]:
             wheels = _both(values, axle, Quantity.TOE) is not None
             doubt = expanded(accuracy, math.sqrt(2) if wheels else 1.0)
             note = "" if wheels else "as the rack gave it, not wheel by wheel"
-            yield Derived(f"Total toe, {name}", total, "°", doubt, note)
+            yield Derived("Total toe", total, "°", doubt, note, name)
         for quantity, words in ((Quantity.CAMBER, "camber"), (Quantity.CASTER, "caster")):
             pair = _both(values, axle, quantity)
             if pair is not None:
                 widest = [widening_of(visit, corner, quantity) for corner in AXLE_CORNERS[axle]]
                 doubt = expanded(accuracy, math.hypot(*widest))
-                yield Derived(f"Cross {words}, {name}", readings.cross(*pair), "°", doubt)
+                cross = readings.cross(*pair)
+                yield Derived(f"Cross {words}", cross, "°", doubt, where=name)
 
 
 def _thrust(visit: RackVisit, values: Values, accuracy: float) -> Iterator[Derived]:
@@ -155,7 +167,7 @@ def _thrust(visit: RackVisit, values: Values, accuracy: float) -> Iterator[Deriv
     from_centre = visit.toe_reference == ToeReference.CENTRE
     for words, toe in zip(("left", "right"), wheels, strict=True):
         doubt = expanded(accuracy, math.sqrt(1.5) if from_centre else 1.0)
-        yield Derived(f"Front toe from the thrust line, {words}", toe, "°", doubt)
+        yield Derived("Front toe from the thrust line", toe, "°", doubt, where=words)
     doubt = expanded(accuracy, 1.0 if from_centre else 1 / math.sqrt(2))
     yield _steering(visit, readings.steering_offset(*wheels), doubt)
 
@@ -163,9 +175,7 @@ def _thrust(visit: RackVisit, values: Values, accuracy: float) -> Iterator[Deriv
 def _steering(visit: RackVisit, offset: float, doubt: float) -> Derived:
     """At the wheels, or at the steering wheel where the ratio is known."""
     ratio = visit.steering_ratio or 1.0
-    title = (
-        "Steering wheel, running straight" if visit.steering_ratio else "Front wheels, off ahead"
-    )
+    name = STEERING_WHEEL if visit.steering_ratio else FRONT_WHEELS
     # The driver turns back what the wheels point to: clockwise is plus.
     turned = -offset * ratio
     side = "to the right" if turned > 0 else "to the left"
@@ -174,13 +184,13 @@ def _steering(visit: RackVisit, offset: float, doubt: float) -> Derived:
         notes.append("the steering wheel turns by this times the steering ratio")
     if not visit.steering_ahead:
         notes.append("only if the steering wheel was straight ahead and held, which is not noted")
-    return Derived(title, turned, "°", doubt * ratio, "; ".join(notes))
+    return Derived(name, turned, "°", doubt * ratio, "; ".join(notes))
 
 
 def _included(visit: RackVisit, accuracy: float) -> Iterator[Derived]:
     doubt = expanded(accuracy, math.sqrt(2))
     for corner, angle in included_angles(visit).items():
-        yield Derived(f"Included angle, {CORNER_WORDS[corner]}", angle, "°", doubt)
+        yield Derived(INCLUDED, angle, "°", doubt, where=CORNER_WORDS[corner])
 
 
 def _setback(values: Values) -> Iterator[Derived]:
@@ -205,4 +215,4 @@ def _scrub(values: Values, accuracy: float) -> Iterator[Derived]:
         # Running straight, the two wheels share their total toe.
         each = readings.scrub_m_per_km(total / 2)
         doubt = readings.scrub_m_per_km(expanded(accuracy, 1 / math.sqrt(2)))
-        yield Derived(f"Scrub of each wheel, {name}", each, "m/km", doubt)
+        yield Derived(SCRUB, each, "m/km", doubt, where=name)

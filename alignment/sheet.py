@@ -22,8 +22,16 @@ from alignment.compare import (
     positions_in_order,
     sheet_of,
 )
-from alignment.models import OrderTarget, PlannedSetting, Quantity, RackVisit
-from alignment.words import adjuster_said, plan_sentence
+from alignment.derived import FRONT_WHEELS, INCLUDED, SCRUB, STEERING_WHEEL, Derived, derived_of
+from alignment.models import (
+    AXLE_CORNERS,
+    OrderTarget,
+    PlanAxle,
+    PlannedSetting,
+    Quantity,
+    RackVisit,
+)
+from alignment.words import CORNER_WORDS, adjuster_said, plan_sentence
 from shop.languages import Speech
 from shop.models import Corner
 from shop.paper import (
@@ -101,6 +109,8 @@ class ReadingsTable:
         self.styles = styles
         self.speech = speech_on(styles)
         self.blurred = False
+        self.turned = False
+        self.derived = [_derived(visit) for visit in (comparison.before, comparison.after)]
         self.num = ParagraphStyle("readings-off", parent=styles["num"], fontName=_bold(styles))
 
     def flowable(self) -> SheetTable:
@@ -112,7 +122,7 @@ class ReadingsTable:
             [say("Measured"), *four, *four, *four],
         ]
         for axle in self.comparison.axles:
-            cells += self._axle(axle)
+            cells += [*self._axle(axle), *self._following(axle)]
         whole = QUANTITY_SHARE + 3 * sum(COLUMN_SHARES)
         scale = width_of(self.styles) / whole
         widths = [QUANTITY_SHARE * scale, *(share * scale for share in COLUMN_SHARES * 3)]
@@ -126,6 +136,13 @@ class ReadingsTable:
                 "Caster: plus is top rearward. Cross is left less right."
             )
         ]
+        if self.turned:
+            lines.append(
+                say(
+                    "Steering wheel and front wheels: where they stand while the car runs "
+                    "straight; plus is to the right."
+                )
+            )
         if self.blurred:
             lines.append(say("{mark} Less than the rack can tell.", mark=FOOTNOTE))
         return lines
@@ -164,6 +181,43 @@ class ReadingsTable:
                 name = f"{_capital(self.speech.say(side))}, {where}"
                 lines.append([self._title(name, group), *[""] * 8, *self._four(row, group)])
         return lines
+
+    def _following(self, axle: AxleTable) -> list[list[Any]]:
+        """What the readings of the axle tell besides; what they do not tell has no row."""
+        say = self.speech.say
+        lines = []
+        sides = [(INCLUDED, CORNER_WORDS[corner]) for corner in AXLE_CORNERS[axle.axle]]
+        cells = [cell for key in sides for cell in self._told(key)]
+        if any(cells):
+            name = f"{say('Included angle')}, {say(axle.axle)}, {self.speech.angle_unit}"
+            lines.append([text(name, self.styles["cell"]), *cells, *[""] * 4])
+        alone = [(SCRUB, axle.axle, say("Scrub, per wheel"), self.speech.scrub_unit)]
+        if axle.axle == PlanAxle.FRONT:
+            degrees = self.speech.angle_unit
+            alone += [
+                (STEERING_WHEEL, "", say("Steering wheel off"), degrees),
+                (FRONT_WHEELS, "", say("Front wheels off"), degrees),
+            ]
+        for name, where, words, unit in alone:
+            cells = self._told((name, where))
+            if any(cells):
+                self.turned = self.turned or not where
+                place = f", {say(where)}" if where else ""
+                title = text(f"{words}{place}, {unit}", self.styles["cell"])
+                lines.append([title, *[""] * 8, *cells])
+        return lines
+
+    def _told(self, key: tuple[str, str]) -> list[str]:
+        """Before, after, and two empty cells; all empty where neither visit tells it."""
+        found = [visit.get(key) for visit in self.derived]
+        if found == [None, None]:
+            return [""] * 4
+        return [*("–" if one is None else self._derived_shown(one) for one in found), "", ""]
+
+    def _derived_shown(self, one: Derived) -> str:
+        if one.name == SCRUB:
+            return self.speech.bare_scrub(one.value)
+        return self.speech.bare_angle(one.value)
 
     def _named(self, group: Group) -> str:
         # "Track" alone is a place to race on.
@@ -208,6 +262,15 @@ class ReadingsTable:
         self.blurred = self.blurred or bool(mark)
         said = self.speech.say("{figure} out", figure=beyond) + mark
         return [text(shown, self.num), text(said, self.styles["out"])]
+
+
+def _derived(visit: RackVisit | None) -> dict[tuple[str, str], Derived]:
+    """By name and place; how the steering stands only where it was noted as held ahead."""
+    found = {} if visit is None else {(one.name, one.where): one for one in derived_of(visit)}
+    if visit is not None and not visit.steering_ahead:
+        for name in (STEERING_WHEEL, FRONT_WHEELS):
+            found.pop((name, ""), None)
+    return found
 
 
 def _bold(styles: Styles) -> str:
@@ -256,19 +319,20 @@ def conditions_said(visit: RackVisit, speech: Speech) -> list[str]:
     if visit.temperature_c is not None:
         said.append(say("{figure} °C", figure=speech.number(visit.temperature_c, 0)))
     if visit.mileage_km is not None:
-        said.append(f"{visit.mileage_km} km")
+        said.append(speech.distance(visit.mileage_km))
     return said
 
 
 def _pressures(visit: RackVisit, speech: Speech) -> str:
-    """What was noted in words, and what was read at each wheel, in bar."""
+    """What was noted in words, and what was read at each wheel."""
     values = visit.values()
     read = [
-        f"{speech.say(str(label)).lower()} {speech.number(values[corner, Quantity.PRESSURE], 1)}"
+        f"{speech.say(str(label)).lower()} "
+        f"{speech.bare_pressure(values[corner, Quantity.PRESSURE])}"
         for corner, label in Corner.choices
         if (corner, Quantity.PRESSURE) in values
     ]
-    figures = f"{', '.join(read)} bar" if read else ""
+    figures = f"{', '.join(read)} {speech.pressure_unit}" if read else ""
     return "; ".join(part for part in (visit.tyre_pressure, figures) if part)
 
 
@@ -306,8 +370,9 @@ def _moved(before: str | None, after: str | None, speech: Speech) -> str:
 
 
 def units_said(typed: str, speech: Speech) -> str:
-    """What was typed with its units in the reader's language."""
-    return re.sub(r"[A-Za-z]+", lambda word: speech.may_say(word[0]), typed.replace("-", "−"))
+    """What was typed with its units and decimal marks in the reader's language."""
+    figures = re.sub(r"(?<=\d)[.,](?=\d)", speech.language.point, typed.replace("-", "−"))
+    return re.sub(r"[A-Za-z]+", lambda word: speech.may_say(word[0]), figures)
 
 
 def _typed(visit: RackVisit | None) -> dict[tuple[str, str], str]:

@@ -9,7 +9,7 @@ from reportlab.lib.pagesizes import A4
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
 
 from alignment.geometry.linkage import Unreachable
-from fitment.engine import checkfile
+from fitment.engine import checkfile, curve_drawing
 from fitment.engine.curve_drawing import corner_curve_scene
 from fitment.engine.curves import CAMBER, TOE, corner_curves
 from fitment.engine.scene import Scene
@@ -20,6 +20,7 @@ from fitment.scene_pdf import SceneFlowable
 from fitment.services.inputs import check_inputs
 from fitment.spoken import corners_said, curve_lettered, room_drawing, room_sentence
 from shop.languages import Speech
+from shop.languages.speech import INCHES
 from shop.paper import heading, ruled_table, side_by_side, speech_on, text, width_of
 
 if TYPE_CHECKING:
@@ -142,14 +143,12 @@ def _curve_scenes(check: RoomCheck, corner: str, speech: Speech) -> list[tuple[s
     except Unreachable:
         return []
     name = speech.say(CORNER_WORDS[corner])
-    return [
-        (
-            quantity,
-            curve_lettered(
-                corner_curve_scene(curves, quantity, title=f"{name}: {speech.say(quantity)}"),
-                speech,
-            ),
+    unit = curve_drawing.INCHES if speech.lengths == INCHES else curve_drawing.MILLIMETRES
+    scenes = {
+        quantity: corner_curve_scene(
+            curves, quantity, title=f"{name}: {speech.say(quantity)}", unit=unit
         )
         for quantity in (CAMBER, TOE)
         if quantity in curves.quantities
-    ]
+    }
+    return [(quantity, curve_lettered(scene, speech)) for quantity, scene in scenes.items()]

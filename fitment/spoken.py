@@ -28,7 +28,7 @@ from fitment.engine.model import (
     OutOfReach,
     PlaceAnswer,
 )
-from fitment.engine.scene import Dimension, Part, Scene, Words
+from fitment.engine.scene import Dimension, Part, ScaleBar, Scene, Words
 from fitment.engine.words import (
     CORNER_WORDS,
     READINGS,
@@ -44,6 +44,8 @@ if TYPE_CHECKING:
     from fitment.models import RoomCheck
 
 SHOP, CUSTOMER = "shop", "customer"
+#: Length of the scale bar for those who think in inches.
+BAR_IN = 4
 
 
 def is_engines_own(speech: Speech) -> bool:
@@ -341,6 +343,8 @@ def _lettered(part: Part, speech: Speech) -> Part:
         return replace(
             part, value=replace(part.value, lines=tuple(_lines(part.value.lines, speech)))
         )
+    if isinstance(part, ScaleBar) and speech.lengths == INCHES:
+        return replace(part, length_mm=BAR_IN * MM_PER_INCH, words=f"{BAR_IN} in")
     return part
 
 
@@ -376,7 +380,7 @@ NUMBERS_ARE = "Numbers are gaps in {unit}, the smallest over all travel and lock
 
 def _legend(line: str, speech: Speech) -> str:
     if line == NUMBERS_ARE.format(unit="mm"):
-        return speech.say(NUMBERS_ARE, unit=speech.length_unit)
+        return speech.say(NUMBERS_ARE, unit=speech.length_word)
     if line.startswith(NOT_DIMENSIONED):
         gaps = line.removeprefix(NOT_DIMENSIONED).removesuffix(".").split(", ")
         said = [_far(gap, speech) for gap in gaps]
@@ -397,7 +401,7 @@ def _far(gap: str, speech: Speech) -> str:
 
 
 def curve_lettered(scene: Scene, speech: Speech) -> Scene:
-    """A plot with its words said; the axis of travel stays in the millimetres that it names."""
+    """A plot with its words said; its units are those that it was drawn in."""
     if speech.language.words is None:
         return scene
     return replace(

@@ -142,7 +142,7 @@ def _facts(order: WorkOrder, paper: Paper, width: float) -> Table:
     """Names and values in two columns of pairs; the names head their rows."""
     speech, vehicle = paper.speech, order.vehicle
     say = speech.say
-    mileage = "–" if order.mileage_km is None else f"{order.mileage_km} km"
+    mileage = "–" if order.mileage_km is None else speech.distance(order.mileage_km)
     kind = speech.within(say(str(order.get_kind_display())))
     pairs = [
         (say("Customer"), order.customer.name),

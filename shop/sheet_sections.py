@@ -49,8 +49,8 @@ def torques(order: WorkOrder, paper: Paper) -> list[Any]:
         rows.append(
             [
                 speech.may_say(what),
-                speech.plain(figure) if figure is not None else "–",
-                speech.plain(sign.torque_nm),
+                speech.bare_torque(figure) if figure is not None else "–",
+                speech.bare_torque(sign.torque_nm),
                 speech.may_say(sign.tool),
                 f"{sign.by.shown_name}, {speech.day(sign.at)}",
             ]
@@ -59,8 +59,8 @@ def torques(order: WorkOrder, paper: Paper) -> list[Any]:
         return []
     head = [
         say("Fastener"),
-        say("Figure, N·m"),
-        say("Tightened to, N·m"),
+        say("Figure, {unit}", unit=speech.torque_unit),
+        say("Tightened to, {unit}", unit=speech.torque_unit),
         say("Wrench"),
         say("Signed by"),
     ]
@@ -181,29 +181,32 @@ def coming_next(order: WorkOrder, shop: ShopSettings, paper: Paper) -> list[Any]
     """When to have the nuts retorqued and the car looked at, with the mileage where it is known."""
     if not order.needs_check:
         return []
-    say, start = paper.speech.say, order.mileage_km
-    first, last, check = shop.retorque_km_from, shop.retorque_km_to, shop.next_check_km
+    speech, say = paper.speech, paper.speech.say
+    start = order.mileage_km
+    first, last, check = (
+        speech.as_said_km(km)
+        for km in (shop.retorque_km_from, shop.retorque_km_to, shop.next_check_km)
+    )
+    after = {"first": speech.bare_distance(first), "last": speech.distance(last)}
+    then = speech.distance(check)
     if start is None:
         lines = [
-            say(
-                "Have the wheel nuts retorqued after {first} to {last} km.", first=first, last=last
-            ),
-            say("Next check of height, alignment and room: after {check} km.", check=check),
+            say("Have the wheel nuts retorqued after {first} to {last}.", **after),
+            say("Next check of height, alignment and room: after {check}.", check=then),
         ]
     else:
         lines = [
             say(
-                "Have the wheel nuts retorqued after {first} to {last} km, that is at {at_first} "
+                "Have the wheel nuts retorqued after {first} to {last}, that is at {at_first} "
                 "to {at_last}.",
-                first=first,
-                last=last,
-                at_first=start + first,
-                at_last=start + last,
+                **after,
+                at_first=speech.bare_distance(start + first),
+                at_last=speech.distance(start + last),
             ),
             say(
-                "Next check of height, alignment and room: after {check} km, that is at {at}.",
-                check=check,
-                at=start + check,
+                "Next check of height, alignment and room: after {check}, that is at {at}.",
+                check=then,
+                at=speech.distance(start + check),
             ),
         ]
     body = [text(line, paper["body"]) for line in lines]

@@ -50,19 +50,69 @@ CROSS_MM = 5.0
 #: Lines by their number from the last: the last is what is planned.
 STYLES = ("ink-thick", "ink-dash", "ink-thin")
 TRAVEL, LOCK = "travel", "lock"
+
+
+@dataclass(frozen=True)
+class Unit:
+    """The unit of lengths on the axes: its sign, its word, what a millimetre is in it."""
+
+    name: str
+    word: str
+    per_mm: float
+    decimals: int
+
+
+MILLIMETRES, INCHES = Unit("mm", "mm", 1.0, 0), Unit("in", "inches", 1 / 25.4, 2)
 X_TITLES = {
-    TRAVEL: "travel from ride height, mm (+ bump)",
+    TRAVEL: "travel from ride height, {unit} (+ bump)",
     LOCK: "lock, degrees (+ front edge inward)",
 }
 Y_TITLES = {
     CAMBER: "camber, degrees",
     TOE: "toe of this wheel, degrees (+ in)",
     CASTER: "caster, degrees",
-    OUTBOARD: "hub outboard, mm",
+    OUTBOARD: "hub outboard, {unit}",
 }
 #: An axis shows at least this much, so that a flat line looks flat.
 LEAST_SPAN = {CAMBER: 0.5, TOE: 0.1, CASTER: 0.5, OUTBOARD: 2.0}
-UNITS = {CAMBER: "°", TOE: "°", CASTER: "°", OUTBOARD: " mm"}
+#: A figure as wide as most at the end of a line.
+WIDEST = {CAMBER: 0.25, TOE: 0.25, CASTER: 0.25, OUTBOARD: -10.0}
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What is plotted over what, and in which unit its lengths are."""
+
+    quantity: str
+    over: str = TRAVEL
+    unit: Unit = MILLIMETRES
+
+    @property
+    def along(self) -> float:
+        """Values of the lower axis from those of a curve."""
+        return self.unit.per_mm if self.over == TRAVEL else 1.0
+
+    @property
+    def up(self) -> float:
+        return self.unit.per_mm if self.quantity == OUTBOARD else 1.0
+
+    @property
+    def decimals(self) -> int:
+        return self.unit.decimals + 1 if self.quantity == OUTBOARD else 2
+
+    @property
+    def titles(self) -> tuple[str, str]:
+        x, y = X_TITLES[self.over], Y_TITLES[self.quantity]
+        return x.format(unit=self.unit.word), y.format(unit=self.unit.word)
+
+    def figure(self, value: float) -> str:
+        unit = f" {self.unit.name}" if self.quantity == OUTBOARD else "°"
+        return f"{signed(value, self.decimals)}{unit}"
+
+    def place(self, at: float) -> str:
+        if self.over == TRAVEL:
+            return f"{signed(at, self.unit.decimals)} {self.unit.name}"
+        return f"{signed(at, 0)}°"
 
 
 @dataclass(frozen=True)
@@ -74,7 +124,12 @@ class _Line:
 
 
 def corner_curve_scene(
-    curves: CornerCurves, quantity: str, *, title: str, over: str = TRAVEL
+    curves: CornerCurves,
+    quantity: str,
+    *,
+    title: str,
+    over: str = TRAVEL,
+    unit: Unit = MILLIMETRES,
 ) -> Scene:
     """The plot of a corner's curves, before and after, with stops and readings.
 
@@ -93,6 +148,7 @@ def corner_curve_scene(
         readings=readings,
         marks=marks,
         over=over,
+        unit=unit,
     )
     notes = tuple(f"{note[:1].upper()}{note[1:]}." for note in curves.notes)
     return replace(scene, legend=scene.legend + notes)
@@ -106,20 +162,22 @@ def curve_scene(
     readings: Sequence[Read] | None = None,
     marks: Sequence[Mark] = (),
     over: str = TRAVEL,
+    unit: Unit = MILLIMETRES,
 ) -> Scene:
     """The plot of one quantity of named curves that share an axis, the last drawn thick.
 
-    ``readings`` and ``marks`` are on the same axis. Raises ValueError where a curve has no
-    such figures.
+    ``readings`` and ``marks`` are on the same axis, in the curves' own units; ``unit`` is that of
+    the plot. Raises ValueError where a curve has no such figures.
     """
-    lines = _lines(curves, quantity)
-    read = _read(readings or (), quantity)
-    decimals = 1 if quantity == OUTBOARD else 2
-    axes = _axes(lines, read, marks, quantity)
+    asked = _Asked(quantity, over, unit)
+    lines = _lines(curves, asked)
+    read = _read(readings or (), asked)
+    marks = [replace(mark, at=mark.at * asked.along) for mark in marks]
+    axes = _axes(lines, read, marks, asked)
     shown = [mark for mark in marks if axes.x.low < mark.at < axes.x.high]
     names = _names(shown, axes)
     above = LINE_MM * (1 + max((name.row for name in names), default=-1))
-    parts = axes_parts(axes, X_TITLES[over], Y_TITLES[quantity], above)
+    parts = axes_parts(axes, *asked.titles, above)
     # All lines before all words, whose rim of paper interrupts them.
     parts += [part for name in names for part in _mark_lines(name, axes)]
     parts += [_mark_words(name, axes) for name in names]
@@ -128,56 +186,52 @@ def curve_scene(
         parts.append(Stroke(as_ring(points), line.style))
     for at, value in read:
         parts += _cross(*axes.point(at, value))
-    parts += _ends(lines, axes, quantity, decimals)
+    parts += _ends(lines, axes, asked)
     return Scene(
         title=title,
-        description=_description(lines, read, shown, quantity, over, decimals),
+        description=_description(lines, read, shown, asked),
         viewport=(0.0, 0.0, WIDTH_MM, axes.y.end + above + TOP_MM),
         parts=tuple(parts),
         legend=_legend(lines, read, shown),
     )
 
 
-def _lines(curves: Sequence[tuple[str, Curve]], quantity: str) -> list[_Line]:
+def _lines(curves: Sequence[tuple[str, Curve]], asked: _Asked) -> list[_Line]:
     lines = []
     for number, (name, curve) in enumerate(curves):
-        value = figures(curve, quantity)
+        value = figures(curve, asked.quantity)
         if value is None:
-            raise ValueError(f"{name}: no {quantity}, since there is no steering axis")
+            raise ValueError(f"{name}: no {asked.quantity}, since there is no steering axis")
         style = STYLES[min(len(curves) - 1 - number, len(STYLES) - 1)]
-        lines.append(_Line(name, curve.at, value, style))
+        lines.append(_Line(name, curve.at * asked.along, value * asked.up, style))
     return lines
 
 
-def _read(readings: Sequence[Read], quantity: str) -> list[tuple[float, float]]:
-    """Readings of one quantity as (at, value)."""
-    picked = {CAMBER: lambda row: row.camber_deg, TOE: lambda row: row.toe_deg}.get(quantity)
+def _read(readings: Sequence[Read], asked: _Asked) -> list[tuple[float, float]]:
+    """Readings of one quantity, an angle, as (at, value)."""
+    picked = {CAMBER: lambda row: row.camber_deg, TOE: lambda row: row.toe_deg}.get(asked.quantity)
     if picked is None:
         return []
-    return [(row.at, value) for row in readings if (value := picked(row)) is not None]
+    return [(row.at * asked.along, value) for row in readings if (value := picked(row)) is not None]
 
 
 def _axes(
-    lines: list[_Line], read: list[tuple[float, float]], marks: Sequence[Mark], quantity: str
+    lines: list[_Line], read: list[tuple[float, float]], marks: Sequence[Mark], asked: _Asked
 ) -> Axes:
     at = np.concatenate([line.at for line in lines] + [[mark.at] for mark in marks])
     value = np.concatenate([line.value for line in lines] + [[one for _, one in read]])
     low, high = float(value.min()), float(value.max())
-    more = max(0.0, LEAST_SPAN[quantity] - (high - low)) / 2
+    more = max(0.0, LEAST_SPAN[asked.quantity] * asked.up - (high - low)) / 2
     low, high = low - more, high + more
     # Ticks first: how wide they are decides where the axis stands.
     decimals = decimals_of(tick_step((high - low) * 1.12, 8))
     widest = max(len(signed(end, decimals)) for end in (low, high))
     left, bottom = margins(widest)
-    right = end_margin([line.name for line in lines] + [_figure(0.25, quantity, 2)])
+    right = end_margin([line.name for line in lines] + [asked.figure(WIDEST[asked.quantity])])
     return Axes(
         scale_around(float(at.min()), float(at.max()), left, WIDTH_MM - right, 9),
         scale_around(low, high, bottom, bottom + TALL_MM, 8),
     )
-
-
-def _figure(value: float, quantity: str, decimals: int) -> str:
-    return f"{signed(value, decimals)}{UNITS[quantity]}"
 
 
 # Marks
@@ -273,14 +327,14 @@ def _cross(x: float, y: float) -> list[Part]:
     ]
 
 
-def _ends(lines: list[_Line], axes: Axes, quantity: str, decimals: int) -> list[Part]:
+def _ends(lines: list[_Line], axes: Axes, asked: _Asked) -> list[Part]:
     """Names of the lines with the figures at their right ends, none over another."""
     ends = [axes.point(float(line.at[-1]), float(line.value[-1])) for line in lines]
     _, bottom, _, top = axes.box
     middles = spread([y for _, y in ends], 2 * LINE_MM + 3.0, bottom, top)
     parts: list[Part] = []
     for line, (x, y), middle in zip(lines, ends, middles, strict=True):
-        figure = _figure(float(line.value[-1]), quantity, decimals)
+        figure = asked.figure(float(line.value[-1]))
         words = ((line.name, "label"), (figure, "dim-text"))
         parts += end_label((x, y), middle, words, axes.x.end)
     return parts
@@ -293,25 +347,21 @@ def _description(
     lines: list[_Line],
     read: list[tuple[float, float]],
     marks: Sequence[Mark],
-    quantity: str,
-    over: str,
-    decimals: int,
+    asked: _Asked,
 ) -> str:
-    unit = " mm" if over == TRAVEL else "°"
-    what = {OUTBOARD: "The hub's shift outboard"}.get(quantity, quantity.capitalize())
-    sentences = [f"{what} over {over}."]
+    what = {OUTBOARD: "The hub's shift outboard"}.get(asked.quantity, asked.quantity.capitalize())
+    sentences = [f"{what} over {asked.over}."]
     for line in lines:
         middle = float(np.interp(0.0, line.at, line.value))
-        first, last = (_figure(float(line.value[end]), quantity, decimals) for end in (0, -1))
-        zero = "ride height" if over == TRAVEL else "straight ahead"
+        first, last = (asked.figure(float(line.value[end])) for end in (0, -1))
+        zero = "ride height" if asked.over == TRAVEL else "straight ahead"
         sentences.append(
-            f"{line.name.capitalize()}: {first} at {signed(float(line.at[0]), 0)}{unit}, "
-            f"{_figure(middle, quantity, decimals)} at {zero}, "
-            f"{last} at {signed(float(line.at[-1]), 0)}{unit}."
+            f"{line.name.capitalize()}: {first} at {asked.place(float(line.at[0]))}, "
+            f"{asked.figure(middle)} at {zero}, {last} at {asked.place(float(line.at[-1]))}."
         )
     if read:
         sentences.append(f"{len(read)} readings are marked with crosses.")
-    named = [f"{mark.words} at {signed(mark.at, 0)}{unit}" for mark in marks if mark.at]
+    named = [f"{mark.words} at {asked.place(mark.at)}" for mark in marks if mark.at]
     if named:
         sentences.append(f"Marked: {', '.join(named)}.")
     return " ".join(sentences)

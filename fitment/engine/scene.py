@@ -183,10 +183,14 @@ def arrow_head(tip: Point, direction: Point) -> Fill:
 
 @dataclass(frozen=True)
 class ScaleBar:
-    """A bar of known length, half inked, with its length in words beside it."""
+    """A bar of known length, half inked, with its length in words beside it.
+
+    ``words`` say the length in another unit than millimetres.
+    """
 
     at: Point
     length_mm: float
+    words: str = ""
 
     def marks(self) -> Iterator[Stroke | Fill | Words]:
         """Two boxes and the length."""
@@ -198,7 +202,7 @@ class ScaleBar:
         yield Fill((boxes[1],), "scale-paper")
         for box in boxes:
             yield Stroke(box, "scale-bar", closed=True)
-        text = f"{self.length_mm:g} mm"
+        text = self.words or f"{self.length_mm:g} mm"
         yield Words((x + self.length_mm + 6.0, y + tall / 2), ((text, "note"),))
 
 

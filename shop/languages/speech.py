@@ -24,6 +24,10 @@ MINUS = "\N{MINUS SIGN}"
 NOTHING = "\N{EN DASH}"
 NARROW_SPACE = "\N{NARROW NO-BREAK SPACE}"
 MM_PER_INCH = 25.4
+KM_PER_MILE = 1.609344
+NM_PER_LB_FT = 1.3558179483
+BAR_PER_PSI = 0.0689475729
+FT_PER_MI_OF_M_PER_KM = 5.28
 MILLIMETRES, INCHES = "mm", "in"
 DECIMAL, MINUTES = "decimal", "minutes"
 SYMBOLS = {"EUR": "€", "GBP": "£", "USD": "$"}
@@ -167,6 +171,11 @@ class Speech:
     def length_unit(self) -> str:
         return self.lengths
 
+    @property
+    def length_word(self) -> str:
+        """For a sentence, in which "in" would not be read as a unit."""
+        return self.say("inches") if self.lengths == INCHES else self.lengths
+
     def bare_angle(self, deg: float | None, *, signed: bool = True) -> str:
         """For a column whose head names the unit: ``−1.62`` or ``−1°37′``."""
         if deg is None:
@@ -194,6 +203,60 @@ class Speech:
         """``4.2 mm`` or ``0.17 in``."""
         bare = self.bare_length(mm, places, signed=signed)
         return bare if mm is None else f"{bare} {self.lengths}"
+
+    # Other units of those who think in inches
+
+    def _whole(self, value: float) -> str:
+        return f"{round(value):,}".replace(",", NARROW_SPACE)
+
+    def bare_distance(self, km: float) -> str:
+        """Whole kilometres or miles, the thousands apart."""
+        return self._whole(km / KM_PER_MILE if self.lengths == INCHES else km)
+
+    @property
+    def distance_unit(self) -> str:
+        return "mi" if self.lengths == INCHES else "km"
+
+    def distance(self, km: float) -> str:
+        """``61 400 km`` or ``38 152 mi``."""
+        return f"{self.bare_distance(km)} {self.distance_unit}"
+
+    def as_said_km(self, km: float) -> float:
+        """A distance to drive, in kilometres that are round miles for those who count in miles."""
+        if self.lengths != INCHES:
+            return km
+        miles = km / KM_PER_MILE
+        step = 5 if miles < 100 else 10
+        return round(miles / step) * step * KM_PER_MILE
+
+    @property
+    def torque_unit(self) -> str:
+        return "N·m (lb·ft)" if self.lengths == INCHES else "N·m"
+
+    def bare_torque(self, nm: float | Decimal) -> str:
+        """``62``, and ``62 (46)`` where the head of the column names both units."""
+        shown = self.plain(nm)
+        if self.lengths != INCHES:
+            return shown
+        return f"{shown} ({self.number(float(nm) / NM_PER_LB_FT, 0)})"
+
+    @property
+    def pressure_unit(self) -> str:
+        return "psi" if self.lengths == INCHES else "bar"
+
+    def bare_pressure(self, bar: float) -> str:
+        if self.lengths == INCHES:
+            return self.number(bar / BAR_PER_PSI, 0)
+        return self.number(bar, 1)
+
+    @property
+    def scrub_unit(self) -> str:
+        return "ft/mi" if self.lengths == INCHES else "m/km"
+
+    def bare_scrub(self, m_per_km: float) -> str:
+        """How far a wheel slips sideways while it rolls."""
+        scale = FT_PER_MI_OF_M_PER_KM if self.lengths == INCHES else 1.0
+        return self.number(m_per_km * scale, 1)
 
     def money(self, value: object, currency: str) -> str:
         """``€1 234.50``, ``1 234,50 €``."""

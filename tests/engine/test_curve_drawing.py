@@ -10,7 +10,7 @@ import pytest
 
 from alignment.geometry.seat import Curve
 from fitment.engine.axes import scale_over, signed, spread, tick_step
-from fitment.engine.curve_drawing import LOCK, corner_curve_scene, curve_scene
+from fitment.engine.curve_drawing import INCHES, LOCK, corner_curve_scene, curve_scene
 from fitment.engine.curves import CAMBER, CASTER, OUTBOARD, TOE, Mark, Read, corner_curves
 from fitment.engine.scene import Hatch, Stroke, Words
 from fitment.engine.scene_svg import scene_svg
@@ -53,6 +53,26 @@ def test_before_is_dashed_and_after_is_thick_and_their_ends_say_so():
         (("before", "label"), ("−1.30°", "dim-text")),
         (("after", "label"), ("−2.00°", "dim-text")),
     }
+
+
+def test_inches_rename_the_axis_and_change_no_line():
+    metric, imperial = draw(readings=READ), draw(readings=READ, unit=INCHES)
+    words = {text for part in imperial.parts if isinstance(part, Words) for text, _ in part.lines}
+    assert "travel from ride height, inches (+ bump)" in words
+    assert {"−2.0", "+0.5", "−2.00°"} <= words, "ticks are inches, angles stay degrees"
+    assert "at +1.57 in" in imperial.description
+    assert " mm" not in imperial.description
+    for style in ("ink-thick", "ink-dash", "swept-edge"):
+        for one, two in zip(strokes(metric, style), strokes(imperial, style), strict=True):
+            assert np.allclose(one.points, two.points, atol=1e-6)
+    shift = draw(OUTBOARD, unit=INCHES)
+    assert "at +1.57 in" in shift.description
+    assert any(
+        text.endswith(" in")
+        for part in shift.parts
+        if isinstance(part, Words)
+        for text, _ in part.lines
+    )
 
 
 def test_stops_are_walls_hatched_on_the_far_side():

@@ -45,6 +45,8 @@ AFTER = {
     ("RF", "camber"): "-2.15",
     ("LF", "caster"): "6.5",
     ("RF", "caster"): "6.4",
+    ("LF", "sai"): "13.6",
+    ("RF", "sai"): "13.55",
     ("LF", "toe"): "0.06",
     ("RF", "toe"): "0.05",
     ("LR", "camber"): "-1.7",
@@ -70,7 +72,16 @@ def full_order(**customer: Any) -> WorkOrder:
     target_take(order=order, sheet=sheet, by=writer)
     conditions = {"technician": technician, "tyre_pressure": "2.4 bar", "accuracy_deg": 0.03}
     make_visit(order, BEFORE, stage="before", rack_name="North", **conditions)
-    after = make_visit(order, AFTER, stage="after", rack_name="North", **conditions)
+    after = make_visit(
+        order,
+        AFTER,
+        stage="after",
+        rack_name="North",
+        steering_ahead=True,
+        steering_ratio=15.0,
+        mileage_km=61_412,
+        **conditions,
+    )
     AdjusterPosition.objects.create(
         visit=after, corner="LF", adjuster="toe_link_mm", typed="2 marks", value=2, unit="marks"
     )
@@ -105,6 +116,10 @@ EVERYTHING = {
         "−2.45 −2.50 +0.05",
         "0.25 out",
         "Thrust angle, rear",
+        "Included angle, front, ° – +11.15 – +11.40",
+        "Scrub, per wheel, front, m/km – 1.0",
+        "Steering wheel off, ° – −0.07",
+        "plus is to the right",
         "where they stood before → where they were left",
         "2 marks",
         "Room for the wheels",
@@ -122,7 +137,7 @@ EVERYTHING = {
         "Cautions",
         "headlamps",
         "Ilka Brandvold authorised quote",
-        "Have the wheel nuts retorqued after 50 to 100 km, that is at 61450 to 61500.",
+        "Have the wheel nuts retorqued after 50 to 100 km, that is at 61 450 to 61 500 km.",
         "Next check",
         "For the workshop: name, date",
         "Page 1 of 2",
@@ -136,6 +151,8 @@ EVERYTHING = {
         "−2,45 −2,50 +0,05",
         "0,25 über",
         "Fahrachswinkel, hinten",
+        "Spreizung und Sturz, vorn",
+        "Radieren, je Rad, vorn, m/km – 1,0",
         "2 Striche",
         "Freigang der Räder",
         "Kotflügelkante",
@@ -187,8 +204,36 @@ def test_inches_and_minutes_for_those_who_ask_for_them() -> None:
         r"fender lip [+]\d\.\d\d clear", text.replace("fender lipfender lip", "fender lip")
     )
     assert "lowered by 0.59 in" in text
-    assert "Numbers are gaps in in" in text
+    assert "Numbers are gaps in inches" in text
     assert not re.search(r"\d mm (into|of)", text)
+    # 61 400 km, 61 412 km and a scale bar of 4 in; 110 N·m are 81 lb·ft.
+    assert "Mileage 38 152 mi" in text
+    assert "38 160 mi" in text
+    assert "110 (81)" in text
+    assert "Tightened to, N·m (lb·ft)" in text
+    assert "4 in" in text
+    assert "after 30 to 60 mi, that is at 38 182 to 38 212 mi." in text
+    assert "after 620 mi, that is at 38 772 mi." in text
+    assert "ft/mi" in text
+    assert not re.search(r"\d (mm|km|m/km)\b", text)
+
+
+def test_curves_have_their_axes_in_inches_too() -> None:
+    order = full_order(units="in")
+    order.curves_on_sheet = True
+    _, text = read(order)
+    assert "travel from ride height, inches (+ bump)" in text
+    assert not re.search(r"\d mm\b", text)
+
+
+def test_what_the_readings_do_not_tell_has_no_row() -> None:
+    order = full_order()
+    order.rack_visits.update(steering_ahead=False)
+    order.rack_visits.filter(stage="after").get().readings.filter(quantity="sai").delete()
+    _, text = read(order)
+    for words in ("Steering wheel off", "Front wheels off", "Included angle", "Setback"):
+        assert words not in text
+    assert "Scrub, per wheel, rear" in text
 
 
 def test_curves_are_printed_where_they_were_asked_for() -> None:

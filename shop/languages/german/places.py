@@ -52,6 +52,7 @@ WORDS: Mapping[str, str] = {
     "droop used": "genutzt",
     "bump used": "genutzt",
     "travel from ride height, mm (+ bump)": "Federweg ab Fahrhöhe, mm (+ Einfedern)",
+    "travel from ride height, inches (+ bump)": "Federweg ab Fahrhöhe, Zoll (+ Einfedern)",
     "camber, degrees": "Sturz, Grad",
     "toe of this wheel, degrees (+ in)": "Spur dieses Rades, Grad (+ Vorspur)",
     "Thick: after. Dashed: before.": "Dick: nachher. Gestrichelt: vorher.",

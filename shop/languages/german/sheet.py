@@ -118,6 +118,16 @@ WORDS: Mapping[str, str] = {
         "Summe. Nachlauf: plus heißt oben nach hinten. Differenz ist links weniger rechts."
     ),
     "{mark} Less than the rack can tell.": "{mark} Weniger, als der Messstand auflöst.",
+    "Included angle": "Spreizung und Sturz",
+    "Scrub, per wheel": "Radieren, je Rad",
+    "Steering wheel off": "Lenkrad schief um",
+    "Front wheels off": "Vorderräder schief um",
+    "Steering wheel and front wheels: where they stand while the car runs straight; plus is to the "
+    "right.": (
+        "Lenkrad und Vorderräder: Stellung, während das Fahrzeug geradeaus läuft; plus heißt nach "
+        "rechts."
+    ),
+    "inches": "Zoll",
     "rack {name}": "Messstand {name}",
     "rack not noted": "Messstand nicht notiert",
     "{rack}, good for ±{angle}": "{rack}, genau auf ±{angle}",
@@ -150,8 +160,8 @@ WORDS: Mapping[str, str] = {
     "Removed, and where it went": "Ausgebaut, und wohin es ging",
     "Torque record": "Drehmomente",
     "Fastener": "Verbindung",
-    "Figure, N·m": "Vorgabe, N·m",
-    "Tightened to, N·m": "Angezogen mit, N·m",
+    "Figure, {unit}": "Vorgabe, {unit}",
+    "Tightened to, {unit}": "Angezogen mit, {unit}",
     "Wrench": "Schlüssel",
     "Signed by": "Unterschrieben von",
     # Road test
@@ -180,19 +190,18 @@ WORDS: Mapping[str, str] = {
         "{reason}"
     ),
     "What comes next": "Wie es weitergeht",
-    "Have the wheel nuts retorqued after {first} to {last} km.": (
-        "Lassen Sie die Radmuttern nach {first} bis {last} km nachziehen."
+    "Have the wheel nuts retorqued after {first} to {last}.": (
+        "Lassen Sie die Radmuttern nach {first} bis {last} nachziehen."
     ),
-    "Have the wheel nuts retorqued after {first} to {last} km, that is at {at_first} to "
-    "{at_last}.": (
-        "Lassen Sie die Radmuttern nach {first} bis {last} km nachziehen, das ist bei {at_first} "
+    "Have the wheel nuts retorqued after {first} to {last}, that is at {at_first} to {at_last}.": (
+        "Lassen Sie die Radmuttern nach {first} bis {last} nachziehen, das ist bei {at_first} "
         "bis {at_last}."
     ),
-    "Next check of height, alignment and room: after {check} km.": (
-        "Nächste Prüfung von Höhe, Achsgeometrie und Freigang: nach {check} km."
+    "Next check of height, alignment and room: after {check}.": (
+        "Nächste Prüfung von Höhe, Achsgeometrie und Freigang: nach {check}."
     ),
-    "Next check of height, alignment and room: after {check} km, that is at {at}.": (
-        "Nächste Prüfung von Höhe, Achsgeometrie und Freigang: nach {check} km, das ist bei {at}."
+    "Next check of height, alignment and room: after {check}, that is at {at}.": (
+        "Nächste Prüfung von Höhe, Achsgeometrie und Freigang: nach {check}, das ist bei {at}."
     ),
     "For the workshop: name, date": "Für die Werkstatt: Name, Datum",
     "Car and sheet received, {name}: date": "Fahrzeug und Datenblatt erhalten, {name}: Datum",
