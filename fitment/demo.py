@@ -13,9 +13,16 @@ from typing import Any
 from django.utils import timezone
 
 from alignment.models import PlannedSetting
-from fitment import demo_car, demo_measuring, demo_tables
+from fitment import demo_car, demo_measuring, demo_mounting, demo_tables
 from fitment.demo_surveys import LINKS_REAR, STRUT_FRONT, STRUT_REAR, WISHBONES_FRONT
-from fitment.models import CornerSurvey, OrderWheels, RoomCheck, TyreModel, WheelModel
+from fitment.models import (
+    CornerSurvey,
+    MountingCheck,
+    OrderWheels,
+    RoomCheck,
+    TyreModel,
+    WheelModel,
+)
 from fitment.services.checks import check_run
 from fitment.services.surveys import survey_mirror, survey_save
 from shop.models import User, WorkOrder
@@ -33,7 +40,9 @@ def build(stage: Stage) -> None:
     stage["wheels"] = _wheels()
     stage["tyres"] = _tyres()
     demo_tables.measure(stage)
+    demo_mounting.measure(stage)
     demo_tables.law(stage)
+    demo_mounting.rings(stage)
     stage["checks"] = {}
     _story(stage)
     _handed_over(stage)
@@ -42,7 +51,8 @@ def build(stage: Stage) -> None:
     _on_the_lift(stage)
     demo_car.camber_behind(stage)
     demo_car.fast_roads(stage)
-    demo_tables.rings(stage)
+    demo_mounting.decided(stage)
+    demo_mounting.second_hand(stage)
     demo_tables.tables(stage)
     demo_measuring.half_finished(stage)
 
@@ -255,7 +265,8 @@ def _checked_earlier(stage: Stage, key: str, *, days_ago: int) -> None:
     check = check_run(order=order, by=stage["users"]["writer"])
     at = _moment(-days_ago)
     RoomCheck.objects.filter(pk=check.pk).update(at=at)
-    order.log.filter(what="Room checked").update(at=at)
+    MountingCheck.objects.filter(order=order).update(at=at)
+    order.log.filter(what__in=["Room checked", "Mounting checked"]).update(at=at)
     check.at = at
     stage["checks"][key] = check
 

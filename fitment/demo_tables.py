@@ -11,7 +11,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from fitment.models import Guide, GuideRow, OrderMounting
+from fitment.models import Guide, GuideRow
 from fitment.services.guides import guide_rely, guide_revise
 from fitment.services.law import law_take_over
 from fitment.services.measurements import measurement_add
@@ -20,10 +20,26 @@ Stage = dict[str, Any]
 
 #: What the shop's callipers and tape read on three tourers, on 7.5 in rims: width and diameter.
 TOURERS_MEASURED = ((228.6, 632.4), (229.8, 633.0), (228.2, 632.1))
+#: The outboard half of the first one's section, by a profile gauge: axial and radius from the bead
+#: to the crown. The other half is its mirror image.
+HALF_TRACED = (
+    (95.0, 222.0),
+    (104.0, 232.0),
+    (111.5, 247.0),
+    (114.3, 265.0),
+    (113.2, 280.0),
+    (108.6, 295.0),
+    (103.0, 303.0),
+    (96.0, 308.0),
+    (84.0, 311.6),
+    (60.0, 314.2),
+    (30.0, 315.7),
+)
+TRACED = [*map(list, HALF_TRACED), [0.0, 316.2], *([-b, r] for b, r in reversed(HALF_TRACED))]
 
 
 def measure(stage: Stage) -> None:
-    """Three tyres of one make, wider than they say; before any check is made."""
+    """Three tyres of one make, wider than they say, one traced; before any check is made."""
     for days, (width, diameter) in enumerate(TOURERS_MEASURED, start=1):
         _, tyre = measurement_add(
             tyre=stage["tyres"]["saloon"],
@@ -32,6 +48,7 @@ def measure(stage: Stage) -> None:
                 "rim_in": 7.5,
                 "width_mm": width,
                 "diameter_mm": diameter,
+                "profile": TRACED if days == 1 else [],
                 "measured_on": timezone.localdate() - dt.timedelta(days=40 * days),
                 "note": "new, cold, 2.4 bar",
             },
@@ -43,14 +60,6 @@ def law(stage: Stage) -> None:
     """The rules of two documents, as an example of how they stand on the page."""
     law_take_over(preset="eu-cover")
     law_take_over(preset="at-gaps")
-
-
-def rings(stage: Stage) -> None:
-    """The job that was handed over has its rings; the story's are still to be named."""
-    for axle in ("front", "rear"):
-        OrderMounting.objects.create(
-            order=stage["orders"]["handed_over"], axle=axle, ring_outer_mm=67.1, ring_inner_mm=56.1
-        )
 
 
 def tables(stage: Stage) -> None:
