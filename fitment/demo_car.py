@@ -20,15 +20,15 @@ from shop.services.orders import order_number_next
 Stage = dict[str, Any]
 
 #: Changes of camber and toe from standing, as the rack showed them hanging and jacked up.
-AT_HEIGHTS = (TravelReading(-58.0, -1.55, 0.47), TravelReading(38.0, 0.22, -0.16))
+AT_HEIGHTS = (TravelReading(-58.0, 0.47, 0.5), TravelReading(38.0, -0.85, -0.32))
 SHEET: dict[str, Any] = {
     "use": "correct",
     "rows": [
-        {"travel_mm": -40.0, "camber_deg": -0.86, "toe_deg": 0.26},
-        {"travel_mm": -20.0, "camber_deg": -0.34, "toe_deg": 0.1},
+        {"travel_mm": -40.0, "camber_deg": 0.45, "toe_deg": 0.35},
+        {"travel_mm": -20.0, "camber_deg": 0.28, "toe_deg": 0.16},
         {"travel_mm": 0.0, "camber_deg": 0.0, "toe_deg": 0.0},
-        {"travel_mm": 20.0, "camber_deg": 0.18, "toe_deg": -0.1},
-        {"travel_mm": 40.0, "camber_deg": 0.22, "toe_deg": -0.17},
+        {"travel_mm": 20.0, "camber_deg": -0.41, "toe_deg": -0.18},
+        {"travel_mm": 40.0, "camber_deg": -0.92, "toe_deg": -0.33},
     ],
 }
 #: By how much the waiting saloon's own gaps differ from the pattern's, by place, mm.
@@ -118,7 +118,7 @@ def fast_roads(stage: Stage) -> None:
         axle="front",
         wheel=wheels["wider"],
         tyre=tyre,
-        spacer_mm=5.0,
+        spacer_mm=12.0,
         growth_mm=3.0,
         largest_allowed=True,
     )
