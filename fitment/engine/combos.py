@@ -16,8 +16,8 @@ import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
 from fitment.engine.closest import closest
-from fitment.engine.descent import SMALLEST_STEP
 from fitment.engine.correction import shifts
+from fitment.engine.descent import SMALLEST_STEP
 from fitment.engine.designation import INCH_MM, BadSize
 from fitment.engine.front import Core, Samples, front, near_rims, samples_of
 from fitment.engine.model import HARD, Tyre, Wheel

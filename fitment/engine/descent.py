@@ -9,6 +9,7 @@ none, the search walks and halves its steps like any pattern search.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -61,7 +62,17 @@ class Hollows:
     high: Array
 
     def at(self, pick: Index) -> Hollows:
+        """The hollows that ``pick`` names."""
         return Hollows(self.spots.at(pick), self.step[pick], self.low[pick], self.high[pick])
+
+    @staticmethod
+    def joined(parts: Sequence[Hollows]) -> Hollows:
+        """All hollows of some lists as one."""
+        step, low, high = (
+            np.concatenate(part)
+            for part in zip(*((one.step, one.low, one.high) for one in parts), strict=True)
+        )
+        return Hollows(Spots.joined([part.spots for part in parts]), step, low, high)
 
 
 def clearance_at(
@@ -180,7 +191,7 @@ def _bottoms(tried: Array, behind: Array, ahead: Array, on_seam: Flags) -> tuple
     bowl = (bend[:, 0, 0] > 0) & (minor > 0) & (np.linalg.det(bend) > 0)
     bowl &= np.all(free | ((back >= 0) & (front >= 0)), axis=1)
     bend[~bowl] = np.eye(3)
-    way = -np.linalg.solve(bend, slope[..., None])[..., 0]
+    way = np.asarray(-np.linalg.solve(bend, slope[..., None])[..., 0], float)
     bowl &= np.all((way >= -behind) & (way <= ahead), axis=1)
     drop = np.where(bowl, -0.5 * np.sum(slope * way, axis=1), np.nan)
     return way, drop
