@@ -15,16 +15,20 @@ from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.seat import Curve
+from alignment.geometry.model import CURVES
+from alignment.geometry.seat import Curve, contact_shift
 from fitment.engine import checkfile
 from fitment.engine.clearance_map import ClearanceMap, map_of
-from fitment.engine.curve_drawing import LOCK, TRAVEL, corner_curve_scene
+from fitment.engine.curve_drawing import LENGTHS, LOCK, TRAVEL, corner_curve_scene
 from fitment.engine.curves import (
+    AXLE_TOE,
     CAMBER,
     CASTER,
     OUTBOARD,
+    OVER_LOCK,
     QUANTITIES,
     TOE,
+    TRACK,
     CornerCurves,
     corner_curves,
     figures,
@@ -37,9 +41,26 @@ from fitment.engine.scene_svg import scene_svg
 from fitment.engine.setting import setting_of
 from fitment.models import CORNER_NAMES, RoomCheck
 
-QUANTITY_WORDS = {CAMBER: "Camber", TOE: "Toe", CASTER: "Caster", OUTBOARD: "Hub sideways"}
+QUANTITY_WORDS = {
+    CAMBER: "Camber",
+    TOE: "Toe",
+    CASTER: "Caster",
+    TRACK: "Track, this side",
+    OUTBOARD: "Hub sideways",
+    AXLE_TOE: "Toe of both wheels",
+}
 OVER_WORDS = {TRAVEL: "over travel", LOCK: "over lock"}
-CSV_HEAD = ("setting", "over", "at", "camber_deg", "toe_deg", "caster_deg", "outboard_mm")
+CSV_HEAD = (
+    "setting",
+    "over",
+    "at",
+    "camber_deg",
+    "toe_deg",
+    "caster_deg",
+    "outboard_mm",
+    "track_mm",
+    "rack_mm",
+)
 #: Steps of the tables of figures: travel in mm, lock in degrees.
 TABLE_STEP = {TRAVEL: 10.0, LOCK: 5.0}
 MAP_STEP = {TRAVEL: 20.0, LOCK: 10.0}
@@ -95,6 +116,7 @@ def curve_choices(
     overs = [TRAVEL, LOCK] if limits.get("steer_in_deg") else [TRAVEL]
     base = reverse("room_curves", args=[check.pk, corner])
     has_axis = answer.static.caster_deg is not None
+    has_rack = check.inputs["corners"][corner]["suspension"]["kind"] != CURVES
     return [
         Choice(
             f"{QUANTITY_WORDS[quantity]} {OVER_WORDS[over]}"
@@ -104,8 +126,8 @@ def curve_choices(
             (quantity, over) == shown,
         )
         for over in overs
-        for quantity in QUANTITIES
-        if (has_axis or quantity != CASTER) and not (over == LOCK and quantity == OUTBOARD)
+        for quantity in (OVER_LOCK if over == LOCK else QUANTITIES)
+        if (has_axis or quantity != CASTER) and (has_rack or quantity != AXLE_TOE)
     ]
 
 
@@ -134,29 +156,31 @@ def _curve_figures(curves: CornerCurves, quantity: str, over: str) -> Figures:
     pair = (curves.before, curves.after)
     if over == LOCK:
         pair = (curves.steer_before or curves.before, curves.steer_after or curves.after)
-    step = TABLE_STEP[over]
+    wheel, step = curves.wheel_mm, TABLE_STEP[over]
     low, high = (edge(float(edge(curve.at)) for curve in pair) for edge in (min, max))
     at = np.arange(np.ceil(low / step), np.floor(high / step) + 1) * step
-    columns = [_at(curve, quantity, at) for curve in pair]
+    columns = [_at(curve, quantity, at, wheel) for curve in pair]
     head = ["travel, mm" if over == TRAVEL else "lock, °", "before", "after"]
     read = curves.readings if over == TRAVEL and quantity in (CAMBER, TOE) else ()
     if read:
         spots = [reading.at for reading in read]
         at = np.unique(np.concatenate([at, spots]))
-        columns = [_at(curve, quantity, at) for curve in pair]
+        columns = [_at(curve, quantity, at, wheel) for curve in pair]
         values = {reading.at: getattr(reading, f"{quantity}_deg") for reading in read}
         columns.append([values.get(float(spot)) for spot in at])
         head.append("read")
     rows = zip((float(spot) for spot in at), *columns, strict=True)
-    return Figures(tuple(head), tuple(rows), 1 if quantity == OUTBOARD else 2)
+    return Figures(tuple(head), tuple(rows), 1 if quantity in LENGTHS else 2)
 
 
-def _at(curve: Curve, quantity: str, at: np.ndarray) -> list[float | None]:
-    values = figures(curve, quantity)
+def _at(
+    curve: Curve, quantity: str, at: np.ndarray, wheel_mm: tuple[float, float]
+) -> list[float | None]:
+    values = figures(curve, quantity, wheel_mm)
     if values is None:
         return [None] * len(at)
-    inside = (at >= curve.at[0] - 1e-6) & (at <= curve.at[-1] + 1e-6)
     between = np.interp(at, curve.at, values)
+    inside = (at >= curve.at[0] - 1e-6) & (at <= curve.at[-1] + 1e-6) & np.isfinite(between)
     return [float(value) if ok else None for value, ok in zip(between, inside, strict=True)]
 
 
@@ -169,15 +193,18 @@ def curve_rows(curves: CornerCurves) -> Iterator[Sequence[str | float]]:
         ("after", LOCK, curves.steer_after),
     ):
         if curve is not None:
-            yield from _curve_rows(name, over, curve)
+            yield from _curve_rows(name, over, curve, curves.wheel_mm)
     for read in curves.readings:
         camber, toe = (
             "" if value is None else f"{value:.4f}" for value in (read.camber_deg, read.toe_deg)
         )
-        yield ("read", TRAVEL, f"{read.at:.3f}", camber, toe, "", "")
+        yield ("read", TRAVEL, f"{read.at:.3f}", camber, toe, "", "", "", "")
 
 
-def _curve_rows(name: str, over: str, curve: Curve) -> Iterator[Sequence[str | float]]:
+def _curve_rows(
+    name: str, over: str, curve: Curve, wheel_mm: tuple[float, float]
+) -> Iterator[Sequence[str | float]]:
+    track = contact_shift(curve, *wheel_mm)
     for index, at in enumerate(curve.at):
         caster = "" if curve.caster_deg is None else f"{curve.caster_deg[index]:.4f}"
         yield (
@@ -188,6 +215,8 @@ def _curve_rows(name: str, over: str, curve: Curve) -> Iterator[Sequence[str | f
             f"{curve.toe_deg[index]:.4f}",
             caster,
             f"{curve.outboard_mm[index]:.3f}",
+            f"{track[index]:.3f}",
+            "" if curve.rack_mm is None else f"{curve.rack_mm[index]:.3f}",
         )
 
 

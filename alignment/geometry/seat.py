@@ -7,13 +7,14 @@ z up), millimetres and degrees.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.frames import Array
-from alignment.geometry.motion import HubPoses, Motion, Settled
+from alignment.geometry.measured import MeasuredMotion
+from alignment.geometry.motion import HubPoses, LinkedMotion, Motion, Settled
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,8 @@ class Curve:
 
     ``at`` is travel from static height (mm) or steer (degrees). Camber, toe and caster in
     degrees as they are there (caster None where there is no axis); ``outboard_mm`` and
-    ``forward_mm`` the hub's shift from static height, straight ahead.
+    ``forward_mm`` the hub's shift from static height, straight ahead. ``rack_mm`` is the
+    displacement of the rack (outboard positive) that a linkage needs over steer, else None.
     """
 
     at: Array
@@ -51,6 +53,7 @@ class Curve:
     caster_deg: Array | None
     outboard_mm: Array
     forward_mm: Array
+    rack_mm: Array | None = None
 
 
 def seat_of(motion: Motion, settled: Settled, offset_mm: float, tyre_radius_mm: float) -> Seat:
@@ -100,7 +103,27 @@ def steer_curve(motion: Motion, settled: Settled, steer_deg: Array) -> Curve:
     steered = motion.steered(settled, which, np.radians(steer_deg))
     static = np.full(len(steer_deg), settled.static_travel[0])
     poses = motion.travelled(settled, steered, np.arange(len(steer_deg)), static)
-    return _curve(settled, np.asarray(steer_deg, float), poses)
+    curve = _curve(settled, np.asarray(steer_deg, float), poses)
+    return replace(curve, rack_mm=steered.held) if has_rack(motion) else curve
+
+
+def has_rack(motion: Motion) -> bool:
+    """Whether a corner steers by the inner end of its toe rod: measured curves know no rack."""
+    bare = motion.bare if isinstance(motion, MeasuredMotion) else motion
+    return isinstance(bare, LinkedMotion)
+
+
+def contact_shift(curve: Curve, offset_mm: float, tyre_radius_mm: float) -> Array:
+    """How far outboard (n,) the contact lies of where it is at the curve's place 0, mm.
+
+    The wheel's centre plane is ``offset_mm`` inboard of the hub face, the contact the lowest point
+    of its centre circle.
+    """
+    spin = frames.spin_axis(np.radians(curve.camber_deg), np.radians(curve.toe_deg))
+    hub = np.stack([curve.forward_mm, curve.outboard_mm, np.zeros(len(spin))], axis=-1)
+    across = _contact(hub, spin, offset_mm, tyre_radius_mm)[:, 1]
+    shift: Array = across - np.interp(0.0, curve.at, across)
+    return shift
 
 
 def _curve(settled: Settled, at: Array, poses: HubPoses) -> Curve:

@@ -32,10 +32,12 @@ from fitment.engine.axes import (
 )
 from fitment.engine.contour import as_ring
 from fitment.engine.curves import (
+    AXLE_TOE,
     CAMBER,
     CASTER,
     OUTBOARD,
     TOE,
+    TRACK,
     CornerCurves,
     Mark,
     Read,
@@ -71,12 +73,22 @@ Y_TITLES = {
     CAMBER: "camber, degrees",
     TOE: "toe of this wheel, degrees (+ in)",
     CASTER: "caster, degrees",
+    TRACK: "contact of this wheel outboard, {unit}",
     OUTBOARD: "hub outboard, {unit}",
+    AXLE_TOE: "toe of both wheels, degrees (+ in)",
 }
+#: Quantities as a description begins, where their own word would not do.
+WHAT = {
+    TRACK: "The contact's shift outboard",
+    OUTBOARD: "The hub's shift outboard",
+    AXLE_TOE: "Toe of both wheels together",
+}
+LENGTHS = (TRACK, OUTBOARD)
+ONE_RACK = "The wheel across is taken as this one's mirror, on the same rack."
 #: An axis shows at least this much, so that a flat line looks flat.
-LEAST_SPAN = {CAMBER: 0.5, TOE: 0.1, CASTER: 0.5, OUTBOARD: 2.0}
+LEAST_SPAN = {CAMBER: 0.5, TOE: 0.1, CASTER: 0.5, TRACK: 2.0, OUTBOARD: 2.0, AXLE_TOE: 1.0}
 #: A figure as wide as most at the end of a line.
-WIDEST = {CAMBER: 0.25, TOE: 0.25, CASTER: 0.25, OUTBOARD: -10.0}
+WIDEST = {CAMBER: 0.25, TOE: 0.25, CASTER: 0.25, TRACK: -10.0, OUTBOARD: -10.0, AXLE_TOE: -10.0}
 
 
 @dataclass(frozen=True)
@@ -94,11 +106,11 @@ class _Asked:
 
     @property
     def up(self) -> float:
-        return self.unit.per_mm if self.quantity == OUTBOARD else 1.0
+        return self.unit.per_mm if self.quantity in LENGTHS else 1.0
 
     @property
     def decimals(self) -> int:
-        return self.unit.decimals + 1 if self.quantity == OUTBOARD else 2
+        return self.unit.decimals + 1 if self.quantity in LENGTHS else 2
 
     @property
     def titles(self) -> tuple[str, str]:
@@ -106,7 +118,7 @@ class _Asked:
         return x.format(unit=self.unit.word), y.format(unit=self.unit.word)
 
     def figure(self, value: float) -> str:
-        unit = f" {self.unit.name}" if self.quantity == OUTBOARD else "°"
+        unit = f" {self.unit.name}" if self.quantity in LENGTHS else "°"
         return f"{signed(value, self.decimals)}{unit}"
 
     def place(self, at: float) -> str:
@@ -149,6 +161,7 @@ def corner_curve_scene(
         marks=marks,
         over=over,
         unit=unit,
+        wheel_mm=curves.wheel_mm,
     )
     notes = tuple(f"{note[:1].upper()}{note[1:]}." for note in curves.notes)
     return replace(scene, legend=scene.legend + notes)
@@ -163,14 +176,15 @@ def curve_scene(
     marks: Sequence[Mark] = (),
     over: str = TRAVEL,
     unit: Unit = MILLIMETRES,
+    wheel_mm: tuple[float, float] = (0.0, 0.0),
 ) -> Scene:
     """The plot of one quantity of named curves that share an axis, the last drawn thick.
 
     ``readings`` and ``marks`` are on the same axis, in the curves' own units; ``unit`` is that of
-    the plot. Raises ValueError where a curve has no such figures.
+    the plot, ``wheel_mm`` as in CornerCurves. Raises ValueError where a curve has no such figures.
     """
     asked = _Asked(quantity, over, unit)
-    lines = _lines(curves, asked)
+    lines = _lines(curves, asked, wheel_mm)
     read = _read(readings or (), asked)
     marks = [replace(mark, at=mark.at * asked.along) for mark in marks]
     axes = _axes(lines, read, marks, asked)
@@ -178,6 +192,9 @@ def curve_scene(
     names = _names(shown, axes)
     above = LINE_MM * (1 + max((name.row for name in names), default=-1))
     parts = axes_parts(axes, *asked.titles, above)
+    if axes.y.low < 0.0 < axes.y.high:
+        zero = axes.y(0.0)
+        parts.append(Stroke(((axes.x.start, zero), (axes.x.end, zero)), "ink-thin"))
     # All lines before all words, whose rim of paper interrupts them.
     parts += [part for name in names for part in _mark_lines(name, axes)]
     parts += [_mark_words(name, axes) for name in names]
@@ -192,18 +209,23 @@ def curve_scene(
         description=_description(lines, read, shown, asked),
         viewport=(0.0, 0.0, WIDTH_MM, axes.y.end + above + TOP_MM),
         parts=tuple(parts),
-        legend=_legend(lines, read, shown),
+        legend=_legend(lines, read, shown) + ((ONE_RACK,) if quantity == AXLE_TOE else ()),
     )
 
 
-def _lines(curves: Sequence[tuple[str, Curve]], asked: _Asked) -> list[_Line]:
+def _lines(
+    curves: Sequence[tuple[str, Curve]], asked: _Asked, wheel_mm: tuple[float, float]
+) -> list[_Line]:
     lines = []
     for number, (name, curve) in enumerate(curves):
-        value = figures(curve, asked.quantity)
+        value = figures(curve, asked.quantity, wheel_mm)
         if value is None:
-            raise ValueError(f"{name}: no {asked.quantity}, since there is no steering axis")
+            lacks = "rack" if asked.quantity == AXLE_TOE else "steering axis"
+            raise ValueError(f"{name}: no {asked.quantity}, since there is no {lacks}")
+        known = np.isfinite(value)
         style = STYLES[min(len(curves) - 1 - number, len(STYLES) - 1)]
-        lines.append(_Line(name, curve.at * asked.along, value * asked.up, style))
+        at = curve.at[known] * asked.along
+        lines.append(_Line(name, at, value[known] * asked.up, style))
     return lines
 
 
@@ -349,7 +371,7 @@ def _description(
     marks: Sequence[Mark],
     asked: _Asked,
 ) -> str:
-    what = {OUTBOARD: "The hub's shift outboard"}.get(asked.quantity, asked.quantity.capitalize())
+    what = WHAT.get(asked.quantity, asked.quantity.capitalize())
     sentences = [f"{what} over {asked.over}."]
     for line in lines:
         middle = float(np.interp(0.0, line.at, line.value))

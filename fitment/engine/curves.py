@@ -16,8 +16,9 @@ from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES, Planned, Suspension
 from alignment.geometry.motion import Motion, Settled
-from alignment.geometry.seat import Curve, steer_curve, travel_curve
+from alignment.geometry.seat import Curve, contact_shift, steer_curve, travel_curve
 from fitment.engine.model import Corner, Duty
+from fitment.engine.section import section_of
 from fitment.engine.setting import motion_for
 
 #: Points of a curve over travel and over lock.
@@ -27,8 +28,12 @@ UNKNOWN_BUMP_MM = 60.0
 #: An end that cannot be reached is found to this, mm or degrees.
 END_STEP = 0.5
 
-CAMBER, TOE, CASTER, OUTBOARD = "camber", "toe", "caster", "outboard"
-QUANTITIES = (CAMBER, TOE, CASTER, OUTBOARD)
+CAMBER, TOE, CASTER, TRACK, OUTBOARD = "camber", "toe", "caster", "track", "outboard"
+#: Toe of this wheel and the one across together, steered by one rack.
+AXLE_TOE = "axle toe"
+QUANTITIES = (CAMBER, TOE, CASTER, TRACK, OUTBOARD)
+#: Over lock a wheel's own toe is its lock, and says nothing.
+OVER_LOCK = (AXLE_TOE, CAMBER, CASTER)
 
 
 @dataclass(frozen=True)
@@ -54,8 +59,10 @@ class CornerCurves:
     """A corner's curves before (as surveyed) and after (as planned).
 
     The curves' ``at`` is travel from the planned static height, whichever setting they are of, or
-    lock; ``outboard_mm`` still counts from each setting's own static height. ``steer_before`` and
-    ``steer_after`` are None where the wheel does not steer, at each setting's own height.
+    lock; ``outboard_mm`` still counts from each setting's own static height. ``wheel_mm`` is how
+    far inboard of the hub face the wheel's centre plane lies, and the tyre's radius.
+    ``steer_before`` and ``steer_after`` are None where the wheel does not steer, at each setting's
+    own height.
     ``readings`` are those of a bump-steer sheet, taken at the survey's setting. ``marks`` name
     stops and heights on the axis of travel, ``notes`` what could not be drawn.
     """
@@ -64,6 +71,7 @@ class CornerCurves:
     after: Curve
     steer_before: Curve | None
     steer_after: Curve | None
+    wheel_mm: tuple[float, float] = (0.0, 0.0)
     readings: tuple[Read, ...] = ()
     marks: tuple[Mark, ...] = ()
     steer_marks: tuple[Mark, ...] = ()
@@ -72,17 +80,52 @@ class CornerCurves:
     @property
     def quantities(self) -> tuple[str, ...]:
         """What can be drawn over travel: caster only where there is a steering axis."""
-        return tuple(name for name in QUANTITIES if figures(self.after, name) is not None)
+        return tuple(name for name in QUANTITIES if self.figures(self.after, name) is not None)
+
+    @property
+    def over_lock(self) -> tuple[str, ...]:
+        """What can be drawn over lock; nothing where the wheel does not steer."""
+        curve = self.steer_after
+        if curve is None:
+            return ()
+        return tuple(name for name in OVER_LOCK if self.figures(curve, name) is not None)
+
+    def figures(self, curve: Curve, quantity: str) -> Array | None:
+        """See the function of this name, for the wheel of this corner."""
+        return figures(curve, quantity, self.wheel_mm)
 
 
-def figures(curve: Curve, quantity: str) -> Array | None:
-    """The figures of one quantity; None where the corner has none. KeyError for another name."""
+def figures(
+    curve: Curve, quantity: str, wheel_mm: tuple[float, float] = (0.0, 0.0)
+) -> Array | None:
+    """The figures of one quantity; None where the corner has none. KeyError for another name.
+
+    ``wheel_mm`` as in CornerCurves. Toe of both wheels is nan where one rack does not reach as
+    far on the other side.
+    """
+    if quantity == TRACK:
+        return contact_shift(curve, *wheel_mm)
+    if quantity == AXLE_TOE:
+        return _axle_toe(curve)
     return {
         CAMBER: curve.camber_deg,
         TOE: curve.toe_deg,
         CASTER: curve.caster_deg,
         OUTBOARD: curve.outboard_mm,
     }[quantity]
+
+
+def _axle_toe(curve: Curve) -> Array | None:
+    """Toe of both wheels over the lock of this one, the other its mirror at the rack's other end.
+
+    None over travel, and for measured curves, which have no rack.
+    """
+    if curve.rack_mm is None:
+        return None
+    order = np.argsort(curve.rack_mm)
+    rack, toe = curve.rack_mm[order], curve.toe_deg[order]
+    other: Array = np.interp(-curve.rack_mm, rack, toe, left=np.nan, right=np.nan)
+    return curve.toe_deg + other
 
 
 def corner_curves(corner: Corner, duty: Duty) -> CornerCurves:
@@ -122,11 +165,17 @@ def corner_curves(corner: Corner, duty: Duty) -> CornerCurves:
         after=after,
         steer_before=steer_before,
         steer_after=steer_after,
+        wheel_mm=_wheel_mm(corner),
         readings=_readings(corner, static),
         marks=_marks(low - static, high - static, static, bump is not None, duty),
         steer_marks=_steer_marks(limits.steer_in_deg, limits.steer_out_deg),
         notes=tuple(dict.fromkeys(notes)),
     )
+
+
+def _wheel_mm(corner: Corner) -> tuple[float, float]:
+    section = section_of(corner.wheel, corner.tyre, coarse=True)
+    return -section.centre_axial_mm, section.tyre_radius_mm
 
 
 def _table_span(suspension: Suspension) -> tuple[float, float]:

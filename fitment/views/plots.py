@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET
 from fitment import plots
 from fitment.car_page import car_page
 from fitment.engine import checkfile
-from fitment.engine.curve_drawing import LOCK, TRAVEL
+from fitment.engine.curve_drawing import TRAVEL
 from fitment.engine.curves import QUANTITIES
 from fitment.engine.model import CornerAnswer
 from fitment.models import RoomCheck
@@ -40,9 +40,9 @@ def room_curves(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     check = _check(request, pk)
     answer = _corner(check, corner)
     shown = (request.GET.get("show", QUANTITIES[0]), request.GET.get("over", TRAVEL))
-    if shown[0] not in QUANTITIES or shown[1] not in (TRAVEL, LOCK):
-        raise Http404
     choices = plots.curve_choices(check, corner, answer, shown)
+    if not any(choice.current for choice in choices):
+        raise Http404
     context = plots.plot_context(check, corner, "curves", choices)
     try:
         context["plot"] = plots.curve_plot(check, corner, *shown)

@@ -75,6 +75,26 @@ def test_inches_rename_the_axis_and_change_no_line():
     )
 
 
+def test_nothing_is_a_line_where_the_figures_cross_it():
+    (zero,) = [
+        p for p in strokes(SCENE, "ink-thin") if p.points[0][1] == p.points[1][1] and is_long(p)
+    ]
+    assert zero.points[0][1] == pytest.approx(tick_height("0"))
+    away = curve_scene((("after", line(-2.0, 0.0)),), CAMBER, title="x")
+    assert not [
+        p for p in strokes(away, "ink-thin") if p.points[0][1] == p.points[1][1] and is_long(p)
+    ]
+
+
+def is_long(stroke):
+    return len(stroke.points) == 2 and abs(stroke.points[0][0] - stroke.points[1][0]) > 100.0
+
+
+def tick_height(text):
+    words = [p for p in SCENE.parts if isinstance(p, Words) and p.lines == ((text, "label"),)]
+    return next(part.at[1] for part in words if part.anchor == "end")
+
+
 def test_stops_are_walls_hatched_on_the_far_side():
     first, last = [part for part in SCENE.parts if isinstance(part, Hatch)]
     (thick,) = strokes(SCENE, "ink-thick")

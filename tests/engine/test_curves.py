@@ -6,10 +6,19 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 
-from alignment.geometry.model import MeasuredTravel, TravelReading
+from alignment.geometry.model import MeasuredTravel, SteerAxis, TravelReading
 from fitment.engine.check import run
-from fitment.engine.curves import CASTER, UNKNOWN_BUMP_MM, corner_curves, figures
+from fitment.engine.curves import (
+    AXLE_TOE,
+    CASTER,
+    TRACK,
+    UNKNOWN_BUMP_MM,
+    corner_curves,
+    figures,
+)
+from fitment.engine.setting import motion_for
 from tests.engine.files import CURVES, LINKS, STRUT, check_of, wishbones_name
 from tests.engine.random_corners import random_check
 
@@ -166,3 +175,65 @@ def test_every_random_corner_has_curves_over_all_its_travel(seed):
             assert np.all(np.isfinite(figures(curve, quantity)))
             assert np.all(np.diff(curve.at) > 0)
             assert curve.at[0] <= 0.0 <= curve.at[-1] or curve is curves.before
+
+
+# Track and the toe of both wheels
+
+
+@pytest.mark.parametrize("name", [STRUT, LINKS, CURVES, wishbones_name()])
+def test_track_is_where_the_lowest_point_of_the_wheel_goes(name):
+    """By turning a circle of points with the wheel and looking for the lowest, nothing shared."""
+    check, corner = corner_of(name)
+    curves = curves_of(corner, check)
+    inboard, radius = curves.wheel_mm
+    assert inboard == pytest.approx(corner.wheel.offset_mm - corner.wheel.spacer_mm)
+    round_the_wheel = np.linspace(0.0, 2 * np.pi, 720001)
+
+    def across(index):
+        camber, toe = (np.radians(one[index]) for one in (after.camber_deg, after.toe_deg))
+        lean = np.array(
+            [[1, 0, 0], [0, np.cos(camber), np.sin(camber)], [0, -np.sin(camber), np.cos(camber)]]
+        )
+        turn = np.array([[np.cos(toe), np.sin(toe), 0], [-np.sin(toe), np.cos(toe), 0], [0, 0, 1]])
+        flat = [radius * np.cos(round_the_wheel), np.full(720001, -inboard)]
+        rim = turn @ lean @ np.stack([*flat, radius * np.sin(round_the_wheel)])
+        return after.outboard_mm[index] + rim[1, np.argmin(rim[2])]
+
+    after = curves.after
+    track, zero = figures(after, TRACK, curves.wheel_mm), int(np.argmin(np.abs(after.at)))
+    assert track[zero] == pytest.approx(0.0, abs=1e-9)
+    for index in (0, 7, len(after.at) - 1):
+        assert track[index] == pytest.approx(across(index) - across(zero), abs=0.01)
+
+
+@pytest.mark.parametrize("name", [STRUT, wishbones_name()])
+def test_toe_of_both_wheels_is_that_of_one_rack_with_the_other_end_mirrored(name):
+    check, corner = corner_of(name)
+    curves = curves_of(corner, check)
+    steer = curves.steer_after
+    both = figures(steer, AXLE_TOE)
+    assert np.interp(0.0, steer.at, both) == pytest.approx(2 * corner.planned.toe_deg, abs=1e-4)
+    motion, one = motion_for(corner), np.zeros(1, np.intp)
+    settled = motion.settle([corner.planned])
+
+    def rack(degrees):
+        return float(motion.steered(settled, one, np.radians([degrees])).held[0])
+
+    for lock in (-20.0, 12.0):
+        across = brentq(lambda other, lock=lock: rack(other) + rack(lock), -34.0, 30.0)
+        wanted = 2 * corner.planned.toe_deg + lock + across
+        known = np.isfinite(both)
+        assert np.interp(lock, steer.at[known], both[known]) == pytest.approx(wanted, abs=0.03)
+
+
+def test_measured_curves_and_travel_have_no_toe_of_both_wheels():
+    check, corner = corner_of(STRUT)
+    curves = curves_of(corner, check)
+    assert curves.over_lock == (AXLE_TOE, "camber", "caster")
+    assert figures(curves.after, AXLE_TOE) is None
+    axis = SteerAxis((0.0, -60.0, 0.0), 6.0, 12.0)
+    check, corner = corner_of(CURVES)
+    limits = replace(corner.limits, steer_in_deg=25.0, steer_out_deg=30.0)
+    suspension = replace(corner.suspension, steer_axis=axis)
+    steered = curves_of(replace(corner, limits=limits, suspension=suspension), check)
+    assert steered.over_lock == ("camber", "caster")
