@@ -16,6 +16,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
+from alignment.accepted_models import AcceptedMoves as AcceptedMoves
 from alignment.axles import PlanAxle as PlanAxle
 from alignment.column_maps import ColumnMap as ColumnMap
 from alignment.geometry import units

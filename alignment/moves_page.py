@@ -2,28 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+import hashlib
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any
 
-from alignment.derived import included_angles
+from alignment.followed_page import HALF_TOE, FollowedPage, followed_page
 from alignment.geometry.hand import Hand
 from alignment.geometry.model import CAMBER_MEANS
 from alignment.geometry.tasks import CAMBER, QUANTITIES, TOE, TOE_LINK, Move, Option
-from alignment.models import AXLE_CORNERS
-from alignment.moves_words import QUANTITY_WORDS, Said, help_said, missing_said, move_said
+from alignment.models import AcceptedMoves
+from alignment.moves_notes import cautions_of, notes_of
+from alignment.moves_words import (
+    QUANTITY_WORDS,
+    Said,
+    help_said,
+    missing_said,
+    move_said,
+    moves_said,
+)
 from alignment.plugs import RoomAfter, Stand, rooms_after
-from alignment.services.moves import CornerMoves, axle_of, order_moves
+from alignment.services.accepting import Taken
+from alignment.services.moves import CornerMoves, order_moves
 from alignment.words import CORNER_WORDS, adjuster_label
 from shop.models import WorkOrder
 
 Ask = Callable[[str, Stand], RoomAfter | None]
 #: Ways that are shown at a corner.
 MOST_WAYS = 3
+#: Ways whose room is asked for, so that one with more room is not missed.
+MOST_ASKED = 6
 #: Rooms nearer to each other than this (mm) do not decide which way comes first.
 SAME_ROOM_MM = 0.5
 QUANTITY_ORDER = ("Camber", "Caster", "Toe")
-#: Included angles that differ by this much (degrees) are asked about: a judgement from practice.
-BENT_DEG = 0.45
 VERDICT_ORDER = ("clear", "tight", "doubtful", "unmeasured", "contact")
 
 
@@ -53,31 +65,19 @@ class ReadingRow:
 class Way:
     """One way: the moves in words, and the room that it leaves where somebody can tell."""
 
+    option: Option
     title: str
     moves: tuple[Said, ...]
     rows: tuple[ReadingRow, ...]
     room: RoomAfter | None
-    movement_mm: float
-    link_by_mm: float
-
-
-@dataclass(frozen=True)
-class FollowedRow:
-    """One quantity of the last readings against what was predicted for them."""
-
-    name: str
-    predicted: float
-    read: float
-    doubt: float
-    beside: float | None
 
     @property
-    def off(self) -> float:
-        return self.read - self.predicted
+    def movement_mm(self) -> float:
+        return self.option.movement_mm
 
     @property
-    def is_told(self) -> bool:
-        return abs(self.off) > self.doubt
+    def link_by_mm(self) -> float:
+        return sum(move.by for move in self.option.moves if move.adjuster == TOE_LINK)
 
 
 @dataclass(frozen=True)
@@ -88,11 +88,56 @@ class CornerPage:
     moves: CornerMoves
     first: Way | None
     others: tuple[Way, ...]
+    why_first: str
     anyway: tuple[Said, ...]
     missing: tuple[tuple[str, tuple[str, ...]], ...]
+    cautions: tuple[str, ...]
     notes: tuple[str, ...]
-    followed: tuple[FollowedRow, ...]
-    caution: str = ""
+    followed: tuple[FollowedPage, ...]
+
+    @property
+    def ways(self) -> tuple[Way, ...]:
+        return () if self.first is None else (self.first, *self.others)
+
+    @property
+    def field(self) -> str:
+        """Name of the choice between the ways."""
+        return f"way_{self.moves.corner}"
+
+    @property
+    def has_moves(self) -> bool:
+        """Whether there is anything to accept here."""
+        return any(way.moves for way in self.ways) or bool(self.ways and self.anyway)
+
+    @property
+    def accepted(self) -> AcceptedMoves | None:
+        return self.moves.accepted
+
+    @property
+    def accepted_said(self) -> str:
+        return moves_said(self.accepted.moves) if self.accepted else ""
+
+    @property
+    def chosen(self) -> str:
+        """The way that is marked: the accepted one while it is still offered, else the first."""
+        row = self.accepted
+        for index, way in enumerate(self.ways):
+            if row is not None and row.title == way.title:
+                return str(index)
+        return "0"
+
+    @property
+    def is_accepted(self) -> bool:
+        """Whether the way that is marked stands accepted as it is offered now."""
+        row = self.accepted
+        return (
+            row is not None
+            and bool(self.ways)
+            and row.moves == kept_moves(self, self.way(self.chosen))
+        )
+
+    def way(self, index: str) -> Way:
+        return self.ways[int(index)]
 
     @property
     def link_start_mm(self) -> float | None:
@@ -114,21 +159,22 @@ def moves_page(order: WorkOrder) -> list[CornerPage]:
 
 
 def _corner_page(ask: Ask, corner: CornerMoves) -> CornerPage:
-    options = list(corner.answer.options[:MOST_WAYS]) if corner.answer else []
-    ways = by_room([_way(ask, corner, option) for option in options])
+    options = list(corner.answer.options[:MOST_ASKED]) if corner.answer else []
+    ways = by_room([_way(ask, corner, option) for option in options])[:MOST_WAYS]
     missing = corner.answer.missing if corner.answer else ()
     return CornerPage(
         name=CORNER_WORDS[corner.corner],
         moves=corner,
         first=ways[0] if ways else None,
         others=tuple(ways[1:]),
-        anyway=tuple(move_said(move, _hand(corner, move)) for move in corner.set_anyway),
+        why_first=why_first(ways),
+        anyway=tuple(_said(corner, move) for move in corner.set_anyway),
         missing=tuple(
             (missing_said(one), tuple(help_said(helps) for helps in one.helps)) for one in missing
         ),
-        notes=tuple(_notes(corner)),
-        followed=_followed_rows(corner),
-        caution=_bent(corner),
+        cautions=tuple(cautions_of(corner)),
+        notes=tuple(notes_of(corner)),
+        followed=tuple(followed_page(one, corner.hands) for one in corner.followed),
     )
 
 
@@ -136,15 +182,31 @@ def by_room(ways: list[Way]) -> list[Way]:
     """The way that leaves most room first; where that is much the same, the least movement."""
     if any(way.room is None for way in ways):
         return ways
+    return sorted(ways, key=lambda way: (*_room_rank(way), way.movement_mm))
 
-    def rank(way: Way) -> tuple[float, float, float]:
-        room = way.room
-        if room is None:
-            return (0.0, 0.0, way.movement_mm)
-        bad = VERDICT_ORDER.index(room.verdict) if room.verdict in VERDICT_ORDER else 9
-        return (float(bad), -round(room.clearance_mm / SAME_ROOM_MM), way.movement_mm)
 
-    return sorted(ways, key=rank)
+def _room_rank(way: Way) -> tuple[int, int]:
+    if way.room is None:
+        return (0, 0)
+    verdict = way.room.verdict
+    bad = VERDICT_ORDER.index(verdict) if verdict in VERDICT_ORDER else len(VERDICT_ORDER)
+    return bad, -round(way.room.clearance_mm / SAME_ROOM_MM)
+
+
+def why_first(ways: list[Way]) -> str:
+    """Why the first way stands before the next, in a sentence; empty where there is but one."""
+    if len(ways) < 2:
+        return ""
+    first, second = ways[0], ways[1]
+    if any(way.room is None for way in ways) or first.room is None or second.room is None:
+        return "This way comes first because it moves least."
+    mine, its = _room_rank(first), _room_rank(second)
+    if mine[0] < its[0]:
+        return f"This way comes first: with the next the answer is “{second.room.verdict}”."
+    more = first.room.clearance_mm - second.room.clearance_mm
+    if mine[1] < its[1]:
+        return f"This way comes first because it leaves {more:.1f} mm more room than the next."
+    return "The ways leave much the same room; this one moves least."
 
 
 def _way(ask: Ask, corner: CornerMoves, option: Option) -> Way:
@@ -157,7 +219,7 @@ def _way(ask: Ask, corner: CornerMoves, option: Option) -> Way:
             continue
         rows.append(
             ReadingRow(
-                QUANTITY_WORDS[name],
+                HALF_TOE if name == TOE and corner.toe_is_split else QUANTITY_WORDS[name],
                 corner.read.get(name),
                 target.deg if target else None,
                 target.tolerance_deg if target else 0.0,
@@ -167,14 +229,13 @@ def _way(ask: Ask, corner: CornerMoves, option: Option) -> Way:
                 else None,
             )
         )
-    rows.sort(key=lambda row: QUANTITY_ORDER.index(row.name))
+    rows.sort(key=lambda row: QUANTITY_ORDER.index(row.name.split(",")[0]))
     return Way(
+        option=option,
         title=_title(option),
         moves=tuple(said),
         rows=tuple(rows),
         room=_room(ask, corner, option),
-        movement_mm=option.movement_mm,
-        link_by_mm=sum(move.by for move in option.moves if move.adjuster == TOE_LINK),
     )
 
 
@@ -182,7 +243,8 @@ def _said(corner: CornerMoves, move: Move) -> Said:
     if corner.taught is not None:
         unit = corner.taught.units[move.adjuster]
         return Said(adjuster_label(move.adjuster), f"{move.by:+.2f} {unit}".replace("-", "−"))
-    return move_said(move, _hand(corner, move), is_known=move.adjuster in corner.recorded)
+    known = corner.recorded | corner.assumed
+    return move_said(move, _hand(corner, move), is_known=move.adjuster in known)
 
 
 def _hand(corner: CornerMoves, move: Move) -> Hand | None:
@@ -213,64 +275,72 @@ def _means(corner: CornerMoves, option: Option) -> str:
     return corner.camber_by
 
 
-def _notes(corner: CornerMoves) -> list[str]:
-    notes: list[str] = []
-    if corner.why_not or corner.answer is None:
-        return notes
-    if TOE in corner.read and not corner.visit.steering_ahead and corner.corner in ("LF", "RF"):
-        notes.append(
-            "The steering wheel was not noted as straight ahead and held, so front toe is good "
-            "as a total only."
-        )
-    for name, typed in corner.unclear.items():
-        notes.append(
-            f"{adjuster_label(name)} stood at “{typed}”, which has no size here: say in the part "
-            "what a mark or a turn of it is. It is taken as at the survey."
-        )
-    moved = {move.adjuster for option in corner.answer.options for move in option.moves}
-    blind = [
-        name for name in sorted(moved - corner.recorded) if name not in (*corner.unclear, TOE_LINK)
+# ---- what is accepted
+
+
+def shown_digest(pages: Sequence[CornerPage]) -> str:
+    """Tells whether the ways that are offered are still those that somebody looked at."""
+    shown = [
+        [
+            page.moves.corner,
+            page.moves.visit.pk,
+            page.moves.visit.version,
+            [
+                [way.title, kept_moves(page, way), _rounded(way.option.predicted)]
+                for way in page.ways
+            ],
+        ]
+        for page in pages
     ]
-    for name in blind:
-        notes.append(
-            f"Nobody recorded where this stands: {adjuster_label(name).lower()}. It is taken as "
-            "at the survey, and its range is counted from there."
-        )
-    if abs(corner.thrust_shift_deg) >= 0.01:
-        notes.append(
-            "Set the rear axle first: the line from which front toe is counted turns with it, and "
-            f"the toe here is reckoned with {corner.thrust_shift_deg:+.2f}°.".replace("-", "−")
-        )
-    for name in corner.answer.unknown:
-        notes.append(f"{QUANTITY_WORDS[name]} has a target but cannot be predicted here.")
-    return notes
+    return hashlib.sha256(json.dumps(shown, sort_keys=True).encode()).hexdigest()[:32]
 
 
-def _bent(corner: CornerMoves) -> str:
-    """Camber and inclination together do not change with a top mount, but with a bent part."""
-    angles = included_angles(corner.visit)
-    pair = [angles.get(one) for one in AXLE_CORNERS[axle_of(corner.corner)]]
-    if pair[0] is None or pair[1] is None or abs(pair[0] - pair[1]) < BENT_DEG:
-        return ""
-    return (
-        f"The included angles differ by {abs(pair[0] - pair[1]):.2f}° from left to right: a strut "
-        "or a knuckle may be bent. Find it first; moves only cover it up."
+def kept_moves(page: CornerPage, way: Way) -> list[dict[str, Any]]:
+    """Moves as they are kept: those that are made anyway, then the way's own."""
+    corner = page.moves
+    pairs = [*zip(corner.set_anyway, page.anyway, strict=True)]
+    pairs += zip(way.option.moves, way.moves, strict=True)
+    return [
+        {
+            "adjuster": move.adjuster,
+            "start": round(move.start, 4),
+            "end": round(move.end, 4),
+            "what": said.what,
+            "how": said.how,
+            "exact": said.exact,
+        }
+        for move, said in pairs
+    ]
+
+
+def taken_of(page: CornerPage, index: str) -> Taken:
+    """A way as it is to be kept."""
+    corner, way = page.moves, page.way(index)
+    room = way.room
+    return Taken(
+        corner=corner.corner,
+        visit=corner.visit,
+        title=way.title,
+        moves=kept_moves(page, way),
+        positions=_rounded(way.option.positions),
+        read=_rounded(corner.read),
+        predicted=_rounded(way.option.predicted),
+        offset=_rounded(corner.answer.offset if corner.answer else {}),
+        doubt=_doubts(corner, way.option),
+        room=asdict(room) if room else {},
+        toe_is_split=corner.toe_is_split,
+        thrust_shift_deg=round(corner.thrust_shift_deg, 5),
+        source=corner.source,
     )
 
 
-def _followed_rows(corner: CornerMoves) -> tuple[FollowedRow, ...]:
-    followed = corner.followed
-    if followed is None:
-        return ()
-    beside: Mapping[str, float] = corner.answer.offset if corner.answer else {}
-    return tuple(
-        FollowedRow(
-            QUANTITY_WORDS[name],
-            followed.predicted[name],
-            followed.read[name],
-            followed.doubt_deg,
-            beside.get(name),
-        )
-        for name in (CAMBER, "caster", TOE)
-        if name in followed.predicted
-    )
+def _doubts(corner: CornerMoves, option: Option) -> dict[str, float]:
+    """Expanded uncertainty of what was learned; a model of the joints states none."""
+    if corner.taught is None:
+        return {}
+    learned = corner.taught.learned
+    return _rounded({q: learned.expanded_deg(q, option.moves) for q in option.predicted})
+
+
+def _rounded(values: Mapping[str, float]) -> dict[str, float]:
+    return {name: round(value, 5) for name, value in values.items()}

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from alignment.geometry.hand import Hand, turns_said
 from alignment.geometry.tasks import TOE_LINK, Help, Missing, Move
@@ -48,7 +50,7 @@ def move_said(move: Move, hand: Hand | None = None, *, is_known: bool = True) ->
     name = move.adjuster
     if name == KNUCKLE:
         way = "inboard" if move.by < 0 else "outboard"
-        said = f"wheel's top {abs(move.by):.1f}° {way}{_mark(move, hand, is_known)}"
+        said = f"wheel's top {abs(move.by):.1f}° {way}{_mark(move, hand, is_known=is_known)}"
         return Said("Knuckle bolts", said)
     what, more, less = _handled(name)
     way = more if move.by > 0 else less
@@ -60,7 +62,9 @@ def move_said(move: Move, hand: Hand | None = None, *, is_known: bool = True) ->
         out = "out" if (move.by > 0) != (name == "upper_arm_in_mm") else "in"
         turns = turns_said(move.by / hand.turn_mm)
         return Said(what, f"{turns} {out}", f"{abs(move.by):.2f} mm {way}")
-    return Said(what, f"{size} {way}{_mark(move, hand, is_known)}{_end(move, hand, is_known)}")
+    return Said(
+        what, f"{size} {way}{_mark(move, hand, is_known=is_known)}{_end(move, hand, is_known)}"
+    )
 
 
 def _handled(name: str) -> tuple[str, str, str]:
@@ -79,7 +83,7 @@ def _shims(move: Move, shim_mm: float, is_known: bool) -> tuple[str, str]:
     return how, f"{_plain(abs(move.by))} mm"
 
 
-def _mark(move: Move, hand: Hand, is_known: bool) -> str:
+def _mark(move: Move, hand: Hand, *, is_known: bool) -> str:
     if not hand.mark or not is_known:
         return ""
     halves = round(2 * move.end / hand.mark) / 2
@@ -91,6 +95,19 @@ def _end(move: Move, hand: Hand, is_known: bool) -> str:
     if hand.mark or not is_known or move.adjuster in ("ride_height_mm", "bump_stop_mm"):
         return ""
     return f", to {format_number(move.end, 1)} mm" if move.start else ""
+
+
+def moves_said(moves: Sequence[Mapping[str, Any]]) -> str:
+    """Moves that were kept, one phrase each."""
+    return "; ".join(f"{move['what'].lower()} {move['how']}" for move in moves)
+
+
+def position_said(name: str, value: float, hand: Hand | None = None) -> str:
+    """Where an adjuster stands: a mark where its part has marks, else millimetres or degrees."""
+    if hand is not None and hand.mark:
+        return _mark(Move(name, value, value), hand, is_known=True).removeprefix(", to ")
+    unit = "°" if name.endswith("_deg") else " mm"
+    return f"{format_number(value, 1)}{unit}"
 
 
 def _plain(value: float) -> str:

@@ -47,9 +47,14 @@ def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "visits": visits,
         "table": comparison,
         "may_enter": order.is_open and is_technician,
-        "may_move": order.is_open and is_technician and bool(visits and plans),
+        "may_move": is_technician and (_may_move(order, plans) if visits else False),
     }
     return Panel("Readings", "alignment/panels/readings.html", context, "readings")
+
+
+def _may_move(order: WorkOrder, plans: list[PlannedSetting]) -> bool:
+    """Moves of an open order, or those that a closed one keeps."""
+    return bool(plans) if order.is_open else order.accepted_moves.exists()
 
 
 def targets_panel(request: HttpRequest, pattern: Pattern) -> Panel:

@@ -7,6 +7,7 @@ from alignment.views import entry, history, moves, plans, tables, targets, visit
 urlpatterns: list[URLPattern | URLResolver] = [
     path("orders/<int:pk>/plan/", plans.plan_edit, name="plan_edit"),
     path("orders/<int:pk>/moves/", moves.moves, name="moves"),
+    path("orders/<int:pk>/moves/accept/", moves.moves_take, name="moves_take"),
     path("orders/<int:pk>/readings/new/", entry.visit_new, name="visit_new"),
     path("readings/understood/", visits.typed_read, name="typed_read"),
     path("readings/<int:pk>/", visits.visit, name="visit"),

@@ -29,6 +29,8 @@ from alignment.geometry.tasks import (
     Task,
 )
 
+#: Kept with moves that were accepted; raised when the same task is answered otherwise.
+MOVES_VERSION = "1"
 #: What may be lost of a later angle by a part that would give an earlier one.
 SPOILT_DEG = 0.05
 #: Sets of more adjusters than this are tried only all together.

@@ -37,6 +37,7 @@ def a_column_map() -> dict[str, Any]:
 ROUTES: dict[str, Route] = {
     "plan_edit": Route(STAFF, an_order),
     "moves": Route(TECHNICIAN, an_order),
+    "moves_take": Route(TECHNICIAN, an_order),
     "visit_new": Route(TECHNICIAN, an_order),
     "visit": Route(STAFF, a_visit),
     "visit_edit": Route(TECHNICIAN, a_visit),

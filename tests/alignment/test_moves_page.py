@@ -4,88 +4,31 @@ from __future__ import annotations
 
 import copy
 import datetime as dt
-import html
-import re
 from typing import Any
 
 import pytest
-from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
 from alignment.geometry import units
-from alignment.geometry.tasks import CAMBER, TOE, TOE_LINK
-from alignment.models import AdjusterPosition, PlannedSetting, RackVisit
+from alignment.geometry.tasks import CAMBER, TOE, TOE_LINK, Move, Option
+from alignment.models import PlannedSetting
 from alignment.moves_page import Way, by_room, moves_page
 from alignment.plugs import RoomAfter
-from alignment.services.moves import CornerMoves, order_moves
+from alignment.services.followed import PROPOSED, RECORDED
 from alignment.services.visits import visit_save
 from fitment.demo_surveys import STRUT_FRONT
-from shop.models import Pattern, WorkOrder
+from shop.models import Pattern
 from tests.alignment.factories import make_visit
+from tests.alignment.moves_orders import READ, an_order, at, stand, text_of
 from tests.factories import make_line, make_order, make_part, make_vehicle
 from tests.fitment.factories import (
     make_order_wheels,
-    make_plan,
     make_survey,
     make_surveyed_pattern,
 )
 
 pytestmark = pytest.mark.django_db
-
-READ = {
-    ("LF", "camber"): "-1.60",
-    ("LF", "toe"): "0.20",
-    ("LF", "caster"): "5.1",
-    ("RF", "camber"): "-1.45",
-    ("RF", "toe"): "0.15",
-    ("RF", "caster"): "5.0",
-}
-
-
-def stand(visit: RackVisit, corner: str, adjuster: str, typed: str) -> None:
-    number = units.parse_position(typed)
-    AdjusterPosition.objects.create(
-        visit=visit,
-        corner=corner,
-        adjuster=adjuster,
-        typed=typed,
-        value=number.value,
-        unit=number.unit,
-    )
-
-
-def mount_part(**values: Any) -> Any:
-    return make_part(
-        kind="top mount",
-        axle="front",
-        adjuster="top_mount_in_mm",
-        moves_wheel=True,
-        **{"reach_min": 0, "reach_max": 12, "mark_size": 3, **values},
-    )
-
-
-def an_order(pattern: Pattern | None = None, *, camber: float = -2.2, **part: Any) -> WorkOrder:
-    """A coupé with a top mount on its lines, planned and read before the work."""
-    vehicle = make_vehicle(pattern=pattern or make_surveyed_pattern())
-    order = make_order(vehicle=vehicle, state="on_lift")
-    make_line(order, kind="part", part=mount_part(**part), axle="front")
-    make_plan(order, "front", camber_deg=camber, adjusters={})
-    visit = make_visit(order, READ, at=timezone.now() - dt.timedelta(hours=2), steering_ahead=True)
-    for corner in ("LF", "RF"):
-        stand(visit, corner, "top_mount_in_mm", "0 marks")
-        stand(visit, corner, TOE_LINK, "0 mm")
-    return order
-
-
-def at(order: WorkOrder, corner: str) -> CornerMoves:
-    return next(one for one in order_moves(order) if one.corner == corner)
-
-
-def text_of(client: Client, order: WorkOrder) -> str:
-    page = client.get(reverse("moves", args=[order.pk]))
-    assert page.status_code == 200
-    return html.unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page.content.decode())))
 
 
 def test_a_technician_reads_moves_makes_them_and_sees_what_became_of_them(
@@ -125,9 +68,8 @@ def test_a_technician_reads_moves_makes_them_and_sees_what_became_of_them(
         positions=positions,
     )
     again = at(order, "LF")
-    followed = again.followed
-    assert followed is not None
-    assert not followed.as_proposed
+    (followed,) = again.followed
+    assert followed.basis == RECORDED
     assert followed.read[CAMBER] - followed.predicted[CAMBER] == pytest.approx(0.11, abs=2e-3)
     assert followed.read[TOE] == pytest.approx(followed.predicted[TOE], abs=2e-3)
     # The model takes over what the rack now reads beside it.
@@ -145,9 +87,8 @@ def test_without_recorded_positions_readings_are_held_against_the_proposal(
     proposed = at(order, "RF").answer
     assert proposed is not None
     make_visit(order, {("RF", "camber"): "-2.2", ("RF", "toe"): "0.05"}, stage="between")
-    followed = at(order, "RF").followed
-    assert followed is not None
-    assert followed.as_proposed
+    (followed,) = at(order, "RF").followed
+    assert followed.basis == PROPOSED
     assert followed.predicted[CAMBER] == pytest.approx(proposed.options[0].predicted[CAMBER])
 
 
@@ -209,7 +150,8 @@ def test_a_new_toe_link_gets_a_length_to_start_from(technician: Any, client_of: 
 
 def test_the_way_that_leaves_more_room_comes_first() -> None:
     def way(title: str, room: RoomAfter | None, movement: float) -> Way:
-        return Way(title, (), (), room, movement, 0.0)
+        moves = (Move("top_mount_in_mm", 0.0, movement),)
+        return Way(Option(moves, {}, {}), title, (), (), room)
 
     tight = way("shims", RoomAfter(4.0, "tight", ""), 3.0)
     clear = way("mount", RoomAfter(9.0, "clear", ""), 8.0)

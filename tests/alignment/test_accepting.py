@@ -1,0 +1,251 @@
+"""Moves that are accepted: kept as they were shown, and held against the readings that follow."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from alignment.geometry.moves import MOVES_VERSION
+from alignment.geometry.tasks import CAMBER, TOE, TOE_LINK
+from alignment.models import AcceptedMoves, PlannedSetting, RackVisit
+from alignment.moves_page import moves_page, taken_of
+from alignment.services.accepting import CHANGED, moves_accept, versions_of
+from alignment.services.followed import ACCEPTED, RECORDED
+from shop.models import LogEntry, WorkOrder
+from shop.services.refusals import Refused
+from tests.alignment.factories import make_visit
+from tests.alignment.moves_orders import an_order, at, stand, text_of
+from tests.factories import make_line, make_part
+from tests.fitment.factories import make_order_wheels, make_surveyed_pattern
+
+pytestmark = pytest.mark.django_db
+MOUNT = "top_mount_in_mm"
+
+
+def sent(client: Client, order: WorkOrder, **ways: str) -> Any:
+    """Press the page's button with the ways that are marked, or others."""
+    page = client.get(reverse("moves", args=[order.pk])).content.decode()
+    shown = re.search(r'name="shown" value="(\w+)"', page)
+    assert shown is not None
+    marked = dict(re.findall(r'name="(way_..)" value="(\w+)" checked', page))
+    data = {"shown": shown[1], **marked, **ways}
+    return client.post(reverse("moves_take", args=[order.pk]), data, follow=True)
+
+
+def accepted(order: WorkOrder, by: Any) -> list[AcceptedMoves]:
+    versions = versions_of(order)
+    taken = [taken_of(page, "0") for page in moves_page(order)]
+    return moves_accept(order=order, by=by, taken=taken, versions=versions)
+
+
+def read_again(order: WorkOrder, off: float = 0.0, accuracy: float = 0.03) -> RackVisit:
+    """The front as it was predicted, the left camber off by something."""
+    rows = {row.corner: row for row in AcceptedMoves.objects.of_order(order)}
+    numbers = {
+        (corner, name): f"{row.predicted[name] + (off if (corner, name) == ('LF', CAMBER) else 0)}"
+        for corner, row in rows.items()
+        for name in (CAMBER, TOE)
+    }
+    return make_visit(order, numbers, stage="between", accuracy_deg=accuracy, steering_ahead=True)
+
+
+def test_one_press_keeps_what_was_proposed_with_its_log_entry(
+    technician: Any, client_of: Any
+) -> None:
+    order = an_order()
+    make_order_wheels(order, "front")
+    visit = order.rack_visits.get()
+    (proposed, _) = moves_page(order)
+    answer = sent(client_of(technician), order)
+    assert "Moves accepted" in answer.content.decode()
+    left, right = AcceptedMoves.objects.of_order(order)
+    assert (left.corner, right.corner) == ("LF", "RF")
+    assert (left.visit, left.visit_version, left.by) == (visit, visit.version, technician)
+    assert left.engine == MOVES_VERSION
+    assert proposed.first is not None
+    option = proposed.first.option
+    assert left.predicted == pytest.approx(dict(option.predicted), abs=1e-4)
+    assert left.positions == pytest.approx(dict(option.positions), abs=1e-4)
+    assert proposed.moves.answer is not None
+    assert left.offset == pytest.approx(dict(proposed.moves.answer.offset), abs=1e-4)
+    assert left.read[CAMBER] == -1.6
+    assert proposed.first.room is not None
+    assert left.room["clearance_mm"] == proposed.first.room.clearance_mm
+    assert left.room["verdict"] == proposed.first.room.verdict
+    assert {move["adjuster"] for move in left.moves} == {MOUNT, TOE_LINK}
+    entry = LogEntry.objects.get(order=order, what="Moves accepted")
+    assert entry.by == technician
+    assert "Left front: top mount" in entry.detail
+    assert "to read camber −2.19°" in entry.detail
+    assert "mm at the tightest place" in entry.detail
+    assert f"by {technician}" in text_of(client_of(technician), order)
+
+
+def test_pressing_twice_keeps_it_once(technician: Any, client_of: Any) -> None:
+    order = an_order()
+    client = client_of(technician)
+    sent(client, order)
+    again = sent(client, order)
+    assert "These moves were accepted before" in again.content.decode()
+    assert AcceptedMoves.objects.count() == 2
+    assert LogEntry.objects.filter(what="Moves accepted").count() == 1
+
+
+def test_a_corner_may_be_left_and_another_way_be_taken(technician: Any, client_of: Any) -> None:
+    order = an_order(camber=-2.0, mark_size=None)
+    shim = make_part(
+        kind="shim", axle="front", adjuster="lower_arm_out_mm", reach_min=0, reach_max=12
+    )
+    make_line(order, kind="part", part=shim, axle="front")
+    client = client_of(technician)
+    sent(client, order, way_LF="1", way_RF="leave")
+    row = AcceptedMoves.objects.get()
+    assert (row.corner, row.title) == ("LF", moves_page(order)[0].others[0].title)
+    page = client.get(reverse("moves", args=[order.pk])).content.decode()
+    assert 'name="way_LF" value="1" checked' in page
+    nothing = sent(client, order, way_LF="leave", way_RF="leave")
+    assert "there is nothing to accept" in nothing.content.decode()
+    wrong = sent(client, order, way_LF="7")
+    assert "Left front: no such way is offered" in wrong.content.decode()
+    assert AcceptedMoves.objects.count() == 1
+
+
+def test_what_changed_since_the_page_was_opened_is_not_accepted(
+    technician: Any, client_of: Any
+) -> None:
+    order = an_order()
+    client = client_of(technician)
+    page = client.get(reverse("moves", args=[order.pk])).content.decode()
+    shown = re.findall(r'name="shown" value="(\w+)"', page)[0]
+    PlannedSetting.objects.filter(order=order).update(camber_deg=-2.6)
+    url = reverse("moves_take", args=[order.pk])
+    answer = client.post(url, {"shown": shown, "way_LF": "0"}, follow=True)
+    assert CHANGED in answer.content.decode()
+    # Also what is saved while the moves are worked out.
+    versions = versions_of(order)
+    taken = [taken_of(one, "0") for one in moves_page(order)]
+    RackVisit.objects.filter(order=order).update(version=2)
+    with pytest.raises(Refused, match="have changed"):
+        moves_accept(order=order, by=technician, taken=taken, versions=versions)
+    assert not AcceptedMoves.objects.exists()
+
+
+def test_a_closed_order_keeps_its_moves_and_takes_no_more(technician: Any, client_of: Any) -> None:
+    order = an_order()
+    accepted(order, technician)
+    read_again(order)
+    WorkOrder.objects.filter(pk=order.pk).update(state="handed_over")
+    order.refresh_from_db()
+    said = text_of(client_of(technician), order)
+    assert "Accept these moves" not in said
+    assert "With the moves that were accepted" in said
+    with pytest.raises(Refused, match="closed"):
+        accepted(order, technician)
+    panel = client_of(technician).get(order.get_absolute_url()).content.decode()
+    assert reverse("moves", args=[order.pk]) in panel
+
+
+def test_the_next_readings_are_held_against_what_was_accepted(
+    technician: Any, client_of: Any
+) -> None:
+    order = an_order()
+    order.rack_visits.update(accuracy_deg=0.03)
+    rows = {row.corner: row for row in accepted(order, technician)}
+    read_again(order, off=0.11)
+    left, right = at(order, "LF"), at(order, "RF")
+    (followed,) = left.followed
+    assert followed.basis == ACCEPTED
+    assert followed.accepted == rows["LF"]
+    # The adjusters stand where the accepted moves put them, and the model takes over the rest.
+    assert left.stood[MOUNT] == rows["LF"].ends[MOUNT]
+    assert MOUNT in left.assumed
+    change = followed.offset_after[CAMBER] - followed.offset[CAMBER]
+    assert change == pytest.approx(0.11, abs=1e-3)
+    assert left.answer is not None
+    assert left.answer.offset[CAMBER] == pytest.approx(followed.offset_after[CAMBER])
+    (same,) = right.followed
+    assert same.offset_after[CAMBER] == pytest.approx(same.offset[CAMBER], abs=1e-3)
+    said = text_of(client_of(technician), order)
+    assert "Not as predicted in camber: from here on the moves go by what was read." in said
+    assert "As predicted: no difference that the rack can tell." in said
+    assert "more than the ±0.05 that the rack can tell" in said
+    assert "Not recorded since moves were accepted: " in said
+
+
+def test_a_coarse_rack_sees_no_difference(technician: Any, client_of: Any) -> None:
+    """± 0.1° at both visits: 2·√2·0.1/√3 = 0.16° lies between two readings of one angle."""
+    order = an_order()
+    order.rack_visits.update(accuracy_deg=0.1)
+    accepted(order, technician)
+    read_again(order, off=0.11, accuracy=0.1)
+    (followed,) = at(order, "LF").followed
+    assert followed.doubt[CAMBER] == pytest.approx(0.1633, abs=1e-4)
+    assert "less than the ±0.16 that the rack can tell" in text_of(client_of(technician), order)
+
+
+def test_what_is_recorded_elsewhere_is_predicted_for_where_it_stands(
+    technician: Any, client_of: Any
+) -> None:
+    order = an_order()
+    (row, _) = accepted(order, technician)
+    visit = read_again(order)
+    stand(visit, "LF", MOUNT, f"{row.ends[MOUNT] - 1.5} mm")
+    (followed,) = at(order, "LF").followed
+    assert followed.basis == RECORDED
+    assert [move.adjuster for move in followed.elsewhere] == [MOUNT]
+    # The top stands less far in, so less negative camber was to be read.
+    assert followed.predicted[CAMBER] > row.predicted[CAMBER] + 0.1
+    assert "was accepted" in text_of(client_of(technician), order)
+
+
+def test_every_step_of_a_long_job_stays_to_be_looked_at(technician: Any, client_of: Any) -> None:
+    order = an_order()
+    accepted(order, technician)
+    read_again(order, off=0.2)
+    accepted(order, technician)
+    read_again(order, off=-0.05)
+    left = at(order, "LF")
+    assert [one.basis for one in left.followed] == [ACCEPTED, ACCEPTED]
+    assert left.followed[0].after.pk > left.followed[1].after.pk
+    assert "Predicted for the readings of" in text_of(client_of(technician), order)
+
+
+def test_front_toe_follows_the_line_that_was_read_not_the_one_that_was_planned(
+    technician: Any,
+) -> None:
+    """Rear moves were to turn the line by 0.15°; the rear axle was left, so nothing turned."""
+    order = an_order()
+    PlannedSetting.objects.create(order=order, axle="rear", toe_deg=0.1)
+    visit = order.rack_visits.get()
+    rear = {("LR", "toe"): "0.40", ("RR", "toe"): "0.10"}
+    for (corner, _), toe in rear.items():
+        visit.readings.create(
+            corner=corner, quantity="toe", typed=toe, unit="deg", value=float(toe)
+        )
+    rows = {row.corner: row for row in accepted(order, technician)}
+    assert rows["LF"].thrust_shift_deg == pytest.approx(0.15, abs=1e-3)
+    numbers = {("LF", "toe"): "-0.10", ("RF", "toe"): "0.2", **rear}
+    make_visit(order, numbers, stage="between")
+    (followed,) = at(order, "LF").followed
+    told = rows["LF"].predicted[TOE] - rows["LF"].thrust_shift_deg
+    assert followed.predicted[TOE] == pytest.approx(told, abs=1e-4)
+
+
+def test_what_visits_taught_is_kept_and_followed_too(technician: Any) -> None:
+    from tests.alignment.test_moves_page import visits_of
+
+    pattern = make_surveyed_pattern(corners="LR")
+    visits_of(pattern)
+    order = an_order(pattern, camber=-1.9)
+    (row, *_) = accepted(order, technician)
+    assert row.doubt[CAMBER] > 0
+    assert "pairs of readings" in row.source
+    read_again(order, off=0.3)
+    (followed,) = at(order, "LF").followed
+    assert followed.read[CAMBER] - followed.predicted[CAMBER] == pytest.approx(0.3, abs=1e-3)
+    assert followed.doubt[CAMBER] >= row.doubt[CAMBER]
+    assert followed.offset_after == {}
