@@ -102,17 +102,23 @@ def _height(
 ) -> Answer | None:
     """The heights that were read last; a height that is still to change is not known."""
     limit = rule.limit or 0.0
-    last = next((visit for visit in reversed(visits) if _heights(visit, rule.axle)), None)
+    last = last_heights(visits, rule.axle)
     changes = any(plan.adjusters.get("ride_height_mm") for plan in plans)
-    if last is None or (changes and last.stage == "before"):
+    if last is None or (changes and last[0] == "before"):
         return CANNOT_SAY, speech.say("The height after the work has not been read yet.")
-    least = min(_heights(last, rule.axle))
+    least = min(last[1])
     return held(
         speech,
         passes=least >= limit - 1e-9,
         planned=speech.say("read {figure}", figure=speech.length(least, 0)),
         limit=speech.length(limit, 0),
     )
+
+
+def last_heights(visits: Sequence[RackVisit], axle: str) -> tuple[str, list[float]] | None:
+    """Heights hub to lip that were read last on an axle, and at which stage; None without any."""
+    last = next((visit for visit in reversed(visits) if _heights(visit, axle)), None)
+    return None if last is None else (last.stage, _heights(last, axle))
 
 
 def _heights(visit: RackVisit, axle: str) -> list[float]:

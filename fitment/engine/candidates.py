@@ -96,11 +96,6 @@ class Candidates:
         self.worth_following = ROUGH_MM
         self.settled = self.found = 0
         self.combos = self._fits()
-        combos = self.combos
-        self.triples: list[Triple] = [
-            (int(w), int(t), int(s))
-            for w, t, s in zip(combos.wheel, combos.tyre, combos.spacer, strict=True)
-        ]
         self.stands: list[list[Stand]] = []
         self.changes: list[SettingChange] = []
 
@@ -128,12 +123,18 @@ class Candidates:
                         self.counts[RULE, broken] += each
                     else:
                         kept.append((w, t, s))
-        index = np.array(kept, int).reshape(-1, 3)
+        self.triples: list[Triple] = kept
+        worn = [space.tyres[t].on(space.wheels[w].wheel) for w, t, _ in kept]
+        tyres = list(dict.fromkeys(worn))
+        at = {tyre: index for index, tyre in enumerate(tyres)}
+        wheel, _, spacer = np.array(kept, int).reshape(-1, 3).T
         return Combos(
             tuple(choice.wheel for choice in space.wheels),
-            tuple(choice.tyre for choice in space.tyres),
+            tuple(tyres),
             tuple(choice.mm for choice in space.spacers),
-            *index.T,
+            wheel,
+            np.array([at[tyre] for tyre in worn], int),
+            spacer,
         )
 
     def settle(self) -> None:

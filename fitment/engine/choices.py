@@ -24,6 +24,7 @@ from fitment.engine.designation import (
 )
 from fitment.engine.model import Tyre, Wheel
 from fitment.engine.mounted import BadSection, mounted
+from fitment.engine.pooling import SAME_RIM_IN
 
 #: Kinds of change, in the order in which words tell them.
 MEANS, CAMBER, HEIGHT, PACKER, SPACER, TYRE, WHEEL = (
@@ -130,6 +131,8 @@ class TyreChoice:
     """A tyre, the price of one, its marking and its approved rims; None is not known.
 
     ``nominal`` marks a size that follows from the designation alone: no such tyre was seen.
+    ``traced`` is the tyre with its section as traced, and the rim width in inches that this holds
+    for.
     """
 
     key: str
@@ -139,6 +142,13 @@ class TyreChoice:
     speed_symbol: str = ""
     rim_in: tuple[float, float] | None = None
     nominal: bool = False
+    traced: tuple[float, Tyre] | None = None
+
+    def on(self, wheel: Wheel) -> Tyre:
+        """The tyre as it is on a wheel: with its trace where that was taken on such a rim."""
+        if self.traced is not None and abs(wheel.width_in - self.traced[0]) < SAME_RIM_IN:
+            return self.traced[1]
+        return self.tyre
 
 
 @dataclass(frozen=True)
@@ -176,7 +186,7 @@ class Within:
     """Limits of a search; None asks nothing.
 
     ``camber_deg`` and ``diameter_mm`` are (least, most); ``load_kg`` is on one wheel;
-    ``budget`` for the axle.
+    ``budget`` for the axle. ``unknown`` are limits that cannot be held to, in words.
     """
 
     camber_deg: tuple[float, float] | None = None
@@ -186,6 +196,7 @@ class Within:
     speed_kmh: float | None = None
     budget: Decimal | None = None
     rules: tuple[Rule, ...] = ()
+    unknown: tuple[str, ...] = ()
 
 
 #: What rules out a wheel and tyre, as reasons that are counted.
@@ -209,7 +220,7 @@ def pair_refused(wheel: WheelChoice, tyre: TyreChoice, within: Within) -> tuple[
     What is not known rules nothing out: see ``not_known``. Rules are asked by ``rule_broken``.
     """
     try:
-        size = mounted(wheel.wheel, tyre.tyre)
+        size = mounted(wheel.wheel, tyre.on(wheel.wheel))
         rim = size_of(tyre.tyre.size).rim_in
     except (BadSize, BadSection):
         return NO_SECTION, tyre.tyre.size
@@ -259,7 +270,7 @@ def _marking_refused(tyre: TyreChoice, within: Within) -> tuple[str, str] | None
 
 def not_known(wheel: WheelChoice, tyre: TyreChoice, within: Within) -> tuple[str, ...]:
     """Limits that nothing can be said about, in words."""
-    missing = []
+    missing = list(within.unknown)
     if tyre.rim_in is None:
         missing.append("which rims the tyre is approved for")
     if within.load_kg and tyre.load_index is None:
@@ -431,7 +442,7 @@ def on_the_plan(
     """
     bare = replace(wheel, spacer_mm=0.0)
     now = next((one for one in wheels if one.wheel == bare), WheelChoice("planned", bare))
-    worn = next((one for one in tyres if one.tyre == tyre), TyreChoice("planned", tyre))
+    worn = next((one for one in tyres if one.on(wheel) == tyre), TyreChoice("planned", tyre))
     return (
         (now, *(one for one in wheels if one is not now)),
         (worn, *(one for one in tyres if one is not worn)),

@@ -108,7 +108,8 @@ class _Search:
         width: dict[tuple[int, int], float] = {}
         for w, t, _ in self.all.triples:
             if (w, t) not in width:
-                size = mounted(self.all.space.wheels[w].wheel, self.all.space.tyres[t].tyre)
+                wheel = self.all.space.wheels[w].wheel
+                size = mounted(wheel, self.all.space.tyres[t].on(wheel))
                 width[w, t] = round(size.section_width_mm, 3)
         return np.array([width[w, t] for w, t, _ in self.all.triples])
 

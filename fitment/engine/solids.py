@@ -26,6 +26,8 @@ Floats = NDArray[np.float32]
 
 #: Tangents along a quarter of crown and of side wall, for a first look and for a close one.
 COARSE, FINE = (13, 7), (40, 20)
+#: Places along a piece of a traced section at which its depth inside its hull is looked at.
+ALONG_TRACE = 9
 #: Side walls that bulge less get tangents as if they bulged so much.
 LEAST_BULGE_MM = 3.0
 #: What coarse and fine tangents may say too little, up to FAR_MM from the tyre, and more for
@@ -136,27 +138,30 @@ def _trace(into: Tangents, index: int, profile: Array) -> None:
     into.across[index], into.up[index] = nx, ny
     into.reach[index] = np.max(nx * b + ny * r, axis=0)
     into.reach_inboard[index] = np.max(ny * r - nx * b, axis=0)
-    along = np.concatenate([profile, (profile[1:] + profile[:-1]) / 2])
-    depth = [np.max(nx * abs(x) + ny * y - _side(into, index, x)) for x, y in along]
-    into.slack_mm[index] = max(0.0, -float(min(depth)))
+    share = np.linspace(0.0, 1.0, ALONG_TRACE)[:, None, None]
+    along = (profile[:-1] + share * np.diff(profile, axis=0)).reshape(-1, 2)
+    sides = np.where(along[:, 0:1] >= 0, into.reach[index], into.reach_inboard[index])
+    inside = np.max(nx * np.abs(along[:, 0:1]) + ny * along[:, 1:2] - sides, axis=1)
+    # Inside a hull the depth along a piece bends one way: between its samples it cannot be
+    # deeper than so much of the deepest of them.
+    deepest = max(0.0, -float(inside.min()))
+    into.slack_mm[index] = deepest * (ALONG_TRACE - 1) / (ALONG_TRACE - 2)
 
 
 def _normals(profile: Array, count: int) -> tuple[Array, Array]:
-    """Normals of a profile's own longest pieces, the rest all round; ``count`` in all."""
+    """Normals of a profile's own longest pieces, the rest all round; ``count`` in all.
+
+    Most go all round: seen from a corner between two of them, a point seems nearer than it is.
+    """
     run = np.diff(profile, axis=0)
     own = np.arctan2(np.abs(run[:, 0]), np.abs(run[:, 1])) * np.where(
         profile[1:, 1] + profile[:-1, 1] > profile[:, 1].min() + profile[:, 1].max(), 1.0, -1.0
     )
-    longest = np.argsort(-np.hypot(*run.T), kind="stable")[: count - 3]
+    longest = np.argsort(-np.hypot(*run.T), kind="stable")[: count // 3]
     own = np.unique(np.round(own[longest], 9))
     all_round = np.linspace(np.pi / 2, -np.pi / 2, count - len(own))
     angle = np.concatenate([own, all_round])
     return np.cos(angle), np.sin(angle)
-
-
-def _side(into: Tangents, index: int, b: float) -> Array:
-    side: Array = into.reach[index] if b >= 0 else into.reach_inboard[index]
-    return side
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,9 @@ from typing import Any, ClassVar
 
 from django import forms
 
-from fitment.engine.designation import BadSize, size_of
 from fitment.services.bench import SetUp
 from fitment.services.car import Car
+from fitment.services.ways_limits import limits_of
 from shop.forms.fields import CommaDecimalField
 
 from .fields import NumberField
@@ -23,8 +23,6 @@ MAY = (
     ("sizes", "Standard sizes that the catalogue does not have"),
     ("wheel", "Wheels of the catalogue"),
 )
-#: Camber is searched this far to either side of what is planned, and tyres this near in diameter.
-CAMBER_SPAN_DEG, DIAMETER_SHARE = 1.0, 0.025
 
 
 class WaysForm(forms.Form):
@@ -86,20 +84,3 @@ class WaysForm(forms.Form):
         kept = dict(self.cleaned_data)
         kept["budget"] = str(kept["budget"]) if kept.get("budget") is not None else None
         return kept
-
-
-def limits_of(car: Car, set_up: SetUp) -> dict[str, float]:
-    """Ranges to begin with: around the planned camber, and around the original diameter."""
-    limits: dict[str, float] = {}
-    if set_up.camber_deg is not None:
-        limits["camber_from"] = round(set_up.camber_deg - CAMBER_SPAN_DEG, 2)
-        limits["camber_to"] = round(set_up.camber_deg + CAMBER_SPAN_DEG, 2)
-    size = getattr(car.pattern, f"oe_tyre_{set_up.axle}", "") or ""
-    try:
-        diameter = size_of(size or set_up.size or (set_up.tyre.size if set_up.tyre else ""))
-    except BadSize:
-        return limits
-    whole = diameter.overall_diameter_mm
-    limits["diameter_from"] = round(whole * (1 - DIAMETER_SHARE))
-    limits["diameter_to"] = round(whole * (1 + DIAMETER_SHARE))
-    return limits

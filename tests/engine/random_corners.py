@@ -367,3 +367,24 @@ def _near(rng: Rng, at: Vec3, by: float) -> Vec3:
 
 def _maybe(rng: Rng, low: float, high: float) -> float | None:
     return None if rng.random() < 0.5 else float(rng.uniform(low, high))
+
+
+def square_section(wheel: Wheel, tyre: Tyre, points: int = 61) -> tuple[tuple[float, float], ...]:
+    """A section as a shop traces it: square shoulders, a hollow under the bulge at the bead."""
+    size = mounted(wheel, tyre)
+    half, rim = size.section_width_mm / 2, 25.4 * wheel.width_in / 2
+    seat, top = size.rim_radius_mm, size.tyre_radius_mm
+    tall = top - seat
+    corners = [
+        (rim, seat),
+        (rim + 0.2 * (half - rim), seat + 0.2 * tall),
+        (half, seat + 0.5 * tall),
+        (0.97 * half, seat + 0.85 * tall),
+        (0.9 * half, top - 2.0),
+        (0.0, top),
+    ]
+    side = corners + [(-b, r) for b, r in corners[-2::-1]]
+    length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(side, axis=0).T))])
+    at = np.linspace(0.0, length[-1], points)
+    b, r = (np.interp(at, length, column) for column in np.array(side).T)
+    return tuple((float(x), float(y)) for x, y in zip(b, r, strict=True))

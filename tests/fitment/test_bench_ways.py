@@ -12,10 +12,11 @@ from django.utils import timezone
 
 from alignment.models import PlannedSetting
 from fitment.models import OrderWheels, WaysSearch
-from fitment.services import searching
+from fitment.services import searching, ways_space
 from fitment.services.car import car_of_order
 from fitment.services.checks import check_run
-from fitment.services.searching import few_of, search_step
+from fitment.services.searching import search_step
+from fitment.services.ways_rows import few_of
 from fitment.ways_page import bench_from
 from shop.models import ClassRecord, ClassRule, Part, WorkOrder
 from tests.factories import make_order, make_vehicle
@@ -257,7 +258,7 @@ def test_an_order_that_cannot_be_judged_is_led_to_the_bench(writer: Any, client_
 
 def test_spacers_cost_what_the_shop_asks_for_them(rubbing: WorkOrder, writer: Any) -> None:
     Part.objects.create(number="SP", name="Spacer", kind="spacer", price="20.00")
-    choices = searching._spacers(5.0, True)
+    choices = ways_space._spacers(5.0, True)
     assert [str(choice.price) for choice in choices if choice.mm == 3.0] == ["20.00"]
 
 

@@ -1,0 +1,124 @@
+"""Ways to clear as plain rows that can be kept: words, figures, and the set-up for the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+from typing import Any
+
+from alignment.geometry.model import CAMBER_MEANS, Planned
+from fitment.engine.model import Corner
+from fitment.engine.mounted import mounted
+from fitment.engine.ways import LEAST_COST, MOST_ROOM, WIDEST, RuledOut, Way
+from fitment.engine.ways_words import caution_words, room_words, way_words
+
+from .bench import SetUp
+
+#: How keys of choices begin, so that a wheel and a tyre never share one.
+WHEEL_KEY, TYRE_KEY = "wheel ", "tyre "
+
+Row = dict[str, Any]
+
+
+def row_of(way: Way, planned: Corner, names: Mapping[str, str], set_up: SetUp) -> Row:
+    """A way as plain data."""
+    corner = next(iter(way.corners.values()))
+    return {
+        "words": way_words(way, planned, names=names, decimals=1),
+        "room": room_words(way, decimals=1),
+        "caution": " ".join(filter(None, [caution_words(way), _reach_unknown(way, planned)])),
+        "changes": sorted(way.changes),
+        "price": None if way.price is None else str(way.price),
+        "effort": round(way.effort, 6),
+        "verdict": way.verdict,
+        "slack_mm": round(way.slack_mm, 3),
+        "width_mm": round(mounted(corner.wheel, corner.tyre).section_width_mm, 1),
+        "place": way.tightest.place,
+        "clearance_mm": round(way.tightest.clearance_mm, 2),
+        "sigma_mm": round(way.tightest.sigma_mm, 2),
+        "put": _put(way, corner.planned, set_up),
+    }
+
+
+def ruled_out_rows(ruled_out: Iterable[RuledOut]) -> list[list[Any]]:
+    """What fell as [reason, what, count]."""
+    return [[one.reason, one.what, one.count] for one in ruled_out]
+
+
+def few_of(rows: Iterable[Row], aims: Iterable[str], few: int) -> list[Row]:
+    """All rows, each once, those marked ``shown`` that are best for an aim or change other things.
+
+    Rows of one step are the best of that step, so the best of all steps is among them.
+    """
+    once: dict[str, Row] = {}
+    for row in rows:
+        once.setdefault(repr(sorted(row["put"].items())), {**row, "shown": False, "wins": []})
+    left = sorted(once.values(), key=lambda row: row["effort"])
+    shown: list[Row] = []
+    for aim in aims:
+        best = _best(left, aim)
+        if best is not None:
+            best["wins"].append(aim)
+            if not best["shown"]:
+                best["shown"] = True
+                shown.append(best)
+    for row in left:
+        kinds = set(row["changes"])
+        new = not row["shown"] and all(not set(other["changes"]) <= kinds for other in shown)
+        if new and len(shown) < few:
+            row["shown"] = True
+            shown.append(row)
+    return [*shown, *(row for row in left if not row["shown"])]
+
+
+def _best(rows: list[Row], aim: str) -> Row | None:
+    """The best row for an aim; of equals the smaller change, which stands first."""
+    if aim == LEAST_COST:
+        priced = [row for row in rows if row["price"] is not None]
+        return min(priced, key=lambda row: Decimal(row["price"]), default=None)
+    keys = {MOST_ROOM: "slack_mm", WIDEST: "width_mm"}
+    if aim in keys:
+        return max(rows, key=lambda row: float(row[keys[aim]]), default=None)
+    return min(rows, key=lambda row: float(row["effort"]), default=None)
+
+
+def _put(way: Way, planned: Planned, set_up: SetUp) -> dict[str, str]:
+    """The parameters of the bench that make this way."""
+
+    def text(value: float | None) -> str:
+        return "" if value is None else f"{value:.4f}".rstrip("0").rstrip(".")
+
+    wheel, tyre = pk_in(way.wheel.key, WHEEL_KEY), pk_in(way.tyre.key, TYRE_KEY)
+    if not wheel:
+        wheel = str(set_up.wheel.pk)
+    if not tyre and way.tyre.key == "planned" and set_up.tyre is not None:
+        tyre = str(set_up.tyre.pk)
+    adjusters = planned.adjusters
+    return {
+        "wheel": wheel,
+        "tyre": tyre,
+        "size": "" if tyre else way.tyre.tyre.size,
+        "spacer": text(way.spacer.mm) if way.spacer.mm else "",
+        "camber": text(planned.camber_deg),
+        "by": planned.camber_by or "",
+        "toe": text(planned.toe_deg),
+        "height": text(adjusters.ride_height_mm) if adjusters.ride_height_mm else "",
+        "packer": text(adjusters.bump_stop_mm) if adjusters.bump_stop_mm else "",
+    }
+
+
+def _reach_unknown(way: Way, planned: Corner) -> str:
+    """That no part on record gives the means which a way changes to; empty otherwise."""
+    by = way.setting.camber_by
+    if by is None or "means" not in way.changes:
+        return ""
+    adjuster = CAMBER_MEANS.get(planned.suspension.kind, {}).get(by, by)
+    if adjuster in planned.suspension.reach:
+        return ""
+    return "No part on record gives these means: its reach is not known."
+
+
+def pk_in(key: str, kind: str) -> str:
+    """The row that a choice stands for; empty for a size that is none, and for other kinds."""
+    rest = key.removeprefix(kind)
+    return rest if rest != key and rest.isdigit() else ""
