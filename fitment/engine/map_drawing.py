@@ -45,6 +45,8 @@ ABOVE = 0.24
 MOST_LEVELS = 9
 FINEST_MM = 0.5
 FARTHEST_MM = 60.0
+#: But they reach at least this far beyond the least clearance, mm.
+BEYOND_LEAST_MM = 40.0
 #: A line of equal clearance shorter than this in the drawing is left out.
 SHORTEST_MM = 50.0
 #: A round figure closer than this part of a step to the needed margin is not drawn.
@@ -143,8 +145,9 @@ def _placed(clearances: ClearanceMap, at: Floats, axes: Axes) -> Floats:
 def _levels(clearances: ClearanceMap, values: Floats, needed: float, axes: Axes) -> list[Level]:
     """Zero, the needed margin, and round figures that stay clear of it."""
     low, high = float(values.min()), float(values.max())
-    if low < FARTHEST_MM and high > -FARTHEST_MM:
-        low, high = max(low, -FARTHEST_MM), min(high, FARTHEST_MM)
+    if high > -FARTHEST_MM:
+        far = max(FARTHEST_MM, low + BEYOND_LEAST_MM)
+        low, high = max(low, -FARTHEST_MM), min(high, far)
     step = max(tick_step(max(high - low, FINEST_MM), MOST_LEVELS), FINEST_MM)
     wanted = [
         (0.0, "ink-thick", TOUCHES, True),

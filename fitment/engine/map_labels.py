@@ -99,6 +99,7 @@ class MapLabels:
         """The words of all levels, named ones first."""
         parts: list[Part] = []
         led: list[tuple[Ways, Lines]] = []
+        bare: list[int] = []
         order = sorted(range(len(self._levels)), key=lambda i: not self._levels[i].named)
         for index in order:
             level, points = self._levels[index], self._points[index]
@@ -111,10 +112,23 @@ class MapLabels:
                 parts.append(Words((x, y), ((level.words, "label"),), "middle"))
                 self._take((x - half[0], y - half[1], x + half[0], y + half[1]))
             elif level.named:
-                picked = points[np.linspace(0, len(points) - 1, 5).astype(int)[1:-1]]
-                ways = tuple(((x, y), way) for x, y in picked.tolist() for way in SIDEWAYS)
-                led.append((ways, ((level.words, "label"),)))
+                led.append(self._aside(index))
+            else:
+                bare.append(index)
+        written = sum(not level.named for level in self._levels) - len(bare)
+        if bare and written < 2:
+            # Where lines lie too close for figures, the first and the last say what they span.
+            bare.sort(key=lambda index: self._levels[index].value)
+            ends = dict.fromkeys((bare[0], bare[-1]) if written == 0 else (bare[0],))
+            led += [self._aside(index) for index in ends]
         return parts + self._led(led, "ink-thin")
+
+    def _aside(self, index: int) -> tuple[Ways, Lines]:
+        """The words of a level with the places on it from which a leader may go."""
+        level, points = self._levels[index], self._points[index]
+        picked = points[np.linspace(0, len(points) - 1, 5).astype(int)[1:-1]]
+        ways = tuple(((x, y), way) for x, y in picked.tolist() for way in SIDEWAYS)
+        return ways, ((level.words, "label"),)
 
     def _led(self, wanted: list[tuple[Ways, Lines]], style: str) -> list[Part]:
         """Words at the ends of leaders, which start at the best of their ways."""

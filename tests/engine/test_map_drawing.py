@@ -191,3 +191,24 @@ def test_a_map_is_drawn_in_the_blink_of_an_eye():
         map_scene(clearances, answer, title="Left front")
         times.append(time.perf_counter() - begin)
     assert min(times) < 0.12  # some 15 ms on an idle machine
+
+
+def test_a_far_place_has_lines_above_its_least_clearance_too():
+    far, answer = sloping(52.0, 110.0)
+    scene = map_scene(far, answer, title="Left front")
+    assert len(strokes(scene, "ink-thin")) > 4
+    assert {"+70", "+80"} & set(texts(scene))
+
+
+def test_lines_too_close_for_figures_say_what_the_first_and_last_of_them_are():
+    flat, answer = sloping(46.0, 200.0)
+    steer, share = np.linspace(-30.0, 30.0, 121), np.linspace(0.0, 1.0, 9)
+    edge = 46.0 + 60.0 * np.clip((steer + 30.0) / 4.0, 0.0, 1.0)  # all of it within four degrees
+    values = np.repeat(edge[:, None], len(share), axis=1)
+    travel = np.tile(flat.travel_mm[0], (len(steer), 1))
+    upright = ClearanceMap("frame rail", False, steer, share, travel, values)
+    at = PoseAt(0.0, -30.0, False)
+    scene = map_scene(upright, replace(answer, at=at, verdict="clear"), title="Left front")
+    words = set(texts(scene))
+    assert {"+50", "+80"} & words
+    assert not collisions(scene)
