@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from alignment.geometry.hand import Hand
@@ -46,7 +46,7 @@ class FollowedRow:
 class FollowedPage:
     followed: Followed
     sentence: str
-    elsewhere: tuple[str, ...]
+    notes: tuple[str, ...]
     rows: tuple[FollowedRow, ...]
     verdict: str
 
@@ -67,7 +67,7 @@ def followed_page(followed: Followed, hands: Mapping[str, Hand]) -> FollowedPage
     return FollowedPage(
         followed,
         _sentence(followed),
-        tuple(_elsewhere_said(move, hands.get(move.adjuster)) for move in followed.elsewhere),
+        tuple(_notes(followed, hands)),
         rows,
         _verdict(rows),
     )
@@ -89,6 +89,16 @@ def _sentence(followed: Followed) -> str:
             "adjuster was recorded since."
         )
     return "With the adjusters where they are recorded now."
+
+
+def _notes(followed: Followed, hands: Mapping[str, Hand]) -> Iterator[str]:
+    for move in followed.elsewhere:
+        yield _elsewhere_said(move, hands.get(move.adjuster))
+    if followed.toe_unlike:
+        yield (
+            "Toe was read wheel by wheel at one of the two visits and as a total at the other: it "
+            "is not held against the prediction."
+        )
 
 
 def _elsewhere_said(move: Move, hand: Hand | None) -> str:

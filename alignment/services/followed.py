@@ -30,6 +30,7 @@ class Followed:
     nobody said anything, those that are proposed. ``elsewhere`` are adjusters that were recorded
     in another place than accepted. ``offset`` is what the rack read beside the model, before and
     after; ``doubt`` what may lie between two readings that should be the same, both by quantity.
+    ``toe_is_split``: toe is half of a total at both visits; ``toe_unlike``: at one of them.
     """
 
     before: RackVisit
@@ -43,6 +44,7 @@ class Followed:
     accepted: AcceptedMoves | None = None
     elsewhere: tuple[Move, ...] = ()
     toe_is_split: bool = False
+    toe_unlike: bool = False
 
 
 def followed_of(
@@ -142,6 +144,7 @@ def _held(
         accepted,
         elsewhere,
         now.is_split and alike,
+        not alike,
     )
 
 
