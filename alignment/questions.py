@@ -6,6 +6,7 @@ for a tick. A tick is good for the value that was typed and for no other.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -18,8 +19,12 @@ from alignment.words import CORNER_WORDS
 CAMBER_ASKED_DEG = 12.0
 #: A car that stands on its wheels seldom shows more positive camber than this (degrees).
 POSITIVE_CAMBER_ASKED_DEG = 1.0
-#: Per wheel; more is a car that scrubs, or a number in another unit (degrees).
-TOE_ASKED_DEG = 1.5
+#: Of one wheel, and of both together; more is a car that scrubs, or a number in another unit
+#: (degrees).
+TOE_ASKED_DEG = 0.75
+TOTAL_TOE_ASKED_DEG = 2 * TOE_ASKED_DEG
+#: Less than any rack shows in its unit: a number typed without one is in another.
+TOE_SHOWN_FROM = {units.MINUTES: 1.0, units.MILLIMETRES: 0.1, units.INCHES: 0.004}
 #: Left and right this close in size and opposite in sign look like one lost sign (degrees).
 MIRROR_DEG = 0.1
 #: The least camber and toe for which a lost sign is worth a question (degrees).
@@ -38,6 +43,12 @@ TOTAL_AGREES_DEG = 0.03
 SWEEP_AGREES_DEG = 0.5
 RIDE_HEIGHT_CHANGE_ASKED_MM = (-80.0, 30.0)
 
+UNIT_WORDS = {
+    units.MINUTES: "minutes",
+    units.MILLIMETRES: "millimetres",
+    units.INCHES: "inches",
+    units.DEGREES: "degrees",
+}
 Key = tuple[str, str]  # corner, quantity
 
 
@@ -99,13 +110,8 @@ def _about_one(
     value, where = understood.value, CORNER_WORDS[corner]
     if quantity == Quantity.CAMBER:
         yield from camber_questions(key, value, where)
-    elif quantity in (Quantity.TOE, Quantity.TOE_TOTAL) and abs(value) > TOE_ASKED_DEG:
-        text = f"Toe of {format_degrees(value)} {where} is much for one wheel."
-        if quantity == Quantity.TOE_TOTAL:
-            text = f"Total toe of {format_degrees(value)} is much for an axle."
-        yield Question(
-            "toe", (key,), text + _other_units(understood, bare_unit, diameter), (value,)
-        )
+    elif quantity in (Quantity.TOE, Quantity.TOE_TOTAL):
+        yield from _toe(key, understood, bare_unit, diameter)
     elif quantity == Quantity.CASTER:
         yield from _outside(key, value, CASTER_ASKED_DEG, "caster", f"Caster {where}")
     elif quantity == Quantity.SAI:
@@ -124,6 +130,33 @@ def _about_one(
         others = conditions.other_pressures(value) if understood.unit == conditions.BAR else []
         text += f" Was it {' or '.join(others)}?" if others else " Is it so?"
         yield Question("pressure", (key,), text, (value,))
+
+
+def _toe(
+    key: Key, understood: Understood, bare_unit: str, diameter: float | None
+) -> Iterator[Question]:
+    """Toe that is much for a wheel or an axle, or less than a rack shows in its unit."""
+    corner, quantity = key
+    value, is_total = understood.value, quantity == Quantity.TOE_TOTAL
+    text = ""
+    if abs(value) > (TOTAL_TOE_ASKED_DEG if is_total else TOE_ASKED_DEG):
+        text = f"Toe of {format_degrees(value)} {CORNER_WORDS[corner]} is much for one wheel."
+        if is_total:
+            text = f"Total toe of {format_degrees(value)} is much for an axle."
+    elif value and _bare(understood.typed) < TOE_SHOWN_FROM.get(bare_unit, 0.0):
+        text = f"Toe of {understood.typed.strip()} {UNIT_WORDS[bare_unit]} is less than racks show."
+    if text:
+        text += _other_units(understood, bare_unit, diameter)
+        yield Question("toe", (key,), text, (value,))
+
+
+def _bare(typed: str) -> float:
+    """The size of a number that was typed without a unit; infinite with one."""
+    text = typed.strip().lstrip("+-−–").replace(",", ".")
+    try:
+        return float(text)
+    except ValueError:
+        return math.inf
 
 
 def camber_questions(key: Key, value: float, where: str) -> Iterator[Question]:
@@ -174,17 +207,17 @@ def _other_units(understood: Understood, bare_unit: str, diameter: float | None)
     """In which unit the same digits would be an everyday toe."""
     digits = understood.typed.strip()
     plausible = []
-    for unit, name in (("min", "minutes"), ("mm", "millimetres"), ("deg", "degrees")):
-        if unit == bare_unit:
+    for unit, name in UNIT_WORDS.items():
+        if unit == bare_unit or _bare(digits) < TOE_SHOWN_FROM.get(unit, 0.0):
             continue
         try:
             other = units.parse_toe(digits, bare_unit=unit, diameter_mm=diameter)
         except units.Refused:
             continue
-        if abs(other.value) <= TOE_ASKED_DEG and other.value != understood.value:
+        if abs(other.value) <= TOE_ASKED_DEG and abs(other.value - understood.value) > 1e-9:
             plausible.append(f"{name} ({format_degrees(other.value)})")
     if not plausible:
-        return " Is a decimal point missing?"
+        return " Is a decimal point missing?" if digits.isdigit() else " Is it so?"
     return f" The same figure would be plausible in {' or '.join(plausible)}."
 
 

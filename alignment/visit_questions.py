@@ -8,18 +8,24 @@ from collections.abc import Iterator, Mapping
 
 from django.utils import timezone
 
+from alignment.geometry.units import format_degrees
 from alignment.models import AXLE_CORNERS, Quantity, RackVisit, Stage
-from alignment.questions import Question
+from alignment.questions import MIRROR_CAMBER_FROM_DEG, Question
+from alignment.words import CORNER_WORDS
 from shop.models import InstalledPart, WorkOrder
 
 Values = Mapping[tuple[str, str], float]
 
 #: Two visits of one stage this close are more likely one visit entered twice.
 SAME_VISIT = dt.timedelta(hours=2)
+#: Readings may be older than their order by this much without a question.
+BEFORE_ORDER = dt.timedelta(days=2)
 #: Sides count as swapped when crossing them explains at least this much of what differs, and
 #: what differs is at least so much (degrees, all quantities together).
 SWAPPED_SHARE = 0.6
 SWAPPED_FROM_DEG = 0.8
+#: Two cambers of opposite sign this close in size look like one with a lost sign (degrees).
+TURNED_DEG = 0.3
 #: What stays with a corner over the years well enough to know it by.
 TELLING = (Quantity.CAMBER, Quantity.CASTER, Quantity.SAI)
 #: More than this between two visits is a mistyped mileage (km).
@@ -49,7 +55,9 @@ def questions_about_visit(
     found += _mileage(at, mileage_km, others)
     earlier = [other for other in others if other.at <= at]
     if earlier:
-        found += _swapped(read, max(earlier, key=lambda other: other.at))
+        last = max(earlier, key=lambda other: other.at)
+        found += _swapped(read, last)
+        found += _turned(read, last)
     return found
 
 
@@ -70,6 +78,16 @@ def _duplicates(
             )
             yield Question("same visit", (("", "stage"),), text, (float(other.pk),))
             return
+
+
+def question_of_date(order: WorkOrder, at: dt.datetime | None) -> Iterator[Question]:
+    """Of a visit that is typed in: a table may well hold readings older than its order."""
+    if at is not None and at < order.created_at - BEFORE_ORDER:
+        text = (
+            f"These readings are from {_moment(at)}, and the order was opened on "
+            f"{_moment(order.created_at)}. Is the date right?"
+        )
+        yield Question("older than order", (("", "at"),), text, (at.timestamp(),))
 
 
 def _beside_parts(order: WorkOrder, stage: str, at: dt.datetime) -> Iterator[Question]:
@@ -110,7 +128,10 @@ def _mileage(
 
 
 def _swapped(read: Values, earlier: RackVisit) -> Iterator[Question]:
-    """Whether left and right, changed over, would lie much closer to the readings before."""
+    """Whether left less right, changed over, would lie much closer to the readings before.
+
+    What the work moved on both sides alike does not count.
+    """
     before = earlier.values()
     for axle, (left, right) in AXLE_CORNERS.items():
         straight = crossed = 0.0
@@ -120,14 +141,31 @@ def _swapped(read: Values, earlier: RackVisit) -> Iterator[Question]:
             if any(key not in read or key not in before for key in keys):
                 continue
             used += keys
-            straight += sum(abs(read[key] - before[key]) for key in keys)
-            crossed += abs(read[keys[0]] - before[keys[1]]) + abs(read[keys[1]] - before[keys[0]])
+            now, was = (values[keys[0]] - values[keys[1]] for values in (read, before))
+            straight += abs(now - was)
+            crossed += abs(now + was)
         if straight >= SWAPPED_FROM_DEG and crossed <= (1 - SWAPPED_SHARE) * straight:
             text = (
                 f"On the {axle} axle left and right look changed over: the other way round they "
                 f"would agree with the readings of {_moment(earlier.at)}. Is it so?"
             )
             yield Question("swapped", tuple(used), text, tuple(read[key] for key in used))
+
+
+def _turned(read: Values, earlier: RackVisit) -> Iterator[Question]:
+    """Camber of the size that it had before, and of the other sign."""
+    before = earlier.values()
+    for corner, words in CORNER_WORDS.items():
+        key = (corner, str(Quantity.CAMBER.value))
+        if key not in read or key not in before:
+            continue
+        now, was = read[key], before[key]
+        if abs(now) >= MIRROR_CAMBER_FROM_DEG and now * was < 0 and abs(now + was) <= TURNED_DEG:
+            text = (
+                f"Camber {words} reads {format_degrees(now)}; at {_moment(earlier.at)} it was "
+                f"{format_degrees(was)}. Did the sign get lost?"
+            )
+            yield Question("turned", (key,), text, (now,))
 
 
 def _moment(at: dt.datetime) -> str:

@@ -51,7 +51,12 @@ class ConditionsForm(TypedForm):
     visit: RackVisit | None
 
     stage = forms.ChoiceField(label="When", choices=Stage.choices)
-    at = forms.DateTimeField(label="Measured at", required=False, widget=MomentInput)
+    at = forms.DateTimeField(
+        label="Measured at",
+        required=False,
+        widget=MomentInput,
+        error_messages={"invalid": "This is no date with a time. Type it as 2026-03-01 09:30."},
+    )
     mileage = TypedField("mileage", label="Mileage, km", signed=False)
     fuel = forms.CharField(label="Fuel and load", max_length=120, required=False)
     ballast = forms.CharField(
@@ -145,9 +150,6 @@ class ConditionsForm(TypedForm):
         reader, say = reader_of("toe_diameter", "", None, place)
         self.diameter_typed = (self.cleaned_data.get("toe_diameter") or "").strip()
         diameter = self.read("toe_diameter", reader, say)
-        if diameter is not None and diameter.value <= 0:
-            self.add_error("toe_diameter", "A diameter is more than nothing.")
-            return None
         return diameter.value if diameter else None
 
     def _clean_accuracy(self) -> float | None:

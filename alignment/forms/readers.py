@@ -55,7 +55,8 @@ def read_mileage(typed: str) -> Understood:
     """Whole kilometres; spaces and points between thousands are taken, miles when said."""
     text = typed.strip().lower()
     scale = 1.609344 if text.endswith("mi") else 1.0
-    digits = re.sub(r"[\s.,\u202f]", "", text.removesuffix("km").removesuffix("mi"))
+    text = text.removesuffix("km").removesuffix("mi").strip()
+    digits = re.sub(r"[\s.,\u202f](?=\d{3}(?!\d))", "", text)
     if not digits.isdigit() or int(digits) > 3_000_000:
         raise units.Refused(f"“{typed.strip()}” was not understood. Type it as 61400 km.")
     return Understood(typed, round(int(digits) * scale), "km")

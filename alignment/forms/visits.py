@@ -35,7 +35,7 @@ from alignment.models import (
     ToeUnit,
 )
 from alignment.questions import questions_about
-from alignment.visit_questions import questions_about_visit
+from alignment.visit_questions import question_of_date, questions_about_visit
 from alignment.words import CORNER_WORDS, adjuster_label
 from shop.models import WorkOrder
 
@@ -244,6 +244,8 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
             read={key: number.value for key, number in self.readings.items()},
             entry_key=cleaned.get("entry_key"),
         )
+        if self.visit is None:
+            asked += question_of_date(self.order, cleaned.get("at"))
         self.ask((question.field, question) for question in asked)
 
     def _targets(self, stage: str) -> dict[tuple[str, str], float]:

@@ -20,11 +20,15 @@ CELSIUS, FAHRENHEIT = "C", "F"
 FLANGE_MM = 17.3
 #: A rim's specified diameter is its code in inches, less or more than that (mm), by ISO 4000-1.
 TO_SPECIFIED_MM = ((17.0, 4.8), (0.0, -0.8))
+#: Diameters (mm) within which wheels of cars, and whatever toe is read at, lie.
+SPANS_MM = {"rim": (250.0, 680.0), "tyre": (430.0, 1100.0), "stated": (200.0, 3000.0)}
 #: A bare number up to this at a rim's edge is a rim's code in inches or a slip, never a length.
 LARGEST_CODE = 26.0
 
 _NUMBER = r"[+-]?\d+(?:[.,]\d+)?"
-_TYRE = re.compile(r"(\d{3})\s*/\s*(\d{2})\s*(?:Z?R|-)\s*(\d{2})(?:\s+.*)?", re.IGNORECASE)
+_TYRE = re.compile(
+    r"(?:P|LT)?\s*(\d{3})\s*/\s*(\d{2})\s*(?:Z?R|-)\s*(\d{2})(?:\s+.*)?", re.IGNORECASE
+)
 
 
 def parse_pressure(typed: str) -> Understood:
@@ -39,7 +43,9 @@ def parse_pressure(typed: str) -> Understood:
     if found[2] is None and value > 90:
         raise Refused(f"Say the unit: {found[1]} kPa, or the pressure in bar.")
     if value > 20:
-        raise Refused(f"{typed.strip()} is more than a tyre holds. Is the unit right?")
+        others = other_pressures(value) if found[2] is None else []
+        asked = f"Was it {' or '.join(others)}?" if others else "Is the unit right?"
+        raise Refused(f"{typed.strip()} is more than a tyre holds. {asked}")
     return Understood(typed, value, unit)
 
 
@@ -86,17 +92,33 @@ def parse_toe_diameter(typed: str, place: str) -> Understood:
             f"or the diameter in millimetres, as {rim_edge_mm(_number(text)):.0f}."
         )
     length = units.parse_length(typed)
+    if length.value <= 0:
+        raise Refused("A diameter is more than nothing.")
     if length.unit != units.INCHES:
-        return length
+        return _within(length, place)
     code = length.value / MM_PER_INCH
     across = rim_edge_mm(code)
     if place == "rim":
         said = f"{code:g} in rim: its edge → {units.format_mm(across, signed=False)}"
-        return Understood(typed, across, units.INCHES, said)
+        return _within(Understood(typed, across, units.INCHES, said), place)
     said = f"{code:g} in → {units.format_mm(length.value, signed=False)}"
     if place == "stated" and code <= LARGEST_CODE:
         said += f"; the edge of a {code:g} in rim is at {units.format_mm(across, signed=False)}"
-    return Understood(typed, length.value, units.INCHES, said)
+    return _within(Understood(typed, length.value, units.INCHES, said), place)
+
+
+def _within(diameter: Understood, place: str) -> Understood:
+    """The diameter, if a wheel can have it there; one that is plausible in centimetres says so."""
+    low, high = SPANS_MM.get(place, SPANS_MM["stated"])
+    if low <= diameter.value <= high:
+        return diameter
+    shown = units.format_mm(diameter.value, 0, signed=False)
+    more = ""
+    if diameter.unit == units.MILLIMETRES and low <= 10 * diameter.value <= high:
+        more = f" Was it {diameter.value:g} cm? Then type {10 * diameter.value:g}."
+    raise Refused(
+        f"{shown} is no diameter there: it lies between {low:.0f} and {high:.0f} mm.{more}"
+    )
 
 
 def rim_edge_mm(code: float) -> float:

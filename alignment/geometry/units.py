@@ -290,6 +290,7 @@ def _angle_body(body: str) -> tuple[float, str]:
         return _number(bare), DEGREES
     minutes_only = re.fullmatch(r"(.+?)\s*'", body)
     if minutes_only and _NUMBER.fullmatch(minutes_only[1]):
+        _not_degrees_in_disguise(minutes_only[1])
         return _number(minutes_only[1]) / 60.0, MINUTES
     found = _DEGREES_MINUTES.fullmatch(body)
     if found and (found["degmark"] or " " in body):
@@ -299,6 +300,16 @@ def _angle_body(body: str) -> tuple[float, str]:
     if ("." in body and "," in body) or re.search(r"[.,].*[.,]", bare):
         raise Refused("There is more than one decimal point or comma.")
     raise Refused(_not_understood(body, "-2.5, -2,5, 2.5 neg, 1°30' or 1 30"))
+
+
+def _not_degrees_in_disguise(minutes: str) -> None:
+    """1.30' is 1.3 minutes by its mark, but looks like one degree and thirty."""
+    found = re.fullmatch(r"(\d)[.,]([0-5]\d)", minutes)
+    if found:
+        raise Refused(
+            f"{minutes}' could be {found[1]}°{found[2]}' or {minutes} minutes. "
+            f"Write {found[1]}°{found[2]}', or 0°{_number(minutes):04.1f}' for minutes."
+        )
 
 
 def _degrees_minutes(found: re.Match[str]) -> float:

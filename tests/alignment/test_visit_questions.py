@@ -88,6 +88,20 @@ def test_readings_after_the_work_that_are_older_than_a_part_are_questioned(
     assert enter(browser, order, camber_LF="-1.0").status_code == 302
 
 
+def test_readings_older_than_the_order_are_questioned(browser: Client, order: WorkOrder) -> None:
+    answer = enter(browser, order, camber_LF="-1.0", at="1999-01-01T10:00")
+    assert "Is the date right?" in asked(answer, "at")
+    assert enter(
+        browser, order, camber_LF="-1.0", at="1999-01-01T10:00", accept=ticked(answer)
+    ).url.startswith("/readings/")
+
+
+def test_a_date_that_is_none_says_how_to_type_it(browser: Client, order: WorkOrder) -> None:
+    answer = enter(browser, order, camber_LF="-1.0", at="yesterday")
+    assert "2026-03-01 09:30" in asked(answer, "at")
+    assert "yesterday" in answer.content.decode()
+
+
 def test_readings_before_the_work_with_a_part_already_on_are_questioned(
     browser: Client, order: WorkOrder, technician: Any
 ) -> None:
@@ -114,6 +128,26 @@ def test_left_and_right_changed_over_are_questioned_against_the_readings_before(
     assert "look changed over" in asked(answer, "camber_LF")
 
 
+def test_sides_changed_over_after_camber_was_set_are_questioned_too(
+    browser: Client, order: WorkOrder
+) -> None:
+    make_visit(order, BEFORE, at=timezone.now() - dt.timedelta(days=1))
+    swapped = {"caster_LF": "5.9", "caster_RF": "5.2", "sai_LF": "12.9", "sai_RF": "12.1"}
+    answer = enter(browser, order, camber_LF="-2.5", camber_RF="-2.5", **swapped)
+    assert "look changed over" in asked(answer, "camber_LF")
+
+
+def test_a_camber_of_the_other_sign_than_before_is_questioned(
+    browser: Client, order: WorkOrder
+) -> None:
+    numbers = {("LF", "camber"): "-0.8", ("RF", "camber"): "-0.9"}
+    make_visit(order, numbers, at=timezone.now() - dt.timedelta(days=1))
+    answer = enter(browser, order, camber_LF="0.75", camber_RF="0.9")
+    for field in ("camber_LF", "camber_RF"):
+        assert "Did the sign get lost?" in asked(answer, field)
+    assert enter(browser, order, camber_LF="-0.75", camber_RF="-0.9").status_code == 302
+
+
 def test_a_car_that_was_set_alike_on_both_sides_is_not_taken_for_changed_over(
     browser: Client, order: WorkOrder
 ) -> None:
@@ -125,11 +159,30 @@ def test_a_car_that_was_set_alike_on_both_sides_is_not_taken_for_changed_over(
 @pytest.mark.parametrize(
     ("values", "field", "asks"),
     [
+        ({"camber_LF": "25"}, "camber_LF", "is the unit wrong, or is a decimal point missing?"),
         ({"camber_LF": "-45"}, "camber_LF", "As minutes it would be −0.75°"),
+        ({"camber_LF": "-1.30'"}, "camber_LF", "could be 1°30'"),
+        ({"camber_LF": "1.5"}, "camber_LF", "Is the minus missing?"),
+        ({"toe_LF": "1.2"}, "toe_LF", "plausible in minutes (+0.02°)"),
+        ({"toe_LF": "1.2", "toe_diameter": "600"}, "toe_LF", "millimetres (+0.11°)"),
+        ({"toe_LF": "0.10", "toe_unit": "min"}, "toe_LF", "plausible in degrees (+0.10°)"),
+        (
+            {"toe_LF": "0.06", "toe_unit": "mm", "toe_diameter": "600"},
+            "toe_LF",
+            "plausible in inches (+0.15°) or degrees (+0.06°)",
+        ),
+        (
+            {"toe_LF": "16", "toe_unit": "mm", "toe_diameter": "600"},
+            "toe_LF",
+            "plausible in minutes (+0.27°)",
+        ),
+        ({"toe_LF": "1.5 in"}, "toe_LF", "could mean inches or toe-in"),
+        ({"caster_LF": "55"}, "caster_LF", "unusual"),
         ({"ride_height_LF": "35.2"}, "ride_height_LF", "plausible in centimetres"),
         ({"ride_height_LF": "13.9"}, "ride_height_LF", "plausible in inches"),
         ({"track_LF": "152"}, "track_LF", "plausible in centimetres"),
-        ({"pressure_LF": "33"}, "pressure_LF", "more than a tyre holds"),
+        ({"pressure_LF": "33"}, "pressure_LF", "Was it 33 psi?"),
+        ({"pressure_LF": "240"}, "pressure_LF", "240 kPa"),
         ({"pressure_LF": "15"}, "pressure_LF", "unusual"),
         ({"toe_total_LF": "3", "toe_diameter": "600"}, "toe_total_LF", "much for an axle"),
         (
@@ -138,6 +191,15 @@ def test_a_car_that_was_set_alike_on_both_sides_is_not_taken_for_changed_over(
             "one of them per wheel, one total",
         ),
         ({"mileage": "many"}, "mileage", "was not understood"),
+        ({"mileage": "61400.5"}, "mileage", "was not understood"),
+        ({"mileage": "61,4"}, "mileage", "was not understood"),
+        ({"toe_diameter": "60", "toe_LF": "1 mm"}, "toe_diameter", "Was it 60 cm?"),
+        ({"toe_diameter": "-600", "toe_LF": "1 mm"}, "toe_diameter", "more than nothing"),
+        (
+            {"toe_diameter": '6"', "toe_place": "rim", "toe_LF": "1 mm"},
+            "toe_diameter",
+            "between 250 and 680 mm",
+        ),
         ({"toe_diameter": "17", "toe_LF": "1 mm"}, "toe_diameter", "could be inches"),
         ({"temperature": "70"}, "temperature", "64 °F"),
         ({"steering_ratio": "155"}, "steering_ratio", "between 4 and 40"),
@@ -241,3 +303,50 @@ def test_a_sweep_is_read_back_when_all_four_numbers_are_there(browser: Client) -
     query["sweep_LF_camber_in"] = "-1.0269"
     said = browser.get(reverse("typed_read"), query).content.decode()
     assert "caster +3.00°; with the inclination it is exact" in said
+
+
+@pytest.mark.parametrize(
+    ("given", "degrees"),
+    [
+        ({"camber_LF": "-1.5"}, -1.5),
+        ({"camber_LF": "-1,5"}, -1.5),
+        ({"camber_LF": "1.5 neg"}, -1.5),
+        ({"camber_LF": "-1°30'"}, -1.5),
+        ({"camber_LF": "-1 30"}, -1.5),
+        ({"camber_LF": "1 30 neg"}, -1.5),
+        ({"camber_LF": "-0°45'"}, -0.75),
+        ({"camber_LF": "-0 45"}, -0.75),
+        # asin(x / 600), and 1 1/32 in at 28 in over both wheels.
+        ({"toe_LF": "1.5 mm", "toe_diameter": "600"}, 0.14324),
+        ({"toe_LF": "1,5", "toe_unit": "mm", "toe_diameter": "600"}, 0.14324),
+        ({"toe_LF": '1/16"', "toe_diameter": "600"}, 0.15160),
+        ({"toe_LF": "1/16 in", "toe_diameter": "600 mm"}, 0.15160),
+        ({"toe_LF": "3/32", "toe_unit": "in", "toe_diameter": '28"'}, 0.19183),
+        ({"toe_LF": '1/16" out', "toe_diameter": "600"}, -0.15160),
+        ({"toe_LF": "1.5 mm", "toe_place": "rim", "toe_diameter": '17"'}, 0.18239),
+        ({"toe_LF": "1.5 mm", "toe_place": "tyre", "toe_diameter": "P225/45R17"}, 0.13556),
+        ({"toe_LF": "0°06'"}, 0.1),
+        ({"toe_LF": "6", "toe_unit": "min"}, 0.1),
+        ({"toe_LF": "0 06"}, 0.1),
+        # Common practice, no source: 1/16 in of total toe is about 0.13° on a 28 in tyre.
+        ({"toe_total_LF": '1/16"', "toe_diameter": '28"'}, 0.12789),
+        ({"toe_total_LF": "3 mm", "toe_diameter": "600"}, 0.28648),
+    ],
+)
+def test_every_usual_way_of_typing_is_taken_through_the_page(
+    browser: Client, order: WorkOrder, given: dict[str, str], degrees: float
+) -> None:
+    assert enter(browser, order, **given).status_code == 302
+    reading = RackVisit.objects.get().readings.get()
+    assert reading.value == pytest.approx(degrees, abs=2e-5)
+    assert reading.typed == next(iter(given.values()))
+
+
+def test_an_inch_and_a_bit_of_toe_is_understood_and_asked_about(
+    browser: Client, order: WorkOrder
+) -> None:
+    given = {"toe_LF": "1 1/32 in", "toe_diameter": '28"'}
+    answer = enter(browser, order, **given)
+    assert "Toe of +2.11° left front is much for one wheel. Is it so?" in asked(answer, "toe_LF")
+    assert enter(browser, order, **given, accept=ticked(answer)).status_code == 302
+    assert RackVisit.objects.get().readings.get().typed == "1 1/32 in"
