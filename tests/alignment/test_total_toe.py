@@ -58,19 +58,19 @@ def test_links_moved_for_the_halves_bring_the_true_total_to_its_target() -> None
         forward = forward_of(geometry_of(order)[corner].motion)
         assert forward is not None
         assert moved.answer is not None
-        link = next(m for m in moved.answer.options[0].moves if m.adjuster == TOE_LINK)
-
-        start = link_where(forward, toe_at(forward, 0.0) + really - 0.20)
-        total += really + toe_at(forward, start + link.by) - toe_at(forward, start)
+        start = {TOE_LINK: link_where(forward, toe_at(forward, {}) + really - 0.20)}
+        moves = {move.adjuster: move.by for move in moved.answer.options[0].moves}
+        end = {name: start.get(name, 0.0) + by for name, by in moves.items()}
+        total += really + toe_at(forward, end) - toe_at(forward, start)
     assert total == pytest.approx(2 * 0.05, abs=2e-3)
 
 
-def toe_at(forward: Forward, link_mm: float) -> float:
-    return float(forward.at([{TOE_LINK: link_mm}])[0, 0])
+def toe_at(forward: Forward, at: dict[str, float]) -> float:
+    return float(forward.at([at])[0, 0])
 
 
 def link_where(forward: Forward, toe: float) -> float:
-    found: float = brentq(lambda mm: toe_at(forward, mm) - toe, -5.0, 5.0)
+    found: float = brentq(lambda mm: toe_at(forward, {TOE_LINK: mm}) - toe, -5.0, 5.0)
     return found
 
 
