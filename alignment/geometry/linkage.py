@@ -20,6 +20,8 @@ from alignment.geometry.model import CAMBER_MEANS, LINKS, STRUT, Suspension, Vec
 #: A pose is solved when every rod and the slider close to this (mm): far below what any
 #: angle or clearance shows, far above rounding at half a metre.
 CLOSED_MM = 1e-9
+#: Newton's step squares an error and divides it by a rod's length: from here one step closes.
+LAST_STEP_MM = 1e-5
 #: After the last iteration a row that is this close counts as closed (mm).
 ACCEPTED_MM = 1e-6
 MAX_ITERATIONS = 25
@@ -185,13 +187,17 @@ class Linkage:
             error, slope = self._linear(pose, hold)
             if free:
                 error, slope = self._with_angles(pose, error, slope, values, free, toe, camber)
-            if np.max(np.abs(error)) < CLOSED_MM:
+            largest = np.max(np.abs(error))
+            if largest < CLOSED_MM:
                 break
             step = _limited(_solve_rows(slope, -error))
             hub[:, :2] += step[:, :2]
             turn = frames.rotation(step[:, 2:5]) @ turn
             for column, name in enumerate(free, start=5):
                 values[name] = values[name] + step[:, column]
+            if largest < LAST_STEP_MM:
+                error[:] = 0.0
+                break
         pose = Pose(hub, turn)
         closed = np.max(np.abs(error), axis=1) < ACCEPTED_MM
         return pose, values, closed & (_side(slope) == self._sense)

@@ -21,10 +21,10 @@ from fitment.engine import defaults
 from fitment.engine.closest import Closest
 from fitment.engine.defaults import DefaultSigma
 from fitment.engine.give import under_load
-from fitment.engine.held import Change, each_held, resized
+from fitment.engine.held import Change, each_held, resized_gaps
 from fitment.engine.model import Assumed, DoubtPart
 from fitment.engine.mounted import BadSection
-from fitment.engine.section import Section, section_of
+from fitment.engine.section import Section
 from fitment.engine.setting import Setting
 from fitment.engine.travel_doubt import over_travel
 
@@ -133,7 +133,7 @@ def _tyre_and_wheel(
         sigma["shoulder drop"] = book.sigma(None, defaults.SHOULDER_DROP)
 
     def gap(what: str, h: float) -> Array:
-        return section_of(*resized(wheel, tyre, section, what, h)).distance(*moments)
+        return resized_gaps(setting.corner, section, moments, what, h)
 
     rows = []
     for what, amount in sigma.items():

@@ -20,9 +20,9 @@ from alignment.geometry.model import Planned
 from fitment.engine import defaults
 from fitment.engine.closest import Closest
 from fitment.engine.envelope import RestsOnStops, picked
-from fitment.engine.model import Tyre, Wheel
+from fitment.engine.model import Corner, Tyre, Wheel
 from fitment.engine.room import Spots
-from fitment.engine.section import Section, profile_as_is
+from fitment.engine.section import Section, profile_as_is, section_of
 from fitment.engine.setting import Setting, envelope_for, strut_turn
 
 
@@ -95,6 +95,27 @@ def _stretched(setting: Setting, steer: Array, by_deg: float) -> Array:
     limit = np.where(steer > 0, limits.steer_in_deg, limits.steer_out_deg)
     stretched: Array = steer * np.where(limit > 0, 1.0 + by_deg / np.maximum(limit, 1e-9), 1.0)
     return stretched
+
+
+def resized_gaps(
+    corner: Corner,
+    section: Section,
+    moments: tuple[Array, Array],
+    what: str,
+    by_mm: float,
+) -> Array:
+    """Distances at ``moments`` (axial, radius) with one dimension changed as in ``resized``.
+
+    Raises BadSection where the changed dimensions describe no section.
+    """
+    axial, radius = moments
+    if what == "spacer":  # the whole solid goes outboard with it
+        return section.distance(axial - by_mm, radius)
+    inside = (radius < section.barrel_radius_mm) & (axial > section.rim_edge_axial_mm)
+    if what == "wheel offset" and not inside.any():  # all but the disc, which only those see
+        return section.distance(axial + by_mm, radius)
+    changed = resized(corner.wheel, corner.tyre, section, what, by_mm)
+    return section_of(*changed).distance(axial, radius)
 
 
 def resized(

@@ -15,10 +15,10 @@ from alignment.geometry.model import ADJUSTERS, CURVES, Planned
 from alignment.geometry.motion import adjuster_values
 from fitment.engine.closest import Closest
 from fitment.engine.doubt import STEP_MM
-from fitment.engine.held import Change, each_held, resized
+from fitment.engine.held import Change, each_held, resized_gaps
 from fitment.engine.model import Lever
 from fitment.engine.mounted import BadSection
-from fitment.engine.section import Section, section_of
+from fitment.engine.section import Section
 from fitment.engine.setting import Setting
 
 #: Wheel and tyre dimensions that have a lever.
@@ -111,13 +111,9 @@ def _size(
     setting: Setting, section: Section, moments: tuple[Array, Array], what: str
 ) -> Lever | None:
     """Lever of a wheel or tyre dimension, by the same step that the doubt takes."""
-    wheel, tyre = setting.corner.wheel, setting.corner.tyre
-    axial, radius = moments
 
     def gaps(by: float) -> Array:
-        if what == "spacer":  # the whole solid goes outboard with it
-            return section.distance(axial - by, radius)
-        return section_of(*resized(wheel, tyre, section, what, by)).distance(axial, radius)
+        return resized_gaps(setting.corner, section, moments, what, by)
 
     for ahead, behind in ((STEP_MM, -STEP_MM), (STEP_MM, 0.0), (0.0, -STEP_MM)):
         try:
