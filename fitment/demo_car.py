@@ -118,7 +118,7 @@ def fast_roads(stage: Stage) -> None:
         axle="front",
         wheel=wheels["wider"],
         tyre=tyre,
-        spacer_mm=12.0,
+        spacer_mm=15.0,
         growth_mm=3.0,
         largest_allowed=True,
     )

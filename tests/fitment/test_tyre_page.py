@@ -24,11 +24,11 @@ def test_the_states_of_a_tyre_stand_under_each_other(client_of: Browsers, writer
     url = reverse("room_tyre", args=[check.pk, "LF"])
     assert url in browser.get(reverse("room", args=[order.pk])).content.decode()
     text = browser.get(url).content.decode()
-    assert "The largest, grown 2 mm <strong>(this check)</strong>" in text
+    assert "The largest, grown 2 mm (this check)" in text
     assert "New, standing" in text
     assert "6 mm worn" in text
     assert "common practice, no source" in text
-    assert "Least room with the tyre the largest, grown 2 mm." in text
+    assert "Least room: the largest, grown 2 mm." in text
 
 
 def test_a_tyre_that_rubs_says_so_in_the_state_that_rubs_most(
