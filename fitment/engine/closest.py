@@ -40,7 +40,7 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
     which, loaded = hollows.spots.which, hollows.spots.loaded
     overlaps = np.zeros(len(room.courses), bool)
     overlaps[which[value < RIDGE_MM]] = True
-    deep = np.flatnonzero(overlaps[which] & (hollows.step[:, 2] > 0))
+    deep = np.flatnonzero(overlaps[which] & np.any(hollows.step > 0, axis=1))
     if len(deep):
         found = replace(hollows, spots=Spots(which, place, loaded)).at(deep)
         place[deep], value[deep] = down_ridges(room, section, found)

@@ -8,6 +8,7 @@ place moves, which tells how deep any stretch of an edge can be.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -33,6 +34,7 @@ AGAIN, DEEPER_MM = 3, 0.005
 
 #: Places along an edge that are tried at a pose, in steps: a wide window, then closer ones.
 _WINDOWS = (np.linspace(-1.5, 1.5, 25), np.linspace(-0.125, 0.125, 9), np.linspace(-1, 1, 9) / 32)
+_POINT = (np.zeros(1),)
 
 
 @dataclass(frozen=True)
@@ -59,11 +61,14 @@ class Stretches:
 def down_ridges(room: Room, section: Section, start: Hollows) -> tuple[Array, Array]:
     """Follow ridges of the overlap from hollows: places (n, 3) and clearances (n,) there."""
     place, value = start.spots.place.copy(), np.full(len(start.step), np.inf)
-    rows, widest = np.arange(len(value)), 1.0
-    for _ in range(AGAIN):
+    edge, widest = start.step[:, 2] > 0, 1.0
+    points, rows = np.flatnonzero(~edge), np.flatnonzero(edge)
+    if len(points):
+        place[points], value[points] = _followed(room, section, start.at(points), 1.0, _POINT)
+    for _ in range(AGAIN if len(rows) else 0):
         spots = Spots(start.spots.which, place, start.spots.loaded)
         part = replace(start, spots=spots).at(rows)
-        place[rows], value[rows] = _followed(room, section, part, widest)
+        place[rows], value[rows] = _followed(room, section, part, widest, _WINDOWS)
         best = least_of_each(start.spots.which, value)
         best = best[np.isin(best, rows)]
         spots = Spots(start.spots.which, place, start.spots.loaded).at(best)
@@ -77,11 +82,13 @@ def down_ridges(room: Room, section: Section, start: Hollows) -> tuple[Array, Ar
     return place, value
 
 
-def _followed(room: Room, section: Section, start: Hollows, widest: float) -> tuple[Array, Array]:
+def _followed(
+    room: Room, section: Section, start: Hollows, widest: float, windows: Sequence[Array]
+) -> tuple[Array, Array]:
     """Places (n, 3) and clearances (n,) to which steps of poses lead from hollows.
 
     Steps begin at ``widest`` of the grid's and are halved wherever they gain nothing. At every
-    pose the deepest place near the last one along the edge is looked for.
+    pose the deepest place in ``windows`` round the last one along the edge is looked for.
     """
     which, loaded = start.spots.which, start.spots.loaded
     step, place = 2 * start.step, start.spots.place.copy()
@@ -95,7 +102,7 @@ def _followed(room: Room, section: Section, start: Hollows, widest: float) -> tu
         low, high = start.low[active, None], start.high[active, None]
         poses = np.clip(place[active, None] + unit[:, None] * around, low, high)
         shared = room.poses(_spots(which[active], poses, loaded[active]))
-        for window in _WINDOWS:
+        for window in windows:
             tried = np.repeat(poses[:, :, None], len(window), axis=2)
             tried[..., 2] += unit[:, 2, None, None] * window
             tried = np.clip(tried, low[:, None], high[:, None])
