@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.http import HttpRequest
 
 from alignment.compare import compare, sheet_of
+from alignment.limits_page import beyond_limits
 from alignment.models import PlannedSetting, RackVisit, TargetSheet
 from alignment.targets_page import target_choices
 from alignment.words import plan_phrases
@@ -41,11 +42,13 @@ def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     visits = list(RackVisit.objects.filter(order=order).with_numbers())
     plans = list(PlannedSetting.objects.filter(order=order)) if visits else []
     comparison = compare(visits, plans, sheet_of(order)) if visits else None
+    latest = (comparison.after or comparison.before) if comparison else None
     is_technician = has_role(request.user, "technician")
     context = {
         "order": order,
         "visits": visits,
         "table": comparison,
+        "beyond_limits": beyond_limits(order, latest),
         "may_enter": order.is_open and is_technician,
         "may_move": is_technician and (_may_move(order, plans) if visits else False),
     }

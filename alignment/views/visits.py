@@ -10,6 +10,7 @@ from alignment.derived import derived_of
 from alignment.forms.readers import reader_of
 from alignment.forms.sweeps import STEPS, SWEPT, sweep_of
 from alignment.geometry import units
+from alignment.limits_page import beyond_limits
 from alignment.models import PlannedSetting, ToePlace
 from alignment.views.entry import visit_or_404
 from alignment.words import CORNER_WORDS, adjuster_label
@@ -27,6 +28,7 @@ def visit(request: HttpRequest, pk: int) -> HttpResponse:
         "order": seen.order,
         "table": one_visit(seen, plans, sheet_of(seen.order)),
         "derived": derived_of(seen),
+        "beyond_limits": beyond_limits(seen.order, seen),
         "pressures": [r for r in seen.readings.all() if r.quantity == "pressure"],
         "sweeps": [(CORNER_WORDS[c], sweep) for c, sweep in sorted(seen.sweeps.items())],
         "positions": [

@@ -8,7 +8,7 @@ import math
 
 import pytest
 
-from alignment.geometry import readings, units
+from alignment.geometry import limits, readings, units
 
 # Derived from the geometry of a spin axis turned about a steering axis, and checked on
 # simulated cases by a separate program (computed). Columns: caster, SAI, static camber, camber
@@ -100,3 +100,31 @@ def test_scrub_of_three_millimetres_on_a_six_hundred_millimetre_wheel() -> None:
 def test_limits_without_a_distribution_are_taken_as_rectangular() -> None:
     # JCGM 100:2008, 4.3.7: half-width over the root of three (from memory, not read here).
     assert readings.accuracy_to_sigma(0.03) == pytest.approx(0.03 / math.sqrt(3))
+
+
+# 49 CFR 570.7(d) (read): toe-in or toe-out not greater than 1.5 times the maker's value.
+
+
+def test_toe_is_held_against_one_and_a_half_times_the_makers_value() -> None:
+    """The factor of the document, on values of its own unit: 1/8 in gives 3/16 in at 28 in."""
+    eighth = readings.toe_from_distance(25.4 / 8, 28 * 25.4)
+    limit = readings.toe_from_distance(25.4 * 3 / 16, 28 * 25.4)
+    at_limit = limits.toe_in_service(limit, eighth)
+    assert at_limit is not None
+    assert at_limit.rule.document == "49 CFR 570.7(d)"
+    assert at_limit.limit_deg == pytest.approx(limit, abs=1e-5)
+    for total, is_beyond in ((0.99 * limit, False), (1.01 * limit, True), (-1.01 * limit, True)):
+        judged = limits.toe_in_service(total, eighth)
+        assert judged is not None
+        assert judged.is_beyond is is_beyond
+
+
+def test_a_range_of_the_maker_counts_to_its_far_end_and_nothing_has_no_limit() -> None:
+    judged = limits.toe_in_service(0.31, 0.10, 0.10, accuracy_deg=0.03)
+    assert judged is not None
+    assert judged.limit_deg == pytest.approx(0.30)
+    assert judged.is_beyond
+    # Two readings of ±0.03°: 2·√2·0.03/√3 = 0.049°, so a hundredth cannot be told.
+    assert judged.expanded_deg == pytest.approx(0.049, abs=5e-4)
+    assert not judged.is_told
+    assert limits.toe_in_service(0.5, 0.0) is None
