@@ -84,7 +84,8 @@ def make_customers() -> dict[str, Customer]:
 def make_patterns() -> dict[str, Pattern]:
     coupe = Pattern.objects.create(
         name="Small coupé, struts all round",
-        notes="The arches are close; the lip turns in by about ten millimetres.",
+        notes="The arches are close; the lip turns in by about ten millimetres. The rear toe "
+        "eccentric is used up near 1.5° of negative camber (common practice, no source).",
         bolt_count=5,
         bolt_circle_mm=Decimal("100.00"),
         centre_bore_mm=Decimal("56.10"),
@@ -109,7 +110,7 @@ def make_patterns() -> dict[str, Pattern]:
     )
     saloon = Pattern.objects.create(
         name="Four-door, wishbones in front, five links behind",
-        notes="Room to spare. The rear toe eccentric runs out near 1.5° of negative camber.",
+        notes="Room to spare.",
         bolt_count=5,
         bolt_circle_mm=Decimal("112.00"),
         centre_bore_mm=Decimal("66.60"),
@@ -198,6 +199,21 @@ def make_parts() -> dict[str, Part]:
             "adjuster": "rod:toe link",
             "reach_min": -15,
             "reach_max": 15,
+            "thread_pitch_mm": 1.5,
+            "threads": 2,
+            "torque_nm": Decimal("82.0"),
+            "caution": "The factory eccentric is locked out when these are fitted.",
+            "lead": "one week",
+        },
+        "rear_link": {
+            "number": "TL-36",
+            "name": "Rear toe link for struts",
+            "kind": "toe link",
+            "price": Decimal("139.00"),
+            "axle": "rear",
+            "adjuster": "toe_link_mm",
+            "reach_min": -12,
+            "reach_max": 12,
             "thread_pitch_mm": 1.5,
             "threads": 2,
             "torque_nm": Decimal("82.0"),
