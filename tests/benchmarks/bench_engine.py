@@ -26,13 +26,16 @@ import numpy as np
 
 from alignment.geometry.frames import Array
 from alignment.geometry.hubmap import hub_map
+from alignment.geometry.model import ADJUSTERS, STRUT
+from alignment.geometry.motion import HubPoses
 from fitment.engine.check import run
 from fitment.engine.closest import closest
-from fitment.engine.doubt import doubts
-from fitment.engine.levers import levers
+from fitment.engine.doubt import STEP_MM, doubts
+from fitment.engine.held import resized
+from fitment.engine.levers import SIZES, levers
 from fitment.engine.model import CORNERS, Check, Corner
 from fitment.engine.room import Room, Spots
-from fitment.engine.section import section_of
+from fitment.engine.section import Section, section_of
 from fitment.engine.setting import Setting, courses_of, envelope_for, motion_for, setting_of
 from tests.benchmarks.corners import check_of, strut_corner
 from tests.benchmarks.mesh_search import MeshSearch
@@ -41,6 +44,15 @@ Times = tuple[float, float]
 T = TypeVar("T")
 
 
+#: Changes of pose that doubt and levers of a strut look at, each both ways.
+POSE_CHANGES = (
+    "camber",
+    "toe",
+    "height",
+    "bump limit",
+    "lock",
+    *(name for name, kinds in ADJUSTERS.items() if STRUT in kinds and name != "toe_link_mm"),
+)
 #: Numbers that make every check of a run a new one, so that no cache has seen it.
 FRESH = itertools.count(1)
 
@@ -74,6 +86,9 @@ def checks(repetitions: int) -> None:
         timed(lambda turn: run(check_of(corner, turn)), repetitions),
     )
     row("a car: four such corners", timed(lambda t: run(check_of(corner, t, CORNERS)), repetitions))
+    heading("Tightest moments alone, without doubt and levers")
+    row("one such corner", timed(lambda turn: minima(turn), repetitions))
+    row("a car", timed(lambda turn: minima(turn, CORNERS), repetitions))
 
 
 def parts(repetitions: int) -> None:
@@ -147,9 +162,9 @@ def against_meshes(repetitions: int) -> None:
     ((name, corner),) = check.corners.items()
     setting = setting_of(name, corner, check.duty)
     section = section_of(corner.wheel, corner.tyre)
-    begin = time.perf_counter()
+    begin, used = time.perf_counter(), time.process_time()
     mesh = MeshSearch(setting.room, section)
-    built = 1e3 * (time.perf_counter() - begin)
+    built = 1e3 * (time.perf_counter() - begin), 1e3 * (time.process_time() - used)
     heading("The same minima with triangle meshes", "mesh     engine   differ")
     (answer,) = run(check).corners.values()
     worst = 0.0
@@ -164,27 +179,67 @@ def against_meshes(repetitions: int) -> None:
         )
     clever = 1e3 * mesh.seconds, 1e3 * mesh.cpu_seconds
     row(f"all: pattern search, {mesh.queries} mesh distances", clever)
-    each = clever[0] / mesh.queries, clever[1] / mesh.queries
-    looked = poses_looked_at(setting)
-    same = each[0] * looked, each[1] * looked
-    row(f"in every pose that the engine looks at, {looked}", same)
-    print(f"  one distance to {mesh.triangles} triangles: {1e3 * each[0]:.0f} microseconds")
-    print(f"  building the meshes, not counted: {built:.0f} ms")
+    row("the solid's mesh and its tree, for a wheel and tyre", built)
+    whole = clever[0] + built[0], clever[1] + built[1]
+    row("both: a check of a wheel and tyre not seen before", whole)
     alone = timed(minima, repetitions)
-    row("the engine's minima: settings, room, search", alone)
+    row("the engine: settings, room, section and search", alone)
+    kept = timed(lambda _: kept_section(setting, section), repetitions)
+    row("the engine's search with room and section kept", kept)
+    slopes = doubt_and_levers(mesh, setting, section)
+    row("doubt and levers at the tightest moments", slopes)
+    answer_cpu = whole[1] + slopes[1]
+    engine = timed(lambda turn: run(check_of(strut_corner(), turn)), repetitions)
+    row("the engine's whole answer", engine)
+    looked = poses_looked_at(setting)
+    each = clever[1] / mesh.queries
     print(
-        f"\nAgainst the engine's minima the meshes take {clever[1] / alone[1]:.0f} times as long "
-        f"with a search as clever,\nand {same[1] / alone[1]:.0f} times in the same poses "
-        f"(processor time). They agree within {worst:.3f} mm."
+        f"  one distance to {mesh.triangles} triangles: {1e3 * each:.0f} microseconds\n"
+        f"\nMeshes against the engine, processor time: {answer_cpu / engine[1]:.0f} times as long"
+        f" for the whole answer with doubt and\nlevers; {whole[1] / alone[1]:.0f} times for the"
+        f" tightest moments of a wheel and tyre not seen before;\n{clever[1] / kept[1]:.0f} times"
+        f" with mesh, tree, room and section kept; {looked * each / kept[1]:.0f} times if they were"
+        f" asked only in\nthe {looked} poses that the engine looks at. They agree within"
+        f" {worst:.3f} mm."
     )
 
 
-def minima(turn: int) -> None:
+def doubt_and_levers(mesh: MeshSearch, setting: Setting, section: Section) -> Times:
+    """What the slopes at the tightest moments cost with meshes: one more mesh for every changed
+    section, a distance for every place and change. Poses are given to them."""
+    found = closest(setting.room, section, section)
+    room, (wheel, tyre) = setting.room, (setting.corner.wheel, setting.corner.tyre)
+    poses = room.poses(found.spots)
+    changed = [
+        section_of(*resized(wheel, tyre, section, what, by))
+        for what in ("section width", "overall diameter", "shoulder drop")
+        for by in (STEP_MM, -STEP_MM)
+    ]
+    moved = 2 * (len(SIZES) + len(POSE_CHANGES)) + 1
+    begin, used = time.perf_counter(), time.process_time()
+    for other in changed:
+        mesh.use(other)
+        for index in range(len(room.courses)):
+            mesh.distances(index, poses.hub[index : index + 1], poses.spin[index : index + 1])
+    for index in range(len(room.courses)):
+        again = np.full(moved, index)
+        mesh.distances(index, poses.hub[again], poses.spin[again])
+    return 1e3 * (time.perf_counter() - begin), 1e3 * (time.process_time() - used)
+
+
+def minima(turn: int, corners: tuple[str, ...] = ("LF",)) -> None:
     """Everything from settings to tightest moments, without doubt, levers and words."""
-    ((name, corner),) = check_of(strut_corner(), turn).corners.items()
-    fine = section_of(corner.wheel, corner.tyre)
-    rough = section_of(corner.wheel, corner.tyre, True)
-    closest(setting_of(name, corner, check_of(corner).duty).room, fine, rough)
+    check = check_of(strut_corner(), turn, corners)
+    for name, corner in check.corners.items():
+        fine = section_of(corner.wheel, corner.tyre)
+        rough = section_of(corner.wheel, corner.tyre, True)
+        closest(setting_of(name, corner, check.duty).room, fine, rough)
+
+
+def kept_section(setting: Setting, fine: Section) -> None:
+    """The search alone."""
+    corner = setting.corner
+    closest(setting.room, fine, section_of(corner.wheel, corner.tyre, True))
 
 
 def poses_looked_at(setting: Setting) -> int:
@@ -195,14 +250,16 @@ def poses_looked_at(setting: Setting) -> int:
         sweep.travel_mm.size * (1 if sweep.loaded_axial_mm is None else 2) for sweep in room.sweeps
     )
     seen: set[tuple[float, ...]] = set()
-    plain = Room.meridian
+    plain = Room.seen_in
 
-    def watched(self: Room, spots: Spots) -> tuple[Array, Array]:
+    def watched(
+        self: Room, spots: Spots, poses: HubPoses, on_strut: Array | None = None
+    ) -> tuple[Array, Array, Array]:
         rows = np.column_stack([spots.which, spots.loaded, spots.steer, spots.share])
         seen.update(map(tuple, rows[room.moving[spots.which]]))
-        return plain(self, spots)
+        return plain(self, spots, poses, on_strut)
 
-    with unittest.mock.patch.object(Room, "meridian", watched):
+    with unittest.mock.patch.object(Room, "seen_in", watched):
         closest(room, fine, section_of(corner.wheel, corner.tyre, True))
     return grid + len(seen)
 

@@ -41,8 +41,13 @@ class MeshSearch:
     queries: int = 0
 
     def __post_init__(self) -> None:
+        self.use(self.section)
+        self.obstacles = [self._obstacle(index) for index in range(len(self.room.courses))]
+
+    def use(self, section: Section) -> None:
+        """Mesh another wheel and tyre, with the tree that python-fcl measures by."""
         vertices, faces, count = [], [], 0
-        for outline in (self.section.tyre_outline_mm, self.section.rim_outline_mm):
+        for outline in (section.tyre_outline_mm, section.rim_outline_mm):
             line = np.stack([outline[:, 1], outline[:, 0]], axis=-1)
             line[:, 0] /= 0.5 + 0.5 * np.cos(np.pi / FACETS)
             mesh = trimesh.creation.revolve(np.vstack([line, line[:1]]), sections=FACETS)
@@ -51,7 +56,6 @@ class MeshSearch:
             count += len(mesh.vertices)
         self.triangles = sum(len(part) for part in faces)
         self.solid = _model(np.concatenate(vertices), np.concatenate(faces))
-        self.obstacles = [self._obstacle(index) for index in range(len(self.room.courses))]
 
     def _obstacle(self, index: int) -> fcl.CollisionObject:
         course = self.room.courses[index]
