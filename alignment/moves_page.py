@@ -203,7 +203,7 @@ def why_first(ways: list[Way]) -> str:
     mine, its = _room_rank(first), _room_rank(second)
     if mine[0] < its[0]:
         return f"This way comes first: with the next the answer is “{second.room.verdict}”."
-    more = first.room.clearance_mm - second.room.clearance_mm
+    more = round(first.room.clearance_mm, 1) - round(second.room.clearance_mm, 1)  # as shown
     if mine[1] < its[1]:
         return f"This way comes first because it leaves {more:.1f} mm more room than the next."
     return "The ways leave much the same room; this one moves least."

@@ -43,7 +43,7 @@ def questions_about_visit(
     entry_key: uuid.UUID | None = None,
 ) -> list[Question]:
     """``visit`` is the one being corrected, None for a new one; ``entry_key`` names a new one that
-    may have been sent before. Three queries, however many visits."""
+    may have been sent before. Four queries, however many visits."""
     at = at or (visit.at if visit is not None else timezone.now())
     others = [
         other
@@ -153,13 +153,17 @@ def _swapped(read: Values, earlier: RackVisit) -> Iterator[Question]:
 
 
 def _turned(read: Values, earlier: RackVisit) -> Iterator[Question]:
-    """Camber of the size that it had before, and of the other sign."""
+    """Camber of the size that it had before, and of the other sign, unless that was predicted."""
     before = earlier.values()
+    accepted = {row.corner: row for row in earlier.accepted_moves.order_by("at", "pk")}
     for corner, words in CORNER_WORDS.items():
         key = (corner, str(Quantity.CAMBER.value))
         if key not in read or key not in before:
             continue
         now, was = read[key], before[key]
+        told = accepted[corner].predicted.get(key[1]) if corner in accepted else None
+        if told is not None and abs(now - told) < abs(now + told):
+            continue
         if abs(now) >= MIRROR_CAMBER_FROM_DEG and now * was < 0 and abs(now + was) <= TURNED_DEG:
             text = (
                 f"Camber {words} reads {format_degrees(now)}; at {_moment(earlier.at)} it was "

@@ -15,6 +15,7 @@ from alignment.models import AcceptedMoves, PlannedSetting, RackVisit
 from alignment.moves_page import moves_page, taken_of
 from alignment.services.accepting import CHANGED, moves_accept, versions_of
 from alignment.services.followed import ACCEPTED, RECORDED
+from alignment.visit_questions import questions_about_visit
 from shop.models import LogEntry, WorkOrder
 from shop.services.refusals import Refused
 from tests.alignment.factories import make_visit
@@ -249,3 +250,28 @@ def test_what_visits_taught_is_kept_and_followed_too(technician: Any) -> None:
     assert followed.read[CAMBER] - followed.predicted[CAMBER] == pytest.approx(0.3, abs=1e-3)
     assert followed.doubt[CAMBER] >= row.doubt[CAMBER]
     assert followed.offset_after == {}
+
+
+def test_a_camber_that_was_to_change_its_sign_is_not_asked_about(technician: Any) -> None:
+    order = an_order(camber=-0.6, reach_min=-12)
+    order.rack_visits.get().readings.filter(corner="LF", quantity="camber").update(value=0.5)
+
+    def asked(camber: float) -> list[str]:
+        found = questions_about_visit(
+            order=order,
+            visit=None,
+            stage="between",
+            at=None,
+            mileage_km=None,
+            read={("LF", "camber"): camber},
+        )
+        return [one.code for one in found]
+
+    assert "turned" in asked(-0.6)
+    (row, *_) = accepted(order, technician)
+    assert row.predicted[CAMBER] == pytest.approx(-0.6, abs=0.1)
+    assert "turned" not in asked(-0.6)
+    # Without the moves it was not to change.
+    row.predicted = {**row.predicted, CAMBER: 0.5}
+    row.save()
+    assert "turned" in asked(-0.6)
