@@ -12,6 +12,7 @@ from alignment.forms.readers import reader_of
 from alignment.forms.typed import TypedField, TypedForm
 from alignment.geometry import units
 from alignment.models import RackVisit, Stage, ToePlace, ToeReference, ToeUnit
+from shop.models import WorkOrder
 
 #: Form fields that stand on the visit under the same name.
 SAME_NAME = (
@@ -33,6 +34,12 @@ TYPED = (
     ("temperature", "temperature", "temperature_c"),
     ("steering_ratio", "ratio", "steering_ratio"),
 )
+#: What is most often said, offered where no earlier visit of the order said anything else.
+USUAL = {
+    "fuel": ("full tank, car empty", "half a tank, car empty", "a quarter tank, car empty"),
+    "ballast": ("none", "75 kg in the driver's seat"),
+    "tyre_pressure": ("cold", "warm"),
+}
 MOMENT = "%Y-%m-%dT%H:%M"
 #: A clock that runs ahead by less than this is no mistake.
 AHEAD = dt.timedelta(minutes=15)
@@ -119,6 +126,20 @@ class ConditionsForm(TypedForm):
         "toe_reference",
         "steering_ratio",
     )
+
+    def suggest(self, order: WorkOrder) -> None:
+        """Words to choose with a finger: those of the order's visits first, then the usual."""
+        visits = list(order.rack_visits.all())
+        said = {name: [getattr(visit, name) for visit in visits] for name in USUAL}
+        offered = {name: [*reversed(said[name]), *USUAL[name]] for name in USUAL}
+        km = [visit.mileage_km for visit in visits if visit.mileage_km is not None]
+        offered["mileage"] = [str(each) for each in (*reversed(km), order.mileage_km) if each]
+        self.suggestions = {
+            f"known_{name}": list(dict.fromkeys(word for word in words if word))
+            for name, words in offered.items()
+        }
+        for name in offered:
+            self.fields[name].widget.attrs["list"] = f"known_{name}"
 
     @property
     def condition_fields(self) -> list[Any]:

@@ -13,6 +13,8 @@ from alignment.geometry.units import Understood
 from alignment.questions import Question
 
 ACCEPT = "accept"
+#: Kinds that are a number with a sign, and nothing else in everyday use.
+SIGNED_NUMBERS = ("camber", "caster", "toe", "toe_total", "temperature")
 READ_BACK = reverse_lazy("typed_read")
 
 
@@ -28,7 +30,8 @@ class TypedField(forms.CharField):
         kwargs.setdefault("required", False)
         kwargs.setdefault("max_length", 40)
         super().__init__(**kwargs)
-        # Number pads of tablets have no minus and no marks, so only plain lengths get one.
+        # Number pads of tablets have no minus and no marks: plain lengths get one at once, signed
+        # angles where static/entry.js puts a key for the sign beside them.
         self.widget.attrs.update(
             {
                 "inputmode": "text" if signed else "decimal",
@@ -38,6 +41,8 @@ class TypedField(forms.CharField):
                 "enterkeyhint": "next",
             }
         )
+        if signed and (kind in SIGNED_NUMBERS or kind.startswith("sweep_")):
+            self.widget.attrs["data-signed"] = kind
 
     def ask_server(self, name: str, auto_id: str) -> None:
         """Let the field show what the server understands as soon as it changes."""

@@ -39,20 +39,17 @@ from alignment.visit_questions import question_of_date, questions_about_visit
 from alignment.words import CORNER_WORDS, adjuster_label
 from shop.models import WorkOrder
 
-#: What a rack gives, in the order in which it gives it.
+#: In the order of the work: what is read before the plates, what the rack gives, and lengths.
 ENTRY_ROWS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
+    ("Tyres and heights, front", PlanAxle.FRONT, (Quantity.PRESSURE, Quantity.RIDE_HEIGHT)),
+    ("Tyres and heights, rear", PlanAxle.REAR, (Quantity.PRESSURE, Quantity.RIDE_HEIGHT)),
     (
         "Front axle",
         PlanAxle.FRONT,
         (Quantity.CAMBER, Quantity.CASTER, Quantity.SAI, Quantity.TOE, Quantity.TOE_TOTAL),
     ),
     ("Rear axle", PlanAxle.REAR, (Quantity.CAMBER, Quantity.TOE, Quantity.TOE_TOTAL)),
-    (
-        "Front, heights and lengths",
-        PlanAxle.FRONT,
-        (Quantity.RIDE_HEIGHT, Quantity.PRESSURE, Quantity.WHEELBASE, Quantity.TRACK),
-    ),
-    ("Rear, heights", PlanAxle.REAR, (Quantity.RIDE_HEIGHT, Quantity.PRESSURE)),
+    ("Lengths, for the setback", PlanAxle.FRONT, (Quantity.WHEELBASE, Quantity.TRACK)),
 )
 HINTS = {
     Quantity.CAMBER: "°, minus is top inboard",
@@ -95,6 +92,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
         self.add_sweeps()
         self.add_positions()
         self.bind_read_back()
+        self.suggest(order)
         if visit is None:
             self.fields["at"].widget.attrs["data-carry"] = "at"
         for name, field in self.fields.items():

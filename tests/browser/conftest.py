@@ -32,7 +32,9 @@ def browser_as(live_server: Any, client_of: Callable[[Any], Any]) -> Opened:
     """
 
     @contextmanager
-    def opened(user: Any = None, *, width: int = 820, dark: bool = False) -> Iterator[Any]:
+    def opened(
+        user: Any = None, *, width: int = 820, dark: bool = False, touch: bool = False
+    ) -> Iterator[Any]:
         from playwright.sync_api import sync_playwright
 
         cookie = client_of(user).cookies["sessionid"].value if user else None
@@ -42,6 +44,8 @@ def browser_as(live_server: Any, client_of: Callable[[Any], Any]) -> Opened:
                 base_url=live_server.url,
                 viewport={"width": width, "height": 1000},
                 color_scheme="dark" if dark else "light",
+                has_touch=touch,
+                is_mobile=touch,
             )
             if cookie:
                 context.add_cookies(
