@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from alignment.geometry.hand import Hand
 from alignment.geometry.tasks import CAMBER, CASTER, TOE, Move
 from alignment.moves_words import QUANTITY_WORDS, moves_said, position_said
-from alignment.services.followed import ACCEPTED, PROPOSED, Followed
+from alignment.services.followed import ACCEPTED, PROPOSED, UNMOVED, Followed
 from alignment.words import adjuster_label
 
 HALF_TOE = "Toe, half of the total"
@@ -83,6 +83,8 @@ def _sentence(followed: Followed) -> str:
             f"Accepted were {moves_said(row.moves)}. The prediction is for where the adjusters "
             "are recorded now."
         )
+    if followed.basis == UNMOVED:
+        return "Nothing was to be moved."
     if followed.basis == PROPOSED:
         return (
             "With the moves that are proposed for those readings: none were accepted, and no "

@@ -19,7 +19,7 @@ from alignment.services.axle_toe import read_at, shift_at, thrust_of
 
 #: Positions nearer than this (mm, degrees) are the same.
 SAME_PLACE = 0.05
-ACCEPTED, RECORDED, PROPOSED = "accepted", "recorded", "proposed"
+ACCEPTED, RECORDED, PROPOSED, UNMOVED = "accepted", "recorded", "proposed", "unmoved"
 
 
 @dataclass(frozen=True)
@@ -27,10 +27,11 @@ class Followed:
     """One visit's prediction for the next, and what was read then.
 
     ``basis`` says for which positions: those of accepted moves, those that were recorded, or, where
-    nobody said anything, those that are proposed. ``elsewhere`` are adjusters that were recorded
-    in another place than accepted. ``offset`` is what the rack read beside the model, before and
-    after; ``doubt`` what may lie between two readings that should be the same, both by quantity.
-    ``toe_is_split``: toe is half of a total at both visits; ``toe_unlike``: at one of them.
+    nobody said anything, those that are proposed; it may be that nothing was to be moved.
+    ``elsewhere`` are adjusters that were recorded in another place than accepted. ``offset`` is
+    what the rack read beside the model, before and after; ``doubt`` what may lie between two
+    readings that should be the same, both by quantity. ``toe_is_split``: toe is half of a total at
+    both visits; ``toe_unlike``: at one of them.
     """
 
     before: RackVisit
@@ -61,9 +62,11 @@ def followed_of(
         if accepted is None and (first, last) != pairs[-1]:
             continue
         try:
-            found.append(_followed(setup, forward, wanted, first, last, accepted))
+            one = _followed(setup, forward, wanted, first, last, accepted)
         except Unreachable:
             continue
+        if accepted is not None or one.predicted:
+            found.append(one)
     return tuple(reversed(found))
 
 
@@ -101,8 +104,8 @@ def _followed(
     elif has_new or accepted is not None:
         told = predicted(forward, offset, now.at)
     else:
-        basis = PROPOSED
-        told = moves_for(forward, setup.task(first, before, wanted)).options[0].predicted
+        option = moves_for(forward, setup.task(first, before, wanted)).options[0]
+        basis, told = PROPOSED if option.moves else UNMOVED, option.predicted
     told = _with_turned_line(told, corner, first, last, planned)
     after = _beside(forward, now, read_at(last, corner).values)
     return _held(corner, first, last, basis, told, accepted, elsewhere, offset, after)

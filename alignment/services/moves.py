@@ -17,7 +17,7 @@ from alignment.geometry.learned import Learned, TooLittle
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.moves import moves_for
 from alignment.geometry.tasks import QUANTITIES, TOE, Forward, Move, Moves, Target, Task, forward_of
-from alignment.models import AXLE_CORNERS, PlanAxle, PlannedSetting, RackVisit
+from alignment.models import AXLE_CORNERS, PlanAxle, PlannedSetting, RackVisit, Stage
 from alignment.plugs import geometry_of
 from alignment.services.adjusters import Rows, Setup
 from alignment.services.axle_toe import axle_of, read_at, shift_at, shifted
@@ -141,7 +141,7 @@ def _corner(
         bare,
         answer=shifted(answer, shift),
         followed=followed_of(setup, forward, aims, read_on),
-        link_now_mm=setup.link_now_mm(stood.at),
+        link_now_mm=setup.link_now_mm(stood.at) if visit.stage == Stage.BEFORE else None,
         set_anyway=tuple(move for move in anyway if abs(move.by) > SAME_PLACE),
     )
 

@@ -173,7 +173,7 @@ def test_the_next_readings_are_held_against_what_was_accepted(
     said = text_of(client_of(technician), order)
     assert "Not as predicted in camber: from here on the moves go by what was read." in said
     assert "As predicted: no difference that the rack can tell." in said
-    assert "more than the ±0.05 that the rack can tell" in said
+    assert "+0.11 seen by a rack within ±0.05" in said
     assert "Not recorded since moves were accepted: " in said
 
 
@@ -185,7 +185,7 @@ def test_a_coarse_rack_sees_no_difference(technician: Any, client_of: Any) -> No
     read_again(order, off=0.11, accuracy=0.1)
     (followed,) = at(order, "LF").followed
     assert followed.doubt[CAMBER] == pytest.approx(0.1633, abs=1e-4)
-    assert "less than the ±0.16 that the rack can tell" in text_of(client_of(technician), order)
+    assert "not seen by a rack within ±0.16" in text_of(client_of(technician), order)
 
 
 def test_what_is_recorded_elsewhere_is_predicted_for_where_it_stands(
