@@ -234,7 +234,7 @@ def _refuse_strange_poses(
 def _refuse_impossible_height(corner: Table, limits: Limits, planned: Planned) -> None:
     """The planned static height has to lie between the stops."""
     height, packer = planned.adjusters.ride_height_mm, planned.adjusters.bump_stop_mm
-    static = -height
+    static = 0.0 - height
     bump = limits.bump_mm
     moved = ("planned", "adjusters", "ride_height_mm") if height else ()
     if bump is not None and bump - packer < static:
@@ -258,7 +258,7 @@ def _refuse_short_table(corner: Table, measured: Measured, planned: Planned, dut
     table, limits = measured.suspension.table, measured.limits
     if not table or not duty.envelope:
         return
-    static = -planned.adjusters.ride_height_mm
+    static = 0.0 - planned.adjusters.ride_height_mm
     low = static - duty.droop_fraction * (static + limits.droop_mm)
     high = static
     if limits.bump_mm is not None:

@@ -53,6 +53,12 @@ _APART: dict[str, tuple[tuple[str, str, str], ...]] = {
     ),
 }
 
+#: Joints of which the first stands above the second in every car.
+_ABOVE: dict[str, tuple[tuple[str, str], ...]] = {
+    STRUT: (("strut_top", "strut_lower"), ("strut_top", "lower_ball_joint")),
+    WISHBONES: (("upper_ball_joint", "lower_ball_joint"),),
+}
+
 _ARMS: dict[str, tuple[str, ...]] = {STRUT: ("lower",), WISHBONES: ("lower", "upper")}
 
 
@@ -61,6 +67,7 @@ def read_suspension(suspension: Table) -> Suspension:
         kind = suspension.choice("kind", KINDS)
         joints = {name: suspension.point(name, plausible.PLACE) for name in JOINTS.get(kind, ())}
         _refuse_short_rods(suspension, kind, joints)
+        _refuse_upside_down(suspension, kind, joints)
         pivot = suspension.maybe("knuckle_pivot") if kind == STRUT else None
         links = _links(suspension) if kind == LINKS else ()
         curves = kind == CURVES
@@ -95,6 +102,15 @@ def _refuse_short_rods(suspension: Table, kind: str, joints: dict[str, Vec3]) ->
             suspension.problem(
                 f"{arm}_ball_joint",
                 f"lies on the bush axis of the {arm} arm, which has no reach",
+            )
+
+
+def _refuse_upside_down(suspension: Table, kind: str, joints: dict[str, Vec3]) -> None:
+    for upper, lower in _ABOVE.get(kind, ()):
+        if joints[upper][2] < joints[lower][2]:
+            suspension.problem(
+                upper,
+                f"lies below {lower}: the two may be swapped; z counts upwards from the hub",
             )
 
 

@@ -1,0 +1,138 @@
+"""Corners that no car has, through the command line and through the pages.
+
+Each is refused with what stopped it and where, or it is answered; nothing ends in a trace, and no
+answer holds what is not a number.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from fitment.engine import checkfile
+from fitment.services.checks import check_run
+from shop.models import Pattern
+from tests.engine.mean_inputs import ANSWERED, REFUSED, corner_of
+from tests.factories import make_pattern
+from tests.fitment.factories import make_order_wheels, make_survey, make_tyre
+from tests.fitment.test_clearance_command import asked, refused, saved
+
+Browsers = Callable[[Any], Client]
+
+
+def not_a_number(value: Any) -> bool:
+    if isinstance(value, dict):
+        return any(not_a_number(one) for one in value.values())
+    if isinstance(value, list):
+        return any(not_a_number(one) for one in value)
+    return isinstance(value, float) and not math.isfinite(value)
+
+
+def test_there_are_thirty_mean_inputs() -> None:
+    assert len(REFUSED) >= 30
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_the_command_says_what_stopped_it_and_where(tmp_path: Path, name: str) -> None:
+    content, words = REFUSED[name]
+    message = refused(saved(tmp_path, content))
+    corner = next(iter(content["corners"]))
+    assert f"corners.{corner}" in message
+    for word in words or ():
+        assert word in message
+    assert "nan" not in message.lower()
+    assert "-0 " not in message
+
+
+@pytest.mark.parametrize("name", ANSWERED)
+def test_what_is_only_strange_has_an_answer_in_numbers(tmp_path: Path, name: str) -> None:
+    content, _ = ANSWERED[name]
+    code, text = asked(saved(tmp_path, content), "--json")
+    answer = json.loads(text)
+    assert code == (0 if answer["verdict"] in ("clear", "tight") else 1)
+    assert not not_a_number(answer)
+    code, text = asked(saved(tmp_path, content))
+    assert "nan" not in text.lower()
+
+
+def order_on(content: Any) -> Any:
+    """An order for a car whose front corners were surveyed like this corner."""
+    from alignment.models import PlannedSetting
+    from tests.factories import make_order, make_vehicle
+
+    corner = corner_of(content)
+    document = {
+        key: corner[key]
+        for key in ("survey", "suspension", "limits", "compliance")
+        if key in corner
+    }
+    pattern: Pattern = make_pattern()
+    for name in ("LF", "RF"):
+        make_survey(pattern, name, document=document)
+    order = make_order(vehicle=make_vehicle(pattern=pattern))
+    make_order_wheels(order, tyre=make_tyre())
+    plan = corner["planned"]
+    PlannedSetting.objects.create(
+        order=order,
+        axle="front",
+        toe_deg=plan["toe_deg"],
+        camber_deg=plan.get("camber_deg"),
+        camber_by=plan.get("camber_by", ""),
+        adjusters=plan.get("adjusters", {}),
+    )
+    return order
+
+
+def stopped_in_the_engine() -> list[str]:
+    """Inputs that make a sensible file, and that only the suspension refuses."""
+    found = []
+    for name, (content, _) in REFUSED.items():
+        try:
+            checkfile.parse(content)
+        except checkfile.BadCheckFile:
+            continue
+        found.append(name)
+    return found
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", stopped_in_the_engine())
+def test_the_pages_say_it_too(client_of: Browsers, technician: Any, name: str) -> None:
+    content, words = REFUSED[name]
+    order = order_on(content)
+    browser = client_of(technician)
+    answer = browser.post(reverse("room_run", args=[order.pk]), follow=True)
+    assert answer.status_code == 200
+    text = answer.content.decode()
+    assert "cannot be set as planned" in text
+    assert "stops it after" in text or "beyond the measured sheet" in text
+    assert words
+    for page in ("order_bench", "order", "order_wheels", "plan_edit"):
+        assert browser.get(reverse(page, args=[order.pk])).status_code == 200
+    pattern = order.vehicle.pattern
+    for page in ("survey", "survey_edit", "joint_fit", "travel_sheet", "survey_measure"):
+        shown = browser.get(reverse(page, args=[pattern.pk, "LF"]))
+        assert shown.status_code in (200, 302, 404), page
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", ANSWERED)
+def test_strange_corners_have_all_their_pages(
+    client_of: Browsers, technician: Any, name: str
+) -> None:
+    order = order_on(ANSWERED[name][0])
+    check = check_run(order=order, by=technician)
+    browser = client_of(technician)
+    pages = [reverse("room", args=[order.pk]), reverse("room_car", args=[check.pk])]
+    pages += [reverse(f"room_{page}", args=[check.pk, "LF"]) for page in ("curves", "map", "tyre")]
+    for page in pages:
+        shown = browser.get(page)
+        assert shown.status_code == 200, page
+        assert ">nan" not in shown.content.decode().lower()
