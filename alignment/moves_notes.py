@@ -47,9 +47,15 @@ def notes_of(corner: CornerMoves) -> list[str]:
     known = corner.recorded | corner.assumed
     blind = [name for name in sorted(moved - known) if name not in (*corner.unclear, TOE_LINK)]
     for name in blind:
+        counted = "" if name in corner.unbounded else ", and its range is counted from there"
         notes.append(
             f"Nobody recorded where this stands: {adjuster_label(name).lower()}. It is taken as "
-            "at the survey, and its range is counted from there."
+            f"at the survey{counted}."
+        )
+    for name in sorted((moved & corner.unbounded) - {TOE_LINK}):
+        notes.append(
+            f"No part of this car or order says how far this goes, or in which steps: "
+            f"{adjuster_label(name).lower()}. Look whether it can be set like that."
         )
     if corner.assumed:
         names = ", ".join(adjuster_label(name).lower() for name in sorted(corner.assumed))

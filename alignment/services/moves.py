@@ -36,6 +36,7 @@ class CornerMoves:
 
     ``stood`` are the adjusters at the readings, ``recorded`` those that somebody noted, ``assumed``
     those that stand where accepted moves put them, ``unclear`` texts whose unit has no size.
+    ``unbounded`` are adjusters of which nobody knows how far they go.
     ``link_now_mm`` is the length of the toe rod where a new one comes onto the car.
     ``thrust_shift_deg`` is what the rear moves add to front toe. ``toe_is_split``: toe is half of
     a total. ``accepted`` are the moves that were accepted from these readings.
@@ -59,6 +60,7 @@ class CornerMoves:
     followed: tuple[Followed, ...] = ()
     thrust_shift_deg: float = 0.0
     set_anyway: tuple[Move, ...] = ()
+    unbounded: frozenset[str] = frozenset()
     toe_is_split: bool = False
     accepted: AcceptedMoves | None = None
 
@@ -140,6 +142,7 @@ def _corner(
     return replace(
         bare,
         answer=shifted(answer, shift),
+        unbounded=frozenset(one.name for one in task.means if one.low is None and one.high is None),
         followed=followed_of(setup, forward, aims, read_on),
         link_now_mm=setup.link_now_mm(stood.at) if visit.stage == Stage.BEFORE else None,
         set_anyway=tuple(move for move in anyway if abs(move.by) > SAME_PLACE),

@@ -20,7 +20,7 @@ from alignment.services.visits import visit_save
 from fitment.demo_surveys import STRUT_FRONT
 from shop.models import Pattern
 from tests.alignment.factories import make_visit
-from tests.alignment.moves_orders import READ, an_order, at, stand, text_of
+from tests.alignment.moves_orders import READ, an_order, at, mount_part, stand, text_of
 from tests.factories import make_line, make_order, make_part, make_vehicle
 from tests.fitment.factories import (
     make_order_wheels,
@@ -107,6 +107,18 @@ def test_out_of_reach_names_the_part_that_would_help(technician: Any, client_of:
     assert "Camber −4.50° is out of reach" in said
     assert "What would give it" in said
     assert "the one fitted gives 0.0 to +3.0 mm" in said
+
+
+def test_means_that_no_part_stands_for_are_named(technician: Any, client_of: Any) -> None:
+    order = an_order()
+    PlannedSetting.objects.filter(order=order).update(camber_by="knuckle")
+    said = text_of(client_of(technician), order)
+    assert "No part of this car or order says how far this goes" in said
+    assert "knuckle bolts, angle. Look whether it can be set like that" in said
+    order.lines.all().delete()
+    make_line(order, kind="part", part=mount_part(), axle="front")
+    PlannedSetting.objects.filter(order=order).update(camber_by="top_mount")
+    assert "No part of this car" not in text_of(client_of(technician), order)
 
 
 def test_a_typed_position_without_a_size_is_asked_about(technician: Any, client_of: Any) -> None:
