@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
@@ -9,11 +10,14 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
-from fitment.services.checks import CheckState, check_state, unmeasured_sentence
-from fitment.services.inputs import AXLE_CORNERS
-from fitment.spoken import room_sentence
+from fitment import problem_words
+from fitment.services.checks import CheckState
+from fitment.services.inputs import AXLE_CORNERS, Problem
+from fitment.services.states import state_once
+from fitment.spoken import room_sentence, unmeasured_sentence
 from shop import plugs
 from shop.adjusting import dampers_at
+from shop.languages import ENGLISH, Speech
 from shop.plugs import GateAnswer
 
 if TYPE_CHECKING:
@@ -26,8 +30,8 @@ GATE = "room"
 def room_gate(order: WorkOrder) -> GateAnswer:
     """What the room check says to parts and booking of this order, right now."""
     if not order.needs_check:
-        return _answer(plugs.NOT_NEEDED, "This job needs no room check.")
-    return answer_of(order, check_state(order))
+        return _spoken(plugs.NOT_NEEDED, problem_words.not_needed)
+    return answer_of(order, state_once(order))
 
 
 def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
@@ -36,33 +40,27 @@ def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
     digest = state.inputs.digest
     if state.inputs.problems:
         first = state.inputs.problems[0]
-        sentence = f"The room cannot be checked yet. {first.sentence}"
-        return _answer(plugs.NOT_CHECKED, sentence, digest, first.link, first.url)
+        said = partial(_not_yet, first)
+        return _spoken(plugs.NOT_CHECKED, said, digest, first.link, first.url)
     if state.inputs.document is None:
-        return _answer(
-            plugs.UNMEASURED, nothing_measured(order, state), digest, *survey_visit(order)
-        )
+        said = partial(nothing_measured, order, state)
+        return _spoken(plugs.UNMEASURED, said, digest, *survey_visit(order))
     if state.current is not None:
         return _checked(order, state.current, page)
     if state.latest is not None:
-        sentence = (
-            "The room check is out of date: wheels, tyres, settings, parts, survey, duty or "
-            "the way of computing changed since."
-        )
-        return _answer(plugs.STALE, sentence, digest, "Check again", page)
-    return _answer(
-        plugs.NOT_CHECKED, "The room has not been checked.", digest, "Check the room", page
-    )
+        return _spoken(plugs.STALE, problem_words.out_of_date, digest, "Check again", page)
+    return _spoken(plugs.NOT_CHECKED, problem_words.not_checked, digest, "Check the room", page)
 
 
-def nothing_measured(order: WorkOrder, state: CheckState) -> str:
+def nothing_measured(order: WorkOrder, state: CheckState, speech: Speech = ENGLISH) -> str:
     """Why no corner of this order can be judged."""
     if order.vehicle.pattern_id is None:
-        return (
-            "Nobody has measured a car of this kind: the vehicle belongs to no pattern, "
-            "so nothing can be said about its room."
-        )
-    return unmeasured_sentence(state.inputs)
+        return problem_words.no_pattern(speech)
+    return unmeasured_sentence(state.inputs.unmeasured, speech)
+
+
+def _not_yet(problem: Problem, speech: Speech) -> str:
+    return problem_words.not_yet(problem.spoken(speech), speech)
 
 
 def survey_visit(order: WorkOrder) -> tuple[str, str]:
@@ -97,6 +95,13 @@ def doubtful_corner(check: RoomCheck) -> str:
     """The first corner of a check whose verdict is doubtful; empty if none is."""
     corners = check.answer.get("corners", {})
     return next((name for name, one in corners.items() if one["verdict"] == plugs.DOUBTFUL), "")
+
+
+def _spoken(
+    result: str, said: Callable[[Speech], str], digest: str = "", label: str = "", url: str = ""
+) -> GateAnswer:
+    """An answer whose sentence is known in every language."""
+    return replace(_answer(result, said(ENGLISH), digest, label, url), spoken=said)
 
 
 def _answer(

@@ -13,7 +13,7 @@ from django.urls import reverse
 
 from fitment.engine.mounting_rule import FAILS, Result
 from fitment.mounting_spoken import findings, mounting_sentence
-from fitment.services.mounting_kept import MountingState, mounting_state
+from fitment.services.mounting_kept import MountingState, mounting_once
 from shop import plugs
 from shop.languages import ENGLISH
 from shop.plugs import GateAnswer
@@ -22,13 +22,18 @@ if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 GATE = "mounting"
+OUT_OF_DATE = (
+    "The mounting checks are out of date: wheel, tyre, nuts, the car's papers, the room check or "
+    "the law changed since."
+)
+NOT_CHECKED = "The mounting has not been checked."
 
 
 def mounting_gate(order: WorkOrder) -> GateAnswer:
     """What the mounting checks say to parts and booking of this order, right now."""
     if not order.needs_check:
         return _answer(plugs.NOT_NEEDED, "This job needs no mounting checks.")
-    state = mounting_state(order)
+    state = mounting_once(order)
     if state is None:
         return _answer(plugs.NOT_NEEDED, "The order mounts no wheels or tyres yet.")
     return answer_of(order, state)
@@ -50,13 +55,8 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
             results,
         )
     if state.latest is not None:
-        sentence = (
-            "The mounting checks are out of date: wheel, tyre, nuts, the car's papers, the room "
-            "check or the law changed since."
-        )
-        return _answer(plugs.STALE, sentence, state.digest, ("Check the mounting again", panel))
-    sentence = "The mounting has not been checked."
-    return _answer(plugs.NOT_CHECKED, sentence, state.digest, ("Check the mounting", panel))
+        return _answer(plugs.STALE, OUT_OF_DATE, state.digest, ("Check the mounting again", panel))
+    return _answer(plugs.NOT_CHECKED, NOT_CHECKED, state.digest, ("Check the mounting", panel))
 
 
 def _answer(

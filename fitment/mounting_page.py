@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 from fitment.engine.law import Figure
 from fitment.engine.mounting_rule import CANNOT_SAY, Result
-from fitment.models import MountingCheck, OrderWheels
+from fitment.models import MountingCheck
 from fitment.mounting_spoken import SaidResult, mounting_sentence, not_passing, result_said
 from fitment.services.checks import CheckState
 from fitment.services.mounting import answered
-from fitment.services.mounting_kept import MountingState, mounting_state
+from fitment.services.mounting_kept import MountingState, mounting_once
 from fitment.words import figure_words
 from shop.languages import ENGLISH
 
@@ -19,15 +19,13 @@ if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
-def mounting_page(
-    order: WorkOrder, state: CheckState, fitted: Sequence[OrderWheels]
-) -> dict[str, Any]:
+def mounting_page(order: WorkOrder, state: CheckState) -> dict[str, Any]:
     """Context of an order's mounting checks; empty while it mounts nothing.
 
     An open order shows what is answered now, and how that stands to what is on record; a closed
     one shows what was on record when it closed.
     """
-    kept = mounting_state(order, fitted)
+    kept = mounting_once(order)
     if kept is None:
         return {}
     as_it_was = kept.latest if not order.is_open else None

@@ -21,7 +21,7 @@ def mounting_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """Whether wheels and tyres go on the car, and may: what fails first, then what is open."""
     if not order.needs_check:
         return None
-    context = mounting_page(order, state_on_page(request, order), wheels_on_page(request, order))
+    context = mounting_page(order, state_on_page(request, order))
     if not context:
         return None
     may = order.is_open and has_role(request.user, "writer", "technician")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from fitment.services.checks import CheckState, check_state
 from fitment.services.seen import Seen, fitted_on, seen_before
+from fitment.services.states import CheckState, state_once
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -24,7 +24,7 @@ def state_on_page(request: HttpRequest, order: WorkOrder) -> CheckState:
     """Where the order's check stands."""
     kept = _kept(request, order)
     if "state" not in kept:
-        kept["state"] = check_state(order)
+        kept["state"] = state_once(order)
     state: CheckState = kept["state"]
     return state
 

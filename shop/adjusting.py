@@ -5,8 +5,10 @@ What an order installs or is going to install wins over what earlier orders put 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
+
+from django.db.models import Q
 
 from shop.models import DAMPERS, Axle, Corner, InstalledPart, Part, WorkOrder
 
@@ -27,46 +29,56 @@ class AdjustingPart:
     for_this_axle: bool
 
 
-def adjusting_parts(order: WorkOrder) -> dict[str, dict[str, AdjustingPart]]:
-    """By corner and adjuster, the newest part that sets it: two queries."""
+@dataclass(frozen=True)
+class Placed:
+    """A part that sets something or stops travel, where it sits, and whether it is a new line."""
+
+    part: Part
+    where: str
+    is_new: bool
+
+
+def parts_placed(order: WorkOrder) -> list[Placed]:
+    """Such parts on the car, then those on the order's lines, the newest last: two queries."""
+    wanted = ~Q(part__adjuster="") | Q(part__kind__in=DAMPERS)
+    installed = InstalledPart.objects.filter(
+        wanted, order__vehicle_id=order.vehicle_id, part__isnull=False
+    )
+    found = [
+        Placed(row.part, str(row.corner_or_axle), False)
+        for row in installed.select_related("part").order_by("at", "pk")
+        if row.part is not None
+    ]
+    for line in order.lines.filter(wanted, part__isnull=False).select_related("part"):
+        if line.part is not None:
+            where = line.part.axle if line.axle == Axle.ANY else line.axle
+            found.append(Placed(line.part, str(where), True))
+    return found
+
+
+def adjusting_parts(
+    order: WorkOrder, placed: Iterable[Placed] | None = None
+) -> dict[str, dict[str, AdjustingPart]]:
+    """By corner and adjuster, the newest part that sets it; ``placed`` if that is fetched."""
     found: dict[str, dict[str, AdjustingPart]] = {corner: {} for corner in CORNERS}
-    for part, where, is_new in _places(order):
+    for one in parts_placed(order) if placed is None else placed:
+        part, where, is_new = one.part, one.where, one.is_new
+        if not part.adjuster:
+            continue
         row = AdjustingPart(part, is_new, where not in (Axle.ANY, "car"))
         for corner in corners_at(where):
             found[corner][part.adjuster] = row
     return found
 
 
-def _places(order: WorkOrder) -> Iterator[tuple[Part, str, bool]]:
-    installed = (
-        InstalledPart.objects.filter(order__vehicle_id=order.vehicle_id, part__isnull=False)
-        .exclude(part__adjuster="")
-        .select_related("part")
-        .order_by("at", "pk")
-    )
-    for row in installed:
-        if row.part is not None:
-            yield row.part, str(row.corner_or_axle), False
-    lines = order.lines.filter(part__isnull=False).exclude(part__adjuster="")
-    for line in lines.select_related("part"):
-        if line.part is not None:
-            where = line.part.axle if line.axle == Axle.ANY else line.axle
-            yield line.part, str(where), True
-
-
-def dampers_at(order: WorkOrder) -> dict[str, Part]:
+def dampers_at(order: WorkOrder, placed: Iterable[Placed] | None = None) -> dict[str, Part]:
     """By corner, the newest damper that was fitted to the car or stands on this order's lines."""
-    installed = InstalledPart.objects.filter(
-        order__vehicle_id=order.vehicle_id, part__kind__in=DAMPERS
-    )
-    rows = [
-        (row.part, str(row.corner_or_axle))
-        for row in installed.select_related("part").order_by("at", "pk")
-    ]
-    for line in order.lines.filter(part__kind__in=DAMPERS).select_related("part"):
-        if line.part is not None:
-            rows.append((line.part, str(line.part.axle if line.axle == Axle.ANY else line.axle)))
-    return {corner: part for part, where in rows if part for corner in corners_at(where)}
+    return {
+        corner: one.part
+        for one in (parts_placed(order) if placed is None else placed)
+        if one.part.kind in DAMPERS
+        for corner in corners_at(one.where)
+    }
 
 
 def corners_at(where: str) -> tuple[str, ...]:

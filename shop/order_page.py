@@ -15,6 +15,7 @@ from shop.languages import ENGLISH
 from shop.models import LineKind, OrderKind, State, WorkOrder
 from shop.money import totals_of
 from shop.next_act import next_act
+from shop.once import looking
 from shop.plugs import Panel, order_panels
 from shop.services.bookings import may_be_booked
 from shop.services.gates import gates_ask
@@ -47,6 +48,7 @@ def side_moves(order: WorkOrder, moves: list[Move]) -> list[Move]:
     ]
 
 
+@looking()
 def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]:
     """Everything that templates/shop/order.html needs."""
     lines = list(order.lines.select_related("part"))

@@ -6,14 +6,14 @@ for checks and for the bench alike.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, CURVES, LINKS
 from alignment.models import PlannedSetting
 from fitment.models import CornerSurvey, OrderWheels, PresentCorner
-from shop.adjusting import adjusting_parts, dampers_at
+from shop.adjusting import Placed, adjusting_parts, dampers_at, parts_placed
 
 from .stops import limits_with
 
@@ -81,12 +81,13 @@ def car_of_order(order: WorkOrder) -> Car:
     pattern = order.vehicle.pattern
     chosen = OrderWheels.objects.filter(order=order).select_related("wheel", "tyre")
     stands = PresentCorner.objects.filter(order=order).select_related("wheel", "tyre")
+    placed = parts_placed(order)
     return Car(
         pattern=pattern,
         order=order,
         surveys=CornerSurvey.objects.current_by_corner(pattern) if pattern else {},
-        reaches=part_reaches(order),
-        dampers=dampers_at(order),
+        reaches=part_reaches(order, placed),
+        dampers=dampers_at(order, placed),
         present={row.corner: row for row in stands.prefetch_related("gaps")},
         wheels={row.axle: row for row in chosen},
         plans={row.axle: row for row in PlannedSetting.objects.filter(order=order)},
@@ -97,7 +98,9 @@ def axle_of(corner: str) -> str:
     return "front" if corner in AXLE_CORNERS["front"] else "rear"
 
 
-def part_reaches(order: WorkOrder) -> dict[str, dict[str, PartReach]]:
+def part_reaches(
+    order: WorkOrder, placed: Iterable[Placed] | None = None
+) -> dict[str, dict[str, PartReach]]:
     """By corner and adjuster, the reach of the newest part whose reach is known."""
     return {
         corner: {
@@ -107,7 +110,7 @@ def part_reaches(order: WorkOrder) -> dict[str, dict[str, PartReach]]:
             for adjuster, row in parts.items()
             if row.part.reach_min is not None and row.part.reach_max is not None
         }
-        for corner, parts in adjusting_parts(order).items()
+        for corner, parts in adjusting_parts(order, placed).items()
     }
 
 

@@ -13,6 +13,7 @@ from django.db import transaction
 from fitment.engine.mounting import RULES_VERSION
 from fitment.engine.mounting_rule import FAILS, result_dump
 from fitment.models import MountingCheck, OrderWheels, RoomCheck
+from shop.once import asked_once
 from shop.services.log import log_write
 
 from .mounting import Mounting, MountingFacts, answered, mounting_facts
@@ -52,6 +53,11 @@ def mounting_state(
     if latest is None or latest.digest == digest:
         return MountingState(facts, digest, latest, latest)
     return MountingState(facts, digest, checks.filter(digest=digest).first(), latest)
+
+
+def mounting_once(order: WorkOrder) -> MountingState | None:
+    """The same for those who put one page together, fetched once for all."""
+    return asked_once(("mounting", order.pk), lambda: mounting_state(order))
 
 
 def inputs_of(order: WorkOrder, facts: MountingFacts) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fitment.models import RoomCheck
+from shop.once import asked_once
 
 from .inputs import CheckInputs, check_inputs
 
@@ -31,6 +32,11 @@ class CheckState:
     @property
     def shown(self) -> RoomCheck | None:
         return self.current or self.latest
+
+
+def state_once(order: WorkOrder) -> CheckState:
+    """The same for those who put one page together, the order's check fetched once for all."""
+    return asked_once(("room check", order.pk), lambda: check_state(order))
 
 
 def check_state(order: WorkOrder) -> CheckState:
