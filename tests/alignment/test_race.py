@@ -12,11 +12,14 @@ from django.urls import reverse
 
 from alignment.forms.visits import VisitForm
 from alignment.geometry.units import parse_angle
-from alignment.models import RackVisit, Reading
+from alignment.models import AcceptedMoves, RackVisit, Reading
+from alignment.moves_page import moves_page, taken_of
+from alignment.services.accepting import moves_accept, versions_of
 from alignment.services.meanwhile import SavedMeanwhile
 from alignment.services.visits import visit_save
-from shop.models import User, WorkOrder
+from shop.models import LogEntry, User, WorkOrder
 from tests.alignment.factories import make_visit
+from tests.alignment.moves_orders import an_order
 from tests.factories import make_user
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
@@ -80,3 +83,23 @@ def test_of_many_who_each_change_one_field_at_once_nobody_loses_anything() -> No
     assert answers == [302] * len(corners)
     values = RackVisit.objects.get(pk=visit.pk).values()
     assert values == {(c, "camber"): float(f"-1.{n + 1}") for n, c in enumerate(corners)}
+
+
+def test_moves_that_many_accept_at_once_are_kept_once() -> None:
+    order, by = an_order(), make_user("technician")
+    versions, pages = versions_of(order), moves_page(order)
+    together = Barrier(PEOPLE)
+
+    def accept(_: int) -> int:
+        try:
+            together.wait(timeout=10)
+            taken = [taken_of(page, "0") for page in pages]
+            return len(moves_accept(order=order, by=by, taken=taken, versions=versions))
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(PEOPLE) as pool:
+        kept = sorted(pool.map(accept, range(PEOPLE)))
+    assert kept == [0] * (PEOPLE - 1) + [2]
+    assert AcceptedMoves.objects.filter(order=order).count() == 2
+    assert LogEntry.objects.filter(order=order, what="Moves accepted").count() == 1
