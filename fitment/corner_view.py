@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any
+from urllib.parse import urlencode
 
+from django.urls import reverse
 from django.utils.safestring import SafeString
 
 from fitment.engine.designation import BadSize
@@ -20,6 +23,8 @@ from fitment.engine.model import (
     PlaceAnswer,
 )
 from fitment.engine.mounted import BadSection, Mounted, mounted
+from fitment.engine.ways import RuledOut
+from fitment.engine.ways_words import ruled_out_words
 from fitment.engine.words import (
     adjuster_words as engine_adjuster_words,
 )
@@ -27,11 +32,17 @@ from fitment.engine.words import best_reading, corner_sentence, pose_words, wors
 from fitment.lever_words import LeverTable, lever_table
 from fitment.plots import Choice, curve_choices, map_choices
 from fitment.seat_words import seat_facts
+from fitment.services.car import axle_of
+from fitment.services.reach import parts_that_reach
 from fitment.words import adjuster_unit, adjuster_words, corner_words, means_words
 
 if TYPE_CHECKING:
     from fitment.models import RoomCheck
     from shop.models import Part
+
+
+#: Lines of what was ruled out.
+RULED_OUT_SHOWN = 20
 
 
 @dataclass(frozen=True)
@@ -69,15 +80,19 @@ class ReachRow:
     short_by: float
     unit: str
     given_by: str
+    on_offer: tuple[Part, ...] = ()
 
 
 @dataclass(frozen=True)
 class WayRow:
-    """What a change of means, tyre or spacer would come to."""
+    """What a change of means, tyre or spacer would come to; ``price`` None where not known."""
 
     words: str
     verdict: str
     sentence: str
+    caution: str = ""
+    price: Decimal | None = None
+    bench_url: str = ""
 
 
 @dataclass(frozen=True)
@@ -96,12 +111,17 @@ class CornerView:
     planned_by: str
     other_means: tuple[WayRow, ...]
     ways: tuple[WayRow, ...]
+    ruled_out: tuple[str, ...]
     levers: LeverTable | None
     seat: tuple[tuple[str, str], ...]
     curves: tuple[Choice, ...]
     maps: tuple[Choice, ...]
     size: str
     stretched: str
+
+    @property
+    def axle(self) -> str:
+        return axle_of(self.corner)
 
     @property
     def has_to_change(self) -> bool:
@@ -130,15 +150,17 @@ def corner_view(
     asked: Corner | None,
     parts: Mapping[str, Part],
     drawing: tuple[SafeString, tuple[str, ...]],
+    catalogue: Sequence[Part] = (),
 ) -> CornerView:
     """The view of corners that were asked alike; ``asked`` None where the file is too old.
 
-    ``parts`` holds by adjuster the part of the car that sets it.
+    ``parts`` holds by adjuster the part of the car that sets it, ``catalogue`` what could be
+    fitted where those do not reach.
     """
     corner, name = corners[0], corner_words(corners)
     document = check.inputs["corners"][corner]
     by = document["planned"].get("camber_by", "")
-    ways = _way_rows(check, corner, "clear")
+    ways = (*_found(check, corner), *_way_rows(check, corner, "clear"))
     return CornerView(
         corner=corner,
         name=name,
@@ -148,10 +170,14 @@ def corner_view(
         legend=drawing[1],
         places=tuple(_place_row(one) for one in answer.places),
         adjusters=tuple(_adjuster_rows(answer.adjusters)),
-        out_of_reach=tuple(_reach_row(short) for short in answer.out_of_reach),
+        out_of_reach=tuple(
+            _reach_row(short, parts_that_reach(short, corner, document["suspension"], catalogue))
+            for short in answer.out_of_reach
+        ),
         planned_by=means_words(by) if by else "",
         other_means=tuple(row for row in _way_rows(check, corner, "means") if row not in ways),
         ways=ways,
+        ruled_out=_ruled_out(check, corner),
         levers=lever_table(answer, there=_there(document), parts=parts),
         seat=tuple(seat_facts(answer.seat)) if answer.seat else (),
         curves=tuple(curve_choices(check, corner, answer)),
@@ -165,7 +191,7 @@ def _place_row(one: PlaceAnswer) -> PlaceRow:
     return PlaceRow(one, pose_words(one), doubt_words(one), best_reading(one) if one.doubt else "")
 
 
-def _reach_row(short: OutOfReach) -> ReachRow:
+def _reach_row(short: OutOfReach, on_offer: Sequence[Part]) -> ReachRow:
     return ReachRow(
         words=adjuster_words(short.adjuster),
         needed=short.needed,
@@ -174,12 +200,36 @@ def _reach_row(short: OutOfReach) -> ReachRow:
         short_by=short.short_by,
         unit=adjuster_unit(short.adjuster),
         given_by=engine_adjuster_words(short.adjuster).given_by,
+        on_offer=tuple(on_offer),
     )
 
 
 def _way_rows(check: RoomCheck, corner: str, kind: str) -> tuple[WayRow, ...]:
     found = check.ways.get(corner, {}).get(kind, [])
     return tuple(WayRow(way["words"], way["verdict"], way["sentence"]) for way in found)
+
+
+def _found(check: RoomCheck, corner: str) -> tuple[WayRow, ...]:
+    """Ways for the corner's axle, each with its address on the bench."""
+    bench = reverse("order_bench", args=[check.order_id])
+    axle = {"axle": axle_of(corner), "use": check.order.use}
+    return tuple(
+        WayRow(
+            words=way["words"],
+            verdict=way["verdict"],
+            sentence=way["room"],
+            caution=way["caution"],
+            price=None if way["price"] is None else Decimal(way["price"]),
+            bench_url=f"{bench}?{urlencode(axle | way['put'])}",
+        )
+        for way in check.ways.get(corner, {}).get("found", [])
+    )
+
+
+def _ruled_out(check: RoomCheck, corner: str) -> tuple[str, ...]:
+    """What fell in the search beside the check, in words, most first."""
+    fell = check.ways.get(corner, {}).get("ruled_out", [])[:RULED_OUT_SHOWN]
+    return tuple(ruled_out_words(RuledOut(*one)) for one in fell)
 
 
 def _there(document: Mapping[str, Any]) -> dict[str, float]:

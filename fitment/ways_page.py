@@ -10,6 +10,7 @@ from django.http import QueryDict
 from django.urls import reverse
 
 from fitment.bench import AXLES, Bench, bench_of
+from fitment.corner_view import RULED_OUT_SHOWN
 from fitment.engine.ways import RuledOut
 from fitment.engine.ways_words import AIM_WORDS, ruled_out_words
 from fitment.models import WaysSearch
@@ -17,9 +18,6 @@ from fitment.services.car import Car, car_of_order, car_of_pattern
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
-
-#: Lines of what was ruled out.
-RULED_OUT_SHOWN = 20
 
 
 def car_of_search(search: WaysSearch) -> Car:

@@ -144,6 +144,14 @@ class TyreChoice:
     nominal: bool = False
     traced: tuple[float, Tyre] | None = None
 
+    @property
+    def rim_diameter_in(self) -> float | None:
+        """Diameter of the rims that it is for; None where its size tells none."""
+        try:
+            return size_of(self.tyre.size).rim_in
+        except BadSize:
+            return None
+
     def on(self, wheel: Wheel) -> Tyre:
         """The tyre as it is on a wheel: with its trace where that was taken on such a rim."""
         if self.traced is not None and abs(wheel.width_in - self.traced[0]) < SAME_RIM_IN:
@@ -180,13 +188,28 @@ class Rule:
     setting: Callable[[Planned], bool] | None = None
     fit: Callable[[WheelChoice, TyreChoice, float], bool] | None = None
 
+    def can_be_kept(self, space: Space, planned: Planned) -> bool:
+        """Whether anything that there is to choose from keeps it."""
+        settings = self.setting is None or any(
+            self.setting(change.made_to(planned)) for change in space.settings
+        )
+        return settings and (
+            self.fit is None
+            or any(
+                self.fit(wheel, tyre, spacer.mm)
+                for wheel, tyre, spacer in product(space.wheels, space.tyres, space.spacers)
+                if tyre.rim_diameter_in == wheel.wheel.diameter_in
+            )
+        )
+
 
 @dataclass(frozen=True)
 class Within:
     """Limits of a search; None asks nothing.
 
     ``camber_deg`` and ``diameter_mm`` are (least, most); ``load_kg`` is on one wheel;
-    ``budget`` for the axle. ``unknown`` are limits that cannot be held to, in words.
+    ``budget`` for the axle. ``unknown`` are limits that cannot be held to, in words; ``broken``
+    are rules that are kept by nothing that there is to choose from.
     """
 
     camber_deg: tuple[float, float] | None = None
@@ -197,6 +220,14 @@ class Within:
     budget: Decimal | None = None
     rules: tuple[Rule, ...] = ()
     unknown: tuple[str, ...] = ()
+    broken: tuple[str, ...] = ()
+
+    def for_space(self, space: Space, planned: Planned) -> Within:
+        """The limits without those rules that no choice could keep: such a rule says nothing
+        about what to choose, and is told beside it instead."""
+        kept = [rule for rule in self.rules if rule.can_be_kept(space, planned)]
+        broken = tuple(rule.name for rule in self.rules if rule not in kept)
+        return replace(self, rules=tuple(kept), broken=(*self.broken, *broken))
 
 
 #: What rules out a wheel and tyre, as reasons that are counted.

@@ -190,4 +190,5 @@ class _Search:
             corners={name: corners[name] for name in self.question.corners},
             answers={name: answers[name] for name in self.question.corners},
             not_known=not_known(wheel, tyre, every.within),
+            broken=every.within.broken,
         )

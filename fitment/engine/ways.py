@@ -80,7 +80,7 @@ class Way:
     ``changes`` are its kinds of change, ``wins`` the aims it is the best for, ``price`` of the
     axle (None: not known). ``corners`` is what a check would be asked, ``answers`` what it
     answers; ``tightest`` the place with the least slack, at ``corner``. ``not_known`` are limits
-    that nothing can be said about, in words.
+    that nothing can be said about, in words, ``broken`` rules that no choice would have kept.
     """
 
     setting: SettingChange
@@ -98,6 +98,7 @@ class Way:
     corners: Mapping[str, Corner]
     answers: Mapping[str, CornerAnswer]
     not_known: tuple[str, ...]
+    broken: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -96,7 +96,7 @@ def room_words(way: Way, *, decimals: int = 0) -> str:
 
 
 def caution_words(way: Way) -> str:
-    """What nobody knows about a way, as a sentence; empty where all is known."""
+    """What nobody knows about a way, and what it does not keep; empty where there is nothing."""
     said = []
     if way.tyre.nominal:
         said.append(
@@ -105,6 +105,9 @@ def caution_words(way: Way) -> str:
         )
     if way.not_known:
         said.append(f"Not known: {', '.join(way.not_known)}.")
+    if way.broken:
+        said.append(f"Not kept by anything that may change here: {'; '.join(way.broken)}")
+        said[-1] = said[-1].rstrip(".") + "."
     return " ".join(said)
 
 

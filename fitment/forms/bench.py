@@ -11,7 +11,7 @@ from alignment.forms.readers import reader_of
 from alignment.geometry import units
 from fitment.engine.designation import BadSize, size_of
 from fitment.models import TyreModel, WheelModel
-from fitment.services.bench import SetUp
+from fitment.services.bench import SetUp, state_of
 from fitment.services.car import Car
 from fitment.words import means_words
 from shop.models import Use
@@ -21,8 +21,6 @@ from .fields import NumberField, number_text
 
 #: Kinds by which typed angles and lengths are read.
 KINDS = {"camber": "camber", "toe": "toe", "height": "change", "packer": "length"}
-#: In which state the order judges its tyre; the bench leaves it alone.
-STATE = ("worn_mm", "growth_mm", "largest_allowed")
 NO_MEANS = "Say how this camber is to be reached: the same figure leaves different room."
 NO_CAMBER = "Means are chosen but no camber. Type the camber, or take the means away."
 NO_TOE = "An axle that is set needs its toe, per wheel. Zero is a setting."
@@ -126,7 +124,7 @@ class BenchForm(forms.Form):
             ride_height_mm=numbers["height"],
             bump_stop_mm=numbers["packer"],
             adjusters=plan.adjusters if plan else {},
-            state={name: getattr(row, name) for name in STATE if row and getattr(row, name)},
+            state=state_of(row),
         )
 
     def _read(self, name: str) -> float | None:

@@ -53,6 +53,8 @@ if TYPE_CHECKING:
 
 #: Answers, and drawings, that one process keeps.
 KEPT = 64
+#: In which state the order judges its tyre; the bench leaves it alone.
+STATE = ("worn_mm", "growth_mm", "largest_allowed")
 ANY_WHEEL: Document = {
     "wheel": {"diameter_in": 16, "width_in": 7, "offset_mm": 40},
     "tyre": {"size": "205/55R16"},
@@ -156,6 +158,33 @@ class Tried:
     @property
     def tightest(self) -> PlaceAnswer | None:
         return worst_place(self.sides[0].answer) if self.sides else None
+
+
+def set_up_of(car: Car, axle: str) -> SetUp | None:
+    """What an order chose and plans for an axle; None while either is missing."""
+    row, plan = car.wheels.get(axle), car.plans.get(axle)
+    if row is None or plan is None:
+        return None
+    adjusters = plan.adjusters or {}
+    return SetUp(
+        axle=axle,
+        wheel=row.wheel,
+        tyre=row.tyre,
+        size="",
+        spacer_mm=row.spacer_mm,
+        camber_deg=plan.camber_deg,
+        camber_by=plan.camber_by,
+        toe_deg=plan.toe_deg,
+        ride_height_mm=adjusters.get("ride_height_mm"),
+        bump_stop_mm=adjusters.get("bump_stop_mm"),
+        adjusters=adjusters,
+        state=state_of(row),
+    )
+
+
+def state_of(row: OrderWheels | None) -> dict[str, Any]:
+    """In which state an order judges its tyre: what is said of it alone."""
+    return {name: getattr(row, name) for name in STATE if row and getattr(row, name)}
 
 
 def question_of(car: Car, set_up: SetUp, duty: DutyModel) -> Document:

@@ -65,11 +65,12 @@ def question_for(
         {f"{WHEEL_KEY}{row.pk}": row for row in wheels},
         {f"{TYRE_KEY}{row.pk}": row for row in tyres},
     )
+    space = _space(planned, set_up, asked, wheels, tyres)
     return Question(
         corners=corners,
         duty=duty,
-        space=_space(planned, set_up, asked, wheels, tyres),
-        within=within_for(asked, car, set_up.axle, rules),
+        space=space,
+        within=within_for(asked, car, set_up.axle, rules).for_space(space, planned.planned),
         aims=aims,
         few=FEW,
     )

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+import html
 import json
 import re
 from typing import Any
 
 import pytest
+from django.urls import reverse
 
 from fitment.engine import checkfile
 from fitment.models import CornerSurvey, RoomCheck
+from fitment.services.bench import set_up_of
+from fitment.services.car import car_of_order
 from fitment.services.checks import CheckNotPossible, check_run, check_state
 from fitment.services.inputs import check_inputs
 from fitment.services.scenes import scene_load
-from shop.models import LogEntry
+from fitment.services.searching import search_step
+from fitment.services.ways_limits import limits_of
+from shop.models import LogEntry, User
 from tests.factories import make_line, make_order, make_part, make_vehicle
 from tests.fitment.factories import (
     make_order_wheels,
@@ -24,6 +30,7 @@ from tests.fitment.factories import (
     make_surveyed_pattern,
     make_tyre,
 )
+from tests.fitment.searches import make_search
 
 pytestmark = pytest.mark.django_db
 
@@ -219,22 +226,41 @@ def test_the_smallest_change_that_clears_comes_first() -> None:
     make_tyre(name="For another rim", size="245/35R17", section_width_mm=240)
     make_tyre(name="Wider", size="275/35R18", section_width_mm=280)
     check = check_run(order=make_rubbing_order(), by=None)
-    ways = check.ways["LF"]["clear"]
+    ways = check.ways["LF"]["found"]
     assert ways
+    assert ways[0]["effort"] == min(way["effort"] for way in ways)
     assert all(way["verdict"] in ("clear", "tight") for way in ways)
     assert not any("Wider" in way["words"] or "another rim" in way["words"] for way in ways)
-    counts = [way["words"].count(",") for way in ways]
-    assert counts == sorted(counts)
+    fell = {(reason, what) for reason, what, _ in check.ways["LF"]["ruled_out"]}
+    assert {("rim diameter", "17 in"), ("touches", "fender lip")} <= fell
+
+
+def test_ways_beside_a_check_are_those_of_the_bench(writer: User, client_of: Any) -> None:
+    """The same limits, words and figures as a search that may change the same things."""
+    make_tyre(name="Narrow", section_width_mm=240, price="150.00")
+    order = make_rubbing_order()
+    ways = check_run(order=order, by=None).ways["LF"]["found"]
+    car = car_of_order(order)
+    around = limits_of(car, set_up_of(car, "front"))
+    asked = {name: around[name] for name in ("diameter_from", "diameter_to")}
+    search = make_search(order, writer, may=["means", "spacer", "tyre"], **asked)
+    while not search.is_over:
+        search_step(search=search, car=car, set_up=set_up_of(car, "front"), seconds=30)
+    for aim in ("least change", "most room"):
+        mine = next(way for way in ways if aim in way["wins"])
+        theirs = next(way for way in search.shown if aim in way["wins"])
+        assert {**mine, "wins": theirs["wins"]} == theirs
+    page = client_of(writer).get(reverse("room", args=[order.pk])).content.decode()
+    assert html.escape(ways[0]["room"]) in page
+    assert "Try it on the bench" in page
+    assert "What was ruled out, and why" in page
 
 
 def test_a_way_that_is_followed_clears_as_was_said() -> None:
-    narrow = make_tyre(name="Narrow", section_width_mm=240)
+    make_tyre(name="Narrow", section_width_mm=240)
     order = make_rubbing_order()
-    check = check_run(order=order, by=None)
-    way = next(w for w in check.ways["LF"]["clear"] if "top mount" in w["words"])
-    order.planned_settings.update(camber_by="top_mount")
-    if "Narrow" in way["words"]:
-        order.order_wheels.update(tyre=narrow)
-    if "no spacer" in way["words"]:
-        order.order_wheels.update(spacer_mm=0.0)
+    way = check_run(order=order, by=None).ways["LF"]["found"][0]
+    put = way["put"]
+    order.planned_settings.update(camber_by=put["by"])
+    order.order_wheels.update(tyre=put["tyre"], spacer_mm=float(put["spacer"] or 0))
     assert check_run(order=order, by=None).verdict == way["verdict"]
