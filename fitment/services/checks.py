@@ -88,7 +88,7 @@ def answered(inputs: CheckInputs) -> dict[str, Any]:
     return {
         "answer": checkfile.answer_dump(answer),
         "scenes": _scenes(question, answer, rooms, _on_the_car(inputs)),
-        "ways": ways_to_clear(inputs.document or {}, answer),
+        "ways": ways_to_clear(inputs.car, question, answer),
         "verdict": _verdict(answer, inputs),
         "in_reach": not any(corner.out_of_reach for corner in answer.corners.values()),
         "sentence": _sentence(answer, inputs),
