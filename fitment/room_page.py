@@ -127,7 +127,7 @@ def drawn(
 ) -> tuple[SafeString, tuple[str, ...]]:
     """The stored drawing of a corner as SVG, and its legend; empty where none was kept."""
     scenes = check.scenes.get(corner, {})
-    kept = (scenes.get(BESIDE) if reader == "shop" else None) or scenes.get(reader)
+    kept = scenes.get(BESIDE[reader]) or scenes.get(reader)
     if kept is None:
         return SafeString(""), ()
     scene = scene_load(kept)

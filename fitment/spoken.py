@@ -36,6 +36,7 @@ from fitment.engine.words import (
     adjuster_words,
     worst_place,
 )
+from fitment.services.checks import BESIDE
 from fitment.services.scenes import scene_load
 from shop.languages import Speech
 from shop.languages.speech import INCHES, MILLIMETRES, MINUS, MM_PER_INCH
@@ -305,7 +306,9 @@ def corners_said(corners: Iterable[str], speech: Speech) -> str:
 def room_drawing(check: RoomCheck, corner: str, speech: Speech) -> Scene:
     """The drawing of one corner, lettered for this reader."""
     reader = SHOP if speech.lengths == INCHES else CUSTOMER
-    scene = scene_load(check.scenes[corner][reader])
+    scenes = check.scenes[corner]
+    beside = scenes.get(BESIDE[reader])
+    scene = scene_load(beside or scenes[reader])
     if is_engines_own(speech):
         return scene
     answer = checkfile.answer_load(check.answer).corners[corner] if check.answer else None
@@ -313,13 +316,15 @@ def room_drawing(check: RoomCheck, corner: str, speech: Speech) -> Scene:
     return replace(
         scene,
         title=speech.say("Room of the {corner} wheel", corner=name),
-        description=description(answer, speech) if answer else scene.description,
+        description=description(answer, speech, beside is not None)
+        if answer
+        else scene.description,
         legend=tuple(_legend(line, speech) for line in scene.legend),
         parts=tuple(_lettered(part, speech) for part in scene.parts),
     )
 
 
-def description(corner: CornerAnswer, speech: Speech) -> str:
+def description(corner: CornerAnswer, speech: Speech, other: bool = False) -> str:
     """What the drawing shows, for those who cannot see it."""
     lines = [
         speech.say(
@@ -333,6 +338,8 @@ def description(corner: CornerAnswer, speech: Speech) -> str:
             f"{speech.may_say(place.place)}: {gap}, {speech.say(place.verdict)}, "
             f"{pose_words(place, speech)}."
         )
+    if other:
+        lines.append(speech.say("A second wheel and tyre is drawn dashed."))
     return " ".join(lines)
 
 

@@ -14,6 +14,9 @@ from pathlib import Path
 from alignment.models import PlanAxle, Quantity
 from alignment.target_models import TargetKind
 from alignment.words import ADJUSTER_LABELS, MEANS
+from fitment import mounting_gate
+from fitment import words as fitment_words
+from fitment.engine import captions
 from fitment.engine import words as engine_words
 from fitment.engine.law import PRACTICE, USUAL
 from fitment.engine.model import VERDICTS
@@ -140,6 +143,7 @@ def _by_name() -> Iterator[str]:
     yield from (read for _, _, read in MEANS)
     yield from (label for label, _ in ADJUSTER_LABELS.values())
     yield from VERDICTS
+    yield from ("nearer", "farther", captions.ON_THE_CAR_DASHED)
     yield from ("out of reach", "overlap", "front", "rear", "thrust angle", "setback")
     yield from engine_words.CORNER_WORDS.values()
     yield from engine_words.READINGS.values()

@@ -13,6 +13,15 @@ from fitment.engine.swept import Swept
 LABEL_CHARACTERS = 18
 MINUS = "\N{MINUS SIGN}"
 
+OTHER_DASHED = (
+    "Dashed: the other wheel and tyre. Nearer and farther say where this one stands beside it."
+)
+ON_THE_CAR_DASHED = (
+    "Dashed: the wheel and tyre that are on the car now. Nearer and farther say where the new "
+    "ones stand beside them."
+)
+"""The same line where the other wheel is the one that comes off."""
+
 
 def signed_mm(value: float, decimals: int) -> str:
     """A length with its sign, never rounded to a bare zero that hides which side it is on."""
@@ -83,10 +92,7 @@ def legend_of(regions: list[Swept], gaps: list[Gap], other: bool, decimals: int)
     if any(gap.place.clearance_mm <= 0 for gap in gaps):
         lines.append("Crossed hatching in a dotted line: overlap.")
     if other:
-        lines.append(
-            "Dashed: the other wheel and tyre. Nearer and farther say where this one "
-            "stands beside it."
-        )
+        lines.append(OTHER_DASHED)
     far = [gap.place for gap in gaps if not gap.drawn]
     if far:
         named = ", ".join(f"{p.place} {signed_mm(p.clearance_mm, decimals)} mm" for p in far)

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
 from alignment.geometry.linkage import Unreachable
 from fitment.engine import checkfile
+from fitment.engine.captions import ON_THE_CAR_DASHED, OTHER_DASHED
 from fitment.engine.check import ENGINE_VERSION, run_with_rooms
 from fitment.engine.drawing import room_scene, room_scenes
 from fitment.engine.model import CONTACT, UNMEASURED, Answer, Check
 from fitment.engine.room import Room
+from fitment.engine.scene import Scene
 from fitment.engine.section import Section, section_of
 from fitment.engine.words import check_sentence
 from fitment.models import CORNER_NAMES, RoomCheck
@@ -34,8 +37,8 @@ __all__ = ["CheckNotPossible", "CheckState", "answered", "check_run", "check_sta
 
 #: Who reads a drawing, and the decimals of its millimetres.
 READERS = {"shop": 1, "customer": 0}
-#: The shop's drawing with the wheel that is on the car dashed, where that is known.
-BESIDE = "beside"
+#: The same drawings with the wheel that is on the car dashed, where that is known.
+BESIDE = {"shop": "beside", "customer": "customer_beside"}
 
 
 class CheckNotPossible(Exception):
@@ -127,7 +130,7 @@ def _scenes(
 ) -> dict[str, Any]:
     """By corner, the drawing for the shop in tenths and for customers in whole millimetres.
 
-    The shop's shows the wheel that is on the car now, dashed beside the one that is to come.
+    Beside each the same with the wheel that is on the car now, dashed, where that is known.
     """
     scenes: dict[str, Any] = {}
     for name, corner in check.corners.items():
@@ -139,6 +142,15 @@ def _scenes(
             reader: scene_dump(scene) for reader, scene in zip(READERS, drawn, strict=True)
         }
         if name in on_the_car:
-            beside = room_scene(*what, title=title, other_section=on_the_car[name])
-            scenes[name][BESIDE] = scene_dump(beside)
+            for reader, decimals in READERS.items():
+                beside = room_scene(
+                    *what, title=title, decimals=decimals, other_section=on_the_car[name]
+                )
+                scenes[name][BESIDE[reader]] = scene_dump(_of_this_car(beside))
     return scenes
+
+
+def _of_this_car(scene: Scene) -> Scene:
+    """A drawing of two wheels whose legend calls the dashed one the wheel on the car."""
+    legend = (ON_THE_CAR_DASHED if line == OTHER_DASHED else line for line in scene.legend)
+    return replace(scene, legend=tuple(legend))

@@ -14,7 +14,7 @@ from fitment.models import CornerSurvey, GapRead, PresentCorner
 from fitment.services.checks import check_run, check_state
 from fitment.services.present import Expected
 from shop.models import LogEntry
-from tests.factories import make_order
+from tests.factories import make_customer, make_order, make_shop
 from tests.fitment.factories import make_ready_order, make_tyre, make_wheel
 
 pytestmark = pytest.mark.django_db
@@ -181,3 +181,28 @@ def test_a_closed_order_keeps_what_was_read(client_of: Browsers, technician: Any
     answer = client_of(technician).post(url(order), {"act": "gaps", "gap_0": "20"})
     assert "stays as it was" in answer.content.decode()
     assert not GapRead.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("language", "dashed", "farther"),
+    [
+        ("en", "Dashed: the wheel and tyre that are on the car now.", "nearer"),
+        ("de", "Gestrichelt: Rad und Reifen, die jetzt am Auto sind.", "näher"),
+    ],
+)
+def test_the_customer_sees_the_wheel_that_is_on_the_car_dashed(
+    client: Client, technician: Any, language: str, dashed: str, farther: str
+) -> None:
+    make_shop()
+    order = make_ready_order()
+    order.customer = make_customer(language=language)
+    order.save()
+    check_run(order=order, by=technician)
+    page = reverse("customer_order", args=[order.token])
+    assert "other-outline" not in client.get(page).content.decode()
+    stand(order, technician)
+    check_run(order=order, by=technician)
+    text = client.get(page).content.decode()
+    assert "other-outline" in text
+    assert dashed in text
+    assert farther in text

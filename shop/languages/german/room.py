@@ -16,6 +16,16 @@ WORDS: Mapping[str, str] = {
     "unmeasured": "nicht vermessen",
     "out of reach": "außer Reichweite",
     "overlap": "zu nah",
+    "nearer": "näher",
+    "farther": "weiter weg",
+    "A second wheel and tyre is drawn dashed.": (
+        "Ein zweites Rad mit Reifen ist gestrichelt gezeichnet."
+    ),
+    "Dashed: the wheel and tyre that are on the car now. Nearer and farther say where the new "
+    "ones stand beside them.": (
+        "Gestrichelt: Rad und Reifen, die jetzt am Auto sind. Näher und weiter weg sagen, wie das "
+        "neue Rad daneben steht."
+    ),
     "touches as well": "berührt ebenfalls",
     "unmeasured as well": "ebenfalls nicht vermessen",
     "doubtful as well": "ebenfalls unsicher",
