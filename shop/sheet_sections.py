@@ -159,14 +159,16 @@ def authorisation(order: WorkOrder, paper: Paper) -> list[Any]:
                 via=say(str(signed.get_via_display())),
             )
         )
-        if signed.signed_sentence:
-            lines.append(say("Signed under: {sentence}", sentence=signed.signed_sentence))
+        if sentence := signed.signed_sentence:
+            if sentence == quote.gate_warning:
+                sentence = quote.document.get("warning_said") or sentence
+            lines.append(say("Signed under: {sentence}", sentence=sentence))
     for override in order.overrides.select_related("by"):
         lines.append(
             say(
                 "The check said: {sentence} {name} decided on {day} to go on all the same: "
                 "{reason}",
-                sentence=override.sentence,
+                sentence=override.said or speech.may_say(override.sentence),
                 name=override.by.shown_name,
                 day=speech.day(override.at),
                 reason=override.reason,

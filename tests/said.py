@@ -156,6 +156,9 @@ def _by_name() -> Iterator[str]:
     yield from ("{angle} of lock inward", "{angle} of lock outward")
     yield from ("Before", "After", "Latest", "camber", "toe")
     yield from UNCOVERED
+    yield from (mounting_gate.OUT_OF_DATE, mounting_gate.NOT_CHECKED)
+    yield from (*fitment_words.MEANS_WORDS.values(), *fitment_words.KIND_WORDS.values())
+    yield fitment_words.adjuster_words("rods_mm")
     yield "Numbers are gaps in {unit}, the smallest over all travel and lock."
 
 

@@ -8,16 +8,18 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
+from fitment import problem_words
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
 from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, PresentCorner
-from fitment.words import KIND_WORDS, adjuster_words, means_words
+from shop.languages import ENGLISH, Speech
 
 from .car import AXLE_CORNERS as AXLE_CORNERS
 from .car import Car, Document, axle_of, car_of_order, has_adjuster, means_of
@@ -26,14 +28,24 @@ if TYPE_CHECKING:
     from alignment.models import PlannedSetting
     from shop.models import WorkOrder
 
+Spoken = Callable[[Speech], str]
+
 
 @dataclass(frozen=True)
 class Problem:
-    """Why an order cannot be checked, in a sentence, with the place where it is mended."""
+    """Why an order cannot be checked, in a sentence, with the place where it is mended.
+
+    ``spoken`` says the sentence to other readers.
+    """
 
     sentence: str
     url: str
     link: str
+    spoken: Spoken = field(compare=False, repr=False)
+
+
+def _problem(spoken: Spoken, url: str, link: str) -> Problem:
+    return Problem(spoken(ENGLISH), url, link, spoken)
 
 
 @dataclass(frozen=True)
@@ -163,28 +175,16 @@ def _missing_choices(rows: _Asked) -> Iterable[Problem]:
     to_wheels = reverse("order_wheels", args=[order.pk])
     to_plan = reverse("plan_edit", args=[order.pk])
     if not rows.car.wheels and not rows.car.plans:
-        yield Problem(
-            "Neither wheels nor settings are chosen for this order.", to_wheels, "Choose wheels"
-        )
+        yield _problem(problem_words.nothing_chosen, to_wheels, "Choose wheels")
     for axle in AXLE_CORNERS:
         plan = rows.car.plans.get(axle)
         if axle in rows.car.wheels and plan is None:
-            yield Problem(
-                f"The {axle} axle has wheels but no planned settings.", to_plan, "Plan settings"
-            )
+            yield _problem(partial(problem_words.wheels_alone, axle), to_plan, "Plan settings")
         if plan is not None and axle not in rows.car.wheels:
-            yield Problem(
-                f"The {axle} axle has planned settings but no wheels: "
-                "choose the ones that will be on the car, even if they stay.",
-                to_wheels,
-                "Choose wheels",
-            )
+            yield _problem(partial(problem_words.settings_alone, axle), to_wheels, "Choose wheels")
     if rows.duty is None:
-        yield Problem(
-            f"No duty is set up for {order.get_use_display().lower()} use.",
-            reverse("duty_list"),
-            "See the duties",
-        )
+        use = partial(problem_words.no_duty, str(order.get_use_display()))
+        yield _problem(use, reverse("duty_list"), "See the duties")
 
 
 def _senseless(
@@ -194,32 +194,19 @@ def _senseless(
     to_plan = reverse("plan_edit", args=[rows.order.pk])
     suspension = survey.document["suspension"]
     axle = axle_of(corner)
-    kind = KIND_WORDS.get(survey.kind, survey.kind)
+    kind = survey.kind
     means = means_of(suspension)
-    offered = ", ".join(means_words(name) for name in means) or "no means of camber"
     if plan.camber_deg is not None and plan.camber_by not in means:
-        yield Problem(
-            f"Camber by {means_words(plan.camber_by)} is planned for the {axle} axle, which is "
-            f"a {kind} corner and offers: {offered}.",
-            to_plan,
-            "Change the means",
-        )
+        said = partial(problem_words.senseless_means, plan.camber_by, axle, kind, means)
+        yield _problem(said, to_plan, "Change the means")
     for adjuster, value in (plan.adjusters or {}).items():
         if value is not None and not has_adjuster(suspension, adjuster):
-            yield Problem(
-                f"The {axle} axle plans “{adjuster_words(adjuster)}”, "
-                f"which a {kind} corner does not have.",
-                to_plan,
-                "Change the plan",
-            )
+            said = partial(problem_words.senseless_adjuster, adjuster, axle, kind)
+            yield _problem(said, to_plan, "Change the plan")
     for adjuster, part in rows.car.reaches[corner].items():
         if part.for_this_axle and not has_adjuster(suspension, adjuster):
-            yield Problem(
-                f"The part “{part.part}” sets “{adjuster_words(adjuster)}”, which the {axle} "
-                f"axle, a {kind} corner, does not have.",
-                reverse("order_lines", args=[rows.order.pk]),
-                "Change the parts",
-            )
+            said = partial(problem_words.senseless_part, part.part, adjuster, axle, kind)
+            yield _problem(said, reverse("order_lines", args=[rows.order.pk]), "Change the parts")
 
 
 def _parse_problems(rows: _Asked, document: Document) -> list[Problem]:
@@ -237,22 +224,23 @@ def _at_its_place(rows: _Asked, path: str, message: str) -> Problem:
     corner = steps[1] if len(steps) > 1 and steps[0] == "corners" else ""
     part = steps[2] if len(steps) > 2 else steps[0]
     where = f"{CORNER_NAMES[corner].capitalize()}, " if corner in CORNER_NAMES else ""
-    sentence = f"{where}{'.'.join(steps[2:]) if corner else path}: {message}"
+    record = f"{where}{'.'.join(steps[2:]) if corner else path}: {message}"
+    said = partial(problem_words.wrong_figure, record, corner)
     axle = axle_of(corner)
     if part == "planned":
-        return Problem(sentence, reverse("plan_edit", args=[order.pk]), "Change the plan")
+        return _problem(said, reverse("plan_edit", args=[order.pk]), "Change the plan")
     if part == "wheel" and axle in rows.car.wheels:
         wheel = rows.car.wheels[axle].wheel
-        return Problem(sentence, reverse("wheel_edit", args=[wheel.pk]), "Correct the wheel")
+        return _problem(said, reverse("wheel_edit", args=[wheel.pk]), "Correct the wheel")
     if part == "tyre" and axle in rows.car.wheels:
         tyre = rows.car.wheels[axle].tyre
-        return Problem(sentence, reverse("tyre_edit", args=[tyre.pk]), "Correct the tyre")
+        return _problem(said, reverse("tyre_edit", args=[tyre.pk]), "Correct the tyre")
     if part == "duty":
-        return Problem(sentence, reverse("duty_list"), "See the duties")
+        return _problem(said, reverse("duty_list"), "See the duties")
     if part == "present":
         url = reverse("gaps", args=[order.pk, corner])
-        return Problem(sentence, url, "Correct the gaps read on this car")
+        return _problem(said, url, "Correct the gaps read on this car")
     if corner and pattern is not None:
         url = reverse("survey_edit", args=[pattern.pk, corner])
-        return Problem(sentence, url, "Correct the survey")
-    return Problem(sentence, reverse("order_wheels", args=[order.pk]), "Change the wheels")
+        return _problem(said, url, "Correct the survey")
+    return _problem(said, reverse("order_wheels", args=[order.pk]), "Change the wheels")

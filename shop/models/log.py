@@ -12,13 +12,18 @@ from .people import User
 
 
 class GateOverride(models.Model):
-    """A manager's "go on all the same", good for one digest and no other."""
+    """A manager's "go on all the same", good for one digest and no other.
+
+    ``said`` is the sentence in the customer's words as they were on the day; empty where those
+    are the record's own.
+    """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="overrides")
     gate = models.CharField(max_length=40)
     digest = models.CharField(max_length=80)
     result = models.CharField(max_length=20)
     sentence = models.TextField()
+    said = models.TextField(blank=True)
     reason = models.TextField()
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)

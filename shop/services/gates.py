@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from django.db import transaction
 
+from shop.languages import speech_of
 from shop.models import Authorisation, GateOverride, State, User, WorkOrder
 from shop.plugs import MANAGER, NOBODY, QUIET, RULES, WRITER, GateAnswer, booking_gates
 from shop.services.log import log_write
@@ -136,12 +137,14 @@ def gate_override(*, order: WorkOrder, by: User, reason: str, digest: str) -> Ga
     if verdict.may_pass == WRITER:
         raise Refused("Nothing stands in the way: no decision is needed.")
     answer = verdict.answer
+    said = answer.said_to(speech_of(row))
     override = GateOverride.objects.create(
         order=row,
         gate=answer.gate,
         digest=answer.digest,
         result=answer.result,
         sentence=answer.sentence,
+        said="" if said == answer.sentence else said,
         reason=reason.strip(),
         by=by,
     )

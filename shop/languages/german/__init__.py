@@ -7,7 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from shop.languages.german import cautions, mounting, page, places, room, rules, sheet
+from shop.languages.german import (
+    cautions,
+    gates,
+    mounting,
+    page,
+    places,
+    room,
+    rules,
+    sheet,
+)
 
 WORDS: Mapping[str, str] = {
     **places.WORDS,
@@ -16,6 +25,7 @@ WORDS: Mapping[str, str] = {
     **cautions.WORDS,
     **rules.WORDS,
     **mounting.WORDS,
+    **gates.WORDS,
     **page.WORDS,
 }
 #: Words that are only looked up and never demanded.

@@ -1,0 +1,111 @@
+"""What stands before parts and booking without a room check, in the customer's language."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import Any
+
+import pytest
+from django.urls import reverse
+from pypdf import PdfReader
+
+from alignment.models import PlannedSetting
+from fitment.gate import room_gate
+from fitment.models import OrderWheels
+from fitment.services.checks import check_run
+from shop.languages import ENGLISH, LANGUAGES, Speech
+from shop.models import WorkOrder
+from shop.services.gates import gate_override
+from shop.services.quotes import quote_send
+from shop.sheet import sheet_pdf
+from tests.factories import make_customer, make_line, make_order, make_shop, make_user
+from tests.fitment.factories import make_ready_order, make_rubbing_order
+
+pytestmark = pytest.mark.django_db
+GERMAN = Speech(LANGUAGES["de"])
+
+
+def unknown_car() -> WorkOrder:
+    order = make_order(moves_wheel_or_height=True)
+    order.vehicle.pattern = None
+    order.vehicle.save()
+    return order
+
+
+def without(model: Any) -> WorkOrder:
+    order = make_ready_order()
+    model.objects.filter(order=order).delete()
+    return order
+
+
+def by_other_means() -> WorkOrder:
+    order = make_ready_order()
+    PlannedSetting.objects.filter(order=order).update(camber_deg=-2.0, camber_by="upper_arm")
+    return order
+
+
+def upset() -> WorkOrder:
+    """Checked, and then planned otherwise."""
+    order = make_ready_order()
+    check_run(order=order, by=make_user("writer"))
+    PlannedSetting.objects.filter(order=order).update(toe_deg=0.11)
+    return order
+
+
+CASES = {
+    "no pattern": (unknown_car, "Ein Fahrzeug dieser Art hat noch niemand vermessen"),
+    "not checked": (make_ready_order, "Der Freigang ist noch nicht geprüft."),
+    "stale": (upset, "Die Prüfung des Freigangs ist überholt"),
+    "no plan": (lambda: without(PlannedSetting), "Räder gewählt, aber keine Einstellungen"),
+    "no wheels": (lambda: without(OrderWheels), "Einstellungen geplant, aber keine Räder"),
+    "other means": (by_other_means, "Ihre Bauart (Federbein) bietet: "),
+}
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_every_answer_without_a_check_is_said_in_german(case: str) -> None:
+    make, expected = CASES[case]
+    answer = room_gate(make())
+    assert answer.said_to(ENGLISH) == answer.sentence
+    german = answer.said_to(GERMAN)
+    assert expected in german
+    for word in (" the ", "The ", " is ", "checked", "axle", "settings"):
+        assert word not in german
+
+
+@pytest.mark.parametrize("case", ["no pattern", "not checked", "no plan"])
+def test_the_quote_warns_a_german_customer_in_german(case: str, client: Any, writer: Any) -> None:
+    make, expected = CASES[case]
+    make_shop()
+    order = make()
+    order.customer = make_customer(language="de")
+    order.save()
+    make_line(order)
+    quote = quote_send(order=order, by=writer)
+    page = client.get(reverse("customer_order", args=[order.token])).content.decode()
+    assert expected in page
+    assert "Im Wortlaut des Protokolls:" in page
+    assert all(line in page for line in quote.gate_warning.splitlines())
+
+
+def test_the_sheet_tells_a_decision_in_the_words_of_its_day() -> None:
+    order = unknown_car()
+    order.customer = make_customer(language="de")
+    order.save()
+    digest = room_gate(order).digest
+    manager = make_user("manager", display_name="Ines Mortlake")
+    override = gate_override(order=order, by=manager, reason="Alles gemessen", digest=digest)
+    assert override.sentence.startswith("Nobody has measured")
+    text = " ".join(page.extract_text() for page in PdfReader(BytesIO(sheet_pdf(order))).pages)
+    told = " ".join(text.split())
+    assert "Die Prüfung ergab: Ein Fahrzeug dieser Art hat noch niemand vermessen" in told
+    assert "Nobody" not in told
+
+
+def test_an_english_customer_in_millimetres_reads_the_record_itself() -> None:
+    order = make_rubbing_order()
+    manager = make_user("manager")
+    check_run(order=order, by=manager)
+    digest = room_gate(order).digest
+    override = gate_override(order=order, by=manager, reason="The lip is rolled", digest=digest)
+    assert override.said == ""
