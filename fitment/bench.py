@@ -20,7 +20,7 @@ from fitment.engine.words import best_reading, corner_sentence, pose_words
 from fitment.forms.bench import BenchForm, start_of, use_of
 from fitment.lever_words import LeverTable, lever_table
 from fitment.models import DutyModel
-from fitment.services.bench import SetUp, Side, Tried, corner_asked, drawn, tried
+from fitment.services.bench import SetUp, Side, Tried, corner_asked, drawn, same_room, tried
 from fitment.services.car import Car
 from fitment.words import adjuster_unit, adjuster_words, corner_words, means_words
 from shop.adjusting import adjusting_parts
@@ -58,6 +58,16 @@ class Difference:
     first: PlaceRow
     second: PlaceRow
     by_mm: float
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A drawing with its legend; ``which`` set-up it shows where two are drawn apart."""
+
+    which: str
+    svg: SafeString
+    legend: tuple[str, ...]
+    has_dashed: bool
 
 
 @dataclass(frozen=True)
@@ -149,7 +159,7 @@ def bench_page(bench: Bench, path: str) -> dict[str, Any]:
         **_links(bench, path),
     }
     if first:
-        context["drawing"], context["legend"] = _drawing(first, second)
+        context["drawings"] = _drawings(first, second)
     return context
 
 
@@ -243,15 +253,32 @@ def place_row(place: Any) -> PlaceRow:
     return PlaceRow(place, pose_words(place), doubt_words(place), reading)
 
 
-def _drawing(first: Tried, second: Tried | None) -> tuple[SafeString, tuple[str, ...]]:
-    """The side with the least room; the second set-up's wheel dashed in the first one's room."""
+def _drawings(first: Tried, second: Tried | None) -> list[Drawing]:
+    """The side with the least room, and the second set-up beside it.
+
+    Where only wheel and tyre differ, the second wheel is dashed in the one room of both; where
+    the settings differ, each has a room of its own and is drawn in it.
+    """
     side = first.sides[0]
-    other = ""
+    corner = side.corners[0]
+    beside = None
     if second is not None:
-        beside = next((s for s in second.sides if side.corners[0] in s.corners), None)
-        other = beside.key if beside and _wheel_differs(first, second) else ""
-    svg, legend = drawn(side.key, side.corners[0], other)
-    return mark_safe(svg), legend  # noqa: S308  written by our own writer, which escapes
+        beside = next((s for s in second.sides if corner in s.corners), None)
+    if second is None or beside is None:
+        return [_drawing(side.key, corner)]
+    if same_room(side.key, beside.key):
+        dashed = beside.key if _wheel_differs(first, second) else ""
+        return [_drawing(side.key, corner, dashed)]
+    return [
+        _drawing(side.key, corner, which="first set-up"),
+        _drawing(beside.key, corner, which="second set-up"),
+    ]
+
+
+def _drawing(key: str, corner: str, dashed: str = "", which: str = "") -> Drawing:
+    svg, legend = drawn(key, corner, dashed, which)
+    # Written by our own writer, which escapes.
+    return Drawing(which.capitalize(), mark_safe(svg), legend, bool(dashed))  # noqa: S308
 
 
 def _wheel_differs(first: Tried, second: Tried) -> bool:

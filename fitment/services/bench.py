@@ -230,9 +230,8 @@ def _room(side: Side) -> float:
 @lru_cache(maxsize=KEPT)
 def _worked_out(key: str) -> tuple[Setting, CornerAnswer]:
     """One corner made ready and answered. Raises what parsing and settling raise."""
-    document = json.loads(key)
-    (corner,) = checkfile.parse(document).corners.values()
-    ready = _made_ready(json.dumps(_with_any_wheel(document), sort_keys=True))
+    (corner,) = checkfile.parse(json.loads(key)).corners.values()
+    ready = _made_ready(_room_key(key))
     setting = replace(ready, corner=corner)
     return setting, corner_answer(setting)
 
@@ -245,10 +244,11 @@ def _made_ready(key: str) -> Setting:
     return setting_of(name, corner, question.duty)
 
 
-def _with_any_wheel(document: Document) -> Document:
+def _room_key(key: str) -> str:
     """The question with a wheel that suits any corner: no room depends on the one it is for."""
+    document = json.loads(key)
     corners = {name: corner | ANY_WHEEL for name, corner in document["corners"].items()}
-    return document | {"corners": corners}
+    return json.dumps(document | {"corners": corners}, sort_keys=True)
 
 
 def corner_asked(key: str) -> Corner:
@@ -256,9 +256,19 @@ def corner_asked(key: str) -> Corner:
     return _worked_out(key)[0].corner
 
 
+def same_room(one: str, other: str) -> bool:
+    """Whether two sides were asked in one room: wheel and tyre are all that differs."""
+    return _room_key(one) == _room_key(other)
+
+
 @lru_cache(maxsize=KEPT)
-def drawn(key: str, corner: str, other_key: str = "") -> tuple[str, tuple[str, ...]]:
-    """The drawing of a side as SVG with its legend; the other set-up's wheel is dashed in it."""
+def drawn(
+    key: str, corner: str, other_key: str = "", which: str = ""
+) -> tuple[str, tuple[str, ...]]:
+    """The drawing of a side as SVG with its legend; the other set-up's wheel is dashed in it.
+
+    ``which`` names the set-up where two are drawn apart.
+    """
     setting, answer = _worked_out(key)
     other = None
     if other_key:
@@ -268,10 +278,10 @@ def drawn(key: str, corner: str, other_key: str = "") -> tuple[str, tuple[str, .
         setting.room,
         section_of(setting.corner.wheel, setting.corner.tyre),
         answer,
-        title=f"Room of the {CORNER_NAMES[corner]} wheel",
+        title=f"Room of the {CORNER_NAMES[corner]} wheel{f', {which}' if which else ''}",
         other_section=other,
     )
-    return scene_svg(scene, id_prefix="bench"), scene.legend
+    return scene_svg(scene, id_prefix=f"bench-{which.partition(' ')[0] or 'one'}"), scene.legend
 
 
 def forget() -> None:

@@ -144,6 +144,43 @@ def test_two_set_ups_stand_beside_each_other(writer: Any, client_of: Any) -> Non
     assert swapped.context["differences"][0].by_mm == pytest.approx(-rows[0].by_mm)
 
 
+def beside(query: dict[str, Any], **changes: Any) -> dict[str, Any]:
+    """The same set-up as the second, with changes."""
+    second = {f"b-{name}": value for name, value in query.items() if name not in ("axle", "use")}
+    return query | second | {f"b-{name}": value for name, value in changes.items()}
+
+
+def test_two_wheels_in_one_room_are_one_drawing_with_the_other_dashed(
+    writer: Any, client_of: Any
+) -> None:
+    query = state()
+    page = on(client_of(writer), make_surveyed_pattern(), **beside(query, spacer="8"))
+    (drawing,) = page.context["drawings"]
+    assert 'class="other-outline"' in drawing.svg
+    assert "Second set-up, dashed" in text(page)
+
+
+@pytest.mark.parametrize("change", [{"camber": "-1.5"}, {"height": "0"}, {"by": "lower_arm"}])
+def test_set_ups_whose_rooms_differ_are_drawn_each_in_its_own(
+    change: dict[str, str], writer: Any, client_of: Any
+) -> None:
+    pattern, query, browser = make_surveyed_pattern(), state(), client_of(writer)
+    page = on(browser, pattern, **beside(query, **change, spacer="8"))
+    one, two = page.context["drawings"]
+    assert (one.which, two.which) == ("First set-up", "Second set-up")
+    for drawing in (one, two):
+        assert "other-outline" not in drawing.svg
+    shown = text(page)
+    assert "dashed" not in shown
+    assert "each has a room of its own" in shown
+    ids = re.findall(r' id="([^"]+)"', shown)
+    assert len(ids) == len(set(ids))
+    alone = on(browser, pattern, **(query | change | {"spacer": "8"}))
+    lines = re.compile(r'<path class="(?:swept-edge|ink-thick|gap-ok)"[^>]*>')
+    assert lines.findall(two.svg) == lines.findall(alone.context["drawings"][0].svg)
+    assert lines.findall(one.svg) != lines.findall(two.svg)
+
+
 def test_a_side_without_a_survey_is_never_taken_for_clear(writer: Any, client_of: Any) -> None:
     pattern = make_surveyed_pattern(corners="LF")
     page = on(client_of(writer), pattern, **state())
