@@ -109,7 +109,7 @@ FORMS: Mapping[str, Form] = {
             Figure("plate_deg", "Turned on the plate from straight ahead, °", poses=LOCKS),
             Figure(
                 "height_mm",
-                "Middle of the cap, or of the bare hub, up to the lip, mm",
+                "Middle of the cap, on a bare hub of its face, up to the lip, mm",
                 False,
                 "At lock empty: as it stands ahead.",
             ),
@@ -216,9 +216,10 @@ FORMS: Mapping[str, Form] = {
             Figure("up_mm", "Above the hub's middle, mm", help="Below it: −."),
         ),
         in_pose=True,
-        how="Drop the middle of the hub's face and the middle of the joint to the floor by plumb "
-        "line and mark both. Forward and inboard are read between the marks, along and across the "
-        "car; up is the difference of both heights over the floor.",
+        how="Bring the arm up with a jack until the hub is as high as it stood: what the hub "
+        "carries turns as it hangs. Drop the middle of the hub's face and the middle of the joint "
+        "to the floor by plumb line and mark both. Forward and inboard are read between the marks, "
+        "along and across the car; up is the difference of both heights over the floor.",
     ),
     "gap": Form(
         "Gap to the tyre on the car",

@@ -13,8 +13,18 @@ import numpy as np
 
 from fitment.engine.checkfile import Measured
 from fitment.engine.designation import BadSize, size_of
-from fitment.engine.model import EDGE
-from fitment.engine.readings import HANGING, JACKED, LOCK_IN, LOCK_OUT, LOCKS, STANDING, Reading
+from fitment.engine.model import BODY, EDGE
+from fitment.engine.readings import (
+    HANGING,
+    JACKED,
+    JOINT_NAMES,
+    LOCK_IN,
+    LOCK_OUT,
+    LOCKS,
+    ON_THE_KNUCKLE,
+    STANDING,
+    Reading,
+)
 from fitment.engine.sheet import Point, Sheet
 from fitment.engine.surveying import BadReading
 
@@ -41,7 +51,7 @@ def questions(sheet: Sheet, other_side: Measured | None) -> tuple[Question, ...]
     """Everything that looks wrong so far."""
     found = [*_setting(sheet), *_wheel_on_the_car(sheet), *_inside_the_tyre(sheet)]
     found += [*_sides_apart(sheet, other_side), *_twice(sheet), *_heights(sheet), *_camber(sheet)]
-    return (*found, *_locks(sheet), *_where_it_cannot_be(sheet), *_bump(sheet))
+    return (*found, *_locks(sheet), *_where_it_cannot_be(sheet), *_joints(sheet), *_bump(sheet))
 
 
 def question_of(sheet: Sheet, reading: Reading) -> str:
@@ -159,7 +169,8 @@ def _twice(sheet: Sheet) -> Iterator[Question]:
         for earlier in sheet.points[:index]:
             a, b = later.taken.point, earlier.taken.point
             same = later.reading.place == earlier.reading.place
-            if not same or sheet.place(later.reading.place).shape != EDGE:
+            kind = sheet.place(later.reading.place)
+            if not same or kind.shape != EDGE or kind.carried_by != BODY:
                 continue
             apart = math.hypot(a.radius_mm - b.radius_mm, a.axial_mm - b.axial_mm)
             if abs(a.clock_deg - b.clock_deg) <= 3.0 and apart > SAME_SPOT_MM:
@@ -237,6 +248,18 @@ def _where_it_cannot_be(sheet: Sheet) -> Iterator[Question]:
             yield (
                 reading.key,
                 f"At {_degrees(clock)} a loaded tyre bulges. Read the gap higher up.",
+            )
+
+
+def _joints(sheet: Sheet) -> Iterator[Question]:
+    for reading in sheet.readings:
+        joint = reading.text("joint")
+        carried = reading.form == "joint" and JOINT_NAMES.get(joint) in ON_THE_KNUCKLE
+        if carried and reading.pose != STANDING:
+            yield (
+                reading.key,
+                f"The {joint} turns with the hub. Read it as high as it stands: bring the arm up "
+                "with a jack.",
             )
 
 

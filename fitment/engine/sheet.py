@@ -112,11 +112,13 @@ class Sheet(References):
         for feature in self.base.survey.features if self.base else ():
             if feature.place == LIP and feature.shape == "edge" and feature.taken_at is None:
                 course = course_of(feature, self.survey_pose.spin)
-                places = course.at(np.linspace(0, len(course.knots) - 1, 400))
+                last = len(course.knots) - 1  # its own points among them, where it has corners
+                places = course.at(np.linspace(0, last, 200 * last + 1))
                 up = places[places[:, 2] > 0]
-                if len(up):
-                    best: Array = up[int(np.argmin(np.abs(up[:, 0])))]
-                    return best
+                if len(up) > 1:
+                    order = up[np.argsort(up[:, 0])]
+                    at = float(np.clip(0.0, order[0, 0], order[-1, 0]))
+                    return np.array([np.interp(at, order[:, 0], order[:, i]) for i in range(3)])
         return None
 
     def height_mm(self, pose: str) -> float | None:
@@ -130,10 +132,33 @@ class Sheet(References):
 
     def travel_mm(self, pose: str) -> float:
         """Travel of a pose from the survey's; 0 where no height tells it."""
-        height, reference = self.height_mm(pose), self.reference_height_mm
+        height, reference = self.height_mm(pose), self._lip_over_hub_mm
         if height is None or reference is None:
             return 0.0
-        return surveying.travel(reference, height)
+        camber, _ = self.angles_read(pose)
+        return surveying.travel(reference, self._over_hub(height, pose, camber))
+
+    @cached_property
+    def _lip_over_hub_mm(self) -> float | None:
+        """How far the lip is over the middle of the hub's face in the survey pose."""
+        if self.base is None:
+            read = self.newest("setting")
+            height = read.number("height_mm") if read else None
+            if height is None:
+                return None
+            return self._over_hub(height, STANDING, self.survey_pose.camber_deg)
+        lip = self._base_lip()
+        return None if lip is None else float(lip[2])
+
+    def _over_hub(self, height_mm: float, pose: str, camber_deg: float | None) -> float:
+        """A height from the cap as one from the hub's face, which the wheel's lean sets apart.
+
+        Hanging the wheel is off, and the height is read from the bare hub already.
+        """
+        if pose == HANGING or self.newest("front_space") is None:
+            return height_mm
+        lean = self.survey_pose.camber_deg if camber_deg is None else camber_deg
+        return height_mm - self.cap.value * math.sin(math.radians(lean))
 
     def steer_deg(self, pose: str) -> float | None:
         """Steer of a lock, front edge in positive; None where the plate was not read."""

@@ -8,10 +8,17 @@ from collections.abc import Iterable, Mapping
 from itertools import pairwise
 from typing import Any
 
-from alignment.geometry.model import CURVES, STRUT
+from alignment.geometry.model import CURVES, STRUT, TravelReading
 from fitment.engine import joints, surveying, typical
-from fitment.engine.model import EDGE, KNUCKLE, POINTS, STRUT_BODY, SurveyPoint
-from fitment.engine.readings import HANGING, JACKED, LOCK_IN, LOCK_OUT, STANDING
+from fitment.engine.model import BODY, EDGE, KNUCKLE, POINTS, STRUT_BODY, SurveyPoint
+from fitment.engine.readings import (
+    HANGING,
+    JACKED,
+    LOCK_IN,
+    LOCK_OUT,
+    OFF_STANDING,
+    STANDING,
+)
 from fitment.engine.sheet import Point, Sheet
 
 Document = dict[str, Any]
@@ -29,6 +36,8 @@ BEYOND_DEG, SPARE_MM = 0.02, 10.0
 PIVOT_INBOARD_MM, PIVOT_LEAN_DEG = 85.0, 12.5
 #: A place of another pattern is confirmed by a reading this near to where it was, mm.
 CONFIRMED_MM = 6.0
+#: A lone point read again is this near to where it was, mm.
+SAME_POINT_MM = 15.0
 
 
 def document_of(sheet: Sheet, base: Mapping[str, Any] | None) -> Document:
@@ -70,6 +79,21 @@ def _hang_on_the_hub(document: Document) -> None:
             feature["carried_by"] = KNUCKLE
 
 
+def heights_of(sheet: Sheet) -> tuple[TravelReading, ...]:
+    """Changes of camber and toe from the survey height, at the heights where they were read."""
+    own, found = sheet.survey_pose, []
+    for name in OFF_STANDING:
+        camber, toe = sheet.angles_read(name)
+        travel = sheet.travel_mm(name)
+        if abs(travel) >= APART_MM and (camber is not None or toe is not None):
+            changes = (
+                None if angle is None else angle - was
+                for angle, was in ((camber, own.camber_deg), (toe, own.toe_deg))
+            )
+            found.append(TravelReading(round(travel, 1), *changes))
+    return tuple(found)
+
+
 def _features(sheet: Sheet, known: Iterable[Document]) -> list[Document]:
     features = [copy.deepcopy(feature) for feature in known]
     earlier = {feature["place"]: feature for feature in features}
@@ -83,7 +107,7 @@ def _features(sheet: Sheet, known: Iterable[Document]) -> list[Document]:
             feature = {"place": name, "carried_by": place.carried_by}
             feature |= {"shape": place.shape, "surface": place.surface, "points": []}
             features.append(feature)
-        _read_anew(feature, points, is_edge=place.shape == EDGE)
+        _read_anew(feature, points)
     for feature in features:
         _turn_in(sheet, feature)
     return [feature for feature in features if feature.get("points") or feature.get("xyz_mm")]
@@ -99,28 +123,63 @@ def _of_surveys(sheet: Sheet, earlier: Mapping[str, Document]) -> list[Point]:
     return [p for p in sheet.points if p.reading.form != "gap" or p.reading.place not in known]
 
 
-def _read_anew(feature: Document, points: list[Point], *, is_edge: bool) -> None:
-    """Put points into a feature: on an edge by clock, each instead of those near it."""
+def cannot_merge(feature: Mapping[str, Any], count: int) -> bool:
+    """Whether a line on record does not run by the clock, so that one spot cannot correct it.
+
+    Two spots or more take the line's place.
+    """
+    is_line = feature["shape"] == EDGE and (feature.get("points") or feature.get("xyz_mm"))
+    return bool(is_line) and count < 2 and not _runs_by_clock(feature)
+
+
+def _read_anew(feature: Document, points: list[Point]) -> None:
+    """Put points into a feature: on an edge of the body by clock, each instead of those near it."""
     new = [point.taken.point for point in points]
-    if is_edge:
+    if cannot_merge(feature, len(new)):
+        return
+    by_clock = feature["shape"] == EDGE and feature["carried_by"] == BODY
+    if by_clock:
         new = _newest_by_clock(new)
-    kept: list[Document] = []
     if not feature.get("to_confirm") or _confirms(feature, new):
         feature.pop("to_confirm", None)
-    if "taken_at" not in feature and _runs_one_way(feature):
-        kept = [row for row in feature["points"] if not _read_again(row["clock_deg"], new)]
+    kept = _kept(feature, new)
     for key in ("xyz_mm", "taken_at"):
         feature.pop(key, None)
     rows = kept + [_row(point) for point in new]
     if not kept:
         feature.pop("to_confirm", None)
-    feature["points"] = sorted(rows, key=lambda row: row["clock_deg"]) if is_edge else rows
+    feature["points"] = sorted(rows, key=lambda row: row["clock_deg"]) if by_clock else rows
     if len(rows) == 1:
         feature["shape"] = POINTS  # nothing yet to be joined with
     sigma = max(point.taken.sigma_mm for point in points)
     if kept:
         sigma = max(sigma, float(feature.get("sigma_mm") or 0.0))
     feature["sigma_mm"] = round(sigma, 2)
+
+
+def _kept(feature: Document, new: list[SurveyPoint]) -> list[Document]:
+    """Points on record that nobody read again."""
+    rows: list[Document] = feature.get("points", [])
+    if feature["shape"] == POINTS and "taken_at" not in feature:
+        return [row for row in rows if not _near(SurveyPoint(**row), new)]
+    if not _runs_by_clock(feature):
+        return []
+    return [row for row in rows if not _read_again(row["clock_deg"], new)]
+
+
+def _near(known: SurveyPoint, points: list[SurveyPoint]) -> bool:
+    """Whether a lone point was read again: about the same clock, some millimetres off at most."""
+    return any(
+        abs(point.clock_deg - known.clock_deg) <= SAME_CLOCK_DEG
+        and math.hypot(point.radius_mm - known.radius_mm, point.axial_mm - known.axial_mm)
+        <= SAME_POINT_MM
+        for point in points
+    )
+
+
+def _runs_by_clock(feature: Mapping[str, Any]) -> bool:
+    """Whether it is an edge of the body whose points follow each other by rising clock."""
+    return feature["carried_by"] == BODY and "taken_at" not in feature and _runs_one_way(feature)
 
 
 def _confirms(feature: Document, points: list[SurveyPoint]) -> bool:
@@ -144,7 +203,7 @@ def _confirms(feature: Document, points: list[SurveyPoint]) -> bool:
     return False
 
 
-def _runs_one_way(feature: Document) -> bool:
+def _runs_one_way(feature: Mapping[str, Any]) -> bool:
     """Whether points about the hub follow each other by rising clock, so that none comes back."""
     clocks = [row["clock_deg"] for row in feature.get("points", ())]
     return "xyz_mm" not in feature and all(a < b for a, b in pairwise(clocks))

@@ -216,7 +216,7 @@ def _moving(sheet: Sheet, steered: bool) -> Iterator[Step]:
             if name in names:
                 why = "All of them make the linkage: how wheel and tyre move over bumps."
                 done = name in read
-                yield Step("E", "joint", why, pose=HANGING, joint=words, done=done)
+                yield Step("E", "joint", why, joint=words, done=done)
         why = (
             "Joints are read to some millimetres; camber and toe here bring them to a tenth of it."
         )

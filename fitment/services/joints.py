@@ -114,14 +114,19 @@ def fit_save(
         f"{farthest.name.replace('_', ' ')}, moved {farthest.moved_mm:.1f} mm. "
         "The measured joints are kept with this version.",
         mirrored_from=survey.mirrored_from,
-        fit={
-            "suspension": as_measured(survey),
-            "readings": [asdict(reading) for reading in readings],
-            "moved_mm": {name: round(moved, 3) for name, moved in fit.moved_mm.items()},
-            "before_deg": round(fit.before_deg, 4),
-            "after_deg": round(fit.after_deg, 4),
-        },
+        fit=fit_record(as_measured(survey), readings, fit),
     )
+
+
+def fit_record(suspension: Document, readings: Sequence[TravelReading], fit: Fit) -> Document:
+    """What is kept of a fit: the joints as measured, the readings, and how far each joint went."""
+    return {
+        "suspension": suspension,
+        "readings": [asdict(reading) for reading in readings],
+        "moved_mm": {name: round(moved, 3) for name, moved in fit.moved_mm.items()},
+        "before_deg": round(fit.before_deg, 4),
+        "after_deg": round(fit.after_deg, 4),
+    }
 
 
 def with_joints(suspension: Document, fitted_to: Suspension) -> Document:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 from django.utils import timezone
 
+from alignment.geometry.fit import CannotFit, fit_joints
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
 from fitment.engine import checkfile
@@ -19,13 +20,14 @@ from fitment.engine.model import PlaceAnswer
 from fitment.engine.next_reading import GapsExpected
 from fitment.engine.readings import Reading
 from fitment.engine.sheet import Sheet
-from fitment.engine.sheet_survey import document_of
+from fitment.engine.sheet_survey import document_of, heights_of
 from fitment.engine.surveying import BadReading
 from fitment.models import OTHER_SIDE, CornerSurvey, RoomCheck, SurveyReading, SurveySession
 from shop.models import OrderKind, WorkOrder
 from shop.services.log import log_write
 from shop.services.refusals import Refused
 
+from .joints import fit_record, moved_joints, with_joints
 from .surveys import fit_still_true, survey_save
 
 if TYPE_CHECKING:
@@ -239,14 +241,15 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
         raise Refused("Somebody saved another version meanwhile. Look again before you finish.")
     if so_far.problems or so_far.document is None:
         raise Refused("Not enough for a survey yet: what is missing stands below.")
+    document, fit, note = fitted_at_once(so_far)
     survey = survey_save(
         pattern=session.pattern,
         corner=session.corner,
-        document=so_far.document,
+        document=document,
         measured_on=timezone.localdate(),
         measured_by=by.shown_name,
-        notes=f"From {len(taken)} readings.",
-        fit=fit_still_true(so_far.current, so_far.document),
+        notes=f"From {len(taken)} readings.{note}",
+        fit=fit,
         by=by,
         what="Measured",
     )
@@ -259,6 +262,31 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
         detail = f"{survey.corner_name.capitalize()}, version {survey.version}: {survey.notes}"
         log_write(order=order, by=by, what="Corner measured", detail=detail)
     return survey
+
+
+def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
+    """The survey's document with joints that were read here fitted to the heights, and the fit.
+
+    The words tell what came of it. A survey that had joints before keeps them.
+    """
+    document = so_far.document or {}
+    measured, heights = so_far.measured, heights_of(so_far.sheet)
+    new = so_far.current is None or so_far.current.document["suspension"].get("typical")
+    if measured is None or not new or not measured.suspension.joints or not heights:
+        return document, fit_still_true(so_far.current, document), ""
+    survey = measured.survey
+    try:
+        fit = fit_joints(measured.suspension, survey.camber_deg, survey.toe_deg, heights)
+    except CannotFit as cannot:
+        return document, {}, f" The joints are as read: no fit to the heights ({cannot})."
+    fitted = {**document, "suspension": with_joints(document["suspension"], fit.suspension)}
+    farthest = moved_joints(fit.moved_mm)[0]
+    note = (
+        f" Joints fitted to {len(heights)} heights: off by {fit.before_deg:.2f}° before, "
+        f"{fit.after_deg:.2f}° after; {farthest.name.replace('_', ' ')} moved farthest, "
+        f"{farthest.moved_mm:.1f} mm{', look at it again' if farthest.is_far else ''}."
+    )
+    return fitted, fit_record(document["suspension"], heights, fit), note
 
 
 def _still_open(session: SurveySession) -> None:

@@ -31,6 +31,10 @@ TYRE = Reading(
 )
 SETTING = Reading("setting", {"camber_deg": -1.4, "toe_deg": 0.05, "height_mm": 368.0})
 REFERENCE_MM = Sheet([SPACE], BASE).reference_height_mm or 0.0
+#: The lip over the middle of the bare hub as surveyed: at the top of the edge, seen along the car.
+LIP_MM = 367.0 * math.cos(math.radians(BASE.survey.camber_deg)) - 90.0 * math.sin(
+    math.radians(BASE.survey.camber_deg)
+)
 
 
 def by_model(travel: float, steer: float) -> Stand:
@@ -60,7 +64,7 @@ def test_a_bar_reading_in_another_pose_comes_back_by_the_surveyed_suspension(
     truth = wheel.place(clock, radius, axial)
     posed = Reading(
         "pose",
-        {"height_mm": REFERENCE_MM - travel} | ({"plate_deg": lock} if steer else {}),
+        {"plate_deg": lock} if steer else {"height_mm": LIP_MM - travel},
         "",
         name,
     )
