@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from alignment.geometry.hand import Hand
 from alignment.geometry.tasks import CAMBER, CASTER, TOE, Move
+from alignment.geometry.units import format_degrees
 from alignment.moves_words import QUANTITY_WORDS, moves_said, position_said
 from alignment.services.followed import ACCEPTED, PROPOSED, UNMOVED, Followed
 from alignment.words import adjuster_label
@@ -36,10 +37,13 @@ class FollowedRow:
         return abs(self.off) > self.doubt
 
     @property
-    def change(self) -> float | None:
+    def beside_said(self) -> str:
+        """What the rack reads beside the model, and by how much that has changed."""
         if self.beside is None or self.beside_after is None:
-            return None
-        return self.beside_after - self.beside
+            return ""
+        was, now = format_degrees(self.beside), format_degrees(self.beside_after)
+        change = format_degrees(self.beside_after - self.beside)
+        return f"{self.name.lower()} {was} before, {now} now, changed by {change}"
 
 
 @dataclass(frozen=True)
@@ -49,6 +53,10 @@ class FollowedPage:
     notes: tuple[str, ...]
     rows: tuple[FollowedRow, ...]
     verdict: str
+
+    @property
+    def beside(self) -> str:
+        return "; ".join(row.beside_said for row in self.rows if row.beside_said)
 
 
 def followed_page(followed: Followed, hands: Mapping[str, Hand]) -> FollowedPage:

@@ -78,8 +78,13 @@ def cautions_of(corner: CornerMoves) -> Iterator[str]:
     bent = _bent(corner)
     if bent:
         yield bent
-    if corner.toe_is_split and corner.corner not in FRONT and corner.answer is not None:
+    if needs_thrust(corner):
         yield HALF_BEHIND
+
+
+def needs_thrust(corner: CornerMoves) -> bool:
+    """Whether moves go by half of a rear total, which does not tell the thrust angle."""
+    return corner.toe_is_split and corner.corner not in FRONT and corner.answer is not None
 
 
 def _bent(corner: CornerMoves) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from alignment.followed_page import HALF_TOE, FollowedPage, followed_page
@@ -13,7 +13,7 @@ from alignment.geometry.hand import Hand
 from alignment.geometry.model import CAMBER_MEANS
 from alignment.geometry.tasks import CAMBER, QUANTITIES, TOE, TOE_LINK, Move, Option
 from alignment.models import AcceptedMoves
-from alignment.moves_notes import cautions_of, notes_of
+from alignment.moves_notes import cautions_of, needs_thrust, notes_of
 from alignment.moves_words import (
     QUANTITY_WORDS,
     Said,
@@ -35,6 +35,8 @@ MOST_WAYS = 3
 MOST_ASKED = 6
 #: Rooms nearer to each other than this (mm) do not decide which way comes first.
 SAME_ROOM_MM = 0.5
+#: The choice of a corner that is not moved.
+LEAVE = "leave"
 QUANTITY_ORDER = ("Camber", "Caster", "Toe")
 VERDICT_ORDER = ("clear", "tight", "doubtful", "unmeasured", "contact")
 
@@ -82,7 +84,10 @@ class Way:
 
 @dataclass(frozen=True)
 class CornerPage:
-    """One corner of the page; ``first`` is the way to take, None where there is none."""
+    """One corner of the page; ``first`` is the way to take, None where there is none.
+
+    ``is_left``: moves of other corners were accepted from the same readings, and none here.
+    """
 
     name: str
     moves: CornerMoves
@@ -94,6 +99,7 @@ class CornerPage:
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     followed: tuple[FollowedPage, ...]
+    is_left: bool = False
 
     @property
     def ways(self) -> tuple[Way, ...]:
@@ -119,22 +125,21 @@ class CornerPage:
 
     @property
     def chosen(self) -> str:
-        """The way that is marked: the accepted one while it is still offered, else the first."""
+        """The choice that is marked: the accepted way while it is still offered, else the first;
+        where a rear axle should be read again before it is moved, none."""
         row = self.accepted
         for index, way in enumerate(self.ways):
             if row is not None and row.title == way.title:
                 return str(index)
-        return "0"
+        return LEAVE if self.is_left or needs_thrust(self.moves) else "0"
 
     @property
     def is_accepted(self) -> bool:
         """Whether the way that is marked stands accepted as it is offered now."""
         row = self.accepted
-        return (
-            row is not None
-            and bool(self.ways)
-            and row.moves == kept_moves(self, self.way(self.chosen))
-        )
+        if row is None or not self.ways or self.chosen == LEAVE:
+            return False
+        return bool(row.moves == kept_moves(self, self.way(self.chosen)))
 
     def way(self, index: str) -> Way:
         return self.ways[int(index)]
@@ -155,7 +160,12 @@ class CornerPage:
 def moves_page(order: WorkOrder) -> list[CornerPage]:
     """All corners of an order that were read and have a target."""
     ask = rooms_after(order)
-    return [_corner_page(ask, corner) for corner in order_moves(order)]
+    pages = [_corner_page(ask, corner) for corner in order_moves(order)]
+    accepted_from = {page.accepted.visit_id for page in pages if page.accepted}
+    return [
+        replace(page, is_left=page.accepted is None and page.moves.visit.pk in accepted_from)
+        for page in pages
+    ]
 
 
 def _corner_page(ask: Ask, corner: CornerMoves) -> CornerPage:

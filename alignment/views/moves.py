@@ -8,13 +8,11 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_POST
 
 from alignment.models import PlannedSetting, RackVisit
-from alignment.moves_page import CornerPage, moves_page, shown_digest, taken_of
+from alignment.moves_page import LEAVE, CornerPage, moves_page, shown_digest, taken_of
 from alignment.services.accepting import CHANGED, Taken, moves_accept, versions_of
 from shop.models import WorkOrder
 from shop.services.refusals import Refused
 from shop.web import render_page, role_required
-
-LEAVE = "leave"
 
 
 @role_required("technician")
@@ -27,7 +25,7 @@ def moves(request: HttpRequest, pk: int) -> HttpResponse:
         "corners": corners,
         "shown": shown_digest(corners),
         "may_accept": order.is_open and any(corner.has_moves for corner in corners),
-        "all_accepted": all(corner.is_accepted for corner in corners if corner.has_moves),
+        "all_accepted": all(one.is_accepted or one.is_left for one in corners if one.has_moves),
         "has_readings": RackVisit.objects.filter(order=order).exists(),
         "has_plan": PlannedSetting.objects.filter(order=order).exists(),
     }

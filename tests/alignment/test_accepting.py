@@ -108,6 +108,8 @@ def test_a_corner_may_be_left_and_another_way_be_taken(technician: Any, client_o
     assert (row.corner, row.title) == ("LF", moves_page(order)[0].others[0].title)
     page = client.get(reverse("moves", args=[order.pk])).content.decode()
     assert 'name="way_LF" value="1" checked' in page
+    assert 'name="way_RF" value="leave" checked' in page
+    assert "Accept as marked now" in page
     nothing = sent(client, order, way_LF="leave", way_RF="leave")
     assert "there is nothing to accept" in nothing.content.decode()
     wrong = sent(client, order, way_LF="7")
@@ -173,8 +175,9 @@ def test_the_next_readings_are_held_against_what_was_accepted(
     said = text_of(client_of(technician), order)
     assert "Not as predicted in camber: from here on the moves go by what was read." in said
     assert "As predicted: no difference that the rack can tell." in said
-    assert "+0.11 seen by a rack within ±0.05" in said
+    assert "+0.11 seen, ±0.05" in said
     assert "Not recorded since moves were accepted: " in said
+    assert "changed by +0.11°" in said
 
 
 def test_a_coarse_rack_sees_no_difference(technician: Any, client_of: Any) -> None:
@@ -185,7 +188,7 @@ def test_a_coarse_rack_sees_no_difference(technician: Any, client_of: Any) -> No
     read_again(order, off=0.11, accuracy=0.1)
     (followed,) = at(order, "LF").followed
     assert followed.doubt[CAMBER] == pytest.approx(0.1633, abs=1e-4)
-    assert "not seen by a rack within ±0.16" in text_of(client_of(technician), order)
+    assert "+0.11 not seen, ±0.16" in text_of(client_of(technician), order)
 
 
 def test_what_is_recorded_elsewhere_is_predicted_for_where_it_stands(

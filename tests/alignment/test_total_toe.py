@@ -101,6 +101,8 @@ def test_a_total_behind_does_not_tell_the_thrust_angle_and_asks_for_more(
     said = text_of(client_of(technician), order)
     assert said.count("does not tell the thrust angle") == 2
     assert "Read the rear toe wheel by wheel before a link is moved" in said
+    chosen = {page.moves.corner: page.chosen for page in moves_page(order)}
+    assert chosen == {"LF": "0", "RF": "0", "LR": "leave", "RR": "leave"}
 
 
 def test_nothing_read_of_toe_is_still_said() -> None:
