@@ -15,6 +15,7 @@ from fitment.engine.curves import CAMBER, TOE, corner_curves
 from fitment.engine.scene import Scene
 from fitment.engine.words import CORNER_WORDS
 from fitment.models import OrderWheels, RoomCheck
+from fitment.mounting_sheet import mounting_flowables
 from fitment.room_page import alike
 from fitment.scene_pdf import SceneFlowable
 from fitment.services.inputs import check_inputs
@@ -30,10 +31,12 @@ Styles = Mapping[str, Any]
 GAP_PT = 10.0
 #: Most of the page's height that a drawing takes, so that two fit below the readings.
 HIGH_SHARE, CURVE_SHARE = 0.252, 0.18
+#: The same for curves of which there are more than two rows.
+MANY_CURVES_SHARE = 0.15
 
 
 def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:
-    """Wheel, tyre and spacer of each axle; nothing if the order mounts none."""
+    """Wheel, tyre and spacer of each axle with their mounting; nothing if there are none."""
     rows = list(OrderWheels.objects.filter(order=order).select_related("wheel", "tyre"))
     if not rows:
         return []
@@ -52,6 +55,7 @@ def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:
     return [
         heading(say("Wheels and tyres"), styles),
         ruled_table(styles, head, body, (1.2, 4, 4, 1.4)),
+        *mounting_flowables(order, styles),
     ]
 
 
@@ -130,7 +134,7 @@ def curves_section(order: WorkOrder, styles: Styles) -> list[Any]:
     if not named:
         return []
     title = heading(speech.say("Camber and toe over travel, before and after"), styles)
-    rows = _pairs(named, styles, CURVE_SHARE)
+    rows = _pairs(named, styles, CURVE_SHARE if len(named) <= 4 else MANY_CURVES_SHARE)
     words = text(" ".join(legend), styles["small"])
     return [KeepTogether([title, rows[0]]), *rows[1:], words]
 

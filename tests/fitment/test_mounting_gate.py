@@ -6,11 +6,13 @@ Answers are kept with what they went by: an older quote and a closed order show 
 from __future__ import annotations
 
 from collections.abc import Callable
+from io import BytesIO
 from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import reverse
+from pypdf import PdfReader
 
 from fitment.engine.mounting_rule import CANNOT_SAY, FAILS, PASSES
 from fitment.models import MountingCheck, OrderMounting, OrderWheels, ShopLaw
@@ -26,6 +28,7 @@ from shop.services.gates import gate_override, gates_ask
 from shop.services.quotes import quote_authorise, quote_send
 from shop.services.refusals import GateClosed, NotYours
 from shop.services.work import parts_order
+from shop.sheet import sheet_pdf
 from tests.factories import (
     make_bay,
     make_customer,
@@ -316,3 +319,44 @@ def test_choosing_other_wheels_answers_anew(client_of: Browsers, writer: Any) ->
     found = {(one.axle, one.title): one for one in state.current.answers}
     assert found[("front", "Thread engaged")].outcome == FAILS
     assert found[("front", "Brake and spokes")].outcome == CANNOT_SAY
+
+
+def sheet_text(order: WorkOrder) -> str:
+    reader = PdfReader(BytesIO(sheet_pdf(WorkOrder.objects.get(pk=order.pk))))
+    assert len(reader.pages) <= 2
+    return " ".join(" ".join(page.extract_text().split()) for page in reader.pages)
+
+
+def test_the_spec_sheet_names_what_fails_with_rule_and_source_and_what_is_open() -> None:
+    make_shop()
+    order = checked(load_index="88")
+    text = sheet_text(order)
+    assert "mounting checks fail." in text
+    assert "Load index" in text
+    assert "front and rear" in text
+    assert "88 (560 kg); asked 91 (615 kg)." in text
+    assert "UN Regulation No. 30, Annex IV." in text
+    assert "out of date" not in text
+    _of(order, "tyre", load_index="95")
+    assert "The job has changed since: this check is out of date." in sheet_text(order)
+
+
+def test_a_closed_orders_sheet_shows_what_was_said_in_german_too() -> None:
+    make_shop()
+    order = checked(load_index="88")
+    order.customer = make_customer(language="de")
+    order.state = State.HANDED_OVER
+    order.save()
+    before = sheet_text(order)
+    assert "Montageprüfungen fallen durch." in before
+    assert "88 (560 kg); gefordert 91 (615 kg)." in before
+    assert "Papiere des Autos" in before
+    _of(order, "tyre", load_index="95")
+    assert sheet_text(order) == before
+
+
+def test_the_sheet_of_what_cannot_be_said_says_what() -> None:
+    make_shop()
+    text = sheet_text(checked(load_index=""))
+    assert "No mounting check fails, but" in text
+    assert "Load index" in text

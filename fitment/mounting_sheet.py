@@ -1,0 +1,55 @@
+"""What the spec sheet tells of mounting checks: as they stood on record, in the reader's words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from fitment.engine.mounting_rule import FAILS, Result
+from fitment.models import MountingCheck
+from fitment.mounting_spoken import SaidResult, mounting_sentence, result_said
+from fitment.services.mounting_kept import mounting_state
+from shop.languages import Speech
+from shop.paper import ruled_table, speech_on, text
+
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
+Styles = Mapping[str, Any]
+
+
+def mounting_flowables(order: WorkOrder, styles: Styles) -> list[Any]:
+    """A sentence about all of them, and a row for each that fails; nothing without a record."""
+    check = MountingCheck.objects.filter(order=order).first()
+    if check is None:
+        return []
+    speech = speech_on(styles)
+    checked = speech.say("Checked on {day}.", day=speech.day(check.at))
+    state = mounting_state(order) if order.is_open else None
+    if state is not None and state.digest != check.digest:
+        checked += " " + speech.say("The job has changed since: this check is out of date.")
+    sentence = text(f"{mounting_sentence(check.answers, speech)} {checked}", styles["small"])
+    failing = [one for one in check.answers if one.outcome == FAILS]
+    return [sentence, _table(failing, speech, styles)] if failing else [sentence]
+
+
+def _table(failing: Iterable[Result], speech: Speech, styles: Styles) -> Any:
+    say = speech.say
+    head = [say("Check"), say("Axle"), say("Result"), say("Found"), say("Asked, and by whom")]
+    body = [
+        [told.title, where, told.said_outcome, told.sentence, f"{told.rule} {told.source}."]
+        for told, where in joined(failing, speech)
+    ]
+    return ruled_table(styles, head, body, (2, 1.3, 1.2, 3.4, 4.6))
+
+
+def joined(results: Iterable[Result], speech: Speech) -> list[tuple[SaidResult, str]]:
+    """Answers with where they hold; the same answer on both axles is one."""
+    places: dict[tuple[str, str], list[str]] = {}
+    first: dict[tuple[str, str], SaidResult] = {}
+    for one in results:
+        told = result_said(one, speech)
+        key = told.title, told.sentence
+        first.setdefault(key, told)
+        places.setdefault(key, []).append(told.where)
+    return [(told, speech.listed(places[key])) for key, told in first.items()]
