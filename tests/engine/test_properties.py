@@ -5,6 +5,7 @@ Corners come from the seeded generator; hypothesis picks seeds and amounts and s
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -13,10 +14,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import STRUT, Rod, Suspension, Vec3
+from alignment.geometry.model import STRUT, Adjusters, Planned, Rod, Suspension, Vec3
 from fitment.engine.closest import Closest, closest
 from fitment.engine.envelope import RestsOnStops
-from fitment.engine.model import BODY, Check, Corner, Duty, Feature
+from fitment.engine.model import BODY, EDGE, Check, Corner, Duty, Feature
 from fitment.engine.section import section_of
 from fitment.engine.setting import Setting, setting_of
 from tests.engine.random_corners import random_check, the_corner
@@ -279,3 +280,126 @@ def test_the_generator_offers_all_that_these_tests_rely_on() -> None:
     assert any(corner.suspension.measured for corner, _ in corners)
     assert any(corner.tyre.profile for corner, _ in corners)
     assert sum(corner.suspension.kind == STRUT for corner, _ in corners) == 20
+
+
+# Rigid motion, and obstacles that go further away in every pose
+
+
+@FEW
+@given(
+    st.integers(0, 120), st.floats(-20.0, 20.0), st.sampled_from(["strut", "wishbones", "links"])
+)
+def test_a_corner_turned_about_the_vertical_gets_the_same_answer(
+    seed: int, turn_deg: float, kind: str
+) -> None:
+    """All joints and places turned together; toe is counted from x, so it turns with them.
+
+    Only what knows no direction is left in: steering, side load and adjusters other than height
+    and toe link work along the car's own axes.
+    """
+    check = random_check(seed, kind=kind)
+    corner, duty = unaimed(the_corner(check)), check.duty
+    turned = turned_about_the_vertical(corner, turn_deg)
+    before, after = least(corner, duty), least(turned, duty)
+    assert np.all(np.abs(after - before) <= slack(before))
+
+
+def unaimed(corner: Corner) -> Corner:
+    height = corner.planned.adjusters.ride_height_mm
+    features = tuple(
+        replace(f, taken_at=None) for f in corner.survey.features if f.carried_by != "strut"
+    )
+    return replace(
+        corner,
+        survey=replace(corner.survey, features=features),
+        limits=replace(corner.limits, steer_in_deg=0.0, steer_out_deg=0.0),
+        planned=Planned(toe_deg=corner.planned.toe_deg, adjusters=Adjusters(ride_height_mm=height)),
+        suspension=replace(corner.suspension, measured=None),
+        compliance=None,
+        present=None,
+    )
+
+
+def turned_about_the_vertical(corner: Corner, degrees: float) -> Corner:
+    """Turned left-handed about z by so much, by which toe grows."""
+    cosine, sine = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
+
+    def at(point: Vec3) -> Vec3:
+        x, y, z = point
+        return (float(cosine * x + sine * y), float(cosine * y - sine * x), z)
+
+    suspension, survey = corner.suspension, corner.survey
+    features = tuple(
+        replace(feature, xyz_mm=tuple(at(point) for point in feature.xyz_mm))
+        for feature in survey.features
+    )
+    pivot = suspension.knuckle_pivot
+    return replace(
+        corner,
+        survey=replace(survey, toe_deg=survey.toe_deg + degrees, features=features),
+        planned=replace(corner.planned, toe_deg=corner.planned.toe_deg + degrees),
+        suspension=replace(
+            suspension,
+            joints={name: at(joint) for name, joint in suspension.joints.items()},
+            knuckle_pivot=None if pivot is None else at(pivot),
+            links=tuple(Rod(r.name, at(r.inner), at(r.outer), r.toe) for r in suspension.links),
+        ),
+    )
+
+
+#: Lines that the wheel stays clear of in every pose, and the way that leads away from all of it.
+INBOARD = ((-250.0, -420.0, -60.0), (30.0, -400.0, 90.0), (260.0, -430.0, 150.0))
+ABOVE = ((-260.0, -210.0, 520.0), (0.0, -60.0, 500.0), (240.0, 80.0, 530.0))
+AHEAD = ((560.0, -240.0, -120.0), (540.0, -60.0, 60.0), (570.0, 60.0, 220.0))
+
+
+@FEW
+@given(
+    SEEDS,
+    st.floats(0.5, 60.0),
+    st.sampled_from([(INBOARD, (0, -1, 0)), (ABOVE, (0, 0, 1)), (AHEAD, (1, 0, 0))]),
+)
+def test_an_obstacle_that_goes_away_from_every_pose_never_comes_closer(
+    seed: int, by: float, line: tuple[tuple[Vec3, ...], Vec3]
+) -> None:
+    """Steered and loaded poses too: in all of them the whole wheel lies on one side of the line."""
+    corner, duty = checked(seed)
+    points, away = line
+
+    def moved(amount: float) -> Corner:
+        xyz = tuple(
+            (x + amount * away[0], y + amount * away[1], z + amount * away[2]) for x, y, z in points
+        )
+        feature = Feature("line", BODY, EDGE, xyz_mm=xyz)
+        return replace(corner, survey=replace(corner.survey, features=(feature,)))
+
+    (before,), (after,) = least(moved(0.0), duty), least(moved(by), duty)
+    assert before > 0.0
+    assert after >= before - SLACK_MM
+    assert after <= before + by + SLACK_MM, "nor does it gain more than it was moved"
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("seed", range(5000, 5060))
+def test_sixty_more_corners_keep_every_property(seed: int) -> None:
+    """The properties above on other corners, with amounts drawn from the seed."""
+    rng = np.random.default_rng(seed)
+    amount, share, other = float(rng.uniform(1, 25)), float(rng.random()), float(rng.random())
+
+    def inner(test: object) -> Callable[..., None]:
+        plain: Callable[..., None] = test.hypothesis.inner_test  # type: ignore[attr-defined]
+        return plain
+
+    inner(test_a_narrower_tyre_never_comes_closer)(seed, amount)
+    inner(test_a_smaller_tyre_never_comes_closer)(seed, amount)
+    inner(test_a_wider_duty_never_leaves_more_room)(seed, share, other)
+    inner(test_loaded_poses_can_only_take_room)(seed)
+    inner(test_a_thicker_edge_costs_its_thickness)(seed, amount)
+    inner(test_an_obstacle_moved_away_from_the_wheel_never_leaves_less_room)(seed, amount)
+    for line in ((INBOARD, (0, -1, 0)), (ABOVE, (0, 0, 1)), (AHEAD, (1, 0, 0))):
+        inner(test_an_obstacle_that_goes_away_from_every_pose_never_comes_closer)(
+            seed, amount, line
+        )
+    kind = ("strut", "wishbones", "links")[seed % 3]
+    inner(test_a_corner_with_front_and_rear_exchanged_gets_the_mirrored_answer)(seed, kind)
+    inner(test_a_corner_turned_about_the_vertical_gets_the_same_answer)(seed, amount - 12.0, kind)
