@@ -24,22 +24,21 @@ from alignment.geometry.measured import MeasuredMotion, overlay_of
 from alignment.geometry.model import STRUT, Planned
 from alignment.geometry.motion import Motion, motion_of
 from fitment.engine import joints, surveying
-from fitment.engine.figures import Needed, bump_of, clock_of, toe_of
+from fitment.engine.figures import Needed, bump_of, toe_of
 from fitment.engine.model import BODY
 from fitment.engine.points import course_of
 from fitment.engine.reading_forms import FORMS
 from fitment.engine.readings import (
-    CROWN,
     HANGING,
     LOCK_IN,
     LOCK_OUT,
     LOCKS,
-    OUTER_WALL,
     PLACES,
     STANDING,
     Place,
     Reading,
 )
+from fitment.engine.sheet_forms import as_read
 from fitment.engine.sheet_references import References, rim_of
 from fitment.engine.surveying import BadReading, Measure, Pose, Taken
 
@@ -222,7 +221,7 @@ class Sheet(References):
         if read is None or self.base is not None:
             return None
         try:
-            taken = self._as_read(read, self.survey_pose)
+            taken = as_read(self, read, self.survey_pose)
         except BadReading:
             return None
         return surveying.position(taken.point, self.survey_pose)
@@ -262,11 +261,11 @@ class Sheet(References):
     def point(self, reading: Reading) -> Point:
         """The point that a reading gives. Raises BadReading where it gives none yet."""
         there = self.pose(reading.pose)
-        as_read = self._as_read(reading, there)
-        taken = as_read
+        about_hub = as_read(self, reading, there)
+        taken = about_hub
         if self.carrier(reading.place) == BODY:
-            taken = surveying.in_survey_pose(as_read, there, self.survey_pose)
-        return Point(reading, taken, as_read)
+            taken = surveying.in_survey_pose(about_hub, there, self.survey_pose)
+        return Point(reading, taken, about_hub)
 
     @cached_property
     def points(self) -> tuple[Point, ...]:
@@ -291,61 +290,6 @@ class Sheet(References):
     def carrier(self, name: str) -> str:
         """What carries a place."""
         return self.place(name).carried_by
-
-    def _as_read(self, reading: Reading, there: Pose) -> Taken:
-        need = Needed(reading)
-        match reading.form:
-            case "plumb_line":
-                taken, _ = surveying.plumb_line(
-                    rim=self.rim,
-                    cap=self.cap,
-                    height_mm=need["height_mm"],
-                    line_top_mm=need["line_top_mm"],
-                    line_bottom_mm=need["line_bottom_mm"],
-                    lip_radius_mm=need["lip_radius_mm"],
-                    toe_deg=there.toe_deg,
-                )
-                return taken
-            case "straightedge":
-                return surveying.straightedge(
-                    rim=self.rim,
-                    block_mm=need["block_mm"],
-                    along_mm=need["along_mm"],
-                    edge_mm=need["edge_mm"],
-                    clock_deg=clock_of(reading, there),
-                )
-            case "tape":
-                return surveying.tape(
-                    cap=self.cap,
-                    tape_mm=need["tape_mm"],
-                    axial_mm=need["axial_mm"],
-                    clock_deg=clock_of(reading, there),
-                )
-            case "hub_bar":
-                return surveying.hub_bar(
-                    thickness_mm=need["thickness_mm"],
-                    along_mm=need["along_mm"],
-                    depth_mm=need["depth_mm"],
-                    outboard=reading.text("depth_side") == "outboard",
-                    clock_deg=clock_of(reading, there),
-                )
-            case "gap":
-                clock = clock_of(reading, there)
-                return surveying.gap(
-                    spot=self.spot(reading), gap_mm=need["gap_mm"], clock_deg=clock
-                )
-        raise BadReading("", "This form gives no point.")
-
-    def spot(self, reading: Reading) -> surveying.Spot:
-        """Where on the present tyre a gap was tapped. Raises BadReading while it is not known."""
-        if self.section is None:
-            raise BadReading("", "Read the wheel and tyre on the car, and the front space, first.")
-        if reading.text("spot") in ("", CROWN):
-            return surveying.crown_spot(self.section, reading.number("beside_mm") or 0.0)
-        outboard = reading.text("spot") == OUTER_WALL
-        return surveying.wall_spot(
-            self.section, outboard=outboard, radius_mm=reading.number("at_radius_mm")
-        )
 
     def camber_by_plumb_line(self) -> Measure | None:
         """Camber that the standing plumb line tells, to hold against the rack's."""
