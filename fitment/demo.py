@@ -13,7 +13,7 @@ from typing import Any
 from django.utils import timezone
 
 from alignment.models import PlannedSetting
-from fitment import demo_car, demo_measuring, demo_mounting, demo_tables
+from fitment import demo_bench, demo_car, demo_measuring, demo_mounting, demo_tables
 from fitment.demo_surveys import LINKS_REAR, STRUT_FRONT, STRUT_REAR, WISHBONES_FRONT
 from fitment.models import (
     CornerSurvey,
@@ -51,6 +51,8 @@ def build(stage: Stage) -> None:
     _on_the_lift(stage)
     demo_car.camber_behind(stage)
     demo_car.fast_roads(stage)
+    demo_bench.searched(stage)
+    demo_bench.put(stage)
     demo_mounting.decided(stage)
     demo_mounting.second_hand(stage)
     demo_tables.tables(stage)

@@ -49,6 +49,19 @@ def test_the_check_itself_offers_the_way_that_the_story_takes(stage: dict[str, A
     assert words in [way["words"] for way in found]
 
 
+def test_a_search_on_the_story_is_finished_and_a_set_up_came_from_the_bench(
+    stage: dict[str, Any],
+) -> None:
+    search = stage["search"]
+    assert search.is_complete
+    assert search.order == stage["orders"]["story"]
+    assert len(search.shown) > 1
+    assert all(way["verdict"] in ("clear", "tight") for way in search.shown)
+    order = stage["orders"]["from_bench"]
+    assert "Set-up taken from the bench" in order.log.values_list("what", flat=True)
+    assert room_gate(order).result == "clear"
+
+
 def test_the_other_orders_that_were_checked_clear(stage: dict[str, Any]) -> None:
     verdicts = {key: check.verdict for key, check in stage["checks"].items()}
     assert verdicts.pop("story") == "contact"
