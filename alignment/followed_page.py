@@ -104,6 +104,11 @@ def _sentence(followed: Followed) -> str:
 def _notes(followed: Followed, hands: Mapping[str, Hand]) -> Iterator[str]:
     for move in followed.elsewhere:
         yield _elsewhere_said(move, hands.get(move.adjuster))
+    for name in followed.unclear:
+        yield (
+            f"{adjuster_label(name)} was recorded in a unit that has no size here, so what follows "
+            "from it is left out."
+        )
     if followed.toe_unlike:
         yield (
             "Toe was read wheel by wheel at one of the two visits and as a total at the other: it "

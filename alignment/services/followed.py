@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from alignment.accepted_models import AcceptedMoves
@@ -12,7 +12,7 @@ from alignment.geometry import readings
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.moves import moves_for
 from alignment.geometry.solving import predicted
-from alignment.geometry.tasks import QUANTITIES, TOE, Forward, Move, Target
+from alignment.geometry.tasks import QUANTITIES, TOE, TOE_LINK, Forward, Move, Target
 from alignment.models import RackVisit
 from alignment.services.adjusters import Setup, Stood
 from alignment.services.axle_toe import read_at, shift_at, thrust_of
@@ -31,7 +31,8 @@ class Followed:
     ``elsewhere`` are adjusters that were recorded in another place than accepted. ``offset`` is
     what the rack read beside the model, before and after; ``doubt`` what may lie between two
     readings that should be the same, both by quantity. ``toe_is_split``: toe is half of a total at
-    both visits; ``toe_unlike``: at one of them.
+    both visits; ``toe_unlike``: at one of them. ``unclear`` are adjusters that were recorded in
+    units without a size.
     """
 
     before: RackVisit
@@ -46,6 +47,7 @@ class Followed:
     elsewhere: tuple[Move, ...] = ()
     toe_is_split: bool = False
     toe_unlike: bool = False
+    unclear: tuple[str, ...] = ()
 
 
 def followed_of(
@@ -108,7 +110,14 @@ def _followed(
         basis, told = PROPOSED if option.moves else UNMOVED, option.predicted
     told = _with_turned_line(told, corner, first, last, planned)
     after = _beside(forward, now, read_at(last, corner).values)
-    return _held(corner, first, last, basis, told, accepted, elsewhere, offset, after)
+    unclear: tuple[str, ...] = ()
+    if basis == RECORDED:
+        unclear = tuple(sorted({*before.unclear, *now.unclear}))
+    if unclear:  # nobody knows where it stands, so nothing follows from it
+        lost = (TOE,) if unclear == (TOE_LINK,) else QUANTITIES
+        told = {name: value for name, value in told.items() if name not in lost}
+    held = _held(corner, first, last, basis, told, accepted, elsewhere, offset, after)
+    return replace(held, unclear=unclear)
 
 
 def _beside(forward: Forward, stood: Stood, read: Mapping[str, float]) -> dict[str, float]:

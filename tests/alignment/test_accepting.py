@@ -278,3 +278,14 @@ def test_a_camber_that_was_to_change_its_sign_is_not_asked_about(technician: Any
     row.predicted = {**row.predicted, CAMBER: 0.5}
     row.save()
     assert "turned" in asked(-0.6)
+
+
+def test_a_position_without_a_size_predicts_nothing(technician: Any, client_of: Any) -> None:
+    order = an_order()
+    visit = make_visit(order, {("LF", "camber"): "-1.6", ("LF", "toe"): "0.1"}, stage="between")
+    stand(visit, "LF", TOE_LINK, "1/2 turn")
+    (followed,) = at(order, "LF").followed
+    assert set(followed.predicted) == {CAMBER}
+    assert "was recorded in a unit that has no size" in text_of(client_of(technician), order)
+    stand(visit, "LF", "top_mount_back_mm", "1 mark")
+    assert at(order, "LF").followed == ()
