@@ -11,15 +11,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from alignment.geometry.fit import JOINT_SIGMA_MM, CannotFit, fit_joints
-from alignment.geometry.model import Planned, Suspension, TravelReading
+from alignment.geometry.fit import JOINT_SIGMA_MM, LINK_SIGMA_MM, CannotFit, fit_joints
+from alignment.geometry.model import Planned, Suspension, TravelReading, Vec3
 from alignment.geometry.motion import motion_of
 from alignment.geometry.seat import travel_curve
 from fitment.engine.check import run
 from fitment.engine.correction import predicted_gap, present_setting
 from fitment.engine.model import Check, Corner, Feature, GapReading, Present, SurveyPoint
 from fitment.engine.setting import setting_of
-from tests.engine.files import check_of
+from tests.engine.files import LINKS, check_of, wishbones_name
 
 STREET_STRUT = "check-00"
 
@@ -99,11 +99,24 @@ def test_a_gap_read_in_another_pose_shifts_the_clearance_but_not_the_doubt() -> 
 def shaken(suspension: Suspension, seed: int) -> Suspension:
     """The joints of the true car: the measured ones moved by one draw of their uncertainty."""
     rng = np.random.default_rng(seed)
-    joints = {}
-    for name, point in suspension.joints.items():
-        x, y, z = np.array(point) + rng.normal(0.0, JOINT_SIGMA_MM[name], 3)
-        joints[name] = (float(x), float(y), float(z))
-    return replace(suspension, joints=joints)
+
+    def off(point: Vec3, sigma: float) -> Vec3:
+        x, y, z = np.array(point) + rng.normal(0.0, sigma, 3)
+        return (float(x), float(y), float(z))
+
+    return replace(
+        suspension,
+        joints={name: off(at, JOINT_SIGMA_MM[name]) for name, at in suspension.joints.items()},
+        links=tuple(
+            replace(rod, inner=off(rod.inner, LINK_SIGMA_MM), outer=off(rod.outer, LINK_SIGMA_MM))
+            for rod in suspension.links
+        ),
+    )
+
+
+def sigma_of(name: str) -> float:
+    """A joint's standard uncertainty by the name that a fit gives it."""
+    return LINK_SIGMA_MM if "/" in name else JOINT_SIGMA_MM[name]
 
 
 def toe_over_bump(suspension: Suspension, corner: Corner, travel: list[float]) -> np.ndarray:
@@ -116,8 +129,9 @@ def toe_over_bump(suspension: Suspension, corner: Corner, travel: list[float]) -
     ]
 
 
-def test_fitted_joints_repeat_what_simulated_cars_do_in_bump() -> None:
-    _, corner = the_survey()
+@pytest.mark.parametrize("name", [STREET_STRUT, wishbones_name(), LINKS])
+def test_fitted_joints_repeat_what_simulated_cars_do_in_bump(name: str) -> None:
+    (corner,) = check_of(name).corners.values()
     before, after = [], []
     for seed in range(12):
         truth = shaken(corner.suspension, seed)
@@ -132,17 +146,18 @@ def test_fitted_joints_repeat_what_simulated_cars_do_in_bump() -> None:
         fit = fit_joints(
             corner.suspension, survey.camber_deg, survey.toe_deg, readings, sigma_deg=0.03
         )
-        true = toe_over_bump(truth, corner, [45.0])[0, 1]
-        before.append(toe_over_bump(corner.suspension, corner, [45.0])[0, 1] - true)
-        after.append(toe_over_bump(fit.suspension, corner, [45.0])[0, 1] - true)
+        # At a height that was not read, camber as well as toe.
+        true = toe_over_bump(truth, corner, [40.0])[0]
+        before.append(toe_over_bump(corner.suspension, corner, [40.0])[0] - true)
+        after.append(toe_over_bump(fit.suspension, corner, [40.0])[0] - true)
         assert fit.after_deg < fit.before_deg
-        sigmas = {name: moved / JOINT_SIGMA_MM[name] for name, moved in fit.moved_mm.items()}
+        sigmas = {joint: moved / sigma_of(joint) for joint, moved in fit.moved_mm.items()}
         assert max(sigmas.values()) < 4.0, "no joint goes further than its doubt allows"
-    spread = float(np.sqrt(np.mean(np.square(before))))
-    left = float(np.sqrt(np.mean(np.square(after))))
-    assert spread > 0.3, "unfitted joints leave tenths of a degree of toe at bump"
-    assert left < 0.1
-    assert left < spread / 4
+    spread = np.sqrt(np.mean(np.square(before), axis=0))
+    left = np.sqrt(np.mean(np.square(after), axis=0))
+    assert spread[1] > 0.3, "unfitted joints leave tenths of a degree of toe at bump"
+    assert left[1] < min(0.1, spread[1] / 4)
+    assert left[0] < min(0.1, spread[0])
 
 
 def test_there_is_nothing_to_fit_without_a_reading_away_from_the_survey_height() -> None:
