@@ -99,7 +99,7 @@ def _end(move: Move, hand: Hand, is_known: bool) -> str:
 
 def moves_said(moves: Sequence[Mapping[str, Any]]) -> str:
     """Moves that were kept, one phrase each."""
-    return "; ".join(f"{move['what'].lower()} {move['how']}" for move in moves)
+    return "; ".join(f"{move['what'].lower()}: {move['how']}" for move in moves)
 
 
 def position_said(name: str, value: float, hand: Hand | None = None) -> str:
