@@ -25,7 +25,9 @@ def moves(request: HttpRequest, pk: int) -> HttpResponse:
         "corners": corners,
         "shown": shown_digest(corners),
         "may_accept": order.is_open and any(corner.has_moves for corner in corners),
-        "all_accepted": all(one.is_accepted or one.chosen == LEAVE for one in corners if one.has_moves),
+        "all_accepted": all(
+            one.is_accepted or one.chosen == LEAVE for one in corners if one.has_moves
+        ),
         "has_readings": RackVisit.objects.filter(order=order).exists(),
         "has_plan": PlannedSetting.objects.filter(order=order).exists(),
     }
