@@ -40,13 +40,16 @@ def start_query(bench: Bench) -> dict[str, str]:
 def search_page(search: WaysSearch) -> dict[str, Any]:
     """Context of one search: how far it is, what it offers, and what fell."""
     order = search.order
-    ways = [_way(search, row) for row in search.shown]
+    said = [row.get("cautions") or [row["caution"]] for row in search.shown]
+    of_all = [one for one in said[0] if all(one in more for more in said)] if len(said) > 1 else []
+    ways = [_way(search, row, of_all) for row in search.shown]
     return {
         "search": search,
         "order": order,
         "pattern": search.pattern,
         "axle_words": AXLES[search.axle],
         "ways": ways,
+        "cautions": of_all,
         "ruled_out": [
             ruled_out_words(RuledOut(reason, what, count))
             for reason, what, count in search.ruled_out[:RULED_OUT_SHOWN]
@@ -56,11 +59,15 @@ def search_page(search: WaysSearch) -> dict[str, Any]:
     }
 
 
-def _way(search: WaysSearch, row: dict[str, Any]) -> dict[str, Any]:
+def _way(search: WaysSearch, row: dict[str, Any], of_all: list[str]) -> dict[str, Any]:
+    """One way; what is said of all of them is left out."""
     put = {"axle": search.axle, "use": search.use, **row["put"]}
     beside = {f"b-{name}": value for name, value in search.start.items()}
     return {
         **row,
+        "caution": " ".join(
+            one for one in row.get("cautions") or [row["caution"]] if one not in of_all
+        ),
         "price": None if row["price"] is None else Decimal(row["price"]),
         "for": [AIM_WORDS.get(aim, aim) for aim in row["wins"]],
         "put": put,

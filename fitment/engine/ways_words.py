@@ -95,8 +95,8 @@ def room_words(way: Way, *, decimals: int = 0) -> str:
     )
 
 
-def caution_words(way: Way) -> str:
-    """What nobody knows about a way, and what it does not keep; empty where there is nothing."""
+def cautions(way: Way) -> list[str]:
+    """What nobody knows about a way, and what it does not keep, a sentence each."""
     said = []
     if way.tyre.nominal:
         said.append(
@@ -105,10 +105,13 @@ def caution_words(way: Way) -> str:
         )
     if way.not_known:
         said.append(f"Not known: {', '.join(way.not_known)}.")
-    if way.broken:
-        said.append(f"Not kept by anything that may change here: {'; '.join(way.broken)}")
-        said[-1] = said[-1].rstrip(".") + "."
-    return " ".join(said)
+    said += [f"Not kept by anything that may change here: {rule}." for rule in way.broken]
+    return said
+
+
+def caution_words(way: Way) -> str:
+    """All of that in one; empty where there is nothing."""
+    return " ".join(cautions(way))
 
 
 def ruled_out_words(one: RuledOut) -> str:

@@ -121,7 +121,7 @@ def class_limits(car: Car, axle: str) -> tuple[list[Rule], list[str]]:
         if row.kind == RuleKind.HEIGHT_LEAST:
             height = height_over_survey(car, axle)
             if height is None:
-                unknown.append(f"the height hub to lip, which the class limits ({row})")
+                unknown.append(f"the height hub to lip, which the class limits: “{_named(row)}”")
             else:
                 rules.append(_height_rule(row, height))
         elif (rule := _rule(row)) is not None:
@@ -131,7 +131,7 @@ def class_limits(car: Car, axle: str) -> tuple[list[Rule], list[str]]:
 
 def _height_rule(row: ClassRule, at_survey_mm: float) -> Rule:
     least = (row.limit or 0.0) - at_survey_mm - SAME
-    return Rule(str(row), setting=lambda plan: plan.adjusters.ride_height_mm >= least)
+    return Rule(_named(row), setting=lambda plan: plan.adjusters.ride_height_mm >= least)
 
 
 def height_over_survey(car: Car, axle: str) -> float | None:
@@ -154,8 +154,13 @@ def height_over_survey(car: Car, axle: str) -> float | None:
     return min(heights) - max(one.ride_height_mm for one in here) if here else None
 
 
+def _named(row: ClassRule) -> str:
+    """A rule to stand inside a sentence."""
+    return str(row).rstrip(".")
+
+
 def _rule(row: ClassRule) -> Rule | None:
-    limit, name = row.limit or 0.0, str(row)
+    limit, name = row.limit or 0.0, _named(row)
     kind = RuleKind(row.kind)
     if kind == RuleKind.CAMBER_MOST:
         most = -abs(limit) - SAME

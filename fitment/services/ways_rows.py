@@ -10,7 +10,7 @@ from alignment.geometry.model import CAMBER_MEANS, Planned
 from fitment.engine.model import Corner
 from fitment.engine.mounted import mounted
 from fitment.engine.ways import LEAST_COST, MOST_ROOM, WIDEST, RuledOut, Way
-from fitment.engine.ways_words import caution_words, room_words, way_words
+from fitment.engine.ways_words import cautions, room_words, way_words
 
 from .bench import SetUp
 
@@ -23,10 +23,12 @@ Row = dict[str, Any]
 def row_of(way: Way, planned: Corner, names: Mapping[str, str], set_up: SetUp) -> Row:
     """A way as plain data."""
     corner = next(iter(way.corners.values()))
+    said = [*cautions(way), *_reach_unknown(way, planned)]
     return {
         "words": way_words(way, planned, names=names, decimals=1),
         "room": room_words(way, decimals=1),
-        "caution": " ".join(filter(None, [caution_words(way), _reach_unknown(way, planned)])),
+        "caution": " ".join(said),
+        "cautions": said,
         "changes": sorted(way.changes),
         "price": None if way.price is None else str(way.price),
         "effort": round(way.effort, 6),
@@ -107,15 +109,15 @@ def _put(way: Way, planned: Planned, set_up: SetUp) -> dict[str, str]:
     }
 
 
-def _reach_unknown(way: Way, planned: Corner) -> str:
+def _reach_unknown(way: Way, planned: Corner) -> list[str]:
     """That no part on record gives the means which a way changes to; empty otherwise."""
     by = way.setting.camber_by
     if by is None or "means" not in way.changes:
-        return ""
+        return []
     adjuster = CAMBER_MEANS.get(planned.suspension.kind, {}).get(by, by)
     if adjuster in planned.suspension.reach:
-        return ""
-    return "No part on record gives these means: its reach is not known."
+        return []
+    return ["No part on record gives these means: its reach is not known."]
 
 
 def pk_in(key: str, kind: str) -> str:

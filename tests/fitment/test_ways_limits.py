@@ -101,7 +101,7 @@ def test_height_that_nobody_can_tell_is_said_and_rules_nothing_out(order: WorkOr
     make_visit(order, heights("352", "350"), stage="before")
     rules, unknown = class_limits(car_of_order(order), "front")
     assert rules == []
-    assert unknown == ["the height hub to lip, which the class limits (As written.)"]
+    assert unknown == ["the height hub to lip, which the class limits: “As written”"]
     assert asked_of(order, "height").within.unknown == tuple(unknown)
 
 
@@ -112,11 +112,11 @@ def test_a_rule_that_the_plan_breaks_for_good_is_told_and_hides_nothing(order: W
     """Camber of −2.5° is planned; where it may not change, a limit of −2° says nothing."""
     ruled(order, kind="camber_most", limit=-2.0)
     stuck = asked_of(order, "means", "spacer")
-    assert stuck.within.broken == ("As written.",)
-    assert all(rule.name != "As written." for rule in stuck.within.rules)
+    assert stuck.within.broken == ("As written",)
+    assert all(rule.name != "As written" for rule in stuck.within.rules)
     free = asked_of(order, "camber", camber_from=-3.0, camber_to=-1.5)
     assert free.within.broken == ()
-    assert "As written." in [rule.name for rule in free.within.rules]
+    assert "As written" in [rule.name for rule in free.within.rules]
 
 
 @pytest.mark.parametrize(
