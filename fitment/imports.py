@@ -6,9 +6,7 @@ and is named with its line and what is wrong with it.
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,16 +14,10 @@ from django import forms
 from django.db import models, transaction
 
 from fitment.forms.catalogue import NumberModelForm, TyreForm, WheelForm
-from fitment.forms.fields import number_text
-
-#: More than any catalogue of one maker; keeps a wrong file from holding up the server.
-MOST_ROWS, MOST_BYTES = 2000, 512 * 1024
+from fitment.forms.fields import number_text, parse_number
+from fitment.import_text import BadTable, Cells, plain_money, table_of, without_unit
 
 Key = tuple[str, ...]
-
-
-class BadTable(ValueError):
-    """A file that is no table of this kind; the text says why."""
 
 
 @dataclass(frozen=True)
@@ -131,42 +123,38 @@ class Preview:
         return counts
 
 
-def text_of(content: bytes) -> str:
-    """The text of an uploaded file. Raises BadTable for one that is too large or no text."""
-    if len(content) > MOST_BYTES:
-        raise BadTable(f"The file is larger than {MOST_BYTES // 1024} KB.")
-    if b"\0" in content:
-        raise BadTable("This is no text: save the sheet as CSV first.")
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return content.decode("cp1252", errors="replace")
-
-
 def preview(kind: Kind, text: str) -> Preview:
     """Look at a table without saving anything. Raises BadTable where no rows can be read."""
-    headings, lines = _table(text)
+    headings, lines = table_of(text)
     fields = {place: _field(kind, heading) for place, heading in enumerate(headings)}
-    unknown = [headings[place] for place, name in fields.items() if name is None]
+    unknown = [
+        headings[place] for place, name in fields.items() if name is None and headings[place]
+    ]
     found = [name for name in fields.values() if name is not None]
     twice = {name for name in found if found.count(name) > 1}
     missing = [heading for heading, name in kind.headings.items() if name in _needed(kind, found)]
     if twice:
         raise BadTable(f"Two columns are headed alike: {', '.join(sorted(twice))}.")
     if missing:
-        raise BadTable(f"A column is missing: {', '.join(missing)}.")
+        said = f"A column is missing: {', '.join(missing)}."
+        if unknown:
+            said += f" Headings that nobody here knows: {', '.join(unknown)}."
+        raise BadTable(said)
     known = {_key(kind, _values(kind, row)): row for row in kind.form.Meta.model.objects.all()}
     rows: list[TableRow] = []
     first_at: dict[Key, int] = {}
-    for line, cells in lines:
+    for read in lines:
         entry = {
-            name: cells[place] for place, name in fields.items() if name and place < len(cells)
+            name: read.cells[place]
+            for place, name in fields.items()
+            if name and place < len(read.cells)
         }
-        row = _row(kind, line, entry, known)
+        row = _row(kind, read.line, entry, known)
+        row.problems += _too_many(read, len(headings))
         key = _key(kind, entry)
         if key in first_at:
             row.problems.append(f"The same as line {first_at[key]}.")
-        first_at.setdefault(key, line)
+        first_at.setdefault(key, read.line)
         rows.append(row)
     return Preview(kind, rows, unknown)
 
@@ -178,29 +166,6 @@ def take_over(looked_at: Preview) -> None:
         raise BadTable("Nothing was imported: some rows are wrong.")
     for row in looked_at.rows:
         row.form.save()
-
-
-def _table(text: str) -> tuple[list[str], list[tuple[int, list[str]]]]:
-    sample = text.lstrip("\n\r ").split("\n", 1)[0]
-    delimiter = max(";\t,", key=sample.count)
-    if not sample.count(delimiter):
-        raise BadTable("The first line has no columns: separate them by semicolons or commas.")
-    try:
-        lines = list(_numbered(csv.reader(io.StringIO(text), delimiter=delimiter)))
-    except csv.Error as odd:
-        raise BadTable(f"The table cannot be read: {odd}.") from None
-    if len(lines) < 2:
-        raise BadTable("There is no row under the headings.")
-    if len(lines) - 1 > MOST_ROWS:
-        raise BadTable(f"There are more than {MOST_ROWS} rows: send the table in parts.")
-    return [cell.strip() for cell in lines[0][1]], lines[1:]
-
-
-def _numbered(reader: Any) -> Iterator[tuple[int, list[str]]]:
-    """Rows that hold something, with the number of their line."""
-    for cells in reader:
-        if any(cell.strip() for cell in cells):
-            yield reader.line_num, [cell.strip() for cell in cells]
 
 
 def _field(kind: Kind, heading: str) -> str | None:
@@ -220,13 +185,26 @@ def _needed(kind: Kind, found: list[str]) -> set[str]:
     return {name for name in kind.key if name != "maker"} - set(found)
 
 
+def _too_many(read: Cells, columns: int) -> list[str]:
+    """A row with more cells than headings: most often a decimal comma between commas."""
+    over = len(read.cells) - columns
+    if over <= 0 or not any(read.cells[columns:]):
+        return []
+    return [f"It has {len(read.cells)} cells under {columns} headings: is a comma a decimal one?"]
+
+
 def _values(kind: Kind, row: models.Model) -> dict[str, Any]:
     return {name: getattr(row, name) for name in kind.key}
 
 
 def _key(kind: Kind, values: Mapping[str, Any]) -> Key:
     """What makes a row itself, however its numbers are written."""
-    return tuple(_plain(values.get(name, "")) for name in kind.key)
+    return tuple(
+        "".join(_plain(values.get(name, "")).split())
+        if name == "size"
+        else _plain(values.get(name, ""))
+        for name in kind.key
+    )
 
 
 def _plain(value: Any) -> str:
@@ -247,17 +225,37 @@ def _row(
     data = {name: _shown(blank, name) for name in blank.fields}
     for name, text in entry.items():
         if text:
-            data[name] = _choice(blank.fields[name], text)
+            label = str(blank[name].label)
+            plain = plain_money(text) if name == "price" else without_unit(text, label)
+            data[name] = _choice(blank.fields[name], plain)
+    if before is not None and entry.get("section_width_mm"):
+        _trust_less(blank, data)
     form = form_of(data, instance=before)
     problems = []
     if not form.is_valid():
         for name, errors in form.errors.items():
-            label = "" if name == "__all__" else f"{form.fields[name].label}: "
+            label = "" if name == "__all__" else f"{form[name].label}: "
             problems += [f"{label}{error}" for error in errors]
     changed = [name for name, text in entry.items() if text and name in form.changed_data]
-    changes = tuple(str(form.fields[name].label).split(",")[0].lower() for name in changed)
+    changes = tuple(str(form[name].label).split(",")[0].lower() for name in changed)
+    if before is not None and "measured" in form.changed_data:
+        changes = (*changes, "no longer a width that this shop measured")
     name = " ".join(str(entry.get(key, "")) for key in kind.key).strip()
     return TableRow(line, name, form, before is None, changes, problems)
+
+
+def _trust_less(blank: NumberModelForm, data: dict[str, Any]) -> None:
+    """Another width than the one that this shop measured is a printed one again."""
+    if not blank["measured"].value():
+        return
+    try:
+        same = number_text(blank["section_width_mm"].value()) == number_text(
+            parse_number(data["section_width_mm"])
+        )
+    except ValueError:
+        return
+    if not same:
+        data["measured"] = ""
 
 
 def _shown(form: NumberModelForm, name: str) -> Any:

@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 
-from fitment.imports import BadTable, text_of
+from fitment.import_text import BadTable, text_of
 
 
 class TableForm(forms.Form):

@@ -13,7 +13,8 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from fitment.engine.law import PRESETS, USUAL
 from fitment.forms.imports import TableForm
 from fitment.forms.mounting import LawForm, OrderMountingForm
-from fitment.imports import KINDS, BadTable, Preview, preview, take_over
+from fitment.import_text import BadTable
+from fitment.imports import KINDS, Preview, preview, take_over
 from fitment.models import MountingCheck, OrderMounting, ShopLaw
 from fitment.mounting_page import kept_page
 from fitment.mounting_spoken import mounting_sentence

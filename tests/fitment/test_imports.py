@@ -11,7 +11,8 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
-from fitment.imports import MOST_BYTES, TYRES, WHEELS, BadTable, preview, take_over, text_of
+from fitment.import_text import MOST_BYTES, BadTable, text_of
+from fitment.imports import TYRES, WHEELS, preview, take_over
 from fitment.models import TyreModel, WheelModel
 from tests.fitment.factories import make_tyre, make_wheel
 
@@ -109,6 +110,127 @@ def test_files_that_are_no_text_or_too_large_are_refused(content: bytes) -> None
 
 def test_a_sheet_saved_on_an_older_machine_is_read() -> None:
     assert text_of("für;à\n".encode("cp1252")) == "für;à\n"
+
+
+HEAD = "name;maker;size;section width;price;stock\n"
+
+
+@pytest.mark.parametrize(
+    ("name", "content"),
+    [
+        (
+            "a mark of its encoding first",
+            "\ufeff".encode() + (HEAD + "A;M;225/40R18;230,5;9;4\n").encode(),
+        ),
+        ("sixteen bits a letter", (HEAD + "A;M;225/40R18;230,5;9;4\n").encode("utf-16")),
+        (
+            "the older Mac's lines",
+            (HEAD + "A;M;225/40R18;230,5;9;4\n").replace("\n", "\r").encode(),
+        ),
+        (
+            "a first line of the spreadsheet's",
+            ("sep=;\n" + HEAD + "A;M;225/40R18;230,5;9;4\n").encode(),
+        ),
+        ("lines without anything", ("\n\n" + HEAD + "\nA;M;225/40R18;230,5;9;4\n;;;;;\n").encode()),
+        ("units in the cells", (HEAD + "A;M;225/40R18;230,5 mm;9;4\n").encode()),
+        ("tabs", (HEAD + "A;M;225/40R18;230.5;9;4\n").replace(";", "\t").encode()),
+    ],
+)
+def test_a_table_is_read_as_a_spreadsheet_left_it(name: str, content: bytes) -> None:
+    looked_at = preview(TYRES, text_of(content))
+    assert looked_at.bad == [], name
+    take_over(looked_at)
+    one = TyreModel.objects.get()
+    assert (one.name, one.section_width_mm, one.price, one.stock) == ("A", 230.5, Decimal(9), 4)
+
+
+@pytest.mark.parametrize(
+    ("price", "means"),
+    [
+        ("1.234,50", "1234.50"),
+        ("1,234.50", "1234.50"),
+        ("€ 99,90", "99.90"),
+        ("99.90 EUR", "99.90"),
+        ("1 299,00", "1299.00"),
+        ("1'299.00", "1299.00"),
+    ],
+)
+def test_prices_are_read_as_people_write_them(price: str, means: str) -> None:
+    take_over(preview(TYRES, f"{HEAD}A;M;225/40R18;;{price};\n"))
+    assert TyreModel.objects.get().price == Decimal(means)
+
+
+def test_price_and_stock_may_be_left_out() -> None:
+    take_over(preview(TYRES, "name;maker;size\nA;M;225/40R18\n"))
+    one = TyreModel.objects.get()
+    assert (one.price, one.stock) == (None, None)
+
+
+BAD_ROWS = [
+    ("A;M;225/40R18;abc;9;4", "Section width, mm: “abc” is not a number."),
+    ("A;M;225/40R18;230;x;4", "Price: Enter a number."),
+    ("A;M;225/40R18;230;1.2345;4", "Price: Ensure that there are no more than 2 decimal places."),
+    ("A;M;225/40R18;230;-3;4", "Price: Ensure this value is greater than or equal to 0."),
+    ("A;M;225/40R18;230;9;4,5", "In stock: Enter a whole number."),
+    ("A;M;225/40R18;9 in;9;4", "Section width, mm: “9 in” is not a number."),
+    ("A;M;225/40R18;nan;9;4", "Section width, mm: “nan” is not a finite number."),
+    (";M;225/40R18;230;9;4", "Name: This field is required."),
+    ("A;M;;230;9;4", "Size: This field is required."),
+    ("A;M;225/40R18;230;9;4;5;6", "It has 8 cells under 6 headings"),
+    ("First;M;225/40 R18;230;9;4", "The same as line 2."),
+]
+
+
+@pytest.mark.parametrize(("row", "why"), BAD_ROWS)
+def test_every_bad_row_is_named_and_the_good_ones_wait(row: str, why: str) -> None:
+    text = f"{HEAD}First;M;225/40R18;230;9;4\n{row}\nLast;M;225/40R18;230;9;4\n"
+    looked_at = preview(TYRES, text)
+    (bad,) = looked_at.bad
+    assert bad.line == 3
+    assert any(why in problem for problem in bad.problems), bad.problems
+    with pytest.raises(BadTable):
+        take_over(looked_at)
+    assert not TyreModel.objects.exists()
+
+
+def test_all_bad_rows_are_named_at_once_with_their_first_lines() -> None:
+    text = f'{HEAD}"Two\nlines";M;225/40R18;x;9;4\nB;M;wide;230;9;4\n'
+    assert [row.line for row in preview(TYRES, text).bad] == [2, 4]
+
+
+@pytest.mark.parametrize(
+    ("content", "why"),
+    [
+        (b"PK\x03\x04\x14\x00rest", "spreadsheet's own file"),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1", "spreadsheet's own file"),
+        (b"name;size\nA\x81;225/40R18\n", "Line 2 holds letters that cannot be read"),
+    ],
+)
+def test_a_file_that_only_looks_like_a_table_says_what_it_is(content: bytes, why: str) -> None:
+    with pytest.raises(BadTable, match=why):
+        text_of(content)
+
+
+def test_a_quotation_mark_that_nobody_closed_is_said() -> None:
+    with pytest.raises(BadTable, match="never closed"):
+        preview(TYRES, 'name;size\n"A;225/40R18\nB;225/40R18\n')
+
+
+def test_headings_in_other_words_are_named_beside_those_that_lack() -> None:
+    with pytest.raises(BadTable, match=r"missing: diameter, width.*knows: Durchmesser, Breite"):
+        preview(WHEELS, "name;maker;Durchmesser;Breite;offset\nS;M;18;8;45\n")
+
+
+def test_a_width_from_a_table_is_no_longer_one_that_the_shop_measured() -> None:
+    make_tyre(name="Grip", maker="Marrable", size="245/40R18", measured=True)
+    same = preview(TYRES, "name;maker;size;section width\nGrip;Marrable;245/40R18;248,0\n")
+    assert same.rows[0].words == "as it is"
+    other = preview(TYRES, "name;maker;size;section width\nGrip;Marrable;245/40R18;251\n")
+    assert "no longer a width that this shop measured" in other.rows[0].words
+    take_over(other)
+    one = TyreModel.objects.get()
+    assert (one.section_width_mm, one.measured) == (251.0, False)
+    assert one.as_document()["width_printed"] is True
 
 
 def test_the_page_looks_first_and_takes_over_on_a_second_word(
