@@ -226,6 +226,52 @@ def test_the_brake_is_judged_only_where_the_wheel_was_measured_inside() -> None:
     assert results({}, unknown)["Brake and spokes"].outcome == CANNOT_SAY
 
 
+def test_another_part_in_the_wheel_is_no_measured_brake() -> None:
+    """A ball joint that clears says nothing of a caliper that nobody measured; contact fails."""
+    corner = asked().corners["LF"]
+
+    def inside(name: str, closer_mm: float = 0.0) -> Result:
+        features = tuple(
+            replace(
+                one,
+                place=name,
+                points=tuple(replace(p, radius_mm=p.radius_mm + closer_mm) for p in one.points),
+            )
+            if one.place == "brake caliper"
+            else one
+            for one in corner.survey.features
+        )
+        changed = replace(corner, survey=replace(corner.survey, features=features))
+        question = replace(asked(), corners={"LF": changed})
+        return results({}, question)["Brake and spokes"]
+
+    assert inside("brake caliper").outcome == inside("Bremssattel").outcome == PASSES
+    unknown = inside("lower ball joint")
+    assert unknown.outcome == CANNOT_SAY
+    assert unknown.missing == ("the brake's outline in the survey",)
+    assert inside("lower ball joint", closer_mm=21.0).outcome == FAILS
+
+
+def test_gaps_pass_only_where_everything_round_the_wheel_was_measured() -> None:
+    corner = asked().corners["LF"]
+    lip_only = tuple(
+        one
+        for one in corner.survey.features
+        if one.place not in ("inner panel", "arch liner", "frame rail")
+    )
+    half = replace(corner, survey=replace(corner.survey, features=lip_only))
+    small = {"gap_body_mm": Figure(1.0, "a test"), "gap_parts_mm": Figure(1.0, "a test")}
+    whole = results(small)
+    assert {whole[f"Gap to the {what}"].outcome for what in ("body", "suspension")} == {PASSES}
+    found = results(small, replace(asked(), corners={"LF": half}))
+    assert found["Gap to the body"].outcome == CANNOT_SAY
+    assert found["Gap to the body"].missing == ("the rest of the survey",)
+    strict = {"gap_body_mm": Figure(90.0, "a test")}
+    assert (
+        results(strict, replace(asked(), corners={"LF": half}))["Gap to the body"].outcome == FAILS
+    )
+
+
 def test_a_lower_car_is_held_against_travel_and_height() -> None:
     law = PRESETS["vsb14-height"].law()
     low = asked(planned={"adjusters": {"ride_height_mm": -30.0}})
