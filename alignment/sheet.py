@@ -109,7 +109,7 @@ class ReadingsTable:
         self.styles = styles
         self.speech = speech_on(styles)
         self.blurred = False
-        self.turned = False
+        self.turned = self.scrubs = False
         self.derived = [_derived(visit) for visit in (comparison.before, comparison.after)]
         self.num = ParagraphStyle("readings-off", parent=styles["num"], fontName=_bold(styles))
 
@@ -136,6 +136,8 @@ class ReadingsTable:
                 "Caster: plus is top rearward. Cross is left less right."
             )
         ]
+        if self.scrubs:
+            lines.append(say("Scrub: how far each wheel slips sideways, running straight."))
         if self.turned:
             lines.append(
                 say(
@@ -191,7 +193,7 @@ class ReadingsTable:
         if any(cells):
             name = f"{say('Included angle')}, {say(axle.axle)}, {self.speech.angle_unit}"
             lines.append([text(name, self.styles["cell"]), *cells, *[""] * 4])
-        alone = [(SCRUB, axle.axle, say("Scrub, per wheel"), self.speech.scrub_unit)]
+        alone = [(SCRUB, axle.axle, say("Scrub"), self.speech.scrub_unit)]
         if axle.axle == PlanAxle.FRONT:
             degrees = self.speech.angle_unit
             alone += [
@@ -202,6 +204,7 @@ class ReadingsTable:
             cells = self._told((name, where))
             if any(cells):
                 self.turned = self.turned or not where
+                self.scrubs = self.scrubs or name == SCRUB
                 place = f", {say(where)}" if where else ""
                 title = text(f"{words}{place}, {unit}", self.styles["cell"])
                 lines.append([title, *[""] * 8, *cells])

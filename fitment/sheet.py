@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from reportlab.lib.pagesizes import A4
@@ -146,6 +147,9 @@ def _curve_scenes(check: RoomCheck, corner: str, speech: Speech) -> list[tuple[s
         curves = corner_curves(asked.corners[corner], asked.duty)
     except Unreachable:
         return []
+    # Said before the layout, which makes room for them.
+    marks = tuple(replace(mark, words=speech.may_say(mark.words)) for mark in curves.marks)
+    curves = replace(curves, marks=marks)
     name = speech.say(CORNER_WORDS[corner])
     unit = curve_drawing.INCHES if speech.lengths == INCHES else curve_drawing.MILLIMETRES
     scenes = {

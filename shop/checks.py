@@ -21,6 +21,7 @@ PLUGS = (
     "WORK_ORDER_PANELS",
     "CUSTOMER_PANELS",
     "SHEET_SECTIONS",
+    "SHEET_DRAWINGS",
     "DEMO_BUILDERS",
 )
 PASSING_FOLDERS = (Path("/tmp"), Path("/run"), Path("/dev/shm"))  # noqa: S108

@@ -116,13 +116,11 @@ def customer_panels(order: WorkOrder) -> list[Panel]:
     return [panel for panel in answers if panel is not None]
 
 
-def sheet_sections(order: WorkOrder, styles: Mapping[str, Any]) -> list[Any]:
-    """Flowables of all sections of the spec sheet, in the order of the setting."""
-    return [
-        flowable
-        for section in plugged("SHEET_SECTIONS")
-        for flowable in section(order, styles) or ()
-    ]
+def sheet_sections(
+    order: WorkOrder, styles: Mapping[str, Any], setting: str = "SHEET_SECTIONS"
+) -> list[Any]:
+    """Flowables of all sections of the spec sheet that a setting lists, in its order."""
+    return [flowable for section in plugged(setting) for flowable in section(order, styles) or ()]
 
 
 def quote_notes(order: WorkOrder) -> list[dict[str, Any]]:

@@ -265,11 +265,14 @@ PATTERN_PANELS: list[str] = [
 ]
 QUOTE_NOTES: list[str] = ["fitment.quote_notes.ways_notes"]
 CUSTOMER_PANELS: list[str] = ["fitment.panels.customer_room_panel"]
+# The spec sheet: what is told in words and tables before the shop's own, and what is drawn after.
 SHEET_SECTIONS: list[str] = [
     "alignment.sheet.readings_section",
+    "fitment.sheet.wheels_section",
+]
+SHEET_DRAWINGS: list[str] = [
     "fitment.sheet.room_section",
     "fitment.sheet.curves_section",
-    "fitment.sheet.wheels_section",
 ]
 CLASS_JUDGES: list[str] = [
     "shop.class_rules.judge_parts",

@@ -2,7 +2,8 @@
 
 It is set on the shop's paper size, and speaks the customer's language in the customer's units.
 The same order gives the same bytes: no time of printing, and a font that is embedded. Sections
-of the apps above come from the setting SHEET_SECTIONS, in its order.
+of the apps above come from the settings SHEET_SECTIONS and SHEET_DRAWINGS, in their order: tables
+fill a page to its end, and drawings stand together.
 """
 
 from __future__ import annotations
@@ -97,6 +98,7 @@ def _built(order: WorkOrder, shop: ShopSettings, paper: Paper) -> tuple[bytes, i
         *own.torques(order, paper),
         *own.road_test(order, paper),
         *own.class_rules(order, paper),
+        *sheet_sections(order, paper, "SHEET_DRAWINGS"),
         *own.cautions(order, paper),
         *own.authorisation(order, paper),
         *own.coming_next(order, shop, paper),

@@ -8,6 +8,7 @@ from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
 
 from shop.cautions import CUSTOMER, cautions_for, class_caution, job_of
 from shop.class_rules import findings_sentence, rules_judged
+from shop.intervals import intervals_of
 from shop.models.work import Tried
 from shop.paper import Paper, SignatureLine, heading, ruled_table, side_by_side, text
 from shop.services.quotes import authorisation_of, quote_latest
@@ -185,12 +186,9 @@ def coming_next(order: WorkOrder, shop: ShopSettings, paper: Paper) -> list[Any]
         return []
     speech, say = paper.speech, paper.speech.say
     start = order.mileage_km
-    first, last, check = (
-        speech.as_said_km(km)
-        for km in (shop.retorque_km_from, shop.retorque_km_to, shop.next_check_km)
-    )
-    after = {"first": speech.bare_distance(first), "last": speech.distance(last)}
-    then = speech.distance(check)
+    intervals = intervals_of(shop, speech)
+    after = intervals.said
+    then = after.pop("check")
     if start is None:
         lines = [
             say("Have the wheel nuts retorqued after {first} to {last}.", **after),
@@ -202,13 +200,13 @@ def coming_next(order: WorkOrder, shop: ShopSettings, paper: Paper) -> list[Any]
                 "Have the wheel nuts retorqued after {first} to {last}, that is at {at_first} "
                 "to {at_last}.",
                 **after,
-                at_first=speech.bare_distance(start + first),
-                at_last=speech.distance(start + last),
+                at_first=speech.bare_distance(start + intervals.first),
+                at_last=speech.distance(start + intervals.last),
             ),
             say(
                 "Next check of height, alignment and room: after {check}, that is at {at}.",
                 check=then,
-                at=speech.distance(start + check),
+                at=speech.distance(start + intervals.check),
             ),
         ]
     body = [text(line, paper["body"]) for line in lines]

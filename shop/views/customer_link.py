@@ -9,6 +9,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.forms.orders import AuthoriseForm
+from shop.intervals import intervals_of
 from shop.languages import speech_of
 from shop.models import Authorisation, ShopSettings, State, WorkOrder
 from shop.order_page import rendered
@@ -70,7 +71,7 @@ def customer_sheet(request: HttpRequest, order: WorkOrder) -> HttpResponse:
 
 
 def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, Any]:
-    speech = speech_of(order)
+    speech, shop = speech_of(order), ShopSettings.load()
     quote = quote_latest(order)
     authorisation = authorisation_of(quote)
     may_sign = quote is not None and authorisation is None and order.state == State.QUOTED
@@ -78,9 +79,9 @@ def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, A
         form = AuthoriseForm(quote=quote)
     return {
         "order": order,
-        "shop": ShopSettings.load(),
+        "shop": shop,
         "words": speech.say(WORDS[State(order.state)]),
-        "measures": f"{speech.length_unit}, {speech.angle_unit}, N·m",
+        "measures": f"{speech.length_unit}, {speech.angle_unit}, {speech.torque_unit}",
         "quote": quote,
         "authorisation": authorisation,
         "form": form if may_sign else None,
@@ -90,4 +91,5 @@ def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, A
         else [],
         "panels": rendered(customer_panels(order)),
         "handed_over": order.state == State.HANDED_OVER,
+        "after": intervals_of(shop, speech).said,
     }

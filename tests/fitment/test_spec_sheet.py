@@ -117,7 +117,7 @@ EVERYTHING = {
         "0.25 out",
         "Thrust angle, rear",
         "Included angle, front, ° – +11.15 – +11.40",
-        "Scrub, per wheel, front, m/km – 1.0",
+        "Scrub, front, m/km – 1.0",
         "Steering wheel off, ° – −0.07",
         "plus is to the right",
         "where they stood before → where they were left",
@@ -152,7 +152,7 @@ EVERYTHING = {
         "0,25 über",
         "Fahrachswinkel, hinten",
         "Spreizung und Sturz, vorn",
-        "Radieren, je Rad, vorn, m/km – 1,0",
+        "Radieren, vorn, m/km – 1,0",
         "2 Striche",
         "Freigang der Räder",
         "Kotflügelkante",
@@ -233,7 +233,7 @@ def test_what_the_readings_do_not_tell_has_no_row() -> None:
     _, text = read(order)
     for words in ("Steering wheel off", "Front wheels off", "Included angle", "Setback"):
         assert words not in text
-    assert "Scrub, per wheel, rear" in text
+    assert "Scrub, rear" in text
 
 
 def test_curves_are_printed_where_they_were_asked_for() -> None:

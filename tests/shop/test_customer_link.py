@@ -5,7 +5,7 @@ from django.test import Client
 from django.urls import reverse
 
 from shop.models import Authorisation, State
-from tests.factories import make_line, make_order, make_quote, make_shop, make_user
+from tests.factories import make_customer, make_line, make_order, make_quote, make_shop, make_user
 from tests.shop import gates_for_tests
 
 pytestmark = pytest.mark.django_db
@@ -114,3 +114,10 @@ def test_the_sheet_is_there_only_after_the_hand_over() -> None:
 def test_what_a_customer_types_is_shown_as_text() -> None:
     page = page_of(make_order(wish="<script>alert(1)</script>", state=State.QUOTED))
     assert "<script>alert" not in page
+
+
+def test_a_customer_who_thinks_in_miles_reads_miles(db) -> None:
+    page = page_of(make_order(state=State.HANDED_OVER, customer=make_customer(units="in")))
+    assert "after 30 to 60 mi, and let us look again after 620 mi" in page
+    assert "lb·ft" in page
+    assert " km" not in page

@@ -176,7 +176,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
     text = "\n".join(page.extract_text() for page in PdfReader(BytesIO(answer.content)).pages)
     assert "TM-0077" in text
     assert "Wrench 2" in text
-    assert "61450 to 61500" in text
+    assert "61 450 to 61 500 km" in " ".join(text.split())
     moves = LogEntry.objects.filter(order=order, what__contains="→").order_by("pk")
     assert [entry.what for entry in moves] == [
         "Asked → Quoted",

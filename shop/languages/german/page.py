@@ -27,10 +27,9 @@ WORDS: Mapping[str, str] = {
     "We are waiting for the parts.": "Wir warten auf die Teile.",
     "{day}, {start} to {end}": "{day}, {start} bis {end} Uhr",
     "Your spec sheet (PDF)": "Ihr Datenblatt (PDF)",
-    "Have the wheel nuts retorqued after {first} to {last} km, and let us look again after {check} "
-    "km.": (
-        "Lassen Sie die Radmuttern nach {first} bis {last} km nachziehen, und lassen Sie uns nach "
-        "{check} km noch einmal nachsehen."
+    "Have the wheel nuts retorqued after {first} to {last}, and let us look again after {check}.": (
+        "Lassen Sie die Radmuttern nach {first} bis {last} nachziehen, und lassen Sie uns nach "
+        "{check} noch einmal nachsehen."
     ),
     "Order {number}.": "Auftrag {number}.",
     "Questions: {phone}": "Fragen: {phone}",

@@ -119,7 +119,10 @@ WORDS: Mapping[str, str] = {
     ),
     "{mark} Less than the rack can tell.": "{mark} Weniger, als der Messstand auflöst.",
     "Included angle": "Spreizung und Sturz",
-    "Scrub, per wheel": "Radieren, je Rad",
+    "Scrub": "Radieren",
+    "Scrub: how far each wheel slips sideways, running straight.": (
+        "Radieren: wie weit jedes Rad geradeaus seitlich gleitet."
+    ),
     "Steering wheel off": "Lenkrad schief um",
     "Front wheels off": "Vorderräder schief um",
     "Steering wheel and front wheels: where they stand while the car runs straight; plus is to the "
