@@ -34,6 +34,7 @@ from fitment.plots import Choice, curve_choices, map_choices
 from fitment.seat_words import seat_facts
 from fitment.services.car import axle_of
 from fitment.services.reach import parts_that_reach
+from fitment.services.ways_rows import caution_of, said_of_all
 from fitment.words import adjuster_unit, adjuster_words, corner_words, means_words
 
 if TYPE_CHECKING:
@@ -111,6 +112,7 @@ class CornerView:
     planned_by: str
     other_means: tuple[WayRow, ...]
     ways: tuple[WayRow, ...]
+    ways_cautions: tuple[str, ...]
     ruled_out: tuple[str, ...]
     levers: LeverTable | None
     seat: tuple[tuple[str, str], ...]
@@ -177,6 +179,7 @@ def corner_view(
         planned_by=means_words(by) if by else "",
         other_means=tuple(row for row in _way_rows(check, corner, "means") if row not in ways),
         ways=ways,
+        ways_cautions=tuple(said_of_all(_found_rows(check, corner))),
         ruled_out=_ruled_out(check, corner),
         levers=lever_table(answer, there=_there(document), parts=parts),
         seat=tuple(seat_facts(answer.seat)) if answer.seat else (),
@@ -213,17 +216,24 @@ def _found(check: RoomCheck, corner: str) -> tuple[WayRow, ...]:
     """Ways for the corner's axle, each with its address on the bench."""
     bench = reverse("order_bench", args=[check.order_id])
     axle = {"axle": axle_of(corner), "use": check.order.use}
+    rows = _found_rows(check, corner)
+    of_all = said_of_all(rows)
     return tuple(
         WayRow(
             words=way["words"],
             verdict=way["verdict"],
             sentence=way["room"],
-            caution=way["caution"],
+            caution=caution_of(way, of_all),
             price=None if way["price"] is None else Decimal(way["price"]),
             bench_url=f"{bench}?{urlencode(axle | way['put'])}",
         )
-        for way in check.ways.get(corner, {}).get("found", [])
+        for way in rows
     )
+
+
+def _found_rows(check: RoomCheck, corner: str) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = check.ways.get(corner, {}).get("found", [])
+    return found
 
 
 def _ruled_out(check: RoomCheck, corner: str) -> tuple[str, ...]:

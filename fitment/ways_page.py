@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
@@ -9,12 +10,16 @@ from urllib.parse import urlencode
 from django.http import QueryDict
 from django.urls import reverse
 
+from alignment.geometry.units import format_number
 from fitment.bench import AXLES, Bench, bench_of
 from fitment.corner_view import RULED_OUT_SHOWN
 from fitment.engine.ways import RuledOut
 from fitment.engine.ways_words import AIM_WORDS, ruled_out_words
+from fitment.forms.ways import MAY
 from fitment.models import WaysSearch
 from fitment.services.car import Car, car_of_order, car_of_pattern
+from fitment.services.ways_rows import caution_of, said_of_all
+from shop.templatetags.archroom import money
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -40,8 +45,7 @@ def start_query(bench: Bench) -> dict[str, str]:
 def search_page(search: WaysSearch) -> dict[str, Any]:
     """Context of one search: how far it is, what it offers, and what fell."""
     order = search.order
-    said = [row.get("cautions") or [row["caution"]] for row in search.shown]
-    of_all = [one for one in said[0] if all(one in more for more in said)] if len(said) > 1 else []
+    of_all = said_of_all(search.shown)
     ways = [_way(search, row, of_all) for row in search.shown]
     return {
         "search": search,
@@ -50,6 +54,7 @@ def search_page(search: WaysSearch) -> dict[str, Any]:
         "axle_words": AXLES[search.axle],
         "ways": ways,
         "cautions": of_all,
+        "asked": asked_words(search.asked),
         "ruled_out": [
             ruled_out_words(RuledOut(reason, what, count))
             for reason, what, count in search.ruled_out[:RULED_OUT_SHOWN]
@@ -59,15 +64,28 @@ def search_page(search: WaysSearch) -> dict[str, Any]:
     }
 
 
+def asked_words(asked: Mapping[str, Any]) -> list[str]:
+    """What may change in a search, and within which limits, in words."""
+    may = [label for name, label in MAY if name in asked.get("may", ())]
+    words = [f"May change: {', '.join(label[:1].lower() + label[1:] for label in may)}."]
+    low, high = asked.get("camber_from"), asked.get("camber_to")
+    if low is not None and high is not None:
+        words.append(f"Camber: {format_number(low, 2)}° to {format_number(high, 2)}°.")
+    low, high = asked.get("diameter_from"), asked.get("diameter_to")
+    if low is not None and high is not None:
+        words.append(f"Overall diameter: {low:g} mm to {high:g} mm.")
+    if asked.get("budget"):
+        words.append(f"Budget for the axle: {money(Decimal(asked['budget']))}.")
+    return words
+
+
 def _way(search: WaysSearch, row: dict[str, Any], of_all: list[str]) -> dict[str, Any]:
     """One way; what is said of all of them is left out."""
     put = {"axle": search.axle, "use": search.use, **row["put"]}
     beside = {f"b-{name}": value for name, value in search.start.items()}
     return {
         **row,
-        "caution": " ".join(
-            one for one in row.get("cautions") or [row["caution"]] if one not in of_all
-        ),
+        "caution": caution_of(row, of_all),
         "price": None if row["price"] is None else Decimal(row["price"]),
         "for": [AIM_WORDS.get(aim, aim) for aim in row["wins"]],
         "put": put,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -40,6 +40,18 @@ def row_of(way: Way, planned: Corner, names: Mapping[str, str], set_up: SetUp) -
         "sigma_mm": round(way.tightest.sigma_mm, 2),
         "put": _put(way, corner.planned, set_up),
     }
+
+
+def said_of_all(rows: Sequence[Row]) -> list[str]:
+    """Cautions that several ways have in common, so that they need to be said once only."""
+    said = [row.get("cautions", []) for row in rows]
+    return [one for one in said[0] if all(one in more for more in said)] if len(said) > 1 else []
+
+
+def caution_of(row: Row, of_all: Sequence[str]) -> str:
+    """What is to be said of a way alone."""
+    said = row.get("cautions", [row["caution"]])
+    return " ".join(one for one in said if one not in of_all)
 
 
 def ruled_out_rows(ruled_out: Iterable[RuledOut]) -> list[list[Any]]:
