@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fitment.engine.reading_forms import FORMS
-from fitment.engine.readings import POSES, STANDING
+from fitment.engine.readings import LOCK_IN, LOCKS, POSES, STANDING
 from fitment.engine.sheet import Sheet
 from fitment.engine.survey_steps import Step, together
 from fitment.engine.surveying import BadReading, level_of_clock
@@ -88,6 +88,8 @@ class Asked:
             return step.joint.capitalize()
         if step.clock_deg is None:
             return f"{step.place.capitalize()}, point {count}"
+        if step.clock_deg == 0:
+            return "Straight up, by the plumb line"
         return f"At {degrees(step.clock_deg)}: {level_words(self.sheet, step)}"
 
 
@@ -102,16 +104,23 @@ MANY = {
 def step_words(step: Step) -> str:
     """One step in words."""
     at = f", {step.joint or step.place}" if step.joint or step.place else ""
-    clock = "" if step.clock_deg is None else f" at {degrees(step.clock_deg)}"
+    told = step.clock_deg is not None and step.form != "plumb_line"
+    clock = f" at {degrees(step.clock_deg or 0.0)}" if told else ""
     pose = f", {POSES[step.pose]}" if FORMS[step.form].in_pose else ""
     return f"{FORMS[step.form].words}{at}{clock}{pose}"
+
+
+def steer_words(pose: str, corner: str) -> str:
+    """Which way the wheel is turned for a lock; empty for other poses."""
+    if pose not in LOCKS:
+        return ""
+    right = (pose == LOCK_IN) == corner.startswith("L")
+    return f"Steer to the {'right' if right else 'left'}, up to the stop."
 
 
 def level_words(sheet: Sheet, step: Step) -> str:
     """What the level shows when the straightedge points to a clock, and which way that is."""
     clock = step.clock_deg or 0.0
-    if clock == 0:
-        return "straight up, by the plumb line"
     try:
         camber = sheet.pose(step.pose).camber_deg
     except BadReading:

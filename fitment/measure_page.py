@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from fitment.engine.checkfile import Problem
 from fitment.engine.correction import is_explained
 from fitment.engine.defaults import GAP_READING
 from fitment.engine.next_reading import Settling, settling, uses
@@ -124,9 +125,32 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
         "forms": [(name, form.words) for name, form in FORMS.items() if name != "left_out"],
         "places": _places(so_far),
         "gap_sigma": GAP_READING.value,
+        "needed": needed_words(so_far.problems),
         "bump": so_far.sheet.bump,
         "bump_used": so_far.sheet.bump_used,
     }
+
+
+#: What is missing for a survey, by where a check file would have it.
+NEEDED: dict[str, str] = {
+    "survey.setting": "camber, toe and height as it stands",
+    "survey.features": "a place that was read",
+    "suspension.steer_axis": "the steering axis: caster, inclination, and how far inboard it is",
+    "suspension.kind": "how it moves: its joints, or camber and toe at a second height",
+    "suspension": "how it moves: its joints, or camber and toe at a second height",
+    "limits.droop_mm": "the height as it hangs: how far it goes down",
+    "limits": "the turn plate at both locks",
+}
+
+
+def needed_words(problems: Sequence[Problem]) -> list[str]:
+    """What keeps readings from being a survey, for whoever took them."""
+    found = []
+    for problem in problems:
+        words = NEEDED.get(problem.path) or f"{problem.path}: {problem.message}"
+        if words not in found:
+            found.append(words)
+    return found
 
 
 @dataclass(frozen=True)

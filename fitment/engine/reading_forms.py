@@ -12,13 +12,16 @@ from fitment.engine import typical
 from fitment.engine.readings import (
     CROWN,
     FRONT,
+    HANGING,
     INNER_WALL,
+    JACKED,
     JOINT_NAMES,
     KIND_CHOICES,
     LOCKS,
     OFF_STANDING,
     OUTER_WALL,
     REAR,
+    STANDING,
     THIS_CAR,
     WHOLE,
     Figure,
@@ -30,9 +33,14 @@ _CLOCK = (
         "clock_deg",
         "Clock, °",
         False,
-        "0 straight up, +90 to the front, −90 to the rear. Or lay the level on, below.",
+        "0 straight up, +90 to the front, −90 to the rear. Or what the level shows.",
     ),
-    Figure("level_deg", "Level on the straightedge or bar, °", False, "Above the axis positive."),
+    Figure(
+        "level_deg",
+        "Level on the straightedge or bar, °",
+        False,
+        "Instead of the clock; pointing above the axis: +.",
+    ),
     Figure("side", "It points to the", False, choices=(FRONT, REAR)),
 )
 _MOTION = Figure(
@@ -109,9 +117,17 @@ FORMS: Mapping[str, Form] = {
             Figure("plate_deg", "Turned on the plate from straight ahead, °", poses=LOCKS),
             Figure(
                 "height_mm",
-                "Middle of the cap, on a bare hub of its face, up to the lip, mm",
+                "Middle of the cap up to the lip, mm",
                 False,
                 "At lock empty: as it stands ahead.",
+                poses=(STANDING, *LOCKS, JACKED),
+            ),
+            Figure(
+                "height_mm",
+                "Middle of the bare hub's face up to the lip, mm",
+                False,
+                "To the mark that was made over the cap.",
+                poses=(HANGING,),
             ),
             Figure("camber_deg", "Camber, °", False, "Empty: not read."),
             Figure(
@@ -205,6 +221,9 @@ FORMS: Mapping[str, Form] = {
         gives_point=True,
         at_place=True,
         in_pose=True,
+        how="Bolt the bar to the bare hub through its middle and turn it until the level shows the "
+        "angle asked for. Along it the radius is read from the middle of the hub; the depth goes "
+        "square to the bar from its outer face to the point.",
     ),
     "joint": Form(
         "Middle of a joint",

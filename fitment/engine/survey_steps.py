@@ -23,7 +23,7 @@ from fitment.engine.sheet import LIP, Sheet
 #: A step asked for at a clock counts as done by a reading this near to it, degrees.
 NEAR_CLOCK_DEG = 12.0
 #: Where a survey asks for the lip and for the panel inside; and a look at one car only, degrees.
-LIP_CLOCKS, PANEL_CLOCKS = (0.0, -30.0, 30.0, -60.0, 60.0), (0.0, -30.0, 30.0, -60.0, 60.0)
+LIP_CLOCKS, PANEL_CLOCKS = (0.0, -60.0, -30.0, 30.0, 60.0), (-60.0, -30.0, 0.0, 30.0, 60.0)
 THIS_CAR_CLOCKS = (0.0, -45.0, 45.0)
 PARTS: dict[str, str] = {
     "0": "Taken over from another pattern: one spot of each place",

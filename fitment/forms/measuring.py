@@ -117,10 +117,13 @@ class SeriesForm(forms.Form):
                 if figure.name in KEPT or told or figure.name == "joint":
                     continue
                 name = f"row{index}-{figure.name}"
-                # Help once: the rows after the first one ask the same.
-                asks = replace(figure, required=False, help=figure.help if not index else "")
-                self.fields[name] = _field(asks)
-                self.fields[name].initial = row.initial.get(figure.name)
+                field = _field(replace(figure, required=False, help=""))
+                field.label = f"{row.words}: {figure.words}"
+                field.initial = row.initial.get(figure.name)
+                field.widget.attrs["aria-label"] = field.label
+                if not figure.choices:
+                    field.widget.attrs["size"] = 7
+                self.fields[name] = field
                 mine.append((figure, name))
             self._names.append(mine)
 
@@ -130,10 +133,15 @@ class SeriesForm(forms.Form):
         return [self[name] for name in self.fields if not name.startswith("row")]
 
     @property
-    def rows(self) -> list[tuple[str, list[forms.BoundField]]]:
-        """Each row's words and fields."""
+    def columns(self) -> list[Figure]:
+        """What every row asks."""
+        return [figure for figure, _ in self._names[0]]
+
+    @property
+    def rows(self) -> list[tuple[str, list[tuple[str, forms.BoundField]]]]:
+        """Each row's words, and its fields with the words of their columns."""
         return [
-            (row.words, [self[name] for _, name in mine])
+            (row.words, [(figure.words, self[name]) for figure, name in mine])
             for row, mine in zip(self.asked, self._names, strict=True)
         ]
 

@@ -74,7 +74,7 @@ def test_the_page_asks_for_one_reading_after_the_other(
     assert "Front space" in asked(browser, pattern)
     send(browser, pattern, "front_space", **SPACE)
     send(browser, pattern, "present_tyre", **TYRE)
-    assert "fender lip at +0°" in asked(browser, pattern)
+    assert "Lip above the hub by a plumb line, fender lip" in asked(browser, pattern)
 
 
 def test_a_reading_keeps_what_was_typed_and_who_took_it(
