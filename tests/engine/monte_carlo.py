@@ -6,13 +6,16 @@ are solved and whose tightest moments are searched for.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from alignment.geometry.model import Compliance
 from fitment.engine import defaults
 from fitment.engine.closest import closest
+from fitment.engine.give import GIVES
 from fitment.engine.model import Corner, Duty, Feature
 from fitment.engine.mounted import mounted
 from fitment.engine.section import section_of
@@ -42,6 +45,8 @@ def draw(corner: Corner, rng: np.random.Generator, shrink: float) -> Corner:
     tyre, wheel, planned, limits = corner.tyre, corner.wheel, corner.planned, corner.limits
     size = mounted(wheel, tyre)
     width = defaults.WIDTH_NOMINAL if tyre.section_width_mm is None else defaults.WIDTH_MEASURED
+    if tyre.width_printed:
+        width = defaults.WIDTH_PRINTED
     more_width = off(tyre.sigma_width_mm, width.value)
     more_diameter = off(tyre.sigma_diameter_mm, defaults.DIAMETER.value)
     more_drop = off(None, defaults.SHOULDER_DROP.value) if size.assumed_shoulder else 0.0
@@ -92,6 +97,22 @@ def draw(corner: Corner, rng: np.random.Generator, shrink: float) -> Corner:
         tyre=drawn_tyre,
         planned=drawn_plan,
         limits=drawn_limits,
+        compliance=_given(corner.compliance, off),
+    )
+
+
+def _given(
+    give: Compliance | None, off: Callable[[float | None, float], float]
+) -> Compliance | None:
+    """What was measured as it is; what was assumed, drawn."""
+    if give is None or not give.assumed:
+        return give
+    sigma = GIVES[give.assumed].sigma
+    return replace(
+        give,
+        camber_deg_per_g=give.camber_deg_per_g + off(None, sigma.camber_deg_per_g),
+        toe_deg_per_g=give.toe_deg_per_g + off(None, sigma.toe_deg_per_g),
+        lateral_mm_per_g=give.lateral_mm_per_g + off(None, sigma.lateral_mm_per_g),
     )
 
 
