@@ -35,6 +35,8 @@ MOST_WAYS = 3
 MOST_ASKED = 6
 #: Rooms nearer to each other than this (mm) do not decide which way comes first.
 SAME_ROOM_MM = 0.5
+#: Titles and sources are kept to this length.
+MOST_TITLE = 200
 #: The choice of a corner that is not moved.
 LEAVE = "leave"
 QUANTITY_ORDER = ("Camber", "Caster", "Toe")
@@ -129,7 +131,7 @@ class CornerPage:
         where a rear axle should be read again before it is moved, none."""
         row = self.accepted
         for index, way in enumerate(self.ways):
-            if row is not None and row.title == way.title:
+            if row is not None and row.title == way.title[:MOST_TITLE]:
                 return str(index)
         return LEAVE if self.is_left or needs_thrust(self.moves) else "0"
 
@@ -178,7 +180,7 @@ def _corner_page(ask: Ask, corner: CornerMoves) -> CornerPage:
         first=ways[0] if ways else None,
         others=tuple(ways[1:]),
         why_first=why_first(ways),
-        anyway=tuple(_said(corner, move) for move in corner.set_anyway),
+        anyway=tuple(move_said(move, _hand(corner, move)) for move in corner.set_anyway),
         missing=tuple(
             (missing_said(one), tuple(help_said(helps) for helps in one.helps)) for one in missing
         ),
@@ -330,7 +332,7 @@ def taken_of(page: CornerPage, index: str) -> Taken:
     return Taken(
         corner=corner.corner,
         visit=corner.visit,
-        title=way.title,
+        title=way.title[:MOST_TITLE],
         moves=kept_moves(page, way),
         positions=_rounded(way.option.positions),
         read=_rounded(corner.read),
@@ -340,7 +342,7 @@ def taken_of(page: CornerPage, index: str) -> Taken:
         room=asdict(room) if room else {},
         toe_is_split=corner.toe_is_split,
         thrust_shift_deg=round(corner.thrust_shift_deg, 5),
-        source=corner.source,
+        source=corner.source[:MOST_TITLE],
     )
 
 

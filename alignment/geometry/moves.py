@@ -55,14 +55,20 @@ def moves_for(forward: Forward, task: Task) -> Moves:
 
 def _options(problem: Problem) -> tuple[Found, tuple[Option, ...]]:
     """The best that can be had, and every way to it that moves no adjuster in vain."""
-    every = {frozenset(one.name for one in means): means for means in _sets(problem.task.means)}
     found: dict[frozenset[str], Found] = {}
-    for names, means in every.items():
+    enough: list[frozenset[str]] = []
+    for means in _sets(problem.task.means):
+        names = frozenset(one.name for one in means)
+        if any(some <= names for some in enough):
+            continue  # whatever else it moves, it moves in vain
         try:
             found[names] = steps.solve(problem, means)
         except Unreachable:
             if not names:
                 raise
+            continue
+        if not any(found[names].beyond):
+            enough.append(names)
     best = best_of(list(found.values()))
     good = [names for names, one in found.items() if _as_good(one, best)]
     least = [names for names in good if not any(other < names for other in good)]
