@@ -189,6 +189,7 @@ def _links(bench: Bench, path: str) -> dict[str, Any]:
         "add_url": address(mine, mine) if bench.first_tried and not other else "",
         "drop_url": address(mine, {}) if other else "",
         "swap_url": address(other, mine) if other else "",
+        "second_put": base | other if bench.second_tried and other else {},
         "ways_url": _ways_url(bench, base | mine) if bench.first_tried else "",
         "hidden": list(_which(bench).items()),
     }

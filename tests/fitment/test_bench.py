@@ -217,6 +217,17 @@ def test_a_set_up_is_put_on_the_order(writer: Any, client_of: Any) -> None:
     assert shown.context["first"].set_up.tyre == narrow
 
 
+def test_the_second_set_up_can_be_put_on_the_order_as_it_is(writer: Any, client_of: Any) -> None:
+    order = make_ready_order()
+    query = beside(state(), spacer="8", camber="-1.5")
+    url, browser = reverse("order_bench", args=[order.pk]), client_of(writer)
+    page = browser.get(url, query)
+    assert "Put the second set-up on the order" in text(page)
+    assert browser.post(url, page.context["second_put"]).status_code == 302
+    assert OrderWheels.objects.get(order=order, axle="front").spacer_mm == 8
+    assert PlannedSetting.objects.get(order=order, axle="front").camber_deg == -1.5
+
+
 def test_a_nominal_size_is_not_put_on_an_order(writer: Any, client_of: Any) -> None:
     order = make_ready_order()
     sent = state(tyre="", size="235/40R18")
