@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from fitment.engine.law import Figure
 from fitment.engine.mounting_rule import CANNOT_SAY, Result
 from fitment.models import MountingCheck
-from fitment.mounting_spoken import SaidResult, mounting_sentence, not_passing, result_said
+from fitment.mounting_spoken import counted_sentence, joined, not_passing
 from fitment.services.checks import CheckState
 from fitment.services.mounting import answered
 from fitment.services.mounting_kept import MountingState, mounting_once
@@ -65,15 +65,12 @@ def _shown(kept: MountingState, state: CheckState) -> tuple[Result, ...]:
 def _context(results: Sequence[Result]) -> dict[str, Any]:
     open_ones = [one for one in results if one.outcome == CANNOT_SAY]
     return {
-        "sentence": mounting_sentence(results, ENGLISH),
-        "rows": said_rows(results),
-        "not_passing": said_rows(not_passing(results)),
+        "sentence": counted_sentence(results, ENGLISH),
+        "count": len(results),
+        "rows": joined(results, ENGLISH),
+        "not_passing": joined(not_passing(results), ENGLISH),
         "missing": list(dict.fromkeys(what for one in open_ones for what in one.missing)),
     }
-
-
-def said_rows(results: Iterable[Result]) -> list[SaidResult]:
-    return [result_said(one, ENGLISH) for one in results]
 
 
 def changed(before: Iterable[Result], now: Iterable[Result]) -> list[str]:

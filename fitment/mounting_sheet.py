@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from fitment.engine.mounting_rule import FAILS, Result
 from fitment.models import MountingCheck
-from fitment.mounting_spoken import SaidResult, mounting_sentence, result_said
+from fitment.mounting_spoken import joined, mounting_sentence
 from fitment.services.mounting_kept import mounting_state
 from shop.languages import Speech
 from shop.paper import ruled_table, speech_on, text
@@ -37,19 +37,7 @@ def _table(failing: Iterable[Result], speech: Speech, styles: Styles) -> Any:
     say = speech.say
     head = [say("Check"), say("Axle"), say("Result"), say("Found"), say("Asked, and by whom")]
     body = [
-        [told.title, where, told.said_outcome, told.sentence, f"{told.rule} {told.source}."]
-        for told, where in joined(failing, speech)
+        [told.title, told.where, told.said_outcome, told.sentence, f"{told.rule} {told.source}."]
+        for told in joined(failing, speech)
     ]
     return ruled_table(styles, head, body, (2, 1.3, 1.2, 3.4, 4.6))
-
-
-def joined(results: Iterable[Result], speech: Speech) -> list[tuple[SaidResult, str]]:
-    """Answers with where they hold; the same answer on both axles is one."""
-    places: dict[tuple[str, str], list[str]] = {}
-    first: dict[tuple[str, str], SaidResult] = {}
-    for one in results:
-        told = result_said(one, speech)
-        key = told.title, told.sentence
-        first.setdefault(key, told)
-        places.setdefault(key, []).append(told.where)
-    return [(told, speech.listed(places[key])) for key, told in first.items()]

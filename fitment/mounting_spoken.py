@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass, replace
 
 from fitment.engine.mounting_rule import (
     CANNOT_SAY,
     FAILS,
     NOT_ON_RECORD,
-    PASSES,
     Result,
     Said,
 )
@@ -59,7 +58,16 @@ def result_sentence(result: Result, speech: Speech) -> str:
 
 def findings(results: Iterable[Result], speech: Speech) -> list[dict[str, str]]:
     """What fails, then what cannot be said, as plain data for a letter."""
-    return [asdict(result_said(one, speech)) for one in not_passing(results)]
+    return [asdict(one) for one in joined(not_passing(results), speech)]
+
+
+def joined(results: Iterable[Result], speech: Speech) -> list[SaidResult]:
+    """Answers for this reader; the same answer on both axles is one."""
+    places: dict[SaidResult, list[str]] = {}
+    for one in results:
+        told = result_said(one, speech)
+        places.setdefault(replace(told, where=""), []).append(told.where)
+    return [replace(told, where=speech.listed(where)) for told, where in places.items()]
 
 
 def not_passing(results: Iterable[Result]) -> list[Result]:
@@ -75,14 +83,10 @@ def mounting_sentence(results: Sequence[Result], speech: Speech) -> str:
     unsure = [one for one in results if one.outcome == CANNOT_SAY]
     names = speech.listed(list(dict.fromkeys(_capital(say(one.title)) for one in unsure)))
     if failing:
-        counted = say(
-            "{count} of {all} mounting checks fails."
-            if len(failing) == 1
-            else "{count} of {all} mounting checks fail.",
-            count=len(failing),
-            all=len(results),
-        )
-        said = [counted, *_failures(failing, speech)]
+        said = [
+            counted_sentence(results, speech),
+            *(_failure(one) for one in joined(failing, speech)),
+        ]
         if unsure:
             said.append(say("Not to be answered yet: {names}.", names=names))
         return " ".join(said)
@@ -96,22 +100,22 @@ def mounting_sentence(results: Sequence[Result], speech: Speech) -> str:
     return say("All mounting checks pass, {all} in all.", all=len(results))
 
 
-def _failures(failing: Iterable[Result], speech: Speech) -> list[str]:
-    """Each failure in a sentence; the same one on both axles once."""
-    axles: dict[tuple[str, str], list[str]] = {}
-    for one in failing:
-        told = result_said(one, speech)
-        axles.setdefault((told.title, told.sentence), []).append(told.where)
-    return [
-        f"{title} ({speech.listed(where)}): {sentence}"
-        for (title, sentence), where in axles.items()
-    ]
+def counted_sentence(results: Sequence[Result], speech: Speech) -> str:
+    """How many fail, for a page that shows them; the whole sentence where none does."""
+    failing = sum(one.outcome == FAILS for one in results)
+    if not failing:
+        return mounting_sentence(results, speech)
+    return speech.say(
+        "{count} of {all} mounting checks fails."
+        if failing == 1
+        else "{count} of {all} mounting checks fail.",
+        count=failing,
+        all=len(results),
+    )
 
 
-def counts(results: Iterable[Result]) -> Mapping[str, int]:
-    """How many there are of each outcome."""
-    known = [one.outcome for one in results]
-    return {outcome: known.count(outcome) for outcome in (FAILS, CANNOT_SAY, PASSES)}
+def _failure(told: SaidResult) -> str:
+    return f"{told.title} ({told.where}): {told.sentence}"
 
 
 def _said(said: Said, speech: Speech) -> str:
@@ -123,11 +127,11 @@ def _value(value: str, speech: Speech) -> str:
     """A figure with the reader's decimal mark, or a word of theirs where there is one."""
     if speech.language.words is None:
         return value
-    if value[:1].isdigit() or value[:1] in "+−":
-        return FIGURE.sub(speech.language.point, value)
     known = speech.may_say(value)
     if known != value:
         return known
+    if value[:1].isdigit() or value[:1] in "+−":
+        return FIGURE.sub(speech.language.point, value)
     small = value[:1].lower() + value[1:]
     return _capital(speech.may_say(small)) if small != value else value
 

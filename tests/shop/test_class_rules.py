@@ -187,7 +187,7 @@ def test_a_quote_freezes_what_was_found_in_the_customers_language(client: Any, w
     order.planned_settings.update(camber_deg=-1.0)
     page = client.get(reverse("customer_order", args=[order.token])).content.decode()
     assert "geplant −2,50°; die Grenze ist −2,00°" in page
-    assert "verletzt" in page
+    assert "nicht erfüllt" in page
     assert "Sie sagten uns" in Quote.objects.get().class_caution
 
 

@@ -8,7 +8,7 @@ WORDS: Mapping[str, str] = {
     "Finding": "Befund",
     "Why": "Warum",
     "passes": "erfüllt",
-    "fails": "verletzt",
+    "fails": "nicht erfüllt",
     "cannot say": "nicht zu beurteilen",
     "Judged by {record} ({source}, as of {day}): this job fails {failing} of {all} rules; {unsure} "
     "cannot be judged.": (
