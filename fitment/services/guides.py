@@ -13,6 +13,7 @@ from django.utils import timezone
 from alignment.models import PlannedSetting
 from fitment.engine import checkfile
 from fitment.engine.guide import (
+    NOT_PROMISED,
     OPEN,
     OTHER,
     PROMISED,
@@ -32,6 +33,7 @@ from shop.services.refusals import Refused
 
 from .car import AXLE_CORNERS
 from .seen import Seen, fitted_on, own_jobs_words
+from .states import check_state
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
@@ -226,6 +228,11 @@ def guide_rely(*, order: WorkOrder, row: GuideRow, by: User) -> GuideReliance:
         raise Refused("A newer revision of this table is on record: rely on that one.")
     if row.guide.pattern_id != order.vehicle.pattern_id:
         raise Refused("This table is about another pattern.")
+    verdict = _said_of(order, row)
+    if verdict == NOT_PROMISED:
+        raise Refused("This job does not meet the row: there is nothing in it to rely on.")
+    if verdict == OTHER:
+        raise Refused("This row is about other wheels or tyres than the order mounts.")
     reliance, made = GuideReliance.objects.get_or_create(
         order=order, row=row, defaults={"by": by, "at": timezone.now()}
     )
@@ -242,6 +249,27 @@ def guide_forget(*, order: WorkOrder, row: GuideRow, by: User) -> None:
         log_write(
             order=order, by=by, what="No longer relies on a fitment table", detail=_named(row)
         )
+
+
+def _said_of(order: WorkOrder, row: GuideRow) -> str:
+    """What a row says of an order as it is now."""
+    job = jobs_of(order, check_state(order), fitted_on(order)).get(row.axle)
+    if job is None:
+        return OTHER
+    asked = row.as_row()
+    return said(asked, job, conditions(asked, job, MEANS_WORDS))
+
+
+def row_stays(row: GuideRow) -> str:
+    """Why a row may not be changed any more; empty where it may."""
+    if row.guide.newer is not None:
+        return "This revision was replaced: its rows stay as they were."
+    if row.pk and row.reliances.exists():
+        return (
+            "An order relies on this row: it stays with its revision. "
+            "Write down a newer revision, and correct the row there."
+        )
+    return ""
 
 
 def _named(row: GuideRow) -> str:
@@ -294,6 +322,6 @@ def reliances_on_older() -> QuerySet[GuideReliance]:
 def guides_listed(guides: QuerySet[Guide]) -> QuerySet[Guide]:
     """With pattern, rows and the orders that rely on them: a fixed number of queries."""
     reliances = GuideReliance.objects.select_related("order")
-    return guides.select_related("pattern", "replaced_by").prefetch_related(
+    return guides.select_related("pattern", "replaced_by", "replaces").prefetch_related(
         Prefetch("rows__reliances", queryset=reliances), "rows"
     )

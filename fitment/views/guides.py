@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from django.contrib import messages
-from django.db.models import ProtectedError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -17,6 +18,7 @@ from fitment.services.guides import (
     guide_revise,
     guides_listed,
     reliances_on_older,
+    row_stays,
 )
 from fitment.words import MEANS_WORDS, adjuster_words
 from shop.models import WorkOrder
@@ -43,8 +45,21 @@ def guide_list(request: HttpRequest) -> HttpResponse:
 def guide(request: HttpRequest, pk: int) -> HttpResponse:
     """One revision of a table with its rows and the orders that rely on it."""
     guide = _guide(request, pk)
-    rows = [(row, row_facts(row)) for row in guide.rows.all()]
+    before = (
+        {row.words: row_facts(row) for row in guide.replaces.rows.all()} if guide.replaces else {}
+    )
+    rows = [(row, facts := row_facts(row), _was(before, row, facts)) for row in guide.rows.all()]
     return render_page(request, "fitment/guide.html", {"guide": guide, "rows": rows})
+
+
+def _was(before: Mapping[str, list[str]], row: GuideRow, facts: list[str]) -> str:
+    """What the older revision asked for the same sizes, where it is not the same."""
+    if not before:
+        return ""
+    old = before.get(row.words)
+    if old is None:
+        return "new"
+    return "" if old == facts else "; ".join(old) or "nothing else"
 
 
 def row_facts(row: GuideRow) -> list[str]:
@@ -76,6 +91,9 @@ def row_facts(row: GuideRow) -> list[str]:
 def guide_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A table's head: what it is and where it is from."""
     guide = _guide(request, pk) if pk is not None else None
+    if guide is not None and guide.newer is not None:
+        messages.error(request, "This revision was replaced: it stays as it was.")
+        return redirect(guide)
     initial = {"pattern": request.GET.get("pattern")}
     form = GuideForm(posted(request), instance=guide, initial=initial)
     if request.method == "POST" and form.is_valid():
@@ -107,22 +125,24 @@ def guide_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
 def guide_row_new(request: HttpRequest, pk: int) -> HttpResponse:
     guide = _guide(request, pk)
     row = GuideRow(guide=guide, position=len(guide.rows.all()))
+    if stays := row_stays(row):
+        messages.error(request, stays)
+        return redirect(guide)
     return _row_page(request, guide, row)
 
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def guide_row_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    """A row of a table; a row that an order relied on stays."""
-    row = get_object_or_404(GuideRow, pk=pk)
+    """A row of a table; a row that an order relied on stays, and rows of older revisions."""
+    row = get_object_or_404(GuideRow.objects.select_related("guide__replaced_by"), pk=pk)
     guide = _guide(request, row.guide_id)
+    if stays := row_stays(row):
+        messages.error(request, stays)
+        return redirect(guide)
     if "remove" in request.POST:
-        try:
-            row.delete()
-        except ProtectedError:
-            messages.error(request, "An order relied on this row: it stays with its revision.")
-        else:
-            messages.success(request, "The row is gone.")
+        row.delete()
+        messages.success(request, "The row is gone.")
         return redirect(guide)
     return _row_page(request, guide, row)
 

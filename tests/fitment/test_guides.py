@@ -291,14 +291,67 @@ def test_a_revision_is_new_and_not_older(client_of: Browsers, writer: Any) -> No
     assert "before the revision that it replaces" in text
 
 
-def test_a_row_that_was_relied_on_stays(client_of: Browsers, writer: Any) -> None:
+def test_a_row_that_was_relied_on_stays_as_it_is(client_of: Browsers, writer: Any) -> None:
     order = make_rubbing_order()
     row = make_guide(order.vehicle.pattern)
     guide_rely(order=order, row=row, by=writer)
     url = reverse("guide_row_edit", args=[row.pk])
     browser = client_of(writer)
-    browser.post(url, {"remove": "1"})
-    assert GuideRow.objects.filter(pk=row.pk).exists()
+    sent = {"axle": "front", "tyre_size": "255/35R18", "camber_deg": "-3"}
+    for values in ({"remove": "1"}, sent):
+        text = browser.post(url, values, follow=True).content.decode()
+        assert "it stays with its revision" in text
+    row.refresh_from_db()
+    assert row.camber_deg == -2.5
     guide_forget(order=order, row=row, by=writer)
     browser.post(url, {"remove": "1"})
     assert not GuideRow.objects.filter(pk=row.pk).exists()
+
+
+def test_an_older_revision_stays_as_it_was(client_of: Browsers, writer: Any) -> None:
+    row = make_guide(make_pattern())
+    newer(row.guide)
+    browser = client_of(writer)
+    for name, pk in (
+        ("guide_row_edit", row.pk),
+        ("guide_row_new", row.guide_id),
+        ("guide_edit", row.guide_id),
+    ):
+        text = browser.get(reverse(name, args=[pk]), follow=True).content.decode()
+        assert "was replaced" in text, name
+
+
+def test_a_newer_revision_shows_what_the_older_one_asked(client_of: Browsers, writer: Any) -> None:
+    row = make_guide(make_pattern())
+    revised = newer(row.guide)
+    browser = client_of(writer)
+    assert "the same" in browser.get(revised.get_absolute_url()).content.decode()
+    revised.rows.update(camber_deg=-3.0)
+    text = browser.get(revised.get_absolute_url()).content.decode()
+    assert "camber −3.00° or more negative" in text
+    assert "camber −2.50° or more negative" in text
+    assert "Revision 1 asked" in text
+
+
+def test_nobody_relies_on_what_the_job_does_not_meet(client_of: Browsers, writer: Any) -> None:
+    order = make_rubbing_order()
+    row = make_guide(order.vehicle.pattern, camber_deg=-3.5)
+    browser = client_of(writer)
+    assert "Rely on this row" not in browser.get(order.get_absolute_url()).content.decode()
+    with pytest.raises(Refused, match="does not meet"):
+        guide_rely(order=order, row=row, by=writer)
+    other = make_guide(order.vehicle.pattern, tyre_size="225/40R18")
+    with pytest.raises(Refused, match="other wheels or tyres"):
+        guide_rely(order=order, row=other, by=writer)
+
+
+def test_a_flag_is_taken_down_by_whoever_has_looked(client_of: Browsers, writer: Any) -> None:
+    order, browser = make_rubbing_order(), client_of(writer)
+    row = make_guide(order.vehicle.pattern)
+    guide_rely(order=order, row=row, by=writer)
+    newer(row.guide)
+    assert "rely on revision 1 no more" in browser.get(order.get_absolute_url()).content.decode()
+    browser.post(reverse("guide_rely", args=[order.pk, row.pk]), {"forget": "1"})
+    text = browser.get(order.get_absolute_url()).content.decode()
+    assert "This order relied on revision 1" not in text
+    assert order.log.filter(what="No longer relies on a fitment table").exists()
