@@ -370,14 +370,15 @@ class Steps:
     """Values of each adjustment to try; what is planned now is always tried.
 
     ``camber_deg`` are targets, ``prices`` of the parts that means, height and packers take:
-    by ``means:NAME``, "height" and "packer"; what is not named costs nothing.
+    by ``means:NAME``, "height" and "packer"; what is not named costs nothing, and None is a price
+    that nobody knows.
     """
 
     camber_deg: tuple[float, ...] = ()
     means: tuple[str, ...] | None = None
     ride_height_mm: tuple[float, ...] = ()
     bump_stop_mm: tuple[float, ...] = ()
-    prices: Mapping[str, Decimal] = field(default_factory=dict)
+    prices: Mapping[str, Decimal | None] = field(default_factory=dict)
 
 
 def means_of(suspension: Suspension) -> tuple[str, ...]:
@@ -422,14 +423,18 @@ def _key(planned: Planned) -> tuple[object, ...]:
     )
 
 
-def _price(change: SettingChange, planned: Planned, prices: Mapping[str, Decimal]) -> Decimal:
+def _price(
+    change: SettingChange, planned: Planned, prices: Mapping[str, Decimal | None]
+) -> Decimal | None:
     kinds = change.kinds(planned)
+    names = [f"means:{change.camber_by}"] if MEANS in kinds else []
+    names += [kind for kind in (HEIGHT, PACKER) if kind in kinds]
     total = NOTHING
-    if MEANS in kinds:
-        total += prices.get(f"means:{change.camber_by}", NOTHING)
-    for kind in (HEIGHT, PACKER):
-        if kind in kinds:
-            total += prices.get(kind, NOTHING)
+    for name in names:
+        price = prices.get(name, NOTHING)
+        if price is None:
+            return None
+        total += price
     return total
 
 

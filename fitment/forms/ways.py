@@ -55,7 +55,8 @@ class WaysForm(forms.Form):
         max_digits=9,
         decimal_places=2,
         min_value=0,
-        help_text="Wheels, tyres and spacers on both sides. Empty: no limit.",
+        help_text="Wheels, tyres, spacers and what other means take, on both sides. "
+        "Empty: no limit.",
     )
     fieldsets: ClassVar = [
         ("Wish", ["wish", "may"]),

@@ -110,9 +110,8 @@ def _some(search: WaysSearch, question: Question, set_up: SetUp) -> None:
     """The next few settings, joined to what was found before."""
     some = question.space.settings[search.done : search.done + TOGETHER]
     found = ways(replace(question, space=replace(question.space, settings=some)))
-    planned = next(iter(question.corners.values()))
     names = names_of(question.space)
-    rows = [*search.found, *(row_of(way, planned, names, set_up) for way in found.ways)]
+    rows = [*search.found, *(row_of(way, question.corners, names, set_up) for way in found.ways)]
     search.found = few_of(rows, question.aims, question.few)
     counts = Counter({(reason, what): count for reason, what, count in search.ruled_out})
     for reason, what, count in ruled_out_rows(found.ruled_out):

@@ -66,8 +66,8 @@ def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) ->
     asked = {name: value for name, value in around.items() if name.startswith("diameter")}
     question = question_for(corners, duty, car, set_up, {"may": MAY, **asked})
     found = ways(replace(question, few=FEW, most_judged=MOST_JUDGED))
-    planned, names = next(iter(corners.values())), names_of(question.space)
-    rows = [row_of(way, planned, names, set_up) for way in found.ways]
+    names = names_of(question.space)
+    rows = [row_of(way, corners, names, set_up) for way in found.ways]
     shown = [row for row in few_of(rows, question.aims, FEW) if row["shown"]]
     return {
         "found": shown,

@@ -6,13 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from alignment.geometry.model import CAMBER_MEANS, Planned
+from alignment.geometry.model import Planned
 from fitment.engine.model import Corner
 from fitment.engine.mounted import mounted
 from fitment.engine.ways import LEAST_COST, MOST_ROOM, WIDEST, RuledOut, Way
 from fitment.engine.ways_words import cautions, room_words, way_words
 
 from .bench import SetUp
+from .ways_parts import part_words
 
 #: How keys of choices begin, so that a wheel and a tyre never share one.
 WHEEL_KEY, TYRE_KEY = "wheel ", "tyre "
@@ -20,10 +21,11 @@ WHEEL_KEY, TYRE_KEY = "wheel ", "tyre "
 Row = dict[str, Any]
 
 
-def row_of(way: Way, planned: Corner, names: Mapping[str, str], set_up: SetUp) -> Row:
-    """A way as plain data."""
+def row_of(way: Way, corners: Mapping[str, Corner], names: Mapping[str, str], set_up: SetUp) -> Row:
+    """A way as plain data; ``corners`` as they are planned."""
+    planned = next(iter(corners.values()))
     corner = next(iter(way.corners.values()))
-    said = [*cautions(way), *_reach_unknown(way, planned)]
+    said = [*cautions(way), *part_words(way, corners)]
     return {
         "words": way_words(way, planned, names=names, decimals=1),
         "room": room_words(way, decimals=1),
@@ -119,17 +121,6 @@ def _put(way: Way, planned: Planned, set_up: SetUp) -> dict[str, str]:
         "height": text(adjusters.ride_height_mm) if adjusters.ride_height_mm else "",
         "packer": text(adjusters.bump_stop_mm) if adjusters.bump_stop_mm else "",
     }
-
-
-def _reach_unknown(way: Way, planned: Corner) -> list[str]:
-    """That no part on record gives the means which a way changes to; empty otherwise."""
-    by = way.setting.camber_by
-    if by is None or "means" not in way.changes:
-        return []
-    adjuster = CAMBER_MEANS.get(planned.suspension.kind, {}).get(by, by)
-    if adjuster in planned.suspension.reach:
-        return []
-    return ["No part on record gives these means: its reach is not known."]
 
 
 def pk_in(key: str, kind: str) -> str:

@@ -32,6 +32,7 @@ from shop.models import Part, PartKind
 from .bench import SetUp
 from .car import Car
 from .ways_limits import MountingRules, within_for
+from .ways_parts import means_prices
 from .ways_rows import TYRE_KEY, WHEEL_KEY, pk_in
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ def question_for(
         {f"{WHEEL_KEY}{row.pk}": row for row in wheels},
         {f"{TYRE_KEY}{row.pk}": row for row in tyres},
     )
-    space = _space(planned, set_up, asked, wheels, tyres)
+    space = _space(corners, set_up, asked, wheels, tyres)
     return Question(
         corners=corners,
         duty=duty,
@@ -87,13 +88,14 @@ def names_of(space: Space) -> dict[str, str]:
 
 
 def _space(
-    planned: Corner,
+    corners: Mapping[str, Corner],
     set_up: SetUp,
     asked: Mapping[str, Any],
     wheels: Iterable[WheelModel],
     tyres: Iterable[TyreModel],
 ) -> Space:
     may = set(asked.get("may", ()))
+    planned = next(iter(corners.values()))
     height = planned.planned.adjusters.ride_height_mm
     packer = planned.planned.adjusters.bump_stop_mm
     steps = Steps(
@@ -101,6 +103,7 @@ def _space(
         means=None if "means" in may else (),
         ride_height_mm=tuple(height + by for by in HIGHER_MM) if "height" in may else (),
         bump_stop_mm=tuple(packer + by for by in PACKERS_MM) if "packer" in may else (),
+        prices=means_prices(corners) if "means" in may else {},
     )
     found = [choice for row in tyres if (choice := _tyre(row, set_up)) is not None]
     if "sizes" in may:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -16,11 +18,13 @@ from fitment.engine.ways import Question
 from fitment.models import DutyModel, OrderWheels, PresentCorner, TyreModel
 from fitment.services.bench import question_of, set_up_of
 from fitment.services.car import car_of_order
+from fitment.services.checks import check_run
 from fitment.services.ways_limits import class_limits, height_over_survey, limits_of
 from fitment.services.ways_space import question_for
-from shop.models import ClassRecord, ClassRule, Pattern, User, WorkOrder
+from shop.models import ClassRecord, ClassRule, Part, Pattern, User, WorkOrder
 from tests.alignment.factories import make_visit
 from tests.engine.random_corners import square_section
+from tests.factories import make_line
 from tests.fitment.factories import make_rubbing_order, make_tyre, make_wheel
 
 pytestmark = pytest.mark.django_db
@@ -224,3 +228,47 @@ def test_a_traced_tyre_of_the_catalogue_keeps_its_trace_on_the_rim_of_the_trace(
     assert choice.tyre.profile == ()
     assert choice.on(wheels[f"wheel {row.wheel_id}"]).profile == trace
     assert choice.on(wheels[f"wheel {other.pk}"]).profile == ()
+
+
+# Parts that other means take
+
+
+def part_for(adjuster: str, high: float, **values: Any) -> Part:
+    values = {
+        "number": f"P{high:g}",
+        "name": "Plate",
+        "kind": "top mount",
+        "axle": "front",
+    } | values
+    return Part.objects.create(adjuster=adjuster, reach_min=0, reach_max=high, **values)
+
+
+def way_by(order: WorkOrder, means: str) -> dict[str, Any]:
+    make_tyre(name="Narrow", section_width_mm=238, price="180.00")
+    rows = check_run(order=order, by=None).ways["LF"]["found"]
+    return next(row for row in rows if row["put"]["by"] == means)
+
+
+def test_a_way_names_the_part_that_its_means_take_and_counts_its_price(order: WorkOrder) -> None:
+    part_for("top_mount_in_mm", 1.0, price="90.00")
+    part_for("top_mount_in_mm", 20.0, price="150.00")
+    prices = {change.camber_by: change.price for change in asked_of(order, "means").space.settings}
+    assert prices[None] == 0
+    assert prices["top_mount"] == Decimal("180.00")
+    assert prices["knuckle"] is None
+    way = way_by(order, "top_mount")
+    assert "Takes Plate, P20, which is not on the order yet." in way["cautions"]
+
+
+def test_a_way_beyond_the_parts_of_the_catalogue_says_so(order: WorkOrder) -> None:
+    part_for("top_mount_in_mm", 1.0, price="90.00")
+    (said,) = [one for one in way_by(order, "top_mount")["cautions"] if "reaches" in one]
+    assert re.fullmatch(r"No part of the catalogue reaches that far: \+\d+\.\d is needed\.", said)
+
+
+def test_means_whose_part_is_on_the_order_cost_nothing_more(order: WorkOrder) -> None:
+    part = part_for("top_mount_in_mm", 20.0, price="150.00")
+    make_line(order, kind="part", part=part, axle="front")
+    prices = {change.camber_by: change.price for change in asked_of(order, "means").space.settings}
+    assert prices["top_mount"] == 0
+    assert not any("Takes" in one for one in way_by(order, "top_mount")["cautions"])
