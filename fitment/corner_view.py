@@ -23,6 +23,7 @@ from fitment.engine.model import (
     PlaceAnswer,
 )
 from fitment.engine.mounted import BadSection, Mounted, mounted
+from fitment.engine.survey_notes import taken_for_granted
 from fitment.engine.ways import RuledOut
 from fitment.engine.ways_words import ruled_out_words
 from fitment.engine.words import (
@@ -120,6 +121,7 @@ class CornerView:
     maps: tuple[Choice, ...]
     size: str
     stretched: str
+    granted: tuple[str, ...] = ()
 
     @property
     def axle(self) -> str:
@@ -187,6 +189,7 @@ def corner_view(
         maps=tuple(map_choices(check, corner, answer)),
         size=size_words(asked) if asked else "",
         stretched=stretched_words(asked) if asked else "",
+        granted=taken_for_granted(asked) if asked else (),
     )
 
 

@@ -114,24 +114,29 @@ def expected_gap(
     stated = setting.room.courses[index].feature.sigma_mm
     survey = defaults.FEATURE.value if stated is None else stated
 
-    def changed(**by: float) -> float:
-        angle, height = steer + by.get("steer", 0.0), travel + by.get("travel", 0.0)
-        shift = by.get("radius", 0.0), by.get("axial", 0.0)
-        at = np.array([along])
+    def seen(angle: float, height: float, radius: float = 0.0, axial: float = 0.0) -> float:
+        at, shift = np.array([along]), (radius, axial)
         return float(_gaps(setting.room, section, index, at, angle, height, shift)[0])
 
-    def slope(what: str, step: float) -> float:
-        return (changed(**{what: step}) - changed(**{what: -step})) / (2 * step)
+    def within(span: tuple[float, float], value: float, step: float) -> tuple[float, float]:
+        """A step to both sides, as far as the poses of the envelope go."""
+        return max(span[0], value - step), min(span[1], value + step)
 
+    low, high = within(setting.envelope.travel_span, travel, 1.0)
+    by_height = (seen(steer, high) - seen(steer, low)) / (high - low) if high > low else 0.0
+    by_radius = (seen(steer, travel, 1.0) - seen(steer, travel, -1.0)) / 2
+    by_axial = (seen(steer, travel, 0.0, 1.0) - seen(steer, travel, 0.0, -1.0)) / 2
     parts = [
-        DoubtPart("survey radius", abs(slope("radius", 1.0)) * survey),
-        DoubtPart("survey axial", abs(slope("axial", 1.0)) * survey),
-        DoubtPart("height as read", abs(slope("travel", 1.0)) * HEIGHT_READ_MM),
+        DoubtPart("survey radius", abs(by_radius) * survey),
+        DoubtPart("survey axial", abs(by_axial) * survey),
+        DoubtPart("height as read", abs(by_height) * HEIGHT_READ_MM),
         DoubtPart("present tyre", defaults.PRESENT_TYRE_MM),
         DoubtPart("gap reading", defaults.GAP_READING.value),
     ]
     if reading.steer_deg:
-        plate = abs(slope("steer", 1e-3)) * np.radians(defaults.STEER_LIMIT.value)
+        low, high = within(setting.envelope.steer_span, steer, 1e-2)
+        turned = (seen(high, travel) - seen(low, travel)) / (high - low) if high > low else 0.0
+        plate = abs(turned) * np.radians(defaults.STEER_LIMIT.value)
         parts.append(DoubtPart("steering lock", float(plate)))
     if other_car:
         parts.append(DoubtPart("from car to car", defaults.CAR_TO_CAR_MM))

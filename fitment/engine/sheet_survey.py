@@ -66,6 +66,8 @@ def document_of(sheet: Sheet, base: Mapping[str, Any] | None) -> Document:
     was = document.get("suspension", {})
     if not was or was.get("typical"):
         document["suspension"] = _suspension(sheet, limits.get("bump_mm")) or was
+    if document["suspension"].get("typical"):
+        limits.setdefault("droop_mm", typical.DROOP_MM)
     _hang_on_the_hub(document)
     return document
 

@@ -6,23 +6,26 @@ from collections.abc import Iterator
 
 from fitment.engine import defaults, typical
 from fitment.engine.checkfile import Measured
+from fitment.engine.model import Corner
 
 
-def taken_for_granted(measured: Measured) -> tuple[str, ...]:
+def taken_for_granted(measured: Measured | Corner) -> tuple[str, ...]:
     """Everything in a survey that nobody measured on a car of its pattern."""
     return (*_typical(measured), *_unread(measured), *_carried_on(measured), *_copied(measured))
 
 
-def _typical(measured: Measured) -> Iterator[str]:
+def _typical(measured: Measured | Corner) -> Iterator[str]:
     like = measured.suspension.typical
     if like:
         yield (
             f"Assumed: how the wheel moves, as typical of {like} ({typical.SOURCE}). To look at, "
             "not to book on: the corner stays unmeasured until heights or joints are read."
         )
+        if measured.limits.droop_mm == typical.DROOP_MM:
+            yield f"Assumed: {typical.DROOP_MM:g} mm of droop ({typical.SOURCE}), unread too."
 
 
-def _unread(measured: Measured) -> Iterator[str]:
+def _unread(measured: Measured | Corner) -> Iterator[str]:
     for column, words, default in (
         ("out_mm", "sideways", defaults.HUB_OUT),
         ("forward_mm", "fore and aft", defaults.HUB_FORWARD),
@@ -35,7 +38,7 @@ def _unread(measured: Measured) -> Iterator[str]:
             )
 
 
-def _carried_on(measured: Measured) -> Iterator[str]:
+def _carried_on(measured: Measured | Corner) -> Iterator[str]:
     read = [row.travel_mm for row in measured.suspension.table if not row.carried_on]
     if len(read) < len(measured.suspension.table):
         yield (
@@ -44,7 +47,7 @@ def _carried_on(measured: Measured) -> Iterator[str]:
         )
 
 
-def _copied(measured: Measured) -> Iterator[str]:
+def _copied(measured: Measured | Corner) -> Iterator[str]:
     places = [feature.place for feature in measured.survey.features if feature.to_confirm]
     if places:
         yield (

@@ -17,6 +17,8 @@ from alignment.geometry.model import CURVES
 SOURCE = "from memory, no source"
 #: Travels of the rows, mm, and the steering axis that front corners are given.
 TRAVELS_MM = (-120.0, -80.0, -40.0, 0.0, 40.0, 80.0, 120.0)
+#: Droop where nobody read the height of the hanging wheel, mm.
+DROOP_MM = 60.0
 AXIS = {"point": [0.0, -85.0, 0.0], "caster_deg": 5.5, "inclination_deg": 12.5}
 
 

@@ -17,6 +17,7 @@ from .catalogue import rim_mismatch
 from .fields import NumberField
 
 if TYPE_CHECKING:
+    from fitment.engine.correction import Expectation
     from fitment.models import CornerSurvey, GapRead
     from fitment.services.present import Expected
 
@@ -102,7 +103,7 @@ class GapRow:
     place: str
     travel_mm: float
     steer_deg: float
-    expected_mm: float | None
+    expected: Expectation | None
     read: GapRead | None
     gap: forms.BoundField
     sigma: forms.BoundField
@@ -114,9 +115,14 @@ class GapRow:
     @property
     def off_mm(self) -> float | None:
         """What was read less what the model expects now."""
-        if self.read is None or self.expected_mm is None:
+        if self.read is None or self.expected is None:
             return None
-        return self.read.gap_mm - self.expected_mm
+        return self.read.gap_mm - self.expected.gap_mm
+
+    @property
+    def is_explained(self) -> bool:
+        """Whether the doubt of model and reading explains that difference."""
+        return bool(self.read and self.expected and self.expected.explains(self.read.gap_mm))
 
 
 class GapsForm(forms.Form):
@@ -136,7 +142,7 @@ class GapsForm(forms.Form):
         self.rows = [
             GapRow(
                 *key,
-                expected_mm=expected.gap_mm(*key),
+                expected=expected.gap(*key),
                 read=by_key.get(key),
                 gap=self[f"gap_{index}"],
                 sigma=self[f"sigma_{index}"],

@@ -12,7 +12,7 @@ from alignment.geometry.linkage import Unreachable
 from fitment.engine import checkfile, defaults
 from fitment.engine.checkfile.reader import Node
 from fitment.engine.checkfile.setting import read_tyre, read_wheel
-from fitment.engine.correction import predicted_gap
+from fitment.engine.correction import Expectation, expected_gap
 from fitment.engine.envelope import RestsOnStops
 from fitment.engine.model import BODY, LINK, Corner, GapReading
 from fitment.engine.mounted import BadSection
@@ -90,11 +90,17 @@ class Expected:
 
     def gap_mm(self, place: str, travel_mm: float, steer_deg: float) -> float | None:
         """The gap that the model expects; None at an unknown place or in a pose out of reach."""
+        expected = self.gap(place, travel_mm, steer_deg)
+        return None if expected is None else expected.gap_mm
+
+    def gap(self, place: str, travel_mm: float, steer_deg: float) -> Expectation | None:
+        """The same with what it is uncertain by on a car that need not be the one surveyed."""
         if place not in self._places:
             return None
         reading = GapReading(place, 0.0, travel_mm, steer_deg)
         try:
-            return predicted_gap(self._setting, self._places.index(place), reading)
+            index = self._places.index(place)
+            return expected_gap(self._setting, index, reading, other_car=True)
         except (Unreachable, RestsOnStops):
             return None
 

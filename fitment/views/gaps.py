@@ -20,9 +20,6 @@ from shop.models import WorkOrder
 from shop.services.refusals import Refused
 from shop.web import render_page, role_required
 
-#: A reading farther than this from what the model expects is asked about, mm.
-FAR_MM = 12.0
-
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
@@ -84,7 +81,7 @@ def _reading(request: HttpRequest, survey: CornerSurvey, present: PresentCorner)
         except Refused as refused:
             form.add_error(None, refused.reason)
         else:
-            _say(request, rows)
+            _say(request, expected, rows)
             return {"saved": True}
     return {
         "readings": form,
@@ -93,13 +90,15 @@ def _reading(request: HttpRequest, survey: CornerSurvey, present: PresentCorner)
     }
 
 
-def _say(request: HttpRequest, rows: list[Any]) -> None:
+def _say(request: HttpRequest, expected: Expected, rows: list[Any]) -> None:
     messages.success(request, "Gaps saved. The room check takes them in when it is run again.")
     for row in rows:
-        if row.off_mm is not None and abs(row.off_mm) > FAR_MM:
+        gap = expected.gap(row.place, row.travel_mm, row.steer_deg)
+        if gap is not None and not gap.explains(row.gap_mm):
             pose = pose_words(row.travel_mm, row.steer_deg)
             messages.warning(
                 request,
                 f"{row.place.capitalize()}, {pose}: {row.gap_mm:.1f} mm read where "
-                f"{row.predicted_mm:.1f} mm was expected. Is it the same spot, wheel and height?",
+                f"{gap.gap_mm:.1f} ±{gap.sigma_mm:.1f} mm was expected, more than the doubt "
+                "explains. Is it the same spot, wheel and height?",
             )
