@@ -20,9 +20,10 @@ from fitment.services.scenes import scene_load
 from fitment.services.stops import why_unknown
 from shop import plugs
 from shop.adjusting import adjusting_parts, dampers_at
+from shop.models import Part
 
 if TYPE_CHECKING:
-    from shop.models import Part, WorkOrder
+    from shop.models import WorkOrder
 
 
 @dataclass(frozen=True)
@@ -93,6 +94,8 @@ def corner_views(check: RoomCheck) -> list[CornerView]:
         return []
     answer = checkfile.answer_load(check.answer)
     parts = adjusting_parts(check.order)
+    short = any(corner.out_of_reach for corner in answer.corners.values())
+    catalogue = list(Part.objects.exclude(adjuster="")) if short else []
     try:
         question = asked(check)
     except CannotPlot:
@@ -105,6 +108,7 @@ def corner_views(check: RoomCheck) -> list[CornerView]:
             asked=question.corners[corners[0]] if question else None,
             parts={name: row.part for name, row in parts[corners[0]].items()},
             drawing=drawn(check, corners[0]),
+            catalogue=catalogue,
         )
         for corners in alike(check.inputs)
     ]

@@ -12,8 +12,10 @@ import alignment.demo
 import fitment.demo
 import shop.demo
 from fitment.engine import checkfile
+from fitment.engine.tyre_states import tyre_states
 from fitment.gate import room_gate
 from fitment.models import CORNER_NAMES, CornerSurvey
+from fitment.room_page import corner_views
 from fitment.services.inputs import check_inputs
 
 pytestmark = pytest.mark.django_db
@@ -65,6 +67,7 @@ def test_a_search_on_the_story_is_finished_and_a_set_up_came_from_the_bench(
 def test_the_other_orders_that_were_checked_clear(stage: dict[str, Any]) -> None:
     verdicts = {key: check.verdict for key, check in stage["checks"].items()}
     assert verdicts.pop("story") == "contact"
+    assert verdicts.pop("fast_roads") == "doubtful"
     assert set(verdicts.values()) == {"clear"}
     beyond = [key for key, check in stage["checks"].items() if not check.in_reach]
     assert beyond == ["camber_behind"]
@@ -107,3 +110,31 @@ def test_what_cannot_be_printed_is_said(stage: dict[str, Any], number: str, why:
     known = stage["orders"]["unmeasured"].number if number == "van" else number
     with pytest.raises(CommandError, match=why):
         call_command("room_check_text", known)
+
+
+def test_the_tyre_that_is_doubtful_at_its_largest_clears_as_it_comes_new(
+    stage: dict[str, Any],
+) -> None:
+    check = stage["checks"]["fast_roads"]
+    question = checkfile.parse(check.inputs)
+    states = tyre_states("LF", question.corners["LF"], question.duty)
+    verdicts = {state.words: state.answer.verdict for state in states}
+    assert verdicts.pop("the largest, grown 3 mm") == "doubtful"
+    assert verdicts["new, standing"] == verdicts["6 mm worn"] == "clear"
+    assert check.inputs["corners"]["LR"]["tyre"]["worn_mm"] == 4.0
+    assert check.inputs["corners"]["LR"]["compliance"] == "worn"
+
+
+def test_rear_camber_by_shims_is_stopped_by_the_factory_eccentric_and_a_link_would_give_it(
+    stage: dict[str, Any],
+) -> None:
+    """A habit of the trade, without a source: the eccentric is used up near 1.5°."""
+    check = stage["checks"]["camber_behind"]
+    (short,) = checkfile.answer_load(check.answer).corners["LR"].out_of_reach
+    assert (short.adjuster, short.min, short.max) == ("toe_link_mm", -4.0, 4.0)
+    assert short.needed == pytest.approx(8.5, abs=0.2)
+    (view,) = corner_views(check)
+    (row,) = view.out_of_reach
+    assert row.given_by == "a toe link with more thread"
+    assert [part.number for part in row.on_offer] == ["TL-36"]
+    assert "eccentric is locked out" in row.on_offer[0].caution

@@ -209,7 +209,28 @@ def test_out_of_reach_says_which_part_would_give_it(client_of: Browsers, writer:
     assert "A camber plate with longer slots would give it." in room_text(client_of(writer), order)
 
 
-@pytest.mark.parametrize(("camber", "in_reach"), [(-1.4, True), (-1.6, False)])
+def test_out_of_reach_names_parts_of_the_catalogue_that_reach(
+    client_of: Browsers, writer: Any
+) -> None:
+    order = make_ready_order()
+    short = make_part(adjuster="top_mount_in_mm", reach_min=0, reach_max=6)
+    make_line(order, kind="part", part=short, axle="front")
+    for name, more in (
+        ("Long slots", {"reach_max": 15}),
+        ("Not far enough", {"reach_max": 7}),
+        ("For the rear", {"reach_max": 15, "axle": "rear"}),
+        ("Sets something else", {"reach_max": 15, "adjuster": "lower_arm_out_mm"}),
+    ):
+        make_part(name=name, **({"adjuster": "top_mount_in_mm", "reach_min": 0} | more))
+    check_run(order=order, by=writer)
+    text = room_text(client_of(writer), order)
+    assert "In the catalogue: " in text
+    assert "Long slots" in text
+    for name in ("Not far enough", "For the rear", "Sets something else"):
+        assert name not in text
+
+
+@pytest.mark.parametrize(("camber", "in_reach"), [(-1.45, True), (-1.55, False)])
 def test_a_factory_rear_eccentric_runs_out_near_a_degree_and_a_half(
     camber: float, in_reach: bool
 ) -> None:
