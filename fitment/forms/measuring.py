@@ -36,7 +36,7 @@ class UnitField(NumberField):
         if value is None or not str(value).strip():
             return None
         try:
-            return self.parse(str(value)).value
+            return round(self.parse(str(value)).value, 6)
         except units.Refused as refused:
             raise forms.ValidationError(str(refused)) from None
 

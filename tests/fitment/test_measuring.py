@@ -15,11 +15,12 @@ from django.urls import reverse
 from fitment.demo_surveys import STRUT_FRONT
 from fitment.engine import checkfile
 from fitment.engine.reading_forms import FORMS
-from fitment.engine.readings import WHOLE
+from fitment.engine.readings import THIS_CAR, WHOLE
+from fitment.engine.typical import suspension_of
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.services.checks import check_run
-from fitment.services.measuring import SoFar, session_open
-from tests.factories import make_pattern
+from fitment.services.measuring import SoFar, session_finish, session_open
+from tests.factories import make_order, make_pattern, make_vehicle
 from tests.fitment.factories import make_ready_order, make_survey
 
 pytestmark = pytest.mark.django_db
@@ -319,3 +320,140 @@ def test_heights_with_camber_and_toe_make_a_first_survey_without_joints(
     assert len(measured.survey.features[0].points) == 10
     browser.post(page_of(pattern), {"act": "finish", "base_version": "0"})
     assert CornerSurvey.objects.get().version == 1
+
+
+# What the page leads to, and what it can leave out
+
+
+def test_a_visit_leads_the_technician_to_the_next_reading(
+    client_of: Browsers, technician: Any, writer: Any
+) -> None:
+    pattern = make_pattern()
+    visit = make_order(kind="survey_visit", vehicle=make_vehicle(pattern=pattern))
+    order_page = reverse("order", args=[visit.pk])
+    browser = client_of(technician)
+    measure = f"{page_of(pattern)}?order={visit.pk}"
+    assert f'href="{measure}"' in browser.get(order_page).content.decode()
+    assert measure not in client_of(writer).get(order_page).content.decode()
+    started(browser, pattern, ("setting", SETTING))
+    text = browser.get(order_page).content.decode()
+    assert "2 of " in text
+    assert "Next: Front space and cap." in text
+    assert visit.number in browser.get(measure).content.decode()
+
+
+def test_a_finished_corner_stands_in_the_log_of_its_visit(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern = make_pattern()
+    visit = make_order(kind="survey_visit", vehicle=make_vehicle(pattern=pattern))
+    make_survey(pattern, "LF")
+    session = started(client_of(technician), pattern, ("bump_left", SHAFT | {"pose": "standing"}))
+    session_finish(session=session, base_version=1, by=technician)
+    entry = visit.log.get(what="Corner measured")
+    assert "Left front, version 2: From 1 readings." in entry.detail
+
+
+def test_rows_of_one_kind_are_read_in_one_go_and_those_left_empty_wait(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    line = {"height_mm": "352", "line_top_mm": "24", "line_bottom_mm": "13", "lip_radius_mm": "233"}
+    started(
+        browser,
+        pattern,
+        ("setting", SETTING),
+        ("front_space", SPACE),
+        ("present_tyre", TYRE),
+        ("plumb_line", line | {"place": "fender lip", "pose": "standing"}),
+    )
+    page = browser.get(page_of(pattern))
+    steps = page.context["asked"].key
+    assert steps.count(";") == 3
+    assert "the level shows +30°, pointing to the rear" in page.content.decode()
+    shared = {"act": "read", "form": "straightedge", "steps": steps}
+    shared |= {"place": "fender lip", "pose": "standing", "block_mm": "30"}
+    clocks = {f"row{i}-clock_deg": clock for i, clock in enumerate(("-60", "-30", "30", "60"))}
+    nothing = browser.post(page_of(pattern), shared | clocks)
+    assert "Nothing was typed" in nothing.content.decode()
+    half = browser.post(page_of(pattern), shared | clocks | {"row1-along_mm": "371"})
+    assert "row1-edge_mm" in half.context["form"].errors
+    assert 'value="371"' in half.content.decode()
+    rows = {"row1-along_mm": "371", "row1-edge_mm": "-8", "row2-along_mm": '14 1/2"'}
+    assert browser.post(
+        page_of(pattern), shared | clocks | rows | {"row2-edge_mm": "−9,5"}
+    ).status_code == 302  # fmt: skip
+    kept = list(SurveyReading.objects.filter(form="straightedge").values_list("values", flat=True))
+    assert [row["clock_deg"]["value"] for row in kept] == [-30, 30]
+    assert kept[1]["along_mm"] == {"typed": '14 1/2"', "value": 368.3, "unit": "in"}
+    assert browser.get(page_of(pattern)).context["asked"].key.count(";") == 1
+
+
+def test_a_step_that_cannot_be_read_is_left_out_with_its_reason(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    started(browser, pattern, ("setting", SETTING))
+    key = browser.get(page_of(pattern)).context["asked"].key
+    silent = browser.post(page_of(pattern), {"act": "leave", "steps": key, "leave-why": ""})
+    assert silent.context["leave"].errors
+    browser.post(page_of(pattern), {"act": "leave", "steps": key, "leave-why": "Spokes closed."})
+    page = browser.get(page_of(pattern))
+    assert page.context["asked"].form == "present_tyre"
+    assert "Left out: Spokes closed." in page.content.decode()
+    send(browser, pattern, "front_space", **SPACE)
+    assert "Left out: Spokes closed." not in browser.get(page_of(pattern)).content.decode()
+
+
+def test_one_car_without_heights_is_told_standing_and_unmeasured_driving(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    browser.post(page_of(pattern), {"act": "start", "level": THIS_CAR, "kind": PLAN["kind"]})
+    edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "370"}
+    gap = {"pose": "lock_in", "spot": "crown", "gap_mm": "40", "clock_deg": "10"}
+    for form, values in (
+        ("setting", SETTING),
+        ("front_space", SPACE),
+        ("present_tyre", TYRE),
+        *(("straightedge", {**edge, "edge_mm": "-8", "clock_deg": c}) for c in ("-45", "0", "45")),
+        ("pose", {"pose": "lock_in", "plate_deg": "33"}),
+        ("pose", {"pose": "lock_out", "plate_deg": "37"}),
+        ("gap", gap | {"place": "arch liner"}),
+        ("typical", {"like": "a strut front"}),
+    ):
+        answer = send(browser, pattern, form, **values)
+        assert answer.status_code == 302, answer.context["form"].errors
+    page = browser.get(page_of(pattern))
+    assert "hub_bar" not in {step.form for step in page.context["wanted"]}
+    text = page.content.decode()
+    assert "typical of a strut front (from memory, no source)" in text
+    assert "60 mm of droop" in text
+    browser.post(page_of(pattern), {"act": "finish", "base_version": "0"})
+    survey = CornerSurvey.objects.get()
+    assert survey.document["suspension"]["typical"] == "a strut front"
+    shown = browser.get(reverse("survey", args=[pattern.pk, "LF"])).content.decode()
+    assert "To look at, not to book on" in shown
+
+
+def test_heights_read_later_take_the_place_of_typical_curves(
+    client_of: Browsers, technician: Any
+) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    document = copy.deepcopy(STRUT_FRONT)
+    document["suspension"] = suspension_of("a strut front", steered=True)
+    for feature in document["survey"]["features"]:
+        feature["carried_by"] = feature["carried_by"].replace("strut", "knuckle")
+    make_survey(pattern, "LF", document=document)
+    started(
+        browser,
+        pattern,
+        ("front_space", SPACE),
+        ("pose", {"pose": "hanging", "height_mm": "430", "camber_deg": "-0.6"}),
+        ("steer_axis", {"caster_deg": "5", "inclination_deg": "12", "inboard_mm": "85"}),
+    )
+    browser.post(page_of(pattern), {"act": "finish", "base_version": "1"})
+    suspension = CornerSurvey.objects.current(pattern, "LF").document["suspension"]
+    assert "typical" not in suspension
+    assert len(suspension["table"]) == 3
+    assert suspension["table"][-1]["carried_on"]
