@@ -16,7 +16,12 @@ from alignment.geometry.model import Planned, Suspension, TravelReading, Vec3
 from alignment.geometry.motion import motion_of
 from alignment.geometry.seat import travel_curve
 from fitment.engine.check import run
-from fitment.engine.correction import predicted_gap, present_setting
+from fitment.engine.correction import (
+    HEIGHT_READ_MM,
+    expected_gap,
+    predicted_gap,
+    present_setting,
+)
 from fitment.engine.model import Check, Corner, Feature, GapReading, Present, SurveyPoint
 from fitment.engine.setting import setting_of
 from tests.engine.files import LINKS, check_of, wishbones_name
@@ -173,3 +178,39 @@ def test_a_setting_of_the_present_car_has_the_present_wheel() -> None:
     assert setting.corner.tyre == present.tyre
     assert setting.settled.static_travel[0] == 0
     assert setting_of("LF", corner, check.duty).settled.static_travel[0] == 17
+
+
+@pytest.mark.parametrize("steer_deg", [0.0, 12.0])
+def test_gaps_read_on_true_cars_stray_from_the_model_as_far_as_is_said(steer_deg: float) -> None:
+    """Cars whose place, height and lock are off by as much as is said of them."""
+    check, corner = the_survey()
+    corner = replace(corner, wheel=narrower(corner).wheel, tyre=narrower(corner).tyre)
+    as_surveyed = replace(corner, planned=Planned(toe_deg=corner.survey.toe_deg))
+    setting = setting_of("LF", as_surveyed, check.duty)
+    places = [feature.place for feature in corner.survey.features]
+    index = places.index("fender lip")
+    reading = GapReading("fender lip", 0.0, 0.0, steer_deg)
+    said = expected_gap(setting, index, reading, other_car=False)
+    assert said.gap_mm == predicted_gap(setting, index, reading)
+    rng, off = np.random.default_rng(5), []
+    for _ in range(150):
+        out, up = rng.normal(0, 4.0, 2)  # the survey's sigma, of axial and of radius
+        car = with_truth(as_surveyed, out, up)
+        travel = float(rng.normal(0, HEIGHT_READ_MM))
+        lock = steer_deg + float(rng.normal(0, 1.0)) * bool(steer_deg)
+        there = GapReading("fender lip", 0.0, travel, lock)
+        true = predicted_gap(setting_of("LF", car, check.duty), index, there)
+        off.append(true + rng.normal(0, 1.5) + rng.normal(0, 1.0) - said.gap_mm)
+    assert np.std(off) == pytest.approx(said.sigma_mm, rel=0.2)
+    explained = np.mean([said.explains(said.gap_mm + one) for one in off])
+    assert 0.9 <= explained <= 0.99
+
+
+def test_another_car_and_a_lock_widen_what_a_gap_may_be_off_by() -> None:
+    check, corner = the_survey()
+    setting = setting_of("LF", corner, check.duty)
+    ahead, at_lock = (GapReading("fender lip", 0.0, 0.0, steer) for steer in (0.0, 12.0))
+    own, other = (expected_gap(setting, 0, ahead, other_car=car) for car in (False, True))
+    assert other.sigma_mm == pytest.approx(np.hypot(own.sigma_mm, 3.0))
+    sources = {part.source for part in expected_gap(setting, 0, at_lock, other_car=True).parts}
+    assert {"steering lock", "from car to car", "gap reading"} <= sources
