@@ -7,13 +7,17 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from fitment.models import MountingCheck
 from fitment.services.checks import check_run
 from fitment.services.law import law_take_over
 from fitment.services.measurements import measurement_add
+from fitment.services.wheel_measurements import wheel_measurement_add
+from shop.services.quotes import quote_send
 from tests.browser.test_pages import SMALL, SMALLEST_TARGET_PX
-from tests.factories import make_shop
+from tests.factories import make_line, make_part, make_shop
 from tests.fitment.factories import make_rubbing_order
 from tests.fitment.test_guides import make_guide
+from tests.fitment.test_mounting import an_order_that_suits
 
 pytestmark = [
     pytest.mark.browser,
@@ -30,15 +34,25 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
     tyre = order.order_wheels.get().tyre
     values = {"rim_in": 9.0, "width_mm": 260.0, "diameter_mm": 635.0}
     measurement_add(tyre=tyre, by=writer, values=values)
+    wheel = order.order_wheels.get().wheel
+    wheel_measurement_add(wheel=wheel, by=writer, values={"width_mm": 229.1, "back_mm": 166.5})
     row = make_guide(order.vehicle.pattern)
     check_run(order=order, by=writer)
+    make_line(order)
+    quote = quote_send(order=order, by=writer)
+    check = MountingCheck.objects.get()
     plain = ["law", "guide_list", "guide_new", "tyre_import", "wheel_import", "tyre_list"]
+    plain.append("wheel_list")
     return [
         *(reverse(name) for name in plain),
         reverse("order", args=[order.pk]),
         reverse("order_mounting", args=[order.pk]),
         reverse("tyre_edit", args=[tyre.pk]),
         reverse("tyre_measure", args=[tyre.pk]),
+        reverse("wheel_edit", args=[wheel.pk]),
+        reverse("wheel_measure", args=[wheel.pk]),
+        check.get_absolute_url(),
+        quote.get_absolute_url(),
         *(reverse(f"guide{rest}", args=[row.guide_id]) for rest in ("", "_edit", "_revise")),
         reverse("guide_row_new", args=[row.guide_id]),
         reverse("guide_row_edit", args=[row.pk]),
@@ -70,3 +84,41 @@ def test_pages_of_mounting_fit_and_are_accessible(
             ]
             found += [f"{address}: {said}" for said in page.complaints]
     assert found == [], "\n".join(found)
+
+
+def test_a_writer_meets_the_gate_and_a_manager_decides(
+    browser_as: Any, writer: Any, manager: Any, starting_rows: None
+) -> None:
+    """A tyre that carries too little: checked, quoted, stopped, decided, and stale again."""
+    make_shop()
+    law_take_over(preset="eu-cover")
+    order = an_order_that_suits(load_index="88")
+    make_line(order, kind="part", part=make_part(), description="Wheels")
+    page_of = order.get_absolute_url()
+    with browser_as(writer) as page:
+        page.goto(page_of)
+        assert "not on record yet" in page.inner_text("#mounting")
+        page.click("#mounting button:has-text('Check the mounting')")
+        assert "of" in page.inner_text("#mounting .sentence")
+        assert "88 (560 kg)" in page.inner_text("#mounting table")
+        page.goto(f"{page_of}room/")
+        page.click("button:has-text('Check the room')")
+        page.goto(f"{page_of}quote/")
+        page.click("button:has-text('Freeze and send')")
+        assert "88 (560 kg); asked 91 (615 kg)." in page.inner_text(".letter")
+        page.goto(f"{page_of}sign/")
+        page.check("input[name=signed_warning]")
+        page.check("input[name=agree]")
+        page.fill("input[name=name]", "Ilka Brandvold")
+        page.click("form.signature button[type=submit]")
+        assert "a manager's reason" in page.inner_text("main")
+        assert page.complaints == []
+    with browser_as(manager) as page:
+        page.goto(page_of)
+        page.click("text=Decide whether to go on")
+        assert "Load index (front and rear)" in page.inner_text("main")
+        page.fill("textarea", "The axle is half empty, and the owner knows.")
+        page.click("button:has-text('Go on, with this reason')")
+        assert "The axle is half empty" in page.inner_text("main")
+        assert page.locator("text=Order the parts").count()
+        assert page.complaints == []
