@@ -1,4 +1,4 @@
-"""Parts that a way to clear takes beside wheels, tyres and spacers: those that give its means."""
+"""What a way to clear takes beside wheels, tyres and spacers, and what stands against it still."""
 
 from __future__ import annotations
 
@@ -7,8 +7,12 @@ from decimal import Decimal
 
 from alignment.geometry.model import CAMBER_MEANS, CURVES
 from fitment.engine.choices import means_of
+from fitment.engine.law import with_usual
 from fitment.engine.model import Corner
+from fitment.engine.mounting_room import room_checks
+from fitment.engine.mounting_rule import FAILS
 from fitment.engine.ways import Way
+from fitment.models import ShopLaw
 from shop.models import Axle, Part
 
 from .car import axle_of
@@ -71,6 +75,20 @@ def part_words(way: Way, planned: Mapping[str, Corner]) -> list[str]:
             return [f"Takes {part.name}, {part.number}, which is not on the order yet."]
     far = max(needed, key=abs)
     return [f"No part of the catalogue reaches that far: {far:+.1f} is needed.".replace("-", "−")]
+
+
+def failing_words(way: Way, axle: str) -> list[str]:
+    """Mounting checks that a way fails by its room, such as a gap that the shop's law asks for."""
+    law = with_usual(ShopLaw.load().law())
+    found: dict[str, str] = {}
+    for name, corner in way.corners.items():
+        for result in room_checks(corner, way.answers[name], law, axle):
+            if result.outcome == FAILS:
+                found.setdefault(result.title, result.sentence)
+    return [
+        f"Fails a mounting check, {title.lower()}: {said.rstrip('.')}."
+        for title, said in found.items()
+    ]
 
 
 def _moved(way: Way, side: str, adjuster: str) -> float:

@@ -13,7 +13,7 @@ from fitment.engine.ways import LEAST_COST, MOST_ROOM, WIDEST, RuledOut, Way
 from fitment.engine.ways_words import cautions, room_words, way_words
 
 from .bench import SetUp
-from .ways_parts import part_words
+from .ways_parts import failing_words, part_words
 
 #: How keys of choices begin, so that a wheel and a tyre never share one.
 WHEEL_KEY, TYRE_KEY = "wheel ", "tyre "
@@ -25,7 +25,8 @@ def row_of(way: Way, corners: Mapping[str, Corner], names: Mapping[str, str], se
     """A way as plain data; ``corners`` as they are planned."""
     planned = next(iter(corners.values()))
     corner = next(iter(way.corners.values()))
-    said = [*cautions(way), *part_words(way, corners)]
+    failing = failing_words(way, set_up.axle)
+    said = [*failing, *cautions(way), *part_words(way, corners)]
     return {
         "words": way_words(way, planned, names=names, decimals=1),
         "room": room_words(way, decimals=1),

@@ -11,14 +11,17 @@ from typing import Any
 import pytest
 
 from alignment.models import OrderTarget, Quantity
-from alignment.services.targets import Figure, target_save
+from alignment.services.targets import Figure as Target
+from alignment.services.targets import target_save
 from fitment.engine import checkfile
 from fitment.engine.choices import Rule
+from fitment.engine.law import Figure
 from fitment.engine.ways import Question
 from fitment.models import DutyModel, OrderWheels, PresentCorner, TyreModel
 from fitment.services.bench import question_of, set_up_of
 from fitment.services.car import car_of_order
 from fitment.services.checks import check_run
+from fitment.services.law import law_save
 from fitment.services.ways_limits import class_limits, height_over_survey, limits_of
 from fitment.services.ways_space import question_for
 from shop.models import ClassRecord, ClassRule, Part, Pattern, User, WorkOrder
@@ -199,7 +202,7 @@ def test_the_range_of_camber_is_that_of_the_sheet_that_was_planned_from(
         kind="shop",
         source="Own figures",
         dated=dt.date(2026, 3, 1),
-        figures=[Figure("front", "camber", -2.4, -2.6, 0.4, 0.4, 0.2)],
+        figures=[Target("front", "camber", -2.4, -2.6, 0.4, 0.4, 0.2)],
         by=writer,
     )
     OrderTarget.objects.create(order=order, sheet=sheet, taken_by=writer)
@@ -272,3 +275,11 @@ def test_means_whose_part_is_on_the_order_cost_nothing_more(order: WorkOrder) ->
     prices = {change.camber_by: change.price for change in asked_of(order, "means").space.settings}
     assert prices["top_mount"] == 0
     assert not any("Takes" in one for one in way_by(order, "top_mount")["cautions"])
+
+
+def test_a_way_that_a_mounting_check_would_stop_for_its_room_says_so(order: WorkOrder) -> None:
+    law_save(figures={"gap_body_mm": Figure(25.0, "Own rule")})
+    part_for("top_mount_in_mm", 20.0, price="150.00")
+    way = way_by(order, "top_mount")
+    said = next(one for one in way["cautions"] if "mounting check" in one)
+    assert said.startswith("Fails a mounting check, gap to the body: Fender lip: +")

@@ -103,6 +103,7 @@ WORDS: Mapping[str, str] = {
     ),
     "Ways that were looked at": "Geprüfte Möglichkeiten",
     "Way": "Möglichkeit",
+    "Parts of the axle, net": "Teile der Achse, netto",
     "Room": "Freigang",
     "Chosen": "Gewählt",
     "Declined": "Abgelehnt",
