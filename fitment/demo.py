@@ -29,8 +29,9 @@ from shop.models import User, WorkOrder
 
 Stage = dict[str, Any]
 
-SPOKES_18 = [[18, 40], [16, 80], [22, 150], [34, 190], [30, 205]]
-SPOKES_17 = [[16, 40], [14, 80], [20, 150], [30, 180], [26, 195]]
+#: From the pad that lies on the hub outwards.
+SPOKES_18 = [[0, 40], [0, 74], [16, 80], [22, 150], [34, 190], [30, 205]]
+SPOKES_17 = [[0, 40], [0, 74], [14, 80], [20, 150], [30, 180], [26, 195]]
 
 
 def build(stage: Stage) -> None:

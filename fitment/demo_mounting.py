@@ -26,7 +26,7 @@ Stage = dict[str, Any]
 
 #: Width between the flanges, back spacing and inside radius of the barrel of three wheels, mm.
 WHEELS_MEASURED = ((190.9, 153.1, 203.6), (190.2, 152.4, 203.9), (191.2, 152.9, 203.7))
-SPOKES = ([[16, 40], [14, 80], [20, 150], [30, 180], [26, 195]], None, None)
+SPOKES = ([[0, 40], [0, 74], [14, 80], [20, 150], [30, 180], [26, 195]], None, None)
 
 
 def measure(stage: Stage) -> None:

@@ -114,7 +114,7 @@ def test_centre_plane_hub_face_and_spin_axis_are_centre_lines():
     upright = {line[0][0] for line in lines if line[0][0] == line[1][0]}
     assert upright == {0.0, SECTION.centre_axial_mm}
     assert any(line[0][1] == line[1][1] == 0.0 for line in lines)
-    assert {"centre plane", "hub face", "outboard", "100 mm"} <= set(texts(SCENE))
+    assert {"centre plane", "hub face", "spin axis", "outboard", "100 mm"} <= set(texts(SCENE))
 
 
 def test_what_the_body_and_the_hub_carry_is_hatched_at_different_angles():

@@ -42,7 +42,9 @@ WORDS: Mapping[str, str] = {
     # Words on drawings
     "outboard": "außen",
     "hub face": "Anlagefläche",
+    "spin axis": "Drehachse",
     "centre plane": "Mittelebene",
+    "spin axis": "Drehachse",
     "hub face and centre plane": "Anlagefläche und Mittelebene",
     "before": "vorher",
     "after": "nachher",
