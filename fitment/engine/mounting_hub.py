@@ -133,7 +133,7 @@ def engagement(hub: Hub, fitted: Fitted, law: Law, axle: str) -> Result:
     figure = law["engagement"]
     rule = rule_of(
         "Thread engaged",
-        "Thread as long as {share} times its diameter holds each nut or bolt, or longer.",
+        "Each nut or bolt is held by a length of thread of {share} × its diameter at least.",
         figure.source,
         axle,
         share=figure.value,

@@ -104,7 +104,8 @@ def mounting_check(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def law(request: HttpRequest) -> HttpResponse:
     """Figures that the shop goes by, each with its source."""
-    form = LawForm(posted(request), law=ShopLaw.load().law())
+    kept = ShopLaw.load()
+    form = LawForm(posted(request), law=kept.law())
     if request.method == "POST" and form.is_valid():
         law_save(figures=form.law())
         messages.success(
@@ -115,7 +116,7 @@ def law(request: HttpRequest) -> HttpResponse:
         return redirect("law")
     presets = [(key, preset, preset_words(preset)) for key, preset in PRESETS.items()]
     usual = [(figure_words(key, figure.value), figure.source) for key, figure in USUAL.items()]
-    context = {"form": form, "presets": presets, "usual": usual}
+    context = {"form": form, "presets": presets, "usual": usual, "kept": kept}
     return render_page(request, "fitment/law.html", context)
 
 

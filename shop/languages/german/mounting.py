@@ -55,8 +55,9 @@ WORDS: Mapping[str, str] = {
     "Nuts or bolts have the thread of the hub.": (
         "Muttern oder Schrauben haben das Gewinde der Nabe."
     ),
-    "Thread as long as {share} times its diameter holds each nut or bolt, or longer.": (
-        "Jede Mutter oder Schraube trägt auf mindestens dem {share}fachen des Durchmessers."
+    "Each nut or bolt is held by a length of thread of {share} × its diameter at least.": (
+        "Jede Mutter oder Schraube trägt auf einer Gewindelänge von mindestens {share} × "
+        "Durchmesser."
     ),
     "The rim lies in the range that the tyre's maker approves; no rule gives it from the size.": (
         "Die Felge liegt im Bereich, den der Hersteller des Reifens freigibt; aus der Größe folgt "

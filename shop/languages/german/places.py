@@ -44,7 +44,6 @@ WORDS: Mapping[str, str] = {
     "hub face": "Anlagefläche",
     "spin axis": "Drehachse",
     "centre plane": "Mittelebene",
-    "spin axis": "Drehachse",
     "hub face and centre plane": "Anlagefläche und Mittelebene",
     "before": "vorher",
     "after": "nachher",
