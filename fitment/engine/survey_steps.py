@@ -128,16 +128,20 @@ def _at(
 
 
 def _confirming(sheet: Sheet) -> Iterator[Step]:
-    """One spot of every place that came from another pattern."""
+    """One spot of every place that came from another pattern; two of a line through space."""
+    why = "It was read on a car of another pattern. One spot tells whether it is the same here."
     for feature in sheet.base.survey.features if sheet.base else ():
-        if not feature.to_confirm or not feature.points:
+        if not feature.to_confirm:
             continue
         outboard = feature.carried_by == BODY and feature.place == LIP
         form, pose = ("straightedge", STANDING) if outboard else ("hub_bar", HANGING)
-        read = {point.reading.place for point in sheet.points}
-        why = "It was read on a car of another pattern. One spot tells whether it is the same here."
-        done = feature.place in read
-        yield Step("0", form, why, feature.place, pose, _middle(feature), done)
+        read = sum(point.reading.place == feature.place for point in sheet.points)
+        if feature.points:
+            yield Step("0", form, why, feature.place, pose, _middle(feature), read > 0)
+            continue
+        for nth in (1, 2):
+            two = "It was read on a car of another pattern. Two spots take the place of its line."
+            yield Step("0", form, two, feature.place, pose, done=read >= nth)
 
 
 def _middle(feature: Feature) -> float:

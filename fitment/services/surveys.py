@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from fitment.engine import checkfile
 from fitment.engine.defaults import FEATURE
+from fitment.engine.model import LINK
 from fitment.models import OTHER_SIDE, CornerSurvey
 from shop.models import Pattern
 from shop.services.refusals import Refused
@@ -143,7 +144,8 @@ def copied(document: Document, sigma_mm: float) -> Document:
     """The document for another pattern: same figures, wider, and none of them confirmed there."""
     other = widened(document, sigma_mm)
     for feature in other["survey"]["features"]:
-        feature["to_confirm"] = True
+        if feature["carried_by"] != LINK:  # a tube is where its joints are
+            feature["to_confirm"] = True
     return other
 
 

@@ -16,6 +16,8 @@ from django.urls import reverse
 from fitment.demo_surveys import STRUT_FRONT, STRUT_REAR
 from fitment.engine import checkfile
 from fitment.engine.readings import Reading
+from fitment.engine.sheet import Sheet
+from fitment.engine.survey_steps import steps, together
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.models.surveys import SurveyLogEntry
 from fitment.services.checks import check_run, check_state
@@ -263,3 +265,12 @@ def test_a_check_file_may_carry_a_record() -> None:
     document = copy.deepcopy(check.inputs)
     document["corners"]["LF"]["record"] = {"measured_by": "Ines"}
     assert checkfile.parse(document).corners == checkfile.parse(check.inputs).corners
+
+
+def test_a_line_through_space_is_confirmed_by_two_spots(technician: Any) -> None:
+    survey = copied(technician)
+    base = checkfile.parse_corner_survey(survey.document)
+    wanted = [step for step in steps(Sheet([], base), steered=True) if step.part == "0"]
+    asked = [step.place for step in wanted]
+    assert (asked.count("frame rail"), asked.count("inner panel")) == (2, 1)
+    assert len(together(wanted, next(s for s in wanted if s.place == "frame rail"))) == 2
