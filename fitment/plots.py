@@ -18,6 +18,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
 from alignment.geometry.seat import Curve, contact_shift
 from fitment.engine import checkfile
+from fitment.engine.axes import signed
 from fitment.engine.clearance_map import ClearanceMap, map_of
 from fitment.engine.curve_drawing import LENGTHS, LOCK, TRAVEL, corner_curve_scene
 from fitment.engine.curves import (
@@ -63,6 +64,8 @@ CSV_HEAD = (
 )
 #: Steps of the tables of figures: travel in mm, lock in degrees.
 TABLE_STEP = {TRAVEL: 10.0, LOCK: 5.0}
+#: Slopes are taken over so much travel to both sides.
+SLOPE_MM = 10.0
 MAP_STEP = {TRAVEL: 20.0, LOCK: 10.0}
 
 
@@ -95,6 +98,7 @@ class Plot:
     svg: SafeString
     legend: tuple[str, ...]
     figures: Figures
+    slopes: str = ""
 
 
 def asked(check: RoomCheck) -> Check:
@@ -149,7 +153,24 @@ def curve_plot(check: RoomCheck, corner: str, quantity: str, over: str) -> Plot:
     except ValueError as none:
         raise CannotPlot(f"There is nothing to draw: {none}.") from none
     svg = _svg(scene, f"curve-{check.pk}-{corner.lower()}")
-    return Plot(svg, scene.legend, _curve_figures(curves, quantity, over))
+    slopes = slopes_said(curves, quantity) if over == TRAVEL else ""
+    return Plot(svg, scene.legend, _curve_figures(curves, quantity, over), slopes)
+
+
+def slopes_said(curves: CornerCurves, quantity: str) -> str:
+    """How steep a quantity is about ride height, per 100 mm into bump, after and before.
+
+    Empty where a curve does not go as far as ``SLOPE_MM`` both ways.
+    """
+    said = []
+    unit = " mm" if quantity in LENGTHS else "°"
+    for name, curve in (("after", curves.after), ("before", curves.before)):
+        below, above = _at(curve, quantity, np.array([-SLOPE_MM, SLOPE_MM]), curves.wheel_mm)
+        if below is None or above is None:
+            return ""
+        slope = signed((above - below) / (2 * SLOPE_MM) * 100.0, 1 if quantity in LENGTHS else 2)
+        said.append(f"{slope}{unit} {name}")
+    return f"About ride height, per 100 mm into bump: {said[0]}, {said[1]}."
 
 
 def _curve_figures(curves: CornerCurves, quantity: str, over: str) -> Figures:

@@ -90,7 +90,7 @@ def test_what_is_read_on_a_car_is_entered_on_pages_that_fit(
         *(reverse("gaps", kwargs={"pk": order.pk, "corner": corner}) for corner in ("LF", "RF")),
         *(
             reverse(name, kwargs={"pk": check.pk, "corner": "LF"})
-            for name in ("room_curves", "room_map")
+            for name in ("room_curves", "room_map", "room_tyre")
         ),
         reverse("room_car", kwargs={"pk": check.pk}),
         *(

@@ -9,6 +9,7 @@ from dataclasses import replace
 from io import StringIO
 from typing import Any
 
+import numpy as np
 import pytest
 from django.test import Client
 from django.urls import reverse
@@ -19,6 +20,7 @@ from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.model import CornerAnswer
 from fitment.lever_words import lever_table
+from fitment.plots import curves_of
 from fitment.seat_words import seat_facts
 from fitment.services.checks import check_run
 from shop.models import Part
@@ -121,6 +123,25 @@ def test_one_curve_at_a_time_is_drawn_and_the_others_are_links(
     assert part.content.decode().lstrip().startswith('<div id="curves-LF">')
     assert browser.get(url, {"show": "weight"}).status_code == 404
     assert browser.get(reverse("room_curves", args=[check.pk, "LR"])).status_code == 404
+
+
+def test_the_slope_about_ride_height_is_said_as_a_technician_reads_it(
+    client_of: Browsers, writer: Any
+) -> None:
+    check = check_run(order=make_ready_order(), by=writer)
+    curves = curves_of(check, "LF")
+    rise = np.interp([-10.0, 10.0], curves.after.at, curves.after.camber_deg)
+    slope = f"{(rise[1] - rise[0]) * 5.0:+.2f}".replace("-", "−")
+    url = reverse("room_curves", args=[check.pk, "LF"])
+    browser = client_of(writer)
+    text = browser.get(url, {"show": "camber", "over": "travel"}).content.decode()
+    assert f"per 100 mm into bump: {slope}° after" in text
+    assert slope.startswith("−"), "this strut gains negative camber in bump"
+    track = browser.get(url, {"show": "track", "over": "travel"}).content.decode()
+    assert " mm after, " in track
+    lock = browser.get(url, {"show": "axle toe", "over": "lock"}).content.decode()
+    assert "per 100 mm" not in lock
+    assert "on the same rack" in lock
 
 
 def test_curves_are_taken_away_as_csv(client_of: Browsers, writer: Any) -> None:
