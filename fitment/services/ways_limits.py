@@ -19,7 +19,7 @@ from fitment.engine.mounting_facts import Fitted
 from fitment.engine.mounting_rule import FAILS, Result
 from fitment.models import OrderWheels, ShopLaw, TyreModel, WheelModel
 from shop.class_rules import same_axle
-from shop.models import ClassRule, PartKind, RuleKind
+from shop.models import ClassRule, Part, PartKind, RuleKind
 
 from .bench import SetUp
 from .car import AXLE_CORNERS, Car
@@ -124,9 +124,21 @@ def class_limits(car: Car, axle: str) -> tuple[list[Rule], list[str]]:
                 unknown.append(f"the height hub to lip, which the class limits: “{_named(row)}”")
             else:
                 rules.append(_height_rule(row, height))
+        elif row.kind == RuleKind.PART_BARRED and row.item != PartKind.SPACER:
+            rules.append(_without_part(row, car, axle))
         elif (rule := _rule(row)) is not None:
             rules.append(rule)
     return rules, unknown
+
+
+def _without_part(row: ClassRule, car: Car, axle: str) -> Rule:
+    """No means for which a part of a barred kind would have to come onto the car."""
+    moved = set(Part.objects.filter(kind=row.item).values_list("adjuster", flat=True)) - {""}
+    for corner in car.measured(axle):
+        moved -= set(car.surveys[corner].document["suspension"].get("reach") or {})
+    return Rule(
+        _named(row), setting=lambda plan: not any(_uses(plan, adjuster) for adjuster in moved)
+    )
 
 
 def _height_rule(row: ClassRule, at_survey_mm: float) -> Rule:

@@ -17,7 +17,7 @@ from fitment.engine import checkfile
 from fitment.engine.choices import Rule
 from fitment.engine.law import Figure
 from fitment.engine.ways import Question
-from fitment.models import DutyModel, OrderWheels, PresentCorner, TyreModel
+from fitment.models import CornerSurvey, DutyModel, OrderWheels, PresentCorner, TyreModel
 from fitment.services.bench import question_of, set_up_of
 from fitment.services.car import car_of_order
 from fitment.services.checks import check_run
@@ -152,6 +152,26 @@ def test_rules_on_settings(
 
     assert keeps(good)
     assert not keeps(bad)
+
+
+def test_a_barred_kind_of_part_bars_the_means_that_take_it(order: WorkOrder) -> None:
+    part_for("top_mount_in_mm", 20.0, price="150.00")
+    ruled(order, kind="part_barred", item="top mount")
+    (rule,), _ = class_limits(car_of_order(order), "front")
+    question = asked_of(order, "means")
+    plan = next(iter(question.corners.values())).planned
+    assert rule.setting is not None
+    kept = {
+        change.made_to(plan).camber_by: rule.setting(change.made_to(plan))
+        for change in question.space.settings
+    }
+    assert kept == {"lower_arm": True, "top_mount": False, "knuckle": True}
+    survey = CornerSurvey.objects.get(pattern=order.vehicle.pattern, corner="LF")
+    survey.document["suspension"]["reach"] = {"top_mount_in_mm": [0, 6]}  # the maker's own slots
+    survey.save()
+    (rule,), _ = class_limits(car_of_order(order), "front")
+    assert rule.setting is not None
+    assert rule.setting(replace(plan, camber_by="top_mount"))
 
 
 # Papers and law
