@@ -34,6 +34,31 @@ def test_a_change_answers_in_place_and_becomes_the_address(
         assert page.complaints == []
 
 
+def test_two_set_ups_are_compared_and_the_second_is_put_on_the_order(
+    browser_as: Any, writer: Any, starting_rows: None
+) -> None:
+    make_shop()
+    order = make_rubbing_order()
+    with browser_as(writer) as page:
+        page.goto(reverse("order_bench", args=[order.pk]))
+        page.get_by_role("link", name="Put a second set-up beside it").click()
+        page.fill("[name=b-spacer]", "0")
+        page.get_by_role("heading", name="Second set-up, dashed").wait_for()
+        assert page.locator("#bench-answer figure svg").count() == 1
+        page.select_option("[name=b-by]", "top_mount")
+        page.get_by_text("each has a room of its own").wait_for()
+        assert page.locator("#bench-answer figure svg").count() == 2
+        link = page.get_by_role("link", name="Link to this state").get_attribute("href")
+        page.goto(link)
+        assert page.input_value("[name=b-by]") == "top_mount"
+        page.get_by_role("button", name="Put the second set-up on the order").click()
+        page.get_by_text("Wheels and planned settings are those of the bench").wait_for()
+        assert page.complaints == []
+    row = order.order_wheels.get(axle="front")
+    assert row.spacer_mm == 0
+    assert order.planned_settings.get(axle="front").camber_by == "top_mount"
+
+
 def test_a_search_goes_on_by_itself_until_it_is_over(
     browser_as: Any, writer: Any, starting_rows: None
 ) -> None:
