@@ -73,21 +73,25 @@ class Form:
 
 @dataclass(frozen=True)
 class Place:
-    """What a place is by its name: what carries it, and how its readings belong together."""
+    """What a place is by its name: what carries it, and how its readings belong together.
+
+    ``straight``: its spots are joined by straight lines through space, not around the hub.
+    """
 
     carried_by: str = BODY
     shape: str = EDGE
     surface: str = HARD
+    straight: bool = False
 
 
 PLACES: dict[str, Place] = {
     "fender lip": Place(),
     "arch liner": Place(surface=SOFT),
     "inner panel": Place(),
-    "frame rail": Place(),
+    "frame rail": Place(straight=True),
     "bumper edge": Place(surface=SOFT),
     "sill end": Place(),
-    "strut tube": Place(STRUT_BODY),
+    "strut tube": Place(STRUT_BODY, straight=True),
     "spring seat": Place(STRUT_BODY, POINTS),
     "upper arm": Place(KNUCKLE, POINTS),
     "knuckle": Place(KNUCKLE, POINTS),

@@ -284,7 +284,8 @@ class Sheet(References):
         """What a place is: as the base survey has it, or as its name tells."""
         for feature in self.base.survey.features if self.base else ():
             if feature.place == name:
-                return Place(feature.carried_by, feature.shape, feature.surface)
+                straight = bool(feature.xyz_mm)
+                return Place(feature.carried_by, feature.shape, feature.surface, straight)
         return PLACES.get(name, Place())
 
     def carrier(self, name: str) -> str:

@@ -8,6 +8,8 @@ from collections.abc import Iterable, Mapping
 from itertools import pairwise
 from typing import Any
 
+import numpy as np
+
 from alignment.geometry.model import CURVES, STRUT, TravelReading
 from fitment.engine import joints, surveying, typical
 from fitment.engine.model import BODY, EDGE, KNUCKLE, POINTS, STRUT_BODY, SurveyPoint
@@ -20,6 +22,7 @@ from fitment.engine.readings import (
     STANDING,
 )
 from fitment.engine.sheet import Point, Sheet
+from fitment.engine.surveying import Pose
 
 Document = dict[str, Any]
 #: A point read again this near to an earlier one of its edge takes its place, degrees of clock.
@@ -109,7 +112,10 @@ def _features(sheet: Sheet, known: Iterable[Document]) -> list[Document]:
             feature = {"place": name, "carried_by": place.carried_by}
             feature |= {"shape": place.shape, "surface": place.surface, "points": []}
             features.append(feature)
-        _read_anew(feature, points)
+        if place.straight and len(points) > 1:
+            _read_as_line(feature, points, sheet.survey_pose)
+        else:
+            _read_anew(feature, points)
     for feature in features:
         _turn_in(sheet, feature)
     return [feature for feature in features if feature.get("points") or feature.get("xyz_mm")]
@@ -157,6 +163,18 @@ def _read_anew(feature: Document, points: list[Point]) -> None:
     if kept:
         sigma = max(sigma, float(feature.get("sigma_mm") or 0.0))
     feature["sigma_mm"] = round(sigma, 2)
+
+
+def _read_as_line(feature: Document, points: list[Point], pose: Pose) -> None:
+    """Straight lines through space from spot to spot, along the way in which they lie apart."""
+    places = np.array([surveying.position(point.taken.point, pose) for point in points])
+    along = int(np.argmax(np.ptp(places, axis=0)))
+    for key in ("points", "taken_at", "to_confirm"):
+        feature.pop(key, None)
+    feature["shape"] = EDGE
+    ordered = places[np.argsort(places[:, along])]
+    feature["xyz_mm"] = [[round(float(value), 2) for value in place] for place in ordered]
+    feature["sigma_mm"] = round(max(point.taken.sigma_mm for point in points), 2)
 
 
 def _kept(feature: Document, new: list[SurveyPoint]) -> list[Document]:

@@ -185,6 +185,11 @@ def _wheel_off(sheet: Sheet) -> Iterator[Step]:
         why = "What the inner wall meets; from −60° to +60° with no more than 40° between."
         yield _at(sheet, "C", "hub_bar", "inner panel", clock, why, HANGING)
     for place, least, why in (
+        (
+            "frame rail",
+            2,
+            "The nearest hard thing behind the panel; leave it out if none is there.",
+        ),
         ("strut tube", 2, "It moves with the wheel: inner air ends there. A knuckle will do."),
         ("brake caliper", 3, "Its outline says which rims go over it."),
     ):

@@ -309,6 +309,6 @@ def test_one_spot_does_not_wipe_a_line_that_is_on_record() -> None:
     two = Reading("hub_bar", {**one.values, "clock_deg": 40.0}, "frame rail", HANGING)
     document = document_of(Sheet([SPACE, hang, one, two], BASE), copy.deepcopy(STRUT_FRONT))
     rail = next(f for f in document["survey"]["features"] if f["place"] == "frame rail")
-    assert len(rail["points"]) == 2
-    assert "xyz_mm" not in rail
+    assert len(rail["xyz_mm"]) == 2
+    assert "points" not in rail
     checkfile.parse_corner_survey(document)

@@ -16,7 +16,7 @@ from alignment.geometry.model import Planned
 from alignment.geometry.motion import motion_of
 from fitment.engine import surveying
 from fitment.engine.checkfile import Measured
-from fitment.engine.model import Feature, Tyre, Wheel
+from fitment.engine.model import BODY, Feature, Tyre, Wheel
 from fitment.engine.points import course_of
 from fitment.engine.readings import (
     HANGING,
@@ -203,7 +203,8 @@ class Car:
         feature = self.feature(step.place)
         spots = list(self.edge(step.place)) if feature.xyz_mm else []
         if spots:
-            return self.about(spots[0] if step.joint == "first" else spots[-1], STANDING)
+            seen_in = step.pose if feature.carried_by == BODY else STANDING
+            return self.about(spots[0] if step.joint == "first" else spots[-1], seen_in)
         nth = int(step.joint or 0)
         point = feature.points[nth]
         return point.clock_deg, point.radius_mm, point.axial_mm

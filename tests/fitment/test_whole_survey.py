@@ -107,6 +107,11 @@ def test_a_survey_read_step_by_step_gives_the_corner_back(
                 at = wheel.place(point.clock_deg, point.radius_mm, point.axial_mm)
                 away = float(np.linalg.norm(edge - at, axis=1).min())
                 assert away < WITHIN_MM + 0.9 * (feature.place == "inner panel"), feature.place
+    for place in ("frame rail", "strut tube"):
+        ends = next(f for f in found.survey.features if f.place == place).xyz_mm
+        true_ends = car.feature(place).xyz_mm
+        apart = [min(np.linalg.norm(np.subtract(end, one)) for one in true_ends) for end in ends]
+        assert max(apart) < 1.0, place
     caliper = next(f for f in found.survey.features if f.place == "brake caliper")
     true = {(p.radius_mm, p.axial_mm) for p in car.feature("brake caliper").points[:3]}
     assert {(p.radius_mm, p.axial_mm) for p in caliper.points} == true
