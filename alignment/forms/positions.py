@@ -11,13 +11,14 @@ from alignment.forms.rows import EntryRow
 from alignment.forms.typed import TypedField, TypedForm
 from alignment.geometry import units
 from alignment.geometry.units import Understood
-from alignment.models import AXLE_CORNERS, PlanAxle, PlannedSetting, RackVisit
+from alignment.models import AXLE_CORNERS, AcceptedMoves, PlanAxle, PlannedSetting, RackVisit
 from alignment.words import ADJUSTER_LABELS, CORNER_WORDS, ROD_PREFIX, RODS, adjuster_label
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 MOST_POSITIONS = 12
+HEIGHTS = ("ride_height_mm", "bump_stop_mm")
 #: The adjuster that each means of camber moves; a rod is its own.
 MOVED_BY_MEANS = {
     "top_mount": "top_mount_in_mm",
@@ -82,6 +83,7 @@ class PositionsForm(TypedForm):
         )
         if axle in self.plans:
             names += _adjusters_of_plan(self.plans[axle])
+        names += [name for corner, name in self._accepted() if corner in AXLE_CORNERS[axle]]
         names.append("toe_link_mm")
         offered = [name for name in dict.fromkeys(names) if name != "ride_height_mm"]
         return [*offered[: MOST_POSITIONS - 1], ""]
@@ -94,9 +96,25 @@ class PositionsForm(TypedForm):
                 return position.typed
         return ""
 
+    def _accepted(self) -> dict[tuple[str, str], str]:
+        """For a new visit, the moves that were accepted from the one before, by corner and
+        adjuster; what a plan's height asks for is no position."""
+        if self.visit is not None:
+            return {}
+        last = self.order.rack_visits.last()
+        rows = AcceptedMoves.objects.of_order(self.order)
+        counts = {row.corner: row for row in rows if last and row.visit_id == last.pk}
+        return {
+            (corner, move["adjuster"]): move["how"]
+            for corner, row in counts.items()
+            for move in row.moves
+            if move["adjuster"] not in HEIGHTS
+        }
+
     @property
     def position_groups(self) -> list[tuple[str, list[EntryRow]]]:
         groups = []
+        accepted = self._accepted()
         for axle, names in self._position_names.items():
             left, right = AXLE_CORNERS[axle]
             rows = []
@@ -106,7 +124,7 @@ class PositionsForm(TypedForm):
                 rows.append(
                     EntryRow(
                         adjuster_label(name),
-                        "",
+                        _accepted_said(accepted.get((left, name)), accepted.get((right, name))),
                         self[f"{prefix}_{left}"],
                         self[f"{prefix}_{right}"],
                         named,
@@ -140,6 +158,13 @@ class PositionsForm(TypedForm):
         if len(parts) != 4 or parts[0] != "pos" or parts[3] == "name":
             return None
         return parts[3], str(self[f"pos_{parts[1]}_{parts[2]}_name"].value() or "")
+
+
+def _accepted_said(left: str | None, right: str | None) -> str:
+    """What was accepted for an adjuster, so that a hand can tell where it should stand."""
+    sides = [("left", left), ("right", right)]
+    said = "; ".join(f"{side} {how}" for side, how in sides if how)
+    return f"accepted: {said}" if said else ""
 
 
 def _adjusters_of_plan(plan: PlannedSetting) -> list[Any]:

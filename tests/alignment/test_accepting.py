@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from typing import Any
 
@@ -289,3 +290,20 @@ def test_a_position_without_a_size_predicts_nothing(technician: Any, client_of: 
     assert "was recorded in a unit that has no size" in text_of(client_of(technician), order)
     stand(visit, "LF", "top_mount_back_mm", "1 mark")
     assert at(order, "LF").followed == ()
+
+
+def test_the_next_form_says_what_was_accepted_beside_each_adjuster(
+    technician: Any, client_of: Any
+) -> None:
+    order = an_order()
+    client = client_of(technician)
+    url = reverse("visit_new", args=[order.pk])
+    assert "accepted: left" not in client.get(url).content.decode()
+    (left, right) = accepted(order, technician)
+    how = {row.corner: row.moves[0]["how"] for row in (left, right)}
+    said = html.unescape(client.get(url).content.decode())
+    assert f"accepted: left {how['LF']}; right {how['RF']}" in said
+    visit = read_again(order)
+    assert "accepted: left" not in client.get(url).content.decode()
+    edit = client.get(reverse("visit_edit", args=[visit.pk])).content.decode()
+    assert "accepted: left" not in edit
