@@ -37,6 +37,7 @@ class PositionsForm(TypedForm):
 
     def add_positions(self) -> None:
         self._position_names: dict[str, list[str]] = {}
+        self._accepted = self._accepted_moves()
         for axle, corners in AXLE_CORNERS.items():
             names = self._names_sent(axle) if self.is_bound else self._names_offered(axle)
             self._position_names[axle] = names
@@ -83,7 +84,7 @@ class PositionsForm(TypedForm):
         )
         if axle in self.plans:
             names += _adjusters_of_plan(self.plans[axle])
-        names += [name for corner, name in self._accepted() if corner in AXLE_CORNERS[axle]]
+        names += [name for corner, name in self._accepted if corner in AXLE_CORNERS[axle]]
         names.append("toe_link_mm")
         offered = [name for name in dict.fromkeys(names) if name != "ride_height_mm"]
         return [*offered[: MOST_POSITIONS - 1], ""]
@@ -96,7 +97,7 @@ class PositionsForm(TypedForm):
                 return position.typed
         return ""
 
-    def _accepted(self) -> dict[tuple[str, str], str]:
+    def _accepted_moves(self) -> dict[tuple[str, str], str]:
         """For a new visit, the moves that were accepted from the one before, by corner and
         adjuster; what a plan's height asks for is no position."""
         if self.visit is not None:
@@ -114,7 +115,7 @@ class PositionsForm(TypedForm):
     @property
     def position_groups(self) -> list[tuple[str, list[EntryRow]]]:
         groups = []
-        accepted = self._accepted()
+        accepted = self._accepted
         for axle, names in self._position_names.items():
             left, right = AXLE_CORNERS[axle]
             rows = []
