@@ -14,6 +14,7 @@ from fitment.engine.defaults import FEATURE
 from fitment.engine.model import LINK, Feature
 from fitment.engine.scene import Scene
 from fitment.engine.scene_svg import scene_svg
+from fitment.engine.stops_reached import jam
 from fitment.engine.survey_notes import taken_for_granted
 from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
 from fitment.models.surveys import SurveyLogEntry
@@ -60,6 +61,7 @@ def survey_page(pattern: Pattern, corner: str, shown: CornerSurvey | None) -> di
         "kind": KIND_WORDS[measured.suspension.kind],
         "features": [_row(feature) for feature in measured.survey.features],
         "granted": taken_for_granted(measured),
+        "jam": jam(measured.survey, measured.suspension, measured.limits),
         "log": SurveyLogEntry.objects.filter(pattern=pattern, corner=corner)[:20],
         "reach": [
             (adjuster_words(name), low, high)

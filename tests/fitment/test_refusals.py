@@ -26,6 +26,16 @@ from tests.fitment.factories import make_order_wheels, make_survey, make_tyre
 from tests.fitment.test_clearance_command import asked, refused, saved
 
 Browsers = Callable[[Any], Client]
+#: Those whose survey alone, whatever is planned, stops short of its own stops.
+JAMMED = (
+    "tie rod of 12 mm",
+    "front of the arm 15 mm long",
+    "five rods side by side",
+    "all joints at one height",
+    "bump of 350 mm",
+    "droop of 390 mm on five links",
+    "a sheet of 5 mm that stands instead of the model",
+)
 
 
 def not_a_number(value: Any) -> bool:
@@ -115,6 +125,10 @@ def test_the_pages_say_it_too(client_of: Browsers, technician: Any, name: str) -
     for page in ("order_bench", "order", "order_wheels", "plan_edit"):
         assert browser.get(reverse(page, args=[order.pk])).status_code == 200
     pattern = order.vehicle.pattern
+    shown = browser.get(reverse("survey", args=[pattern.pk, "LF"])).content.decode()
+    if name in JAMMED:
+        assert "cannot go to its stops" in shown
+        assert "stops it after" in shown or "beyond the measured sheet" in shown
     for page in ("survey", "survey_edit", "joint_fit", "travel_sheet", "survey_measure"):
         assert browser.get(reverse(page, args=[pattern.pk, "LF"])).status_code == 200, page
 
