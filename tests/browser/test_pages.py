@@ -11,7 +11,16 @@ from fitment.services.checks import check_run
 from fitment.services.measuring import session_open
 from shop.services.quotes import quote_send
 from tests.alignment.factories import make_visit
-from tests.factories import make_bay, make_booking, make_line, make_order, make_part, make_shop
+from tests.factories import (
+    make_bay,
+    make_booking,
+    make_line,
+    make_order,
+    make_part,
+    make_pattern,
+    make_shop,
+    make_vehicle,
+)
 from tests.fitment.factories import make_ready_order
 
 pytestmark = [
@@ -49,6 +58,9 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
     plain += ["bay_list", "staff", "shop_settings", "password"]
     pattern = order.vehicle.pattern_id
     measured = session_open(pattern=order.vehicle.pattern, corner="LF", by=writer)
+    other = make_pattern(name="Estate")
+    unmeasured = other.pk
+    visit_order = make_order(kind="survey_visit", vehicle=make_vehicle(pattern=other))
     return [
         *(reverse(name) for name in plain),
         *(reverse(name, kwargs={"pk": order.pk}) for name in of_order),
@@ -66,7 +78,16 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
         reverse("survey_edit", kwargs={"pk": pattern, "corner": "LF"}),
         reverse("survey_measure", kwargs={"pk": pattern, "corner": "LF"}),
         reverse("survey_measure", kwargs={"pk": pattern, "corner": "RF"}),
+        f"{measured.get_absolute_url()}?steps=straightedge%7Cfender+lip%7Cstanding%7C-60%7C",
+        f"{measured.get_absolute_url()}?steps=hub_bar%7Cbrake+caliper%7Changing%7C%7C",
+        f"{measured.get_absolute_url()}?form=joint",
         reverse("survey_session", kwargs={"pk": measured.pk}),
+        *(
+            reverse(name, kwargs={"pk": unmeasured, "corner": "LF"})
+            for name in ("survey", "survey_measure", "survey_copy", "survey_import")
+        ),
+        reverse("pattern", kwargs={"pk": unmeasured}),
+        reverse("order", kwargs={"pk": visit_order.pk}),
         reverse("vehicle", kwargs={"pk": order.vehicle_id}),
         reverse("customer", kwargs={"pk": order.customer_id}),
         reverse("customer_order", kwargs={"token": order.token}),
