@@ -7,7 +7,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from fitment.engine.reading_forms import FORMS
-from fitment.engine.readings import LOCK_IN, LOCKS, POSES, STANDING
+from fitment.engine.readings import (
+    HANGING,
+    JACKED,
+    LOCK_IN,
+    LOCK_OUT,
+    LOCKS,
+    POSES,
+    STANDING,
+)
 from fitment.engine.sheet import Sheet
 from fitment.engine.survey_steps import Step, together
 from fitment.engine.surveying import BadReading, level_of_clock
@@ -108,6 +116,23 @@ def step_words(step: Step) -> str:
     clock = f" at {degrees(step.clock_deg or 0.0)}" if told else ""
     pose = f", {POSES[step.pose]}" if FORMS[step.form].in_pose else ""
     return f"{FORMS[step.form].words}{at}{clock}{pose}"
+
+
+#: What can hurt somebody in a pose, or while a form is read.
+CAUTIONS: dict[str, str] = {
+    LOCK_IN: "Nobody steers while a hand is in the arch.",
+    LOCK_OUT: "Nobody steers while a hand is in the arch.",
+    HANGING: "The car is on stands before the wheel comes off, and nobody is under a jack.",
+    JACKED: "Jack up under the arm only until the body starts to lift from its stands; the spring "
+    "is under load, and nothing that holds it is undone.",
+    "bump_used": "Only on a road where it is lawful and safe, with the speed that the road allows.",
+}
+
+
+def caution_words(step: Step) -> str:
+    """What to take care of at a step; empty if nothing."""
+    in_pose = FORMS[step.form].in_pose and CAUTIONS.get(step.pose, "")
+    return in_pose or CAUTIONS.get(step.form, "")
 
 
 def steer_words(pose: str, corner: str) -> str:

@@ -221,7 +221,8 @@ def _row(
 def drawings(so_far: SoFar, wanted: tuple[Step, ...], asked: Asked | None) -> Iterator[Drawing]:
     """Drawings that fill, with what is asked now marked."""
     now = asked.steps if asked else ()
-    scenes = (clock_scene(so_far.sheet, wanted, now), section_scene(so_far.sheet))
+    left = so_far.session.corner.startswith("L")
+    scenes = (clock_scene(so_far.sheet, wanted, now, left=left), section_scene(so_far.sheet))
     for count, scene in enumerate(scenes):
         svg = scene_svg(scene, id_prefix=f"measure-{so_far.session.pk}-{count}")
         yield Drawing(scene.title, mark_safe(svg), scene.legend)  # noqa: S308  our own writer escapes

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from fitment.engine.model import EDGE
 from fitment.engine.scene import Point, Scene
@@ -17,19 +18,27 @@ BEYOND_TYRE_MM, NO_TYRE_MM, LATER_MM = 45.0, 360.0, 40.0
 ROUND = range(0, 361, 6)
 
 
-def clock_scene(sheet: Sheet, wanted: Sequence[Step], now: Sequence[Step] = ()) -> Scene:
-    """What was read, what is asked ``now`` and what else is still to be read, seen from outside."""
+def clock_scene(
+    sheet: Sheet, wanted: Sequence[Step], now: Sequence[Step] = (), *, left: bool = False
+) -> Scene:
+    """What was read, what is asked ``now`` and what else is still to be read, seen from outside.
+
+    ``left``: on the left of the car, where somebody before the wheel has the front to the left.
+    """
+    lines = [
+        *_tyre_by_clock(sheet),
+        *_on_record(sheet, by_clock=True),
+        *_read(sheet, by_clock=True),
+        *_to_read(sheet, "read now", now, 0.0),
+        *_to_read(sheet, "still to be read", [s for s in wanted if s not in now], LATER_MM),
+    ]
+    if left:
+        lines = [replace(one, points=tuple((-x, y) for x, y in one.points)) for one in lines]
     return line_scene(
-        "Read so far, by the clock",
-        "Seen from outside along the axle: front to the right, up upwards.",
-        [
-            *_tyre_by_clock(sheet),
-            *_on_record(sheet, by_clock=True),
-            *_read(sheet, by_clock=True),
-            *_to_read(sheet, "read now", now, 0.0),
-            *_to_read(sheet, "still to be read", [s for s in wanted if s not in now], LATER_MM),
-        ],
-        axes=("front", "up"),
+        "Read so far, as you stand before the wheel",
+        f"From outside along the axle: front to the {'left' if left else 'right'}, up upwards.",
+        lines,
+        axes=("rear" if left else "front", "up"),
     )
 
 

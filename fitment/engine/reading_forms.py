@@ -257,6 +257,9 @@ FORMS: Mapping[str, Form] = {
         gives_point=True,
         at_place=True,
         in_pose=True,
+        how="Find the tightest spot and push wedge or clay in square to the tyre there. Its clock "
+        "is the way from the middle of the hub to it: hold the straightedge along and lay the "
+        "level on.",
     ),
     "turns_in": Form(
         "How far a lip turns in",

@@ -15,7 +15,7 @@ from fitment.engine.readings import LOCKS, POSES, STANDING
 from fitment.engine.sheet import Sheet
 from fitment.engine.surveying import BadReading
 from fitment.forms.measuring import LeaveOutForm, ReadingForm, SeriesForm
-from fitment.measure_asked import Asked, asked_by_name, steer_words
+from fitment.measure_asked import Asked, asked_by_name, caution_words, steer_words
 from fitment.measure_page import asked_of, drawings, measure_page
 from fitment.models import CORNER_NAMES, CornerSurvey, SurveySession
 from fitment.services.measuring import (
@@ -66,6 +66,7 @@ def survey_measure(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
         if act == "leave" and leave.is_valid() and _left_out(request, session, asked, leave):
             return redirect(session)
         context["expected"] = _expected(so_far, asked)
+        context["caution"] = caution_words(asked.first)
         context["steer"] = steer_words(asked.pose, corner)
     context |= {"asked": asked, "form": form, "leave": leave}
     context["drawings"] = list(drawings(so_far, context["wanted"], asked))

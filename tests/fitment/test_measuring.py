@@ -17,6 +17,7 @@ from fitment.engine import checkfile
 from fitment.engine.reading_forms import FORMS
 from fitment.engine.readings import THIS_CAR, WHOLE
 from fitment.engine.typical import suspension_of
+from fitment.measure_asked import steer_words
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.services.checks import check_run
 from fitment.services.measuring import SoFar, session_finish, session_open
@@ -457,3 +458,29 @@ def test_heights_read_later_take_the_place_of_typical_curves(
     assert "typical" not in suspension
     assert len(suspension["table"]) == 3
     assert suspension["table"][-1]["carried_on"]
+
+
+@pytest.mark.parametrize(
+    ("corner", "pose", "said"),
+    [
+        ("LF", "lock_in", "Steer to the right"),
+        ("LF", "lock_out", "Steer to the left"),
+        ("RF", "lock_in", "Steer to the left"),
+        ("RF", "standing", ""),
+    ],
+)
+def test_a_lock_says_which_way_to_steer(corner: str, pose: str, said: str) -> None:
+    assert steer_words(pose, corner).startswith(said)
+    assert bool(steer_words(pose, corner)) == bool(said)
+
+
+def test_what_can_hurt_is_said_where_it_applies(client_of: Browsers, technician: Any) -> None:
+    pattern, browser = make_pattern(), client_of(technician)
+    started(browser, pattern)
+    for query, said in (
+        ("form=pose&pose=hanging", "on stands before the wheel comes off"),
+        ("form=pose&pose=jacked", "the spring is under load"),
+        ("form=gap&pose=lock_in", "Nobody steers while a hand is in the arch"),
+        ("form=bump_used", "lawful and safe"),
+    ):
+        assert said in browser.get(f"{page_of(pattern)}?{query}").content.decode()

@@ -206,6 +206,9 @@ def test_nothing_is_lost_on_the_way_through_a_file(client_of: Browsers, technici
     assert after["readings"][0]["values"]["height_mm"]["typed"] == '13 7/8"'
     page = browser.get(reverse("survey_session", args=[again.sessions.get().pk]))
     assert "13 7/8" in page.content.decode()
+    SurveyReading.objects.filter(session__survey=again).update(read_by="Ines of elsewhere")
+    page = browser.get(reverse("survey_session", args=[again.sessions.get().pk]))
+    assert "Ines of elsewhere" in page.content.decode()
 
 
 def test_all_corners_go_out_and_come_back_in_one_file(client_of: Browsers, technician: Any) -> None:
