@@ -75,7 +75,7 @@ def readings_section(order: WorkOrder, styles: Styles) -> list[Any]:
         comparison = compare(visits, plans, sheet_of(order))
         table = ReadingsTable(comparison, styles)
         flow += [Spacer(1, 3), table.flowable(), Spacer(1, 3)]
-        lines = [*_conditions(comparison, speech), *table.footnotes()]
+        lines = [*_conditions(comparison, speech), " ".join(table.footnotes())]
         flow += [text(line, styles["small"]) for line in lines]
         flow += _positions(comparison, styles)
     return flow

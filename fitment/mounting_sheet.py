@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
+from reportlab.platypus import Spacer
+
 from fitment.engine.mounting_rule import FAILS, Result
 from fitment.models import MountingCheck
 from fitment.mounting_spoken import joined, mounting_sentence
@@ -30,7 +32,8 @@ def mounting_flowables(order: WorkOrder, styles: Styles) -> list[Any]:
         checked += " " + speech.say("The job has changed since: this check is out of date.")
     sentence = text(f"{mounting_sentence(check.answers, speech)} {checked}", styles["small"])
     failing = [one for one in check.answers if one.outcome == FAILS]
-    return [sentence, _table(failing, speech, styles)] if failing else [sentence]
+    said = [Spacer(1, 3), sentence]
+    return [*said, Spacer(1, 2), _table(failing, speech, styles)] if failing else said
 
 
 def _table(failing: Iterable[Result], speech: Speech, styles: Styles) -> Any:

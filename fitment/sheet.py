@@ -23,17 +23,27 @@ from fitment.services.inputs import check_inputs
 from fitment.spoken import corners_said, curve_lettered, room_drawing, room_sentence
 from shop.languages import Speech
 from shop.languages.speech import INCHES
-from shop.paper import heading, ruled_table, side_by_side, speech_on, text, width_of
+from shop.paper import (
+    LEAST_SCALE,
+    FitTogether,
+    heading,
+    ruled_table,
+    side_by_side,
+    speech_on,
+    text,
+    width_of,
+)
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 Styles = Mapping[str, Any]
 GAP_PT = 10.0
-#: Most of the page's height that a drawing takes, so that two fit below the readings.
+#: Most of the page's height that a drawing takes; a row that is the last on its page takes less.
 HIGH_SHARE, CURVE_SHARE = 0.252, 0.18
-#: The same for curves of which there are more than two rows.
-MANY_CURVES_SHARE = 0.15
+HIGH_SHARES = (HIGH_SHARE, 0.22, 0.19)
+#: The same for curves in more than two rows, and on a sheet that is full.
+FLAT_CURVE_SHARE = 0.15
 
 
 def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:
@@ -80,18 +90,29 @@ def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
     if order.is_open and check_inputs(order).digest != check.digest:
         checked += " " + say("The job has changed since: this check is out of date.")
     top = [heading(say("Room for the wheels"), styles), lead, text(checked, styles["small"])]
-    drawings = _drawings(check, styles)
-    if not drawings:
+    named, legend = _drawings(check, styles)
+    if not named:
         return top
-    return [KeepTogether([*top, Spacer(1, 2), drawings[0]]), *drawings[1:]]
+    top.append(Spacer(1, 2))
+    words = text(" ".join(legend), styles["small"])
+    if len(named) > 2:
+        return _kept(top, _pairs(named, styles), words)
+    return [FitTogether([[*top, *_pairs(named, styles, share), words] for share in HIGH_SHARES])]
+
+
+def _kept(top: list[Any], rows: list[Any], words: Any) -> list[Any]:
+    """The heading stays with the first row of drawings, and what lines mean with the last."""
+    if len(rows) == 1:
+        return [KeepTogether([*top, *rows, words])]
+    return [KeepTogether([*top, rows[0]]), *rows[1:-1], KeepTogether([rows[-1], words])]
 
 
 def _escaped(words: str) -> str:
     return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
-def _drawings(check: RoomCheck, styles: Styles) -> list[Any]:
-    """Two drawings a row, and below them once what their lines mean."""
+def _drawings(check: RoomCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
+    """Drawings with their names, and to stand below them once what their lines mean."""
     speech = speech_on(styles)
     named: list[tuple[str, Scene]] = []
     legend: dict[str, None] = {}
@@ -99,9 +120,7 @@ def _drawings(check: RoomCheck, styles: Styles) -> list[Any]:
         scene = room_drawing(check, group[0], speech)
         named.append((corners_said(group, speech), scene))
         legend.update(dict.fromkeys(scene.legend))
-    if not named:
-        return []
-    return [*_pairs(named, styles), text(" ".join(legend), styles["small"])]
+    return named, list(legend)
 
 
 def _pairs(named: list[tuple[str, Scene]], styles: Styles, share: float = HIGH_SHARE) -> list[Any]:
@@ -135,9 +154,10 @@ def curves_section(order: WorkOrder, styles: Styles) -> list[Any]:
     if not named:
         return []
     title = heading(speech.say("Camber and toe over travel, before and after"), styles)
-    rows = _pairs(named, styles, CURVE_SHARE if len(named) <= 4 else MANY_CURVES_SHARE)
+    few = len(named) <= 4 and getattr(styles, "scale", 1.0) > LEAST_SCALE
+    rows = _pairs(named, styles, CURVE_SHARE if few else FLAT_CURVE_SHARE)
     words = text(" ".join(legend), styles["small"])
-    return [KeepTogether([title, rows[0]]), *rows[1:], words]
+    return _kept([title], rows, words)
 
 
 def _curve_scenes(check: RoomCheck, corner: str, speech: Speech) -> list[tuple[str, Scene]]:

@@ -16,7 +16,7 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, Paragraph, Table
+from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table
 
 from shop import fonts
 from shop.languages import ENGLISH, Speech, speech_of
@@ -27,6 +27,8 @@ SIZES: dict[str, tuple[float, float]] = {"a4": A4, "letter": LETTER}
 MARGIN = 17 * mm
 TOP, BOTTOM = 12 * mm, 15 * mm
 FRAME_PADDING = 6.0
+#: The smallest type that a sheet is set in, as a part of the usual size.
+LEAST_SCALE = 0.85
 INK, MUTED, FAINT = (
     colors.HexColor("#1c2329"),
     colors.HexColor("#505a62"),
@@ -193,6 +195,34 @@ def side_by_side(cells: Sequence[Any], widths: Sequence[float], *, gap: float = 
             ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
         ],
     )
+
+
+class FitTogether(KeepTogether):
+    """Kept together like its parent, in the first of several forms that the page has room for.
+
+    Where none fits, the first goes on to the next page.
+    """
+
+    def __init__(self, forms: Sequence[Sequence[Flowable]]) -> None:
+        super().__init__(list(forms[0]))
+        self.forms = [list(form) for form in forms]
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        for form in (*self.forms, self.forms[0]):
+            self._content = form
+            size = super().wrap(width, height)
+            if height >= self._H:
+                break
+        return (float(size[0]), float(size[1]))
+
+
+#: A table of no more rows than this stays whole, with its heading.
+FEW_ROWS = 6
+
+
+def whole(flow: Sequence[Flowable], rows: Sequence[object]) -> list[Flowable]:
+    """A section with a table of ``rows``: on one page if they are few."""
+    return [KeepTogether(list(flow))] if len(rows) <= FEW_ROWS else list(flow)
 
 
 class QrCode(Flowable):

@@ -24,6 +24,7 @@ from shop.paper import (
     FONT,
     FRAME_PADDING,
     INK,
+    LEAST_SCALE,
     MARGIN,
     TOP,
     FactsTable,
@@ -36,7 +37,7 @@ from shop.plugs import sheet_sections
 from shop.tagged import TaggedCanvas, TaggedFrame
 
 #: Sizes of type that are tried in turn until the sheet fits on two pages.
-SCALES = (1.0, 0.92, 0.85)
+SCALES = (1.0, 0.92, LEAST_SCALE)
 MOST_PAGES = 2
 QR_PT = 20 * mm
 
@@ -59,11 +60,18 @@ def sheet_pdf(order: WorkOrder) -> bytes:
     """The whole sheet as a PDF file, in smaller type where two pages would not hold it."""
     shop = ShopSettings.load()
     speech = speech_for(order.customer)
-    for scale in SCALES[1 if order.curves_on_sheet else 0 :]:
+    for scale in SCALES[_first_try(order) :]:
         content, pages = _built(order, shop, Paper(shop.sheet_size, speech, scale))
         if pages <= MOST_PAGES:
             break
     return content
+
+
+def _first_try(order: WorkOrder) -> int:
+    """Larger type is not tried where curves stand beside the record of work that was done."""
+    if not order.curves_on_sheet:
+        return 0
+    return 2 if order.installed.exists() else 1
 
 
 def _built(order: WorkOrder, shop: ShopSettings, paper: Paper) -> tuple[bytes, int]:

@@ -10,7 +10,7 @@ from shop.cautions import CUSTOMER, cautions_for, class_caution, job_of
 from shop.class_rules import findings_sentence, rules_judged
 from shop.intervals import intervals_of
 from shop.models.work import Tried
-from shop.paper import Paper, SignatureLine, heading, ruled_table, side_by_side, text
+from shop.paper import Paper, SignatureLine, heading, ruled_table, side_by_side, text, whole
 from shop.services.quotes import authorisation_of, quote_latest
 from shop.torques import torques_due
 
@@ -33,10 +33,8 @@ def parts(order: WorkOrder, paper: Paper) -> list[Any]:
     if not rows:
         return []
     head = [say("Part"), say("Where"), say("Serial"), say("Removed, and where it went")]
-    return [
-        heading(say("Parts installed"), paper),
-        ruled_table(paper, head, rows, (4, 2, 2, 4)),
-    ]
+    table = ruled_table(paper, head, rows, (4, 2, 2, 4))
+    return whole([heading(say("Parts installed"), paper), table], rows)
 
 
 def torques(order: WorkOrder, paper: Paper) -> list[Any]:
@@ -65,10 +63,8 @@ def torques(order: WorkOrder, paper: Paper) -> list[Any]:
         say("Wrench"),
         say("Signed by"),
     ]
-    return [
-        heading(say("Torque record"), paper),
-        ruled_table(paper, head, rows, (3.2, 1.5, 2, 2, 4), numbers=(1, 2)),
-    ]
+    table = ruled_table(paper, head, rows, (3.2, 1.5, 2, 2, 4), numbers=(1, 2))
+    return whole([heading(say("Torque record"), paper), table], rows)
 
 
 def road_test(order: WorkOrder, paper: Paper) -> list[Any]:
@@ -101,7 +97,7 @@ def road_test(order: WorkOrder, paper: Paper) -> list[Any]:
         head = [say("Corner"), say("Place"), gap, say("Note")]
         widths = (2.2, 3, 1.8, 5)
         flow += [Spacer(1, 3), ruled_table(paper, head, rows, widths, numbers=(2,))]
-    return flow
+    return whole(flow, rows)
 
 
 def class_rules(order: WorkOrder, paper: Paper) -> list[Any]:
@@ -112,12 +108,10 @@ def class_rules(order: WorkOrder, paper: Paper) -> list[Any]:
     say = paper.speech.say
     rows = [[one.rule_text, say(one.result), one.reason] for one in findings]
     head = [say("Rule"), say("Finding"), say("Why")]
-    return [
-        heading(say("Class rules"), paper),
-        text(findings_sentence(order.class_record, findings, paper.speech), paper["body"]),
-        Spacer(1, 2),
-        ruled_table(paper, head, rows, (5, 1.6, 5)),
-    ]
+    sentence = findings_sentence(order.class_record, findings, paper.speech)
+    table = ruled_table(paper, head, rows, (5, 1.6, 5))
+    flow = [heading(say("Class rules"), paper), text(sentence, paper["body"]), Spacer(1, 2), table]
+    return whole(flow, rows)
 
 
 def cautions(order: WorkOrder, paper: Paper) -> list[Any]:

@@ -6,10 +6,11 @@ from io import BytesIO
 
 import pytest
 from pypdf import PdfReader
-from reportlab.platypus import Flowable, Paragraph, Table
+from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table
 
 from shop.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
 from shop.models import Authorisation, State
+from shop.paper import FitTogether, whole
 from shop.sheet import sheet_pdf
 from tests.factories import (
     make_customer,
@@ -250,3 +251,46 @@ def test_every_mark_of_a_page_belongs_to_one_element(order) -> None:
         assert len(owners[page["/StructParents"]].get_object()) == len(marks)
         begun = len(re.findall(rb"\b(?:BDC|BMC)\b", stream))
         assert begun == len(re.findall(rb"\bEMC\b", stream))
+
+
+# Breaks
+
+
+class Box(Flowable):
+    """So high and no words."""
+
+    def __init__(self, height: float) -> None:
+        super().__init__()
+        self.height = height
+
+    def wrap(self, *_):
+        return 100, self.height
+
+    def draw(self):
+        self.canv.drawString(0, 0, f"box of {self.height:g}")
+
+
+def boxes_section(order, styles):
+    return [Box(boxes_section.before), FitTogether([[Box(300)], [Box(250)]])]
+
+
+@pytest.mark.parametrize(
+    ("before", "page", "words"),
+    [(200, 0, "box of 300"), (390, 0, "box of 250"), (500, 1, "box of 300")],
+)
+def test_a_drawing_is_smaller_where_that_saves_a_break(
+    db, settings, before: float, page: int, words: str
+) -> None:
+    settings.SHEET_SECTIONS = []
+    settings.SHEET_DRAWINGS = ["tests.shop.test_sheet.boxes_section"]
+    make_shop(name="Lindgrove Chassis Works")
+    boxes_section.before = before
+    pages = PdfReader(BytesIO(sheet_pdf(make_order(moves_wheel_or_height=False, wish="")))).pages
+    assert [number for number, one in enumerate(pages) if words in one.extract_text()] == [page]
+
+
+def test_a_short_table_is_not_parted_from_its_heading_or_its_rows() -> None:
+    rows = ["one", "two"]
+    (kept,) = whole([Box(10), Box(20)], rows)
+    assert isinstance(kept, KeepTogether)
+    assert len(whole([Box(10), Box(20)], rows * 4)) == 2
