@@ -6,9 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from fitment.engine.law import Figure
-from fitment.engine.mounting_rule import CANNOT_SAY, Result
+from fitment.engine.mounting_rule import CANNOT_SAY, FAILS, Result
 from fitment.models import MountingCheck
-from fitment.mounting_spoken import counted_sentence, joined, not_passing
+from fitment.mounting_spoken import counted_sentences, joined, not_passing
 from fitment.services.checks import CheckState
 from fitment.services.mounting import answered
 from fitment.services.mounting_kept import MountingState, mounting_once
@@ -65,8 +65,9 @@ def _shown(kept: MountingState, state: CheckState) -> tuple[Result, ...]:
 def _context(results: Sequence[Result]) -> dict[str, Any]:
     open_ones = [one for one in results if one.outcome == CANNOT_SAY]
     return {
-        "sentence": counted_sentence(results, ENGLISH),
+        "sentence": " ".join(counted_sentences(results, ENGLISH)),
         "count": len(results),
+        "fails": any(one.outcome == FAILS for one in results),
         "rows": joined(results, ENGLISH),
         "not_passing": joined(not_passing(results), ENGLISH),
         "missing": list(dict.fromkeys(what for one in open_ones for what in one.missing)),

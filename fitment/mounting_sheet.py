@@ -9,7 +9,7 @@ from reportlab.platypus import Spacer
 
 from fitment.engine.mounting_rule import FAILS, Result
 from fitment.models import MountingCheck
-from fitment.mounting_spoken import joined, mounting_sentence
+from fitment.mounting_spoken import counted_sentences, joined
 from fitment.services.mounting_kept import mounting_state
 from shop.languages import Speech
 from shop.paper import ruled_table, speech_on, text
@@ -30,7 +30,7 @@ def mounting_flowables(order: WorkOrder, styles: Styles) -> list[Any]:
     state = mounting_state(order) if order.is_open else None
     if state is not None and state.digest != check.digest:
         checked += " " + speech.say("The job has changed since: this check is out of date.")
-    sentence = text(f"{mounting_sentence(check.answers, speech)} {checked}", styles["small"])
+    sentence = text(" ".join([*counted_sentences(check.answers, speech), checked]), styles["small"])
     failing = [one for one in check.answers if one.outcome == FAILS]
     said = [Spacer(1, 3), sentence]
     return [*said, Spacer(1, 2), _table(failing, speech, styles)] if failing else said
@@ -38,9 +38,9 @@ def mounting_flowables(order: WorkOrder, styles: Styles) -> list[Any]:
 
 def _table(failing: Iterable[Result], speech: Speech, styles: Styles) -> Any:
     say = speech.say
-    head = [say("Check"), say("Axle"), say("Result"), say("Found"), say("Asked, and by whom")]
+    head = [say("Check"), say("Axle"), say("Found"), say("Asked, and by whom")]
     body = [
-        [told.title, told.where, told.said_outcome, told.sentence, f"{told.rule} {told.source}."]
+        [told.title, told.where, told.sentence, f"{told.rule} {told.source}."]
         for told in joined(failing, speech)
     ]
-    return ruled_table(styles, head, body, (2, 1.3, 1.2, 3.4, 4.6))
+    return ruled_table(styles, head, body, (2.8, 1.4, 3.4, 4.9))

@@ -78,44 +78,37 @@ def not_passing(results: Iterable[Result]) -> list[Result]:
 
 def mounting_sentence(results: Sequence[Result], speech: Speech) -> str:
     """What all mounting checks come to: what fails with what was found, and what is open."""
-    say = speech.say
     failing = [one for one in results if one.outcome == FAILS]
+    said = [f"{one.title} ({one.where}): {one.sentence}" for one in joined(failing, speech)]
+    first, *rest = counted_sentences(results, speech)
+    return " ".join([first, *said, *rest])
+
+
+def counted_sentences(results: Sequence[Result], speech: Speech) -> list[str]:
+    """How many fail and what is open, for a page that shows beside it what was found."""
+    say = speech.say
+    failing = sum(one.outcome == FAILS for one in results)
     unsure = [one for one in results if one.outcome == CANNOT_SAY]
     names = speech.listed(list(dict.fromkeys(_capital(say(one.title)) for one in unsure)))
     if failing:
-        said = [
-            counted_sentence(results, speech),
-            *(_failure(one) for one in joined(failing, speech)),
-        ]
-        if unsure:
-            said.append(say("Not to be answered yet: {names}.", names=names))
-        return " ".join(said)
-    if unsure:
-        return say(
-            "No mounting check fails, but {count} of {all} cannot be answered yet: {names}.",
-            count=len(unsure),
+        counted = say(
+            "{count} of {all} mounting checks fails."
+            if failing == 1
+            else "{count} of {all} mounting checks fail.",
+            count=failing,
             all=len(results),
-            names=names,
         )
-    return say("All mounting checks pass, {all} in all.", all=len(results))
-
-
-def counted_sentence(results: Sequence[Result], speech: Speech) -> str:
-    """How many fail, for a page that shows them; the whole sentence where none does."""
-    failing = sum(one.outcome == FAILS for one in results)
-    if not failing:
-        return mounting_sentence(results, speech)
-    return speech.say(
-        "{count} of {all} mounting checks fails."
-        if failing == 1
-        else "{count} of {all} mounting checks fail.",
-        count=failing,
-        all=len(results),
-    )
-
-
-def _failure(told: SaidResult) -> str:
-    return f"{told.title} ({told.where}): {told.sentence}"
+        return [counted, say("Not to be answered yet: {names}.", names=names)][: 1 + bool(unsure)]
+    if unsure:
+        return [
+            say(
+                "No mounting check fails, but {count} of {all} cannot be answered yet: {names}.",
+                count=len(unsure),
+                all=len(results),
+                names=names,
+            )
+        ]
+    return [say("All mounting checks pass, {all} in all.", all=len(results))]
 
 
 def _said(said: Said, speech: Speech) -> str:

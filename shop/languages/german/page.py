@@ -56,7 +56,6 @@ WORDS: Mapping[str, str] = {
     "What the checks say.": "Was die Prüfungen ergeben.",
     "What does not pass": "Was nicht besteht",
     "Check": "Prüfung",
-    "Result": "Ergebnis",
     "Found": "Gefunden",
     "Asked, and by whom": "Gefordert, und von wem",
     "In the words of the record:": "Im Wortlaut des Protokolls:",
