@@ -4,7 +4,7 @@ A hollow is a spot of a room's grid with the cell round it. It is followed by lo
 neighbours of a centre at a time. Clearances bend smoothly between *seams*, the steer angles
 where the envelope's bound has a corner and the points at which an edge was read; no step goes
 across a seam. Where the neighbours show a bowl, the next centre is its bottom; where they show
-none, the search walks and halves its steps like any pattern search.
+none, the search walks and shortens its steps like any pattern search.
 """
 
 from __future__ import annotations
@@ -27,6 +27,8 @@ SHRINK, BOWL_SHRINK = 3.0, 8.0
 #: A bowl seen with steps no longer than this part of a cell, whose bottom lies less than this
 #: (mm) below its middle, is the end.
 SURE_STEP, SURE_MM = 0.125, 5e-4
+#: A bowl's bottom beyond the neighbours is gone to, no further than so many steps.
+FAR = 8.0
 #: Clearance that one grid cell can change at the most, mm: prunes hollows that have lost.
 CELL_MM = 25.0
 MAX_ROUNDS = 60
@@ -105,7 +107,8 @@ def down(room: Room, section: Section, hollows: Hollows) -> tuple[Array, Array]:
     for _ in range(MAX_ROUNDS):
         unit = scale[active, None] * hollows.step[active]
         low, high, on_seam = _seams(room, hollows, centre[active], active)
-        low, high = (np.clip(bound - centre[active], -unit, unit) for bound in (low, high))
+        room_below, room_above = low - centre[active], high - centre[active]
+        low, high = np.maximum(room_below, -unit), np.minimum(room_above, unit)
         reach = np.where(NEIGHBOURS > 0, high[:, None], np.where(NEIGHBOURS < 0, low[:, None], 0.0))
         trial = centre[active, None] + reach
         tried = _looked(room, section, which[active], loaded[active], trial, movable[active])
@@ -117,12 +120,18 @@ def down(room: Room, section: Section, hollows: Hollows) -> tuple[Array, Array]:
         place[active[row]], value[active[row]] = trial[row, best[row]], found[row]
         shift, drop = _bottoms(tried, -low, high, on_seam)
         bowl = np.isfinite(drop) & (gained | ~guessed[active])
-        sure = bowl & (best == _CENTRE) & (drop < SURE_MM) & (scale[active] <= SURE_STEP)
+        inside = np.all((shift >= low) & (shift <= high), axis=1)
+        shift = np.clip(
+            shift, np.maximum(room_below, -FAR * unit), np.minimum(room_above, FAR * unit)
+        )
+        sure = bowl & inside & (best == _CENTRE) & (drop < SURE_MM) & (scale[active] <= SURE_STEP)
         step = scale[active]
         walked = gained & (best != _CENTRE)
         shorter = np.where(guessed[active] & ~gained, last[active], step) / SHRINK
         last[active] = step
-        scale[active] = np.where(bowl, step / BOWL_SHRINK, np.where(walked, step, shorter))
+        scale[active] = np.where(
+            bowl, np.where(inside, step / BOWL_SHRINK, step), np.where(walked, step, shorter)
+        )
         guessed[active] = bowl
         centre[active] = np.where(bowl[:, None], centre[active] + shift, place[active])
         least = np.full(len(room.courses), np.inf)
@@ -172,7 +181,7 @@ def _bottoms(tried: Array, behind: Array, ahead: Array, on_seam: Flags) -> tuple
 
     ``tried`` (n, 27) clearances of the neighbours, ``behind`` and ``ahead`` (n, 3) the way to
     them. What lies at a bound or on a seam stays there if both sides rise. The depth is NaN
-    where there is no bowl, or where its bottom is beyond the neighbours.
+    where there is no bowl.
     """
     here = tried[:, _CENTRE, None]
     back, front = tried[:, _BACK] - here, tried[:, _FRONT] - here
@@ -192,6 +201,5 @@ def _bottoms(tried: Array, behind: Array, ahead: Array, on_seam: Flags) -> tuple
     bowl &= np.all(free | ((back >= 0) & (front >= 0)), axis=1)
     bend[~bowl] = np.eye(3)
     way = np.asarray(-np.linalg.solve(bend, slope[..., None])[..., 0], float)
-    bowl &= np.all((way >= -behind) & (way <= ahead), axis=1)
     drop = np.where(bowl, -0.5 * np.sum(slope * way, axis=1), np.nan)
     return way, drop

@@ -93,8 +93,8 @@ def hidden(room: Room, section: Section, grids: Sequence[Grid], least: Array) ->
     """Hollows where an edge overlaps between two samples, or more than the ``least`` (n,) so far.
 
     None where there are none. In the open a straight edge has one nearest place, which the
-    hollows lead to; inside it may pass through something thin. Overlaps of more than RIDGE_MM
-    that were found already are left to the search along ridges.
+    hollows lead to; inside it may pass through something thin. What was found nearer than
+    RIDGE_MM already is left to the search along ridges.
     """
     parts = []
     for grid in grids:

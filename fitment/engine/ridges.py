@@ -18,8 +18,9 @@ from fitment.engine.descent import CELL_MM, Hollows, clearance_at
 from fitment.engine.room import Room, Spots
 from fitment.engine.section import Section
 
-#: Features that overlap by more than this (mm) are followed along ridges of the distance.
-RIDGE_MM = -1.0
+#: Features that overlap or come nearer than this (mm) are followed along ridges of the distance:
+#: so near a solid its outline's corners show, and clearance has ridges like inside.
+RIDGE_MM = 1.0
 #: Longest stretches of an edge that are looked at first, and half of the shortest, mm.
 STRETCH_MM, SHORT_MM = 16.0, 0.02
 #: Parts into which a stretch is cut that may hold something deeper.
@@ -27,7 +28,7 @@ CUTS = 4
 #: The search ends when its step is this part of a grid's.
 SMALLEST_STEP = 2.0**-8
 #: Neighbours of a pose: so many evenly round it, turned a little further every round.
-ROUND, TURN = 8, np.radians(11.0)
+ROUND, TURN = 12, np.radians(11.0)
 #: How often a search goes on from another place along the edge that is deeper by more than
 #: this, mm.
 AGAIN, DEEPER_MM = 3, 0.005

@@ -24,7 +24,7 @@ Array = NDArray[np.float64]
 #: First look: steer angles, heights, and millimetres along an edge between samples.
 STEERS, HEIGHTS, ALONG_MM = 21, 13, 12.0
 #: Cells that are looked into again, each by a finer grid, and how often.
-CELLS, FINER, ROUNDS = 14, 7, 5
+CELLS, FINER, ROUNDS = 14, 7, 9
 
 
 @dataclass(frozen=True)

@@ -13,9 +13,12 @@ from tests.engine.random_corners import random_check, the_corner
 #: How closely the engine promises to find a minimum, and what the twin's own grid may miss.
 ENGINE_MM, TWIN_MM = 0.02, 0.03
 #: A clearance may be stated too large by this much, and a deep overlap too shallow by that.
-FALSE_CLEAR_MM, DEEP_MM, DEEP_FALSE_MM = 0.05, -5.0, 0.3
+FALSE_CLEAR_MM, DEEP_MM, DEEP_FALSE_MM = 0.03, -5.0, 0.05
 #: What the twin's last grid may miss on the sharp ridges inside a solid.
-TWIN_DEEP_MM, TWIN_VERY_DEEP_MM = 0.3, 1.0
+TWIN_DEEP_MM, TWIN_VERY_DEEP_MM = 0.1, 0.6
+#: Corners on which earlier searches went wrong: a thin overlap between samples, one of two ridges,
+#: a long valley at a touch, the deepest place of a still edge.
+HARD_SEEDS = (1256, 1363, 1393, 1427, 1460)
 
 
 def both(seed: int) -> list[tuple[Feature, PlaceAnswer, Found, Brute]]:
@@ -64,7 +67,7 @@ def at_the_stated_moment(feature: Feature, place: PlaceAnswer, brute: Brute) -> 
     return float(gaps.min())
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", (*range(60), *HARD_SEEDS))
 def test_the_tightest_moment_is_found_and_no_clearance_is_stated_too_large(seed: int) -> None:
     stands_up_to_the_twin(seed)
 
