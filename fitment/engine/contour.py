@@ -97,21 +97,29 @@ class Raster:
 
     def inside(self, rings: tuple[Ring, ...]) -> Mask:
         """Pixels whose centre lies inside the rings, even-odd."""
-        toggles = np.zeros(self.rows * (self.columns + 1), dtype=np.intp)
-        for ring in rings:
-            a = np.asarray(ring, dtype=float)
+        lines = [np.asarray(ring, dtype=float) for ring in rings]
+        reach = np.concatenate(lines)[:, 0] if lines else np.zeros(1)
+        # Nothing lies inside left of all rings, and right of them all crossings are even.
+        ends_at = np.floor((np.array([reach.min(), reach.max()]) - self.left) / self.step)
+        first, last = np.clip(ends_at, 0, self.columns).astype(int).tolist()
+        width = last - first + 2
+        toggles = np.zeros(self.rows * width, dtype=np.intp)
+        for a in lines:
             b = np.roll(a, -1, axis=0)
             # Rows whose centre lies above one end of an edge and not above the other.
             ends = np.ceil((np.stack([a[:, 1], b[:, 1]]) - self.bottom - 1e-7) / self.step)
-            first, last = np.clip(np.sort(ends, axis=0), 0, self.rows).astype(np.intp)
-            edge = np.repeat(np.arange(len(a)), last - first)
-            row = np.arange(len(edge)) + np.repeat(last - np.cumsum(last - first), last - first)
+            low, high = np.clip(np.sort(ends, axis=0), 0, self.rows).astype(np.intp)
+            edge = np.repeat(np.arange(len(a)), high - low)
+            row = np.arange(len(edge)) + np.repeat(high - np.cumsum(high - low), high - low)
             t = (self.bottom + row * self.step + 1e-7 - a[edge, 1]) / (b[edge, 1] - a[edge, 1])
             x = a[edge, 0] + t * (b[edge, 0] - a[edge, 0])
-            column = np.clip(np.ceil((x - self.left) / self.step), 0, self.columns).astype(np.intp)
-            toggles += np.bincount(row * (self.columns + 1) + column, minlength=len(toggles))
-        crossed = np.cumsum(toggles.reshape(self.rows, -1)[:, :-1], axis=1)
-        return (crossed & 1).astype(bool)
+            column = np.ceil((x - self.left) / self.step) - first
+            column = np.clip(column, 0, width - 1).astype(np.intp)
+            toggles += np.bincount(row * width + column, minlength=len(toggles))
+        crossed = np.cumsum(toggles.reshape(self.rows, width)[:, :-1], axis=1)
+        mask = self.empty()
+        mask[:, first : first + width - 1] = (crossed & 1)[:, : self.columns - first]
+        return mask
 
 
 def widened(mask: Mask, radius_px: float) -> Mask:

@@ -51,6 +51,8 @@ DIFFERENCE_TAIL_MM = 13.0
 #: A gap of nothing is drawn as one of this, which gives its arrows a direction.
 TOUCHING_MM = 0.05
 CROSS_MM = 3.0
+#: Shares along a piece of a dimension line at which it is looked whether others crowd it.
+SIXTHS = np.linspace(0.0, 1.0, 6)[:, None, None]
 
 
 def room_scene(
@@ -283,30 +285,32 @@ def _labelled(
 def _moved_aside(shapes: list[Dimension]) -> list[Dimension]:
     """The dimensions with those that crowd an earlier one moved along the wheel."""
     done: list[Dimension] = []
+    taken: Floats = np.empty((0, 2))
     for shape in shapes:
         for offset in (0.0, ASIDE_MM, -ASIDE_MM, 2 * ASIDE_MM, -2 * ASIDE_MM):
             moved = replace(shape, offset_mm=offset)
-            if all(_apart(moved, earlier) >= CROWDED_MM for earlier in done):
+            points = _along(moved)
+            if not len(taken) or _apart(points, taken) >= CROWDED_MM:
                 break
         done.append(moved)
+        taken = np.concatenate([taken, points])
     return done
 
 
-def _apart(one: Dimension, two: Dimension) -> float:
-    """Least distance between points along two dimension lines and their tails."""
+def _along(shape: Dimension) -> Floats:
+    """Points along a dimension line and its tails."""
+    start, end = shape.shifted
+    (ux, uy), tail = shape.direction, shape.leader_mm
+    line = np.array(
+        [(start[0] - ux * tail, start[1] - uy * tail), start, end, shape.elbow], dtype=float
+    )
+    points: Floats = (line[:-1] + SIXTHS * (line[1:] - line[:-1])).reshape(-1, 2)
+    return points
 
-    def along(shape: Dimension) -> Floats:
-        start, end = shape.shifted
-        (ux, uy), tail = shape.direction, shape.leader_mm
-        line = np.array(
-            [(start[0] - ux * tail, start[1] - uy * tail), start, end, shape.elbow], dtype=float
-        )
-        t = np.linspace(0.0, 1.0, 6)[:, None, None]
-        points: Floats = (line[:-1] + t * (line[1:] - line[:-1])).reshape(-1, 2)
-        return points
 
-    a, b = along(one), along(two)
-    return float(np.hypot(*(a[:, None] - b[None]).transpose(2, 0, 1)).min())
+def _apart(one: Floats, two: Floats) -> float:
+    """Least distance between two sets of points."""
+    return float(np.hypot(*(one[:, None] - two[None]).transpose(2, 0, 1)).min())
 
 
 # Lines and words around it

@@ -35,6 +35,10 @@ COVERING_COST = 25.0
 #: What a leader that doubles back costs, against a millimetre of leader.
 FOLDING_COST = 120.0
 
+#: Shares along a leader at which it is looked whether boxes cover it, and what is under it.
+NINE = np.linspace(0.0, 1.0, 9)[:, None, None]
+TENTHS = np.linspace(0.1, 1.0, 10, dtype=np.float32)[:, None]
+
 Box = tuple[float, float, float, float]
 
 
@@ -107,6 +111,11 @@ class _Field:
     sure: int = 0
 
     @property
+    def alone(self) -> float:
+        """What the label costs if it has the choice; 0 while nobody looked."""
+        return float(self.cost[:, 0].min()) if self.sure else 0.0
+
+    @property
     def is_known(self) -> bool:
         """Whether all candidates were looked at."""
         return self.looked >= len(self.least)
@@ -133,14 +142,14 @@ class Placer:
         self._raster = raster
         self._text_mm = text_mm
         self._ink = ink
-        self._sums = np.zeros((raster.rows + 1, raster.columns + 1), dtype=np.float64)
+        self._sums = np.zeros((raster.rows + 1, raster.columns + 1), dtype=np.float32)
         self._summed = False
         self._lines: list[tuple[Point, Point]] = []
         self._kept: Floats = np.empty((0, 2))
 
     def _sum_up(self) -> None:
         if not self._summed:
-            self._sums[1:, 1:] = self._ink.cumsum(axis=1, dtype=np.float64)
+            self._sums[1:, 1:] = self._ink.cumsum(axis=1)
             for below, row in pairwise(self._sums):  # a cumsum across rows takes ten times as long
                 row += below
             self._summed = True
@@ -194,20 +203,26 @@ class Placer:
         reach = FARTHEST_MM if len(requests) <= MANY else 2 * FARTHEST_MM
         fields = [self._field(request, reach) for request in requests]
         least, best = np.inf, list[Placed]()
+        answered: dict[object, tuple[Placed, float, Box]] = {}
         for order in orders if len(requests) > 1 else orders[:1]:
             done: dict[int, tuple[Placed, float, Box]] = {}
             for i in order * 2:
                 done.pop(i, None)
-                boxes = [box for _, _, box in done.values()]
-                leaders = [
-                    (requests[j].ways[placed.way][0], placed.at)
-                    for j, (placed, _, _) in done.items()
-                ]
-                done[i] = self._best(fields[i], boxes, leaders)
+                beside = i, frozenset((j, placed) for j, (placed, _, _) in done.items())
+                if beside not in answered:
+                    boxes = [box for _, _, box in done.values()]
+                    leaders = [
+                        (requests[j].ways[placed.way][0], placed.at)
+                        for j, (placed, _, _) in done.items()
+                    ]
+                    answered[beside] = self._best(fields[i], boxes, leaders)
+                done[i] = answered[beside]
             total = sum(cost for _, cost, _ in done.values())
             if total < least:
                 least = total
                 best = [done[i][0] for i in indices]
+            if total <= sum(field.alone for field in fields) + 1e-9:
+                break  # nobody gave way: no other order is better
         return best
 
     def _field(self, request: Request, reach: float) -> _Field:
@@ -301,15 +316,15 @@ class Placer:
             return np.rint(at).astype(np.intp)
 
         c0, c1, r0, r1 = column(x0), column(x1), row(y0), row(y1)
-        total: Floats = sums[r1, c1] - sums[r0, c1] - sums[r1, c0] + sums[r0, c0]
-        return total * raster.step**2
+        total = sums[r1, c1] - sums[r0, c1] - sums[r1, c0] + sums[r0, c0]
+        ink: Floats = total.astype(np.float64) * raster.step**2
+        return ink
 
     def _ink_along(self, origin: Point, at_x: Floats, at_y: Floats) -> Floats:
         """Mean ink under the straight leaders."""
         raster = self._raster
-        t = np.linspace(0.1, 1.0, 10, dtype=np.float32)[:, None]
-        column = (origin[0] + t * (at_x - origin[0]) - raster.left) / raster.step
-        row = (origin[1] + t * (at_y - origin[1]) - raster.bottom) / raster.step
+        column = (origin[0] + TENTHS * (at_x - origin[0]) - raster.left) / raster.step
+        row = (origin[1] + TENTHS * (at_y - origin[1]) - raster.bottom) / raster.step
         column = np.clip(np.rint(column), 0, raster.columns - 1).astype(np.intp)
         row = np.clip(np.rint(row), 0, raster.rows - 1).astype(np.intp)
         mean: Floats = np.minimum(self._ink[row, column], 2.0).mean(axis=0)
@@ -333,15 +348,15 @@ def _beside(
 ) -> Floats:
     """What other labels and their leaders add to the cost of spots, (way, spot)."""
     extra: Floats = np.zeros(len(spots.x))
-    for x0, y0, x1, y1 in boxes:
-        pad = PADDING_MM
-        over = (spots.x0 < x1 + pad) & (spots.x0 + spots.width > x0 - pad)
-        over &= (spots.y0 < y1 + pad) & (spots.y0 + spots.height > y0 - pad)
-        extra += 1e5 * over
+    if boxes:
+        x0, y0, x1, y1 = np.array(boxes).T[:, :, None]
+        low, pad = spots.y0, PADDING_MM
+        over = (spots.x0 < x1 + pad) & (spots.x0 > x0 - pad - spots.width)
+        over &= (low < y1 + pad) & (low > y0 - pad - spots.height)
+        extra += 1e5 * np.count_nonzero(over, axis=0)
     if leaders:
-        t = np.linspace(0.0, 1.0, 9)[:, None, None]
         line = np.array(leaders)
-        points = (line[:, 0] + t * (line[:, 1] - line[:, 0])).reshape(-1, 2)
+        points = (line[:, 0] + NINE * (line[:, 1] - line[:, 0])).reshape(-1, 2)
         covered = spots.cover(points[:, :1], points[:, 1:], 0.0)
         extra += 300.0 * np.count_nonzero(covered, axis=0)
     # A leader that runs through a box crosses one of its diagonals.
