@@ -19,7 +19,9 @@ from fitment.engine.readings import (
     LOCK_IN,
     LOCK_OUT,
     OFF_STANDING,
+    PLACES,
     STANDING,
+    Place,
 )
 from fitment.engine.sheet import Point, Sheet
 from fitment.engine.surveying import Pose
@@ -145,6 +147,8 @@ def _read_anew(feature: Document, points: list[Point]) -> None:
     new = [point.taken.point for point in points]
     if cannot_merge(feature, len(new)):
         return
+    if _waited_for_another(feature):
+        feature["shape"] = EDGE
     by_clock = feature["shape"] == EDGE and feature["carried_by"] == BODY
     if by_clock:
         new = _newest_by_clock(new)
@@ -163,6 +167,13 @@ def _read_anew(feature: Document, points: list[Point]) -> None:
     if kept:
         sigma = max(sigma, float(feature.get("sigma_mm") or 0.0))
     feature["sigma_mm"] = round(sigma, 2)
+
+
+def _waited_for_another(feature: Document) -> bool:
+    """Whether a lone spot is of an edge of which no more had been read."""
+    usual = PLACES.get(feature["place"], Place())
+    alone = feature["shape"] == POINTS and len(feature.get("points", ())) == 1
+    return alone and usual.shape == EDGE
 
 
 def _read_as_line(feature: Document, points: list[Point], pose: Pose) -> None:

@@ -13,11 +13,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from alignment.geometry.model import STRUT
+from alignment.geometry.model import STRUT, Planned
 from fitment.demo_surveys import STRUT_FRONT
 from fitment.engine import checkfile, surveying
+from fitment.engine.check import run
+from fitment.engine.defaults import STREET
 from fitment.engine.joints import joint_place, joints_read, suspension_of
-from fitment.engine.model import Tyre, Wheel
+from fitment.engine.model import Check, Corner, Tyre, Wheel
 from fitment.engine.readings import (
     HANGING,
     JACKED,
@@ -312,3 +314,60 @@ def test_one_spot_does_not_wipe_a_line_that_is_on_record() -> None:
     assert len(rail["xyz_mm"]) == 2
     assert "points" not in rail
     checkfile.parse_corner_survey(document)
+
+
+def edge_at(clock: float) -> Reading:
+    figures = {"block_mm": 30.0, "along_mm": 372.0, "edge_mm": -7.0, "clock_deg": clock}
+    return Reading("straightedge", figures, "fender lip")
+
+
+def test_a_lone_spot_of_a_lip_becomes_an_edge_when_the_next_is_read() -> None:
+    first = document_of(Sheet([SETTING, SPACE, edge_at(0.0)]), None)
+    (lip,) = first["survey"]["features"]
+    assert (lip["shape"], len(lip["points"])) == ("points", 1)
+    heights = {"kind": "curves", "table": [
+        {"travel_mm": t, "camber_deg": 0.0, "toe_deg": 0.0} for t in (-60.0, 0.0)
+    ]}  # fmt: skip
+    base = first | {"suspension": heights, "limits": {"droop_mm": 60.0}}
+    measured = checkfile.parse_corner_survey(base)
+    again = document_of(Sheet([SPACE, edge_at(-30.0), edge_at(30.0)], measured), base)
+    (lip,) = again["survey"]["features"]
+    assert lip["shape"] == "edge"
+    assert [row["clock_deg"] for row in lip["points"]] == pytest.approx([-30, 0, 30], abs=0.01)
+
+
+def test_a_corner_known_by_heights_has_no_strut_that_turns_by_itself() -> None:
+    bar = {"thickness_mm": 10.0, "depth_mm": 190.0, "depth_side": "inboard", "clock_deg": -6.0}
+    tube = [
+        Reading("hub_bar", {**bar, "along_mm": along}, "strut tube", HANGING)
+        for along in (110.0, 330.0)
+    ]
+    hang = Reading("pose", {"height_mm": 430.0, "camber_deg": -0.4}, "", HANGING)
+    document = document_of(Sheet([SETTING, SPACE, hang, edge_at(0.0), *tube]), None)
+    found = checkfile.parse_corner_survey(document)
+    carried = {feature.place: feature.carried_by for feature in found.survey.features}
+    assert carried["strut tube"] == "knuckle"
+
+
+def test_a_check_on_heights_says_that_the_hubs_way_was_assumed() -> None:
+    document = copy.deepcopy(STRUT_FRONT)
+    for feature in document["survey"]["features"]:
+        feature["carried_by"] = feature["carried_by"].replace("strut", "knuckle")
+    axis = {"point": [0.0, -80.0, 0.0], "caster_deg": 5.0, "inclination_deg": 12.0}
+    rows = [{"travel_mm": t, "camber_deg": -0.01 * t, "toe_deg": 0.0} for t in (-80.0, 0.0, 80.0)]
+    document["suspension"] = {"kind": "curves", "table": rows, "steer_axis": axis}
+    measured = checkfile.parse_corner_survey(document)
+    corner = Corner(
+        measured.survey,
+        measured.suspension,
+        measured.limits,
+        Planned(0.05),
+        Wheel(17, 7.5, 45),
+        Tyre("225/45R17", section_width_mm=225),
+    )
+    answer = run(Check("", STREET, {"LF": corner})).corners["LF"]
+    assumed = {one.what for one in answer.assumed}
+    assert {"hub sideways over travel", "hub fore and aft over travel"} <= assumed
+    lip = next(place for place in answer.places if place.place == "fender lip")
+    shares = {part.source: part.mm for part in lip.doubt}
+    assert shares["hub sideways over travel"] > 1.0
