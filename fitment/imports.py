@@ -190,7 +190,10 @@ def _too_many(read: Cells, columns: int) -> list[str]:
     over = len(read.cells) - columns
     if over <= 0 or not any(read.cells[columns:]):
         return []
-    return [f"It has {len(read.cells)} cells under {columns} headings: is a comma a decimal one?"]
+    return [
+        f"It has {len(read.cells)} cells under {columns} headings: one separator too many, or a "
+        "decimal comma between commas."
+    ]
 
 
 def _values(kind: Kind, row: models.Model) -> dict[str, Any]:

@@ -177,6 +177,14 @@ class TyreForm(NumberModelForm):
             "stock",
         )
 
+    def clean_size(self) -> str:
+        text: str = self.cleaned_data["size"].strip()
+        try:
+            size_of(text)
+        except BadSize as odd:
+            raise forms.ValidationError(f"{odd}.") from None
+        return text
+
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         if cleaned.get("measured") and cleaned.get("section_width_mm") is None:

@@ -193,6 +193,12 @@ def test_every_bad_row_is_named_and_the_good_ones_wait(row: str, why: str) -> No
     assert not TyreModel.objects.exists()
 
 
+def test_every_fault_of_a_row_is_named_at_once() -> None:
+    (row,) = preview(TYRES, f"{HEAD}A;M;999/40R18;abc;x;4,5\n").bad
+    fields = {problem.partition(":")[0] for problem in row.problems}
+    assert fields == {"Size", "Section width, mm", "Price", "In stock"}
+
+
 def test_all_bad_rows_are_named_at_once_with_their_first_lines() -> None:
     text = f'{HEAD}"Two\nlines";M;225/40R18;x;9;4\nB;M;wide;230;9;4\n'
     assert [row.line for row in preview(TYRES, text).bad] == [2, 4]
