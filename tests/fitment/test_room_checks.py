@@ -257,6 +257,17 @@ def test_ways_beside_a_check_are_those_of_the_bench(writer: User, client_of: Any
     assert "What was ruled out, and why" in page
 
 
+def test_ways_of_an_older_check_are_shown_as_they_were(writer: User, client_of: Any) -> None:
+    order = make_rubbing_order()
+    check = check_run(order=order, by=None)
+    way = {"words": "no spacer", "verdict": "tight", "sentence": "Clears the lip by 6 mm."}
+    other = {"words": "camber by the knuckle bolts", "verdict": "contact", "sentence": "Touches."}
+    RoomCheck.objects.filter(pk=check.pk).update(ways={"LF": {"means": [other], "clear": [way]}})
+    page = client_of(writer).get(reverse("room_check", args=[check.pk])).content.decode()
+    assert "Clears the lip by 6 mm." in page
+    assert "Camber by the knuckle bolts" in page
+
+
 def test_a_way_that_is_followed_clears_as_was_said() -> None:
     make_tyre(name="Narrow", section_width_mm=240)
     order = make_rubbing_order()
