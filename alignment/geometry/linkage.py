@@ -261,7 +261,9 @@ class Linkage:
         if RACK in free:  # steering pushes through the toe rod, and the arms only answer it
             push[self.toe_rod] /= ANSWERED
         index = int(np.argmax(push))
-        return self.names[index] if index < len(self.names) else "strut"
+        if index >= len(self.names):
+            return "strut"
+        return f"rod “{self.names[index]}”" if self.kind == LINKS else self.names[index]
 
     def steering_twist(self, pose: Pose, adjust: Adjust) -> tuple[Array, Array]:
         """How the knuckle moves when the toe rod alone is freed at constant height.
