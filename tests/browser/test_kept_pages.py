@@ -50,6 +50,8 @@ def test_a_reload_without_a_connection_shows_the_page_with_what_was_typed(
         banner = page.locator("#seen")
         banner.get_by_text("No connection: shown as last seen at").wait_for()
         assert "what you type is kept on this device" in banner.inner_text()
+        page.get_by_label("Notes").scroll_into_view_if_needed()
+        assert banner.bounding_box()["y"] >= 0, "it is seen all down the page"
         page.get_by_text("Put back what you typed").wait_for()
         assert page.get_by_label("Camber, left front").input_value() == "-1.5"
         page.get_by_label("Camber, right front").fill("-1.6")
