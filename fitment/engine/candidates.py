@@ -127,14 +127,14 @@ class Candidates:
         worn = [space.tyres[t].on(space.wheels[w].wheel) for w, t, _ in kept]
         tyres = list(dict.fromkeys(worn))
         at = {tyre: index for index, tyre in enumerate(tyres)}
-        wheel, _, spacer = np.array(kept, int).reshape(-1, 3).T
+        index = np.array(kept, int).reshape(-1, 3)
         return Combos(
             tuple(choice.wheel for choice in space.wheels),
             tuple(tyres),
             tuple(choice.mm for choice in space.spacers),
-            wheel,
+            index[:, 0],
             np.array([at[tyre] for tyre in worn], int),
-            spacer,
+            index[:, 2],
         )
 
     def settle(self) -> None:
