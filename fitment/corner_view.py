@@ -25,7 +25,7 @@ from fitment.engine.model import (
 from fitment.engine.mounted import BadSection, Mounted, mounted
 from fitment.engine.survey_notes import taken_for_granted
 from fitment.engine.ways import RuledOut
-from fitment.engine.ways_words import ruled_out_words
+from fitment.engine.ways_words import AIM_WORDS, ruled_out_words
 from fitment.engine.words import (
     adjuster_words as engine_adjuster_words,
 )
@@ -95,6 +95,7 @@ class WayRow:
     caution: str = ""
     price: Decimal | None = None
     bench_url: str = ""
+    best_for: str = ""
 
 
 @dataclass(frozen=True)
@@ -229,6 +230,7 @@ def _found(check: RoomCheck, corner: str) -> tuple[WayRow, ...]:
             caution=caution_of(way, of_all),
             price=None if way["price"] is None else Decimal(way["price"]),
             bench_url=f"{bench}?{urlencode(axle | way['put'])}",
+            best_for=", ".join(AIM_WORDS.get(aim, aim) for aim in way["wins"]),
         )
         for way in rows
     )
