@@ -11,6 +11,7 @@ from django.core.management import CommandError, call_command
 import alignment.demo
 import fitment.demo
 import shop.demo
+from fitment.car_page import car_page
 from fitment.engine import checkfile
 from fitment.engine.tyre_states import tyre_states
 from fitment.gate import room_gate
@@ -138,3 +139,13 @@ def test_rear_camber_by_shims_is_stopped_by_the_factory_eccentric_and_a_link_wou
     assert row.given_by == "a toe link with more thread"
     assert [part.number for part in row.on_offer] == ["TL-36"]
     assert "eccentric is locked out" in row.on_offer[0].caution
+
+
+def test_half_worn_tyres_behind_are_too_small_for_a_drive_of_all_four(
+    stage: dict[str, Any],
+) -> None:
+    context = car_page(stage["checks"]["fast_roads"])
+    (note,) = context["view"].notes
+    assert note.startswith("Front tyres 1.3 % longer around than rear tyres")
+    assert "common practice, no source" in note
+    assert [side.name for side in context["mirrored"]] == ["right front", "right rear"]
