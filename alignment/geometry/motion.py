@@ -159,8 +159,8 @@ class LinkedMotion:
             pose, values = linkage.reach(start, adjust, goal, free)
         except Stopped as stop:
             raise Unreachable(
-                f"the planned setting at {height[stop.row] + 0.0:+.1f} mm of static travel is beyond "
-                f"the linkage: {stop}"
+                f"the planned setting at {height[stop.row] + 0.0:+.1f} mm of static travel is "
+                f"beyond the linkage: {stop}"
             ) from stop
         return self._settled(height, pose, values)
 

@@ -67,7 +67,7 @@ def at_the_stated_moment(feature: Feature, place: PlaceAnswer, brute: Brute) -> 
     return float(gaps.min())
 
 
-@pytest.mark.parametrize("seed", (*range(60), *HARD_SEEDS))
+@pytest.mark.parametrize("seed", [*range(60), *HARD_SEEDS])
 def test_the_tightest_moment_is_found_and_no_clearance_is_stated_too_large(seed: int) -> None:
     stands_up_to_the_twin(seed)
 

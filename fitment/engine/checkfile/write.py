@@ -81,7 +81,7 @@ def dump_corner_survey(
     compliance: Compliance | None = None,
 ) -> Json:
     """The part of a corner that a stored survey holds; see ``parse_corner_survey``."""
-    document = {
+    document: Json = {
         "survey": _survey(survey),
         "suspension": _suspension(suspension),
         "limits": {
