@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from fitment.bench import AXLES
 from fitment.forms.bench import start_of
 from fitment.models import RoomCheck, WaysSearch
-from fitment.services.car import Car, car_of_order
+from fitment.services.car import Car, axle_of, car_of_order
 from fitment.services.checks import check_state
 
 if TYPE_CHECKING:
@@ -23,24 +23,33 @@ SAME = 1e-3
 def ways_notes(order: WorkOrder) -> list[dict[str, Any]]:
     """By axle the set-up that is quoted and the other ways of the latest search, with prices.
 
-    An axle that was never searched says nothing.
+    Where nobody searched, the ways beside the room check that holds stand for it; an axle
+    without either says nothing.
     """
-    searches: dict[str, WaysSearch] = {}
+    found: dict[str, list[dict[str, Any]]] = {}
+    check = check_state(order).current
+    for corner, beside in (check.ways if check else {}).items():
+        found.setdefault(axle_of(corner), beside.get("found", []))
+    searched: set[str] = set()
     for search in WaysSearch.objects.filter(order=order):
-        searches.setdefault(search.axle, search)
-    if not searches:
+        if search.axle not in searched:
+            found[search.axle] = search.found
+            searched.add(search.axle)
+    axles = [axle for axle in AXLES if found.get(axle)]
+    if not axles:
         return []
-    car, check = car_of_order(order), check_state(order).current
-    notes = [_note(car, searches[axle], check) for axle in AXLES if axle in searches]
-    return [note for note in notes if note["rows"]]
+    car = car_of_order(order)
+    return [_note(car, axle, found[axle], check) for axle in axles]
 
 
-def _note(car: Car, search: WaysSearch, check: RoomCheck | None) -> dict[str, Any]:
-    now = start_of(car, search.axle)
-    chosen = next((way for way in search.found if same_set_up(way["put"], now)), None)
-    rows = [_row("chosen", chosen)] if chosen else [_as_it_is(car, search, check)]
-    rows += [_row("declined", way) for way in search.shown if way is not chosen]
-    return {"axle": search.axle, "rows": rows}
+def _note(
+    car: Car, axle: str, found: list[dict[str, Any]], check: RoomCheck | None
+) -> dict[str, Any]:
+    now = start_of(car, axle)
+    chosen = next((way for way in found if same_set_up(way["put"], now)), None)
+    rows = [_row("chosen", chosen)] if chosen else [_as_it_is(car, axle, check)]
+    rows += [_row("declined", way) for way in found if way.get("shown") and way is not chosen]
+    return {"axle": axle, "rows": rows}
 
 
 def _row(choice: str, way: Mapping[str, Any]) -> dict[str, str]:
@@ -52,9 +61,9 @@ def _row(choice: str, way: Mapping[str, Any]) -> dict[str, str]:
     }
 
 
-def _as_it_is(car: Car, search: WaysSearch, check: RoomCheck | None) -> dict[str, str]:
+def _as_it_is(car: Car, axle: str, check: RoomCheck | None) -> dict[str, str]:
     """The order's own set-up, where none of the ways was taken."""
-    row = car.wheels.get(search.axle)
+    row = car.wheels.get(axle)
     price = ""
     if row is not None and row.wheel.price is not None and row.tyre.price is not None:
         price = str(2 * (row.wheel.price + row.tyre.price))

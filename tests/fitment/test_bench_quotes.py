@@ -15,7 +15,7 @@ from shop.services.bookings import booking_make
 from shop.services.gates import GateClosed, gate_override, gates_ask
 from shop.services.quotes import quote_send
 from tests.factories import make_bay, make_line, make_shop, make_user, tomorrow_at
-from tests.fitment.factories import make_ready_order, make_rubbing_order
+from tests.fitment.factories import make_ready_order, make_rubbing_order, make_tyre
 from tests.fitment.searches import make_search
 
 pytestmark = pytest.mark.django_db
@@ -48,6 +48,20 @@ def searched(order: WorkOrder, by: Any) -> Any:
 
 def test_an_order_that_was_never_searched_says_nothing(writer: Any) -> None:
     assert ways_notes(make_ready_order()) == []
+
+
+def test_without_a_search_the_ways_beside_the_check_are_the_declined_ones(writer: Any) -> None:
+    make_tyre(name="Narrow", section_width_mm=238, price="180.00")
+    order = make_rubbing_order()
+    assert ways_notes(order) == []
+    found = check_run(order=order, by=writer).ways["LF"]["found"]
+    assert found
+    (note,) = ways_notes(order)
+    assert note["axle"] == "front"
+    chosen, *declined = note["rows"]
+    assert (chosen["choice"], chosen["verdict"]) == ("chosen", "contact")
+    assert [row["words"] for row in declined] == [way["words"] for way in found]
+    assert {row["choice"] for row in declined} == {"declined"}
 
 
 def test_a_quote_keeps_the_chosen_way_and_the_declined_with_prices(
