@@ -27,8 +27,8 @@ SHRINK, BOWL_SHRINK = 3.0, 8.0
 #: A bowl seen with steps no longer than this part of a cell, whose bottom lies less than this
 #: (mm) below its middle, is the end.
 SURE_STEP, SURE_MM = 0.125, 5e-4
-#: A bowl's bottom beyond the neighbours is gone to, no further than so many steps.
-FAR = 8.0
+#: Where a bowl's bottom lies beyond the neighbours, these parts of the way there are tried.
+WAYS = np.array([1.0, 0.5, 0.25, 0.125])
 #: Clearance that one grid cell can change at the most, mm: prunes hollows that have lost.
 CELL_MM = 25.0
 MAX_ROUNDS = 60
@@ -119,19 +119,23 @@ def down(room: Room, section: Section, hollows: Hollows) -> tuple[Array, Array]:
         row = np.flatnonzero(gained)
         place[active[row]], value[active[row]] = trial[row, best[row]], found[row]
         shift, drop = _bottoms(tried, -low, high, on_seam)
-        bowl = np.isfinite(drop) & (gained | ~guessed[active])
         inside = np.all((shift >= low) & (shift <= high), axis=1)
-        shift = np.clip(
-            shift, np.maximum(room_below, -FAR * unit), np.minimum(room_above, FAR * unit)
-        )
-        sure = bowl & inside & (best == _CENTRE) & (drop < SURE_MM) & (scale[active] <= SURE_STEP)
-        step = scale[active]
+        bowl = np.isfinite(drop) & inside & (gained | ~guessed[active])
+        sure = bowl & (best == _CENTRE) & (drop < SURE_MM) & (scale[active] <= SURE_STEP)
         walked = gained & (best != _CENTRE)
+        beyond = np.flatnonzero((drop > SURE_MM) & ~inside)
+        if len(beyond):
+            far = active[beyond]
+            spots = Spots(which[far], centre[far], loaded[far])
+            bounds = room_below[beyond], room_above[beyond]
+            there, least = _ahead(room, section, spots, shift[beyond], bounds)
+            lower = least < value[far] - 1e-12
+            place[far[lower]], value[far[lower]] = there[lower], least[lower]
+            walked[beyond] |= lower
+        step = scale[active]
         shorter = np.where(guessed[active] & ~gained, last[active], step) / SHRINK
         last[active] = step
-        scale[active] = np.where(
-            bowl, np.where(inside, step / BOWL_SHRINK, step), np.where(walked, step, shorter)
-        )
+        scale[active] = np.where(bowl, step / BOWL_SHRINK, np.where(walked, step, shorter))
         guessed[active] = bowl
         centre[active] = np.where(bowl[:, None], centre[active] + shift, place[active])
         least = np.full(len(room.courses), np.inf)
@@ -142,6 +146,27 @@ def down(room: Room, section: Section, hollows: Hollows) -> tuple[Array, Array]:
         if not len(active):
             break
     return place, value
+
+
+def _ahead(
+    room: Room, section: Section, spots: Spots, way: Array, bounds: tuple[Array, Array]
+) -> tuple[Array, Array]:
+    """The least of some places on ways (n, 3) from spots: places (n, 3), clearances (n,).
+
+    No way is followed further than the ``bounds`` (n, 3) below and above.
+    """
+    below, above = bounds
+    room_left = np.where(way > 0, above, below)
+    share = np.divide(room_left, way, out=np.ones_like(way), where=np.abs(way) > SAME_PLACE)
+    longest = np.minimum(1.0, share.min(axis=1))
+    trial = spots.place[:, None] + (longest[:, None] * WAYS)[..., None] * way[:, None]
+    count = len(WAYS)
+    asked = Spots(
+        np.repeat(spots.which, count), trial.reshape(-1, 3), np.repeat(spots.loaded, count)
+    )
+    gaps = clearance_at(room, section, asked).reshape(-1, count)
+    best, rows = np.argmin(gaps, axis=1), np.arange(len(way))
+    return trial[rows, best], gaps[rows, best]
 
 
 def _seams(room: Room, hollows: Hollows, centre: Array, rows: Index) -> tuple[Array, Array, Flags]:
