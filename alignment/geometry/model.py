@@ -204,6 +204,7 @@ class Planned:
     """Settings wanted at static height, straight ahead.
 
     ``camber_deg`` None leaves camber to the adjusters; otherwise ``camber_by`` names the means.
+    ``rolled_lips``: fender lips that turn in are folded flat; the suspension is not asked.
     """
 
     toe_deg: float
@@ -213,6 +214,7 @@ class Planned:
     sigma_camber_deg: float | None = None
     sigma_toe_deg: float | None = None
     sigma_ride_height_mm: float | None = None
+    rolled_lips: bool = False
 
 
 @dataclass(frozen=True)

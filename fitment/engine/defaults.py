@@ -51,6 +51,12 @@ LARGEST_WIDTH, LARGEST_HEIGHT = 1.04, 1.04
 """Widest section and tallest section height that may leave the maker, against the design size;
 UN R30, 6.1.4 and 6.1.5, from memory."""
 
+# --- Body -------------------------------------------------------------------------------
+
+ROLLED_FLANGE_MM = 3.0
+"""How far a lip that is folded flat still stands in: two sheets, paint and sealer; common
+practice, no source."""
+
 # --- Standard uncertainties -------------------------------------------------------------
 
 
@@ -84,6 +90,14 @@ OFFSET = DefaultSigma("wheel offset", 0.5, "mm", "casting and machining of the w
 CAMBER = DefaultSigma("planned camber", 0.05, "°", "how close a rack lets it be set")
 TOE = DefaultSigma("planned toe", 0.03, "°", "how close a rack lets it be set")
 
+ROLLED_LIP = DefaultSigma(
+    "rolled lip",
+    2.0,
+    "mm",
+    f"a folded flange is taken to stand in {ROLLED_FLANGE_MM:g} mm and never lies flat everywhere; "
+    "common practice, no source",
+)
+
 HUB_OUT = DefaultSigma(
     "hub sideways over travel",
     0.08,
@@ -112,6 +126,7 @@ SIGMAS: tuple[DefaultSigma, ...] = (
     OFFSET,
     CAMBER,
     TOE,
+    ROLLED_LIP,
 )
 
 GAP_READING = DefaultSigma("gap reading", 1.5, "mm", "wedge or clay at a tapped spot")

@@ -24,6 +24,7 @@ from fitment.engine.give import under_load
 from fitment.engine.held import Change, each_held, resized_gaps
 from fitment.engine.model import Assumed, DoubtPart
 from fitment.engine.mounted import BadSection
+from fitment.engine.rolling import is_rolled
 from fitment.engine.section import Section
 from fitment.engine.setting import Setting
 from fitment.engine.travel_doubt import over_travel
@@ -102,10 +103,16 @@ def _survey(
     def gap(shift: Array) -> Array:
         return section.distance(*frames.meridian(points + shift, hub, spin))
 
-    return [
+    by_axial = _central(lambda h: gap(h * read_spin), STEP_MM)
+    rows = [
         ("survey radius", _central(lambda h: gap(h * out), STEP_MM) * sigma),
-        ("survey axial", _central(lambda h: gap(h * read_spin), STEP_MM) * sigma),
+        ("survey axial", by_axial * sigma),
     ]
+    planned = setting.corner.planned
+    rolled = np.array([is_rolled(course.feature, planned) for course in room.courses])
+    if rolled.any():
+        rows.append(("rolled lip", by_axial * rolled * book.sigma(None, defaults.ROLLED_LIP)))
+    return rows
 
 
 def _tyre_and_wheel(

@@ -52,7 +52,8 @@ class Feature:
 
     Exactly one of ``points`` and ``xyz_mm`` is filled; neither for a tube that ``link`` names,
     which runs between that rod's joints and moves with them. ``to_confirm``: taken over from
-    another pattern, and nobody has read it on this one yet.
+    another pattern, and nobody has read it on this one yet. ``turned_in_mm``: how far a lip's inner
+    end, which the points hold, stands inboard of the edge that one sees; None: it does not turn in.
     """
 
     place: str
@@ -66,6 +67,7 @@ class Feature:
     taken_at: TakenAt | None = None
     link: str = ""
     to_confirm: bool = False
+    turned_in_mm: float | None = None
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from alignment.geometry.motion import HubPoses, Motion, Settled, motion_of
 from fitment.engine.envelope import Envelope, envelope_of
 from fitment.engine.model import LINK, Corner, Duty, Feature, TakenAt
 from fitment.engine.points import Course, course_of, tube_course
+from fitment.engine.rolling import as_planned
 from fitment.engine.room import Room, StrutTurn, rods_carrying
 
 
@@ -105,4 +106,5 @@ def _course(
     if feature.carried_by == LINK:
         inner, outer = corner.suspension.rod_ends(feature.link)
         return tube_course(feature, np.array(inner), np.array(outer))
-    return course_of(feature, motion.spin, poses[feature.taken_at] if feature.taken_at else None)
+    taken = poses[feature.taken_at] if feature.taken_at else None
+    return course_of(as_planned(feature, corner.planned), motion.spin, taken)

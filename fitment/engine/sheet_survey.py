@@ -159,7 +159,8 @@ def _read_anew(feature: Document, points: list[Point]) -> None:
         feature.pop(key, None)
     rows = kept + [_row(point) for point in new]
     if not kept:
-        feature.pop("to_confirm", None)
+        for key in ("to_confirm", "turned_in_mm"):
+            feature.pop(key, None)
     feature["points"] = sorted(rows, key=lambda row: row["clock_deg"]) if by_clock else rows
     if len(rows) == 1:
         feature["shape"] = POINTS  # nothing yet to be joined with
@@ -180,7 +181,7 @@ def _read_as_line(feature: Document, points: list[Point], pose: Pose) -> None:
     """Straight lines through space from spot to spot, along the way in which they lie apart."""
     places = np.array([surveying.position(point.taken.point, pose) for point in points])
     along = int(np.argmax(np.ptp(places, axis=0)))
-    for key in ("points", "taken_at", "to_confirm"):
+    for key in ("points", "taken_at", "to_confirm", "turned_in_mm"):
         feature.pop(key, None)
     feature["shape"] = EDGE
     ordered = places[np.argsort(places[:, along])]
@@ -235,9 +236,14 @@ def _confirms(feature: Document, points: list[SurveyPoint]) -> bool:
 
 
 def _runs_one_way(feature: Mapping[str, Any]) -> bool:
-    """Whether points about the hub follow each other by rising clock, so that none comes back."""
+    """Whether points about the hub follow each other by rising clock, so that none comes back.
+
+    A lip of which the inner end is known is no such line: spots on its visible edge are others.
+    """
     clocks = [row["clock_deg"] for row in feature.get("points", ())]
-    return "xyz_mm" not in feature and all(a < b for a, b in pairwise(clocks))
+    return not {"xyz_mm", "turned_in_mm"} & feature.keys() and all(
+        a < b for a, b in pairwise(clocks)
+    )
 
 
 def _newest_by_clock(points: list[SurveyPoint]) -> list[SurveyPoint]:
@@ -269,6 +275,7 @@ def _turn_in(sheet: Sheet, feature: Document) -> None:
     edge = [SurveyPoint(**row) for row in feature["points"]]
     whole = surveying.turned_in(edge, by, sheet.survey_pose)
     feature["points"] = [_row(point) for point in whole]
+    feature["turned_in_mm"] = by
 
 
 def _suspension(sheet: Sheet, bump_mm: float | None) -> Document:

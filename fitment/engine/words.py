@@ -159,6 +159,7 @@ def _place_clause(place: PlaceAnswer, decimals: int) -> str:
 READINGS: dict[str, str] = {
     "survey radius": "measuring this place again, above all its radius from the hub axis",
     "survey axial": "measuring this place again, above all its distance from the hub face",
+    "rolled lip": "measuring the lip again once it is rolled",
     "section width": "measuring the section width on this wheel",
     "overall diameter": "taping the tyre's circumference",
     "shoulder drop": "tracing the tyre's shoulder",

@@ -142,6 +142,12 @@ class FeatureForm(forms.Form):
         required=False,
         help_text="Of a round bar or a rolled edge; of a rod its radius.",
     )
+    turned_in_mm = NumberField(
+        label="Turns in by, mm",
+        required=False,
+        help_text="Of a fender lip: how far its inner end, which belongs among the points, stands "
+        "inboard of the edge you see. Rolling such a lip can then be tried.",
+    )
     sigma_mm = NumberField(label="Uncertainty, mm", required=False, help_text="Standard, ±1 sigma.")
     points = RowsField(
         columns=("clock", "radius", "axial"),
@@ -170,6 +176,7 @@ class FeatureForm(forms.Form):
         "place",
         "link",
         "half_thickness_mm",
+        "turned_in_mm",
         "sigma_mm",
         "points",
         "xyz_mm",
@@ -218,6 +225,8 @@ class FeatureForm(forms.Form):
             document["to_confirm"] = True
         if value("sigma_mm") is not None:
             document["sigma_mm"] = value("sigma_mm")
+        if value("turned_in_mm") is not None:
+            document["turned_in_mm"] = value("turned_in_mm")
         if value("points"):
             document["points"] = [
                 {"clock_deg": clock, "radius_mm": radius, "axial_mm": axial}

@@ -23,6 +23,7 @@ RADIUS = Range(10, 800, "mm")
 AXIAL = Range(-700, 700, "mm")
 PLACE = Range(-1500, 1500, "mm")
 HALF_THICKNESS = Range(0, 100, "mm")
+TURNED_IN = Range(0.5, 40, "mm")
 OPEN_BEYOND = Range(0, 1000, "mm")
 
 # Travel. A stop may stand on the far side of the survey height once a damper's body was moved.

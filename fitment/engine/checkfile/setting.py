@@ -119,6 +119,7 @@ def read_planned(planned: Table, suspension: Suspension) -> Planned:
             sigma_camber_deg=sigma_camber,
             sigma_toe_deg=sigma_toe,
             sigma_ride_height_mm=sigma_height,
+            rolled_lips=planned.flag("rolled_lips"),
         )
 
 

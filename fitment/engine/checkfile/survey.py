@@ -72,12 +72,26 @@ def _feature(feature: Table) -> Feature:
             sigma_mm=feature.maybe_number("sigma_mm", plausible.SIGMA_MM),
             taken_at=taken_at,
             to_confirm=feature.flag("to_confirm"),
+            turned_in_mm=_turned_in(feature, carried_by, shape),
         )
+
+
+def _turned_in(feature: Table, carried_by: str, shape: str) -> float | None:
+    """Only an edge of the body is a lip that can be folded."""
+    if not feature.has("turned_in_mm"):
+        return None
+    if carried_by and carried_by != BODY:
+        feature.problem(
+            "turned_in_mm", f"is for the body's lips, not for what the {carried_by} carries"
+        )
+    elif shape and shape != EDGE:
+        feature.problem("turned_in_mm", "is for an edge; points on their own have no lip")
+    return feature.maybe_number("turned_in_mm", plausible.TURNED_IN)
 
 
 def _tube(feature: Table) -> Feature:
     """A rod as an obstacle: its joints say where it is, so it has no points of its own."""
-    for key in ("points", "xyz_mm", "taken_at"):
+    for key in ("points", "xyz_mm", "taken_at", "turned_in_mm"):
         if feature.has(key):
             feature.problem(key, "has no place in a tube, which runs between the joints of its rod")
     return Feature(

@@ -114,6 +114,8 @@ def _survey(survey: Survey) -> Json:
 
 def _feature(feature: Feature) -> Json:
     document = _fields(feature, "place carried_by surface shape half_thickness_mm sigma_mm")
+    if feature.turned_in_mm is not None:
+        document["turned_in_mm"] = feature.turned_in_mm
     if feature.to_confirm:
         document["to_confirm"] = True
     if feature.link:
@@ -187,6 +189,8 @@ def _curve_row(row: CurveRow) -> Json:
 
 def dump_planned(planned: Planned) -> Json:
     document = _fields(planned, "camber_deg camber_by toe_deg")
+    if planned.rolled_lips:
+        document["rolled_lips"] = True
     adjusters = dump_adjusters(planned.adjusters)
     if adjusters:
         document["adjusters"] = adjusters

@@ -1,0 +1,200 @@
+"""Fender lips folded flat: what a plan that rolls them does to their clearance and its doubt."""
+
+from __future__ import annotations
+
+import copy
+from typing import Any
+
+import pytest
+
+from fitment.demo_surveys import STRUT_FRONT
+from fitment.engine import checkfile, defaults
+from fitment.engine.check import run
+from fitment.engine.model import CornerAnswer, PlaceAnswer
+from fitment.engine.readings import Reading
+from fitment.engine.rolling import moves_out_mm
+from fitment.engine.sheet import Sheet
+from fitment.engine.sheet_survey import document_of
+
+TURNED_IN_MM = 15.0
+OUT_MM = TURNED_IN_MM - defaults.ROLLED_FLANGE_MM
+LIP = "fender lip"
+
+
+def question(*, rolled: bool = False, turned_in: Any = TURNED_IN_MM) -> dict[str, Any]:
+    """A level wheel beside a lip that stands outboard of it, at static height alone."""
+    corner: dict[str, Any] = copy.deepcopy(STRUT_FRONT)
+    corner["survey"]["setting"] = {"camber_deg": 0.0, "toe_deg": 0.0}
+    clocks = range(-40, 41, 20)
+    points = [{"clock_deg": clock, "radius_mm": 290.0, "axial_mm": 110.0} for clock in clocks]
+    lip = {"place": LIP, "carried_by": "body", "shape": "edge", "points": points}
+    if turned_in is not None:
+        lip["turned_in_mm"] = turned_in
+    panel = next(f for f in corner["survey"]["features"] if f["place"] == "inner panel")
+    corner["survey"]["features"] = [lip, panel]
+    corner["limits"] = {"bump_mm": 40.0, "droop_mm": 40.0}
+    corner["planned"] = {"toe_deg": 0.0} | ({"rolled_lips": True} if rolled else {})
+    corner["wheel"] = {"diameter_in": 17, "width_in": 7.5, "offset_mm": 45}
+    corner["tyre"] = {"size": "225/45R17"}
+    corner.pop("compliance", None)
+    duty = {"name": "still", "envelope": [[0, 0], [1, 0]], "droop_fraction": 0}
+    return {"archroom_check": 1, "duty": duty, "corners": {"LF": corner}}
+
+
+def answer(**asked: Any) -> CornerAnswer:
+    return run(checkfile.parse(question(**asked))).corners["LF"]
+
+
+def place(answer: CornerAnswer, name: str) -> PlaceAnswer:
+    return next(place for place in answer.places if place.place == name)
+
+
+def test_beside_the_bulge_of_the_tyre_a_rolled_lip_gains_what_it_moves() -> None:
+    plain, rolled = answer(), answer(rolled=True)
+    gained = place(rolled, LIP).clearance_mm - place(plain, LIP).clearance_mm
+    assert gained == pytest.approx(OUT_MM, abs=0.3)
+    assert place(rolled, "inner panel") == place(plain, "inner panel")
+
+
+def test_rolled_lip_stands_where_one_surveyed_that_far_out_would() -> None:
+    moved = question(turned_in=None)
+    for point in moved["corners"]["LF"]["survey"]["features"][0]["points"]:
+        point["axial_mm"] += OUT_MM
+    there = run(checkfile.parse(moved)).corners["LF"]
+    rolled = answer(rolled=True)
+    assert place(rolled, LIP).clearance_mm == place(there, LIP).clearance_mm
+    assert place(rolled, LIP).nearest_mm == place(there, LIP).nearest_mm
+
+
+def test_the_same_lip_in_the_frame_of_the_corner_moves_as_far() -> None:
+    asked = {}
+    for rolled in (False, True):
+        document = question(rolled=rolled)
+        lip = document["corners"]["LF"]["survey"]["features"][0]
+        del lip["points"]
+        lip["xyz_mm"] = [[-200, 110, 210], [0, 110, 290], [200, 110, 210]]
+        answered = run(checkfile.parse(document)).corners["LF"]
+        asked[rolled] = place(answered, LIP)
+    assert asked[True].nearest_mm[0] - asked[False].nearest_mm[0] == pytest.approx(OUT_MM, abs=0.01)
+
+
+def test_rolling_adds_its_doubt_and_stands_among_what_was_assumed() -> None:
+    plain, rolled = answer(), answer(rolled=True)
+    assert "rolled lip" not in {row.what for row in plain.assumed}
+    (row,) = [row for row in rolled.assumed if row.what == "rolled lip"]
+    assert (row.value, row.unit) == (defaults.ROLLED_LIP.value, "mm")
+    assert "no source" in row.reason
+    part = {part.source: part.mm for part in place(rolled, LIP).doubt}
+    assert part["rolled lip"] == pytest.approx(defaults.ROLLED_LIP.value, abs=0.05)
+    assert "rolled lip" not in {part.source for part in place(rolled, "inner panel").doubt}
+    assert place(rolled, LIP).sigma_mm > place(plain, LIP).sigma_mm
+
+
+def test_a_lip_that_hardly_turns_in_gains_nothing_and_the_answer_says_so() -> None:
+    for turned_in in (None, defaults.ROLLED_FLANGE_MM):
+        plain = answer(turned_in=turned_in)
+        rolled = answer(turned_in=turned_in, rolled=True)
+        assert rolled.places == plain.places
+        assert any("rolled" in note for note in rolled.notes)
+        assert not any("rolled" in note for note in plain.notes)
+    assert not any("rolled" in note for note in answer(rolled=True).notes)
+
+
+def test_a_gap_that_was_read_before_the_lip_was_rolled_is_held_against_the_lip_as_it_was() -> None:
+    def read(*, rolled: bool, gap: float) -> PlaceAnswer:
+        document = question(rolled=rolled)
+        corner = document["corners"]["LF"]
+        corner["present"] = {
+            "planned": {"toe_deg": 0.0},
+            "wheel": corner["wheel"],
+            "tyre": corner["tyre"],
+            "gaps": [{"place": LIP, "gap_mm": gap}],
+        }
+        return place(run(checkfile.parse(document)).corners["LF"], LIP)
+
+    gap = place(answer(), LIP).clearance_mm + 2.0
+    plain, rolled = read(rolled=False, gap=gap), read(rolled=True, gap=gap)
+    assert plain.shift_mm == pytest.approx(2.0, abs=0.2)
+    assert rolled.shift_mm == plain.shift_mm
+    assert rolled.clearance_mm - plain.clearance_mm == pytest.approx(OUT_MM, abs=0.3)
+
+
+def test_both_are_written_and_read_back() -> None:
+    check = checkfile.parse(question(rolled=True))
+    corner = check.corners["LF"]
+    assert corner.planned.rolled_lips
+    assert corner.survey.features[0].turned_in_mm == TURNED_IN_MM
+    assert moves_out_mm(corner.survey.features[0]) == OUT_MM
+    assert checkfile.parse(checkfile.dump(check)) == check
+    bare = checkfile.dump(checkfile.parse(question(turned_in=None)))["corners"]["LF"]
+    assert "rolled_lips" not in bare["planned"]
+    assert "turned_in_mm" not in bare["survey"]["features"][0]
+
+
+@pytest.mark.parametrize(
+    ("change", "path", "said"),
+    [
+        ({"turned_in_mm": 0}, "turned_in_mm", "0.5 to 40 mm"),
+        ({"turned_in_mm": 41}, "turned_in_mm", "0.5 to 40 mm"),
+        ({"turned_in_mm": "wide"}, "turned_in_mm", "number"),
+        ({"shape": "points"}, "turned_in_mm", "edge"),
+        ({"carried_by": "knuckle"}, "turned_in_mm", "body"),
+    ],
+)
+def test_what_is_no_lip_is_refused_by_its_name(
+    change: dict[str, Any], path: str, said: str
+) -> None:
+    document = question()
+    document["corners"]["LF"]["survey"]["features"][0] |= change
+    with pytest.raises(checkfile.BadCheckFile) as bad:
+        checkfile.parse(document)
+    (problem,) = bad.value.problems
+    assert problem.path == f"corners.LF.survey.features[0].{path}"
+    assert said in problem.message
+
+
+def test_rolled_lips_are_true_or_false() -> None:
+    document = question()
+    document["corners"]["LF"]["planned"]["rolled_lips"] = "yes"
+    with pytest.raises(checkfile.BadCheckFile) as bad:
+        checkfile.parse(document)
+    assert [problem.path for problem in bad.value.problems] == ["corners.LF.planned.rolled_lips"]
+
+
+def test_what_a_sheet_reads_of_a_lip_goes_into_its_survey() -> None:
+    known = copy.deepcopy(STRUT_FRONT)
+    base = checkfile.parse_corner_survey(copy.deepcopy(known))
+    sheet = Sheet([Reading("turns_in", {"turns_in_mm": TURNED_IN_MM}, LIP)], base)
+    lip = next(f for f in document_of(sheet, known)["survey"]["features"] if f["place"] == LIP)
+    assert lip["turned_in_mm"] == TURNED_IN_MM
+    before = next(f for f in known["survey"]["features"] if f["place"] == LIP)
+    assert len(lip["points"]) == 2 * len(before["points"])
+
+
+def test_a_lip_that_is_read_again_is_asked_anew_how_far_it_turns_in() -> None:
+    known = copy.deepcopy(STRUT_FRONT)
+    lip = next(f for f in known["survey"]["features"] if f["place"] == LIP)
+    lip["turned_in_mm"] = TURNED_IN_MM
+    base = checkfile.parse_corner_survey(copy.deepcopy(known))
+    space = Reading("front_space", {"front_space_mm": 62.0, "cap_depth_mm": 30.0})
+    edges = [
+        Reading(
+            "straightedge",
+            {"block_mm": 30.0, "along_mm": 371.0, "edge_mm": -7.0, "clock_deg": clock},
+            LIP,
+        )
+        for clock in (-30.0, 30.0)
+    ]
+
+    def lip_of(*readings: Reading) -> dict[str, Any]:
+        features = document_of(Sheet([space, *readings], base), known)["survey"]["features"]
+        return next(feature for feature in features if feature["place"] == LIP)
+
+    assert lip_of() == lip
+    assert lip_of(edges[0]) == lip  # one spot of its visible edge corrects no inner end
+    again = lip_of(*edges)
+    assert len(again["points"]) == 2
+    assert "turned_in_mm" not in again
+    turned = lip_of(*edges, Reading("turns_in", {"turns_in_mm": 9.0}, LIP))
+    assert len(turned["points"]) == 4
+    assert turned["turned_in_mm"] == 9.0
