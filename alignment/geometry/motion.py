@@ -4,8 +4,8 @@
 toe at static height; ``steered`` and ``travelled`` give hub poses. All of it works on batches:
 a batch of settings (the planned one and its perturbations) and, for each, any poses. Corner
 frame, millimetres; radians inside, degrees where a name says so. Travel is the hub's height
-over the survey pose, bump positive; steer is the change of this wheel's toe from straight
-ahead at static height, positive with the front edge turned inboard.
+over the survey pose, bump positive; steer is by how much this wheel's toe differs from
+straight ahead at static height, positive with the front edge turned inboard.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Moves: from what a rack read at known adjuster positions to what is wanted.
 
-The model's error at the recorded positions is carried as a constant offset, so that model and
-offset together are what the rack read. Adjusters stay inside their ranges and on their steps.
+What the model gets wrong where the adjusters stood is added to everything it says, so that with
+this offset it tells what the rack read. Adjusters stay inside their ranges and on their steps.
 """
 
 from __future__ import annotations
