@@ -71,8 +71,8 @@ class PlannedSetting(models.Model):
     ``camber_by`` names the means: ``top_mount``, ``lower_arm``, ``upper_arm``, ``knuckle`` or
     ``rod:NAME``. ``adjusters`` holds positions stated by hand by the names of
     ``alignment.geometry.model.ADJUSTERS``, and rods as ``{"rods_mm": {name: mm}}``. ``bushes``
-    says whose give under side load is taken; empty for what the survey has. ``typed`` holds the
-    texts of the form by field name.
+    says whose give under side load is taken; empty for what the survey has. ``rolled_lips``: fender
+    lips that turn in are folded flat. ``typed`` holds the texts of the form by field name.
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="planned_settings")
@@ -88,6 +88,7 @@ class PlannedSetting(models.Model):
     caster_tolerance_deg = models.FloatField(default=CASTER_TOLERANCE_DEG)
     adjusters = models.JSONField(default=dict, blank=True)
     bushes = models.CharField(max_length=6, choices=Bushes.choices, blank=True)
+    rolled_lips = models.BooleanField(default=False)
     typed = models.JSONField(default=dict, blank=True)
     notes = models.TextField(blank=True)
     version = models.PositiveIntegerField(default=1, editable=False)

@@ -110,6 +110,8 @@ def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
     phrases.extend(adjusters_said(plan.adjusters, speech))
     if plan.bushes:
         phrases.append(bushes_said(plan.bushes, speech))
+    if plan.rolled_lips:
+        phrases.append(speech.say("fender lips rolled"))
     return phrases
 
 

@@ -13,6 +13,7 @@ from django.utils.safestring import SafeString, mark_safe
 from alignment.geometry.units import format_number
 from fitment.corner_view import PlaceRow, ReachRow, doubt_words, size_words
 from fitment.engine.model import Corner, CornerAnswer
+from fitment.engine.rolling import rolling_notes
 from fitment.engine.words import (
     adjuster_words as engine_adjuster_words,
 )
@@ -24,6 +25,7 @@ from fitment.services.bench import SetUp, Side, Tried, corner_asked, drawn, same
 from fitment.services.car import Car
 from fitment.words import adjuster_unit, adjuster_words, corner_words, means_words
 from shop.adjusting import adjusting_parts
+from shop.cautions import ROLLING_CAUTION
 from shop.models import WorkOrder
 
 if TYPE_CHECKING:
@@ -48,6 +50,7 @@ class SideView:
     out_of_reach: tuple[ReachRow, ...]
     levers: LeverTable | None
     size: str
+    rolling: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -156,6 +159,11 @@ def bench_page(bench: Bench, path: str) -> dict[str, Any]:
         "price": price_of(first.set_up) if first else None,
         "second_price": price_of(second.set_up) if second else None,
         "unmeasured": corner_words(first.unmeasured) if first else "",
+        "rolling_caution": (
+            ROLLING_CAUTION
+            if any(one and one.set_up.rolled_lips for one in (first, second))
+            else ""
+        ),
         **_links(bench, path),
     }
     if first:
@@ -246,6 +254,7 @@ def _side_view(
             parts=parts.get(side.corners[0], {}),
         ),
         size=size_words(asked),
+        rolling=tuple(rolling_notes(asked)),
     )
 
 
@@ -340,6 +349,7 @@ def set_up_words(set_up: SetUp) -> list[tuple[str, str]]:
         ("Toe, per wheel", f"{format_number(set_up.toe_deg, 2)}°"),
         ("Ride height", length(set_up.ride_height_mm)),
         ("Packer", f"{set_up.bump_stop_mm or 0.0:g} mm"),
+        ("Fender lips", "rolled" if set_up.rolled_lips else "as they are"),
     ]
 
 

@@ -37,11 +37,11 @@ from fitment.services.car import axle_of
 from fitment.services.reach import parts_that_reach
 from fitment.services.ways_rows import caution_of, said_of_all
 from fitment.words import adjuster_unit, adjuster_words, corner_words, means_words
+from shop.cautions import ROLLING_CAUTION
 
 if TYPE_CHECKING:
     from fitment.models import RoomCheck
     from shop.models import Part
-
 
 #: Lines of what was ruled out.
 RULED_OUT_SHOWN = 20
@@ -123,6 +123,7 @@ class CornerView:
     size: str
     stretched: str
     granted: tuple[str, ...] = ()
+    rolling_caution: str = ""
 
     @property
     def axle(self) -> str:
@@ -180,6 +181,7 @@ def corner_view(
             for short in answer.out_of_reach
         ),
         planned_by=means_words(by) if by else "",
+        rolling_caution=ROLLING_CAUTION if document["planned"].get("rolled_lips") else "",
         other_means=tuple(row for row in _way_rows(check, corner, "means") if row not in ways),
         ways=ways,
         ways_cautions=tuple(said_of_all(_found_rows(check, corner))),

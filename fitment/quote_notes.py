@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 #: Figures of a set-up; the others are names.
 FIGURES = ("spacer", "camber", "toe", "height", "packer")
-NAMES = ("wheel", "tyre", "size", "by")
+NAMES = ("wheel", "tyre", "size", "by", "lips")
 SAME = 1e-3
 
 
@@ -24,7 +24,7 @@ def ways_notes(order: WorkOrder) -> list[dict[str, Any]]:
     """By axle the set-up that is quoted and the other ways of the latest search, with prices.
 
     Where nobody searched, the ways beside the room check that holds stand for it; an axle
-    without either says nothing.
+    without either says nothing, but for fender lips that are planned to be rolled.
     """
     found: dict[str, list[dict[str, Any]]] = {}
     check = check_state(order).current
@@ -35,11 +35,13 @@ def ways_notes(order: WorkOrder) -> list[dict[str, Any]]:
         if search.axle not in searched:
             found[search.axle] = search.found
             searched.add(search.axle)
-    axles = [axle for axle in AXLES if found.get(axle)]
-    if not axles:
-        return []
     car = car_of_order(order)
-    return [_note(car, axle, found[axle], check) for axle in axles]
+    rolled = {axle for axle, plan in car.plans.items() if plan.rolled_lips}
+    axles = [axle for axle in AXLES if found.get(axle) or axle in rolled]
+    return [
+        _note(car, axle, found.get(axle, []), check) | ({"rolled": True} if axle in rolled else {})
+        for axle in axles
+    ]
 
 
 def _note(
@@ -67,9 +69,11 @@ def _as_it_is(car: Car, axle: str, check: RoomCheck | None) -> dict[str, str]:
     price = ""
     if row is not None and row.wheel.price is not None and row.tyre.price is not None:
         price = str(2 * (row.wheel.price + row.tyre.price))
+    plan = car.plans.get(axle)
+    rolled = ", fender lips rolled" if plan is not None and plan.rolled_lips else ""
     return {
         "choice": "chosen",
-        "words": str(row or "As it is"),
+        "words": f"{row or 'As it is'}{rolled}",
         "verdict": check.result if check else "not checked",
         "price": price,
     }

@@ -61,6 +61,11 @@ def _caution(text: str, readers: str, applies: Callable[[Job], bool]) -> Caution
     return Caution(text, frozenset(readers.split()), applies)
 
 
+ROLLING_CAUTION = (
+    "Rolling a fender lip can crack its paint and let the metal rust: it takes heat, patience and "
+    "somebody who does bodywork, and the law of your place may forbid it or ask for an inspection."
+)
+
 CAUTIONS: tuple[Caution, ...] = (
     _caution(
         "Secure the car on stands or the lift's arms before working under it, and use the proper "
@@ -149,6 +154,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "customer",
         lambda job: job.moves_wheel,
     ),
+    _caution(ROLLING_CAUTION, "technician", lambda job: job.cuts_body),
     _caution(
         "A rolled or cut fender can rust and crack: look at the edge now and then, and keep the "
         "paint closed.",
@@ -175,11 +181,12 @@ def job_of(order: WorkOrder) -> Job:
     parts += [fitted.part for fitted in order.installed.select_related("part") if fitted.part]
     pattern = order.vehicle.pattern
     words = " ".join(line.description.lower() for line in lines)
+    cuts = any(word in words for word in CUTTING)
     return Job(
         kinds=_kinds(parts),
         moves_wheel=order.needs_check,
         has_assistance=bool(pattern and pattern.has_assistance_sensors),
-        cuts_body=any(word in words for word in CUTTING),
+        cuts_body=cuts or order.planned_settings.filter(rolled_lips=True).exists(),
     )
 
 

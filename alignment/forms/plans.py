@@ -29,6 +29,7 @@ from alignment.questions import (
 )
 from alignment.services.plans import AxlePlan
 from alignment.words import ADJUSTER_LABELS, MEANS, ROD, ROD_PREFIX, RODS, means_words
+from shop.cautions import ROLLING_CAUTION
 from shop.models import WorkOrder
 
 NO_MEANS = "Say how this camber is to be reached: the same figure leaves different room. "
@@ -97,6 +98,7 @@ class PlanForm(TypedForm):
                 else ""
             )
             initial[f"{axle}_bushes"] = plan.bushes
+            initial[f"{axle}_rolled_lips"] = plan.rolled_lips
             initial[f"{axle}_notes"] = plan.notes
             initial["toe_unit"] = plan.toe_unit
             if plan.toe_diameter_mm is not None:
@@ -152,6 +154,11 @@ class PlanForm(TypedForm):
             help_text="An assumption with its own doubt, in place of what was measured on the "
             "pattern, or where nobody measured it.",
         )
+        fields["rolled_lips"] = forms.BooleanField(
+            label=f"Fender lips rolled, {where}",
+            required=False,
+            help_text=f"Where the survey says how far a lip turns in. {ROLLING_CAUTION}",
+        )
         for name, default in TOLERANCES.items():
             label = name.removesuffix("_tolerance").capitalize()
             fields[name] = TypedField(
@@ -176,6 +183,7 @@ class PlanForm(TypedForm):
             *(name for name in ADJUSTERS if name not in main),
             "rods",
             "bushes",
+            "rolled_lips",
             *TOLERANCES,
             "notes",
         )
@@ -220,7 +228,8 @@ class PlanForm(TypedForm):
         notes = (self.cleaned_data.get(f"{axle}_notes") or "").strip()
         aimed = {k: v for k, v in typed.items() if k not in TOLERANCES}
         bushes = self.cleaned_data.get(f"{axle}_bushes") or ""
-        if not aimed and not means and not notes and not bushes:
+        rolled = bool(self.cleaned_data.get(f"{axle}_rolled_lips"))
+        if not aimed and not means and not notes and not bushes and not rolled:
             return None
         if not typed.get("toe"):
             self.add_error(f"{axle}_toe", NO_TOE)
@@ -243,6 +252,7 @@ class PlanForm(TypedForm):
             caster_deg=numbers.get("caster"),
             adjusters=adjusters,
             bushes=bushes,
+            rolled_lips=rolled,
             typed=typed,
             notes=notes,
             **tolerances,
@@ -347,4 +357,10 @@ class PlanForm(TypedForm):
                 self.theirs.append(
                     (label, words.get(bushes, "empty"), words.get(mine_bushes, "empty"))
                 )
+            rolled = bool(plan and plan.rolled_lips)
+            mine_rolled = bool(self.cleaned_data.get(f"{axle}_rolled_lips"))
+            if rolled != mine_rolled:
+                label = str(self.fields[f"{axle}_rolled_lips"].label)
+                words = {True: "rolled", False: "as they are"}
+                self.theirs.append((label, words[rolled], words[mine_rolled]))
             self.put(f"{axle}_version", str(plan.version if plan else 0))

@@ -40,6 +40,7 @@ class AxlePlan:
     caster_tolerance_deg: float = CASTER_TOLERANCE_DEG
     adjusters: Mapping[str, Any] = field(default_factory=dict)
     bushes: str = ""
+    rolled_lips: bool = False
     typed: Mapping[str, str] = field(default_factory=dict)
     notes: str = ""
 

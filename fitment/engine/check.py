@@ -29,7 +29,7 @@ from fitment.engine.model import (
     StaticAnswer,
 )
 from fitment.engine.places import place_answers
-from fitment.engine.rolling import moves_out_mm
+from fitment.engine.rolling import rolling_notes
 from fitment.engine.room import Room
 from fitment.engine.section import section_of
 from fitment.engine.setting import Setting, setting_of
@@ -150,11 +150,7 @@ def _notes(corner: Corner, duty: Duty) -> tuple[str, ...]:
         notes.append(
             "judged without elastic give in corners: this corner's compliance was not measured"
         )
-    if corner.planned.rolled_lips and not any(map(moves_out_mm, corner.survey.features)):
-        notes.append(
-            "fender lips are planned to be rolled, but no lip of this survey says how far it "
-            "turns in: judged as surveyed"
-        )
+    notes += rolling_notes(corner)
     if corner.limits.bump_mm is None:
         notes.append("judged at and below static height only: the bump limit is not known")
     return tuple(notes)

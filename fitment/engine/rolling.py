@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from alignment.geometry.model import Planned
 from fitment.engine import defaults
-from fitment.engine.model import Feature, SurveyPoint
+from fitment.engine.model import Corner, Feature, SurveyPoint
 
 
 def moves_out_mm(feature: Feature) -> float:
@@ -39,3 +39,20 @@ def as_planned(feature: Feature, planned: Planned) -> Feature:
         ),
         xyz_mm=tuple((x, y + out, z) for x, y, z in feature.xyz_mm),
     )
+
+
+def rolling_notes(corner: Corner) -> list[str]:
+    """What an answer has to tell of lips that are planned to be rolled; nothing without any."""
+    if not corner.planned.rolled_lips:
+        return []
+    rolled = [f for f in corner.survey.features if moves_out_mm(f) > 0]
+    if not rolled:
+        return [
+            "fender lips are planned to be rolled, but no lip of this survey says that it turns in "
+            "far enough: judged as surveyed"
+        ]
+    return [
+        f"judged with the {feature.place} rolled: it turns in by {feature.turned_in_mm:g} mm, of "
+        f"which {defaults.ROLLED_FLANGE_MM:g} mm are taken to be left (common practice, no source)"
+        for feature in rolled
+    ]

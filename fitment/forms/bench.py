@@ -62,6 +62,11 @@ class BenchForm(forms.Form):
         max_length=40,
         help_text="As wheel travel that it takes away.",
     )
+    lips = forms.BooleanField(
+        label="Fender lips rolled",
+        required=False,
+        help_text="Only where the survey says how far a lip turns in.",
+    )
 
     def __init__(self, *args: Any, car: Car, axle: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -125,6 +130,7 @@ class BenchForm(forms.Form):
             bump_stop_mm=numbers["packer"],
             adjusters=plan.adjusters if plan else {},
             state=state_of(row),
+            rolled_lips=bool(self.cleaned_data.get("lips")),
         )
 
     def _read(self, name: str) -> float | None:
@@ -171,5 +177,6 @@ def start_of(car: Car, axle: str) -> dict[str, str]:
             "toe": number_text(plan.toe_deg),
             "height": number_text(adjusters.get("ride_height_mm")),
             "packer": number_text(adjusters.get("bump_stop_mm")),
+            "lips": "on" if plan.rolled_lips else "",
         }
     return start

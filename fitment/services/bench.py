@@ -93,6 +93,7 @@ class SetUp:
     bump_stop_mm: float | None
     adjusters: Mapping[str, Any] = field(default_factory=dict)
     state: Mapping[str, Any] = field(default_factory=dict)
+    rolled_lips: bool = False
 
     @property
     def tyre_words(self) -> str:
@@ -117,6 +118,8 @@ class SetUp:
             planned |= {"camber_deg": self.camber_deg, "camber_by": self.camber_by}
         if adjusters := self.stated():
             planned["adjusters"] = adjusters
+        if self.rolled_lips:
+            planned["rolled_lips"] = True
         tyre = self.tyre.as_document(self.wheel.width_in) if self.tyre else {"size": self.size}
         return {
             "planned": planned,
@@ -179,6 +182,7 @@ def set_up_of(car: Car, axle: str) -> SetUp | None:
         bump_stop_mm=adjusters.get("bump_stop_mm"),
         adjusters=adjusters,
         state=state_of(row),
+        rolled_lips=plan.rolled_lips,
     )
 
 
@@ -363,6 +367,7 @@ def _plan(set_up: SetUp, before: PlannedSetting | None) -> AxlePlan:
         camber_deg=set_up.camber_deg,
         camber_by=set_up.camber_by if set_up.camber_deg is not None else "",
         adjusters=set_up.stated(),
+        rolled_lips=set_up.rolled_lips,
         typed=typed,
         **values,
     )

@@ -167,6 +167,8 @@ def planned_document(plan: PlannedSetting) -> Document:
     adjusters = {name: value for name, value in (plan.adjusters or {}).items() if value is not None}
     if adjusters:
         document["adjusters"] = adjusters
+    if plan.rolled_lips:
+        document["rolled_lips"] = True
     return document
 
 

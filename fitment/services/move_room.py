@@ -40,7 +40,8 @@ def rooms_after(order: WorkOrder) -> Callable[[str, Stand], RoomAfter | None]:
         if document is None or corner not in document["corners"]:
             return None
         asked = dict(document["corners"][corner])
-        asked["planned"] = _planned(asked["suspension"], stand)
+        rolled = {k: v for k, v in asked["planned"].items() if k == "rolled_lips"}
+        asked["planned"] = _planned(asked["suspension"], stand) | rolled
         # Reach is for the moves to keep: what the rack reads beside the model is no move.
         asked["suspension"] = {k: v for k, v in asked["suspension"].items() if k != "reach"}
         return _asked({**document, "corners": {corner: asked}}, corner)

@@ -152,6 +152,8 @@ def setting_words(plan: PlannedSetting | None) -> str:
     height = (plan.adjusters or {}).get("ride_height_mm")
     if height:
         said.append(f"height {plus(float(height), 0)} mm")
+    if plan.rolled_lips:
+        said.append("fender lips rolled")
     return ", ".join(said) or "as surveyed"
 
 

@@ -121,6 +121,7 @@ def _put(way: Way, planned: Planned, set_up: SetUp) -> dict[str, str]:
         "toe": text(planned.toe_deg),
         "height": text(adjusters.ride_height_mm) if adjusters.ride_height_mm else "",
         "packer": text(adjusters.bump_stop_mm) if adjusters.bump_stop_mm else "",
+        "lips": "on" if planned.rolled_lips else "",
     }
 
 

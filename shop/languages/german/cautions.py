@@ -35,6 +35,11 @@ WORDS: Mapping[str, str] = {
         "Ein gebördelter oder geschnittener Kotflügel kann rosten und reißen: Sehen Sie die Kante "
         "ab und zu an, und halten Sie den Lack geschlossen."
     ),
+    "The fender lips of this axle are to be rolled: that can crack their paint and let them rust, "
+    "and the law of your place may forbid it or ask for an inspection.": (
+        "Die Kotflügelkanten dieser Achse sollen gebördelt werden: Dabei kann der Lack reißen und "
+        "das Blech rosten, und das Recht Ihres Ortes kann es verbieten oder eine Abnahme verlangen."
+    ),
     "Changed suspension, wheels or ride height may have to be inspected, registered or told to "
     "the insurer. The law of your place and a licensed inspector decide that.": (
         "Ein geändertes Fahrwerk, andere Räder oder eine andere Fahrhöhe müssen vielleicht "

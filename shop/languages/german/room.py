@@ -110,6 +110,7 @@ WORDS: Mapping[str, str] = {
     "taping the tyre's circumference": "den Umfang des Reifens mit dem Band messen",
     "tracing the tyre's shoulder": "die Schulter des Reifens abnehmen",
     "measuring the wheel's offset": "die Einpresstiefe des Rades messen",
+    "measuring the lip again once it is rolled": ("die Kante nach dem Bördeln noch einmal messen"),
     "measuring this wheel between its flanges": "die Maulweite dieses Rades messen",
     "measuring the barrel of this wheel": "das Felgenbett dieses Rades innen messen",
     "tracing the back of the spokes of this wheel": (

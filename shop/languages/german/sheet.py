@@ -79,6 +79,7 @@ WORDS: Mapping[str, str] = {
     "ride height unchanged": "Fahrhöhe unverändert",
     "lowered by {change}": "um {change} tiefer",
     "raised by {change}": "um {change} höher",
+    "fender lips rolled": "Kotflügelkanten gebördelt",
     "Ride height, change": "Änderung der Fahrhöhe",
     "Packer under the bump stop": "Begrenzer am Anschlagpuffer",
     "Top mount inboard": "Domlager nach innen",
