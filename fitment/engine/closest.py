@@ -14,7 +14,7 @@ import numpy as np
 from alignment.geometry.frames import Array
 from fitment.engine.descent import Hollows, down
 from fitment.engine.first_look import first_look, hidden
-from fitment.engine.ridges import RIDGE_MM, down_ridges, least_of_each
+from fitment.engine.ridges import RIDGE_MM, RIDGES, down_ridges, least_of_each
 from fitment.engine.room import Room, Spots
 from fitment.engine.section import Section
 
@@ -40,7 +40,8 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
     which, loaded = hollows.spots.which, hollows.spots.loaded
     overlaps = np.zeros(len(room.courses), bool)
     overlaps[which[value < RIDGE_MM]] = True
-    deep = np.flatnonzero(overlaps[which] & np.any(hollows.step > 0, axis=1))
+    lowest = least_of_each(which, value, RIDGES)
+    deep = lowest[overlaps[which[lowest]] & np.any(hollows.step[lowest] > 0, axis=1)]
     if len(deep):
         found = replace(hollows, spots=Spots(which, place, loaded)).at(deep)
         place[deep], value[deep] = down_ridges(room, section, found)

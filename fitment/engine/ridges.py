@@ -21,6 +21,8 @@ from fitment.engine.section import Section
 #: Features that overlap or come nearer than this (mm) are followed along ridges of the distance:
 #: so near a solid its outline's corners show, and clearance has ridges like inside.
 RIDGE_MM = 1.0
+#: Hollows of a feature that are followed so.
+RIDGES = 4
 #: Longest stretches of an edge that are looked at first, and half of the shortest, mm.
 STRETCH_MM, SHORT_MM = 16.0, 0.02
 #: Parts into which a stretch is cut that may hold something deeper.
@@ -127,10 +129,12 @@ def _followed(
     return place, value
 
 
-def least_of_each(which: Index, value: Array) -> Index:
-    """The row with the least value of every feature, by feature."""
+def least_of_each(which: Index, value: Array, count: int = 1) -> Index:
+    """The rows with the ``count`` least values of every feature, by feature."""
     order = np.lexsort((value, which))
-    return order[np.flatnonzero(np.diff(which[order], prepend=-1))]
+    begins = np.flatnonzero(np.diff(which[order], prepend=-1))
+    rank = np.arange(len(order)) - np.repeat(begins, np.diff(begins, append=len(order)))
+    return order[rank < count]
 
 
 def _spots(which: Index, places: Array, loaded: Flags) -> Spots:
