@@ -10,7 +10,8 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from alignment.forms.targets import TargetForm
-from alignment.models import TargetSheet
+from alignment.geometry.units import format_degrees
+from alignment.models import PlannedSetting, Quantity, TargetSheet
 from alignment.services.targets import target_save, target_take
 from alignment.targets_page import figure_rows
 from shop.models import Pattern, WorkOrder
@@ -105,9 +106,25 @@ def target_take_view(request: HttpRequest, pk: int) -> HttpResponse:
         messages.error(request, "Choose the target sheet to plan from.")
         return redirect("plan_edit", pk=order.pk)
     try:
-        target_take(order=order, sheet=sheet, by=request.user)
+        plans = target_take(order=order, sheet=sheet, by=request.user)
     except Refused as refusal:
         messages.error(request, refusal.reason)
     else:
         messages.success(request, f"Planned from {sheet}. Change what this car needs otherwise.")
+        if left_out := _without_camber(sheet, plans):
+            messages.warning(
+                request,
+                f"The sheet's camber is not in the plan yet: {left_out}. Where it is to be set, "
+                "type it and choose under “Reached by” what sets it.",
+            )
     return redirect("plan_edit", pk=order.pk)
+
+
+def _without_camber(sheet: TargetSheet, plans: list[PlannedSetting]) -> str:
+    """Cambers that stand on the sheet but, for want of a means, not in the plan."""
+    aims = {f.axle: f.middle for f in sheet.figures.all() if f.quantity == Quantity.CAMBER}
+    return ", ".join(
+        f"{plan.get_axle_display().lower()} {format_degrees(aims[plan.axle])}"
+        for plan in plans
+        if plan.axle in aims and plan.camber_deg is None
+    )

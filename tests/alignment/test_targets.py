@@ -142,6 +142,7 @@ def test_one_press_plans_an_order_from_a_sheet(client_of: Any, writer: Any) -> N
     assert front.typed["camber"] == "-1.5"
     assert order.target.sheet == sheet
     assert "shop&#x27;s targets, version 1" in answer.content.decode()
+    assert "not in the plan yet" not in answer.content.decode()
     assert LogEntry.objects.filter(order=order, what="Planned from a target sheet").exists()
 
 
@@ -223,6 +224,17 @@ def test_a_sheet_of_another_pattern_or_a_closed_order_is_refused() -> None:
     sheet = make_target(pattern=order.vehicle.pattern)
     with pytest.raises(Refused, match="closed"):
         target_take(order=order, sheet=sheet, by=by)
+
+
+def test_a_camber_that_no_means_reaches_is_named(client_of: Any, writer: Any) -> None:
+    order = make_order()
+    sheet = make_target(FIGURES, pattern=order.vehicle.pattern)
+    TargetSheet.objects.filter(pk=sheet.pk).update(camber_by={})
+    answer = client_of(writer).post(
+        reverse("target_take", args=[order.pk]), {"sheet": sheet.pk}, follow=True
+    )
+    assert order.planned_settings.get(axle="front").camber_deg is None
+    assert "not in the plan yet: front axle −1.50°" in answer.content.decode()
 
 
 def test_left_right_and_both_are_judged_by_their_own_tolerances() -> None:
