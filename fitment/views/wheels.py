@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from fitment.forms.catalogue import DutyForm, OrderWheelsForm, TyreForm, WheelForm
@@ -28,9 +29,19 @@ def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             form.add_error(None, refused.reason)
         else:
-            messages.success(request, "Wheels saved. A room check made before is now out of date.")
+            messages.success(request, "Wheels saved. Check the room next.")
             return redirect("room", pk=order.pk)
     return render_page(request, "fitment/order_wheels.html", {"order": order, "form": form})
+
+
+def _back_to(request: HttpRequest, catalogue: str) -> str:
+    """Where saving leads: to the wheels of the order that it was begun from, else the catalogue."""
+    number = request.GET.get("order", "")
+    if number.isdecimal() and len(number) < 10:
+        order = WorkOrder.objects.visible_to(request.user).filter(pk=int(number)).first()
+        if order is not None:
+            return reverse("order_wheels", args=[order.pk])
+    return reverse(catalogue)
 
 
 @role_required()
@@ -47,11 +58,13 @@ def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A wheel of the catalogue, new or as it is."""
     wheels = WheelModel.objects.visible_to(request.user)
     wheel = get_object_or_404(wheels, pk=pk) if pk is not None else None
+    back = _back_to(request, "wheel_list")
     form = WheelForm(request.POST or None, instance=wheel)
     if request.method == "POST" and form.is_valid():
         messages.success(request, f"Saved: {form.save()}.")
-        return redirect("wheel_list")
-    return render_page(request, "fitment/wheel_edit.html", {"form": form, "wheel": wheel})
+        return redirect(back)
+    context = {"form": form, "wheel": wheel, "back": back}
+    return render_page(request, "fitment/wheel_edit.html", context)
 
 
 @role_required()
@@ -68,11 +81,13 @@ def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A tyre of the catalogue, new or as it is."""
     tyres = TyreModel.objects.visible_to(request.user)
     tyre = get_object_or_404(tyres, pk=pk) if pk is not None else None
+    back = _back_to(request, "tyre_list")
     form = TyreForm(request.POST or None, instance=tyre)
     if request.method == "POST" and form.is_valid():
         messages.success(request, f"Saved: {form.save()}.")
-        return redirect("tyre_list")
-    return render_page(request, "fitment/tyre_edit.html", {"form": form, "tyre": tyre})
+        return redirect(back)
+    context = {"form": form, "tyre": tyre, "back": back}
+    return render_page(request, "fitment/tyre_edit.html", context)
 
 
 @role_required()

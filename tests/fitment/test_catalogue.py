@@ -200,3 +200,20 @@ def test_the_three_duties_are_there_from_the_start() -> None:
         "autocross": ([[0, 1], [0.5, 1], [1, 0.6]], 1.0),
         "track": ([[0, 1], [0.35, 1], [1, 0.3]], 1.3),
     }
+
+
+@pytest.mark.parametrize("kind", ["wheel", "tyre"])
+def test_what_an_order_lacked_leads_back_to_the_order(
+    client_of: Browsers, writer: Any, kind: str
+) -> None:
+    order, browser = make_order(), client_of(writer)
+    home = reverse("order_wheels", args=[order.pk])
+    address = reverse(f"{kind}_new")
+    assert f"{address}?order={order.pk}" in browser.get(home).content.decode()
+    size = {"diameter_in": "18", "width_in": "9.5", "offset_mm": "38", "flange_mm": "12.5"}
+    values = {"name": "Asked for", "size": "265/35R18"} | size
+    assert home in browser.get(f"{address}?order={order.pk}").content.decode()
+    assert browser.post(f"{address}?order={order.pk}", values)["Location"] == home
+    for other in ("", "?order=", "?order=999999", "?order=//elsewhere"):
+        answer = browser.post(f"{address}{other}", values)
+        assert answer["Location"] == reverse(f"{kind}_list")
