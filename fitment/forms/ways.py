@@ -41,7 +41,7 @@ class WaysForm(forms.Form):
         label="What may change",
         choices=MAY,
         widget=forms.CheckboxSelectMultiple,
-        initial=[name for name, _ in MAY if name not in ("sizes", "wheel")],
+        initial=[name for name, _ in MAY if name != "sizes"],
     )
     camber_from = NumberField(label="Camber from, °", required=False, min_value=-12, max_value=12)
     camber_to = NumberField(label="to, °", required=False, min_value=-12, max_value=12)
