@@ -94,7 +94,7 @@ def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]
         "follow_ups": list(order.follow_ups.all()),
         "comeback": getattr(order, "comeback", None) if order.kind == OrderKind.COMEBACK else None,
         "log": list(order.log.all()[:LOG_SHOWN]),
-        "customer_link": request.build_absolute_uri(_customer_path(order)),
+        "customer_link": customer_link(request, order),
     }
 
 
@@ -120,5 +120,6 @@ def _not_due(order: WorkOrder, due: list[Any]) -> list[Any]:
     return [sign for sign in order.torques.select_related("by") if sign.what not in names]
 
 
-def _customer_path(order: WorkOrder) -> str:
-    return reverse("customer_order", args=[order.token])
+def customer_link(request: HttpRequest, order: WorkOrder) -> str:
+    """The whole address of the customer's page, to be sent."""
+    return request.build_absolute_uri(reverse("customer_order", args=[order.token]))

@@ -11,7 +11,7 @@ from shop.cautions import class_caution
 from shop.forms.orders import AuthoriseForm, MoveForm, QuoteForm, line_formset
 from shop.models import Authorisation, Quote, ShopSettings
 from shop.money import totals_of
-from shop.order_page import class_context
+from shop.order_page import class_context, customer_link
 from shop.services.gates import gates_ask
 from shop.services.quotes import authorisation_of, lines_change, quote_authorise, quote_latest
 from shop.services.quotes import quote_send as do_send
@@ -60,7 +60,8 @@ def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(
-                request, f"Quote {quote.number} is frozen. Send the customer their link."
+                request,
+                f"Quote {quote.number} is frozen. The link to send to the customer is below it.",
             )
             return redirect(quote)
     lines = list(order.lines.select_related("part"))
@@ -91,6 +92,7 @@ def quote(request: HttpRequest, pk: int) -> HttpResponse:
         "authorisation": authorisation_of(quote),
         "shop": ShopSettings.load(),
         "is_latest": latest is not None and latest.pk == quote.pk,
+        "customer_link": customer_link(request, quote.order),
     }
     return render_page(request, "shop/quote.html", context)
 

@@ -101,3 +101,12 @@ def test_a_stranger_sees_no_picture(first, writer, client_of, stranger) -> None:
     send(client_of(writer), first, SimpleUploadedFile("photo.png", PNG, "image/png"))
     url = reverse("comeback_photo", args=[Comeback.objects.get().order_id])
     assert stranger.get(url).status_code == 302
+
+
+def test_only_the_manager_is_led_to_what_was_predicted(first, writer, manager, client_of) -> None:
+    send(client_of(writer), first)
+    page = Comeback.objects.get().order.get_absolute_url()
+    predicted = reverse("comeback_list")
+    note = f'<a href="{predicted}">Beside what was predicted</a>'
+    assert note in client_of(manager).get(page).content.decode()
+    assert note not in client_of(writer).get(page).content.decode()

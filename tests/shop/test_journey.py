@@ -94,6 +94,8 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
     assert "street class" in quote.class_caution
     order.refresh_from_db()
     assert order.state == State.QUOTED
+    address = reverse("customer_order", args=[order.token])
+    assert f"http://testserver{address}" in desk.get(quote.get_absolute_url()).content.decode()
 
     # The customer reads it on the link and authorises it.
     customer = Client()
