@@ -140,6 +140,16 @@ def _before_the_quote(
     order: WorkOrder, verdicts: Sequence[GateVerdict], has_lines: bool
 ) -> NextAct:
     if not has_lines:
+        unknown = next(
+            (v for v in verdicts if v.answer.result == "not checked" and v.answer.action_url), None
+        )
+        if unknown:
+            return NextAct(
+                "Choose wheels, tyres and settings and see whether they clear. Then write down the "
+                "work and the parts.",
+                label=unknown.answer.action_label,
+                url=unknown.answer.action_url,
+            )
         return NextAct(
             "Write down the work and the parts.",
             label="Write the lines",

@@ -48,6 +48,12 @@ def test_lines_come_before_the_room_and_the_room_before_the_quote() -> None:
     assert act_of(row, verdict("doubtful", override=object())).label == "Send the quote"
 
 
+def test_room_that_nobody_checked_comes_before_the_lines() -> None:
+    act = act_of(order(state=State.ASKED), verdict("not checked"), has_lines=False)
+    assert act.label == "See the room"
+    assert "Then write down the work" in act.words
+
+
 def test_a_closed_gate_says_whose_turn_it_is() -> None:
     row = order(state=State.AGREED)
     assert act_of(row, verdict("stale")).label == "See the room"
