@@ -14,6 +14,8 @@ from django.conf import settings
 from django.utils.module_loading import import_string
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from django.http import HttpRequest
 
     from shop.languages import Speech
@@ -95,6 +97,15 @@ class Panel:
     anchor: str = ""
 
 
+@dataclass(frozen=True)
+class LineHint:
+    """Something chosen on an order that its lines may have to name. ``price`` is of one, net."""
+
+    words: str
+    quantity: int
+    price: Decimal | None = None
+
+
 def plugged(setting: str) -> Iterator[Callable[..., Any]]:
     """The callables that a setting lists, in its order."""
     for path in getattr(settings, setting, ()):
@@ -130,3 +141,8 @@ def quote_notes(order: WorkOrder) -> list[dict[str, Any]]:
     ``price`` as text, empty where nobody knows it.
     """
     return [note for tell in plugged("QUOTE_NOTES") for note in tell(order)]
+
+
+def line_hints(order: WorkOrder) -> list[LineHint]:
+    """What other apps remind of beside the lines: nothing of it is charged by itself."""
+    return [hint for tell in plugged("LINE_HINTS") for hint in tell(order)]

@@ -264,6 +264,7 @@ PATTERN_PANELS: list[str] = [
     "fitment.mounting_panels.pattern_guides_panel",
 ]
 QUOTE_NOTES: list[str] = ["fitment.quote_notes.ways_notes"]
+LINE_HINTS: list[str] = ["fitment.line_hints.wheel_hints"]
 CUSTOMER_PANELS: list[str] = ["fitment.panels.customer_room_panel"]
 # The spec sheet: what is told in words and tables before the shop's own, and what is drawn after.
 SHEET_SECTIONS: list[str] = [

@@ -237,7 +237,7 @@ class AuthoriseForm(forms.Form):
             )
         else:
             del self.fields["signed_warning"]
-        total = f"{quote.total} {quote.currency}".replace(".", speech.language.point)
+        total = speech.money(quote.total, quote.currency)
         agree.label = speech.say(
             "I authorise the work of this letter for {total}, and have read what it says about "
             "class rules"

@@ -12,6 +12,7 @@ from shop.forms.orders import AuthoriseForm, MoveForm, QuoteForm, line_formset
 from shop.models import Authorisation, Quote, ShopSettings
 from shop.money import totals_of
 from shop.order_page import class_context, customer_link
+from shop.plugs import line_hints
 from shop.services.gates import gates_ask
 from shop.services.quotes import authorisation_of, lines_change, quote_authorise, quote_latest
 from shop.services.quotes import quote_send as do_send
@@ -43,6 +44,7 @@ def order_lines(request: HttpRequest, pk: int) -> HttpResponse:
         "shop": shop,
         "refusal": refusal,
         "totals": totals_of(order.lines.all()),
+        "hints": line_hints(order),
     }
     return render_page(request, "shop/order_lines.html", context)
 

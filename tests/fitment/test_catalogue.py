@@ -217,3 +217,18 @@ def test_what_an_order_lacked_leads_back_to_the_order(
     for other in ("", "?order=", "?order=999999", "?order=//elsewhere"):
         answer = browser.post(f"{address}{other}", values)
         assert answer["Location"] == reverse(f"{kind}_list")
+
+
+def test_the_lines_page_reminds_of_the_wheels_that_are_chosen(
+    client_of: Browsers, writer: Any
+) -> None:
+    order, browser = make_order(), client_of(writer)
+    wheel, tyre = make_wheel(price="268"), make_tyre(price=None)
+    lines = reverse("order_lines", args=[order.pk])
+    assert "Chosen for this order" not in browser.get(lines).content.decode()
+    for axle in ("front", "rear"):
+        OrderWheels.objects.create(order=order, axle=axle, wheel=wheel, tyre=tyre)
+    shown = browser.get(lines).content.decode()
+    assert f"4 × {wheel}, €268.00 each" in shown
+    assert f"4 × {tyre}, price not on record" in shown
+    assert not order.lines.exists()
