@@ -361,6 +361,6 @@ class PlanForm(TypedForm):
             mine_rolled = bool(self.cleaned_data.get(f"{axle}_rolled_lips"))
             if rolled != mine_rolled:
                 label = str(self.fields[f"{axle}_rolled_lips"].label)
-                words = {True: "rolled", False: "as they are"}
-                self.theirs.append((label, words[rolled], words[mine_rolled]))
+                said = {True: "rolled", False: "as they are"}
+                self.theirs.append((label, said[rolled], said[mine_rolled]))
             self.put(f"{axle}_version", str(plan.version if plan else 0))

@@ -50,6 +50,7 @@ from fitment.engine.ways import (
     BEYOND,
     CAMBER_LIMIT,
     GOOD,
+    NO_ROOM,
     NOT_LOOKED_AT,
     ON_STOPS,
     OUT_OF_REACH,
@@ -67,6 +68,8 @@ PER_CORNER = 1 << 16
 ROUGH_MM = 1.5
 #: The doubt of a like moment is at least so much of the one that was found.
 LIKE = 0.92
+#: Rolling lips has to make more room than this at the tightest place, mm.
+LEAST_ROOM_MM = 0.05
 #: Code of a candidate whose reason is counted already, or that has none.
 UNTOLD = -1
 
@@ -209,6 +212,7 @@ class Candidates:
         for row in range(self.shape[0]):
             self._look(row, np.arange(self.shape[1]))
         self._drop_unseen_inside()
+        self._drop_rolled_for_nothing()
         if self.within.budget is not None:
             dear = np.isfinite(self.price) & (self.price > float(self.within.budget))
             self._drop(dear & (self.margin > 0), (BUDGET, ""))
@@ -263,6 +267,20 @@ class Candidates:
                     which[row] = (place == at) & (self.margin[row] > 0)
                     self._drop(which, (UNMEASURED, stand.weighed.places[at]))
 
+    def _drop_rolled_for_nothing(self) -> None:
+        """Lips rolled where something else is as near: bodywork has to make room to be offered."""
+        bare = [replace(change, price=None, rolled_lips=False) for change in self.changes]
+        for row, change in enumerate(self.changes):
+            before = bare.index(bare[row])  # the same without rolling stands before it
+            if not change.rolled_lips or before == row:
+                continue
+            none = np.zeros(self.shape, bool)
+            more = np.maximum(
+                self.slack[row] - self.slack[before], self.margin[row] - self.margin[before]
+            )
+            none[row] = (more <= LEAST_ROOM_MM) & (self.margin[row] > 0)
+            self._drop(none, (NO_ROOM, ""))
+
     # -- looking closer ------------------------------------------------------------------
 
     def follow(self, keys: Iterable[int], *, for_room: bool = False) -> None:
@@ -293,13 +311,18 @@ class Candidates:
                 parts = [judge(stand, wheel, tyre) for stand in self.stands[row]]
             except Unreachable:
                 parts = [Judged(UNMEASURED, -np.inf, "a pose beyond the linkage")]
-            self._learn(kind_of(wheel, tyre), parts)
+            self._learn(self._kind(row, fit), parts)
             verdict = worst(part.verdict for part in parts)
             least = min(parts, key=lambda part: part.slack_mm)
             decides = next(part for part in parts if part.verdict == verdict)
             self.verdicts[key] = Judged(verdict, least.slack_mm, decides.place)
             self.tell()
         return self.verdicts[key]
+
+    def _kind(self, row: int, fit: int) -> tuple[object, ...]:
+        """What candidates have in common whose doubts are alike."""
+        rolled = any(stand.setting.corner.planned.rolled_lips for stand in self.stands[row])
+        return rolled, *kind_of(*self.combos.at(fit))
 
     def _learn(self, kind: tuple[object, ...], parts: list[Judged]) -> None:
         """Keep what was found of doubts, for candidates whose tightest moments are alike."""
@@ -312,7 +335,7 @@ class Candidates:
     def may_clear(self, key: int) -> bool:
         """Whether the doubts of candidates like this one leave hope; else it is ruled out."""
         row, fit = divmod(key, self.shape[1])
-        kind = kind_of(*self.combos.at(fit))
+        kind = self._kind(row, fit)
         for index, stand in enumerate(self.stands[row]):
             for at, gap in enumerate(stand.weighed.gaps[fit]):
                 moment = stand.weighed.moments[fit, at]

@@ -27,16 +27,17 @@ from fitment.engine.mounted import BadSection, mounted
 from fitment.engine.pooling import SAME_RIM_IN
 
 #: Kinds of change, in the order in which words tell them.
-MEANS, CAMBER, HEIGHT, PACKER, SPACER, TYRE, WHEEL = (
+MEANS, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL = (
     "means",
     "camber",
     "height",
     "packer",
+    "lips",
     "spacer",
     "tyre",
     "wheel",
 )
-KINDS = (MEANS, CAMBER, HEIGHT, PACKER, SPACER, TYRE, WHEEL)
+KINDS = (MEANS, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL)
 
 NOTHING = Decimal(0)
 
@@ -46,7 +47,8 @@ class Weights:
     """How large a change is felt to be: invented, in units of one camber bolt moved.
 
     Having to buy something weighs more than turning something; a size of tyre more than a
-    spacer. Per millimetre or degree where a name says so.
+    spacer, and bodywork, which nobody takes back, more than a tyre. Per millimetre or degree
+    where a name says so.
     """
 
     means: float = 1.0
@@ -56,6 +58,7 @@ class Weights:
     height_per_mm: float = 0.1
     packer: float = 1.0
     packer_per_mm: float = 0.05
+    lips: float = 3.0
     spacer: float = 0.5
     spacer_per_mm: float = 0.1
     tyre: float = 2.0
@@ -69,6 +72,7 @@ class SettingChange:
     """What differs from the planned setting; None leaves a thing as it is.
 
     ``price`` is of the parts that it takes; camber needs means, its own or the planned ones.
+    ``rolled_lips``: fender lips are folded flat.
     """
 
     camber_by: str | None = None
@@ -76,6 +80,7 @@ class SettingChange:
     ride_height_mm: float | None = None
     bump_stop_mm: float | None = None
     price: Decimal | None = NOTHING
+    rolled_lips: bool = False
 
     def made_to(self, planned: Planned) -> Planned:
         """A plan with this change."""
@@ -89,6 +94,7 @@ class SettingChange:
             adjusters=adjusters,
             camber_by=planned.camber_by if self.camber_by is None else self.camber_by,
             camber_deg=planned.camber_deg if self.camber_deg is None else self.camber_deg,
+            rolled_lips=planned.rolled_lips or self.rolled_lips,
         )
 
     def kinds(self, planned: Planned) -> frozenset[str]:
@@ -99,6 +105,7 @@ class SettingChange:
             (CAMBER, planned.camber_deg, new.camber_deg),
             (HEIGHT, planned.adjusters.ride_height_mm, new.adjusters.ride_height_mm),
             (PACKER, planned.adjusters.bump_stop_mm, new.adjusters.bump_stop_mm),
+            (LIPS, planned.rolled_lips, new.rolled_lips),
         )
         return frozenset(kind for kind, before, after in pairs if before != after)
 
@@ -113,6 +120,7 @@ class SettingChange:
             + (CAMBER in kinds) * (weights.camber + weights.camber_per_deg * abs(degrees))
             + (HEIGHT in kinds) * (weights.height + weights.height_per_mm * abs(height))
             + (PACKER in kinds) * (weights.packer + weights.packer_per_mm * abs(packer))
+            + (LIPS in kinds) * weights.lips
         )
 
 
@@ -371,7 +379,7 @@ class Steps:
 
     ``camber_deg`` are targets, ``prices`` of the parts that means, height and packers take:
     by ``means:NAME``, "height" and "packer"; what is not named costs nothing, and None is a price
-    that nobody knows.
+    that nobody knows. ``rolled_lips``: fender lips may be rolled, at a price that nobody knows.
     """
 
     camber_deg: tuple[float, ...] = ()
@@ -379,6 +387,11 @@ class Steps:
     ride_height_mm: tuple[float, ...] = ()
     bump_stop_mm: tuple[float, ...] = ()
     prices: Mapping[str, Decimal | None] = field(default_factory=dict)
+    rolled_lips: bool = False
+
+
+#: Of the settings to try, the share that is tried with rolled lips as well.
+ROLLED_SHARE = 5
 
 
 def means_of(suspension: Suspension) -> tuple[str, ...]:
@@ -410,7 +423,13 @@ def settings_within(
         found.setdefault(_key(new), change)
     weights = Weights()
     ordered = sorted(found.values(), key=lambda change: change.effort(planned, weights))
-    return tuple(ordered[:most])
+    if not steps.rolled_lips or planned.rolled_lips:
+        return tuple(ordered[:most])
+    rolled = ordered[: max(1, most // ROLLED_SHARE)]
+    return (
+        *ordered[: most - len(rolled)],
+        *(replace(change, rolled_lips=True, price=None) for change in rolled),
+    )
 
 
 def _key(planned: Planned) -> tuple[object, ...]:

@@ -30,13 +30,14 @@ LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST = (
 #: Verdicts that count as clearing.
 GOOD = (CLEAR, TIGHT)
 #: Reasons that are counted beside those of ``choices``.
-OUT_OF_REACH, BEYOND, ON_STOPS, CAMBER_LIMIT, TOUCHES, TOO_CLOSE, NOT_LOOKED_AT = (
+OUT_OF_REACH, BEYOND, ON_STOPS, CAMBER_LIMIT, TOUCHES, TOO_CLOSE, NO_ROOM, NOT_LOOKED_AT = (
     "out of reach",
     "beyond the linkage",
     "rests on its stops",
     "target camber",
     "touches",
     "too close to be sure",
+    "makes no room",
     "not looked at",
 )
 

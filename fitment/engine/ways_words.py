@@ -13,6 +13,7 @@ from fitment.engine.choices import (
     CAMBER,
     DIAMETER,
     HEIGHT,
+    LIPS,
     LOAD,
     MEANS,
     NO_SECTION,
@@ -34,6 +35,7 @@ from fitment.engine.ways import (
     LEAST_CHANGE,
     LEAST_COST,
     MOST_ROOM,
+    NO_ROOM,
     NOT_LOOKED_AT,
     ON_STOPS,
     OUT_OF_REACH,
@@ -77,6 +79,7 @@ def way_words(way: Way, planned: Corner, *, names: Names | None = None, decimals
         _camber(way, planned),
         _height(way, planned, decimals),
         _packer(way, planned, decimals),
+        "fender lips rolled" if LIPS in way.changes else "",
         _wheel(way, planned, names),
         _tyre(way, planned, names),
         _spacer(way, planned, decimals),
@@ -219,6 +222,7 @@ _REASONS: dict[str, Callable[[str], str]] = {
     SPEED: lambda what: f"speed symbol {what} is too slow for the car",
     BUDGET: lambda what: "dearer than the budget",
     RULE: lambda what: f"not allowed: {what}",
+    NO_ROOM: lambda what: "rolling the fender lips would make no room",
     NOT_LOOKED_AT: lambda what: "not looked at, since enough was found before them",
 }
 

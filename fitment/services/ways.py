@@ -27,7 +27,7 @@ from .ways_rows import few_of, row_of, ruled_out_rows
 from .ways_space import names_of, question_for
 
 #: What may change beside a check, and how much work that may be.
-MAY = ("means", "spacer", "tyre")
+MAY = ("means", "spacer", "tyre", "lips")
 FEW, MOST_JUDGED = 3, 24
 
 

@@ -7,10 +7,12 @@ from decimal import Decimal
 from typing import Any
 
 from alignment.geometry.model import Planned
+from fitment.engine.choices import LIPS
 from fitment.engine.model import Corner
 from fitment.engine.mounted import mounted
 from fitment.engine.ways import LEAST_COST, MOST_ROOM, WIDEST, RuledOut, Way
 from fitment.engine.ways_words import cautions, room_words, way_words
+from shop.cautions import ROLLING_CAUTION
 
 from .bench import SetUp
 from .ways_parts import failing_words, part_words
@@ -26,7 +28,8 @@ def row_of(way: Way, corners: Mapping[str, Corner], names: Mapping[str, str], se
     planned = next(iter(corners.values()))
     corner = next(iter(way.corners.values()))
     failing = failing_words(way, set_up.axle)
-    said = [*failing, *cautions(way), *part_words(way, corners)]
+    rolling = [ROLLING_CAUTION] if LIPS in way.changes else []
+    said = [*failing, *rolling, *cautions(way), *part_words(way, corners)]
     return {
         "words": way_words(way, planned, names=names, decimals=1),
         "room": room_words(way, decimals=1),

@@ -25,6 +25,7 @@ from fitment.engine.choices import (
 from fitment.engine.designation import BadSize
 from fitment.engine.model import Corner, Duty, Tyre, Wheel
 from fitment.engine.mounted import BadSection
+from fitment.engine.rolling import moves_out_mm
 from fitment.engine.ways import LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST, Question
 from fitment.models import TyreModel, WheelModel
 from shop.models import Part, PartKind
@@ -104,6 +105,8 @@ def _space(
         ride_height_mm=tuple(height + by for by in HIGHER_MM) if "height" in may else (),
         bump_stop_mm=tuple(packer + by for by in PACKERS_MM) if "packer" in may else (),
         prices=means_prices(corners) if "means" in may else {},
+        rolled_lips="lips" in may
+        and any(moves_out_mm(f) > 0 for one in corners.values() for f in one.survey.features),
     )
     found = [choice for row in tyres if (choice := _tyre(row, set_up)) is not None]
     if "sizes" in may:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -10,11 +11,23 @@ import pytest
 from fitment.demo_surveys import STRUT_FRONT
 from fitment.engine import checkfile, defaults
 from fitment.engine.check import run
-from fitment.engine.model import CornerAnswer, PlaceAnswer
+from fitment.engine.choices import (
+    LIPS,
+    SettingChange,
+    Space,
+    Steps,
+    Weights,
+    on_the_plan,
+    settings_within,
+)
+from fitment.engine.model import CONTACT, Check, CornerAnswer, PlaceAnswer
 from fitment.engine.readings import Reading
 from fitment.engine.rolling import moves_out_mm
+from fitment.engine.search import ways
 from fitment.engine.sheet import Sheet
 from fitment.engine.sheet_survey import document_of
+from fitment.engine.ways import GOOD, NO_ROOM, Question, Ways
+from fitment.engine.ways_words import way_words
 
 TURNED_IN_MM = 15.0
 OUT_MM = TURNED_IN_MM - defaults.ROLLED_FLANGE_MM
@@ -30,8 +43,8 @@ def question(*, rolled: bool = False, turned_in: Any = TURNED_IN_MM) -> dict[str
     lip = {"place": LIP, "carried_by": "body", "shape": "edge", "points": points}
     if turned_in is not None:
         lip["turned_in_mm"] = turned_in
-    panel = next(f for f in corner["survey"]["features"] if f["place"] == "inner panel")
-    corner["survey"]["features"] = [lip, panel]
+    others = [f for f in corner["survey"]["features"] if f["place"] not in (LIP, "arch liner")]
+    corner["survey"]["features"] = [lip, *others]
     corner["limits"] = {"bump_mm": 40.0, "droop_mm": 40.0}
     corner["planned"] = {"toe_deg": 0.0} | ({"rolled_lips": True} if rolled else {})
     corner["wheel"] = {"diameter_in": 17, "width_in": 7.5, "offset_mm": 45}
@@ -98,7 +111,8 @@ def test_a_lip_that_hardly_turns_in_gains_nothing_and_the_answer_says_so() -> No
         assert any("rolled" in note for note in rolled.notes)
         assert not any("rolled" in note for note in plain.notes)
     (note,) = answer(rolled=True).notes
-    assert "15 mm" in note and "3 mm" in note
+    assert "15 mm" in note
+    assert "3 mm" in note
 
 
 def test_a_gap_that_was_read_before_the_lip_was_rolled_is_held_against_the_lip_as_it_was() -> None:
@@ -199,3 +213,67 @@ def test_a_lip_that_is_read_again_is_asked_anew_how_far_it_turns_in() -> None:
     turned = lip_of(*edges, Reading("turns_in", {"turns_in_mm": 9.0}, LIP))
     assert len(turned["points"]) == 4
     assert turned["turned_in_mm"] == 9.0
+
+
+# --- As a way to clear --------------------------------------------------------------------
+
+
+def search_of(*, nearer_mm: float = 0.0, panel_in_the_way: bool = False) -> Ways:
+    """What is found for the level wheel where only settings may change."""
+    document = question()
+    corner = document["corners"]["LF"]
+    lip, panel = corner["survey"]["features"][:2]
+    for point in lip["points"]:
+        point["axial_mm"] -= nearer_mm
+    if panel_in_the_way:
+        for point in panel["points"]:
+            point |= {"radius_mm": 280.0, "axial_mm": -140.0}
+    corner["survey"]["open"] = [
+        {"side": side, "from_deg": -180, "to_deg": 180, "beyond_mm": 100}
+        for side in ("inboard", "outboard")
+    ]
+    corner["wheel"] |= {"barrel_mm": 12.0, "spoke_back": [[2, 60], [6, 190]]}
+    check = checkfile.parse(document)
+    asked = check.corners["LF"]
+    steps = Steps(ride_height_mm=(5.0,), rolled_lips=True)
+    wheels, tyres = on_the_plan(asked.wheel, asked.tyre, [], [])
+    settings = settings_within(asked.planned, asked.suspension, steps)
+    assert sum(change.rolled_lips for change in settings) == len(settings) / 2
+    return ways(Question(check.corners, check.duty, Space(settings, wheels, tyres)))
+
+
+def test_where_only_a_lip_is_in_the_way_rolling_it_is_the_way_and_a_check_agrees() -> None:
+    found = search_of(nearer_mm=place(answer(), LIP).clearance_mm + 1.0)
+    assert found.ways
+    assert all(LIPS in way.changes for way in found.ways)
+    way = found.ways[0]
+    assert way.changes == {LIPS}
+    assert way.price is None
+    corner = way.corners["LF"]
+    assert corner.planned.rolled_lips
+    duty = checkfile.parse(question()).duty
+    for rolled, verdicts in ((True, GOOD), (False, (CONTACT,))):
+        planned = replace(corner.planned, rolled_lips=rolled)
+        check = Check("", duty, {"LF": replace(corner, planned=planned)})
+        assert run(check).verdict in verdicts
+    assert way_words(way, replace(corner, planned=replace(corner.planned, rolled_lips=False))) == (
+        "Fender lips rolled"
+    )
+
+
+def test_where_a_lip_is_far_or_something_else_is_in_the_way_rolling_is_not_offered() -> None:
+    far = search_of(nearer_mm=-60.0)
+    assert far.ways
+    assert not any(LIPS in way.changes for way in far.ways)
+    assert NO_ROOM in {one.reason for one in far.ruled_out}
+    assert search_of(panel_in_the_way=True).ways == ()
+
+
+def test_lips_that_are_planned_to_be_rolled_are_not_rolled_again() -> None:
+    asked = checkfile.parse(question(rolled=True)).corners["LF"]
+    changes = settings_within(asked.planned, asked.suspension, Steps(rolled_lips=True))
+    assert not any(change.rolled_lips for change in changes)
+    assert SettingChange(rolled_lips=True).kinds(asked.planned) == frozenset()
+    plain = checkfile.parse(question()).corners["LF"].planned
+    assert SettingChange(rolled_lips=True).kinds(plain) == {LIPS}
+    assert SettingChange(rolled_lips=True).effort(plain, Weights()) == Weights().lips

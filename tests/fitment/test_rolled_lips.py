@@ -24,7 +24,9 @@ from tests.fitment.test_surveys import send, typed
 
 pytestmark = pytest.mark.django_db
 Browsers = Callable[[Any], Client]
-TURNED_IN_MM = 15.0
+TURNED_IN_MM = 20.0
+#: Nearer than surveyed by so much, the lip is what the tyre meets.
+NEARER_MM = 14.0
 
 
 def order_with_lips(turned_in: float | None = TURNED_IN_MM) -> Any:
@@ -35,6 +37,16 @@ def order_with_lips(turned_in: float | None = TURNED_IN_MM) -> Any:
     for corner in ("LF", "RF"):
         make_survey(pattern, corner, document=document)
     return make_ready_order(pattern=pattern)
+
+
+def rubbing(turned_in: float | None) -> Any:
+    """The same car with its lip nearer, so that the tyre meets it."""
+    order = order_with_lips(turned_in)
+    for survey in CornerSurvey.objects.filter(pattern=order.vehicle.pattern):
+        for point in survey.document["survey"]["features"][0]["points"]:
+            point["radius_mm"] -= NEARER_MM
+        survey.save()
+    return order
 
 
 def plan_with(browser: Client, order: Any, **more: str) -> Any:
@@ -77,7 +89,7 @@ def test_rolled_lips_on_the_plan_enter_the_check_and_make_an_older_one_stale(
     assert 5.0 < lip_of(again) - lip_of(first) <= TURNED_IN_MM - 3.0 + 0.1
     text = browser.get(reverse("room", args=[order.pk])).content.decode()
     assert ROLLING_CAUTION in text
-    assert "Judged with the fender lip rolled: it turns in by 15 mm" in text
+    assert "Judged with the fender lip rolled: it turns in by 20 mm" in text
     assert "Rolled lip: ±2 mm" in text
     form = browser.get(reverse("plan_edit", args=[order.pk])).content.decode()
     (tick,) = re.findall(r"<input[^>]*front_rolled_lips[^>]*>", form)
@@ -151,3 +163,19 @@ def test_the_survey_form_keeps_how_far_a_lip_turns_in(client_of: Browsers, techn
     wrong = send(browser, pattern, given(55))
     assert wrong.status_code == 200
     assert "0.5 to 40 mm" in wrong.content.decode()
+
+
+def test_ways_beside_a_check_offer_to_roll_the_lip_with_its_caution(writer: Any) -> None:
+    order = rubbing(turned_in=TURNED_IN_MM)
+    check = check_run(order=order, by=writer)
+    assert check.answer["corners"]["LF"]["places"][0]["place"] == "fender lip"
+    (way,) = [way for way in check.ways["LF"]["found"] if way["changes"] == ["lips"]]
+    assert way["words"] == "Fender lips rolled"
+    assert ROLLING_CAUTION in way["cautions"]
+    assert way["price"] is None
+    order.planned_settings.update(rolled_lips=True)
+    again = check_run(order=order, by=writer)
+    assert again.result == way["verdict"]
+    plain = rubbing(turned_in=None)
+    ways = check_run(order=plain, by=writer).ways["LF"]["found"]
+    assert not any("lips" in way["changes"] for way in ways)
