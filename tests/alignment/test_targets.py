@@ -143,6 +143,7 @@ def test_one_press_plans_an_order_from_a_sheet(client_of: Any, writer: Any) -> N
     assert order.target.sheet == sheet
     assert "shop&#x27;s targets, version 1" in answer.content.decode()
     assert "not in the plan yet" not in answer.content.decode()
+    assert f'<option value="{sheet.pk}" selected>' in answer.content.decode()
     assert LogEntry.objects.filter(order=order, what="Planned from a target sheet").exists()
 
 

@@ -105,6 +105,7 @@ def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
     link = client.get(reverse("customer_order", args=[order.token])).content.decode()
     assert "A bump packer of 15 mm" in link
     assert check.sentence in link
+    assert link.index('href="#room"') < link.index('name="agree"') < link.index('id="room"')
     send = reverse("customer_authorise", args=[order.token])
     values = {"name": "Ilka Brandvold", "amount": str(quote.total), "agree": "on"}
     client.post(send, values)
