@@ -107,7 +107,10 @@ class PlanForm(TypedForm):
 
     def _add_axle(self, axle: str) -> None:
         where = str(PlanAxle(axle).label).lower()
-        means = [("", "Not set by camber"), *((word, label) for word, label, _ in MEANS)]
+        means = [
+            ("", "Nothing: camber is left as it comes"),
+            *((word, label) for word, label, _ in MEANS),
+        ]
         plan = self.plans.get(axle)
         by = plan.camber_by if plan else ""
         if by and not by.startswith(ROD_PREFIX) and by not in dict(means):

@@ -54,7 +54,7 @@ WORDS: Mapping[str, str] = {
     "Tax {rate} %": "Steuer {rate} %",
     "Total": "Summe",
     "What the checks say.": "Was die Prüfungen ergeben.",
-    "What does not pass": "Was nicht besteht",
+    "What does not pass or is still open": "Was nicht besteht oder noch offen ist",
     "Check": "Prüfung",
     "Found": "Gefunden",
     "Asked, and by whom": "Gefordert, und von wem",
