@@ -23,9 +23,11 @@ def feature(
     surface: str = "hard",
     half: float = 0.0,
     sigma: float = 2.0,
+    turned_in: float | None = None,
 ) -> Document:
     """A place from rows of clock angle, radius and axial."""
-    return {
+    lip = {} if turned_in is None else {"turned_in_mm": turned_in}
+    return lip | {
         "place": place,
         "carried_by": carried_by,
         "shape": shape,
@@ -128,6 +130,7 @@ STRUT_REAR: Document = {
                 [(-75, 372, 84), (-45, 366, 96), (0, 362, 101), (45, 366, 97), (75, 373, 86)],
                 half=2.0,
                 sigma=1.5,
+                turned_in=14.0,
             ),
             feature(
                 "inner panel",

@@ -18,7 +18,8 @@ from fitment.quote_notes import ways_notes
 from fitment.services.checks import check_run, check_state
 from shop.cautions import CUSTOMER, ROLLING_CAUTION, TECHNICIAN, cautions_for, job_of
 from shop.languages import LANGUAGES, Speech
-from tests.factories import make_pattern
+from shop.services.quotes import quote_send
+from tests.factories import make_line, make_pattern
 from tests.fitment.factories import make_ready_order, make_survey
 from tests.fitment.test_surveys import send, typed
 
@@ -113,6 +114,15 @@ def test_job_and_quote_tell_of_rolled_lips(client_of: Browsers, writer: Any) -> 
     (note,) = ways_notes(order)
     assert note["rolled"]
     assert note["rows"][0]["words"].endswith("fender lips rolled")
+    make_line(order)
+    order.customer.language = "de"
+    order.customer.save()
+    check_run(order=order, by=writer)
+    quote = quote_send(order=order, by=writer)
+    letter = client_of(writer).get(reverse("quote", args=[quote.pk])).content.decode()
+    assert "fender lips rolled" in letter
+    told = "The fender lips of this axle are to be rolled"
+    assert told in letter or "Die Kotflügelkanten dieser Achse sollen gebördelt werden" in letter
 
 
 def test_the_bench_tries_rolled_lips_and_puts_them_on_the_order(
