@@ -139,8 +139,16 @@ def _camber(way: Way, planned: Corner) -> str:
 def _height(way: Way, planned: Corner, decimals: int) -> str:
     if HEIGHT not in way.changes or way.setting.ride_height_mm is None:
         return ""
-    by = way.setting.ride_height_mm - planned.planned.adjusters.ride_height_mm
-    return f"{_mm(abs(by), decimals)} {'higher' if by > 0 else 'lower'}"
+    now, new = planned.planned.adjusters.ride_height_mm, way.setting.ride_height_mm
+    before = _mm(abs(now), decimals) if now * new > 0 else _stand(now, decimals)
+    return f"{_stand(new, decimals)} in place of {before}"
+
+
+def _stand(height: float, decimals: int) -> str:
+    """How a car stands against its survey."""
+    if abs(height) < 0.005:
+        return "height as surveyed"
+    return f"{'raised' if height > 0 else 'lowered'} {_mm(abs(height), decimals)}"
 
 
 def _packer(way: Way, planned: Corner, decimals: int) -> str:
