@@ -16,6 +16,7 @@ from alignment.geometry.frames import Array
 from fitment.engine import defaults
 from fitment.engine.doubt import Doubts
 from fitment.engine.model import Corner, DoubtPart, Duty, GapReading, PoseAt, Present
+from fitment.engine.rolling import is_rolled
 from fitment.engine.room import Room, Spots
 from fitment.engine.section import Section, section_of
 from fitment.engine.setting import Setting, setting_of
@@ -61,7 +62,19 @@ def shifts(corner: Corner, duty: Duty) -> dict[int, Shift]:
     for reading in present.gaps:
         index = places.index(reading.place)
         found.setdefault(index, []).append((reading, predicted_gap(setting, index, reading)))
-    return {index: _shift(index, rows) for index, rows in found.items()}
+    return {index: _believed(corner, present, _shift(index, rows)) for index, rows in found.items()}
+
+
+def _believed(corner: Corner, present: Present, shift: Shift) -> Shift:
+    """The shift as far as it still holds once a lip is rolled.
+
+    Room that was read at a lip may have been read after it was rolled, and is not counted twice;
+    room that was missing there is missing still.
+    """
+    rolled = is_rolled(corner.survey.features[shift.feature], corner.planned)
+    if not rolled or present.planned.rolled_lips:
+        return shift
+    return replace(shift, by_mm=min(shift.by_mm, 0.0))
 
 
 def present_setting(corner: Corner, present: Present, duty: Duty) -> Setting:
