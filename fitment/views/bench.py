@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
+from alignment.axles import PlanAxle
 from fitment.bench import bench_of, bench_page, orders_for
 from fitment.services.bench import bench_put
 from fitment.services.car import Car, car_of_order, car_of_pattern
@@ -77,8 +78,13 @@ def _put(request: HttpRequest, order: WorkOrder, car: Car) -> HttpResponse:
         except Refused as refused:
             form.add_error(refused.field or None, refused.reason)
         else:
+            axle = form.set_up.axle
+            other = PlanAxle.REAR if axle == PlanAxle.FRONT else PlanAxle.FRONT
             messages.success(
-                request, "Wheels and planned settings are those of the bench. Check the room next."
+                request,
+                f"Wheels and planned settings of the {axle} axle are on the order. "
+                f"The {other.value} axle stays as it was: see whether they still go together, "
+                "then check the room.",
             )
             return redirect("room", pk=order.pk)
     return render_page(request, PAGE, bench_page(on_the_bench, path), status=422)
