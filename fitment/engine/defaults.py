@@ -126,7 +126,6 @@ SIGMAS: tuple[DefaultSigma, ...] = (
     OFFSET,
     CAMBER,
     TOE,
-    ROLLED_LIP,
 )
 
 GAP_READING = DefaultSigma("gap reading", 1.5, "mm", "wedge or clay at a tapped spot")
