@@ -11,6 +11,7 @@ cheap, so of them only the turn about the steering axis is fitted.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Protocol
 
 import numpy as np
@@ -128,9 +129,8 @@ def hub_map(
     if rods and poses.tubes is not None:
         values.append(poses.tubes[:, list(rods)].reshape(len(poses.hub), -1))
     table = np.concatenate(values, axis=1).reshape(len(travel), len(steer), -1)
-    return FittedHub(
-        travel_span, steer_span, np.einsum("ti,sj,ijk->tsk", to_travel, to_steer, table)
-    )
+    weights = np.einsum("sj,tjk->tsk", to_steer, np.tensordot(to_travel, table, 1))
+    return FittedHub(travel_span, steer_span, weights)
 
 
 def with_rods(poses: HubPoses, rods: tuple[int, ...]) -> HubPoses:
@@ -144,9 +144,15 @@ def _nodes(span: tuple[float, float], count: int) -> tuple[Array, Array]:
     low, high = span
     if high - low < 1e-12:
         return np.array([low]), np.eye(1)
-    x = chebyshev.chebpts1(count)
-    weights = np.asarray(np.linalg.inv(chebyshev.chebvander(x, count - 1)), float)
+    x, weights = _unit_nodes(count)
     return low + (x + 1) / 2 * (high - low), weights
+
+
+@cache
+def _unit_nodes(count: int) -> tuple[Array, Array]:
+    """The same of -1 to 1; not to be written to."""
+    x = chebyshev.chebpts1(count)
+    return x, np.asarray(np.linalg.inv(chebyshev.chebvander(x, count - 1)), float)
 
 
 def _basis(at: Array, span: tuple[float, float], count: int) -> Array:

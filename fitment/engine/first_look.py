@@ -139,9 +139,9 @@ def _passes(room: Room, grid: Grid) -> bool:
 def _grids(sweeps: Mapping[int, FeatureSweep], coarse: Section) -> list[Grid]:
     """Grids of some features, with distances that are exact where they could be a hollow's.
 
-    Elsewhere they are no more than the distance. A box round the whole wheel is nearer than the
-    wheel: points that are further from it than a hollow may lie above the least distance need
-    no closer look.
+    Elsewhere they are no more than the distance. A box round the whole wheel, its corners cut,
+    is nearer than the wheel: points that are further from it than a hollow may lie above the
+    least distance need no closer look.
     """
     seen, shapes = [], []
     for sweep in sweeps.values():
@@ -154,8 +154,13 @@ def _grids(sweeps: Mapping[int, FeatureSweep], coarse: Section) -> list[Grid]:
     sizes = [math.prod(shape) for shape in shapes]
     first = np.cumsum([0, *sizes[:-1]])
     low, high, top = coarse.box
-    out = np.maximum(np.maximum(low - axial, axial - high), 0.0)
-    gaps = np.sqrt(out * out + np.maximum(radius - top, 0.0) ** 2)
+    gaps = np.maximum(low - axial, axial - high)
+    np.maximum(gaps, 0.0, out=gaps)
+    gaps *= gaps
+    above = np.maximum(radius - top, 0.0)
+    above *= above
+    gaps += above
+    np.sqrt(gaps, out=gaps)
     nearest = [
         begin + np.argpartition(gaps[begin : begin + size], min(FIRST, size - 1))[:FIRST]
         for begin, size in zip(first, sizes, strict=True)
@@ -165,6 +170,8 @@ def _grids(sweeps: Mapping[int, FeatureSweep], coarse: Section) -> list[Grid]:
     least = np.minimum.reduceat(coarse.distance(axial[some], radius[some]), starts)
     reach = np.repeat(np.maximum(least + HOLLOW_MM + 2 * COARSE_ERROR_MM, 0.0), sizes)
     look = np.flatnonzero(gaps <= reach)
+    gaps[look] = np.maximum(gaps[look], coarse.past_corners(axial[look], radius[look]))
+    look = look[gaps[look] <= reach[look]]
     gaps[look] = coarse.distance(axial[look], radius[look])
     return [
         Grid(index, sweep, gaps[begin : begin + size].reshape(shape))

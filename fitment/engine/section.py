@@ -68,8 +68,15 @@ class Section:
     @cached_property
     def box(self) -> tuple[float, float, float]:
         """Least and greatest axial and greatest radius of the solid, mm."""
-        ends = np.concatenate([self.start, self.end])
-        return float(ends[:, 0].min()), float(ends[:, 0].max()), float(ends[:, 1].max())
+        a, r = np.concatenate([self.start, self.end]).T
+        return float(a.min()), float(a.max()), float(r.max())
+
+    def past_corners(self, axial: Array, radius: Array) -> Array:
+        """Distance (n,) of points past the slanting lines that cut the corners of the box."""
+        a, r = np.concatenate([self.start, self.end]).T
+        outboard, inboard = (r + a).max(), (r - a).max()
+        past = np.maximum(radius + axial - outboard, radius - axial - inboard)
+        return np.asarray(past * np.sqrt(0.5), float)
 
     @cached_property
     def boundary(self) -> Boundary:
