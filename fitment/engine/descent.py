@@ -160,11 +160,8 @@ def _ahead(
     share = np.divide(room_left, way, out=np.ones_like(way), where=np.abs(way) > SAME_PLACE)
     longest = np.minimum(1.0, share.min(axis=1))
     trial = spots.place[:, None] + (longest[:, None] * WAYS)[..., None] * way[:, None]
-    count = len(WAYS)
-    asked = Spots(
-        np.repeat(spots.which, count), trial.reshape(-1, 3), np.repeat(spots.loaded, count)
-    )
-    gaps = clearance_at(room, section, asked).reshape(-1, count)
+    asked = Spots.of_places(spots.which, trial, spots.loaded)
+    gaps = clearance_at(room, section, asked).reshape(-1, len(WAYS))
     best, rows = np.argmin(gaps, axis=1), np.arange(len(way))
     return trial[rows, best], gaps[rows, best]
 

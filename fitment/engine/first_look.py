@@ -51,6 +51,11 @@ class Grid:
         share = np.linspace(0.0, 1.0, heights) if heights > 1 else np.zeros(1)
         return np.radians(self.sweep.steer_deg), share, self.sweep.along
 
+    @property
+    def is_deep(self) -> bool:
+        """Whether it lies so near or so deep that it is looked at again at closer samples."""
+        return float(self.gaps.min()) < RIDGE_MM
+
     def hollows(self) -> Hollows:
         """Points that could lead to the tightest moment."""
         hollow = self.gaps <= self.gaps.min() + HOLLOW_MM + 2 * COARSE_ERROR_MM
@@ -76,7 +81,7 @@ def first_look(room: Room, coarse: Section) -> tuple[Hollows, list[Grid]]:
     grids = _grids(dict(enumerate(room.sweeps)), coarse)
     parts = {grid.index: grid.hollows() for grid in grids}
     # Deep inside, the grid is too wide for ridges: look again at closer samples.
-    deep = [grid for grid in grids if grid.gaps.min() < RIDGE_MM and _passes(room, grid)]
+    deep = [grid for grid in grids if grid.is_deep and _passes(room, grid)]
     if deep:
         along: list[Array | None] = [None] * len(grids)
         for grid in deep:
@@ -93,13 +98,13 @@ def hidden(room: Room, section: Section, grids: Sequence[Grid], least: Array) ->
     """Hollows where an edge overlaps between two samples, or more than the ``least`` (n,) so far.
 
     None where there are none. In the open a straight edge has one nearest place, which the
-    hollows lead to; inside it may pass through something thin. What was found nearer than
-    RIDGE_MM already is left to the search along ridges.
+    hollows lead to; inside it may pass through something thin. Grids that were looked at again
+    at closer samples are left out.
     """
     parts = []
     for grid in grids:
         found = float(least[grid.index])
-        if not (_passes(room, grid) and RIDGE_MM <= found < HIDING_MM):
+        if grid.is_deep or found >= HIDING_MM or not _passes(room, grid):
             continue
         lower = min(found, 0.0) - HIDDEN_MM
         along = grid.sweep.along

@@ -22,7 +22,7 @@ from fitment.engine.section import Section
 #: so near a solid its outline's corners show, and clearance has ridges like inside.
 RIDGE_MM = 1.0
 #: Hollows of a feature that are followed so.
-RIDGES = 4
+RIDGES = 6
 #: Longest stretches of an edge that are looked at first, and half of the shortest, mm.
 STRETCH_MM, SHORT_MM = 16.0, 0.02
 #: Parts into which a stretch is cut that may hold something deeper.
@@ -104,12 +104,12 @@ def _followed(
         around = np.concatenate([np.zeros((1, 3)), around])
         low, high = start.low[active, None], start.high[active, None]
         poses = np.clip(place[active, None] + unit[:, None] * around, low, high)
-        shared = room.poses(_spots(which[active], poses, loaded[active]))
+        shared = room.poses(Spots.of_places(which[active], poses, loaded[active]))
         for window in windows:
             tried = np.repeat(poses[:, :, None], len(window), axis=2)
             tried[..., 2] += unit[:, 2, None, None] * window
             tried = np.clip(tried, low[:, None], high[:, None])
-            spots = _spots(which[active], tried, loaded[active])
+            spots = Spots.of_places(which[active], tried, loaded[active])
             pick = np.repeat(np.arange(poses[..., 0].size), len(window))
             gaps = clearance_at(room, section, spots, shared.at(pick)).reshape(tried.shape[:3])
             place_of = np.argmin(gaps, axis=2)[:, :, None]
@@ -135,12 +135,6 @@ def least_of_each(which: Index, value: Array, count: int = 1) -> Index:
     begins = np.flatnonzero(np.diff(which[order], prepend=-1))
     rank = np.arange(len(order)) - np.repeat(begins, np.diff(begins, append=len(order)))
     return order[rank < count]
-
-
-def _spots(which: Index, places: Array, loaded: Flags) -> Spots:
-    """Spots of places (n, ..., 3) of features (n,)."""
-    count = places[0].size // 3
-    return Spots(np.repeat(which, count), places.reshape(-1, 3), np.repeat(loaded, count))
 
 
 def deepest(

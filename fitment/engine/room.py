@@ -56,6 +56,12 @@ class Spots:
         return Spots(self.which[pick], self.place[pick], self.loaded[pick])
 
     @staticmethod
+    def of_places(which: Index, places: Array, loaded: Flags) -> Spots:
+        """Spots at several places (n, ..., 3) of each of some features (n,), in their order."""
+        count = places.size // (3 * max(len(which), 1))
+        return Spots(np.repeat(which, count), places.reshape(-1, 3), np.repeat(loaded, count))
+
+    @staticmethod
     def joined(parts: Sequence[Spots]) -> Spots:
         """All spots of some lists as one."""
         return Spots(
