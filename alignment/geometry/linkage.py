@@ -179,7 +179,7 @@ class Linkage:
         values = dict(adjust)
         for name in free:
             values[name] = np.array(np.broadcast_to(values.get(name, 0.0), len(hub)), float)
-        hold = self._hold(values)
+        hold, accepted = self._hold(values), ACCEPTED_MM
         for _ in range(MAX_ITERATIONS):
             if free:
                 hold = self._hold(values)
@@ -196,10 +196,10 @@ class Linkage:
             for column, name in enumerate(free, start=5):
                 values[name] = values[name] + step[:, column]
             if largest < LAST_STEP_MM:
-                error[:] = 0.0
+                accepted = LAST_STEP_MM
                 break
         pose = Pose(hub, turn)
-        closed = np.max(np.abs(error), axis=1) < ACCEPTED_MM
+        closed = np.max(np.abs(error), axis=1) < accepted
         return pose, values, closed & (_side(slope) == self._sense)
 
     def reach(
