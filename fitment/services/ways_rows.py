@@ -35,6 +35,7 @@ def row_of(way: Way, corners: Mapping[str, Corner], names: Mapping[str, str], se
         "room": room_words(way, decimals=1),
         "caution": " ".join(said),
         "cautions": said,
+        "fails": bool(failing),
         "changes": sorted(way.changes),
         "price": None if way.price is None else str(way.price),
         "effort": round(way.effort, 6),
@@ -68,15 +69,17 @@ def ruled_out_rows(ruled_out: Iterable[RuledOut]) -> list[list[Any]]:
 def few_of(rows: Iterable[Row], aims: Iterable[str], few: int) -> list[Row]:
     """All rows, each once, those marked ``shown`` that are best for an aim or change other things.
 
-    Rows of one step are the best of that step, so the best of all steps is among them.
+    Rows of one step are the best of that step, so the best of all steps is among them. Ways that
+    fail a mounting check stand behind all that fail none.
     """
     once: dict[str, Row] = {}
     for row in rows:
         once.setdefault(repr(sorted(row["put"].items())), {**row, "shown": False, "wins": []})
-    left = sorted(once.values(), key=lambda row: row["effort"])
+    left = sorted(once.values(), key=lambda row: (row.get("fails", False), row["effort"]))
+    hold = [row for row in left if not row.get("fails", False)] or left
     shown: list[Row] = []
     for aim in aims:
-        best = _best(left, aim)
+        best = _best(hold, aim)
         if best is not None:
             best["wins"].append(aim)
             if not best["shown"]:

@@ -277,3 +277,24 @@ def test_few_rows_are_marked_best_first() -> None:
     shown = [r for r in few_of(rows, ("least change", "least cost", "most room"), 5) if r["shown"]]
     assert [r["wins"] for r in shown] == [["least change"], ["least cost"], ["most room"]]
     assert ASKED["wish"] == "clear"
+
+
+def test_ways_that_fail_a_mounting_check_stand_behind_those_that_fail_none() -> None:
+    def row(effort: float, *, fails: bool) -> dict[str, Any]:
+        return {
+            "put": {"n": f"{effort}"},
+            "effort": effort,
+            "slack_mm": 10 - effort,
+            "width_mm": 250,
+            "price": f"{effort}",
+            "changes": [f"{effort}"],
+            "fails": fails,
+        }
+
+    aims = ("least change", "least cost", "most room")
+    first, second = few_of([row(1, fails=True), row(2, fails=False)], aims, 5)
+    assert first["wins"] == list(aims)
+    assert second["shown"]
+    assert second["wins"] == []
+    (alone,) = few_of([row(1, fails=True)], aims, 5)
+    assert alone["wins"] == list(aims)
