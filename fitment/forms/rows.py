@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Mapping
 from typing import Any
 
@@ -13,7 +14,7 @@ Document = dict[str, Any]
 SIDES = ("inboard", "outboard")
 
 
-class WordedRowsField(forms.CharField):
+class WordedRowsField(forms.CharField, ABC):
     """Rows that begin with words and end in numbers; subclasses turn a row into its value."""
 
     def __init__(self, **kwargs: Any) -> None:
@@ -23,8 +24,9 @@ class WordedRowsField(forms.CharField):
         kwargs.setdefault("required", False)
         super().__init__(**kwargs)
 
+    @abstractmethod
     def row(self, line: str) -> Any:
-        raise NotImplementedError
+        """The value of one row. Raises ValueError with what to write instead."""
 
     def clean(self, value: Any) -> Any:
         rows, problems = [], []

@@ -21,8 +21,6 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS, LINKS, STRUT, WISHBONES, Adjusters, Planned
 from alignment.geometry.motion import LinkedMotion, motion_of
 from alignment.geometry.moves import moves_for
-from alignment.geometry.solving import Problem
-from alignment.geometry.steps import solve
 from alignment.geometry.tasks import (
     CAMBER,
     CASTER,
@@ -186,9 +184,8 @@ def test_what_is_said_to_help_does_help(seed: int) -> None:
             rest = tuple(means for means in task.means if means.name != one.adjuster)
             wider = Means(one.adjuster, one.position - 0.05, one.position + 0.05)
             again = Task(task.stood, task.read, task.wanted, (*rest, wider), task.after)
-            found = solve(Problem(LinkedForward(motion), again, answer.offset), again.means)
-            order = [name for name in QUANTITIES if name in task.wanted]
-            assert found.beyond[order.index(missing.quantity)] == 0.0
+            still = moves_for(LinkedForward(motion), again).missing
+            assert missing.quantity not in {gap.quantity for gap in still}
 
 
 @pytest.mark.parametrize("seed", range(30))
