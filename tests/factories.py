@@ -24,8 +24,8 @@ from shop.models import (
     Vehicle,
     WorkOrder,
 )
-from shop.money import totals_of
-from shop.services.quotes import frozen_lines
+from shop.money.amounts import totals_of
+from shop.money.quotes import frozen_lines
 
 _serial = count(1)
 PASSWORD = "a long test password"

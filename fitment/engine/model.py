@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from alignment.geometry.hub_position import Seat
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
-from alignment.geometry.seat import Seat
 from alignment.geometry.units import MM_PER_INCH
 
 CORNERS = ("LF", "RF", "LR", "RR")

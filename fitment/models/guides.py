@@ -8,7 +8,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
-from fitment.engine.guide import AdjusterAsked, Row
+from fitment.engine.mounting.guide import AdjusterAsked, Row
 
 if TYPE_CHECKING:
     from shop.models import User

@@ -65,7 +65,7 @@ class SurveySession(models.Model):
 class SurveyReading(models.Model):
     """One reading as it was taken. ``values`` are as typed; one taken back is struck, not gone.
 
-    ``form`` is a name of ``fitment.engine.reading_forms.FORMS``, ``pose`` one of its poses;
+    ``form`` is a name of ``fitment.engine.survey.reading_forms.FORMS``, ``pose`` one of its poses;
     ``expected_mm`` what the model said of a gap before it was read; ``read_by`` who took it where
     it came with a file, and ``by`` only brought it in.
     """

@@ -29,10 +29,10 @@ from shop.models import (
     WaitingFor,
     WorkOrder,
 )
-from shop.money import totals_of
-from shop.services.orders import order_number_next
-from shop.services.quotes import frozen_lines
-from shop.torques import torques_due
+from shop.money.amounts import totals_of
+from shop.money.quotes import frozen_lines
+from shop.orders.services import order_number_next
+from shop.orders.torques import torques_due
 
 Stage = dict[str, Any]
 

@@ -11,12 +11,12 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
-from .classes import ClassRecord
-from .people import Customer, User
-from .vehicles import Axle, Part, Vehicle
+from shop.models.classes import ClassRecord
+from shop.models.people import Customer, User
+from shop.models.vehicles import Axle, Part, Vehicle
 
 if TYPE_CHECKING:
-    from shop.money import Totals
+    from shop.money.amounts import Totals
 
 
 class OrderKind(models.TextChoices):
@@ -67,8 +67,8 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
 
     def for_list(self) -> WorkOrderQuerySet:
         """With all that a row of a list shows: no query per row follows."""
-        from .bookings import Booking
-        from .work import RoadTest
+        from shop.models.bookings import Booking
+        from shop.models.work import RoadTest
 
         return self.select_related("customer", "vehicle").annotate(
             next_start=models.Subquery(
@@ -99,7 +99,7 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
 class WorkOrder(models.Model):
     """One job on one car, from the wish to the hand-over.
 
-    Its ``state`` changes only through :func:`shop.services.orders.order_move`.
+    Its ``state`` changes only through :func:`shop.orders.services.order_move`.
     """
 
     number = models.CharField(max_length=12, unique=True, editable=False)
@@ -200,7 +200,7 @@ class WorkOrder(models.Model):
 
     @property
     def totals(self) -> Totals:
-        from shop.money import totals_of
+        from shop.money.amounts import totals_of
 
         return totals_of(self.lines.all())
 
@@ -255,7 +255,7 @@ class Line(models.Model):
 
     @property
     def net(self) -> Decimal:
-        from shop.money import line_net
+        from shop.money.amounts import line_net
 
         return line_net(self)
 

@@ -9,13 +9,12 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 
-from shop.vin import vin_warning
-
-from .mounting import MountingNeeds
-from .people import Customer
+from shop.models.mounting import MountingNeeds
+from shop.models.people import Customer
+from shop.people.vin import vin_warning
 
 if TYPE_CHECKING:
-    from .people import User
+    from shop.models.people import User
 
 
 class PatternQuerySet(models.QuerySet["Pattern"]):

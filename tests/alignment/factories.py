@@ -17,7 +17,7 @@ from alignment.models import (
     Stage,
     TargetSheet,
 )
-from alignment.services.targets import Figure, target_save
+from alignment.targets.services import Figure, target_save
 from shop.models import WorkOrder
 from tests.factories import make_order, make_pattern, make_user
 

@@ -11,10 +11,10 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from alignment.adjustments.services import CornerMoves, order_moves
 from alignment.geometry import units
-from alignment.geometry.tasks import TOE_LINK
+from alignment.geometry.adjustment_problem import TOE_LINK
 from alignment.models import AdjusterPosition, RackVisit
-from alignment.services.moves import CornerMoves, order_moves
 from shop.models import Pattern, WorkOrder
 from tests.alignment.factories import make_visit
 from tests.factories import make_line, make_order, make_part, make_vehicle

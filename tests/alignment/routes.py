@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from alignment.column_maps import ColumnMap
+from alignment.models.import_layouts import ColumnMap
 from tests.alignment.factories import make_target, make_visit
 from tests.factories import make_order, make_pattern
 from tests.walk import STAFF, TECHNICIAN, Route

@@ -10,15 +10,15 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from alignment.geometry.moves import MOVES_VERSION
-from alignment.geometry.tasks import CAMBER, TOE, TOE_LINK
+from alignment.adjustments.accept import CHANGED, moves_accept, versions_of
+from alignment.adjustments.page import moves_page, taken_of
+from alignment.adjustments.prediction_review import ACCEPTED, RECORDED
+from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK
+from alignment.geometry.adjustments import MOVES_VERSION
 from alignment.models import AcceptedMoves, PlannedSetting, RackVisit
-from alignment.moves_page import moves_page, taken_of
-from alignment.services.accepting import CHANGED, moves_accept, versions_of
-from alignment.services.followed import ACCEPTED, RECORDED
-from alignment.visit_questions import questions_about_visit
+from alignment.visits.questions import questions_about_visit
 from shop.models import LogEntry, WorkOrder
-from shop.services.refusals import Refused
+from shop.orders.refusals import Refused
 from tests.alignment.factories import make_visit
 from tests.alignment.moves_orders import an_order, at, stand, text_of
 from tests.factories import make_line, make_part

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from alignment.limits_page import beyond_limits, maker_sheet
+from alignment.visits.legal_limits_page import beyond_limits, maker_sheet
 from shop.models import WorkOrder
 from tests.alignment.factories import make_target, make_visit
 from tests.factories import make_order, make_pattern, make_vehicle

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
-import alignment.demo
-import fitment.demo
+import alignment.demo.build
+import fitment.demo.build
 import shop.demo
-from alignment.moves_page import CornerPage, moves_page
+from alignment.adjustments.page import CornerPage, moves_page
 from tests.alignment.factories import make_visit
 from tests.alignment.moves_orders import text_of
 
@@ -18,7 +18,7 @@ pytestmark = pytest.mark.django_db
 
 def test_the_demo_shows_room_by_means_a_links_length_and_what_would_help(client_of: Any) -> None:
     stage: dict[str, Any] = {"password": "a sentence only tests use"}
-    for module in (shop.demo, alignment.demo, fitment.demo):
+    for module in (shop.demo, alignment.demo.build, fitment.demo.build):
         module.build(stage)
     client = client_of(stage["users"]["technician"])
 

@@ -10,14 +10,14 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from alignment.adjustments.extension_points import RoomAfter
+from alignment.adjustments.page import Way, by_room, moves_page
+from alignment.adjustments.prediction_review import PROPOSED, RECORDED
 from alignment.geometry import units
-from alignment.geometry.tasks import CAMBER, TOE, TOE_LINK, Move, Option
+from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK, Move, Option
 from alignment.models import PlannedSetting
-from alignment.moves_page import Way, by_room, moves_page
-from alignment.plugs import RoomAfter
-from alignment.services.followed import PROPOSED, RECORDED
-from alignment.services.visits import visit_save
-from fitment.demo_surveys import STRUT_FRONT
+from alignment.visits.services import visit_save
+from fitment.demo.surveys import STRUT_FRONT
 from shop.models import Pattern
 from tests.alignment.factories import make_visit
 from tests.alignment.moves_orders import READ, an_order, at, mount_part, stand, text_of

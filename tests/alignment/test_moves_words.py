@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from alignment.geometry.hand import Hand, turns_said
-from alignment.geometry.tasks import Help, Missing, Move
+from alignment.adjustments.text import help_said, missing_said, move_said
+from alignment.geometry.adjuster_units import Hand, turns_said
+from alignment.geometry.adjustment_problem import Help, Missing, Move
 from alignment.geometry.units import DEGREES, FLATS, MARKS, MILLIMETRES, SHIMS, TURNS
-from alignment.moves_words import help_said, missing_said, move_said
 
 MARKED = Hand(mark=3.0)
 SHIMMED = Hand(shim_mm=1.0)

@@ -13,10 +13,10 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
-from alignment.column_maps import ColumnMap
 from alignment.models import RackVisit
-from alignment.tables.columns import Column, guess
-from alignment.tables.reading import read_table
+from alignment.models.import_layouts import ColumnMap
+from alignment.visits.tables.columns import Column, guess
+from alignment.visits.tables.reading import read_table
 from shop.models import WorkOrder
 from tests.alignment.factories import make_visit
 from tests.factories import make_order

@@ -7,12 +7,12 @@ from typing import Any
 import pytest
 from scipy.optimize import brentq
 
-from alignment.geometry.tasks import CAMBER, TOE, TOE_LINK, Forward, forward_of
+from alignment.adjustments.accept import moves_accept, versions_of
+from alignment.adjustments.axle_toe import read_at, thrust_of
+from alignment.adjustments.extension_points import geometry_of
+from alignment.adjustments.page import moves_page, taken_of
+from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK, Forward, forward_of
 from alignment.models import PlannedSetting, RackVisit
-from alignment.moves_page import moves_page, taken_of
-from alignment.plugs import geometry_of
-from alignment.services.accepting import moves_accept, versions_of
-from alignment.services.axle_toe import read_at, thrust_of
 from shop.models import WorkOrder
 from tests.alignment.factories import make_visit
 from tests.alignment.moves_orders import an_order, at, text_of

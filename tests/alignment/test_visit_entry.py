@@ -10,8 +10,8 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from alignment.forms.visits import VisitForm
 from alignment.models import AdjusterPosition, RackVisit, Reading
+from alignment.visits.forms import VisitForm
 from shop.models import LogEntry, WorkOrder
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import make_line, make_order, make_part

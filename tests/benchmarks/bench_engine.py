@@ -29,14 +29,14 @@ from alignment.geometry.hubmap import hub_map
 from alignment.geometry.model import ADJUSTERS, STRUT
 from alignment.geometry.motion import HubPoses
 from fitment.engine.check import run
-from fitment.engine.closest import closest
-from fitment.engine.doubt import STEP_MM, doubts
-from fitment.engine.held import resized
-from fitment.engine.levers import SIZES, levers
+from fitment.engine.minimum.closest import closest
+from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.setting import Setting, courses_of, envelope_for, motion_for, setting_of
 from fitment.engine.model import CORNERS, Check, Corner
-from fitment.engine.room import Room, Spots
-from fitment.engine.section import Section, section_of
-from fitment.engine.setting import Setting, courses_of, envelope_for, motion_for, setting_of
+from fitment.engine.solid.section import Section, section_of
+from fitment.engine.uncertainty.budget import STEP_MM, doubts
+from fitment.engine.uncertainty.effects import SIZES, levers
+from fitment.engine.uncertainty.first_order_effects import resized
 from tests.benchmarks.corners import check_of, strut_corner
 from tests.benchmarks.mesh_search import MeshSearch
 

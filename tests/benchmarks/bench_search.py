@@ -23,7 +23,14 @@ from typing import TypeVar
 import numpy as np
 
 from alignment.geometry.frames import Array
-from fitment.engine.choices import (
+from fitment.engine.defaults import STREET
+from fitment.engine.minimum.closest import closest
+from fitment.engine.minimum.setting import Setting, setting_of
+from fitment.engine.model import Corner, Feature, SurveyPoint, Tyre, Wheel
+from fitment.engine.search.model import Progress, Question, Ways
+from fitment.engine.search.options import ways
+from fitment.engine.search.screening import Combos, all_combos, roomiest
+from fitment.engine.search.space import (
     Space,
     SpacerChoice,
     Steps,
@@ -32,15 +39,8 @@ from fitment.engine.choices import (
     Within,
     settings_within,
 )
-from fitment.engine.closest import closest
-from fitment.engine.combos import Combos, all_combos, roomiest
-from fitment.engine.defaults import STREET
-from fitment.engine.designation import size_of
-from fitment.engine.model import Corner, Feature, SurveyPoint, Tyre, Wheel
-from fitment.engine.search import ways
-from fitment.engine.section import section_of
-from fitment.engine.setting import Setting, setting_of
-from fitment.engine.ways import Progress, Question, Ways
+from fitment.engine.solid.designation import size_of
+from fitment.engine.solid.section import section_of
 from tests.benchmarks.corners import strut_corner
 
 T = TypeVar("T")

@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
-from fitment.services.checks import check_run
-from fitment.services.measuring import session_open
-from shop.services.quotes import quote_send
+from fitment.clearance.run import check_run
+from fitment.surveys.sessions import session_open
+from shop.money.quotes import quote_send
 from tests.alignment.factories import make_visit
 from tests.factories import (
     make_bay,

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from fitment.clearance.run import check_run
 from fitment.models import PresentCorner
-from fitment.services.checks import check_run
 from tests.browser.conftest import Opened
 from tests.browser.test_pages import SMALL, SMALLEST_TARGET_PX
 from tests.fitment.factories import make_rubbing_order

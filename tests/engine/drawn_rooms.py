@@ -7,7 +7,9 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.model import Limits
 from alignment.geometry.motion import HubPoses
-from fitment.engine.envelope import envelope_of
+from fitment.engine.minimum.envelope import envelope_of
+from fitment.engine.minimum.feature_curves import course_of
+from fitment.engine.minimum.room import FeatureSweep, Room, Spots, StrutTurn
 from fitment.engine.model import (
     BODY,
     CONTACT,
@@ -27,9 +29,7 @@ from fitment.engine.model import (
     Tyre,
     Wheel,
 )
-from fitment.engine.points import course_of
-from fitment.engine.room import FeatureSweep, Room, Spots, StrutTurn
-from fitment.engine.section import Section, section_of
+from fitment.engine.solid.section import Section, section_of
 
 WHEEL = Wheel(diameter_in=16, width_in=7.0, offset_mm=49.0)
 TYRE = Tyre(size="205/55R16", section_width_mm=214.0, measuring_rim_in=6.5)

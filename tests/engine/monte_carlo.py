@@ -14,12 +14,12 @@ from numpy.typing import NDArray
 
 from alignment.geometry.model import Compliance
 from fitment.engine import defaults
-from fitment.engine.closest import closest
-from fitment.engine.give import GIVES
+from fitment.engine.minimum.closest import closest
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Corner, Duty, Feature
-from fitment.engine.mounted import mounted
-from fitment.engine.section import section_of
-from fitment.engine.setting import setting_of
+from fitment.engine.solid.mounted import mounted
+from fitment.engine.solid.section import section_of
+from fitment.engine.uncertainty.compliance import GIVES
 
 Array = NDArray[np.float64]
 

@@ -32,7 +32,8 @@ from alignment.geometry.model import (
     Vec3,
 )
 from fitment.engine.defaults import DUTIES
-from fitment.engine.envelope import RestsOnStops
+from fitment.engine.minimum.envelope import RestsOnStops
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import (
     BODY,
     EDGE,
@@ -52,8 +53,7 @@ from fitment.engine.model import (
     Tyre,
     Wheel,
 )
-from fitment.engine.mounted import mounted
-from fitment.engine.setting import setting_of
+from fitment.engine.solid.mounted import mounted
 
 Rng = np.random.Generator
 

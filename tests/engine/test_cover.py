@@ -10,15 +10,15 @@ import numpy as np
 import pytest
 
 from alignment.geometry import frames
-from fitment.demo_surveys import STRUT_FRONT, STRUT_REAR
+from fitment.demo.surveys import STRUT_FRONT, STRUT_REAR
 from fitment.engine import checkfile
 from fitment.engine.check import run
-from fitment.engine.cover import Cover, cover_of
-from fitment.engine.law import PRESETS, TREAD_WIDTH, Figure, with_usual
 from fitment.engine.model import Corner, CornerAnswer, StaticAnswer
-from fitment.engine.mounting_room import not_checked, room_checks
-from fitment.engine.mounting_rule import CANNOT_SAY, FAILS, PASSES, Result
-from fitment.engine.section import section_of
+from fitment.engine.mounting.law import PRESETS, TREAD_WIDTH, Figure, with_usual
+from fitment.engine.mounting.room import not_checked, room_checks
+from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES, Result
+from fitment.engine.mounting.wheel_cover import Cover, cover_of
+from fitment.engine.solid.section import section_of
 
 
 def asked(survey: dict[str, Any] = STRUT_FRONT, **changed: Any) -> Any:

@@ -10,8 +10,8 @@ import pytest
 from alignment.geometry.model import Adjusters, Planned
 from fitment.engine import defaults
 from fitment.engine.check import run
-from fitment.engine.give import GIVES, WORN
 from fitment.engine.model import KNUCKLE, STRUT_BODY, Check, Corner, CornerAnswer, PlaceAnswer
+from fitment.engine.uncertainty.compliance import GIVES, WORN
 from tests.engine.monte_carlo import spread
 from tests.engine.random_corners import random_check, the_corner, with_corner
 

@@ -9,8 +9,8 @@ import pytest
 
 from fitment.engine import checkfile
 from fitment.engine.check import run
-from fitment.engine.give import GIVES, RUBBER, SOLID, WORN
 from fitment.engine.model import Check, CornerAnswer, PlaceAnswer
+from fitment.engine.uncertainty.compliance import GIVES, RUBBER, SOLID, WORN
 from tests.engine.files import STRUT, document
 
 KINDS = (RUBBER, WORN, SOLID)

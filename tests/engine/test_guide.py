@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from fitment.engine.guide import (
+from fitment.engine.mounting.guide import (
     CANNOT_SAY,
     DOES_NOT,
     MEETS,
@@ -20,7 +20,7 @@ from fitment.engine.guide import (
     conditions,
     said,
 )
-from fitment.engine.likeness import Fit, distance
+from fitment.engine.mounting.job_similarity import Fit, distance
 
 MEANS = {"top_mount": "the top mount", "lower_arm": "the lower arm"}
 JOB = Job(

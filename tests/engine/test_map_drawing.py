@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 
 from fitment.engine.check import corner_answer
-from fitment.engine.clearance_map import ClearanceMap, map_of, tightest_that_moves
-from fitment.engine.map_drawing import map_scene
+from fitment.engine.curves.clearance_map import ClearanceMap, map_of, tightest_that_moves
+from fitment.engine.drawing.map_drawing import map_scene
+from fitment.engine.drawing.scene import Fill, Hatch, Scene, Stroke
+from fitment.engine.drawing.scene_svg import scene_svg
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, CONTACT, HARD, TIGHT, PlaceAnswer, PoseAt
-from fitment.engine.scene import Fill, Hatch, Scene, Stroke
-from fitment.engine.scene_svg import scene_svg
-from fitment.engine.setting import setting_of
 from tests.engine.drawn_words import boxes, collisions, cut_off, texts
 from tests.engine.files import NAMES, REAR_STRUT, STRUT, check_of
 from tests.engine.random_corners import random_check

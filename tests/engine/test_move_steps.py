@@ -14,13 +14,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from alignment.geometry import steps
-from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import ADJUSTERS, LINKS, STRUT, WISHBONES, Adjusters, Planned
-from alignment.geometry.motion import LinkedMotion, motion_of
-from alignment.geometry.moves import moves_for
-from alignment.geometry.solving import OUTSIDE_MM, WORTH_MM, Found, Problem, allowed
-from alignment.geometry.tasks import (
+from alignment.geometry import discrete_search
+from alignment.geometry.adjustment_problem import (
     CAMBER,
     CASTER,
     QUANTITIES,
@@ -32,6 +27,11 @@ from alignment.geometry.tasks import (
     Task,
     scale_of,
 )
+from alignment.geometry.adjustments import moves_for
+from alignment.geometry.continuous_solver import OUTSIDE_MM, WORTH_MM, Found, Problem, allowed
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.model import ADJUSTERS, LINKS, STRUT, WISHBONES, Adjusters, Planned
+from alignment.geometry.motion import LinkedMotion, motion_of
 from tests.engine.random_corners import random_check, the_corner
 
 SEEDS = 36
@@ -188,7 +188,7 @@ def assert_none_better(found: Found, every: Sequence[dict[str, Any]]) -> None:
 def test_no_combination_of_all_steps_is_better(seed: int) -> None:
     case = a_case(seed, tolerance=0.1 if seed % 2 else 0.0, most=1000)
     stepped = [one for one in case.task.means if one.step]
-    found = steps.solve(case.problem, case.task.means)
+    found = discrete_search.solve(case.problem, case.task.means)
     choices = {one.name: on_steps(one) for one in stepped}
     for name, places in choices.items():
         assert min(abs(found.positions[name] - place) for place in places) < 1e-9
@@ -210,8 +210,8 @@ def test_what_is_too_much_to_try_is_tried_within_two_steps(
 ) -> None:
     case = a_case(seed, tolerance=0.1)
     stepped = [one for one in case.task.means if one.step]
-    monkeypatch.setattr(steps, "MOST_TRIED", 6 ** len(stepped))
-    found = steps.solve(case.problem, case.task.means)
+    monkeypatch.setattr(discrete_search, "MOST_TRIED", 6 ** len(stepped))
+    found = discrete_search.solve(case.problem, case.task.means)
     smooth = case.problem.smooth(case.task.means, {})
     near = {
         one.name: [
@@ -242,7 +242,7 @@ def test_a_continuous_means_between_stepped_ones_is_settled_again(seed: int) -> 
         CASTER: Target(read[CASTER] + float(rng.uniform(-0.6, 0.6)), 0.1),
     }
     case = Case(case.motion, Task(stood, read, wanted, means), case.offset)
-    found = steps.solve(case.problem, means)
+    found = discrete_search.solve(case.problem, means)
     assert_none_better(found, brute_with_mount(case, means))
 
 
@@ -275,7 +275,7 @@ def test_a_link_on_steps_and_shims_are_tried_together() -> None:
         here = LinkedForward(case.motion).at([stood])[0]
         offset = {n: v - float(here[QUANTITIES.index(n)]) for n, v in case.task.read.items()}
         case = Case(case.motion, Task(stood, case.task.read, case.task.wanted, means), offset)
-        found = steps.solve(case.problem, means)
+        found = discrete_search.solve(case.problem, means)
         choices = {one.name: on_steps(one) for one in means}
         rows = [dict(zip(choices, combo, strict=True)) for combo in product(*choices.values())]
         angles = LinkedForward(case.motion).at([{**case.problem.base, **row} for row in rows])

@@ -8,20 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from alignment.geometry.learned import Change, Learned, TooLittle, learn
-from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import (
-    CURVES,
-    STRUT,
-    WISHBONES,
-    MeasuredTravel,
-    Suspension,
-    TravelReading,
-)
-from alignment.geometry.motion import motion_of
-from alignment.geometry.moves import moves_for
-from alignment.geometry.solving import predicted
-from alignment.geometry.tasks import (
+from alignment.geometry.adjustment_problem import (
     CAMBER,
     CASTER,
     QUANTITIES,
@@ -34,7 +21,20 @@ from alignment.geometry.tasks import (
     Task,
     forward_of,
 )
-from fitment.engine.setting import motion_for
+from alignment.geometry.adjustments import moves_for
+from alignment.geometry.continuous_solver import predicted
+from alignment.geometry.empirical_response import Change, Learned, TooLittle, learn
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.model import (
+    CURVES,
+    STRUT,
+    WISHBONES,
+    MeasuredTravel,
+    Suspension,
+    TravelReading,
+)
+from alignment.geometry.motion import motion_of
+from fitment.engine.minimum.setting import motion_for
 from tests.engine.random_corners import STRUT_JOINTS, random_check, the_corner
 
 TYPICAL = Suspension(STRUT, joints={name: at for name, (at, _) in STRUT_JOINTS.items()})
@@ -256,7 +256,7 @@ def test_the_stated_uncertainty_covers_what_happens() -> None:
 
 
 def moves_of(learned: Learned, change: Change) -> list[Any]:
-    from alignment.geometry.tasks import Move
+    from alignment.geometry.adjustment_problem import Move
 
     return [Move(name, 0.0, by) for name, by in change.moved.items()]
 

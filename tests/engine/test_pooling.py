@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from fitment.engine.defaults import WIDTH_MEASURED
-from fitment.engine.pooling import (
+from fitment.engine.solid.pooled_tyres import (
     EXPECTED_SPREAD_MM,
     Measured,
     mean_trace,

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from fitment.engine.pooling_wheels import (
+from fitment.engine.solid.pooled_wheels import (
     ONE_MEASURED_MM,
     MeasuredWheel,
     mean_trace,

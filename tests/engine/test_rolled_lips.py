@@ -8,10 +8,14 @@ from typing import Any
 
 import pytest
 
-from fitment.demo_surveys import STRUT_FRONT
+from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile, defaults
 from fitment.engine.check import run
-from fitment.engine.choices import (
+from fitment.engine.minimum.rolled_lips import moves_out_mm
+from fitment.engine.model import CONTACT, Check, CornerAnswer, PlaceAnswer
+from fitment.engine.search.model import GOOD, NO_ROOM, Question, Ways
+from fitment.engine.search.options import ways
+from fitment.engine.search.space import (
     LIPS,
     SettingChange,
     Space,
@@ -20,14 +24,10 @@ from fitment.engine.choices import (
     on_the_plan,
     settings_within,
 )
-from fitment.engine.model import CONTACT, Check, CornerAnswer, PlaceAnswer
-from fitment.engine.readings import Reading
-from fitment.engine.rolling import moves_out_mm
-from fitment.engine.search import ways
-from fitment.engine.sheet import Sheet
-from fitment.engine.sheet_survey import document_of
-from fitment.engine.ways import GOOD, NO_ROOM, Question, Ways
-from fitment.engine.ways_words import way_words
+from fitment.engine.search.text import way_words
+from fitment.engine.survey.reading_sheet import Sheet
+from fitment.engine.survey.readings import Reading
+from fitment.engine.survey.sheet_survey import document_of
 
 TURNED_IN_MM = 15.0
 OUT_MM = TURNED_IN_MM - defaults.ROLLED_FLANGE_MM

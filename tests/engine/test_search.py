@@ -12,7 +12,34 @@ import pytest
 
 from alignment.geometry.model import CURVES, KINDS, LINKS, STRUT, Adjusters, Planned
 from fitment.engine.check import CannotCheck, run
-from fitment.engine.choices import (
+from fitment.engine.defaults import STREET, TRACK
+from fitment.engine.model import (
+    Check,
+    Corner,
+    CornerAnswer,
+    GapReading,
+    Present,
+    SurveyPoint,
+    Tyre,
+    Wheel,
+)
+from fitment.engine.search.model import (
+    CAMBER_LIMIT,
+    GOOD,
+    LEAST_CHANGE,
+    LEAST_COST,
+    MOST_ROOM,
+    OUT_OF_REACH,
+    TOUCHES,
+    WIDEST,
+    Progress,
+    Question,
+    RuledOut,
+    Ways,
+    axles_of,
+)
+from fitment.engine.search.options import ways
+from fitment.engine.search.space import (
     BUDGET,
     DIAMETER,
     LOAD,
@@ -33,35 +60,8 @@ from fitment.engine.choices import (
     settings_within,
     standard_sizes,
 )
-from fitment.engine.correction import predicted_gap, present_setting
-from fitment.engine.defaults import STREET, TRACK
-from fitment.engine.model import (
-    Check,
-    Corner,
-    CornerAnswer,
-    GapReading,
-    Present,
-    SurveyPoint,
-    Tyre,
-    Wheel,
-)
-from fitment.engine.mounted import mounted
-from fitment.engine.search import ways
-from fitment.engine.ways import (
-    CAMBER_LIMIT,
-    GOOD,
-    LEAST_CHANGE,
-    LEAST_COST,
-    MOST_ROOM,
-    OUT_OF_REACH,
-    TOUCHES,
-    WIDEST,
-    Progress,
-    Question,
-    RuledOut,
-    Ways,
-    axles_of,
-)
+from fitment.engine.solid.mounted import mounted
+from fitment.engine.uncertainty.this_car import predicted_gap, present_setting
 from tests.benchmarks.corners import strut_corner
 from tests.engine.random_corners import random_suspension, square_section
 

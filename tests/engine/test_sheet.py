@@ -11,17 +11,17 @@ import pytest
 
 from alignment.geometry.model import Planned
 from alignment.geometry.motion import motion_of
-from fitment.demo_surveys import STRUT_FRONT
+from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
 from fitment.engine.model import DoubtPart, PlaceAnswer, PoseAt
-from fitment.engine.next_reading import settling, uses
-from fitment.engine.reading_forms import FORMS
-from fitment.engine.reading_questions import questions
-from fitment.engine.readings import HANGING, LOCK_IN, LOCK_OUT, STANDING, Reading
-from fitment.engine.sheet import Sheet
-from fitment.engine.sheet_survey import document_of
-from fitment.engine.survey_steps import next_step, steps
-from fitment.engine.surveying import BadReading, Pose
+from fitment.engine.survey.next_reading import settling, uses
+from fitment.engine.survey.reading_forms import FORMS
+from fitment.engine.survey.reading_questions import questions
+from fitment.engine.survey.reading_sheet import Sheet
+from fitment.engine.survey.readings import HANGING, LOCK_IN, LOCK_OUT, STANDING, Reading
+from fitment.engine.survey.sheet_survey import document_of
+from fitment.engine.survey.steps import next_step, steps
+from fitment.engine.survey.surveying import BadReading, Pose
 from tests.engine.test_surveying import WITHIN_MM, Stand, stand
 
 BASE = checkfile.parse_corner_survey(copy.deepcopy(STRUT_FRONT))

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from fitment.engine import surveying
 from fitment.engine.model import SurveyPoint, Tyre, Wheel
-from fitment.engine.section import Section, section_of
-from fitment.engine.surveying import BadReading, Measure, Pose, Taken
+from fitment.engine.solid.section import Section, section_of
+from fitment.engine.survey import surveying
+from fitment.engine.survey.surveying import BadReading, Measure, Pose, Taken
 
 Vec = NDArray[np.float64]
 SEEDS = range(200)

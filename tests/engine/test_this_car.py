@@ -11,19 +11,19 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from alignment.geometry.fit import JOINT_SIGMA_MM, LINK_SIGMA_MM, CannotFit, fit_joints
+from alignment.geometry.hub_position import travel_curve
+from alignment.geometry.joint_fit import JOINT_SIGMA_MM, LINK_SIGMA_MM, CannotFit, fit_joints
 from alignment.geometry.model import Planned, Suspension, TravelReading, Vec3
 from alignment.geometry.motion import motion_of
-from alignment.geometry.seat import travel_curve
 from fitment.engine.check import run
-from fitment.engine.correction import (
+from fitment.engine.minimum.setting import setting_of
+from fitment.engine.model import Check, Corner, Feature, GapReading, Present, SurveyPoint
+from fitment.engine.uncertainty.this_car import (
     HEIGHT_READ_MM,
     expected_gap,
     predicted_gap,
     present_setting,
 )
-from fitment.engine.model import Check, Corner, Feature, GapReading, Present, SurveyPoint
-from fitment.engine.setting import setting_of
 from tests.engine.files import LINKS, check_of, wishbones_name
 
 STREET_STRUT = "check-00"

@@ -9,17 +9,17 @@ from typing import Any
 import numpy as np
 import pytest
 
-from fitment.demo_surveys import STRUT_FRONT
+from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile, defaults
 from fitment.engine.check import run
-from fitment.engine.closest import closest
-from fitment.engine.coverage import TYPICAL
 from fitment.engine.defaults import STREET, DefaultSigma
+from fitment.engine.minimum.closest import closest
+from fitment.engine.minimum.coverage import TYPICAL
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Check, Corner, Planned, Tyre, Wheel
-from fitment.engine.section import section_of
-from fitment.engine.setting import setting_of
-from fitment.engine.travel_doubt import SOURCES, over_travel, sigma_at
-from fitment.engine.typical import FRONTS, KINDS, suspension_of
+from fitment.engine.solid.section import section_of
+from fitment.engine.survey.typical import FRONTS, KINDS, suspension_of
+from fitment.engine.uncertainty.hub_path import SOURCES, over_travel, sigma_at
 
 AXIS = {"point": [0.0, -80.0, 0.0], "caster_deg": 5.0, "inclination_deg": 12.0}
 WHEEL, TYRE = Wheel(17, 7.5, 45), Tyre("225/45R17", section_width_mm=225)

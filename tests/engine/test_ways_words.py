@@ -8,16 +8,10 @@ from decimal import Decimal
 import pytest
 
 from alignment.geometry.model import Adjusters, Planned
-from fitment.engine.choices import (
-    KINDS,
-    SettingChange,
-    SpacerChoice,
-    TyreChoice,
-    WheelChoice,
-)
 from fitment.engine.model import Corner, PlaceAnswer, PoseAt, Tyre, Wheel
-from fitment.engine.ways import RuledOut, Way
-from fitment.engine.ways_words import caution_words, room_words, ruled_out_words, way_words
+from fitment.engine.search.model import RuledOut, Way
+from fitment.engine.search.space import KINDS, SettingChange, SpacerChoice, TyreChoice, WheelChoice
+from fitment.engine.search.text import caution_words, room_words, ruled_out_words, way_words
 from tests.benchmarks.corners import strut_corner
 
 LIP = PlaceAnswer(

@@ -7,7 +7,7 @@ import datetime as dt
 from typing import Any
 
 from alignment.models import PlannedSetting
-from fitment.demo_surveys import LINKS_REAR, STRUT_FRONT, STRUT_REAR, WISHBONES_FRONT
+from fitment.demo.surveys import LINKS_REAR, STRUT_FRONT, STRUT_REAR, WISHBONES_FRONT
 from fitment.models import CornerSurvey, OrderWheels, TyreModel, WheelModel
 from shop.models import Pattern, WorkOrder
 from tests.factories import make_order, make_pattern, make_vehicle

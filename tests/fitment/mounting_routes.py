@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from fitment.services.measurements import measurement_add
-from fitment.services.mounting_kept import mounting_keep
-from fitment.services.wheel_measurements import wheel_measurement_add
+from fitment.catalogue.tyre_pools import measurement_add
+from fitment.catalogue.wheel_pools import wheel_measurement_add
+from fitment.mounting.record import mounting_keep
 from tests.factories import make_pattern, make_user
 from tests.fitment.factories import make_ready_order, make_tyre, make_wheel
 from tests.fitment.test_guides import make_guide

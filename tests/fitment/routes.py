@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from fitment.clearance.run import check_run
 from fitment.models import DutyModel
-from fitment.services.checks import check_run
-from fitment.services.measuring import session_open
+from fitment.surveys.sessions import session_open
 from tests.factories import make_pattern, make_user
 from tests.fitment.factories import make_ready_order, make_survey, make_tyre, make_wheel
 from tests.fitment.searches import make_search

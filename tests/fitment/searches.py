@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from fitment.clearance.car_document import car_of_order
 from fitment.models import WaysSearch
-from fitment.services.car import car_of_order
-from fitment.services.searching import search_begin
-from fitment.ways_page import bench_from, start_query
+from fitment.tryout.options_page import bench_from, start_query
+from fitment.tryout.search_job import search_begin
 from shop.models import User, WorkOrder
 
 ASKED: dict[str, Any] = {

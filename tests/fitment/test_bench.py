@@ -9,8 +9,8 @@ import pytest
 from django.urls import reverse
 
 from alignment.models import PlannedSetting
+from fitment.clearance.run import check_run
 from fitment.models import OrderWheels
-from fitment.services.checks import check_run
 from shop.models import LogEntry
 from tests.factories import make_order, make_vehicle
 from tests.fitment.factories import (

@@ -11,13 +11,14 @@ from django.urls import reverse
 from django.utils import timezone
 
 from alignment.models import PlannedSetting
+from fitment.clearance.car_document import car_of_order
+from fitment.clearance.run import check_run
 from fitment.models import OrderWheels, WaysSearch
-from fitment.services import searching, ways_space
-from fitment.services.car import car_of_order
-from fitment.services.checks import check_run
-from fitment.services.searching import search_step
-from fitment.services.ways_rows import few_of
-from fitment.ways_page import bench_from
+from fitment.tryout import search_job
+from fitment.tryout import space as ways_space
+from fitment.tryout.options_page import bench_from
+from fitment.tryout.results import few_of
+from fitment.tryout.search_job import search_step
 from shop.models import ClassRecord, ClassRule, Part, WorkOrder
 from tests.factories import make_order, make_vehicle
 from tests.fitment.factories import (
@@ -118,7 +119,7 @@ def test_a_page_without_scripts_searches_on_by_a_button(
 def test_a_script_gets_the_part_and_asks_again_until_it_is_over(
     rubbing: WorkOrder, writer: Any, client_of: Any, monkeypatch: Any
 ) -> None:
-    monkeypatch.setattr("fitment.views.ways.STEP_SECONDS", 0.0)
+    monkeypatch.setattr("fitment.tryout.option_views.STEP_SECONDS", 0.0)
     search = make_search(rubbing, writer, may=["means", "packer", "height"])
     browser, url = client_of(writer), reverse("ways_step", args=[search.pk])
     done = [0]
@@ -167,7 +168,7 @@ def test_steps_find_what_one_search_finds(
 ) -> None:
     asked = {"may": ["means", "camber", "spacer", "tyre"], "camber_from": -3.0, "camber_to": -1.5}
     stepped = finished(make_search(rubbing, writer, **asked))
-    monkeypatch.setattr(searching, "TOGETHER", 1000)
+    monkeypatch.setattr(search_job, "TOGETHER", 1000)
     whole = finished(make_search(rubbing, writer, **asked))
     for aim in ("least change", "least cost", "most room"):
         one = [way["put"] for way in stepped.shown if aim in way["wins"]]

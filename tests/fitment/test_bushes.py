@@ -10,10 +10,10 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from alignment.words import plan_sentence
-from fitment.demo_surveys import STRUT_FRONT
+from alignment.text.labels import plan_sentence
+from fitment.clearance.run import check_run, check_state
+from fitment.demo.surveys import STRUT_FRONT
 from fitment.models import CornerSurvey
-from fitment.services.checks import check_run, check_state
 from tests.factories import make_pattern
 from tests.fitment.factories import make_ready_order, make_survey
 from tests.fitment.test_surveys import send, typed

@@ -9,11 +9,11 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.engine.law import Figure
-from fitment.services.checks import check_run, check_state
-from fitment.services.law import law_save
-from fitment.services.mounting import mounting_checks
-from fitment.services.surveys import survey_mirror
+from fitment.clearance.run import check_run, check_state
+from fitment.engine.mounting.law import Figure
+from fitment.mounting.facts import mounting_checks
+from fitment.mounting.law import law_save
+from fitment.surveys.services import survey_mirror
 from shop.models import Pattern
 from tests.fitment.factories import make_ready_order, make_surveyed_pattern, make_wide_tyre
 

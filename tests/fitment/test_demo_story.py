@@ -8,16 +8,16 @@ from typing import Any
 import pytest
 from django.core.management import CommandError, call_command
 
-import alignment.demo
-import fitment.demo
+import alignment.demo.build
+import fitment.demo.build
 import shop.demo
-from fitment.car_page import car_page
+from fitment.clearance.car_page import car_page
+from fitment.clearance.gate import room_gate
+from fitment.clearance.inputs import check_inputs
+from fitment.clearance.page import corner_views
 from fitment.engine import checkfile
-from fitment.engine.tyre_states import tyre_states
-from fitment.gate import room_gate
+from fitment.engine.solid.tyre_states import tyre_states
 from fitment.models import CORNER_NAMES, CornerSurvey
-from fitment.room_page import corner_views
-from fitment.services.inputs import check_inputs
 
 pytestmark = pytest.mark.django_db
 
@@ -25,7 +25,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def stage() -> dict[str, Any]:
     built: dict[str, Any] = {"password": "a sentence only tests use"}
-    for module in (shop.demo, alignment.demo, fitment.demo):
+    for module in (shop.demo, alignment.demo.build, fitment.demo.build):
         module.build(built)
     return built
 
@@ -34,7 +34,7 @@ def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
     stage: dict[str, Any],
 ) -> None:
     first = checkfile.answer_load(stage["checks"]["story"].answer)
-    second = checkfile.answer_load(fitment.demo.tell_the_rest(stage).answer)
+    second = checkfile.answer_load(fitment.demo.build.tell_the_rest(stage).answer)
     for corner in ("LF", "RF"):
         before, after = first.corners[corner], second.corners[corner]
         assert before.static.camber_deg == pytest.approx(-2.5, abs=0.001)
@@ -85,7 +85,7 @@ def test_every_corner_of_both_patterns_is_measured_enough(stage: dict[str, Any])
 def test_the_story_stops_at_the_gate_until_it_is_told_to_the_end(stage: dict[str, Any]) -> None:
     order = stage["orders"]["story"]
     assert room_gate(order).result == "contact"
-    fitment.demo.tell_the_rest(stage)
+    fitment.demo.build.tell_the_rest(stage)
     assert room_gate(order).result == "clear"
 
 

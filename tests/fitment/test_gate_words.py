@@ -10,14 +10,14 @@ from django.urls import reverse
 from pypdf import PdfReader
 
 from alignment.models import PlannedSetting
-from fitment.gate import room_gate
+from fitment.clearance.gate import room_gate
+from fitment.clearance.run import check_run
 from fitment.models import OrderWheels
-from fitment.services.checks import check_run
 from shop.languages import ENGLISH, LANGUAGES, Speech
 from shop.models import WorkOrder
-from shop.services.gates import gate_override
-from shop.services.quotes import quote_send
-from shop.sheet import sheet_pdf
+from shop.money.quotes import quote_send
+from shop.orders.gates import gate_override
+from shop.sheet.document import sheet_pdf
 from tests.factories import make_customer, make_line, make_order, make_shop, make_user
 from tests.fitment.factories import make_ready_order, make_rubbing_order
 

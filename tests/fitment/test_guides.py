@@ -10,9 +10,9 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from fitment.clearance.run import check_run, check_state
 from fitment.models import Guide, GuideReliance, GuideRow
-from fitment.services.checks import check_run, check_state
-from fitment.services.guides import (
+from fitment.mounting.guides import (
     guide_forget,
     guide_rely,
     guide_revise,
@@ -20,7 +20,7 @@ from fitment.services.guides import (
     reliances_on_older,
 )
 from shop.models import WorkOrder
-from shop.services.refusals import Refused
+from shop.orders.refusals import Refused
 from tests.factories import make_line, make_part, make_pattern, make_quote
 from tests.fitment.factories import make_ready_order, make_rubbing_order, make_surveyed_pattern
 

@@ -10,14 +10,14 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.demo_car import AT_HEIGHTS, SHEET
-from fitment.demo_surveys import STRUT_FRONT, WISHBONES_FRONT, tube
+from fitment.clearance.run import check_run, check_state
+from fitment.demo.car import AT_HEIGHTS, SHEET
+from fitment.demo.surveys import STRUT_FRONT, WISHBONES_FRONT, tube
 from fitment.engine import checkfile
-from fitment.forms.survey import SurveyEntry
 from fitment.models import CornerSurvey
-from fitment.services.checks import check_run, check_state
-from fitment.services.joints import fit_save, fitted, sheet_save
-from fitment.services.surveys import survey_mirror
+from fitment.surveys.forms import SurveyEntry
+from fitment.surveys.joints import fit_save, fitted, sheet_save
+from fitment.surveys.services import survey_mirror
 from shop.models import Pattern
 from tests.factories import make_pattern
 from tests.fitment.factories import make_ready_order, make_survey

@@ -9,15 +9,12 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from fitment.catalogue.wheel_pools import wheel_measurement_add, wheel_measurement_remove
+from fitment.clearance.inputs import check_inputs
+from fitment.clearance.run import check_run
 from fitment.engine.model import CLEAR
 from fitment.models import RoomCheck, WheelMeasurement, WheelModel
-from fitment.services.checks import check_run
-from fitment.services.inputs import check_inputs
-from fitment.services.mounting_kept import mounting_keep
-from fitment.services.wheel_measurements import (
-    wheel_measurement_add,
-    wheel_measurement_remove,
-)
+from fitment.mounting.record import mounting_keep
 from tests.fitment.factories import make_ready_order, make_wheel
 
 pytestmark = pytest.mark.django_db

@@ -12,15 +12,15 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.demo_surveys import STRUT_FRONT
+from fitment.clearance.run import check_run
+from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
-from fitment.engine.reading_forms import FORMS
-from fitment.engine.readings import THIS_CAR, WHOLE
-from fitment.engine.typical import suspension_of
-from fitment.measure_asked import steer_words
+from fitment.engine.survey.reading_forms import FORMS
+from fitment.engine.survey.readings import THIS_CAR, WHOLE
+from fitment.engine.survey.typical import suspension_of
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
-from fitment.services.checks import check_run
-from fitment.services.measuring import SoFar, session_finish, session_open
+from fitment.surveys.session_form_state import steer_words
+from fitment.surveys.sessions import SoFar, session_finish, session_open
 from tests.factories import make_order, make_pattern, make_vehicle
 from tests.fitment.factories import make_ready_order, make_survey
 

@@ -10,12 +10,12 @@ from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
-from fitment.demo_surveys import STRUT_FRONT
-from fitment.gate import room_gate
+from fitment.clearance.gate import room_gate
+from fitment.clearance.run import check_run
+from fitment.demo.surveys import STRUT_FRONT
 from fitment.models import RoomCheck
-from fitment.services.checks import check_run
 from shop.models import Comeback
-from shop.services.gates import gate_override
+from shop.orders.gates import gate_override
 from tests.factories import make_line, make_order, make_part, make_vehicle
 from tests.fitment.factories import (
     make_order_wheels,

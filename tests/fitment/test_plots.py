@@ -15,14 +15,14 @@ from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
-from fitment.demo_surveys import LINKS_REAR, STRUT_REAR
+from fitment.clearance.curve_pages import curves_of
+from fitment.clearance.run import check_run
+from fitment.demo.surveys import LINKS_REAR, STRUT_REAR
 from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.model import CornerAnswer
-from fitment.lever_words import lever_table
-from fitment.plots import curves_of
-from fitment.seat_words import seat_facts
-from fitment.services.checks import check_run
+from fitment.text.effects import lever_table
+from fitment.text.hub_position import seat_facts
 from shop.models import Part
 from tests.factories import make_line, make_part
 from tests.fitment.factories import make_ready_order, make_rubbing_order, make_tyre

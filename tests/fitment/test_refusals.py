@@ -17,8 +17,8 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.models import PlannedSetting
+from fitment.clearance.run import check_run
 from fitment.engine import checkfile
-from fitment.services.checks import check_run
 from shop.models import Pattern
 from tests.engine.mean_inputs import ANSWERED, REFUSED, corner_of
 from tests.factories import make_order, make_pattern, make_vehicle

@@ -11,14 +11,14 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from alignment.words import plan_sentence
-from fitment.demo_surveys import STRUT_FRONT
+from alignment.text.labels import plan_sentence
+from fitment.clearance.run import check_run, check_state
+from fitment.demo.surveys import STRUT_FRONT
 from fitment.models import CornerSurvey
-from fitment.quote_notes import ways_notes
-from fitment.services.checks import check_run, check_state
-from shop.cautions import CUSTOMER, ROLLING_CAUTION, TECHNICIAN, cautions_for, job_of
+from fitment.tryout.quote_notes import ways_notes
 from shop.languages import LANGUAGES, Speech
-from shop.services.quotes import quote_send
+from shop.money.quotes import quote_send
+from shop.orders.cautions import CUSTOMER, ROLLING_CAUTION, TECHNICIAN, cautions_for, job_of
 from tests.factories import make_line, make_pattern
 from tests.fitment.factories import make_ready_order, make_survey
 from tests.fitment.test_surveys import send, typed

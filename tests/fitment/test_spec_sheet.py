@@ -14,16 +14,16 @@ from django.urls import reverse
 from pypdf import PdfReader
 
 from alignment.models import AdjusterPosition
-from alignment.services.targets import target_take
+from alignment.targets.services import target_take
+from fitment.clearance.gate import room_gate
+from fitment.clearance.run import check_run
 from fitment.engine import checkfile
 from fitment.engine.words import check_sentence
-from fitment.gate import room_gate
-from fitment.services.checks import check_run
-from fitment.spoken import answer_sentence, room_drawing, room_sentence
+from fitment.text.check_text import answer_sentence, room_drawing, room_sentence
 from shop.languages import ENGLISH, LANGUAGES, Speech
 from shop.models import Authorisation, WorkOrder
-from shop.services.gates import gate_override
-from shop.sheet import customer_address, sheet_pdf
+from shop.orders.gates import gate_override
+from shop.sheet.document import customer_address, sheet_pdf
 from tests.alignment.factories import make_target, make_visit
 from tests.factories import (
     make_class,
@@ -349,7 +349,7 @@ def test_the_sentence_of_a_check_follows_the_customer() -> None:
 def test_a_customer_of_another_language_reads_the_warning_and_signs_the_record(
     client: Any, writer: Any
 ) -> None:
-    from shop.services.quotes import quote_send
+    from shop.money.quotes import quote_send
 
     make_shop()
     order = make_rubbing_order()

@@ -6,9 +6,9 @@ from collections.abc import Callable
 
 import pytest
 
+from fitment.clearance import inputs as inputs_module
+from fitment.clearance.run import check_run, check_state
 from fitment.models import DutyModel, OrderWheels, TyreModel, WheelModel
-from fitment.services import inputs as inputs_module
-from fitment.services.checks import check_run, check_state
 from shop.models import WorkOrder
 from tests.factories import make_line, make_order, make_part, make_pattern
 from tests.fitment.factories import make_ready_order, make_survey, make_tyre

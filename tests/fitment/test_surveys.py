@@ -13,13 +13,13 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
-from fitment.demo_surveys import LINKS_REAR, STRUT_FRONT, WISHBONES_FRONT
+from fitment.clearance.run import check_run
+from fitment.demo.surveys import LINKS_REAR, STRUT_FRONT, WISHBONES_FRONT
 from fitment.engine import checkfile
-from fitment.forms.survey import SurveyEntry
 from fitment.models import CornerSurvey
-from fitment.services.checks import check_run
-from fitment.services.survey_files import corners_of_file, survey_export
-from fitment.services.surveys import mirrored, survey_mirror
+from fitment.surveys.files import corners_of_file, survey_export
+from fitment.surveys.forms import SurveyEntry
+from fitment.surveys.services import mirrored, survey_mirror
 from shop.models import Pattern
 from tests.factories import make_pattern
 from tests.fitment.factories import make_ready_order, make_survey

@@ -11,19 +11,19 @@ from typing import Any
 import pytest
 
 from alignment.models import OrderTarget, Quantity
-from alignment.services.targets import Figure as Target
-from alignment.services.targets import target_save
+from alignment.targets.services import Figure as Target
+from alignment.targets.services import target_save
+from fitment.clearance.car_document import car_of_order
+from fitment.clearance.run import check_run
 from fitment.engine import checkfile
-from fitment.engine.choices import Rule
-from fitment.engine.law import Figure
-from fitment.engine.ways import Question
+from fitment.engine.mounting.law import Figure
+from fitment.engine.search.model import Question
+from fitment.engine.search.space import Rule
 from fitment.models import CornerSurvey, DutyModel, OrderWheels, PresentCorner, TyreModel
-from fitment.services.bench import question_of, set_up_of
-from fitment.services.car import car_of_order
-from fitment.services.checks import check_run
-from fitment.services.law import law_save
-from fitment.services.ways_limits import class_limits, height_over_survey, limits_of
-from fitment.services.ways_space import question_for
+from fitment.mounting.law import law_save
+from fitment.tryout.limits import class_limits, height_over_survey, limits_of
+from fitment.tryout.services import question_of, set_up_of
+from fitment.tryout.space import question_for
 from shop.models import ClassRecord, ClassRule, Part, Pattern, User, WorkOrder
 from tests.alignment.factories import make_visit
 from tests.engine.random_corners import square_section

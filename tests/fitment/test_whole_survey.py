@@ -11,10 +11,10 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.demo_surveys import STRUT_FRONT, WISHBONES_FRONT
+from fitment.demo.surveys import STRUT_FRONT, WISHBONES_FRONT
 from fitment.engine import checkfile
-from fitment.engine.readings import STANDING
-from fitment.engine.survey_steps import Step
+from fitment.engine.survey.readings import STANDING
+from fitment.engine.survey.steps import Step
 from fitment.models import CornerSurvey
 from tests.factories import make_pattern
 from tests.fitment.simulated_car import Car

@@ -15,13 +15,7 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares
 
-from alignment.geometry.bounded import in_order
-from alignment.geometry.bounded import least_squares as bounded
-from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import ADJUSTERS, LINKS, STRUT, WISHBONES, Adjusters, Planned
-from alignment.geometry.motion import LinkedMotion, motion_of
-from alignment.geometry.moves import moves_for
-from alignment.geometry.tasks import (
+from alignment.geometry.adjustment_problem import (
     CAMBER,
     CASTER,
     QUANTITIES,
@@ -34,6 +28,12 @@ from alignment.geometry.tasks import (
     Target,
     Task,
 )
+from alignment.geometry.adjustments import moves_for
+from alignment.geometry.bounded_least_squares import in_order
+from alignment.geometry.bounded_least_squares import least_squares as bounded
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.model import ADJUSTERS, LINKS, STRUT, WISHBONES, Adjusters, Planned
+from alignment.geometry.motion import LinkedMotion, motion_of
 from tests.engine.random_corners import random_check, the_corner
 
 CORNERS = 200

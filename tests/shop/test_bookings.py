@@ -6,9 +6,9 @@ import threading
 import pytest
 from django.db import IntegrityError, close_old_connections, connection, transaction
 
+from shop.calendar.services import booking_cancel, booking_make
 from shop.models import Booking, OrderKind, State
-from shop.services.bookings import booking_cancel, booking_make
-from shop.services.refusals import GateClosed, NotYours, Refused
+from shop.orders.refusals import GateClosed, NotYours, Refused
 from tests.factories import make_bay, make_booking, make_order, make_user, tomorrow_at
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say

@@ -3,11 +3,11 @@
 import pytest
 
 from shop.models import Authorisation, LogEntry, State
-from shop.plugs import RULES
-from shop.services.gates import gate_override, gate_pass, gates_ask
-from shop.services.quotes import quote_authorise, quote_send
-from shop.services.refusals import GateClosed, NotYours, Refused
-from shop.services.work import parts_order
+from shop.money.quotes import quote_authorise, quote_send
+from shop.orders.gates import gate_override, gate_pass, gates_ask
+from shop.orders.refusals import GateClosed, NotYours, Refused
+from shop.orders.work import parts_order
+from shop.site.extension_points import RULES
 from tests.factories import make_line, make_order, make_part, make_shop, make_user
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say

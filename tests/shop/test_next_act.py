@@ -3,9 +3,9 @@
 import pytest
 
 from shop.models import OrderKind, State, WaitingFor, WorkOrder
-from shop.next_act import NextAct, next_act, next_words
-from shop.plugs import RULES, GateAnswer
-from shop.services.gates import GateVerdict
+from shop.orders.gates import GateVerdict
+from shop.orders.next_step import NextAct, next_act, next_words
+from shop.site.extension_points import RULES, GateAnswer
 
 
 def order(**values) -> WorkOrder:

@@ -8,10 +8,10 @@ import pytest
 from pypdf import PdfReader
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table
 
-from shop.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
 from shop.models import Authorisation, State
-from shop.paper import FitTogether, whole
-from shop.sheet import sheet_pdf
+from shop.orders.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
+from shop.sheet.document import sheet_pdf
+from shop.sheet.pdf_styles import FitTogether, whole
 from tests.factories import (
     make_customer,
     make_line,

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from alignment.geometry.seat import Seat
+from alignment.geometry.hub_position import Seat
 from fitment.engine.model import (
     Answer,
     Assumed,

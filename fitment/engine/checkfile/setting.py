@@ -19,9 +19,9 @@ from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.profile import profile_fault
 from fitment.engine.checkfile.reader import Node, Range, Table, listed, show
 from fitment.engine.checkfile.suspension import ROD, adjusters_of
-from fitment.engine.designation import INCH_MM, BadSize, Size, size_of
 from fitment.engine.model import HARD, SOFT, Duty, Tyre, Wheel
-from fitment.engine.mounted import BadSection, mounted
+from fitment.engine.solid.designation import INCH_MM, BadSize, Size, size_of
+from fitment.engine.solid.mounted import BadSection, mounted
 
 WHY_MEANS = (
     "the same camber leaves different room when another part makes it, "

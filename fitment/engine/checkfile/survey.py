@@ -7,7 +7,6 @@ from itertools import pairwise
 from alignment.geometry.model import Compliance, Limits
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.reader import Node, Table, Vec3, show
-from fitment.engine.give import GIVES
 from fitment.engine.model import (
     BODY,
     EDGE,
@@ -23,6 +22,7 @@ from fitment.engine.model import (
     SurveyPoint,
     TakenAt,
 )
+from fitment.engine.uncertainty.compliance import GIVES
 
 SIDES = ("inboard", "outboard")
 
