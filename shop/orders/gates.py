@@ -1,7 +1,7 @@
 """The gates before parts are ordered and before a job is booked.
 
-The rule for each result is in :data:`shop.site.extension_points.RULES`. A gate may be stricter than its rule,
-never milder; a result that the rules do not know passes nobody.
+The rule for each result is in :data:`shop.site.extension_points.RULES`. A gate may be stricter
+than its rule, never milder; a result that the rules do not know passes nobody.
 """
 
 from __future__ import annotations

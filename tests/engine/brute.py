@@ -1,8 +1,8 @@
 """A slow twin of the search: it looks everywhere, then looks closer where it is tight.
 
-It shares no search code with ``fitment.engine.minimum.closest``, no section, no course of features, no
-envelope and no fitted hub: poses come from the motion itself, one by one; everything else is
-written here again. Every clearance it finds is one that really happens, so an engine that
+It shares no search code with ``fitment.engine.minimum.closest``, no section, no course of
+features, no envelope and no fitted hub: poses come from the motion itself, one by one; everything
+else is written here again. Every clearance it finds is one that really happens, so an engine that
 states a larger one states too much.
 """
 

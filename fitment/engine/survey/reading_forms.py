@@ -1,7 +1,8 @@
 """The forms in which a corner is read: what each asks, with what it is read, and how.
 
 Plain data; millimetres and degrees. A new form needs its conversion in
-:mod:`fitment.engine.survey.surveying` and its call in :class:`fitment.engine.survey.reading_sheet.Sheet`.
+:mod:`fitment.engine.survey.surveying` and its call in
+:class:`fitment.engine.survey.reading_sheet.Sheet`.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """What looks wrong in a sheet of readings, as questions to whoever took them.
 
-Works on a :class:`fitment.engine.survey.reading_sheet.Sheet`. Each question comes with the key of the reading that
-it is about, 0 where it is about none. Texts are for technicians.
+Works on a :class:`fitment.engine.survey.reading_sheet.Sheet`. Each question comes with the key of
+the reading that it is about, 0 where it is about none. Texts are for technicians.
 """
 
 from __future__ import annotations

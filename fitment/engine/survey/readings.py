@@ -1,8 +1,8 @@
 """What a reading of a corner is: its form, its place, the pose in which it was taken.
 
-Plain data for pages and for :mod:`fitment.engine.survey.reading_sheet`, which makes points of it; the forms
-themselves stand in :mod:`fitment.engine.survey.reading_forms`. Millimetres and degrees; poses are how the
-car stood while something was read.
+Plain data for pages and for :mod:`fitment.engine.survey.reading_sheet`, which makes points of it;
+the forms themselves stand in :mod:`fitment.engine.survey.reading_forms`. Millimetres and degrees;
+poses are how the car stood while something was read.
 """
 
 from __future__ import annotations
