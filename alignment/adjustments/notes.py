@@ -8,6 +8,7 @@ from alignment.adjustments.axle_toe import axle_of
 from alignment.adjustments.services import CornerMoves
 from alignment.adjustments.text import QUANTITY_WORDS
 from alignment.geometry.adjustment_problem import TOE, TOE_LINK
+from alignment.geometry.units import format_degrees
 from alignment.models import AXLE_CORNERS
 from alignment.text.labels import adjuster_label
 from alignment.visits.derived_quantities import included_angles
@@ -66,7 +67,7 @@ def notes_of(corner: CornerMoves) -> list[str]:
     if abs(corner.thrust_shift_deg) >= 0.01:
         notes.append(
             "Set the rear axle first: the line from which front toe is counted turns with it, and "
-            f"the toe here is reckoned with {corner.thrust_shift_deg:+.2f}°.".replace("-", "−")
+            f"the toe here is reckoned with {format_degrees(corner.thrust_shift_deg)}."
         )
     for name in corner.answer.unknown:
         notes.append(f"{QUANTITY_WORDS[name]} has a target but cannot be predicted here.")
@@ -93,7 +94,8 @@ def _bent(corner: CornerMoves) -> str:
     pair = [angles.get(one) for one in AXLE_CORNERS[axle_of(corner.corner)]]
     if pair[0] is None or pair[1] is None or abs(pair[0] - pair[1]) < BENT_DEG:
         return ""
+    apart = format_degrees(abs(pair[0] - pair[1]), signed=False)
     return (
-        f"The included angles differ by {abs(pair[0] - pair[1]):.2f}° from left to right: a strut "
-        "or a knuckle may be bent. Find it first; moves only cover it up."
+        f"The included angles differ by {apart} from left to right: a strut or a knuckle may "
+        "be bent. Find it first; moves only cover it up."
     )

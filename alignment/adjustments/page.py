@@ -24,6 +24,7 @@ from alignment.adjustments.text import (
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import CAMBER, QUANTITIES, TOE, TOE_LINK, Move, Option
 from alignment.geometry.model import CAMBER_MEANS
+from alignment.geometry.numerals import fixed, half_up
 from alignment.models import AcceptedMoves
 from alignment.text.labels import CORNER_WORDS, adjuster_label
 from shop.models import WorkOrder
@@ -215,9 +216,11 @@ def why_first(ways: list[Way]) -> str:
     mine, its = _room_rank(first), _room_rank(second)
     if mine[0] < its[0]:
         return f"This way comes first: with the next the answer is “{second.room.verdict}”."
-    more = round(first.room.clearance_mm, 1) - round(second.room.clearance_mm, 1)  # as shown
+    more = half_up(first.room.clearance_mm, 1) - half_up(second.room.clearance_mm, 1)  # as shown
     if mine[1] < its[1]:
-        return f"This way comes first because it leaves {more:.1f} mm more room than the next."
+        return (
+            f"This way comes first because it leaves {fixed(more, 1)} mm more room than the next."
+        )
     return "The ways leave much the same room; this one moves least."
 
 
@@ -254,7 +257,7 @@ def _way(ask: Ask, corner: CornerMoves, option: Option) -> Way:
 def _said(corner: CornerMoves, move: Move) -> Said:
     if corner.taught is not None:
         unit = corner.taught.units[move.adjuster]
-        return Said(adjuster_label(move.adjuster), f"{move.by:+.2f} {unit}".replace("-", "−"))
+        return Said(adjuster_label(move.adjuster), f"{fixed(move.by, 2, signed=True)} {unit}")
     known = corner.recorded | corner.assumed
     return move_said(move, _hand(corner, move), is_known=move.adjuster in known)
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from alignment.geometry import conditions, readings, units
+from alignment.geometry.numerals import fixed, short
 from alignment.geometry.units import Understood, format_degrees, format_mm
 from alignment.models import Quantity
 from alignment.text.labels import CORNER_WORDS
@@ -126,7 +127,7 @@ def _about_one(
         quantity == Quantity.PRESSURE
         and not PRESSURE_ASKED_BAR[0] <= value <= PRESSURE_ASKED_BAR[1]
     ):
-        text = f"A tyre pressure of {value:.1f} bar {where} is unusual."
+        text = f"A tyre pressure of {fixed(value, 1)} bar {where} is unusual."
         others = conditions.other_pressures(value) if understood.unit == conditions.BAR else []
         text += f" Was it {' or '.join(others)}?" if others else " Is it so?"
         yield Question("pressure", (key,), text, (value,))
@@ -165,7 +166,7 @@ def camber_questions(key: Key, value: float, where: str) -> Iterator[Question]:
         yield Question(
             "camber",
             (key,),
-            f"Camber of {format_degrees(value)} {where} is beyond ±{CAMBER_ASKED_DEG:.0f}°. "
+            f"Camber of {format_degrees(value)} {where} is beyond ±{short(CAMBER_ASKED_DEG)}°. "
             f"As minutes it would be {format_degrees(value / 60)}: is the unit wrong, or is a "
             "decimal point missing?",
             (value,),

@@ -78,7 +78,7 @@ class DriftSaid:
 
     @property
     def text(self) -> str:
-        doubt = format_number(2 * self.found.sigma, self.places).lstrip("+")
+        doubt = format_number(2 * self.found.sigma, self.places, signed=False)
         return f"{format_number(self.found.slope, self.places)}{self.unit} ±{doubt}{self.unit}"
 
     @property
@@ -214,5 +214,4 @@ def _renumbered(runs: Sequence[int]) -> list[int]:
 def _shown(value: float | None, places: int) -> str:
     if value is None:
         return "–"
-    text = format_number(value, places)
-    return text.lstrip("+") if places == 0 else text
+    return format_number(value, places, signed=places > 0)

@@ -17,6 +17,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from alignment.geometry import units
+from alignment.geometry.numerals import short
 from alignment.models.plans import LARGEST_ANGLE, ToeUnit
 from shop.models import Corner, User, Vehicle, WorkOrder
 
@@ -164,7 +165,7 @@ class RackVisit(models.Model):
         """What was typed first, then the millimetres that it means; empty where none was."""
         if self.toe_diameter_mm is None:
             return ""
-        figure = f"{round(self.toe_diameter_mm, 1):g} mm"
+        figure = f"{short(self.toe_diameter_mm, 1)} mm"
         typed = self.toe_diameter_typed.removesuffix("mm").strip()
         return f"{typed} → {figure}" if typed.strip("0123456789.,") else figure
 

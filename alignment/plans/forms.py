@@ -16,6 +16,7 @@ from alignment.fields.plausibility import (
 )
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
+from alignment.geometry.numerals import short
 from alignment.models import (
     CAMBER_TOLERANCE_DEG,
     CASTER_TOLERANCE_DEG,
@@ -102,7 +103,7 @@ class PlanForm(TypedForm):
             initial[f"{axle}_notes"] = plan.notes
             initial["toe_unit"] = plan.toe_unit
             if plan.toe_diameter_mm is not None:
-                initial["toe_diameter"] = f"{plan.toe_diameter_mm:g}"
+                initial["toe_diameter"] = short(plan.toe_diameter_mm)
         return initial
 
     def _add_axle(self, axle: str) -> None:
@@ -167,7 +168,7 @@ class PlanForm(TypedForm):
             fields[name] = TypedField(
                 "accuracy", label=f"{label} tolerance, ± °, {where}", signed=False
             )
-            fields[name].initial = f"{default:g}"
+            fields[name].initial = short(default)
         fields["notes"] = forms.CharField(
             label=f"Notes, {where}", required=False, widget=forms.Textarea({"rows": 2})
         )

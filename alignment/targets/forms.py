@@ -9,6 +9,7 @@ from django import forms
 from alignment.fields.parsers import reader_of
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
+from alignment.geometry.numerals import short
 from alignment.models import (
     CAMBER_TOLERANCE_DEG,
     CASTER_TOLERANCE_DEG,
@@ -75,7 +76,7 @@ class TargetForm(TypedForm):
             for name in ("use", "kind", "source", "dated", "notes", "toe_unit")
         }
         if sheet.toe_diameter_mm is not None:
-            initial["toe_diameter"] = f"{sheet.toe_diameter_mm:g}"
+            initial["toe_diameter"] = short(sheet.toe_diameter_mm)
         for axle, means in sheet.camber_by.items():
             is_rod = means.startswith(ROD_PREFIX)
             initial[f"{axle}_camber_by"] = ROD if is_rod else means

@@ -11,6 +11,7 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
+from alignment.geometry.numerals import short
 from alignment.geometry.units import format_degrees
 from alignment.models import (
     OrderTarget,
@@ -153,7 +154,7 @@ def _axle_plan(
         values[name] = figure.middle
         values[tolerance] = min(figure.left_tolerance, figure.right_tolerance)
         typed[text] = _typed(figure, quantity)
-        typed[f"{text}_tolerance"] = f"{values[tolerance]:g}"
+        typed[f"{text}_tolerance"] = short(values[tolerance])
     return replace(wanted, **values, typed=typed)
 
 
@@ -162,4 +163,4 @@ def _typed(figure: TargetFigure, quantity: str) -> str:
     typed = str(figure.typed.get("left", ""))
     if typed and abs(figure.left - figure.right) < SAME:
         return typed
-    return f"{format_degrees(figure.middle, 3)}"
+    return format_degrees(figure.middle, 3)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from alignment.fields.table_rows import EntryRow
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import readings, units
+from alignment.geometry.numerals import short
 from alignment.geometry.units import Understood, format_degrees
 from alignment.models import AXLE_CORNERS, SWEEP, PlanAxle
 from alignment.text.labels import CORNER_WORDS
@@ -67,7 +68,7 @@ def read_steer(typed: str) -> Understood:
     if angle.value <= 0:
         raise units.Refused("Both angles are counted from straight ahead, without a sign.")
     if angle.value > WIDEST_STEER_DEG:
-        raise units.Refused(f"No front wheel turns more than {WIDEST_STEER_DEG:.0f}°.")
+        raise units.Refused(f"No front wheel turns more than {short(WIDEST_STEER_DEG)}°.")
     return angle
 
 

@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods
 
+from alignment.geometry.numerals import short
 from alignment.models import RackVisit, Stage
 from alignment.models.import_layouts import ColumnMap
 from alignment.visits.entry_views import visit_or_404
@@ -31,7 +32,7 @@ def readings_import(request: HttpRequest, pk: int) -> HttpResponse:
     last = RackVisit.objects.order_by("-at", "-pk").first()
     initial = {"stage": Stage.AFTER if order.rack_visits.exists() else Stage.BEFORE}
     if last is not None:
-        initial |= {"rack_name": last.rack_name, "accuracy": f"{last.accuracy_deg:g}"}
+        initial |= {"rack_name": last.rack_name, "accuracy": short(last.accuracy_deg)}
     sent = request.method == "POST"
     form = TableFileForm(*((request.POST, request.FILES) if sent else ()), initial=initial)
     if sent and form.is_valid():

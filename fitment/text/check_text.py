@@ -39,7 +39,8 @@ from fitment.engine.words import (
     worst_place,
 )
 from shop.languages import Speech
-from shop.languages.speech import INCHES, MILLIMETRES, MINUS, MM_PER_INCH
+from shop.languages.formatting import MINUS
+from shop.languages.speech import INCHES, MILLIMETRES, MM_PER_INCH
 
 if TYPE_CHECKING:
     from fitment.models import RoomCheck

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 
 from django import forms
 
+from shop.languages import formatting
 from shop.models import (
     Comeback,
     Corner,
@@ -116,7 +117,7 @@ def _torque_field(label: str) -> CommaDecimalField:
 def _tick_label(item: TorqueDue) -> str:
     if item.torque_nm is None:
         return "Tightened to the vehicle maker's figure"
-    return f"Tightened to {item.torque_nm.normalize():f} N·m"
+    return f"Tightened to {formatting.plain(item.torque_nm)} N·m"
 
 
 class RoadTestForm(forms.ModelForm):
@@ -155,7 +156,7 @@ class MarkForm(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for name, field in self.fields.items():
-            field.widget.attrs["aria-label"] = field.label or name.capitalize()
+            field.widget.attrs["aria-label"] = field.label or formatting.capital(name)
         self.fields["place"].widget.attrs["list"] = "places"
 
     def clean(self) -> dict[str, Any]:
