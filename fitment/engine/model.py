@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from alignment.geometry.hub_position import Seat
+from alignment.geometry.message import Message
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
 from alignment.geometry.units import MM_PER_INCH
 
@@ -250,7 +251,7 @@ class PlaceAnswer:
     touch_mm: tuple[float, float]
     part: str
     doubt: tuple[DoubtPart, ...] = ()
-    note: str = ""
+    note: Message | None = None
     shift_mm: float = 0.0
 
 
@@ -300,9 +301,9 @@ class CornerAnswer:
     adjusters: Mapping[str, float | Mapping[str, float]]
     out_of_reach: tuple[OutOfReach, ...]
     places: tuple[PlaceAnswer, ...]
-    uncovered: tuple[str, ...] = ()  # why the survey does not cover the duty, in words
+    uncovered: tuple[Message, ...] = ()  # why the survey does not cover the duty
     assumed: tuple[Assumed, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     seat: Seat | None = None
     levers: tuple[Lever, ...] = ()
 

@@ -12,6 +12,7 @@ from dataclasses import asdict
 from typing import Any
 
 from alignment.geometry.hub_position import Seat
+from alignment.geometry.message import Message, message, message_dump, message_load
 from fitment.engine.model import (
     Answer,
     Assumed,
@@ -66,7 +67,7 @@ def _corner(corner: CornerAnswer) -> Json:
             for short in corner.out_of_reach
         ],
         "places": [_place(place) for place in corner.places],
-        "uncovered": list(corner.uncovered),
+        "uncovered": [message_dump(reason) for reason in corner.uncovered],
         "assumed": [
             {
                 "what": item.what,
@@ -76,7 +77,7 @@ def _corner(corner: CornerAnswer) -> Json:
             }
             for item in corner.assumed
         ],
-        "notes": list(corner.notes),
+        "notes": [message_dump(note) for note in corner.notes],
         "seat": None if corner.seat is None else asdict(corner.seat),
         "levers": [{**asdict(lever), "by_place": list(lever.by_place)} for lever in corner.levers],
     }
@@ -101,7 +102,7 @@ def _place(place: PlaceAnswer) -> Json:
         "touch_mm": [_number(value) for value in place.touch_mm],
         "part": place.part,
         "doubt": [{"source": share.source, "mm": share.mm} for share in place.doubt],
-        "note": place.note,
+        "note": message_dump(place.note) if place.note else None,
         "shift_mm": place.shift_mm,
     }
 
@@ -112,6 +113,11 @@ def _number(value: float | None) -> float | None:
 
 def _float(value: float | None) -> float:
     return math.nan if value is None else float(value)
+
+
+def _message(kept: Json | str) -> Message:
+    """A message; what earlier versions kept as a sentence stands as it was written."""
+    return message("verbatim", text=kept) if isinstance(kept, str) else message_load(kept)
 
 
 def answer_load(document: Json) -> Answer:
@@ -143,9 +149,9 @@ def _load_corner(corner: Json) -> CornerAnswer:
         adjusters=dict(corner["adjusters"]),
         out_of_reach=tuple(OutOfReach(**short) for short in corner["out_of_reach"]),
         places=tuple(_load_place(place) for place in corner["places"]),
-        uncovered=tuple(corner["uncovered"]),
+        uncovered=tuple(_message(reason) for reason in corner["uncovered"]),
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
-        notes=tuple(corner["notes"]),
+        notes=tuple(_message(note) for note in corner["notes"]),
         seat=Seat(**corner["seat"]) if corner.get("seat") else None,
         levers=tuple(
             Lever(**{**lever, "by_place": tuple(lever["by_place"])})
@@ -170,6 +176,6 @@ def _load_place(place: Json) -> PlaceAnswer:
         touch_mm=(_float(touch[0]), _float(touch[1])),
         part=place["part"],
         doubt=tuple(DoubtPart(**share) for share in place["doubt"]),
-        note=place["note"],
+        note=_message(place["note"]) if place["note"] else None,
         shift_mm=place.get("shift_mm", 0.0),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from alignment.geometry.frames import Array
+from alignment.geometry.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
@@ -75,9 +76,9 @@ def _doubt(doubt: Doubts, index: int, shift: Shift | None, moment: PoseAt) -> tu
     return closer, closer.sigma(index, defaults.SAME_CAR_MM)
 
 
-def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> str:
-    """Why nothing can be said of a point inside the wheel; empty where something can."""
+def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> Message | None:
+    """Why nothing can be said of a point inside the wheel; None where something can."""
     inside = radius < section.barrel_radius_mm and axial > section.rim_edge_axial_mm
     if not inside or (wheel.spoke_back and wheel.barrel_mm is not None):
-        return ""
-    return "inside the wheel: the back of the spokes and the barrel were not measured"
+        return None
+    return message("inside.not-measured")

@@ -16,6 +16,7 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
+from alignment.geometry.message import message
 from alignment.geometry.model import Planned
 from fitment.engine import defaults
 from fitment.engine.defaults import DefaultSigma
@@ -180,7 +181,7 @@ def _pose(
         elif sides:
             rows.append((what, (sides[0] - found.clearance_mm) / step * amount))
         else:
-            raise Unreachable(f"no small change of {what} can be followed from the tightest pose")
+            raise Unreachable(message("stop.no-small-change", source=message(f"source.{what}")))
     return rows
 
 
