@@ -7,7 +7,7 @@ that it was planned from. Angles are degrees and heights millimetres, signs as i
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.conf import settings
 from django.db import models
@@ -16,9 +16,6 @@ from django.utils import timezone
 
 from alignment.models.axles import PlanAxle
 from shop.models import Pattern, Use, WorkOrder
-
-if TYPE_CHECKING:
-    from shop.models import User
 
 
 class TargetKind(models.TextChoices):
@@ -43,9 +40,6 @@ AIMED: dict[str, tuple[str, ...]] = {
 
 
 class TargetSheetQuerySet(models.QuerySet["TargetSheet"]):
-    def visible_to(self, user: User) -> TargetSheetQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
     def current(self) -> TargetSheetQuerySet:
         """The highest version of each pattern, use and kind."""
         newer = TargetSheet.objects.filter(

@@ -21,7 +21,7 @@ from shop.site.view_helpers import kept_on_device, render_page, role_required
 @require_GET
 @kept_on_device
 def visit(request: HttpRequest, pk: int) -> HttpResponse:
-    seen = visit_or_404(request, pk)
+    seen = visit_or_404(pk)
     plans = PlannedSetting.objects.filter(order=seen.order)
     context = {
         "visit": seen,

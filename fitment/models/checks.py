@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
-
-if TYPE_CHECKING:
-    from shop.models import User
 
 
 class DutyModel(models.Model):
@@ -54,11 +51,6 @@ class DutyModel(models.Model):
         }
 
 
-class RoomCheckQuerySet(models.QuerySet["RoomCheck"]):
-    def visible_to(self, user: User) -> RoomCheckQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-
 class RoomCheck(models.Model):
     """One check of one order, kept whole: what was asked, what came out, by which engine.
 
@@ -85,8 +77,6 @@ class RoomCheck(models.Model):
     verdict = models.CharField(max_length=12)
     in_reach = models.BooleanField(default=True)
     sentence = models.TextField()
-
-    objects = RoomCheckQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.db import models
 from django.urls import reverse
@@ -10,14 +10,8 @@ from django.utils import timezone
 
 from fitment.engine.mounting.guide import AdjusterAsked, Row
 
-if TYPE_CHECKING:
-    from shop.models import User
-
 
 class GuideQuerySet(models.QuerySet["Guide"]):
-    def visible_to(self, user: User) -> GuideQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
     def current(self) -> GuideQuerySet:
         """Those that no newer revision replaces."""
         return self.filter(replaced_by__isnull=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -11,9 +11,6 @@ from django.urls import reverse
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result, result_load
 from shop.models.mounting import Seat
-
-if TYPE_CHECKING:
-    from shop.models import User
 
 POSITIVE = [MinValueValidator(0)]
 
@@ -45,11 +42,6 @@ class OrderMounting(models.Model):
         return f"{self.order}, {self.axle}"
 
 
-class MountingCheckQuerySet(models.QuerySet["MountingCheck"]):
-    def visible_to(self, user: User) -> MountingCheckQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-
 class MountingCheck(models.Model):
     """The mounting checks of one order as they came out once, kept whole.
 
@@ -69,8 +61,6 @@ class MountingCheck(models.Model):
     results = models.JSONField()
     digest = models.CharField(max_length=64, db_index=True)
     outcome = models.CharField(max_length=12)
-
-    objects = MountingCheckQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 if TYPE_CHECKING:
-    from shop.models import Pattern, User
+    from shop.models import Pattern
 
 #: The corners in the order in which people read them, with their words.
 CORNER_NAMES: dict[str, str] = {
@@ -23,10 +23,6 @@ OTHER_SIDE: dict[str, str] = {"LF": "RF", "RF": "LF", "LR": "RR", "RR": "LR"}
 
 
 class CornerSurveyQuerySet(models.QuerySet["CornerSurvey"]):
-    def visible_to(self, user: User) -> CornerSurveyQuerySet:
-        """Everybody on the staff reads surveys; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
-
     def current_by_corner(self, pattern: Pattern) -> dict[str, CornerSurvey]:
         """The newest version of every corner that was surveyed, by corner; one query."""
         newest: dict[str, CornerSurvey] = {}

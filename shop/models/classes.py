@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.db import models
 from django.urls import reverse
 
 from shop.models.vehicles import Axle, PartKind
-
-if TYPE_CHECKING:
-    from shop.models.people import User
 
 
 class RuleKind(models.TextChoices):
@@ -30,11 +27,6 @@ class RuleKind(models.TextChoices):
 BARRED = (RuleKind.ADJUSTER_BARRED, RuleKind.PART_BARRED)
 
 
-class ClassRecordQuerySet(models.QuerySet["ClassRecord"]):
-    def visible_to(self, user: User) -> ClassRecordQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-
 class ClassRecord(models.Model):
     """A class of one season as this shop wrote it down from the rule book."""
 
@@ -43,8 +35,6 @@ class ClassRecord(models.Model):
     source = models.CharField(max_length=200, help_text="The rule book, and where it was read")
     dated = models.DateField("as of", help_text="The date of the rules that were read")
     notes = models.TextField(blank=True)
-
-    objects = ClassRecordQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["name", "-season"]
