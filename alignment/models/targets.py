@@ -14,8 +14,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
-from alignment.models.axles import PlanAxle
-from shop.models import Pattern, Use, WorkOrder
+from shop.models import Axle, Pattern, Use, WorkOrder
 
 
 class TargetKind(models.TextChoices):
@@ -34,8 +33,8 @@ class Aimed(models.TextChoices):
 
 #: Quantities with a target on each axle, in the order of the form and the table.
 AIMED: dict[str, tuple[str, ...]] = {
-    PlanAxle.FRONT: (Aimed.CAMBER, Aimed.CASTER, Aimed.TOE, Aimed.RIDE_HEIGHT),
-    PlanAxle.REAR: (Aimed.CAMBER, Aimed.TOE, Aimed.RIDE_HEIGHT),
+    Axle.FRONT: (Aimed.CAMBER, Aimed.CASTER, Aimed.TOE, Aimed.RIDE_HEIGHT),
+    Axle.REAR: (Aimed.CAMBER, Aimed.TOE, Aimed.RIDE_HEIGHT),
 }
 
 
@@ -101,7 +100,7 @@ class TargetFigure(models.Model):
     """
 
     sheet = models.ForeignKey(TargetSheet, on_delete=models.CASCADE, related_name="figures")
-    axle = models.CharField(max_length=5, choices=PlanAxle.choices)
+    axle = models.CharField(max_length=5, choices=Axle.choices)
     quantity = models.CharField(max_length=12, choices=Aimed.choices)
     left = models.FloatField()
     right = models.FloatField()

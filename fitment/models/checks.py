@@ -8,6 +8,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from common.verdicts import GateResult, Verdict, reached
+
 
 class DutyModel(models.Model):
     """How a kind of use moves the wheel, and the margin that it asks for.
@@ -88,11 +90,9 @@ class RoomCheck(models.Model):
         return reverse("room_check", args=[self.pk])
 
     @property
-    def result(self) -> str:
-        """The one word that the gate goes by: the verdict, unless a setting is out of reach."""
-        if not self.in_reach and self.verdict not in ("contact", "unmeasured"):
-            return "out of reach"
-        return self.verdict
+    def result(self) -> GateResult:
+        """What the gate goes by: the verdict, unless a setting is out of reach."""
+        return reached(Verdict(self.verdict), self.in_reach)
 
     @property
     def headline(self) -> str:

@@ -8,6 +8,8 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
+from shop.models.axles import Axle
+
 
 class WaysSearch(models.Model):
     """One search on an order's car or a pattern, done in small steps by whoever looks at it.
@@ -23,7 +25,7 @@ class WaysSearch(models.Model):
     pattern = models.ForeignKey(
         "shop.Pattern", on_delete=models.CASCADE, related_name="ways_searches"
     )
-    axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
+    axle = models.CharField(max_length=5, choices=Axle.choices)
     use = models.CharField(max_length=12)
     start = models.JSONField()
     asked = models.JSONField()

@@ -8,18 +8,11 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
+from common.corners import CORNER_NAMES
+from shop.models.axles import Corner
+
 if TYPE_CHECKING:
     from shop.models import Pattern
-
-#: The corners in the order in which people read them, with their words.
-CORNER_NAMES: dict[str, str] = {
-    "LF": "left front",
-    "RF": "right front",
-    "LR": "left rear",
-    "RR": "right rear",
-}
-#: The corner on the other side of the car.
-OTHER_SIDE: dict[str, str] = {"LF": "RF", "RF": "LF", "LR": "RR", "RR": "LR"}
 
 
 class CornerSurveyQuerySet(models.QuerySet["CornerSurvey"]):
@@ -51,9 +44,7 @@ class CornerSurvey(models.Model):
     """
 
     pattern = models.ForeignKey("shop.Pattern", on_delete=models.CASCADE, related_name="surveys")
-    corner = models.CharField(
-        max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
-    )
+    corner = models.CharField(max_length=2, choices=Corner.choices)
     version = models.PositiveIntegerField()
     measured_on = models.DateField()
     measured_by = models.CharField(max_length=80)
@@ -77,7 +68,7 @@ class CornerSurvey(models.Model):
                 fields=["pattern", "corner", "version"], name="one_survey_per_version"
             ),
             models.CheckConstraint(
-                condition=models.Q(corner__in=list(CORNER_NAMES)), name="survey_of_a_real_corner"
+                condition=models.Q(corner__in=Corner.values), name="survey_of_a_real_corner"
             ),
         ]
 
@@ -101,9 +92,7 @@ class SurveyLogEntry(models.Model):
     """One act on a pattern's surveys; ``who`` is kept as it was called then."""
 
     pattern = models.ForeignKey("shop.Pattern", on_delete=models.CASCADE, related_name="survey_log")
-    corner = models.CharField(
-        max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
-    )
+    corner = models.CharField(max_length=2, choices=Corner.choices)
     at = models.DateTimeField(default=timezone.now)
     by = models.ForeignKey(
         "shop.User", on_delete=models.PROTECT, null=True, blank=True, related_name="+"

@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from common.corners import AXLES
 from fitment.catalogue.csv_reader import BadTable
 from fitment.catalogue.import_forms import TableForm
 from fitment.catalogue.imports import KINDS, Preview, preview, take_over
@@ -63,7 +64,7 @@ def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
     form = OrderMountingForm(posted(request), order=order)
     if request.method == "POST" and form.is_valid() and order.is_open:
         with transaction.atomic():
-            for axle in ("front", "rear"):
+            for axle in AXLES:
                 OrderMounting.objects.update_or_create(
                     order=order, axle=axle, defaults=form.values(axle)
                 )

@@ -10,8 +10,9 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
 from alignment.geometry.joint_fit import CannotFit
+from common.corners import CORNER_NAMES
 from fitment.engine import checkfile
-from fitment.models import CORNER_NAMES, CornerSurvey
+from fitment.models import CornerSurvey
 from fitment.surveys.curves import joint_rows, sheet_plot
 from fitment.surveys.joint_forms import JointFitForm, TravelSheetForm
 from fitment.surveys.joints import fit_save, fitted, moved_joints, sheet_save

@@ -9,12 +9,13 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.corners import CORNER_NAMES
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCKS, POSES, STANDING
 from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import Expectation, is_explained
-from fitment.models import CORNER_NAMES, CornerSurvey, SurveySession
+from fitment.models import CornerSurvey, SurveySession
 from fitment.surveys.session_form_state import Asked, asked_by_name, caution_words, steer_words
 from fitment.surveys.session_forms import LeaveOutForm, ReadingForm, SeriesForm
 from fitment.surveys.session_page import asked_of, drawings, measure_page

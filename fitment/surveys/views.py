@@ -10,8 +10,9 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from common.corners import CORNER_NAMES, OTHER_SIDE
 from fitment.engine import checkfile
-from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
+from fitment.models import CornerSurvey
 from fitment.surveys.files import corners_of_file, survey_export, surveys_import
 from fitment.surveys.forms import TYPED_KINDS, SurveyEntry
 from fitment.surveys.page import survey_page

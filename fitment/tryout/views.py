@@ -8,11 +8,10 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from alignment.models.axles import PlanAxle
 from fitment.clearance.car_document import Car, car_of_order, car_of_pattern
 from fitment.tryout.page import bench_of, bench_page, orders_for
 from fitment.tryout.services import bench_put
-from shop.models import Pattern, Vehicle, WorkOrder
+from shop.models import Axle, Pattern, Vehicle, WorkOrder
 from shop.orders.refusals import Refused
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
@@ -80,7 +79,7 @@ def _put(request: HttpRequest, order: WorkOrder, car: Car) -> HttpResponse:
             form.add_error(refused.field or None, refused.reason)
         else:
             axle = form.set_up.axle
-            other = PlanAxle.REAR if axle == PlanAxle.FRONT else PlanAxle.FRONT
+            other = Axle.REAR if axle == Axle.FRONT else Axle.FRONT
             messages.success(
                 request,
                 f"Wheels and planned settings of the {axle} axle are on the order. "

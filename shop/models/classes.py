@@ -7,7 +7,8 @@ from typing import ClassVar
 from django.db import models
 from django.urls import reverse
 
-from shop.models.vehicles import Axle, PartKind
+from shop.models.axles import PartAxle
+from shop.models.vehicles import PartKind
 
 
 class RuleKind(models.TextChoices):
@@ -54,7 +55,7 @@ class ClassRule(models.Model):
 
     record = models.ForeignKey(ClassRecord, on_delete=models.CASCADE, related_name="rules")
     kind = models.CharField("what it limits", max_length=20, choices=RuleKind.choices)
-    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
+    axle = models.CharField(max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     limit = models.FloatField(null=True, blank=True)
     item = models.CharField("what is barred", max_length=40, blank=True)
     wording = models.CharField("text of the rule", max_length=300)

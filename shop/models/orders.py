@@ -11,10 +11,11 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
+from shop.models.axles import PartAxle
 from shop.models.classes import ClassRecord
 from shop.models.people import Customer, User
 from shop.models.searching import SearchedQuerySet
-from shop.models.vehicles import Axle, Part, Vehicle
+from shop.models.vehicles import Part, Vehicle
 
 if TYPE_CHECKING:
     from shop.money.amounts import Totals
@@ -212,7 +213,7 @@ class Line(models.Model):
         Part, on_delete=models.PROTECT, null=True, blank=True, related_name="lines"
     )
     description = models.CharField(max_length=200)
-    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
+    axle = models.CharField(max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     quantity = models.DecimalField(
         max_digits=8,
         decimal_places=2,

@@ -9,6 +9,7 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from shop.models.axles import PartAxle
 from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
 from shop.models.searching import SearchedQuerySet
@@ -112,12 +113,6 @@ class Vehicle(models.Model):
         return vin_warning(self.vin, market=self.market)
 
 
-class Axle(models.TextChoices):
-    FRONT = "front", "Front"
-    REAR = "rear", "Rear"
-    ANY = "any", "Either"
-
-
 class PartKind(models.TextChoices):
     TOP_MOUNT = "top mount", "Camber top mount"
     SHIM = "shim", "Shim or eccentric"
@@ -167,7 +162,7 @@ class Part(models.Model):
         default=Decimal("0.00"),
         validators=[MinValueValidator(0)],
     )
-    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
+    axle = models.CharField(max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     adjuster = models.CharField(max_length=40, blank=True)
     reach_min = models.FloatField("reach from", null=True, blank=True)
     reach_max = models.FloatField("reach to", null=True, blank=True)

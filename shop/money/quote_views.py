@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.verdicts import GateResult
 from shop.models import Authorisation, Quote, ShopSettings
 from shop.money.amounts import totals_of
 from shop.money.quotes import authorisation_of, lines_change, quote_authorise, quote_latest
@@ -151,6 +152,6 @@ def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
         "closed": closed,
         "parts": order.lines.filter(kind="part").select_related("part"),
         "class_caution": class_caution(order),
-        "verdicts": [v for v in gates_ask(order) if v.answer.result != "not needed"],
+        "verdicts": [v for v in gates_ask(order) if v.answer.result != GateResult.NOT_NEEDED],
     }
     return render_page(request, "shop/parts_order.html", context)

@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from alignment.geometry.frames import Array
+from common.verdicts import Verdict
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import HARD, UNMEASURED, PlaceAnswer, PoseAt, Wheel
+from fitment.engine.model import HARD, PlaceAnswer, PoseAt, Wheel
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.budget import Doubts
 from fitment.engine.uncertainty.this_car import Shift, corrected, shifts
@@ -41,7 +42,7 @@ def place_answers(
                 needed_mm=needed,
                 sigma_mm=sigma,
                 touch_chance=chance,
-                verdict=UNMEASURED if note else judge(clearance, needed, chance),
+                verdict=Verdict.UNMEASURED if note else judge(clearance, needed, chance),
                 at=poses[index],
                 nearest_mm=(axial, radius),
                 touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
