@@ -12,7 +12,7 @@ from alignment.adjustments.text import moves_said
 from alignment.geometry.adjustments import MOVES_VERSION
 from alignment.geometry.units import format_degrees, format_mm
 from alignment.models import AcceptedMoves, PlannedSetting, RackVisit
-from alignment.text.labels import CORNER_WORDS
+from common.corners import CORNER_NAMES
 from shop.languages.formatting import capital
 from shop.models import User, WorkOrder
 from shop.orders.log import log_write
@@ -120,5 +120,5 @@ def _said(one: Taken) -> str:
         if one.room
         else ""
     )
-    name = CORNER_WORDS[one.corner]
+    name = CORNER_NAMES[one.corner]
     return f"{capital(name)}: {moves}; to read {told}{room}."

@@ -24,9 +24,11 @@ from alignment.adjustments.text import (
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import CAMBER, QUANTITIES, TOE, TOE_LINK, Move, Option
 from alignment.geometry.model import CAMBER_MEANS
-from alignment.geometry.numerals import fixed, half_up
 from alignment.models import AcceptedMoves
-from alignment.text.labels import CORNER_WORDS, adjuster_label
+from alignment.text.labels import adjuster_label
+from common.corners import CORNER_NAMES
+from common.numerals import fixed, half_up
+from common.verdicts import VERDICTS
 from shop.models import WorkOrder
 
 Ask = Callable[[str, Stand], RoomAfter | None]
@@ -41,7 +43,6 @@ MOST_TITLE = 200
 #: The choice of a corner that is not moved.
 LEAVE = "leave"
 QUANTITY_ORDER = ("Camber", "Caster", "Toe")
-VERDICT_ORDER = ("clear", "tight", "doubtful", "unmeasured", "contact")
 
 
 @dataclass(frozen=True)
@@ -176,7 +177,7 @@ def _corner_page(ask: Ask, corner: CornerMoves) -> CornerPage:
     ways = by_room([_way(ask, corner, option) for option in options])[:MOST_WAYS]
     missing = corner.answer.missing if corner.answer else ()
     return CornerPage(
-        name=CORNER_WORDS[corner.corner],
+        name=CORNER_NAMES[corner.corner],
         moves=corner,
         first=ways[0] if ways else None,
         others=tuple(ways[1:]),
@@ -201,9 +202,7 @@ def by_room(ways: list[Way]) -> list[Way]:
 def _room_rank(way: Way) -> tuple[int, int]:
     if way.room is None:
         return (0, 0)
-    verdict = way.room.verdict
-    bad = VERDICT_ORDER.index(verdict) if verdict in VERDICT_ORDER else len(VERDICT_ORDER)
-    return bad, -round(way.room.clearance_mm / SAME_ROOM_MM)
+    return -VERDICTS.index(way.room.verdict), -round(way.room.clearance_mm / SAME_ROOM_MM)
 
 
 def why_first(ways: list[Way]) -> str:

@@ -8,9 +8,9 @@ from typing import Any
 
 from alignment.geometry.adjuster_units import Hand, turns_said
 from alignment.geometry.adjustment_problem import TOE_LINK, Help, Missing, Move
-from alignment.geometry.numerals import fixed, short
 from alignment.geometry.units import format_degrees, format_number
 from alignment.text.labels import ROD_PREFIX, adjuster_label
+from common.numerals import fixed, short
 from shop.languages.formatting import capital
 
 #: What is moved, and the words for more and for less of it.

@@ -7,9 +7,9 @@ from collections.abc import Callable
 from functools import partial
 
 from alignment.geometry import conditions, units
-from alignment.geometry.numerals import fixed, short
 from alignment.geometry.units import Understood
 from alignment.models import LENGTHS, Quantity, ToePlace
+from common.numerals import fixed, short
 from shop.languages import formatting
 
 Reader = Callable[[str], Understood]

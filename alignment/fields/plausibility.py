@@ -11,10 +11,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from alignment.geometry import conditions, readings, units
-from alignment.geometry.numerals import fixed, short
 from alignment.geometry.units import Understood, format_degrees, format_mm
 from alignment.models import Quantity
-from alignment.text.labels import CORNER_WORDS
+from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
+from common.numerals import fixed, short
 
 #: Camber beyond this (degrees) is asked about on any car.
 CAMBER_ASKED_DEG = 12.0
@@ -94,7 +94,7 @@ def questions_about(
             found.extend(_sign_against_target(key, understood.value, targets[key]))
     # One lost sign is one question.
     asked = {field for question in found for field in question.fields}
-    for left, right in (("LF", "RF"), ("LR", "RR")):
+    for left, right in AXLE_CORNERS.values():
         for question in _about_pair(read, left, right):
             if asked.isdisjoint(question.fields):
                 found.append(question)
@@ -108,7 +108,7 @@ def _about_one(
     key: Key, understood: Understood, bare_unit: str, diameter: float | None
 ) -> Iterator[Question]:
     corner, quantity = key
-    value, where = understood.value, CORNER_WORDS[corner]
+    value, where = understood.value, CORNER_NAMES[corner]
     if quantity == Quantity.CAMBER:
         yield from camber_questions(key, value, where)
     elif quantity in (Quantity.TOE, Quantity.TOE_TOTAL):
@@ -141,7 +141,7 @@ def _toe(
     value, is_total = understood.value, quantity == Quantity.TOE_TOTAL
     text = ""
     if abs(value) > (TOTAL_TOE_ASKED_DEG if is_total else TOE_ASKED_DEG):
-        text = f"Toe of {format_degrees(value)} {CORNER_WORDS[corner]} is much for one wheel."
+        text = f"Toe of {format_degrees(value)} {CORNER_NAMES[corner]} is much for one wheel."
         if is_total:
             text = f"Total toe of {format_degrees(value)} is much for an axle."
     elif value and _bare(understood.typed) < TOE_SHOWN_FROM.get(bare_unit, 0.0):
@@ -254,7 +254,7 @@ def _about_total(read: Mapping[Key, Understood], left: str, right: str) -> Itera
         return
     total, a, b = (read[key].value for key in keys)
     if abs(total - a - b) > TOTAL_AGREES_DEG:
-        axle = "front" if left == "LF" else "rear"
+        axle = axle_of(left)
         yield Question(
             "total",
             tuple(keys),
@@ -272,7 +272,7 @@ def _about_sweep(
         yield Question(
             "sweep",
             (key,),
-            f"Caster {CORNER_WORDS[corner]} is typed as {format_degrees(read[key].value)}, but the "
+            f"Caster {CORNER_NAMES[corner]} is typed as {format_degrees(read[key].value)}, but the "
             f"sweep tells {format_degrees(caster_deg)}. The typed one is kept: is it right?",
             (read[key].value, caster_deg),
         )
@@ -285,14 +285,14 @@ def _sign_against_target(key: Key, value: float, target: float) -> Iterator[Ques
         yield Question(
             "sign",
             (key,),
-            f"{name} {CORNER_WORDS[key[0]]} reads {format_degrees(value)} and "
+            f"{name} {CORNER_NAMES[key[0]]} reads {format_degrees(value)} and "
             f"{format_degrees(target)} is planned. Did the sign get lost?",
             (value,),
         )
 
 
 def _about_pair(read: Mapping[Key, Understood], left: str, right: str) -> Iterator[Question]:
-    axle = "front" if left == "LF" else "rear"
+    axle = axle_of(left)
     for quantity, least, name in (
         (Quantity.CAMBER, MIRROR_CAMBER_FROM_DEG, "camber"),
         (Quantity.TOE, MIRROR_TOE_FROM_DEG, "toe"),

@@ -15,10 +15,10 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Index
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.message import message
 from alignment.geometry.model import MeasuredTravel, Planned
 from alignment.geometry.motion import HubPoses, Motion, Settled, Steered
 from alignment.geometry.pchip import Pchip
+from common.message import message
 
 #: Points at which the model's own curve is taken where the readings replace it.
 MODEL_POINTS = 41

@@ -10,7 +10,8 @@ import math
 import re
 
 from alignment.geometry import units
-from alignment.geometry.units import MM_PER_INCH, Refused, Understood
+from alignment.geometry.units import Refused, Understood
+from common.units import MM_PER_INCH
 
 BAR, PSI, KILOPASCAL = "bar", "psi", "kPa"
 BAR_OF = {BAR: 1.0, PSI: 0.0689475729, KILOPASCAL: 0.01}

@@ -19,7 +19,7 @@ from alignment.geometry.adjustment_problem import EXACT_DEG, TOE_LINK, Means, sc
 from alignment.geometry.continuous_solver import OUTSIDE_MM, Box, Found, Problem, allowed, best_of
 from alignment.geometry.frames import Array, Flags
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.message import message
+from common.message import message
 
 #: Combinations that are tried at most, and how many of them are solved exactly.
 MOST_TRIED, FINALISTS = 2000, 8

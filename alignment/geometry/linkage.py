@@ -15,8 +15,8 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
-from alignment.geometry.message import Message, Told, message
 from alignment.geometry.model import CAMBER_MEANS, LINKS, STRUT, Suspension, Vec3
+from common.message import Message, Told, message
 
 #: A pose is solved when every rod and the slider close to this (mm): far below what any
 #: angle or clearance shows, far above rounding at half a metre.

@@ -19,9 +19,9 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.linkage import RACK, Goal, Linkage, Pose, Span, Stopped, Unreachable
-from alignment.geometry.message import message
 from alignment.geometry.model import ADJUSTERS, CURVES, Adjusters, Planned, Suspension
 from alignment.geometry.pchip import Pchip
+from common.message import message
 
 
 @dataclass(frozen=True)

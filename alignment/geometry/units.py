@@ -13,7 +13,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from alignment.geometry.numerals import degrees_minutes, fixed, half_up
+from common.numerals import degrees_minutes, fixed, half_up
 
 MM_PER_INCH = 25.4
 

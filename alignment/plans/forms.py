@@ -16,21 +16,20 @@ from alignment.fields.plausibility import (
 )
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
-from alignment.geometry.numerals import short
 from alignment.models import (
     CAMBER_TOLERANCE_DEG,
     CASTER_TOLERANCE_DEG,
     TOE_TOLERANCE_DEG,
     Bushes,
     OrderTarget,
-    PlanAxle,
     PlannedSetting,
     Quantity,
     ToeUnit,
 )
 from alignment.plans.services import AxlePlan
 from alignment.text.labels import ADJUSTER_LABELS, MEANS, ROD, ROD_PREFIX, RODS, means_words
-from shop.models import WorkOrder
+from common.numerals import short
+from shop.models import Axle, WorkOrder
 from shop.orders.cautions import ROLLING_CAUTION
 
 NO_MEANS = "Say how this camber is to be reached: the same figure leaves different room. "
@@ -70,7 +69,7 @@ class PlanForm(TypedForm):
         self.plans = {plan.axle: plan for plan in plans}
         kwargs["initial"] = {**self._initial(), **(kwargs.get("initial") or {})}
         super().__init__(*args, **kwargs)
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             self._add_axle(axle)
         if self.target is not None:
             self.fields["why"] = forms.CharField(
@@ -84,7 +83,7 @@ class PlanForm(TypedForm):
 
     def _initial(self) -> dict[str, Any]:
         initial: dict[str, Any] = {}
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             plan = self.plans.get(axle)
             initial[f"{axle}_version"] = plan.version if plan else 0
             if plan is None:
@@ -107,7 +106,7 @@ class PlanForm(TypedForm):
         return initial
 
     def _add_axle(self, axle: str) -> None:
-        where = str(PlanAxle(axle).label).lower()
+        where = str(Axle(axle).label).lower()
         means = [
             ("", "Nothing: camber is left as it comes"),
             *((word, label) for word, label, _ in MEANS),
@@ -193,7 +192,7 @@ class PlanForm(TypedForm):
         )
         return [
             {
-                "title": str(PlanAxle(axle).label),
+                "title": str(Axle(axle).label),
                 "main": self._labelled(axle, main),
                 "more": self._labelled(axle, more),
                 "open": any(
@@ -202,12 +201,12 @@ class PlanForm(TypedForm):
                     for name in more
                 ),
             }
-            for axle in PlanAxle.values
+            for axle in Axle.values
         ]
 
     def _labelled(self, axle: str, names: tuple[str, ...]) -> list[tuple[Any, str, str]]:
         """Fields with their labels in two parts: under an axle's heading the axle goes unsaid."""
-        rest = f", {PlanAxle(axle).label.lower()}"
+        rest = f", {Axle(axle).label.lower()}"
         fields = [self[f"{axle}_{name}"] for name in names]
         return [(field, field.label.removesuffix(rest), rest) for field in fields]
 
@@ -218,12 +217,12 @@ class PlanForm(TypedForm):
         diameter = self.read("toe_diameter", *reader_of("toe_diameter", "", None))
         self.diameter_mm = diameter.value if diameter else None
         self.asked: list[tuple[str, Question]] = []
-        self.wanted = {axle: self._clean_axle(axle) for axle in PlanAxle.values}
+        self.wanted = {axle: self._clean_axle(axle) for axle in Axle.values}
         self.ask(self.asked)
         return cleaned
 
     def versions(self) -> dict[str, int]:
-        return {axle: self.cleaned_data.get(f"{axle}_version") or 0 for axle in PlanAxle.values}
+        return {axle: self.cleaned_data.get(f"{axle}_version") or 0 for axle in Axle.values}
 
     def _clean_axle(self, axle: str) -> AxlePlan | None:
         numbers, typed = self._numbers(axle)
@@ -318,7 +317,7 @@ class PlanForm(TypedForm):
         return found
 
     def _ask_about(self, axle: str, numbers: dict[str, float]) -> None:
-        where = str(PlanAxle(axle).label).lower()
+        where = str(Axle(axle).label).lower()
         found: list[Question] = []
         if "camber" in numbers:
             key = (axle, str(Quantity.CAMBER.value))
@@ -338,7 +337,7 @@ class PlanForm(TypedForm):
         """Show what somebody else saved beside what is in the form; the next press overwrites."""
         now = {plan.axle: plan for plan in standing}
         self.theirs = []
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             plan = now.get(axle)
             typed = dict(plan.typed) if plan else {}
             for name in ("camber", "toe", "caster", *ADJUSTERS, "rods"):

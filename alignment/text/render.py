@@ -11,9 +11,9 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from alignment.geometry.message import Message
-from alignment.geometry.numerals import floored, half_up
-from alignment.geometry.units import MM_PER_INCH
+from common.message import Message
+from common.numerals import floored, half_up
+from common.units import MM_PER_INCH
 from shop.languages import ENGLISH, Speech, formatting
 from shop.languages.speech import INCHES
 

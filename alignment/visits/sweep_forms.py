@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from alignment.fields.table_rows import EntryRow
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import readings, units
-from alignment.geometry.numerals import short
 from alignment.geometry.units import Understood, format_degrees
-from alignment.models import AXLE_CORNERS, SWEEP, PlanAxle
-from alignment.text.labels import CORNER_WORDS
+from alignment.models import SWEEP
+from common.corners import AXLE_CORNERS, CORNER_NAMES
+from common.numerals import short
+from shop.models import Axle
 
-SWEPT = AXLE_CORNERS[PlanAxle.FRONT]
+SWEPT = AXLE_CORNERS[Axle.FRONT]
 #: Field, words, hint: in the order in which a sweep is made.
 STEPS: tuple[tuple[str, str, str], ...] = (
     ("steer_out", "Turned outward by", "°, front edge outboard"),
@@ -101,7 +102,7 @@ class SweepsForm(TypedForm):
             for step, words, _ in STEPS:
                 self.fields[f"sweep_{corner}_{step}"] = TypedField(
                     f"sweep_{corner}",
-                    label=f"{words}, {CORNER_WORDS[corner]}",
+                    label=f"{words}, {CORNER_NAMES[corner]}",
                     signed=step not in STEERS,
                 )
 

@@ -12,11 +12,12 @@ from django.core.cache import cache
 from alignment.adjustments.extension_points import RoomAfter, Stand
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
+from common.verdicts import VERDICTS
 from fitment.clearance.car_document import Document, means_of
 from fitment.clearance.inputs import check_inputs
 from fitment.engine import checkfile
 from fitment.engine.check import run
-from fitment.engine.model import KNUCKLE, STRUT_BODY, VERDICTS
+from fitment.engine.model import KNUCKLE, STRUT_BODY
 from fitment.engine.words import place_sentence
 
 if TYPE_CHECKING:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, CURVES, LINKS
 from alignment.models import PlannedSetting
+from common.corners import AXLE_CORNERS, axle_of
 from fitment.clearance.damper_stops import limits_with
 from fitment.models import CornerSurvey, OrderWheels, PresentCorner
 from shop.orders.adjuster_parts import Placed, adjusting_parts, dampers_at, parts_placed
@@ -19,7 +20,6 @@ from shop.orders.adjuster_parts import Placed, adjusting_parts, dampers_at, part
 if TYPE_CHECKING:
     from shop.models import Part, Pattern, WorkOrder
 
-AXLE_CORNERS: dict[str, tuple[str, str]] = {"front": ("LF", "RF"), "rear": ("LR", "RR")}
 Document = dict[str, Any]
 
 
@@ -91,10 +91,6 @@ def car_of_order(order: WorkOrder) -> Car:
         wheels={row.axle: row for row in chosen},
         plans={row.axle: row for row in PlannedSetting.objects.filter(order=order)},
     )
-
-
-def axle_of(corner: str) -> str:
-    return "front" if corner in AXLE_CORNERS["front"] else "rear"
 
 
 def part_reaches(

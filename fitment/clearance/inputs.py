@@ -15,18 +15,11 @@ from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
-from fitment.clearance.car_document import AXLE_CORNERS as AXLE_CORNERS
-from fitment.clearance.car_document import (
-    Car,
-    Document,
-    axle_of,
-    car_of_order,
-    has_adjuster,
-    means_of,
-)
+from common.corners import AXLES, CORNER_NAMES, axle_of
+from fitment.clearance.car_document import Car, Document, car_of_order, has_adjuster, means_of
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
-from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, PresentCorner
+from fitment.models import CornerSurvey, DutyModel, PresentCorner
 from fitment.text import problems as problem_words
 from shop.languages import ENGLISH, Speech
 
@@ -184,7 +177,7 @@ def _missing_choices(rows: _Asked) -> Iterable[Problem]:
     to_plan = reverse("plan_edit", args=[order.pk])
     if not rows.car.wheels and not rows.car.plans:
         yield _problem(problem_words.nothing_chosen, to_wheels, "Choose wheels")
-    for axle in AXLE_CORNERS:
+    for axle in AXLES:
         plan = rows.car.plans.get(axle)
         if axle in rows.car.wheels and plan is None:
             yield _problem(partial(problem_words.wheels_alone, axle), to_plan, "Plan settings")
@@ -234,7 +227,7 @@ def _at_its_place(rows: _Asked, path: str, message: str) -> Problem:
     where = f"{CORNER_NAMES[corner].capitalize()}, " if corner in CORNER_NAMES else ""
     record = f"{where}{'.'.join(steps[2:]) if corner else path}: {message}"
     said = partial(problem_words.wrong_figure, record, corner)
-    axle = axle_of(corner)
+    axle = axle_of(corner) if corner in CORNER_NAMES else ""
     if part == "planned":
         return _problem(said, reverse("plan_edit", args=[order.pk]), "Change the plan")
     if part == "wheel" and axle in rows.car.wheels:

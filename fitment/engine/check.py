@@ -12,8 +12,9 @@ import numpy as np
 from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import seat_of
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.message import Message, message
 from alignment.geometry.model import ADJUSTERS
+from common.message import Message, message
+from common.verdicts import Verdict, worst
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.envelope import RestsOnStops
@@ -21,20 +22,10 @@ from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.minimum.spot_answers import place_answers
-from fitment.engine.model import (
-    UNMEASURED,
-    Answer,
-    Check,
-    Corner,
-    CornerAnswer,
-    Duty,
-    OutOfReach,
-    StaticAnswer,
-)
+from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty, OutOfReach, StaticAnswer
 from fitment.engine.solid.section import section_of
 from fitment.engine.uncertainty.budget import doubts
 from fitment.engine.uncertainty.effects import levers
-from fitment.engine.verdict import worst
 
 #: Part of every stored check: a change of what the engine computes makes old checks stale.
 ENGINE_VERSION = "1"
@@ -78,7 +69,7 @@ def corner_answer(setting: Setting) -> CornerAnswer:
     missing = list(uncovered(corner, room.courses, room.rest_spin))
     if corner.limits.bump_mm is None:
         missing.insert(0, message("open.bump"))
-    verdict = worst([place.verdict for place in places] + [UNMEASURED] * bool(missing))
+    verdict = worst([place.verdict for place in places] + [Verdict.UNMEASURED] * bool(missing))
     return CornerAnswer(
         verdict=verdict,
         static=_static(setting),

@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
+from common.verdicts import Outcome
 from fitment.clearance.state import CheckState, check_state
 from fitment.engine.mounting.checks import RULES_VERSION
-from fitment.engine.mounting.rule import FAILS, result_dump
+from fitment.engine.mounting.rule import result_dump
 from fitment.models import MountingCheck, OrderWheels, RoomCheck
 from fitment.mounting.facts import Mounting, MountingFacts, answered, mounting_facts
 from shop.orders.log import log_write
@@ -120,7 +121,7 @@ def mounting_keep(
 def _counted(mounting: Mounting) -> str:
     """How many fail and how many are open, with the names of those that fail."""
     count = len(mounting.results)
-    if mounting.outcome == FAILS:
+    if mounting.outcome == Outcome.FAILS:
         names = dict.fromkeys(
             f"{one.title.lower()}{f', {one.axle}' if one.axle else ''}" for one in mounting.failing
         )

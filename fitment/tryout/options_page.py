@@ -17,7 +17,7 @@ from fitment.engine.search.model import RuledOut
 from fitment.engine.search.text import AIM_WORDS, ruled_out_words
 from fitment.models import WaysSearch
 from fitment.tryout.option_forms import MAY
-from fitment.tryout.page import AXLES, Bench, bench_of
+from fitment.tryout.page import Bench, bench_of
 from fitment.tryout.results import caution_of, said_of_all
 from shop.templatetags.archroom import money
 
@@ -51,7 +51,7 @@ def search_page(search: WaysSearch) -> dict[str, Any]:
         "search": search,
         "order": order,
         "pattern": search.pattern,
-        "axle_words": AXLES[search.axle],
+        "axle_words": search.get_axle_display(),
         "ways": ways,
         "cautions": of_all,
         "asked": asked_words(search.asked),

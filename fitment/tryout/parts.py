@@ -6,15 +6,15 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from alignment.geometry.model import CAMBER_MEANS, CURVES
-from fitment.clearance.car_document import axle_of
+from common.corners import axle_of
+from common.verdicts import Outcome
 from fitment.engine.model import Corner
 from fitment.engine.mounting.law import with_usual
 from fitment.engine.mounting.room import room_checks
-from fitment.engine.mounting.rule import FAILS
 from fitment.engine.search.model import Way
 from fitment.engine.search.space import means_of
 from fitment.models import ShopLaw
-from shop.models import Axle, Part
+from shop.models import Part, PartAxle
 
 
 def adjuster_of(corner: Corner, means: str) -> str:
@@ -38,7 +38,7 @@ def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
     }
     rows = Part.objects.filter(
         adjuster__in=wanted.values(),
-        axle__in=(axle_of(name), Axle.ANY),
+        axle__in=(axle_of(name), PartAxle.ANY),
         reach_min__isnull=False,
         reach_max__isnull=False,
     )
@@ -82,7 +82,7 @@ def failing_words(way: Way, axle: str) -> list[str]:
     found: dict[str, str] = {}
     for name, corner in way.corners.items():
         for result in room_checks(corner, way.answers[name], law, axle):
-            if result.outcome == FAILS:
+            if result.outcome == Outcome.FAILS:
                 found.setdefault(result.title, result.sentence)
     return [
         f"Fails a mounting check, {title.lower()}: {said.rstrip('.')}."

@@ -18,32 +18,20 @@ from alignment.geometry import units
 from alignment.geometry.linkage import Unreachable
 from alignment.models import PlannedSetting
 from alignment.plans.services import AxlePlan, plan_save
+from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
+from common.verdicts import VERDICTS, GateResult, Verdict, reached, worst
 from fitment.catalogue.services import order_wheels_choose
-from fitment.clearance.car_document import AXLE_CORNERS, Car, Document
+from fitment.clearance.car_document import Car, Document
 from fitment.engine import checkfile
 from fitment.engine.check import corner_answer
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.model import (
-    CONTACT,
-    UNMEASURED,
-    VERDICTS,
-    Corner,
-    CornerAnswer,
-    PlaceAnswer,
-)
+from fitment.engine.model import Corner, CornerAnswer, PlaceAnswer
 from fitment.engine.solid.section import section_of
-from fitment.engine.verdict import worst
 from fitment.engine.words import worst_place
-from fitment.models import (
-    CORNER_NAMES,
-    DutyModel,
-    OrderWheels,
-    TyreModel,
-    WheelModel,
-)
+from fitment.models import DutyModel, OrderWheels, TyreModel, WheelModel
 from shop.orders.log import log_write
 from shop.orders.refusals import Refused
 
@@ -149,13 +137,12 @@ class Tried:
     unmeasured: tuple[str, ...] = ()
 
     @property
-    def verdict(self) -> str:
+    def verdict(self) -> GateResult:
         """The word for the axle: out of reach where it would clear but cannot be set."""
         word = worst(side.answer.verdict for side in self.sides)
-        if self.unmeasured and word != CONTACT:
-            return UNMEASURED
-        short = any(side.answer.out_of_reach for side in self.sides)
-        return "out of reach" if short and word not in (CONTACT, UNMEASURED) else word
+        if self.unmeasured and word != Verdict.CONTACT:
+            return GateResult.UNMEASURED
+        return reached(word, not any(side.answer.out_of_reach for side in self.sides))
 
     @property
     def tightest(self) -> PlaceAnswer | None:
@@ -208,7 +195,7 @@ def tried(car: Car, set_up: SetUp, duty: DutyModel) -> Tried:
     whole = question_of(car, set_up, duty)
     groups: dict[str, list[str]] = {}
     for corner, document in whole["corners"].items():
-        alone = {**whole, "corners": {"LF" if corner.endswith("F") else "LR": document}}
+        alone = {**whole, "corners": {AXLE_CORNERS[axle_of(corner)][0]: document}}
         groups.setdefault(json.dumps(alone, sort_keys=True), []).append(corner)
     sides: list[Side] = []
     try:

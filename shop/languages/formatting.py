@@ -1,6 +1,6 @@
 """Numbers, measures, money and words as every page, sheet, sentence and export writes them.
 
-Built on :mod:`alignment.geometry.numerals`, which rounds. What is not known, whatever stood for
+Built on :mod:`common.numerals`, which rounds. What is not known, whatever stood for
 it (None, an empty text, not-a-number), becomes an en dash. ``point`` is the reader's decimal mark.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
-from alignment.geometry.numerals import (
+from common.numerals import (
     MINUS,
     NARROW_SPACE,
     NOT_READ,

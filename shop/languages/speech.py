@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from django.conf import settings
 from django.utils import timezone
 
-from alignment.geometry.units import MM_PER_INCH
+from common.units import MM_PER_INCH
 from shop.languages import formatting, german
 from shop.languages.formatting import NOT_READ
 

@@ -7,7 +7,7 @@ import pytest
 from alignment.geometry import units
 from shop.languages import ENGLISH, LANGUAGES, Speech, formatting
 from shop.templatetags import archroom
-from tests.engine.test_numerals import HALVES
+from tests.common.test_numerals import HALVES
 
 GERMAN = Speech(LANGUAGES["de"])
 

@@ -19,6 +19,7 @@ from alignment.models import LENGTHS, OF_AXLE, Quantity, Stage
 from alignment.models.import_layouts import ColumnMap
 from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column, corner_of, read_cell
+from common.corners import AXLE_CORNERS, axle_of
 from shop.models import Corner
 
 LARGEST_BYTES = 512 * 1024
@@ -219,7 +220,7 @@ def _readings(
             # A row whose corner was refused is not kept, but its other cells are looked at.
             corner = row_corner or Corner.LF
         if column.what in OF_AXLE:
-            corner = "LF" if corner in ("LF", "RF") else "LR"
+            corner = AXLE_CORNERS[axle_of(corner)][0]
         yield (str(corner), str(Quantity(column.what).value)), column, text
 
 

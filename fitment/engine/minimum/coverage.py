@@ -10,7 +10,7 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.frames import Array
-from alignment.geometry.message import Message, message
+from common.message import Message, message
 from fitment.engine.minimum.feature_curves import Course
 from fitment.engine.model import BODY, Corner
 

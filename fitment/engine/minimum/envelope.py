@@ -15,9 +15,9 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags
 from alignment.geometry.hubmap import HubMap
-from alignment.geometry.message import Told, message
 from alignment.geometry.model import Compliance, Limits
 from alignment.geometry.motion import HubPoses
+from common.message import Told, message
 from fitment.engine.model import Duty
 
 #: Widest gap between steer angles looked at first, degrees, and number of heights.

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from alignment.geometry.message import Message, message
 from alignment.geometry.model import Planned
+from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.model import Corner, Feature, SurveyPoint
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from alignment.geometry.frames import Array
-from alignment.geometry.message import Message, message
+from common.message import Message, message
+from common.verdicts import Verdict
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import HARD, UNMEASURED, PlaceAnswer, PoseAt, Wheel
+from fitment.engine.model import HARD, PlaceAnswer, PoseAt, Wheel
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.budget import Doubts
 from fitment.engine.uncertainty.this_car import Shift, corrected, shifts
@@ -42,7 +43,7 @@ def place_answers(
                 needed_mm=needed,
                 sigma_mm=sigma,
                 touch_chance=chance,
-                verdict=UNMEASURED if note else judge(clearance, needed, chance),
+                verdict=Verdict.UNMEASURED if note else judge(clearance, needed, chance),
                 at=poses[index],
                 nearest_mm=(axial, radius),
                 touch_mm=(float(touch[index, 0]), float(touch[index, 1])),

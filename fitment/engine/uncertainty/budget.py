@@ -16,8 +16,8 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.message import message
 from alignment.geometry.model import Planned
+from common.message import message
 from fitment.engine import defaults
 from fitment.engine.defaults import DefaultSigma
 from fitment.engine.minimum.closest import Closest

@@ -24,9 +24,7 @@ GAP = mm(bare=True)
 
 FINDINGS: dict[str, Sentence] = {
     # What touches or clears; {what} is one of the parts below
-    "finding.contact": sentence(
-        N_("{what} overlaps the {spot} by {gap}, {pose}."), what=capital
-    ),
+    "finding.contact": sentence(N_("{what} overlaps the {spot} by {gap}, {pose}."), what=capital),
     "finding.doubtful": sentence(
         N_(
             "{what} may touch the {spot}: the clearance is {gap}, {chance_share} chance of "
@@ -44,9 +42,7 @@ FINDINGS: dict[str, Sentence] = {
     "finding.also": sentence(N_("Also overlapping: {spots}.")),
     # A clearance with its uncertainty
     "gap": sentence(N_("{gap_mm} ± {sigma_mm}"), gap_mm=GAP, sigma_mm=SIGMA),
-    "gap.tight": sentence(
-        N_("{gap_mm} (± {sigma_mm})"), gap_mm=below("needed_mm"), sigma_mm=SIGMA
-    ),
+    "gap.tight": sentence(N_("{gap_mm} (± {sigma_mm})"), gap_mm=below("needed_mm"), sigma_mm=SIGMA),
     "gap.least": sentence(N_("{gap_mm} (± {sigma_mm})"), gap_mm=amount_mm, sigma_mm=SIGMA),
     # What touches
     "what.tyre": sentence(N_("the tyre")),
@@ -137,9 +133,7 @@ ANSWERS: dict[str, Sentence] = {
     "open.carried": sentence(N_("nothing measured that the knuckle or strut carries")),
     "open.bump": sentence(N_("how far the wheel can go into bump is not known")),
     "open.movement": sentence(
-        N_(
-            "how this wheel moves over its travel: typical curves stand in for measured ones"
-        )
+        N_("how this wheel moves over its travel: typical curves stand in for measured ones")
     ),
     "inside.not-measured": sentence(
         N_("inside the wheel: the back of the spokes and the barrel were not measured")

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from alignment.geometry.numerals import (
+from common.numerals import (
     MINUS,
     NOT_READ,
     degrees_minutes,
