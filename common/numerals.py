@@ -8,7 +8,6 @@ no number (None, NaN, infinite) is an en dash.
 
 from __future__ import annotations
 
-import math
 from decimal import ROUND_HALF_UP, Decimal
 
 MINUS = "\N{MINUS SIGN}"
@@ -73,12 +72,6 @@ def degrees_minutes(deg: Figure | None, *, signed: bool = True) -> str:
         return NOT_READ
     total = int(half_up(60 * number, 0))
     return f"{_sign(total, signed)}{abs(total) // 60}°{abs(total) % 60:02d}′"
-
-
-def floored(value: float, places: int) -> float:
-    """The value rounded down to ``places`` decimals."""
-    step = 10**places
-    return math.floor(float(half_up(value * step, 9))) / step
 
 
 def _sign(rounded: Decimal | int, signed: bool) -> str:

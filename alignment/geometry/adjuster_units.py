@@ -10,8 +10,18 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from alignment.geometry.units import DEGREES, FLATS, MARKS, MILLIMETRES, SHIMS, TURNS
+from common.message import Message, message
 
 FLATS_IN_A_TURN = 6
+#: Adjusters of a rod are named by it.
+ROD_PREFIX = "rod:"
+
+
+def adjuster_message(name: str, kind: str = "adjuster") -> Message:
+    """An adjuster by its name, or with ``kind`` "given-by" the parts that give more of it."""
+    if name.startswith(ROD_PREFIX):
+        return message(f"{kind}.rod", name=name.removeprefix(ROD_PREFIX))
+    return message(f"{kind}.{name}")
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from common.message import Message
-from common.numerals import floored, half_up
+from common.numerals import half_up
 from common.units import MM_PER_INCH
 from shop.languages import ENGLISH, Speech, formatting
 from shop.languages.speech import INCHES
@@ -55,15 +55,18 @@ def customer(speech: Speech) -> Reader:
 
 @dataclass(frozen=True)
 class Sentence:
-    """The English of one code and how its parameters are written where the unit does not say."""
+    """The English of one code and how its parameters are written where the unit does not say.
+
+    A form without a parameter of its name writes what the reader alone decides, as a unit.
+    """
 
     text: str
     forms: Mapping[str, Form] = field(default_factory=dict)
 
     def render(self, params: Mapping[str, Any], reader: Reader) -> str:
         values = {
-            name: (self.forms.get(name) or form_of(name))(value, reader, params)
-            for name, value in params.items()
+            name: (self.forms.get(name) or form_of(name))(params.get(name), reader, params)
+            for name in (*params, *(name for name in self.forms if name not in params))
         }
         return reader.speech.say(self.text, **values)
 
@@ -122,25 +125,6 @@ def short_mm(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
     return f"{reader.speech.plain(value)} mm"
 
 
-def amount_mm(value: float, reader: Reader, _: Mapping[str, Any]) -> str:
-    """A length that is not nothing: "less than 1 mm" where it rounds to none."""
-    if reader.rounded_mm(abs(value)) <= 0:
-        least = reader.speech.length(reader.step_mm, reader.places)
-        return reader.speech.say("less than {length}", length=least)
-    return reader.speech.length(abs(value), reader.places)
-
-
-def below(limit: str) -> Form:
-    """A length that misses the one named ``limit`` and never reads like it."""
-
-    def form(value: float, reader: Reader, params: Mapping[str, Any]) -> str:
-        if reader.rounded_mm(value) >= params[limit]:
-            value = floored(value / reader.step_mm, 0) * reader.step_mm
-        return amount_mm(value, reader, params)
-
-    return form
-
-
 def deg(places: int = 0, *, signed: bool = False) -> Form:
     """An angle that is told in plain degrees to everybody: of the clock, of steering."""
 
@@ -175,7 +159,12 @@ def plain(value: Any, reader: Reader, params: Mapping[str, Any]) -> str:
     return formatting.NOT_READ if value is None else reader.speech.plain(value)
 
 
-def comma(value: tuple[Any, ...], reader: Reader, params: Mapping[str, Any]) -> str:
+def semicolons(value: tuple[Any, ...], reader: Reader, params: Mapping[str, Any]) -> str:
+    """Several phrases, parted so that their own commas do not part them."""
+    return "; ".join(plain(one, reader, params) for one in value)
+
+
+def commas(value: tuple[Any, ...], reader: Reader, params: Mapping[str, Any]) -> str:
     """Several names or messages with commas between, where "and" would say more."""
     return ", ".join(plain(one, reader, params) for one in value)
 
@@ -183,6 +172,11 @@ def comma(value: tuple[Any, ...], reader: Reader, params: Mapping[str, Any]) -> 
 def capital(value: Any, reader: Reader, params: Mapping[str, Any]) -> str:
     """A name or a message at the head of a sentence."""
     return formatting.capital(plain(value, reader, params))
+
+
+def unit_of_lengths(_: Any, reader: Reader, __: Mapping[str, Any]) -> str:
+    """The word for the reader's unit of lengths, in a sentence."""
+    return reader.speech.length_word
 
 
 def per_cent(places: int = 0, *, signed: bool = False) -> Form:

@@ -10,13 +10,14 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from alignment.text.render import Reader, customer
 from common.corners import CORNERS
 from common.verdicts import GateResult, Verdict
 from fitment.clearance.inputs import Problem
 from fitment.clearance.run import CheckState
 from fitment.clearance.state import state_once
 from fitment.text import problems as problem_words
-from fitment.text.check_text import room_sentence, unmeasured_sentence
+from fitment.text.render import never_surveyed, stored_text
 from shop.languages import ENGLISH, Speech
 from shop.orders.adjuster_parts import dampers_at
 from shop.site import extension_points
@@ -60,7 +61,7 @@ def nothing_measured(order: WorkOrder, state: CheckState, speech: Speech = ENGLI
     """Why no corner of this order can be judged."""
     if order.vehicle.pattern_id is None:
         return problem_words.no_pattern(speech)
-    return unmeasured_sentence(state.inputs.unmeasured, speech)
+    return never_surveyed(state.inputs.unmeasured, Reader(speech))
 
 
 def _not_yet(problem: Problem, speech: Speech) -> str:
@@ -91,8 +92,8 @@ def _checked(order: WorkOrder, check: RoomCheck, page: str) -> GateAnswer:
         corner = doubtful_corner(check) or CORNERS[0]
         url = reverse("survey", args=[order.vehicle.pattern_id, corner])
         action = ("Measure what would settle it", url)
-    answer = _answer(check.result, check.sentence, check.digest, *action)
-    return replace(answer, spoken=partial(room_sentence, check))
+    answer = _answer(check.result, str(stored_text(check)), check.digest, *action)
+    return replace(answer, spoken=lambda speech: str(stored_text(check, customer(speech))))
 
 
 def doubtful_corner(check: RoomCheck) -> str:

@@ -15,11 +15,13 @@ from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.damper_stops import why_unknown
 from fitment.clearance.gate import GATE, answer_of
-from fitment.clearance.run import BESIDE, check_state
-from fitment.clearance.stored_drawings import scene_load
+from fitment.clearance.run import check_state, scene_of
 from fitment.engine import checkfile
+from fitment.engine.drawing.scene import Text
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.models import RoomCheck
+from fitment.text.lettering import lettered_for
+from fitment.text.render import CheckText, stored_text
 from shop.models import Part
 from shop.orders.adjuster_parts import adjusting_parts, dampers_at
 from shop.site import extension_points
@@ -46,6 +48,7 @@ def room_page(order: WorkOrder) -> dict[str, Any]:
         "state": state,
         "gate": gate,
         "check": shown,
+        "said": stored_text(shown) if shown else None,
         "corners": corner_views(shown) if shown else [],
         "unmeasured": [CORNER_NAMES[corner] for corner in state.inputs.unmeasured],
         "as_it_was": None if order.is_open else shown,
@@ -74,10 +77,11 @@ def primary_action(
     return {"label": gate.action_label, "url": gate.action_url}
 
 
-def earlier_checks(order: WorkOrder, shown: RoomCheck | None) -> list[RoomCheck]:
-    """The order's other checks, newest first, without their bulk."""
-    rows = RoomCheck.objects.filter(order=order).defer("inputs", "answer", "scenes")
-    return [row for row in rows.select_related("by") if shown is None or row.pk != shown.pk]
+def earlier_checks(order: WorkOrder, shown: RoomCheck | None) -> list[tuple[RoomCheck, CheckText]]:
+    """The order's other checks with what each says, newest first."""
+    rows = RoomCheck.objects.filter(order=order).defer("inputs", "scenes", "ways")
+    others = (row for row in rows.select_related("by") if shown is None or row.pk != shown.pk)
+    return [(row, stored_text(row)) for row in others]
 
 
 def damper_notes(order: WorkOrder, document: Mapping[str, Any] | None) -> list[DamperNote]:
@@ -130,14 +134,11 @@ def alike(inputs: Mapping[str, Any]) -> list[tuple[str, ...]]:
     return [tuple(group) for group in groups]
 
 
-def drawn(
-    check: RoomCheck, corner: str, reader: str = "shop"
-) -> tuple[SafeString, tuple[str, ...]]:
+def drawn(check: RoomCheck, corner: str) -> tuple[SafeString, tuple[Text, ...]]:
     """The stored drawing of a corner as SVG, and its legend; empty where none was kept."""
-    scenes = check.scenes.get(corner, {})
-    kept = scenes.get(BESIDE[reader]) or scenes.get(reader)
+    kept = scene_of(check, corner)
     if kept is None:
         return SafeString(""), ()
-    scene = scene_load(kept)
+    scene = lettered_for(kept)
     svg = scene_svg(scene, id_prefix=f"room-{check.pk}-{corner.lower()}")
     return mark_safe(svg), scene.legend  # noqa: S308  written by our own writer, which escapes

@@ -56,9 +56,10 @@ class DutyModel(models.Model):
 class RoomCheck(models.Model):
     """One check of one order, kept whole: what was asked, what came out, by which engine.
 
-    ``inputs`` is the check file, ``answer`` its answer (empty where the suspension could not
-    be solved), ``unmeasured`` the corners that had no survey, ``scenes`` the drawings by corner,
-    ``ways`` the changes that were tried at corners that do not clear, and what they came to.
+    ``inputs`` is the check file, ``answer`` its answer; where the suspension could not be solved
+    it is empty, and ``stopped`` says why, as a message. ``unmeasured`` names the corners that had
+    no survey, ``scenes`` the drawings by corner, not lettered, ``ways`` the changes that were
+    tried at corners that do not clear, and what they came to.
     ``digest`` identifies inputs and engine; a check is stale when the order's digest differs.
     """
 
@@ -71,6 +72,7 @@ class RoomCheck(models.Model):
     )
     inputs = models.JSONField()
     answer = models.JSONField(default=dict)
+    stopped = models.JSONField(default=dict)
     scenes = models.JSONField(default=dict)
     ways = models.JSONField(default=dict)
     unmeasured = models.JSONField(default=list)
@@ -78,7 +80,6 @@ class RoomCheck(models.Model):
     digest = models.CharField(max_length=64, db_index=True)
     verdict = models.CharField(max_length=12)
     in_reach = models.BooleanField(default=True)
-    sentence = models.TextField()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
@@ -93,14 +94,3 @@ class RoomCheck(models.Model):
     def result(self) -> GateResult:
         """What the gate goes by: the verdict, unless a setting is out of reach."""
         return reached(Verdict(self.verdict), self.in_reach)
-
-    @property
-    def headline(self) -> str:
-        """The first sentence of what the check says: the part that is printed large."""
-        first, stop, _ = self.sentence.partition(". ")
-        return first + stop.strip()
-
-    @property
-    def more(self) -> str:
-        """What follows the headline."""
-        return self.sentence.partition(". ")[2]

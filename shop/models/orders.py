@@ -258,7 +258,8 @@ class Quote(models.Model):
     """What was offered, frozen on the day it was sent: later changes of lines do not reach it.
 
     ``document`` holds the lines, the totals and what the room check said, as plain JSON with
-    decimals as text. ``gate_warning`` is the sentence that the customer is warned with.
+    decimals as text. ``gate_warning`` is what the customer was warned with, in
+    their language of the day.
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="quotes")

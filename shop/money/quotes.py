@@ -24,7 +24,7 @@ from shop.models import (
 from shop.money.amounts import line_net, totals_of
 from shop.orders.cautions import class_caution
 from shop.orders.class_rules import findings_sentence, rules_judged
-from shop.orders.gates import GateVerdict, gates_ask
+from shop.orders.gates import gates_ask
 from shop.orders.log import log_write
 from shop.orders.refusals import NotYours, Refused
 from shop.orders.services import order_lock, order_move
@@ -137,7 +137,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         for v in verdicts
     ]
     shop = ShopSettings.load()
-    document = _document(row, shop.currency, checks) | _said(row, verdicts)
+    document = _document(row, shop.currency, checks) | _said(row)
     if notes := quote_notes(row):
         document["notes"] = notes
     _forget_ordered_parts(row, document, by)
@@ -147,7 +147,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         document=document,
         total=Decimal(document["total"]),
         currency=shop.currency,
-        gate_warning="\n".join(v.answer.sentence for v in verdicts if v.is_warning),
+        gate_warning="\n".join(v.answer.said_to(speech_of(row)) for v in verdicts if v.is_warning),
         signature_needed=any(v.needs_signature for v in verdicts),
         class_caution=class_caution(row, speech=speech_of(row)),
         note=note.strip(),
@@ -165,18 +165,10 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     return quote
 
 
-def _said(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> dict[str, Any]:
-    """What the letter tells in the customer's own language, as it was told on the day.
-
-    The sentence that is signed stays the gate's; a customer of another language reads it in
-    theirs above it. What the class's rules come to stands in a sentence and a list.
-    """
+def _said(order: WorkOrder) -> dict[str, Any]:
+    """The language of the letter, and what the class's rules come to in it on the day."""
     speech = speech_of(order)
     said: dict[str, Any] = {"language": speech.language.code}
-    warnings = [verdict.answer for verdict in verdicts if verdict.is_warning]
-    told = "\n".join(answer.said_to(speech) for answer in warnings)
-    if told != "\n".join(answer.sentence for answer in warnings):
-        said["warning_said"] = told
     findings = rules_judged(order, speech)
     if findings and order.class_record is not None:
         said["class_rules_said"] = findings_sentence(order.class_record, findings, speech)

@@ -163,8 +163,6 @@ def authorisation(order: WorkOrder, paper: Paper) -> list[Any]:
             )
         )
         if sentence := signed.signed_sentence:
-            if sentence == quote.gate_warning:
-                sentence = quote.document.get("warning_said") or sentence
             lines.append(say("Signed under: {sentence}", sentence=sentence))
     for override in order.overrides.select_related("by"):
         lines.append(

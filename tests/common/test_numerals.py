@@ -11,7 +11,6 @@ from common.numerals import (
     NOT_READ,
     degrees_minutes,
     fixed,
-    floored,
     half_up,
     short,
 )
@@ -74,9 +73,3 @@ def test_degrees_and_minutes() -> None:
     assert degrees_minutes(-0.004) == "0°00′"
     assert degrees_minutes(1.625) == "+1°38′"  # 37.5 minutes
     assert degrees_minutes(1.625, signed=False) == "1°38′"
-
-
-def test_rounding_down_keeps_what_is_whole_already() -> None:
-    assert floored(4.97, 1) == 4.9
-    assert floored(4.3, 1) == 4.3  # 4.3 * 10 is 43.0 in binary only by luck
-    assert floored(-0.3, 0) == -1.0

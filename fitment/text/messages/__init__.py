@@ -1,0 +1,8 @@
+"""The sentences of fitment, one for each code that the engine answers with."""
+
+from __future__ import annotations
+
+from alignment.text.render import Sentence
+from fitment.text.messages import answers, drawings
+
+MESSAGES: dict[str, Sentence] = {**answers.MESSAGES, **drawings.MESSAGES}
