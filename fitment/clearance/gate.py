@@ -24,13 +24,13 @@ from shop.site import extension_points
 from shop.site.extension_points import GateAnswer
 
 if TYPE_CHECKING:
-    from fitment.models import RoomCheck
+    from fitment.models import ClearanceCheck
     from shop.models import WorkOrder
 
 GATE = "room"
 
 
-def room_gate(order: WorkOrder) -> GateAnswer:
+def clearance_gate(order: WorkOrder) -> GateAnswer:
     """What the room check says to parts and booking of this order, right now."""
     if not order.needs_check:
         return _spoken(GateResult.NOT_NEEDED, problem_words.not_needed)
@@ -59,8 +59,8 @@ def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
 
 def nothing_measured(order: WorkOrder, state: CheckState, speech: Speech = ENGLISH) -> str:
     """Why no corner of this order can be judged."""
-    if order.vehicle.pattern_id is None:
-        return problem_words.no_pattern(speech)
+    if order.vehicle.car_model_id is None:
+        return problem_words.no_car_model(speech)
     return never_surveyed(state.inputs.unmeasured, Reader(speech))
 
 
@@ -84,19 +84,19 @@ def unknown_stop(order: WorkOrder) -> tuple[str, str] | None:
     return f"Enter the travel of {missing.name}", reverse("part_edit", args=[missing.pk])
 
 
-def _checked(order: WorkOrder, check: RoomCheck, page: str) -> GateAnswer:
+def _checked(order: WorkOrder, check: ClearanceCheck, page: str) -> GateAnswer:
     action = ("See the room", page)
     if check.result == GateResult.UNMEASURED:
         action = unknown_stop(order) or survey_visit(order)
-    elif check.result == GateResult.DOUBTFUL and order.vehicle.pattern_id is not None:
+    elif check.result == GateResult.DOUBTFUL and order.vehicle.car_model_id is not None:
         corner = doubtful_corner(check) or CORNERS[0]
-        url = reverse("survey", args=[order.vehicle.pattern_id, corner])
+        url = reverse("survey", args=[order.vehicle.car_model_id, corner])
         action = ("Measure what would settle it", url)
     answer = _answer(check.result, str(stored_text(check)), check.digest, *action)
     return replace(answer, spoken=lambda speech: str(stored_text(check, customer(speech))))
 
 
-def doubtful_corner(check: RoomCheck) -> str:
+def doubtful_corner(check: ClearanceCheck) -> str:
     """The first corner of a check whose verdict is doubtful; empty if none is."""
     corners = check.answer.get("corners", {})
     return next((name for name, one in corners.items() if one["verdict"] == Verdict.DOUBTFUL), "")

@@ -19,7 +19,7 @@ from fitment.clearance.run import check_state, scene_of
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene import Text
 from fitment.engine.drawing.scene_svg import scene_svg
-from fitment.models import RoomCheck
+from fitment.models import ClearanceCheck
 from fitment.text.lettering import lettered_for
 from fitment.text.render import CheckText, stored_text
 from shop.models import Part
@@ -38,7 +38,7 @@ class DamperNote:
     why: str
 
 
-def room_page(order: WorkOrder) -> dict[str, Any]:
+def clearance_page(order: WorkOrder) -> dict[str, Any]:
     """Context of an order's room page."""
     state = check_state(order)
     gate = answer_of(order, state)
@@ -63,7 +63,7 @@ def primary_action(
     order: WorkOrder, gate: extension_points.GateAnswer, *, can_run: bool
 ) -> dict[str, str]:
     """The one thing to do next: ``post`` for a button, ``url`` for a link."""
-    run = reverse("room_run", args=[order.pk])
+    run = reverse("clearance_run", args=[order.pk])
     if not order.is_open:
         return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
     if gate.result == GateResult.STALE:
@@ -77,9 +77,11 @@ def primary_action(
     return {"label": gate.action_label, "url": gate.action_url}
 
 
-def earlier_checks(order: WorkOrder, shown: RoomCheck | None) -> list[tuple[RoomCheck, CheckText]]:
+def earlier_checks(
+    order: WorkOrder, shown: ClearanceCheck | None
+) -> list[tuple[ClearanceCheck, CheckText]]:
     """The order's other checks with what each says, newest first."""
-    rows = RoomCheck.objects.filter(order=order).defer("inputs", "scenes", "ways")
+    rows = ClearanceCheck.objects.filter(order=order).defer("inputs", "scenes", "options")
     others = (row for row in rows.select_related("by") if shown is None or row.pk != shown.pk)
     return [(row, stored_text(row)) for row in others]
 
@@ -96,7 +98,7 @@ def damper_notes(order: WorkOrder, document: Mapping[str, Any] | None) -> list[D
     return list(found.values())
 
 
-def corner_views(check: RoomCheck) -> list[CornerView]:
+def corner_views(check: ClearanceCheck) -> list[CornerView]:
     """The corners of a stored check in the order of its file."""
     if not check.answer:
         return []
@@ -134,7 +136,7 @@ def alike(inputs: Mapping[str, Any]) -> list[tuple[str, ...]]:
     return [tuple(group) for group in groups]
 
 
-def drawn(check: RoomCheck, corner: str) -> tuple[SafeString, tuple[Text, ...]]:
+def drawn(check: ClearanceCheck, corner: str) -> tuple[SafeString, tuple[Text, ...]]:
     """The stored drawing of a corner as SVG, and its legend; empty where none was kept."""
     kept = scene_of(check, corner)
     if kept is None:

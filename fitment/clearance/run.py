@@ -23,11 +23,11 @@ from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.minimum.room import Room
 from fitment.engine.model import Answer, Check
 from fitment.engine.solid.section import Section, section_of
-from fitment.models import RoomCheck
+from fitment.models import ClearanceCheck
 from fitment.mounting.record import mounting_keep
 from fitment.text.lettering import letter_for
 from fitment.text.render import stored_text
-from fitment.tryout.quick_options import ways_to_clear
+from fitment.tryout.quick_options import options_to_clear
 from shop.orders.log import log_write
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ class CheckNotPossible(Exception):
         super().__init__(" ".join(problem.sentence for problem in inputs.problems))
 
 
-def check_run(*, order: WorkOrder, by: User | None) -> RoomCheck:
+def check_run(*, order: WorkOrder, by: User | None) -> ClearanceCheck:
     """Ask the engine about an order as it is now, and keep question, answer and drawings.
 
     The mounting checks, some of which the room answers, are kept with it.
@@ -61,7 +61,7 @@ def check_run(*, order: WorkOrder, by: User | None) -> RoomCheck:
     inputs = check_inputs(order)
     if not inputs.can_run:
         raise CheckNotPossible(inputs)
-    check = RoomCheck(
+    check = ClearanceCheck(
         order=order,
         by=by,
         inputs=inputs.document,
@@ -91,7 +91,7 @@ def answered(inputs: CheckInputs) -> dict[str, Any]:
     return {
         "answer": checkfile.answer_dump(answer),
         "scenes": _scenes(question, answer, rooms, _on_the_car(inputs)),
-        "ways": ways_to_clear(inputs.car, question, answer),
+        "options": options_to_clear(inputs.car, question, answer),
         "verdict": _verdict(answer, inputs),
         "in_reach": not any(corner.out_of_reach for corner in answer.corners.values()),
     }
@@ -138,7 +138,7 @@ def _of_this_car(scene: Scene) -> Scene:
     return replace(scene, legend=tuple(legend))
 
 
-def scene_of(check: RoomCheck, corner: str) -> Scene | None:
+def scene_of(check: ClearanceCheck, corner: str) -> Scene | None:
     """The drawing that a check kept of a corner, with the wheel on the car where it is known."""
     kept = check.scenes.get(corner, {})
     document = kept.get(BESIDE) or kept.get(ALONE)

@@ -19,7 +19,7 @@ from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import CAMBER, TOE, corner_curves
 from fitment.engine.drawing.curve_drawing import corner_curve_scene
 from fitment.engine.drawing.scene import Scene
-from fitment.models import OrderWheels, RoomCheck
+from fitment.models import ClearanceCheck, OrderWheels
 from fitment.mounting.sheet import mounting_flowables
 from fitment.text.lettering import letter_for, lettered_for, plot_unit
 from fitment.text.render import corners_text, stored_text
@@ -75,9 +75,9 @@ def _by_maker(name: str, maker: str) -> str:
     return f"{maker} {name}" if maker else name
 
 
-def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
+def clearance_section(order: WorkOrder, styles: Styles) -> list[Any]:
     """What the last room check said, and the drawings with the tightest gaps."""
-    check = RoomCheck.objects.filter(order=order).defer("ways").first()
+    check = ClearanceCheck.objects.filter(order=order).defer("options").first()
     if check is None:
         return []
     speech = speech_on(styles)
@@ -112,7 +112,7 @@ def _escaped(words: str) -> str:
     return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
-def _drawings(check: RoomCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
+def _drawings(check: ClearanceCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
     """Drawings with their names, and to stand below them once what their lines mean."""
     reader = customer(speech_on(styles))
     named: list[tuple[str, Scene]] = []
@@ -145,7 +145,7 @@ def curves_section(order: WorkOrder, styles: Styles) -> list[Any]:
     """Camber and toe over travel, before and after, where they were asked for at hand-over."""
     if not order.curves_on_sheet:
         return []
-    check = RoomCheck.objects.filter(order=order).only("inputs").first()
+    check = ClearanceCheck.objects.filter(order=order).only("inputs").first()
     if check is None:
         return []
     reader = customer(speech_on(styles))
@@ -164,7 +164,7 @@ def curves_section(order: WorkOrder, styles: Styles) -> list[Any]:
     return _kept([title], rows, words)
 
 
-def _curve_scenes(check: RoomCheck, corner: str, reader: Reader) -> list[tuple[str, Scene]]:
+def _curve_scenes(check: ClearanceCheck, corner: str, reader: Reader) -> list[tuple[str, Scene]]:
     """Plots of a corner with the word of each quantity; none where the setting cannot be taken."""
     asked = checkfile.parse(check.inputs)
     try:

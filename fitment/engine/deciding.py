@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from fitment.engine.model import VERDICTS, Answer, CornerAnswer, PlaceAnswer
+from fitment.engine.model import VERDICTS, Answer, CornerAnswer, SpotAnswer
 
 #: The reading that helps where the difference from car to car is what is left of a doubt.
 GAP_ON_THIS_CAR = "gap on this car"
@@ -31,22 +31,22 @@ def deciding_corner(answer: Answer) -> Deciding | None:
     return Deciding(first, tuple(name for name in same if name != first))
 
 
-def worst_place(corner: CornerAnswer) -> PlaceAnswer | None:
+def worst_spot(corner: CornerAnswer) -> SpotAnswer | None:
     """The place that decides a corner: the worst verdict, then the least room."""
     if not corner.places:
         return None
     return min(corner.places, key=lambda place: (VERDICTS.index(place.verdict), place.clearance_mm))
 
 
-def best_reading(place: PlaceAnswer) -> str:
+def best_reading(place: SpotAnswer) -> str:
     """The source of doubt whose reading would cut the doubt of a place most."""
-    known = math.hypot(*(share.mm for share in place.doubt))
-    if not place.doubt or known < place.sigma_mm - 1e-6:
+    known = math.hypot(*(share.mm for share in place.uncertainty))
+    if not place.uncertainty or known < place.sigma_mm - 1e-6:
         return GAP_ON_THIS_CAR
-    return max(place.doubt, key=lambda share: share.mm).source
+    return max(place.uncertainty, key=lambda share: share.mm).source
 
 
 def _least(corner: CornerAnswer) -> float:
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     gap = math.inf if worst is None else worst.clearance_mm
     return -math.inf if math.isnan(gap) else gap

@@ -12,8 +12,8 @@ from alignment.geometry.adjuster_units import adjuster_message
 from common.corners import CORNERS
 from common.message import Message, message
 from common.verdicts import Verdict
-from fitment.engine.deciding import best_reading, deciding_corner, worst_place
-from fitment.engine.model import BODY, LINK, Answer, CornerAnswer, OutOfReach, PlaceAnswer
+from fitment.engine.deciding import best_reading, deciding_corner, worst_spot
+from fitment.engine.model import BODY, LINK, Answer, CornerAnswer, OutOfReach, SpotAnswer
 
 #: Poses nearer than this to ride height and to straight ahead are told as being there.
 STANDING_MM, AHEAD_DEG = 0.5, 0.5
@@ -32,7 +32,7 @@ CHANCES = (
 # ---- one spot
 
 
-def finding(spot: PlaceAnswer, corner: str = "") -> Message:
+def finding(spot: SpotAnswer, corner: str = "") -> Message:
     """What happens at a spot, by how much, and in which pose; ``corner`` names the wheel."""
     what = message(f"what.{spot.part or 'tyre'}{f'.{corner}' if corner else ''}")
     if spot.verdict == Verdict.UNMEASURED:
@@ -55,7 +55,7 @@ def finding(spot: PlaceAnswer, corner: str = "") -> Message:
     return message(f"finding.{spot.verdict}", **told)
 
 
-def pose(spot: PlaceAnswer) -> Message:
+def pose(spot: SpotAnswer) -> Message:
     """Where in travel and steering a spot is tightest, from the planned static height."""
     if not moves_against_wheel(spot):
         return message("pose.constant")
@@ -71,16 +71,16 @@ def pose(spot: PlaceAnswer) -> Message:
     return message("pose.loaded", pose=told) if spot.at.loaded else told
 
 
-def moves_against_wheel(spot: PlaceAnswer) -> bool:
+def moves_against_wheel(spot: SpotAnswer) -> bool:
     """Whether travel and steering change the clearance: not where the knuckle carries both."""
     return spot.carried_by in (BODY, LINK)
 
 
-def mostly(spot: PlaceAnswer) -> Message | None:
+def mostly(spot: SpotAnswer) -> Message | None:
     """The input that the uncertainty of a spot comes from most; None where no share was kept."""
-    if not spot.doubt:
+    if not spot.uncertainty:
         return None
-    most = max(spot.doubt, key=lambda part: part.mm)
+    most = max(spot.uncertainty, key=lambda part: part.mm)
     return message("source.mostly", source=message(f"source.{most.source}"), part_mm=most.mm)
 
 
@@ -114,7 +114,7 @@ def corner_messages(corners: Iterable[str]) -> tuple[Message, ...]:
 
 def corner_finding(corners: Sequence[str], answer: CornerAnswer) -> Iterator[Message]:
     """What decides a corner, or several that are alike, and what is missing."""
-    worst, named = worst_place(answer), corner_messages(corners)
+    worst, named = worst_spot(answer), corner_messages(corners)
     missing = answer.uncovered
     if answer.verdict == Verdict.UNMEASURED and (missing or worst is None):
         why = missing or (message("answer.nothing-surveyed"),)
@@ -170,7 +170,7 @@ def owner_messages(answer: Answer, unmeasured: Sequence[str] = ()) -> Iterator[M
     """The same for an owner: what it will do, in which situation, and how likely that is."""
     deciding = deciding_corner(answer)
     corner = answer.corners[deciding.corner] if deciding else None
-    spot = worst_place(corner) if corner else None
+    spot = worst_spot(corner) if corner else None
     touches = spot is not None and spot.verdict == Verdict.CONTACT
     incomplete = unmeasured or answer.verdict == Verdict.UNMEASURED
     if spot is None or (incomplete and not touches):
@@ -187,7 +187,7 @@ def owner_messages(answer: Answer, unmeasured: Sequence[str] = ()) -> Iterator[M
         yield message("owner.out-of-reach")
 
 
-def situation(spot: PlaceAnswer) -> Message:
+def situation(spot: SpotAnswer) -> Message:
     """The pose of a spot as an owner knows it from the road."""
     if not moves_against_wheel(spot):
         return message("when.always")

@@ -18,7 +18,7 @@ from fitment.engine.model import Answer, CornerAnswer
 from shop.languages.formatting import capital
 
 if TYPE_CHECKING:
-    from fitment.models import RoomCheck
+    from fitment.models import ClearanceCheck
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ def never_surveyed(corners: Sequence[str], reader: Reader = SHOP) -> str:
     return sentences([message("answer.never-surveyed", corners=corner_messages(corners))], reader)
 
 
-def stored_text(check: RoomCheck, reader: Reader = SHOP) -> CheckText:
+def stored_text(check: ClearanceCheck, reader: Reader = SHOP) -> CheckText:
     """What a stored check says to this reader, made anew from what it kept."""
     if check.answer:
         return check_text(checkfile.answer_load(check.answer), reader, check.unmeasured)

@@ -8,7 +8,7 @@ from alignment.text.messages import adjuster_message
 from alignment.text.render import SHOP, Reader, render
 from common.corners import CORNER_NAMES
 from common.message import message
-from fitment.engine.model import Answer, Assumed, CornerAnswer, PlaceAnswer
+from fitment.engine.model import Answer, Assumed, CornerAnswer, SpotAnswer
 from fitment.text.render import check_text, reach, sentences
 
 
@@ -85,7 +85,7 @@ def _head(reader: Reader) -> tuple[str, ...]:
     )
 
 
-def _row(spot: PlaceAnswer, reader: Reader) -> tuple[str, ...]:
+def _row(spot: SpotAnswer, reader: Reader) -> tuple[str, ...]:
     speech = reader.speech
     return (
         speech.may_say(spot.place),

@@ -67,7 +67,9 @@ def with_unit(text: str, unit: str) -> str:
     return text if text == NOT_READ else f"{text}{NARROW_SPACE}{unit}"
 
 
-def money(value: Any, currency: str, *, point: str = ".", pattern: str = "{symbol}{digits}") -> str:
+def money(
+    value: Any, currency: str, *, point: str = ".", car_model: str = "{symbol}{digits}"
+) -> str:
     """``€1 234.50``; ``pattern`` says where the symbol stands. Others go by their code."""
     amount = decimal_of(value)
     if amount is None:
@@ -77,7 +79,7 @@ def money(value: Any, currency: str, *, point: str = ".", pattern: str = "{symbo
     if symbol is None:
         shown = f"{currency}{NARROW_SPACE}{digits}"
     else:
-        shown = pattern.format(symbol=symbol, digits=digits, space=NARROW_SPACE)
+        shown = car_model.format(symbol=symbol, digits=digits, space=NARROW_SPACE)
     return MINUS + shown if amount < 0 and digits.strip("0.,") else shown
 
 

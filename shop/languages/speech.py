@@ -248,7 +248,7 @@ class Speech:
     def money(self, value: object, currency: str) -> str:
         """``€1 234.50``, ``1 234,50 €``."""
         return formatting.money(
-            value, currency, point=self.language.point, pattern=self.language.money
+            value, currency, point=self.language.point, car_model=self.language.money
         )
 
     # Time
@@ -267,10 +267,10 @@ class Speech:
     def moment(self, moment: dt.datetime) -> str:
         return f"{self.day(moment)}, {self.clock(moment)}"
 
-    def _date(self, moment: dt.datetime | dt.date, pattern: str) -> str:
+    def _date(self, moment: dt.datetime | dt.date, car_model: str) -> str:
         day = _local(moment)
         month = self.language.months[day.month - 1]
-        return pattern.format(
+        return car_model.format(
             weekday=self.language.weekdays[day.weekday()],
             day=day.day,
             month=month,

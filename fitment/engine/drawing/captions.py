@@ -9,14 +9,14 @@ from fitment.engine.drawing.dimension_lines import Gap
 from fitment.engine.drawing.scene import TextLine
 from fitment.engine.drawing.swept import Swept
 from fitment.engine.findings import pose
-from fitment.engine.model import BODY, PlaceAnswer
+from fitment.engine.model import BODY, SpotAnswer
 
 OTHER_DASHED = message("legend.other-dashed")
 ON_THE_CAR_DASHED = message("legend.on-the-car-dashed")
 """The same line where the other wheel is the one that comes off."""
 
 
-def gap_lines(place: PlaceAnswer) -> tuple[TextLine, ...]:
+def gap_lines(place: SpotAnswer) -> tuple[TextLine, ...]:
     """The spot's name and its gap with the word for it."""
     word = "overlap" if place.clearance_mm <= 0 else f"{place.verdict}"
     return (
@@ -30,7 +30,7 @@ def difference_words(by: float) -> Message:
     return message("drawing.nearer" if by > 0 else "drawing.farther", by_mm=abs(by))
 
 
-def description_of(places: Sequence[PlaceAnswer], other: bool) -> tuple[Message, ...]:
+def description_of(places: Sequence[SpotAnswer], other: bool) -> tuple[Message, ...]:
     """What the drawing shows, for those who cannot see it; the tightest spot first."""
     listed = sorted(places, key=lambda place: place.clearance_mm)
     spots = [

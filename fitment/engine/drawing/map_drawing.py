@@ -35,7 +35,7 @@ from fitment.engine.drawing.lettering import Letter
 from fitment.engine.drawing.map_labels import Level, MapLabels
 from fitment.engine.drawing.scene import Fill, Hatch, Part, Point, Scene, Stroke, Text
 from fitment.engine.findings import pose
-from fitment.engine.model import PlaceAnswer
+from fitment.engine.model import SpotAnswer
 
 WIDTH_MM = 480.0
 TALL_MM = 290.0
@@ -67,7 +67,7 @@ Y_TITLE = message("axis.over-travel", unit=MM)
 
 
 def map_scene(
-    clearances: ClearanceMap, answer: PlaceAnswer, *, title: Text, letter: Letter
+    clearances: ClearanceMap, answer: SpotAnswer, *, title: Text, letter: Letter
 ) -> Scene:
     """The drawing of a map together with the place's answer, which says where it is tightest.
 
@@ -90,7 +90,7 @@ def map_scene(
 
 
 def _contours(
-    clearances: ClearanceMap, values: Floats, answer: PlaceAnswer, letter: Letter
+    clearances: ClearanceMap, values: Floats, answer: SpotAnswer, letter: Letter
 ) -> tuple[Box, list[Part]]:
     left, bottom = margins(4)
     steer, travel = clearances.steer_deg, clearances.travel_mm
@@ -192,7 +192,7 @@ def _dot(spot: Point) -> Fill:
 
 
 def _curve(
-    clearances: ClearanceMap, values: Floats, answer: PlaceAnswer, letter: Letter
+    clearances: ClearanceMap, values: Floats, answer: SpotAnswer, letter: Letter
 ) -> tuple[Box, list[Part]]:
     left, bottom = margins(4)
     travel, gaps, needed = clearances.travel_mm[0], values[0], answer.needed_mm
@@ -225,7 +225,7 @@ def _curve(
 # Words
 
 
-def _description(clearances: ClearanceMap, answer: PlaceAnswer) -> tuple[Message, ...]:
+def _description(clearances: ClearanceMap, answer: SpotAnswer) -> tuple[Message, ...]:
     steer, travel = clearances.steer_deg, clearances.travel_mm
     spans = {"from_mm": float(travel.min()), "to_mm": float(travel.max())}
     if clearances.steers:
@@ -277,12 +277,12 @@ def _poses(part: float) -> Message:
     return message("describe.some-poses", part_share=min(max(part, 0.01), 0.99))
 
 
-def _legend(clearances: ClearanceMap, values: Floats, answer: PlaceAnswer) -> tuple[Message, ...]:
+def _legend(clearances: ClearanceMap, values: Floats, answer: SpotAnswer) -> tuple[Message, ...]:
     return tuple(_legend_lines(clearances, values, answer))
 
 
 def _legend_lines(
-    clearances: ClearanceMap, values: Floats, answer: PlaceAnswer
+    clearances: ClearanceMap, values: Floats, answer: SpotAnswer
 ) -> Iterator[Message]:
     if clearances.steers:
         yield message("legend.map-lines")
