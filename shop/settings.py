@@ -263,7 +263,7 @@ CAR_MODEL_PANELS: list[str] = [
     "alignment.visits.panels.targets_panel",
     "fitment.mounting.panels.car_model_guides_panel",
 ]
-QUOTE_NOTES: list[str] = ["fitment.tryout.quote_notes.ways_notes"]
+QUOTE_NOTES: list[str] = ["fitment.tryout.quote_notes.options_notes"]
 LINE_HINTS: list[str] = ["fitment.mounting.line_suggestions.wheel_hints"]
 CUSTOMER_PANELS: list[str] = ["fitment.clearance.panels.customer_clearance_panel"]
 # The spec sheet: what is told in words and tables before the shop's own, and what is drawn after.
