@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from fitment.engine.minimum.car_model_search import clearance_at
+from fitment.engine.minimum.pattern_search import clearance_at
 
 from fitment.engine import checkfile
 from fitment.engine.check import run_with_rooms
