@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import sys
+import tomllib
 from pathlib import Path
 
 from shop.site.env import database_from_url, env_bool, env_int, env_list, env_str, sqlite_database
@@ -18,7 +19,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env_str("ARCHROOM_VAR", str(BASE_DIR / "var")))
 TESTING = "pytest" in sys.modules
-VERSION = "0.1.0"
+#: Stated once, in pyproject.toml.
+VERSION: str = tomllib.loads((BASE_DIR / "pyproject.toml").read_text())["project"]["version"]
 
 # A clone runs in debug mode on its own machine; a deployment says ARCHROOM_DEBUG=no.
 DEBUG = env_bool("ARCHROOM_DEBUG", True)
@@ -263,7 +265,7 @@ CAR_MODEL_PANELS: list[str] = [
     "alignment.visits.panels.targets_panel",
     "fitment.mounting.panels.car_model_guides_panel",
 ]
-QUOTE_NOTES: list[str] = ["fitment.tryout.quote_notes.ways_notes"]
+QUOTE_NOTES: list[str] = ["fitment.tryout.quote_notes.options_notes"]
 LINE_HINTS: list[str] = ["fitment.mounting.line_suggestions.wheel_hints"]
 CUSTOMER_PANELS: list[str] = ["fitment.clearance.panels.customer_clearance_panel"]
 # The spec sheet: what is told in words and tables before the shop's own, and what is drawn after.

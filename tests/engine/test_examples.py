@@ -12,10 +12,10 @@ from typing import Any
 
 import numpy as np
 import pytest
-from fitment.engine.minimum.car_model_search import clearance_at
 
 from fitment.engine import checkfile
 from fitment.engine.check import run_with_rooms
+from fitment.engine.minimum.pattern_search import clearance_at
 from fitment.engine.minimum.room import Room, Spots
 from fitment.engine.model import Answer
 from fitment.engine.solid.section import section_of

@@ -155,9 +155,9 @@ def test_a_table_is_read_as_a_spreadsheet_left_it(name: str, content: bytes) -> 
         ("1'299.00", "1299.00"),
     ],
 )
-def test_prices_are_read_as_people_write_them(price: str, camber_method: str) -> None:
+def test_prices_are_read_as_people_write_them(price: str, means: str) -> None:
     take_over(preview(TYRES, f"{HEAD}A;M;225/40R18;;{price};\n"))
-    assert TyreModel.objects.get().price == Decimal(camber_method)
+    assert TyreModel.objects.get().price == Decimal(means)
 
 
 def test_price_and_stock_may_be_left_out() -> None:

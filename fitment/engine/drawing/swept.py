@@ -230,8 +230,8 @@ def _means(grid: Singles, axis: int) -> Singles:
     """Means of neighbours along an axis."""
     low, high = [slice(None)] * grid.ndim, [slice(None)] * grid.ndim
     low[axis + 1], high[axis + 1] = slice(None, -1), slice(1, None)
-    camber_method: Singles = np.float32(0.5) * (grid[tuple(low)] + grid[tuple(high)])
-    return camber_method
+    means: Singles = np.float32(0.5) * (grid[tuple(low)] + grid[tuple(high)])
+    return means
 
 
 def _filled(raster: Raster, parts: list[_Cells]) -> Mask:
