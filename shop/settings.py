@@ -72,7 +72,7 @@ TEMPLATES = [
         "DIRS": [BASE_DIR / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {
-            "builtins": ["shop.templatetags.archroom"],
+            "builtins": ["shop.templatetags.archroom", "alignment.templatetags.told"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",

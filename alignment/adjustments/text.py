@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from alignment.geometry.adjuster_units import Hand, turns_said
-from alignment.geometry.adjustment_problem import TOE_LINK, Adjustment, Help, Missing
+from alignment.geometry.adjuster_units import Hand, adjuster_message, turns_said
+from alignment.geometry.adjustment_problem import Adjustment, Help, Missing
 from alignment.geometry.units import format_degrees, format_number
 from alignment.text.labels import ROD_PREFIX, adjuster_label
+from alignment.text.render import render
 from common.numerals import fixed, short
 from shop.languages.formatting import capital
 
@@ -24,15 +25,6 @@ HANDLED: dict[str, tuple[str, str, str]] = {
     "bump_stop_mm": ("Bump packers", "thicker", "thinner"),
 }
 KNUCKLE = "knuckle_camber_deg"
-#: Parts that give more of an adjuster, by its name.
-GIVEN_BY: dict[str, str] = {
-    "top_mount_in_mm": "a top mount with more room to slide inboard",
-    "top_mount_back_mm": "a top mount that also slides to front and rear",
-    "lower_arm_out_mm": "shims at the lower arm, or an arm of another length",
-    "upper_arm_in_mm": "an upper arm of adjustable length",
-    KNUCKLE: "an eccentric bolt at the knuckle",
-    TOE_LINK: "a toe link with more thread",
-}
 QUANTITY_WORDS = {"toe": "Toe", "camber": "Camber", "caster": "Caster"}
 
 
@@ -130,10 +122,7 @@ def missing_said(missing: Missing) -> str:
 def help_said(one: Help) -> str:
     """What part would give it, and how far it would have to go."""
     name = one.adjuster
-    if name.startswith(ROD_PREFIX):
-        part = f"a rod “{name.removeprefix(ROD_PREFIX)}” of adjustable length"
-    else:
-        part = GIVEN_BY.get(name, adjuster_label(name).lower())
+    part = render(adjuster_message(name, "given-by"))
     unit = "°" if name.endswith("_deg") else " mm"
     reach = f"{adjuster_label(name).lower()} to {format_number(one.position, 1)}{unit}"
     if one.low is None and one.high is None:

@@ -60,6 +60,9 @@ MESSAGES: dict[str, Sentence] = {
         high_mm=SIGNED_MM,
     ),
     "stop.no-steps": sentence(N_("no combination of steps goes together")),
+    "fit.nothing-read": sentence(N_("no camber or toe was read away from the survey height")),
+    "fit.curves": sentence(N_("measured curves have no joints to fit")),
+    "fit.not-reached": sentence(N_("the joints do not reach the readings: {stop}")),
     # Adjusters: what a positive figure does
     "adjuster.top_mount_in_mm": sentence(N_("top mount inboard")),
     "adjuster.top_mount_back_mm": sentence(N_("top mount rearward")),
@@ -71,6 +74,14 @@ MESSAGES: dict[str, Sentence] = {
     "adjuster.bump_stop_mm": sentence(N_("bump packer")),
     "adjuster.rods_mm": sentence(N_("rod lengths")),
     "adjuster.rod": sentence(N_("rod “{name}” longer")),
+    "adjuster.other": sentence(N_("{name}")),
+    # What camber is set with
+    "camber-method.top_mount": sentence(N_("the top mount")),
+    "camber-method.lower_arm": sentence(N_("the lower arm")),
+    "camber-method.upper_arm": sentence(N_("the upper arm")),
+    "camber-method.knuckle": sentence(N_("the knuckle bolts")),
+    "camber-method.rod": sentence(N_("the link “{name}”")),
+    "camber-method.other": sentence(N_("{name}")),
     # Parts that give more of an adjuster
     "given-by.top_mount_in_mm": sentence(N_("a top mount with longer slots")),
     "given-by.top_mount_back_mm": sentence(N_("a top mount that also slides fore and aft")),
@@ -81,4 +92,6 @@ MESSAGES: dict[str, Sentence] = {
     "given-by.ride_height_mm": sentence(N_("other springs or seats that travel further")),
     "given-by.bump_stop_mm": sentence(N_("a packer of another thickness")),
     "given-by.rod": sentence(N_("a rod “{name}” of adjustable length")),
+    "given-by.rods_mm": sentence(N_("rods of adjustable length")),
+    "given-by.other": sentence(N_("other parts")),
 }

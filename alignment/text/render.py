@@ -90,11 +90,16 @@ def catalogue() -> Iterator[tuple[str, Sentence]]:
     return iter(_CATALOGUE.items())
 
 
-def render(told: Message | str, reader: Reader = SHOP) -> str:
-    """A message for its reader; a text is a name. Raises KeyError for a code without a sentence."""
-    if isinstance(told, str):
-        return reader.speech.may_say(told)
-    return _CATALOGUE[told.code].render(told.params, reader)
+def render(told: Message | str | tuple[Any, ...], reader: Reader = SHOP) -> str:
+    """A message for its reader, a name, or several of them as a list.
+
+    Raises KeyError for a code without a sentence.
+    """
+    if isinstance(told, Message):
+        return _CATALOGUE[told.code].render(told.params, reader)
+    if isinstance(told, tuple):
+        return reader.speech.listed([render(one, reader) for one in told])
+    return reader.speech.may_say(told)
 
 
 # ---- forms
@@ -111,7 +116,7 @@ def mm(
     def form(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
         if value is not None and never_zero:
             value = max(value, reader.step_mm)
-        asked = reader.places if places is None else min(places, reader.places)
+        asked = reader.places if places is None else places
         written = reader.speech.bare_length if bare else reader.speech.length
         return written(value, asked, signed=signed)
 
@@ -125,6 +130,13 @@ def short_mm(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
     return f"{reader.speech.plain(value)} mm"
 
 
+def changed_mm(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
+    """A length that a search chose, to the reader's decimals without idle zeros: ``−12.5 mm``."""
+    if reader.speech.lengths == INCHES or value is None:
+        return reader.speech.length(value, reader.places)
+    return f"{formatting.plain(value, reader.places, point=reader.speech.language.point)} mm"
+
+
 def deg(places: int = 0, *, signed: bool = False) -> Form:
     """An angle that is told in plain degrees to everybody: of the clock, of steering."""
 
@@ -132,6 +144,11 @@ def deg(places: int = 0, *, signed: bool = False) -> Form:
         return "–" if value is None else f"{reader.speech.number(value, places, signed=signed)}°"
 
     return form
+
+
+def short_deg(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
+    """An angle that was chosen, without idle zeros: ``0.5°``."""
+    return formatting.NOT_READ if value is None else f"{reader.speech.plain(value)}°"
 
 
 def setting_deg(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
@@ -150,12 +167,8 @@ def number(places: int, *, signed: bool = False) -> Form:
 
 def plain(value: Any, reader: Reader, params: Mapping[str, Any]) -> str:
     """A number as short as it can be; a name, a message, or several of them, in words."""
-    if isinstance(value, Message):
+    if isinstance(value, Message | str | tuple):
         return render(value, reader)
-    if isinstance(value, tuple):
-        return reader.speech.listed([plain(one, reader, params) for one in value])
-    if isinstance(value, bool | str):
-        return reader.speech.may_say(str(value))
     return formatting.NOT_READ if value is None else reader.speech.plain(value)
 
 
@@ -190,11 +203,20 @@ def per_cent(places: int = 0, *, signed: bool = False) -> Form:
     return form
 
 
-def with_unit(unit: str) -> Form:
-    """A number as short as it can be with a unit that all readers share."""
+def percent(places: int | None = None, *, signed: bool = False) -> Form:
+    """A figure that is in per cent already."""
+    return with_unit("%", places, signed=signed)
+
+
+def with_unit(unit: str, places: int | None = None, *, signed: bool = False) -> Form:
+    """A number with a unit that all readers share; without ``places`` as short as it can be."""
 
     def form(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
-        return formatting.NOT_READ if value is None else f"{reader.speech.plain(value)} {unit}"
+        if value is None:
+            return formatting.NOT_READ
+        if places is None:
+            return f"{reader.speech.plain(value, signed=signed)} {unit}"
+        return f"{reader.speech.number(value, places, signed=signed)} {unit}"
 
     return form
 
@@ -211,6 +233,7 @@ BY_UNIT: tuple[tuple[str, Form], ...] = (
     ("_mm", mm()),
     ("_deg", deg()),
     ("_share", per_cent()),
+    ("_percent", percent()),
     ("_in", inches),
     ("_kg", with_unit("kg")),
     ("_kmh", with_unit("km/h")),

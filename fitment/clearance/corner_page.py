@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
@@ -12,24 +12,32 @@ from urllib.parse import urlencode
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
+from alignment.geometry.adjuster_units import adjuster_message
+from alignment.text.render import render
 from common.corners import axle_of
+from common.message import Message, message, message_load
 from common.verdicts import GateResult, Verdict
 from fitment.clearance.curve_pages import Choice, curve_choices, map_choices
 from fitment.clearance.reach_parts import parts_that_reach
+from fitment.engine.deciding import best_reading, worst_spot
+from fitment.engine.findings import mostly, pose
 from fitment.engine.model import Corner, CornerAnswer, DoubtPart, OutOfReach, SpotAnswer
-from fitment.engine.search.model import RuledOut
-from fitment.engine.search.text import AIM_WORDS, ruled_out_words
 from fitment.engine.solid.designation import BadSize
 from fitment.engine.solid.mounted import BadSection, Mounted, mounted
+from fitment.engine.solid.tyre_states import state_of
 from fitment.engine.survey.notes import taken_for_granted
-from fitment.engine.words import (
-    adjuster_words as engine_adjuster_words,
-)
-from fitment.engine.words import best_reading, corner_sentence, pose_words, worst_spot
-from fitment.text.effects import LeverTable, effect_table
+from fitment.text.effects import EffectTable, effect_table
 from fitment.text.hub_position import seat_facts
-from fitment.text.labels import adjuster_unit, adjuster_words, camber_method_text, corner_words
-from fitment.tryout.results import caution_of, said_of_all
+from fitment.text.labels import adjuster_text, adjuster_unit, camber_method_text
+from fitment.text.options import (
+    aims_text,
+    cautions_text,
+    clearance_text,
+    option_text,
+    ruled_out_text,
+)
+from fitment.text.render import corner_text, corners_text, sentences
+from fitment.tryout.results import told_of_all, told_of_one
 from shop.orders.cautions import ROLLING_CAUTION
 
 if TYPE_CHECKING:
@@ -45,9 +53,9 @@ class PlaceRow:
     """One place of a corner: its tightest moment, how sure that is, and what decides it."""
 
     answer: SpotAnswer
-    when: str
-    uncertainty: str
-    reading: str
+    when: Message
+    uncertainty: Message | None
+    reading: Message | None
 
     @property
     def rim_is_nearest(self) -> bool:
@@ -109,13 +117,13 @@ class CornerView:
     options: tuple[WayRow, ...]
     options_cautions: tuple[str, ...]
     ruled_out: tuple[str, ...]
-    effects: LeverTable | None
-    seat: tuple[tuple[str, str], ...]
+    effects: EffectTable | None
+    seat: tuple[tuple[Message, Message], ...]
     curves: tuple[Choice, ...]
     maps: tuple[Choice, ...]
     size: str
     stretched: str
-    granted: tuple[str, ...] = ()
+    granted: tuple[Message, ...] = ()
     rolling_caution: str = ""
 
     @property
@@ -156,7 +164,7 @@ def corner_view(
     ``parts`` holds by adjuster the part of the car that sets it, ``catalogue`` what could be
     fitted where those do not reach.
     """
-    corner, name = corners[0], corner_words(corners)
+    corner, name = corners[0], corners_text(corners)
     document = check.inputs["corners"][corner]
     by = document["planned"].get("camber_by", "")
     options = (*_found(check, corner), *_way_rows(check, corner, "clear"))
@@ -164,13 +172,13 @@ def corner_view(
         corner=corner,
         name=name,
         answer=answer,
-        sentence=corner_sentence(name, replace(answer, out_of_reach=())),
+        sentence=corner_text(corners, answer),
         drawing=drawing[0],
         legend=drawing[1],
-        places=tuple(_place_row(one) for one in answer.places),
+        places=tuple(place_row(one) for one in answer.places),
         adjusters=tuple(_adjuster_rows(answer.adjusters)),
         out_of_reach=tuple(
-            _reach_row(short, parts_that_reach(short, corner, document["suspension"], catalogue))
+            reach_row(short, parts_that_reach(short, corner, document["suspension"], catalogue))
             for short in answer.out_of_reach
         ),
         planned_by=camber_method_text(by) if by else "",
@@ -179,7 +187,7 @@ def corner_view(
             row for row in _way_rows(check, corner, "means") if row not in options
         ),
         options=options,
-        options_cautions=tuple(said_of_all(_found_rows(check, corner))),
+        options_cautions=tuple(cautions_text(told_of_all(_found_rows(check, corner)))),
         ruled_out=_ruled_out(check, corner),
         effects=effect_table(answer, there=_there(document), parts=parts),
         seat=tuple(seat_facts(answer.seat)) if answer.seat else (),
@@ -191,28 +199,32 @@ def corner_view(
     )
 
 
-def _place_row(one: SpotAnswer) -> PlaceRow:
-    return PlaceRow(
-        one, pose_words(one), uncertainty_words(one), best_reading(one) if one.uncertainty else ""
-    )
+def place_row(one: SpotAnswer) -> PlaceRow:
+    """A spot with its pose, where its uncertainty is from, and what would narrow it down."""
+    reading = message(f"reading.{best_reading(one)}") if one.uncertainty else None
+    return PlaceRow(one, pose(one), mostly(one), reading)
 
 
-def _reach_row(short: OutOfReach, on_offer: Sequence[Part]) -> ReachRow:
+def reach_row(short: OutOfReach, on_offer: Sequence[Part] = ()) -> ReachRow:
+    """An adjuster out of reach, with the parts of the catalogue that would reach."""
     return ReachRow(
-        words=adjuster_words(short.adjuster),
+        words=adjuster_text(short.adjuster),
         needed=short.needed,
         min=short.min,
         max=short.max,
         short_by=short.short_by,
         unit=adjuster_unit(short.adjuster),
-        given_by=engine_adjuster_words(short.adjuster).given_by,
+        given_by=render(adjuster_message(short.adjuster, "given-by")),
         on_offer=tuple(on_offer),
     )
 
 
 def _way_rows(check: ClearanceCheck, corner: str, kind: str) -> tuple[WayRow, ...]:
     found = check.options.get(corner, {}).get(kind, [])
-    return tuple(WayRow(way["words"], way["verdict"], way["sentence"]) for way in found)
+    return tuple(
+        WayRow(option_text(way), way["verdict"], sentences(map(message_load, way["told"])))
+        for way in found
+    )
 
 
 def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
@@ -220,16 +232,16 @@ def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
     tryout = reverse("order_tryout", args=[check.order_id])
     axle = {"axle": axle_of(corner), "use": check.order.use}
     rows = _found_rows(check, corner)
-    of_all = said_of_all(rows)
+    of_all = told_of_all(rows)
     return tuple(
         WayRow(
-            words=way["words"],
+            words=option_text(way),
             verdict=way["verdict"],
-            sentence=way["room"],
-            caution=caution_of(way, of_all),
+            sentence=clearance_text(way),
+            caution=" ".join(cautions_text(told_of_one(way, of_all))),
             price=None if way["price"] is None else Decimal(way["price"]),
             tryout_url=f"{tryout}?{urlencode(axle | way['put'])}",
-            best_for=", ".join(AIM_WORDS.get(aim, aim) for aim in way["wins"]),
+            best_for=", ".join(aims_text(way["wins"])),
         )
         for way in rows
     )
@@ -243,7 +255,7 @@ def _found_rows(check: ClearanceCheck, corner: str) -> list[dict[str, Any]]:
 def _ruled_out(check: ClearanceCheck, corner: str) -> tuple[str, ...]:
     """What fell in the search beside the check, in words, most first."""
     fell = check.options.get(corner, {}).get("ruled_out", [])[:RULED_OUT_SHOWN]
-    return tuple(ruled_out_words(RuledOut(*one)) for one in fell)
+    return tuple(ruled_out_text(fell))
 
 
 def _there(document: Mapping[str, Any]) -> dict[str, float]:
@@ -260,20 +272,12 @@ def _adjuster_rows(adjusters: Mapping[str, float | Mapping[str, float]]) -> list
     for name, value in adjusters.items():
         if isinstance(value, Mapping):
             rows += [
-                AdjusterRow(adjuster_words(f"rod:{rod}"), moved, "mm")
+                AdjusterRow(adjuster_text(f"rod:{rod}"), moved, "mm")
                 for rod, moved in value.items()
             ]
         else:
-            rows.append(AdjusterRow(adjuster_words(name), value, adjuster_unit(name)))
+            rows.append(AdjusterRow(adjuster_text(name), value, adjuster_unit(name)))
     return rows
-
-
-def uncertainty_words(place: SpotAnswer) -> str:
-    """The input that the doubt comes from most; empty where no share was kept."""
-    if not place.uncertainty:
-        return ""
-    most = max(place.uncertainty, key=lambda part: part.mm)
-    return f"mostly {most.source}, {most.mm:.1f} mm"
 
 
 # The tyre on its rim
@@ -291,14 +295,8 @@ def size_words(asked: Corner) -> str:
     size = _mounted(asked)
     if size is None:
         return ""
-    words = f"{size.section_width_mm:.0f} mm wide, {size.overall_diameter_mm:.0f} mm tall"
-    tyre = asked.tyre
-    states = {
-        f"{tyre.worn_mm:g} mm worn": tyre.worn_mm,
-        f"grown {tyre.growth_mm:g} mm at speed": tyre.growth_mm,
-        "the largest that the standard allows": tyre.largest_allowed,
-    }
-    return ", ".join([words, *(said for said, holds in states.items() if holds)])
+    told = message("tyre.size", width_mm=size.section_width_mm, across_mm=size.overall_diameter_mm)
+    return ", ".join(render(one) for one in (told, *state_of(asked.tyre)))
 
 
 def stretched_words(asked: Corner) -> str:
@@ -310,8 +308,11 @@ def stretched_words(asked: Corner) -> str:
     beyond = (over_flanges - size.section_width_mm) / 2
     if beyond <= 0 or math.isnan(beyond):
         return ""
-    return (
-        f"Stretched: the rim is {over_flanges:.0f} mm over its flanges, the tyre "
-        f"{size.section_width_mm:.0f} mm wide. The rim stands out {beyond:.0f} mm on each side "
-        "and is what touches first."
+    return render(
+        message(
+            "tyre.stretched",
+            rim_mm=over_flanges,
+            width_mm=size.section_width_mm,
+            beyond_mm=beyond,
+        )
     )

@@ -8,7 +8,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from fitment.engine.model import VERDICTS, Answer, CornerAnswer, SpotAnswer
+from common.verdicts import VERDICTS
+from fitment.engine.model import Answer, CornerAnswer, SpotAnswer
 
 #: The reading that helps where the difference from car to car is what is left of a doubt.
 GAP_ON_THIS_CAR = "gap on this car"

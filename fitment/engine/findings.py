@@ -59,7 +59,11 @@ def pose(spot: SpotAnswer) -> Message:
     """Where in travel and steering a spot is tightest, from the planned static height."""
     if not moves_against_wheel(spot):
         return message("pose.constant")
-    travel, steer = spot.at.travel_mm, spot.at.steer_deg
+    return pose_of(spot.at.travel_mm, spot.at.steer_deg, loaded=spot.at.loaded)
+
+
+def pose_of(travel: float, steer: float, *, loaded: bool = False) -> Message:
+    """A pose by its travel from ride height (mm, bump +) and steering (°, front edge in +)."""
     ahead = abs(steer) < AHEAD_DEG
     if abs(travel) >= STANDING_MM:
         told = message("pose.bump" if travel > 0 else "pose.droop", travel_mm=abs(travel))
@@ -68,7 +72,7 @@ def pose(spot: SpotAnswer) -> Message:
     if not ahead:
         code = "pose.steered-in" if steer > 0 else "pose.steered-out"
         told = message(code, height=told, steer_deg=abs(steer))
-    return message("pose.loaded", pose=told) if spot.at.loaded else told
+    return message("pose.loaded", pose=told) if loaded else told
 
 
 def moves_against_wheel(spot: SpotAnswer) -> bool:

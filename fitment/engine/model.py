@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from alignment.geometry.hub_position import Seat
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
-from common.message import Message
+from common.message import Message, message
 from common.units import MM_PER_INCH
 from common.verdicts import Verdict
 
@@ -218,6 +218,11 @@ class DoubtPart:
 
     source: str
     mm: float
+
+    @property
+    def named(self) -> Message:
+        """The source in words."""
+        return message(f"source.{self.source}")
 
 
 @dataclass(frozen=True)

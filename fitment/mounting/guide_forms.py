@@ -9,7 +9,7 @@ from django import forms
 from fitment.catalogue.forms import NumberModelForm
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.models import Guide, GuideRow
-from fitment.text.labels import MEANS_WORDS
+from fitment.text.labels import CAMBER_METHODS, camber_method_text
 from shop.models.axles import Axle
 from shop.people.forms import ADJUSTERS
 from shop.site.fields import DateInput
@@ -54,7 +54,10 @@ class GuideRowForm(NumberModelForm):
     camber_by = forms.ChoiceField(
         label="Means of camber",
         required=False,
-        choices=[("", "the table names none"), *MEANS_WORDS.items()],
+        choices=[
+            ("", "the table names none"),
+            *((name, camber_method_text(name)) for name in CAMBER_METHODS),
+        ],
     )
     adjuster = forms.ChoiceField(
         label="Adjuster", required=False, choices=[("", "none named"), *ADJUSTERS[1:]]

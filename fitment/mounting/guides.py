@@ -11,10 +11,13 @@ from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
 from alignment.models import PlannedSetting
+from alignment.text.render import render
 from common.corners import AXLE_CORNERS
-from common.verdicts import Verdict
+from common.verdicts import Outcome, Verdict
 from fitment.clearance.state import check_state
 from fitment.engine import checkfile
+from fitment.engine.deciding import worst_spot
+from fitment.engine.findings import finding
 from fitment.engine.model import Answer, CornerAnswer
 from fitment.engine.mounting.guide import (
     NOT_PROMISED,
@@ -26,10 +29,10 @@ from fitment.engine.mounting.guide import (
     conditions,
     said,
 )
-from fitment.engine.words import spot_sentence, worst_spot
 from fitment.models import Guide, GuideReliance, GuideRow, OrderWheels
 from fitment.mounting.earlier_jobs import EarlierJob, fitted_on, own_jobs_words
-from fitment.text.labels import MEANS_WORDS
+from fitment.text.render import sentences
+from shop.languages.formatting import capital
 from shop.models import InstalledPart
 from shop.models.orders import CLOSED_STATES
 from shop.orders.log import log_write
@@ -44,11 +47,21 @@ OTHERS_NAMED = 3
 
 
 @dataclass(frozen=True)
+class ConditionText:
+    """A condition in words."""
+
+    what: str
+    asked: str
+    has: str
+    outcome: Outcome
+
+
+@dataclass(frozen=True)
 class RowSaid:
     """A row held against an order: its conditions, what it says, and what contradicts it."""
 
     row: GuideRow
-    conditions: tuple[Condition, ...]
+    conditions: tuple[ConditionText, ...]
     said: str
     disagreement: str
     own_jobs: str
@@ -189,7 +202,7 @@ def _held(
         if job is None:
             continue
         asked = row.as_row()
-        met = conditions(asked, job, MEANS_WORDS)
+        met = conditions(asked, job)
         verdict = said(asked, job, met)
         if verdict == OTHER:
             others.append(row.words)
@@ -197,7 +210,7 @@ def _held(
         rows.append(
             RowSaid(
                 row=row,
-                conditions=tuple(met),
+                conditions=tuple(_condition_text(one) for one in met),
                 said=verdict,
                 disagreement=disagreement(verdict, _corner(answer, row.axle)),
                 own_jobs=own_jobs_words(seen, row.axle),
@@ -205,6 +218,11 @@ def _held(
             )
         )
     return GuideSaid(guide, tuple(rows), tuple(others[:OTHERS_NAMED]))
+
+
+def _condition_text(one: Condition) -> ConditionText:
+    what = capital(render(one.what))
+    return ConditionText(what, render(one.asked), render(one.has), one.outcome)
 
 
 def disagreement(verdict: str, corner: CornerAnswer | None) -> str:
@@ -218,7 +236,7 @@ def disagreement(verdict: str, corner: CornerAnswer | None) -> str:
         and worst
     ):
         table = "The table says that it fits" if verdict == PROMISED else "The table allows it"
-        return f"{table}; the geometry of this car does not. {spot_sentence(worst)}"
+        return f"{table}; the geometry of this car does not. {sentences([finding(worst)])}"
     if verdict not in (PROMISED, OPEN) and corner.verdict in (Verdict.CLEAR, Verdict.TIGHT):
         return "The table does not promise this; by the geometry of this car it clears."
     return ""
@@ -262,7 +280,7 @@ def _said_of(order: WorkOrder, row: GuideRow) -> str:
     if job is None:
         return OTHER
     asked = row.as_row()
-    return said(asked, job, conditions(asked, job, MEANS_WORDS))
+    return said(asked, job, conditions(asked, job))
 
 
 def row_stays(row: GuideRow) -> str:

@@ -10,12 +10,14 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
+from alignment.text.render import render
 from common.verdicts import Outcome
 from fitment.clearance.state import CheckState, check_state
 from fitment.engine.mounting.checks import RULES_VERSION
 from fitment.engine.mounting.rule import result_dump
 from fitment.models import ClearanceCheck, MountingCheck, OrderWheels
 from fitment.mounting.facts import Mounting, MountingFacts, answered, mounting_facts
+from fitment.mounting.text import titled
 from shop.orders.log import log_write
 from shop.site.page_cache import asked_once
 
@@ -122,9 +124,7 @@ def _counted(mounting: Mounting) -> str:
     """How many fail and how many are open, with the names of those that fail."""
     count = len(mounting.results)
     if mounting.outcome == Outcome.FAILS:
-        names = dict.fromkeys(
-            f"{one.title.lower()}{f', {one.axle}' if one.axle else ''}" for one in mounting.failing
-        )
+        names = dict.fromkeys(render(titled(one)) for one in mounting.failing)
         return f"{len(mounting.failing)} of {count} fail: {'; '.join(names)}"
     if mounting.open:
         return f"None of {count} fails; {len(mounting.open)} cannot be answered"

@@ -9,7 +9,9 @@ from typing import Any
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from alignment.text.render import render
 from common.corners import CORNER_NAMES, is_left
+from common.message import message
 from fitment.engine.checkfile import Problem
 from fitment.engine.defaults import GAP_READING
 from fitment.engine.drawing.scene_svg import scene_svg
@@ -77,9 +79,15 @@ def settling_words(so_far: SoFar) -> str:
     found, check = _settling(so_far), so_far.check_at_hand
     if found is None or check is None:
         return ""
-    return (
-        f"The check of {check.order.number} hangs most on {found.what}: that would bring the "
-        f"doubt at the {found.place.place} from ±{found.before_mm:.1f} to ±{found.after_mm:.1f} mm."
+    return render(
+        message(
+            "settle.most",
+            order=check.order.number,
+            what=found.what,
+            spot=found.place.place,
+            before_mm=found.before_mm,
+            after_mm=found.after_mm,
+        )
     )
 
 
@@ -121,8 +129,8 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
         "granted": taken_for_granted(measured) if measured else (),
         "settling": settling_words(so_far),
         "gaps_url": gaps_url(so_far),
-        "questions": [words for _, words in asked],
-        "rows": list(_rows(so_far, dict(asked))),
+        "questions": [told for _, told in asked],
+        "rows": list(_rows(so_far, {key: render(told) for key, told in asked})),
         "forms": [(name, form.words) for name, form in FORMS.items() if name != "left_out"],
         "places": _places(so_far),
         "gap_sigma": GAP_READING.value,

@@ -45,6 +45,13 @@ def signed_gap(value: float, reader: Reader, _: Mapping[str, Any]) -> str:
     return reader.speech.bare_length(value, finer.places, signed=True)
 
 
+def gap_with_sigma(value: float, reader: Reader, params: Mapping[str, Any]) -> str:
+    """A gap with its sign and the parameter ``sigma_mm``, in tenths: ``+4.2 ± 0.9 mm``."""
+    gap = reader.speech.bare_length(value, 1, signed=True)
+    sigma = reader.speech.length(params["sigma_mm"], 1)
+    return reader.speech.say("{gap} ± {sigma}", gap=gap, sigma=sigma)
+
+
 def signed_gap_with_unit(value: float, reader: Reader, params: Mapping[str, Any]) -> str:
     """The same with the reader's unit."""
     return f"{signed_gap(value, reader, params)} {reader.speech.length_unit}"

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from alignment.text.render import SHOP, Reader, render
-from common.message import Message, message, message_load
+from common.message import Message, Told, message, message_load
 from fitment.engine import checkfile
 from fitment.engine.findings import check_messages, corner_finding, corner_messages, owner_messages
 from fitment.engine.model import Answer, CornerAnswer
@@ -30,6 +30,11 @@ class CheckText:
 
     def __str__(self) -> str:
         return f"{self.headline} {self.more}".strip()
+
+
+def reason_text(refusal: Exception, reader: Reader = SHOP) -> str:
+    """Why something cannot be done: the message that the refusal carries, or its own words."""
+    return render(refusal.message, reader) if isinstance(refusal, Told) else str(refusal)
 
 
 def sentences(told: Iterable[Message], reader: Reader = SHOP) -> str:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from alignment.text.messages import adjuster_message
+from alignment.geometry.adjuster_units import adjuster_message
 from alignment.text.render import SHOP, Reader, render
 from common.corners import CORNER_NAMES
 from common.message import message
+from fitment.engine.findings import reach
 from fitment.engine.model import Answer, Assumed, CornerAnswer, SpotAnswer
-from fitment.text.render import check_text, reach, sentences
+from fitment.text.render import check_text, sentences
 
 
 def answer_text(answer: Answer, reader: Reader = SHOP) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
@@ -12,19 +12,19 @@ from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.units import format_number
 from common.corners import AXLES
+from common.message import Message
+from common.numerals import short
 from fitment.clearance.car_document import Car
-from fitment.clearance.corner_page import PlaceRow, ReachRow, size_words, uncertainty_words
+from fitment.clearance.corner_page import PlaceRow, ReachRow, place_row, reach_row, size_words
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.model import Corner, CornerAnswer
-from fitment.engine.words import (
-    adjuster_words as engine_adjuster_words,
-)
-from fitment.engine.words import best_reading, corner_sentence, pose_words
 from fitment.models import UseProfile
-from fitment.text.effects import LeverTable, effect_table
-from fitment.text.labels import adjuster_unit, adjuster_words, camber_method_text, corner_words
+from fitment.text.effects import EffectTable, effect_table
+from fitment.text.labels import camber_method_text
+from fitment.text.render import corner_text, corners_text
 from fitment.tryout.forms import TryoutForm, start_of, use_of
 from fitment.tryout.services import SetUp, Side, Tried, corner_asked, drawn, same_room, tried
+from shop.languages.formatting import capital
 from shop.models import Axle, WorkOrder
 from shop.orders.adjuster_parts import adjusting_parts
 from shop.orders.cautions import ROLLING_CAUTION
@@ -48,9 +48,9 @@ class SideView:
     sentence: str
     places: tuple[PlaceRow, ...]
     out_of_reach: tuple[ReachRow, ...]
-    effects: LeverTable | None
+    effects: EffectTable | None
     size: str
-    rolling: tuple[str, ...]
+    rolling: tuple[Message, ...]
 
 
 @dataclass(frozen=True)
@@ -158,7 +158,7 @@ def tryout_page(tryout: Tryout, path: str) -> dict[str, Any]:
         "choices": choices_that_differ(first, second),
         "price": price_of(first.set_up) if first else None,
         "second_price": price_of(second.set_up) if second else None,
-        "unmeasured": corner_words(first.unmeasured) if first else "",
+        "unmeasured": corners_text(first.unmeasured) if first else "",
         "rolling_caution": (
             ROLLING_CAUTION
             if any(one and one.set_up.rolled_lips for one in (first, second))
@@ -228,26 +228,15 @@ def _parts(car: Car) -> Mapping[str, Mapping[str, Part]]:
 def _side_view(
     one: Tried, side: Side, car: Car, parts: Mapping[str, Mapping[str, Part]]
 ) -> SideView:
-    answer, name = side.answer, corner_words(side.corners)
+    answer, name = side.answer, corners_text(side.corners)
     set_up = one.set_up
     asked: Corner = corner_asked(side.key)
     return SideView(
         name=name,
         answer=answer,
-        sentence=corner_sentence(name, replace(answer, out_of_reach=())),
+        sentence=corner_text(side.corners, answer),
         places=tuple(place_row(place) for place in answer.places),
-        out_of_reach=tuple(
-            ReachRow(
-                words=adjuster_words(short.adjuster),
-                needed=short.needed,
-                min=short.min,
-                max=short.max,
-                short_by=short.short_by,
-                unit=adjuster_unit(short.adjuster),
-                given_by=engine_adjuster_words(short.adjuster).given_by,
-            )
-            for short in answer.out_of_reach
-        ),
+        out_of_reach=tuple(reach_row(short) for short in answer.out_of_reach),
         effects=effect_table(
             answer,
             there={"spacer": set_up.spacer_mm, "bump_stop_mm": set_up.bump_stop_mm or 0.0},
@@ -256,11 +245,6 @@ def _side_view(
         size=size_words(asked),
         rolling=tuple(rolling_notes(asked)),
     )
-
-
-def place_row(place: Any) -> PlaceRow:
-    reading = best_reading(place) if place.uncertainty else ""
-    return PlaceRow(place, pose_words(place), uncertainty_words(place), reading)
 
 
 def _drawings(first: Tried, second: Tried | None) -> list[Drawing]:
@@ -288,7 +272,7 @@ def _drawings(first: Tried, second: Tried | None) -> list[Drawing]:
 def _drawing(key: str, corner: str, dashed: str = "", which: str = "") -> Drawing:
     svg, legend = drawn(key, corner, dashed, which)
     # Written by our own writer, which escapes.
-    return Drawing(which.capitalize(), mark_safe(svg), legend, bool(dashed))  # noqa: S308
+    return Drawing(capital(which), mark_safe(svg), legend, bool(dashed))  # noqa: S308
 
 
 def _wheel_differs(first: Tried, second: Tried) -> bool:
@@ -344,11 +328,11 @@ def set_up_words(set_up: SetUp) -> list[tuple[str, str]]:
     return [
         ("Wheel", str(set_up.wheel)),
         ("Tyre", set_up.tyre_words),
-        ("Spacer", f"{set_up.spacer_mm:g} mm" if set_up.spacer_mm else "none"),
+        ("Spacer", f"{short(set_up.spacer_mm)} mm" if set_up.spacer_mm else "none"),
         ("Camber", camber),
         ("Toe, per wheel", f"{format_number(set_up.toe_deg, 2)}°"),
         ("Ride height", length(set_up.ride_height_mm)),
-        ("Packer", f"{set_up.bump_stop_mm or 0.0:g} mm"),
+        ("Packer", f"{short(set_up.bump_stop_mm or 0.0)} mm"),
         ("Fender lips", "rolled" if set_up.rolled_lips else "as they are"),
     ]
 

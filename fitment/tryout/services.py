@@ -18,20 +18,24 @@ from alignment.geometry import units
 from alignment.geometry.linkage import Unreachable
 from alignment.models import PlannedSetting
 from alignment.plans.services import AxlePlan, plan_save
-from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
+from common.corners import AXLE_CORNERS, axle_of
+from common.message import message
 from common.verdicts import VERDICTS, GateResult, Verdict, reached, worst
 from fitment.catalogue.services import order_wheels_choose
 from fitment.clearance.car_document import Car, Document
 from fitment.engine import checkfile
 from fitment.engine.check import corner_answer
+from fitment.engine.deciding import worst_spot
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import Corner, CornerAnswer, SpotAnswer
 from fitment.engine.solid.section import section_of
-from fitment.engine.words import worst_spot
 from fitment.models import OrderWheels, TyreModel, UseProfile, WheelModel
+from fitment.text.lettering import letter_for, lettered_for
+from fitment.text.render import reason_text
+from shop.languages.formatting import capital
 from shop.orders.log import log_write
 from shop.orders.refusals import Refused
 
@@ -204,9 +208,9 @@ def tried(car: Car, set_up: SetUp, duty: UseProfile) -> Tried:
     except checkfile.BadCheckFile as bad:
         return Tried(set_up, problems=tuple(_at_field(p.path, p.message) for p in bad.problems))
     except RestsOnStops as rests:
-        return Tried(set_up, problems=(("height", f"{_sentence(str(rests))}"),))
+        return Tried(set_up, problems=(("height", _sentence(reason_text(rests))),))
     except Unreachable as stuck:
-        reason = f"The suspension as surveyed cannot be set like this: {stuck}"
+        reason = f"The suspension as surveyed cannot be set like this: {reason_text(stuck)}"
         return Tried(set_up, problems=(("camber", _sentence(reason)),))
     sides.sort(key=lambda side: (VERDICTS.index(side.answer.verdict), _room(side)))
     missing = tuple(corner for corner in AXLE_CORNERS[set_up.axle] if corner not in car.surveys)
@@ -264,14 +268,19 @@ def drawn(
     if other_key:
         beside = _worked_out(other_key)[0].corner
         other = section_of(beside.wheel, beside.tyre)
-    scene = room_scene(
-        setting.room,
-        section_of(setting.corner.wheel, setting.corner.tyre),
-        answer,
-        title=f"Room of the {CORNER_NAMES[corner]} wheel{f', {which}' if which else ''}",
-        other_section=other,
+    title = message("drawing.title", corner=message(f"corner.{corner}"))
+    scene = lettered_for(
+        room_scene(
+            setting.room,
+            section_of(setting.corner.wheel, setting.corner.tyre),
+            answer,
+            title=message("drawing.title-of", title=title, which=which) if which else title,
+            letter=letter_for(),
+            other_section=other,
+        )
     )
-    return scene_svg(scene, id_prefix=f"bench-{which.partition(' ')[0] or 'one'}"), scene.legend
+    svg = scene_svg(scene, id_prefix=f"tryout-{which.partition(' ')[0] or 'one'}")
+    return svg, tuple(map(str, scene.legend))
 
 
 def forget() -> None:
@@ -290,7 +299,7 @@ def _at_field(path: str, message: str) -> tuple[str, str]:
 
 def _sentence(text: str) -> str:
     text = text.strip()
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('.') else '.'}"
+    return f"{capital(text)}{'' if text.endswith('.') else '.'}"
 
 
 # Onto the order
@@ -322,7 +331,7 @@ def tryout_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
         order=order,
         by=by,
         what="Set-up taken from the bench",
-        detail=f"{set_up.axle.capitalize()}: {row}.",
+        detail=f"{capital(set_up.axle)}: {row}.",
     )
 
 

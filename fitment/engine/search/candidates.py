@@ -13,8 +13,11 @@ from decimal import Decimal
 
 import numpy as np
 
+from alignment.geometry.adjuster_units import adjuster_message
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.linkage import Unreachable
+from common.message import Message, message
+from common.numerals import half_up
 from common.verdicts import Verdict, worst
 from fitment.engine.check import out_of_reach
 from fitment.engine.minimum.envelope import RestsOnStops
@@ -36,6 +39,7 @@ from fitment.engine.search.model import (
     CAMBER_LIMIT,
     NO_ROOM,
     NOT_LOOKED_AT,
+    NOT_MEASURED,
     ON_STOPS,
     OUT_OF_REACH,
     TOO_CLOSE,
@@ -91,7 +95,7 @@ class Candidates:
         self.question, self.watch = question, watch
         self.space, self.within = question.space, question.within
         self.plan = next(iter(question.corners.values())).planned
-        self.counts: Counter[tuple[str, str]] = Counter()
+        self.counts: Counter[Message] = Counter()
         self.verdicts: dict[int, Judged] = {}
         self._learned: dict[tuple[int, tuple[object, ...], int], list[Doubted]] = {}
         #: Margin up to which a candidate is worth following before it is judged, mm.
@@ -122,7 +126,7 @@ class Candidates:
                 for s, spacer in enumerate(space.spacers):
                     broken = rule_broken(wheel, tyre, spacer.mm, self.within)
                     if broken is not None:
-                        self.counts[RULE, broken] += each
+                        self.counts[message(RULE, rule=broken)] += each
                     else:
                         kept.append((w, t, s))
         self.triples: list[Triple] = kept
@@ -164,29 +168,31 @@ class Candidates:
                 if why is None:
                     stands.append(stand_of(names, setting, self.combos))
             except Unreachable:
-                why = BEYOND, ""
+                why = message(BEYOND)
             except RestsOnStops:
-                why = ON_STOPS, ""
+                why = message(ON_STOPS)
             if why is not None:
                 self.counts[why] += len(self.combos)
                 return None
         return stands
 
-    def _refused(self, corner: Corner) -> tuple[str, str] | None:
+    def _refused(self, corner: Corner) -> Message | None:
         """The first rule on settings that a changed plan breaks."""
         for rule in self.within.rules:
             if rule.setting is not None and not rule.setting(corner.planned):
-                return RULE, rule.name
+                return message(RULE, rule=rule.name)
         return None
 
-    def _out_of_bounds(self, setting: Setting) -> tuple[str, str] | None:
+    def _out_of_bounds(self, setting: Setting) -> Message | None:
         """Whether static camber leaves its limits, or an adjuster its range."""
         camber = float(np.degrees(setting.settled.camber[0]))
         span = self.within.camber_deg
         if span is not None and not span[0] - 1e-6 <= camber <= span[1] + 1e-6:
-            return CAMBER_LIMIT, f"{camber:.1f}°"
+            return message(CAMBER_LIMIT, camber_deg=float(half_up(camber, 1)))
         short = out_of_reach(setting)
-        return (OUT_OF_REACH, short[0].adjuster) if short else None
+        if not short:
+            return None
+        return message(OUT_OF_REACH, adjuster=adjuster_message(short[0].adjuster))
 
     # -- figures of every candidate, (settings, fits) ------------------------------------
 
@@ -214,14 +220,14 @@ class Candidates:
         self._drop_rolled_for_nothing()
         if self.within.budget is not None:
             dear = np.isfinite(self.price) & (self.price > float(self.within.budget))
-            self._drop(dear & (self.margin > 0), (BUDGET, ""))
+            self._drop(dear & (self.margin > 0), message(BUDGET))
 
     def _sums(self, by_setting: list[float], by_fit: list[float]) -> Array:
         """A table of what settings and fits add up to."""
         table: Array = np.add.outer(np.array(by_setting, float), np.array(by_fit, float))
         return table.reshape(self.shape)
 
-    def _drop(self, which: Flags, why: tuple[str, str]) -> None:
+    def _drop(self, which: Flags, why: Message) -> None:
         """Rule out some candidates (settings, fits) for a reason."""
         self.counts[why] += int(np.count_nonzero(which))
         self.margin[which], self.why[which] = -np.inf, UNTOLD
@@ -264,7 +270,7 @@ class Candidates:
                 for at in np.unique(place[place >= 0]):
                     which = np.zeros(self.shape, bool)
                     which[row] = (place == at) & (self.margin[row] > 0)
-                    self._drop(which, (Verdict.UNMEASURED, stand.weighed.places[at]))
+                    self._drop(which, message(NOT_MEASURED, what=stand.weighed.places[at]))
 
     def _drop_rolled_for_nothing(self) -> None:
         """Lips rolled where something else is as near: bodywork has to make room to be offered."""
@@ -278,7 +284,7 @@ class Candidates:
                 self.slack[row] - self.slack[before], self.margin[row] - self.margin[before]
             )
             none[row] = (more <= LEAST_ROOM_MM) & (self.margin[row] > 0)
-            self._drop(none, (NO_ROOM, ""))
+            self._drop(none, message(NO_ROOM))
 
     # -- looking closer ------------------------------------------------------------------
 
@@ -309,7 +315,7 @@ class Candidates:
             try:
                 parts = [judge(stand, wheel, tyre) for stand in self.stands[row]]
             except Unreachable:
-                parts = [Judged(Verdict.UNMEASURED, -np.inf, "a pose beyond the linkage")]
+                parts = [Judged(Verdict.UNMEASURED, -np.inf, message("limit.pose-beyond-linkage"))]
             self._learn(self._kind(row, fit), parts)
             verdict = worst(part.verdict for part in parts)
             least = min(parts, key=lambda part: part.slack_mm)
@@ -363,21 +369,25 @@ class Candidates:
                 counts[self._reason(row, code)] += count
         for one in self.verdicts.values():
             if not one.verdict.clears:
-                counts[_reason_of(one.verdict), one.place] += 1
+                counts[_reason_of(one)] += 1
         left = int(np.count_nonzero(self.margin > 0)) - len(self.verdicts)
         left += (len(self.space.settings) - self.settled) * len(self.triples)
-        found = [RuledOut(*reason, count) for reason, count in counts.most_common() if count]
-        return (*found, RuledOut(NOT_LOOKED_AT, "", left)) if left else tuple(found)
+        found = [RuledOut(why, count) for why, count in counts.most_common() if count]
+        return (*found, RuledOut(message(NOT_LOOKED_AT), left)) if left else tuple(found)
 
-    def _reason(self, row: int, code: int) -> tuple[str, str]:
+    def _reason(self, row: int, code: int) -> Message:
         place, touching = divmod(code, 2)
         corner, at = divmod(place, PER_CORNER)
         where = self.stands[row][corner].weighed.places[at]
-        return (TOUCHES if touching else TOO_CLOSE), where
+        return message(TOUCHES if touching else TOO_CLOSE, spot=where)
 
 
-def _reason_of(verdict: Verdict) -> str:
-    return {Verdict.CONTACT: TOUCHES, Verdict.DOUBTFUL: TOO_CLOSE}.get(verdict, verdict.value)
+def _reason_of(judged: Judged) -> Message:
+    if judged.verdict == Verdict.CONTACT:
+        return message(TOUCHES, spot=judged.place)
+    if judged.verdict == Verdict.DOUBTFUL:
+        return message(TOO_CLOSE, spot=judged.place)
+    return message(NOT_MEASURED, what=judged.place)
 
 
 def _number(price: Decimal | None) -> float:

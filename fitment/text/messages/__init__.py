@@ -3,6 +3,13 @@
 from __future__ import annotations
 
 from alignment.text.render import Sentence
-from fitment.text.messages import answers, drawings
+from fitment.text.messages import answers, drawings, mounting, options, pages, surveys
 
-MESSAGES: dict[str, Sentence] = {**answers.MESSAGES, **drawings.MESSAGES}
+MESSAGES: dict[str, Sentence] = {
+    **answers.MESSAGES,
+    **drawings.MESSAGES,
+    **mounting.MESSAGES,
+    **options.MESSAGES,
+    **pages.MESSAGES,
+    **surveys.MESSAGES,
+}

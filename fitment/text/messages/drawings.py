@@ -32,6 +32,7 @@ def axis_figure(value: float, reader: Reader, params: Mapping[str, Any]) -> str:
 
 SECTION: dict[str, Sentence] = {
     "drawing.title": sentence(N_("Clearance of the wheel, {corner}")),
+    "drawing.title-of": sentence(N_("{title}, {which}")),
     "drawing.gap-overlap": sentence(N_("{gap_mm} overlap"), gap_mm=signed_gap),
     "drawing.gap-contact": sentence(N_("{gap_mm} overlap"), gap_mm=signed_gap),
     "drawing.gap-unmeasured": sentence(N_("{gap_mm} unmeasured"), gap_mm=signed_gap),
@@ -116,6 +117,8 @@ AXES: dict[str, Sentence] = {
 CURVES: dict[str, Sentence] = {
     "curve.before": sentence(N_("before")),
     "curve.after": sentence(N_("after")),
+    "curve.model": sentence(N_("model")),
+    "curve.used": sentence(N_("used")),
     "curve.over-travel": sentence(N_("travel")),
     "curve.over-lock": sentence(N_("steering")),
     "curve.camber": sentence(N_("camber")),
