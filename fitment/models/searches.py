@@ -8,7 +8,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.models.axles import Axle
+from shop.models.axles import AXLE_CHOICES
 
 
 class WaysSearch(models.Model):
@@ -25,7 +25,7 @@ class WaysSearch(models.Model):
     pattern = models.ForeignKey(
         "shop.Pattern", on_delete=models.CASCADE, related_name="ways_searches"
     )
-    axle = models.CharField(max_length=5, choices=Axle.choices)
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     use = models.CharField(max_length=12)
     start = models.JSONField()
     asked = models.JSONField()

@@ -9,7 +9,7 @@ from django.db import models
 from django.urls import reverse
 
 from fitment.engine.solid.designation import INCH_MM
-from shop.models.axles import Axle
+from shop.models.axles import AXLE_CHOICES
 from shop.models.searching import SearchedQuerySet
 
 from .known import MeasuredTyre, MeasuredWheel
@@ -205,7 +205,7 @@ class OrderWheels(models.Model):
     order = models.ForeignKey(
         "shop.WorkOrder", on_delete=models.CASCADE, related_name="order_wheels"
     )
-    axle = models.CharField(max_length=5, choices=Axle.choices)
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     wheel = models.ForeignKey(WheelModel, on_delete=models.PROTECT, related_name="orders")
     tyre = models.ForeignKey(TyreModel, on_delete=models.PROTECT, related_name="orders")
     spacer_mm = models.FloatField("spacer, mm", default=0.0, validators=[MinValueValidator(0)])

@@ -19,6 +19,7 @@ from fitment.models import WaysSearch
 from fitment.tryout.option_forms import MAY
 from fitment.tryout.page import Bench, bench_of
 from fitment.tryout.results import caution_of, said_of_all
+from shop.models import Axle
 from shop.templatetags.archroom import money
 
 if TYPE_CHECKING:
@@ -51,7 +52,7 @@ def search_page(search: WaysSearch) -> dict[str, Any]:
         "search": search,
         "order": order,
         "pattern": search.pattern,
-        "axle_words": search.get_axle_display(),
+        "axle_words": Axle(search.axle).label,
         "ways": ways,
         "cautions": of_all,
         "asked": asked_words(search.asked),
