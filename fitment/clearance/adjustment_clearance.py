@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
@@ -12,6 +10,7 @@ from django.core.cache import cache
 from alignment.adjustments.extension_points import RoomAfter, Stand
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
+from common.canonical_json import digest_of
 from common.verdicts import VERDICTS
 from fitment.clearance.car_document import Document, means_of
 from fitment.clearance.inputs import check_inputs
@@ -50,8 +49,7 @@ def rooms_after(order: WorkOrder) -> Callable[[str, Stand], RoomAfter | None]:
 
 
 def _asked(question: Document, corner: str) -> RoomAfter | None:
-    text = json.dumps(question, sort_keys=True)
-    key = f"move-room-{hashlib.sha256(text.encode()).hexdigest()}"
+    key = f"move-room-{digest_of(question)}"
     answer = cache.get(key)
     if answer is None:
         answer = _answered(question, corner)

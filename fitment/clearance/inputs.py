@@ -6,8 +6,6 @@ whether an older check still holds.
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
@@ -15,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
+from common.canonical_json import digest_of
 from common.corners import AXLES, CORNER_NAMES, axle_of
 from fitment.clearance.car_document import Car, Document, car_of_order, has_adjuster, means_of
 from fitment.engine import checkfile
@@ -81,15 +80,13 @@ class _Asked:
     duty: DutyModel | None
 
 
-def digest_of(document: Document | None, unmeasured: Mapping[str, Document]) -> str:
-    """SHA-256 over the canonical JSON of all inputs and the engine's version, as hex.
+def _digest(document: Document | None, unmeasured: Mapping[str, Document]) -> str:
+    """The digest of all inputs and the engine's version.
 
     ``unmeasured`` holds what is to be mounted and set at corners without a survey: an override
     given for them falls, too, when that changes.
     """
-    whole = {"engine": ENGINE_VERSION, "document": document, "unmeasured": unmeasured}
-    text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return hashlib.sha256(text.encode()).hexdigest()
+    return digest_of({"engine": ENGINE_VERSION, "document": document, "unmeasured": unmeasured})
 
 
 def check_inputs(order: WorkOrder) -> CheckInputs:
@@ -102,7 +99,7 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
     rows = _Asked(order, car_of_order(order), DutyModel.objects.filter(name=order.use).first())
     if not rows.car.surveys:
         wanted = _touched(rows)
-        return CheckInputs(None, digest_of(None, wanted), unmeasured=tuple(wanted))
+        return CheckInputs(None, _digest(None, wanted), unmeasured=tuple(wanted))
     problems: list[Problem] = list(_missing_choices(rows))
     unmeasured: dict[str, Document] = {}
     corners: dict[str, Document] = {}
@@ -123,7 +120,7 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
         problems += _parse_problems(rows, document)
     return CheckInputs(
         document=document,
-        digest=digest_of(document, unmeasured),
+        digest=_digest(document, unmeasured),
         problems=tuple(problems),
         unmeasured=tuple(unmeasured),
         car=rows.car,

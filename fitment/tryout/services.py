@@ -18,6 +18,7 @@ from alignment.geometry import units
 from alignment.geometry.linkage import Unreachable
 from alignment.models import PlannedSetting
 from alignment.plans.services import AxlePlan, plan_save
+from common.canonical_json import canonical_json
 from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
 from common.verdicts import VERDICTS, GateResult, Verdict, reached, worst
 from fitment.catalogue.services import order_wheels_choose
@@ -196,7 +197,7 @@ def tried(car: Car, set_up: SetUp, duty: DutyModel) -> Tried:
     groups: dict[str, list[str]] = {}
     for corner, document in whole["corners"].items():
         alone = {**whole, "corners": {AXLE_CORNERS[axle_of(corner)][0]: document}}
-        groups.setdefault(json.dumps(alone, sort_keys=True), []).append(corner)
+        groups.setdefault(canonical_json(alone), []).append(corner)
     sides: list[Side] = []
     try:
         for key, corners in groups.items():
@@ -238,7 +239,7 @@ def _room_key(key: str) -> str:
     """The question with a wheel that suits any corner: no room depends on the one it is for."""
     document = json.loads(key)
     corners = {name: corner | ANY_WHEEL for name, corner in document["corners"].items()}
-    return json.dumps(document | {"corners": corners}, sort_keys=True)
+    return canonical_json(document | {"corners": corners})
 
 
 def corner_asked(key: str) -> Corner:
