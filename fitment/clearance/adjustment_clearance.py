@@ -12,7 +12,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
 from common.canonical_json import digest_of
 from common.verdicts import VERDICTS
-from fitment.clearance.car_document import Document, means_of
+from fitment.clearance.car_document import Document, means_of, planned_document
 from fitment.clearance.inputs import check_inputs
 from fitment.engine import checkfile
 from fitment.engine.check import run
@@ -60,14 +60,14 @@ def _asked(question: Document, corner: str) -> RoomAfter | None:
 def _planned(suspension: Document, stand: Stand) -> Document:
     plain = {k: v for k, v in stand.adjusters.items() if k in ADJUSTERS and k != "toe_link_mm"}
     rods = {k.removeprefix(ROD): v for k, v in stand.adjusters.items() if k.startswith(ROD)}
-    planned: Document = {"toe_deg": stand.toe_deg}
-    if adjusters := plain | ({"rods_mm": rods} if rods else {}):
-        planned["adjusters"] = adjusters
     means = means_of(suspension)
-    if stand.camber_deg is not None and means:
-        by = stand.camber_by if stand.camber_by in means else means[0]
-        planned |= {"camber_deg": stand.camber_deg, "camber_by": by}
-    return planned
+    by = stand.camber_by if stand.camber_by in means else next(iter(means), "")
+    return planned_document(
+        toe_deg=stand.toe_deg,
+        camber_deg=stand.camber_deg if means else None,
+        camber_by=by,
+        adjusters=plain | ({"rods_mm": rods} if rods else {}),
+    )
 
 
 def _answered(question: Document, corner: str) -> dict[str, Any]:

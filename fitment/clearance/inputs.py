@@ -15,7 +15,14 @@ from django.urls import reverse
 
 from common.canonical_json import digest_of
 from common.corners import AXLES, CORNER_NAMES, axle_of
-from fitment.clearance.car_document import Car, Document, car_of_order, has_adjuster, means_of
+from fitment.clearance.car_document import (
+    Car,
+    Document,
+    car_of_order,
+    has_adjuster,
+    means_of,
+    planned_document,
+)
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
 from fitment.models import CornerSurvey, DutyModel, PresentCorner
@@ -135,7 +142,13 @@ def _touched(rows: _Asked) -> dict[str, Document]:
         wheels, plan = rows.car.wheels.get(axle_of(corner)), rows.car.plans.get(axle_of(corner))
         asked: Document = {}
         if plan is not None:
-            asked["planned"] = planned_document(plan)
+            asked["planned"] = planned_document(
+                toe_deg=plan.toe_deg,
+                camber_deg=plan.camber_deg,
+                camber_by=plan.camber_by,
+                adjusters=plan.adjusters or {},
+                rolled_lips=plan.rolled_lips,
+            )
         if wheels is not None:
             asked["wheel"] = wheels.wheel.as_document(spacer_mm=wheels.spacer_mm)
             asked["tyre"] = wheels.tyre_document()
@@ -153,19 +166,6 @@ def _document(rows: _Asked, corners: Mapping[str, Document]) -> Document | None:
         "duty": rows.duty.as_document(),
         "corners": dict(corners),
     }
-
-
-def planned_document(plan: PlannedSetting) -> Document:
-    """A planned setting as the ``planned`` of a check file's corner; unset figures stay out."""
-    document: Document = {"toe_deg": plan.toe_deg}
-    if plan.camber_deg is not None:
-        document |= {"camber_deg": plan.camber_deg, "camber_by": plan.camber_by}
-    adjusters = {name: value for name, value in (plan.adjusters or {}).items() if value is not None}
-    if adjusters:
-        document["adjusters"] = adjusters
-    if plan.rolled_lips:
-        document["rolled_lips"] = True
-    return document
 
 
 def _missing_choices(rows: _Asked) -> Iterable[Problem]:

@@ -8,7 +8,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
-from fitment.engine.solid.designation import INCH_MM
+from common.units import MM_PER_INCH
 from shop.models.axles import AXLE_CHOICES
 from shop.models.searching import SearchedQuerySet
 
@@ -76,12 +76,14 @@ class WheelModel(MeasuredWheel):
     @property
     def stated_width_mm(self) -> float:
         """Width between the flanges as marked."""
-        return INCH_MM * self.width_in
+        return MM_PER_INCH * self.width_in
 
     @property
     def stated_barrel_radius_mm(self) -> float | None:
         """Inside radius of the barrel as recorded."""
-        return None if self.barrel_mm is None else INCH_MM * self.diameter_in / 2 - self.barrel_mm
+        return (
+            None if self.barrel_mm is None else MM_PER_INCH * self.diameter_in / 2 - self.barrel_mm
+        )
 
     @property
     def inside_known(self) -> bool:

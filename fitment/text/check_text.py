@@ -15,6 +15,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from common.corners import CORNER_NAMES
+from common.units import MM_PER_INCH
 from common.verdicts import Verdict
 from fitment.clearance.run import BESIDE
 from fitment.clearance.stored_drawings import scene_load
@@ -24,7 +25,7 @@ from fitment.engine.drawing.scene import Dimension, Part, ScaleBar, Scene, Words
 from fitment.engine.model import BODY, Answer, CornerAnswer, OutOfReach, PlaceAnswer
 from fitment.engine.words import READINGS, SAME_CAR_READING, adjuster_words, worst_place
 from shop.languages import Speech
-from shop.languages.speech import INCHES, MILLIMETRES, MINUS, MM_PER_INCH
+from shop.languages.speech import INCHES, MILLIMETRES, MINUS
 
 if TYPE_CHECKING:
     from fitment.models import RoomCheck

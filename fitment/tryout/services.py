@@ -22,7 +22,7 @@ from common.canonical_json import canonical_json
 from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
 from common.verdicts import VERDICTS, GateResult, Verdict, reached, worst
 from fitment.catalogue.services import order_wheels_choose
-from fitment.clearance.car_document import Car, Document
+from fitment.clearance.car_document import Car, Document, planned_document
 from fitment.engine import checkfile
 from fitment.engine.check import corner_answer
 from fitment.engine.drawing.scene_svg import scene_svg
@@ -101,16 +101,15 @@ class SetUp:
 
     def as_document(self) -> Document:
         """``planned``, ``wheel`` and ``tyre`` of a check file's corner."""
-        planned: Document = {"toe_deg": self.toe_deg}
-        if self.camber_deg is not None:
-            planned |= {"camber_deg": self.camber_deg, "camber_by": self.camber_by}
-        if adjusters := self.stated():
-            planned["adjusters"] = adjusters
-        if self.rolled_lips:
-            planned["rolled_lips"] = True
         tyre = self.tyre.as_document(self.wheel.width_in) if self.tyre else {"size": self.size}
         return {
-            "planned": planned,
+            "planned": planned_document(
+                toe_deg=self.toe_deg,
+                camber_deg=self.camber_deg,
+                camber_by=self.camber_by,
+                adjusters=self.stated(),
+                rolled_lips=self.rolled_lips,
+            ),
             "wheel": self.wheel.as_document(spacer_mm=self.spacer_mm),
             "tyre": tyre | dict(self.state),
         }
