@@ -1,7 +1,7 @@
 """All tables of alignment: plans, target sheets, visits to the rack and what came of them."""
 
-from alignment.models.accepted import AcceptedMoves
-from alignment.models.import_layouts import ColumnMap
+from alignment.models.accepted import AcceptedAdjustments
+from alignment.models.import_layouts import ImportLayout
 from alignment.models.plans import (
     CAMBER_TOLERANCE_DEG,
     CASTER_TOLERANCE_DEG,
@@ -37,10 +37,10 @@ __all__ = [
     "RACK_ACCURACY_DEG",
     "SWEEP",
     "TOE_TOLERANCE_DEG",
-    "AcceptedMoves",
+    "AcceptedAdjustments",
     "AdjusterPosition",
     "Bushes",
-    "ColumnMap",
+    "ImportLayout",
     "OrderTarget",
     "PlannedSetting",
     "Quantity",

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from common.corners import CORNER_NAMES
-from fitment.engine.model import Answer, CornerAnswer, PlaceAnswer
+from fitment.engine.model import Answer, CornerAnswer, SpotAnswer
 from fitment.engine.words import adjuster_words, check_sentence, reach_sentence
 
 _HEAD = ("place", "verdict", "clearance", "needed", "sigma", "may touch", "bump", "steer", "load")
@@ -54,7 +54,7 @@ def _adjusters(adjusters: Mapping[str, float | Mapping[str, float]]) -> Iterator
             yield f"{words.name} {figure:+.2f} {words.unit}".rstrip()
 
 
-def _row(place: PlaceAnswer) -> tuple[str, ...]:
+def _row(place: SpotAnswer) -> tuple[str, ...]:
     return (
         place.place,
         place.verdict,

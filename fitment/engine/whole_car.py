@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from alignment.geometry.readings import cross, thrust_angle, total_toe
 from common.corners import AXLE_CORNERS, CORNER_NAMES, CORNERS, FRONT, REAR
 from common.verdicts import Verdict
-from fitment.engine.model import Answer, Check, Corner, CornerAnswer, PlaceAnswer
+from fitment.engine.model import Answer, Check, Corner, CornerAnswer, SpotAnswer
 from fitment.engine.mounting.law import PRACTICE
 from fitment.engine.solid.mounted import mounted
 
@@ -206,11 +206,11 @@ def _axle(name: str, left: CornerAnswer, right: CornerAnswer) -> AxleSides:
     )
 
 
-def _places(corner: CornerAnswer) -> dict[str, PlaceAnswer]:
+def _places(corner: CornerAnswer) -> dict[str, SpotAnswer]:
     return {place.place: place for place in corner.places}
 
 
-def _clearance(place: PlaceAnswer) -> float | None:
+def _clearance(place: SpotAnswer) -> float | None:
     known = place.verdict != Verdict.UNMEASURED and math.isfinite(place.clearance_mm)
     return place.clearance_mm if known else None
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 from shop.models.axles import AXLE_CHOICES
 
 
-class WaysSearch(models.Model):
+class OptionSearch(models.Model):
     """One search on an order's car or a pattern, done in small steps by whoever looks at it.
 
     ``start`` holds the set-up that it began from as the bench writes it, ``asked`` what may
@@ -20,10 +20,10 @@ class WaysSearch(models.Model):
     """
 
     order = models.ForeignKey(
-        "shop.WorkOrder", on_delete=models.CASCADE, null=True, related_name="ways_searches"
+        "shop.WorkOrder", on_delete=models.CASCADE, null=True, related_name="option_searches"
     )
-    pattern = models.ForeignKey(
-        "shop.Pattern", on_delete=models.CASCADE, related_name="ways_searches"
+    car_model = models.ForeignKey(
+        "shop.CarModel", on_delete=models.CASCADE, related_name="option_searches"
     )
     axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     use = models.CharField(max_length=12)
@@ -48,7 +48,7 @@ class WaysSearch(models.Model):
         return f"Ways to clear, {self.get_axle_display().lower()}"
 
     def get_absolute_url(self) -> str:
-        return reverse("ways_search", args=[self.pk])
+        return reverse("option_search", args=[self.pk])
 
     @property
     def is_over(self) -> bool:

@@ -15,7 +15,7 @@ from fitment.clearance.car_document import Car
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField, number_text
 from fitment.models import TyreModel, WheelModel
-from fitment.text.labels import means_words
+from fitment.text.labels import camber_method_text
 from fitment.tryout.services import SetUp, state_of
 from shop.models import Use
 
@@ -23,7 +23,7 @@ from shop.models import Use
 KINDS = {"camber": "camber", "toe": "toe", "height": "change", "packer": "length"}
 
 
-class BenchForm(forms.Form):
+class TryoutForm(forms.Form):
     """Wheel, tyre, means and settings of one axle. ``car`` decides which means there are.
 
     Every field keeps a place for its errors, which a change swaps without touching the field.
@@ -70,7 +70,7 @@ class BenchForm(forms.Form):
         self.car, self.axle = car, axle
         by = self.fields["by"]
         if isinstance(by, forms.ChoiceField):
-            offered = [(name, means_words(name)) for name in car.means(axle)]
+            offered = [(name, camber_method_text(name)) for name in car.camber_method(axle)]
             by.choices = [("", "not set by camber"), *offered]
         for name, field in self.fields.items():
             ids = [f"{self[name].auto_id}_helptext"] if field.help_text else []

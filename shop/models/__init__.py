@@ -25,7 +25,7 @@ from shop.models.people import (
     Tongue,
     User,
 )
-from shop.models.vehicles import DAMPERS, HeightBy, Market, Part, PartKind, Pattern, Vehicle
+from shop.models.vehicles import DAMPERS, CarModel, HeightBy, Market, Part, PartKind, Vehicle
 from shop.models.work import (
     Comeback,
     ContactMark,
@@ -43,6 +43,7 @@ __all__ = [
     "Axle",
     "Bay",
     "Booking",
+    "CarModel",
     "ClassRecord",
     "ClassRule",
     "Comeback",
@@ -62,7 +63,6 @@ __all__ = [
     "Part",
     "PartAxle",
     "PartKind",
-    "Pattern",
     "Quote",
     "RoadTest",
     "Role",

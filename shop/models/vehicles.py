@@ -16,11 +16,11 @@ from shop.models.searching import SearchedQuerySet
 from shop.people.vin import vin_warning
 
 
-class PatternQuerySet(SearchedQuerySet["Pattern"]):
+class CarModelQuerySet(SearchedQuerySet["CarModel"]):
     searched_fields = ("name", "notes")
 
 
-class Pattern(MountingNeeds):
+class CarModel(MountingNeeds):
     """One body with one suspension, whoever built it.
 
     What is measured on one car of a pattern serves every other car of it.
@@ -60,7 +60,7 @@ class Pattern(MountingNeeds):
         "has a steering-angle sensor or driver-assistance sensors", default=False
     )
 
-    objects = PatternQuerySet.as_manager()
+    objects = CarModelQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["name"]
@@ -69,7 +69,7 @@ class Pattern(MountingNeeds):
         return self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("pattern", args=[self.pk])
+        return reverse("car_model", args=[self.pk])
 
 
 class Market(models.TextChoices):
@@ -83,8 +83,8 @@ class VehicleQuerySet(SearchedQuerySet["Vehicle"]):
 
 class Vehicle(models.Model):
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
-    pattern = models.ForeignKey(
-        Pattern,
+    car_model = models.ForeignKey(
+        CarModel,
         on_delete=models.PROTECT,
         null=True,
         blank=True,
