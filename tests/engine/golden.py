@@ -142,7 +142,7 @@ def renewed(old: Golden, fresh: Mapping[str, Record], version: str) -> Golden:
         return Golden(version, {name: kept.get(name, new) for name, new in fresh.items()})
     if int(version) < int(old.engine_version):
         raise ValueError(
-            f"ENGINE_VERSION is {version!r}, the answers on file are of {old.engine_version!r}, and "
+            f"ENGINE_VERSION is {version!r}, but answers on file are of {old.engine_version!r}: "
             "a version is never used twice."
         )
     return Golden(version, fresh)
