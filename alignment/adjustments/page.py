@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from typing import Any
@@ -33,6 +31,7 @@ from alignment.geometry.adjustment_problem import (
 from alignment.geometry.model import CAMBER_MEANS
 from alignment.models import AcceptedAdjustments
 from alignment.text.labels import adjuster_label
+from common.canonical_json import digest_of
 from common.corners import CORNER_NAMES
 from common.numerals import fixed, half_up
 from common.verdicts import VERDICTS
@@ -317,7 +316,7 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
         ]
         for page in pages
     ]
-    return hashlib.sha256(json.dumps(shown, sort_keys=True).encode()).hexdigest()[:32]
+    return digest_of(shown)
 
 
 def kept_adjustments(page: CornerPage, way: Way) -> list[dict[str, Any]]:

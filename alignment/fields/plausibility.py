@@ -15,6 +15,7 @@ from alignment.geometry.units import Understood, format_degrees, format_mm
 from alignment.models import Quantity
 from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
 from common.numerals import fixed, short
+from common.units import MM_PER_INCH
 
 #: Camber beyond this (degrees) is asked about on any car.
 CAMBER_ASKED_DEG = 12.0
@@ -213,7 +214,7 @@ def _other_units(understood: Understood, bare_unit: str, diameter: float | None)
             continue
         try:
             other = units.parse_toe(digits, bare_unit=unit, diameter_mm=diameter)
-        except units.Refused:
+        except units.NotUnderstood:
             continue
         if abs(other.value) <= TOE_ASKED_DEG and abs(other.value - understood.value) > 1e-9:
             plausible.append(f"{name} ({format_degrees(other.value)})")
@@ -240,7 +241,7 @@ def _length(
     text = f"{what} of {format_mm(value, 0, signed=False)} is unusual."
     others = [
         name
-        for name, scale in (("centimetres", 10.0), ("inches", units.MM_PER_INCH))
+        for name, scale in (("centimetres", 10.0), ("inches", MM_PER_INCH))
         if span[0] <= value * scale <= span[1]
     ]
     text += f" The same figure would be plausible in {' or '.join(others)}." if others else ""

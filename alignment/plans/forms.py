@@ -26,17 +26,12 @@ from alignment.models import (
     Quantity,
     ToeUnit,
 )
+from alignment.plans.refusals import NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
 from alignment.plans.services import AxlePlan
 from alignment.text.labels import ADJUSTER_LABELS, MEANS, ROD, ROD_PREFIX, RODS, camber_method_text
 from common.numerals import short
 from shop.models import Axle, WorkOrder
 from shop.orders.cautions import ROLLING_CAUTION
-
-NO_MEANS = "Say how this camber is to be reached: the same figure leaves different room. "
-NO_MEANS += "A longer lower arm pushes the bottom of the wheel out, a top mount takes its top in."
-NO_CAMBER = "Means are chosen but no camber. Type the camber, or take the means away."
-NO_TOE = "An axle that is set needs its toe, per wheel. Zero is a setting."
-NO_ROD = "Say which rod, by its name in the survey."
 
 ADJUSTERS = tuple(name for name in ADJUSTER_LABELS if name != "toe_link_mm")
 TOLERANCES = {
@@ -308,11 +303,13 @@ class PlanForm(TypedForm):
             parts = ROD_LINE.fullmatch(line)
             try:
                 if parts is None:
-                    raise units.Refused(f"“{line}” is no rod. Write its name, =, and millimetres.")
+                    raise units.NotUnderstood(
+                        f"“{line}” is no rod. Write its name, =, and millimetres."
+                    )
                 if parts["name"] in found:
-                    raise units.Refused(f"The rod “{parts['name']}” is named twice.")
+                    raise units.NotUnderstood(f"The rod “{parts['name']}” is named twice.")
                 found[parts["name"]] = units.parse_length(parts["value"]).value
-            except units.Refused as refusal:
+            except units.NotUnderstood as refusal:
                 self.add_error(f"{axle}_rods", str(refusal))
         return found
 

@@ -67,9 +67,9 @@ def read_steer(typed: str) -> Understood:
     """A steer angle used in a sweep, counted from straight ahead either way."""
     angle = units.parse_angle(typed)
     if angle.value <= 0:
-        raise units.Refused("Both angles are counted from straight ahead, without a sign.")
+        raise units.NotUnderstood("Both angles are counted from straight ahead, without a sign.")
     if angle.value > WIDEST_STEER_DEG:
-        raise units.Refused(f"No front wheel turns more than {short(WIDEST_STEER_DEG)}°.")
+        raise units.NotUnderstood(f"No front wheel turns more than {short(WIDEST_STEER_DEG)}°.")
     return angle
 
 
@@ -87,7 +87,7 @@ def sweep_of(
         reader: Callable[[str], Understood] = read_steer if step in STEERS else units.parse_angle
         try:
             angles[step] = reader(texts[step]).value
-        except units.Refused as refusal:
+        except units.NotUnderstood as refusal:
             return None, step, str(refusal)
     if angles["steer_out"] + angles["steer_in"] < readings.NARROWEST_SWEEP_DEG:
         return None, STEERS[0], "So narrow a sweep does not tell caster."

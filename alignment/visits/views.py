@@ -49,7 +49,7 @@ def typed_read(request: HttpRequest) -> HttpResponse:
     try:
         if typed:
             said = _said(request, request.GET.get("kind", ""), typed)
-    except units.Refused as refusal:
+    except units.NotUnderstood as refusal:
         refused = str(refusal)
     context = {"said": said, "refused": refused}
     return render_page(request, "alignment/read_back.html", context)
@@ -81,5 +81,5 @@ def _sweep_said(request: HttpRequest, corner: str) -> str:
     lean = units.parse_angle(inclination).value if inclination else None
     sweep, _, reason = sweep_of(texts, lean)
     if sweep is None:
-        raise units.Refused(reason)
+        raise units.NotUnderstood(reason)
     return sweep.words

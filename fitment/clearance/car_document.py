@@ -95,6 +95,25 @@ def car_of_order(order: WorkOrder) -> Car:
     )
 
 
+def planned_document(
+    *,
+    toe_deg: float,
+    camber_deg: float | None = None,
+    camber_by: str = "",
+    adjusters: Mapping[str, Any] | None = None,
+    rolled_lips: bool = False,
+) -> Document:
+    """The ``planned`` of a check file's corner; what is not set stays out of it."""
+    document: Document = {"toe_deg": toe_deg}
+    if camber_deg is not None:
+        document |= {"camber_deg": camber_deg, "camber_by": camber_by}
+    if stated := {name: value for name, value in (adjusters or {}).items() if value is not None}:
+        document["adjusters"] = stated
+    if rolled_lips:
+        document["rolled_lips"] = True
+    return document
+
+
 def part_reaches(
     order: WorkOrder, placed: Iterable[Placed] | None = None
 ) -> dict[str, dict[str, PartReach]]:

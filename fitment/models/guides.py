@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from common.numerals import short
 from fitment.engine.mounting.guide import AdjusterAsked, Row
-from shop.models.axles import Axle
+from shop.models.axles import AXLE_CHOICES
 
 
 class GuideQuerySet(models.QuerySet["Guide"]):
@@ -55,7 +55,7 @@ class GuideRow(models.Model):
     """One row of a table: conditions on one axle; empty asks nothing (mm, inches, degrees)."""
 
     guide = models.ForeignKey(Guide, on_delete=models.CASCADE, related_name="rows")
-    axle = models.CharField(max_length=5, choices=Axle.choices)
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     wheel_width_in = models.FloatField("wheel width, in", null=True, blank=True)
     wheel_diameter_in = models.FloatField("wheel diameter, in", null=True, blank=True)
     offset_min_mm = models.FloatField("offset from, mm", null=True, blank=True)

@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result, result_load
-from shop.models.axles import Axle
+from shop.models.axles import AXLE_CHOICES
 from shop.models.mounting import Seat
 
 POSITIVE = [MinValueValidator(0)]
@@ -22,7 +22,7 @@ class OrderMounting(models.Model):
     order = models.ForeignKey(
         "shop.WorkOrder", on_delete=models.CASCADE, related_name="order_mountings"
     )
-    axle = models.CharField(max_length=5, choices=Axle.choices)
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     ring_outer_mm = models.FloatField(
         "ring outside, mm", null=True, blank=True, validators=POSITIVE
     )

@@ -8,7 +8,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.models.axles import Axle
+from shop.models.axles import AXLE_CHOICES
 
 
 class OptionSearch(models.Model):
@@ -25,7 +25,7 @@ class OptionSearch(models.Model):
     car_model = models.ForeignKey(
         "shop.CarModel", on_delete=models.CASCADE, related_name="option_searches"
     )
-    axle = models.CharField(max_length=5, choices=Axle.choices)
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     use = models.CharField(max_length=12)
     start = models.JSONField()
     asked = models.JSONField()

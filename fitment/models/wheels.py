@@ -8,8 +8,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
-from fitment.engine.solid.designation import INCH_MM
-from shop.models.axles import Axle
+from common.units import MM_PER_INCH
+from shop.models.axles import AXLE_CHOICES
 from shop.models.searching import SearchedQuerySet
 
 from .known import MeasuredTyre, MeasuredWheel
@@ -76,12 +76,14 @@ class WheelModel(MeasuredWheel):
     @property
     def stated_width_mm(self) -> float:
         """Width between the flanges as marked."""
-        return INCH_MM * self.width_in
+        return MM_PER_INCH * self.width_in
 
     @property
     def stated_barrel_radius_mm(self) -> float | None:
         """Inside radius of the barrel as recorded."""
-        return None if self.barrel_mm is None else INCH_MM * self.diameter_in / 2 - self.barrel_mm
+        return (
+            None if self.barrel_mm is None else MM_PER_INCH * self.diameter_in / 2 - self.barrel_mm
+        )
 
     @property
     def inside_known(self) -> bool:
@@ -205,7 +207,7 @@ class OrderWheels(models.Model):
     order = models.ForeignKey(
         "shop.WorkOrder", on_delete=models.CASCADE, related_name="order_wheels"
     )
-    axle = models.CharField(max_length=5, choices=Axle.choices)
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     wheel = models.ForeignKey(WheelModel, on_delete=models.PROTECT, related_name="orders")
     tyre = models.ForeignKey(TyreModel, on_delete=models.PROTECT, related_name="orders")
     spacer_mm = models.FloatField("spacer, mm", default=0.0, validators=[MinValueValidator(0)])

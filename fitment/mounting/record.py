@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
@@ -11,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 
 from alignment.text.render import render
+from common.canonical_json import digest_of
 from common.verdicts import Outcome
 from fitment.clearance.state import CheckState, check_state
 from fitment.engine.mounting.checks import RULES_VERSION
@@ -49,7 +48,7 @@ def mounting_state(
     facts = mounting_facts(order, fitted)
     if facts is None:
         return None
-    digest = digest_of(inputs_of(order, facts))
+    digest = _digest(inputs_of(order, facts))
     checks = MountingCheck.objects.filter(order=order).select_related("by")
     latest = checks.first()
     if latest is None or latest.digest == digest:
@@ -79,15 +78,9 @@ def inputs_of(order: WorkOrder, facts: MountingFacts) -> dict[str, Any]:
     }
 
 
-def digest_of(inputs: dict[str, Any]) -> str:
-    """SHA-256 of the inputs; a law that was changed and changed back is the same law.
-
-    A number counts as what it is, whether it was typed with a decimal point or not.
-    """
-    whole = {name: value for name, value in inputs.items() if name != "law_revision"}
-    whole = json.loads(json.dumps(whole), parse_int=float)
-    text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return hashlib.sha256(text.encode()).hexdigest()
+def _digest(inputs: dict[str, Any]) -> str:
+    """The digest of the inputs; a law that was changed and changed back is the same law."""
+    return digest_of({name: value for name, value in inputs.items() if name != "law_revision"})
 
 
 @transaction.atomic
@@ -103,7 +96,7 @@ def mounting_keep(
     if facts is None:
         return None
     inputs = inputs_of(order, facts)
-    digest = digest_of(inputs)
+    digest = _digest(inputs)
     latest = MountingCheck.objects.filter(order=order).first()
     if latest is not None and latest.digest == digest:
         return latest

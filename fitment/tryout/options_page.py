@@ -26,6 +26,7 @@ from fitment.text.options import (
 from fitment.tryout.option_forms import MAY
 from fitment.tryout.page import Tryout, tryout_of
 from fitment.tryout.results import told_of_all, told_of_one
+from shop.models import Axle
 from shop.templatetags.archroom import money
 
 if TYPE_CHECKING:
@@ -58,7 +59,7 @@ def search_page(search: OptionSearch) -> dict[str, Any]:
         "search": search,
         "order": order,
         "car_model": search.car_model,
-        "axle_words": search.get_axle_display(),
+        "axle_words": Axle(search.axle).label,
         "options": options,
         "cautions": cautions_text(of_all),
         "asked": asked_words(search.asked),

@@ -18,11 +18,12 @@ from alignment.geometry import units
 from alignment.geometry.linkage import Unreachable
 from alignment.models import PlannedSetting
 from alignment.plans.services import AxlePlan, plan_save
+from common.canonical_json import canonical_json
 from common.corners import AXLE_CORNERS, axle_of
 from common.message import message
 from common.verdicts import VERDICTS, GateResult, Verdict, reached, worst
 from fitment.catalogue.services import order_wheels_choose
-from fitment.clearance.car_document import Car, Document
+from fitment.clearance.car_document import Car, Document, planned_document
 from fitment.engine import checkfile
 from fitment.engine.check import corner_answer
 from fitment.engine.deciding import worst_spot
@@ -104,16 +105,15 @@ class SetUp:
 
     def as_document(self) -> Document:
         """``planned``, ``wheel`` and ``tyre`` of a check file's corner."""
-        planned: Document = {"toe_deg": self.toe_deg}
-        if self.camber_deg is not None:
-            planned |= {"camber_deg": self.camber_deg, "camber_by": self.camber_by}
-        if adjusters := self.stated():
-            planned["adjusters"] = adjusters
-        if self.rolled_lips:
-            planned["rolled_lips"] = True
         tyre = self.tyre.as_document(self.wheel.width_in) if self.tyre else {"size": self.size}
         return {
-            "planned": planned,
+            "planned": planned_document(
+                toe_deg=self.toe_deg,
+                camber_deg=self.camber_deg,
+                camber_by=self.camber_by,
+                adjusters=self.stated(),
+                rolled_lips=self.rolled_lips,
+            ),
             "wheel": self.wheel.as_document(spacer_mm=self.spacer_mm),
             "tyre": tyre | dict(self.state),
         }
@@ -200,7 +200,7 @@ def tried(car: Car, set_up: SetUp, duty: UseProfile) -> Tried:
     groups: dict[str, list[str]] = {}
     for corner, document in whole["corners"].items():
         alone = {**whole, "corners": {AXLE_CORNERS[axle_of(corner)][0]: document}}
-        groups.setdefault(json.dumps(alone, sort_keys=True), []).append(corner)
+        groups.setdefault(canonical_json(alone), []).append(corner)
     sides: list[Side] = []
     try:
         for key, corners in groups.items():
@@ -242,7 +242,7 @@ def _room_key(key: str) -> str:
     """The question with a wheel that suits any corner: no room depends on the one it is for."""
     document = json.loads(key)
     corners = {name: corner | ANY_WHEEL for name, corner in document["corners"].items()}
-    return json.dumps(document | {"corners": corners}, sort_keys=True)
+    return canonical_json(document | {"corners": corners})
 
 
 def corner_asked(key: str) -> Corner:

@@ -41,3 +41,7 @@ class Position(models.TextChoices):
     FRONT = Axle.FRONT.value, Axle.FRONT.label
     REAR = Axle.REAR.value, Axle.REAR.label
     CAR = "car", "Whole car"
+
+
+#: The two axles by one word, for fields whose label says "axle" already.
+AXLE_CHOICES = [(value, label) for value, label in PartAxle.choices if value != PartAxle.ANY]
