@@ -112,7 +112,7 @@ def _said(said: Said, speech: Speech) -> str:
 
 def _value(value: str, speech: Speech) -> str:
     """A figure with the reader's decimal mark, or a word of theirs where there is one."""
-    if speech.language.words is None:
+    if speech.language.is_english:
         return value
     known = speech.may_say(value)
     if known != value:

@@ -51,7 +51,7 @@ BAR_IN = 4
 
 def is_engines_own(speech: Speech) -> bool:
     """Whether this reader is spoken to as the engine speaks anyway."""
-    return speech.language.words is None and speech.lengths == MILLIMETRES
+    return speech.language.is_english and speech.lengths == MILLIMETRES
 
 
 def room_sentence(check: RoomCheck, speech: Speech) -> str:
@@ -409,7 +409,7 @@ def _far(gap: str, speech: Speech) -> str:
 
 def curve_lettered(scene: Scene, speech: Speech) -> Scene:
     """A plot with its words said; its units are those that it was drawn in."""
-    if speech.language.words is None:
+    if speech.language.is_english:
         return scene
     return replace(
         scene,

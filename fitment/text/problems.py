@@ -69,7 +69,7 @@ def senseless_part(part: str, adjuster: str, axle: str, kind: str, speech: Speec
 
 def wrong_figure(record: str, corner: str, speech: Speech) -> str:
     """``record`` names a field of a check file, which other languages have no words for."""
-    if speech.language.words is None:
+    if speech.language.is_english:
         return record
     if corner not in CORNER_WORDS:
         return speech.say("Something that was entered has to be corrected first.")

@@ -21,7 +21,6 @@ from shop.models.people import (
     Role,
     SheetSize,
     ShopSettings,
-    Tongue,
     User,
 )
 from shop.models.vehicles import DAMPERS, Axle, HeightBy, Market, Part, PartKind, Pattern, Vehicle
@@ -69,7 +68,6 @@ __all__ = [
     "SheetSize",
     "ShopSettings",
     "State",
-    "Tongue",
     "TorqueSign",
     "Use",
     "User",

@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from shop.models.classes import ClassRecord
 from shop.models.people import Customer, User
+from shop.models.texts import Translated
 from shop.models.vehicles import Axle, Part, Vehicle
 
 if TYPE_CHECKING:
@@ -210,7 +211,7 @@ class LineKind(models.TextChoices):
     PART = "part", "Part"
 
 
-class Line(models.Model):
+class Line(Translated):
     """One line of the work: hours at a rate, or pieces at a price."""
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="lines")
@@ -252,6 +253,13 @@ class Line(models.Model):
 
     def __str__(self) -> str:
         return self.description
+
+    def description_in(self, language: str) -> str:
+        """What is done, in a language: the line's own text, or the name of the part it names."""
+        said = self.text_in(language, "description")
+        if said == self.description and self.part and self.description == self.part.name:
+            return self.part.text_in(language, "name")
+        return said
 
     @property
     def net(self) -> Decimal:

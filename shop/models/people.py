@@ -11,6 +11,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from shop.models.texts import Language, own_language
+
 
 class Role(models.TextChoices):
     WRITER = "writer", "Service writer"
@@ -23,6 +25,7 @@ class User(AbstractUser):
 
     role = models.CharField(max_length=12, choices=Role.choices, default=Role.TECHNICIAN)
     display_name = models.CharField(max_length=80, blank=True)
+    language = Language(blank=True, help_text="Empty: what the browser asks for")
 
     class Meta:
         ordering: ClassVar = ["username"]
@@ -104,13 +107,6 @@ class ShopSettings(models.Model):
         return row
 
 
-class Tongue(models.TextChoices):
-    """Languages in which customers are written to; the words are in ``shop.languages``."""
-
-    ENGLISH = "en", "English"
-    GERMAN = "de", "Deutsch"
-
-
 class LengthUnit(models.TextChoices):
     MILLIMETRES = "mm", "millimetres"
     INCHES = "in", "inches"
@@ -147,7 +143,7 @@ class Customer(models.Model):
     notes = models.TextField(
         "notes for the staff", blank=True, help_text="Never shown to the customer."
     )
-    language = models.CharField(max_length=5, choices=Tongue.choices, default=Tongue.ENGLISH)
+    language = Language(default=own_language)
     units = models.CharField(
         "lengths in", max_length=2, choices=LengthUnit.choices, default=LengthUnit.MILLIMETRES
     )

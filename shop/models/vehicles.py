@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
+from shop.models.texts import Translated
 from shop.people.vin import vin_warning
 
 if TYPE_CHECKING:
@@ -180,7 +181,7 @@ class PartQuerySet(models.QuerySet["Part"]):
         return found
 
 
-class Part(models.Model):
+class Part(Translated):
     """A part that can be sold and fitted.
 
     ``adjuster`` names what the part can set (millimetres, or degrees at the knuckle) and
