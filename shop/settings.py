@@ -9,6 +9,8 @@ import os
 import sys
 from pathlib import Path
 
+from django.utils.translation import gettext_noop as _
+
 from shop.site.env import database_from_url, env_bool, env_int, env_list, env_str, sqlite_database
 from shop.site.language_list import languages_in
 
@@ -215,35 +217,35 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
     (
         "",
         [
-            ("order_list", "Orders", ()),
-            ("day_sheet", "Day sheet", ()),
-            ("bench", "Bench", ()),
-            ("order_new", "New order", ("writer",)),
+            ("order_list", _("Orders"), ()),
+            ("day_sheet", _("Day sheet"), ()),
+            ("bench", _("Bench"), ()),
+            ("order_new", _("New order"), ("writer",)),
         ],
     ),
     (
-        "Records",
+        _("Records"),
         [
-            ("customer_list", "Customers", ()),
-            ("vehicle_list", "Vehicles", ()),
-            ("pattern_list", "Patterns", ()),
-            ("wheel_list", "Wheels", ()),
-            ("tyre_list", "Tyres", ()),
-            ("part_list", "Parts", ()),
-            ("guide_list", "Fitment tables", ()),
-            ("class_list", "Classes", ()),
-            ("duty_list", "Duties", ()),
-            ("column_map_list", "Maps of columns", ("technician",)),
+            ("customer_list", _("Customers"), ()),
+            ("vehicle_list", _("Vehicles"), ()),
+            ("pattern_list", _("Patterns"), ()),
+            ("wheel_list", _("Wheels"), ()),
+            ("tyre_list", _("Tyres"), ()),
+            ("part_list", _("Parts"), ()),
+            ("guide_list", _("Fitment tables"), ()),
+            ("class_list", _("Classes"), ()),
+            ("duty_list", _("Duties"), ()),
+            ("column_map_list", _("Maps of columns"), ("technician",)),
         ],
     ),
     (
-        "Shop",
+        _("Shop"),
         [
-            ("comeback_list", "Comebacks", ("manager",)),
-            ("bay_list", "Bays", ("manager",)),
-            ("staff", "Staff", ("manager",)),
-            ("law", "Law and practice", ("manager",)),
-            ("shop_settings", "Shop settings", ("manager",)),
+            ("comeback_list", _("Comebacks"), ("manager",)),
+            ("bay_list", _("Bays"), ("manager",)),
+            ("staff", _("Staff"), ("manager",)),
+            ("law", _("Law and practice"), ("manager",)),
+            ("shop_settings", _("Shop settings"), ("manager",)),
         ],
     ),
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from alignment.models import AXLE_CORNERS, PlannedSetting, Quantity, RackVisit
+from alignment.models import AXLE_CORNERS, PlanAxle, PlannedSetting, Quantity, RackVisit
 from alignment.text.labels import adjuster_label
 from shop.languages import Speech
 from shop.models import ClassRule, RuleKind
@@ -64,7 +64,7 @@ def _camber(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> Ans
                 passes=worst >= limit - 1e-9,
                 planned=speech.say("planned {figure}", figure=speech.angle(worst)),
                 limit=speech.angle(limit),
-                where=speech.say(str(plan.get_axle_display())),
+                where=speech.say(PlanAxle(plan.axle).label),
             )
     return CANNOT_SAY, speech.say("No camber is planned: it comes out as the adjusters give it.")
 
@@ -80,7 +80,7 @@ def _lowered(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> An
         passes=-change <= limit + 1e-9,
         planned=speech.say("lowered by {figure}", figure=speech.length(max(0.0, -change))),
         limit=speech.length(limit),
-        where=speech.say(str(plan.get_axle_display())),
+        where=speech.say(PlanAxle(plan.axle).label),
     )
 
 
@@ -90,7 +90,7 @@ def _adjuster(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> A
         by = MEANS_ADJUSTER.get(plan.camber_by, plan.camber_by)
         if rule.item == by or plan.adjusters.get(rule.item):
             name = speech.say(adjuster_label(rule.item))
-            axle = speech.say(str(plan.get_axle_display()))
+            axle = speech.say(PlanAxle(plan.axle).label)
             return FAILS, speech.say("The plan uses it. {axle}: {name}.", axle=axle, name=name)
     if plans:
         return PASSES, speech.say("The plan does not use it.")

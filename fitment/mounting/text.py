@@ -85,11 +85,10 @@ def counted_sentences(results: Sequence[Result], speech: Speech) -> list[str]:
     unsure = [one for one in results if one.outcome == CANNOT_SAY]
     names = speech.listed(list(dict.fromkeys(_capital(say(one.title)) for one in unsure)))
     if failing:
-        counted = say(
-            "{count} of {all} mounting checks fails."
-            if failing == 1
-            else "{count} of {all} mounting checks fail.",
-            count=failing,
+        counted = speech.say_many(
+            "{count} of {all} mounting checks fails.",
+            "{count} of {all} mounting checks fail.",
+            failing,
             all=len(results),
         )
         return [counted, say("Not to be answered yet: {names}.", names=names)][: 1 + bool(unsure)]

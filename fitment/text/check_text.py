@@ -71,15 +71,12 @@ def unmeasured_sentence(corners: Iterable[str], speech: Speech) -> str:
     names = [speech.say(CORNER_WORDS[corner]) for corner in corners]
     if not names:
         return ""
-    if len(names) == 1:
-        return speech.say(
-            "The {corner} corner has never been surveyed, so nothing can be said about the room "
-            "there.",
-            corner=names[0],
-        )
-    return speech.say(
+    return speech.say_many(
+        "The {corners} corner has never been surveyed, so nothing can be said about the room "
+        "there.",
         "The {corners} corners have never been surveyed, so nothing can be said about the room "
         "there.",
+        len(names),
         corners=speech.listed(names),
     )
 
@@ -125,10 +122,11 @@ def _corner_clause(corner: CornerAnswer, speech: Speech) -> str:
     if worst is not None and worst.verdict == CONTACT:
         clause = place_clause(worst, speech)
         others = sum(place.verdict == CONTACT for place in corner.places) - 1
-        if others == 1:
-            clause += "; " + speech.say("1 more place touches")
-        elif others:
-            clause += "; " + speech.say("{count} more places touch", count=others)
+        if others:
+            more = speech.say_many(
+                "{count} more place touches", "{count} more places touch", others
+            )
+            clause += f"; {more}"
         if missing:
             clause += "; " + speech.say("beyond that unmeasured: {missing}", missing=missing)
         return clause

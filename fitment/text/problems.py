@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from django.utils.functional import Promise
+
 from fitment.engine.words import CORNER_WORDS
 from fitment.text.labels import KIND_WORDS, adjuster_words, means_words
 from shop.languages import Speech
@@ -17,18 +19,18 @@ def nothing_chosen(speech: Speech) -> str:
 
 
 def wheels_alone(axle: str, speech: Speech) -> str:
-    return speech.say("The {axle} axle has wheels but no planned settings.", axle=speech.say(axle))
+    return speech.say("The {axle} has wheels but no planned settings.", axle=_axle(axle, speech))
 
 
 def settings_alone(axle: str, speech: Speech) -> str:
     return speech.say(
-        "The {axle} axle has planned settings but no wheels: choose the ones that will be on the "
+        "The {axle} has planned settings but no wheels: choose the ones that will be on the "
         "car, even if they stay.",
-        axle=speech.say(axle),
+        axle=_axle(axle, speech),
     )
 
 
-def no_duty(use: str, speech: Speech) -> str:
+def no_duty(use: str | Promise, speech: Speech) -> str:
     """``use`` is its label."""
     return speech.say("No duty is set up for {use} use.", use=speech.within(speech.say(use)))
 
@@ -38,10 +40,10 @@ def senseless_means(
 ) -> str:
     names = [speech.may_say(means_words(name)) for name in offered]
     return speech.say(
-        "Camber by {means} is planned for the {axle} axle, which is a {kind} corner and offers: "
+        "Camber by {means} is planned for the {axle}, which is a {kind} corner and offers: "
         "{offered}.",
         means=speech.may_say(means_words(camber_by)),
-        axle=speech.say(axle),
+        axle=_axle(axle, speech),
         kind=_kind(kind, speech),
         offered=", ".join(names) or speech.say("no means of camber"),
     )
@@ -49,8 +51,8 @@ def senseless_means(
 
 def senseless_adjuster(adjuster: str, axle: str, kind: str, speech: Speech) -> str:
     return speech.say(
-        "The {axle} axle plans “{adjuster}”, which a {kind} corner does not have.",
-        axle=speech.say(axle),
+        "The {axle} plans “{adjuster}”, which a {kind} corner does not have.",
+        axle=_axle(axle, speech),
         adjuster=speech.may_say(adjuster_words(adjuster)),
         kind=_kind(kind, speech),
     )
@@ -58,11 +60,10 @@ def senseless_adjuster(adjuster: str, axle: str, kind: str, speech: Speech) -> s
 
 def senseless_part(part: str, adjuster: str, axle: str, kind: str, speech: Speech) -> str:
     return speech.say(
-        "The part “{part}” sets “{adjuster}”, which the {axle} axle, a {kind} corner, does not "
-        "have.",
+        "The part “{part}” sets “{adjuster}”, which the {axle}, a {kind} corner, does not have.",
         part=part,
         adjuster=speech.may_say(adjuster_words(adjuster)),
-        axle=speech.say(axle),
+        axle=_axle(axle, speech),
         kind=_kind(kind, speech),
     )
 
@@ -103,6 +104,13 @@ def not_checked(speech: Speech) -> str:
 
 def not_needed(speech: Speech) -> str:
     return speech.say("This job needs no room check.")
+
+
+def _axle(axle: str, speech: Speech) -> str:
+    """ "front axle", as it stands inside a sentence."""
+    if axle == "front":
+        return speech.say_in("inside a sentence", "front axle")
+    return speech.say_in("inside a sentence", "rear axle")
 
 
 def _kind(kind: str, speech: Speech) -> str:

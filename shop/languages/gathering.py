@@ -47,7 +47,7 @@ class Call:
     context: int | None = None
 
 
-#: Django's calls, their lazy twins apart, and those of ``Speech``.
+#: Django's calls, their lazy twins apart, those of ``Speech``, and the list of cautions.
 CALLS: Mapping[str, Call] = {
     "_": Call(),
     "gettext": Call(),
@@ -58,6 +58,7 @@ CALLS: Mapping[str, Call] = {
     "say": Call(),
     "say_many": Call(many=1),
     "say_in": Call(1, context=0),
+    "_caution": Call(),
 }
 #: Calls of the engine, which knows no gettext, each of whose literals at these places is a message.
 ENGINE_CALLS: Mapping[str, tuple[int, ...]] = {

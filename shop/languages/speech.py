@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
@@ -98,23 +99,27 @@ class Speech:
     lengths: str = MILLIMETRES
     angles: str = DECIMAL
 
+    def active(self) -> AbstractContextManager[None]:
+        """Make this language the active one, in which labels of choices and dates are said."""
+        return translation.override(self.language.code)
+
     # Words
 
     def say(self, text: str | Promise, **values: object) -> str:
         """The sentence in this language, with ``values`` put into its braces."""
-        with translation.override(self.language.code):
+        with self.active():
             said = str(text) if isinstance(text, Promise) else gettext(text)
         return said.format(**values) if values else said
 
     def say_in(self, context: str, text: str, **values: object) -> str:
         """The same for a word that means several things; ``context`` tells which."""
-        with translation.override(self.language.code):
+        with self.active():
             said = pgettext(context, text)
         return said.format(**values) if values else said
 
     def say_many(self, one: str, many: str, count: int, **values: object) -> str:
         """The form of a sentence that goes with ``count``, which is put into its braces, too."""
-        with translation.override(self.language.code):
+        with self.active():
             said = ngettext(one, many, count)
         return said.format(count=count, **values)
 
@@ -276,7 +281,7 @@ class Speech:
         return self._dated(dates.long_moment, moment)
 
     def _dated(self, write: Callable[[Any], str], moment: dt.datetime | dt.date) -> str:
-        with translation.override(self.language.code):
+        with self.active():
             return write(moment)
 
 
@@ -284,7 +289,7 @@ ENGLISH = Speech(Language("en-gb"))
 
 
 def speech_of_page() -> Speech:
-    """How the reader of the page that is being made is spoken to: in the language that is active."""
+    """How the reader of the page that is being made is spoken to: in the active language."""
     return Speech(LANGUAGES.get(translation.get_language() or "", ENGLISH.language))
 
 

@@ -10,6 +10,8 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from shop.models.classes import ClassRecord
 from shop.models.people import Customer, User
@@ -21,36 +23,36 @@ if TYPE_CHECKING:
 
 
 class OrderKind(models.TextChoices):
-    INSTALL = "install", "Fit and set up"
-    SURVEY_VISIT = "survey_visit", "Survey visit"
-    OTHER = "other", "Other work"
-    COMEBACK = "comeback", "Comeback"
+    INSTALL = "install", _("Fit and set up")
+    SURVEY_VISIT = "survey_visit", _("Survey visit")
+    OTHER = "other", _("Other work")
+    COMEBACK = "comeback", _("Comeback")
 
 
 class Use(models.TextChoices):
-    STREET = "street", "Street"
-    AUTOCROSS = "autocross", "Autocross"
-    TRACK = "track", "Track"
+    STREET = "street", pgettext_lazy("use of a car", "Street")
+    AUTOCROSS = "autocross", pgettext_lazy("use of a car", "Autocross")
+    TRACK = "track", pgettext_lazy("use of a car", "Track")
 
 
 class State(models.TextChoices):
-    ASKED = "asked", "Asked"
-    QUOTED = "quoted", "Quoted"
-    AGREED = "agreed", "Agreed"
-    BOOKED = "booked", "Booked"
-    ON_LIFT = "on_lift", "On the lift"
-    ROAD_TEST = "road_test", "Road test"
-    HANDED_OVER = "handed_over", "Handed over"
-    DROPPED = "dropped", "Dropped"
+    ASKED = "asked", _("Asked")
+    QUOTED = "quoted", _("Quoted")
+    AGREED = "agreed", _("Agreed")
+    BOOKED = "booked", _("Booked")
+    ON_LIFT = "on_lift", _("On the lift")
+    ROAD_TEST = "road_test", _("Road test")
+    HANDED_OVER = "handed_over", _("Handed over")
+    DROPPED = "dropped", _("Dropped")
 
 
 CLOSED_STATES = (State.HANDED_OVER, State.DROPPED)
 
 
 class WaitingFor(models.TextChoices):
-    NOTHING = "", "Nothing"
-    PARTS = "parts", "Parts"
-    CUSTOMER = "customer", "The customer"
+    NOTHING = "", _("Nothing")
+    PARTS = "parts", _("Parts")
+    CUSTOMER = "customer", _("The customer")
 
 
 def new_token() -> str:
@@ -207,8 +209,8 @@ class WorkOrder(models.Model):
 
 
 class LineKind(models.TextChoices):
-    LABOUR = "labour", "Labour"
-    PART = "part", "Part"
+    LABOUR = "labour", _("Labour")
+    PART = "part", _("Part")
 
 
 class Line(Translated):
@@ -308,8 +310,8 @@ class Authorisation(models.Model):
     """The customer's yes to one quote, with the amount and the sentence signed under."""
 
     class Via(models.TextChoices):
-        LINK = "link", "on the customer's link"
-        IN_PERSON = "in_person", "in person"
+        LINK = "link", _("on the customer's link")
+        IN_PERSON = "in_person", _("in person")
 
     quote = models.OneToOneField(Quote, on_delete=models.PROTECT, related_name="authorisation")
     name = models.CharField(max_length=120)
@@ -326,3 +328,10 @@ class Authorisation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.name}, {self.amount}"
+
+    @property
+    def sentence_said(self) -> str:
+        """What was signed under, as the letter said it in the customer's language."""
+        if self.signed_sentence == self.quote.gate_warning:
+            return str(self.quote.document.get("warning_said") or self.signed_sentence)
+        return self.signed_sentence

@@ -10,14 +10,15 @@ from django.contrib.auth.models import AbstractUser
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
-from shop.models.texts import Language, own_language
+from shop.models.texts import language_choices, own_language
 
 
 class Role(models.TextChoices):
-    WRITER = "writer", "Service writer"
-    TECHNICIAN = "technician", "Technician"
-    MANAGER = "manager", "Manager"
+    WRITER = "writer", _("Service writer")
+    TECHNICIAN = "technician", _("Technician")
+    MANAGER = "manager", _("Manager")
 
 
 class User(AbstractUser):
@@ -25,7 +26,13 @@ class User(AbstractUser):
 
     role = models.CharField(max_length=12, choices=Role.choices, default=Role.TECHNICIAN)
     display_name = models.CharField(max_length=80, blank=True)
-    language = Language(blank=True, help_text="Empty: what the browser asks for")
+    language = models.CharField(
+        _("language"),
+        max_length=10,
+        choices=language_choices,
+        blank=True,
+        help_text=_("Of the pages that you read"),
+    )
 
     class Meta:
         ordering: ClassVar = ["username"]
@@ -108,13 +115,13 @@ class ShopSettings(models.Model):
 
 
 class LengthUnit(models.TextChoices):
-    MILLIMETRES = "mm", "millimetres"
-    INCHES = "in", "inches"
+    MILLIMETRES = "mm", _("millimetres")
+    INCHES = "in", _("inches")
 
 
 class AngleForm(models.TextChoices):
-    DECIMAL = "decimal", "decimal degrees, −1.50°"
-    MINUTES = "minutes", "degrees and minutes, −1°30′"
+    DECIMAL = "decimal", _("decimal degrees, −1.50°")
+    MINUTES = "minutes", _("degrees and minutes, −1°30′")
 
 
 class CustomerQuerySet(models.QuerySet["Customer"]):
@@ -143,7 +150,9 @@ class Customer(models.Model):
     notes = models.TextField(
         "notes for the staff", blank=True, help_text="Never shown to the customer."
     )
-    language = Language(default=own_language)
+    language = models.CharField(
+        _("language"), max_length=10, choices=language_choices, default=own_language
+    )
     units = models.CharField(
         "lengths in", max_length=2, choices=LengthUnit.choices, default=LengthUnit.MILLIMETRES
     )

@@ -6,7 +6,6 @@ from typing import Any
 
 from django.conf import settings
 from django.db import models
-from django.utils.translation import gettext_lazy
 
 
 def language_choices() -> list[tuple[str, str]]:
@@ -22,16 +21,6 @@ def own_language() -> str:
 def other_languages() -> list[tuple[str, str]]:
     """Those in which a text may be given besides the shop's own."""
     return [choice for choice in language_choices() if choice[0] != own_language()]
-
-
-class Language(models.CharField):
-    """A language of the site; a new one needs a catalogue, and no migration."""
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        kwargs.setdefault("max_length", 10)
-        kwargs.setdefault("verbose_name", gettext_lazy("language"))
-        kwargs.setdefault("choices", language_choices)
-        super().__init__(*args, **kwargs)
 
 
 class Translated(models.Model):

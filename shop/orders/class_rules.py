@@ -11,6 +11,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
+from django.utils.translation import gettext_noop as _
+
 from shop.languages import ENGLISH, Speech
 from shop.models import Axle, ClassRecord, ClassRule, LineKind, PartKind, RuleKind
 from shop.site.extension_points import plugged
@@ -18,7 +20,7 @@ from shop.site.extension_points import plugged
 if TYPE_CHECKING:
     from shop.models import Line, WorkOrder
 
-PASSES, CANNOT_SAY, FAILS = "passes", "cannot say", "fails"
+PASSES, CANNOT_SAY, FAILS = _("passes"), _("cannot say"), _("fails")
 #: Results from the mildest to the worst.
 RESULTS = (PASSES, CANNOT_SAY, FAILS)
 Answers = Mapping[int, tuple[str, str]]
@@ -107,18 +109,22 @@ def judge_parts(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) ->
 def _parts_answer(rule: ClassRule, lines: list[Line], speech: Speech) -> tuple[str, str]:
     barred = [line for line in lines if line.part and _is_barred(rule, line)]
     if barred:
-        names = speech.listed([line.description for line in barred])
+        names = _named(barred, speech)
         return FAILS, speech.say("On the order: {names}.", names=names)
-    loose = [line.description for line in lines if line.part is None]
+    loose = [line for line in lines if line.part is None]
     if loose:
-        names = speech.listed(loose)
         return CANNOT_SAY, speech.say(
-            "Not a part of the list, so its kind is not known: {names}.", names=names
+            "Not a part of the list, so its kind is not known: {names}.",
+            names=_named(loose, speech),
         )
     if rule.kind == RuleKind.PART_BARRED:
-        kind = speech.say(str(PartKind(rule.item).label))
+        kind = speech.say(PartKind(rule.item).label)
         return PASSES, speech.say("No such part is on the order: {kind}.", kind=kind)
     return PASSES, speech.say("No part on the order sets it.")
+
+
+def _named(lines: Sequence[Line], speech: Speech) -> str:
+    return speech.listed([line.description_in(speech.language.code) for line in lines])
 
 
 def _is_barred(rule: ClassRule, line: Line) -> bool:

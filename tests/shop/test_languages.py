@@ -5,9 +5,9 @@ import re
 from decimal import Decimal
 
 import pytest
+from shop.languages.german import GLOSSARY
 
 from shop.languages import ENGLISH, LANGUAGES, MissingWords, Speech, speech_for, speech_of
-from shop.languages.german import GLOSSARY
 from shop.models import Tongue
 from tests.factories import make_customer, make_order
 from tests.said import said
