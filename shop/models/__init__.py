@@ -23,7 +23,7 @@ from shop.models.people import (
     ShopSettings,
     User,
 )
-from shop.models.vehicles import DAMPERS, Axle, HeightBy, Market, Part, PartKind, Pattern, Vehicle
+from shop.models.vehicles import DAMPERS, Axle, CarModel, HeightBy, Market, Part, PartKind, Vehicle
 from shop.models.work import (
     Comeback,
     ContactMark,
@@ -42,6 +42,7 @@ __all__ = [
     "Axle",
     "Bay",
     "Booking",
+    "CarModel",
     "ClassRecord",
     "ClassRule",
     "Comeback",
@@ -60,7 +61,6 @@ __all__ = [
     "OrderKind",
     "Part",
     "PartKind",
-    "Pattern",
     "Quote",
     "RoadTest",
     "Role",

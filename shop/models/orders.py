@@ -36,17 +36,17 @@ class Use(models.TextChoices):
 
 
 class State(models.TextChoices):
-    ASKED = "asked", _("Asked")
+    ENQUIRY = "asked", _("Asked")
     QUOTED = "quoted", _("Quoted")
-    AGREED = "agreed", _("Agreed")
+    APPROVED = "agreed", _("Agreed")
     BOOKED = "booked", _("Booked")
     ON_LIFT = "on_lift", _("On the lift")
     ROAD_TEST = "road_test", _("Road test")
     HANDED_OVER = "handed_over", _("Handed over")
-    DROPPED = "dropped", _("Dropped")
+    CANCELLED = "dropped", _("Dropped")
 
 
-CLOSED_STATES = (State.HANDED_OVER, State.DROPPED)
+CLOSED_STATES = (State.HANDED_OVER, State.CANCELLED)
 
 
 class WaitingFor(models.TextChoices):
@@ -94,7 +94,7 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
                 | models.Q(customer__name__icontains=word)
                 | models.Q(vehicle__description__icontains=word)
                 | models.Q(vehicle__plate__icontains=word)
-                | models.Q(wish__icontains=word)
+                | models.Q(request_text__icontains=word)
             )
         return found
 
@@ -110,7 +110,7 @@ class WorkOrder(models.Model):
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="orders")
     vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="orders")
     mileage_km = models.PositiveIntegerField("mileage, km", null=True, blank=True)
-    wish = models.TextField("wish, in the customer's words", blank=True)
+    request_text = models.TextField("wish, in the customer's words", blank=True)
     use = models.CharField(max_length=10, choices=Use.choices, default=Use.STREET)
     class_rules = models.CharField(
         max_length=200,
@@ -130,7 +130,7 @@ class WorkOrder(models.Model):
         "print the curves of camber and toe on the spec sheet", default=False, editable=False
     )
     state = models.CharField(
-        max_length=12, choices=State.choices, default=State.ASKED, editable=False
+        max_length=12, choices=State.choices, default=State.ENQUIRY, editable=False
     )
     state_since = models.DateTimeField(default=timezone.now, editable=False)
     waiting_for = models.CharField(

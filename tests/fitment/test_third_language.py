@@ -93,7 +93,7 @@ def test_a_customers_page_has_no_word_of_english_left(third: str) -> None:
     make_shop(name="Lindgrove", phone="+00 555 0170")
     order = make_rubbing_order()
     order.customer = make_customer(name="Ilka", language=third)
-    order.wish = "Quieter"
+    order.request_text = "Quieter"
     order.save()
     writer = make_user("writer", display_name="Wanda")
     make_line(order, description="Setup")
@@ -115,7 +115,7 @@ def test_a_finished_order_and_its_sheet_have_none_either(third: str) -> None:
     typed = latin(
         "Lindgrove Chassis Works Weighbridge Yard Ilka Brandvold Archroom Club street club book "
         "two seasons North Coilover set Wrench EUR Rule bar"
-    ) | latin(f"{order.number} {order.vehicle} {order.wish} {order.vehicle.plate}")
+    ) | latin(f"{order.number} {order.vehicle} {order.request_text} {order.vehicle.plate}")
     typed |= latin(" ".join(str(row) for row in order.order_wheels.all()))
     people = latin(" ".join(f"{user}" for user in type(make_user()).objects.all()))
     page = Client().get(reverse("customer_order", args=[order.token])).content.decode()
