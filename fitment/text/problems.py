@@ -40,8 +40,8 @@ def senseless_camber_method(
 ) -> str:
     names = [speech.may_say(camber_method_text(name)) for name in offered]
     return speech.say(
-        "Camber by {means} is planned for the {axle}, which is a {kind} corner and offers: "
-        "{offered}.",
+        "Camber by {camber_method} is planned for the {axle}, which is a {kind} corner "
+        "and offers: {offered}.",
         camber_method=speech.may_say(camber_method_text(camber_by)),
         axle=_axle(axle, speech),
         kind=_kind(kind, speech),

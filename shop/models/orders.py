@@ -36,14 +36,14 @@ class Use(models.TextChoices):
 
 
 class State(models.TextChoices):
-    ENQUIRY = "asked", _("Asked")
+    ENQUIRY = "enquiry", _("Enquiry")
     QUOTED = "quoted", _("Quoted")
-    APPROVED = "agreed", _("Agreed")
+    APPROVED = "approved", _("Approved")
     BOOKED = "booked", _("Booked")
     ON_LIFT = "on_lift", _("On the lift")
     ROAD_TEST = "road_test", _("Road test")
     HANDED_OVER = "handed_over", _("Handed over")
-    CANCELLED = "dropped", _("Dropped")
+    CANCELLED = "cancelled", _("Cancelled")
 
 
 CLOSED_STATES = (State.HANDED_OVER, State.CANCELLED)

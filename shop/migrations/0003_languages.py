@@ -12,7 +12,7 @@ def english_by_its_code(apps, _editor):
 
 
 class Migration(migrations.Migration):
-    dependencies: ClassVar = [("shop", "0008_override_said")]
+    dependencies: ClassVar = [("shop", "0002_no_double_booking")]
 
     operations: ClassVar = [
         migrations.AddField(
