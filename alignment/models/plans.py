@@ -13,8 +13,8 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry import units
-from alignment.models.axles import AXLE_CORNERS, PlanAxle
-from shop.models import WorkOrder
+from common.corners import AXLE_CORNERS
+from shop.models import Axle, WorkOrder
 
 LARGEST_ANGLE = units.LARGEST_ANGLE_DEG
 #: Cars are set to about a tenth of a degree of camber; a shop edits it per plan.
@@ -56,7 +56,7 @@ class PlannedSetting(models.Model):
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="planned_settings")
-    axle = models.CharField(max_length=5, choices=PlanAxle.choices)
+    axle = models.CharField(max_length=5, choices=Axle.choices)
     camber_deg = models.FloatField(null=True, blank=True)
     camber_by = models.CharField(max_length=60, blank=True)
     toe_deg = models.FloatField()

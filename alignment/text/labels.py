@@ -7,9 +7,9 @@ from typing import Any
 
 from django.utils.translation import gettext_noop as _
 
-from alignment.models import Bushes, PlanAxle, PlannedSetting
+from alignment.models import Bushes, PlannedSetting
 from shop.languages import ENGLISH, Speech
-from shop.models import Corner
+from shop.models import Axle
 
 ROD = "rod"
 ROD_PREFIX = "rod:"
@@ -35,14 +35,6 @@ ADJUSTER_LABELS: dict[str, tuple[str, str]] = {
     "upper_arm_in_mm": (_("Upper arm inward"), "mm"),
     "knuckle_camber_deg": (_("Knuckle bolts, angle"), "deg"),
     "toe_link_mm": (_("Toe link"), "mm"),
-}
-
-#: Corners inside a sentence.
-CORNER_WORDS: dict[str, str] = {
-    Corner.LF: _("left front"),
-    Corner.RF: _("right front"),
-    Corner.LR: _("left rear"),
-    Corner.RR: _("right rear"),
 }
 
 
@@ -125,5 +117,5 @@ def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
 
 def plan_sentence(plan: PlannedSetting, speech: Speech = ENGLISH) -> str:
     """One axle's planned settings in one sentence."""
-    axle = speech.say("Front" if plan.axle == PlanAxle.FRONT else "Rear")
+    axle = speech.say("Front" if plan.axle == Axle.FRONT else "Rear")
     return f"{axle}: {', '.join(plan_phrases(plan, speech))}."

@@ -16,6 +16,8 @@ ENGINE_WORDS: tuple[str, ...] = (
     _("right rear"),
     _("front"),
     _("rear"),
+    _("front axle"),
+    _("rear axle"),
     # Verdicts and outcomes
     _("clear"),
     _("tight"),

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from django.utils.functional import Promise
 
-from fitment.engine.words import CORNER_WORDS
+from common.corners import AXLE_NAMES, CORNER_NAMES
 from fitment.text.labels import KIND_WORDS, adjuster_words, camber_method_text
 from shop.languages import Speech
 
@@ -19,14 +19,16 @@ def nothing_chosen(speech: Speech) -> str:
 
 
 def wheels_alone(axle: str, speech: Speech) -> str:
-    return speech.say("The {axle} has wheels but no planned settings.", axle=_axle(axle, speech))
+    return speech.say(
+        "The {axle} has wheels but no planned settings.", axle=speech.say(AXLE_NAMES[axle])
+    )
 
 
 def settings_alone(axle: str, speech: Speech) -> str:
     return speech.say(
         "The {axle} has planned settings but no wheels: choose the ones that will be on the "
         "car, even if they stay.",
-        axle=_axle(axle, speech),
+        axle=speech.say(AXLE_NAMES[axle]),
     )
 
 
@@ -43,7 +45,7 @@ def senseless_camber_method(
         "Camber by {camber_method} is planned for the {axle}, which is a {kind} corner "
         "and offers: {offered}.",
         camber_method=speech.may_say(camber_method_text(camber_by)),
-        axle=_axle(axle, speech),
+        axle=speech.say(AXLE_NAMES[axle]),
         kind=_kind(kind, speech),
         offered=", ".join(names) or speech.say("no means of camber"),
     )
@@ -52,7 +54,7 @@ def senseless_camber_method(
 def senseless_adjuster(adjuster: str, axle: str, kind: str, speech: Speech) -> str:
     return speech.say(
         "The {axle} plans “{adjuster}”, which a {kind} corner does not have.",
-        axle=_axle(axle, speech),
+        axle=speech.say(AXLE_NAMES[axle]),
         adjuster=speech.may_say(adjuster_words(adjuster)),
         kind=_kind(kind, speech),
     )
@@ -63,7 +65,7 @@ def senseless_part(part: str, adjuster: str, axle: str, kind: str, speech: Speec
         "The part “{part}” sets “{adjuster}”, which the {axle}, a {kind} corner, does not have.",
         part=part,
         adjuster=speech.may_say(adjuster_words(adjuster)),
-        axle=_axle(axle, speech),
+        axle=speech.say(AXLE_NAMES[axle]),
         kind=_kind(kind, speech),
     )
 
@@ -72,11 +74,11 @@ def wrong_figure(record: str, corner: str, speech: Speech) -> str:
     """``record`` names a field of a check file, which other languages have no words for."""
     if speech.language.is_english:
         return record
-    if corner not in CORNER_WORDS:
+    if corner not in CORNER_NAMES:
         return speech.say("Something that was entered has to be corrected first.")
     return speech.say(
         "Something that was entered for the wheel {corner} has to be corrected first.",
-        corner=speech.say(CORNER_WORDS[corner]),
+        corner=speech.say(CORNER_NAMES[corner]),
     )
 
 
@@ -104,13 +106,6 @@ def not_checked(speech: Speech) -> str:
 
 def not_needed(speech: Speech) -> str:
     return speech.say("This job needs no room check.")
-
-
-def _axle(axle: str, speech: Speech) -> str:
-    """ "front axle", as it stands inside a sentence."""
-    if axle == "front":
-        return speech.say_in("inside a sentence", "front axle")
-    return speech.say_in("inside a sentence", "rear axle")
 
 
 def _kind(kind: str, speech: Speech) -> str:

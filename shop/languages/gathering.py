@@ -50,6 +50,7 @@ class Call:
 #: Django's calls, their lazy twins apart, those of ``Speech``, and the list of cautions.
 CALLS: Mapping[str, Call] = {
     "_": Call(),
+    "N_": Call(),
     "gettext": Call(),
     "gettext_noop": Call(),
     "ngettext": Call(many=1),

@@ -19,6 +19,7 @@ from django.utils.formats import get_format
 from django.utils.functional import Promise
 from django.utils.translation import gettext, ngettext, pgettext
 
+from common.units import MM_PER_INCH
 from shop.languages import dates
 
 if TYPE_CHECKING:
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
 MINUS = "\N{MINUS SIGN}"
 NOTHING = "\N{EN DASH}"
 NARROW_SPACE = "\N{NARROW NO-BREAK SPACE}"
-MM_PER_INCH = 25.4
 KM_PER_MILE = 1.609344
 NM_PER_LB_FT = 1.3558179483
 BAR_PER_PSI = 0.0689475729

@@ -12,6 +12,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from shop.models.searching import SearchedQuerySet
 from shop.models.texts import language_choices, own_language
 
 
@@ -124,22 +125,12 @@ class AngleForm(models.TextChoices):
     MINUTES = "minutes", _("degrees and minutes, −1°30′")
 
 
-class CustomerQuerySet(models.QuerySet["Customer"]):
-    def visible_to(self, user: User) -> CustomerQuerySet:
-        """Everybody on the staff works with customers; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
+class CustomerQuerySet(SearchedQuerySet["Customer"]):
+    searched_fields = ("name", "phone", "email", "vehicles__plate")
 
     def search(self, words: str) -> CustomerQuerySet:
-        """Customers for whom every word is in a name, number, address or car."""
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(name__icontains=word)
-                | models.Q(phone__icontains=word)
-                | models.Q(email__icontains=word)
-                | models.Q(vehicles__plate__icontains=word)
-            )
-        return found.distinct()
+        """Customers, each once, that hold every word in a name, number, address or plate."""
+        return super().search(words).distinct()
 
 
 class Customer(models.Model):

@@ -10,26 +10,10 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from shop.models.axles import Corner, Position
 from shop.models.orders import Line, WorkOrder
 from shop.models.people import User
 from shop.models.vehicles import Part
-
-
-class Corner(models.TextChoices):
-    LF = "LF", _("Left front")
-    RF = "RF", _("Right front")
-    LR = "LR", _("Left rear")
-    RR = "RR", _("Right rear")
-
-
-class Position(models.TextChoices):
-    LF = "LF", _("Left front")
-    RF = "RF", _("Right front")
-    LR = "LR", _("Left rear")
-    RR = "RR", _("Right rear")
-    FRONT = "front", _("Front axle")
-    REAR = "rear", _("Rear axle")
-    CAR = "car", _("Whole car")
 
 
 class InstalledPart(models.Model):

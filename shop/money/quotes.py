@@ -9,6 +9,7 @@ from typing import Any
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from common.verdicts import GateResult
 from shop.languages import speech_of
 from shop.models import (
     Authorisation,
@@ -126,7 +127,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     if not row.lines.exists():
         raise Refused("There is nothing to quote yet: write the lines of the work first.")
     speech = speech_of(row)
-    verdicts = [v for v in gates_ask(row) if v.answer.result != "not needed"]
+    verdicts = [v for v in gates_ask(row) if v.answer.result != GateResult.NOT_NEEDED]
     checks = [
         {
             "gate": v.answer.gate,

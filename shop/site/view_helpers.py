@@ -17,8 +17,10 @@ from django.template.loader import get_template
 from django.utils.cache import patch_cache_control, patch_vary_headers
 from django.utils.translation import get_language
 
+from common.verdicts import GateResult
 from shop.languages import language_tag, speech_of
 from shop.site.error_views import link_unknown
+from shop.site.template_values import Members
 
 View = Callable[..., HttpResponse]
 #: For the worker on the device (static/worker.js): whose page it is, and that it may be kept.
@@ -158,4 +160,5 @@ def site(request: HttpRequest) -> dict[str, Any]:
         "is_manager": known and has_role(user),
         "version": settings.VERSION,
         "debug_site": settings.DEBUG,
+        "GateResult": Members(GateResult),
     }

@@ -56,7 +56,10 @@ CASES = {
     "no pattern": (unknown_car, "Ein Fahrzeug dieser Art hat noch niemand vermessen"),
     "not checked": (make_ready_order, "Die Freigängigkeit ist noch nicht geprüft."),
     "stale": (upset, "Die Freigängigkeitsprüfung ist überholt"),
-    "no plan": (lambda: without(PlannedSetting), "Für die Vorderachse sind Räder gewählt, aber keine"),
+    "no plan": (
+        lambda: without(PlannedSetting),
+        "Für die Vorderachse sind Räder gewählt",
+    ),
     "no wheels": (lambda: without(OrderWheels), "Einstellungen geplant, aber keine Räder"),
     "other means": (by_other_camber_method, "Ihre Bauart (Federbein) bietet: "),
 }
