@@ -14,6 +14,7 @@ from shop.languages.speech import (
     speech_for,
     speech_of,
     speech_of_page,
+    speech_of_shop,
 )
 
 __all__ = [
@@ -25,4 +26,5 @@ __all__ = [
     "speech_for",
     "speech_of",
     "speech_of_page",
+    "speech_of_shop",
 ]

@@ -293,6 +293,11 @@ def speech_of_page() -> Speech:
     return Speech(LANGUAGES.get(translation.get_language() or "", ENGLISH.language))
 
 
+def speech_of_shop() -> Speech:
+    """How what is written down for everybody is said, as in the log: in the shop's own language."""
+    return Speech(LANGUAGES.get(settings.LANGUAGE_CODE, ENGLISH.language))
+
+
 def speech_for(customer: Customer) -> Speech:
     """How this customer wants to be spoken to; English where the language is not known."""
     language = LANGUAGES.get(customer.language, ENGLISH.language)

@@ -10,8 +10,8 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
-from django.utils.translation import pgettext_lazy
 
 from shop.models.axles import PartAxle
 from shop.models.classes import ClassRecord
@@ -191,8 +191,12 @@ class WorkOrder(models.Model):
     def state_words(self) -> str:
         """The state, and what it waits for, in words."""
         words = str(State(self.state).label)
-        if self.is_open and self.waiting_for:
-            return f"{words}, waiting for {WaitingFor(self.waiting_for).label.lower()}"
+        if not self.is_open:
+            return words
+        if self.waiting_for == WaitingFor.PARTS:
+            return gettext("{state}, waiting for parts").format(state=words)
+        if self.waiting_for == WaitingFor.CUSTOMER:
+            return gettext("{state}, waiting for the customer").format(state=words)
         return words
 
     @property

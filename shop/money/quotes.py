@@ -10,7 +10,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from common.verdicts import GateResult
-from shop.languages import speech_of
+from shop.languages import speech_of, speech_of_shop
 from shop.models import (
     Authorisation,
     Line,
@@ -245,11 +245,12 @@ def quote_authorise(
         signed_sentence=latest.gate_warning if signed_warning else "",
         witnessed_by=by,
     )
+    how = speech_of_shop().say(Authorisation.Via(via).label)
     log_write(
         order=order,
         by=by,
         who="" if by else name.strip(),
-        what=f"Quote {latest.number} authorised {authorisation.get_via_display()}",
+        what=f"Quote {latest.number} authorised {how}",
         detail=f"{name.strip()}, {latest.total} {latest.currency}. "
         f"{authorisation.signed_sentence}".strip(),
     )

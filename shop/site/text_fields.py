@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from django import forms
 from django.utils.translation import gettext
@@ -11,7 +12,7 @@ from shop.models.texts import Translated
 
 
 def add_texts(
-    form: forms.ModelForm, names: Sequence[str], languages: Iterable[tuple[str, str]]
+    form: forms.ModelForm[Any], names: Sequence[str], languages: Iterable[tuple[str, str]]
 ) -> list[str]:
     """Add a field for each text in each language, beside the one for the shop's own language.
 
@@ -34,7 +35,7 @@ def add_texts(
 
 
 def take_texts(
-    form: forms.ModelForm, names: Sequence[str], languages: Iterable[tuple[str, str]]
+    form: forms.ModelForm[Any], names: Sequence[str], languages: Iterable[tuple[str, str]]
 ) -> None:
     """Put what was typed into the form's row, which is not saved by this."""
     row: Translated = form.instance
