@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from scipy.optimize import brentq
+import scipy
 
 from alignment.geometry.tasks import CAMBER, TOE, TOE_LINK, Forward, forward_of
 from alignment.models import PlannedSetting, RackVisit
@@ -70,7 +70,9 @@ def toe_at(forward: Forward, at: dict[str, float]) -> float:
 
 
 def link_where(forward: Forward, toe: float) -> float:
-    found: float = brentq(lambda mm: toe_at(forward, {TOE_LINK: mm}) - toe, -5.0, 5.0)
+    found: float = scipy.optimize.brentq(
+        lambda mm: toe_at(forward, {TOE_LINK: mm}) - toe, -5.0, 5.0
+    )
     return found
 
 

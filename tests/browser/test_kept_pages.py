@@ -7,7 +7,6 @@ from typing import Any
 
 import pytest
 from django.urls import reverse
-from playwright.sync_api import Error
 
 from alignment.models import RackVisit
 from tests.browser.conftest import Opened
@@ -124,6 +123,8 @@ def test_signing_out_leaves_nothing(
 def test_another_user_at_the_same_tablet_finds_nothing_of_the_first(
     technician: Any, manager: Any, browser_as: Opened, client_of: Any, live_server: Any
 ) -> None:
+    from playwright.sync_api import Error
+
     order = make_order()
     address = reverse("visit_new", args=[order.pk]) + "?stage=before"
     other = client_of(manager).cookies["sessionid"].value

@@ -13,7 +13,7 @@ from functools import cache, lru_cache
 
 import numpy as np
 import pytest
-from scipy.optimize import least_squares
+import scipy
 
 from alignment.geometry.bounded import in_order
 from alignment.geometry.bounded import least_squares as bounded
@@ -157,7 +157,7 @@ def optimised(
 
     found = []
     for share in (0.5, 0.1):
-        result = least_squares(
+        result = scipy.optimize.least_squares(
             lambda x: off(tuple(x))[0],
             low + share * (high - low),
             jac=lambda x: off(tuple(x))[1],
