@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from tests.browser.conftest import Opened
 from tests.factories import make_shop
 from tests.fitment.factories import make_rubbing_order
 
@@ -14,7 +15,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
 def test_a_change_answers_in_place_and_becomes_the_address(
-    browser_as: Any, writer: Any, starting_rows: None
+    browser_as: Opened, writer: Any, starting_rows: None
 ) -> None:
     make_shop()
     order = make_rubbing_order()
@@ -35,7 +36,7 @@ def test_a_change_answers_in_place_and_becomes_the_address(
 
 
 def test_two_set_ups_are_compared_and_the_second_is_put_on_the_order(
-    browser_as: Any, writer: Any, starting_rows: None
+    browser_as: Opened, writer: Any, starting_rows: None
 ) -> None:
     make_shop()
     order = make_rubbing_order()
@@ -60,7 +61,7 @@ def test_two_set_ups_are_compared_and_the_second_is_put_on_the_order(
 
 
 def test_a_search_goes_on_by_itself_until_it_is_over(
-    browser_as: Any, writer: Any, starting_rows: None
+    browser_as: Opened, writer: Any, starting_rows: None
 ) -> None:
     make_shop()
     order = make_rubbing_order()
