@@ -9,4 +9,4 @@ class ShopConfig(AppConfig):
 
     def ready(self) -> None:
         """Register the system checks."""
-        from shop import checks  # noqa: F401
+        from shop.site import checks  # noqa: F401

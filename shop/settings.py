@@ -1,15 +1,16 @@
 """Settings of the site: works on a fresh clone, and takes everything else from the environment.
 
-Variables are listed in README.md. Mistakes of a deployment are found by ``shop.checks``.
+Variables are listed in README.md. Mistakes of a deployment are found by ``shop.site.checks``.
 """
 
 from __future__ import annotations
 
 import os
 import sys
+import tomllib
 from pathlib import Path
 
-from shop.env import database_from_url, env_bool, env_int, env_list, env_str, sqlite_database
+from shop.site.env import database_from_url, env_bool, env_int, env_list, env_str, sqlite_database
 
 # Small matrices gain nothing from threads of their own, and eight requests at once would fight.
 # numpy reads this when it is loaded, which is later than here.
@@ -18,7 +19,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env_str("ARCHROOM_VAR", str(BASE_DIR / "var")))
 TESTING = "pytest" in sys.modules
-VERSION = "0.1.0"
+#: Stated once, in pyproject.toml.
+VERSION: str = tomllib.loads((BASE_DIR / "pyproject.toml").read_text())["project"]["version"]
 
 # A clone runs in debug mode on its own machine; a deployment says ARCHROOM_DEBUG=no.
 DEBUG = env_bool("ARCHROOM_DEBUG", True)
@@ -47,8 +49,8 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
-    "shop.middleware.ContentPolicy",
-    "shop.middleware.DraftsSaved",
+    "shop.site.middleware.ContentPolicy",
+    "shop.site.middleware.DraftsSaved",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -58,8 +60,8 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",
-    "shop.middleware.OwnNotFound",
-    "shop.middleware.ShopTime",
+    "shop.site.middleware.OwnNotFound",
+    "shop.site.middleware.ShopTime",
 ]
 
 ROOT_URLCONF = "shop.urls"
@@ -75,7 +77,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
-                "shop.web.site",
+                "shop.site.view_helpers.site",
             ],
         },
     },
@@ -121,14 +123,14 @@ LOGOUT_REDIRECT_URL = "login"
 AXES_FAILURE_LIMIT = 5
 AXES_COOLOFF_TIME = 0.25
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
-AXES_LOCKOUT_CALLABLE = "shop.views.errors.locked_out"
+AXES_LOCKOUT_CALLABLE = "shop.site.error_views.locked_out"
 AXES_RESET_ON_SUCCESS = True
 AXES_HTTP_RESPONSE_CODE = 429
 AXES_DISABLE_ACCESS_LOG = True
 AXES_VERBOSE = False
 # How many proxies of our own stand before the app; their X-Forwarded-For is believed.
 PROXY_COUNT = env_int("ARCHROOM_PROXIES", 0)
-AXES_CLIENT_IP_CALLABLE = "shop.web.client_address"
+AXES_CLIENT_IP_CALLABLE = "shop.site.view_helpers.client_address"
 
 # Words, numbers, time
 LANGUAGE_CODE = "en-gb"
@@ -172,7 +174,7 @@ SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 if PROXY_COUNT:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
-CSRF_FAILURE_VIEW = "shop.views.errors.csrf_failed"
+CSRF_FAILURE_VIEW = "shop.site.error_views.csrf_failed"
 CONTENT_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
     "connect-src 'self'; worker-src 'self'; form-action 'self'; frame-ancestors 'none'; "
@@ -212,7 +214,7 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
         [
             ("order_list", "Orders", ()),
             ("day_sheet", "Day sheet", ()),
-            ("bench", "Bench", ()),
+            ("tryout", "Bench", ()),
             ("order_new", "New order", ("writer",)),
         ],
     ),
@@ -221,14 +223,14 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
         [
             ("customer_list", "Customers", ()),
             ("vehicle_list", "Vehicles", ()),
-            ("pattern_list", "Patterns", ()),
+            ("car_model_list", "Patterns", ()),
             ("wheel_list", "Wheels", ()),
             ("tyre_list", "Tyres", ()),
             ("part_list", "Parts", ()),
             ("guide_list", "Fitment tables", ()),
             ("class_list", "Classes", ()),
-            ("duty_list", "Duties", ()),
-            ("column_map_list", "Maps of columns", ("technician",)),
+            ("use_list", "Duties", ()),
+            ("import_layout_list", "Maps of columns", ("technician",)),
         ],
     ),
     (
@@ -245,50 +247,50 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
 
 # Plug points: what the lower app needs from the upper ones, by dotted path.
 BOOKING_GATES: list[str] = [
-    "fitment.gate.room_gate",
-    "fitment.mounting_gate.mounting_gate",
+    "fitment.clearance.gate.clearance_gate",
+    "fitment.mounting.gate.mounting_gate",
 ]
 WORK_ORDER_PANELS: list[str] = [
-    "alignment.panels.plan_panel",
-    "fitment.panels.wheels_panel",
-    "fitment.panels.room_panel",
-    "fitment.mounting_panels.mounting_panel",
-    "fitment.mounting_panels.guides_panel",
-    "fitment.mounting_panels.seen_panel",
-    "alignment.panels.readings_panel",
+    "alignment.visits.panels.plan_panel",
+    "fitment.clearance.panels.wheels_panel",
+    "fitment.clearance.panels.clearance_panel",
+    "fitment.mounting.panels.mounting_panel",
+    "fitment.mounting.panels.guides_panel",
+    "fitment.mounting.panels.earlier_jobs_panel",
+    "alignment.visits.panels.readings_panel",
 ]
-VEHICLE_PANELS: list[str] = ["alignment.panels.vehicle_readings_panel"]
-PATTERN_PANELS: list[str] = [
-    "fitment.panels.surveys_panel",
-    "alignment.panels.targets_panel",
-    "fitment.mounting_panels.pattern_guides_panel",
+VEHICLE_PANELS: list[str] = ["alignment.visits.panels.vehicle_readings_panel"]
+CAR_MODEL_PANELS: list[str] = [
+    "fitment.clearance.panels.surveys_panel",
+    "alignment.visits.panels.targets_panel",
+    "fitment.mounting.panels.car_model_guides_panel",
 ]
-QUOTE_NOTES: list[str] = ["fitment.quote_notes.ways_notes"]
-LINE_HINTS: list[str] = ["fitment.line_hints.wheel_hints"]
-CUSTOMER_PANELS: list[str] = ["fitment.panels.customer_room_panel"]
+QUOTE_NOTES: list[str] = ["fitment.tryout.quote_notes.options_notes"]
+LINE_HINTS: list[str] = ["fitment.mounting.line_suggestions.wheel_hints"]
+CUSTOMER_PANELS: list[str] = ["fitment.clearance.panels.customer_clearance_panel"]
 # The spec sheet: what is told in words and tables before the shop's own, and what is drawn after.
 SHEET_SECTIONS: list[str] = [
-    "alignment.sheet.readings_section",
-    "fitment.sheet.wheels_section",
+    "alignment.visits.sheet.readings_section",
+    "fitment.clearance.sheet.wheels_section",
 ]
 SHEET_DRAWINGS: list[str] = [
-    "fitment.sheet.room_section",
-    "fitment.sheet.curves_section",
+    "fitment.clearance.sheet.clearance_section",
+    "fitment.clearance.sheet.curves_section",
 ]
 CLASS_JUDGES: list[str] = [
-    "shop.class_rules.judge_parts",
-    "alignment.class_rules.judge_settings",
-    "fitment.class_rules.judge_wheels",
+    "shop.orders.class_rules.judge_parts",
+    "alignment.plans.class_rules.judge_settings",
+    "fitment.mounting.class_rules.judge_wheels",
 ]
 # Moves at the rack: what is known of a corner's joints, and the room that moves leave.
-CORNER_MOTION = "fitment.services.motions.motions_of_order"
-MOVE_ROOM = "fitment.services.move_room.rooms_after"
+CORNER_MOTION = "fitment.clearance.suspension_models.motions_of_order"
+ADJUSTMENT_CLEARANCE = "fitment.clearance.adjustment_clearance.clearance_after"
 DEMO_BUILDERS: list[str] = [
     "shop.demo.build",
-    "alignment.demo.build",
-    "alignment.demo_targets.build",
-    "alignment.demo_history.build",
-    "fitment.demo.build",
+    "alignment.demo.build.build",
+    "alignment.demo.targets.build",
+    "alignment.demo.history.build",
+    "fitment.demo.build.build",
 ]
 
 if TESTING:

@@ -2,22 +2,23 @@
 
 from django.urls import include, path
 
-from shop.views import accounts, health, worker
+from shop.people import account_views
+from shop.site import health_views, worker_views
 
 urlpatterns = [
-    path("healthz/", health.healthz, name="healthz"),
-    path("worker.js", worker.worker, name="worker"),
-    path("accounts/login/", accounts.SignIn.as_view(), name="login"),
-    path("accounts/logout/", accounts.SignOut.as_view(), name="logout"),
-    path("accounts/password/", accounts.ChangePassword.as_view(), name="password"),
-    path("", include("shop.routes")),
+    path("healthz/", health_views.healthz, name="healthz"),
+    path("worker.js", worker_views.worker, name="worker"),
+    path("accounts/login/", account_views.SignIn.as_view(), name="login"),
+    path("accounts/logout/", account_views.SignOut.as_view(), name="logout"),
+    path("accounts/password/", account_views.ChangePassword.as_view(), name="password"),
+    path("", include("shop.site.routes")),
     path("", include("alignment.urls")),
     path("", include("fitment.urls")),
-    path("", include("fitment.mounting_urls")),
-    path("", include("fitment.measuring_urls")),
+    path("", include("fitment.mounting.urls")),
+    path("", include("fitment.surveys.session_urls")),
 ]
 
-handler400 = "shop.views.errors.bad_request"
-handler403 = "shop.views.errors.forbidden"
-handler404 = "shop.views.errors.not_found"
-handler500 = "shop.views.errors.broken"
+handler400 = "shop.site.error_views.bad_request"
+handler403 = "shop.site.error_views.forbidden"
+handler404 = "shop.site.error_views.not_found"
+handler500 = "shop.site.error_views.broken"

@@ -12,22 +12,22 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from alignment.models import PlanAxle, Quantity
-from alignment.target_models import TargetKind
-from alignment.words import ADJUSTER_LABELS, MEANS
-from fitment import mounting_gate
-from fitment import words as fitment_words
-from fitment.engine import captions
+from alignment.models.targets import TargetKind
+from alignment.text.labels import ADJUSTER_LABELS, MEANS
 from fitment.engine import words as engine_words
-from fitment.engine.law import PRACTICE, USUAL
+from fitment.engine.drawing import captions
 from fitment.engine.model import VERDICTS
-from fitment.engine.mounting_facts import SEATS
-from fitment.engine.mounting_rule import NOT_ON_RECORD, OUTCOMES
-from fitment.spoken import _ALSO
-from shop.cautions import CAUTIONS, CUSTOMER
-from shop.class_rules import RESULTS
+from fitment.engine.mounting.facts import SEATS
+from fitment.engine.mounting.law import PRACTICE, USUAL
+from fitment.engine.mounting.rule import NOT_ON_RECORD, OUTCOMES
+from fitment.mounting import gate as mounting_gate
+from fitment.text import labels as fitment_words
+from fitment.text.check_text import _ALSO
 from shop.models import Authorisation, Axle, Corner, OrderKind, PartKind, State, Use
 from shop.models.work import Position, Tried
-from shop.views.customer_link import WORDS
+from shop.orders.cautions import CAUTIONS, CUSTOMER
+from shop.orders.class_rules import RESULTS
+from shop.orders.customer_views import WORDS
 
 ROOT = Path(__file__).resolve().parent.parent
 IN_TEMPLATES = re.compile(r"""{%\s*say\s+(?:"([^"]*)"|'([^']*)')""")
@@ -76,7 +76,7 @@ MOUNTING_CALLS = {
 
 def _mounting() -> Iterator[str]:
     """Rules, sentences, sources and what is missing, where mounting checks write them."""
-    for file in (ROOT / "fitment/engine").glob("mounting_*.py"):
+    for file in (ROOT / "fitment/engine/mounting").glob("*.py"):
         for node in ast.walk(ast.parse(file.read_text())):
             if not isinstance(node, ast.Call):
                 continue
@@ -110,7 +110,7 @@ def _named(file: Path, name: str) -> Iterator[str]:
 
 def _refusals() -> Iterator[str]:
     """Why a signature was not taken, which customers read on their page."""
-    tree = ast.parse((ROOT / "shop/services/quotes.py").read_text())
+    tree = ast.parse((ROOT / "shop/money/quotes.py").read_text())
     for function in tree.body:
         if isinstance(function, ast.FunctionDef) and function.name == "quote_authorise":
             for node in ast.walk(function):
@@ -162,7 +162,7 @@ def _by_name() -> Iterator[str]:
     yield "Numbers are gaps in {unit}, the smallest over all travel and lock."
 
 
-#: What a survey leaves open, as fitment.engine.coverage and fitment.engine.check write it.
+#: What a survey leaves open, as fitment.engine.minimum.coverage and fitment.engine.check write it.
 UNCOVERED = (
     "no body edge outboard from {start}° to {end}° of clock",
     "nothing measured inboard from {start}° to {end}° of clock",
@@ -170,7 +170,7 @@ UNCOVERED = (
     "how far the wheel can go into bump is not known",
     "how this wheel moves over its travel: typical curves stand in for measured ones",
 )
-#: Lines below drawings of the room, as fitment.engine.captions writes them.
+#: Lines below drawings of the room, as fitment.engine.drawing.captions writes them.
 LEGENDS = (
     "Hatching rising to the right: what the body's edges sweep past the wheel.",
     "A thin line by itself: the path of a single measured point.",

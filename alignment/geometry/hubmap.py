@@ -17,9 +17,9 @@ from typing import Protocol
 import numpy as np
 from numpy.polynomial import chebyshev
 
+from alignment.geometry.bump_steer_sheet import MeasuredMotion, Overlay
 from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.measured import MeasuredMotion, Overlay
 from alignment.geometry.motion import CurvesMotion, HubPoses, Motion, Settled, Steered
 
 #: Nodes over travel and over steer: 1e-5 mm on road-car linkages, checked by a test.

@@ -7,7 +7,7 @@ from typing import Any
 from django.core.validators import MinValueValidator
 from django.db import models
 
-from fitment.engine.pooling import SAME_RIM_IN
+from fitment.engine.solid.pooled_tyres import SAME_RIM_IN
 from shop.models.mounting import Seat
 
 
@@ -24,7 +24,7 @@ class MeasuredWheel(Stocked):
     """How a wheel is held, and what the shop's own measurements come to.
 
     ``pad_mm`` lies between its mounting face and the nut seat. ``pooled`` is written by
-    ``fitment.services.wheel_measurements`` alone. Its ``wheel`` holds the keys of a check file's
+    ``fitment.catalogue.wheel_pools`` alone. Its ``wheel`` holds the keys of a check file's
     wheel that measurements replace, ``pad_mm`` the thickness at the bolts, and ``shown`` mean,
     uncertainty, spread and count by measure.
     """
@@ -57,7 +57,7 @@ class MeasuredWheel(Stocked):
 class MeasuredTyre(Stocked):
     """Approved rims, and what the shop's own measurements come to.
 
-    ``pooled`` is written by ``fitment.services.measurements`` alone. Its ``tyre`` holds the keys
+    ``pooled`` is written by ``fitment.catalogue.tyre_pools`` alone. Its ``tyre`` holds the keys
     of a check file's tyre that measurements replace; ``profile`` and ``profile_rim_in`` a traced
     section; ``width`` and ``diameter`` mean, uncertainty, spread and count.
     """

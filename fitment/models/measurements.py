@@ -8,8 +8,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils import timezone
 
-from fitment.engine.pooling import Measured
-from fitment.engine.pooling_wheels import MeasuredWheel
+from fitment.engine.solid.pooled_tyres import Measured
+from fitment.engine.solid.pooled_wheels import MeasuredWheel
 
 from .wheels import TyreModel, WheelModel
 

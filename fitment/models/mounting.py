@@ -8,8 +8,8 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 
-from fitment.engine.law import Figure
-from fitment.engine.mounting_rule import Result, result_load
+from fitment.engine.mounting.law import Figure
+from fitment.engine.mounting.rule import Result, result_load
 from shop.models.mounting import Seat
 
 if TYPE_CHECKING:
@@ -91,7 +91,7 @@ class ShopLaw(models.Model):
     """The one row of rules that this shop goes by; fetch it with :meth:`load`.
 
     ``figures`` holds ``{key: {"value": …, "source": …}}`` by the keys of
-    ``fitment.engine.law.ASKED``. ``revision`` counts its changes.
+    ``fitment.engine.mounting.law.ASKED``. ``revision`` counts its changes.
     """
 
     figures = models.JSONField(default=dict, blank=True)

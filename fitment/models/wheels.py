@@ -8,7 +8,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
-from fitment.engine.designation import INCH_MM
+from fitment.engine.solid.designation import INCH_MM
 
 from .known import MeasuredTyre, MeasuredWheel
 

@@ -1,9 +1,9 @@
 """All tables of the shop, one module for each part of its work."""
 
-from .bookings import Bay, Booking
-from .classes import BARRED, ClassRecord, ClassRule, RuleKind
-from .log import GateOverride, LogEntry
-from .orders import (
+from shop.models.bookings import Bay, Booking
+from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
+from shop.models.log import GateOverride, LogEntry
+from shop.models.orders import (
     Authorisation,
     Line,
     LineKind,
@@ -14,7 +14,7 @@ from .orders import (
     WaitingFor,
     WorkOrder,
 )
-from .people import (
+from shop.models.people import (
     AngleForm,
     Customer,
     LengthUnit,
@@ -24,8 +24,8 @@ from .people import (
     Tongue,
     User,
 )
-from .vehicles import DAMPERS, Axle, HeightBy, Market, Part, PartKind, Pattern, Vehicle
-from .work import (
+from shop.models.vehicles import DAMPERS, Axle, CarModel, HeightBy, Market, Part, PartKind, Vehicle
+from shop.models.work import (
     Comeback,
     ContactMark,
     Corner,
@@ -43,6 +43,7 @@ __all__ = [
     "Axle",
     "Bay",
     "Booking",
+    "CarModel",
     "ClassRecord",
     "ClassRule",
     "Comeback",
@@ -61,7 +62,6 @@ __all__ = [
     "OrderKind",
     "Part",
     "PartKind",
-    "Pattern",
     "Quote",
     "RoadTest",
     "Role",

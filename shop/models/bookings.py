@@ -8,8 +8,8 @@ from typing import ClassVar
 from django.db import models
 from django.urls import reverse
 
-from .orders import WorkOrder
-from .people import User
+from shop.models.orders import WorkOrder
+from shop.models.people import User
 
 
 class Bay(models.Model):

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, ClassVar
 from django.db import models
 from django.urls import reverse
 
-from .vehicles import Axle, PartKind
+from shop.models.vehicles import Axle, PartKind
 
 if TYPE_CHECKING:
-    from .people import User
+    from shop.models.people import User
 
 
 class RuleKind(models.TextChoices):

@@ -7,8 +7,8 @@ from typing import ClassVar
 from django.db import models
 from django.utils import timezone
 
-from .orders import WorkOrder
-from .people import User
+from shop.models.orders import WorkOrder
+from shop.models.people import User
 
 
 class GateOverride(models.Model):

@@ -11,12 +11,12 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
-from .classes import ClassRecord
-from .people import Customer, User
-from .vehicles import Axle, Part, Vehicle
+from shop.models.classes import ClassRecord
+from shop.models.people import Customer, User
+from shop.models.vehicles import Axle, Part, Vehicle
 
 if TYPE_CHECKING:
-    from shop.money import Totals
+    from shop.money.amounts import Totals
 
 
 class OrderKind(models.TextChoices):
@@ -33,17 +33,17 @@ class Use(models.TextChoices):
 
 
 class State(models.TextChoices):
-    ASKED = "asked", "Asked"
+    ENQUIRY = "enquiry", "Enquiry"
     QUOTED = "quoted", "Quoted"
-    AGREED = "agreed", "Agreed"
+    APPROVED = "approved", "Approved"
     BOOKED = "booked", "Booked"
     ON_LIFT = "on_lift", "On the lift"
     ROAD_TEST = "road_test", "Road test"
     HANDED_OVER = "handed_over", "Handed over"
-    DROPPED = "dropped", "Dropped"
+    CANCELLED = "cancelled", "Cancelled"
 
 
-CLOSED_STATES = (State.HANDED_OVER, State.DROPPED)
+CLOSED_STATES = (State.HANDED_OVER, State.CANCELLED)
 
 
 class WaitingFor(models.TextChoices):
@@ -67,8 +67,8 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
 
     def for_list(self) -> WorkOrderQuerySet:
         """With all that a row of a list shows: no query per row follows."""
-        from .bookings import Booking
-        from .work import RoadTest
+        from shop.models.bookings import Booking
+        from shop.models.work import RoadTest
 
         return self.select_related("customer", "vehicle").annotate(
             next_start=models.Subquery(
@@ -91,7 +91,7 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
                 | models.Q(customer__name__icontains=word)
                 | models.Q(vehicle__description__icontains=word)
                 | models.Q(vehicle__plate__icontains=word)
-                | models.Q(wish__icontains=word)
+                | models.Q(request_text__icontains=word)
             )
         return found
 
@@ -99,7 +99,7 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
 class WorkOrder(models.Model):
     """One job on one car, from the wish to the hand-over.
 
-    Its ``state`` changes only through :func:`shop.services.orders.order_move`.
+    Its ``state`` changes only through :func:`shop.orders.services.order_move`.
     """
 
     number = models.CharField(max_length=12, unique=True, editable=False)
@@ -107,7 +107,7 @@ class WorkOrder(models.Model):
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="orders")
     vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="orders")
     mileage_km = models.PositiveIntegerField("mileage, km", null=True, blank=True)
-    wish = models.TextField("wish, in the customer's words", blank=True)
+    request_text = models.TextField("wish, in the customer's words", blank=True)
     use = models.CharField(max_length=10, choices=Use.choices, default=Use.STREET)
     class_rules = models.CharField(
         max_length=200,
@@ -127,7 +127,7 @@ class WorkOrder(models.Model):
         "print the curves of camber and toe on the spec sheet", default=False, editable=False
     )
     state = models.CharField(
-        max_length=12, choices=State.choices, default=State.ASKED, editable=False
+        max_length=12, choices=State.choices, default=State.ENQUIRY, editable=False
     )
     state_since = models.DateTimeField(default=timezone.now, editable=False)
     waiting_for = models.CharField(
@@ -200,7 +200,7 @@ class WorkOrder(models.Model):
 
     @property
     def totals(self) -> Totals:
-        from shop.money import totals_of
+        from shop.money.amounts import totals_of
 
         return totals_of(self.lines.all())
 
@@ -255,7 +255,7 @@ class Line(models.Model):
 
     @property
     def net(self) -> Decimal:
-        from shop.money import line_net
+        from shop.money.amounts import line_net
 
         return line_net(self)
 

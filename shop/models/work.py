@@ -9,9 +9,9 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.utils import timezone
 
-from .orders import Line, WorkOrder
-from .people import User
-from .vehicles import Part
+from shop.models.orders import Line, WorkOrder
+from shop.models.people import User
+from shop.models.vehicles import Part
 
 
 class Corner(models.TextChoices):

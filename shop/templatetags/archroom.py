@@ -19,7 +19,7 @@ from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
 
 from shop.languages import Speech, speech_of
-from shop.web import has_role
+from shop.site.view_helpers import has_role
 
 register = template.Library()
 

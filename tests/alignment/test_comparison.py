@@ -9,10 +9,10 @@ from django.db import IntegrityError, transaction
 from django.template.loader import render_to_string
 from django.urls import reverse
 
-from alignment.compare import Comparison, Row, comparison_of
-from alignment.derived import included_angles, toe_from_thrust_line
 from alignment.models import Quantity, Reading
-from alignment.panels import readings_panel
+from alignment.visits.comparison import Comparison, Row, comparison_of
+from alignment.visits.derived_quantities import included_angles, toe_from_thrust_line
+from alignment.visits.panels import readings_panel
 from shop.models import WorkOrder
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import make_order

@@ -6,12 +6,12 @@ from typing import Any
 
 import pytest
 
-from alignment.compare import comparison_of
-from alignment.demo import build
-from alignment.derived import included_angles
+from alignment.demo.build import build
+from alignment.fields.plausibility import questions_about
 from alignment.geometry.units import Understood
 from alignment.models import PlannedSetting, RackVisit, Stage
-from alignment.questions import questions_about
+from alignment.visits.comparison import comparison_of
+from alignment.visits.derived_quantities import included_angles
 from shop.demo import build as build_shop
 
 pytestmark = pytest.mark.django_db

@@ -13,9 +13,9 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from alignment.demo_history import build as build_history
-from alignment.history import history_of, runs_of, track_of
-from alignment.history_plot import plot_svg
+from alignment.demo.history import build as build_history
+from alignment.history.page import history_of, runs_of, track_of
+from alignment.history.plot import plot_svg
 from alignment.models import RackVisit
 from shop.demo import build as build_shop
 from shop.models import InstalledPart, Vehicle

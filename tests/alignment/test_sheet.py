@@ -8,9 +8,9 @@ import pytest
 from reportlab.platypus import SimpleDocTemplate
 
 from alignment.models import AdjusterPosition
-from alignment.sheet import readings_section
+from alignment.visits.sheet import readings_section
 from shop.models import WorkOrder
-from shop.paper import Paper
+from shop.sheet.pdf_styles import Paper
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import make_order
 from tests.pdf import text_of_pdf

@@ -10,8 +10,8 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from alignment.forms.visits import VisitForm
 from alignment.models import AdjusterPosition, RackVisit, Reading
+from alignment.visits.forms import VisitForm
 from shop.models import LogEntry, WorkOrder
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import make_line, make_order, make_part
@@ -273,7 +273,7 @@ def test_a_form_that_lost_its_version_overwrites_nothing(browser: Client) -> Non
 
 
 def test_a_closed_order_takes_no_new_readings(browser: Client) -> None:
-    closed = make_order(state="dropped")
+    closed = make_order(state="cancelled")
     answer = enter(browser, closed, camber_LF="-1.5")
     assert "closed" in answer.content.decode()
     assert not RackVisit.objects.exists()

@@ -17,10 +17,10 @@ import trimesh
 from numpy.typing import NDArray
 
 from alignment.geometry.frames import wheel_axes
-from fitment.engine.envelope import HEIGHTS
+from fitment.engine.minimum.envelope import HEIGHTS
+from fitment.engine.minimum.room import Room
 from fitment.engine.model import EDGE
-from fitment.engine.room import Room
-from fitment.engine.section import Section
+from fitment.engine.solid.section import Section
 
 Array = NDArray[np.float64]
 

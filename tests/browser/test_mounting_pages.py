@@ -7,12 +7,12 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from fitment.catalogue.tyre_pools import measurement_add
+from fitment.catalogue.wheel_pools import wheel_measurement_add
+from fitment.clearance.run import check_run
 from fitment.models import MountingCheck
-from fitment.services.checks import check_run
-from fitment.services.law import law_take_over
-from fitment.services.measurements import measurement_add
-from fitment.services.wheel_measurements import wheel_measurement_add
-from shop.services.quotes import quote_send
+from fitment.mounting.law import law_take_over
+from shop.money.quotes import quote_send
 from tests.browser.conftest import Opened
 from tests.browser.looks import AT_NIGHT, faults_as_opened, faults_of_all
 from tests.factories import make_line, make_part, make_shop
@@ -37,7 +37,7 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
     measurement_add(tyre=tyre, by=writer, values=values)
     wheel = order.order_wheels.get().wheel
     wheel_measurement_add(wheel=wheel, by=writer, values={"width_mm": 229.1, "back_mm": 166.5})
-    row = make_guide(order.vehicle.pattern)
+    row = make_guide(order.vehicle.car_model)
     check_run(order=order, by=writer)
     make_line(order)
     quote = quote_send(order=order, by=writer)
@@ -57,7 +57,7 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
         *(reverse(f"guide{rest}", args=[row.guide_id]) for rest in ("", "_edit", "_revise")),
         reverse("guide_row_new", args=[row.guide_id]),
         reverse("guide_row_edit", args=[row.pk]),
-        reverse("pattern_edit", args=[order.vehicle.pattern_id]),
+        reverse("car_model_edit", args=[order.vehicle.car_model_id]),
     ]
 
 

@@ -1,8 +1,8 @@
 """A slow twin of the search: it looks everywhere, then looks closer where it is tight.
 
-It shares no search code with ``fitment.engine.closest``, no section, no course of features, no
-envelope and no fitted hub: poses come from the motion itself, one by one; everything else is
-written here again. Every clearance it finds is one that really happens, so an engine that
+It shares no search code with ``fitment.engine.minimum.closest``, no section, no course of
+features, no envelope and no fitted hub: poses come from the motion itself, one by one; everything
+else is written here again. Every clearance it finds is one that really happens, so an engine that
 states a larger one states too much.
 """
 
@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from alignment.geometry.model import Planned
 from alignment.geometry.motion import Motion, Settled
+from fitment.engine.minimum.setting import motion_for
 from fitment.engine.model import BODY, EDGE, LINK, STRUT_BODY, Corner, Duty, Feature
-from fitment.engine.setting import motion_for
 from tests.engine.naive_section import NaiveSection
 
 Array = NDArray[np.float64]

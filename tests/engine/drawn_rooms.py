@@ -7,7 +7,9 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.model import Limits
 from alignment.geometry.motion import HubPoses
-from fitment.engine.envelope import envelope_of
+from fitment.engine.minimum.envelope import envelope_of
+from fitment.engine.minimum.feature_curves import course_of
+from fitment.engine.minimum.room import FeatureSweep, Room, Spots, StrutTurn
 from fitment.engine.model import (
     BODY,
     CONTACT,
@@ -20,16 +22,14 @@ from fitment.engine.model import (
     CornerAnswer,
     Duty,
     Feature,
-    PlaceAnswer,
     PoseAt,
+    SpotAnswer,
     StaticAnswer,
     SurveyPoint,
     Tyre,
     Wheel,
 )
-from fitment.engine.points import course_of
-from fitment.engine.room import FeatureSweep, Room, Spots, StrutTurn
-from fitment.engine.section import Section, section_of
+from fitment.engine.solid.section import Section, section_of
 
 WHEEL = Wheel(diameter_in=16, width_in=7.0, offset_mm=49.0)
 TYRE = Tyre(size="205/55R16", section_width_mm=214.0, measuring_rim_in=6.5)
@@ -140,7 +140,7 @@ def answer_for(room: Room, section: Section) -> CornerAnswer:
         touch, on_tyre = section.nearest(point[:, 0], point[:, 1])
         clearance = float(gap[at]) - sweep.half_thickness_mm
         places.append(
-            PlaceAnswer(
+            SpotAnswer(
                 place=sweep.place,
                 carried_by=sweep.carried_by,
                 surface=HARD,

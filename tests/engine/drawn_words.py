@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from fitment.engine.placing import Box
-from fitment.engine.scene import LINE_HEIGHT_EM, Scene, Words
+from fitment.engine.drawing.label_layout import Box
+from fitment.engine.drawing.scene import LINE_HEIGHT_EM, Scene, Words
 
 #: Mean width of a character of the faces in use, em.
 CHARACTER_EM = 0.52

@@ -14,12 +14,12 @@ from numpy.typing import NDArray
 
 from alignment.geometry.model import Compliance
 from fitment.engine import defaults
-from fitment.engine.closest import closest
-from fitment.engine.give import GIVES
+from fitment.engine.minimum.closest import closest
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Corner, Duty, Feature
-from fitment.engine.mounted import mounted
-from fitment.engine.section import section_of
-from fitment.engine.setting import setting_of
+from fitment.engine.solid.mounted import mounted
+from fitment.engine.solid.section import section_of
+from fitment.engine.uncertainty.compliance import COMPLIANCES
 
 Array = NDArray[np.float64]
 
@@ -107,7 +107,7 @@ def _given(
     """What was measured as it is; what was assumed, drawn."""
     if give is None or not give.assumed:
         return give
-    sigma = GIVES[give.assumed].sigma
+    sigma = COMPLIANCES[give.assumed].sigma
     return replace(
         give,
         camber_deg_per_g=give.camber_deg_per_g + off(None, sigma.camber_deg_per_g),

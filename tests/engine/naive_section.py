@@ -1,6 +1,6 @@
 """The section of wheel and tyre once more, written plainly and slowly.
 
-Shares nothing with ``fitment.engine.section``: dimensions are worked out here again, a point
+Shares nothing with ``fitment.engine.solid.section``: dimensions are worked out here again, a point
 is inside when it satisfies the inequalities of the shapes, and the boundary is a very fine
 run of short pieces of which those inside the other shape are dropped. Plane coordinates: b axial
 from the wheel's centre plane or a axial from the hub face, r radius; mm.

@@ -32,7 +32,8 @@ from alignment.geometry.model import (
     Vec3,
 )
 from fitment.engine.defaults import DUTIES
-from fitment.engine.envelope import RestsOnStops
+from fitment.engine.minimum.envelope import RestsOnStops
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import (
     BODY,
     EDGE,
@@ -52,8 +53,7 @@ from fitment.engine.model import (
     Tyre,
     Wheel,
 )
-from fitment.engine.mounted import mounted
-from fitment.engine.setting import setting_of
+from fitment.engine.solid.mounted import mounted
 
 Rng = np.random.Generator
 
@@ -153,7 +153,7 @@ def random_plan(rng: Rng, suspension: Suspension, camber_deg: float) -> Planned:
         )
     if suspension.kind == LINKS and rng.random() < 0.4:
         adjusters = replace(adjusters, rods_mm={"lower rear": float(rng.uniform(-1.5, 1.5))})
-    means: dict[str, list[str]] = {
+    camber_method: dict[str, list[str]] = {
         STRUT: ["top_mount", "lower_arm", "knuckle"],
         WISHBONES: ["lower_arm", "upper_arm"],
         LINKS: ["rod:upper front", "rod:upper rear", "rod:lower rear"],
@@ -163,7 +163,7 @@ def random_plan(rng: Rng, suspension: Suspension, camber_deg: float) -> Planned:
     return Planned(
         toe_deg=float(rng.uniform(-0.25, 0.25)),
         camber_deg=wanted,
-        camber_by=None if wanted is None else str(rng.choice(means[suspension.kind])),
+        camber_by=None if wanted is None else str(rng.choice(camber_method[suspension.kind])),
         adjusters=adjusters,
         sigma_camber_deg=_maybe(rng, 0.03, 0.2),
         sigma_toe_deg=_maybe(rng, 0.02, 0.1),

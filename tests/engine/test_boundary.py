@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from alignment.geometry.frames import Array
-from fitment.engine.boundary import CHUNK, GROUP, Boundary
+from fitment.engine.solid.boundary import CHUNK, GROUP, Boundary
 
 
 def closed(path: Array) -> Boundary:

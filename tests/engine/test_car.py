@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from fitment.engine.car import ALL, FRONT, REAR, Drive, car_view
 from fitment.engine.check import run
 from fitment.engine.model import CORNERS, UNMEASURED, Check
+from fitment.engine.whole_car import ALL, FRONT, REAR, Drive, car_view
 from tests.engine.files import REAR_STRUT, STRUT, check_of
 
 FRONT_CORNER = next(iter(check_of(STRUT).corners.values()))

@@ -10,15 +10,15 @@ import pytest
 
 from alignment.geometry import frames
 from fitment.engine.check import corner_answer
-from fitment.engine.clearance_map import (
+from fitment.engine.curves.clearance_map import (
     NothingToMap,
     clearance_map,
     map_of,
     tightest_that_moves,
 )
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, LINK
-from fitment.engine.section import section_of
-from fitment.engine.setting import setting_of
+from fitment.engine.solid.section import section_of
 from tests.engine.files import NAMES, REAR_STRUT, STRUT, check_of
 from tests.engine.random_corners import random_check
 

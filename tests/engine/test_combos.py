@@ -7,12 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from fitment.engine.closest import closest
-from fitment.engine.combos import Combos, Weighed, all_combos, roomiest, weigh
+from fitment.engine.minimum.closest import closest
+from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import Tyre, Wheel
-from fitment.engine.section import section_of
-from fitment.engine.setting import Setting, setting_of
-from fitment.engine.solids import (
+from fitment.engine.search.batch_distance import (
     COARSE_MM,
     COARSE_MORE,
     FAR_MM,
@@ -21,6 +19,8 @@ from fitment.engine.solids import (
     Rims,
     tangents,
 )
+from fitment.engine.search.screening import Combos, Weighed, all_combos, roomiest, weigh
+from fitment.engine.solid.section import section_of
 from tests.engine.random_corners import random_check, random_wheels, square_section, the_corner
 
 #: How closely the best agree with a check of everything.

@@ -10,8 +10,9 @@ import pytest
 from alignment.geometry.model import Adjusters, CurveRow, Limits, Planned, SteerAxis, Suspension
 from alignment.geometry.motion import motion_of
 from fitment.engine.check import run
-from fitment.engine.coverage import uncovered
 from fitment.engine.defaults import STREET
+from fitment.engine.minimum.coverage import uncovered
+from fitment.engine.minimum.setting import courses_of
 from fitment.engine.model import (
     BODY,
     CLEAR,
@@ -28,7 +29,6 @@ from fitment.engine.model import (
     Tyre,
     Wheel,
 )
-from fitment.engine.setting import courses_of
 
 ROWS = tuple(CurveRow(float(t), -0.01 * t, 0.0, 0.0, 0.0) for t in (-100, 0, 100))
 STEERED = Suspension(

@@ -8,12 +8,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from alignment.geometry.seat import Curve
-from fitment.engine.axes import scale_over, signed, spread, tick_step
-from fitment.engine.curve_drawing import INCHES, LOCK, corner_curve_scene, curve_scene
-from fitment.engine.curves import CAMBER, CASTER, OUTBOARD, TOE, Mark, Read, corner_curves
-from fitment.engine.scene import Hatch, Stroke, Words
-from fitment.engine.scene_svg import scene_svg
+from alignment.geometry.hub_position import Curve
+from fitment.engine.curves.corner_curves import (
+    CAMBER,
+    CASTER,
+    OUTBOARD,
+    TOE,
+    Mark,
+    Read,
+    corner_curves,
+)
+from fitment.engine.drawing.axes import scale_over, signed, spread, tick_step
+from fitment.engine.drawing.curve_drawing import INCHES, LOCK, corner_curve_scene, curve_scene
+from fitment.engine.drawing.scene import Hatch, Stroke, Words
+from fitment.engine.drawing.scene_svg import scene_svg
 from tests.engine.drawn_words import collisions, cut_off, texts
 from tests.engine.files import LINKS, STRUT, check_of
 from tests.engine.random_corners import random_check

@@ -10,7 +10,7 @@ import scipy
 
 from alignment.geometry.model import MeasuredTravel, SteerAxis, TravelReading
 from fitment.engine.check import run
-from fitment.engine.curves import (
+from fitment.engine.curves.corner_curves import (
     AXLE_TOE,
     CASTER,
     TRACK,
@@ -18,7 +18,7 @@ from fitment.engine.curves import (
     corner_curves,
     figures,
 )
-from fitment.engine.setting import motion_for
+from fitment.engine.minimum.setting import motion_for
 from tests.engine.files import CURVES, LINKS, STRUT, check_of, wishbones_name
 from tests.engine.random_corners import random_check
 

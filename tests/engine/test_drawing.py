@@ -10,20 +10,20 @@ import numpy as np
 import pytest
 import scipy
 
-from fitment.demo_surveys import STRUT_FRONT
+from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
-from fitment.engine.captions import signed_mm
 from fitment.engine.check import corner_answer
-from fitment.engine.contour import Raster
-from fitment.engine.drawing import RASTER_MM, room_scene, room_scenes
-from fitment.engine.gaps import MOST_DIMENSIONS
+from fitment.engine.drawing.captions import signed_mm
+from fitment.engine.drawing.contour import Raster
+from fitment.engine.drawing.dimension_lines import MOST_DIMENSIONS
+from fitment.engine.drawing.label_layout import Placer, Request
+from fitment.engine.drawing.scene import Dimension, Fill, Hatch, Scene, Stroke, Words
+from fitment.engine.drawing.scene_svg import scene_svg
+from fitment.engine.drawing.section_drawing import RASTER_MM, room_scene, room_scenes
+from fitment.engine.drawing.swept import fine_sweeps, swept
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, CONTACT, EDGE, KNUCKLE, Feature
-from fitment.engine.placing import Placer, Request
-from fitment.engine.scene import Dimension, Fill, Hatch, Scene, Stroke, Words
-from fitment.engine.scene_svg import scene_svg
-from fitment.engine.section import section_of
-from fitment.engine.setting import setting_of
-from fitment.engine.swept import fine_sweeps, swept
+from fitment.engine.solid.section import section_of
 from tests.engine.drawn_rooms import (
     FEATURES,
     WHEEL,

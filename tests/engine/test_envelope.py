@@ -7,7 +7,7 @@ import pytest
 
 from alignment.geometry.model import Compliance, Limits
 from alignment.geometry.motion import HubPoses
-from fitment.engine.envelope import Envelope, RestsOnStops, envelope_of
+from fitment.engine.minimum.envelope import Envelope, RestsOnStops, envelope_of
 from fitment.engine.model import Duty
 
 LIMITS = Limits(bump_mm=70, droop_mm=60, steer_in_deg=30, steer_out_deg=40)

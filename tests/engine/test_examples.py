@@ -15,10 +15,10 @@ import pytest
 
 from fitment.engine import checkfile
 from fitment.engine.check import run_with_rooms
-from fitment.engine.descent import clearance_at
+from fitment.engine.minimum.pattern_search import clearance_at
+from fitment.engine.minimum.room import Room, Spots
 from fitment.engine.model import Answer
-from fitment.engine.room import Room, Spots
-from fitment.engine.section import section_of
+from fitment.engine.solid.section import section_of
 from tests.engine.files import EXAMPLES, NAMES, text_of
 
 ANGLE_DEG = 0.001

@@ -12,8 +12,8 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES, Planned
 from alignment.geometry.motion import motion_of
 from fitment.engine import checkfile
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Corner
-from fitment.engine.setting import setting_of
 from tests.engine.files import NAMES, text_of
 from tests.engine.random_corners import random_check, the_corner
 

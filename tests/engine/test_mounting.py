@@ -7,9 +7,8 @@ from typing import Any
 
 import pytest
 
-from fitment.engine.law import PRESETS, USUAL, Figure, with_usual
-from fitment.engine.mounting import axle_checks
-from fitment.engine.mounting_facts import (
+from fitment.engine.mounting.checks import axle_checks
+from fitment.engine.mounting.facts import (
     Fitted,
     Hub,
     Needs,
@@ -17,8 +16,9 @@ from fitment.engine.mounting_facts import (
     speed_symbol_of,
     thread_of,
 )
-from fitment.engine.mounting_rule import CANNOT_SAY, FAILS, PASSES, Result
-from fitment.engine.mounting_tyre import diameter_ratio
+from fitment.engine.mounting.law import PRESETS, USUAL, Figure, with_usual
+from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES, Result
+from fitment.engine.mounting.tyre import diameter_ratio
 
 HUB = Hub(5, 112.0, 66.6, "M14×1.5", "cone60", "stud", 32.0)
 NEEDS = Needs("front", 91, "W", 1000.0, 230.0, "225/45R17", 45.0)

@@ -15,11 +15,11 @@ from hypothesis import strategies as st
 
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import STRUT, Adjusters, Planned, Rod, Suspension, Vec3
-from fitment.engine.closest import Closest, closest
-from fitment.engine.envelope import RestsOnStops
+from fitment.engine.minimum.closest import Closest, closest
+from fitment.engine.minimum.envelope import RestsOnStops
+from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import BODY, EDGE, Check, Corner, Duty, Feature
-from fitment.engine.section import section_of
-from fitment.engine.setting import Setting, setting_of
+from fitment.engine.solid.section import section_of
 from tests.engine.random_corners import random_check, the_corner
 
 #: What the search may miss, mm: twice its promise, more where an overlap is deep.

@@ -6,18 +6,11 @@ import copy
 
 import pytest
 
-from fitment.demo_surveys import STRUT_FRONT
+from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
-from fitment.engine.reading_questions import question_of, questions
-from fitment.engine.readings import (
-    HANGING,
-    JACKED,
-    LOCK_IN,
-    LOCK_OUT,
-    STANDING,
-    Reading,
-)
-from fitment.engine.sheet import Sheet
+from fitment.engine.survey.reading_questions import question_of, questions
+from fitment.engine.survey.reading_sheet import Sheet
+from fitment.engine.survey.readings import HANGING, JACKED, LOCK_IN, LOCK_OUT, STANDING, Reading
 from tests.engine.test_sheet import BASE, SETTING, SPACE, TYRE
 
 BAR = {"thickness_mm": 10.0, "along_mm": 350.0, "depth_mm": 290.0, "depth_side": "inboard"}

@@ -10,7 +10,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from fitment.engine.contour import (
+from fitment.engine.drawing.contour import (
     Raster,
     closed,
     hatched,
@@ -20,7 +20,7 @@ from fitment.engine.contour import (
     traced,
     widened,
 )
-from fitment.engine.scene import (
+from fitment.engine.drawing.scene import (
     FILL,
     PEN,
     TEXT,
@@ -32,7 +32,7 @@ from fitment.engine.scene import (
     Stroke,
     Words,
 )
-from fitment.engine.scene_svg import scene_svg
+from fitment.engine.drawing.scene_svg import scene_svg
 
 CSS = Path(__file__).parents[2] / "static" / "drawing.css"
 SVG = "{http://www.w3.org/2000/svg}"

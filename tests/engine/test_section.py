@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from fitment.engine.model import Tyre, Wheel
-from fitment.engine.mounted import BadSection, mounted
-from fitment.engine.section import COARSE_ERROR_MM, Section, section_of
+from fitment.engine.solid.mounted import BadSection, mounted
+from fitment.engine.solid.section import COARSE_ERROR_MM, Section, section_of
 from tests.engine.naive_section import NaiveSection
 from tests.engine.random_corners import random_wheels
 

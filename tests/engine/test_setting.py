@@ -20,6 +20,7 @@ from alignment.geometry.model import (
 from alignment.geometry.motion import motion_of
 from fitment.engine.check import CannotCheck, run
 from fitment.engine.defaults import STREET
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import (
     BODY,
     EDGE,
@@ -31,7 +32,6 @@ from fitment.engine.model import (
     SurveyPoint,
     TakenAt,
 )
-from fitment.engine.setting import setting_of
 from tests.engine.random_corners import STRUT_JOINTS, random_check, the_corner, with_corner
 
 MEANS = {

@@ -14,13 +14,16 @@ import numpy as np
 import pytest
 
 from alignment.geometry.model import STRUT, Planned
-from fitment.demo_surveys import STRUT_FRONT
-from fitment.engine import checkfile, surveying
+from fitment.demo.surveys import STRUT_FRONT
+from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.defaults import STREET
-from fitment.engine.joints import joint_place, joints_read, suspension_of
 from fitment.engine.model import Check, Corner, Tyre, Wheel
-from fitment.engine.readings import (
+from fitment.engine.solid.section import section_of
+from fitment.engine.survey import surveying
+from fitment.engine.survey.joints import joint_place, joints_read, suspension_of
+from fitment.engine.survey.reading_sheet import Sheet
+from fitment.engine.survey.readings import (
     HANGING,
     JACKED,
     JOINT_NAMES,
@@ -31,10 +34,8 @@ from fitment.engine.readings import (
     WHOLE,
     Reading,
 )
-from fitment.engine.section import section_of
-from fitment.engine.sheet import Sheet
-from fitment.engine.sheet_survey import document_of
-from fitment.engine.surveying import BadReading, Pose
+from fitment.engine.survey.sheet_survey import document_of
+from fitment.engine.survey.surveying import BadReading, Pose
 from tests.engine.test_sheet import BASE, LIP_MM, SETTING, SPACE, TYRE, by_model
 from tests.engine.test_surveying import LATERAL, UP, WITHIN_MM, Stand, Vec, stand, wedge
 
@@ -369,5 +370,5 @@ def test_a_check_on_heights_says_that_the_hubs_way_was_assumed() -> None:
     assumed = {one.what for one in answer.assumed}
     assert {"hub sideways over travel", "hub fore and aft over travel"} <= assumed
     lip = next(place for place in answer.places if place.place == "fender lip")
-    shares = {part.source: part.mm for part in lip.doubt}
+    shares = {part.source: part.mm for part in lip.uncertainty}
     assert shares["hub sideways over travel"] > 1.0

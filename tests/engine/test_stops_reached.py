@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from fitment.engine import checkfile
-from fitment.engine.stops_reached import jam
+from fitment.engine.survey.stops_reached import jam
 from tests.engine.files import CURVES, LINKS, NAMES, STRUT, check_of
 from tests.engine.mean_inputs import CASES
 

@@ -11,19 +11,19 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from alignment.geometry.fit import JOINT_SIGMA_MM, LINK_SIGMA_MM, CannotFit, fit_joints
+from alignment.geometry.hub_position import travel_curve
+from alignment.geometry.joint_fit import JOINT_SIGMA_MM, LINK_SIGMA_MM, CannotFit, fit_joints
 from alignment.geometry.model import Planned, Suspension, TravelReading, Vec3
 from alignment.geometry.motion import motion_of
-from alignment.geometry.seat import travel_curve
 from fitment.engine.check import run
-from fitment.engine.correction import (
+from fitment.engine.minimum.setting import setting_of
+from fitment.engine.model import Check, Corner, Feature, GapReading, Present, SurveyPoint
+from fitment.engine.uncertainty.this_car import (
     HEIGHT_READ_MM,
     expected_gap,
     predicted_gap,
     present_setting,
 )
-from fitment.engine.model import Check, Corner, Feature, GapReading, Present, SurveyPoint
-from fitment.engine.setting import setting_of
 from tests.engine.files import LINKS, check_of, wishbones_name
 
 STREET_STRUT = "check-00"
@@ -82,12 +82,12 @@ def test_a_gap_read_on_this_car_brings_the_prediction_to_the_true_car(seed: int)
     assert left < max(0.35 * off, 0.6)
     assert corrected.clearance_mm == pytest.approx(plain.clearance_mm + corrected.shift_mm)
     assert corrected.sigma_mm < plain.sigma_mm
-    sources = {part.source for part in corrected.doubt}
+    sources = {part.source for part in corrected.uncertainty}
     assert "gap reading" in sources
     assert not sources & {"survey radius", "survey axial"}
 
 
-def test_a_gap_read_in_another_pose_shifts_the_clearance_but_not_the_doubt() -> None:
+def test_a_gap_read_in_another_pose_shifts_the_clearance_but_not_the_uncertainty() -> None:
     check, corner = the_survey()
     present = narrower(corner)
     reading = GapReading("fender lip", 60.0, travel_mm=0.0, steer_deg=0.0)

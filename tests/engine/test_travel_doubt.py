@@ -9,17 +9,17 @@ from typing import Any
 import numpy as np
 import pytest
 
-from fitment.demo_surveys import STRUT_FRONT
+from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile, defaults
 from fitment.engine.check import run
-from fitment.engine.closest import closest
-from fitment.engine.coverage import TYPICAL
 from fitment.engine.defaults import STREET, DefaultSigma
+from fitment.engine.minimum.closest import closest
+from fitment.engine.minimum.coverage import TYPICAL
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Check, Corner, Planned, Tyre, Wheel
-from fitment.engine.section import section_of
-from fitment.engine.setting import setting_of
-from fitment.engine.travel_doubt import SOURCES, over_travel, sigma_at
-from fitment.engine.typical import FRONTS, KINDS, suspension_of
+from fitment.engine.solid.section import section_of
+from fitment.engine.survey.typical import FRONTS, KINDS, suspension_of
+from fitment.engine.uncertainty.hub_path import SOURCES, over_travel, sigma_at
 
 AXIS = {"point": [0.0, -80.0, 0.0], "caster_deg": 5.0, "inclination_deg": 12.0}
 WHEEL, TYRE = Wheel(17, 7.5, 45), Tyre("225/45R17", section_width_mm=225)
@@ -85,7 +85,7 @@ def test_a_shift_that_was_read_or_stated_is_not_assumed() -> None:
 
 
 @pytest.mark.parametrize(("name", "column"), [("out", "out_mm"), ("forward", "forward_mm")])
-def test_its_share_of_a_doubt_is_what_such_a_shift_does_to_the_clearance(
+def test_its_share_of_a_uncertainty_is_what_such_a_shift_does_to_the_clearance(
     name: str, column: str
 ) -> None:
     """Against whole checks of a corner whose hub does move so."""
@@ -109,7 +109,7 @@ def test_its_share_of_a_doubt_is_what_such_a_shift_does_to_the_clearance(
     assert not np.any(shares[~setting.room.moving])
 
 
-def test_a_linkage_and_a_read_table_have_no_such_doubt() -> None:
+def test_a_linkage_and_a_read_table_have_no_such_uncertainty() -> None:
     for corner in (
         corner_with(read_through(out=0.0, forward=0.0)),
         replace(

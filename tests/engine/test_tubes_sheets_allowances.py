@@ -12,10 +12,10 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import MeasuredTravel, Planned, TravelReading
 from fitment.engine import checkfile
 from fitment.engine.check import CannotCheck, run
+from fitment.engine.minimum.setting import motion_for, setting_of
 from fitment.engine.model import LINK, Check, Corner, Feature, Tyre, Wheel
-from fitment.engine.mounted import mounted
-from fitment.engine.section import section_of
-from fitment.engine.setting import motion_for, setting_of
+from fitment.engine.solid.mounted import mounted
+from fitment.engine.solid.section import section_of
 from tests.engine.files import check_of
 
 STRUT, LINKS = "check-00", "check-10"

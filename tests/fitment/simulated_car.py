@@ -14,11 +14,12 @@ import scipy
 
 from alignment.geometry.model import Planned
 from alignment.geometry.motion import motion_of
-from fitment.engine import surveying
 from fitment.engine.checkfile import Measured
+from fitment.engine.minimum.feature_curves import course_of
 from fitment.engine.model import BODY, Feature, Tyre, Wheel
-from fitment.engine.points import course_of
-from fitment.engine.readings import (
+from fitment.engine.solid.section import section_of
+from fitment.engine.survey import surveying
+from fitment.engine.survey.readings import (
     HANGING,
     JACKED,
     JOINT_NAMES,
@@ -27,9 +28,8 @@ from fitment.engine.readings import (
     STANDING,
     WHOLE,
 )
-from fitment.engine.section import section_of
-from fitment.engine.survey_steps import Step
-from fitment.engine.surveying import Pose
+from fitment.engine.survey.steps import Step
+from fitment.engine.survey.surveying import Pose
 from tests.engine.test_surveying import LATERAL, UP, Stand, Vec, stand, wedge
 
 FORWARD = np.array([1.0, 0.0, 0.0])

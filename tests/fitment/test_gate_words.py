@@ -8,14 +8,14 @@ import pytest
 from django.urls import reverse
 
 from alignment.models import PlannedSetting
-from fitment.gate import room_gate
+from fitment.clearance.gate import clearance_gate
+from fitment.clearance.run import check_run
 from fitment.models import OrderWheels
-from fitment.services.checks import check_run
 from shop.languages import ENGLISH, LANGUAGES, Speech
 from shop.models import WorkOrder
-from shop.services.gates import gate_override
-from shop.services.quotes import quote_send
-from shop.sheet import sheet_pdf
+from shop.money.quotes import quote_send
+from shop.orders.gates import gate_override
+from shop.sheet.document import sheet_pdf
 from tests.factories import make_customer, make_line, make_order, make_shop, make_user
 from tests.fitment.factories import make_ready_order, make_rubbing_order
 from tests.pdf import text_of_pdf
@@ -26,7 +26,7 @@ GERMAN = Speech(LANGUAGES["de"])
 
 def unknown_car() -> WorkOrder:
     order = make_order(moves_wheel_or_height=True)
-    order.vehicle.pattern = None
+    order.vehicle.car_model = None
     order.vehicle.save()
     return order
 
@@ -37,7 +37,7 @@ def without(model: Any) -> WorkOrder:
     return order
 
 
-def by_other_means() -> WorkOrder:
+def by_other_camber_method() -> WorkOrder:
     order = make_ready_order()
     PlannedSetting.objects.filter(order=order).update(camber_deg=-2.0, camber_by="upper_arm")
     return order
@@ -57,14 +57,14 @@ CASES = {
     "stale": (upset, "Die Prüfung des Freigangs ist überholt"),
     "no plan": (lambda: without(PlannedSetting), "Räder gewählt, aber keine Einstellungen"),
     "no wheels": (lambda: without(OrderWheels), "Einstellungen geplant, aber keine Räder"),
-    "other means": (by_other_means, "Ihre Bauart (Federbein) bietet: "),
+    "other means": (by_other_camber_method, "Ihre Bauart (Federbein) bietet: "),
 }
 
 
 @pytest.mark.parametrize("case", CASES)
 def test_every_answer_without_a_check_is_said_in_german(case: str) -> None:
     make, expected = CASES[case]
-    answer = room_gate(make())
+    answer = clearance_gate(make())
     assert answer.said_to(ENGLISH) == answer.sentence
     german = answer.said_to(GERMAN)
     assert expected in german
@@ -91,7 +91,7 @@ def test_the_sheet_tells_a_decision_in_the_words_of_its_day() -> None:
     order = unknown_car()
     order.customer = make_customer(language="de")
     order.save()
-    digest = room_gate(order).digest
+    digest = clearance_gate(order).digest
     manager = make_user("manager", display_name="Ines Mortlake")
     override = gate_override(order=order, by=manager, reason="Alles gemessen", digest=digest)
     assert override.sentence.startswith("Nobody has measured")
@@ -104,6 +104,6 @@ def test_an_english_customer_in_millimetres_reads_the_record_itself() -> None:
     order = make_rubbing_order()
     manager = make_user("manager")
     check_run(order=order, by=manager)
-    digest = room_gate(order).digest
+    digest = clearance_gate(order).digest
     override = gate_override(order=order, by=manager, reason="The lip is rolled", digest=digest)
     assert override.said == ""

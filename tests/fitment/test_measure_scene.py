@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from fitment.engine.readings import Reading
-from fitment.engine.scene import Stroke
-from fitment.engine.sheet import Sheet
-from fitment.measure_scene import clock_scene
+from fitment.engine.drawing.scene import Stroke
+from fitment.engine.survey.reading_sheet import Sheet
+from fitment.engine.survey.readings import Reading
+from fitment.surveys.session_scene import clock_scene
 from tests.engine.test_sheet import SETTING, SPACE
 
 

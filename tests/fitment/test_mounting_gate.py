@@ -12,21 +12,21 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.engine.mounting_rule import CANNOT_SAY, FAILS, PASSES
+from fitment.catalogue.tyre_pools import measurement_add
+from fitment.clearance.run import check_run
+from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES
 from fitment.models import MountingCheck, OrderMounting, OrderWheels, ShopLaw
-from fitment.mounting_gate import mounting_gate
-from fitment.services.checks import check_run
-from fitment.services.law import law_take_over
-from fitment.services.measurements import measurement_add
-from fitment.services.mounting_kept import mounting_keep, mounting_state
-from shop import plugs
-from shop.models import Authorisation, Pattern, Quote, State, WorkOrder
-from shop.services.bookings import booking_make
-from shop.services.gates import gate_override, gates_ask
-from shop.services.quotes import quote_authorise, quote_send
-from shop.services.refusals import GateClosed, NotYours
-from shop.services.work import parts_order
-from shop.sheet import sheet_pdf
+from fitment.mounting.gate import mounting_gate
+from fitment.mounting.law import law_take_over
+from fitment.mounting.record import mounting_keep, mounting_state
+from shop.calendar.services import booking_make
+from shop.models import Authorisation, CarModel, Quote, State, WorkOrder
+from shop.money.quotes import quote_authorise, quote_send
+from shop.orders.gates import gate_override, gates_ask
+from shop.orders.refusals import GateClosed, NotYours
+from shop.orders.work import parts_order
+from shop.sheet.document import sheet_pdf
+from shop.site import extension_points
 from tests.factories import (
     make_bay,
     make_customer,
@@ -54,7 +54,7 @@ def checked(**tyre: Any) -> WorkOrder:
     return order
 
 
-def gate_of(order: WorkOrder) -> plugs.GateAnswer:
+def gate_of(order: WorkOrder) -> extension_points.GateAnswer:
     return mounting_gate(WorkOrder.objects.get(pk=order.pk))
 
 
@@ -90,8 +90,8 @@ def book(order: WorkOrder, by: Any) -> None:
 
 def test_a_suitable_order_passes_or_only_warns() -> None:
     answer = gate_of(checked())
-    assert answer.may_pass == plugs.WRITER
-    assert answer.result in (plugs.PASSES, plugs.CANNOT_SAY)
+    assert answer.may_pass == extension_points.WRITER
+    assert answer.result in (extension_points.PASSES, extension_points.CANNOT_SAY)
 
 
 def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
@@ -99,7 +99,7 @@ def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
 ) -> None:
     order = checked(load_index="88")
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (plugs.FAILS, plugs.MANAGER)
+    assert (answer.result, answer.may_pass) == (extension_points.FAILS, extension_points.MANAGER)
     assert answer.needs_signature
     assert "2 of" in answer.sentence
     assert "Load index (front and rear): 88 (560 kg); asked 91 (615 kg)." in answer.sentence
@@ -122,7 +122,10 @@ def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
 def test_what_cannot_be_said_is_a_caution_on_the_quote_and_stops_nothing(writer: Any) -> None:
     order = checked(load_index="")
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (plugs.CANNOT_SAY, plugs.WRITER)
+    assert (answer.result, answer.may_pass) == (
+        extension_points.CANNOT_SAY,
+        extension_points.WRITER,
+    )
     quote = signed(order, writer)
     assert "cannot be answered yet" in quote.gate_warning
     assert not quote.signature_needed
@@ -148,8 +151,8 @@ CHANGES: dict[str, Callable[[WorkOrder], Any]] = {
     "the wheel's rating": lambda order: _of(order, "wheel", load_rating_kg=400),
     "the tyre's index": lambda order: _of(order, "tyre", load_index="80"),
     "the tyre's approved rims": lambda order: _of(order, "tyre", rim_max_in=8.5),
-    "the car's papers": lambda order: Pattern.objects.update(load_index_front=95),
-    "the hub": lambda order: Pattern.objects.update(thread="M12×1.5"),
+    "the car's papers": lambda order: CarModel.objects.update(load_index_front=95),
+    "the hub": lambda order: CarModel.objects.update(thread="M12×1.5"),
     "a ring": lambda order: OrderMounting.objects.create(
         order=order, axle="front", ring_outer_mm=72.6, ring_inner_mm=66.6
     ),
@@ -176,11 +179,11 @@ def test_a_later_change_makes_the_answers_stale_and_nobody_passes(what: str, wri
     before = gate_of(order)
     CHANGES[what](order)
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (plugs.STALE, plugs.NOBODY)
+    assert (answer.result, answer.may_pass) == (extension_points.STALE, extension_points.NOBODY)
     assert answer.digest != before.digest
     assert answer.action_url.endswith("#mounting")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=writer)
-    assert gate_of(order).result != plugs.STALE
+    assert gate_of(order).result != extension_points.STALE
 
 
 def test_a_law_that_is_changed_and_changed_back_is_the_same_law() -> None:
@@ -189,9 +192,9 @@ def test_a_law_that_is_changed_and_changed_back_is_the_same_law() -> None:
     figures, revision = law.figures, law.revision
     law_take_over(preset="sa-changes")
     assert ShopLaw.load().revision == revision + 1
-    assert gate_of(order).result == plugs.STALE
+    assert gate_of(order).result == extension_points.STALE
     ShopLaw.objects.update(figures=figures)
-    assert gate_of(order).result != plugs.STALE
+    assert gate_of(order).result != extension_points.STALE
 
 
 def test_an_override_falls_with_the_figures_that_it_was_given_for(manager: Any) -> None:
@@ -201,7 +204,7 @@ def test_an_override_falls_with_the_figures_that_it_was_given_for(manager: Any) 
     _of(order, "tyre", load_index="80")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=manager)
     verdict = gates_ask(WorkOrder.objects.get(pk=order.pk))[1]
-    assert verdict.answer.result == plugs.FAILS
+    assert verdict.answer.result == extension_points.FAILS
     assert verdict.override is None
 
 
@@ -215,7 +218,7 @@ def test_an_older_quote_shows_what_was_said_when_the_catalogue_has_changed(
     text = client_of(writer).get(quote.get_absolute_url()).content.decode()
     assert "88 (560 kg); asked 91 (615 kg)." in text
     assert "UN Regulation No. 30, Annex IV" in text
-    assert gate_of(order).result != plugs.FAILS
+    assert gate_of(order).result != extension_points.FAILS
     page = client_of(writer).get(order.get_absolute_url()).content.decode()
     assert "88 (560" not in page.split('id="quotes"')[0].split('id="log"')[0].split("mounting")[-1]
 
@@ -255,22 +258,25 @@ def test_the_same_answers_are_kept_once(writer: Any) -> None:
 def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
     client_of: Browsers, writer: Any
 ) -> None:
-    order = make_order(vehicle=make_vehicle(pattern=None))
+    order = make_order(vehicle=make_vehicle(car_model=None))
     make_order_wheels(order)
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (plugs.NOT_CHECKED, plugs.NOBODY)
+    assert (answer.result, answer.may_pass) == (
+        extension_points.NOT_CHECKED,
+        extension_points.NOBODY,
+    )
     browser = client_of(writer)
     page = browser.get(order.get_absolute_url()).content.decode()
     assert "not on record yet" in page
     said = browser.post(reverse("mounting_run", args=[order.pk]))
     assert said["Location"].endswith("#mounting")
-    assert gate_of(order).result == plugs.CANNOT_SAY
+    assert gate_of(order).result == extension_points.CANNOT_SAY
     assert order.log.filter(what="Mounting checked").exists()
 
 
 def test_an_order_that_mounts_nothing_or_moves_nothing_needs_no_mounting_checks() -> None:
-    assert gate_of(make_order()).result == plugs.NOT_NEEDED
-    assert gate_of(make_order(moves_wheel_or_height=False)).result == plugs.NOT_NEEDED
+    assert gate_of(make_order()).result == extension_points.NOT_NEEDED
+    assert gate_of(make_order(moves_wheel_or_height=False)).result == extension_points.NOT_NEEDED
 
 
 def test_the_order_page_says_what_is_out_of_date_and_what_is_different(

@@ -9,10 +9,10 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from fitment.clearance.present_car import Expected
+from fitment.clearance.run import check_run, check_state
 from fitment.engine import checkfile
 from fitment.models import CornerSurvey, GapRead, PresentCorner
-from fitment.services.checks import check_run, check_state
-from fitment.services.present import Expected
 from shop.models import LogEntry
 from tests.factories import make_customer, make_order, make_shop
 from tests.fitment.factories import make_ready_order, make_tyre, make_wheel
@@ -37,7 +37,7 @@ def stand(order: Any, by: Any, **values: Any) -> PresentCorner:
 
 
 def expected_of(stands: PresentCorner) -> Expected:
-    survey = CornerSurvey.objects.current(stands.order.vehicle.pattern, "LF")
+    survey = CornerSurvey.objects.current(stands.order.vehicle.car_model, "LF")
     assert survey is not None
     return Expected(survey, stands)
 

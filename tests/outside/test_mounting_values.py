@@ -10,11 +10,11 @@ import math
 
 import pytest
 
-from fitment.engine.law import PRESETS, TOTAL_WIDTH, TREAD_WIDTH, USUAL
-from fitment.engine.mounting_facts import Fitted, Hub, Needs, thread_of
-from fitment.engine.mounting_hub import engagement
-from fitment.engine.mounting_rule import FAILS, PASSES
-from fitment.engine.mounting_tyre import load_at_speed
+from fitment.engine.mounting.facts import Fitted, Hub, Needs, thread_of
+from fitment.engine.mounting.hub import engagement
+from fitment.engine.mounting.law import PRESETS, TOTAL_WIDTH, TREAD_WIDTH, USUAL
+from fitment.engine.mounting.rule import FAILS, PASSES
+from fitment.engine.mounting.tyre import load_at_speed
 
 # UN Regulation No. 30, load variation with speed: V carries its full load to 210 km/h and 91 %
 # at 240, W to 240 and 85 % at 270 (read in a secondary source); Y to 270 and 85 % at 300 (from

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from fitment.engine.designation import (
+from fitment.engine.solid.designation import (
     LOAD_INDEX_KG,
     SPEED_SYMBOL_KMH,
     BadMarking,

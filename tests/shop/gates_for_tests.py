@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shop.models import WorkOrder
-from shop.plugs import RULES, GateAnswer
+from shop.site.extension_points import RULES, GateAnswer
 
 SAID: dict[str, str] = {}
 OPEN = ["tests.shop.gates_for_tests.open_gate"]

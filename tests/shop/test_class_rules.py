@@ -8,9 +8,9 @@ import pytest
 from django.urls import reverse
 
 from fitment.models import OrderWheels
-from shop.class_rules import CANNOT_SAY, FAILS, PASSES, findings_sentence, rules_judged
 from shop.models import ClassRecord, Quote
-from shop.services.quotes import quote_send
+from shop.money.quotes import quote_send
+from shop.orders.class_rules import CANNOT_SAY, FAILS, PASSES, findings_sentence, rules_judged
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import (
     make_class,

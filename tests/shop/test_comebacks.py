@@ -4,9 +4,9 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
-from shop import photos
 from shop.models import Comeback, State
-from shop.photos import photo_kind
+from shop.site import photos
+from shop.site.photos import photo_kind
 from tests.factories import make_order
 
 PNG = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + b"\0" * 32
@@ -81,7 +81,7 @@ def test_what_is_no_picture_is_refused_and_the_words_are_kept(
 
 
 def test_a_picture_that_is_too_large_is_refused(first, writer, client_of, monkeypatch) -> None:
-    monkeypatch.setattr("shop.forms.fields.LARGEST_BYTES", 64)
+    monkeypatch.setattr("shop.site.fields.LARGEST_BYTES", 64)
     big = SimpleUploadedFile("photo.png", PNG + b"\0" * 100, "image/png")
     assert "larger than" in send(client_of(writer), first, big).content.decode()
     assert photos.LARGEST_BYTES == 8 * 1024 * 1024

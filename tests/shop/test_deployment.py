@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from shop import checks
-from shop.env import BadSetting, database_from_url, env_bool, env_int, env_str
+from shop.site import checks
+from shop.site.env import BadSetting, database_from_url, env_bool, env_int, env_str
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -79,7 +79,7 @@ def test_every_message_has_a_hint(settings: Any) -> None:
 
 def test_a_plug_that_leads_nowhere_is_found(settings: Any) -> None:
     assert found(checks.plugs_lead_somewhere) == []
-    settings.BOOKING_GATES = ["fitment.gate.no_such_gate"]
+    settings.BOOKING_GATES = ["fitment.clearance.gate.no_such_gate"]
     assert found(checks.plugs_lead_somewhere) == ["archroom.E009"]
 
 

@@ -9,8 +9,8 @@ import pytest
 from django.http import HttpRequest, HttpResponse
 from django.test import Client, RequestFactory
 
-from shop.middleware import ContentPolicy, OwnNotFound
-from shop.views import errors
+from shop.site import error_views
+from shop.site.middleware import ContentPolicy, OwnNotFound
 
 pytestmark = pytest.mark.django_db
 WORDS = ["What happened", "What was kept", "What to do"]
@@ -26,12 +26,12 @@ def asked(user: Any = None) -> HttpRequest:
 @pytest.mark.parametrize(
     ("view", "status"),
     [
-        (errors.bad_request, 400),
-        (errors.forbidden, 403),
-        (errors.csrf_failed, 403),
-        (errors.not_found, 404),
-        (errors.locked_out, 429),
-        (errors.broken, 500),
+        (error_views.bad_request, 400),
+        (error_views.forbidden, 403),
+        (error_views.csrf_failed, 403),
+        (error_views.not_found, 404),
+        (error_views.locked_out, 429),
+        (error_views.broken, 500),
     ],
 )
 def test_each_says_what_happened_what_was_kept_and_what_to_do(

@@ -3,11 +3,11 @@
 import pytest
 
 from shop.models import Authorisation, LogEntry, State
-from shop.plugs import RULES
-from shop.services.gates import gate_override, gate_pass, gates_ask
-from shop.services.quotes import quote_authorise, quote_send
-from shop.services.refusals import GateClosed, NotYours, Refused
-from shop.services.work import parts_order
+from shop.money.quotes import quote_authorise, quote_send
+from shop.orders.gates import gate_override, gate_pass, gates_ask
+from shop.orders.refusals import GateClosed, NotYours, Refused
+from shop.orders.work import parts_order
+from shop.site.extension_points import RULES
 from tests.factories import make_line, make_order, make_part, make_shop, make_user
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
@@ -67,7 +67,7 @@ def test_nobody_passes_these_and_no_override_is_taken(result, manager) -> None:
         gate_pass(order=order, act="Booking", by=manager)
 
 
-def test_a_doubt_is_passed_with_a_managers_reason_alone(writer, manager) -> None:
+def test_a_uncertainty_is_passed_with_a_managers_reason_alone(writer, manager) -> None:
     say(result="doubtful")
     order = make_order()
     gate_override(order=order, by=manager, reason="Dry fit on Monday", digest="d-1")
@@ -120,7 +120,7 @@ def test_an_override_is_good_for_its_digest_only(writer, manager) -> None:
         gate_override(order=order, by=manager, reason="Still sure", digest="before")
 
 
-def test_an_override_of_a_doubt_does_not_pass_a_contact_with_the_same_digest(
+def test_an_override_of_a_uncertainty_does_not_pass_a_contact_with_the_same_digest(
     writer, manager
 ) -> None:
     say(result="doubtful")

@@ -9,7 +9,7 @@ from itertools import count
 
 import pytest
 
-from shop.once import asked_once, looking
+from shop.site.page_cache import asked_once, looking
 
 
 def counter() -> Callable[[], int]:

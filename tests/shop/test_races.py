@@ -7,10 +7,10 @@ import pytest
 from django.db import connection
 
 from shop.models import Authorisation, State, WorkOrder
-from shop.services.orders import order_create, order_move
-from shop.services.quotes import quote_authorise, quote_send
-from shop.services.refusals import Refused
-from shop.services.work import parts_order
+from shop.money.quotes import quote_authorise, quote_send
+from shop.orders.refusals import Refused
+from shop.orders.services import order_create, order_move
+from shop.orders.work import parts_order
 from tests.factories import make_line, make_order, make_part, make_shop, make_user, make_vehicle
 from tests.shop import gates_for_tests
 
@@ -90,7 +90,7 @@ def test_an_order_is_moved_once_and_parts_are_ordered_once() -> None:
 
     def drop() -> None:
         fresh = WorkOrder.objects.get(pk=order.pk)
-        order_move(order=fresh, to=State.DROPPED, by=writer, reason="Sold")
+        order_move(order=fresh, to=State.CANCELLED, by=writer, reason="Sold")
 
     assert at_once([drop] * 2) == ["done", "refused"]
     assert order.log.filter(what__contains="Dropped").count() == 1

@@ -6,8 +6,8 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.test import RequestFactory
 from django_htmx.middleware import HtmxMiddleware
 
-from shop.middleware import DRAFT_COOKIE, DraftsSaved
-from shop.web import client_address, has_partial, is_fragment
+from shop.site.middleware import DRAFT_COOKIE, DraftsSaved
+from shop.site.view_helpers import client_address, has_partial, is_fragment
 
 
 def asked(**headers: str) -> HttpRequest:

@@ -1,0 +1,224 @@
+"""Moves of an order's corners: from the last readings to what is wanted.
+
+Rear corners come first, since the line from which a rack counts front toe goes with them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from alignment.adjustments.adjusters import Rows, Setup
+from alignment.adjustments.axle_toe import axle_of, read_at, shift_at, shifted
+from alignment.adjustments.extension_points import geometry_of
+from alignment.adjustments.learn_from_visits import Taught, taught_by_visits
+from alignment.adjustments.prediction_review import (
+    SAME_PLACE,
+    Followed,
+    followed_as_accepted,
+    followed_of,
+)
+from alignment.geometry import readings
+from alignment.geometry.adjuster_units import Hand
+from alignment.geometry.adjustment_problem import (
+    QUANTITIES,
+    TOE,
+    Adjustment,
+    Adjustments,
+    Forward,
+    Target,
+    Task,
+    forward_of,
+)
+from alignment.geometry.adjustments import adjustments_for
+from alignment.geometry.empirical_response import Learned, TooLittle
+from alignment.geometry.linkage import Unreachable
+from alignment.models import AXLE_CORNERS, PlanAxle, PlannedSetting, RackVisit, Stage
+from alignment.models.accepted import AcceptedAdjustments
+from alignment.targets.order_targets import Aims, aims_of
+from alignment.visits.comparison import sheet_of
+from shop.models import Corner, WorkOrder
+from shop.orders.adjuster_parts import adjusting_parts
+
+#: Rear corners before front ones.
+ORDER = (Corner.LR, Corner.RR, Corner.LF, Corner.RF)
+
+
+@dataclass(frozen=True)
+class CornerAdjustments:
+    """One corner: what it reads, what is wanted, and how to get there; or why nobody can say.
+
+    ``stood`` are the adjusters at the readings, ``recorded`` those that somebody noted, ``assumed``
+    those that stand where accepted moves put them, ``unclear`` texts whose unit has no size.
+    ``unbounded`` are adjusters of which nobody knows how far they go.
+    ``link_now_mm`` is the length of the toe rod where a new one comes onto the car.
+    ``thrust_shift_deg`` is what the rear moves add to front toe. ``toe_is_split``: toe is half of
+    a total. ``accepted`` are the moves that were accepted from these readings.
+    """
+
+    corner: str
+    visit: RackVisit
+    read: Mapping[str, float]
+    wanted: Mapping[str, Target]
+    answer: Adjustments | None = None
+    stood: Mapping[str, float] = field(default_factory=dict)
+    recorded: frozenset[str] = frozenset()
+    assumed: frozenset[str] = frozenset()
+    unclear: Mapping[str, str] = field(default_factory=dict)
+    hands: Mapping[str, Hand] = field(default_factory=dict)
+    camber_by: str = ""
+    source: str = ""
+    why_not: str = ""
+    taught: Taught | None = None
+    link_now_mm: float | None = None
+    followed: tuple[Followed, ...] = ()
+    thrust_shift_deg: float = 0.0
+    set_anyway: tuple[Adjustment, ...] = ()
+    unbounded: frozenset[str] = frozenset()
+    toe_is_split: bool = False
+    accepted: AcceptedAdjustments | None = None
+
+
+def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
+    """Moves of every corner that was read and has a target, in the order LF, RF, LR, RR."""
+    plans = list(PlannedSetting.objects.filter(order=order))
+    sheet = sheet_of(order)
+    rows = Rows(
+        order,
+        list(RackVisit.objects.filter(order=order).with_numbers()),
+        {plan.axle: plan for plan in plans},
+        sheet,
+        aims_of(plans, sheet),
+        geometry_of(order),
+        adjusting_parts(order),
+        {(row.visit_id, row.corner): row for row in AcceptedAdjustments.objects.of_order(order)},
+    )
+    forwards = {corner: forward_of(one.motion) for corner, one in rows.geometry.items()}
+    taught: dict[str, Taught | str] = {}
+    found: dict[str, CornerAdjustments] = {}
+    for corner in ORDER:
+        axle, forward = axle_of(corner), forwards.get(corner)
+        if forward is None and axle not in taught:
+            taught[axle] = _taught(order, axle)
+        one = _corner(rows, corner, forward, taught.get(axle, ""), _thrust_shift(found))
+        if one is not None:
+            found[corner] = one
+    return [found[corner] for corner in Corner.values if corner in found]
+
+
+def _corner(
+    rows: Rows,
+    corner: str,
+    forward: Forward | None,
+    taught: Taught | str,
+    thrust_shift: float,
+) -> CornerAdjustments | None:
+    read_on = [visit for visit in rows.visits if read_at(visit, corner).values]
+    wanted = _wanted(rows.aims, corner)
+    if not read_on or not wanted:
+        return None
+    visit = read_on[-1]
+    read = read_at(visit, corner)
+    bare = CornerAdjustments(
+        corner,
+        visit,
+        read.values,
+        wanted,
+        toe_is_split=read.is_split,
+        accepted=rows.accepted.get((visit.pk, corner)),
+    )
+    if forward is None:
+        followed = followed_as_accepted(corner, read_on, rows.accepted)
+        return _by_visits(replace(bare, followed=followed), taught)
+    shift = shift_at(corner, visit, thrust_shift)
+    geometry = rows.geometry[corner]
+    setup = Setup(rows, corner, geometry)
+    stood = setup.stood(visit)
+    aims = {q: t if q != TOE else replace(t, deg=t.deg - shift) for q, t in wanted.items()}
+    bare = replace(
+        bare,
+        source=geometry.source,
+        stood=stood.at,
+        recorded=stood.recorded,
+        assumed=stood.assumed,
+        unclear=stood.unclear,
+        hands=setup.hands,
+        camber_by=setup.camber_by,
+        thrust_shift_deg=shift,
+    )
+    try:
+        task = setup.task(visit, stood, aims)
+        answer = adjustments_for(forward, task)
+    except Unreachable as stop:
+        why = f"With the positions that were recorded the linkage does not go together: {stop}."
+        return replace(bare, why_not=why)
+    anyway = [Adjustment(name, stood.at.get(name, 0.0), end) for name, end in task.after.items()]
+    return replace(
+        bare,
+        answer=shifted(answer, shift),
+        unbounded=frozenset(
+            one.name for one in task.camber_method if one.low is None and one.high is None
+        ),
+        followed=followed_of(setup, forward, aims, read_on),
+        link_now_mm=setup.link_now_mm(stood.at) if visit.stage == Stage.BEFORE else None,
+        set_anyway=tuple(move for move in anyway if abs(move.by) > SAME_PLACE),
+    )
+
+
+def _wanted(aims: Aims, corner: str) -> dict[str, Target]:
+    axle = axle_of(corner)
+    left = corner == AXLE_CORNERS[axle][0]
+    found = {}
+    for name in QUANTITIES:
+        aim = aims.get((axle, name))
+        if aim is not None:
+            value, tolerance = (
+                (aim.left, aim.left_tolerance) if left else (aim.right, aim.right_tolerance)
+            )
+            found[name] = Target(value, tolerance)
+    return found
+
+
+def _thrust_shift(found: Mapping[str, CornerAdjustments]) -> float:
+    """By how much the rear moves turn the line from which front toe is counted, degrees."""
+    after, before = [], []
+    for corner in AXLE_CORNERS[PlanAxle.REAR]:
+        one = found.get(corner)
+        if one is None or one.answer is None or not one.answer.options or TOE not in one.read:
+            return 0.0
+        before.append(one.read[TOE])
+        after.append(one.answer.options[0].predicted.get(TOE, one.read[TOE]))
+    return readings.thrust_angle(*after) - readings.thrust_angle(*before)
+
+
+# ---- without geometry
+
+
+def _taught(order: WorkOrder, axle: str) -> Taught | str:
+    try:
+        return taught_by_visits(order, axle)
+    except TooLittle as reason:
+        return str(reason)
+
+
+def _by_visits(bare: CornerAdjustments, taught: Taught | str) -> CornerAdjustments:
+    if isinstance(taught, str):
+        return replace(
+            bare,
+            why_not="The joints of this corner are not on record, and the shop's own visits with "
+            f"cars of this pattern do not teach enough: {taught}.",
+        )
+    learned: Learned = taught.learned
+    stood = taught.stood(bare.visit, bare.corner)
+    camber_method = learned.camber_method(stood)
+    if not camber_method:
+        return replace(bare, why_not=f"What {taught.said} teach is lost in the rack's accuracy.")
+    task = Task(stood, bare.read, bare.wanted, camber_method, possible=learned.adjusters)
+    return replace(
+        bare,
+        answer=adjustments_for(learned, task),
+        stood=stood,
+        recorded=frozenset(taught.recorded(bare.visit, bare.corner)),
+        taught=taught,
+        source=f"what {taught.said} taught",
+    )

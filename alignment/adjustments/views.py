@@ -1,0 +1,74 @@
+"""What a technician has to move, corner by corner, and taking it on."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import get_object_or_404, redirect
+from django.views.decorators.http import require_GET, require_POST
+
+from alignment.adjustments.accept import CHANGED, Taken, adjustments_accept, versions_of
+from alignment.adjustments.page import LEAVE, CornerPage, adjustments_page, shown_digest, taken_of
+from alignment.models import PlannedSetting, RackVisit
+from shop.models import WorkOrder
+from shop.orders.refusals import Refused
+from shop.site.view_helpers import render_page, role_required
+
+
+@role_required("technician")
+@require_GET
+def adjustments(request: HttpRequest, pk: int) -> HttpResponse:
+    order = _order_or_404(request, pk)
+    corners = adjustments_page(order)
+    context = {
+        "order": order,
+        "corners": corners,
+        "shown": shown_digest(corners),
+        "may_accept": order.is_open and any(corner.has_moves for corner in corners),
+        "all_accepted": all(
+            one.is_accepted or one.chosen == LEAVE for one in corners if one.has_moves
+        ),
+        "has_readings": RackVisit.objects.filter(order=order).exists(),
+        "has_plan": PlannedSetting.objects.filter(order=order).exists(),
+    }
+    return render_page(request, "alignment/adjustments.html", context)
+
+
+@role_required("technician")
+@require_POST
+def adjustments_take(request: HttpRequest, pk: int) -> HttpResponse:
+    """Keep the ways that were chosen, as they were shown."""
+    order = _order_or_404(request, pk)
+    versions = versions_of(order)
+    corners = adjustments_page(order)
+    try:
+        if request.POST.get("shown") != shown_digest(corners):
+            raise Refused(CHANGED)
+        taken = _taken(request.POST, corners)
+        kept = adjustments_accept(order=order, by=request.user, taken=taken, versions=versions)
+    except Refused as refusal:
+        messages.error(request, refusal.reason)
+    else:
+        said = "Moves accepted" if kept else "These moves were accepted before"
+        messages.success(request, f"{said}. Make them, toe last, then read the car again.")
+    return redirect("adjustments", order.pk)
+
+
+def _taken(data: QueryDict, corners: list[CornerPage]) -> list[Taken]:
+    """The ways that were chosen. Raises Refused for one that is not offered."""
+    taken = []
+    for corner in corners:
+        chosen = data.get(corner.field, LEAVE)
+        if not corner.has_moves or chosen == LEAVE:
+            continue
+        if chosen not in {str(index) for index in range(len(corner.ways))}:
+            raise Refused(f"{corner.name.capitalize()}: no such way is offered.")
+        taken.append(taken_of(corner, chosen))
+    return taken
+
+
+def _order_or_404(request: HttpRequest, pk: int) -> WorkOrder:
+    orders = WorkOrder.objects.visible_to(request.user).select_related(
+        "customer", "vehicle__car_model"
+    )
+    return get_object_or_404(orders, pk=pk)

@@ -1,0 +1,1 @@
+"""Form fields and parsers that the capabilities of alignment share."""

@@ -1,0 +1,321 @@
+"""Questions about values that can be typed but are seldom true.
+
+None of them refuses anything: each names the field and says what looks odd, and the form asks
+for a tick. A tick is good for the value that was typed and for no other.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from alignment.geometry import conditions, readings, units
+from alignment.geometry.units import Understood, format_degrees, format_mm
+from alignment.models import Quantity
+from alignment.text.labels import CORNER_WORDS
+
+#: Camber beyond this (degrees) is asked about on any car.
+CAMBER_ASKED_DEG = 12.0
+#: A car that stands on its wheels seldom shows more positive camber than this (degrees).
+POSITIVE_CAMBER_ASKED_DEG = 1.0
+#: Of one wheel, and of both together; more is a car that scrubs, or a number in another unit
+#: (degrees).
+TOE_ASKED_DEG = 0.75
+TOTAL_TOE_ASKED_DEG = 2 * TOE_ASKED_DEG
+#: Less than any rack shows in its unit: a number typed without one is in another.
+TOE_SHOWN_FROM = {units.MINUTES: 1.0, units.MILLIMETRES: 0.1, units.INCHES: 0.004}
+#: Left and right this close in size and opposite in sign look like one lost sign (degrees).
+MIRROR_DEG = 0.1
+#: The least camber and toe for which a lost sign is worth a question (degrees).
+MIRROR_CAMBER_FROM_DEG = 0.4
+MIRROR_TOE_FROM_DEG = 0.15
+CASTER_ASKED_DEG = (-2.0, 15.0)
+SAI_ASKED_DEG = (0.0, 25.0)
+HEIGHT_ASKED_MM = (150.0, 800.0)
+HEIGHT_SIDES_ASKED_MM = 25.0
+WHEELBASE_ASKED_MM = (1500.0, 5000.0)
+TRACK_ASKED_MM = (1000.0, 2200.0)
+PRESSURE_ASKED_BAR = (1.2, 4.5)
+#: Total toe and its two wheels, typed both, agree within what rounding makes (degrees).
+TOTAL_AGREES_DEG = 0.03
+#: A typed caster and the sweep's, apart by more than a sweep is uncertain (degrees).
+SWEEP_AGREES_DEG = 0.5
+RIDE_HEIGHT_CHANGE_ASKED_MM = (-80.0, 30.0)
+
+UNIT_WORDS = {
+    units.MINUTES: "minutes",
+    units.MILLIMETRES: "millimetres",
+    units.INCHES: "inches",
+    units.DEGREES: "degrees",
+}
+Key = tuple[str, str]  # corner, quantity
+
+
+@dataclass(frozen=True)
+class Question:
+    """``key`` is what a tick sends back; ``fields`` are the fields that it is about."""
+
+    code: str
+    fields: tuple[Key, ...]
+    text: str
+    values: tuple[float, ...]
+
+    @property
+    def field(self) -> str:
+        """The name of the form's field at which it is asked; without a corner, the bare name."""
+        corner, quantity = self.fields[0]
+        return f"{quantity}_{corner}" if corner else quantity
+
+    @property
+    def key(self) -> str:
+        where = ",".join(f"{corner}:{quantity}" for corner, quantity in self.fields)
+        return f"{self.code} {where} {','.join(f'{value:.4f}' for value in self.values)}"
+
+
+def questions_about(
+    read: Mapping[Key, Understood],
+    *,
+    targets: Mapping[Key, float] | None = None,
+    bare_toe_unit: str = units.DEGREES,
+    toe_diameter_mm: float | None = None,
+    swept: Mapping[str, float] | None = None,
+) -> list[Question]:
+    """All questions about one visit's readings, in the order of the form.
+
+    ``targets`` are the planned values by corner and quantity, ``swept`` the casters that camber
+    sweeps told, by corner (degrees).
+    """
+    found: list[Question] = []
+    for key, understood in read.items():
+        found.extend(_about_one(key, understood, bare_toe_unit, toe_diameter_mm))
+        if targets and key in targets:
+            found.extend(_sign_against_target(key, understood.value, targets[key]))
+    # One lost sign is one question.
+    asked = {field for question in found for field in question.fields}
+    for left, right in (("LF", "RF"), ("LR", "RR")):
+        for question in _about_pair(read, left, right):
+            if asked.isdisjoint(question.fields):
+                found.append(question)
+        found.extend(_about_total(read, left, right))
+    for corner, caster in (swept or {}).items():
+        found.extend(_about_sweep(read, corner, caster))
+    return found
+
+
+def _about_one(
+    key: Key, understood: Understood, bare_unit: str, diameter: float | None
+) -> Iterator[Question]:
+    corner, quantity = key
+    value, where = understood.value, CORNER_WORDS[corner]
+    if quantity == Quantity.CAMBER:
+        yield from camber_questions(key, value, where)
+    elif quantity in (Quantity.TOE, Quantity.TOE_TOTAL):
+        yield from _toe(key, understood, bare_unit, diameter)
+    elif quantity == Quantity.CASTER:
+        yield from _outside(key, value, CASTER_ASKED_DEG, "caster", f"Caster {where}")
+    elif quantity == Quantity.SAI:
+        yield from _outside(key, value, SAI_ASKED_DEG, "sai", f"Steering axis inclination {where}")
+    elif quantity == Quantity.RIDE_HEIGHT:
+        yield from _length(key, understood, HEIGHT_ASKED_MM, "height", f"Ride height {where}")
+    elif quantity == Quantity.WHEELBASE:
+        yield from _length(key, understood, WHEELBASE_ASKED_MM, "wheelbase", f"Wheelbase {where}")
+    elif quantity == Quantity.TRACK:
+        yield from _length(key, understood, TRACK_ASKED_MM, "track", "Track")
+    elif (
+        quantity == Quantity.PRESSURE
+        and not PRESSURE_ASKED_BAR[0] <= value <= PRESSURE_ASKED_BAR[1]
+    ):
+        text = f"A tyre pressure of {value:.1f} bar {where} is unusual."
+        others = conditions.other_pressures(value) if understood.unit == conditions.BAR else []
+        text += f" Was it {' or '.join(others)}?" if others else " Is it so?"
+        yield Question("pressure", (key,), text, (value,))
+
+
+def _toe(
+    key: Key, understood: Understood, bare_unit: str, diameter: float | None
+) -> Iterator[Question]:
+    """Toe that is much for a wheel or an axle, or less than a rack shows in its unit."""
+    corner, quantity = key
+    value, is_total = understood.value, quantity == Quantity.TOE_TOTAL
+    text = ""
+    if abs(value) > (TOTAL_TOE_ASKED_DEG if is_total else TOE_ASKED_DEG):
+        text = f"Toe of {format_degrees(value)} {CORNER_WORDS[corner]} is much for one wheel."
+        if is_total:
+            text = f"Total toe of {format_degrees(value)} is much for an axle."
+    elif value and _bare(understood.typed) < TOE_SHOWN_FROM.get(bare_unit, 0.0):
+        text = f"Toe of {understood.typed.strip()} {UNIT_WORDS[bare_unit]} is less than racks show."
+    if text:
+        text += _other_units(understood, bare_unit, diameter)
+        yield Question("toe", (key,), text, (value,))
+
+
+def _bare(typed: str) -> float:
+    """The size of a number that was typed without a unit; infinite with one."""
+    text = typed.strip().lstrip("+-−–").replace(",", ".")
+    try:
+        return float(text)
+    except ValueError:
+        return math.inf
+
+
+def camber_questions(key: Key, value: float, where: str) -> Iterator[Question]:
+    """Of one camber, read or planned."""
+    if abs(value) > CAMBER_ASKED_DEG:
+        yield Question(
+            "camber",
+            (key,),
+            f"Camber of {format_degrees(value)} {where} is beyond ±{CAMBER_ASKED_DEG:.0f}°. "
+            f"As minutes it would be {format_degrees(value / 60)}: is the unit wrong, or is a "
+            "decimal point missing?",
+            (value,),
+        )
+    elif value > POSITIVE_CAMBER_ASKED_DEG:
+        yield Question(
+            "positive camber",
+            (key,),
+            f"Camber of {format_degrees(value)} {where} has its top outboard. "
+            "Is the minus missing?",
+            (value,),
+        )
+
+
+def ride_height_questions(key: Key, change_mm: float, where: str) -> Iterator[Question]:
+    """Of a planned change of ride height; lowering is negative."""
+    low, high = RIDE_HEIGHT_CHANGE_ASKED_MM
+    if change_mm > high:
+        shown = format_mm(change_mm, 0, signed=False)
+        text = f"The {where} is planned {shown} higher. Lowering is negative."
+        yield Question("height change", (key,), text, (change_mm,))
+    elif change_mm < low:
+        shown = format_mm(abs(change_mm), 0, signed=False)
+        text = f"The {where} is planned {shown} lower. Is the unit right?"
+        yield Question("height change", (key,), text, (change_mm,))
+
+
+def toe_questions(
+    key: Key, understood: Understood, where: str, bare_unit: str, diameter: float | None
+) -> Iterator[Question]:
+    """Of one wheel's planned toe."""
+    if abs(understood.value) > TOE_ASKED_DEG:
+        text = f"Toe of {format_degrees(understood.value)} per wheel on the {where} is much."
+        text += _other_units(understood, bare_unit, diameter)
+        yield Question("toe", (key,), text, (understood.value,))
+
+
+def _other_units(understood: Understood, bare_unit: str, diameter: float | None) -> str:
+    """In which unit the same digits would be an everyday toe."""
+    digits = understood.typed.strip()
+    plausible = []
+    for unit, name in UNIT_WORDS.items():
+        if unit == bare_unit or _bare(digits) < TOE_SHOWN_FROM.get(unit, 0.0):
+            continue
+        try:
+            other = units.parse_toe(digits, bare_unit=unit, diameter_mm=diameter)
+        except units.Refused:
+            continue
+        if abs(other.value) <= TOE_ASKED_DEG and abs(other.value - understood.value) > 1e-9:
+            plausible.append(f"{name} ({format_degrees(other.value)})")
+    if not plausible:
+        return " Is a decimal point missing?" if digits.isdigit() else " Is it so?"
+    return f" The same figure would be plausible in {' or '.join(plausible)}."
+
+
+def _outside(
+    key: Key, value: float, span: tuple[float, float], code: str, what: str
+) -> Iterator[Question]:
+    if not span[0] <= value <= span[1]:
+        text = f"{what} of {format_degrees(value)} is unusual. Is it so?"
+        yield Question(code, (key,), text, (value,))
+
+
+def _length(
+    key: Key, understood: Understood, span: tuple[float, float], code: str, what: str
+) -> Iterator[Question]:
+    """A length that would be an everyday one in centimetres or inches says so."""
+    value = understood.value
+    if span[0] <= value <= span[1]:
+        return
+    text = f"{what} of {format_mm(value, 0, signed=False)} is unusual."
+    others = [
+        name
+        for name, scale in (("centimetres", 10.0), ("inches", units.MM_PER_INCH))
+        if span[0] <= value * scale <= span[1]
+    ]
+    text += f" The same figure would be plausible in {' or '.join(others)}." if others else ""
+    yield Question(code, (key,), f"{text} Is it so?", (value,))
+
+
+def _about_total(read: Mapping[Key, Understood], left: str, right: str) -> Iterator[Question]:
+    """Toe per wheel and total typed both: they must agree, or one of them is the other kind."""
+    keys = [(left, str(Quantity.TOE_TOTAL.value)), (left, "toe"), (right, "toe")]
+    if any(key not in read for key in keys):
+        return
+    total, a, b = (read[key].value for key in keys)
+    if abs(total - a - b) > TOTAL_AGREES_DEG:
+        axle = "front" if left == "LF" else "rear"
+        yield Question(
+            "total",
+            tuple(keys),
+            f"On the {axle} axle total toe is typed as {format_degrees(total)}, but the wheels "
+            f"add up to {format_degrees(a + b)}. Is one of them per wheel, one total?",
+            (total, a, b),
+        )
+
+
+def _about_sweep(
+    read: Mapping[Key, Understood], corner: str, caster_deg: float
+) -> Iterator[Question]:
+    key = (corner, str(Quantity.CASTER.value))
+    if key in read and abs(read[key].value - caster_deg) > SWEEP_AGREES_DEG:
+        yield Question(
+            "sweep",
+            (key,),
+            f"Caster {CORNER_WORDS[corner]} is typed as {format_degrees(read[key].value)}, but the "
+            f"sweep tells {format_degrees(caster_deg)}. The typed one is kept: is it right?",
+            (read[key].value, caster_deg),
+        )
+
+
+def _sign_against_target(key: Key, value: float, target: float) -> Iterator[Question]:
+    least = MIRROR_CAMBER_FROM_DEG if key[1] == Quantity.CAMBER else MIRROR_TOE_FROM_DEG
+    if abs(target) >= least and abs(value + target) <= MIRROR_DEG:
+        name = str(Quantity(key[1]).label).split(",")[0]
+        yield Question(
+            "sign",
+            (key,),
+            f"{name} {CORNER_WORDS[key[0]]} reads {format_degrees(value)} and "
+            f"{format_degrees(target)} is planned. Did the sign get lost?",
+            (value,),
+        )
+
+
+def _about_pair(read: Mapping[Key, Understood], left: str, right: str) -> Iterator[Question]:
+    axle = "front" if left == "LF" else "rear"
+    for quantity, least, name in (
+        (Quantity.CAMBER, MIRROR_CAMBER_FROM_DEG, "camber"),
+        (Quantity.TOE, MIRROR_TOE_FROM_DEG, "toe"),
+    ):
+        keys = ((left, str(quantity.value)), (right, str(quantity.value)))
+        if keys[0] not in read or keys[1] not in read:
+            continue
+        a, b = read[keys[0]].value, read[keys[1]].value
+        if min(abs(a), abs(b)) >= least and a * b < 0 and abs(a + b) <= MIRROR_DEG:
+            yield Question(
+                "mirrored",
+                keys,
+                f"On the {axle} axle {name} is {format_degrees(a)} left and {format_degrees(b)} "
+                "right. Signs here are the same way round on both sides: is one of them wrong?",
+                (a, b),
+            )
+    heights = ((left, str(Quantity.RIDE_HEIGHT.value)), (right, str(Quantity.RIDE_HEIGHT.value)))
+    if heights[0] in read and heights[1] in read:
+        sides = readings.cross(read[heights[0]].value, read[heights[1]].value)
+        if abs(sides) > HEIGHT_SIDES_ASKED_MM:
+            yield Question(
+                "height sides",
+                heights,
+                f"Ride height on the {axle} axle differs by "
+                f"{format_mm(abs(sides), 0, signed=False)} between left and right. Is it so?",
+                (read[heights[0]].value, read[heights[1]].value),
+            )

@@ -1,0 +1,155 @@
+"""Joints fitted to what the wheel was seen to do.
+
+A joint measured under a car is off by millimetres, and over fifty millimetres of bump that is
+half a degree of toe. Toe and camber read at two or three heights (hanging, standing, jacked)
+cost a few minutes and say what the joints cannot: the joints are moved within their own
+uncertainty until the model repeats the readings. Least squares with the measured places as
+the prior, by Gauss-Newton. Corner frame, millimetres, degrees.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from alignment.geometry.frames import Array
+from alignment.geometry.hub_position import travel_curve
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.model import LINKS, Planned, Suspension, TravelReading, Vec3
+from alignment.geometry.motion import motion_of
+
+#: Standard uncertainty of a joint's place by its name, mm: judgement from practice.
+JOINT_SIGMA_MM: Mapping[str, float] = {
+    "lower_ball_joint": 3.5,
+    "tie_outer": 3.5,
+    "strut_top": 5.0,
+    "strut_lower": 5.0,
+    "lower_arm_front": 5.0,
+    "lower_arm_rear": 5.0,
+    "upper_ball_joint": 5.0,
+    "upper_arm_front": 5.0,
+    "upper_arm_rear": 5.0,
+    "tie_inner": 9.0,
+}
+LINK_SIGMA_MM = 8.0
+#: Standard uncertainty of a change of toe or camber read on the rack, degrees.
+READING_SIGMA_DEG = 0.1
+#: Step by which a joint is moved to find what it does, mm.
+STEP_MM = 0.5
+ITERATIONS = 6
+
+
+class CannotFit(ValueError):
+    """Readings that no joint places near the measured ones can repeat; says why."""
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A fitted suspension; ``moved_mm`` how far each joint went; errors (rms, degrees) of the
+    readings before and after."""
+
+    suspension: Suspension
+    moved_mm: Mapping[str, float]
+    before_deg: float
+    after_deg: float
+
+
+def fit_joints(
+    suspension: Suspension,
+    camber_deg: float,
+    toe_deg: float,
+    readings: tuple[TravelReading, ...],
+    sigma_deg: float = READING_SIGMA_DEG,
+) -> Fit:
+    """Fit a linkage surveyed at this camber and toe to changes from the survey height.
+
+    ``readings`` hold changes of camber or toe at travels other than 0. Raises CannotFit.
+    """
+    rows = [
+        (reading.travel_mm, column, value)
+        for reading in readings
+        for column, value in enumerate((reading.camber_deg, reading.toe_deg))
+        if value is not None and reading.travel_mm != 0
+    ]
+    if not rows:
+        raise CannotFit("no camber or toe was read away from the survey height")
+    names, sigma = _joints(suspension)
+    if not names:
+        raise CannotFit("measured curves have no joints to fit")
+
+    def error(shift: Array) -> Array:
+        moved = _moved(suspension, names, shift)
+        try:
+            changes = _changes(moved, camber_deg, toe_deg, [row[0] for row in rows])
+        except Unreachable as stop:
+            raise CannotFit(f"the joints do not reach the readings: {stop}") from stop
+        model = np.array([changes[index, row[1]] for index, row in enumerate(rows)])
+        return np.asarray(model - np.array([row[2] for row in rows]), float)
+
+    shift = np.zeros(3 * len(names))
+    wrong = error(shift)
+    before = float(np.sqrt(np.mean(wrong**2)))
+    weight = np.repeat(sigma, 3) ** -1
+    for _ in range(ITERATIONS):
+        slope = np.stack(
+            [
+                (error(shift + step) - error(shift - step)) / (2 * STEP_MM)
+                for step in STEP_MM * np.eye(len(shift))
+            ],
+            axis=-1,
+        )
+        left = np.concatenate([slope / sigma_deg, np.diag(weight)])
+        right = np.concatenate([-wrong / sigma_deg, -shift * weight])
+        step = np.linalg.lstsq(left, right, rcond=None)[0]
+        shift, wrong = shift + step, error(shift + step)
+        if np.max(np.abs(step)) < 1e-3:
+            break
+    far = np.linalg.norm(shift.reshape(-1, 3), axis=1)
+    return Fit(
+        suspension=_moved(suspension, names, shift),
+        moved_mm=dict(zip(names, (float(part) for part in far), strict=True)),
+        before_deg=before,
+        after_deg=float(np.sqrt(np.mean(wrong**2))),
+    )
+
+
+def _changes(suspension: Suspension, camber: float, toe: float, travel: list[float]) -> Array:
+    """Changes (n, 2) of camber and toe in degrees at travels from the survey height."""
+    bare = replace(suspension, measured=None)
+    motion = motion_of(bare, camber, toe)
+    curve = travel_curve(motion, motion.settle([Planned(toe_deg=toe)]), np.array(travel))
+    changes: Array = np.stack([curve.camber_deg - camber, curve.toe_deg - toe], axis=-1)
+    return changes
+
+
+def _joints(suspension: Suspension) -> tuple[list[str], Array]:
+    """Names of the joints that may move, and their standard uncertainties."""
+    if suspension.kind == LINKS:
+        names = [f"{rod.name}/{end}" for rod in suspension.links for end in ("inner", "outer")]
+        return names, np.full(len(names), LINK_SIGMA_MM)
+    names = list(suspension.joints)
+    return names, np.array([JOINT_SIGMA_MM[name] for name in names])
+
+
+def _moved(suspension: Suspension, names: list[str], shift: Array) -> Suspension:
+    """The suspension with its joints moved by ``shift`` (3n,) mm."""
+    by = dict(zip(names, shift.reshape(-1, 3), strict=True))
+
+    def at(point: Vec3, name: str) -> Vec3:
+        x, y, z = (float(a + b) for a, b in zip(point, by[name], strict=True))
+        return x, y, z
+
+    if suspension.kind == LINKS:
+        links = tuple(
+            replace(
+                rod,
+                inner=at(rod.inner, f"{rod.name}/inner"),
+                outer=at(rod.outer, f"{rod.name}/outer"),
+            )
+            for rod in suspension.links
+        )
+        return replace(suspension, links=links)
+    joints = {name: at(point, name) for name, point in suspension.joints.items()}
+    return replace(suspension, joints=joints)

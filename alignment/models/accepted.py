@@ -1,0 +1,72 @@
+"""Moves that a technician took on, kept as they were proposed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from django.conf import settings
+from django.db import models
+from django.utils import timezone
+
+from shop.models import Corner, WorkOrder
+
+if TYPE_CHECKING:
+    from shop.models import User
+
+
+class AcceptedAdjustmentsQuerySet(models.QuerySet["AcceptedAdjustments"]):
+    def visible_to(self, user: User) -> AcceptedAdjustmentsQuerySet:
+        return self.all() if user.is_authenticated else self.none()
+
+    def of_order(self, order: WorkOrder) -> AcceptedAdjustmentsQuerySet:
+        """In the order of time; the last one for a visit and a corner is the one that counts."""
+        return self.filter(order=order).select_related("visit", "by").order_by("at", "pk")
+
+
+class AcceptedAdjustments(models.Model):
+    """One way at one corner, from the readings of one visit.
+
+    ``moves`` lists adjusters with where they stood and where they go (in the model's millimetres
+    and degrees, or in ``unit`` where visits taught it) and the words for the hand. ``positions``
+    are all adjusters after them. ``read``, ``predicted``, ``offset`` (what the rack read beside
+    the model) and ``doubt`` hold degrees by quantity; ``room`` the tightest place. Front toe
+    was predicted with ``thrust_shift_deg``. ``toe_is_split``: half of a total.
+    """
+
+    order = models.ForeignKey(
+        WorkOrder, on_delete=models.CASCADE, related_name="accepted_adjustments"
+    )
+    visit = models.ForeignKey(
+        "alignment.RackVisit", on_delete=models.CASCADE, related_name="accepted_adjustments"
+    )
+    visit_version = models.PositiveIntegerField()
+    corner = models.CharField(max_length=2, choices=Corner.choices)
+    title = models.CharField(max_length=200)
+    adjustments = models.JSONField()
+    positions = models.JSONField()
+    read = models.JSONField()
+    predicted = models.JSONField()
+    offset = models.JSONField(default=dict)
+    uncertainty = models.JSONField(default=dict)
+    room = models.JSONField(default=dict)
+    toe_is_split = models.BooleanField(default=False)
+    thrust_shift_deg = models.FloatField(default=0.0)
+    source = models.CharField(max_length=200)
+    engine = models.CharField(max_length=20)
+    at = models.DateTimeField(default=timezone.now, editable=False)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+
+    objects = AcceptedAdjustmentsQuerySet.as_manager()
+
+    class Meta:
+        ordering: ClassVar = ["at", "pk"]
+        indexes: ClassVar = [models.Index(fields=["order", "corner"])]
+        verbose_name_plural = "accepted moves"
+
+    def __str__(self) -> str:
+        return f"{self.corner} {self.title}, {self.order}"
+
+    @property
+    def ends(self) -> dict[str, float]:
+        """Where the adjusters that are moved shall stand."""
+        return {move["adjuster"]: move["end"] for move in self.adjustments}

@@ -1,0 +1,1 @@
+"""What an axle is to be set to."""

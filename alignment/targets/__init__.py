@@ -1,0 +1,1 @@
+"""Target sheets and what an order aims at."""

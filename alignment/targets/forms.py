@@ -1,0 +1,214 @@
+"""The form of a target sheet: figures and tolerances for left, right and both together."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from alignment.fields.parsers import reader_of
+from alignment.fields.unit_fields import TypedField, TypedForm
+from alignment.geometry import units
+from alignment.models import (
+    CAMBER_TOLERANCE_DEG,
+    CASTER_TOLERANCE_DEG,
+    TOE_TOLERANCE_DEG,
+    PlanAxle,
+    Quantity,
+    TargetSheet,
+    ToeUnit,
+)
+from alignment.models.targets import AIMED, Aimed, TargetKind
+from alignment.targets.order_targets import SAME
+from alignment.targets.services import Figure
+from alignment.text.labels import MEANS, ROD, ROD_PREFIX
+from shop.models import Use
+from shop.site.fields import DateInput
+
+TOLERANCES: dict[str, float] = {
+    Aimed.CAMBER: CAMBER_TOLERANCE_DEG,
+    Aimed.CASTER: CASTER_TOLERANCE_DEG,
+    Aimed.TOE: TOE_TOLERANCE_DEG,
+    Aimed.RIDE_HEIGHT: 5.0,
+}
+#: Fields of a quantity: name, how it is called in a label, whether it is a tolerance.
+CELLS: tuple[tuple[str, str, bool], ...] = (
+    ("left", "left", False),
+    ("left_tolerance", "left, ±", True),
+    ("right", "right", False),
+    ("right_tolerance", "right, ±", True),
+    ("cross", "cross or total", False),
+    ("cross_tolerance", "cross or total, ±", True),
+)
+NO_LEFT = "Type the figure of the left side too, or leave the whole line empty."
+NO_FIGURE = "A target sheet needs at least one figure."
+
+
+class TargetForm(TypedForm):
+    use = forms.ChoiceField(choices=Use.choices)
+    kind = forms.ChoiceField(label="Whose figures", choices=TargetKind.choices)
+    source = forms.CharField(
+        max_length=200, help_text="The book and page, or who in the shop settled on them."
+    )
+    dated = forms.DateField(label="As of", widget=DateInput())
+    notes = forms.CharField(required=False, widget=forms.Textarea({"rows": 2}))
+    toe_unit = forms.ChoiceField(label="Toe without a unit is in", choices=ToeUnit.choices)
+    toe_diameter = TypedField("length", label="Diameter where toe is measured, mm", signed=False)
+
+    def __init__(self, *args: Any, sheet: TargetSheet | None = None, **kwargs: Any) -> None:
+        self.sheet = sheet
+        kwargs["initial"] = {**self._initial(), **(kwargs.get("initial") or {})}
+        super().__init__(*args, **kwargs)
+        if sheet is not None:
+            for name in ("use", "kind"):
+                self.fields[name].disabled = True
+        for axle in PlanAxle.values:
+            self._add_axle(axle)
+        self.bind_read_back()
+
+    def _initial(self) -> dict[str, Any]:
+        if self.sheet is None:
+            return {"kind": TargetKind.SHOP, "toe_unit": ToeUnit.DEGREES}
+        sheet = self.sheet
+        initial: dict[str, Any] = {
+            name: getattr(sheet, name)
+            for name in ("use", "kind", "source", "dated", "notes", "toe_unit")
+        }
+        if sheet.toe_diameter_mm is not None:
+            initial["toe_diameter"] = f"{sheet.toe_diameter_mm:g}"
+        for axle, camber_method in sheet.camber_by.items():
+            is_rod = camber_method.startswith(ROD_PREFIX)
+            initial[f"{axle}_camber_by"] = ROD if is_rod else camber_method
+            initial[f"{axle}_camber_rod"] = camber_method.removeprefix(ROD_PREFIX) if is_rod else ""
+        for figure in sheet.figures.all():
+            for name, text in figure.typed.items():
+                initial[f"{figure.axle}_{figure.quantity}_{name}"] = text
+        return initial
+
+    def _add_axle(self, axle: str) -> None:
+        where = str(PlanAxle(axle).label).lower()
+        for quantity in AIMED[axle]:
+            label = str(Aimed(quantity).label).split(",")[0]
+            for name, called, is_tolerance in CELLS:
+                field = TypedField(
+                    _kind(quantity), label=f"{label}, {where}, {called}", signed=not is_tolerance
+                )
+                self.fields[f"{axle}_{quantity}_{name}"] = field
+        self.fields[f"{axle}_camber_by"] = forms.ChoiceField(
+            label=f"Camber is reached by, {where}",
+            required=False,
+            choices=[("", "not said"), *((word, words) for word, words, _ in MEANS)],
+        )
+        self.fields[f"{axle}_camber_rod"] = forms.CharField(
+            label=f"Name of the rod, {where}", required=False, max_length=50
+        )
+
+    # ---- for the page
+
+    @property
+    def axles(self) -> list[dict[str, Any]]:
+        """Rows of each axle's table of fields, and its means."""
+        return [
+            {
+                "title": str(PlanAxle(axle).label),
+                "rows": [
+                    {
+                        "title": str(Aimed(quantity).label),
+                        "unit": "mm" if quantity == Aimed.RIDE_HEIGHT else "degrees",
+                        "cells": [
+                            (self[f"{axle}_{quantity}_{name}"], called) for name, called, _ in CELLS
+                        ],
+                    }
+                    for quantity in AIMED[axle]
+                ],
+                "means": [self[f"{axle}_camber_by"], self[f"{axle}_camber_rod"]],
+            }
+            for axle in PlanAxle.values
+        ]
+
+    # ---- what was typed
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        diameter = self.read("toe_diameter", *reader_of("toe_diameter", "", None))
+        self.diameter_mm = diameter.value if diameter else None
+        found = (
+            self._figure(axle, quantity) for axle in PlanAxle.values for quantity in AIMED[axle]
+        )
+        self.figures = [figure for figure in found if figure is not None]
+        self.camber_by = {axle: self._means(axle) for axle in PlanAxle.values if self._means(axle)}
+        if not self.figures and not self.errors:
+            self.add_error(None, NO_FIGURE)
+        return cleaned
+
+    def _means(self, axle: str) -> str:
+        camber_method = self.cleaned_data.get(f"{axle}_camber_by") or ""
+        rod = (self.cleaned_data.get(f"{axle}_camber_rod") or "").strip()
+        return (
+            f"{ROD_PREFIX}{rod}"
+            if camber_method == ROD and rod
+            else ""
+            if camber_method == ROD
+            else camber_method
+        )
+
+    def _figure(self, axle: str, quantity: str) -> Figure | None:
+        """One line of the table; what is left empty follows from the left side."""
+        typed = {
+            name: text
+            for name, _, _ in CELLS
+            if (text := (self.cleaned_data.get(f"{axle}_{quantity}_{name}") or "").strip())
+        }
+        numbers = {name: self._number(axle, quantity, name) for name in typed}
+        aimed = [name for name in typed if not name.endswith("tolerance")]
+        if not aimed:
+            return None
+        left = numbers.get("left")
+        if left is None:
+            if "left" not in typed:
+                self.add_error(f"{axle}_{quantity}_left", NO_LEFT)
+            return None
+        right = numbers.get("right")
+        right = left if right is None else right
+        tolerance = numbers.get("left_tolerance")
+        tolerance = TOLERANCES[quantity] if tolerance is None else tolerance
+        other = numbers.get("right_tolerance")
+        cross = numbers.get("cross")
+        follows = left + right if quantity == Aimed.TOE else left - right
+        if cross is not None and abs(cross - follows) > SAME:
+            word = "total" if quantity == Aimed.TOE else "difference"
+            self.add_error(
+                f"{axle}_{quantity}_cross",
+                f"Left and right come to a {word} of {_said(quantity, follows)}. Leave this "
+                "empty, or make the three agree.",
+            )
+        return Figure(
+            axle=axle,
+            quantity=quantity,
+            left=left,
+            right=right,
+            left_tolerance=tolerance,
+            right_tolerance=tolerance if other is None else other,
+            cross=follows,
+            cross_tolerance=numbers.get("cross_tolerance"),
+            typed=typed,
+        )
+
+    def _number(self, axle: str, quantity: str, name: str) -> float | None:
+        toe_unit = self.cleaned_data.get("toe_unit") or units.DEGREES
+        reader, say = reader_of(_kind(quantity), toe_unit, self.diameter_mm)
+        number = self.read(f"{axle}_{quantity}_{name}", reader, say)
+        if number is not None and name.endswith("tolerance") and number.value < 0:
+            self.add_error(f"{axle}_{quantity}_{name}", "A tolerance cannot be less than nothing.")
+            return None
+        return number.value if number is not None else None
+
+
+def _kind(quantity: str) -> str:
+    return "change" if quantity == Aimed.RIDE_HEIGHT else str(Quantity(quantity).value)
+
+
+def _said(quantity: str, value: float) -> str:
+    if quantity == Aimed.RIDE_HEIGHT:
+        return units.format_mm(value)
+    return units.format_degrees(value)

@@ -1,0 +1,121 @@
+"""The names of means, adjusters and corners, and planned settings said in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from alignment.models import Bushes, PlanAxle, PlannedSetting
+from shop.languages import ENGLISH, Speech
+from shop.models import Corner
+
+ROD = "rod"
+ROD_PREFIX = "rod:"
+RODS = "rods_mm"
+
+#: How a camber can be reached: the word kept, what the form offers, and how it reads.
+MEANS: tuple[tuple[str, str, str], ...] = (
+    ("top_mount", "Top mount moved inboard", "by the top mount"),
+    ("lower_arm", "Lower arm made longer (shims, longer arm)", "by the lower arm"),
+    ("upper_arm", "Upper arm made shorter", "by the upper arm"),
+    ("knuckle", "Bolts between strut and knuckle", "at the knuckle bolts"),
+    (ROD, "One rod of a multi-link axle", "by the rod"),
+)
+_MEANS_READ = {word: read for word, _, read in MEANS}
+
+#: Adjusters that can be stated by hand: label in forms and tables, and unit.
+ADJUSTER_LABELS: dict[str, tuple[str, str]] = {
+    "ride_height_mm": ("Ride height, change", "mm"),
+    "bump_stop_mm": ("Packer under the bump stop", "mm"),
+    "top_mount_in_mm": ("Top mount inboard", "mm"),
+    "top_mount_back_mm": ("Top mount rearward", "mm"),
+    "lower_arm_out_mm": ("Lower arm outward", "mm"),
+    "upper_arm_in_mm": ("Upper arm inward", "mm"),
+    "knuckle_camber_deg": ("Knuckle bolts, angle", "deg"),
+    "toe_link_mm": ("Toe link", "mm"),
+}
+
+CORNER_WORDS: dict[str, str] = {value: str(label).lower() for value, label in Corner.choices}
+
+
+def adjuster_label(name: str) -> str:
+    """An adjuster's name for people; a name of the shop's own stands as it is."""
+    if name.startswith(ROD_PREFIX):
+        return f"Rod “{name.removeprefix(ROD_PREFIX)}”"
+    return ADJUSTER_LABELS[name][0] if name in ADJUSTER_LABELS else name
+
+
+def adjuster_said(name: str, speech: Speech) -> str:
+    """An adjuster's name in the reader's language; a name of the shop's own stands as it is."""
+    if name.startswith(ROD_PREFIX):
+        return speech.say("Rod “{name}”", name=name.removeprefix(ROD_PREFIX))
+    return speech.say(ADJUSTER_LABELS[name][0]) if name in ADJUSTER_LABELS else name
+
+
+def camber_method_text(camber_by: str, speech: Speech = ENGLISH) -> str:
+    """ "by the lower arm"; empty when no means is named."""
+    if camber_by.startswith(ROD_PREFIX):
+        return speech.say("by the rod “{name}”", name=camber_by.removeprefix(ROD_PREFIX))
+    if camber_by in _MEANS_READ:
+        return speech.say(_MEANS_READ[camber_by])
+    return speech.say("by {name}", name=camber_by) if camber_by else ""
+
+
+def adjusters_said(adjusters: Mapping[str, Any], speech: Speech = ENGLISH) -> Iterator[str]:
+    """Adjusters stated by hand, one phrase each, in the order of ``ADJUSTER_LABELS``."""
+    for name, (label, unit) in ADJUSTER_LABELS.items():
+        value = adjusters.get(name)
+        if value is None:
+            continue
+        if name == "ride_height_mm":
+            yield _height_said(value, speech)
+            continue
+        shown = speech.angle(value) if unit == "deg" else speech.length(value, signed=True)
+        yield f"{speech.within(speech.say(label))} {shown}"
+    for rod, millimetres in sorted((adjusters.get(RODS) or {}).items()):
+        yield speech.say(
+            "rod “{name}” {change}", name=rod, change=speech.length(millimetres, signed=True)
+        )
+
+
+def _height_said(change_mm: float, speech: Speech) -> str:
+    if change_mm == 0:
+        return speech.say("ride height unchanged")
+    change = speech.length(abs(change_mm))
+    if change_mm < 0:
+        return speech.say("lowered by {change}", change=change)
+    return speech.say("raised by {change}", change=change)
+
+
+def bushes_said(bushes: str, speech: Speech = ENGLISH) -> str:
+    """Whose give under side load was taken instead of a measured one."""
+    if bushes == Bushes.WORN:
+        return speech.say("give of worn rubber bushes assumed")
+    if bushes == Bushes.SOLID:
+        return speech.say("give of solid bushes assumed")
+    return speech.say("give of good rubber bushes assumed")
+
+
+def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
+    """What one axle is to be set to, as phrases in the order of the work."""
+    phrases = []
+    if plan.camber_deg is not None:
+        camber = speech.say("camber {angle}", angle=speech.angle(plan.camber_deg))
+        phrases.append(f"{camber} {camber_method_text(plan.camber_by, speech)}")
+    else:
+        phrases.append(speech.say("camber as the adjusters give it"))
+    if plan.caster_deg is not None:
+        phrases.append(speech.say("caster {angle}", angle=speech.angle(plan.caster_deg)))
+    phrases.append(speech.say("toe {angle} per wheel", angle=speech.angle(plan.toe_deg)))
+    phrases.extend(adjusters_said(plan.adjusters, speech))
+    if plan.bushes:
+        phrases.append(bushes_said(plan.bushes, speech))
+    if plan.rolled_lips:
+        phrases.append(speech.say("fender lips rolled"))
+    return phrases
+
+
+def plan_sentence(plan: PlannedSetting, speech: Speech = ENGLISH) -> str:
+    """One axle's planned settings in one sentence."""
+    axle = speech.say("Front" if plan.axle == PlanAxle.FRONT else "Rear")
+    return f"{axle}: {', '.join(plan_phrases(plan, speech))}."

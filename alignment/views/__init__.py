@@ -1,1 +1,0 @@
-"""Pages of planned settings and of visits to the rack."""

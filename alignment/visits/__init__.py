@@ -1,0 +1,1 @@
+"""Visits to the rack: readings, conditions, tables, comparison."""

@@ -1,0 +1,339 @@
+"""Readings of an order beside each other: before, after, target and what is off.
+
+One comparison serves the page, the order's panel and the printed sheet. Angles are degrees,
+heights and wheelbases millimetres, signs as in ``alignment.models``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from alignment.geometry import readings
+from alignment.geometry.units import format_degrees, format_number
+from alignment.models import (
+    AXLE_CORNERS,
+    LENGTHS,
+    AdjusterPosition,
+    PlanAxle,
+    PlannedSetting,
+    Quantity,
+    RackVisit,
+    Stage,
+    TargetSheet,
+)
+from alignment.targets.order_targets import Aim, Aims, aims_of
+from alignment.visits.derived_quantities import total_toe_of, widening_of
+from shop.models import Corner, WorkOrder
+
+LEFT, RIGHT, CROSS, TOTAL, THRUST, SETBACK = (
+    "left",
+    "right",
+    "cross",
+    "total",
+    "thrust angle",
+    "setback",
+)
+
+#: Quantities of an axle in the order of the table.
+ROWS: dict[str, tuple[str, ...]] = {
+    PlanAxle.FRONT: (
+        Quantity.CAMBER,
+        Quantity.CASTER,
+        Quantity.TOE,
+        Quantity.SAI,
+        Quantity.RIDE_HEIGHT,
+        Quantity.WHEELBASE,
+    ),
+    PlanAxle.REAR: (Quantity.CAMBER, Quantity.TOE, Quantity.RIDE_HEIGHT),
+}
+
+
+@dataclass(frozen=True)
+class Off:
+    """A reading less its target; ``beyond`` is how far it leaves the tolerance, 0.0 inside."""
+
+    value: float
+    tolerance: float
+    beyond: float
+    told_by_rack: bool
+    unit: str = "°"
+
+    @property
+    def is_out(self) -> bool:
+        return self.beyond != 0.0
+
+    @property
+    def text(self) -> str:
+        return format_number(self.value, 2 if self.unit == "°" else 0)
+
+    @property
+    def words(self) -> str:
+        """Empty inside the tolerance; otherwise by how much it is out."""
+        if not self.is_out:
+            return ""
+        if self.unit != "°":
+            return f"{abs(self.beyond):.0f} {self.unit} beyond ±{self.tolerance:.0f} {self.unit}"
+        said = f"{abs(self.beyond):.2f}° beyond ±{self.tolerance:.2f}°"
+        return said if self.told_by_rack else f"{said}, less than the rack can tell"
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of the table. ``places`` is the number of decimals shown."""
+
+    side: str
+    before: float | None
+    after: float | None
+    target: float | None
+    off: Off | None
+    places: int
+    change: readings.Difference | None = None
+
+    @property
+    def change_words(self) -> str:
+        """What the work changed, and whether the rack can see it; empty for lengths."""
+        if self.change is None:
+            return ""
+        if not self.change.is_told_by_the_rack:
+            return f"no change that the rack sees, ±{self.change.expanded_deg:.2f}"
+        return f"{format_number(self.change.deg, 2)} ±{self.change.expanded_deg:.2f}"
+
+    def _shown(self, value: float | None) -> str:
+        if value is None:
+            return "–"
+        text = format_number(value, self.places)
+        return text.lstrip("+") if self.places == 0 and self.side != SETBACK else text
+
+    @property
+    def before_text(self) -> str:
+        return self._shown(self.before)
+
+    @property
+    def after_text(self) -> str:
+        return self._shown(self.after)
+
+    @property
+    def target_text(self) -> str:
+        return self._shown(self.target)
+
+    @property
+    def is_empty(self) -> bool:
+        return self.before is None and self.after is None and self.target is None
+
+
+@dataclass(frozen=True)
+class Group:
+    """All lines of one quantity on one axle; ``unit`` is "°" or "mm"."""
+
+    quantity: str
+    title: str
+    unit: str
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True)
+class AxleTable:
+    axle: str
+    title: str
+    groups: tuple[Group, ...]
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """``before`` is the first visit before the work, ``after`` the latest one since."""
+
+    before: RackVisit | None
+    after: RackVisit | None
+    axles: tuple[AxleTable, ...]
+
+    @property
+    def is_empty(self) -> bool:
+        return self.before is None and self.after is None
+
+    @property
+    def after_title(self) -> str:
+        if self.after is not None and self.after.stage == Stage.BETWEEN:
+            return "Latest"
+        return "After"
+
+    @property
+    def out_of_tolerance(self) -> list[str]:
+        """A sentence for every line that the work left out of tolerance and the rack can tell.
+
+        Cross follows from its sides and is not said again; before the work everything may be out.
+        """
+        if self.after is None:
+            return []
+        return [
+            f"{axle.title}, {row.side}: {group.title.split(',')[0].lower()} is off by "
+            f"{_with_unit(row.off)}, {row.off.words}."
+            for axle in self.axles
+            for group in axle.groups
+            for row in group.rows
+            if row.off is not None and row.off.is_out and row.off.told_by_rack and row.side != CROSS
+        ]
+
+
+def comparison_of(order: WorkOrder) -> Comparison:
+    """The comparison of an order: a query each for plans, visits and target, and their numbers."""
+    visits = list(RackVisit.objects.filter(order=order).with_numbers())
+    plans = list(PlannedSetting.objects.filter(order=order))
+    return compare(visits, plans, sheet_of(order))
+
+
+def _with_unit(off: Off) -> str:
+    return format_degrees(off.value) if off.unit == "°" else f"{off.text} {off.unit}"
+
+
+def sheet_of(order: WorkOrder) -> TargetSheet | None:
+    """The version of a target sheet that the order was planned from, with its figures."""
+    return TargetSheet.objects.filter(order_targets__order=order).with_figures().first()
+
+
+def compare(
+    visits: Sequence[RackVisit],
+    plans: Iterable[PlannedSetting],
+    sheet: TargetSheet | None = None,
+) -> Comparison:
+    """Put visits (in the order of time), plans and the target sheet beside each other."""
+    before = next((v for v in visits if v.stage == Stage.BEFORE), None)
+    after = next(
+        (v for v in reversed(visits) if v.stage == Stage.AFTER),
+        next((v for v in reversed(visits) if v.stage == Stage.BETWEEN), None),
+    )
+    aims = aims_of(plans, sheet)
+    tables = tuple(
+        _axle_table(axle, before, after, aims) for axle in (PlanAxle.FRONT, PlanAxle.REAR)
+    )
+    return Comparison(before, after, tuple(table for table in tables if table.groups))
+
+
+def one_visit(
+    visit: RackVisit, plans: Iterable[PlannedSetting], sheet: TargetSheet | None = None
+) -> Comparison:
+    """A single visit against the plan and the target sheet, whatever its stage."""
+    aims = aims_of(plans, sheet)
+    tables = tuple(_axle_table(axle, None, visit, aims) for axle in (PlanAxle.FRONT, PlanAxle.REAR))
+    return Comparison(None, visit, tuple(table for table in tables if table.groups))
+
+
+Values = dict[tuple[str, str], float]
+Pairwise = Callable[[float, float], float]
+
+
+def _axle_table(
+    axle: str, before: RackVisit | None, after: RackVisit | None, aims: Aims
+) -> AxleTable:
+    old: Values = before.values() if before else {}
+    new: Values = after.values() if after else {}
+    latest = after or before
+    accuracy = latest.accuracy_deg if latest else 0.0
+    groups = []
+    for quantity in ROWS[axle]:
+        rows = tuple(
+            _changed(row, quantity, axle, before, after)
+            for row in _rows(axle, quantity, (old, new), aims, accuracy, judged=1 if after else 0)
+            if not row.is_empty
+        )
+        if rows:
+            unit = "mm" if quantity in LENGTHS else "°"
+            groups.append(Group(quantity, str(Quantity(quantity).label), unit, rows))
+    return AxleTable(axle, str(PlanAxle(axle).label), tuple(groups))
+
+
+def _rows(
+    axle: str,
+    quantity: str,
+    visits: tuple[Values, Values],
+    aims: Aims,
+    accuracy: float,
+    *,
+    judged: int,
+) -> Iterator[Row]:
+    """Lines of one quantity; ``judged`` says which of the two visits is held to the target."""
+    left, right = AXLE_CORNERS[axle]
+    aim = aims.get((axle, quantity))
+    places = 0 if quantity in LENGTHS else 2
+    sides: tuple[tuple[str, str, float | None, float], ...] = (
+        (LEFT, left, aim.left if aim else None, aim.left_tolerance if aim else 0.0),
+        (RIGHT, right, aim.right if aim else None, aim.right_tolerance if aim else 0.0),
+    )
+    for side, corner, target, tolerance in sides:
+        values = [numbers.get((corner, quantity)) for numbers in visits]
+        off = _off(values[judged], target, tolerance, accuracy, quantity)
+        yield Row(side, values[0], values[1], target, off, places)
+    pairs = [(numbers.get((left, quantity)), numbers.get((right, quantity))) for numbers in visits]
+    if quantity in (Quantity.CAMBER, Quantity.CASTER):
+        yield _judged(_pair(CROSS, pairs, readings.cross), aim, accuracy, judged)
+    elif quantity == Quantity.TOE:
+        totals = [total_toe_of(numbers, axle) for numbers in visits]
+        yield _judged(Row(TOTAL, totals[0], totals[1], None, None, 2), aim, accuracy, judged)
+        if axle == PlanAxle.REAR:
+            yield _pair(THRUST, pairs, readings.thrust_angle)
+    elif quantity == Quantity.WHEELBASE:
+        yield _pair(SETBACK, pairs, readings.cross, places=0)
+
+
+def _changed(
+    row: Row, quantity: str, axle: str, before: RackVisit | None, after: RackVisit | None
+) -> Row:
+    """With what changed from before to after; each visit has its own rack and its own sweeps."""
+    if quantity in LENGTHS or before is None or after is None:
+        return row
+    if row.before is None or row.after is None:
+        return row
+    corners = AXLE_CORNERS[axle]
+    used = corners if row.side not in (LEFT, RIGHT) else (corners[row.side == RIGHT],)
+    share = 0.5 if row.side == THRUST else 1.0
+    limits = [
+        share * visit.accuracy_deg * math.hypot(*(widening_of(visit, c, quantity) for c in used))
+        for visit in (before, after)
+    ]
+    return replace(row, change=readings.change_between(row.before, row.after, *limits))
+
+
+def _off(
+    value: float | None,
+    target: float | None,
+    tolerance: float,
+    accuracy: float,
+    quantity: str,
+) -> Off | None:
+    if value is None or target is None:
+        return None
+    if quantity in LENGTHS:
+        beyond = readings.beyond_tolerance(value - target, tolerance)
+        return Off(value - target, tolerance, beyond, True, "mm")
+    difference = readings.off_target(value, target, accuracy)
+    beyond = readings.beyond_tolerance(difference.deg, tolerance)
+    return Off(difference.deg, tolerance, beyond, abs(beyond) > difference.expanded_deg)
+
+
+Pairs = list[tuple[float | None, float | None]]
+
+
+def _pair(side: str, pairs: Pairs, both: Pairwise, *, places: int = 2) -> Row:
+    """A line worked out from left and right; empty where one of them was not read."""
+    values = [None if left is None or right is None else both(left, right) for left, right in pairs]
+    return Row(side, values[0], values[1], None, None, places)
+
+
+def _judged(row: Row, aim: Aim | None, accuracy: float, judged: int) -> Row:
+    """Cross or total against its target; two readings are as uncertain as √2 of one."""
+    if row.is_empty or aim is None:
+        return row
+    value = (row.before, row.after)[judged]
+    tolerance = math.inf if aim.cross_tolerance is None else aim.cross_tolerance
+    off = _off(value, aim.cross, tolerance, math.sqrt(2) * accuracy, Quantity.CAMBER)
+    return replace(row, target=aim.cross, off=off)
+
+
+def positions_in_order(visit: RackVisit) -> list[AdjusterPosition]:
+    """Adjuster positions by axle, then adjuster, left before right."""
+    corners = list(Corner.values)
+    return sorted(
+        visit.positions.all(),
+        key=lambda p: (corners.index(p.corner) // 2, p.adjuster, corners.index(p.corner)),
+    )

@@ -1,0 +1,60 @@
+"""Cautions of a law on a visit's page: the maker's figures, and what the rack read."""
+
+from __future__ import annotations
+
+from alignment.geometry.limits import ToeJudged, toe_in_service
+from alignment.geometry.units import format_degrees
+from alignment.models import AXLE_CORNERS, PlanAxle, Quantity, RackVisit, TargetSheet
+from alignment.models.targets import TargetKind
+from alignment.visits.derived_quantities import total_toe_of
+from shop.models import Use, WorkOrder
+
+
+def beyond_limits(order: WorkOrder, visit: RackVisit | None) -> list[str]:
+    """A sentence for each limit that a visit's readings leave, where the maker's value is known."""
+    if visit is None:
+        return []
+    values = visit.values()
+    total = total_toe_of(values, PlanAxle.FRONT)
+    sheet = maker_sheet(order) if total is not None else None
+    figure = next(
+        (
+            one
+            for one in (sheet.figures.all() if sheet else ())
+            if (one.axle, one.quantity) == (PlanAxle.FRONT, Quantity.TOE)
+        ),
+        None,
+    )
+    if total is None or sheet is None or figure is None:
+        return []
+    tolerance = figure.cross_tolerance
+    if tolerance is None:
+        tolerance = figure.left_tolerance + figure.right_tolerance
+    wheels = sum((corner, Quantity.TOE) in values for corner in AXLE_CORNERS[PlanAxle.FRONT])
+    judged = toe_in_service(total, figure.cross, tolerance, visit.accuracy_deg, max(wheels, 1))
+    if judged is None or not judged.is_beyond:
+        return []
+    return [_said(judged, sheet)]
+
+
+def maker_sheet(order: WorkOrder) -> TargetSheet | None:
+    """The current sheet of the vehicle maker's figures: of the order's use, else of the street,
+    else of any."""
+    sheets = TargetSheet.objects.filter(
+        car_model_id=order.vehicle.car_model_id, kind=TargetKind.MAKER
+    ).current()
+    ranked = sorted(
+        sheets.with_figures(), key=lambda sheet: (sheet.use != order.use, sheet.use != Use.STREET)
+    )
+    return ranked[0] if ranked else None
+
+
+def _said(judged: ToeJudged, sheet: TargetSheet) -> str:
+    near = "" if judged.is_told else ", though by less than the rack can tell"
+    limit = format_degrees(judged.limit_deg).lstrip("+")
+    return (
+        f"Total toe in front, {format_degrees(judged.total_deg)}, is beyond the federal in-service "
+        f"limit of the United States{near}: {judged.rule.document}, {judged.rule.words}, here "
+        f"±{limit} after “{sheet.source}”, version {sheet.version}. Where that does not hold, "
+        "local law decides."
+    )

@@ -1,0 +1,261 @@
+"""Forms for reading tables: the file with its map, and the map itself."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from alignment.fields.plausibility import Question, questions_about
+from alignment.fields.unit_fields import TypedForm
+from alignment.geometry import units
+from alignment.models import Quantity, Stage
+from alignment.models.import_layouts import ImportLayout
+from alignment.visits.questions import questions_about_visit
+from alignment.visits.tables import columns
+from alignment.visits.tables.columns import Column
+from alignment.visits.tables.reading import LARGEST_BYTES, Found, decoded, header_of, rows_of
+from shop.models import Corner, WorkOrder
+from shop.site.fields import CommaFloatField
+
+WHAT_CHOICES = [("", "Not needed"), *Quantity.choices, *columns.OTHERS]
+CORNER_CHOICES = [("", "–"), *Corner.choices, (columns.OF_ROW, "The row says it")]
+UNIT_CHOICES = [("", "–"), *columns.UNIT_WORDS.items()]
+SIGN_CHOICES = [("", "as here"), ("turned", "the other way round")]
+SPARE_COLUMNS, MOST_COLUMNS = 4, 60
+
+
+class TableFileForm(forms.Form):
+    """A file or pasted text, with the map that says how to read it."""
+
+    table = forms.FileField(label="File", required=False)
+    text = forms.CharField(
+        label="Or the table's text",
+        required=False,
+        widget=forms.Textarea({"rows": 4, "spellcheck": "false"}),
+    )
+    import_layout = forms.ModelChoiceField(
+        ImportLayout.objects.all(), label="Columns as in", empty_label="Choose a map"
+    )
+    stage = forms.ChoiceField(
+        label="Readings are", choices=Stage.choices, help_text="Where no column says it."
+    )
+    rack_name = forms.CharField(label="Rack", max_length=80, required=False)
+    accuracy = forms.CharField(label="Its accuracy, ± °", max_length=20, required=False)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        cleaned["text"] = _text_sent(self, cleaned)
+        cleaned["accuracy_deg"] = self._accuracy(cleaned.get("accuracy", ""))
+        return cleaned
+
+    def _accuracy(self, typed: str) -> float | None:
+        if not typed.strip():
+            return None
+        try:
+            accuracy = units.parse_angle(typed).value
+        except units.Refused as refusal:
+            self.add_error("accuracy", str(refusal))
+            return None
+        if not 0 <= accuracy <= 5:
+            self.add_error("accuracy", "The accuracy of a rack lies between 0 and 5°.")
+        return accuracy
+
+
+class PreviewForm(TypedForm):
+    """What was found in a table, with a tick for each odd value; nothing is saved before."""
+
+    def __init__(self, *args: Any, found: Found, order: WorkOrder, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.found, self.order = found, order
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        for bad in self.found.bad:
+            self.add_error(None, str(bad))
+        self.ask((None, question) for question in self._questions())
+        return cleaned
+
+    def _questions(self) -> list[Question]:
+        asked: list[Question] = []
+        for visit in self.found.visits:
+            asked += questions_about(visit.readings)
+            asked += questions_about_visit(
+                order=self.order,
+                visit=None,
+                stage=visit.stage,
+                at=visit.at,
+                mileage_km=visit.mileage_km,
+                read={key: number.value for key, number in visit.readings.items()},
+            )
+        return asked
+
+
+class ImportLayoutForm(forms.ModelForm):
+    """A map with a line for each column; a sample of the table names them."""
+
+    toe_diameter_mm = CommaFloatField(
+        label="Diameter where toe is measured, mm",
+        required=False,
+        help_text="Only for toe in millimetres or inches.",
+    )
+    sample = forms.CharField(
+        label="The first rows of such a table",
+        required=False,
+        widget=forms.Textarea({"rows": 4, "spellcheck": "false"}),
+        help_text="Pasted here, they name the columns.",
+    )
+    table = forms.FileField(label="Or a whole file", required=False)
+
+    class Meta:
+        model = ImportLayout
+        fields = ("name", "delimiter", "decimal_mark", "header_row", "toe_diameter_mm")
+        labels = {
+            "delimiter": "Columns are parted by",
+            "decimal_mark": "Decimals have",
+            "header_row": "Row with the columns' names",
+        }
+        help_texts = {"header_row": "0 when the table has none: columns are named by number."}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["header_row"].required = False
+        kept = columns.columns_of(self.instance.columns)
+        if self.is_bound:
+            kept = self._from_sample() if "read_sample" in self.data else self._sent()
+        self._add_columns(kept)
+
+    fieldsets = (
+        ("The map", ("name", "delimiter", "decimal_mark", "header_row", "toe_diameter_mm")),
+        ("A sample", ("sample", "table")),
+    )
+
+    def _add_columns(self, kept: list[Column]) -> None:
+        self.shown = len(kept) + (0 if len(kept) >= MOST_COLUMNS else SPARE_COLUMNS)
+        for index in range(self.shown):
+            column = kept[index] if index < len(kept) else Column("", "")
+            where = f"column {index + 1}"
+            for name, label, choices, initial in (
+                ("name", "Name", None, column.name),
+                ("what", "Holds", WHAT_CHOICES, column.what),
+                ("corner", "Corner", CORNER_CHOICES, column.corner),
+                ("unit", "Unit", UNIT_CHOICES, column.unit),
+                ("sign", "Signs", SIGN_CHOICES, "turned" if column.turned else ""),
+            ):
+                made = (
+                    forms.CharField(max_length=80)
+                    if choices is None
+                    else forms.ChoiceField(choices=choices)
+                )
+                made.required, made.label, made.initial = False, f"{label}, {where}", initial
+                self.fields[f"col_{index}_{name}"] = made
+
+    def _sent(self) -> list[Column]:
+        """As many lines as the page had."""
+        count = 0
+        while count < MOST_COLUMNS and f"col_{count}_name" in self.data:
+            count += 1
+        return [
+            Column(
+                str(self.data[f"col_{i}_name"]),
+                str(self.data.get(f"col_{i}_what", "")),
+                str(self.data.get(f"col_{i}_corner", "")),
+                str(self.data.get(f"col_{i}_unit", "")),
+                self.data.get(f"col_{i}_sign") == "turned",
+            )
+            for i in range(count)
+        ]
+
+    def _from_sample(self) -> list[Column]:
+        """Columns named by the sample, with what their names make likely."""
+        text = str(self.data.get("sample", ""))
+        upload = self.files.get("table")
+        if upload is not None and upload.size <= LARGEST_BYTES:
+            text = decoded(upload.read())
+            upload.seek(0)
+        row = str(self.data.get("header_row") or 0)
+        rows = rows_of(text, str(self.data.get("delimiter") or ";"))
+        header = header_of(rows, int(row) if row.isdigit() else 1) or []
+        data = self.data.copy()
+        for key in [key for key in data if key.startswith("col_")]:
+            del data[key]
+        guessed = [columns.guess(name) for name in header[:MOST_COLUMNS]]
+        for index, column in enumerate(guessed):
+            data[f"col_{index}_name"] = column.name
+            data[f"col_{index}_what"] = column.what
+            data[f"col_{index}_corner"] = column.corner
+            data[f"col_{index}_unit"] = column.unit
+        self.data = data
+        return guessed
+
+    @property
+    def plain_fieldsets(self) -> list[tuple[str, list[Any]]]:
+        return [(legend, [self[name] for name in names]) for legend, names in self.fieldsets]
+
+    @property
+    def rows(self) -> list[list[Any]]:
+        names = ("name", "what", "corner", "unit", "sign")
+        return [[self[f"col_{i}_{name}"] for name in names] for i in range(self.shown)]
+
+    def clean_header_row(self) -> int:
+        return self.cleaned_data.get("header_row") or 0
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        self.columns = []
+        held: list[tuple[str, str]] = []
+        rows = [row for row in self._columns_cleaned(cleaned) if row[1].what]
+        has_corner = any(column.what == columns.CORNER for _, column in rows)
+        for index, column in rows:
+            if not column.name:
+                self.add_error(f"col_{index}_name", "Name the column as the table does.")
+            if problem := columns.column_problem(column, has_corner):
+                self.add_error(f"col_{index}_what", problem)
+            holds = (column.what, column.corner if column.is_reading else "")
+            if holds in held:
+                self.add_error(f"col_{index}_what", "Another column holds this already.")
+            held.append(holds)
+            self.columns.append(column)
+        if not any(column.is_reading for column in self.columns) and not self.errors:
+            self.add_error(None, "No column holds a reading yet.")
+        self._needs_diameter(cleaned)
+        return cleaned
+
+    def _columns_cleaned(self, cleaned: dict[str, Any]) -> list[tuple[int, Column]]:
+        return [
+            (
+                i,
+                Column(
+                    (cleaned.get(f"col_{i}_name") or "").strip(),
+                    cleaned.get(f"col_{i}_what") or "",
+                    cleaned.get(f"col_{i}_corner") or "",
+                    cleaned.get(f"col_{i}_unit") or "",
+                    cleaned.get(f"col_{i}_sign") == "turned",
+                ),
+            )
+            for i in range(self.shown)
+        ]
+
+    def _needs_diameter(self, cleaned: dict[str, Any]) -> None:
+        diameter = cleaned.get("toe_diameter_mm")
+        if diameter is not None and diameter <= 0:
+            self.add_error("toe_diameter_mm", "A diameter is more than nothing.")
+        lengths = (units.MILLIMETRES, units.INCHES)
+        toes = (Quantity.TOE, Quantity.TOE_TOTAL)
+        if not diameter and any(c.what in toes and c.unit in lengths for c in self.columns):
+            self.add_error("toe_diameter_mm", "Toe as a length needs the diameter it is read at.")
+
+
+def _text_sent(form: forms.Form, cleaned: dict[str, Any]) -> str:
+    upload = cleaned.get("table")
+    text: str = cleaned.get("text") or ""
+    if upload is not None:
+        if upload.size > LARGEST_BYTES:
+            form.add_error("table", f"The file is larger than {LARGEST_BYTES // 1024} kB.")
+            return ""
+        text = decoded(upload.read())
+    if len(text) > LARGEST_BYTES:
+        form.add_error("text", f"The text is longer than {LARGEST_BYTES // 1024} kB.")
+    elif not text.strip():
+        form.add_error("table", "Choose a file, or paste the table.")
+    return text

@@ -1,0 +1,287 @@
+"""A foreign table, row by row: visits where everything is understood, and every bad cell named.
+
+Nothing is repaired and nothing left out silently: a table with one bad cell gives no visit.
+"""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from io import StringIO
+
+from django.utils import timezone
+
+from alignment.geometry.units import Refused, Understood, format_degrees, format_mm
+from alignment.models import LENGTHS, OF_AXLE, Quantity, Stage
+from alignment.models.import_layouts import ImportLayout
+from alignment.visits.tables import columns
+from alignment.visits.tables.columns import Column, corner_of, read_cell
+from shop.models import Corner
+
+LARGEST_BYTES = 512 * 1024
+MOST_ROWS = 2000
+
+STAGE_WORDS = {str(stage.value): stage.value for stage in Stage}
+_DATE = re.compile(
+    r"(?:(?P<iso>\d{4}-\d{1,2}-\d{1,2})|(?P<day>\d{1,2})(?P<part>[./])(?P<month>\d{1,2})(?P=part)"
+    r"(?P<year>\d{4}))(?:[T ,]+(?P<hour>\d{1,2}):(?P<minute>\d{2})(?::\d{2})?)?"
+)
+
+
+@dataclass(frozen=True)
+class BadCell:
+    """``column`` is empty for what concerns the whole row; row 0 is the table as such."""
+
+    row: int
+    column: str
+    reason: str
+
+    def __str__(self) -> str:
+        where = f"Row {self.row}" if self.row else "The table"
+        return (
+            f"{where}, column {self.column}: {self.reason}"
+            if self.column
+            else (f"{where}: {self.reason}")
+        )
+
+
+@dataclass
+class FoundVisit:
+    """One visit of the table. ``at`` is None where no column says when."""
+
+    rows: list[int]
+    stage: str
+    at: dt.datetime | None = None
+    mileage_km: int | None = None
+    notes: str = ""
+    readings: dict[tuple[str, str], Understood] = field(default_factory=dict)
+
+    @property
+    def lines(self) -> list[dict[str, str]]:
+        """Its readings for people: corner, quantity, what the table has, what it means."""
+        return [
+            {
+                "corner": str(Corner(corner).label),
+                "quantity": str(Quantity(quantity).label),
+                "typed": number.typed,
+                "said": _said(quantity, number.value),
+            }
+            for (corner, quantity), number in self.readings.items()
+        ]
+
+
+def _said(quantity: str, value: float) -> str:
+    if quantity == Quantity.PRESSURE:
+        return f"{value:.2f} bar"
+    return format_mm(value, signed=False) if quantity in LENGTHS else format_degrees(value)
+
+
+@dataclass
+class Found:
+    visits: list[FoundVisit]
+    bad: list[BadCell]
+
+
+def decoded(raw: bytes) -> str:
+    """Text of a file: UTF-8, else the Western code page that old racks write."""
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return raw.decode("cp1252", errors="replace")
+
+
+def rows_of(text: str, delimiter: str) -> list[tuple[int, list[str]]]:
+    """Rows that are not empty, with their number from 1."""
+    table = csv.reader(StringIO(text.lstrip("\ufeff")), delimiter=delimiter)
+    rows = []
+    for row in table:
+        cells = [cell.strip() for cell in row]
+        if any(cells):
+            rows.append((table.line_num, cells))
+    return rows
+
+
+def header_of(rows: list[tuple[int, list[str]]], header_row: int) -> list[str] | None:
+    """Names of the columns: from their row, or their numbers; None where there is no such row."""
+    if header_row == 0:
+        return [
+            str(number) for number in range(1, max(map(len, (r for _, r in rows)), default=0) + 1)
+        ]
+    return next((cells for number, cells in rows if number == header_row), None)
+
+
+def read_table(text: str, import_layout: ImportLayout, stage: str) -> Found:
+    """All visits and all bad cells; ``stage`` is meant where no column says it."""
+    found = Found([], [])
+    try:
+        rows = rows_of(text, import_layout.delimiter)
+    except csv.Error as problem:
+        return Found([], [BadCell(0, "", f"it is no table: {problem}.")])
+    header = header_of(rows, import_layout.header_row)
+    if header is None:
+        reason = f"row {import_layout.header_row} should hold the columns' names, but is empty."
+        return Found([], [BadCell(0, "", reason)])
+    body = [(number, cells) for number, cells in rows if number > import_layout.header_row]
+    if len(body) > MOST_ROWS:
+        return Found([], [BadCell(0, "", f"it has more than {MOST_ROWS} rows.")])
+    places = _places(header, import_layout, found.bad)
+    if not body:
+        found.bad.append(BadCell(0, "", "there is no row below the names."))
+    if not found.bad:
+        for number, cells in body:
+            _read_row(number, cells, places, import_layout, stage, found)
+    return found
+
+
+Places = list[tuple[Column, int]]
+
+
+def _places(header: list[str], import_layout: ImportLayout, bad: list[BadCell]) -> Places:
+    names = [name.strip().casefold() for name in header]
+    places = []
+    for column in columns.columns_of(import_layout.columns):
+        name = column.name.strip().casefold()
+        if names.count(name) != 1:
+            why = "is not there" if name not in names else "is there twice"
+            bad.append(
+                BadCell(import_layout.header_row, column.name, f"a column of this name {why}.")
+            )
+        else:
+            places.append((column, names.index(name)))
+    return places
+
+
+def _read_row(
+    number: int,
+    cells: list[str],
+    places: Places,
+    import_layout: ImportLayout,
+    stage: str,
+    found: Found,
+) -> None:
+    texts = [(column, cells[place] if place < len(cells) else "") for column, place in places]
+    named = {column.what: (column, text) for column, text in texts if not column.is_reading}
+    visit = FoundVisit([number], stage)
+    before = len(found.bad)
+    corner = _read_named(number, named, visit, found.bad)
+    for key, column, text in _readings(texts, corner):
+        try:
+            visit.readings[key] = read_cell(
+                column,
+                text,
+                decimal_mark=import_layout.decimal_mark,
+                toe_diameter_mm=import_layout.toe_diameter_mm,
+            )
+        except Refused as refusal:
+            found.bad.append(BadCell(number, column.name, str(refusal)))
+    if len(found.bad) > before:
+        return
+    if not visit.readings:
+        found.bad.append(BadCell(number, "", "there is no reading in it."))
+        return
+    _add(visit, found, joins=columns.CORNER in named)
+
+
+def _read_named(
+    number: int, named: dict[str, tuple[Column, str]], visit: FoundVisit, bad: list[BadCell]
+) -> str | None:
+    """Take over what is no reading; the corner of the row, if rows have one."""
+    corner = None
+    for what, (column, text) in named.items():
+        try:
+            if what == columns.CORNER:
+                corner = corner_of(text)
+                if corner is None:
+                    raise Refused(f"“{text}” names no corner. LF, RF, LR and RR are taken.")
+            elif what == columns.STAGE and text:
+                visit.stage = _stage(text)
+            elif what == columns.TIME and text:
+                visit.at = _moment(text)
+            elif what == columns.MILEAGE and text:
+                visit.mileage_km = _mileage(text)
+            elif what == columns.NOTES:
+                visit.notes = text[:2000]
+        except Refused as refusal:
+            bad.append(BadCell(number, column.name, str(refusal)))
+    return corner
+
+
+def _readings(
+    texts: list[tuple[Column, str]], row_corner: str | None
+) -> Iterator[tuple[tuple[str, str], Column, str]]:
+    """Cells with a reading in them; empty is no reading, and a dash is how tables write that."""
+    for column, text in texts:
+        if not column.is_reading or text in ("", "-", "–", "—"):
+            continue
+        corner = column.corner
+        if corner == columns.OF_ROW:
+            # A row whose corner was refused is not kept, but its other cells are looked at.
+            corner = row_corner or Corner.LF
+        if column.what in OF_AXLE:
+            corner = "LF" if corner in ("LF", "RF") else "LR"
+        yield (str(corner), str(Quantity(column.what).value)), column, text
+
+
+def _add(visit: FoundVisit, found: Found, *, joins: bool) -> None:
+    """Rows of single corners join the visit of the same time and stage."""
+    last = found.visits[-1] if found.visits else None
+    same = last is not None and (last.stage, last.at) == (visit.stage, visit.at)
+    if not joins or last is None or not same:
+        found.visits.append(visit)
+        return
+    for key, number in visit.readings.items():
+        if key in last.readings and key[1] not in OF_AXLE:
+            reason = f"{key[0]} was in row {last.rows[-1]} already."
+            found.bad.append(BadCell(visit.rows[0], "", reason))
+            return
+        last.readings[key] = number
+    last.rows += visit.rows
+    last.mileage_km = last.mileage_km if visit.mileage_km is None else visit.mileage_km
+    last.notes = last.notes or visit.notes
+
+
+def _stage(text: str) -> str:
+    words = text.lower()
+    found = [value for word, value in STAGE_WORDS.items() if word in words]
+    if len(found) != 1:
+        raise Refused(f"“{text}” is neither before, between nor after.")
+    return found[0]
+
+
+def _moment(text: str) -> dt.datetime:
+    found = _DATE.fullmatch(text.strip())
+    if not found:
+        raise Refused(f"“{text}” is no date. 2026-05-31 14:05 and 31.5.2026 14:05 are taken.")
+    day, month = int(found["day"] or 0), int(found["month"] or 0)
+    if found["part"] == "/" and day <= 12 and month <= 12 and day != month:
+        raise Refused(f"“{text}” could be two dates. Write it as 2026-05-31.")
+    if found["part"] == "/" and month > 12:
+        day, month = month, day
+    try:
+        date = (
+            dt.date.fromisoformat(_padded(found["iso"]))
+            if found["iso"]
+            else (dt.date(int(found["year"]), month, day))
+        )
+        clock = dt.time(int(found["hour"] or 12), int(found["minute"] or 0))
+    except ValueError:
+        raise Refused(f"“{text}” is no day of the calendar.") from None
+    at = timezone.make_aware(dt.datetime.combine(date, clock))
+    if at > timezone.now() + dt.timedelta(days=1):
+        raise Refused(f"“{text}” is still to come.")
+    return at
+
+
+def _padded(iso: str) -> str:
+    year, month, day = iso.split("-")
+    return f"{year}-{int(month):02d}-{int(day):02d}"
+
+
+def _mileage(text: str) -> int:
+    digits = re.sub(r"[\s.,'\u202f]|km$", "", text)
+    if not digits.isdigit() or int(digits) > 3_000_000:
+        raise Refused(f"“{text}” is no mileage in kilometres.")
+    return int(digits)

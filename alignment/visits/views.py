@@ -1,0 +1,84 @@
+"""A visit to the rack as it is read, and fields understood as they are typed."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_GET
+
+from alignment.fields.parsers import reader_of
+from alignment.geometry import units
+from alignment.models import PlannedSetting, ToePlace
+from alignment.text.labels import CORNER_WORDS, adjuster_label
+from alignment.visits.comparison import one_visit, positions_in_order, sheet_of
+from alignment.visits.derived_quantities import derived_of
+from alignment.visits.entry_views import visit_or_404
+from alignment.visits.legal_limits_page import beyond_limits
+from alignment.visits.sweep_forms import STEPS, SWEPT, sweep_of
+from shop.site.view_helpers import kept_on_device, render_page, role_required
+
+
+@role_required()
+@require_GET
+@kept_on_device
+def visit(request: HttpRequest, pk: int) -> HttpResponse:
+    seen = visit_or_404(request, pk)
+    plans = PlannedSetting.objects.filter(order=seen.order)
+    context = {
+        "visit": seen,
+        "order": seen.order,
+        "table": one_visit(seen, plans, sheet_of(seen.order)),
+        "derived": derived_of(seen),
+        "beyond_limits": beyond_limits(seen.order, seen),
+        "pressures": [r for r in seen.readings.all() if r.quantity == "pressure"],
+        "sweeps": [(CORNER_WORDS[c], sweep) for c, sweep in sorted(seen.sweeps.items())],
+        "positions": [
+            (CORNER_WORDS[p.corner], adjuster_label(p.adjuster), p.shown)
+            for p in positions_in_order(seen)
+        ],
+    }
+    return render_page(request, "alignment/visit.html", context)
+
+
+@role_required()
+@require_GET
+def typed_read(request: HttpRequest) -> HttpResponse:
+    """What the server understands of one field: the text that stands beside it."""
+    typed = request.GET.get(request.GET.get("field", ""), "").strip()[:80]
+    said, refused = "", ""
+    try:
+        if typed:
+            said = _said(request, request.GET.get("kind", ""), typed)
+    except units.Refused as refusal:
+        refused = str(refusal)
+    context = {"said": said, "refused": refused}
+    return render_page(request, "alignment/read_back.html", context)
+
+
+def _said(request: HttpRequest, kind: str, typed: str) -> str:
+    corner = kind.removeprefix("sweep_")
+    if kind.startswith("sweep_") and corner in SWEPT:
+        return _sweep_said(request, corner)
+    asked = request.GET
+    place = asked.get("toe_place", ToePlace.STATED)
+    diameter = None
+    if kind.startswith("toe") and kind != "toe_diameter" and asked.get("toe_diameter"):
+        reader, _ = reader_of("toe_diameter", "", None, place)
+        diameter = reader(asked["toe_diameter"][:80]).value or None
+    unit = asked.get("toe_unit", units.DEGREES)
+    bare_unit = unit if unit in units.TOE_UNITS else units.DEGREES
+    reader, say = reader_of(kind, bare_unit, diameter, place)
+    number = reader(typed)
+    return number.words or say(number.value)
+
+
+def _sweep_said(request: HttpRequest, corner: str) -> str:
+    """Nothing until all four numbers of a sweep are there."""
+    texts = {step: request.GET.get(f"sweep_{corner}_{step}", "")[:80] for step, _, _ in STEPS}
+    if not all(text.strip() for text in texts.values()):
+        return ""
+    inclination = request.GET.get(f"sai_{corner}", "").strip()[:80]
+    lean = units.parse_angle(inclination).value if inclination else None
+    sweep, _, reason = sweep_of(texts, lean)
+    if sweep is None:
+        raise units.Refused(reason)
+    return sweep.words

@@ -1,0 +1,1 @@
+"""Wheels and tyres, their pooled measurements and imports."""

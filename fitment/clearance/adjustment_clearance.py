@@ -1,0 +1,95 @@
+"""The room that is left once a corner has been moved: the tightest place, asked of the engine."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from django.core.cache import cache
+
+from alignment.adjustments.extension_points import ClearanceAfter, Stand
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.model import ADJUSTERS
+from fitment.clearance.car_document import Document, camber_methods_of
+from fitment.clearance.inputs import check_inputs
+from fitment.engine import checkfile
+from fitment.engine.check import run
+from fitment.engine.model import KNUCKLE, STRUT_BODY, VERDICTS
+from fitment.engine.words import spot_sentence
+
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
+#: Answers are kept this long; they are found again by all that they depend on.
+KEPT_S = 3600
+ROD = "rod:"
+
+
+def clearance_after(order: WorkOrder) -> Callable[[str, Stand], ClearanceAfter | None]:
+    """Ask about corners as they stand after moves, with the order's wheels.
+
+    Angles are those that the rack should read: the camber that the adjusters do not explain is
+    put down to the means named in the stand. None where a corner cannot be asked about.
+    """
+    document = check_inputs(order).document
+
+    def ask(corner: str, stand: Stand) -> ClearanceAfter | None:
+        if document is None or corner not in document["corners"]:
+            return None
+        asked = dict(document["corners"][corner])
+        rolled = {k: v for k, v in asked["planned"].items() if k == "rolled_lips"}
+        asked["planned"] = _planned(asked["suspension"], stand) | rolled
+        # Reach is for the moves to keep: what the rack reads beside the model is no move.
+        asked["suspension"] = {k: v for k, v in asked["suspension"].items() if k != "reach"}
+        return _asked({**document, "corners": {corner: asked}}, corner)
+
+    return ask
+
+
+def _asked(question: Document, corner: str) -> ClearanceAfter | None:
+    text = json.dumps(question, sort_keys=True)
+    key = f"move-room-{hashlib.sha256(text.encode()).hexdigest()}"
+    answer = cache.get(key)
+    if answer is None:
+        answer = _answered(question, corner)
+        cache.set(key, answer, KEPT_S)
+    return ClearanceAfter(**answer) if answer else None
+
+
+def _planned(suspension: Document, stand: Stand) -> Document:
+    plain = {k: v for k, v in stand.adjusters.items() if k in ADJUSTERS and k != "toe_link_mm"}
+    rods = {k.removeprefix(ROD): v for k, v in stand.adjusters.items() if k.startswith(ROD)}
+    planned: Document = {"toe_deg": stand.toe_deg}
+    if adjusters := plain | ({"rods_mm": rods} if rods else {}):
+        planned["adjusters"] = adjusters
+    camber_method = camber_methods_of(suspension)
+    if stand.camber_deg is not None and camber_method:
+        by = stand.camber_by if stand.camber_by in camber_method else camber_method[0]
+        planned |= {"camber_deg": stand.camber_deg, "camber_by": by}
+    return planned
+
+
+def _answered(question: Document, corner: str) -> dict[str, Any]:
+    """Clearance, verdict and sentence; empty where the engine cannot say."""
+    try:
+        answer = run(checkfile.parse(question)).corners[corner]
+    except (checkfile.BadCheckFile, Unreachable):
+        return {}
+    # Of places with the same verdict the one that moves with the body: moves change only that.
+    ranked = sorted(
+        answer.places,
+        key=lambda place: (
+            VERDICTS.index(place.verdict),
+            place.carried_by in (KNUCKLE, STRUT_BODY),
+            place.clearance_mm,
+        ),
+    )
+    if not ranked:
+        return {}
+    return {
+        "clearance_mm": ranked[0].clearance_mm,
+        "verdict": answer.verdict,
+        "sentence": spot_sentence(ranked[0]),
+    }

@@ -1,0 +1,104 @@
+"""This car's gaps: how a corner stands, what the model expects, and what was read."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.views.decorators.http import require_http_methods
+
+from alignment.geometry.linkage import Unreachable
+from fitment.clearance.gap_forms import GapsForm, PresentForm, pose_words
+from fitment.clearance.present_car import Expected, gaps_save, present_save
+from fitment.engine import checkfile
+from fitment.engine.defaults import GAP_READING
+from fitment.engine.minimum.envelope import RestsOnStops
+from fitment.models import CORNER_NAMES, CornerSurvey, PresentCorner
+from shop.models import WorkOrder
+from shop.orders.refusals import Refused
+from shop.site.view_helpers import render_page, role_required
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def gaps(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+    """Enter how a corner of this car stands, then the gaps, each beside what is expected."""
+    orders = WorkOrder.objects.visible_to(request.user).select_related("vehicle__car_model")
+    order = get_object_or_404(orders, pk=pk)
+    if corner not in CORNER_NAMES:
+        raise Http404
+    car_model = order.vehicle.car_model
+    surveys = CornerSurvey.objects.current_by_corner(car_model) if car_model else {}
+    context: dict[str, Any] = {
+        "order": order,
+        "corner": corner,
+        "corner_name": CORNER_NAMES[corner],
+        "corners": [(key, CORNER_NAMES[key]) for key in CORNER_NAMES if key in surveys],
+        "survey": surveys.get(corner),
+    }
+    if corner not in surveys:
+        return render_page(request, "fitment/gaps.html", context)
+    stands = PresentCorner.objects.filter(order=order, corner=corner)
+    present = stands.select_related("wheel", "tyre", "order").prefetch_related("gaps").first()
+    act = request.POST.get("act", "")
+    typed = request.POST if act == "present" else None
+    form = PresentForm(typed, survey=surveys[corner], stands=present)
+    if act == "present" and form.is_valid() and _kept(request, order, corner, form):
+        return redirect("gaps", pk=order.pk, corner=corner)
+    context |= {"form": form, "present": present}
+    if present is not None:
+        context |= _reading(request, surveys[corner], present)
+        if "saved" in context:
+            return redirect("room", pk=order.pk)
+    return render_page(request, "fitment/gaps.html", context)
+
+
+def _kept(request: HttpRequest, order: WorkOrder, corner: str, form: PresentForm) -> bool:
+    try:
+        present_save(order=order, corner=corner, values=form.values(), by=request.user)
+    except Refused as refused:
+        form.add_error(None, refused.reason)
+        return False
+    messages.success(request, "Saved. The model's gaps stand below: read them on the car.")
+    return True
+
+
+def _reading(request: HttpRequest, survey: CornerSurvey, present: PresentCorner) -> dict[str, Any]:
+    """The table of gaps; ``saved`` once they were kept, ``stuck`` where the model cannot stand."""
+    try:
+        expected = Expected(survey, present)
+    except checkfile.BadCheckFile as bad:
+        return {"stuck": [problem.message for problem in bad.problems]}
+    except (Unreachable, RestsOnStops) as stuck:
+        return {"stuck": [str(stuck)]}
+    typed = request.POST if request.POST.get("act") == "gaps" else None
+    form = GapsForm(typed, expected=expected, read=list(present.gaps.all()))
+    if typed is not None and form.is_valid():
+        try:
+            rows = gaps_save(stands=present, gaps=form.gaps(), expected=expected, by=request.user)
+        except Refused as refused:
+            form.add_error(None, refused.reason)
+        else:
+            _say(request, expected, rows)
+            return {"saved": True}
+    return {
+        "readings": form,
+        "usual_sigma": GAP_READING.value,
+        "free_open": any("more" in name for name in form.errors),
+    }
+
+
+def _say(request: HttpRequest, expected: Expected, rows: list[Any]) -> None:
+    messages.success(request, "Gaps saved. The room check takes them in when it is run again.")
+    for row in rows:
+        gap = expected.gap(row.place, row.travel_mm, row.steer_deg)
+        if gap is not None and not gap.explains(row.gap_mm):
+            pose = pose_words(row.travel_mm, row.steer_deg)
+            messages.warning(
+                request,
+                f"{row.place.capitalize()}, {pose}: {row.gap_mm:.1f} mm read where "
+                f"{gap.gap_mm:.1f} ±{gap.sigma_mm:.1f} mm was expected, more than the doubt "
+                "explains. Is it the same spot, wheel and height?",
+            )

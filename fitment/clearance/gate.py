@@ -1,0 +1,127 @@
+"""The gate of a room check: may this order's parts be bought and its day be booked?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING
+from urllib.parse import urlencode
+
+from django.urls import reverse
+
+from fitment.clearance.inputs import AXLE_CORNERS, Problem
+from fitment.clearance.run import CheckState
+from fitment.clearance.state import state_once
+from fitment.text import problems as problem_words
+from fitment.text.check_text import clearance_sentence, unmeasured_sentence
+from shop.languages import ENGLISH, Speech
+from shop.orders.adjuster_parts import dampers_at
+from shop.site import extension_points
+from shop.site.extension_points import GateAnswer
+
+if TYPE_CHECKING:
+    from fitment.models import ClearanceCheck
+    from shop.models import WorkOrder
+
+GATE = "room"
+
+
+def clearance_gate(order: WorkOrder) -> GateAnswer:
+    """What the room check says to parts and booking of this order, right now."""
+    if not order.needs_check:
+        return _spoken(extension_points.NOT_NEEDED, problem_words.not_needed)
+    return answer_of(order, state_once(order))
+
+
+def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
+    """The gate's answer for a state that was fetched already."""
+    page = reverse("room", args=[order.pk])
+    digest = state.inputs.digest
+    if state.inputs.problems:
+        first = state.inputs.problems[0]
+        said = partial(_not_yet, first)
+        return _spoken(extension_points.NOT_CHECKED, said, digest, first.link, first.url)
+    if state.inputs.document is None:
+        said = partial(nothing_measured, order, state)
+        return _spoken(extension_points.UNMEASURED, said, digest, *survey_visit(order))
+    if state.current is not None:
+        return _checked(order, state.current, page)
+    if state.latest is not None:
+        return _spoken(
+            extension_points.STALE, problem_words.out_of_date, digest, "Check again", page
+        )
+    return _spoken(
+        extension_points.NOT_CHECKED, problem_words.not_checked, digest, "Check the room", page
+    )
+
+
+def nothing_measured(order: WorkOrder, state: CheckState, speech: Speech = ENGLISH) -> str:
+    """Why no corner of this order can be judged."""
+    if order.vehicle.car_model_id is None:
+        return problem_words.no_car_model(speech)
+    return unmeasured_sentence(state.inputs.unmeasured, speech)
+
+
+def _not_yet(problem: Problem, speech: Speech) -> str:
+    return problem_words.not_yet(problem.spoken(speech), speech)
+
+
+def survey_visit(order: WorkOrder) -> tuple[str, str]:
+    """Label and address of the way out for a car that was never measured."""
+    query = urlencode(
+        {"kind": "survey_visit", "vehicle": order.vehicle_id, "first_order": order.pk}
+    )
+    return "Book a survey visit", f"{reverse('order_new')}?{query}"
+
+
+def unknown_stop(order: WorkOrder) -> tuple[str, str] | None:
+    """Label and address where a new damper's missing travel is entered; None if none is."""
+    missing = next((part for part in dampers_at(order).values() if part.bump_mm is None), None)
+    if missing is None:
+        return None
+    return f"Enter the travel of {missing.name}", reverse("part_edit", args=[missing.pk])
+
+
+def _checked(order: WorkOrder, check: ClearanceCheck, page: str) -> GateAnswer:
+    action = ("See the room", page)
+    if check.result == extension_points.UNMEASURED:
+        action = unknown_stop(order) or survey_visit(order)
+    elif check.result == extension_points.DOUBTFUL and order.vehicle.car_model_id is not None:
+        corner = doubtful_corner(check) or AXLE_CORNERS["front"][0]
+        url = reverse("survey", args=[order.vehicle.car_model_id, corner])
+        action = ("Measure what would settle it", url)
+    answer = _answer(check.result, check.sentence, check.digest, *action)
+    return replace(answer, spoken=partial(clearance_sentence, check))
+
+
+def doubtful_corner(check: ClearanceCheck) -> str:
+    """The first corner of a check whose verdict is doubtful; empty if none is."""
+    corners = check.answer.get("corners", {})
+    return next(
+        (name for name, one in corners.items() if one["verdict"] == extension_points.DOUBTFUL), ""
+    )
+
+
+def _spoken(
+    result: str, said: Callable[[Speech], str], digest: str = "", label: str = "", url: str = ""
+) -> GateAnswer:
+    """An answer whose sentence is known in every language."""
+    return replace(_answer(result, said(ENGLISH), digest, label, url), spoken=said)
+
+
+def _answer(
+    result: str, sentence: str, digest: str = "", label: str = "", url: str = ""
+) -> GateAnswer:
+    may_pass, needs_signature = extension_points.RULES[result]
+    return GateAnswer(
+        gate=GATE,
+        result=result,
+        sentence=sentence,
+        may_pass=may_pass,
+        needs_signature=needs_signature,
+        digest=digest,
+        action_label=label,
+        action_url=url,
+        title="Room",
+    )

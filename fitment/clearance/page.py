@@ -1,0 +1,141 @@
+"""What the room pages show: a stored check turned into words, rows and drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from django.urls import reverse
+from django.utils.safestring import SafeString, mark_safe
+
+from fitment.clearance.corner_page import CornerView, corner_view
+from fitment.clearance.curve_pages import CannotPlot, asked
+from fitment.clearance.damper_stops import why_unknown
+from fitment.clearance.gate import GATE, answer_of
+from fitment.clearance.run import BESIDE, check_state
+from fitment.clearance.stored_drawings import scene_load
+from fitment.engine import checkfile
+from fitment.engine.drawing.scene_svg import scene_svg
+from fitment.models import CORNER_NAMES, ClearanceCheck
+from shop.models import Part
+from shop.orders.adjuster_parts import adjusting_parts, dampers_at
+from shop.site import extension_points
+
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
+
+@dataclass(frozen=True)
+class DamperNote:
+    """A damper on the car or on the order, and why its bump stop is not known (or empty)."""
+
+    part: Part
+    why: str
+
+
+def clearance_page(order: WorkOrder) -> dict[str, Any]:
+    """Context of an order's room page."""
+    state = check_state(order)
+    gate = answer_of(order, state)
+    shown = state.shown
+    return {
+        "order": order,
+        "state": state,
+        "gate": gate,
+        "check": shown,
+        "corners": corner_views(shown) if shown else [],
+        "unmeasured": [CORNER_NAMES[corner] for corner in state.inputs.unmeasured],
+        "as_it_was": None if order.is_open else shown,
+        "primary": primary_action(order, gate, can_run=state.inputs.can_run),
+        "earlier": earlier_checks(order, shown),
+        "overrides": order.overrides.filter(gate=GATE).select_related("by"),
+        "dampers": damper_notes(order, state.inputs.document),
+    }
+
+
+def primary_action(
+    order: WorkOrder, gate: extension_points.GateAnswer, *, can_run: bool
+) -> dict[str, str]:
+    """The one thing to do next: ``post`` for a button, ``url`` for a link."""
+    run = reverse("clearance_run", args=[order.pk])
+    if not order.is_open:
+        return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
+    if gate.result == extension_points.STALE:
+        return {"label": "Check again", "post": run}
+    if gate.result == extension_points.NOT_CHECKED and can_run:
+        return {"label": "Check the room", "post": run}
+    if gate.result in (extension_points.CLEAR, extension_points.TIGHT):
+        return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
+    if gate.result in (extension_points.CONTACT, extension_points.OUT_OF_REACH):
+        return {"label": "Change the settings", "url": reverse("plan_edit", args=[order.pk])}
+    return {"label": gate.action_label, "url": gate.action_url}
+
+
+def earlier_checks(order: WorkOrder, shown: ClearanceCheck | None) -> list[ClearanceCheck]:
+    """The order's other checks, newest first, without their bulk."""
+    rows = ClearanceCheck.objects.filter(order=order).defer("inputs", "answer", "scenes")
+    return [row for row in rows.select_related("by") if shown is None or row.pk != shown.pk]
+
+
+def damper_notes(order: WorkOrder, document: Mapping[str, Any] | None) -> list[DamperNote]:
+    """Dampers fitted to this car since the survey, and what is not known of their stops."""
+    found: dict[int, DamperNote] = {}
+    corners = (document or {}).get("corners", {})
+    for corner, part in dampers_at(order).items():
+        adjusters = corners.get(corner, {}).get("planned", {}).get("adjusters") or {}
+        why = why_unknown(part, float(adjusters.get("ride_height_mm") or 0.0))
+        if part.pk not in found or why:
+            found[part.pk] = DamperNote(part, why)
+    return list(found.values())
+
+
+def corner_views(check: ClearanceCheck) -> list[CornerView]:
+    """The corners of a stored check in the order of its file."""
+    if not check.answer:
+        return []
+    answer = checkfile.answer_load(check.answer)
+    parts = adjusting_parts(check.order)
+    short = any(corner.out_of_reach for corner in answer.corners.values())
+    catalogue = list(Part.objects.exclude(adjuster="")) if short else []
+    try:
+        question = asked(check)
+    except CannotPlot:
+        question = None
+    return [
+        corner_view(
+            check,
+            corners,
+            answer.corners[corners[0]],
+            asked=question.corners[corners[0]] if question else None,
+            parts={name: row.part for name, row in parts[corners[0]].items()},
+            drawing=drawn(check, corners[0]),
+            catalogue=catalogue,
+        )
+        for corners in alike(check.inputs)
+    ]
+
+
+def alike(inputs: Mapping[str, Any]) -> list[tuple[str, ...]]:
+    """Corners in the file's order, those together that were asked the very same question."""
+    groups: list[list[str]] = []
+    for corner, document in inputs["corners"].items():
+        twin = next((group for group in groups if inputs["corners"][group[0]] == document), None)
+        if twin is None:
+            groups.append([corner])
+        else:
+            twin.append(corner)
+    return [tuple(group) for group in groups]
+
+
+def drawn(
+    check: ClearanceCheck, corner: str, reader: str = "shop"
+) -> tuple[SafeString, tuple[str, ...]]:
+    """The stored drawing of a corner as SVG, and its legend; empty where none was kept."""
+    scenes = check.scenes.get(corner, {})
+    kept = scenes.get(BESIDE[reader]) or scenes.get(reader)
+    if kept is None:
+        return SafeString(""), ()
+    scene = scene_load(kept)
+    svg = scene_svg(scene, id_prefix=f"room-{check.pk}-{corner.lower()}")
+    return mark_safe(svg), scene.legend  # noqa: S308  written by our own writer, which escapes

@@ -1,0 +1,159 @@
+"""This car as it stands: saved with the gaps that were read, and what the model expects there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from django.db import transaction
+
+from alignment.geometry.linkage import Unreachable
+from fitment.engine import checkfile, defaults
+from fitment.engine.checkfile.reader import Node
+from fitment.engine.checkfile.setting import read_tyre, read_wheel
+from fitment.engine.minimum.envelope import RestsOnStops
+from fitment.engine.minimum.setting import Setting, setting_of
+from fitment.engine.model import BODY, LINK, Corner, GapReading
+from fitment.engine.solid.mounted import BadSection
+from fitment.engine.solid.section import Section, section_of
+from fitment.engine.uncertainty.this_car import Expectation, expected_gap
+from fitment.models import CORNER_NAMES, CornerSurvey, GapRead, PresentCorner
+from shop.orders.log import log_write
+from shop.orders.refusals import Refused
+
+if TYPE_CHECKING:
+    from shop.models import User, WorkOrder
+
+STANDING = (0.0, 0.0)
+Pose = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class TypedGap:
+    """One gap as it came from the form, ready to be kept."""
+
+    place: str
+    gap_mm: float
+    typed: str
+    travel_mm: float
+    steer_deg: float
+    sigma_mm: float | None
+
+
+def section_on_the_car(stands: PresentCorner) -> Section | None:
+    """Section of the present wheel and tyre; None where their figures make none."""
+    document = stands.as_document()
+    problems: list[checkfile.Problem] = []
+    wheel = read_wheel(Node(document["wheel"], "wheel", problems).table())
+    tyre = read_tyre(Node(document["tyre"], "tyre", problems).table(), wheel)
+    try:
+        return None if problems else section_of(wheel, tyre)
+    except BadSection:
+        return None
+
+
+def corner_as_it_stands(survey: CornerSurvey, stands: PresentCorner) -> Corner:
+    """A surveyed corner with the wheel that is on the car. Raises checkfile.BadCheckFile."""
+    measured = {key: value for key, value in survey.document.items() if value}
+    document = {
+        "archroom_check": 1,
+        "duty": "street",
+        "corners": {survey.corner: measured | stands.as_document()},
+    }
+    return checkfile.parse(document).corners[survey.corner]
+
+
+class Expected:
+    """What the model expects at a corner's places with the wheel that is on the car.
+
+    Raises checkfile.BadCheckFile, Unreachable or RestsOnStops where it cannot stand as entered.
+    """
+
+    def __init__(self, survey: CornerSurvey, stands: PresentCorner) -> None:
+        self.corner = corner_as_it_stands(survey, stands)
+        self._setting: Setting = setting_of(survey.corner, self.corner, defaults.DUTIES["street"])
+        self._places = [feature.place for feature in self.corner.survey.features]
+
+    @property
+    def places(self) -> list[str]:
+        """Places at which a gap can be read: those that do not move with the wheel."""
+        features = self.corner.survey.features
+        return [f.place for f in features if f.carried_by in (BODY, LINK)]
+
+    @property
+    def poses(self) -> list[Pose]:
+        """The poses that a shop can put the car in: standing, and at both locks."""
+        limits = self.corner.limits
+        locks = [lock for lock in (limits.steer_in_deg, -limits.steer_out_deg) if lock]
+        return [STANDING, *((0.0, lock) for lock in locks)]
+
+    def gap_mm(self, place: str, travel_mm: float, steer_deg: float) -> float | None:
+        """The gap that the model expects; None at an unknown place or in a pose out of reach."""
+        expected = self.gap(place, travel_mm, steer_deg)
+        return None if expected is None else expected.gap_mm
+
+    def gap(self, place: str, travel_mm: float, steer_deg: float) -> Expectation | None:
+        """The same with what it is uncertain by on a car that need not be the one surveyed."""
+        if place not in self._places:
+            return None
+        reading = GapReading(place, 0.0, travel_mm, steer_deg)
+        try:
+            index = self._places.index(place)
+            return expected_gap(self._setting, index, reading, other_car=True)
+        except (Unreachable, RestsOnStops):
+            return None
+
+
+@transaction.atomic
+def present_save(
+    *, order: WorkOrder, corner: str, values: Mapping[str, Any], by: User
+) -> PresentCorner:
+    """Keep how a corner of the order's car stands. Raises Refused once the order is closed."""
+    _refuse_closed(order)
+    stands, _ = PresentCorner.objects.update_or_create(
+        order=order, corner=corner, defaults={**values, "by": by}
+    )
+    detail = f"{CORNER_NAMES[corner]}: {stands.wheel}, {stands.tyre}"
+    log_write(order=order, by=by, what="Present wheel recorded", detail=detail)
+    return stands
+
+
+@transaction.atomic
+def gaps_save(
+    *, stands: PresentCorner, gaps: Iterable[TypedGap], expected: Expected, by: User
+) -> list[GapRead]:
+    """Replace the gaps read at a corner, each with what the model expected there."""
+    order = stands.order
+    _refuse_closed(order)
+    stands.gaps.all().delete()
+    rows = [
+        GapRead(
+            present=stands,
+            place=gap.place,
+            gap_mm=gap.gap_mm,
+            typed=gap.typed[:20],
+            travel_mm=gap.travel_mm,
+            steer_deg=gap.steer_deg,
+            sigma_mm=gap.sigma_mm,
+            predicted_mm=expected.gap_mm(gap.place, gap.travel_mm, gap.steer_deg),
+        )
+        for gap in gaps
+    ]
+    GapRead.objects.bulk_create(rows)
+    log_write(order=order, by=by, what="Gaps read on this car", detail=_said(stands, rows))
+    return rows
+
+
+def _said(stands: PresentCorner, rows: Sequence[GapRead]) -> str:
+    read = "; ".join(
+        f"{row.place} {row.gap_mm:.1f} mm"
+        + (f", expected {row.predicted_mm:.1f} mm" if row.predicted_mm is not None else "")
+        for row in rows
+    )
+    return f"{CORNER_NAMES[stands.corner]}: {read or 'none'}"
+
+
+def _refuse_closed(order: WorkOrder) -> None:
+    if not order.is_open:
+        raise Refused("The order is closed: what was read on its car stays as it was.")

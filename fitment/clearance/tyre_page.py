@@ -1,0 +1,56 @@
+"""The tyre of a checked corner in other states: rows of a table, and what they say."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from alignment.geometry.linkage import Unreachable
+from fitment.clearance.curve_pages import CannotPlot, asked
+from fitment.engine.minimum.envelope import RestsOnStops
+from fitment.engine.model import CornerAnswer, SpotAnswer
+from fitment.engine.solid.mounted import BadSection
+from fitment.engine.solid.tyre_states import TyreState, tyre_states
+from fitment.engine.words import corner_sentence, worst_spot
+from fitment.models import CORNER_NAMES, ClearanceCheck
+
+
+@dataclass(frozen=True)
+class StateRow:
+    """One state: how large the tyre is, and the room at every place, in the check's order."""
+
+    state: TyreState
+    places: tuple[SpotAnswer, ...]
+
+    @property
+    def tightest(self) -> str:
+        """The place that decides."""
+        worst = worst_spot(self.state.answer)
+        return worst.place if worst else ""
+
+
+def tyre_page(check: ClearanceCheck, corner: str, answer: CornerAnswer) -> dict[str, Any]:
+    """Context of the page. The states are worked out anew from the check's own inputs."""
+    context: dict[str, Any] = {
+        "check": check,
+        "order": check.order,
+        "corner": corner,
+        "corner_name": CORNER_NAMES[corner],
+        "places": [place.place for place in answer.places],
+    }
+    try:
+        question = asked(check)
+        states = tyre_states(corner, question.corners[corner], question.duty)
+    except (CannotPlot, Unreachable, RestsOnStops, BadSection) as cannot:
+        return context | {"cannot": str(cannot)}
+    rows = [StateRow(state, state.answer.places) for state in states]
+    least = min(rows, key=lambda row: _room(row.state.answer))
+    return context | {
+        "rows": rows,
+        "least": least,
+        "sentence": corner_sentence(corner, least.state.answer),
+    }
+
+
+def _room(answer: CornerAnswer) -> float:
+    return min((p.clearance_mm - p.needed_mm for p in answer.places), default=0.0)

@@ -1,0 +1,57 @@
+"""The room check of an order: as it stands, run anew, and as it once was."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.views.decorators.http import require_GET, require_POST
+
+from fitment.clearance.page import clearance_page, corner_views
+from fitment.clearance.run import CheckNotPossible, check_run
+from fitment.models import ClearanceCheck
+from shop.models import WorkOrder
+from shop.site.view_helpers import render_page, role_required
+
+
+def _order(request: HttpRequest, pk: int) -> WorkOrder:
+    orders = WorkOrder.objects.visible_to(request.user)
+    return get_object_or_404(orders.select_related("customer", "vehicle__car_model"), pk=pk)
+
+
+@role_required()
+@require_GET
+def room(request: HttpRequest, pk: int) -> HttpResponse:
+    """The check of an order as it stands, with what to do next."""
+    return render_page(request, "fitment/clearance.html", clearance_page(_order(request, pk)))
+
+
+@role_required()
+@require_POST
+def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
+    """Run the check on the order as it is now, and show it."""
+    order = _order(request, pk)
+    try:
+        check = check_run(order=order, by=request.user)
+    except CheckNotPossible:
+        messages.error(request, "Nothing was checked: something is still missing. See below.")
+    else:
+        messages.success(request, f"Checked. {check.sentence}")
+    return redirect("room", pk=order.pk)
+
+
+@role_required()
+@require_GET
+def clearance_check(request: HttpRequest, pk: int) -> HttpResponse:
+    """An earlier check with its own inputs, answer and drawings."""
+    checks = ClearanceCheck.objects.visible_to(request.user)
+    check = get_object_or_404(
+        checks.select_related("order__customer", "order__vehicle__car_model", "by"), pk=pk
+    )
+    context = {
+        "order": check.order,
+        "check": check,
+        "corners": corner_views(check),
+        "duty": check.inputs.get("duty", {}),
+    }
+    return render_page(request, "fitment/clearance_check.html", context)

@@ -1,0 +1,1 @@
+"""The demo shop's surveys, wheels, tyres, checks and searches."""

@@ -1,0 +1,79 @@
+"""The demonstration's bench: ways searched for the order that rubs, and a set-up that was tried
+for another car and put on its order."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fitment.clearance.car_document import car_of_order
+from fitment.clearance.run import check_run
+from fitment.tryout.limits import limits_of
+from fitment.tryout.options_page import start_query, tryout_from
+from fitment.tryout.search_job import search_begin, search_step
+from fitment.tryout.services import SetUp, set_up_of, tryout_put
+from shop.models import Use, WorkOrder
+from shop.orders.services import order_number_next
+
+Stage = dict[str, Any]
+
+#: More than any search of the demonstration takes.
+LONG_SECONDS = 600.0
+
+
+def searched(stage: Stage) -> None:
+    """Ways to clear for the story's front axle: other means, spacers, tyres and wheels."""
+    order: WorkOrder = stage["orders"]["story"]
+    car = car_of_order(order)
+    set_up = set_up_of(car, "front")
+    if set_up is None:
+        return
+    around = limits_of(car, set_up)
+    asked = {
+        "request_text": "clear",
+        "may": ["means", "spacer", "tyre", "wheel"],
+        "camber_from": None,
+        "camber_to": None,
+        "diameter_from": around.get("diameter_from"),
+        "diameter_to": around.get("diameter_to"),
+        "budget": None,
+    }
+    search = search_begin(
+        car=car,
+        set_up=set_up,
+        use=order.use,
+        start=start_query(tryout_from(car, {"axle": "front"})),
+        asked=asked,
+        by=stage["users"]["writer"],
+    )
+    search_step(search=search, car=car, set_up=set_up, seconds=LONG_SECONDS)
+    stage["search"] = search
+
+
+def put(stage: Stage) -> None:
+    """Two degrees in front for a coupé, by the top mounts, tried on the bench beforehand."""
+    car = stage["vehicles"]["sister"]
+    order = WorkOrder.objects.create(
+        number=order_number_next(),
+        customer=car.customer,
+        vehicle=car,
+        mileage_km=car.mileage_km,
+        request_text="Two degrees of camber in front and a little lower, on the wheels "
+        "that I have. "
+        "It must not rub with the wheels turned.",
+        use=Use.STREET,
+    )
+    stage["orders"]["from_tryout"] = order
+    set_up = SetUp(
+        axle="front",
+        wheel=stage["wheels"]["front"],
+        tyre=stage["tyres"]["front"],
+        size="",
+        spacer_mm=0.0,
+        camber_deg=-2.0,
+        camber_by="top_mount",
+        toe_deg=0.05,
+        ride_height_mm=-10.0,
+        bump_stop_mm=None,
+    )
+    tryout_put(order=order, set_up=set_up, by=stage["users"]["writer"])
+    stage["checks"]["from_tryout"] = check_run(order=order, by=stage["users"]["writer"])

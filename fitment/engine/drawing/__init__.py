@@ -1,0 +1,1 @@
+"""Drawings as scenes, for screen and paper."""

@@ -1,0 +1,403 @@
+"""One quantity of one corner over travel or lock: before dashed, after thick.
+
+The ends of the lines say in words what they are and what figure they end at. Stops are walls,
+ride height and straight ahead centre lines, readings of a bump-steer sheet crosses.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from alignment.geometry.frames import Array
+from alignment.geometry.hub_position import Curve
+from fitment.engine.curves.corner_curves import (
+    AXLE_TOE,
+    CAMBER,
+    CASTER,
+    OUTBOARD,
+    TOE,
+    TRACK,
+    CornerCurves,
+    Mark,
+    Read,
+    figures,
+)
+from fitment.engine.drawing.axes import (
+    CHARACTER_MM,
+    LINE_MM,
+    TEXT_MM,
+    Axes,
+    axes_parts,
+    decimals_of,
+    end_label,
+    end_margin,
+    margins,
+    scale_around,
+    signed,
+    spread,
+    tick_step,
+    wall,
+)
+from fitment.engine.drawing.contour import as_ring
+from fitment.engine.drawing.scene import Part, Scene, Stroke, Words
+
+WIDTH_MM = 480.0
+TALL_MM = 280.0
+TOP_MM = 26.0
+CROSS_MM = 5.0
+#: Lines by their number from the last: the last is what is planned.
+STYLES = ("ink-thick", "ink-dash", "ink-thin")
+TRAVEL, LOCK = "travel", "lock"
+
+
+@dataclass(frozen=True)
+class Unit:
+    """The unit of lengths on the axes: its sign, its word, what a millimetre is in it."""
+
+    name: str
+    word: str
+    per_mm: float
+    decimals: int
+
+
+MILLIMETRES, INCHES = Unit("mm", "mm", 1.0, 0), Unit("in", "inches", 1 / 25.4, 2)
+X_TITLES = {
+    TRAVEL: "travel from ride height, {unit} (+ bump)",
+    LOCK: "lock, degrees (+ front edge inward)",
+}
+Y_TITLES = {
+    CAMBER: "camber, degrees",
+    TOE: "toe of this wheel, degrees (+ in)",
+    CASTER: "caster, degrees",
+    TRACK: "contact of this wheel outboard, {unit}",
+    OUTBOARD: "hub outboard, {unit}",
+    AXLE_TOE: "toe of both wheels, degrees (+ in)",
+}
+#: Quantities as a description begins, where their own word would not do.
+WHAT = {
+    TRACK: "The contact's shift outboard",
+    OUTBOARD: "The hub's shift outboard",
+    AXLE_TOE: "Toe of both wheels together",
+}
+LENGTHS = (TRACK, OUTBOARD)
+ONE_RACK = "The wheel across is taken as this one's mirror, on the same rack."
+#: An axis shows at least this much, so that a flat line looks flat.
+LEAST_SPAN = {CAMBER: 0.5, TOE: 0.1, CASTER: 0.5, TRACK: 2.0, OUTBOARD: 2.0, AXLE_TOE: 1.0}
+#: A figure as wide as most at the end of a line.
+WIDEST = {CAMBER: 0.25, TOE: 0.25, CASTER: 0.25, TRACK: -10.0, OUTBOARD: -10.0, AXLE_TOE: -10.0}
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What is plotted over what, and in which unit its lengths are."""
+
+    quantity: str
+    over: str = TRAVEL
+    unit: Unit = MILLIMETRES
+
+    @property
+    def along(self) -> float:
+        """Values of the lower axis from those of a curve."""
+        return self.unit.per_mm if self.over == TRAVEL else 1.0
+
+    @property
+    def up(self) -> float:
+        return self.unit.per_mm if self.quantity in LENGTHS else 1.0
+
+    @property
+    def decimals(self) -> int:
+        return self.unit.decimals + 1 if self.quantity in LENGTHS else 2
+
+    @property
+    def titles(self) -> tuple[str, str]:
+        x, y = X_TITLES[self.over], Y_TITLES[self.quantity]
+        return x.format(unit=self.unit.word), y.format(unit=self.unit.word)
+
+    def figure(self, value: float) -> str:
+        unit = f" {self.unit.name}" if self.quantity in LENGTHS else "°"
+        return f"{signed(value, self.decimals)}{unit}"
+
+    def place(self, at: float) -> str:
+        if self.over == TRAVEL:
+            return f"{signed(at, self.unit.decimals)} {self.unit.name}"
+        return f"{signed(at, 0)}°"
+
+
+@dataclass(frozen=True)
+class _Line:
+    name: str
+    at: Array
+    value: Array
+    style: str
+
+
+def corner_curve_scene(
+    curves: CornerCurves,
+    quantity: str,
+    *,
+    title: str,
+    over: str = TRAVEL,
+    unit: Unit = MILLIMETRES,
+) -> Scene:
+    """The plot of a corner's curves, before and after, with stops and readings.
+
+    Raises ValueError where the corner has no such figures, or does not steer.
+    """
+    before, after, marks = curves.steer_before, curves.steer_after, curves.steer_marks
+    readings: tuple[Read, ...] = ()
+    if over == TRAVEL:
+        before, after, marks, readings = curves.before, curves.after, curves.marks, curves.readings
+    if before is None or after is None:
+        raise ValueError("this corner does not steer")
+    scene = curve_scene(
+        (("before", before), ("after", after)),
+        quantity,
+        title=title,
+        readings=readings,
+        marks=marks,
+        over=over,
+        unit=unit,
+        wheel_mm=curves.wheel_mm,
+    )
+    notes = tuple(f"{note[:1].upper()}{note[1:]}." for note in curves.notes)
+    return replace(scene, legend=scene.legend + notes)
+
+
+def curve_scene(
+    curves: Sequence[tuple[str, Curve]],
+    quantity: str,
+    *,
+    title: str,
+    readings: Sequence[Read] | None = None,
+    marks: Sequence[Mark] = (),
+    over: str = TRAVEL,
+    unit: Unit = MILLIMETRES,
+    wheel_mm: tuple[float, float] = (0.0, 0.0),
+) -> Scene:
+    """The plot of one quantity of named curves that share an axis, the last drawn thick.
+
+    ``readings`` and ``marks`` are on the same axis, in the curves' own units; ``unit`` is that of
+    the plot, ``wheel_mm`` as in CornerCurves. Raises ValueError where a curve has no such figures.
+    """
+    asked = _Asked(quantity, over, unit)
+    lines = _lines(curves, asked, wheel_mm)
+    read = _read(readings or (), asked)
+    marks = [replace(mark, at=mark.at * asked.along) for mark in marks]
+    axes = _axes(lines, read, marks, asked)
+    shown = [mark for mark in marks if axes.x.low < mark.at < axes.x.high]
+    names = _names(shown, axes)
+    above = LINE_MM * (1 + max((name.row for name in names), default=-1))
+    parts = axes_parts(axes, *asked.titles, above)
+    if axes.y.low < 0.0 < axes.y.high:
+        zero = axes.y(0.0)
+        parts.append(Stroke(((axes.x.start, zero), (axes.x.end, zero)), "ink-thin"))
+    # All lines before all words, whose rim of paper interrupts them.
+    parts += [part for name in names for part in _mark_lines(name, axes)]
+    parts += [_mark_words(name, axes) for name in names]
+    for line in lines:
+        points = np.stack([axes.x.each(line.at), axes.y.each(line.value)], axis=-1)
+        parts.append(Stroke(as_ring(points), line.style))
+    for at, value in read:
+        parts += _cross(*axes.point(at, value))
+    parts += _ends(lines, axes, asked)
+    return Scene(
+        title=title,
+        description=_description(lines, read, shown, asked),
+        viewport=(0.0, 0.0, WIDTH_MM, axes.y.end + above + TOP_MM),
+        parts=tuple(parts),
+        legend=_legend(lines, read, shown) + ((ONE_RACK,) if quantity == AXLE_TOE else ()),
+    )
+
+
+def _lines(
+    curves: Sequence[tuple[str, Curve]], asked: _Asked, wheel_mm: tuple[float, float]
+) -> list[_Line]:
+    lines = []
+    for number, (name, curve) in enumerate(curves):
+        value = figures(curve, asked.quantity, wheel_mm)
+        if value is None:
+            lacks = "rack" if asked.quantity == AXLE_TOE else "steering axis"
+            raise ValueError(f"{name}: no {asked.quantity}, since there is no {lacks}")
+        known = np.isfinite(value)
+        style = STYLES[min(len(curves) - 1 - number, len(STYLES) - 1)]
+        at = curve.at[known] * asked.along
+        lines.append(_Line(name, at, value[known] * asked.up, style))
+    return lines
+
+
+def _read(readings: Sequence[Read], asked: _Asked) -> list[tuple[float, float]]:
+    """Readings of one quantity, an angle, as (at, value)."""
+    picked = {CAMBER: lambda row: row.camber_deg, TOE: lambda row: row.toe_deg}.get(asked.quantity)
+    if picked is None:
+        return []
+    return [(row.at * asked.along, value) for row in readings if (value := picked(row)) is not None]
+
+
+def _axes(
+    lines: list[_Line], read: list[tuple[float, float]], marks: Sequence[Mark], asked: _Asked
+) -> Axes:
+    at = np.concatenate([line.at for line in lines] + [[mark.at] for mark in marks])
+    value = np.concatenate([line.value for line in lines] + [[one for _, one in read]])
+    low, high = float(value.min()), float(value.max())
+    more = max(0.0, LEAST_SPAN[asked.quantity] * asked.up - (high - low)) / 2
+    low, high = low - more, high + more
+    # Ticks first: how wide they are decides where the axis stands.
+    decimals = decimals_of(tick_step((high - low) * 1.12, 8))
+    widest = max(len(signed(end, decimals)) for end in (low, high))
+    left, bottom = margins(widest)
+    right = end_margin([line.name for line in lines] + [asked.figure(WIDEST[asked.quantity])])
+    return Axes(
+        scale_around(float(at.min()), float(at.max()), left, WIDTH_MM - right, 9),
+        scale_around(low, high, bottom, bottom + TALL_MM, 8),
+    )
+
+
+# Marks
+
+
+@dataclass(frozen=True)
+class _Name:
+    """A mark at ``x`` with its words from ``left`` to ``right`` in a row above the plot.
+
+    ``anchor`` is where they are held, since smaller text takes less room.
+    """
+
+    mark: Mark
+    x: float
+    left: float
+    right: float
+    row: int
+    anchor: str
+
+    def covers(self, x: float) -> bool:
+        """Whether the words stand over a place of the axis."""
+        return self.left < x < self.right
+
+
+def _names(marks: Sequence[Mark], axes: Axes) -> list[_Name]:
+    """Marks with room for their words: no words on others, none over the line of a higher row."""
+    done: list[_Name] = []
+    waiting = sorted(marks, key=lambda mark: not mark.side)
+    while waiting:
+        mark = waiting.pop(0)
+        ahead = [axes.x(other.at) for other in waiting]
+        done.append(next(name for name in _choices(mark, axes) if _fits(name, done, ahead)))
+    return done
+
+
+def _choices(mark: Mark, axes: Axes) -> Iterator[_Name]:
+    """Words over the mark, to its right and to its left, row by row upwards."""
+    x, width = axes.x(mark.at), len(mark.words) * CHARACTER_MM
+    least, most = axes.x.start - 4.0, WIDTH_MM - 4.0 - width
+    for row in itertools.count():
+        for start, anchor in (
+            (x - width / 2, "middle"),
+            (x - 3.0, "start"),
+            (x + 3 - width, "end"),
+        ):
+            if start < least:
+                start, anchor = least, "start"
+            elif start > most:
+                start, anchor = most, "end"
+            yield _Name(mark, x, start, start + width, row, anchor)
+
+
+def _fits(name: _Name, done: Sequence[_Name], ahead: Sequence[float]) -> bool:
+    """Whether a name may stand there; so high up that all rows below are tried, it always may."""
+    if name.row > len(done):
+        return True
+    for other in done:
+        apart = name.left >= other.right + 4.0 or other.left >= name.right + 4.0
+        if other.row == name.row and not apart:
+            return False
+        if other.row > name.row and name.covers(other.x):
+            return False
+        if other.row < name.row and other.covers(name.x):
+            return False
+    return not any(name.covers(x) for x in ahead)
+
+
+def _mark_lines(name: _Name, axes: Axes) -> list[Part]:
+    x, (_, bottom, _, top) = name.x, axes.box
+    if name.mark.side:
+        return list(wall(x, bottom, top, name.mark.side))
+    style = "ink-thin" if name.mark.at else "centre-line"
+    return [Stroke(((x, bottom), (x, _row_height(name, axes) - TEXT_MM / 2)), style)]
+
+
+def _mark_words(name: _Name, axes: Axes) -> Words:
+    held = {"start": name.left, "middle": name.x, "end": name.right}[name.anchor]
+    return Words((held, _row_height(name, axes)), ((name.mark.words, "label"),), name.anchor)
+
+
+def _row_height(name: _Name, axes: Axes) -> float:
+    return axes.y.end + (name.row + 0.5) * LINE_MM
+
+
+# Lines and readings
+
+
+def _cross(x: float, y: float) -> list[Part]:
+    arm = CROSS_MM
+    return [
+        Stroke(((x - arm, y - arm * sign), (x + arm, y + arm * sign)), "swept-edge")
+        for sign in (1, -1)
+    ]
+
+
+def _ends(lines: list[_Line], axes: Axes, asked: _Asked) -> list[Part]:
+    """Names of the lines with the figures at their right ends, none over another."""
+    ends = [axes.point(float(line.at[-1]), float(line.value[-1])) for line in lines]
+    _, bottom, _, top = axes.box
+    middles = spread([y for _, y in ends], 2 * LINE_MM + 3.0, bottom, top)
+    parts: list[Part] = []
+    for line, (x, y), middle in zip(lines, ends, middles, strict=True):
+        figure = asked.figure(float(line.value[-1]))
+        words = ((line.name, "label"), (figure, "dim-text"))
+        parts += end_label((x, y), middle, words, axes.x.end)
+    return parts
+
+
+# Words
+
+
+def _description(
+    lines: list[_Line],
+    read: list[tuple[float, float]],
+    marks: Sequence[Mark],
+    asked: _Asked,
+) -> str:
+    what = WHAT.get(asked.quantity, asked.quantity.capitalize())
+    sentences = [f"{what} over {asked.over}."]
+    for line in lines:
+        middle = float(np.interp(0.0, line.at, line.value))
+        first, last = (asked.figure(float(line.value[end])) for end in (0, -1))
+        zero = "ride height" if asked.over == TRAVEL else "straight ahead"
+        sentences.append(
+            f"{line.name.capitalize()}: {first} at {asked.place(float(line.at[0]))}, "
+            f"{asked.figure(middle)} at {zero}, {last} at {asked.place(float(line.at[-1]))}."
+        )
+    if read:
+        sentences.append(f"{len(read)} readings are marked with crosses.")
+    named = [f"{mark.words} at {asked.place(mark.at)}" for mark in marks if mark.at]
+    if named:
+        sentences.append(f"Marked: {', '.join(named)}.")
+    return " ".join(sentences)
+
+
+def _legend(
+    lines: list[_Line], read: list[tuple[float, float]], marks: Sequence[Mark]
+) -> tuple[str, ...]:
+    legend = []
+    if len(lines) > 1:
+        legend.append(f"Thick: {lines[-1].name}. Dashed: {lines[-2].name}.")
+    if any(mark.side for mark in marks):
+        legend.append("Hatched line: a stop.")
+    if read:
+        legend.append("Crosses: as read on the bump-steer sheet.")
+    legend.append("The figures at the right are those at the ends of the lines.")
+    return tuple(legend)

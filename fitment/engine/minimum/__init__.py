@@ -1,0 +1,1 @@
+"""The least clearance of every spot over the whole envelope."""

@@ -1,0 +1,210 @@
+"""The first look at a room: where over its grid a tightest moment could lie.
+
+Every feature of a room is seen at a grid of poses and samples. Its hollows, the points of the
+grid that no neighbour undercuts, are where a search begins. Clearance never changes faster than
+a place moves, so the grid also tells where between two samples something lower could hide.
+Millimetres; steer in radians.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from alignment.geometry.frames import Array, Flags, Index
+from fitment.engine.minimum.envelope import HEIGHTS
+from fitment.engine.minimum.feature_curves import SAMPLE_STEP_MM
+from fitment.engine.minimum.overlap_search import RIDGE_MM, Stretches, deepest, speed_along
+from fitment.engine.minimum.pattern_search import Hollows
+from fitment.engine.minimum.room import FeatureSweep, Room, Spots
+from fitment.engine.solid.section import COARSE_ERROR_MM, Section
+
+#: A hollow of the grid may end this far below its grid value (mm); others cannot win.
+HOLLOW_MM = 6.0
+#: Points of the grid, nearest to the wheel's box, that say how near the nearest can be.
+FIRST = 64
+#: Hollows followed per feature.
+HOLLOWS = 8
+#: Steps between samples of an edge that overlaps are looked at in so many parts.
+RIDGE_PARTS = 5
+#: Under this clearance (mm) an overlap could hide between two samples of an edge; half of the
+#: shortest stretch that is looked at there, and what does not count as lower.
+HIDING_MM, HIDDEN_SHORT_MM, HIDDEN_MM = SAMPLE_STEP_MM / 2, 1.0, 0.02
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A feature's sweep and the distances of its points to the wheel (kinds, steer, height,
+    sample), kinds being poses without and with load."""
+
+    index: int
+    sweep: FeatureSweep
+    gaps: Array
+
+    @property
+    def ticks(self) -> tuple[Array, Array, Array]:
+        """Steer (rad), share of height and place along the feature at which it was sampled."""
+        heights = self.sweep.axial_mm.shape[1]
+        share = np.linspace(0.0, 1.0, heights) if heights > 1 else np.zeros(1)
+        return np.radians(self.sweep.steer_deg), share, self.sweep.along
+
+    @property
+    def is_deep(self) -> bool:
+        """Whether it lies so near or so deep that it is looked at again at closer samples."""
+        return float(self.gaps.min()) < RIDGE_MM
+
+    def hollows(self) -> Hollows:
+        """Points that could lead to the tightest moment."""
+        hollow = self.gaps <= self.gaps.min() + HOLLOW_MM + 2 * COARSE_ERROR_MM
+        hollow &= _local_minima(self.gaps, edges=self.sweep.is_edge)
+        picked = np.argwhere(hollow)
+        return self.at(picked[np.argsort(self.gaps[tuple(picked.T)])[:HOLLOWS]])
+
+    def at(self, picked: Index) -> Hollows:
+        """Hollows of points (n, 4) of the grid."""
+        ticks = list(zip(self.ticks, picked[:, 1:].T, strict=True))
+        place = np.stack([tick[at] for tick, at in ticks], axis=-1)
+        step = np.stack([_spacing(tick)[at] for tick, at in ticks], axis=-1)
+        return Hollows(
+            Spots(np.full(len(picked), self.index), place, picked[:, 0] == 1),
+            step * [0.5, 0.5, 0.5 if self.sweep.is_edge else 0.0],
+            np.tile([tick[0] for tick, _ in ticks], (len(picked), 1)),
+            np.tile([tick[-1] for tick, _ in ticks], (len(picked), 1)),
+        )
+
+
+def first_look(room: Room, coarse: Section) -> tuple[Hollows, list[Grid]]:
+    """Hollows of all features over the room's grid, and the grids."""
+    grids = _grids(dict(enumerate(room.sweeps)), coarse)
+    parts = {grid.index: grid.hollows() for grid in grids}
+    # Deep inside, the grid is too wide for ridges: look again at closer samples.
+    deep = [grid for grid in grids if grid.is_deep and _passes(room, grid)]
+    if deep:
+        along: list[Array | None] = [None] * len(grids)
+        for grid in deep:
+            along[grid.index] = _closer(grid.sweep.along)
+        closer = room.swept(room.envelope.steer_grid(), HEIGHTS, along)
+        again = {grid.index: sweep for grid, sweep in zip(deep, closer, strict=True)}
+        for grid in _grids(again, coarse):
+            part = grid.hollows()
+            parts[grid.index] = replace(part, step=part.step * [1.0, 1.0, float(RIDGE_PARTS)])
+    return Hollows.joined(list(parts.values())), grids
+
+
+def hidden(room: Room, section: Section, grids: Sequence[Grid], least: Array) -> Hollows | None:
+    """Hollows where an edge overlaps between two samples, or more than the ``least`` (n,) so far.
+
+    None where there are none. In the open a straight edge has one nearest place, which the
+    hollows lead to; inside it may pass through something thin. Grids that were looked at again
+    at closer samples are left out.
+    """
+    parts = []
+    for grid in grids:
+        found = float(least[grid.index])
+        if grid.is_deep or found >= HIDING_MM or not _passes(room, grid):
+            continue
+        lower = min(found, 0.0) - HIDDEN_MM
+        along = grid.sweep.along
+        speed = speed_along(room, grid.index)
+        piece = np.minimum(along[:-1].astype(int), len(speed) - 1)
+        length = speed[piece] * np.diff(along)
+        gaps = grid.gaps - COARSE_ERROR_MM - room.half_thickness_mm[grid.index]
+        pose, at = np.divmod(
+            np.flatnonzero((gaps[..., :-1] + gaps[..., 1:] - length) / 2 < lower),
+            len(length),
+        )
+        if not len(pose):
+            continue
+        poses, row = np.unique(pose, return_inverse=True)
+        picked = np.column_stack(
+            [*np.unravel_index(poses, grid.gaps.shape[:3]), np.zeros(len(poses), np.intp)]
+        )
+        hollows = grid.at(picked)
+        stretches = Stretches(
+            row, (along[at] + along[at + 1]) / 2, np.diff(along)[at] / 2, length[at] / 2
+        )
+        below = np.full(len(poses), lower)
+        place, depth = deepest(room, section, hollows.spots, stretches, below, HIDDEN_SHORT_MM)
+        best = np.argsort(depth)[:HOLLOWS]
+        best = best[np.isfinite(depth[best])]
+        if len(best):
+            hollows.spots.place[:, 2] = place
+            parts.append(hollows.at(best))
+    return Hollows.joined(parts) if parts else None
+
+
+def _passes(room: Room, grid: Grid) -> bool:
+    """Whether a feature is an edge that moves against the wheel."""
+    return grid.sweep.is_edge and bool(room.moving[grid.index])
+
+
+def _grids(sweeps: Mapping[int, FeatureSweep], coarse: Section) -> list[Grid]:
+    """Grids of some features, with distances that are exact where they could be a hollow's.
+
+    Elsewhere they are no more than the distance. A box round the whole wheel, its corners cut,
+    is nearer than the wheel: points that are further from it than a hollow may lie above the
+    least distance need no closer look.
+    """
+    seen, shapes = [], []
+    for sweep in sweeps.values():
+        looks = [(sweep.axial_mm, sweep.radius_mm)]
+        if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
+            looks.append((sweep.loaded_axial_mm, sweep.loaded_radius_mm))
+        seen += [(axial.ravel(), radius.ravel()) for axial, radius in looks]
+        shapes.append((len(looks), *sweep.axial_mm.shape))
+    axial, radius = (np.concatenate(part) for part in zip(*seen, strict=True))
+    sizes = [math.prod(shape) for shape in shapes]
+    first = np.cumsum([0, *sizes[:-1]])
+    low, high, top = coarse.box
+    gaps = np.maximum(low - axial, axial - high)
+    np.maximum(gaps, 0.0, out=gaps)
+    gaps *= gaps
+    above = np.maximum(radius - top, 0.0)
+    above *= above
+    gaps += above
+    np.sqrt(gaps, out=gaps)
+    nearest = [
+        begin + np.argpartition(gaps[begin : begin + size], min(FIRST, size - 1))[:FIRST]
+        for begin, size in zip(first, sizes, strict=True)
+    ]
+    some = np.concatenate(nearest)
+    starts = np.cumsum([0, *(len(part) for part in nearest[:-1])])
+    least = np.minimum.reduceat(coarse.distance(axial[some], radius[some]), starts)
+    reach = np.repeat(np.maximum(least + HOLLOW_MM + 2 * COARSE_ERROR_MM, 0.0), sizes)
+    look = np.flatnonzero(gaps <= reach)
+    gaps[look] = np.maximum(gaps[look], coarse.past_corners(axial[look], radius[look]))
+    look = look[gaps[look] <= reach[look]]
+    gaps[look] = coarse.distance(axial[look], radius[look])
+    return [
+        Grid(index, sweep, gaps[begin : begin + size].reshape(shape))
+        for (index, sweep), begin, size, shape in zip(
+            sweeps.items(), first, sizes, shapes, strict=True
+        )
+    ]
+
+
+def _closer(along: Array) -> Array:
+    """Samples with RIDGE_PARTS steps for each one."""
+    at = np.linspace(0, len(along) - 1, RIDGE_PARTS * (len(along) - 1) + 1)
+    return np.interp(at, np.arange(len(along)), along)
+
+
+def _spacing(grid: Array) -> Array:
+    """The wider of the two steps beside every point of a grid; 0 for a single point."""
+    step = np.diff(grid)
+    wider: Array = np.maximum(np.append(step, 0.0), np.insert(step, 0, 0.0))
+    return wider
+
+
+def _local_minima(gaps: Array, *, edges: bool) -> Flags:
+    """Grid points (kind, steer, height, sample) that no neighbour undercuts."""
+    low = np.ones(gaps.shape, bool)
+    for axis in (1, 2, 3) if edges else (1, 2):
+        before, after = [slice(None)] * 4, [slice(None)] * 4
+        before[axis], after[axis] = slice(None, -1), slice(1, None)
+        low[tuple(before)] &= gaps[tuple(before)] <= gaps[tuple(after)]
+        low[tuple(after)] &= gaps[tuple(after)] <= gaps[tuple(before)]
+    return low

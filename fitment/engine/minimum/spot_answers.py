@@ -1,0 +1,89 @@
+"""The answer of every place: its tightest moment, weighed and judged."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from alignment.geometry.frames import Array
+from fitment.engine import defaults
+from fitment.engine.minimum.closest import Closest
+from fitment.engine.minimum.setting import Setting
+from fitment.engine.model import HARD, UNMEASURED, PoseAt, SpotAnswer, Wheel
+from fitment.engine.solid.section import Section
+from fitment.engine.uncertainty.budget import Uncertainty
+from fitment.engine.uncertainty.this_car import Shift, corrected, shifts
+from fitment.engine.verdict import judge, touch_chance
+
+
+def spot_answers(
+    setting: Setting,
+    section: Section,
+    found: Closest,
+    moments: tuple[Array, Array],
+    uncertainty: Uncertainty,
+) -> tuple[SpotAnswer, ...]:
+    """Answers in the survey's order; ``moments`` is (axial, radius) of the tightest moments."""
+    poses = _poses(setting, found)
+    read_here = shifts(setting.corner, setting.duty)
+    touch, on_tyre = section.nearest(*moments)
+    answers = []
+    for index, course in enumerate(setting.room.courses):
+        feature, shift = course.feature, read_here.get(index)
+        axial, radius = float(moments[0][index]), float(moments[1][index])
+        clearance = float(found.clearance_mm[index]) + (shift.by_mm if shift else 0.0)
+        parts, sigma = _uncertainty(uncertainty, index, shift, poses[index])
+        duty = setting.duty
+        needed = duty.needed_hard_mm if feature.surface == HARD else duty.needed_soft_mm
+        chance = touch_chance(clearance, sigma)
+        note = _unknown_inside(section, setting.corner.wheel, axial, radius)
+        answers.append(
+            SpotAnswer(
+                place=feature.place,
+                carried_by=feature.carried_by,
+                surface=feature.surface,
+                clearance_mm=clearance,
+                needed_mm=needed,
+                sigma_mm=sigma,
+                touch_chance=chance,
+                verdict=UNMEASURED if note else judge(clearance, needed, chance),
+                at=poses[index],
+                nearest_mm=(axial, radius),
+                touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
+                part="tyre" if on_tyre[index] else "wheel",
+                uncertainty=parts.parts[index],
+                note=note,
+                shift_mm=shift.by_mm if shift else 0.0,
+            )
+        )
+    return tuple(answers)
+
+
+def _poses(setting: Setting, found: Closest) -> list[PoseAt]:
+    """Pose of every tightest moment; what knuckle or strut carries is judged once, at rest."""
+    spots, envelope = found.spots, setting.envelope
+    travel = envelope.travel(spots.steer, spots.share, spots.loaded) - envelope.static_travel
+    steer = np.degrees(spots.steer)
+    return [
+        PoseAt(float(travel[index]), float(steer[index]), bool(spots.loaded[index]))
+        if moving
+        else PoseAt(0.0, 0.0, False)
+        for index, moving in enumerate(setting.room.moving)
+    ]
+
+
+def _uncertainty(
+    uncertainty: Uncertainty, index: int, shift: Shift | None, moment: PoseAt
+) -> tuple[Uncertainty, float]:
+    """Doubt of a place, corrected where this car's gap was read near its tightest moment."""
+    if shift is None or not shift.speaks_for(moment):
+        return uncertainty, uncertainty.sigma(index, defaults.CAR_TO_CAR_MM)
+    closer = corrected(uncertainty, shift)
+    return closer, closer.sigma(index, defaults.SAME_CAR_MM)
+
+
+def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> str:
+    """Why nothing can be said of a point inside the wheel; empty where something can."""
+    inside = radius < section.barrel_radius_mm and axial > section.rim_edge_axial_mm
+    if not inside or (wheel.spoke_back and wheel.barrel_mm is not None):
+        return ""
+    return "inside the wheel: the back of the spokes and the barrel were not measured"

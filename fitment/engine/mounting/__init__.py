@@ -1,0 +1,1 @@
+"""Whether wheel and tyre may be mounted: rules with their sources."""

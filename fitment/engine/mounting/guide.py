@@ -1,0 +1,193 @@
+"""Does a job meet what a maker's fitment table asks for, condition by condition?
+
+A table states conditions; a job meets them or not, or nothing can be said because something is
+not planned yet. Meeting every condition says that the table promises a fit, and no more: the
+geometry of the car decides. Lengths in millimetres, rim sizes in inches, camber in degrees.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from fitment.engine.mounting.rule import plus
+from fitment.engine.solid.designation import BadSize, size_of
+from fitment.engine.words import adjuster_words
+
+MEETS, DOES_NOT, CANNOT_SAY = "meets", "does not meet", "cannot say"
+
+PROMISED, NOT_PROMISED, OPEN, OTHER = "promised", "not promised", "open", "other sizes"
+"""What a row says of a job: fits; fits not as planned; depends on what is not known; is about
+other wheels or tyres."""
+
+#: Camber is planned and written to about so much, degrees.
+CAMBER_ROUNDING_DEG = 0.005
+
+
+@dataclass(frozen=True)
+class AdjusterAsked:
+    """An adjuster and the range in which the table wants it; None is open."""
+
+    adjuster: str
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of a table, about one axle; empty and None ask nothing.
+
+    ``camber_deg`` is the least negative camber that will do: -2.5 asks for -2.5 or more negative.
+    """
+
+    axle: str
+    wheel_diameter_in: float | None = None
+    wheel_width_in: float | None = None
+    offset_min_mm: float | None = None
+    offset_max_mm: float | None = None
+    tyre_size: str = ""
+    spacer_max_mm: float | None = None
+    camber_deg: float | None = None
+    camber_by: str = ""
+    height_min_mm: float | None = None
+    adjuster: AdjusterAsked | None = None
+    parts: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Job:
+    """One axle of an order; None where it is not known yet."""
+
+    axle: str
+    wheel_diameter_in: float
+    wheel_width_in: float
+    offset_mm: float
+    spacer_mm: float
+    tyre_size: str
+    camber_deg: float | None = None
+    camber_by: str = ""
+    adjusters: Mapping[str, float] = field(default_factory=dict)
+    height_mm: float | None = None
+    parts: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One thing that a row asks, what the job has, and how they compare."""
+
+    what: str
+    asked: str
+    has: str
+    outcome: str
+
+
+def conditions(row: Row, job: Job, camber_method_text: Mapping[str, str]) -> list[Condition]:
+    """Every condition of a row held against a job, sizes first."""
+    return [*size_conditions(row, job), *setting_conditions(row, job, camber_method_text)]
+
+
+def said(row: Row, job: Job, met: list[Condition]) -> str:
+    """What the row as a whole says of the job, from its conditions."""
+    if any(one.outcome == DOES_NOT for one in size_conditions(row, job)):
+        return OTHER
+    outcomes = {one.outcome for one in met}
+    if DOES_NOT in outcomes:
+        return NOT_PROMISED
+    return OPEN if CANNOT_SAY in outcomes else PROMISED
+
+
+def size_conditions(row: Row, job: Job) -> list[Condition]:
+    """What a row says about wheel and tyre: whether it is about this job at all."""
+    found = []
+    if row.wheel_width_in is not None and row.wheel_diameter_in is not None:
+        same = (row.wheel_width_in, row.wheel_diameter_in) == (
+            job.wheel_width_in,
+            job.wheel_diameter_in,
+        )
+        asked = f"{row.wheel_width_in:g}×{row.wheel_diameter_in:g}"
+        has = f"{job.wheel_width_in:g}×{job.wheel_diameter_in:g}"
+        found.append(Condition("Wheel", asked, has, _met(same)))
+    if row.tyre_size:
+        found.append(
+            Condition(
+                "Tyre", row.tyre_size, job.tyre_size, _met(_same_size(row.tyre_size, job.tyre_size))
+            )
+        )
+    return found
+
+
+def setting_conditions(
+    row: Row, job: Job, camber_method_text: Mapping[str, str]
+) -> list[Condition]:
+    """Offset, spacer, camber and its means, height, adjusters, parts, and what is in words."""
+    found = []
+    if row.offset_min_mm is not None or row.offset_max_mm is not None:
+        found.append(_range("Offset", "mm", row.offset_min_mm, row.offset_max_mm, job.offset_mm))
+    if row.spacer_max_mm is not None:
+        found.append(_range("Spacer", "mm", None, row.spacer_max_mm, job.spacer_mm))
+    if row.camber_deg is not None:
+        high = row.camber_deg + CAMBER_ROUNDING_DEG
+        found.append(
+            Condition(
+                "Camber",
+                f"{plus(row.camber_deg, 2)}° or more negative",
+                "not planned" if job.camber_deg is None else f"{plus(job.camber_deg, 2)}°",
+                CANNOT_SAY if job.camber_deg is None else _met(job.camber_deg <= high),
+            )
+        )
+    if row.camber_by:
+        by = camber_method_text.get(job.camber_by, job.camber_by)
+        found.append(
+            Condition(
+                "Means of camber",
+                camber_method_text.get(row.camber_by, row.camber_by),
+                by or "not planned",
+                _met(job.camber_by == row.camber_by) if job.camber_by else CANNOT_SAY,
+            )
+        )
+    if row.height_min_mm is not None:
+        found.append(
+            _range("Height against the original", "mm", row.height_min_mm, None, job.height_mm)
+        )
+    if row.adjuster is not None:
+        words = adjuster_words(row.adjuster.adjuster)
+        has = job.adjusters.get(row.adjuster.adjuster)
+        found.append(
+            _range(words.name.capitalize(), words.unit, row.adjuster.low, row.adjuster.high, has)
+        )
+    for number in row.parts:
+        there = number in job.parts
+        found.append(Condition("Part", number, number if there else "not on it", _met(there)))
+    if row.note:
+        found.append(Condition("In words", row.note, "read and look", CANNOT_SAY))
+    return found
+
+
+def _range(
+    what: str, unit: str, low: float | None, high: float | None, has: float | None
+) -> Condition:
+    space = "" if unit == "°" else " "
+    if low is not None and high is not None:
+        asked = f"{low:g} to {high:g}{space}{unit}"
+    else:
+        asked = (
+            f"at least {low:g}{space}{unit}"
+            if low is not None
+            else f"at most {high:g}{space}{unit}"
+        )
+    if has is None:
+        return Condition(what, asked, "not planned", CANNOT_SAY)
+    good = (low is None or has >= low - 1e-9) and (high is None or has <= high + 1e-9)
+    return Condition(what, asked, f"{has:g}{space}{unit}", _met(good))
+
+
+def _met(good: bool) -> str:
+    return MEETS if good else DOES_NOT
+
+
+def _same_size(one: str, other: str) -> bool:
+    try:
+        return size_of(one) == size_of(other)
+    except BadSize:
+        return one.strip().casefold() == other.strip().casefold()

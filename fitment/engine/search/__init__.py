@@ -1,0 +1,1 @@
+"""The search for options that clear."""

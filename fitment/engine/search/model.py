@@ -1,0 +1,133 @@
+"""What is asked of a search for ways to clear, and what it answers: plain frozen data.
+
+Prices are for one axle; None is a price that nobody knows. Millimetres.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from fitment.engine.model import CLEAR, TIGHT, Check, Corner, CornerAnswer, Duty, SpotAnswer
+from fitment.engine.search.space import (
+    SettingChange,
+    Space,
+    SpacerChoice,
+    TyreChoice,
+    Weights,
+    WheelChoice,
+    Within,
+)
+
+#: What may be wanted.
+LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST = (
+    "least change",
+    "least cost",
+    "most room",
+    "widest tyre",
+)
+#: Verdicts that count as clearing.
+GOOD = (CLEAR, TIGHT)
+#: Reasons that are counted beside those of ``choices``.
+OUT_OF_REACH, BEYOND, ON_STOPS, CAMBER_LIMIT, TOUCHES, TOO_CLOSE, NO_ROOM, NOT_LOOKED_AT = (
+    "out of reach",
+    "beyond the linkage",
+    "rests on its stops",
+    "target camber",
+    "touches",
+    "too close to be sure",
+    "makes no room",
+    "not looked at",
+)
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far a search is: settings settled, then candidates judged; ``of`` is 0 if not known."""
+
+    settled: int
+    settings: int
+    judged: int
+    found: int
+
+
+#: Told of progress now and then; answers whether to go on.
+Watch = Callable[[Progress], bool]
+
+
+@dataclass(frozen=True)
+class Question:
+    """Corners that are changed alike (one axle), what they are for, and what may be changed.
+
+    ``aims`` says what is wanted, the first first; ``few`` how many ways in all; ``most_judged``
+    bounds the work.
+    """
+
+    corners: Mapping[str, Corner]
+    duty: Duty
+    space: Space
+    within: Within = field(default_factory=Within)
+    aims: tuple[str, ...] = (LEAST_CHANGE, LEAST_COST, MOST_ROOM)
+    few: int = 5
+    weights: Weights = field(default_factory=Weights)
+    most_judged: int = 200
+
+
+@dataclass(frozen=True)
+class Option:
+    """One way to clear.
+
+    ``changes`` are its kinds of change, ``wins`` the aims it is the best for, ``price`` of the
+    axle (None: not known). ``corners`` is what a check would be asked, ``answers`` what it
+    answers; ``tightest`` the place with the least slack, at ``corner``. ``not_known`` are limits
+    that nothing can be said about, in words, ``broken`` rules that no choice would have kept.
+    """
+
+    setting: SettingChange
+    wheel: WheelChoice
+    tyre: TyreChoice
+    spacer: SpacerChoice
+    changes: frozenset[str]
+    effort: float
+    price: Decimal | None
+    wins: tuple[str, ...]
+    verdict: str
+    slack_mm: float
+    corner: str
+    tightest: SpotAnswer
+    corners: Mapping[str, Corner]
+    answers: Mapping[str, CornerAnswer]
+    not_known: tuple[str, ...]
+    broken: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class RuledOut:
+    """How many candidates fell for one reason; ``what`` is a place, adjuster, size or rule."""
+
+    reason: str
+    what: str
+    count: int
+
+
+@dataclass(frozen=True)
+class Options:
+    """What was found, best for each aim first; what was not; and whether all was looked at.
+
+    ``candidates`` counts the whole space, ``judged`` those that were judged as a check would.
+    """
+
+    options: tuple[Option, ...]
+    ruled_out: tuple[RuledOut, ...]
+    candidates: int
+    judged: int
+    complete: bool
+
+
+def axles_of(check: Check) -> dict[str, dict[str, Corner]]:
+    """Corners of a check by axle, "front" and "rear"."""
+    found: dict[str, dict[str, Corner]] = {}
+    for name, corner in check.corners.items():
+        found.setdefault("front" if name.endswith("F") else "rear", {})[name] = corner
+    return found

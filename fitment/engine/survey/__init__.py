@@ -1,0 +1,1 @@
+"""From readings at the car to points in the corner's frame."""

@@ -1,0 +1,168 @@
+"""What a check hangs on most, what is missing for which use, and gaps before they are read.
+
+Works on a :class:`fitment.engine.survey.reading_sheet.Sheet`. Texts are for technicians.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.model import Planned
+from alignment.geometry.motion import motion_of
+from fitment.engine import defaults
+from fitment.engine.checkfile import Measured
+from fitment.engine.minimum.coverage import TYPICAL, uncovered
+from fitment.engine.minimum.setting import Setting, courses_of, setting_of
+from fitment.engine.model import BODY, LINK, Corner, GapReading, SpotAnswer, Tyre, Wheel
+from fitment.engine.survey.reading_sheet import Sheet
+from fitment.engine.survey.readings import LOCK_IN, LOCK_OUT, POSES, STANDING
+from fitment.engine.survey.surveying import BadReading
+from fitment.engine.uncertainty.this_car import Expectation, expected_gap
+
+# --- With a check at hand ---------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Settling:
+    """The reading that would cut a check's doubt most, and how far: one sigma before and after."""
+
+    place: SpotAnswer
+    what: str
+    form: str
+    pose: str
+    before_mm: float
+    after_mm: float
+
+
+def settling(places: Sequence[SpotAnswer]) -> Settling | None:
+    """Of the place most likely in doubt, the reading that would cut it most; None if nothing would.
+
+    A gap read on the car replaces what the survey put in; other readings make their own part as
+    small as their form is good.
+    """
+    closest = sorted(places, key=lambda place: place.clearance_mm / max(place.sigma_mm, 0.1))
+    for place in closest:
+        found = [found for found in _settlings(place) if found.after_mm < 0.95 * found.before_mm]
+        if found:
+            return min(found, key=lambda settled: settled.after_mm)
+    return None
+
+
+def _settlings(place: SpotAnswer) -> Iterator[Settling]:
+    parts = {part.source: part.mm for part in place.uncertainty}
+    rest2 = {source: mm * mm for source, mm in parts.items()}
+    before = max(place.sigma_mm, math.sqrt(sum(rest2.values())))
+
+    def settled(
+        what: str, form: str, pose: str, sources: Sequence[str], left_mm: float
+    ) -> Settling:
+        rest = sum(mm for source, mm in rest2.items() if source not in sources)
+        return Settling(place, what, form, pose, before, math.sqrt(rest + left_mm * left_mm))
+
+    steer = place.at.steer_deg
+    pose = LOCK_IN if steer > 5 else LOCK_OUT if steer < -5 else STANDING
+    if place.carried_by == BODY:
+        left = math.hypot(defaults.GAP_READING.value, defaults.PRESENT_TYRE_MM)
+        what = f"the gap between the tyre on the car and the {place.place}, {POSES[pose]}"
+        yield settled(what, "gap", pose, ("survey radius", "survey axial", "gap reading"), left)
+    if "bump limit" in parts:
+        share = parts["bump limit"] / defaults.BUMP_LIMIT.value
+        yield settled("the bump that is left", "bump_left", STANDING, ("bump limit",), 3.0 * share)
+    if "steering lock" in parts:
+        share = parts["steering lock"] / defaults.STEER_LIMIT.value
+        lock = pose if pose != STANDING else LOCK_IN
+        yield settled("the plate at this lock", "pose", lock, ("steering lock",), 0.3 * share)
+    if "ride height" in parts:
+        share = parts["ride height"] / defaults.RIDE_HEIGHT.value
+        yield settled("the height as it stands", "setting", STANDING, ("ride height",), 2.0 * share)
+
+
+# --- What is missing --------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Use:
+    """A use of a survey and what keeps it from being told."""
+
+    words: str
+    missing: tuple[str, ...]
+
+
+def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use, ...]:
+    """For each use what is missing, in words; ``measured`` is the survey as it would become."""
+    if measured is None:
+        nothing = ("not enough for a survey yet",)
+        return tuple(Use(words, nothing) for words in ("Standing, straight ahead", "Driven"))
+    still = tuple(w for w in _uncovered(measured, sheet, steered=False) if w != TYPICAL)
+    found = [Use("Standing, straight ahead", still)]
+    driven: list[str] = list(_uncovered(measured, sheet, steered=steered))
+    if steered:
+        locks = [
+            f"the turn plate {POSES[lock]}"
+            for lock, stop in (
+                (LOCK_IN, measured.limits.steer_in_deg),
+                (LOCK_OUT, measured.limits.steer_out_deg),
+            )
+            if not stop
+        ]
+        found.append(Use("Standing, at both locks", (*driven, *locks)))
+        driven += locks
+    if measured.limits.bump_mm is None:
+        driven.append("the bump that is left, on the damper's shaft")
+    found.append(Use("Driven, over bumps", tuple(driven)))
+    if measured.compliance is None or measured.compliance.assumed:
+        driven.append("how camber and toe give under side load")
+    found.append(Use("Driven, under side load", tuple(driven)))
+    return tuple(found)
+
+
+def _uncovered(measured: Measured, sheet: Sheet, *, steered: bool) -> tuple[str, ...]:
+    wheel, tyre = sheet.fitted or (Wheel(17.0, 8.0, 45.0), Tyre("225/45R17"))
+    survey = measured.survey
+    lock = 30.0 if steered else 0.0  # coverage asks only whether the wheel steers
+    limits = replace(measured.limits, steer_in_deg=lock, steer_out_deg=lock)
+    corner = Corner(survey, measured.suspension, limits, Planned(survey.toe_deg), wheel, tyre)
+    motion = motion_of(measured.suspension, survey.camber_deg, survey.toe_deg)
+    try:
+        missing = uncovered(corner, courses_of(corner, motion), motion.spin)
+    except Unreachable:
+        return ("a place was read in a pose that the surveyed suspension cannot take",)
+    return tuple(words.replace("-", "−") for words in missing)
+
+
+# --- Before it is read ------------------------------------------------------------------
+
+
+class GapsExpected:
+    """The gaps that the survey so far expects between its places and the tyre on the car.
+
+    Raises BadReading while the tyre is not known, Unreachable or RestsOnStops where the corner
+    cannot stand so.
+    """
+
+    def __init__(self, sheet: Sheet, measured: Measured) -> None:
+        if sheet.fitted is None:
+            raise BadReading("", "Read the wheel and tyre on the car first.")
+        wheel, tyre = sheet.fitted
+        survey = measured.survey
+        corner = Corner(
+            survey, measured.suspension, measured.limits, Planned(survey.toe_deg), wheel, tyre
+        )
+        self._sheet = sheet
+        self._setting: Setting = setting_of("sheet", corner, defaults.STREET)
+        self.places = tuple(
+            feature.place for feature in survey.features if feature.carried_by in (BODY, LINK)
+        )
+        self._index = {feature.place: i for i, feature in enumerate(survey.features)}
+
+    def gap(self, place: str, pose: str) -> Expectation | None:
+        """The tightest gap expected at a place; None for a place or pose that is not known."""
+        steer = 0.0 if pose == STANDING else self._sheet.steer_deg(pose)
+        if place not in self.places or steer is None:
+            return None
+        reading = GapReading(place, 0.0, self._sheet.travel_mm(pose), steer)
+        other_car = self._sheet.base is not None
+        return expected_gap(self._setting, self._index[place], reading, other_car=other_car)

@@ -1,0 +1,281 @@
+"""What looks wrong in a sheet of readings, as questions to whoever took them.
+
+Works on a :class:`fitment.engine.survey.reading_sheet.Sheet`. Each question comes with the key of
+the reading that it is about, 0 where it is about none. Texts are for technicians.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from fitment.engine.checkfile import Measured
+from fitment.engine.model import BODY, EDGE
+from fitment.engine.solid.designation import BadSize, size_of
+from fitment.engine.survey.reading_sheet import Point, Sheet
+from fitment.engine.survey.readings import (
+    HANGING,
+    JACKED,
+    JOINT_NAMES,
+    LOCK_IN,
+    LOCK_OUT,
+    LOCKS,
+    ON_THE_KNUCKLE,
+    STANDING,
+    Reading,
+)
+from fitment.engine.survey.surveying import BadReading
+
+Question = tuple[int, str]
+#: Left and right apart by more than this are asked about, mm.
+SIDES_APART_MM = 6.0
+#: Two readings of one spot, and two heights: apart by this, mm.
+SAME_SPOT_MM, SAME_HEIGHT_MM = 6.0, 10.0
+#: Camber by rack and by plumb line, degrees.
+CAMBER_APART_DEG = 0.6
+#: Hub-to-lip heights that cars have, mm.
+HEIGHTS_MM = (220.0, 650.0)
+#: A wheel turned by less is hardly at lock; its front edge goes in no farther than out; degrees.
+LEAST_LOCK_DEG, LOCKS_APART_DEG = 18.0, 2.0
+#: Camber and toe with which cars seldom stand, degrees.
+CAMBERS_DEG, TOES_DEG = (-6.0, 1.0), (-1.0, 1.0)
+#: Below this the tread of a loaded tyre bulges, so that a gap is not to the tyre as it turns.
+BULGES_DEG = 150.0
+#: Offsets that wheels have, mm; and how far a taped tyre may be from its size, as a share.
+OFFSETS_MM, TAPED_OFF = (-60.0, 80.0), 0.04
+
+
+def questions(sheet: Sheet, other_side: Measured | None) -> tuple[Question, ...]:
+    """Everything that looks wrong so far."""
+    found = [*_setting(sheet), *_wheel_on_the_car(sheet), *_inside_the_tyre(sheet)]
+    found += [*_sides_apart(sheet, other_side), *_twice(sheet), *_heights(sheet), *_camber(sheet)]
+    return (*found, *_locks(sheet), *_where_it_cannot_be(sheet), *_joints(sheet), *_bump(sheet))
+
+
+def question_of(sheet: Sheet, reading: Reading) -> str:
+    """The first question about one reading; empty if there is none."""
+    return next((words for key, words in questions(sheet, None) if key == reading.key), "")
+
+
+def _setting(sheet: Sheet) -> Iterator[Question]:
+    read = sheet.newest("setting")
+    if read is None:
+        return
+    camber, toe = read.number("camber_deg") or 0.0, read.number("toe_deg") or 0.0
+    if not CAMBERS_DEG[0] <= camber <= CAMBERS_DEG[1]:
+        yield read.key, f"{_signed(camber)}° of camber: is the top inboard counted negative?"
+    if not TOES_DEG[0] <= toe <= TOES_DEG[1]:
+        yield read.key, f"{_signed(toe)}° of toe: of this wheel alone, in degrees?"
+
+
+def _wheel_on_the_car(sheet: Sheet) -> Iterator[Question]:
+    tyre, space = sheet.newest("present_tyre"), sheet.newest("front_space")
+    try:
+        fitted = sheet.fitted
+    except BadReading:
+        return
+    if fitted is None or tyre is None or space is None:
+        return
+    offset = fitted[0].offset_mm
+    if not OFFSETS_MM[0] <= offset <= OFFSETS_MM[1]:
+        yield (
+            space.key,
+            f"With this front space the wheel's offset would be {_signed(offset, 0)} mm. "
+            "Read from the rim's lips to the mounting pad?",
+        )
+    around = tyre.number("circumference_mm")
+    if around is None:
+        return
+    try:
+        printed = math.pi * size_of(tyre.text("size")).overall_diameter_mm
+    except BadSize:
+        return
+    if abs(around / printed - 1) > TAPED_OFF:
+        yield (
+            tyre.key,
+            f"{around:.0f} mm round the crown, where this size comes to some {printed:.0f} mm.",
+        )
+
+
+def _inside_the_tyre(sheet: Sheet) -> Iterator[Question]:
+    try:
+        section = sheet.section
+    except BadReading:
+        return
+    if section is None:
+        return
+    for point in sheet.points:
+        at = point.as_read.point
+        inside = -float(section.distance(np.array(at.axial_mm), np.array(at.radius_mm)))
+        if inside > 1.0 and point.reading.form != "gap" and point.reading.pose not in OFF:
+            yield (
+                point.reading.key,
+                f"The {point.reading.place} at {_degrees(at.clock_deg)} would lie "
+                f"{inside:.0f} mm inside the tyre that is on the car. Sign or reference wrong?",
+            )
+
+
+#: Poses in which the wheel may be off the car.
+OFF = (HANGING, JACKED)
+
+
+def _sides_apart(sheet: Sheet, other: Measured | None) -> Iterator[Question]:
+    for point in sheet.points if other is not None else ():
+        at, place = point.taken.point, point.reading.place
+        apart = _from_other_side(other, point, at.clock_deg)
+        if apart is None or apart <= SIDES_APART_MM:
+            continue
+        swapped = _from_other_side(other, point, -at.clock_deg)
+        if swapped is not None and swapped <= SIDES_APART_MM / 2:
+            yield (
+                point.reading.key,
+                f"The {place} at {_degrees(at.clock_deg)} is where the other side has it at "
+                f"{_degrees(-at.clock_deg)}. Front and rear mixed up?",
+            )
+            continue
+        yield (
+            point.reading.key,
+            f"The {place} at {_degrees(at.clock_deg)} is {apart:.0f} mm from "
+            "where the other side has it. Read it again, or is the body not straight?",
+        )
+
+
+def _from_other_side(other: Measured | None, point: Point, clock_deg: float) -> float | None:
+    """How far a point is from the other side's edge at a clock; None where that has none."""
+    there = _on_other_side(other, point.reading.place, clock_deg)
+    if there is None:
+        return None
+    at = point.taken.point
+    return math.hypot(at.radius_mm - there[0], at.axial_mm - there[1])
+
+
+def _on_other_side(other: Measured | None, place: str, clock_deg: float) -> Sequence[float] | None:
+    """Radius and axial of an edge of the other side at a clock; None where it has none."""
+    for feature in other.survey.features if other else ():
+        usable = feature.place == place and feature.shape == EDGE and not feature.taken_at
+        rows = [(p.clock_deg, p.radius_mm, p.axial_mm) for p in feature.points]
+        clocks = [row[0] for row in rows]
+        if not usable or len(rows) < 2 or clocks != sorted(clocks):
+            continue
+        if clocks[0] <= clock_deg <= clocks[-1]:
+            return [float(np.interp(clock_deg, clocks, [r[i] for r in rows])) for i in (1, 2)]
+    return None
+
+
+def _twice(sheet: Sheet) -> Iterator[Question]:
+    for index, later in enumerate(sheet.points):
+        for earlier in sheet.points[:index]:
+            a, b = later.taken.point, earlier.taken.point
+            same = later.reading.place == earlier.reading.place
+            kind = sheet.place(later.reading.place)
+            if not same or kind.shape != EDGE or kind.carried_by != BODY:
+                continue
+            apart = math.hypot(a.radius_mm - b.radius_mm, a.axial_mm - b.axial_mm)
+            if abs(a.clock_deg - b.clock_deg) <= 3.0 and apart > SAME_SPOT_MM:
+                yield (
+                    later.reading.key,
+                    f"The {later.reading.place} at {_degrees(a.clock_deg)} was read "
+                    f"{apart:.0f} mm from here before. Which of the two holds?",
+                )
+
+
+def _heights(sheet: Sheet) -> Iterator[Question]:
+    for reading in sheet.readings:
+        height = reading.number("height_mm")
+        if height is not None and not HEIGHTS_MM[0] <= height <= HEIGHTS_MM[1]:
+            yield reading.key, f"{height:.0f} mm from hub to lip: is it in millimetres?"
+    standing = sheet.newest("setting")
+    if standing is None:
+        return
+    height = standing.number("height_mm") or 0.0
+    line = sheet.newest("plumb_line", STANDING)
+    if line is not None and abs((line.number("height_mm") or 0.0) - height) > SAME_HEIGHT_MM:
+        yield line.key, "The plumb line's height is not the one that it stands at. Read it again?"
+    hanging, jacked = sheet.newest("pose", HANGING), sheet.newest("pose", JACKED)
+    if hanging is not None and (hanging.number("height_mm") or height) < height:
+        yield hanging.key, "Hanging, the lip should be farther from the hub than standing."
+    if jacked is not None and (jacked.number("height_mm") or height) > height:
+        yield jacked.key, "Jacked up under the arm, the lip should be nearer to the hub."
+
+
+def _camber(sheet: Sheet) -> Iterator[Question]:
+    line, standing = sheet.newest("plumb_line", STANDING), sheet.newest("setting")
+    if line is None or standing is None:
+        return
+    try:
+        by_line = sheet.camber_by_plumb_line()
+    except BadReading:
+        return
+    camber = standing.number("camber_deg") or 0.0
+    if by_line is not None and abs(by_line.value - camber) > CAMBER_APART_DEG:
+        yield (
+            line.key,
+            f"The plumb line tells {by_line.value:+.1f}° of camber where {camber:+.1f}° was read. "
+            "Is the line outboard of the rim counted positive?",
+        )
+
+
+def _locks(sheet: Sheet) -> Iterator[Question]:
+    for lock in LOCKS:
+        read, steer = sheet.newest("pose", lock), sheet.steer_deg(lock)
+        if read is not None and steer is not None and abs(steer) < LEAST_LOCK_DEG:
+            yield (
+                read.key,
+                f"{abs(steer):.0f}° on the plate: was the wheel at its stop, or still ahead?",
+            )
+    turned_in, turned_out = sheet.steer_deg(LOCK_IN), sheet.steer_deg(LOCK_OUT)
+    read = sheet.newest("pose", LOCK_IN)
+    if turned_in is None or turned_out is None or read is None:
+        return
+    if turned_in > abs(turned_out) + LOCKS_APART_DEG:
+        yield (
+            read.key,
+            f"The front edge goes {turned_in:.0f}° in and {abs(turned_out):.0f}° out. Usually it "
+            "is the other way about: are the two locks, or left and right, mixed up?",
+        )
+
+
+def _where_it_cannot_be(sheet: Sheet) -> Iterator[Question]:
+    for point in sheet.points:
+        reading, clock = point.reading, point.as_read.point.clock_deg
+        if reading.form == "hub_bar" and reading.pose == STANDING:
+            yield reading.key, "A bar goes on a bare hub, and that does not stand. Did it hang?"
+        if reading.form in ("plumb_line", "straightedge") and reading.pose == HANGING:
+            yield reading.key, "Straightedge and plumb line go by the rim. Was the wheel still on?"
+        if reading.form == "gap" and abs(clock) > BULGES_DEG and reading.pose not in OFF:
+            yield (
+                reading.key,
+                f"At {_degrees(clock)} a loaded tyre bulges. Read the gap higher up.",
+            )
+
+
+def _joints(sheet: Sheet) -> Iterator[Question]:
+    for reading in sheet.readings:
+        joint = reading.text("joint")
+        carried = reading.form == "joint" and JOINT_NAMES.get(joint) in ON_THE_KNUCKLE
+        if carried and reading.pose != STANDING:
+            yield (
+                reading.key,
+                f"The {joint} turns with the hub. Read it as high as it stands: bring the arm up "
+                "with a jack.",
+            )
+
+
+def _bump(sheet: Sheet) -> Iterator[Question]:
+    used, left, read = sheet.bump_used, sheet.bump, sheet.newest("bump_used")
+    if used is not None and left is not None and read is not None and used.value > left.value:
+        yield (
+            read.key,
+            f"The dip took {used.value:.0f} mm, more than the {left.value:.0f} mm that are left. "
+            "Shaft, stop or ratio?",
+        )
+
+
+def _signed(value: float, places: int = 1) -> str:
+    return f"{value:+.{places}f}".replace("-", "−")
+
+
+def _degrees(clock: float) -> str:
+    return f"{_signed(clock, 0)}°"

@@ -1,0 +1,1 @@
+"""Standard uncertainty of a clearance, and what changes it."""

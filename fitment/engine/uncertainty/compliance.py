@@ -1,0 +1,140 @@
+"""How a corner gives under side load where nobody measured it.
+
+A corner can be judged with the give of a kind of bushes instead of its own: three choices, each
+a guess with the uncertainty of one, which widens the doubt of whatever is tightest under load.
+What is given here is per g, of the wheel on the outside of a bend. Millimetres, degrees.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from alignment.geometry import frames
+from alignment.geometry.frames import Array
+from alignment.geometry.model import Compliance
+from fitment.engine.defaults import DefaultSigma
+
+if TYPE_CHECKING:
+    from typing import Protocol
+
+    from fitment.engine.minimum.closest import Closest
+    from fitment.engine.minimum.setting import Setting
+    from fitment.engine.solid.section import Section
+
+    class Book(Protocol):
+        """Hands out a stated uncertainty, or an assumed one and notes it."""
+
+        def sigma(self, stated: float | None, default: DefaultSigma) -> float: ...
+
+
+RUBBER, WORN, SOLID = "rubber", "worn", "solid"
+#: Steps of the central differences, mm and degrees.
+STEP_MM, STEP_DEG = 1.0, 0.05
+
+
+@dataclass(frozen=True)
+class Give:
+    """A kind of bushes: its words, what it gives per g, and how uncertain that is per g."""
+
+    words: str
+    mean: Compliance
+    sigma: Compliance
+    reason: str
+
+
+#: Typical figures of road cars from memory, without a source; half of each is its uncertainty
+#: or more. Which way toe goes differs from car to car, so none is taken, with doubt both ways.
+COMPLIANCES: dict[str, Give] = {
+    RUBBER: Give(
+        "rubber bushes in good order",
+        Compliance(0.5, 0.0, 1.5, RUBBER),
+        Compliance(0.25, 0.1, 0.75),
+        "typical of rubber bushes in good order, from memory, no source",
+    ),
+    WORN: Give(
+        "worn rubber bushes",
+        Compliance(0.9, 0.0, 3.0, WORN),
+        Compliance(0.45, 0.2, 1.5),
+        "about twice that of good rubber, judgement, no source",
+    ),
+    SOLID: Give(
+        "solid bushes or ball joints",
+        Compliance(0.2, 0.0, 0.5, SOLID),
+        Compliance(0.1, 0.05, 0.4),
+        "bearing, knuckle and wheel still give, judgement, no source",
+    ),
+}
+
+
+def assumed_sigmas(kind: str) -> tuple[DefaultSigma, DefaultSigma, DefaultSigma]:
+    """Standard uncertainties per g of an assumed give, each saying what was taken: camber, toe,
+    and how far the hub goes inboard."""
+    give = COMPLIANCES[kind]
+    return (
+        DefaultSigma(
+            f"camber under side load {_plus(give.mean.camber_deg_per_g)} °/g",
+            give.sigma.camber_deg_per_g,
+            "°/g",
+            give.reason,
+        ),
+        DefaultSigma(
+            f"toe under side load {_plus(give.mean.toe_deg_per_g)} °/g",
+            give.sigma.toe_deg_per_g,
+            "°/g",
+            f"{give.reason}; which way it goes differs from car to car",
+        ),
+        DefaultSigma(
+            f"hub inboard under side load {_plus(give.mean.lateral_mm_per_g)} mm/g",
+            give.sigma.lateral_mm_per_g,
+            "mm/g",
+            give.reason,
+        ),
+    )
+
+
+def _plus(value: float) -> str:
+    return f"{value:+g}" if value else "0"
+
+
+def under_load(
+    setting: Setting, section: Section, found: Closest, book: Book
+) -> list[tuple[str, Array]]:
+    """By source the share (mm, per feature) that an assumed give has in its doubt.
+
+    Nothing where the give was measured, or where no pose of the duty is loaded.
+    """
+    compliance = setting.corner.compliance
+    if compliance is None or not compliance.assumed or setting.envelope.elastic is None:
+        return []
+    spots, g = found.spots, setting.duty.lateral_g
+    points, hub, spin = setting.room.seen(spots)
+    loaded = spots.loaded & setting.room.moving[spots.which]
+    camber_g, toe_g, lateral_g = (
+        book.sigma(None, default) * g * loaded for default in assumed_sigmas(compliance.assumed)
+    )
+    camber, toe = frames.camber_of(spin), frames.toe_of(spin)
+
+    def seen(more_camber_deg: float, more_toe_deg: float, inboard_mm: float) -> Array:
+        turned = frames.spin_axis(
+            camber + np.radians(more_camber_deg), toe + np.radians(more_toe_deg)
+        )
+        moved = hub - np.array([0.0, inboard_mm, 0.0])
+        return section.distance(*frames.meridian(points, moved, turned))
+
+    return [
+        (
+            "camber under side load",
+            (seen(STEP_DEG, 0.0, 0.0) - seen(-STEP_DEG, 0.0, 0.0)) / (2 * STEP_DEG) * camber_g,
+        ),
+        (
+            "toe under side load",
+            (seen(0.0, STEP_DEG, 0.0) - seen(0.0, -STEP_DEG, 0.0)) / (2 * STEP_DEG) * toe_g,
+        ),
+        (
+            "hub inboard under side load",
+            (seen(0.0, 0.0, STEP_MM) - seen(0.0, 0.0, -STEP_MM)) / (2 * STEP_MM) * lateral_g,
+        ),
+    ]

@@ -1,0 +1,1 @@
+"""Form fields that several capabilities of fitment share."""

@@ -1,0 +1,1 @@
+"""What comebacks say about earlier predictions."""

@@ -1,0 +1,1 @@
+"""Mounting checks, fitment tables, the shop's limits and earlier jobs."""

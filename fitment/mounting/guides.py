@@ -1,0 +1,327 @@
+"""Fitment tables: keep their revisions, and hold an order against their rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from django.db import transaction
+from django.db.models import Prefetch, QuerySet
+from django.utils import timezone
+
+from alignment.models import PlannedSetting
+from fitment.clearance.car_document import AXLE_CORNERS
+from fitment.clearance.state import check_state
+from fitment.engine import checkfile
+from fitment.engine.model import CLEAR, CONTACT, DOUBTFUL, TIGHT, Answer, CornerAnswer
+from fitment.engine.mounting.guide import (
+    NOT_PROMISED,
+    OPEN,
+    OTHER,
+    PROMISED,
+    Condition,
+    Job,
+    conditions,
+    said,
+)
+from fitment.engine.words import spot_sentence, worst_spot
+from fitment.models import Guide, GuideReliance, GuideRow, OrderWheels
+from fitment.mounting.earlier_jobs import EarlierJob, fitted_on, own_jobs_words
+from fitment.text.labels import MEANS_WORDS
+from shop.models import InstalledPart
+from shop.models.orders import CLOSED_STATES
+from shop.orders.log import log_write
+from shop.orders.refusals import Refused
+
+if TYPE_CHECKING:
+    from fitment.clearance.run import CheckState
+    from shop.models import User, WorkOrder
+
+#: Rows of other sizes that are named at most, by table.
+OTHERS_NAMED = 3
+
+
+@dataclass(frozen=True)
+class RowSaid:
+    """A row held against an order: its conditions, what it says, and what contradicts it."""
+
+    row: GuideRow
+    conditions: tuple[Condition, ...]
+    said: str
+    disagreement: str
+    own_jobs: str
+    relied_on: bool
+
+
+@dataclass(frozen=True)
+class GuideSaid:
+    """A table held against an order: rows about its sizes, and what else the table is about."""
+
+    guide: Guide
+    rows: tuple[RowSaid, ...]
+    others: tuple[str, ...]
+
+
+def guides_held(
+    order: WorkOrder,
+    state: CheckState,
+    seen: Iterable[EarlierJob] = (),
+    fitted: Sequence[OrderWheels] | None = None,
+) -> tuple[list[GuideSaid], list[GuideReliance]]:
+    """Current tables of an order's pattern against it, and reliances on older revisions.
+
+    Seven queries, however many tables and rows there are. ``fitted`` is what the order mounts,
+    for a caller who has it already.
+    """
+    car_model_id = order.vehicle.car_model_id
+    if car_model_id is None:
+        return [], []
+    reliances = list(
+        GuideReliance.objects.filter(order=order).select_related("row__guide__replaced_by", "by")
+    )
+    mine = fitted_on(order) if fitted is None else fitted
+    if not mine:
+        return [], outdated_of(reliances)
+    guides = list(
+        Guide.objects.current().filter(car_model_id=car_model_id).prefetch_related("rows")
+    )
+    outdated = outdated_of(reliances)
+    if not guides:
+        return [], outdated
+    jobs = jobs_of(order, state, mine)
+    relied_on = {one.row_id for one in reliances}
+    answer = answer_of(state)
+    lines = list(seen)
+    return [_held(guide, jobs, answer, lines, relied_on) for guide in guides], outdated
+
+
+def outdated_of(reliances: Iterable[GuideReliance]) -> list[GuideReliance]:
+    """Those on a revision that a newer one replaces."""
+    return [one for one in reliances if one.row.guide.newer is not None]
+
+
+def jobs_of(order: WorkOrder, state: CheckState, fitted: Sequence[OrderWheels]) -> dict[str, Job]:
+    """By axle, an order as tables ask about it."""
+    plans = {plan.axle: plan for plan in PlannedSetting.objects.filter(order=order)}
+    answer = answer_of(state)
+    parts = frozenset(
+        [
+            *order.lines.filter(part__isnull=False).values_list("part__number", flat=True),
+            *InstalledPart.objects.filter(
+                order__vehicle_id=order.vehicle_id, part__isnull=False
+            ).values_list("part__number", flat=True),
+        ]
+    )
+    return {row.axle: _job(row, plans.get(row.axle), answer, parts) for row in fitted}
+
+
+def _job(
+    row: OrderWheels, plan: PlannedSetting | None, answer: Answer | None, parts: frozenset[str]
+) -> Job:
+    """One axle; what was not planned is taken from what the room check worked out."""
+    camber, by, height = None, "", None
+    adjusters: dict[str, float] = {}
+    if plan is not None:
+        camber, by = plan.camber_deg, plan.camber_by
+        height = float((plan.adjusters or {}).get("ride_height_mm") or 0.0)
+        adjusters = _flat(plan.adjusters or {})
+    one = _corner(answer, row.axle)
+    if one is not None:
+        camber = one.static.camber_deg if camber is None else camber
+        adjusters = {**_flat(one.adjusters), **adjusters}
+    return Job(
+        axle=row.axle,
+        wheel_diameter_in=row.wheel.diameter_in,
+        wheel_width_in=row.wheel.width_in,
+        offset_mm=row.wheel.offset_mm,
+        spacer_mm=row.spacer_mm,
+        tyre_size=row.tyre.size,
+        camber_deg=camber,
+        camber_by=by,
+        adjusters=adjusters,
+        height_mm=height,
+        parts=parts,
+    )
+
+
+def _flat(adjusters: Mapping[str, object]) -> dict[str, float]:
+    """Adjusters by name, rods as ``rod:NAME``."""
+    flat: dict[str, float] = {}
+    for name, value in adjusters.items():
+        if isinstance(value, Mapping):
+            flat |= {f"rod:{rod}": float(moved) for rod, moved in value.items()}
+        elif isinstance(value, int | float):
+            flat[name] = float(value)
+    return flat
+
+
+def answer_of(state: CheckState) -> Answer | None:
+    """The answer that holds for the order as it is."""
+    check = state.current
+    return checkfile.answer_load(check.answer) if check and check.answer else None
+
+
+def _corner(answer: Answer | None, axle: str) -> CornerAnswer | None:
+    """The corner of an axle that has the least room."""
+    if answer is None:
+        return None
+    corners = [answer.corners[name] for name in AXLE_CORNERS[axle] if name in answer.corners]
+    return min(corners, key=_least_room, default=None)
+
+
+def _least_room(corner: CornerAnswer) -> float:
+    worst = worst_spot(corner)
+    return worst.clearance_mm if worst else 0.0
+
+
+def _held(
+    guide: Guide,
+    jobs: Mapping[str, Job],
+    answer: Answer | None,
+    seen: list[EarlierJob],
+    relied_on: set[int],
+) -> GuideSaid:
+    rows, others = [], []
+    for row in guide.rows.all():
+        job = jobs.get(row.axle)
+        if job is None:
+            continue
+        asked = row.as_row()
+        met = conditions(asked, job, MEANS_WORDS)
+        verdict = said(asked, job, met)
+        if verdict == OTHER:
+            others.append(row.words)
+            continue
+        rows.append(
+            RowSaid(
+                row=row,
+                conditions=tuple(met),
+                said=verdict,
+                disagreement=disagreement(verdict, _corner(answer, row.axle)),
+                own_jobs=own_jobs_words(seen, row.axle),
+                relied_on=row.pk in relied_on,
+            )
+        )
+    return GuideSaid(guide, tuple(rows), tuple(others[:OTHERS_NAMED]))
+
+
+def disagreement(verdict: str, corner: CornerAnswer | None) -> str:
+    """Where a row and the geometry of the car do not say the same; empty where they do."""
+    if corner is None:
+        return ""
+    worst = worst_spot(corner)
+    if verdict in (PROMISED, OPEN) and corner.verdict in (CONTACT, DOUBTFUL) and worst:
+        table = "The table says that it fits" if verdict == PROMISED else "The table allows it"
+        return f"{table}; the geometry of this car does not. {spot_sentence(worst)}"
+    if verdict not in (PROMISED, OPEN) and corner.verdict in (CLEAR, TIGHT):
+        return "The table does not promise this; by the geometry of this car it clears."
+    return ""
+
+
+@transaction.atomic
+def guide_rely(*, order: WorkOrder, row: GuideRow, by: User) -> GuideReliance:
+    """Put on record that an order relies on a row. Raises Refused where it makes no sense."""
+    if not order.is_open:
+        raise Refused("The order is closed.")
+    if row.guide.newer is not None:
+        raise Refused("A newer revision of this table is on record: rely on that one.")
+    if row.guide.car_model_id != order.vehicle.car_model_id:
+        raise Refused("This table is about another pattern.")
+    verdict = _said_of(order, row)
+    if verdict == NOT_PROMISED:
+        raise Refused("This job does not meet the row: there is nothing in it to rely on.")
+    if verdict == OTHER:
+        raise Refused("This row is about other wheels or tyres than the order mounts.")
+    reliance, made = GuideReliance.objects.get_or_create(
+        order=order, row=row, defaults={"by": by, "at": timezone.now()}
+    )
+    if made:
+        log_write(order=order, by=by, what="Relied on a fitment table", detail=_named(row))
+    return reliance
+
+
+@transaction.atomic
+def guide_forget(*, order: WorkOrder, row: GuideRow, by: User) -> None:
+    """The order relies on this row no more."""
+    gone, _ = GuideReliance.objects.filter(order=order, row=row).delete()
+    if gone:
+        log_write(
+            order=order, by=by, what="No longer relies on a fitment table", detail=_named(row)
+        )
+
+
+def _said_of(order: WorkOrder, row: GuideRow) -> str:
+    """What a row says of an order as it is now."""
+    job = jobs_of(order, check_state(order), fitted_on(order)).get(row.axle)
+    if job is None:
+        return OTHER
+    asked = row.as_row()
+    return said(asked, job, conditions(asked, job, MEANS_WORDS))
+
+
+def row_stays(row: GuideRow) -> str:
+    """Why a row may not be changed any more; empty where it may."""
+    if row.guide.newer is not None:
+        return "This revision was replaced: its rows stay as they were."
+    if row.pk and row.reliances.exists():
+        return (
+            "An order relies on this row: it stays with its revision. "
+            "Write down a newer revision, and correct the row there."
+        )
+    return ""
+
+
+def _named(row: GuideRow) -> str:
+    return f"{row.guide}: {row.words}"
+
+
+@transaction.atomic
+def guide_revise(*, guide: Guide, values: Mapping[str, object]) -> Guide:
+    """A newer revision with the older one's rows, to be corrected; open orders are flagged.
+
+    Raises Refused where the table was replaced already.
+    """
+    older = Guide.objects.select_for_update().get(pk=guide.pk)
+    if Guide.objects.filter(replaces=older).exists():
+        raise Refused("A newer revision of this table is on record already.")
+    rows = list(older.rows.all())
+    newer = Guide.objects.create(
+        car_model_id=older.car_model_id,
+        title=older.title,
+        maker=older.maker,
+        replaces=older,
+        **values,
+    )
+    for row in rows:
+        row.pk = None
+        row._state.adding = True
+        row.guide = newer
+    GuideRow.objects.bulk_create(rows)
+    for reliance in reliances_on_older().filter(row__guide=older):
+        log_write(
+            order=reliance.order,
+            by=None,
+            who="Fitment tables",
+            what="A newer revision of a table is on record",
+            detail=f"{_named(reliance.row)}; now revision {newer.revision}",
+        )
+    return newer
+
+
+def reliances_on_older() -> QuerySet[GuideReliance]:
+    """Reliances of open orders on tables that have a newer revision."""
+    return (
+        GuideReliance.objects.filter(row__guide__replaced_by__isnull=False)
+        .exclude(order__state__in=CLOSED_STATES)
+        .select_related("order__customer", "order__vehicle", "row__guide__replaced_by", "by")
+        .prefetch_related("order__quotes")
+    )
+
+
+def guides_listed(guides: QuerySet[Guide]) -> QuerySet[Guide]:
+    """With pattern, rows and the orders that rely on them: a fixed number of queries."""
+    reliances = GuideReliance.objects.select_related("order")
+    return guides.select_related("car_model", "replaced_by", "replaces").prefetch_related(
+        Prefetch("rows__reliances", queryset=reliances), "rows"
+    )

@@ -1,0 +1,90 @@
+"""What pages show of mounting checks: those on record, and what would be answered now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from fitment.clearance.run import CheckState
+from fitment.engine.mounting.law import Figure
+from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, Result
+from fitment.models import MountingCheck
+from fitment.mounting.facts import answered
+from fitment.mounting.record import MountingState, mounting_once
+from fitment.mounting.text import counted_sentences, joined, not_passing
+from fitment.text.labels import figure_words
+from shop.languages import ENGLISH
+
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
+
+def mounting_page(order: WorkOrder, state: CheckState) -> dict[str, Any]:
+    """Context of an order's mounting checks; empty while it mounts nothing.
+
+    An open order shows what is answered now, and how that stands to what is on record; a closed
+    one shows what was on record when it closed.
+    """
+    kept = mounting_once(order)
+    if kept is None:
+        return {}
+    as_it_was = kept.latest if not order.is_open else None
+    shown = _shown(kept, state) if as_it_was is None else as_it_was.answers
+    return {
+        "order": order,
+        "kept": kept.latest if as_it_was is None else as_it_was,
+        "is_current": kept.current is not None,
+        "as_it_was": as_it_was,
+        "changed": changed(kept.latest.answers, shown) if kept.is_stale and kept.latest else [],
+        **_context(shown),
+    }
+
+
+def kept_page(check: MountingCheck) -> dict[str, Any]:
+    """Context of mounting checks on record, with the law that they went by."""
+    law: Mapping[str, Mapping[str, Any]] = check.inputs["law"]
+    figures = [Figure(one["value"], one["source"]) for one in law.values()]
+    words = [
+        (figure_words(key, figure.value), figure.source)
+        for key, figure in zip(law, figures, strict=True)
+    ]
+    return {
+        **_context(check.answers),
+        "law": words,
+        "fitted": [(axle, one["fitted"]) for axle, one in check.inputs["axles"].items()],
+    }
+
+
+def _shown(kept: MountingState, state: CheckState) -> tuple[Result, ...]:
+    """What is on record while it holds, the room check with it; else what is answered now."""
+    if kept.current is not None and not state.is_stale:
+        return kept.current.answers
+    return answered(kept.facts, state).results
+
+
+def _context(results: Sequence[Result]) -> dict[str, Any]:
+    open_ones = [one for one in results if one.outcome == CANNOT_SAY]
+    return {
+        "sentence": " ".join(counted_sentences(results, ENGLISH)),
+        "count": len(results),
+        "fails": any(one.outcome == FAILS for one in results),
+        "rows": joined(results, ENGLISH),
+        "not_passing": joined(not_passing(results), ENGLISH),
+        "missing": list(dict.fromkeys(what for one in open_ones for what in one.missing)),
+    }
+
+
+def changed(before: Iterable[Result], now: Iterable[Result]) -> list[str]:
+    """Checks that would be answered otherwise now than they are on record."""
+    known = {(one.title, one.axle): one for one in before}
+    said = []
+    for one in now:
+        old = known.get((one.title, one.axle))
+        where = f", {one.axle}" if one.axle else ""
+        if old is None:
+            said.append(f"{one.title}{where}: new, {one.outcome}")
+        elif old.outcome != one.outcome:
+            said.append(f"{one.title}{where}: {old.outcome} on record, {one.outcome} now")
+        elif old.sentence != one.sentence:
+            said.append(f"{one.title}{where}: {old.sentence.rstrip('.')} on record")
+    return said

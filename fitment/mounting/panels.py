@@ -1,0 +1,70 @@
+"""Panels of the order page about mounting, fitment tables and what the shop has seen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fitment.clearance.page_cache import earlier_jobs_on_page, state_on_page, wheels_on_page
+from fitment.models import Guide
+from fitment.mounting.guides import guides_held
+from fitment.mounting.page import mounting_page
+from shop.site.extension_points import Panel
+from shop.site.view_helpers import has_role
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest
+
+    from shop.models import CarModel, WorkOrder
+
+
+def mounting_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """Whether wheels and tyres go on the car, and may: what fails first, then what is open."""
+    if not order.needs_check:
+        return None
+    context = mounting_page(order, state_on_page(request, order))
+    if not context:
+        return None
+    may = order.is_open and has_role(request.user, "writer", "technician")
+    return Panel(
+        "Mounting checks",
+        "fitment/panels/mounting.html",
+        {**context, "may_change": may},
+        "mounting",
+    )
+
+
+def guides_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """What makers publish about this car, condition by condition."""
+    if not order.needs_check or order.vehicle.car_model_id is None:
+        return None
+    state = state_on_page(request, order)
+    fitted = wheels_on_page(request, order)
+    guides, outdated = guides_held(order, state, earlier_jobs_on_page(request, order), fitted)
+    if not guides and not outdated:
+        return None
+    context = {
+        "order": order,
+        "guides": guides,
+        "outdated": outdated,
+        "quote": order.quotes.first() if outdated else None,
+        "may_rely": order.is_open and has_role(request.user, "writer"),
+    }
+    return Panel("Fitment tables", "fitment/panels/guides.html", context, "guides")
+
+
+def car_model_guides_panel(request: HttpRequest, car_model: CarModel) -> Panel:
+    """The tables that are on record for a pattern."""
+    guides = Guide.objects.current().filter(car_model=car_model)
+    context = {"car_model": car_model, "guides": guides}
+    return Panel("Fitment tables", "fitment/panels/car_model_guides.html", context, "guides")
+
+
+def earlier_jobs_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """Earlier jobs on this pattern: what was measured, beside what is predicted here."""
+    if not order.needs_check:
+        return None
+    lines = earlier_jobs_on_page(request, order)
+    if not lines:
+        return None
+    context = {"order": order, "lines": lines}
+    return Panel("What the shop has seen", "fitment/panels/earlier_jobs.html", context, "seen")

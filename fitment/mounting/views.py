@@ -1,0 +1,133 @@
+"""Catalogues from tables, how wheels are held, mounting checks, and the shop's law."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from fitment.catalogue.csv_reader import BadTable
+from fitment.catalogue.import_forms import TableForm
+from fitment.catalogue.imports import KINDS, Preview, preview, take_over
+from fitment.engine.mounting.law import PRESETS, USUAL
+from fitment.models import MountingCheck, OrderMounting, ShopLaw
+from fitment.mounting.forms import LawForm, OrderMountingForm
+from fitment.mounting.law import law_save, law_take_over
+from fitment.mounting.page import kept_page
+from fitment.mounting.record import mounting_keep
+from fitment.mounting.text import mounting_sentence
+from fitment.text.labels import figure_words, preset_words
+from shop.languages import ENGLISH
+from shop.models import WorkOrder
+from shop.orders.log import log_write
+from shop.orders.views import posted
+from shop.site.view_helpers import render_page, role_required
+
+
+@role_required("writer", "technician")
+@require_http_methods(["GET", "POST"])
+def catalogue_import(request: HttpRequest, what: str) -> HttpResponse:
+    """Look at a table of wheels or tyres, then take all of it or nothing."""
+    kind = KINDS[what]
+    form = TableForm(posted(request), request.FILES or None)
+    looked_at: Preview | None = None
+    if request.method == "POST" and form.is_valid():
+        try:
+            looked_at = preview(kind, form.cleaned_data["text"])
+            if "take" in request.POST and looked_at.may_import:
+                take_over(looked_at)
+                messages.success(request, f"{len(looked_at.rows)} {kind.words} taken over.")
+                return redirect(f"{what[:-1]}_list")
+        except BadTable as bad:
+            form.add_error(None, str(bad))
+    context: dict[str, Any] = {
+        "form": form,
+        "what": what,
+        "kind": kind,
+        "headings": list(kind.headings),
+        "preview": looked_at,
+        "text": form.cleaned_data.get("text", "") if looked_at else "",
+    }
+    return render_page(request, "fitment/catalogue_import.html", context)
+
+
+@role_required("writer", "technician")
+@require_http_methods(["GET", "POST"])
+def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
+    """Rings, and other nuts, bolts or studs than the car's own."""
+    orders = WorkOrder.objects.visible_to(request.user)
+    order = get_object_or_404(orders.select_related("vehicle__car_model"), pk=pk)
+    form = OrderMountingForm(posted(request), order=order)
+    if request.method == "POST" and form.is_valid() and order.is_open:
+        with transaction.atomic():
+            for axle in ("front", "rear"):
+                OrderMounting.objects.update_or_create(
+                    order=order, axle=axle, defaults=form.values(axle)
+                )
+            log_write(order=order, by=request.user, what="Rings and nuts chosen")
+            mounting_keep(order=order, by=request.user)
+        messages.success(request, "Saved.")
+        return redirect(f"{order.get_absolute_url()}#mounting")
+    return render_page(request, "fitment/order_mounting.html", {"form": form, "order": order})
+
+
+@role_required("writer", "technician")
+@require_POST
+def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
+    """Answer the mounting checks of an order as it is now, and keep the answers."""
+    orders = WorkOrder.objects.visible_to(request.user)
+    order = get_object_or_404(orders.select_related("vehicle__car_model"), pk=pk)
+    if not order.is_open:
+        messages.error(request, "The order is closed: what was answered for it stays as it was.")
+    elif (check := mounting_keep(order=order, by=request.user)) is None:
+        messages.error(request, "Choose wheels and tyres first.")
+    else:
+        messages.success(request, f"On record. {mounting_sentence(check.answers, ENGLISH)}")
+    return redirect(f"{order.get_absolute_url()}#mounting")
+
+
+@role_required()
+@require_GET
+def mounting_check(request: HttpRequest, pk: int) -> HttpResponse:
+    """Mounting checks as they were answered on the day, with what they went by."""
+    checks = MountingCheck.objects.visible_to(request.user)
+    check = get_object_or_404(checks.select_related("order__vehicle", "by"), pk=pk)
+    context = {"check": check, "order": check.order, **kept_page(check)}
+    return render_page(request, "fitment/mounting_check.html", context)
+
+
+@role_required("manager")
+@require_http_methods(["GET", "POST"])
+def law(request: HttpRequest) -> HttpResponse:
+    """Figures that the shop goes by, each with its source."""
+    kept = ShopLaw.load()
+    form = LawForm(posted(request), law=kept.law())
+    if request.method == "POST" and form.is_valid():
+        law_save(figures=form.law())
+        messages.success(
+            request,
+            "Saved. Mounting checks go by these figures from now on; those on record have to be "
+            "answered again.",
+        )
+        return redirect("law")
+    presets = [(key, preset, preset_words(preset)) for key, preset in PRESETS.items()]
+    usual = [(figure_words(key, figure.value), figure.source) for key, figure in USUAL.items()]
+    context = {"form": form, "presets": presets, "usual": usual, "kept": kept}
+    return render_page(request, "fitment/law.html", context)
+
+
+@role_required("manager")
+@require_POST
+def law_take(request: HttpRequest) -> HttpResponse:
+    """Take over the figures of one document."""
+    preset = request.POST.get("preset", "")
+    if preset in PRESETS:
+        law_take_over(preset=preset)
+        messages.success(request, f"Taken over: {PRESETS[preset].name}.")
+    else:
+        messages.error(request, "Choose one of the documents.")
+    return redirect("law")

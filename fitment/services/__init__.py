@@ -1,1 +1,0 @@
-"""What changes several rows at once, and the way from rows to the engine and back."""

@@ -1,0 +1,1 @@
+"""Measured corners: versions, sessions of measuring, files, joints and their pages."""

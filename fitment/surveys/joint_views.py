@@ -1,0 +1,97 @@
+"""What a wheel was seen to do: a bump-steer sheet, and joints fitted to readings at heights."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.views.decorators.http import require_http_methods
+
+from alignment.geometry.joint_fit import CannotFit
+from fitment.engine import checkfile
+from fitment.models import CORNER_NAMES, CornerSurvey
+from fitment.surveys.curves import joint_rows, sheet_plot
+from fitment.surveys.joint_forms import JointFitForm, TravelSheetForm
+from fitment.surveys.joints import fit_save, fitted, moved_joints, sheet_save
+from shop.site.view_helpers import is_fragment, render_page, role_required
+
+
+def _survey(request: HttpRequest, pk: int, corner: str) -> CornerSurvey:
+    """The current survey of a corner; Http404 where nobody has measured it."""
+    if corner not in CORNER_NAMES:
+        raise Http404
+    surveys = CornerSurvey.objects.visible_to(request.user).select_related("car_model")
+    survey = surveys.filter(car_model_id=pk, corner=corner).order_by("-version").first()
+    if survey is None:
+        raise Http404
+    return survey
+
+
+def _context(survey: CornerSurvey) -> dict[str, Any]:
+    return {
+        "survey": survey,
+        "car_model": survey.car_model,
+        "corner": survey.corner,
+        "corner_name": survey.corner_name,
+    }
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def travel_sheet(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+    """Enter a bump-steer sheet and see it over the model's own curve."""
+    survey = _survey(request, pk, corner)
+    context = _context(survey) | sheet_plot(survey, request.GET.get("show", "toe"))
+    if is_fragment(request):
+        return render_page(request, "fitment/plot_part.html", context)
+    sheet = survey.document["suspension"].get("measured") or {}
+    initial = {**sheet, "measured_by": request.user.shown_name}
+    form = TravelSheetForm(request.POST or None, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        value = form.cleaned_data
+        try:
+            saved = sheet_save(
+                survey=survey,
+                sheet=form.sheet(),
+                measured_on=value["measured_on"],
+                measured_by=value["measured_by"],
+            )
+        except checkfile.BadCheckFile as bad:
+            for problem in bad.problems:
+                form.put(problem.path, problem.message)
+        else:
+            messages.success(request, f"Saved as version {saved.version}.")
+            return redirect("travel_sheet", pk=pk, corner=corner)
+    return render_page(request, "fitment/travel_sheet.html", context | {"form": form})
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def joint_fit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+    """Fit a corner's joints to camber and toe read at heights; look first, then keep."""
+    survey = _survey(request, pk, corner)
+    setting = survey.document["survey"]["setting"]
+    initial = {"measured_by": request.user.shown_name}
+    form = JointFitForm(request.POST or None, setting=setting, initial=initial)
+    context = _context(survey) | {"form": form}
+    if request.method == "POST" and form.is_valid():
+        value, readings = form.cleaned_data, form.readings()
+        try:
+            fit = fitted(survey, readings, value["sigma_deg"])
+        except CannotFit as cannot:
+            form.add_error(None, f"No joints near the measured ones repeat this: {cannot}.")
+        else:
+            if request.POST.get("act") == "save":
+                saved = fit_save(
+                    survey=survey,
+                    fit=fit,
+                    readings=readings,
+                    measured_on=value["measured_on"],
+                    measured_by=value["measured_by"],
+                )
+                messages.success(request, f"Saved as version {saved.version}.")
+                return redirect(saved)
+            context |= {"fit": fit, "moved": joint_rows(moved_joints(fit.moved_mm))}
+    return render_page(request, "fitment/joint_fit.html", context)

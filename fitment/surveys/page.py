@@ -1,0 +1,107 @@
+"""What a corner's survey page shows: the survey in numbers and in drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.safestring import SafeString, mark_safe
+
+from alignment.geometry.model import CURVES
+from fitment.engine import checkfile
+from fitment.engine.defaults import FEATURE
+from fitment.engine.drawing.scene import Scene
+from fitment.engine.drawing.scene_svg import scene_svg
+from fitment.engine.model import LINK, Feature
+from fitment.engine.survey.notes import taken_for_granted
+from fitment.engine.survey.stops_reached import jam
+from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
+from fitment.models.surveys import SurveyLogEntry
+from fitment.surveys.curves import joint_rows
+from fitment.surveys.joints import moved_joints
+from fitment.surveys.scene import front_scene, section_scene, side_scene
+from fitment.surveys.services import MIRROR_SIGMA_MM
+from fitment.text.labels import KIND_WORDS, ROD_WORDS, adjuster_words
+from shop.models import CarModel
+
+
+@dataclass(frozen=True)
+class Drawing:
+    title: str
+    svg: SafeString
+    legend: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class FeatureRow:
+    feature: Feature
+    count: int
+    clocks: str
+    sigma_mm: float
+    sigma_assumed: bool
+
+
+def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
+    """Context of the page; ``shown`` None while nobody has measured the corner."""
+    context: dict[str, Any] = {
+        "car_model": car_model,
+        "corner": corner,
+        "corner_name": CORNER_NAMES[corner],
+        "other_side": CORNER_NAMES[OTHER_SIDE[corner]],
+        "mirror_sigma_mm": MIRROR_SIGMA_MM,
+        "corners": CORNER_NAMES.items(),
+        "shown": shown,
+    }
+    if shown is None:
+        return context
+    measured = checkfile.parse_corner_survey(shown.document)
+    return context | {
+        "measured": measured,
+        "kind": KIND_WORDS[measured.suspension.kind],
+        "features": [_row(feature) for feature in measured.survey.features],
+        "granted": taken_for_granted(measured),
+        "jam": jam(measured.survey, measured.suspension, measured.limits),
+        "log": SurveyLogEntry.objects.filter(car_model=car_model, corner=corner)[:20],
+        "reach": [
+            (adjuster_words(name), low, high)
+            for name, (low, high) in measured.suspension.reach.items()
+        ],
+        "drawings": list(_drawings(shown, measured)),
+        "sheet": measured.suspension.measured,
+        "moved": joint_rows(moved_joints(shown.fit.get("moved_mm", {}))),
+        "has_joints": measured.suspension.kind != CURVES,
+    }
+
+
+def _drawings(shown: CornerSurvey, measured: checkfile.Measured) -> Iterator[Drawing]:
+    scenes: list[Scene] = [
+        side_scene(measured.survey, measured.suspension),
+        section_scene(measured.survey),
+    ]
+    if measured.suspension.kind != CURVES:
+        scenes.append(front_scene(measured.suspension))
+    for count, scene in enumerate(scenes):
+        svg = scene_svg(scene, id_prefix=f"survey-{shown.pk}-{count}")
+        yield Drawing(scene.title, mark_safe(svg), scene.legend)  # noqa: S308  our own writer escapes
+
+
+def _row(feature: Feature) -> FeatureRow:
+    clocks = [point.clock_deg for point in feature.points]
+    return FeatureRow(
+        feature=feature,
+        count=len(feature.points) or len(feature.xyz_mm),
+        clocks=_span(clocks) if clocks else _without_clocks(feature),
+        sigma_mm=FEATURE.value if feature.sigma_mm is None else feature.sigma_mm,
+        sigma_assumed=feature.sigma_mm is None,
+    )
+
+
+def _without_clocks(feature: Feature) -> str:
+    if feature.carried_by == LINK:
+        return f"between the joints of {ROD_WORDS.get(feature.link, feature.link)}"
+    return "as x, y, z"
+
+
+def _span(clocks: list[float]) -> str:
+    return f"{min(clocks):+.0f}° to {max(clocks):+.0f}°".replace("-", "−")

@@ -1,0 +1,77 @@
+"""How far the surveys of a pattern are, corner by corner, for the pages that lead to measuring."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from django.urls import reverse
+
+from fitment.engine import checkfile
+from fitment.engine.survey.notes import taken_for_granted
+from fitment.engine.survey.steps import minutes_left, steps
+from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey, SurveySession
+from fitment.surveys.session_page import asked_of
+from fitment.surveys.sessions import SoFar
+
+if TYPE_CHECKING:
+    from shop.models import CarModel
+
+
+@dataclass(frozen=True)
+class CornerProgress:
+    """One corner: the survey on record, and how far a session there has come."""
+
+    name: str
+    url: str
+    measure_url: str
+    survey: CornerSurvey | None
+    other_side: CornerSurvey | None
+    granted: tuple[str, ...] = ()
+    done: int = 0
+    steps: int = 0
+    minutes: int = 0
+    next_words: str = ""
+
+    @property
+    def is_begun(self) -> bool:
+        return self.steps > 0
+
+
+def corners_to_measure(car_model: CarModel) -> list[CornerProgress]:
+    """All four corners of a pattern."""
+    current = CornerSurvey.objects.current_by_corner(car_model)
+    open_now = SurveySession.objects.filter(car_model=car_model, finished_at=None)
+    sessions = {
+        session.corner: session for session in open_now.select_related("car_model", "survey")
+    }
+    return [_progress(car_model, corner, current, sessions.get(corner)) for corner in CORNER_NAMES]
+
+
+def _progress(
+    car_model: CarModel,
+    corner: str,
+    current: dict[str, CornerSurvey],
+    session: SurveySession | None,
+) -> CornerProgress:
+    survey, other = current.get(corner), current.get(OTHER_SIDE[corner])
+    measured = checkfile.parse_corner_survey(survey.document) if survey else None
+    granted = taken_for_granted(measured) if measured else ()
+    name = CORNER_NAMES[corner]
+    urls = [reverse(page, args=[car_model.pk, corner]) for page in ("survey", "survey_measure")]
+    if session is None:
+        return CornerProgress(name, *urls, survey, other, granted)
+    so_far = SoFar(session)
+    wanted = steps(so_far.sheet, steered=so_far.steered)
+    asked = asked_of(so_far, wanted)
+    return CornerProgress(
+        name,
+        *urls,
+        survey,
+        other,
+        granted,
+        done=sum(step.done for step in wanted),
+        steps=len(wanted),
+        minutes=minutes_left(wanted),
+        next_words=asked.words if asked else "finish it",
+    )

@@ -1,0 +1,192 @@
+"""Measuring a corner reading by reading, and the readings behind a survey."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.views.decorators.http import require_GET, require_http_methods
+
+from fitment.engine.survey.reading_forms import FORMS
+from fitment.engine.survey.reading_sheet import Sheet
+from fitment.engine.survey.readings import LOCKS, POSES, STANDING
+from fitment.engine.survey.surveying import BadReading
+from fitment.engine.uncertainty.this_car import Expectation, is_explained
+from fitment.models import CORNER_NAMES, CornerSurvey, SurveySession
+from fitment.surveys.session_form_state import Asked, asked_by_name, caution_words, steer_words
+from fitment.surveys.session_forms import LeaveOutForm, ReadingForm, SeriesForm
+from fitment.surveys.session_page import asked_of, drawings, measure_page
+from fitment.surveys.sessions import (
+    SoFar,
+    reading_strike,
+    readings_take,
+    session_finish,
+    session_open,
+    step_leave_out,
+)
+from shop.models import CarModel, OrderKind, WorkOrder
+from shop.orders.refusals import Refused
+from shop.site.view_helpers import render_page, role_required
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def survey_measure(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+    """The session at a corner: the next reading, what is missing, and finishing."""
+    if corner not in CORNER_NAMES:
+        raise Http404
+    car_model = get_object_or_404(CarModel.objects.visible_to(request.user), pk=pk)
+    session = SurveySession.objects.open_at(car_model, corner)
+    act = request.POST.get("act", "")
+    context: dict[str, Any] = {
+        "car_model": car_model,
+        "corner": corner,
+        "corner_name": CORNER_NAMES[corner],
+        "earlier": _earlier(car_model, corner),
+        "order": _order(request, car_model),
+    }
+    if session is None:
+        return _start(request, car_model, corner, context)
+    if act == "start":  # somebody else was quicker
+        return redirect(session)
+    if act in ("strike", "finish"):
+        return _end(request, session, act)
+    so_far = SoFar(session)
+    context |= measure_page(so_far)
+    asked = asked_by_name(so_far.sheet, context["wanted"], request.POST if act else request.GET)
+    asked = asked or asked_of(so_far, context["wanted"])
+    form = leave = None
+    if asked is not None:
+        form = _form(request.POST if act == "read" else None, so_far, asked)
+        if act == "read" and form.is_valid() and _taken(request, session, form):
+            return redirect(session)
+        leave = LeaveOutForm(request.POST if act == "leave" else None, prefix="leave")
+        if act == "leave" and leave.is_valid() and _left_out(request, session, asked, leave):
+            return redirect(session)
+        context["expected"] = _expected(so_far, asked)
+        context["caution"] = caution_words(asked.first)
+        context["steer"] = steer_words(asked.pose, corner)
+    context |= {"asked": asked, "form": form, "leave": leave}
+    context["drawings"] = list(drawings(so_far, context["wanted"], asked))
+    return render_page(request, "fitment/measure.html", context)
+
+
+def _start(
+    request: HttpRequest, car_model: CarModel, corner: str, context: dict[str, Any]
+) -> HttpResponse:
+    """Before a session: on a corner that nobody measured, how much and what kind it is."""
+    current = CornerSurvey.objects.current(car_model, corner)
+    sent = request.POST if request.POST.get("act") == "start" else None
+    form = ReadingForm(sent, kind="plan", sheet=Sheet(())) if current is None else None
+    if sent is not None and (form is None or form.is_valid()):
+        session = session_open(car_model=car_model, corner=corner, by=request.user)
+        if form is not None:
+            readings_take(session=session, readings=form.readings(), by=request.user)
+        return redirect(session)
+    context |= {"form": form, "current": current}
+    return render_page(request, "fitment/measure_start.html", context)
+
+
+def _form(sent: Any, so_far: SoFar, asked: Asked) -> ReadingForm | SeriesForm:
+    """The form of what is asked: one reading, or several of a kind in one go."""
+    about: dict[str, Any] = {"kind": asked.form, "sheet": so_far.sheet}
+    about["initial"] = asked.initial()
+    if asked.is_series:
+        return SeriesForm(sent, asked=asked.rows(), **about)
+    return ReadingForm(sent, pose=asked.pose, **about)
+
+
+def _left_out(
+    request: HttpRequest, session: SurveySession, asked: Asked, leave: LeaveOutForm
+) -> bool:
+    try:
+        keys = [step.key for step in asked.steps]
+        why = leave.cleaned_data["why"]
+        step_leave_out(session=session, keys=keys, why=why, by=request.user)
+    except Refused as refused:
+        leave.add_error("why", refused.reason)
+        return False
+    messages.success(request, "Left out, and why stands with the readings.")
+    return True
+
+
+def _order(request: HttpRequest, car_model: CarModel) -> WorkOrder | None:
+    """The order that the page leads back to: the one that is named, else an open survey visit."""
+    orders = WorkOrder.objects.visible_to(request.user).filter(vehicle__car_model=car_model)
+    number = request.GET.get("order", "")
+    if number.isdigit():
+        return orders.filter(pk=int(number)).first()
+    return orders.open().filter(kind=OrderKind.SURVEY_VISIT).order_by("-pk").first()
+
+
+@role_required()
+@require_GET
+def survey_session(request: HttpRequest, pk: int) -> HttpResponse:
+    """The readings of a session as they were taken, whatever became of them."""
+    sessions = SurveySession.objects.visible_to(request.user)
+    session = get_object_or_404(sessions.select_related("car_model", "survey", "started_by"), pk=pk)
+    so_far = SoFar(session)
+    context = measure_page(so_far)
+    context["drawings"] = list(drawings(so_far, context["wanted"], None))
+    return render_page(request, "fitment/survey_session.html", context)
+
+
+def _earlier(car_model: CarModel, corner: str) -> list[SurveySession]:
+    sessions = SurveySession.objects.filter(car_model=car_model, corner=corner)
+    return list(sessions.exclude(finished_at=None).select_related("survey", "started_by"))
+
+
+def _expected(so_far: SoFar, asked: Asked) -> list[tuple[str, str, Expectation]]:
+    """Gaps that the survey expects, where a gap is asked for, those of its pose first."""
+    if asked.form != "gap" or so_far.expected is None:
+        return []
+    poses = sorted((STANDING, *LOCKS), key=lambda pose: pose != asked.pose)
+    rows = [
+        (place, POSES[pose], so_far.gap(place, pose))
+        for pose in poses
+        for place in so_far.expected.places
+    ]
+    return [(place, pose, gap) for place, pose, gap in rows if gap is not None]
+
+
+def _taken(request: HttpRequest, session: SurveySession, form: ReadingForm | SeriesForm) -> bool:
+    try:
+        rows = readings_take(session=session, readings=form.readings(), by=request.user)
+    except (Refused, BadReading) as refused:
+        form.add_error(None, str(refused))
+        return False
+    words = FORMS[rows[0].form].words
+    said = f"{words} kept." if len(rows) == 1 else f"{words}: {len(rows)} readings kept."
+    row = rows[0]
+    if row.expected_mm is not None:
+        off = float(row.values["gap_mm"]["value"]) - row.expected_mm
+        said += f" The survey expected {row.expected_mm:.1f} mm: off by {off:+.1f} mm"
+        expected = SoFar(session).gap(row.place, row.pose)
+        if expected is not None:
+            explained = is_explained(off, expected.sigma_mm)
+            than = "as" if explained else "more than"
+            said += f", {than} its doubt explains (±{expected.sigma_mm:.1f} mm)"
+        said += "."
+    messages.success(request, said.replace("-", "−"))
+    return True
+
+
+def _end(request: HttpRequest, session: SurveySession, act: str) -> HttpResponse:
+    """Strike a reading, or finish the session."""
+    try:
+        if act == "strike":
+            key = request.POST.get("reading", "")
+            reading_strike(session=session, key=int(key) if key.isdigit() else 0)
+            messages.success(request, "Taken back. It stays on record, struck through.")
+            return redirect(session)
+        version = request.POST.get("base_version", "")
+        survey = session_finish(
+            session=session, base_version=int(version) if version.isdigit() else -1, by=request.user
+        )
+    except Refused as refused:
+        messages.error(request, refused.reason)
+        return redirect(session)
+    messages.success(request, f"Saved as version {survey.version}, with its readings.")
+    return redirect(survey)

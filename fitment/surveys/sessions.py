@@ -1,0 +1,298 @@
+"""Measuring sessions: readings kept as taken, and the survey that a session becomes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from alignment.geometry.joint_fit import CannotFit, fit_joints
+from alignment.geometry.linkage import Unreachable
+from alignment.geometry.model import CURVES
+from fitment.engine import checkfile
+from fitment.engine.minimum.envelope import RestsOnStops
+from fitment.engine.model import SpotAnswer
+from fitment.engine.survey.next_reading import GapsExpected
+from fitment.engine.survey.reading_sheet import Sheet
+from fitment.engine.survey.readings import Reading
+from fitment.engine.survey.sheet_survey import document_of, heights_of
+from fitment.engine.survey.surveying import BadReading
+from fitment.engine.uncertainty.this_car import Expectation
+from fitment.models import OTHER_SIDE, ClearanceCheck, CornerSurvey, SurveyReading, SurveySession
+from fitment.surveys.joints import fit_record, moved_joints, with_joints
+from fitment.surveys.services import fit_still_true, survey_save
+from shop.models import OrderKind, WorkOrder
+from shop.orders.log import log_write
+from shop.orders.refusals import Refused
+
+if TYPE_CHECKING:
+    from shop.models import CarModel, User
+
+Document = dict[str, Any]
+#: Corners that steer unless their survey says otherwise.
+STEERED = ("LF", "RF")
+
+
+@dataclass(frozen=True)
+class CheckAtHand:
+    """The newest check of an open order on this pattern, and its places at this corner."""
+
+    order: WorkOrder
+    places: tuple[SpotAnswer, ...]
+
+
+class SoFar:
+    """Where a session stands: its sheet, and the survey as it would become now."""
+
+    def __init__(self, session: SurveySession) -> None:
+        self.session = session
+        rows = list(session.readings.select_related("by"))
+        self.rows = [row for row in rows if row.struck_at is None]
+        self.struck = [row for row in rows if row.struck_at is not None]
+        self.current = _corrected_by(session)
+        base = checkfile.parse_corner_survey(self.current.document) if self.current else None
+        self.sheet = Sheet([reading_of(row) for row in self.rows], base)
+
+    @property
+    def base_version(self) -> int:
+        """Version of the survey that the readings correct, 0 without one."""
+        return self.current.version if self.current else 0
+
+    @cached_property
+    def document(self) -> Document | None:
+        """The survey so far as a document; None while not even its pose is known."""
+        try:
+            return document_of(self.sheet, self.current.document if self.current else None)
+        except BadReading:
+            return None
+
+    @cached_property
+    def problems(self) -> tuple[checkfile.Problem, ...]:
+        """Why the readings are no survey yet; empty once they are one."""
+        if self.document is None:
+            return (checkfile.Problem("survey.setting", "camber, toe and height are missing"),)
+        try:
+            measured = checkfile.parse_corner_survey(self.document)
+        except checkfile.BadCheckFile as bad:
+            return bad.problems
+        return tuple(self._does_not_steer(measured))
+
+    def _does_not_steer(self, measured: checkfile.Measured) -> Iterator[checkfile.Problem]:
+        """A front corner without locks would be judged straight ahead only, and look clear."""
+        if not self.steered:
+            return
+        limits, suspension = measured.limits, measured.suspension
+        if not limits.steer_in_deg or not limits.steer_out_deg:
+            yield checkfile.Problem("limits", "the turn plate at both locks is missing")
+        if suspension.kind == CURVES and suspension.steer_axis is None:
+            yield checkfile.Problem("suspension.steer_axis", "the steering axis is missing")
+
+    @cached_property
+    def measured(self) -> checkfile.Measured | None:
+        """The survey so far, read; None while it is none."""
+        if self.problems or self.document is None:
+            return None
+        return checkfile.parse_corner_survey(self.document)
+
+    @property
+    def steered(self) -> bool:
+        """Whether the corner steers: as its survey says, else as front corners do."""
+        if self.sheet.base is not None:
+            limits = self.sheet.base.limits
+            return limits.steer_in_deg > 0 or limits.steer_out_deg > 0
+        return self.session.corner in STEERED
+
+    @cached_property
+    def other_side(self) -> checkfile.Measured | None:
+        """The survey of the other side that was measured there, not taken over."""
+        other = CornerSurvey.objects.current(
+            self.session.car_model, OTHER_SIDE[self.session.corner]
+        )
+        if other is None or other.mirrored_from_id is not None:
+            return None
+        return checkfile.parse_corner_survey(other.document)
+
+    @cached_property
+    def check_at_hand(self) -> CheckAtHand | None:
+        """The check that the next reading should settle, if one was made."""
+        orders = WorkOrder.objects.open().filter(vehicle__car_model=self.session.car_model)
+        checks = ClearanceCheck.objects.filter(order__in=orders).select_related("order")
+        for check in checks.defer("inputs", "scenes").order_by("-at")[:5]:
+            if check.answer:
+                answer = checkfile.answer_load(check.answer).corners.get(self.session.corner)
+                if answer is not None:
+                    return CheckAtHand(check.order, tuple(answer.places))
+        return None
+
+    @cached_property
+    def expected(self) -> GapsExpected | None:
+        """What the survey on record, or else the one so far, expects of gaps; None: cannot say."""
+        measured = self.sheet.base or self.measured
+        if measured is None:
+            return None
+        try:
+            return GapsExpected(self.sheet, measured)
+        except (BadReading, Unreachable, RestsOnStops):
+            return None
+
+    def gap(self, place: str, pose: str) -> Expectation | None:
+        """The gap expected at a place in a pose, with its doubt; None where that cannot be told."""
+        try:
+            return self.expected.gap(place, pose) if self.expected else None
+        except (BadReading, Unreachable, RestsOnStops):
+            return None
+
+
+def _corrected_by(session: SurveySession) -> CornerSurvey | None:
+    """The survey that a session corrects: the current one, or the one before its own."""
+    surveys = CornerSurvey.objects.filter(car_model=session.car_model, corner=session.corner)
+    if session.survey is not None:
+        surveys = surveys.filter(version__lt=session.survey.version)
+    return surveys.order_by("-version").first()
+
+
+def reading_of(row: SurveyReading) -> Reading:
+    """A kept reading as the engine takes it; ``values`` keep what was typed and its number."""
+    values = {name: value["value"] for name, value in row.values.items()}
+    return Reading(row.form, values, row.place, row.pose, row.pk)
+
+
+@transaction.atomic
+def session_open(*, car_model: CarModel, corner: str, by: User) -> SurveySession:
+    """The session that is going on at a corner, started if there is none."""
+    type(car_model).objects.select_for_update().get(pk=car_model.pk)
+    session = SurveySession.objects.open_at(car_model, corner)
+    return session or SurveySession.objects.create(
+        car_model=car_model, corner=corner, started_by=by
+    )
+
+
+@transaction.atomic
+def reading_take(
+    *, session: SurveySession, reading: Reading, values: Mapping[str, Any], by: User
+) -> SurveyReading:
+    """Keep one reading; as :func:`readings_take`."""
+    return readings_take(session=session, readings=[(reading, values)], by=by)[0]
+
+
+@transaction.atomic
+def readings_take(
+    *, session: SurveySession, readings: Sequence[tuple[Reading, Mapping[str, Any]]], by: User
+) -> list[SurveyReading]:
+    """Keep readings, each with its ``values``: by name what was ``typed`` and its ``value``.
+
+    Raises BadReading where a form cannot give one, Refused once the session is finished; then none
+    is kept.
+    """
+    _still_open(session)
+    so_far, rows = SoFar(session), []
+    for reading, values in readings:
+        so_far.sheet.check(reading)
+        expected = so_far.gap(reading.place, reading.pose) if reading.form == "gap" else None
+        rows.append(
+            SurveyReading.objects.create(
+                session=session,
+                form=reading.form,
+                place=reading.place,
+                pose=reading.pose,
+                values=dict(values),
+                expected_mm=None if expected is None else round(expected.gap_mm, 2),
+                by=by,
+            )
+        )
+    return rows
+
+
+def step_leave_out(
+    *, session: SurveySession, keys: Iterable[str], why: str, by: User
+) -> list[SurveyReading]:
+    """Keep that steps of the survey were left out, and why. Raises Refused as readings do."""
+    kept = [
+        {"step": {"typed": key, "value": key}, "why": {"typed": why, "value": why}} for key in keys
+    ]
+    readings = [
+        (Reading("left_out", {name: one["value"] for name, one in values.items()}), values)
+        for values in kept
+    ]
+    return readings_take(session=session, readings=readings, by=by)
+
+
+@transaction.atomic
+def reading_strike(*, session: SurveySession, key: int) -> None:
+    """Take a reading back. It stays on record, struck. Raises Refused after the session's end."""
+    _still_open(session)
+    session.readings.filter(pk=key, struck_at=None).update(struck_at=timezone.now())
+
+
+@transaction.atomic
+def session_finish(*, session: SurveySession, base_version: int, by: User) -> CornerSurvey:
+    """Turn a session into the next version of the corner's survey.
+
+    Raises Refused while something is missing, when nothing was read, or when somebody saved
+    another version after ``base_version`` was looked at.
+    """
+    _still_open(session)
+    so_far = SoFar(session)
+    taken = [row for row in so_far.rows if row.form not in ("plan", "left_out")]
+    if not taken:
+        raise Refused("Nothing was read yet.")
+    if so_far.base_version != base_version:
+        raise Refused("Somebody saved another version meanwhile. Look again before you finish.")
+    if so_far.problems or so_far.document is None:
+        raise Refused("Not enough for a survey yet: what is missing stands below.")
+    document, fit, note = fitted_at_once(so_far)
+    survey = survey_save(
+        car_model=session.car_model,
+        corner=session.corner,
+        document=document,
+        measured_on=timezone.localdate(),
+        measured_by=by.shown_name,
+        notes=f"From {len(taken)} readings.{note}",
+        fit=fit,
+        by=by,
+        what="Measured",
+    )
+    session.finished_at, session.survey = timezone.now(), survey
+    session.save(update_fields=["finished_at", "survey"])
+    visits = WorkOrder.objects.open().filter(
+        kind=OrderKind.SURVEY_VISIT, vehicle__car_model=session.car_model
+    )
+    for order in visits:
+        detail = f"{survey.corner_name.capitalize()}, version {survey.version}: {survey.notes}"
+        log_write(order=order, by=by, what="Corner measured", detail=detail)
+    return survey
+
+
+def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
+    """The survey's document with joints that were read here fitted to the heights, and the fit.
+
+    The words tell what came of it. A survey that had joints before keeps them.
+    """
+    document = so_far.document or {}
+    measured, heights = so_far.measured, heights_of(so_far.sheet)
+    new = so_far.current is None or so_far.current.document["suspension"].get("typical")
+    if measured is None or not new or not measured.suspension.joints or not heights:
+        return document, fit_still_true(so_far.current, document), ""
+    survey = measured.survey
+    try:
+        fit = fit_joints(measured.suspension, survey.camber_deg, survey.toe_deg, heights)
+    except CannotFit as cannot:
+        return document, {}, f" The joints are as read: no fit to the heights ({cannot})."
+    fitted = {**document, "suspension": with_joints(document["suspension"], fit.suspension)}
+    farthest = moved_joints(fit.moved_mm)[0]
+    note = (
+        f" Joints fitted to {len(heights)} heights: off by {fit.before_deg:.2f}° before, "
+        f"{fit.after_deg:.2f}° after; {farthest.name.replace('_', ' ')} moved farthest, "
+        f"{farthest.moved_mm:.1f} mm{', look at it again' if farthest.is_far else ''}."
+    )
+    return fitted, fit_record(document["suspension"], heights, fit), note
+
+
+def _still_open(session: SurveySession) -> None:
+    """Lock the session's row and refuse one that became a survey already."""
+    if SurveySession.objects.select_for_update().get(pk=session.pk).finished_at is not None:
+        raise Refused("This session is finished; its readings stay as they were taken.")

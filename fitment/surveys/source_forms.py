@@ -1,0 +1,76 @@
+"""Forms of surveys that come from elsewhere: another pattern, or a check file."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.core.files.uploadedfile import UploadedFile
+
+from fitment.fields.numbers import NumberField
+from fitment.models.surveys import CornerSurvey, CornerSurveyQuerySet
+from fitment.surveys.services import COPY_SIGMA_MM
+
+#: A check file with four surveys and their readings is some 100 kB; this leaves room for outlines.
+MAX_FILE_BYTES = 1_000_000
+
+
+class SourceField(forms.ModelChoiceField):
+    """A survey of another pattern by its name, version and date."""
+
+    def label_from_instance(self, obj: Any) -> str:
+        survey: CornerSurvey = obj
+        return f"{survey}, measured {survey.measured_on:%d.%m.%Y} by {survey.measured_by}"
+
+
+class CopyForm(forms.Form):
+    """Which survey of another pattern, how much less sure, and why it may stand for this one."""
+
+    source = SourceField(CornerSurvey.objects.none(), label="Survey")
+    sigma_mm = NumberField(
+        label="Added to the uncertainty of every place, mm",
+        min_value=1,
+        max_value=30,
+        initial=COPY_SIGMA_MM,
+        help_text="Standard, in quadrature. 5 mm is a judgement of this project, without a source.",
+    )
+    why = forms.CharField(
+        label="What lets you think that both are alike",
+        max_length=300,
+        help_text="For example: the same floor and suspension, another tailgate.",
+    )
+
+    def __init__(self, *args: Any, sources: CornerSurveyQuerySet, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["source"].queryset = sources
+
+    def clean_why(self) -> str:
+        text = str(self.cleaned_data["why"]).strip()
+        return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+class ImportForm(forms.Form):
+    """A check file to take one corner's survey from, or all of them."""
+
+    file = forms.FileField(label="Check file (JSON)")
+    whole = forms.BooleanField(label="Take every corner that is in it", required=False)
+    measured_on = forms.DateField(
+        label="Measured on",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        help_text="Empty: as the file says, else today.",
+    )
+    measured_by = forms.CharField(
+        label="Measured by",
+        required=False,
+        max_length=80,
+        help_text="Empty: as the file says, else you.",
+    )
+
+    def clean_file(self) -> UploadedFile:
+        file: UploadedFile = self.cleaned_data["file"]
+        if file.size is not None and file.size > MAX_FILE_BYTES:
+            raise forms.ValidationError(
+                f"The file is larger than {MAX_FILE_BYTES // 1000} kB: not a check file."
+            )
+        return file

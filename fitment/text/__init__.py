@@ -1,0 +1,1 @@
+"""Sentences and labels of fitment for people."""

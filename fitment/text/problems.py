@@ -1,0 +1,110 @@
+"""Why an order cannot be checked, said to whoever reads it: the shop, or a customer on a quote.
+
+Each function takes the reader's speech last, so that the rest can be bound beforehand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fitment.engine.words import CORNER_WORDS
+from fitment.text.labels import KIND_WORDS, adjuster_words, camber_method_text
+from shop.languages import Speech
+
+
+def nothing_chosen(speech: Speech) -> str:
+    return speech.say("Neither wheels nor settings are chosen for this order.")
+
+
+def wheels_alone(axle: str, speech: Speech) -> str:
+    return speech.say("The {axle} axle has wheels but no planned settings.", axle=speech.say(axle))
+
+
+def settings_alone(axle: str, speech: Speech) -> str:
+    return speech.say(
+        "The {axle} axle has planned settings but no wheels: choose the ones that will be on the "
+        "car, even if they stay.",
+        axle=speech.say(axle),
+    )
+
+
+def no_use(use: str, speech: Speech) -> str:
+    """``use`` is its label."""
+    return speech.say("No duty is set up for {use} use.", use=speech.within(speech.say(use)))
+
+
+def senseless_camber_method(
+    camber_by: str, axle: str, kind: str, offered: Sequence[str], speech: Speech
+) -> str:
+    names = [speech.may_say(camber_method_text(name)) for name in offered]
+    return speech.say(
+        "Camber by {camber_method} is planned for the {axle} axle, which is a {kind} corner "
+        "and offers: "
+        "{offered}.",
+        camber_method=speech.may_say(camber_method_text(camber_by)),
+        axle=speech.say(axle),
+        kind=_kind(kind, speech),
+        offered=", ".join(names) or speech.say("no means of camber"),
+    )
+
+
+def senseless_adjuster(adjuster: str, axle: str, kind: str, speech: Speech) -> str:
+    return speech.say(
+        "The {axle} axle plans “{adjuster}”, which a {kind} corner does not have.",
+        axle=speech.say(axle),
+        adjuster=speech.may_say(adjuster_words(adjuster)),
+        kind=_kind(kind, speech),
+    )
+
+
+def senseless_part(part: str, adjuster: str, axle: str, kind: str, speech: Speech) -> str:
+    return speech.say(
+        "The part “{part}” sets “{adjuster}”, which the {axle} axle, a {kind} corner, does not "
+        "have.",
+        part=part,
+        adjuster=speech.may_say(adjuster_words(adjuster)),
+        axle=speech.say(axle),
+        kind=_kind(kind, speech),
+    )
+
+
+def wrong_figure(record: str, corner: str, speech: Speech) -> str:
+    """``record`` names a field of a check file, which other languages have no words for."""
+    if speech.language.words is None:
+        return record
+    if corner not in CORNER_WORDS:
+        return speech.say("Something that was entered has to be corrected first.")
+    return speech.say(
+        "Something that was entered for the wheel {corner} has to be corrected first.",
+        corner=speech.say(CORNER_WORDS[corner]),
+    )
+
+
+def not_yet(why: str, speech: Speech) -> str:
+    return speech.say("The room cannot be checked yet. {why}", why=why)
+
+
+def no_car_model(speech: Speech) -> str:
+    return speech.say(
+        "Nobody has measured a car of this kind: the vehicle belongs to no pattern, so nothing "
+        "can be said about its room."
+    )
+
+
+def out_of_date(speech: Speech) -> str:
+    return speech.say(
+        "The room check is out of date: wheels, tyres, settings, parts, survey, duty or the way "
+        "of computing changed since."
+    )
+
+
+def not_checked(speech: Speech) -> str:
+    return speech.say("The room has not been checked.")
+
+
+def not_needed(speech: Speech) -> str:
+    return speech.say("This job needs no room check.")
+
+
+def _kind(kind: str, speech: Speech) -> str:
+    return speech.may_say(KIND_WORDS.get(kind, kind))

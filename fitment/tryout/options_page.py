@@ -1,0 +1,107 @@
+"""What the pages of ways to clear show."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+from urllib.parse import urlencode
+
+from django.http import QueryDict
+from django.urls import reverse
+
+from alignment.geometry.units import format_number
+from fitment.clearance.car_document import Car, car_of_car_model, car_of_order
+from fitment.clearance.corner_page import RULED_OUT_SHOWN
+from fitment.engine.search.model import RuledOut
+from fitment.engine.search.text import AIM_WORDS, ruled_out_words
+from fitment.models import OptionSearch
+from fitment.tryout.option_forms import MAY
+from fitment.tryout.page import AXLES, Tryout, tryout_of
+from fitment.tryout.results import caution_of, said_of_all
+from shop.templatetags.archroom import money
+
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
+
+def car_of_search(search: OptionSearch) -> Car:
+    return car_of_order(search.order) if search.order else car_of_car_model(search.car_model)
+
+
+def tryout_from(car: Car, query: dict[str, str]) -> Tryout:
+    """A bench from stored parameters."""
+    data = QueryDict(mutable=True)
+    data.update(query)
+    return tryout_of(car, data)
+
+
+def start_query(tryout: Tryout) -> dict[str, str]:
+    """The first set-up of a bench as parameters; a second one is left aside."""
+    names = ("axle", "use", *tryout.form.fields)
+    return {name: tryout.query[name] for name in names if name in tryout.query}
+
+
+def search_page(search: OptionSearch) -> dict[str, Any]:
+    """Context of one search: how far it is, what it offers, and what fell."""
+    order = search.order
+    of_all = said_of_all(search.shown)
+    options = [_option(search, row, of_all) for row in search.shown]
+    return {
+        "search": search,
+        "order": order,
+        "car_model": search.car_model,
+        "axle_words": AXLES[search.axle],
+        "options": options,
+        "cautions": of_all,
+        "asked": asked_words(search.asked),
+        "ruled_out": [
+            ruled_out_words(RuledOut(reason, what, count))
+            for reason, what, count in search.ruled_out[:RULED_OUT_SHOWN]
+        ],
+        "start_url": tryout_url(order, search, search.start),
+        "again_url": options_url(order) + "?" + urlencode(_named(search, search.start)),
+    }
+
+
+def asked_words(asked: Mapping[str, Any]) -> list[str]:
+    """What may change in a search, and within which limits, in words."""
+    may = [label for name, label in MAY if name in asked.get("may", ())]
+    words = [f"May change: {', '.join(label[:1].lower() + label[1:] for label in may)}."]
+    low, high = asked.get("camber_from"), asked.get("camber_to")
+    if low is not None and high is not None:
+        words.append(f"Camber: {format_number(low, 2)}° to {format_number(high, 2)}°.")
+    low, high = asked.get("diameter_from"), asked.get("diameter_to")
+    if low is not None and high is not None:
+        words.append(f"Overall diameter: {low:g} mm to {high:g} mm.")
+    if asked.get("budget"):
+        words.append(f"Budget for the axle: {money(Decimal(asked['budget']))}.")
+    return words
+
+
+def _option(search: OptionSearch, row: dict[str, Any], of_all: list[str]) -> dict[str, Any]:
+    """One way; what is said of all of them is left out."""
+    put = {"axle": search.axle, "use": search.use, **row["put"]}
+    beside = {f"b-{name}": value for name, value in search.start.items()}
+    return {
+        **row,
+        "caution": caution_of(row, of_all),
+        "price": None if row["price"] is None else Decimal(row["price"]),
+        "for": [AIM_WORDS.get(aim, aim) for aim in row["wins"]],
+        "put": put,
+        "tryout_url": tryout_url(search.order, search, put | beside),
+        "can_put": bool(row["put"].get("tyre")),
+    }
+
+
+def tryout_url(order: WorkOrder | None, search: OptionSearch, query: dict[str, str]) -> str:
+    base = reverse("order_tryout", args=[order.pk]) if order else reverse("tryout")
+    return f"{base}?{urlencode(_named(search, query))}"
+
+
+def options_url(order: WorkOrder | None) -> str:
+    return reverse("order_options", args=[order.pk]) if order else reverse("tryout_ways")
+
+
+def _named(search: OptionSearch, query: dict[str, str]) -> dict[str, str]:
+    return query if search.order_id else {"car_model": str(search.car_model_id), **query}

@@ -1,0 +1,368 @@
+"""What the bench shows: one or two set-ups of an axle, their answers and what differs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+from urllib.parse import urlencode
+
+from django.urls import reverse
+from django.utils.safestring import SafeString, mark_safe
+
+from alignment.geometry.units import format_number
+from fitment.clearance.car_document import Car
+from fitment.clearance.corner_page import PlaceRow, ReachRow, size_words, uncertainty_words
+from fitment.engine.minimum.rolled_lips import rolling_notes
+from fitment.engine.model import Corner, CornerAnswer
+from fitment.engine.words import (
+    adjuster_words as engine_adjuster_words,
+)
+from fitment.engine.words import best_reading, corner_sentence, pose_words
+from fitment.models import UseProfile
+from fitment.text.effects import LeverTable, effect_table
+from fitment.text.labels import adjuster_unit, adjuster_words, camber_method_text, corner_words
+from fitment.tryout.forms import TryoutForm, start_of, use_of
+from fitment.tryout.services import SetUp, Side, Tried, corner_asked, drawn, same_room, tried
+from shop.models import WorkOrder
+from shop.orders.adjuster_parts import adjusting_parts
+from shop.orders.cautions import ROLLING_CAUTION
+
+if TYPE_CHECKING:
+    from django.http import QueryDict
+
+    from shop.models import Part
+
+AXLES = {"front": "Front axle", "rear": "Rear axle"}
+SECOND = "b"
+#: Figures of two set-ups that differ by less are the same, mm.
+SAME_MM = 0.05
+
+
+@dataclass(frozen=True)
+class SideView:
+    """One side of an axle, or both where they are measured alike, in words and rows."""
+
+    name: str
+    answer: CornerAnswer
+    sentence: str
+    places: tuple[PlaceRow, ...]
+    out_of_reach: tuple[ReachRow, ...]
+    effects: LeverTable | None
+    size: str
+    rolling: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One place under both set-ups, mm; None where a set-up was not answered."""
+
+    place: str
+    first: PlaceRow
+    second: PlaceRow
+    by_mm: float
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A drawing with its legend; ``which`` set-up it shows where two are drawn apart."""
+
+    which: str
+    svg: SafeString
+    legend: tuple[str, ...]
+    has_dashed: bool
+
+
+@dataclass(frozen=True)
+class Tryout:
+    """Forms and answers of what an address asks for."""
+
+    car: Car
+    axle: str
+    use: str
+    form: TryoutForm
+    second: TryoutForm | None
+    first_tried: Tried | None
+    second_tried: Tried | None
+    query: dict[str, str]
+
+
+def tryout_of(car: Car, data: QueryDict) -> Tryout:
+    """Read an address, and ask the engine as far as it is complete and sensible.
+
+    An address that says nothing of the wheel begins with what the order plans.
+    """
+    axle = data.get("axle", "")
+    if axle not in AXLES:
+        axle = next((a for a in AXLES if a in car.wheels), next(iter(AXLES)))
+    use = use_of(data.get("use", ""), car.order.use if car.order else "street")
+    said = {key: value for key, value in data.items() if key not in ("axle", "use")}
+    first = said if "wheel" in said else start_of(car, axle) | said
+    begun = bool(first.get("wheel"))
+    form = TryoutForm(first if begun else None, car=car, axle=axle, initial=first)
+    second = None
+    if f"{SECOND}-wheel" in said:
+        second = TryoutForm(said, car=car, axle=axle, prefix=SECOND)
+    duty = UseProfile.objects.filter(name=use).first()
+    query = {"axle": axle, "use": use, **_kept(form, first)}
+    if second is not None:
+        query |= _kept(second, said)
+    answers = [_asked(one, car, duty) for one in (form, second)]
+    return Tryout(car, axle, use, form, second, answers[0], answers[1], query)
+
+
+def _kept(form: TryoutForm, data: Mapping[str, str]) -> dict[str, str]:
+    """Parameters of one form that say something, by their names in an address."""
+    names = [form.add_prefix(name) for name in form.fields]
+    return {name: data.get(name, "") for name in names if data.get(name) or name.endswith("wheel")}
+
+
+def _asked(form: TryoutForm | None, car: Car, duty: UseProfile | None) -> Tried | None:
+    if form is None or not form.is_bound or not form.is_valid() or form.set_up is None:
+        return None
+    if duty is None or not car.measured(form.axle):
+        return None
+    answer = tried(car, form.set_up, duty)
+    form.tell(answer.problems)
+    return answer if answer.sides else None
+
+
+# For the page
+
+
+def tryout_page(tryout: Tryout, path: str) -> dict[str, Any]:
+    """Context of the whole bench and of its answer alone."""
+    car = tryout.car
+    first, second = tryout.first_tried, tryout.second_tried
+    parts = _parts(car)
+    context: dict[str, Any] = {
+        "car": car,
+        "order": car.order,
+        "car_model": car.car_model,
+        "axle": tryout.axle,
+        "axle_words": AXLES[tryout.axle],
+        "use": tryout.use,
+        "form": tryout.form,
+        "second_form": tryout.second,
+        "link": f"{path}?{urlencode({**_which(tryout), **tryout.query})}",
+        "query": tryout.query,
+        "query_text": urlencode(tryout.query),
+        "measured": bool(car.measured(tryout.axle)),
+        "first": first,
+        "second": second,
+        "sides": [_side_view(first, side, car, parts) for side in first.sides] if first else [],
+        "second_sides": (
+            [_side_view(second, side, car, parts) for side in second.sides] if second else []
+        ),
+        "differences": differences(first, second),
+        "choices": choices_that_differ(first, second),
+        "price": price_of(first.set_up) if first else None,
+        "second_price": price_of(second.set_up) if second else None,
+        "unmeasured": corner_words(first.unmeasured) if first else "",
+        "rolling_caution": (
+            ROLLING_CAUTION
+            if any(one and one.set_up.rolled_lips for one in (first, second))
+            else ""
+        ),
+        **_links(tryout, path),
+    }
+    if first:
+        context["drawings"] = _drawings(first, second)
+    return context
+
+
+def _links(tryout: Tryout, path: str) -> dict[str, Any]:
+    """Addresses of the other axle, of a second set-up beside this one, and of the two swapped."""
+    mine = {name: tryout.query.get(name, "") for name in tryout.form.fields}
+    other = {
+        name: tryout.query[f"{SECOND}-{name}"]
+        for name in tryout.form.fields
+        if f"{SECOND}-{name}" in tryout.query
+    }
+    base = {"axle": tryout.axle, "use": tryout.use} | _which(tryout)
+
+    def address(first: Mapping[str, str], second: Mapping[str, str]) -> str:
+        named = {f"{SECOND}-{name}": value for name, value in second.items()}
+        return f"{path}?{urlencode({**base, **first, **named})}"
+
+    return {
+        "axles": [
+            {
+                "words": words,
+                "url": f"{path}?{urlencode({**_which(tryout), 'axle': axle, 'use': tryout.use})}",
+                "current": axle == tryout.axle,
+            }
+            for axle, words in AXLES.items()
+        ],
+        "add_url": address(mine, mine) if tryout.first_tried and not other else "",
+        "drop_url": address(mine, {}) if other else "",
+        "swap_url": address(other, mine) if other else "",
+        "second_put": base | other if tryout.second_tried and other else {},
+        "options_url": _options_url(tryout, base | mine) if tryout.first_tried else "",
+        "hidden": list(_which(tryout).items()),
+    }
+
+
+def _options_url(tryout: Tryout, query: Mapping[str, str]) -> str:
+    order = tryout.car.order
+    page = reverse("order_options", args=[order.pk]) if order else reverse("tryout_ways")
+    return f"{page}?{urlencode(query)}"
+
+
+def _which(tryout: Tryout) -> dict[str, str]:
+    """The pattern, where the address has to name it."""
+    if tryout.car.order is not None or tryout.car.car_model is None:
+        return {}
+    return {"car_model": str(tryout.car.car_model.pk)}
+
+
+def _parts(car: Car) -> Mapping[str, Mapping[str, Part]]:
+    if car.order is None:
+        return {}
+    return {
+        corner: {name: row.part for name, row in rows.items()}
+        for corner, rows in adjusting_parts(car.order).items()
+    }
+
+
+def _side_view(
+    one: Tried, side: Side, car: Car, parts: Mapping[str, Mapping[str, Part]]
+) -> SideView:
+    answer, name = side.answer, corner_words(side.corners)
+    set_up = one.set_up
+    asked: Corner = corner_asked(side.key)
+    return SideView(
+        name=name,
+        answer=answer,
+        sentence=corner_sentence(name, replace(answer, out_of_reach=())),
+        places=tuple(place_row(place) for place in answer.places),
+        out_of_reach=tuple(
+            ReachRow(
+                words=adjuster_words(short.adjuster),
+                needed=short.needed,
+                min=short.min,
+                max=short.max,
+                short_by=short.short_by,
+                unit=adjuster_unit(short.adjuster),
+                given_by=engine_adjuster_words(short.adjuster).given_by,
+            )
+            for short in answer.out_of_reach
+        ),
+        effects=effect_table(
+            answer,
+            there={"spacer": set_up.spacer_mm, "bump_stop_mm": set_up.bump_stop_mm or 0.0},
+            parts=parts.get(side.corners[0], {}),
+        ),
+        size=size_words(asked),
+        rolling=tuple(rolling_notes(asked)),
+    )
+
+
+def place_row(place: Any) -> PlaceRow:
+    reading = best_reading(place) if place.uncertainty else ""
+    return PlaceRow(place, pose_words(place), uncertainty_words(place), reading)
+
+
+def _drawings(first: Tried, second: Tried | None) -> list[Drawing]:
+    """The side with the least room, and the second set-up beside it.
+
+    Where only wheel and tyre differ, the second wheel is dashed in the one room of both; where
+    the settings differ, each has a room of its own and is drawn in it.
+    """
+    side = first.sides[0]
+    corner = side.corners[0]
+    beside = None
+    if second is not None:
+        beside = next((s for s in second.sides if corner in s.corners), None)
+    if second is None or beside is None:
+        return [_drawing(side.key, corner)]
+    if same_room(side.key, beside.key):
+        dashed = beside.key if _wheel_differs(first, second) else ""
+        return [_drawing(side.key, corner, dashed)]
+    return [
+        _drawing(side.key, corner, which="first set-up"),
+        _drawing(beside.key, corner, which="second set-up"),
+    ]
+
+
+def _drawing(key: str, corner: str, dashed: str = "", which: str = "") -> Drawing:
+    svg, legend = drawn(key, corner, dashed, which)
+    # Written by our own writer, which escapes.
+    return Drawing(which.capitalize(), mark_safe(svg), legend, bool(dashed))  # noqa: S308
+
+
+def _wheel_differs(first: Tried, second: Tried) -> bool:
+    one, two = first.set_up, second.set_up
+    return (one.wheel, one.tyre, one.size, one.spacer_mm) != (
+        two.wheel,
+        two.tyre,
+        two.size,
+        two.spacer_mm,
+    )
+
+
+def differences(first: Tried | None, second: Tried | None) -> list[Difference]:
+    """Every place of the first set-up's tightest side under both, the largest change first."""
+    if first is None or second is None:
+        return []
+    side = first.sides[0]
+    beside = next((s for s in second.sides if side.corners[0] in s.corners), None)
+    if beside is None:
+        return []
+    theirs = {place.place: place for place in beside.answer.places}
+    found = [
+        Difference(
+            place.place,
+            place_row(place),
+            place_row(theirs[place.place]),
+            theirs[place.place].clearance_mm - place.clearance_mm,
+        )
+        for place in side.answer.places
+        if place.place in theirs
+    ]
+    return sorted(found, key=lambda row: -abs(row.by_mm))
+
+
+def choices_that_differ(first: Tried | None, second: Tried | None) -> list[tuple[str, str, str]]:
+    """What the two set-ups choose differently: (what, first, second)."""
+    if first is None or second is None:
+        return []
+    rows = zip(set_up_words(first.set_up), set_up_words(second.set_up), strict=True)
+    return [(what, one, two) for (what, one), (_, two) in rows if one != two]
+
+
+def set_up_words(set_up: SetUp) -> list[tuple[str, str]]:
+    """Every choice of a set-up in words, always the same rows."""
+
+    def length(value: float | None) -> str:
+        return f"{format_number(value or 0.0, 1)} mm"
+
+    camber = "as the adjusters stand"
+    if set_up.camber_deg is not None:
+        by = camber_method_text(set_up.camber_by)
+        camber = f"{format_number(set_up.camber_deg, 2)}° by {by}"
+    return [
+        ("Wheel", str(set_up.wheel)),
+        ("Tyre", set_up.tyre_words),
+        ("Spacer", f"{set_up.spacer_mm:g} mm" if set_up.spacer_mm else "none"),
+        ("Camber", camber),
+        ("Toe, per wheel", f"{format_number(set_up.toe_deg, 2)}°"),
+        ("Ride height", length(set_up.ride_height_mm)),
+        ("Packer", f"{set_up.bump_stop_mm or 0.0:g} mm"),
+        ("Fender lips", "rolled" if set_up.rolled_lips else "as they are"),
+    ]
+
+
+def price_of(set_up: SetUp) -> Any:
+    """Price of the axle's two wheels with tyres; None where one is not known."""
+    if set_up.wheel.price is None or set_up.tyre is None or set_up.tyre.price is None:
+        return None
+    return 2 * (set_up.wheel.price + set_up.tyre.price)
+
+
+def orders_for(car: Car) -> list[WorkOrder]:
+    """Open orders on cars of a pattern, onto which a set-up could be put."""
+    if car.car_model is None:
+        return []
+    rows = WorkOrder.objects.filter(vehicle__car_model=car.car_model).open()
+    return list(rows.select_related("customer", "vehicle").order_by("-pk")[:20])

@@ -1,0 +1,92 @@
+"""What a quote tells of ways to clear: the one that was chosen and those that were declined."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from fitment.clearance.car_document import Car, axle_of, car_of_order
+from fitment.clearance.run import check_state
+from fitment.models import ClearanceCheck, OptionSearch
+from fitment.tryout.forms import start_of
+from fitment.tryout.page import AXLES
+
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
+#: Figures of a set-up; the others are names.
+FIGURES = ("spacer", "camber", "toe", "height", "packer")
+NAMES = ("wheel", "tyre", "size", "by", "lips")
+SAME = 1e-3
+
+
+def options_notes(order: WorkOrder) -> list[dict[str, Any]]:
+    """By axle the set-up that is quoted and the other ways of the latest search, with prices.
+
+    Where nobody searched, the ways beside the room check that holds stand for it; an axle
+    without either says nothing, but for fender lips that are planned to be rolled.
+    """
+    found: dict[str, list[dict[str, Any]]] = {}
+    check = check_state(order).current
+    for corner, beside in (check.options if check else {}).items():
+        found.setdefault(axle_of(corner), beside.get("found", []))
+    searched: set[str] = set()
+    for search in OptionSearch.objects.filter(order=order):
+        if search.axle not in searched:
+            found[search.axle] = search.found
+            searched.add(search.axle)
+    car = car_of_order(order)
+    rolled = {axle for axle, plan in car.plans.items() if plan.rolled_lips}
+    axles = [axle for axle in AXLES if found.get(axle) or axle in rolled]
+    return [
+        _note(car, axle, found.get(axle, []), check) | ({"rolled": True} if axle in rolled else {})
+        for axle in axles
+    ]
+
+
+def _note(
+    car: Car, axle: str, found: list[dict[str, Any]], check: ClearanceCheck | None
+) -> dict[str, Any]:
+    now = start_of(car, axle)
+    chosen = next((option for option in found if same_set_up(option["put"], now)), None)
+    rows = [_row("chosen", chosen)] if chosen else [_as_it_is(car, axle, check)]
+    rows += [
+        _row("declined", option) for option in found if option.get("shown") and option is not chosen
+    ]
+    return {"axle": axle, "rows": rows}
+
+
+def _row(choice: str, option: Mapping[str, Any]) -> dict[str, str]:
+    return {
+        "choice": choice,
+        "words": option["words"],
+        "verdict": option["verdict"],
+        "price": option["price"] or "",
+    }
+
+
+def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None) -> dict[str, str]:
+    """The order's own set-up, where none of the ways was taken."""
+    row = car.wheels.get(axle)
+    price = ""
+    if row is not None and row.wheel.price is not None and row.tyre.price is not None:
+        price = str(2 * (row.wheel.price + row.tyre.price))
+    plan = car.plans.get(axle)
+    rolled = ", fender lips rolled" if plan is not None and plan.rolled_lips else ""
+    return {
+        "choice": "chosen",
+        "words": f"{row or 'As it is'}{rolled}",
+        "verdict": check.result if check else "not checked",
+        "price": price,
+    }
+
+
+def same_set_up(one: Mapping[str, str], other: Mapping[str, str]) -> bool:
+    """Whether two set-ups, as the bench writes them, are the same; empty is nothing."""
+
+    def figure(put: Mapping[str, str], name: str) -> float:
+        return float(put.get(name) or 0.0)
+
+    return all((one.get(name) or "") == (other.get(name) or "") for name in NAMES) and all(
+        abs(figure(one, name) - figure(other, name)) < SAME for name in FIGURES
+    )

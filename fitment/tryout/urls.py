@@ -1,0 +1,16 @@
+"""Addresses of the bench and of ways to clear."""
+
+from django.urls import path
+
+from fitment.tryout import option_views
+from fitment.tryout import views as tryout
+
+urlpatterns = [
+    path("tryout/", tryout.tryout, name="tryout"),
+    path("orders/<int:pk>/tryout/", tryout.order_tryout, name="order_tryout"),
+    path("tryout/options/", option_views.tryout_ways, name="tryout_ways"),
+    path("orders/<int:pk>/options/", option_views.order_options, name="order_options"),
+    path("options/<int:pk>/", option_views.option_search, name="option_search"),
+    path("options/<int:pk>/step/", option_views.options_step, name="options_step"),
+    path("options/<int:pk>/stop/", option_views.options_stop, name="options_stop"),
+]

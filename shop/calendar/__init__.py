@@ -1,0 +1,1 @@
+"""Bays and appointments."""

@@ -1,0 +1,135 @@
+"""Booking a bay and a technician: never two jobs at one time in one bay or with one person."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from shop.models import Bay, Booking, Role, State, User, WorkOrder
+from shop.money.quotes import lines_differ
+from shop.orders.gates import gate_pass
+from shop.orders.log import log_write
+from shop.orders.refusals import NotYours, Refused
+from shop.orders.services import order_lock, order_move
+
+LONGEST_BLOCK = dt.timedelta(hours=14)
+CHANGED_LINES = (
+    "The lines have changed since the customer agreed: send the quote again before going on."
+)
+
+
+def may_be_booked(order: WorkOrder) -> bool:
+    """Whether the state of the order lets blocks of time be added."""
+    if order.state == State.ENQUIRY:
+        return not order.needs_quote
+    return order.state in (State.APPROVED, State.BOOKED, State.ON_LIFT)
+
+
+def _shown(moment: dt.datetime) -> str:
+    return timezone.localtime(moment).strftime("%d.%m.%Y %H:%M")
+
+
+def _check_times(starts_at: dt.datetime, ends_at: dt.datetime) -> None:
+    if ends_at <= starts_at:
+        raise Refused("The end has to come after the start.", field="ends")
+    if ends_at - starts_at > LONGEST_BLOCK:
+        raise Refused("One block is at most 14 hours: book several.", field="ends")
+    if ends_at <= timezone.now():
+        raise Refused("This time has passed already.", field="day")
+
+
+def _check_free(bay: Bay, technician: User, starts_at: dt.datetime, ends_at: dt.datetime) -> None:
+    taken = Booking.objects.overlapping(starts_at, ends_at).select_related("order")
+    in_bay = taken.filter(bay=bay).first()
+    if in_bay:
+        raise Refused(
+            f"{bay.name} is taken by {in_bay.order.number} from {_shown(in_bay.starts_at)} "
+            f"to {_shown(in_bay.ends_at)}.",
+            field="bay",
+        )
+    with_technician = taken.filter(technician=technician).first()
+    if with_technician:
+        raise Refused(
+            f"{technician.shown_name} works on {with_technician.order.number} from "
+            f"{_shown(with_technician.starts_at)} to {_shown(with_technician.ends_at)}.",
+            field="technician",
+        )
+
+
+@transaction.atomic
+def booking_make(
+    *,
+    order: WorkOrder,
+    bay: Bay,
+    technician: User,
+    starts_at: dt.datetime,
+    ends_at: dt.datetime,
+    by: User,
+    needs_rack: bool = False,
+) -> Booking:
+    """Book one block of time, and move the order to *booked* with its first block.
+
+    Raises Refused with the field at fault, GateClosed when the room check stands in the way.
+    """
+    if not by.may_write_orders:
+        raise NotYours("A service writer books bays.")
+    row = order_lock(order)
+    if not may_be_booked(row):
+        raise Refused("This order cannot be booked yet: the customer has to agree first.")
+    if row.quotes.exists() and lines_differ(row):
+        raise Refused(CHANGED_LINES)
+    gate_pass(order=row, act="Booking", by=by)
+    # Always bay before person: two bookings can then never wait for each other.
+    bay = Bay.objects.select_for_update().get(pk=bay.pk)
+    technician = User.objects.select_for_update().get(pk=technician.pk)
+    if not bay.in_use:
+        raise Refused(f"{bay.name} is not in use.", field="bay")
+    if needs_rack and not bay.has_rack:
+        raise Refused(f"This work needs the rack, and {bay.name} has none.", field="bay")
+    if not technician.is_active or not technician.has_role(Role.TECHNICIAN):
+        raise Refused(f"{technician.shown_name} does not work on cars.", field="technician")
+    _check_times(starts_at, ends_at)
+    _check_free(bay, technician, starts_at, ends_at)
+    try:
+        with transaction.atomic():
+            booking = Booking.objects.create(
+                order=row,
+                bay=bay,
+                technician=technician,
+                starts_at=starts_at,
+                ends_at=ends_at,
+                needs_rack=needs_rack,
+            )
+    except IntegrityError as error:
+        raise Refused("Somebody has just booked this time.", field="bay") from error
+    log_write(
+        order=row,
+        by=by,
+        what="Time booked",
+        detail=f"{bay.name}, {technician.shown_name}, {_shown(starts_at)} to {_shown(ends_at)}",
+    )
+    if row.state in (State.ENQUIRY, State.APPROVED):
+        order_move(order=row, to=State.BOOKED, by=by)
+    order.state, order.state_since = row.state, row.state_since
+    return booking
+
+
+@transaction.atomic
+def booking_cancel(*, booking: Booking, by: User) -> WorkOrder:
+    """Take a block back; without any block left the order is no longer booked."""
+    if not by.may_write_orders:
+        raise NotYours("A service writer takes bookings back.")
+    row = order_lock(booking.order)
+    if row.state not in (State.BOOKED, State.ON_LIFT):
+        raise Refused("The work has been done: the booking stays on record.")
+    if row.state == State.ON_LIFT and row.bookings.count() == 1:
+        raise Refused("The car is on the lift: its last block stays.")
+    words = f"{booking.bay.name}, {_shown(booking.starts_at)} to {_shown(booking.ends_at)}"
+    booking.delete()
+    log_write(order=row, by=by, what="Booked time taken back", detail=words)
+    if row.state == State.BOOKED and not row.bookings.exists():
+        back_to = State.APPROVED if row.quotes.exists() else State.ENQUIRY
+        order_move(order=row, to=back_to, by=by)
+    return row

@@ -1,1 +1,0 @@
-"""Forms turn what people type into values; templates lay them out."""

@@ -1,0 +1,1 @@
+"""Amounts, quotes and their pages."""

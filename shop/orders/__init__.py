@@ -1,0 +1,1 @@
+"""Work orders: states, gates, work, parts, cautions and their pages."""

@@ -1,0 +1,1 @@
+"""Customers, vehicles, staff and other records."""

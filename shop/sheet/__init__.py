@@ -1,0 +1,1 @@
+"""The spec sheet on paper."""

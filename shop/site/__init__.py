@@ -1,0 +1,1 @@
+"""What every page shares: settings from the environment, middleware, fields, errors."""

@@ -1,0 +1,87 @@
+"""Fields that take what people type."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from shop.people.vin import vin_clean
+from shop.site.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
+
+
+class CommaDecimalField(forms.DecimalField):
+    """A decimal number with a point or a comma: ``12.5``, ``12,5``, ``1 234,50``."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
+        super().__init__(**kwargs)
+
+    def to_python(self, value: Any) -> Decimal | None:
+        if isinstance(value, str):
+            value = "".join(value.split())
+            if value.count(",") == 1 and "." not in value:
+                value = value.replace(",", ".")
+        return super().to_python(value)
+
+
+class CommaFloatField(forms.FloatField):
+    """As CommaDecimalField, for measured lengths; a minus sign of any kind is understood."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
+        super().__init__(**kwargs)
+
+    def to_python(self, value: Any) -> float | None:
+        if isinstance(value, str):
+            value = "".join(value.split()).replace("−", "-").removesuffix("mm")
+            if value.count(",") == 1 and "." not in value:
+                value = value.replace(",", ".")
+        return super().to_python(value)
+
+
+class VinField(forms.CharField):
+    """A VIN in capitals without the gaps that people leave; never refused for its check digit."""
+
+    def to_python(self, value: Any) -> str:
+        return vin_clean(super().to_python(value) or "")
+
+
+class PhotoField(forms.FileField):
+    """A picture told by its bytes; its name is replaced by one that says only the type."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault(
+            "widget", forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp"})
+        )
+        super().__init__(**kwargs)
+
+    def clean(self, data: Any, initial: Any = None) -> Any:
+        upload = super().clean(data, initial)
+        if not upload or upload is initial:
+            return upload
+        if upload.size > LARGEST_BYTES:
+            megabytes = LARGEST_BYTES // (1024 * 1024)
+            raise forms.ValidationError(f"The picture is larger than {megabytes} MB.")
+        upload.seek(0)
+        kind = photo_kind(upload.read(HEAD_BYTES))
+        upload.seek(0)
+        if kind is None:
+            raise forms.ValidationError("This is no JPEG, PNG or WebP picture.")
+        upload.name = f"photo.{kind.extension}"
+        return upload
+
+
+class DateInput(forms.DateInput):
+    input_type = "date"
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(format="%Y-%m-%d", **kwargs)
+
+
+class TimeInput(forms.TimeInput):
+    input_type = "time"
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(format="%H:%M", **kwargs)
