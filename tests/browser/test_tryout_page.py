@@ -21,16 +21,16 @@ def test_a_change_answers_in_place_and_becomes_the_address(
     order = make_rubbing_order()
     with browser_as(writer) as page:
         page.goto(reverse("order_tryout", args=[order.pk]))
-        page.locator("#tryout-verdict").get_by_text("contact").wait_for()
+        page.locator("#bench-verdict").get_by_text("contact").wait_for()
         page.select_option("[name=by]", "top_mount")
         page.wait_for_url("**by=top_mount**")
-        page.locator("#tryout-verdict").get_by_text("doubtful").wait_for()
+        page.locator("#bench-verdict").get_by_text("doubtful").wait_for()
         page.fill("[name=camber]", "much")
         page.locator("#id_camber_slot").get_by_text("was not understood").wait_for()
         assert page.evaluate("document.activeElement.name") == "camber"
         assert page.input_value("[name=camber]") == "much"
         page.fill("[name=camber]", "-2.5")
-        page.locator("#tryout-verdict").get_by_text("doubtful").wait_for()
+        page.locator("#bench-verdict").get_by_text("doubtful").wait_for()
         assert page.inner_text("#id_camber_slot").strip() == ""
         assert page.complaints == []
 
@@ -66,9 +66,9 @@ def test_a_search_goes_on_by_itself_until_it_is_over(
     make_shop()
     order = make_rubbing_order()
     with browser_as(writer) as page:
-        page.goto(reverse("order_ways", args=[order.pk]))
+        page.goto(reverse("order_options", args=[order.pk]))
         page.get_by_role("button", name="Search").click()
-        page.wait_for_url("**/ways/*/")
+        page.wait_for_url("**/options/*/")
         page.locator("#ways [role=status]").get_by_text("out of").wait_for(timeout=90_000)
         page.get_by_role("button", name="Put on the order").first.wait_for()
         assert page.complaints == []
