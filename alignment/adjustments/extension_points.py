@@ -17,6 +17,7 @@ from django.utils.module_loading import import_string
 
 from alignment.geometry.model import Suspension
 from alignment.geometry.motion import Motion
+from common.verdicts import Verdict
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -48,7 +49,7 @@ class ClearanceAfter:
     """The tightest place after moves: its clearance in mm, its verdict and a sentence."""
 
     clearance_mm: float
-    verdict: str
+    verdict: Verdict
     sentence: str
 
 

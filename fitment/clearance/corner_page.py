@@ -12,18 +12,11 @@ from urllib.parse import urlencode
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
-from fitment.clearance.car_document import axle_of
+from common.corners import axle_of
+from common.verdicts import GateResult, Verdict
 from fitment.clearance.curve_pages import Choice, curve_choices, map_choices
 from fitment.clearance.reach_parts import parts_that_reach
-from fitment.engine.model import (
-    CONTACT,
-    DOUBTFUL,
-    Corner,
-    CornerAnswer,
-    DoubtPart,
-    OutOfReach,
-    SpotAnswer,
-)
+from fitment.engine.model import Corner, CornerAnswer, DoubtPart, OutOfReach, SpotAnswer
 from fitment.engine.search.model import RuledOut
 from fitment.engine.search.text import AIM_WORDS, ruled_out_words
 from fitment.engine.solid.designation import BadSize
@@ -90,7 +83,7 @@ class WayRow:
     """What a change of means, tyre or spacer would come to; ``price`` None where not known."""
 
     words: str
-    verdict: str
+    verdict: GateResult
     sentence: str
     caution: str = ""
     price: Decimal | None = None
@@ -132,7 +125,7 @@ class CornerView:
     @property
     def has_to_change(self) -> bool:
         """Whether something has to give: it may rub, or the setting is out of reach."""
-        return self.answer.verdict in (CONTACT, DOUBTFUL) or bool(self.out_of_reach)
+        return self.answer.verdict in (Verdict.CONTACT, Verdict.DOUBTFUL) or bool(self.out_of_reach)
 
     @property
     def tightest(self) -> PlaceRow | None:

@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING
 
 from django.utils.safestring import mark_safe
 
+from common.corners import CORNER_NAMES
 from fitment.clearance.gate import answer_of
 from fitment.clearance.page import alike
 from fitment.clearance.page_cache import state_on_page, wheels_on_page
 from fitment.clearance.run import check_state
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
-from fitment.models import CORNER_NAMES, ClearanceCheck
+from fitment.models import ClearanceCheck
 from fitment.models.surveys import SurveyLogEntry
 from fitment.surveys.progress import corners_to_measure
 from fitment.text.check_text import clearance_sentence, corners_said, room_drawing

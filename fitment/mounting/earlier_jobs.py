@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from alignment.models import PlannedSetting
-from fitment.clearance.car_document import AXLE_CORNERS
+from common.corners import AXLE_CORNERS, CORNER_NAMES
 from fitment.engine import checkfile
 from fitment.engine.model import Answer, SpotAnswer
 from fitment.engine.mounting.job_similarity import Fit, distance
 from fitment.engine.mounting.rule import plus
 from fitment.engine.solid.designation import BadSize, size_of
-from fitment.models import CORNER_NAMES, ClearanceCheck, OrderWheels
+from fitment.models import ClearanceCheck, OrderWheels
 from fitment.text.labels import camber_method_text
 from shop.models import Comeback, ContactMark, State
 

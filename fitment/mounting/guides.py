@@ -11,10 +11,11 @@ from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
 from alignment.models import PlannedSetting
-from fitment.clearance.car_document import AXLE_CORNERS
+from common.corners import AXLE_CORNERS
+from common.verdicts import Verdict
 from fitment.clearance.state import check_state
 from fitment.engine import checkfile
-from fitment.engine.model import CLEAR, CONTACT, DOUBTFUL, TIGHT, Answer, CornerAnswer
+from fitment.engine.model import Answer, CornerAnswer
 from fitment.engine.mounting.guide import (
     NOT_PROMISED,
     OPEN,
@@ -211,10 +212,14 @@ def disagreement(verdict: str, corner: CornerAnswer | None) -> str:
     if corner is None:
         return ""
     worst = worst_spot(corner)
-    if verdict in (PROMISED, OPEN) and corner.verdict in (CONTACT, DOUBTFUL) and worst:
+    if (
+        verdict in (PROMISED, OPEN)
+        and corner.verdict in (Verdict.CONTACT, Verdict.DOUBTFUL)
+        and worst
+    ):
         table = "The table says that it fits" if verdict == PROMISED else "The table allows it"
         return f"{table}; the geometry of this car does not. {spot_sentence(worst)}"
-    if verdict not in (PROMISED, OPEN) and corner.verdict in (CLEAR, TIGHT):
+    if verdict not in (PROMISED, OPEN) and corner.verdict in (Verdict.CLEAR, Verdict.TIGHT):
         return "The table does not promise this; by the geometry of this car it clears."
     return ""
 

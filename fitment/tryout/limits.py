@@ -11,11 +11,13 @@ from alignment.geometry.model import Planned
 from alignment.models import OrderTarget, Quantity, RackVisit, Stage, TargetSheet
 from alignment.plans.class_rules import MEANS_ADJUSTER, last_heights
 from alignment.targets.order_targets import aims_of
-from fitment.clearance.car_document import AXLE_CORNERS, Car
+from common.corners import AXLE_CORNERS
+from common.verdicts import Outcome
+from fitment.clearance.car_document import Car
 from fitment.engine.mounting import tyre as tyres
 from fitment.engine.mounting.facts import Fitted
 from fitment.engine.mounting.law import with_usual
-from fitment.engine.mounting.rule import FAILS, Result
+from fitment.engine.mounting.rule import Result
 from fitment.engine.search.space import Rule, TyreChoice, WheelChoice, Within
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.models import OrderWheels, ShopLaw, TyreModel, WheelModel
@@ -238,7 +240,7 @@ class MountingRules:
     def _rule(self, what: str, check: Callable[[Fitted], list[Result]]) -> Rule:
         @cache
         def passes(one: Fitted) -> bool:
-            return all(result.outcome != FAILS for result in check(one))
+            return all(result.outcome != Outcome.FAILS for result in check(one))
 
         def fit(wheel: WheelChoice, tyre: TyreChoice, spacer_mm: float) -> bool:
             return passes(self._fitted(wheel.key, tyre, spacer_mm))

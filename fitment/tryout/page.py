@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.units import format_number
+from common.corners import AXLES
 from fitment.clearance.car_document import Car
 from fitment.clearance.corner_page import PlaceRow, ReachRow, size_words, uncertainty_words
 from fitment.engine.minimum.rolled_lips import rolling_notes
@@ -24,7 +25,7 @@ from fitment.text.effects import LeverTable, effect_table
 from fitment.text.labels import adjuster_unit, adjuster_words, camber_method_text, corner_words
 from fitment.tryout.forms import TryoutForm, start_of, use_of
 from fitment.tryout.services import SetUp, Side, Tried, corner_asked, drawn, same_room, tried
-from shop.models import WorkOrder
+from shop.models import Axle, WorkOrder
 from shop.orders.adjuster_parts import adjusting_parts
 from shop.orders.cautions import ROLLING_CAUTION
 
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
 
     from shop.models import Part
 
-AXLES = {"front": "Front axle", "rear": "Rear axle"}
 SECOND = "b"
 #: Figures of two set-ups that differ by less are the same, mm.
 SAME_MM = 0.05
@@ -94,7 +94,7 @@ def tryout_of(car: Car, data: QueryDict) -> Tryout:
     """
     axle = data.get("axle", "")
     if axle not in AXLES:
-        axle = next((a for a in AXLES if a in car.wheels), next(iter(AXLES)))
+        axle = next((a for a in AXLES if a in car.wheels), AXLES[0])
     use = use_of(data.get("use", ""), car.order.use if car.order else "street")
     said = {key: value for key, value in data.items() if key not in ("axle", "use")}
     first = said if "wheel" in said else start_of(car, axle) | said
@@ -140,7 +140,7 @@ def tryout_page(tryout: Tryout, path: str) -> dict[str, Any]:
         "order": car.order,
         "car_model": car.car_model,
         "axle": tryout.axle,
-        "axle_words": AXLES[tryout.axle],
+        "axle_words": Axle(tryout.axle).label,
         "use": tryout.use,
         "form": tryout.form,
         "second_form": tryout.second,
@@ -192,7 +192,7 @@ def _links(tryout: Tryout, path: str) -> dict[str, Any]:
                 "url": f"{path}?{urlencode({**_which(tryout), 'axle': axle, 'use': tryout.use})}",
                 "current": axle == tryout.axle,
             }
-            for axle, words in AXLES.items()
+            for axle, words in Axle.choices
         ],
         "add_url": address(mine, mine) if tryout.first_tried and not other else "",
         "drop_url": address(mine, {}) if other else "",

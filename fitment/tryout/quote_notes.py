@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from fitment.clearance.car_document import Car, axle_of, car_of_order
+from common.corners import AXLES, axle_of
+from common.verdicts import GateResult
+from fitment.clearance.car_document import Car, car_of_order
 from fitment.clearance.run import check_state
 from fitment.models import ClearanceCheck, OptionSearch
 from fitment.tryout.forms import start_of
-from fitment.tryout.page import AXLES
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -76,7 +77,7 @@ def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None) -> dict[str, st
     return {
         "choice": "chosen",
         "words": f"{row or 'As it is'}{rolled}",
-        "verdict": check.result if check else "not checked",
+        "verdict": check.result if check else GateResult.NOT_CHECKED,
         "price": price,
     }
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
+from common.verdicts import GateResult
 from shop.models import OrderKind, Role, State, User, WaitingFor, WorkOrder
 from shop.site.extension_points import MANAGER, WRITER
 
@@ -141,7 +142,12 @@ def _before_the_quote(
 ) -> NextAct:
     if not has_lines:
         unknown = next(
-            (v for v in verdicts if v.answer.result == "not checked" and v.answer.action_url), None
+            (
+                v
+                for v in verdicts
+                if v.answer.result == GateResult.NOT_CHECKED and v.answer.action_url
+            ),
+            None,
         )
         if unknown:
             return NextAct(

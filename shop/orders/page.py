@@ -9,6 +9,7 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from common.verdicts import GateResult
 from shop.calendar.services import may_be_booked
 from shop.languages import ENGLISH
 from shop.models import LineKind, OrderKind, State, WorkOrder
@@ -74,7 +75,7 @@ def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]
         "order": order,
         "act": act,
         "may_act": act.is_for(request.user),
-        "verdicts": [v for v in verdicts if v.answer.result != "not needed"],
+        "verdicts": [v for v in verdicts if v.answer.result != GateResult.NOT_NEEDED],
         "class_caution": class_caution(order) if order.is_open else "",
         **class_context(order),
         "panels": rendered(order_panels(request, order), request),

@@ -9,13 +9,14 @@ import pytest
 from django.core.management import CommandError, call_command
 
 import fitment.demo.build
+from common.corners import CORNER_NAMES
 from fitment.clearance.car_page import car_page
 from fitment.clearance.gate import clearance_gate
 from fitment.clearance.inputs import check_inputs
 from fitment.clearance.page import corner_views
 from fitment.engine import checkfile
 from fitment.engine.solid.tyre_states import tyre_states
-from fitment.models import CORNER_NAMES, CornerSurvey
+from fitment.models import CornerSurvey
 
 pytestmark = pytest.mark.django_db
 
