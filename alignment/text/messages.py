@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from django.utils.translation import gettext_noop as N_
-
 from alignment.text.render import Sentence, deg, mm, sentence
 
 SIGNED_MM = mm(1, signed=True)
@@ -11,87 +9,81 @@ SIGNED_DEG = deg(1, signed=True)
 
 MESSAGES: dict[str, Sentence] = {
     # Parts that stop a linkage
-    "part.strut": sentence(N_("the strut")),
-    "part.rod": sentence(N_("the rod “{name}”")),
-    "part.lower_arm_front": sentence(N_("the lower arm, front rod")),
-    "part.lower_arm_rear": sentence(N_("the lower arm, rear rod")),
-    "part.upper_arm_front": sentence(N_("the upper arm, front rod")),
-    "part.upper_arm_rear": sentence(N_("the upper arm, rear rod")),
-    "part.tie_rod": sentence(N_("the tie rod or toe link")),
+    "part.strut": sentence("the strut"),
+    "part.rod": sentence("the rod “{name}”"),
+    "part.lower_arm_front": sentence("the lower arm, front rod"),
+    "part.lower_arm_rear": sentence("the lower arm, rear rod"),
+    "part.upper_arm_front": sentence("the upper arm, front rod"),
+    "part.upper_arm_rear": sentence("the upper arm, rear rod"),
+    "part.tie_rod": sentence("the tie rod or toe link"),
     # Poses and settings out of reach
-    "stop.jams": sentence(N_("{part} stops it after {way_share} of the way")),
+    "stop.jams": sentence("{part} stops it after {way_share} of the way"),
     "stop.setting": sentence(
-        N_("the planned setting at {travel_mm} of static travel is beyond the linkage: {jam}"),
+        "the planned setting at {travel_mm} of static travel is beyond the linkage: {jam}",
         travel_mm=SIGNED_MM,
     ),
-    "stop.adjusters": sentence(N_("the adjusters cannot all stand there: {jam}")),
+    "stop.adjusters": sentence("the adjusters cannot all stand there: {jam}"),
     "stop.steer": sentence(
-        N_("{steer_deg} of steering at static height is beyond the linkage: {jam}"),
+        "{steer_deg} of steering at static height is beyond the linkage: {jam}",
         steer_deg=SIGNED_DEG,
     ),
     "stop.travel": sentence(
-        N_(
-            "{travel_mm} of travel from static height with {steer_deg} of steering is beyond the "
-            "linkage: {jam}"
-        ),
+        "{travel_mm} of travel from static height with {steer_deg} of steering is beyond the "
+        "linkage: {jam}",
         travel_mm=SIGNED_MM,
         steer_deg=SIGNED_DEG,
     ),
     "stop.curves": sentence(
-        N_(
-            "{travel_mm} of travel from the survey height is outside the measured curves "
-            "({low_mm} to {high_mm})"
-        ),
+        "{travel_mm} of travel from the survey height is outside the measured curves "
+        "({low_mm} to {high_mm})",
         travel_mm=SIGNED_MM,
         low_mm=SIGNED_MM,
         high_mm=SIGNED_MM,
     ),
-    "stop.no-axis": sentence(N_("a corner without a steering axis cannot be steered")),
+    "stop.no-axis": sentence("a corner without a steering axis cannot be steered"),
     "stop.steer-about-axis": sentence(
-        N_("{steer_deg} of steering cannot be reached about this axis"), steer_deg=SIGNED_DEG
+        "{steer_deg} of steering cannot be reached about this axis", steer_deg=SIGNED_DEG
     ),
     "stop.sheet": sentence(
-        N_(
-            "{travel_mm} of travel is beyond the measured sheet ({low_mm} to {high_mm}), which "
-            "stands instead of the model"
-        ),
+        "{travel_mm} of travel is beyond the measured sheet ({low_mm} to {high_mm}), which "
+        "stands instead of the model",
         travel_mm=SIGNED_MM,
         low_mm=SIGNED_MM,
         high_mm=SIGNED_MM,
     ),
-    "stop.no-steps": sentence(N_("no combination of steps goes together")),
-    "fit.nothing-read": sentence(N_("no camber or toe was read away from the survey height")),
-    "fit.curves": sentence(N_("measured curves have no joints to fit")),
-    "fit.not-reached": sentence(N_("the joints do not reach the readings: {stop}")),
+    "stop.no-steps": sentence("no combination of steps goes together"),
+    "fit.nothing-read": sentence("no camber or toe was read away from the survey height"),
+    "fit.curves": sentence("measured curves have no joints to fit"),
+    "fit.not-reached": sentence("the joints do not reach the readings: {stop}"),
     # Adjusters: what a positive figure does
-    "adjuster.top_mount_in_mm": sentence(N_("top mount inboard")),
-    "adjuster.top_mount_back_mm": sentence(N_("top mount rearward")),
-    "adjuster.lower_arm_out_mm": sentence(N_("lower ball joint outboard")),
-    "adjuster.upper_arm_in_mm": sentence(N_("upper ball joint inboard")),
-    "adjuster.knuckle_camber_deg": sentence(N_("turn of the knuckle in the strut clamp")),
-    "adjuster.toe_link_mm": sentence(N_("toe link longer")),
-    "adjuster.ride_height_mm": sentence(N_("ride height")),
-    "adjuster.bump_stop_mm": sentence(N_("bump packer")),
-    "adjuster.rods_mm": sentence(N_("rod lengths")),
-    "adjuster.rod": sentence(N_("rod “{name}” longer")),
-    "adjuster.other": sentence(N_("{name}")),
+    "adjuster.top_mount_in_mm": sentence("top mount inboard"),
+    "adjuster.top_mount_back_mm": sentence("top mount rearward"),
+    "adjuster.lower_arm_out_mm": sentence("lower ball joint outboard"),
+    "adjuster.upper_arm_in_mm": sentence("upper ball joint inboard"),
+    "adjuster.knuckle_camber_deg": sentence("turn of the knuckle in the strut clamp"),
+    "adjuster.toe_link_mm": sentence("toe link longer"),
+    "adjuster.ride_height_mm": sentence("ride height"),
+    "adjuster.bump_stop_mm": sentence("bump packer"),
+    "adjuster.rods_mm": sentence("rod lengths"),
+    "adjuster.rod": sentence("rod “{name}” longer"),
+    "adjuster.other": sentence("{name}"),
     # What camber is set with
-    "camber-method.top_mount": sentence(N_("the top mount")),
-    "camber-method.lower_arm": sentence(N_("the lower arm")),
-    "camber-method.upper_arm": sentence(N_("the upper arm")),
-    "camber-method.knuckle": sentence(N_("the knuckle bolts")),
-    "camber-method.rod": sentence(N_("the link “{name}”")),
-    "camber-method.other": sentence(N_("{name}")),
+    "camber-method.top_mount": sentence("the top mount"),
+    "camber-method.lower_arm": sentence("the lower arm"),
+    "camber-method.upper_arm": sentence("the upper arm"),
+    "camber-method.knuckle": sentence("the knuckle bolts"),
+    "camber-method.rod": sentence("the link “{name}”"),
+    "camber-method.other": sentence("{name}"),
     # Parts that give more of an adjuster
-    "given-by.top_mount_in_mm": sentence(N_("a top mount with longer slots")),
-    "given-by.top_mount_back_mm": sentence(N_("a top mount that also slides fore and aft")),
-    "given-by.lower_arm_out_mm": sentence(N_("arm shims or a lower arm of adjustable length")),
-    "given-by.upper_arm_in_mm": sentence(N_("an upper arm of adjustable length")),
-    "given-by.knuckle_camber_deg": sentence(N_("an eccentric bolt or a slotted clamp")),
-    "given-by.toe_link_mm": sentence(N_("a toe link with more thread")),
-    "given-by.ride_height_mm": sentence(N_("other springs or seats that travel further")),
-    "given-by.bump_stop_mm": sentence(N_("a packer of another thickness")),
-    "given-by.rod": sentence(N_("a rod “{name}” of adjustable length")),
-    "given-by.rods_mm": sentence(N_("rods of adjustable length")),
-    "given-by.other": sentence(N_("other parts")),
+    "given-by.top_mount_in_mm": sentence("a top mount with longer slots"),
+    "given-by.top_mount_back_mm": sentence("a top mount that also slides fore and aft"),
+    "given-by.lower_arm_out_mm": sentence("arm shims or a lower arm of adjustable length"),
+    "given-by.upper_arm_in_mm": sentence("an upper arm of adjustable length"),
+    "given-by.knuckle_camber_deg": sentence("an eccentric bolt or a slotted clamp"),
+    "given-by.toe_link_mm": sentence("a toe link with more thread"),
+    "given-by.ride_height_mm": sentence("other springs or seats that travel further"),
+    "given-by.bump_stop_mm": sentence("a packer of another thickness"),
+    "given-by.rod": sentence("a rod “{name}” of adjustable length"),
+    "given-by.rods_mm": sentence("rods of adjustable length"),
+    "given-by.other": sentence("other parts"),
 }

@@ -58,21 +58,32 @@ class Sentence:
     """The English of one code and how its parameters are written where the unit does not say.
 
     A form without a parameter of its name writes what the reader alone decides, as a unit.
+    ``many`` is the plural, for a parameter ``count``.
     """
 
     text: str
     forms: Mapping[str, Form] = field(default_factory=dict)
+    many: str = ""
 
     def render(self, params: Mapping[str, Any], reader: Reader) -> str:
         values = {
             name: (self.forms.get(name) or form_of(name))(params.get(name), reader, params)
             for name in (*params, *(name for name in self.forms if name not in params))
         }
-        return reader.speech.say(self.text, **values)
+        if not self.many:
+            return reader.speech.say(self.text, **values)
+        del values["count"]
+        return reader.speech.say_many(self.text, self.many, params["count"], **values)
 
 
 def sentence(text: str, **forms: Form) -> Sentence:
+    """A sentence with the forms of its parameters."""
     return Sentence(text, forms)
+
+
+def plural(one: str, many: str, **forms: Form) -> Sentence:
+    """A sentence that tells a ``count``."""
+    return Sentence(one, forms, many)
 
 
 _CATALOGUE: dict[str, Sentence] = {}
@@ -225,7 +236,7 @@ def inches(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
     """A size of rims, which is counted in inches everywhere; the word is the language's."""
     if value is None:
         return formatting.NOT_READ
-    return reader.speech.say("{size} in", size=reader.speech.plain(value))
+    return f"{reader.speech.plain(value)} {reader.speech.say_in('unit', 'in')}"
 
 
 #: How a parameter is written by the end of its name.

@@ -67,10 +67,8 @@ def with_unit(text: str, unit: str) -> str:
     return text if text == NOT_READ else f"{text}{NARROW_SPACE}{unit}"
 
 
-def money(
-    value: Any, currency: str, *, point: str = ".", car_model: str = "{symbol}{digits}"
-) -> str:
-    """``€1 234.50``; ``pattern`` says where the symbol stands. Others go by their code."""
+def money(value: Any, currency: str, *, point: str = ".", form: str = "{symbol}{digits}") -> str:
+    """``€1 234.50``; ``form`` says where the symbol stands. Others go by their code."""
     amount = decimal_of(value)
     if amount is None:
         return NOT_READ
@@ -79,7 +77,7 @@ def money(
     if symbol is None:
         shown = f"{currency}{NARROW_SPACE}{digits}"
     else:
-        shown = car_model.format(symbol=symbol, digits=digits, space=NARROW_SPACE)
+        shown = form.format(symbol=symbol, digits=digits)
     return MINUS + shown if amount < 0 and digits.strip("0.,") else shown
 
 
