@@ -15,7 +15,7 @@ from tests.walk import LINK
 
 #: Pages with figures in forms, addresses and drawings; at night all the others.
 BY_DAY = {"order", "order_lines", "part_edit", "shop_settings", "visit_edit", "clearance_check"}
-WORDS = r"aria-|alt\b|title\b|placeholder\b|lang\b|content\b|data-label\b|data-outbox\b"
+WORDS = r"aria-|alt\b|title\b|placeholder\b|lang\b|content\b|data-labels?\b|data-outbox\b"
 ATTRIBUTE = re.compile(rf'\s((?!{WORDS})[\w:-]+)="([^"]*)"')
 #: Made anew for every page.
 NEW_EACH_TIME = re.compile(r'name="(csrfmiddlewaretoken|entry_key)"[^>]*>')
