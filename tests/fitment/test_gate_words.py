@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from io import BytesIO
 from typing import Any
 
 import pytest
 from django.urls import reverse
-from pypdf import PdfReader
 
 from alignment.models import PlannedSetting
 from fitment.clearance.gate import clearance_gate
@@ -20,6 +18,7 @@ from shop.orders.gates import gate_override
 from shop.sheet.document import sheet_pdf
 from tests.factories import make_customer, make_line, make_order, make_shop, make_user
 from tests.fitment.factories import make_ready_order, make_rubbing_order
+from tests.pdf import text_of_pdf
 
 pytestmark = pytest.mark.django_db
 GERMAN = Speech(LANGUAGES["de"])
@@ -98,8 +97,7 @@ def test_the_sheet_tells_a_decision_in_the_words_of_its_day() -> None:
     manager = make_user("manager", display_name="Ines Mortlake")
     override = gate_override(order=order, by=manager, reason="Alles gemessen", digest=digest)
     assert override.sentence.startswith("Nobody has measured")
-    text = " ".join(page.extract_text() for page in PdfReader(BytesIO(sheet_pdf(order))).pages)
-    told = " ".join(text.split())
+    told = " ".join(text_of_pdf(sheet_pdf(order)).split())
     assert "Die Prüfung ergab: Ein Fahrzeug dieser Art hat noch niemand vermessen" in told
     assert "Nobody" not in told
 

@@ -6,13 +6,11 @@ Answers are kept with what they went by: an older quote and a closed order show 
 from __future__ import annotations
 
 from collections.abc import Callable
-from io import BytesIO
 from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import reverse
-from pypdf import PdfReader
 
 from common.verdicts import GateResult, Outcome
 from fitment.catalogue.tyre_pools import measurement_add
@@ -42,6 +40,7 @@ from tests.factories import (
 )
 from tests.fitment.factories import make_order_wheels
 from tests.fitment.test_mounting import an_order_that_suits
+from tests.pdf import reader_of
 
 pytestmark = pytest.mark.django_db
 Browsers = Callable[[Any], Client]
@@ -328,7 +327,7 @@ def test_choosing_other_wheels_answers_anew(client_of: Browsers, writer: Any) ->
 
 
 def sheet_text(order: WorkOrder) -> str:
-    reader = PdfReader(BytesIO(sheet_pdf(WorkOrder.objects.get(pk=order.pk))))
+    reader = reader_of(sheet_pdf(WorkOrder.objects.get(pk=order.pk)))
     assert len(reader.pages) <= 2
     return " ".join(" ".join(page.extract_text().split()) for page in reader.pages)
 

@@ -6,12 +6,10 @@ import re
 import statistics
 import time
 from collections.abc import Iterator
-from io import BytesIO
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.urls import reverse
-from pypdf import PdfReader
 
 from alignment.models import AdjusterPosition
 from alignment.targets.services import target_take
@@ -35,6 +33,10 @@ from tests.factories import (
     make_user,
 )
 from tests.fitment.factories import make_ready_order, make_rubbing_order
+from tests.pdf import reader_of
+
+if TYPE_CHECKING:
+    from pypdf import PdfReader
 
 pytestmark = pytest.mark.django_db
 
@@ -100,7 +102,7 @@ def full_order(**customer: Any) -> WorkOrder:
 
 
 def read(order: WorkOrder) -> tuple[PdfReader, str]:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
     return reader, text
 
