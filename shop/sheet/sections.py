@@ -164,7 +164,7 @@ def authorisation(order: WorkOrder, paper: Paper) -> list[Any]:
         )
         if sentence := signed.signed_sentence:
             if sentence == quote.gate_warning:
-                sentence = quote.document.get("warning_said") or sentence
+                sentence = quote.document["warning_said"] or sentence
             lines.append(say("Signed under: {sentence}", sentence=sentence))
     for override in order.overrides.select_related("by"):
         lines.append(
