@@ -10,7 +10,10 @@ import sys
 import tomllib
 from pathlib import Path
 
+from django.utils.translation import gettext_noop as _
+
 from shop.site.env import database_from_url, env_bool, env_int, env_list, env_str, sqlite_database
+from shop.site.language_list import languages_in
 
 # Small matrices gain nothing from threads of their own, and eight requests at once would fight.
 # numpy reads this when it is loaded, which is later than here.
@@ -60,6 +63,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",
+    "shop.site.reader.ReaderLanguage",
     "shop.site.middleware.OwnNotFound",
     "shop.site.middleware.ShopTime",
 ]
@@ -72,7 +76,7 @@ TEMPLATES = [
         "DIRS": [BASE_DIR / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {
-            "builtins": ["shop.templatetags.archroom"],
+            "builtins": ["django.templatetags.i18n", "shop.templatetags.archroom"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
@@ -132,9 +136,12 @@ AXES_VERBOSE = False
 PROXY_COUNT = env_int("ARCHROOM_PROXIES", 0)
 AXES_CLIENT_IP_CALLABLE = "shop.site.view_helpers.client_address"
 
-# Words, numbers, time
-LANGUAGE_CODE = "en-gb"
-USE_I18N = False
+# Words, numbers, time. A folder in locale/ is a language; the shop's own is that of what is
+# written for everybody, and of readers who have not chosen another.
+LOCALE_PATHS = [BASE_DIR / "locale"]
+LANGUAGES = languages_in(BASE_DIR / "locale")
+LANGUAGE_CODE = env_str("ARCHROOM_LANGUAGE", "en-gb")
+USE_I18N = True
 USE_TZ = True
 TIME_ZONE = env_str("ARCHROOM_TIMEZONE", "Europe/Berlin")
 
@@ -212,35 +219,35 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
     (
         "",
         [
-            ("order_list", "Orders", ()),
-            ("day_sheet", "Day sheet", ()),
-            ("tryout", "Bench", ()),
-            ("order_new", "New order", ("writer",)),
+            ("order_list", _("Orders"), ()),
+            ("day_sheet", _("Day sheet"), ()),
+            ("tryout", _("Bench"), ()),
+            ("order_new", _("New order"), ("writer",)),
         ],
     ),
     (
-        "Records",
+        _("Records"),
         [
-            ("customer_list", "Customers", ()),
-            ("vehicle_list", "Vehicles", ()),
-            ("car_model_list", "Patterns", ()),
-            ("wheel_list", "Wheels", ()),
-            ("tyre_list", "Tyres", ()),
-            ("part_list", "Parts", ()),
-            ("guide_list", "Fitment tables", ()),
-            ("class_list", "Classes", ()),
-            ("use_list", "Duties", ()),
-            ("import_layout_list", "Maps of columns", ("technician",)),
+            ("customer_list", _("Customers"), ()),
+            ("vehicle_list", _("Vehicles"), ()),
+            ("car_model_list", _("Patterns"), ()),
+            ("wheel_list", _("Wheels"), ()),
+            ("tyre_list", _("Tyres"), ()),
+            ("part_list", _("Parts"), ()),
+            ("guide_list", _("Fitment tables"), ()),
+            ("class_list", _("Classes"), ()),
+            ("use_list", _("Duties"), ()),
+            ("import_layout_list", _("Maps of columns"), ("technician",)),
         ],
     ),
     (
-        "Shop",
+        _("Shop"),
         [
-            ("comeback_list", "Comebacks", ("manager",)),
-            ("bay_list", "Bays", ("manager",)),
-            ("staff", "Staff", ("manager",)),
-            ("law", "Law and practice", ("manager",)),
-            ("shop_settings", "Shop settings", ("manager",)),
+            ("comeback_list", _("Comebacks"), ("manager",)),
+            ("bay_list", _("Bays"), ("manager",)),
+            ("staff", _("Staff"), ("manager",)),
+            ("law", _("Law and practice"), ("manager",)),
+            ("shop_settings", _("Shop settings"), ("manager",)),
         ],
     ),
 ]

@@ -9,6 +9,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
+from shop.languages import speech_of_shop
 from shop.models import (
     Authorisation,
     Comeback,
@@ -211,7 +212,7 @@ def order_move(
         order=row,
         by=by,
         who=who,
-        what=f"{State(before).label} → {State(to).label}",
+        what=" → ".join(speech_of_shop().say(State(state).label) for state in (before, to)),
         detail=reason.strip(),
     )
     order.state, order.state_since = row.state, row.state_since
@@ -314,7 +315,7 @@ def order_wait(*, order: WorkOrder, waiting_for: str, by: User) -> None:
         return
     row.waiting_for = waiting_for
     row.save(update_fields=["waiting_for"])
-    label = WaitingFor(waiting_for).label.lower()
+    label = speech_of_shop().say(WaitingFor(waiting_for).label).lower()
     log_write(order=row, by=by, what=f"Waiting for {label}" if waiting_for else "Waits no longer")
     order.waiting_for = waiting_for
 

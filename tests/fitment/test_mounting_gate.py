@@ -229,11 +229,11 @@ def test_a_german_customer_reads_what_fails_in_german(client: Client, writer: An
     order.save()
     quoted(order, writer)
     page = client.get(reverse("customer_order", args=[order.token])).content.decode()
-    assert "Montageprüfungen fallen durch." in page
+    assert "Montageprüfungen sind nicht bestanden." in page
     assert "Tragfähigkeitskennzahl" in page
     assert "88 (560 kg); gefordert 91 (615 kg)." in page
     assert "Felge 9 Zoll; freigegeben 8 bis 8,5 Zoll, zu breit." in page
-    assert "Papiere des Autos; Lasten nach UN-Regelung Nr. 30, Anhang IV." in page
+    assert "Fahrzeugpapiere; Lasten nach UN-Regelung Nr. 30, Anhang IV." in page
 
 
 def test_the_record_keeps_inputs_rules_sources_and_the_laws_revision() -> None:
@@ -353,9 +353,9 @@ def test_a_closed_orders_sheet_shows_what_was_said_in_german_too() -> None:
     order.state = State.HANDED_OVER
     order.save()
     before = sheet_text(order)
-    assert "Montageprüfungen fallen durch." in before
+    assert "Montageprüfungen sind nicht bestanden." in before
     assert "88 (560 kg); gefordert 91 (615 kg)." in before
-    assert "Papiere des Autos" in before
+    assert "Fahrzeugpapiere" in before
     _of(order, "tyre", load_index="95")
     assert sheet_text(order) == before
 

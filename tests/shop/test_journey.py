@@ -53,7 +53,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
     part = make_part(name="Camber top mount", torque_nm=Decimal("47.0"), price=Decimal("265.00"))
 
     # The writer takes down the customer, the car and the wish.
-    speech = {"language": "en", "units": "mm", "angles": "decimal"}
+    speech = {"language": "en-gb", "units": "mm", "angles": "decimal"}
     answer = desk.post(f"{reverse('customer_new')}?for=order", {"name": "Ilka Brandvold", **speech})
     answer = desk.post(
         answer.url,
