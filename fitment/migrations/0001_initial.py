@@ -20,7 +20,6 @@ class Migration(migrations.Migration):
                 ('at', models.DateTimeField(auto_now_add=True)),
                 ('inputs', models.JSONField()),
                 ('answer', models.JSONField(default=dict)),
-                ('stopped', models.JSONField(default=dict)),
                 ('scenes', models.JSONField(default=dict)),
                 ('options', models.JSONField(default=dict)),
                 ('unmeasured', models.JSONField(default=list)),
@@ -28,6 +27,7 @@ class Migration(migrations.Migration):
                 ('digest', models.CharField(db_index=True, max_length=64)),
                 ('verdict', models.CharField(max_length=12)),
                 ('in_reach', models.BooleanField(default=True)),
+                ('sentence', models.TextField()),
             ],
             options={
                 'ordering': ['-at', '-pk'],

@@ -76,8 +76,8 @@ def few_of(rows: Iterable[Row], aims: Iterable[str], few: int) -> list[Row]:
     once: dict[str, Row] = {}
     for row in rows:
         once.setdefault(repr(sorted(row["put"].items())), {**row, "shown": False, "wins": []})
-    left = sorted(once.values(), key=lambda row: (row.get("fails", False), row["effort"]))
-    hold = [row for row in left if not row.get("fails", False)] or left
+    left = sorted(once.values(), key=lambda row: (row["fails"], row["effort"]))
+    hold = [row for row in left if not row["fails"]] or left
     shown: list[Row] = []
     for aim in aims:
         best = _best(hold, aim)

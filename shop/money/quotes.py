@@ -141,8 +141,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     ]
     shop = ShopSettings.load()
     document = _document(row, shop.currency, checks) | _said(row)
-    if notes := quote_notes(row):
-        document["notes"] = notes
+    document["notes"] = quote_notes(row)
     _forget_ordered_parts(row, document, by)
     quote = Quote.objects.create(
         order=row,
@@ -171,12 +170,13 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
 def _said(order: WorkOrder) -> dict[str, Any]:
     """The language of the letter, and what the class's rules come to in it on the day."""
     speech = speech_of(order)
-    said: dict[str, Any] = {"language": speech.language.code}
-    findings = rules_judged(order, speech)
-    if findings and order.class_record is not None:
-        said["class_rules_said"] = findings_sentence(order.class_record, findings, speech)
-        said["class_findings"] = [finding.as_document() for finding in findings]
-    return said
+    record, findings = order.class_record, rules_judged(order, speech)
+    rules = findings_sentence(record, findings, speech) if record and findings else ""
+    return {
+        "language": speech.language.code,
+        "class_rules_said": rules,
+        "class_findings": [finding.as_document() for finding in findings],
+    }
 
 
 def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) -> None:

@@ -88,7 +88,8 @@ def test_corners_that_nobody_answered_are_missing_and_leave_their_axle_out():
     view = car_view(check, answer)
     assert view.missing == ("RF", "LR")
     assert view.axles == ()
-    assert view.front_to_rear is not None  # one tyre of each axle is enough for that
+    # One tyre of each axle is enough for the ratio of front to rear.
+    assert [pair.names for pair in view.tyres] == [(FRONT, REAR)]
 
 
 def test_a_whole_car_misses_nothing():
@@ -122,7 +123,7 @@ def test_the_ratio_of_front_to_rear_is_that_of_the_circumferences():
     pair = view.tyres[-1]
     assert pair.names == (FRONT, REAR)
     assert pair.circumference_mm == pytest.approx((math.pi * 640, math.pi * 632))
-    assert view.front_to_rear == pytest.approx(640 / 632)
+    assert pair.ratio == pytest.approx(640 / 632)
 
 
 def test_a_driven_pair_that_differs_by_more_than_the_limit_has_a_note():

@@ -12,7 +12,7 @@ from dataclasses import asdict
 from typing import Any
 
 from alignment.geometry.hub_position import Seat
-from common.message import Message, message, message_dump, message_load
+from common.message import message_dump, message_load
 from common.verdicts import Verdict
 from fitment.engine.model import (
     Answer,
@@ -118,16 +118,8 @@ def _float(value: float | None) -> float:
     return math.nan if value is None else float(value)
 
 
-def _message(kept: Json | str) -> Message:
-    """A message; what earlier versions kept as a sentence stands as it was written."""
-    return message("verbatim", text=kept) if isinstance(kept, str) else message_load(kept)
-
-
 def answer_load(document: Json) -> Answer:
-    """An answer that ``answer_dump`` wrote, by this version or an earlier one.
-
-    What earlier versions did not work out is left empty. Raises ValueError for another format.
-    """
+    """An answer that ``answer_dump`` wrote. Raises ValueError for another format."""
     if document.get(FORMAT_KEY) != FORMAT:
         raise ValueError(f"not an answer in format {FORMAT}")
     return Answer(
@@ -152,13 +144,13 @@ def _load_corner(corner: Json) -> CornerAnswer:
         adjusters=dict(corner["adjusters"]),
         out_of_reach=tuple(OutOfReach(**short) for short in corner["out_of_reach"]),
         places=tuple(_load_place(place) for place in corner["places"]),
-        uncovered=tuple(_message(reason) for reason in corner["uncovered"]),
+        uncovered=tuple(message_load(reason) for reason in corner["uncovered"]),
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
-        notes=tuple(_message(note) for note in corner["notes"]),
-        seat=Seat(**corner["seat"]) if corner.get("seat") else None,
+        notes=tuple(message_load(note) for note in corner["notes"]),
+        seat=Seat(**corner["seat"]) if corner["seat"] else None,
         effects=tuple(
             Effect(**{**effect, "by_place": tuple(effect["by_place"])})
-            for effect in corner.get("levers", ())
+            for effect in corner["levers"]
         ),
     )
 
@@ -179,6 +171,6 @@ def _load_place(place: Json) -> SpotAnswer:
         touch_mm=(_float(touch[0]), _float(touch[1])),
         part=place["part"],
         uncertainty=tuple(DoubtPart(**share) for share in place["doubt"]),
-        note=_message(place["note"]) if place["note"] else None,
-        shift_mm=place.get("shift_mm", 0.0),
+        note=message_load(place["note"]) if place["note"] else None,
+        shift_mm=place["shift_mm"],
     )
