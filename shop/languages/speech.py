@@ -102,19 +102,19 @@ class Speech:
 
     # Words
 
-    def say(self, text: str | Promise, **values: object) -> str:
+    def say(self, text: str | Promise, /, **values: object) -> str:
         """The sentence in this language, with ``values`` put into its braces."""
         with self.active():
             said = str(text) if isinstance(text, Promise) else gettext(text)
         return said.format(**values) if values else said
 
-    def say_in(self, context: str, text: str, **values: object) -> str:
+    def say_in(self, context: str, text: str, /, **values: object) -> str:
         """The same for a word that means several things; ``context`` tells which."""
         with self.active():
             said = pgettext(context, text)
         return said.format(**values) if values else said
 
-    def say_many(self, one: str, many: str, count: int, **values: object) -> str:
+    def say_many(self, one: str, many: str, count: int, /, **values: object) -> str:
         """The form of a sentence that goes with ``count``, which is put into its braces, too."""
         with self.active():
             said = ngettext(one, many, count)
