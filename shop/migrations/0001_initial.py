@@ -337,7 +337,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('description', models.CharField(max_length=200)),
-                ('corner_or_axle', models.CharField(choices=[('LF', 'Left front'), ('RF', 'Right front'), ('LR', 'Left rear'), ('RR', 'Right rear'), ('front', 'Front axle'), ('rear', 'Rear axle'), ('car', 'Whole car')], default='front', max_length=5, verbose_name='where')),
+                ('corner_or_axle', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right'), ('front', 'Front axle'), ('rear', 'Rear axle'), ('car', 'Whole car')], default='front', max_length=5, verbose_name='where')),
                 ('serial', models.CharField(blank=True, max_length=80, verbose_name='serial number')),
                 ('removed', models.CharField(blank=True, max_length=200, verbose_name='what was removed')),
                 ('removed_to', models.CharField(blank=True, max_length=120, verbose_name='where it went')),
@@ -373,7 +373,7 @@ class Migration(migrations.Migration):
             name='Comeback',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('corner', models.CharField(choices=[('LF', 'Left front'), ('RF', 'Right front'), ('LR', 'Left rear'), ('RR', 'Right rear')], max_length=2)),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
                 ('place', models.CharField(max_length=80)),
                 ('happens', models.CharField(choices=[('standing', 'Standing still'), ('lock', 'At full lock'), ('dip', 'Over a dip'), ('bend', 'In a fast bend'), ('braking', 'When braking'), ('laden', 'With passengers or luggage'), ('other', 'Otherwise')], max_length=10, verbose_name='when')),
                 ('description', models.TextField(blank=True, verbose_name='what the customer says')),
@@ -422,7 +422,7 @@ class Migration(migrations.Migration):
             name='ContactMark',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('corner', models.CharField(choices=[('LF', 'Left front'), ('RF', 'Right front'), ('LR', 'Left rear'), ('RR', 'Right rear')], max_length=2)),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
                 ('place', models.CharField(max_length=80)),
                 ('contact', models.BooleanField(default=False, verbose_name='touched')),
                 ('gap_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='gap, mm')),

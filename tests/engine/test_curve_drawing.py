@@ -59,7 +59,7 @@ def draw(quantity=CAMBER, **more):
 
 
 def scene_of(curves, quantity=CAMBER, **more):
-    return curve_scene(curves, quantity, title="Left front: camber", letter=letter, **more)
+    return curve_scene(curves, quantity, title="Front left: camber", letter=letter, **more)
 
 
 def told(scene, code):

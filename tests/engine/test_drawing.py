@@ -62,7 +62,7 @@ def demo_room():
 
 
 def draw(room=ROOM, section=SECTION, answer=ANSWER, **more):
-    return room_scene(room, section, answer, title="Left front", letter=letter, **more)
+    return room_scene(room, section, answer, title="Front left", letter=letter, **more)
 
 
 SCENE = draw()
@@ -251,7 +251,7 @@ def test_contact_has_another_line_style_than_a_gap():
 
 
 def test_the_title_and_the_words_for_those_who_cannot_see_it():
-    assert SCENE.title == "Left front"
+    assert SCENE.title == "Front left"
     told = {one.params["spot"]: one.params for one in SCENE.description if "spot" in one.params}
     for item in ANSWER.places:
         assert told[item.place]["gap_mm"] == item.clearance_mm

@@ -36,7 +36,7 @@ def drawn(check, place=None):
         chosen = next(one for one in answer.places if one.place == place)
     assert chosen is not None
     clearances = map_of(setting, chosen)
-    return clearances, chosen, map_scene(clearances, chosen, title="Left front", letter=letter)
+    return clearances, chosen, map_scene(clearances, chosen, title="Front left", letter=letter)
 
 
 def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
@@ -62,7 +62,7 @@ def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
 
 
 SLOPE, SLOPE_ANSWER = sloping(-10.0, 40.0)
-SCENE = map_scene(SLOPE, SLOPE_ANSWER, title="Left front", letter=letter)
+SCENE = map_scene(SLOPE, SLOPE_ANSWER, title="Front left", letter=letter)
 
 
 def strokes(scene: Scene, style: str) -> list[Stroke]:
@@ -118,7 +118,7 @@ def test_the_tightest_moment_is_marked_with_its_value():
 
 
 def test_a_place_that_is_clear_everywhere_has_no_zero_line_and_no_hatching():
-    scene = map_scene(*sloping(8.0, 60.0), title="Left front", letter=letter)
+    scene = map_scene(*sloping(8.0, 60.0), title="Front left", letter=letter)
     assert strokes(scene, "ink-thick") == []
     assert strokes(scene, "ink-dash") == []
     assert [part.segments for part in scene.parts if isinstance(part, Hatch)] == [()]
@@ -129,7 +129,7 @@ def test_a_place_that_is_clear_everywhere_has_no_zero_line_and_no_hatching():
 
 def test_gaps_read_on_the_car_shift_the_whole_map():
     read = replace(SLOPE_ANSWER, shift_mm=10.0, clearance_mm=0.0)
-    scene = map_scene(SLOPE, read, title="Left front", letter=letter)
+    scene = map_scene(SLOPE, read, title="Front left", letter=letter)
     (height,) = heights(scene, "ink-dash")
     assert travel_at(scene, height) == pytest.approx(30.0, abs=0.3)
     assert message("legend.map-shift", shift_mm=10.0) in scene.legend
@@ -198,14 +198,14 @@ def test_a_map_is_drawn_in_the_blink_of_an_eye():
     times = []
     for _ in range(5):
         begin = time.perf_counter()
-        map_scene(clearances, answer, title="Left front", letter=letter)
+        map_scene(clearances, answer, title="Front left", letter=letter)
         times.append(time.perf_counter() - begin)
     assert min(times) < 0.12  # some 15 ms on an idle machine
 
 
 def test_a_far_place_has_lines_above_its_least_clearance_too():
     far, answer = sloping(52.0, 110.0)
-    scene = map_scene(far, answer, title="Left front", letter=letter)
+    scene = map_scene(far, answer, title="Front left", letter=letter)
     assert len(strokes(scene, "ink-thin")) > 4
     assert {"+70", "+80"} & set(texts(scene))
 
@@ -220,7 +220,7 @@ def test_lines_too_close_for_figures_say_what_the_first_and_last_of_them_are():
     upright = ClearanceMap("frame rail", False, steer, share, travel, values)
     at = PoseAt(0.0, -30.0, False)
     scene = map_scene(
-        upright, replace(answer, at=at, verdict="clear"), title="Left front", letter=letter
+        upright, replace(answer, at=at, verdict="clear"), title="Front left", letter=letter
     )
     words = set(texts(scene))
     assert {"+50", "+80"} & words

@@ -237,7 +237,7 @@ def test_drawings_from_before_they_were_lettered_for_their_reader() -> None:
     bar = {"is": "ScaleBar", "at": [0, 0], "length_mm": 50, "words": ""}
     scene = {
         "is": "Scene",
-        "title": "Room of the left front wheel",
+        "title": "Room of the front left wheel",
         "description": "A wheel in its arch.",
         "viewport": [0, 0, 100, 100],
         "parts": [bar],
