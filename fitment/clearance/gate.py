@@ -18,7 +18,7 @@ from fitment.clearance.run import CheckState
 from fitment.clearance.state import state_once
 from fitment.text import problems as problem_words
 from fitment.text.render import never_surveyed, stored_text
-from shop.languages import ENGLISH, Speech
+from shop.languages import ENGLISH, Speech, speech_of_page
 from shop.orders.adjuster_parts import dampers_at
 from shop.site import extension_points
 from shop.site.extension_points import GateAnswer
@@ -110,7 +110,7 @@ def _spoken(
     url: str = "",
 ) -> GateAnswer:
     """An answer whose sentence is known in every language."""
-    return replace(_answer(result, said(ENGLISH), digest, label, url), spoken=said)
+    return replace(_answer(result, said(speech_of_page()), digest, label, url), spoken=said)
 
 
 def _answer(

@@ -27,7 +27,7 @@ from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
 from fitment.models import CornerSurvey, PresentCorner, UseProfile
 from fitment.text import problems as problem_words
-from shop.languages import ENGLISH, Speech
+from shop.languages import Speech, speech_of_page
 from shop.models import Use
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ class Problem:
 
 
 def _problem(spoken: Spoken, url: str, link: str) -> Problem:
-    return Problem(spoken(ENGLISH), url, link, spoken)
+    return Problem(spoken(speech_of_page()), url, link, spoken)
 
 
 @dataclass(frozen=True)

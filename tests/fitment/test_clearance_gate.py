@@ -10,6 +10,9 @@ from fitment.clearance.gate import clearance_gate
 from fitment.clearance.inputs import check_inputs
 from fitment.clearance.run import check_run
 from fitment.models import ClearanceCheck
+from fitment.text import problems
+from fitment.text.render import stored_text
+from shop.languages import ENGLISH
 from shop.models import WorkOrder
 from shop.orders.gates import gate_override, gates_ask
 from shop.site import extension_points
@@ -29,7 +32,7 @@ def with_check(verdict: str, *, in_reach: bool = True) -> WorkOrder:
     """An order whose current check came out as said."""
     order = make_ready_order()
     check_run(order=order, by=None)
-    ClearanceCheck.objects.update(verdict=verdict, in_reach=in_reach, sentence=f"It is {verdict}.")
+    ClearanceCheck.objects.update(verdict=verdict, in_reach=in_reach)
     return order
 
 
@@ -54,7 +57,7 @@ def test_a_current_check_decides_who_may_go_on(
     order = with_check(verdict, in_reach=in_reach)
     answer = clearance_gate(order)
     assert (answer.result, answer.may_pass, answer.needs_signature) == (result, may_pass, signed)
-    assert answer.sentence == f"It is {verdict}."
+    assert answer.sentence == str(stored_text(ClearanceCheck.objects.get()))
     assert answer.digest == check_inputs(order).digest
 
 
@@ -87,7 +90,7 @@ def test_a_missing_choice_stops_everybody_and_leads_to_it() -> None:
     make_order_wheels(order)
     answer = clearance_gate(order)
     assert (answer.result, answer.may_pass) == ("not checked", "nobody")
-    assert "no planned settings" in answer.sentence
+    assert problems.wheels_alone("front", ENGLISH) in answer.sentence
     assert answer.action_url.endswith(f"/orders/{order.pk}/plan/")
 
 
@@ -112,7 +115,7 @@ def test_an_unmeasured_car_is_offered_a_survey_visit(has_car_model: bool) -> Non
 def test_a_car_that_nobody_measured_is_unmeasured_before_anything_is_chosen() -> None:
     answer = clearance_gate(make_order(vehicle=make_vehicle(car_model=None)))
     assert (answer.result, answer.action_label) == ("unmeasured", "Book a survey visit")
-    assert "belongs to no pattern" in answer.sentence
+    assert answer.sentence == problems.no_car_model(ENGLISH)
 
 
 def test_an_override_for_an_unmeasured_car_falls_when_other_wheels_are_chosen() -> None:
