@@ -15,6 +15,8 @@ from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
+from alignment.text.render import render
+from common.message import message
 from fitment.clearance.curve_pages import curves_of
 from fitment.clearance.run import check_run
 from fitment.demo.surveys import LINKS_REAR, STRUT_REAR
@@ -23,6 +25,7 @@ from fitment.engine.check import run
 from fitment.engine.model import CornerAnswer
 from fitment.text.effects import effect_table
 from fitment.text.hub_position import seat_facts
+from shop.languages.formatting import capital
 from shop.models import Part
 from tests.factories import make_line, make_part
 from tests.fitment.factories import make_ready_order, make_rubbing_order, make_tyre
@@ -48,9 +51,11 @@ def test_a_spacer_that_is_there_is_taken_away_and_one_that_is_not_costs() -> Non
     none = effect_table(answer, there={}, parts={})
     assert there
     assert none
-    given = {row.words: row.by_place[0] for row in (*there.rows, *none.rows)}
-    assert given["3 mm less spacer"] > 1.0
-    assert given["3 mm of spacer"] == pytest.approx(-given["3 mm less spacer"])
+    given = {row.change: row.by_place[0] for row in (*there.rows, *none.rows)}
+    three = message("hand.mm", size_mm=3)
+    less, more = (message(f"change-{way}.spacer", by=three) for way in ("less", "more"))
+    assert given[less] > 1.0
+    assert given[more] == pytest.approx(-given[less])
     assert there.places[0] == "fender lip"
 
 
@@ -58,10 +63,12 @@ def test_the_strongest_effect_is_said_first_with_what_it_costs_elsewhere() -> No
     answer = answered(make_rubbing_order())
     table = effect_table(answer, there={"spacer": 5.0}, parts={})
     assert table
-    assert "mm at the fender lip" in table.sentences[0]
+    told = table.sentences[0]
+    effect = told.params.get("effect", told)
+    assert effect.params["does"][0].params["spot"] == "fender lip"
     gains = [abs(row.by_place[0]) for row in table.rows]
     assert gains == sorted(gains, reverse=True)
-    (spacer,) = [row for row in table.rows if "spacer" in row.words]
+    (spacer,) = [row for row in table.rows if row.change.code == "change-less.spacer"]
     assert min(spacer.by_place) < 0 < spacer.by_place[0]  # the strut's side pays
 
 
@@ -71,9 +78,9 @@ def test_a_part_brings_the_units_of_its_hand() -> None:
     parts = {"lower_arm_out_mm": shim, "ride_height_mm": turn}
     table = effect_table(answer, there={}, parts=parts)
     assert table
-    words = " ".join(row.words for row in table.rows)
-    assert "one shim (2 mm)" in words
-    assert "Car one turn (3 mm)" in words
+    changes = [render(row.change) for row in table.rows]
+    assert any("one shim (2 mm)" in change for change in changes)
+    assert any(change.startswith("car one turn (3 mm)") for change in changes)
 
 
 def test_a_place_that_no_effect_moves_does_not_come_first() -> None:
@@ -103,9 +110,10 @@ def test_effects_and_seat_stand_on_the_room_page(client_of: Browsers, writer: An
 def test_a_seat_is_told_in_words() -> None:
     answer = answered(make_ready_order())
     assert answer.seat
-    facts = dict(seat_facts(answer.seat))
-    assert facts["Trail"].endswith("the steering axis")
-    assert "mm" in facts["Track, this side"]
+    facts = {name.code: figure for name, figure in seat_facts(answer.seat)}
+    assert facts["hub.trail"].code in ("hub.contact-behind", "hub.contact-ahead")
+    assert facts["hub.trail"].params["by_mm"] == abs(answer.seat.trail_mm)
+    assert "mm" in render(facts["hub.track"])
 
 
 # Curves and maps
@@ -160,9 +168,9 @@ def test_curves_are_taken_away_as_csv(client_of: Browsers, writer: Any) -> None:
 def test_the_map_is_of_the_place_that_is_chosen(client_of: Browsers, writer: Any) -> None:
     check = check_run(order=make_ready_order(), by=writer)
     browser, url = client_of(writer), reverse("clearance_map", args=[check.pk, "LF"])
-    assert "Room at the fender lip" in browser.get(url).content.decode()
+    assert "Clearance at the fender lip" in browser.get(url).content.decode()
     text = browser.get(url, {"place": "inner panel"}).content.decode()
-    assert "Room at the inner panel" in text
+    assert "Clearance at the inner panel" in text
     assert "The same in figures" in text
     assert browser.get(url, {"place": "strut tube"}).status_code == 404  # moves with the wheel
 
@@ -211,7 +219,8 @@ def test_a_tyre_is_judged_in_the_state_that_was_chosen(client_of: Browsers, writ
     browser.post(reverse("order_wheels", args=[order.pk]), sent | {"front_largest_allowed": "on"})
     check_run(order=order, by=writer)
     text = clearance_text(browser, order)
-    assert "3 mm worn, the largest that the standard allows" in text
+    assert "the largest that the standard allows" in text
+    assert "3 mm worn" in text
 
 
 def test_a_stretched_tyre_lets_the_rim_touch_first(client_of: Browsers, writer: Any) -> None:
@@ -229,9 +238,8 @@ def test_out_of_reach_says_which_part_would_give_it(client_of: Browsers, writer:
     part = make_part(adjuster="top_mount_in_mm", reach_min=0, reach_max=6)
     make_line(order, kind="part", part=part, axle="front")
     check_run(order=order, by=writer)
-    assert "A camber plate with longer slots would give it." in clearance_text(
-        client_of(writer), order
-    )
+    would = render(message("given-by.top_mount_in_mm"))
+    assert f"{capital(would)} would give it." in clearance_text(client_of(writer), order)
 
 
 def test_out_of_reach_names_parts_of_the_catalogue_that_reach(
