@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.verdicts import GateResult
@@ -37,7 +38,7 @@ def order_lines(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refusal = refused.reason
         else:
-            messages.success(request, "The lines are saved.")
+            messages.success(request, _("Quote lines saved."))
             return redirect("order_lines" if "more" in request.POST else "order", pk=order.pk)
     context = {
         "order": order,
@@ -64,7 +65,9 @@ def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(
                 request,
-                f"Quote {quote.number} is frozen. The link to send to the customer is below it.",
+                _("Quote {number} is ready. Send the link below to the customer.").format(
+                    number=quote.number
+                ),
             )
             return redirect(quote)
     lines = list(order.lines.select_related("part"))
@@ -107,7 +110,7 @@ def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
     order = order_or_404(pk)
     quote = quote_latest(order)
     if quote is None or authorisation_of(quote) is not None:
-        messages.error(request, "No quote of this order waits for a signature.")
+        messages.error(request, _("No quote of this order is waiting for a signature."))
         return redirect(order)
     form = AuthoriseForm(posted(request), quote=quote)
     if request.method == "POST" and form.is_valid():
@@ -123,7 +126,7 @@ def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{order.number} is agreed.")
+            messages.success(request, _("{number} is approved.").format(number=order.number))
             return redirect(order)
     context = {"order": order, "quote": quote, "form": form, "shop": ShopSettings.load()}
     return render_page(request, "shop/quote_sign.html", context)
@@ -144,7 +147,7 @@ def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, "The parts are ordered; the order waits for them.")
+            messages.success(request, _("Marked as ordered. The order is waiting for parts."))
             return redirect(order)
     context = {
         "order": order,

@@ -21,10 +21,10 @@ from shop.site.extension_points import customer_panels
 from shop.site.view_helpers import customer_token, render_page
 
 WORDS = {
-    State.ENQUIRY: _("We have your wish, and are working out what fits and what it costs."),
+    State.ENQUIRY: _("We have your request and are working out what fits and what it costs."),
     State.QUOTED: _("Your quote is below. The work starts after you have authorised it."),
     State.APPROVED: _("You have authorised the work. We will find a time for it."),
-    State.BOOKED: _("Your car has a time with us."),
+    State.BOOKED: _("Your car has an appointment with us."),
     State.ON_LIFT: _("Your car is on the lift."),
     State.ROAD_TEST: _("The work is done, and your car is on its road test."),
     State.HANDED_OVER: _("The work is done, and your car was handed over."),

@@ -34,8 +34,8 @@ class OrderForm(forms.ModelForm):
     """The wish of one customer for one vehicle, in the order in which people tell it."""
 
     fieldsets: ClassVar = [
-        ("The wish", ["kind", "request_text", "use", "class_rules", "class_record"]),
-        ("The car today", ["mileage_km", "moves_wheel_or_height"]),
+        (_("Request"), ["kind", "request_text", "use", "class_rules", "class_record"]),
+        (_("The car"), ["mileage_km", "moves_wheel_or_height"]),
     ]
 
     class Meta:
@@ -53,25 +53,25 @@ class OrderForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["class_record"].empty_label = "none, or none that is on record"
+        self.fields["class_record"].empty_label = _("none, or not recorded")
         kind = self.fields["kind"]
         kept = {OrderKind.COMEBACK} if self.instance.kind == OrderKind.COMEBACK else set()
         if kept:
             del self.fields["kind"]
         else:
             kind.choices = [c for c in OrderKind.choices if c[0] != OrderKind.COMEBACK]
-        self.fields[
-            "moves_wheel_or_height"
-        ].help_text = "Then the room is checked before parts are ordered and the job is booked."
+        self.fields["moves_wheel_or_height"].help_text = _(
+            "Clearance is then checked before parts are ordered and the job is booked."
+        )
 
 
 class MoveForm(forms.Form):
     """A reason, where the move wants one."""
 
     reason = forms.CharField(
-        label="Why",
+        label=_("Reason"),
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="The reason stays in the log.",
+        help_text=_("The reason is kept in the log."),
     )
 
     def __init__(self, *args: Any, wants_reason: bool = True, **kwargs: Any) -> None:
@@ -83,37 +83,37 @@ class HandOverForm(MoveForm):
     """The last look: a remark, and what the customer wants on the spec sheet."""
 
     curves = forms.BooleanField(
-        label="Print the curves of camber and toe over travel on the spec sheet", required=False
+        label=_("Print camber and toe curves on the spec sheet"), required=False
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, wants_reason=False, **kwargs)
-        self.fields[
-            "reason"
-        ].label = "Remark, or a manager's reason where the road test found contact"
+        self.fields["reason"].label = _(
+            "Remark, or a manager's reason if the road test found contact"
+        )
 
 
 class WaitForm(forms.Form):
     waiting_for = forms.ChoiceField(
-        label="Waiting for", choices=WaitingFor.choices, required=False, widget=forms.RadioSelect
+        label=_("Waiting for"), choices=WaitingFor.choices, required=False, widget=forms.RadioSelect
     )
 
 
 class NotesForm(forms.Form):
     technician_notes = forms.CharField(
-        label="Notes for the staff",
+        label=_("Staff notes"),
         required=False,
         widget=forms.Textarea(attrs={"rows": 6}),
-        help_text="Never shown to the customer.",
+        help_text=_("Not shown to the customer."),
     )
 
 
 class OverrideForm(forms.Form):
     digest = forms.CharField(widget=forms.HiddenInput)
     reason = forms.CharField(
-        label="Why the job goes on all the same",
+        label=_("Reason for the override"),
         widget=forms.Textarea(attrs={"rows": 4}),
-        help_text="It stays on record with your name and stands on the spec sheet.",
+        help_text=_("Recorded with your name and printed on the spec sheet."),
     )
 
 
@@ -136,13 +136,13 @@ class LineForm(forms.ModelForm):
         fields = ("kind", "part", "description", "axle", "quantity", "unit_price", "tax_rate")
 
     LABELS: ClassVar = {
-        "kind": "Kind",
-        "part": "Part",
-        "description": "Description",
-        "axle": "Axle",
-        "quantity": "Quantity",
-        "unit_price": "Price of one",
-        "tax_rate": "Tax, %",
+        "kind": _("Kind"),
+        "part": _("Part"),
+        "description": _("Description"),
+        "axle": _("Axle"),
+        "quantity": _("Quantity"),
+        "unit_price": _("Unit price"),
+        "tax_rate": _("Tax, %"),
     }
 
     def __init__(
@@ -157,7 +157,7 @@ class LineForm(forms.ModelForm):
         self.languages = languages
         for name, label in self.LABELS.items():
             self.fields[name].label = label
-        self.fields["part"].empty_label = "none"
+        self.fields["part"].empty_label = _("none")
         told = add_texts(self, ["description"], languages)
         self.order_fields(["kind", "part", "description", *told])
 
@@ -170,7 +170,7 @@ class LineForm(forms.ModelForm):
             if data.get("axle") == "any":
                 data["axle"] = part.axle
         if not data.get("description") and "description" not in self.errors:
-            self.add_error("description", "Say what is done, or choose a part.")
+            self.add_error("description", _("Enter a description or choose a part."))
         defaults = {
             "quantity": Decimal(1),
             "unit_price": part.price if part else self._labour_price(data),
@@ -179,7 +179,7 @@ class LineForm(forms.ModelForm):
         for name, value in defaults.items():
             if data.get(name) is None and name not in self.errors:
                 if value is None:
-                    self.add_error(name, "Say what one costs.")
+                    self.add_error(name, _("Enter the unit price."))
                 data[name] = value
         take_texts(self, ["description"], self.languages)
         return data
@@ -217,19 +217,19 @@ def line_formset(order: WorkOrder, shop: ShopSettings, data: Any = None) -> Line
         prefix="lines",
         form_kwargs={"shop": shop, "languages": theirs},
     )
-    choices = [("", "none"), *((part.pk, str(part)) for part in Part.objects.all())]
+    choices = [("", _("none")), *((part.pk, str(part)) for part in Part.objects.all())]
     for form in rows.forms:
         form.fields["part"].widget.choices = choices
-        form.fields["DELETE"].label = "Remove"
+        form.fields["DELETE"].label = _("Remove")
     return rows
 
 
 class QuoteForm(forms.Form):
     note = forms.CharField(
-        label="Note to the customer",
+        label=_("Note to the customer"),
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="Stands on the letter above the signature.",
+        help_text=_("Printed above the signature."),
     )
 
 
@@ -253,16 +253,16 @@ class AuthoriseForm(forms.Form):
         agree.error_messages["required"] = speech.say("Please tick that you authorise the work.")
         if quote.signature_needed:
             self.fields["signed_warning"].label = speech.say(
-                "I have read the warning above and want the work all the same"
+                "I have read the warning above and want the work done"
             )
         else:
             del self.fields["signed_warning"]
         total = speech.money(quote.total, quote.currency)
         agree.label = speech.say(
-            "I authorise the work of this letter for {total}, and have read what it says about "
-            "class rules"
+            "I authorise the work on this quote for {total}, and have read what it says"
+            " about class rules"
             if quote.class_caution
-            else "I authorise the work of this letter for {total}",
+            else "I authorise the work on this quote for {total}",
             total=total,
         )
 
@@ -270,16 +270,20 @@ class AuthoriseForm(forms.Form):
 class BookingForm(forms.Form):
     """A bay, a technician and a block of time of one day."""
 
-    day = forms.DateField(widget=DateInput())
-    starts = forms.TimeField(label="From", widget=TimeInput())
-    ends = forms.TimeField(label="To", widget=TimeInput())
-    bay = forms.ModelChoiceField(queryset=Bay.objects.filter(in_use=True), empty_label="choose")
-    technician = forms.ModelChoiceField(queryset=User.objects.none(), empty_label="choose")
-    needs_rack = forms.BooleanField(label="Needs the alignment rack", required=False)
+    day = forms.DateField(label=_("Day"), widget=DateInput())
+    starts = forms.TimeField(label=_("From"), widget=TimeInput())
+    ends = forms.TimeField(label=_("To"), widget=TimeInput())
+    bay = forms.ModelChoiceField(
+        label=_("Bay"), queryset=Bay.objects.filter(in_use=True), empty_label=_("choose")
+    )
+    technician = forms.ModelChoiceField(
+        label=_("Technician"), queryset=User.objects.none(), empty_label=_("choose")
+    )
+    needs_rack = forms.BooleanField(label=_("Needs the alignment rack"), required=False)
 
     fieldsets: ClassVar = [
-        ("When", ["day", "starts", "ends"]),
-        ("Where and who", ["needs_rack", "bay", "technician"]),
+        (_("When"), ["day", "starts", "ends"]),
+        (_("Bay and technician"), ["needs_rack", "bay", "technician"]),
     ]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -289,7 +293,7 @@ class BookingForm(forms.Form):
             role__in=[Role.TECHNICIAN, Role.MANAGER]
         )
         bay = self.fields["bay"]
-        bay.label_from_instance = lambda b: f"{b.name} (rack)" if b.has_rack else b.name
+        bay.label_from_instance = _bay_label
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -297,6 +301,10 @@ class BookingForm(forms.Form):
             data["starts_at"] = _moment(data["day"], data["starts"])
             data["ends_at"] = _moment(data["day"], data["ends"])
         return data
+
+
+def _bay_label(bay: Bay) -> str:
+    return _("{bay} (rack)").format(bay=bay.name) if bay.has_rack else bay.name
 
 
 def _moment(day: dt.date, time: dt.time) -> dt.datetime:

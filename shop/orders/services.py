@@ -8,6 +8,9 @@ from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from shop.languages import speech_of_shop
 from shop.models import (
@@ -36,50 +39,52 @@ Guard = Callable[[WorkOrder, User | None, str], str]
 
 
 def _wants_reason(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "" if reason.strip() else "Say why: the reason stays in the log."
+    return "" if reason.strip() else _("Enter a reason. It is kept in the log.")
 
 
 def _has_quote(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "" if order.quotes.exists() else "No quote has been sent."
+    return "" if order.quotes.exists() else _("No quote has been sent.")
 
 
 def _is_authorised(order: WorkOrder, by: User | None, reason: str) -> str:
     latest = order.quotes.order_by("-sent_at", "-pk").first()
     if latest and Authorisation.objects.filter(quote=latest).exists():
         return ""
-    return "The customer has not authorised the latest quote."
+    return _("The customer has not authorised the latest quote.")
 
 
 def _is_booked(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "" if order.bookings.exists() else "No bay and time are booked."
+    return "" if order.bookings.exists() else _("No bay and time are booked.")
 
 
 def _is_unbooked(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "Take back the booked times first." if order.bookings.exists() else ""
+    return _("Cancel the appointments first.") if order.bookings.exists() else ""
 
 
 def _goes_without_quote(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "This job is quoted and agreed before it is booked." if order.needs_quote else ""
+    return (
+        _("This job must be quoted and approved before it is booked.") if order.needs_quote else ""
+    )
 
 
 def _goes_with_quote(order: WorkOrder, by: User | None, reason: str) -> str:
     """An agreed order goes back to agreed; what was never quoted goes back to asked."""
-    return "" if order.quotes.exists() else "Nothing was agreed: it goes back to asked."
+    return "" if order.quotes.exists() else _("This order was never quoted. It returns to enquiry.")
 
 
 def _goes_back_unquoted(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "It was agreed: it goes back to agreed." if order.quotes.exists() else ""
+    return _("This order was quoted. It returns to approved.") if order.quotes.exists() else ""
 
 
 def _torques_signed(order: WorkOrder, by: User | None, reason: str) -> str:
     open_ones = [due.what for due in torques_due(order) if not due.signed]
-    return f"Torque not signed: {', '.join(open_ones)}." if open_ones else ""
+    return _("Torque not signed: {names}.").format(names=", ".join(open_ones)) if open_ones else ""
 
 
 def _is_survey_visit(order: WorkOrder, by: User | None, reason: str) -> str:
     if order.kind == OrderKind.SURVEY_VISIT:
         return ""
-    return "The road test comes before the hand-over."
+    return _("Record the road test before the hand-over.")
 
 
 def _rub_checked(order: WorkOrder, by: User | None, reason: str) -> str:
@@ -89,17 +94,17 @@ def _rub_checked(order: WorkOrder, by: User | None, reason: str) -> str:
     """
     test = RoadTest.objects.filter(order=order).first()
     if test is None:
-        return "No road test is recorded."
+        return _("No road test recorded.")
     if Tried.NOT_DONE in (test.lock_left, test.lock_right):
-        return "The latest road test did not go to full lock both ways."
+        return _("The latest road test did not reach full lock both ways.")
     touched = Tried.TOUCHED in test.outcomes or test.marks.filter(contact=True).exists()
     if not touched:
         return ""
     if by is not None and by.is_manager:
         return _wants_reason(order, by, reason)
-    return (
-        "The latest road test found contact. Put it right and test again, or let a manager "
-        "hand over with a reason."
+    return _(
+        "The latest road test found contact. Correct it and test again, or ask a "
+        "manager to hand over with a reason."
     )
 
 
@@ -111,11 +116,11 @@ class Move:
     end: str
     roles: frozenset[str]
     guards: tuple[Guard, ...]
-    label: str
+    label: Promise
     wants_reason: bool = False
 
 
-def _move(start: str, end: str, roles: str, label: str, *guards: Guard) -> Move:
+def _move(start: str, end: str, roles: str, label: Promise, *guards: Guard) -> Move:
     return Move(
         start, end, frozenset(roles.split()), guards, label, wants_reason=_wants_reason in guards
     )
@@ -125,37 +130,105 @@ BEFORE_THE_LIFT = (State.ENQUIRY, State.QUOTED, State.APPROVED, State.BOOKED)
 
 #: Every move there is. A manager may make any of them; the customer only the one to agreed.
 MOVES: tuple[Move, ...] = (
-    _move(State.ENQUIRY, State.QUOTED, "writer", "Quote sent", _has_quote),
-    _move(State.ENQUIRY, State.BOOKED, "writer", "Booked", _goes_without_quote, _is_booked),
-    _move(State.QUOTED, State.APPROVED, "writer customer", "Agreed", _is_authorised),
-    _move(State.APPROVED, State.QUOTED, "writer", "Quoted anew", _has_quote),
-    _move(State.APPROVED, State.BOOKED, "writer", "Booked", _is_authorised, _is_booked),
-    _move(State.BOOKED, State.APPROVED, "writer", "Not booked", _is_unbooked, _goes_with_quote),
-    _move(State.BOOKED, State.ENQUIRY, "writer", "Not booked", _is_unbooked, _goes_back_unquoted),
-    _move(State.BOOKED, State.ON_LIFT, "technician", "Put the car on the lift", _is_booked),
-    _move(State.ON_LIFT, State.BOOKED, "technician", "Take the car off the lift", _wants_reason),
-    _move(State.ON_LIFT, State.ROAD_TEST, "technician", "Go on the road test", _torques_signed),
+    _move(State.ENQUIRY, State.QUOTED, "writer", gettext_lazy("Quote sent"), _has_quote),
+    _move(
+        State.ENQUIRY,
+        State.BOOKED,
+        "writer",
+        gettext_lazy("Booked"),
+        _goes_without_quote,
+        _is_booked,
+    ),
+    _move(State.QUOTED, State.APPROVED, "writer customer", gettext_lazy("Approve"), _is_authorised),
+    _move(State.APPROVED, State.QUOTED, "writer", gettext_lazy("Quote again"), _has_quote),
+    _move(
+        State.APPROVED, State.BOOKED, "writer", gettext_lazy("Booked"), _is_authorised, _is_booked
+    ),
+    _move(
+        State.BOOKED,
+        State.APPROVED,
+        "writer",
+        gettext_lazy("Remove booking"),
+        _is_unbooked,
+        _goes_with_quote,
+    ),
+    _move(
+        State.BOOKED,
+        State.ENQUIRY,
+        "writer",
+        gettext_lazy("Remove booking"),
+        _is_unbooked,
+        _goes_back_unquoted,
+    ),
+    _move(
+        State.BOOKED,
+        State.ON_LIFT,
+        "technician",
+        gettext_lazy("Put the car on the lift"),
+        _is_booked,
+    ),
+    _move(
+        State.ON_LIFT,
+        State.BOOKED,
+        "technician",
+        gettext_lazy("Take the car off the lift"),
+        _wants_reason,
+    ),
+    _move(
+        State.ON_LIFT,
+        State.ROAD_TEST,
+        "technician",
+        gettext_lazy("Start the road test"),
+        _torques_signed,
+    ),
     _move(
         State.ON_LIFT,
         State.HANDED_OVER,
         "technician writer",
-        "Finish the survey visit",
+        gettext_lazy("Finish the survey visit"),
         _is_survey_visit,
         _torques_signed,
     ),
-    _move(State.ROAD_TEST, State.ON_LIFT, "technician", "Back on the lift", _wants_reason),
-    _move(State.ROAD_TEST, State.HANDED_OVER, "technician writer", "Hand over", _rub_checked),
+    _move(
+        State.ROAD_TEST,
+        State.ON_LIFT,
+        "technician",
+        gettext_lazy("Back on the lift"),
+        _wants_reason,
+    ),
+    _move(
+        State.ROAD_TEST,
+        State.HANDED_OVER,
+        "technician writer",
+        gettext_lazy("Hand over"),
+        _rub_checked,
+    ),
     *(
-        _move(state, State.CANCELLED, "writer", "Drop this order", _is_unbooked, _wants_reason)
+        _move(
+            state,
+            State.CANCELLED,
+            "writer",
+            gettext_lazy("Cancel order"),
+            _is_unbooked,
+            _wants_reason,
+        )
         for state in BEFORE_THE_LIFT
     ),
     *(
-        _move(state, State.CANCELLED, "writer", "Drop this order", _wants_reason)
+        _move(state, State.CANCELLED, "writer", gettext_lazy("Cancel order"), _wants_reason)
         for state in (State.ON_LIFT, State.ROAD_TEST)
     ),
-    _move(State.CANCELLED, State.ENQUIRY, "writer", "Take up again", _wants_reason),
+    _move(State.CANCELLED, State.ENQUIRY, "writer", gettext_lazy("Reopen order"), _wants_reason),
 )
 _BY_ENDS = {(move.start, move.end): move for move in MOVES}
+
+
+#: What the log says when an order starts or stops waiting.
+WAITING = {
+    WaitingFor.PARTS: gettext_lazy("Waiting for parts"),
+    WaitingFor.CUSTOMER: gettext_lazy("Waiting for the customer"),
+    WaitingFor.NOTHING: gettext_lazy("No longer waiting"),
+}
 
 
 def move_between(start: str, end: str) -> Move | None:
@@ -179,9 +252,9 @@ def order_lock(order: WorkOrder) -> WorkOrder:
 def _check_role(move: Move, by: User | None) -> None:
     if by is None:
         if CUSTOMER not in move.roles:
-            raise NotYours("The shop makes this step.")
+            raise NotYours(_("Only the shop can take this step."))
     elif not by.has_role(*move.roles - {CUSTOMER}):
-        raise NotYours("Your role does not make this step.")
+        raise NotYours(_("Your role cannot take this step."))
 
 
 @transaction.atomic
@@ -197,8 +270,9 @@ def order_move(
     move = move_between(row.state, to)
     if move is None:
         raise Refused(
-            f"An order that is “{State(row.state).label.lower()}” cannot become "
-            f"“{State(to).label.lower()}”."
+            _("The order cannot go from “{before}” to “{after}”.").format(
+                before=State(row.state).label, after=State(to).label
+            )
         )
     _check_role(move, by)
     for guard in move.guards:
@@ -240,13 +314,13 @@ def order_number_next() -> str:
 
 @transaction.atomic
 def order_create(*, by: User, **values: Any) -> WorkOrder:
-    """Open an order in the state *asked*; ``values`` are the fields of WorkOrder."""
+    """Open an order in the state *enquiry*; ``values`` are the fields of WorkOrder."""
     vehicle = values["vehicle"]
     if vehicle.customer_id != values["customer"].pk:
-        raise Refused("This vehicle belongs to another customer.", field="vehicle")
+        raise Refused(_("This vehicle belongs to another customer."), field="vehicle")
     order = WorkOrder.objects.create(number=order_number_next(), **values)
     _carry_mileage(order)
-    log_write(order=order, by=by, what="Opened", detail=order.request_text)
+    log_write(order=order, by=by, what=gettext_lazy("Opened"), detail=order.request_text)
     return order
 
 
@@ -263,7 +337,7 @@ def order_change(*, order: WorkOrder, by: User, values: dict[str, Any]) -> WorkO
     """Change fields of an order. Taking away the need of a room check is a manager's act."""
     row = order_lock(order)
     if not row.is_open:
-        raise Refused("The order is closed: it stays as it was.")
+        raise Refused(_("This order is closed and cannot be changed."))
     _check_lowering(row, by, values)
     names = []
     for name, value in values.items():
@@ -274,7 +348,7 @@ def order_change(*, order: WorkOrder, by: User, values: dict[str, Any]) -> WorkO
         row.save(update_fields=names)
         _carry_mileage(row)
         words = [str(getattr(WorkOrder._meta.get_field(n), "verbose_name", n)) for n in names]
-        log_write(order=row, by=by, what="Changed", detail=", ".join(words))
+        log_write(order=row, by=by, what=gettext_lazy("Changed"), detail=", ".join(words))
     return row
 
 
@@ -287,11 +361,11 @@ def _check_lowering(row: WorkOrder, by: User, values: dict[str, Any]) -> None:
         return
     field = "kind" if to_visit else "moves_wheel_or_height"
     if row.lines.filter(part__moves_wheel=True).exists():
-        raise Refused("A part on this order moves the wheel: this stays as it is.", field=field)
-    if row.needs_check and not by.is_manager:
-        raise NotYours(
-            "Only a manager may say that this job moves no wheel after all.", field=field
+        raise Refused(
+            _("A part on this order moves the wheel, so this cannot be changed."), field=field
         )
+    if row.needs_check and not by.is_manager:
+        raise NotYours(_("Only a manager can mark this job as not moving a wheel."), field=field)
 
 
 @transaction.atomic
@@ -301,7 +375,7 @@ def order_moves_wheel(*, order: WorkOrder, by: User, because: str) -> None:
     if not row.moves_wheel_or_height:
         row.moves_wheel_or_height = True
         row.save(update_fields=["moves_wheel_or_height"])
-        log_write(order=row, by=by, what="Now moves the wheel", detail=because)
+        log_write(order=row, by=by, what=gettext_lazy("Needs a clearance check"), detail=because)
     order.moves_wheel_or_height = True
 
 
@@ -310,13 +384,12 @@ def order_wait(*, order: WorkOrder, waiting_for: str, by: User) -> None:
     """Say what an open order waits for; an empty text when it waits no longer."""
     row = order_lock(order)
     if not row.is_open:
-        raise Refused("A closed order waits for nothing.")
+        raise Refused(_("This order is closed."))
     if row.waiting_for == waiting_for:
         return
     row.waiting_for = waiting_for
     row.save(update_fields=["waiting_for"])
-    label = speech_of_shop().say(WaitingFor(waiting_for).label).lower()
-    log_write(order=row, by=by, what=f"Waiting for {label}" if waiting_for else "Waits no longer")
+    log_write(order=row, by=by, what=WAITING[WaitingFor(waiting_for)])
     order.waiting_for = waiting_for
 
 
@@ -326,7 +399,7 @@ def notes_change(*, order: WorkOrder, by: User, notes: str) -> None:
     if row.technician_notes != notes:
         row.technician_notes = notes
         row.save(update_fields=["technician_notes"])
-        log_write(order=row, by=by, what="Notes changed")
+        log_write(order=row, by=by, what=gettext_lazy("Notes changed"))
 
 
 @transaction.atomic
@@ -337,7 +410,7 @@ def comeback_open(*, first_order: WorkOrder, by: User, values: dict[str, Any]) -
     wheels or settings planned later bring the need.
     """
     if first_order.state != State.HANDED_OVER:
-        raise Refused("A car can only come back after it was handed over.")
+        raise Refused(_("A comeback can be opened only after the hand-over."))
     order = order_create(
         by=by,
         kind=OrderKind.COMEBACK,
@@ -352,5 +425,5 @@ def comeback_open(*, first_order: WorkOrder, by: User, values: dict[str, Any]) -
         moves_wheel_or_height=False,
     )
     Comeback.objects.create(order=order, first_order=first_order, **values)
-    log_write(order=first_order, by=by, what="Came back", detail=f"See {order.number}")
+    log_write(order=first_order, by=by, what=gettext_lazy("Comeback"), detail=order.number)
     return order

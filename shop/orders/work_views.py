@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import Comeback, ContactMark, OrderKind
@@ -28,8 +29,8 @@ from shop.site.photos import HEAD_BYTES, photo_kind
 from shop.site.view_helpers import render_page, role_required
 
 PLACES = (
-    "fender lip",
-    "fender edge",
+    "arch lip",
+    "arch edge",
     "liner, front",
     "liner, rear",
     "inner panel",
@@ -61,7 +62,7 @@ def installed_new(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, "The part is on record.")
+            messages.success(request, _("Part recorded."))
             return redirect(f"{order.get_absolute_url()}#work")
     context = {
         "order": order,
@@ -92,7 +93,7 @@ def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, "Signed.")
+            messages.success(request, _("Signed."))
             return redirect(f"{order.get_absolute_url()}#work")
     any_signed = any(item.signed for item in due)
     context = {"order": order, "form": form, "due": due, "any_signed": any_signed}
@@ -113,7 +114,7 @@ def road_test(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, "The road test is on record.")
+            messages.success(request, _("Road test recorded."))
             return redirect(order)
     context = {"order": order, "form": form, "marks": marks, "places": known_places()}
     return render_page(request, "shop/road_test.html", context)
@@ -131,7 +132,7 @@ def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{order.number} is handed over.")
+            messages.success(request, _("{number} is handed over.").format(number=order.number))
             return redirect(order)
     context = {
         "order": order,
@@ -158,7 +159,7 @@ def comeback_new(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{order.number} is open for the comeback.")
+            messages.success(request, _("Comeback {number} opened.").format(number=order.number))
             return redirect(order)
     context = {"first": first, "form": form, "places": known_places()}
     return render_page(request, "shop/comeback_new.html", context)

@@ -24,10 +24,8 @@ class SignInForm(AuthenticationForm):
     """Name and password; the refusal does not tell which of the two was wrong."""
 
     error_messages = {
-        "invalid_login": gettext_lazy(
-            "That name and password do not belong together. Both are case-sensitive."
-        ),
-        "inactive": gettext_lazy("This account is switched off. A manager can switch it on again."),
+        "invalid_login": gettext_lazy("Wrong user name or password. Both are case-sensitive."),
+        "inactive": gettext_lazy("This account is disabled. A manager can enable it."),
     }
 
 
@@ -51,7 +49,7 @@ class AccountForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         field = self.fields["language"]
-        field.choices = [("", _("as the browser asks")), *field.choices[1:]]
+        field.choices = [("", _("as the browser requests")), *field.choices[1:]]
 
 
 @role_required()
