@@ -13,7 +13,6 @@ from fitment.engine.curves.clearance_map import (
     NothingToMap,
     clearance_map,
     map_of,
-    tightest_that_moves,
 )
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, LINK
@@ -147,15 +146,6 @@ def test_what_moves_with_the_wheel_has_no_map():
         clearance_map(setting, section, index)
     with pytest.raises(NothingToMap):
         map_of(setting, answer.places[index])
-
-
-def test_the_tightest_place_with_a_map_is_not_the_caliper():
-    _, _, answer = ready(check_of(STRUT))
-    place = tightest_that_moves(answer)
-    assert place is not None
-    assert place.carried_by == BODY
-    fixed = tuple(one for one in answer.places if one.carried_by not in (BODY, LINK))
-    assert tightest_that_moves(replace(answer, places=fixed)) is None
 
 
 def test_loaded_poses_begin_at_ride_height_and_need_compliance():

@@ -215,7 +215,7 @@ def test_the_widest_tyre_wish_wins_by_width(writer: Any) -> None:
     best = next(way for way in search.shown if "widest tyre" in way["wins"])
     assert best["width_mm"] == max(way["width_mm"] for way in search.found)
     if best["put"]["size"]:
-        assert "standard size" in best["caution"]
+        assert "standard size" in " ".join(best["cautions"])
 
 
 def test_what_was_ruled_out_can_be_opened(
@@ -278,6 +278,7 @@ def test_few_rows_are_marked_best_first() -> None:
             "width_mm": 250,
             "price": price,
             "changes": list(kinds),
+            "fails": False,
         }
 
     rows = [row(3, 9, "10", "wheel"), row(1, 2, None, "means"), row(2, 3, "5", "means", "spacer")]
