@@ -172,8 +172,12 @@ GERMAN = {
     "Coilover set": "Gewindefahrwerk",
     "Wheel spacer, 5 mm": "Distanzscheibe, 5 mm",
     "Brake pad set": "Bremsbelagsatz",
-    "Count the turns of the bolt behind the shims.": "Zählen Sie die Umdrehungen der Schraube hinter den Beilagen.",
-    "The factory eccentric is locked out when these are fitted.": "Der Exzenter ab Werk wird beim Einbau festgesetzt.",
+    "Count the turns of the bolt behind the shims.": (
+        "Zählen Sie die Umdrehungen der Schraube hinter den Beilagen."
+    ),
+    "The factory eccentric is locked out when these are fitted.": (
+        "Der Exzenter ab Werk wird beim Einbau festgesetzt."
+    ),
 }
 
 
