@@ -177,13 +177,6 @@ class Comparison:
         ]
 
 
-def comparison_of(order: WorkOrder) -> Comparison:
-    """The comparison of an order: a query each for plans, visits and target, and their numbers."""
-    visits = list(RackVisit.objects.filter(order=order).with_numbers())
-    plans = list(PlannedSetting.objects.filter(order=order))
-    return compare(visits, plans, sheet_of(order))
-
-
 def _with_unit(off: Off) -> str:
     return format_degrees(off.value) if off.unit == "°" else f"{off.text} {off.unit}"
 

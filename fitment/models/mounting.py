@@ -10,8 +10,10 @@ from django.urls import reverse
 
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result, result_load
+from fitment.models.schemas import MOUNTING_INPUTS, MOUNTING_RESULTS
 from shop.models.axles import AXLE_CHOICES
 from shop.models.mounting import Seat
+from shop.models.stored import StoredJSONField
 
 POSITIVE = [MinValueValidator(0)]
 
@@ -58,8 +60,8 @@ class MountingCheck(models.Model):
     by = models.ForeignKey(
         "shop.User", on_delete=models.PROTECT, null=True, related_name="mounting_checks"
     )
-    inputs = models.JSONField()
-    results = models.JSONField()
+    inputs = StoredJSONField(schema=MOUNTING_INPUTS)
+    results = StoredJSONField(schema=MOUNTING_RESULTS)
     digest = models.CharField(max_length=64, db_index=True)
     outcome = models.CharField(max_length=12)
 

@@ -14,7 +14,6 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fitment.engine import checkfile
-from fitment.engine.check import run
 from fitment.engine.defaults import DUTIES
 from fitment.engine.model import (
     Answer,
@@ -277,15 +276,3 @@ def test_a_square_profile_is_a_profile() -> None:
     square = document(STRUT)
     square["corners"]["LF"]["tyre"]["profile"] = [[100, 205], [100, 316], [-100, 316], [-100, 205]]
     assert len(checkfile.parse(square).corners["LF"].tyre.profile) == 4
-
-
-def test_an_answer_stored_before_effects_and_shifts_were_worked_out_can_still_be_read() -> None:
-    document = checkfile.answer_dump(run(checkfile.loads(text_of("check-02"))))
-    for corner in document["corners"].values():
-        del corner["seat"], corner["levers"]
-        for place in corner["places"]:
-            del place["shift_mm"]
-    (old,) = checkfile.answer_load(document).corners.values()
-    assert old.seat is None
-    assert old.effects == ()
-    assert {place.shift_mm for place in old.places} == {0.0}

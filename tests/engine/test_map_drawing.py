@@ -10,12 +10,12 @@ import pytest
 
 from common.verdicts import Verdict
 from fitment.engine.check import corner_answer
-from fitment.engine.curves.clearance_map import ClearanceMap, map_of, tightest_that_moves
+from fitment.engine.curves.clearance_map import ClearanceMap, map_of
 from fitment.engine.drawing.map_drawing import map_scene
 from fitment.engine.drawing.scene import Fill, Hatch, Scene, Stroke
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.minimum.setting import setting_of
-from fitment.engine.model import BODY, HARD, PoseAt, SpotAnswer
+from fitment.engine.model import BODY, HARD, LINK, PoseAt, SpotAnswer
 from tests.engine.drawn_words import boxes, collisions, cut_off, texts
 from tests.engine.files import NAMES, REAR_STRUT, STRUT, check_of
 from tests.engine.random_corners import random_check
@@ -26,7 +26,8 @@ def drawn(check, place=None):
     name, corner = next(iter(check.corners.items()))
     setting = setting_of(name, corner, check.duty)
     answer = corner_answer(setting)
-    chosen = tightest_that_moves(answer)
+    moving = [one for one in answer.places if one.carried_by in (BODY, LINK)]
+    chosen = min(moving, key=lambda one: one.clearance_mm)
     if place is not None:
         chosen = next(one for one in answer.places if one.place == place)
     assert chosen is not None
