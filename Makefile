@@ -69,4 +69,4 @@ nightly: dev
 	$(BIN)/python -m pytest -rs -m nightly $(ARGS)
 
 clean:
-	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .import_linter_cache
+	rm -rf $(VENV) $(CATALOGUES) .mypy_cache .ruff_cache .pytest_cache .import_linter_cache

@@ -32,14 +32,18 @@ def _cautions_apart(row: Row) -> Row:
     return {"cautions": said, "fails": False, "shown": False, "wins": [], **rest}
 
 
+#: Where version 1 kept the few changes that it had tried.
+TRIED = "clear"
+
+
 def _found_as_options(options: Document) -> Document:
     """Version 1 tried a few changes at a corner (``clear``) before there was a search."""
     return {corner: _corner_options(kept) for corner, kept in options.items()}
 
 
 def _corner_options(kept: Document) -> Document:
-    tried = kept.get("clear", [])
-    rest = {key: value for key, value in kept.items() if key != "clear"}
+    tried = kept.get(TRIED, [])
+    rest = {key: value for key, value in kept.items() if key != TRIED}
     return {
         "ruled_out": [],
         **rest,

@@ -27,7 +27,7 @@ from tests.fitment.factories import (
     make_surveyed_car_model,
     make_tyre,
 )
-from tests.fitment.searches import ENQUIRY, make_search
+from tests.fitment.searches import ENQUIRY, finished, make_search
 
 pytestmark = pytest.mark.django_db
 HTMX = {"HX-Request": "true"}
@@ -35,14 +35,6 @@ HTMX = {"HX-Request": "true"}
 
 def text(page: Any) -> str:
     return re.sub(r"\s+", " ", page.content.decode())
-
-
-def finished(search: OptionSearch) -> OptionSearch:
-    car = car_of_order(search.order)
-    set_up = tryout_from(car, search.start).form.set_up
-    while not search.is_over:
-        search_step(search=search, car=car, set_up=set_up, seconds=30)
-    return search
 
 
 @pytest.fixture

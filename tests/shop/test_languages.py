@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from decimal import Decimal
-from io import BytesIO
 from typing import Any
 
 import pytest
@@ -19,6 +18,7 @@ from shop.orders.cautions import CUSTOMER, cautions_for, cuts_body, job_of
 from shop.sheet.document import sheet_pdf
 from tests.factories import make_customer, make_line, make_order, make_part, make_quote, make_shop
 from tests.fitment.factories import make_ready_order
+from tests.pdf import text_of_pdf
 
 GERMAN = Speech(LANGUAGES["de"])
 SPACE = "\N{NARROW NO-BREAK SPACE}"
@@ -246,7 +246,7 @@ def test_parts_lines_and_cautions_can_be_given_in_more_than_one_language(db) -> 
     order.installed.create(
         description="Top mount", part=part, corner_or_axle="front", by=make_quote(order).sent_by
     )
-    text = " ".join(sheet_text(order).split())
+    text = " ".join(text_of_pdf(sheet_pdf(order)).split())
     assert "Domlager" in text
     assert "Umdrehungen zählen." in text
     assert "Top mount" not in text
@@ -261,12 +261,6 @@ def test_a_text_that_is_taken_away_leaves_nothing(db) -> None:
     part.set_text("de", "name", "")
     assert part.texts == {}
     assert part.text_in("de", "name") == "Top mount"
-
-
-def sheet_text(order: Any) -> str:
-    from pypdf import PdfReader
-
-    return " ".join(page.extract_text() for page in PdfReader(BytesIO(sheet_pdf(order))).pages)
 
 
 def test_the_form_of_a_part_asks_for_its_other_languages(writer, client_of) -> None:
