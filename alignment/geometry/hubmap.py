@@ -43,6 +43,8 @@ class FittedHub:
     steer_span: tuple[float, float]
     weights: Array
 
+    breaks = np.zeros(0)
+
     def __call__(self, travel: Array, steer: Array) -> HubPoses:
         by_travel = _basis(travel, self.travel_span, self.weights.shape[0])
         by_steer = _basis(steer, self.steer_span, self.weights.shape[1])
@@ -78,6 +80,10 @@ class MeasuredHub:
     overlay: Overlay
     static_travel: float
 
+    @property
+    def breaks(self):
+        return np.concatenate([self.bare.breaks, *(p.knots for p in self.overlay.added if p)])
+
     def __call__(self, travel: Array, steer: Array) -> HubPoses:
         static = np.full(len(travel), self.static_travel)
         return self.overlay.laid_on(self.bare(travel, steer), travel, static)
@@ -91,6 +97,10 @@ class CurvesHub:
     settled: Settled
     steer_span: tuple[float, float]
     weights: Array
+
+    @property
+    def breaks(self):
+        return self.motion.curves.knots
 
     def __call__(self, travel: Array, steer: Array) -> HubPoses:
         held = _basis(steer, self.steer_span, len(self.weights)) @ self.weights

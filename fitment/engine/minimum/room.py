@@ -19,6 +19,7 @@ from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.hubmap import HubMap
 from alignment.geometry.motion import HubPoses
+from fitment.engine.minimum.bends import Bends, bends_of
 from fitment.engine.minimum.envelope import HEIGHTS, Envelope
 from fitment.engine.minimum.feature_curves import Course, CourseTable
 from fitment.engine.model import BODY, EDGE, LINK, STRUT_BODY, Feature
@@ -275,6 +276,26 @@ class Room:
         return np.array(
             [rods.index(c.feature.link) if c.feature.link else -1 for c in self.courses]
         )
+
+    @cached_property
+    def carrier(self) -> Index:
+        """For every feature (n,) whose motion bounds its own: 0 the body, then tubes, last rest."""
+        still = 1 + len(self.rods)
+        return np.where(self.moving, self.tube_of + 1, still)
+
+    @cached_property
+    def bends(self) -> Bends:
+        """What bounds the motion of the features."""
+        return bends_of(self.envelope, self.hubs, self.hubs.breaks, len(self.rods))
+
+    def interval(self, steer: Array) -> Index:
+        """The interval between the envelope's knots in which steer angles (n,) lie."""
+        knots = self.envelope.knots[:, 0]
+        return np.clip(np.searchsorted(knots, steer) - 1, 0, max(len(knots) - 2, 0))
+
+    def along_speeds(self, which: Index, low: Array, high: Array) -> tuple[Array, Array]:
+        """Bounds (n,) of first and second derivatives of position along features, mm."""
+        return self._table.speeds(which, low, high)
 
     @cached_property
     def half_thickness_mm(self) -> Array:
