@@ -94,6 +94,10 @@ class Bends:
     hub_error_mm: float
     spin_error: float
 
+    def error_mm(self, far_mm: Array) -> Array:
+        """How far off places are that lie so far (n,) from the hub."""
+        return np.asarray(self.hub_error_mm + self.spin_error * far_mm, float)
+
 
 def bends_of(
     envelope: Envelope, poses_at, breaks: Array, tubes: int

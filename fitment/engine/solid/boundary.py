@@ -60,20 +60,19 @@ class Boundary:
         share = (np.clip(along, -half, half) + half) / (2 * half)
         return self.start[index] + share[:, None] * run, index
 
-    def floor(self, centre: Array, ways: Array) -> Array:
-        """Lower bounds (n,) of the signed distance over zonogons, negative where they reach in.
+    def floor(self, centre: Array, ways: Array) -> tuple[Array, Array]:
+        """Lower bounds (n,) of the signed distance over zonogons, and that of their centres (n,).
 
-        A zonogon is every ``centre`` (n, 2) + Σ t_i ``ways`` (n, k, 2), -1 ≤ t_i ≤ 1. From
-        outside the bound is exact but for the turn of the nearest direction; see ``_outside``
-        and ``_inside``.
+        A zonogon is every ``centre`` (n, 2) + Σ t_i ``ways`` (n, k, 2), -1 ≤ t_i ≤ 1.
         """
         size = max(1, FLOOR_CHUNK // self.middle.shape[1])
         if len(centre) <= size:
             return self._floor(centre, ways)
         parts = [slice(first, first + size) for first in range(0, len(centre), size)]
-        return np.concatenate([self._floor(centre[part], ways[part]) for part in parts])
+        floors = [self._floor(centre[part], ways[part]) for part in parts]
+        return np.concatenate([one[0] for one in floors]), np.concatenate([one[1] for one in floors])
 
-    def _floor(self, centre: Array, ways: Array) -> Array:
+    def _floor(self, centre: Array, ways: Array) -> tuple[Array, Array]:
         a, r = centre.T
         reach = np.sqrt(np.sum(ways * ways, axis=2)).sum(axis=1)
         middle, (low, high) = self.middle[..., None], self.box[..., None]
@@ -106,11 +105,12 @@ class Boundary:
         pick = np.empty(len(first), np.intp)
         pick[row[taken]] = taken
         best = best[pick]
-        crosses = np.flatnonzero((across[best, pick] > 0) | (outside <= 0))
+        inside = across[best, pick] > 0
+        crosses = np.flatnonzero(inside | (outside <= 0))
         if len(crosses):
             segment = self.segment[best, group[pick]][crosses]
             outside[crosses] = self._within(centre[crosses], ways[crosses], segment)
-        return outside
+        return outside, np.where(inside, -least, least)
 
     def _within(self, centre: Array, ways: Array, segment: Index) -> Array:
         """Lower bounds (n,), none above 0, of zonogons that reach into the solid."""
