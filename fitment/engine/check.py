@@ -1,7 +1,8 @@
 """Does it clear? One question in, one answer out.
 
 The single way from a check to its answer: settle each corner at its planned setting, collapse
-its features into a room, find the tightest moment of each place, weigh the doubt, and judge.
+its features into a room, find the tightest moment of each place, prove that nothing is tighter,
+weigh the doubt, and judge.
 Web pages, the command line and tests all come through here.
 """
 
@@ -13,6 +14,7 @@ from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import seat_of
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
+from fitment.engine.minimum.certified import certified
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.envelope import RestsOnStops
@@ -31,12 +33,11 @@ from fitment.engine.model import (
     StaticAnswer,
 )
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.budget import doubts
 from fitment.engine.uncertainty.effects import levers
 from fitment.engine.verdict import worst
 
 #: Part of every stored check: a change of what the engine computes makes old checks stale.
-ENGINE_VERSION = "1"
+ENGINE_VERSION = "2"
 
 
 class CannotCheck(Unreachable):
@@ -69,11 +70,10 @@ def run_with_rooms(check: Check) -> tuple[Answer, dict[str, Room]]:
 def corner_answer(setting: Setting) -> CornerAnswer:
     """Answer for one corner made ready."""
     corner, room = setting.corner, setting.room
-    section = section_of(corner.wheel, corner.tyre)
-    found = closest(room, section, section_of(corner.wheel, corner.tyre, coarse=True))
-    moments = room.meridian(found.spots)
-    doubt = doubts(setting, section, found, moments)
-    places = place_answers(setting, section, found, moments, doubt)
+    section, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
+    proof = certified(setting, section, coarse, closest(room, section, coarse))
+    found, moments, doubt = proof.found, proof.moments, proof.doubt
+    places = place_answers(setting, section, found, moments, doubt, proof.certified_mm)
     missing = list(uncovered(corner, room.courses, room.rest_spin))
     if corner.limits.bump_mm is None:
         missing.insert(0, "how far the wheel can go into bump is not known")
@@ -86,7 +86,7 @@ def corner_answer(setting: Setting) -> CornerAnswer:
         places=places,
         uncovered=tuple(missing),
         assumed=doubt.assumed,
-        notes=_notes(corner, setting.duty),
+        notes=_notes(corner, setting.duty) + proof.shortfalls(setting),
         seat=seat_of(
             setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
         ),
