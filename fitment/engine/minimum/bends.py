@@ -1,42 +1,40 @@
-"""Bounds of how fast, and how crookedly, features move past a wheel: constants of a Taylor bound.
+"""Bounds of how fast, and how crookedly, features move past a wheel.
 
 A feature's point P(w) is seen from the hub at steer s and share of height h as
 
     F(s, h, w) = (a, r),   a = q·σ,   r = |q - aσ|,   q = P(w) - c(s, h),   |σ| = 1.
 
-For each coordinate u of (s, h, w) this module bounds |F_u| and |F_uu|. With v̂ the unit vector
-of q - aσ and τ = σ × v̂, differentiating twice gives
+For each coordinate u of (s, h, w) bounds of |F_u| and |F_uu| are wanted. With v̂ the unit vector of
+q - aσ and τ = σ × v̂, differentiating twice gives
 
     a_uu = q_uu·σ + 2 q_u·σ_u + q·σ_uu
-    r_uu = v̂·q_uu - 2 (q_u·σ)(v̂·σ_u) - r (v̂·σ_u)² - a v̂·σ_uu + (q_u·τ - a σ_u·τ)²/r
+    r_uu = v̂·q_uu - 2 (q_u·σ)(v̂·σ_u) - r (v̂·σ_u)² - a v̂·σ_uu + (q_u·τ - a σ_u·τ)²/r,
 
-and every factor is bounded over the whole envelope: hub c, camber γ and toe τ are smooth in
-travel and steer (between the rows of a measured table), so each is a sum of Chebyshev
-polynomials T_j(travel) T_k(steer), |T| ≤ 1, and a derivative is no larger than the sum of its
-coefficients' sizes (Mason & Handscomb, *Chebyshev Polynomials*, 2003, ch. 2). The textbook bounds
-a remainder by interval arithmetic in every box; here one set of constants serves a whole corner.
-Millimetres; steer in radians, share of height without unit.
+so bounds of q_u, q_uu, σ_u and σ_uu suffice; here they are worked out, in ``cells`` put together.
+Hub c, camber and toe are Chebyshev sums over the stretches on which a map is smooth, and a
+derivative of a sum is no larger than its weights together. A textbook would bound a remainder by
+interval arithmetic in every box (Moore, Kearfott & Cloud, *Introduction to Interval Analysis*,
+2009, ch. 6); one set of constants for each zone of steer is enough here. How far the sums are
+from the map is measured off their nodes and enters every bound. Millimetres; steer in radians.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
-from numpy.polynomial import chebyshev
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array, Flags, Index
+from alignment.geometry.chebyshev_patch import Stretch, basis, derivative, off_nodes, unit_nodes
+from alignment.geometry.frames import Array, Index
+from alignment.geometry.hubmap import LEVER_MM, HubMap
 from alignment.geometry.motion import HubPoses
 from fitment.engine.minimum.envelope import Envelope
-from fitment.engine.minimum.feature_curves import Course
 
-#: Chebyshev points over a stretch of travel and over steer.
-TRAVEL_NODES, STEER_NODES = 9, 13
-#: Poses between those at which the sums are held against the map, per stretch.
-HELD = 16
-#: The error found there is taken this often.
+#: Chebyshev points over travel and steer, and over travel where stretches are many and short.
+TRAVEL_NODES, SHORT_NODES, STEER_NODES = 9, 7, 13
+#: The error found off the nodes is taken so often.
 SAFETY = 2.0
 
 
@@ -58,170 +56,167 @@ class Speeds:
 
 
 @dataclass(frozen=True)
-class _Sups:
-    """Bounds of a quantity's derivatives by travel and by steer, and of the second ones."""
-
-    z: float
-    s: float
-    zz: float
-    zs: float
-    ss: float
-
-    def along(self, by_travel: Array, with_steer: Array) -> tuple[Array, Array]:
-        """First and second bounds (..., 2) over (steer, share) where share moves the travel by
-        ``by_travel`` and steer by ``with_steer`` per unit."""
-        first = np.stack([self.s + with_steer * self.z, by_travel * self.z], axis=-1)
-        second = np.stack(
-            [
-                self.ss + 2 * with_steer * self.zs + with_steer**2 * self.zz,
-                by_travel**2 * self.zz,
-            ],
-            axis=-1,
-        )
-        return first, second
-
-
-@dataclass(frozen=True)
 class Bends:
     """What bounds the motion of a room's features.
 
-    ``speeds`` (carriers, kinds, intervals, 2): carriers are what the body carries, then every
-    tube, last what does not move; intervals lie between the envelope's knots. ``hub_error_mm``
-    and ``spin_error`` say how far these polynomials are from the map.
+    ``speeds`` (carriers, kinds, zones, 2): carriers are the body, then every tube, last what does
+    not move; kinds poses without and with load; zones of steer lie between ``zone_ends``.
+    ``hub_error_mm`` and ``spin_error`` say how far the sums are from the map, ``map_error_mm`` how
+    far the map is from the motion.
     """
 
     speeds: Speeds
+    zone_ends: Array
     hub_error_mm: float
     spin_error: float
+    map_error_mm: float
+
+    def zone(self, steer: Array) -> Index:
+        """The zones in which steer angles (n,) lie."""
+        return np.clip(np.searchsorted(self.zone_ends, steer) - 1, 0, len(self.zone_ends) - 2)
 
     def error_mm(self, far_mm: Array) -> Array:
         """How far off places are that lie so far (n,) from the hub."""
-        return np.asarray(self.hub_error_mm + self.spin_error * far_mm, float)
+        lever = np.maximum(far_mm / LEVER_MM, 1.0)
+        error: Array = self.hub_error_mm + self.spin_error * far_mm + self.map_error_mm * lever
+        return error
 
 
-def bends_of(
-    envelope: Envelope, poses_at, breaks: Array, tubes: int
-) -> Bends:
-    """Bounds for an envelope whose bare poses ``poses_at(travel, steer)`` gives.
+def zone_ends(envelope: Envelope, hubs: HubMap) -> Array:
+    """Steer angles (k,) between which bounds hold: bends of the envelope, seams of the map."""
+    low, high = envelope.steer_span
+    seams = np.array([end for stretch in hubs.stretches for end in stretch.steer])
+    ends = np.concatenate([envelope.knots[:, 0], seams[(seams > low) & (seams < high)]])
+    ends = np.unique(ends)
+    return ends if len(ends) > 1 else np.repeat(ends, 2)
 
-    ``breaks`` (k,) are travels between which the map is smooth.
-    """
-    low, high = envelope.travel_span
-    inner = breaks[(breaks > low + 1e-9) & (breaks < high - 1e-9)]
-    stops = np.unique(np.concatenate([[low], inner, [high]]))
-    steer_span = envelope.steer_span
-    stretches = list(zip(stops[:-1], stops[1:], strict=True)) or [(low, low)]
-    travel_count = TRAVEL_NODES if len(stretches) == 1 else 7
-    xz = _nodes(travel_count) if high > low else np.zeros(1)
-    xs = _nodes(STEER_NODES) if steer_span[1] > steer_span[0] else np.zeros(1)
-    rng = np.random.default_rng(0)
-    held = rng.uniform(-1.0, 1.0, (HELD, 2))
-    held[:4] = [[-1, -1], [-1, 1], [1, -1], [1, 1]]
-    grid = np.stack(np.meshgrid(xz, xs, indexing="ij"), axis=-1).reshape(-1, 2)
-    unit = np.concatenate([grid, held])
-    travel = np.concatenate([_scaled(unit[:, 0], stretch) for stretch in stretches])
-    steer = np.tile(_scaled(unit[:, 1], steer_span), len(stretches))
-    bare = poses_at(travel, steer)
-    kinds = [bare] if envelope.elastic is None else [bare, envelope.elastic.applied(bare)]
+
+def bends_of(envelope: Envelope, hubs: HubMap, tubes: int) -> Bends:
+    """Bounds for the poses of an envelope, with so many tubes among what they carry."""
+    sums = _Sums(envelope, hubs, tubes)
+    ends = zone_ends(envelope, hubs)
+    return _bends(envelope, sums, ends, tubes, hubs.error_mm)
+
+
+class _Sums:
+    """Chebyshev sums of hub, camber, toe and the tubes' arms over every stretch of a map."""
+
+    def __init__(self, envelope: Envelope, hubs: HubMap, tubes: int) -> None:
+        self.stretches = hubs.stretches
+        first = self.stretches[0]
+        self.half = np.array(
+            [[(b - a) / 2 for a, b in (one.travel, one.steer)] for one in self.stretches]
+        )
+        counts = SHORT_NODES if len(self.stretches) > 1 else TRAVEL_NODES, STEER_NODES
+        spans = first.travel, first.steer
+        counts = tuple(
+            count if span[1] > span[0] else 1 for count, span in zip(counts, spans, strict=True)
+        )
+        ticks = [unit_nodes(count)[0] if count > 1 else np.zeros(1) for count in counts]
+        grid = np.stack(np.meshgrid(*ticks, indexing="ij"), axis=-1).reshape(-1, 2)
+        off = off_nodes(TRAVEL_NODES, STEER_NODES)
+        unit = np.concatenate([grid, off])
+        travel, steer = (
+            np.concatenate(part)
+            for part in zip(*(one.at(unit) for one in self.stretches), strict=True)
+        )
+        columns = _quantities(envelope, hubs(travel, steer), tubes)
+        self.ends = np.cumsum([0, *(part.shape[1] for part in columns)])
+        table = np.concatenate(columns, axis=1).reshape(len(self.stretches), len(unit), -1)
+        values = table[:, : len(grid)].reshape(len(self.stretches), *counts, -1)
+        to_travel, to_steer = (
+            unit_nodes(count)[1] if count > 1 else np.eye(1) for count in counts
+        )
+        by_steer = np.einsum("bs,pzsk->pzbk", to_steer, values)
+        self.weights = np.einsum("az,pzbk->pabk", to_travel, by_steer)
+        rows = (basis(x, (-1.0, 1.0), count) for x, count in zip(off.T, counts, strict=True))
+        got = np.einsum("na,nb,pabk->pnk", *rows, self.weights)
+        self._off = np.abs(got - table[:, len(grid) :]).max(axis=(0, 1))
+
+    def off(self, quantity: int) -> float:
+        """How far off its nodes a quantity's sums are from the map."""
+        part = self._off[self.ends[quantity] : self.ends[quantity + 1]]
+        return SAFETY * float(np.linalg.norm(part))
+
+    def sups(self, quantity: int, zones: Array) -> Array:
+        """Bounds (5, zones) of a quantity's derivatives by travel z and steer s: z, s, zz, zs, ss.
+
+        ``zones`` (stretches, zones) tells which stretches lie in each.
+        """
+        weights = self.weights[..., self.ends[quantity] : self.ends[quantity + 1]]
+        by_travel, by_steer = (derivative(count) for count in weights.shape[1:3])
+        per = 1.0 / np.maximum(self.half, 1e-12)
+        z = np.einsum("ca,pabk->pcbk", by_travel, weights) * per[:, 0, None, None, None]
+        s = np.einsum("cb,pabk->pack", by_steer, weights) * per[:, 1, None, None, None]
+        zz = np.einsum("ca,pabk->pcbk", by_travel, z) * per[:, 0, None, None, None]
+        zs = np.einsum("cb,pabk->pack", by_steer, z) * per[:, 1, None, None, None]
+        ss = np.einsum("cb,pabk->pack", by_steer, s) * per[:, 1, None, None, None]
+        size = np.stack(
+            [np.sqrt(np.sum(one * one, axis=-1)).sum(axis=(1, 2)) for one in (z, s, zz, zs, ss)]
+        )
+        greatest: Array = np.where(zones, size[:, :, None], 0.0).max(axis=1)
+        return greatest
+
+
+def _quantities(envelope: Envelope, bare: HubPoses, tubes: int) -> list[Array]:
+    """Hub, camber, toe, and from the hub both ends of every tube, without and with load."""
     columns = [bare.hub, frames.camber_of(bare.spin)[:, None], frames.toe_of(bare.spin)[:, None]]
+    kinds = [bare] if envelope.elastic is None else [bare, envelope.elastic.applied(bare)]
     for poses in kinds:
         if tubes and poses.tubes is not None:
             arms = poses.tubes - poses.hub[:, None, None]
             columns += [arms[:, tube, end] for tube in range(tubes) for end in (0, 1)]
-    sizes = np.cumsum([0, *(part.shape[1] for part in columns)])
-    table = np.concatenate(columns, axis=1).reshape(len(stretches), len(unit), -1)
-    nodes = table[:, : len(grid)].reshape(len(stretches), len(xz), len(xs), -1)
-    weights = np.einsum(
-        "az,pzsk->pask", _to_weights(len(xz)), np.einsum("bs,pzsk->pzbk", _to_weights(len(xs)), nodes)
+    return columns
+
+
+def _bends(
+    envelope: Envelope, sums: _Sums, ends: Array, tubes: int, map_error_mm: float
+) -> Bends:
+    left, right = ends[:-1], ends[1:]
+    spans = np.array([stretch.steer for stretch in sums.stretches])
+    zones = (spans[:, :1] <= right + 1e-12) & (spans[:, 1:] >= left - 1e-12)
+    knots, top = envelope.knots.T
+    upper = np.maximum(np.interp(left, knots, top), np.interp(right, knots, top))
+    rise = np.abs(np.interp(right, knots, top) - np.interp(left, knots, top))
+    rise = rise / np.maximum(right - left, 1e-12)
+    kinds = 1 if envelope.elastic is None else 2
+    lower = np.array([envelope.lower_travel, envelope.static_travel])[:kinds]
+    tall = upper - lower[:, None]
+    along: Callable[[int], tuple[Array, Array]] = lambda quantity: _along(  # noqa: E731
+        sums.sups(quantity, zones), tall, rise
     )
-    vz = chebyshev.chebvander(held[:, 0], len(xz) - 1)
-    vs = chebyshev.chebvander(held[:, 1], len(xs) - 1)
-    if len(xz) == 1:
-        vz = np.ones((HELD, 1))
-    if len(xs) == 1:
-        vs = np.ones((HELD, 1))
-    off = np.abs(np.einsum("na,nb,pabk->pnk", vz, vs, weights) - table[:, len(grid) :])
-    width = np.array([(b - a) / 2 for a, b in stretches])
-    half_steer = (steer_span[1] - steer_span[0]) / 2
-    sups = [
-        _sups(weights[..., first:last], width, half_steer)
-        for first, last in zip(sizes[:-1], sizes[1:], strict=True)
-    ]
-    errors = [float(off[..., a:b].max()) for a, b in zip(sizes[:-1], sizes[1:], strict=True)]
-    # Steps of travel per share, and with steer, for each kind and interval between knots.
-    knots = envelope.knots
-    rise = np.abs(np.diff(knots[:, 1]) / np.maximum(np.diff(knots[:, 0]), 1e-12)) if len(
-        knots
-    ) > 1 else np.zeros(1)
-    top = np.maximum(knots[:-1, 1], knots[1:, 1]) if len(knots) > 1 else knots[:, 1]
-    floor = np.array([envelope.lower_travel, envelope.static_travel])[: len(kinds)]
-    by_travel = top[None] - floor[:, None]
-    with_steer = np.broadcast_to(rise, by_travel.shape)
-    hub1, hub2 = sups[0].along(by_travel, with_steer)
-    camber1, camber2 = sups[1].along(by_travel, with_steer)
-    toe1, toe2 = sups[2].along(by_travel, with_steer)
-    spin1, spin2 = np.hypot(camber1, toe1), camber2 + toe2 + (camber1 + toe1) ** 2
-    point1, point2 = [hub1], [hub2]
+    (hub, hub2), (camber, camber2), (toe, toe2) = (along(quantity) for quantity in range(3))
+    spin, spin2 = np.hypot(camber, toe), camber2 + toe2 + (camber + toe) ** 2
+    point, point2 = [hub], [hub2]
     for tube in range(tubes):
-        first, second = np.zeros_like(hub1), np.zeros_like(hub2)
-        for kind in range(len(kinds)):
+        first, second = np.zeros_like(hub), np.zeros_like(hub)
+        for kind in range(kinds):
             for end in (0, 1):
-                one, two = sups[3 + 2 * tubes * kind + 2 * tube + end].along(
-                    by_travel[kind], with_steer[kind]
-                )
-                first[kind] = np.maximum(first[kind], one)
-                second[kind] = np.maximum(second[kind], two)
-        point1.append(first)
+                one, two = along(3 + 2 * tubes * kind + 2 * tube + end)
+                first[kind] = np.maximum(first[kind], one[kind])
+                second[kind] = np.maximum(second[kind], two[kind])
+        point.append(first)
         point2.append(second)
-    still = np.zeros_like(hub1)
-    count = len(point1)
+    still, moving = np.zeros_like(hub), 1 + tubes
     speeds = Speeds(
-        np.stack([*point1, still]),
+        np.stack([*point, still]),
         np.stack([*point2, still]),
-        np.stack([*[spin1] * count, still]),
-        np.stack([*[spin2] * count, still]),
+        np.stack([*[spin] * moving, still]),
+        np.stack([*[spin2] * moving, still]),
     )
-    hub_error = SAFETY * max(np.sqrt(3.0) * errors[0], *(np.sqrt(3) * e for e in errors[3:]), 0.0)
-    return Bends(speeds, hub_error, SAFETY * (errors[1] + errors[2]))
+    arms = (sums.off(quantity) for quantity in range(3, len(sums.ends) - 1))
+    hub_error = sums.off(0) + max(arms, default=0.0)
+    return Bends(speeds, ends, hub_error, sums.off(1) + sums.off(2), map_error_mm)
 
 
-def _sups(weights: Array, width: Array, half_steer: float) -> _Sups:
-    """Bounds from Chebyshev weights (stretches, travel, steer, columns)."""
-    dz, ds = _derivative(weights.shape[1]), _derivative(weights.shape[2])
-    per_z = (1.0 / np.maximum(width, 1e-12))[:, None, None, None]
-    per_s = 1.0 / max(half_steer, 1e-12)
-    by_z = np.einsum("za,pask->pzsk", dz, weights) * per_z
-    by_s = np.einsum("sb,pzbk->pzsk", ds, weights) * per_s
-    by_zz = np.einsum("za,pask->pzsk", dz, by_z) * per_z
-    by_zs = np.einsum("sb,pzbk->pzsk", ds, by_z) * per_s
-    by_ss = np.einsum("sb,pzbk->pzsk", ds, by_s) * per_s
-    return _Sups(*(_size(part) for part in (by_z, by_s, by_zz, by_zs, by_ss)))
+def _along(sups: Array, tall: Array, rise: Array) -> tuple[Array, Array]:
+    """First and second bounds (kinds, zones, 2) over steer and share.
 
-
-def _size(weights: Array) -> float:
-    return float(np.sqrt(np.sum(weights**2, axis=-1)).sum(axis=(1, 2)).max())
-
-
-def _scaled(x: Array, span: tuple[float, float]) -> Array:
-    return np.clip(span[0] + (x + 1) / 2 * (span[1] - span[0]), *span)
-
-
-@cache
-def _nodes(count: int) -> Array:
-    return chebyshev.chebpts1(count)
-
-
-@cache
-def _to_weights(count: int) -> Array:
-    if count == 1:
-        return np.eye(1)
-    return np.linalg.inv(chebyshev.chebvander(_nodes(count), count - 1))
-
-
-@cache
-def _derivative(count: int) -> Array:
-    """Matrix (count, count) from weights to those of the derivative."""
-    matrix = np.zeros((count, count))
-    if count > 1:
-        matrix[:-1] = chebyshev.chebder(np.eye(count), axis=0)
-    return matrix
+    A share of height is ``tall`` (kinds, zones) of travel, and with steer the travel of a share
+    changes by ``rise`` (zones,) at most.
+    """
+    z, s, zz, zs, ss = sups
+    over_steer = np.broadcast_to(s + rise * z, tall.shape)
+    over_steer2 = np.broadcast_to(ss + 2 * rise * zs + rise**2 * zz, tall.shape)
+    first = np.stack([over_steer, tall * z], axis=-1)
+    return first, np.stack([over_steer2, tall**2 * zz], axis=-1)

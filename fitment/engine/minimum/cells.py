@@ -42,12 +42,12 @@ LEAST_RADIUS_MM = 1e-3
 
 @dataclass(frozen=True)
 class Cells:
-    """n cells: feature, loaded or not, interval between the envelope's knots, bounds (n, 3), and
+    """n cells: feature, loaded or not, zone of steer of the room's bends, bounds (n, 3), and
     what the corners are seen at, (n, 8, 2)."""
 
     which: Index
     loaded: Flags
-    interval: Index
+    zone: Index
     low: Array
     high: Array
     seen: Array
@@ -82,11 +82,11 @@ class Cells:
         first[rows[:, None], upper] = face
         second[rows[:, None], lower] = face
         high[rows, axis] = low[rows, axis] = middle
-        which, loaded, interval = self.which, self.loaded, self.interval
+        which, loaded, zone = self.which, self.loaded, self.zone
         return Cells.joined(
             [
-                Cells(which, loaded, interval, self.low, high, first),
-                Cells(which, loaded, interval, low, self.high, second),
+                Cells(which, loaded, zone, self.low, high, first),
+                Cells(which, loaded, zone, low, self.high, second),
             ]
         )
 
@@ -111,7 +111,7 @@ def images(room: Room, cells: Cells) -> Images:
     axial, radius = np.abs(cells.seen[..., 0]), cells.seen[..., 1]
     far = np.sqrt(np.max(axial * axial + radius * radius, axis=1))
     speeds = room.bends.speeds.at(
-        room.carrier[cells.which], cells.loaded.astype(int), cells.interval
+        room.carrier[cells.which], cells.loaded.astype(int), cells.zone
     )
     along = room.along_speeds(cells.which, cells.low[:, 2], cells.high[:, 2])
     size = cells.high - cells.low
@@ -194,7 +194,7 @@ class _Grid:
         #: For each coordinate the grid's points below and above each cell, and the ticks.
         self.sides = (*(_sides(count) for count in (steers, heights)), (back, front))
         self.ticks = steer, share, along
-        self.interval = room.interval((steer[self.sides[0][0]] + steer[self.sides[0][1]]) / 2)
+        self.zone = room.bends.zone((steer[self.sides[0][0]] + steer[self.sides[0][1]]) / 2)
         self.kinds = np.arange(kinds)
 
     def outside(self, section: Section) -> Array:
@@ -225,7 +225,7 @@ class _Grid:
             return np.broadcast_to(pick(values[:, back], values[:, front]), shape)
 
         speeds = room.bends.speeds.at(
-            room.carrier[self.owner][None, None], self.kinds[:, None, None], self.interval[:, None]
+            room.carrier[self.owner][None, None], self.kinds[:, None, None], self.zone[:, None]
         )
         size = np.empty((*shape, 3))
         for axis, (tick, side) in enumerate(zip(self.ticks, self.sides, strict=True)):
@@ -265,7 +265,7 @@ class _Grid:
         )
         seen = np.array(corners).transpose(2, 0, 1)
         return Cells(
-            self.owner[where[2]], kind == 1, self.interval[where[0]], low, high, seen
+            self.owner[where[2]], kind == 1, self.zone[where[0]], low, high, seen
         )
 
 

@@ -19,7 +19,7 @@ from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.hubmap import HubMap
 from alignment.geometry.motion import HubPoses
-from fitment.engine.minimum.bends import Bends, bends_of
+from fitment.engine.minimum.bends import Bends, bends_of, zone_ends
 from fitment.engine.minimum.envelope import HEIGHTS, Envelope
 from fitment.engine.minimum.feature_curves import Course, CourseTable
 from fitment.engine.model import BODY, EDGE, LINK, STRUT_BODY, Feature
@@ -160,8 +160,13 @@ class Room:
     def sweeps(self) -> tuple[FeatureSweep, ...]:
         """Every feature over the envelope, on the grid of a first look."""
         return self.swept(
-            self.envelope.steer_grid(), HEIGHTS, [course.samples() for course in self.courses]
+            self.steer_grid(), HEIGHTS, [course.samples() for course in self.courses]
         )
+
+    def steer_grid(self) -> Array:
+        """Steer angles of a first look: those of the envelope, and every seam of the hub map."""
+        seams = zone_ends(self.envelope, self.hubs)
+        return np.unique(np.concatenate([self.envelope.steer_grid(), seams]))
 
     def swept(
         self, steer: Array, heights: int, along: Sequence[Array | None]
@@ -286,12 +291,7 @@ class Room:
     @cached_property
     def bends(self) -> Bends:
         """What bounds the motion of the features."""
-        return bends_of(self.envelope, self.hubs, self.hubs.breaks, len(self.rods))
-
-    def interval(self, steer: Array) -> Index:
-        """The interval between the envelope's knots in which steer angles (n,) lie."""
-        knots = self.envelope.knots[:, 0]
-        return np.clip(np.searchsorted(knots, steer) - 1, 0, max(len(knots) - 2, 0))
+        return bends_of(self.envelope, self.hubs, len(self.rods))
 
     def along_speeds(self, which: Index, low: Array, high: Array) -> tuple[Array, Array]:
         """Bounds (n,) of first and second derivatives of position along features, mm."""
