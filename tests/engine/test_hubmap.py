@@ -149,22 +149,20 @@ def test_near_the_end_of_a_linkage_the_map_is_refined_until_it_holds(
 @pytest.mark.parametrize("seed", STEERED)
 def test_beyond_the_last_lock_it_is_the_lock_that_is_said_to_be_at_its_end(seed: int) -> None:
     check = random_check(seed)
-    corner = at_lock(seed, last_lock(seed) + 0.02)
+    corner = at_lock(seed, last_lock(seed) + 0.1)
     with pytest.raises(CannotCheck, match=r"lock is at the end|of steer is beyond the linkage"):
         run(replace(check, corners={"LF": corner}))
 
 
-def test_a_pose_beyond_the_span_is_solved_rather_than_guessed() -> None:
-    for kind in ("strut", CURVES):
-        check = random_check(0, kind=kind)
-        setting = setting_of("LF", the_corner(check), check.duty)
-        high = setting.envelope.steer_span[1] + np.radians(2.0)
-        travel, steer = np.zeros(2), np.array([high, 0.1])
-        motion = setting.motion
-        if kind == CURVES and setting.envelope.steer_span[1] == 0.0:
-            continue
-        steered = motion.steered(setting.settled, np.zeros(2, int), steer)
-        exact = motion.travelled(setting.settled, steered, np.arange(2), travel)
-        got = setting.room.hubs(travel, steer)
-        assert got.hub == pytest.approx(exact.hub, abs=1e-3)
-        assert got.spin == pytest.approx(exact.spin, abs=1e-5)
+@pytest.mark.parametrize("kind", ["strut", CURVES])
+def test_a_pose_beyond_the_span_is_solved_rather_than_guessed(kind: str) -> None:
+    checks = (random_check(seed, kind=kind) for seed in range(20))
+    check = next(one for one in checks if the_corner(one).limits.steer_in_deg > 0)
+    setting = setting_of("LF", the_corner(check), check.duty)
+    motion, high = setting.motion, setting.envelope.steer_span[1] + np.radians(2.0)
+    travel, steer = np.zeros(2), np.array([high, 0.1])
+    steered = motion.steered(setting.settled, np.zeros(2, int), steer)
+    exact = motion.travelled(setting.settled, steered, np.arange(2), travel)
+    got = setting.room.hubs(travel, steer)
+    assert got.hub == pytest.approx(exact.hub, abs=1e-3)
+    assert got.spin == pytest.approx(exact.spin, abs=1e-5)
