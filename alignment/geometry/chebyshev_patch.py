@@ -7,6 +7,7 @@ Polynomials*, 2003, ch. 2 and 6).
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from functools import cache
 
@@ -32,16 +33,15 @@ class Stretch:
 
     def quarters(self) -> list[Stretch]:
         """Its quarters; halves where one side has no length."""
-        return [
-            Stretch(travel, steer) for travel in _halves(self.travel) for steer in _halves(self.steer)
-        ]
+        spans = itertools.product(_halves(self.travel), _halves(self.steer))
+        return [Stretch(travel, steer) for travel, steer in spans]
 
     def cut(self, travels: Array) -> list[Stretch]:
         """Its parts between these travels."""
         low, high = self.travel
         inner = np.unique(travels[(travels > low + INSIDE) & (travels < high - INSIDE)])
         stops = [low, *(float(at) for at in inner), high]
-        return [Stretch(span, self.steer) for span in zip(stops[:-1], stops[1:], strict=True)]
+        return [Stretch(span, self.steer) for span in itertools.pairwise(stops)]
 
     def at(self, share: Array) -> tuple[Array, Array]:
         """Travel and steer (n,) of places (n, 2) of the square from -1 to 1."""
@@ -73,7 +73,7 @@ class Patch:
         by_steer = basis(steer, self.stretch.steer, self.weights.shape[1])
         rows = by_travel @ self.weights.reshape(len(self.weights), -1)
         rows = rows.reshape(len(travel), *self.weights.shape[1:])
-        return np.einsum("nj,njk->nk", by_steer, rows)
+        return np.asarray(np.einsum("nj,njk->nk", by_steer, rows), float)
 
 
 def nodes(span: Span, count: int) -> tuple[Array, Array]:

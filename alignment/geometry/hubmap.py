@@ -1,6 +1,6 @@
 """Hub poses of one setting as a smooth function of travel and steer: piecewise Chebyshev sums.
 
-    hub, spin, rod ends (z, s) ≈ Σ_jk w_jk T_j(z) T_k(s),   |error| ≤ FIT_MM at LEVER_MM from the hub
+    hub, spin, rod ends (z, s) ≈ Σ_jk w_jk T_j(z) T_k(s),   error ≤ FIT_MM at LEVER_MM from it,
 
 on rectangles of travel z and steer s, interpolated at Chebyshev points (Mason & Handscomb,
 *Chebyshev Polynomials*, 2003, ch. 6). One rectangle serves a road car's linkage; near the end of

@@ -13,7 +13,18 @@ from fitment.engine.words import (
     reach_sentence,
 )
 
-_HEAD = ("place", "verdict", "clearance", "certified", "needed", "sigma", "may touch", "bump", "steer", "load")
+_HEAD = (
+    "place",
+    "verdict",
+    "clearance",
+    "certified",
+    "needed",
+    "sigma",
+    "may touch",
+    "bump",
+    "steer",
+    "load",
+)
 
 
 def answer_text(answer: Answer) -> str:

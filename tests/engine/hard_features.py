@@ -40,9 +40,10 @@ def hard_check(seed: int) -> Check:
     corner = replace(corner, survey=replace(corner.survey, features=()))
     brute = Brute(corner, check.duty)
     draw = {ZIGZAG: _zigzag, BARE: _past_a_corner, CLOUD: _cloud, TUBE: _tube}[kind]
-    laid = [_roomiest(brute, several) for several in zip(*(draw(rng, brute) for _ in range(DRAWS)))]
-    features = [_at_a_gap(rng, feature, least) for feature, least in laid]
-    return with_corner(check, replace(corner, survey=replace(corner.survey, features=tuple(features))))
+    draws = zip(*(draw(rng, brute) for _ in range(DRAWS)), strict=True)
+    laid = [_roomiest(brute, several) for several in draws]
+    features = tuple(_at_a_gap(rng, feature, least) for feature, least in laid)
+    return with_corner(check, replace(corner, survey=replace(corner.survey, features=features)))
 
 
 def _bare(rng: Rng, corner: Corner) -> Corner:
@@ -66,8 +67,8 @@ def _about(pose: tuple[Array, Array], axial: float, radius: float, clock: float)
     hub, spin = pose
     up = np.array([0.0, 0.0, 1.0]) - spin[2] * spin
     up /= np.linalg.norm(up)
-    point: Array = hub + axial * spin + radius * (
-        np.cos(clock) * up + np.sin(clock) * np.cross(spin, up)
+    point: Array = (
+        hub + axial * spin + radius * (np.cos(clock) * up + np.sin(clock) * np.cross(spin, up))
     )
     return point
 

@@ -20,14 +20,13 @@ from the map is measured off their nodes and enters every bound. Millimetres; st
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.chebyshev_patch import Stretch, basis, derivative, off_nodes, unit_nodes
-from alignment.geometry.frames import Array, Index
+from alignment.geometry.chebyshev_patch import POINT, basis, derivative, off_nodes, unit_nodes
+from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.hubmap import LEVER_MM, HubMap
 from alignment.geometry.motion import HubPoses
 from fitment.engine.minimum.envelope import Envelope
@@ -107,11 +106,11 @@ class _Sums:
         self.half = np.array(
             [[(b - a) / 2 for a, b in (one.travel, one.steer)] for one in self.stretches]
         )
-        counts = SHORT_NODES if len(self.stretches) > 1 else TRAVEL_NODES, STEER_NODES
-        spans = first.travel, first.steer
-        counts = tuple(
-            count if span[1] > span[0] else 1 for count, span in zip(counts, spans, strict=True)
-        )
+        several = SHORT_NODES if len(self.stretches) > 1 else TRAVEL_NODES
+        counts = [
+            count if span[1] - span[0] > POINT else 1
+            for count, span in ((several, first.travel), (STEER_NODES, first.steer))
+        ]
         ticks = [unit_nodes(count)[0] if count > 1 else np.zeros(1) for count in counts]
         grid = np.stack(np.meshgrid(*ticks, indexing="ij"), axis=-1).reshape(-1, 2)
         off = off_nodes(TRAVEL_NODES, STEER_NODES)
@@ -124,9 +123,7 @@ class _Sums:
         self.ends = np.cumsum([0, *(part.shape[1] for part in columns)])
         table = np.concatenate(columns, axis=1).reshape(len(self.stretches), len(unit), -1)
         values = table[:, : len(grid)].reshape(len(self.stretches), *counts, -1)
-        to_travel, to_steer = (
-            unit_nodes(count)[1] if count > 1 else np.eye(1) for count in counts
-        )
+        to_travel, to_steer = (unit_nodes(count)[1] if count > 1 else np.eye(1) for count in counts)
         by_steer = np.einsum("bs,pzsk->pzbk", to_steer, values)
         self.weights = np.einsum("az,pzbk->pabk", to_travel, by_steer)
         rows = (basis(x, (-1.0, 1.0), count) for x, count in zip(off.T, counts, strict=True))
@@ -138,7 +135,7 @@ class _Sums:
         part = self._off[self.ends[quantity] : self.ends[quantity + 1]]
         return SAFETY * float(np.linalg.norm(part))
 
-    def sups(self, quantity: int, zones: Array) -> Array:
+    def sups(self, quantity: int, zones: Flags) -> Array:
         """Bounds (5, zones) of a quantity's derivatives by travel z and steer s: z, s, zz, zs, ss.
 
         ``zones`` (stretches, zones) tells which stretches lie in each.
@@ -169,9 +166,7 @@ def _quantities(envelope: Envelope, bare: HubPoses, tubes: int) -> list[Array]:
     return columns
 
 
-def _bends(
-    envelope: Envelope, sums: _Sums, ends: Array, tubes: int, map_error_mm: float
-) -> Bends:
+def _bends(envelope: Envelope, sums: _Sums, ends: Array, tubes: int, map_error_mm: float) -> Bends:
     left, right = ends[:-1], ends[1:]
     spans = np.array([stretch.steer for stretch in sums.stretches])
     zones = (spans[:, :1] <= right + 1e-12) & (spans[:, 1:] >= left - 1e-12)
@@ -182,9 +177,10 @@ def _bends(
     kinds = 1 if envelope.elastic is None else 2
     lower = np.array([envelope.lower_travel, envelope.static_travel])[:kinds]
     tall = upper - lower[:, None]
-    along: Callable[[int], tuple[Array, Array]] = lambda quantity: _along(  # noqa: E731
-        sums.sups(quantity, zones), tall, rise
-    )
+
+    def along(quantity: int) -> tuple[Array, Array]:
+        return _along(sums.sups(quantity, zones), tall, rise)
+
     (hub, hub2), (camber, camber2), (toe, toe2) = (along(quantity) for quantity in range(3))
     spin, spin2 = np.hypot(camber, toe), camber2 + toe2 + (camber + toe) ** 2
     point, point2 = [hub], [hub2]

@@ -31,6 +31,7 @@ from fitment.engine.minimum.cells import Cells, first_cells, images
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.pattern_search import Hollows, clearance_at, down
 from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.solid.distance_bounds import floor
 from fitment.engine.solid.section import COARSE_ERROR_MM, FINE_ERROR_MM, Section
 
 #: How far under the least clearance found the goal lies.
@@ -91,11 +92,11 @@ class _Search:
         """Bound all cells and halve what stays open; lowers ``bound`` (n,) to those that do not."""
         goal = self.goal()[cells.which]
         image = images(self.room, cells)
-        rough, here = self.coarse.boundary.floor(image.centre, image.ways)
+        rough, here = floor(self.coarse.boundary, image.centre, image.ways)
         lower = rough - image.error_mm - COARSE_ERROR_MM
         here += COARSE_ERROR_MM
         look = np.flatnonzero((lower < goal) & (rough - image.error_mm + COARSE_ERROR_MM > goal))
-        exact, here[look] = self.section.boundary.floor(image.centre[look], image.ways[look])
+        exact, here[look] = floor(self.section.boundary, image.centre[look], image.ways[look])
         lower[look] = np.maximum(lower[look], exact - image.error_mm[look])
         self.taken += np.bincount(cells.which, minlength=len(self.taken))
         self._look_lower(cells, here - self.room.half_thickness_mm[cells.which])

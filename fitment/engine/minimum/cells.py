@@ -36,6 +36,8 @@ LOWER, UPPER = (np.array([np.flatnonzero(BITS[:, u] == bit) for u in range(3)]) 
 #: Ways out of the box round a solid: its sides, and the slants that cut its corners.
 _HALF = np.sqrt(0.5)
 WAYS_OUT = np.array([[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [_HALF, _HALF], [-_HALF, _HALF]])
+#: Of corners: greatest distance from the hub, greatest axial size, least and greatest radius.
+Extent = tuple[Array, Array, Array, Array]
 #: No radius in a cell counts as less than this, mm.
 LEAST_RADIUS_MM = 1e-3
 
@@ -110,9 +112,7 @@ def images(room: Room, cells: Cells) -> Images:
     twist = np.sqrt(np.max(off[..., 0] ** 2 + off[..., 1] ** 2, axis=1))
     axial, radius = np.abs(cells.seen[..., 0]), cells.seen[..., 1]
     far = np.sqrt(np.max(axial * axial + radius * radius, axis=1))
-    speeds = room.bends.speeds.at(
-        room.carrier[cells.which], cells.loaded.astype(int), cells.zone
-    )
+    speeds = room.bends.speeds.at(room.carrier[cells.which], cells.loaded.astype(int), cells.zone)
     along = room.along_speeds(cells.which, cells.low[:, 2], cells.high[:, 2])
     size = cells.high - cells.low
     extent = far, axial.max(axis=1), radius.min(axis=1), radius.max(axis=1)
@@ -122,13 +122,12 @@ def images(room: Room, cells: Cells) -> Images:
 
 
 def remainder(
-    speeds: Speeds, along: tuple[Array, Array], size: Array, extent: tuple[Array, Array, Array, Array]
+    speeds: Speeds, along: tuple[Array, Array], size: Array, extent: Extent
 ) -> tuple[Array, Array]:
     """By coordinate what cells of ``size`` (..., 3) can lie off the interpolation between corners.
 
-    ``along`` are the bounds of first and second derivatives along the feature; ``extent`` the
-    greatest distance from the hub, greatest axial, least and greatest radius of the corners, mm.
-    Returns also the greatest distance from the hub of the whole cell.
+    ``along`` are the bounds of first and second derivatives along the feature. Returns also the
+    greatest distance from the hub of the whole cell.
     """
     far, axial, near, radius = (part[..., None] for part in extent)
     run, bend = (part[..., None] for part in along)
@@ -264,9 +263,7 @@ class _Grid:
             for bit in (0, 1)
         )
         seen = np.array(corners).transpose(2, 0, 1)
-        return Cells(
-            self.owner[where[2]], kind == 1, self.zone[where[0]], low, high, seen
-        )
+        return Cells(self.owner[where[2]], kind == 1, self.zone[where[0]], low, high, seen)
 
 
 def _together(sweeps: Sequence[FeatureSweep]) -> tuple[Array, Array]:
@@ -281,6 +278,6 @@ def _together(sweeps: Sequence[FeatureSweep]) -> tuple[Array, Array]:
 
 
 def _sides(count: int) -> tuple[Index, Index]:
-    """The points below and above each cell of a row of ``count`` points; one cell for a lone one."""
+    """The points below and above each cell of a row of points; a lone point is one cell."""
     back = np.arange(max(count - 1, 1))
     return back, np.minimum(back + 1, count - 1)

@@ -159,9 +159,7 @@ class Room:
     @cached_property
     def sweeps(self) -> tuple[FeatureSweep, ...]:
         """Every feature over the envelope, on the grid of a first look."""
-        return self.swept(
-            self.steer_grid(), HEIGHTS, [course.samples() for course in self.courses]
-        )
+        return self.swept(self.steer_grid(), HEIGHTS, [course.samples() for course in self.courses])
 
     def steer_grid(self) -> Array:
         """Steer angles of a first look: those of the envelope, and every seam of the hub map."""

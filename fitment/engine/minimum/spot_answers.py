@@ -14,7 +14,6 @@ from fitment.engine.uncertainty.budget import Doubts
 from fitment.engine.uncertainty.this_car import Shift, corrected, shifts
 from fitment.engine.verdict import judge, touch_chance, worst
 
-
 #: A clearance of so many sigmas over its margin is as good as any larger one.
 ENOUGH_SIGMAS = 3.0
 

@@ -101,10 +101,12 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
     places = place_answers(
         setting, section, proof.found, proof.moments, proof.doubt, proof.certified_mm
     )
+    verdict = worst(one.verdict for one in places)
     tightest = min(places, key=lambda one: one.clearance_mm - one.needed_mm)
-    verdict, slack = worst(one.verdict for one in places), tightest.clearance_mm - tightest.needed_mm
-    bad = next((one.place for one in places if one.verdict == verdict), "")
-    return Judged(verdict, slack, tightest.place if verdict in GOOD else bad, learned)
+    slack = tightest.clearance_mm - tightest.needed_mm
+    if verdict not in GOOD:
+        tightest = next(one for one in places if one.verdict == verdict)
+    return Judged(verdict, slack, tightest.place, learned)
 
 
 def kind_of(wheel: Wheel, tyre: Tyre) -> tuple[object, ...]:
