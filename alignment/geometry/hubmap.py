@@ -16,7 +16,7 @@ rows but cheap, so of them only the turn about the steering axis is a sum. Milli
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Protocol
 
@@ -38,6 +38,10 @@ SAFETY = 2.0
 DEPTH = 8
 
 
+def _no_kinks() -> Array:
+    return np.zeros((0, 2))
+
+
 class HubMap(Protocol):
     """Hub poses at absolute travel (mm) and steer (rad), both (n,)."""
 
@@ -51,6 +55,10 @@ class HubMap(Protocol):
     def stretches(self) -> tuple[Stretch, ...]:
         """Where it is smooth; together all that its corner visits."""
 
+    @property
+    def kinks(self) -> Array:
+        """Travels at which the spin axis' way has a kink, and its size (rad/mm), (k, 2)."""
+
 
 @dataclass(frozen=True)
 class SolvedHub:
@@ -61,6 +69,7 @@ class SolvedHub:
     stretches: tuple[Stretch, ...]
     rods: tuple[int, ...] = ()
     error_mm: float = 0.0
+    kinks: Array = field(default_factory=_no_kinks)
 
     def __call__(self, travel: Array, steer: Array) -> HubPoses:
         angles, pick = np.unique(steer, return_inverse=True)
@@ -76,6 +85,7 @@ class FittedHub:
 
     patches: tuple[Patch, ...]
     solved: SolvedHub
+    kinks: Array = field(default_factory=_no_kinks)
 
     @property
     def error_mm(self) -> float:
@@ -124,6 +134,11 @@ class MeasuredHub:
         cuts = np.concatenate([*knots, [self.overlay.low, self.overlay.high]])
         return tuple(part for stretch in self.bare.stretches for part in stretch.cut(cuts))
 
+    @property
+    def kinks(self) -> Array:
+        """See HubMap: where the sheet ends."""
+        return self.overlay.kinks()
+
     def __call__(self, travel: Array, steer: Array) -> HubPoses:
         static = np.full(len(travel), self.static_travel)
         return self.overlay.laid_on(self.bare(travel, steer), travel, static)
@@ -138,6 +153,7 @@ class CurvesHub:
     whole: Stretch
     weights: Array
     error_mm: float = 0.0
+    kinks: Array = field(default_factory=_no_kinks)
 
     @cached_property
     def stretches(self) -> tuple[Stretch, ...]:

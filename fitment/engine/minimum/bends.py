@@ -35,6 +35,9 @@ from fitment.engine.minimum.envelope import Envelope
 TRAVEL_NODES, SHORT_NODES, STEER_NODES = 9, 7, 13
 #: The error found off the nodes is taken so often.
 SAFETY = 2.0
+#: What a kink of the spin axis does to a tube's end under load besides, as a factor: the turn that
+#: load adds is less than 0.05 rad.
+UNDER_LOAD = 1.1
 
 
 @dataclass(frozen=True)
@@ -55,6 +58,26 @@ class Speeds:
 
 
 @dataclass(frozen=True)
+class Kinks:
+    """Travels (k,) at which the way of the spin axis has a kink, where a second derivative is no
+    bound; ``turn`` (kinds, zones, 2) is the most that its first derivatives jump there."""
+
+    travel: Array
+    turn: Array
+
+    def crossed(self, envelope: Envelope, low: Array, high: Array, loaded: Flags) -> Flags:
+        """Which boxes (n,) of steer and share, from ``low`` to ``high`` (n, 2), hold a kink."""
+        corners = [
+            envelope.travel(steer, share, loaded)
+            for steer in (low[:, 0], high[:, 0])
+            for share in (low[:, 1], high[:, 1])
+        ]
+        least, greatest = np.min(corners, axis=0), np.max(corners, axis=0)
+        held = (self.travel >= least[:, None]) & (self.travel <= greatest[:, None])
+        return np.asarray(held.any(axis=1))
+
+
+@dataclass(frozen=True)
 class Bends:
     """What bounds the motion of a room's features.
 
@@ -69,6 +92,7 @@ class Bends:
     hub_error_mm: float
     spin_error: float
     map_error_mm: float
+    kinks: Kinks
 
     def zone(self, steer: Array) -> Index:
         """The zones in which steer angles (n,) lie."""
@@ -94,7 +118,7 @@ def bends_of(envelope: Envelope, hubs: HubMap, tubes: int) -> Bends:
     """Bounds for the poses of an envelope, with so many tubes among what they carry."""
     sums = _Sums(envelope, hubs, tubes)
     ends = zone_ends(envelope, hubs)
-    return _bends(envelope, sums, ends, tubes, hubs.error_mm)
+    return _bends(envelope, sums, ends, tubes, hubs)
 
 
 class _Sums:
@@ -166,7 +190,7 @@ def _quantities(envelope: Envelope, bare: HubPoses, tubes: int) -> list[Array]:
     return columns
 
 
-def _bends(envelope: Envelope, sums: _Sums, ends: Array, tubes: int, map_error_mm: float) -> Bends:
+def _bends(envelope: Envelope, sums: _Sums, ends: Array, tubes: int, hubs: HubMap) -> Bends:
     left, right = ends[:-1], ends[1:]
     spans = np.array([stretch.steer for stretch in sums.stretches])
     zones = (spans[:, :1] <= right + 1e-12) & (spans[:, 1:] >= left - 1e-12)
@@ -202,7 +226,11 @@ def _bends(envelope: Envelope, sums: _Sums, ends: Array, tubes: int, map_error_m
     )
     arms = (sums.off(quantity) for quantity in range(3, len(sums.ends) - 1))
     hub_error = sums.off(0) + max(arms, default=0.0)
-    return Bends(speeds, ends, hub_error, sums.off(1) + sums.off(2), map_error_mm)
+    size = UNDER_LOAD * hubs.kinks[:, 1].max(initial=0.0)
+    turn = size * np.stack([np.broadcast_to(rise, tall.shape), tall], axis=-1)
+    kinks = Kinks(hubs.kinks[:, 0], turn)
+    spin_error = sums.off(1) + sums.off(2)
+    return Bends(speeds, ends, hub_error, spin_error, hubs.error_mm, kinks)
 
 
 def _along(sups: Array, tall: Array, rise: Array) -> tuple[Array, Array]:

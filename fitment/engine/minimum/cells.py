@@ -38,6 +38,9 @@ _HALF = np.sqrt(0.5)
 WAYS_OUT = np.array([[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [_HALF, _HALF], [-_HALF, _HALF]])
 #: Of corners: greatest distance from the hub, greatest axial size, least and greatest radius.
 Extent = tuple[Array, Array, Array, Array]
+#: Interpolation between the ends of a stretch errs by this part of its length times the jump of
+#: the slope somewhere in it.
+KINK = 0.25
 #: No radius in a cell counts as less than this, mm.
 LEAST_RADIUS_MM = 1e-3
 
@@ -118,6 +121,15 @@ def images(room: Room, cells: Cells) -> Images:
     extent = far, axial.max(axis=1), radius.min(axis=1), radius.max(axis=1)
     rest, far = remainder(speeds, along, size, extent)
     error = twist + rest.sum(axis=1) + room.bends.error_mm(far)
+    kinks = room.bends.kinks
+    if len(kinks.travel):
+        low, high, bent = cells.low[:, :2], cells.high[:, :2], cells.loaded
+        jump = np.sum(kinks.turn[bent.astype(int), cells.zone] * size[:, :2], axis=1)
+        error += (
+            kinks.crossed(room.envelope, low, high, bent)
+            * room.moving[cells.which]
+            * (KINK * jump * far)
+        )
     return Images(centre, ways, error, np.sqrt(np.sum(ways * ways, axis=2)) + rest)
 
 
@@ -243,7 +255,11 @@ class _Grid:
                 extent(self.radius, np.maximum),
             ),
         )
-        return np.asarray(rest.sum(axis=-1) + room.bends.error_mm(far_off), float)
+        error = rest.sum(axis=-1) + room.bends.error_mm(far_off)
+        jump = np.sum(
+            room.bends.kinks.turn[self.kinds][:, self.zone][:, :, None] * size[..., :2], axis=-1
+        )
+        return np.asarray(error + KINK * jump * far_off, float)
 
     def cells(self, picked: tuple[Index, ...]) -> Cells:
         """The cells at ``picked`` (kind, steer, height, place)."""
