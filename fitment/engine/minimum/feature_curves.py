@@ -93,6 +93,13 @@ def course_of(feature: Feature, spin: Array, taken: HubPoses | None = None) -> C
     return Course(feature, knots, True, hub, spin)
 
 
+def looked_at(feature: Feature) -> float:
+    """Places along a feature that a first look takes, in such as are looked at in every pose."""
+    moves = feature.carried_by in (BODY, LINK)
+    places = len(course_of(feature, np.array([0.0, 1.0, 0.0])).samples())
+    return float(places) if moves else places * STILL_STEP_MM / SAMPLE_STEP_MM
+
+
 class CourseTable:
     """Many courses in one table, so that points along any of them come from one expression."""
 

@@ -26,8 +26,9 @@ HOLLOW_MM = 6.0
 FIRST = 64
 #: Hollows followed per feature.
 HOLLOWS = 8
-#: Steps between samples of an edge that overlaps are looked at in so many parts.
-RIDGE_PARTS = 5
+#: Steps between samples of an edge that overlaps are looked at in so many parts, and how many
+#: closer samples a feature may have in all.
+RIDGE_PARTS, CLOSER = 5, 500
 
 
 @dataclass(frozen=True)
