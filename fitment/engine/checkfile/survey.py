@@ -27,7 +27,7 @@ from fitment.engine.uncertainty.compliance import GIVES
 
 #: Features of a corner, and places along all of them that are looked at in every pose: a check
 #: stays within two seconds and 200 MB, whatever the file.
-MOST_FEATURES, MOST_PLACES = 60, 600
+MOST_FEATURES, MOST_PLACES = 60, 800
 SIDES = ("inboard", "outboard")
 
 
@@ -68,7 +68,7 @@ def _refuse_too_much(survey: Table, features: tuple[Feature, ...]) -> None:
             key = "points" if feature.points else "xyz_mm"
             survey.node.child("features", None).child(index, None).child(key, None).problem(
                 f"with the features before it a corner has {taken:.0f} places to look at, not at "
-                f"most {MOST_PLACES}: one for every point and every {SAMPLE_STEP_MM:g} mm of an edge"
+                f"most {MOST_PLACES}: one for a point and for every {SAMPLE_STEP_MM:g} mm of an edge"
             )
             return
 

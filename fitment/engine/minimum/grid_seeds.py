@@ -80,13 +80,15 @@ def first_look(room: Room, coarse: Section) -> Hollows:
     deep = [grid for grid in grids if grid.is_deep and _passes(room, grid)]
     if deep:
         along: list[Array | None] = [None] * len(grids)
+        finer = {grid.index: _finer(len(grid.sweep.along)) for grid in deep}
         for grid in deep:
-            along[grid.index] = _closer(grid.sweep.along)
+            along[grid.index] = _closer(grid.sweep.along, finer[grid.index])
         closer = room.swept(room.envelope.steer_grid(), HEIGHTS, along)
         again = {grid.index: sweep for grid, sweep in zip(deep, closer, strict=True)}
         for grid in _grids(again, coarse):
             part = grid.hollows()
-            parts[grid.index] = replace(part, step=part.step * [1.0, 1.0, float(RIDGE_PARTS)])
+            step = part.step * [1.0, 1.0, float(finer[grid.index])]
+            parts[grid.index] = replace(part, step=step)
     return Hollows.joined(list(parts.values()))
 
 
@@ -140,9 +142,14 @@ def _grids(sweeps: Mapping[int, FeatureSweep], coarse: Section) -> list[Grid]:
     ]
 
 
-def _closer(along: Array) -> Array:
-    """Samples with RIDGE_PARTS steps for each one."""
-    at = np.linspace(0, len(along) - 1, RIDGE_PARTS * (len(along) - 1) + 1)
+def _finer(count: int) -> int:
+    """Into how many parts the steps between so many samples are cut."""
+    return max(1, min(RIDGE_PARTS, CLOSER // count))
+
+
+def _closer(along: Array, parts: int) -> Array:
+    """Samples with so many steps for each one."""
+    at = np.linspace(0, len(along) - 1, parts * (len(along) - 1) + 1)
     return np.interp(at, np.arange(len(along)), along)
 
 
