@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fitment.engine.minimum.cells import Cells, first_cells, images
+from fitment.engine.minimum.cells import Cells, images
+from fitment.engine.minimum.grid_cells import first_cells
 from fitment.engine.minimum.room import Room, Spots
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.solid.section import section_of

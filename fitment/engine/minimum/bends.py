@@ -10,9 +10,9 @@ q - aσ and τ = σ × v̂, differentiating twice gives
     a_uu = q_uu·σ + 2 q_u·σ_u + q·σ_uu
     r_uu = v̂·q_uu - 2 (q_u·σ)(v̂·σ_u) - r (v̂·σ_u)² - a v̂·σ_uu + (q_u·τ - a σ_u·τ)²/r,
 
-so bounds of q_u, q_uu, σ_u and σ_uu suffice; here they are worked out, in ``cells`` put together.
-Hub c, camber and toe are Chebyshev sums over the stretches on which a map is smooth, and a
-derivative of a sum is no larger than its weights together. A textbook would bound a remainder by
+so bounds of q_u, q_uu, σ_u and σ_uu suffice; here they are worked out (``pose_sums``), in ``cells``
+put together. A tube turns with the knuckle at one end, so for it a and r² are bounded directly.
+A textbook would bound a remainder by
 interval arithmetic in every box (Moore, Kearfott & Cloud, *Introduction to Interval Analysis*,
 2009, ch. 6); one set of constants for each zone of steer is enough here. How far the sums are
 from the map is measured off their nodes and enters every bound. Millimetres; steer in radians.
@@ -20,21 +20,33 @@ from the map is measured off their nodes and enters every bound. Millimetres; st
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from alignment.geometry import frames
-from alignment.geometry.chebyshev_patch import POINT, basis, derivative, off_nodes, unit_nodes
+from alignment.geometry.chebyshev_patch import POINT
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.hubmap import LEVER_MM, HubMap
-from alignment.geometry.motion import HubPoses
 from fitment.engine.minimum.envelope import Envelope
+from fitment.engine.minimum.pose_sums import (
+    CAMBER,
+    HUB,
+    INNER,
+    INNER_AXIAL,
+    INNER_SQUARE,
+    OUTER,
+    OUTER_AXIAL,
+    OUTER_SQUARE,
+    PRODUCT,
+    TOE,
+    PoseSums,
+    Quantity,
+)
 
-#: Chebyshev points over travel and steer, and over travel where stretches are many and short.
-TRAVEL_NODES, SHORT_NODES, STEER_NODES = 9, 7, 13
-#: The error found off the nodes is taken so often.
-SAFETY = 2.0
+#: Bounds of a tube's own motion are used from this radius on, mm.
+LEAST_TUBE_MM = 50.0
+TUBE_NAMES = (INNER, OUTER, INNER_AXIAL, OUTER_AXIAL, INNER_SQUARE, PRODUCT, OUTER_SQUARE)
 #: What a kink of the spin axis does to a tube's end under load besides, as a factor: the turn that
 #: load adds is less than 0.05 rad.
 UNDER_LOAD = 1.1
@@ -55,6 +67,41 @@ class Speeds:
     def at(self, *pick: Index) -> Speeds:
         """The rows that ``pick`` names."""
         return Speeds(self.point[pick], self.point2[pick], self.spin[pick], self.spin2[pick])
+
+
+@dataclass(frozen=True)
+class TubeSpeeds:
+    """Bounds of first and second derivatives, (2, kinds, zones, 2) each, of what a tube is to the
+    wheel: axial places of its ends, and products of their places square to the spin axis."""
+
+    inner_axial: Array
+    outer_axial: Array
+    inner_square: Array
+    product: Array
+    outer_square: Array
+
+    def seen(
+        self, kind: Index, zone: Index, low: Array, high: Array
+    ) -> tuple[Array, Array, Array, Array]:
+        """Bounds (n, 2) of a_u, a_uu, (r²)_u, (r²)_uu between ``low`` and ``high`` (n,) along it.
+
+        a = (1 - w) a₁ + w a₂ and r² = (1 - w)² v₁·v₁ + 2 w (1 - w) v₁·v₂ + w² v₂·v₂.
+        """
+        inner, outer = (1.0 - low)[:, None], high[:, None]
+        half = np.clip(0.5, low, high)
+        mixed = (2.0 * half * (1.0 - half))[:, None]
+        axial = [
+            inner * self.inner_axial[order][kind, zone]
+            + outer * self.outer_axial[order][kind, zone]
+            for order in (0, 1)
+        ]
+        square = [
+            inner**2 * self.inner_square[order][kind, zone]
+            + mixed * self.product[order][kind, zone]
+            + outer**2 * self.outer_square[order][kind, zone]
+            for order in (0, 1)
+        ]
+        return axial[0], axial[1], square[0], square[1]
 
 
 @dataclass(frozen=True)
@@ -88,6 +135,7 @@ class Bends:
     """
 
     speeds: Speeds
+    tubes: Sequence[TubeSpeeds]
     zone_ends: Array
     hub_error_mm: float
     spin_error: float
@@ -116,121 +164,73 @@ def zone_ends(envelope: Envelope, hubs: HubMap) -> Array:
 
 def bends_of(envelope: Envelope, hubs: HubMap, tubes: int) -> Bends:
     """Bounds for the poses of an envelope, with so many tubes among what they carry."""
-    sums = _Sums(envelope, hubs, tubes)
-    ends = zone_ends(envelope, hubs)
-    return _bends(envelope, sums, ends, tubes, hubs)
-
-
-class _Sums:
-    """Chebyshev sums of hub, camber, toe and the tubes' arms over every stretch of a map."""
-
-    def __init__(self, envelope: Envelope, hubs: HubMap, tubes: int) -> None:
-        self.stretches = hubs.stretches
-        first = self.stretches[0]
-        self.half = np.array(
-            [[(b - a) / 2 for a, b in (one.travel, one.steer)] for one in self.stretches]
-        )
-        several = SHORT_NODES if len(self.stretches) > 1 else TRAVEL_NODES
-        counts = [
-            count if span[1] - span[0] > POINT else 1
-            for count, span in ((several, first.travel), (STEER_NODES, first.steer))
-        ]
-        ticks = [unit_nodes(count)[0] if count > 1 else np.zeros(1) for count in counts]
-        grid = np.stack(np.meshgrid(*ticks, indexing="ij"), axis=-1).reshape(-1, 2)
-        off = off_nodes(TRAVEL_NODES, STEER_NODES)
-        unit = np.concatenate([grid, off])
-        travel, steer = (
-            np.concatenate(part)
-            for part in zip(*(one.at(unit) for one in self.stretches), strict=True)
-        )
-        columns = _quantities(envelope, hubs(travel, steer), tubes)
-        self.ends = np.cumsum([0, *(part.shape[1] for part in columns)])
-        table = np.concatenate(columns, axis=1).reshape(len(self.stretches), len(unit), -1)
-        values = table[:, : len(grid)].reshape(len(self.stretches), *counts, -1)
-        to_travel, to_steer = (unit_nodes(count)[1] if count > 1 else np.eye(1) for count in counts)
-        by_steer = np.einsum("bs,pzsk->pzbk", to_steer, values)
-        self.weights = np.einsum("az,pzbk->pabk", to_travel, by_steer)
-        rows = (basis(x, (-1.0, 1.0), count) for x, count in zip(off.T, counts, strict=True))
-        got = np.einsum("na,nb,pabk->pnk", *rows, self.weights)
-        self._off = np.abs(got - table[:, len(grid) :]).max(axis=(0, 1))
-
-    def off(self, quantity: int) -> float:
-        """How far off its nodes a quantity's sums are from the map."""
-        part = self._off[self.ends[quantity] : self.ends[quantity + 1]]
-        return SAFETY * float(np.linalg.norm(part))
-
-    def sups(self, quantity: int, zones: Flags) -> Array:
-        """Bounds (5, zones) of a quantity's derivatives by travel z and steer s: z, s, zz, zs, ss.
-
-        ``zones`` (stretches, zones) tells which stretches lie in each.
-        """
-        weights = self.weights[..., self.ends[quantity] : self.ends[quantity + 1]]
-        by_travel, by_steer = (derivative(count) for count in weights.shape[1:3])
-        per = 1.0 / np.maximum(self.half, 1e-12)
-        z = np.einsum("ca,pabk->pcbk", by_travel, weights) * per[:, 0, None, None, None]
-        s = np.einsum("cb,pabk->pack", by_steer, weights) * per[:, 1, None, None, None]
-        zz = np.einsum("ca,pabk->pcbk", by_travel, z) * per[:, 0, None, None, None]
-        zs = np.einsum("cb,pabk->pack", by_steer, z) * per[:, 1, None, None, None]
-        ss = np.einsum("cb,pabk->pack", by_steer, s) * per[:, 1, None, None, None]
-        size = np.stack(
-            [np.sqrt(np.sum(one * one, axis=-1)).sum(axis=(1, 2)) for one in (z, s, zz, zs, ss)]
-        )
-        greatest: Array = np.where(zones, size[:, :, None], 0.0).max(axis=1)
-        return greatest
-
-
-def _quantities(envelope: Envelope, bare: HubPoses, tubes: int) -> list[Array]:
-    """Hub, camber, toe, and from the hub both ends of every tube, without and with load."""
-    columns = [bare.hub, frames.camber_of(bare.spin)[:, None], frames.toe_of(bare.spin)[:, None]]
-    kinds = [bare] if envelope.elastic is None else [bare, envelope.elastic.applied(bare)]
-    for poses in kinds:
-        if tubes and poses.tubes is not None:
-            arms = poses.tubes - poses.hub[:, None, None]
-            columns += [arms[:, tube, end] for tube in range(tubes) for end in (0, 1)]
-    return columns
-
-
-def _bends(envelope: Envelope, sums: _Sums, ends: Array, tubes: int, hubs: HubMap) -> Bends:
-    left, right = ends[:-1], ends[1:]
-    spans = np.array([stretch.steer for stretch in sums.stretches])
-    zones = (spans[:, :1] <= right + 1e-12) & (spans[:, 1:] >= left - 1e-12)
-    knots, top = envelope.knots.T
-    upper = np.maximum(np.interp(left, knots, top), np.interp(right, knots, top))
-    rise = np.abs(np.interp(right, knots, top) - np.interp(left, knots, top))
-    rise = rise / np.maximum(right - left, 1e-12)
-    kinds = 1 if envelope.elastic is None else 2
-    lower = np.array([envelope.lower_travel, envelope.static_travel])[:kinds]
-    tall = upper - lower[:, None]
-
-    def along(quantity: int) -> tuple[Array, Array]:
-        return _along(sums.sups(quantity, zones), tall, rise)
-
-    (hub, hub2), (camber, camber2), (toe, toe2) = (along(quantity) for quantity in range(3))
+    sums, ends = PoseSums(envelope, hubs, tubes), zone_ends(envelope, hubs)
+    ways = _Ways(envelope, sums, ends)
+    (hub, hub2), (camber, camber2), (toe, toe2) = (ways.of(one) for one in (HUB, CAMBER, TOE))
     spin, spin2 = np.hypot(camber, toe), camber2 + toe2 + (camber + toe) ** 2
-    point, point2 = [hub], [hub2]
-    for tube in range(tubes):
-        first, second = np.zeros_like(hub), np.zeros_like(hub)
-        for kind in range(kinds):
-            for end in (0, 1):
-                one, two = along(3 + 2 * tubes * kind + 2 * tube + end)
-                first[kind] = np.maximum(first[kind], one[kind])
-                second[kind] = np.maximum(second[kind], two[kind])
-        point.append(first)
-        point2.append(second)
+    arms = [
+        np.maximum(ways.of_tube(INNER, tube), ways.of_tube(OUTER, tube)) for tube in range(tubes)
+    ]
     still, moving = np.zeros_like(hub), 1 + tubes
     speeds = Speeds(
-        np.stack([*point, still]),
-        np.stack([*point2, still]),
+        np.stack([hub, *(first for first, _ in arms), still]),
+        np.stack([hub2, *(second for _, second in arms), still]),
         np.stack([*[spin] * moving, still]),
         np.stack([*[spin2] * moving, still]),
     )
-    arms = (sums.off(quantity) for quantity in range(3, len(sums.ends) - 1))
-    hub_error = sums.off(0) + max(arms, default=0.0)
     size = UNDER_LOAD * hubs.kinks[:, 1].max(initial=0.0)
-    turn = size * np.stack([np.broadcast_to(rise, tall.shape), tall], axis=-1)
-    kinks = Kinks(hubs.kinks[:, 0], turn)
-    spin_error = sums.off(1) + sums.off(2)
-    return Bends(speeds, ends, hub_error, spin_error, hubs.error_mm, kinks)
+    steps = np.stack([np.broadcast_to(ways.rise, ways.tall.shape), ways.tall], axis=-1)
+    return Bends(
+        speeds,
+        [_tube_speeds(ways, tube) for tube in range(tubes)],
+        ends,
+        hub_error_mm=sums.off(HUB) + _tubes_off(sums, tubes, len(ways.tall)),
+        spin_error=sums.off(CAMBER) + sums.off(TOE),
+        map_error_mm=hubs.error_mm,
+        kinks=Kinks(hubs.kinks[:, 0], size * steps),
+    )
+
+
+def _tube_speeds(ways: _Ways, tube: int) -> TubeSpeeds:
+    names = (INNER_AXIAL, OUTER_AXIAL, INNER_SQUARE, PRODUCT, OUTER_SQUARE)
+    return TubeSpeeds(*(ways.of_tube(name, tube) for name in names))
+
+
+def _tubes_off(sums: PoseSums, tubes: int, kinds: int) -> float:
+    """How far off tubes seen in the section are at most, for a radius of LEAST_TUBE_MM or more."""
+    worst = 0.0
+    for tube in range(tubes):
+        for kind in range(kinds):
+            off = {name: sums.off((name, tube, kind)) for name in TUBE_NAMES}
+            squares = off[INNER_SQUARE] + 2 * off[PRODUCT] + off[OUTER_SQUARE]
+            seen = off[INNER_AXIAL] + off[OUTER_AXIAL] + squares / (2 * LEAST_TUBE_MM)
+            worst = max(worst, off[INNER] + off[OUTER], seen)
+    return worst
+
+
+class _Ways:
+    """Turns bounds by travel and steer into bounds by share of height and steer."""
+
+    def __init__(self, envelope: Envelope, sums: PoseSums, ends: Array) -> None:
+        left, right = ends[:-1], ends[1:]
+        spans = np.array([stretch.steer for stretch in sums.stretches])
+        self.sums = sums
+        self.zones = (spans[:, :1] <= right + POINT) & (spans[:, 1:] >= left - POINT)
+        at_left, at_right = envelope.upper_travel(left), envelope.upper_travel(right)
+        kinds = 1 if envelope.elastic is None else 2
+        lower = np.array([envelope.lower_travel, envelope.static_travel])[:kinds]
+        #: Travel per share (kinds, zones), and what a share's travel changes by per steer (zones,).
+        self.tall = np.maximum(at_left, at_right) - lower[:, None]
+        self.rise = np.abs(at_right - at_left) / np.maximum(right - left, POINT)
+
+    def of(self, quantity: Quantity) -> tuple[Array, Array]:
+        """First and second bounds (kinds, zones, 2) of a quantity over steer and share."""
+        return _along(self.sums.sups(quantity, self.zones), self.tall, self.rise)
+
+    def of_tube(self, name: str, tube: int) -> Array:
+        """The same of what a tube has in every kind of poses, (2, kinds, zones, 2)."""
+        each = [self.of((name, tube, kind)) for kind in range(len(self.tall))]
+        return np.stack([[one[order][kind] for kind, one in enumerate(each)] for order in (0, 1)])
 
 
 def _along(sups: Array, tall: Array, rise: Array) -> tuple[Array, Array]:

@@ -27,8 +27,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry.frames import Array, Index
-from fitment.engine.minimum.cells import Cells, first_cells, images
+from fitment.engine.minimum.cells import Cells, images
 from fitment.engine.minimum.closest import Closest
+from fitment.engine.minimum.grid_cells import first_cells
 from fitment.engine.minimum.pattern_search import Hollows, clearance_at, down
 from fitment.engine.minimum.room import Room, Spots
 from fitment.engine.solid.distance_bounds import floor

@@ -1,4 +1,4 @@
-"""Cells of a room: boxes of (steer, share of height, along a feature), and where they can lie.
+"""Cells of a room: boxes of (steer, share of height, along a feature), and where they lie.
 
 A cell's image in the section (a, r) is bounded from the images F of its eight corners. With I the
 trilinear interpolation between them and h_u the cell's size along coordinate u,
@@ -24,18 +24,14 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
-from fitment.engine.minimum.bends import Speeds
-from fitment.engine.minimum.room import FeatureSweep, Room, Spots
-from fitment.engine.solid.section import COARSE_ERROR_MM, Section
+from fitment.engine.minimum.bends import LEAST_TUBE_MM, Speeds
+from fitment.engine.minimum.room import Room, Spots
 
 #: Corner j of a cell lies at the upper bound of coordinate u where BITS[j, u] is 1.
 BITS = np.array([[i, j, k] for i in (0, 1) for j in (0, 1) for k in (0, 1)])
 SIGNS = 2.0 * BITS - 1.0
 #: The corners at the lower and at the upper bound of each coordinate, (3, 4).
 LOWER, UPPER = (np.array([np.flatnonzero(BITS[:, u] == bit) for u in range(3)]) for bit in (0, 1))
-#: Ways out of the box round a solid: its sides, and the slants that cut its corners.
-_HALF = np.sqrt(0.5)
-WAYS_OUT = np.array([[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [_HALF, _HALF], [-_HALF, _HALF]])
 #: Of corners: greatest distance from the hub, greatest axial size, least and greatest radius.
 Extent = tuple[Array, Array, Array, Array]
 #: Interpolation between the ends of a stretch errs by this part of its length times the jump of
@@ -120,6 +116,7 @@ def images(room: Room, cells: Cells) -> Images:
     size = cells.high - cells.low
     extent = far, axial.max(axis=1), radius.min(axis=1), radius.max(axis=1)
     rest, far = remainder(speeds, along, size, extent)
+    _tubes_remainder(room, cells, along[0], rest)
     error = twist + rest.sum(axis=1) + room.bends.error_mm(far)
     kinks = room.bends.kinks
     if len(kinks.travel):
@@ -143,15 +140,16 @@ def remainder(
     """
     far, axial, near, radius = (part[..., None] for part in extent)
     run, bend = (part[..., None] for part in along)
-
-    def lengths(far: Array) -> Array:
-        return np.concatenate([speeds.point + speeds.spin * far, run], axis=-1) * size
-
-    # No place of a cell is farther from its nearest corner than half its lengths together.
-    slack = lengths(far).sum(axis=-1, keepdims=True) / 2
-    far, axial, radius = far + slack, axial + slack, radius + slack
-    length = lengths(far)
-    near = np.maximum(near - length.sum(axis=-1, keepdims=True) / 2, LEAST_RADIUS_MM)
+    # No place of a cell is farther from its nearest corner than half its lengths together, and
+    # they grow with how far from the hub it is: far' = far + shift + turn far'.
+    shift = np.sum(size[..., :2] * speeds.point, axis=-1, keepdims=True) / 2
+    shift = shift + size[..., 2:] * run / 2
+    turn = np.sum(size[..., :2] * speeds.spin, axis=-1, keepdims=True) / 2
+    far = np.where(turn < 1.0, (far + shift) / np.maximum(1.0 - turn, LEAST_RADIUS_MM), np.inf)
+    slack = shift + turn * far
+    axial, radius = axial + slack, radius + slack
+    near = np.maximum(near - slack, LEAST_RADIUS_MM)
+    length = np.concatenate([speeds.point + speeds.spin * far, run], axis=-1) * size
     both = speeds.point2 + 2 * speeds.point * speeds.spin
     bend_a = both + far * speeds.spin2
     bend_r = (
@@ -164,136 +162,28 @@ def remainder(
     return np.minimum(size * size * second / 8, length / 2), far[..., 0]
 
 
-def first_cells(room: Room, coarse: Section, goal: Array) -> tuple[Cells, Array]:
-    """The cells of the room's grid that may come nearer than ``goal`` (features,), mm.
+def _tubes_remainder(room: Room, cells: Cells, run: Array, rest: Array) -> None:
+    """Lower the remainders (n, 3) of tubes' cells to what follows from their own motion.
 
-    Also a bound (features,) of how near the others come; infinity where there are none. Distances
-    are to the wheel, half thickness not taken off.
+    With r² bounded, r_u = (r²)_u / 2r and r_uu = ((r²)_uu / 2 - r_u²) / r.
     """
-    parts, bound = [], np.full(len(goal), np.inf)
-    for moving in (True, False):
-        picked = np.flatnonzero(room.moving == moving)
-        if len(picked):
-            grid = _Grid(room, picked)
-            lower = grid.outside(coarse) - COARSE_ERROR_MM
-            stays = lower < goal[grid.owner]
-            least = np.where(stays, np.inf, lower).min(axis=(0, 1, 2))
-            np.minimum.at(bound, grid.owner, least)
-            parts.append(grid.cells(np.nonzero(stays)))
-    return Cells.joined(parts), bound
-
-
-class _Grid:
-    """The grid cells of features that share their poses: (kinds, steer, height, place)."""
-
-    def __init__(self, room: Room, picked: Index) -> None:
-        self.room = room
-        sweeps = [room.sweeps[index] for index in picked]
-        self.axial, self.radius = _together(sweeps)
-        kinds, steers, heights, _ = self.axial.shape
-        steer = np.radians(sweeps[0].steer_deg)
-        share = np.linspace(0.0, 1.0, heights) if heights > 1 else np.zeros(1)
-        along = np.concatenate([sweep.along for sweep in sweeps])
-        begin = np.cumsum([0, *(len(sweep.along) for sweep in sweeps)])
-        behind = [
-            np.arange(first, last - sweep.is_edge)
-            for first, last, sweep in zip(begin[:-1], begin[1:], sweeps, strict=True)
-        ]
-        self.owner = np.repeat(picked, [len(part) for part in behind])
-        back = np.concatenate(behind)
-        front = back + np.array([sweep.is_edge for sweep in room.sweeps])[self.owner]
-        #: For each coordinate the grid's points below and above each cell, and the ticks.
-        self.sides = (*(_sides(count) for count in (steers, heights)), (back, front))
-        self.ticks = steer, share, along
-        self.zone = room.bends.zone((steer[self.sides[0][0]] + steer[self.sides[0][1]]) / 2)
-        self.kinds = np.arange(kinds)
-
-    def outside(self, section: Section) -> Array:
-        """Lower bounds of the cells' distances to the box, its corners cut, round a solid."""
-        outline = np.concatenate([section.start, section.end])
-        lower = np.full((len(self.kinds), *(len(side[0]) for side in self.sides)), -np.inf)
-        for way in WAYS_OUT:
-            past = self.axial * way[0] + self.radius * way[1]
-            past -= np.max(outline @ way)
-            np.maximum(lower, self._over(past, np.minimum, (1, 2, 3)), out=lower)
-        return lower - self._error()[:, :, None]
-
-    def _over(self, values: Array, pick: np.ufunc, axes: Sequence[int]) -> Array:
-        """Least or greatest values over the corners of each cell."""
-        for axis, (back, front) in zip(axes, self.sides[-len(axes) :], strict=True):
-            values = pick(np.take(values, back, axis), np.take(values, front, axis))
-        return values
-
-    def _error(self) -> Array:
-        """What cells can lie off their corners' hull, (kinds, steer, place)."""
-        room, steer, (back, front) = self.room, self.sides[0], self.sides[2]
-        shape = (len(self.kinds), len(steer[0]), len(back))
-        far = np.sqrt(self.axial**2 + self.radius**2)
-
-        def extent(values: Array, pick: np.ufunc) -> Array:
-            values = pick.reduce(values, axis=(0, 2))
-            values = pick(values[steer[0]], values[steer[1]])
-            return np.broadcast_to(pick(values[:, back], values[:, front]), shape)
-
-        speeds = room.bends.speeds.at(
-            room.carrier[self.owner][None, None], self.kinds[:, None, None], self.zone[:, None]
+    for index in np.flatnonzero(room.tube_of >= 0):
+        rows = np.flatnonzero(cells.which == index)
+        if not len(rows):
+            continue
+        part = cells.at(rows)
+        size = (part.high - part.low)[:, :2]
+        speeds = room.bends.tubes[room.tube_of[index]]
+        axial, axial2, square, square2 = speeds.seen(
+            part.loaded.astype(int), part.zone, part.low[:, 2], part.high[:, 2]
         )
-        size = np.empty((*shape, 3))
-        for axis, (tick, side) in enumerate(zip(self.ticks, self.sides, strict=True)):
-            step = tick[side[1]] - tick[side[0]]
-            size[..., axis] = (step[:, None], step.max(), step)[axis]
-        along = room.along_speeds(self.owner, self.ticks[2][back], self.ticks[2][front])
-        run, bend = (np.broadcast_to(part, shape) for part in along)
-        rest, far_off = remainder(
-            speeds,
-            (run, bend),
-            size,
-            (
-                extent(far, np.maximum),
-                extent(np.abs(self.axial), np.maximum),
-                extent(self.radius, np.minimum),
-                extent(self.radius, np.maximum),
-            ),
-        )
-        error = rest.sum(axis=-1) + room.bends.error_mm(far_off)
-        jump = np.sum(
-            room.bends.kinks.turn[self.kinds][:, self.zone][:, :, None] * size[..., :2], axis=-1
-        )
-        return np.asarray(error + KINK * jump * far_off, float)
-
-    def cells(self, picked: tuple[Index, ...]) -> Cells:
-        """The cells at ``picked`` (kind, steer, height, place)."""
-        kind, where = picked[0], picked[1:]
-        corners = []
-        for bits in BITS:
-            at = [side[bit][row] for side, bit, row in zip(self.sides, bits, where, strict=True)]
-            corners.append((self.axial[kind, *at], self.radius[kind, *at]))
-        low, high = (
-            np.stack(
-                [
-                    tick[side[bit][row]]
-                    for tick, side, row in zip(self.ticks, self.sides, where, strict=True)
-                ],
-                axis=-1,
-            )
-            for bit in (0, 1)
-        )
-        seen = np.array(corners).transpose(2, 0, 1)
-        return Cells(self.owner[where[2]], kind == 1, self.zone[where[0]], low, high, seen)
-
-
-def _together(sweeps: Sequence[FeatureSweep]) -> tuple[Array, Array]:
-    """Axial and radius (kinds, steer, height, samples) of all features, side by side."""
-    axial = [np.concatenate([sweep.axial_mm for sweep in sweeps], axis=2)]
-    radius = [np.concatenate([sweep.radius_mm for sweep in sweeps], axis=2)]
-    bent = [sweep for sweep in sweeps if sweep.loaded_axial_mm is not None]
-    if bent:
-        axial.append(np.concatenate([sweep.loaded_axial_mm for sweep in bent], axis=2))
-        radius.append(np.concatenate([sweep.loaded_radius_mm for sweep in bent], axis=2))
-    return np.stack(axial), np.stack(radius)
-
-
-def _sides(count: int) -> tuple[Index, Index]:
-    """The points below and above each cell of a row of points; a lone point is one cell."""
-    back = np.arange(max(count - 1, 1))
-    return back, np.minimum(back + 1, count - 1)
+        radius = part.seen[..., 1]
+        length = run[rows] * (part.high - part.low)[:, 2]
+        least = np.min(radius, axis=1) - length
+        least = np.where(least > 0, least * least, 0.0) - np.sum(square * size, axis=1) / 2
+        near = np.sqrt(np.maximum(least, LEAST_RADIUS_MM))[:, None]
+        first = square / (2 * near)
+        second = np.hypot(axial2, (square2 / 2 + first * first) / near)
+        own = np.minimum(size * size * second / 8, size * np.hypot(axial, first) / 2)
+        known = near >= LEAST_TUBE_MM
+        rest[rows, :2] = np.where(known, np.minimum(rest[rows, :2], own), rest[rows, :2])
