@@ -6,7 +6,7 @@ For every feature the least of a signed distance over a box is wanted,
 
 with d the distance to the wheel's section, negative inside. A cell of the box (``cells``) lies in
 the section within a zonogon Z widened by e, so d ≥ min_Z d - e on it. A cell is left when that is
-no less than a goal, else halved across the coordinate that adds most, until none is left
+no less than a goal, else quartered across the coordinates that add most, until none is left
 (Piyavskii 1972; Hansen & Walster, *Global Optimization Using Interval Analysis*, 2003). The bound
 is second order: e falls with the square of a cell, and min_Z d is exact but for the turn of the
 nearest direction, so there is no cluster of tiny cells round a minimum (Du & Kearfott 1994).
@@ -27,7 +27,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry.frames import Array, Index
-from fitment.engine.minimum.cells import Cells, images
+from fitment.engine.minimum.cells import Cells, Images, images
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.grid_cells import first_cells
 from fitment.engine.minimum.pattern_search import Hollows, clearance_at, down
@@ -42,7 +42,7 @@ LOWER_MM = 0.01
 #: Cells that a feature may take, and one that overlaps by more than DEEP_MM, where a depth is
 #: for ordering only: its goal may lie lower by this share of the rest.
 CELLS, DEEP_CELLS, DEEP_MM, DEEP_SHARE = 40_000, 4_000, -5.0, 0.05
-#: Fewer open cells than this are halved twice at once: bounding them costs little more.
+#: Fewer open cells than this are not held against a rough section first: a call costs more.
 FEW = 160
 
 
@@ -90,15 +90,10 @@ class _Search:
         return np.minimum(lower, self.enough_mm + FINE_ERROR_MM) + self.room.half_thickness_mm
 
     def round(self, cells: Cells, bound: Array) -> Cells:
-        """Bound all cells and halve what stays open; lowers ``bound`` (n,) to those that do not."""
+        """Bound all cells, quarter what stays open, and lower ``bound`` (n,) to what does not."""
         goal = self.goal()[cells.which]
         image = images(self.room, cells)
-        rough, here = floor(self.coarse.boundary, image.centre, image.ways)
-        lower = rough - image.error_mm - COARSE_ERROR_MM
-        here += COARSE_ERROR_MM
-        look = np.flatnonzero((lower < goal) & (rough - image.error_mm + COARSE_ERROR_MM > goal))
-        exact, here[look] = floor(self.section.boundary, image.centre[look], image.ways[look])
-        lower[look] = np.maximum(lower[look], exact - image.error_mm[look])
+        lower, here = self._lower(image, goal)
         self.taken += np.bincount(cells.which, minlength=len(self.taken))
         self._look_lower(cells, here - self.room.half_thickness_mm[cells.which])
         limit = np.where(self.found.clearance_mm < DEEP_MM, DEEP_CELLS, CELLS)
@@ -107,18 +102,23 @@ class _Search:
         opened = np.flatnonzero(~done)
         if not len(opened):
             return cells.at(opened)
-        reach = image.reach_mm[opened]
-        cells = self._halved(cells.at(opened), reach)
-        return cells
+        return cells.at(opened).cut(self.room, _axes(image.reach_mm[opened]))
 
-    def _halved(self, cells: Cells, reach: Array) -> Cells:
-        """Halves of cells across what adds most to their ``reach`` (n, 3), quarters of few."""
-        axis = np.argmax(reach, axis=1)
-        halves = cells.halved(self.room, axis)
-        if len(axis) >= FEW:
-            return halves
-        reach[np.arange(len(axis)), axis] /= 2
-        return halves.halved(self.room, np.tile(np.argmax(reach, axis=1), 2))
+    def _lower(self, image: Images, goal: Array) -> tuple[Array, Array]:
+        """Lower bounds (n,) of distances over images, and about the distance of their centres.
+
+        Exact where a rough section does not tell whether they come up to the ``goal`` (n,).
+        """
+        if len(goal) < FEW:
+            lower, here = floor(self.section.boundary, image.centre, image.ways)
+            return lower - image.error_mm, here
+        rough, here = floor(self.coarse.boundary, image.centre, image.ways)
+        lower = rough - image.error_mm - COARSE_ERROR_MM
+        here += COARSE_ERROR_MM
+        look = np.flatnonzero((lower < goal) & (lower + 2 * COARSE_ERROR_MM > goal))
+        exact, here[look] = floor(self.section.boundary, image.centre[look], image.ways[look])
+        lower[look] = np.maximum(lower[look], exact - image.error_mm[look])
+        return lower, here
 
     def _look_lower(self, cells: Cells, about: Array) -> None:
         """Take over a cell's middle that lies lower than the least found and follow it down.
@@ -154,3 +154,12 @@ class _Search:
         low, high = np.zeros((len(which), 3)), np.ones((len(which), 3))
         low[:, 0], high[:, 0], high[:, 2] = *steer, last
         return low, high
+
+
+def _axes(reach: Array) -> Index:
+    """The two coordinates (n, 2) to cut across, of what each adds (n, 3): first what adds most,
+    then what adds most after that."""
+    rows, left = np.arange(len(reach)), reach.copy()
+    first = np.argmax(left, axis=1)
+    left[rows, first] /= 2
+    return np.stack([first, np.argmax(left, axis=1)], axis=-1)

@@ -20,9 +20,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from itertools import pairwise, product
 
 import numpy as np
 
+from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
 from fitment.engine.minimum.bends import LEAST_TUBE_MM, Speeds
 from fitment.engine.minimum.room import Room, Spots
@@ -30,8 +32,6 @@ from fitment.engine.minimum.room import Room, Spots
 #: Corner j of a cell lies at the upper bound of coordinate u where BITS[j, u] is 1.
 BITS = np.array([[i, j, k] for i in (0, 1) for j in (0, 1) for k in (0, 1)])
 SIGNS = 2.0 * BITS - 1.0
-#: The corners at the lower and at the upper bound of each coordinate, (3, 4).
-LOWER, UPPER = (np.array([np.flatnonzero(BITS[:, u] == bit) for u in range(3)]) for bit in (0, 1))
 #: Of corners: greatest distance from the hub, greatest axial size, least and greatest radius.
 Extent = tuple[Array, Array, Array, Array]
 #: Interpolation between the ends of a stretch errs by this part of its length times the jump of
@@ -39,6 +39,36 @@ Extent = tuple[Array, Array, Array, Array]
 KINK = 0.25
 #: No radius in a cell counts as less than this, mm.
 LEAST_RADIUS_MM = 1e-3
+
+
+def _quarters(first: int, second: int) -> tuple[Array, ...]:
+    """How a cell is quartered across two coordinates: the shares of it at which it is seen anew,
+    the poses of those and which each has, what each quarter's corners are among its corners and
+    those, and where the quarters begin and end."""
+    stops = [[0.0, 1.0] for _ in range(3)]
+    if first == second:
+        stops[first] = [0.0, 0.25, 0.5, 0.75, 1.0]
+    else:
+        stops[first] = stops[second] = [0.0, 0.5, 1.0]
+    corners = [tuple(float(bit) for bit in bits) for bits in BITS]
+    new = [place for place in product(*stops) if place not in corners]
+    known = {place: index for index, place in enumerate(corners + new)}
+    boxes = [list(zip(*sides, strict=True)) for sides in product(*(pairwise(s) for s in stops))]
+    pick = [[known[tuple(np.where(bits, high, low))] for bits in BITS] for low, high in boxes]
+    new += new[-1:] * (MOST_NEW - len(new))
+    poses = list(dict.fromkeys(place[:2] for place in new))
+    pose_of = [poses.index(place[:2]) for place in new]
+    poses += poses[-1:] * (MOST_POSES - len(poses))
+    low, high = zip(*boxes, strict=True)
+    return tuple(np.array(part) for part in (new, poses, pose_of, pick, low, high))
+
+
+#: The same for all pairs of coordinates (u, v), at row 3 u + v, with so many places and poses each.
+MOST_NEW, MOST_POSES = 12, 6
+NEW, POSES, POSE_OF, CORNERS, FROM, TO = (
+    np.array(part)
+    for part in zip(*(_quarters(*pair) for pair in product(range(3), repeat=2)), strict=True)
+)
 
 
 @dataclass(frozen=True)
@@ -68,28 +98,27 @@ class Cells:
         """The spots in the middle of the cells."""
         return Spots(self.which, (self.low + self.high) / 2, self.loaded)
 
-    def halved(self, room: Room, axis: Index) -> Cells:
-        """Both halves of every cell, cut across coordinate ``axis`` (n,)."""
-        rows = np.arange(len(axis))
-        middle = (self.low[rows, axis] + self.high[rows, axis]) / 2
-        lower, upper = LOWER[axis], UPPER[axis]
-        cut = np.where(BITS[lower] == 0, self.low[:, None], self.high[:, None])
-        cut[rows[:, None], np.arange(4), axis[:, None]] = middle[:, None]
-        where = room.meridian(Spots.of_places(self.which, cut, self.loaded))
-        face = np.stack(where, axis=-1).reshape(len(axis), 4, 2)
-        first, second, high, low = (
-            part.copy() for part in (self.seen, self.seen, self.high, self.low)
-        )
-        first[rows[:, None], upper] = face
-        second[rows[:, None], lower] = face
-        high[rows, axis] = low[rows, axis] = middle
-        which, loaded, zone = self.which, self.loaded, self.zone
-        return Cells.joined(
-            [
-                Cells(which, loaded, zone, self.low, high, first),
-                Cells(which, loaded, zone, low, self.high, second),
-            ]
-        )
+    def cut(self, room: Room, axes: Index) -> Cells:
+        """The quarters of every cell, halved across both coordinates ``axes`` (n, 2).
+
+        Where both are one coordinate, it is quartered.
+        """
+        pair = 3 * axes[:, 0] + axes[:, 1]
+        low, size = self.low[:, None], (self.high - self.low)[:, None]
+        spots = Spots.of_places(self.which, low + NEW[pair] * size, self.loaded)
+        several = np.arange(len(pair))[:, None] * MOST_POSES
+        posed = (low[..., :2] + POSES[pair] * size[..., :2]).reshape(-1, 2)
+        bent = np.repeat(self.loaded, MOST_POSES)
+        poses = room.envelope.poses(room.hubs, posed[:, 0], posed[:, 1], bent)
+        poses = poses.at((several + POSE_OF[pair]).ravel())
+        where = frames.meridian(*room.seen_in(spots, poses))
+        new = np.stack(where, axis=-1).reshape(len(pair), MOST_NEW, 2)
+        known = np.concatenate([self.seen, new], axis=1)
+        seen = known[np.arange(len(pair))[:, None, None], CORNERS[pair]]
+        begins, ends = ((low + share[pair] * size).reshape(-1, 3) for share in (FROM, TO))
+        owner = np.repeat(np.arange(len(pair)), 4)
+        which, loaded, zone = self.which[owner], self.loaded[owner], self.zone[owner]
+        return Cells(which, loaded, zone, begins, ends, seen.reshape(-1, 8, 2))
 
 
 @dataclass(frozen=True)

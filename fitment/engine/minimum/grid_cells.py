@@ -73,14 +73,17 @@ class _Grid:
         for way in WAYS_OUT:
             past = self.axial * way[0] + self.radius * way[1]
             past -= np.max(outline @ way)
-            np.maximum(lower, self._over(past, np.minimum, (1, 2, 3)), out=lower)
+            np.maximum(lower, self._least_of_corners(past), out=lower)
         return lower - self._error()[:, :, None]
 
-    def _over(self, values: Array, pick: np.ufunc, axes: Sequence[int]) -> Array:
-        """Least or greatest values over the corners of each cell."""
-        for axis, (back, front) in zip(axes, self.sides[-len(axes) :], strict=True):
-            values = pick(np.take(values, back, axis), np.take(values, front, axis))
-        return values
+    def _least_of_corners(self, values: Array) -> Array:
+        """The least of values (kinds, steer, height, sample) over the corners of each cell."""
+        if values.shape[1] > 1:
+            values = np.minimum(values[:, :-1], values[:, 1:])
+        if values.shape[2] > 1:
+            values = np.minimum(values[:, :, :-1], values[:, :, 1:])
+        back, front = self.sides[2]
+        return np.minimum(values[..., back], values[..., front])
 
     def _error(self) -> Array:
         """What cells can lie off their corners' hull, (kinds, steer, place)."""

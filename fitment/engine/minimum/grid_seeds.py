@@ -25,7 +25,7 @@ HOLLOW_MM = 6.0
 #: Points of the grid, nearest to the wheel's box, that say how near the nearest can be.
 FIRST = 64
 #: Hollows followed per feature.
-HOLLOWS = 8
+HOLLOWS = 3
 #: Steps between samples of an edge that overlaps are looked at in so many parts, and how many
 #: closer samples a feature may have in all.
 RIDGE_PARTS, CLOSER = 5, 500
