@@ -7,8 +7,10 @@ import pytest
 
 from fitment.engine.check import run
 from fitment.engine.minimum.certified import APART_MM
+from fitment.engine.minimum.closest import closest
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.minimum.spot_answers import ENOUGH_SIGMAS
-from fitment.engine.model import BODY, LINK
+from fitment.engine.solid.section import section_of
 from tests.engine.brute import Brute
 from tests.engine.hard_features import hard_check
 from tests.engine.random_corners import the_corner
@@ -41,10 +43,24 @@ def holds(seed: int) -> list[tuple[float, float, float]]:
             assert stated <= twin + FOUND_MM, f"says too much: {where}"
         there = brute.section.distance(*place.nearest_mm) - feature.half_thickness_mm
         assert there == pytest.approx(stated, abs=0.03), f"not there: {where}"
-        if feature.carried_by in (BODY, LINK) and answer.notes:
-            assert not any("by proof" in note for note in answer.notes), where
         rows.append((stated, bound, twin))
     return rows
+
+
+#: Corners on which a search by hollows alone states a clearance too large by more than MISSED_MM:
+#: an edge with a second near place, a bracket past a bare flange's corner, clouds of lone points.
+MISSED, MISSED_MM = (69, 81, 98, 129, 319, 370, 449, 497, 537, 601, 633, 637, 651), 0.25
+
+
+@pytest.mark.parametrize("seed", MISSED)
+def test_what_a_search_by_hollows_misses_is_found(seed: int) -> None:
+    check = hard_check(seed)
+    corner = the_corner(check)
+    room = setting_of("LF", corner, check.duty).room
+    fine, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
+    alone = closest(room, fine, coarse).clearance_mm
+    stated = [row[0] for row in holds(seed)]
+    assert np.max(alone - stated) > MISSED_MM
 
 
 @pytest.mark.parametrize("seed", range(100))
