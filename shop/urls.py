@@ -10,6 +10,7 @@ urlpatterns = [
     path("worker.js", worker_views.worker, name="worker"),
     path("accounts/login/", account_views.SignIn.as_view(), name="login"),
     path("accounts/logout/", account_views.SignOut.as_view(), name="logout"),
+    path("accounts/", account_views.account, name="account"),
     path("accounts/password/", account_views.ChangePassword.as_view(), name="password"),
     path("", include("shop.site.routes")),
     path("", include("alignment.urls")),

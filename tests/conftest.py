@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from importlib import import_module
 from typing import Any
 
 import pytest
@@ -39,6 +40,12 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
 
 if Client is not None:
 
+    def pytest_configure(config: pytest.Config) -> None:
+        """Compile catalogues that changed, for runs without make; workers may do so at once."""
+        from shop.languages.catalogues import compile_catalogues
+
+        compile_catalogues()
+
     def _person(role: str, name: str, **more: Any) -> Any:
         from shop.models import User
 
@@ -55,6 +62,37 @@ if Client is not None:
         cache.clear()
         yield
         cache.clear()
+
+    @pytest.fixture(scope="session", autouse=True)
+    def _own_media(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+        """Uploads of a session, or of one of its workers, lie in a folder of their own."""
+        from django.test import override_settings
+
+        with override_settings(MEDIA_ROOT=tmp_path_factory.mktemp("media")):
+            yield
+
+    @pytest.fixture(scope="session", autouse=True)
+    def _starting_rows() -> Iterator[None]:
+        """The rows of a new site come back whenever a transactional test has emptied it."""
+        from django.apps import apps
+        from django.db.models.signals import post_migrate
+
+        start = import_module("fitment.migrations.0003_use_profiles")
+
+        def restored(**_: Any) -> None:
+            start.add_profiles(apps, None)
+
+        post_migrate.connect(restored, sender=apps.get_app_config("fitment"))
+        yield
+        post_migrate.disconnect(restored, sender=apps.get_app_config("fitment"))
+
+    @pytest.fixture(scope="module")
+    def lasting(django_db_setup: None, django_db_blocker: Any) -> Iterator[Any]:
+        """``with lasting():`` makes rows for all tests of a module (see ``tests/lasting.py``)."""
+        from tests.lasting import lasting_rows
+
+        with lasting_rows(django_db_blocker) as unblocked:
+            yield unblocked
 
     @pytest.fixture
     def writer(db: None) -> Any:
@@ -83,12 +121,3 @@ if Client is not None:
     def stranger(db: None) -> Client:
         """A browser in which nobody is signed in."""
         return Client()
-
-    @pytest.fixture
-    def starting_rows(db: None) -> None:
-        """The rows of a new site, again: a transactional test before has emptied it."""
-        from importlib import import_module
-
-        from django.apps import apps
-
-        import_module("fitment.migrations.0002_defaults").add_duties(apps, None)

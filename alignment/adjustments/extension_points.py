@@ -17,6 +17,7 @@ from django.utils.module_loading import import_string
 
 from alignment.geometry.model import Suspension
 from alignment.geometry.motion import Motion
+from common.verdicts import Verdict
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -44,11 +45,11 @@ class Stand:
 
 
 @dataclass(frozen=True)
-class RoomAfter:
+class ClearanceAfter:
     """The tightest place after moves: its clearance in mm, its verdict and a sentence."""
 
     clearance_mm: float
-    verdict: str
+    verdict: Verdict
     sentence: str
 
 
@@ -59,10 +60,10 @@ def geometry_of(order: WorkOrder) -> Mapping[str, Geometry]:
     return found
 
 
-def rooms_after(order: WorkOrder) -> Callable[[str, Stand], RoomAfter | None]:
+def clearance_after(order: WorkOrder) -> Callable[[str, Stand], ClearanceAfter | None]:
     """What answers the room after moves at a corner; None where nobody can tell."""
-    path = getattr(settings, "MOVE_ROOM", "")
+    path = getattr(settings, "ADJUSTMENT_CLEARANCE", "")
     if not path:
         return lambda corner, stand: None
-    found: Callable[[str, Stand], RoomAfter | None] = import_string(path)(order)
+    found: Callable[[str, Stand], ClearanceAfter | None] = import_string(path)(order)
     return found

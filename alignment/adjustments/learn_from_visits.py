@@ -10,7 +10,8 @@ from itertools import groupby, pairwise
 from alignment.geometry.adjustment_problem import QUANTITIES
 from alignment.geometry.empirical_response import Change, Learned, TooLittle, learn
 from alignment.geometry.units import FLATS, TURNS
-from alignment.models import AXLE_CORNERS, Quantity, RackVisit
+from alignment.models import Quantity, RackVisit
+from common.corners import AXLE_CORNERS
 from shop.models import WorkOrder
 
 #: A body that came up or down by more than this between two visits changed the angles itself.
@@ -49,10 +50,10 @@ class Taught:
 
 def taught_by_visits(order: WorkOrder, axle: str) -> Taught:
     """Learn an axle from all visits with cars of the order's pattern. Raises TooLittle."""
-    pattern = order.vehicle.pattern
-    if pattern is None:
+    car_model = order.vehicle.car_model
+    if car_model is None:
         raise TooLittle("the car belongs to no pattern")
-    visits = RackVisit.objects.filter(vehicle__pattern=pattern).with_numbers()
+    visits = RackVisit.objects.filter(vehicle__car_model=car_model).with_numbers()
     visits = visits.prefetch_related("order__planned_settings")
     newest = sorted(visits.order_by("-at")[:MOST_VISITS], key=lambda v: (v.order_id, v.at, v.pk))
     corners = AXLE_CORNERS[axle]

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from alignment.adjustments.axle_toe import axle_of
-from alignment.adjustments.services import CornerMoves
+from alignment.adjustments.services import CornerAdjustments
 from alignment.adjustments.text import QUANTITY_WORDS
 from alignment.geometry.adjustment_problem import TOE, TOE_LINK
-from alignment.models import AXLE_CORNERS
 from alignment.text.labels import adjuster_label
 from alignment.visits.derived_quantities import included_angles
+from common.corners import AXLE_CORNERS, FRONT, axle_of
 
 #: Included angles that differ by this much (degrees) are asked about: a judgement from practice.
 BENT_DEG = 0.45
-FRONT = ("LF", "RF")
 HALF_IN_FRONT = (
     "Only the total toe was read. Half of it is put down to each wheel, as if the steering stood "
     "straight ahead: hold it there, and read wheel by wheel before the steering wheel is called "
@@ -27,13 +25,13 @@ HALF_BEHIND = (
 )
 
 
-def notes_of(corner: CornerMoves) -> list[str]:
+def notes_of(corner: CornerAdjustments) -> list[str]:
     notes: list[str] = []
     if corner.why_not or corner.answer is None:
         return notes
-    if corner.toe_is_split and corner.corner in FRONT:
+    if corner.toe_is_split and axle_of(corner.corner) == FRONT:
         notes.append(HALF_IN_FRONT)
-    elif TOE in corner.read and not corner.visit.steering_ahead and corner.corner in FRONT:
+    elif TOE in corner.read and not corner.visit.steering_ahead and axle_of(corner.corner) == FRONT:
         notes.append(
             "The steering wheel was not noted as straight ahead and held, so front toe is good "
             "as a total only."
@@ -43,7 +41,7 @@ def notes_of(corner: CornerMoves) -> list[str]:
             f"{adjuster_label(name)} stood at “{typed}”, which has no size here: say in the part "
             "what a mark or a turn of it is. It is taken as at the survey."
         )
-    moved = {move.adjuster for option in corner.answer.options for move in option.moves}
+    moved = {move.adjuster for option in corner.answer.options for move in option.adjustments}
     known = corner.recorded | corner.assumed
     blind = [name for name in sorted(moved - known) if name not in (*corner.unclear, TOE_LINK)]
     for name in blind:
@@ -73,7 +71,7 @@ def notes_of(corner: CornerMoves) -> list[str]:
     return notes
 
 
-def cautions_of(corner: CornerMoves) -> Iterator[str]:
+def cautions_of(corner: CornerAdjustments) -> Iterator[str]:
     """What comes before any move."""
     bent = _bent(corner)
     if bent:
@@ -82,12 +80,12 @@ def cautions_of(corner: CornerMoves) -> Iterator[str]:
         yield HALF_BEHIND
 
 
-def needs_thrust(corner: CornerMoves) -> bool:
+def needs_thrust(corner: CornerAdjustments) -> bool:
     """Whether moves go by half of a rear total, which does not tell the thrust angle."""
-    return corner.toe_is_split and corner.corner not in FRONT and corner.answer is not None
+    return corner.toe_is_split and axle_of(corner.corner) != FRONT and corner.answer is not None
 
 
-def _bent(corner: CornerMoves) -> str:
+def _bent(corner: CornerAdjustments) -> str:
     """Camber and inclination together do not change with a top mount, but with a bent part."""
     angles = included_angles(corner.visit)
     pair = [angles.get(one) for one in AXLE_CORNERS[axle_of(corner.corner)]]

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from alignment.adjustments.adjusters import Rows, Setup
-from alignment.adjustments.axle_toe import axle_of, read_at, shift_at, shifted
+from alignment.adjustments.axle_toe import read_at, shift_at, shifted
 from alignment.adjustments.extension_points import geometry_of
 from alignment.adjustments.learn_from_visits import Taught, taught_by_visits
 from alignment.adjustments.prediction_review import (
@@ -23,21 +23,22 @@ from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import (
     QUANTITIES,
     TOE,
+    Adjustment,
+    Adjustments,
     Forward,
-    Move,
-    Moves,
     Target,
     Task,
     forward_of,
 )
-from alignment.geometry.adjustments import moves_for
+from alignment.geometry.adjustments import adjustments_for
 from alignment.geometry.empirical_response import Learned, TooLittle
 from alignment.geometry.linkage import Unreachable
-from alignment.models import AXLE_CORNERS, PlanAxle, PlannedSetting, RackVisit, Stage
-from alignment.models.accepted import AcceptedMoves
+from alignment.models import PlannedSetting, RackVisit, Stage
+from alignment.models.accepted import AcceptedAdjustments
 from alignment.targets.order_targets import Aims, aims_of
 from alignment.visits.comparison import sheet_of
-from shop.models import Corner, WorkOrder
+from common.corners import AXLE_CORNERS, axle_of
+from shop.models import Axle, Corner, WorkOrder
 from shop.orders.adjuster_parts import adjusting_parts
 
 #: Rear corners before front ones.
@@ -45,7 +46,7 @@ ORDER = (Corner.LR, Corner.RR, Corner.LF, Corner.RF)
 
 
 @dataclass(frozen=True)
-class CornerMoves:
+class CornerAdjustments:
     """One corner: what it reads, what is wanted, and how to get there; or why nobody can say.
 
     ``stood`` are the adjusters at the readings, ``recorded`` those that somebody noted, ``assumed``
@@ -60,7 +61,7 @@ class CornerMoves:
     visit: RackVisit
     read: Mapping[str, float]
     wanted: Mapping[str, Target]
-    answer: Moves | None = None
+    answer: Adjustments | None = None
     stood: Mapping[str, float] = field(default_factory=dict)
     recorded: frozenset[str] = frozenset()
     assumed: frozenset[str] = frozenset()
@@ -73,13 +74,13 @@ class CornerMoves:
     link_now_mm: float | None = None
     followed: tuple[Followed, ...] = ()
     thrust_shift_deg: float = 0.0
-    set_anyway: tuple[Move, ...] = ()
+    set_anyway: tuple[Adjustment, ...] = ()
     unbounded: frozenset[str] = frozenset()
     toe_is_split: bool = False
-    accepted: AcceptedMoves | None = None
+    accepted: AcceptedAdjustments | None = None
 
 
-def order_moves(order: WorkOrder) -> list[CornerMoves]:
+def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
     """Moves of every corner that was read and has a target, in the order LF, RF, LR, RR."""
     plans = list(PlannedSetting.objects.filter(order=order))
     sheet = sheet_of(order)
@@ -91,11 +92,11 @@ def order_moves(order: WorkOrder) -> list[CornerMoves]:
         aims_of(plans, sheet),
         geometry_of(order),
         adjusting_parts(order),
-        {(row.visit_id, row.corner): row for row in AcceptedMoves.objects.of_order(order)},
+        {(row.visit_id, row.corner): row for row in AcceptedAdjustments.objects.of_order(order)},
     )
     forwards = {corner: forward_of(one.motion) for corner, one in rows.geometry.items()}
     taught: dict[str, Taught | str] = {}
-    found: dict[str, CornerMoves] = {}
+    found: dict[str, CornerAdjustments] = {}
     for corner in ORDER:
         axle, forward = axle_of(corner), forwards.get(corner)
         if forward is None and axle not in taught:
@@ -112,14 +113,14 @@ def _corner(
     forward: Forward | None,
     taught: Taught | str,
     thrust_shift: float,
-) -> CornerMoves | None:
+) -> CornerAdjustments | None:
     read_on = [visit for visit in rows.visits if read_at(visit, corner).values]
     wanted = _wanted(rows.aims, corner)
     if not read_on or not wanted:
         return None
     visit = read_on[-1]
     read = read_at(visit, corner)
-    bare = CornerMoves(
+    bare = CornerAdjustments(
         corner,
         visit,
         read.values,
@@ -148,15 +149,17 @@ def _corner(
     )
     try:
         task = setup.task(visit, stood, aims)
-        answer = moves_for(forward, task)
+        answer = adjustments_for(forward, task)
     except Unreachable as stop:
         why = f"With the positions that were recorded the linkage does not go together: {stop}."
         return replace(bare, why_not=why)
-    anyway = [Move(name, stood.at.get(name, 0.0), end) for name, end in task.after.items()]
+    anyway = [Adjustment(name, stood.at.get(name, 0.0), end) for name, end in task.after.items()]
     return replace(
         bare,
         answer=shifted(answer, shift),
-        unbounded=frozenset(one.name for one in task.means if one.low is None and one.high is None),
+        unbounded=frozenset(
+            one.name for one in task.camber_method if one.low is None and one.high is None
+        ),
         followed=followed_of(setup, forward, aims, read_on),
         link_now_mm=setup.link_now_mm(stood.at) if visit.stage == Stage.BEFORE else None,
         set_anyway=tuple(move for move in anyway if abs(move.by) > SAME_PLACE),
@@ -177,10 +180,10 @@ def _wanted(aims: Aims, corner: str) -> dict[str, Target]:
     return found
 
 
-def _thrust_shift(found: Mapping[str, CornerMoves]) -> float:
+def _thrust_shift(found: Mapping[str, CornerAdjustments]) -> float:
     """By how much the rear moves turn the line from which front toe is counted, degrees."""
     after, before = [], []
-    for corner in AXLE_CORNERS[PlanAxle.REAR]:
+    for corner in AXLE_CORNERS[Axle.REAR]:
         one = found.get(corner)
         if one is None or one.answer is None or not one.answer.options or TOE not in one.read:
             return 0.0
@@ -199,7 +202,7 @@ def _taught(order: WorkOrder, axle: str) -> Taught | str:
         return str(reason)
 
 
-def _by_visits(bare: CornerMoves, taught: Taught | str) -> CornerMoves:
+def _by_visits(bare: CornerAdjustments, taught: Taught | str) -> CornerAdjustments:
     if isinstance(taught, str):
         return replace(
             bare,
@@ -208,13 +211,13 @@ def _by_visits(bare: CornerMoves, taught: Taught | str) -> CornerMoves:
         )
     learned: Learned = taught.learned
     stood = taught.stood(bare.visit, bare.corner)
-    means = learned.means(stood)
-    if not means:
+    camber_method = learned.camber_method(stood)
+    if not camber_method:
         return replace(bare, why_not=f"What {taught.said} teach is lost in the rack's accuracy.")
-    task = Task(stood, bare.read, bare.wanted, means, possible=learned.adjusters)
+    task = Task(stood, bare.read, bare.wanted, camber_method, possible=learned.adjusters)
     return replace(
         bare,
-        answer=moves_for(learned, task),
+        answer=adjustments_for(learned, task),
         stood=stood,
         recorded=frozenset(taught.recorded(bare.visit, bare.corner)),
         taught=taught,

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from alignment.geometry import readings
 from alignment.geometry.drift import Drift, drift
 from alignment.geometry.units import format_number
-from alignment.models import AXLE_CORNERS, PlanAxle, Quantity, RackVisit, Stage
+from alignment.models import Quantity, RackVisit, Stage
 from alignment.visits.derived_quantities import total_toe_of, widening_of
+from common.corners import AXLE_CORNERS, FRONT, REAR
 from shop.models import InstalledPart, Vehicle
 
 DAYS_A_YEAR = 365.25
@@ -40,7 +41,6 @@ class Track:
         return 2 if self.unit == "°" else 0
 
 
-FRONT, REAR = str(PlanAxle.FRONT.value), str(PlanAxle.REAR.value)
 TRACKS: tuple[Track, ...] = (
     Track("camber-front", "Camber, front", FRONT, Quantity.CAMBER),
     Track("camber-rear", "Camber, rear", REAR, Quantity.CAMBER),
@@ -78,8 +78,10 @@ class DriftSaid:
 
     @property
     def text(self) -> str:
-        doubt = format_number(2 * self.found.sigma, self.places).lstrip("+")
-        return f"{format_number(self.found.slope, self.places)}{self.unit} ±{doubt}{self.unit}"
+        uncertainty = format_number(2 * self.found.sigma, self.places).lstrip("+")
+        return (
+            f"{format_number(self.found.slope, self.places)}{self.unit} ±{uncertainty}{self.unit}"
+        )
 
     @property
     def words(self) -> str:

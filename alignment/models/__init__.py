@@ -1,8 +1,7 @@
 """All tables of alignment: plans, target sheets, visits to the rack and what came of them."""
 
-from alignment.models.accepted import AcceptedMoves
-from alignment.models.axles import AXLE_CORNERS, PlanAxle
-from alignment.models.import_layouts import ColumnMap
+from alignment.models.accepted import AcceptedAdjustments
+from alignment.models.import_layouts import ImportLayout
 from alignment.models.plans import (
     CAMBER_TOLERANCE_DEG,
     CASTER_TOLERANCE_DEG,
@@ -29,7 +28,6 @@ from alignment.models.visits import (
 )
 
 __all__ = [
-    "AXLE_CORNERS",
     "CAMBER_TOLERANCE_DEG",
     "CASTER_TOLERANCE_DEG",
     "LARGEST_ANGLE",
@@ -39,12 +37,11 @@ __all__ = [
     "RACK_ACCURACY_DEG",
     "SWEEP",
     "TOE_TOLERANCE_DEG",
-    "AcceptedMoves",
+    "AcceptedAdjustments",
     "AdjusterPosition",
     "Bushes",
-    "ColumnMap",
+    "ImportLayout",
     "OrderTarget",
-    "PlanAxle",
     "PlannedSetting",
     "Quantity",
     "RackVisit",

@@ -8,21 +8,23 @@ from django.conf import settings
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 
 class Delimiter(models.TextChoices):
-    COMMA = ",", "comma"
-    SEMICOLON = ";", "semicolon"
-    TAB = "\t", "tab"
-    BAR = "|", "bar"
+    COMMA = ",", _("comma")
+    SEMICOLON = ";", _("semicolon")
+    TAB = "\t", _("tab")
+    BAR = "|", pgettext_lazy("a delimiter", "bar")
 
 
 class DecimalMark(models.TextChoices):
-    POINT = ".", "a point: 1.25"
-    COMMA = ",", "a comma: 1,25"
+    POINT = ".", _("a point: 1.25")
+    COMMA = ",", _("a comma: 1,25")
 
 
-class ColumnMap(models.Model):
+class ImportLayout(models.Model):
     """Columns of a table of readings, in the order of the table.
 
     ``columns`` is a list of ``alignment.importing.columns.Column`` as dictionaries.
@@ -50,7 +52,7 @@ class ColumnMap(models.Model):
         constraints: ClassVar = [
             models.CheckConstraint(
                 condition=models.Q(toe_diameter_mm__isnull=True) | models.Q(toe_diameter_mm__gt=0),
-                name="column_map_diameter_positive",
+                name="import_layout_diameter_positive",
             ),
         ]
 
@@ -58,4 +60,4 @@ class ColumnMap(models.Model):
         return self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("column_map", args=[self.pk])
+        return reverse("import_layout", args=[self.pk])

@@ -7,49 +7,43 @@ that it was planned from. Angles are degrees and heights millimetres, signs as i
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
-from alignment.models.axles import PlanAxle
-from shop.models import Pattern, Use, WorkOrder
-
-if TYPE_CHECKING:
-    from shop.models import User
+from shop.models import Axle, CarModel, Use, WorkOrder
 
 
 class TargetKind(models.TextChoices):
-    MAKER = "maker", "The vehicle maker's figures"
-    SHOP = "shop", "The shop's own targets"
+    MAKER = "maker", _("The vehicle maker's figures")
+    SHOP = "shop", _("The shop's own targets")
 
 
 class Aimed(models.TextChoices):
     """Quantities that have a target; values as in ``Quantity``."""
 
-    CAMBER = "camber", "Camber"
-    CASTER = "caster", "Caster"
-    TOE = "toe", "Toe, per wheel"
-    RIDE_HEIGHT = "ride_height", "Ride height"
+    CAMBER = "camber", _("Camber")
+    CASTER = "caster", _("Caster")
+    TOE = "toe", _("Toe, per wheel")
+    RIDE_HEIGHT = "ride_height", _("Ride height")
 
 
 #: Quantities with a target on each axle, in the order of the form and the table.
 AIMED: dict[str, tuple[str, ...]] = {
-    PlanAxle.FRONT: (Aimed.CAMBER, Aimed.CASTER, Aimed.TOE, Aimed.RIDE_HEIGHT),
-    PlanAxle.REAR: (Aimed.CAMBER, Aimed.TOE, Aimed.RIDE_HEIGHT),
+    Axle.FRONT: (Aimed.CAMBER, Aimed.CASTER, Aimed.TOE, Aimed.RIDE_HEIGHT),
+    Axle.REAR: (Aimed.CAMBER, Aimed.TOE, Aimed.RIDE_HEIGHT),
 }
 
 
 class TargetSheetQuerySet(models.QuerySet["TargetSheet"]):
-    def visible_to(self, user: User) -> TargetSheetQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
     def current(self) -> TargetSheetQuerySet:
         """The highest version of each pattern, use and kind."""
         newer = TargetSheet.objects.filter(
-            pattern=models.OuterRef("pattern"),
+            car_model=models.OuterRef("car_model"),
             use=models.OuterRef("use"),
             kind=models.OuterRef("kind"),
             version__gt=models.OuterRef("version"),
@@ -57,7 +51,7 @@ class TargetSheetQuerySet(models.QuerySet["TargetSheet"]):
         return self.filter(~models.Exists(newer))
 
     def with_figures(self) -> TargetSheetQuerySet:
-        return self.select_related("pattern", "saved_by").prefetch_related("figures")
+        return self.select_related("car_model", "saved_by").prefetch_related("figures")
 
 
 class TargetSheet(models.Model):
@@ -66,7 +60,7 @@ class TargetSheet(models.Model):
     ``camber_by`` maps an axle to the means by which the shop reaches the camber there.
     """
 
-    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="target_sheets")
+    car_model = models.ForeignKey(CarModel, on_delete=models.CASCADE, related_name="target_sheets")
     use = models.CharField(max_length=10, choices=Use.choices, default=Use.STREET)
     kind = models.CharField(max_length=6, choices=TargetKind.choices, default=TargetKind.SHOP)
     version = models.PositiveIntegerField(editable=False)
@@ -84,10 +78,10 @@ class TargetSheet(models.Model):
     objects = TargetSheetQuerySet.as_manager()
 
     class Meta:
-        ordering: ClassVar = ["pattern", "use", "kind", "-version"]
+        ordering: ClassVar = ["car_model", "use", "kind", "-version"]
         constraints: ClassVar = [
             models.UniqueConstraint(
-                fields=["pattern", "use", "kind", "version"], name="target_version_once"
+                fields=["car_model", "use", "kind", "version"], name="target_version_once"
             )
         ]
 
@@ -107,7 +101,7 @@ class TargetFigure(models.Model):
     """
 
     sheet = models.ForeignKey(TargetSheet, on_delete=models.CASCADE, related_name="figures")
-    axle = models.CharField(max_length=5, choices=PlanAxle.choices)
+    axle = models.CharField(max_length=5, choices=Axle.choices)
     quantity = models.CharField(max_length=12, choices=Aimed.choices)
     left = models.FloatField()
     right = models.FloatField()

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from alignment.models import AXLE_CORNERS, PlannedSetting, Quantity, RackVisit
+from alignment.models import PlannedSetting, Quantity, RackVisit
 from alignment.text.labels import adjuster_label
+from common.corners import AXLE_CORNERS
+from common.verdicts import Outcome
 from shop.languages import Speech
-from shop.models import ClassRule, RuleKind
-from shop.orders.class_rules import CANNOT_SAY, FAILS, PASSES, Answers, held, same_axle
+from shop.models import Axle, ClassRule, RuleKind
+from shop.orders.class_rules import Answers, held, same_axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -20,7 +22,7 @@ SETTINGS = (
     RuleKind.LOWERED_MOST,
     RuleKind.ADJUSTER_BARRED,
 )
-Answer = tuple[str, str]
+Answer = tuple[Outcome, str]
 #: Means of camber by the adjuster that they move.
 MEANS_ADJUSTER = {
     "top_mount": "top_mount_in_mm",
@@ -64,15 +66,17 @@ def _camber(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> Ans
                 passes=worst >= limit - 1e-9,
                 planned=speech.say("planned {figure}", figure=speech.angle(worst)),
                 limit=speech.angle(limit),
-                where=speech.say(str(plan.get_axle_display())),
+                where=speech.say(Axle(plan.axle).label),
             )
-    return CANNOT_SAY, speech.say("No camber is planned: it comes out as the adjusters give it.")
+    return Outcome.CANNOT_SAY, speech.say(
+        "No camber is planned: it comes out as the adjusters give it."
+    )
 
 
 def _lowered(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> Answer | None:
     limit = abs(rule.limit or 0.0)
     if not plans:
-        return CANNOT_SAY, speech.say("No settings are planned yet.")
+        return Outcome.CANNOT_SAY, speech.say("No settings are planned yet.")
     changes = [(plan.adjusters.get("ride_height_mm") or 0.0, plan) for plan in plans]
     change, plan = min(changes, key=lambda pair: pair[0])
     return held(
@@ -80,7 +84,7 @@ def _lowered(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> An
         passes=-change <= limit + 1e-9,
         planned=speech.say("lowered by {figure}", figure=speech.length(max(0.0, -change))),
         limit=speech.length(limit),
-        where=speech.say(str(plan.get_axle_display())),
+        where=speech.say(Axle(plan.axle).label),
     )
 
 
@@ -90,11 +94,13 @@ def _adjuster(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> A
         by = MEANS_ADJUSTER.get(plan.camber_by, plan.camber_by)
         if rule.item == by or plan.adjusters.get(rule.item):
             name = speech.say(adjuster_label(rule.item))
-            axle = speech.say(str(plan.get_axle_display()))
-            return FAILS, speech.say("The plan uses it. {axle}: {name}.", axle=axle, name=name)
+            axle = speech.say(Axle(plan.axle).label)
+            return Outcome.FAILS, speech.say(
+                "The plan uses it. {axle}: {name}.", axle=axle, name=name
+            )
     if plans:
-        return PASSES, speech.say("The plan does not use it.")
-    return CANNOT_SAY, speech.say("No settings are planned yet.")
+        return Outcome.PASSES, speech.say("The plan does not use it.")
+    return Outcome.CANNOT_SAY, speech.say("No settings are planned yet.")
 
 
 def _height(
@@ -105,7 +111,7 @@ def _height(
     last = last_heights(visits, rule.axle)
     changes = any(plan.adjusters.get("ride_height_mm") for plan in plans)
     if last is None or (changes and last[0] == "before"):
-        return CANNOT_SAY, speech.say("The height after the work has not been read yet.")
+        return Outcome.CANNOT_SAY, speech.say("The height after the work has not been read yet.")
     least = min(last[1])
     return held(
         speech,

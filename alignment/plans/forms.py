@@ -22,21 +22,15 @@ from alignment.models import (
     TOE_TOLERANCE_DEG,
     Bushes,
     OrderTarget,
-    PlanAxle,
     PlannedSetting,
     Quantity,
     ToeUnit,
 )
+from alignment.plans.refusals import NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
 from alignment.plans.services import AxlePlan
-from alignment.text.labels import ADJUSTER_LABELS, MEANS, ROD, ROD_PREFIX, RODS, means_words
-from shop.models import WorkOrder
+from alignment.text.labels import ADJUSTER_LABELS, MEANS, ROD, ROD_PREFIX, RODS, camber_method_text
+from shop.models import Axle, WorkOrder
 from shop.orders.cautions import ROLLING_CAUTION
-
-NO_MEANS = "Say how this camber is to be reached: the same figure leaves different room. "
-NO_MEANS += "A longer lower arm pushes the bottom of the wheel out, a top mount takes its top in."
-NO_CAMBER = "Means are chosen but no camber. Type the camber, or take the means away."
-NO_TOE = "An axle that is set needs its toe, per wheel. Zero is a setting."
-NO_ROD = "Say which rod, by its name in the survey."
 
 ADJUSTERS = tuple(name for name in ADJUSTER_LABELS if name != "toe_link_mm")
 TOLERANCES = {
@@ -69,7 +63,7 @@ class PlanForm(TypedForm):
         self.plans = {plan.axle: plan for plan in plans}
         kwargs["initial"] = {**self._initial(), **(kwargs.get("initial") or {})}
         super().__init__(*args, **kwargs)
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             self._add_axle(axle)
         if self.target is not None:
             self.fields["why"] = forms.CharField(
@@ -83,7 +77,7 @@ class PlanForm(TypedForm):
 
     def _initial(self) -> dict[str, Any]:
         initial: dict[str, Any] = {}
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             plan = self.plans.get(axle)
             initial[f"{axle}_version"] = plan.version if plan else 0
             if plan is None:
@@ -106,21 +100,21 @@ class PlanForm(TypedForm):
         return initial
 
     def _add_axle(self, axle: str) -> None:
-        where = str(PlanAxle(axle).label).lower()
-        means = [
+        where = str(Axle(axle).label).lower()
+        camber_method = [
             ("", "Nothing: camber is left as it comes"),
             *((word, label) for word, label, _ in MEANS),
         ]
         plan = self.plans.get(axle)
         by = plan.camber_by if plan else ""
-        if by and not by.startswith(ROD_PREFIX) and by not in dict(means):
-            means.append((by, means_words(by)))
+        if by and not by.startswith(ROD_PREFIX) and by not in dict(camber_method):
+            camber_method.append((by, camber_method_text(by)))
         fields: dict[str, forms.Field] = {
             "camber": TypedField(
                 "camber", label=f"Camber, {where}", help_text="Minus is top inboard."
             ),
             "camber_by": forms.ChoiceField(
-                label=f"Reached by, {where}", choices=means, required=False
+                label=f"Reached by, {where}", choices=camber_method, required=False
             ),
             "camber_rod": forms.CharField(
                 label=f"Name of the rod, {where}",
@@ -192,7 +186,7 @@ class PlanForm(TypedForm):
         )
         return [
             {
-                "title": str(PlanAxle(axle).label),
+                "title": str(Axle(axle).label),
                 "main": self._labelled(axle, main),
                 "more": self._labelled(axle, more),
                 "open": any(
@@ -201,12 +195,12 @@ class PlanForm(TypedForm):
                     for name in more
                 ),
             }
-            for axle in PlanAxle.values
+            for axle in Axle.values
         ]
 
     def _labelled(self, axle: str, names: tuple[str, ...]) -> list[tuple[Any, str, str]]:
         """Fields with their labels in two parts: under an axle's heading the axle goes unsaid."""
-        rest = f", {PlanAxle(axle).label.lower()}"
+        rest = f", {Axle(axle).label.lower()}"
         fields = [self[f"{axle}_{name}"] for name in names]
         return [(field, field.label.removesuffix(rest), rest) for field in fields]
 
@@ -217,22 +211,22 @@ class PlanForm(TypedForm):
         diameter = self.read("toe_diameter", *reader_of("toe_diameter", "", None))
         self.diameter_mm = diameter.value if diameter else None
         self.asked: list[tuple[str, Question]] = []
-        self.wanted = {axle: self._clean_axle(axle) for axle in PlanAxle.values}
+        self.wanted = {axle: self._clean_axle(axle) for axle in Axle.values}
         self.ask(self.asked)
         return cleaned
 
     def versions(self) -> dict[str, int]:
-        return {axle: self.cleaned_data.get(f"{axle}_version") or 0 for axle in PlanAxle.values}
+        return {axle: self.cleaned_data.get(f"{axle}_version") or 0 for axle in Axle.values}
 
     def _clean_axle(self, axle: str) -> AxlePlan | None:
         numbers, typed = self._numbers(axle)
         rods = self._rods(axle, typed)
-        means = self._means(axle, has_camber=bool(typed.get("camber")))
+        camber_method = self._means(axle, has_camber=bool(typed.get("camber")))
         notes = (self.cleaned_data.get(f"{axle}_notes") or "").strip()
         aimed = {k: v for k, v in typed.items() if k not in TOLERANCES}
         bushes = self.cleaned_data.get(f"{axle}_bushes") or ""
         rolled = bool(self.cleaned_data.get(f"{axle}_rolled_lips"))
-        if not aimed and not means and not notes and not bushes and not rolled:
+        if not aimed and not camber_method and not notes and not bushes and not rolled:
             return None
         if not typed.get("toe"):
             self.add_error(f"{axle}_toe", NO_TOE)
@@ -249,7 +243,7 @@ class PlanForm(TypedForm):
         return AxlePlan(
             toe_deg=numbers.get("toe") or 0.0,
             camber_deg=numbers.get("camber"),
-            camber_by=means if numbers.get("camber") is not None else "",
+            camber_by=camber_method if numbers.get("camber") is not None else "",
             toe_unit=self.cleaned_data.get("toe_unit") or units.DEGREES,
             toe_diameter_mm=self.diameter_mm,
             caster_deg=numbers.get("caster"),
@@ -284,19 +278,19 @@ class PlanForm(TypedForm):
         return numbers, typed
 
     def _means(self, axle: str, *, has_camber: bool) -> str:
-        means = self.cleaned_data.get(f"{axle}_camber_by") or ""
+        camber_method = self.cleaned_data.get(f"{axle}_camber_by") or ""
         rod = (self.cleaned_data.get(f"{axle}_camber_rod") or "").strip()
-        if has_camber and not means:
+        if has_camber and not camber_method:
             self.add_error(f"{axle}_camber_by", NO_MEANS)
-        elif means and not has_camber:
+        elif camber_method and not has_camber:
             self.add_error(f"{axle}_camber", NO_CAMBER)
-        elif means == ROD and not rod:
+        elif camber_method == ROD and not rod:
             self.add_error(f"{axle}_camber_rod", NO_ROD)
-        elif rod and means != ROD:
+        elif rod and camber_method != ROD:
             self.add_error(
                 f"{axle}_camber_rod", "A rod is named, but the camber is not reached by a rod."
             )
-        return f"{ROD_PREFIX}{rod}" if means == ROD else means
+        return f"{ROD_PREFIX}{rod}" if camber_method == ROD else camber_method
 
     def _rods(self, axle: str, typed: dict[str, str]) -> dict[str, float]:
         text = (self.cleaned_data.get(f"{axle}_rods") or "").strip()
@@ -308,16 +302,18 @@ class PlanForm(TypedForm):
             parts = ROD_LINE.fullmatch(line)
             try:
                 if parts is None:
-                    raise units.Refused(f"“{line}” is no rod. Write its name, =, and millimetres.")
+                    raise units.NotUnderstood(
+                        f"“{line}” is no rod. Write its name, =, and millimetres."
+                    )
                 if parts["name"] in found:
-                    raise units.Refused(f"The rod “{parts['name']}” is named twice.")
+                    raise units.NotUnderstood(f"The rod “{parts['name']}” is named twice.")
                 found[parts["name"]] = units.parse_length(parts["value"]).value
-            except units.Refused as refusal:
+            except units.NotUnderstood as refusal:
                 self.add_error(f"{axle}_rods", str(refusal))
         return found
 
     def _ask_about(self, axle: str, numbers: dict[str, float]) -> None:
-        where = str(PlanAxle(axle).label).lower()
+        where = str(Axle(axle).label).lower()
         found: list[Question] = []
         if "camber" in numbers:
             key = (axle, str(Quantity.CAMBER.value))
@@ -337,7 +333,7 @@ class PlanForm(TypedForm):
         """Show what somebody else saved beside what is in the form; the next press overwrites."""
         now = {plan.axle: plan for plan in standing}
         self.theirs = []
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             plan = now.get(axle)
             typed = dict(plan.typed) if plan else {}
             for name in ("camber", "toe", "caster", *ADJUSTERS, "rods"):
@@ -350,12 +346,16 @@ class PlanForm(TypedForm):
             if by != mine_by:
                 label = str(self.fields[f"{axle}_camber_by"].label)
                 self.theirs.append(
-                    (label, means_words(by) or "empty", means_words(mine_by) or "empty")
+                    (
+                        label,
+                        camber_method_text(by) or "empty",
+                        camber_method_text(mine_by) or "empty",
+                    )
                 )
             bushes = plan.bushes if plan else ""
             mine_bushes = self.cleaned_data.get(f"{axle}_bushes") or ""
             if bushes != mine_bushes:
-                words = dict(Bushes.choices)
+                words = {value: str(label) for value, label in Bushes.choices}
                 label = str(self.fields[f"{axle}_bushes"].label)
                 self.theirs.append(
                     (label, words.get(bushes, "empty"), words.get(mine_bushes, "empty"))

@@ -19,7 +19,8 @@ from alignment.models import (
 from alignment.plans.edit_conflict import SavedMeanwhile
 from alignment.targets.order_targets import differences
 from alignment.text.labels import plan_sentence
-from shop.models import User, WorkOrder
+from shop.languages import speech_of_shop
+from shop.models import Axle, User, WorkOrder
 from shop.orders.log import log_write
 from shop.orders.refusals import Refused
 from shop.orders.services import order_lock, order_moves_wheel
@@ -111,7 +112,7 @@ def _axle_save(
         if plan is None:
             return []
         plan.delete()
-        return [f"{plan.get_axle_display()}: plan taken away."]
+        return [f"{speech_of_shop().say(Axle(plan.axle).label)}: plan taken away."]
     if wanted.camber_deg is not None and not wanted.camber_by:
         raise Refused("A planned camber needs the means by which it is reached.")
     values = {name: getattr(wanted, name) for name in wanted.__dataclass_fields__}

@@ -13,7 +13,6 @@ from alignment.models import (
     CAMBER_TOLERANCE_DEG,
     CASTER_TOLERANCE_DEG,
     TOE_TOLERANCE_DEG,
-    PlanAxle,
     Quantity,
     TargetSheet,
     ToeUnit,
@@ -22,7 +21,7 @@ from alignment.models.targets import AIMED, Aimed, TargetKind
 from alignment.targets.order_targets import SAME
 from alignment.targets.services import Figure
 from alignment.text.labels import MEANS, ROD, ROD_PREFIX
-from shop.models import Use
+from shop.models import Axle, Use
 from shop.site.fields import DateInput
 
 TOLERANCES: dict[str, float] = {
@@ -62,7 +61,7 @@ class TargetForm(TypedForm):
         if sheet is not None:
             for name in ("use", "kind"):
                 self.fields[name].disabled = True
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             self._add_axle(axle)
         self.bind_read_back()
 
@@ -76,17 +75,17 @@ class TargetForm(TypedForm):
         }
         if sheet.toe_diameter_mm is not None:
             initial["toe_diameter"] = f"{sheet.toe_diameter_mm:g}"
-        for axle, means in sheet.camber_by.items():
-            is_rod = means.startswith(ROD_PREFIX)
-            initial[f"{axle}_camber_by"] = ROD if is_rod else means
-            initial[f"{axle}_camber_rod"] = means.removeprefix(ROD_PREFIX) if is_rod else ""
+        for axle, camber_method in sheet.camber_by.items():
+            is_rod = camber_method.startswith(ROD_PREFIX)
+            initial[f"{axle}_camber_by"] = ROD if is_rod else camber_method
+            initial[f"{axle}_camber_rod"] = camber_method.removeprefix(ROD_PREFIX) if is_rod else ""
         for figure in sheet.figures.all():
             for name, text in figure.typed.items():
                 initial[f"{figure.axle}_{figure.quantity}_{name}"] = text
         return initial
 
     def _add_axle(self, axle: str) -> None:
-        where = str(PlanAxle(axle).label).lower()
+        where = str(Axle(axle).label).lower()
         for quantity in AIMED[axle]:
             label = str(Aimed(quantity).label).split(",")[0]
             for name, called, is_tolerance in CELLS:
@@ -110,7 +109,7 @@ class TargetForm(TypedForm):
         """Rows of each axle's table of fields, and its means."""
         return [
             {
-                "title": str(PlanAxle(axle).label),
+                "title": str(Axle(axle).label),
                 "rows": [
                     {
                         "title": str(Aimed(quantity).label),
@@ -123,7 +122,7 @@ class TargetForm(TypedForm):
                 ],
                 "means": [self[f"{axle}_camber_by"], self[f"{axle}_camber_rod"]],
             }
-            for axle in PlanAxle.values
+            for axle in Axle.values
         ]
 
     # ---- what was typed
@@ -132,19 +131,23 @@ class TargetForm(TypedForm):
         cleaned = super().clean() or self.cleaned_data
         diameter = self.read("toe_diameter", *reader_of("toe_diameter", "", None))
         self.diameter_mm = diameter.value if diameter else None
-        found = (
-            self._figure(axle, quantity) for axle in PlanAxle.values for quantity in AIMED[axle]
-        )
+        found = (self._figure(axle, quantity) for axle in Axle.values for quantity in AIMED[axle])
         self.figures = [figure for figure in found if figure is not None]
-        self.camber_by = {axle: self._means(axle) for axle in PlanAxle.values if self._means(axle)}
+        self.camber_by = {axle: self._means(axle) for axle in Axle.values if self._means(axle)}
         if not self.figures and not self.errors:
             self.add_error(None, NO_FIGURE)
         return cleaned
 
     def _means(self, axle: str) -> str:
-        means = self.cleaned_data.get(f"{axle}_camber_by") or ""
+        camber_method = self.cleaned_data.get(f"{axle}_camber_by") or ""
         rod = (self.cleaned_data.get(f"{axle}_camber_rod") or "").strip()
-        return f"{ROD_PREFIX}{rod}" if means == ROD and rod else "" if means == ROD else means
+        return (
+            f"{ROD_PREFIX}{rod}"
+            if camber_method == ROD and rod
+            else ""
+            if camber_method == ROD
+            else camber_method
+        )
 
     def _figure(self, axle: str, quantity: str) -> Figure | None:
         """One line of the table; what is left empty follows from the left side."""

@@ -10,13 +10,13 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from django.utils.translation import gettext_noop as _
+
 from alignment.geometry import readings
 from alignment.geometry.units import format_degrees, format_number
 from alignment.models import (
-    AXLE_CORNERS,
     LENGTHS,
     AdjusterPosition,
-    PlanAxle,
     PlannedSetting,
     Quantity,
     RackVisit,
@@ -25,20 +25,21 @@ from alignment.models import (
 )
 from alignment.targets.order_targets import Aim, Aims, aims_of
 from alignment.visits.derived_quantities import total_toe_of, widening_of
-from shop.models import Corner, WorkOrder
+from common.corners import AXLE_CORNERS
+from shop.models import Axle, Corner, WorkOrder
 
 LEFT, RIGHT, CROSS, TOTAL, THRUST, SETBACK = (
     "left",
     "right",
     "cross",
     "total",
-    "thrust angle",
-    "setback",
+    _("thrust angle"),
+    _("setback"),
 )
 
 #: Quantities of an axle in the order of the table.
 ROWS: dict[str, tuple[str, ...]] = {
-    PlanAxle.FRONT: (
+    Axle.FRONT: (
         Quantity.CAMBER,
         Quantity.CASTER,
         Quantity.TOE,
@@ -46,7 +47,7 @@ ROWS: dict[str, tuple[str, ...]] = {
         Quantity.RIDE_HEIGHT,
         Quantity.WHEELBASE,
     ),
-    PlanAxle.REAR: (Quantity.CAMBER, Quantity.TOE, Quantity.RIDE_HEIGHT),
+    Axle.REAR: (Quantity.CAMBER, Quantity.TOE, Quantity.RIDE_HEIGHT),
 }
 
 
@@ -155,8 +156,8 @@ class Comparison:
     @property
     def after_title(self) -> str:
         if self.after is not None and self.after.stage == Stage.BETWEEN:
-            return "Latest"
-        return "After"
+            return _("Latest")
+        return _("After")
 
     @property
     def out_of_tolerance(self) -> list[str]:
@@ -174,13 +175,6 @@ class Comparison:
             for row in group.rows
             if row.off is not None and row.off.is_out and row.off.told_by_rack and row.side != CROSS
         ]
-
-
-def comparison_of(order: WorkOrder) -> Comparison:
-    """The comparison of an order: a query each for plans, visits and target, and their numbers."""
-    visits = list(RackVisit.objects.filter(order=order).with_numbers())
-    plans = list(PlannedSetting.objects.filter(order=order))
-    return compare(visits, plans, sheet_of(order))
 
 
 def _with_unit(off: Off) -> str:
@@ -204,9 +198,7 @@ def compare(
         next((v for v in reversed(visits) if v.stage == Stage.BETWEEN), None),
     )
     aims = aims_of(plans, sheet)
-    tables = tuple(
-        _axle_table(axle, before, after, aims) for axle in (PlanAxle.FRONT, PlanAxle.REAR)
-    )
+    tables = tuple(_axle_table(axle, before, after, aims) for axle in (Axle.FRONT, Axle.REAR))
     return Comparison(before, after, tuple(table for table in tables if table.groups))
 
 
@@ -215,7 +207,7 @@ def one_visit(
 ) -> Comparison:
     """A single visit against the plan and the target sheet, whatever its stage."""
     aims = aims_of(plans, sheet)
-    tables = tuple(_axle_table(axle, None, visit, aims) for axle in (PlanAxle.FRONT, PlanAxle.REAR))
+    tables = tuple(_axle_table(axle, None, visit, aims) for axle in (Axle.FRONT, Axle.REAR))
     return Comparison(None, visit, tuple(table for table in tables if table.groups))
 
 
@@ -240,7 +232,7 @@ def _axle_table(
         if rows:
             unit = "mm" if quantity in LENGTHS else "°"
             groups.append(Group(quantity, str(Quantity(quantity).label), unit, rows))
-    return AxleTable(axle, str(PlanAxle(axle).label), tuple(groups))
+    return AxleTable(axle, str(Axle(axle).label), tuple(groups))
 
 
 def _rows(
@@ -270,7 +262,7 @@ def _rows(
     elif quantity == Quantity.TOE:
         totals = [total_toe_of(numbers, axle) for numbers in visits]
         yield _judged(Row(TOTAL, totals[0], totals[1], None, None, 2), aim, accuracy, judged)
-        if axle == PlanAxle.REAR:
+        if axle == Axle.REAR:
             yield _pair(THRUST, pairs, readings.thrust_angle)
     elif quantity == Quantity.WHEELBASE:
         yield _pair(SETBACK, pairs, readings.cross, places=0)

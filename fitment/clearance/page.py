@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from common.corners import CORNER_NAMES
+from common.verdicts import GateResult
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.damper_stops import why_unknown
@@ -17,7 +19,7 @@ from fitment.clearance.run import BESIDE, check_state
 from fitment.clearance.stored_drawings import scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
-from fitment.models import CORNER_NAMES, RoomCheck
+from fitment.models import ClearanceCheck
 from shop.models import Part
 from shop.orders.adjuster_parts import adjusting_parts, dampers_at
 from shop.site import extension_points
@@ -34,7 +36,7 @@ class DamperNote:
     why: str
 
 
-def room_page(order: WorkOrder) -> dict[str, Any]:
+def clearance_page(order: WorkOrder) -> dict[str, Any]:
     """Context of an order's room page."""
     state = check_state(order)
     gate = answer_of(order, state)
@@ -58,23 +60,23 @@ def primary_action(
     order: WorkOrder, gate: extension_points.GateAnswer, *, can_run: bool
 ) -> dict[str, str]:
     """The one thing to do next: ``post`` for a button, ``url`` for a link."""
-    run = reverse("room_run", args=[order.pk])
+    run = reverse("clearance_run", args=[order.pk])
     if not order.is_open:
         return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
-    if gate.result == extension_points.STALE:
+    if gate.result == GateResult.STALE:
         return {"label": "Check again", "post": run}
-    if gate.result == extension_points.NOT_CHECKED and can_run:
+    if gate.result == GateResult.NOT_CHECKED and can_run:
         return {"label": "Check the room", "post": run}
-    if gate.result in (extension_points.CLEAR, extension_points.TIGHT):
+    if gate.result in (GateResult.CLEAR, GateResult.TIGHT):
         return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
-    if gate.result in (extension_points.CONTACT, extension_points.OUT_OF_REACH):
+    if gate.result in (GateResult.CONTACT, GateResult.OUT_OF_REACH):
         return {"label": "Change the settings", "url": reverse("plan_edit", args=[order.pk])}
     return {"label": gate.action_label, "url": gate.action_url}
 
 
-def earlier_checks(order: WorkOrder, shown: RoomCheck | None) -> list[RoomCheck]:
+def earlier_checks(order: WorkOrder, shown: ClearanceCheck | None) -> list[ClearanceCheck]:
     """The order's other checks, newest first, without their bulk."""
-    rows = RoomCheck.objects.filter(order=order).defer("inputs", "answer", "scenes")
+    rows = ClearanceCheck.objects.filter(order=order).defer("inputs", "answer", "scenes")
     return [row for row in rows.select_related("by") if shown is None or row.pk != shown.pk]
 
 
@@ -90,7 +92,7 @@ def damper_notes(order: WorkOrder, document: Mapping[str, Any] | None) -> list[D
     return list(found.values())
 
 
-def corner_views(check: RoomCheck) -> list[CornerView]:
+def corner_views(check: ClearanceCheck) -> list[CornerView]:
     """The corners of a stored check in the order of its file."""
     if not check.answer:
         return []
@@ -129,7 +131,7 @@ def alike(inputs: Mapping[str, Any]) -> list[tuple[str, ...]]:
 
 
 def drawn(
-    check: RoomCheck, corner: str, reader: str = "shop"
+    check: ClearanceCheck, corner: str, reader: str = "shop"
 ) -> tuple[SafeString, tuple[str, ...]]:
     """The stored drawing of a corner as SVG, and its legend; empty where none was kept."""
     scenes = check.scenes.get(corner, {})

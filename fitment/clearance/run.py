@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 
 from alignment.geometry.linkage import Unreachable
+from common.corners import CORNER_NAMES
+from common.verdicts import Verdict
 from fitment.clearance.inputs import CheckInputs, Problem, check_inputs
 from fitment.clearance.present_car import section_on_the_car
 from fitment.clearance.state import CheckState, check_state
@@ -19,13 +21,13 @@ from fitment.engine.drawing.captions import ON_THE_CAR_DASHED, OTHER_DASHED
 from fitment.engine.drawing.scene import Scene
 from fitment.engine.drawing.section_drawing import room_scene, room_scenes
 from fitment.engine.minimum.room import Room
-from fitment.engine.model import CONTACT, UNMEASURED, Answer, Check
+from fitment.engine.model import Answer, Check
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.words import check_sentence
-from fitment.models import CORNER_NAMES, RoomCheck
+from fitment.models import ClearanceCheck
 from fitment.mounting.record import mounting_keep
 from fitment.text.labels import corner_words
-from fitment.tryout.quick_options import ways_to_clear
+from fitment.tryout.quick_options import options_to_clear
 from shop.orders.log import log_write
 
 if TYPE_CHECKING:
@@ -49,7 +51,7 @@ class CheckNotPossible(Exception):
         super().__init__(" ".join(problem.sentence for problem in inputs.problems))
 
 
-def check_run(*, order: WorkOrder, by: User | None) -> RoomCheck:
+def check_run(*, order: WorkOrder, by: User | None) -> ClearanceCheck:
     """Ask the engine about an order as it is now, and keep question, answer and drawings.
 
     The mounting checks, some of which the room answers, are kept with it.
@@ -60,7 +62,7 @@ def check_run(*, order: WorkOrder, by: User | None) -> RoomCheck:
     inputs = check_inputs(order)
     if not inputs.can_run:
         raise CheckNotPossible(inputs)
-    check = RoomCheck(
+    check = ClearanceCheck(
         order=order,
         by=by,
         inputs=inputs.document,
@@ -83,14 +85,14 @@ def answered(inputs: CheckInputs) -> dict[str, Any]:
         answer, rooms = run_with_rooms(question)
     except Unreachable as stuck:
         return {
-            "verdict": UNMEASURED,
+            "verdict": Verdict.UNMEASURED,
             "in_reach": False,
             "sentence": f"The suspension as surveyed cannot be set as planned: {stuck}",
         }
     return {
         "answer": checkfile.answer_dump(answer),
         "scenes": _scenes(question, answer, rooms, _on_the_car(inputs)),
-        "ways": ways_to_clear(inputs.car, question, answer),
+        "options": options_to_clear(inputs.car, question, answer),
         "verdict": _verdict(answer, inputs),
         "in_reach": not any(corner.out_of_reach for corner in answer.corners.values()),
         "sentence": _sentence(answer, inputs),
@@ -98,7 +100,11 @@ def answered(inputs: CheckInputs) -> dict[str, Any]:
 
 
 def _verdict(answer: Answer, inputs: CheckInputs) -> str:
-    return UNMEASURED if inputs.unmeasured and answer.verdict != CONTACT else answer.verdict
+    return (
+        Verdict.UNMEASURED
+        if inputs.unmeasured and answer.verdict != Verdict.CONTACT
+        else answer.verdict
+    )
 
 
 def _sentence(answer: Answer, inputs: CheckInputs) -> str:

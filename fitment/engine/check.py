@@ -14,6 +14,7 @@ from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import seat_of
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
+from common.verdicts import Verdict, worst
 from fitment.engine.minimum.certified import certified
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
@@ -21,22 +22,15 @@ from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.minimum.spot_answers import place_answers
-from fitment.engine.model import (
-    UNMEASURED,
-    Answer,
-    Check,
-    Corner,
-    CornerAnswer,
-    Duty,
-    OutOfReach,
-    StaticAnswer,
-)
+from fitment.engine.minimum.spot_answers import spot_answers
+from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty, OutOfReach, StaticAnswer
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.effects import levers
-from fitment.engine.verdict import worst
+from fitment.engine.uncertainty.effects import effects
 
-#: Part of every stored check: a change of what the engine computes makes old checks stale.
+#: Part of every stored check's digest: raised, it makes all checks on record stale, and they are
+#: run again before the next job goes on. Raise it by one whenever an answer may come out otherwise
+#: for the same question: a clearance, an uncertainty, a chance or a verdict. Leave it for what is
+#: only faster, drawn or worded otherwise. tests/engine/test_golden.py fails where it was forgotten.
 ENGINE_VERSION = "2"
 
 
@@ -72,12 +66,12 @@ def corner_answer(setting: Setting) -> CornerAnswer:
     corner, room = setting.corner, setting.room
     section, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
     proof = certified(setting, section, coarse, closest(room, section, coarse))
-    found, moments, doubt = proof.found, proof.moments, proof.doubt
-    places = place_answers(setting, section, found, moments, doubt, proof.certified_mm)
+    found, moments, uncertainty = proof.found, proof.moments, proof.uncertainty
+    places = spot_answers(setting, section, found, moments, uncertainty, proof.certified_mm)
     missing = list(uncovered(corner, room.courses, room.rest_spin))
     if corner.limits.bump_mm is None:
         missing.insert(0, "how far the wheel can go into bump is not known")
-    verdict = worst([place.verdict for place in places] + [UNMEASURED] * bool(missing))
+    verdict = worst([place.verdict for place in places] + [Verdict.UNMEASURED] * bool(missing))
     return CornerAnswer(
         verdict=verdict,
         static=_static(setting),
@@ -85,12 +79,12 @@ def corner_answer(setting: Setting) -> CornerAnswer:
         out_of_reach=out_of_reach(setting),
         places=places,
         uncovered=tuple(missing),
-        assumed=doubt.assumed,
+        assumed=uncertainty.assumed,
         notes=_notes(corner, setting.duty) + proof.shortfalls(setting),
         seat=seat_of(
             setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
         ),
-        levers=levers(setting, section, found, moments),
+        effects=effects(setting, section, found, moments),
     )
 
 

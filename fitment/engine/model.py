@@ -13,21 +13,12 @@ from dataclasses import dataclass, field
 
 from alignment.geometry.hub_position import Seat
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
-from alignment.geometry.units import MM_PER_INCH
+from common.units import MM_PER_INCH
+from common.verdicts import Verdict
 
-CORNERS = ("LF", "RF", "LR", "RR")
 BODY, KNUCKLE, STRUT_BODY, LINK = "body", "knuckle", "strut", "link"
 HARD, SOFT = "hard", "soft"
 POINTS, EDGE = "points", "edge"
-CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR = (
-    "contact",
-    "unmeasured",
-    "doubtful",
-    "tight",
-    "clear",
-)
-#: Worst first.
-VERDICTS = (CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR)
 
 
 @dataclass(frozen=True)
@@ -230,7 +221,7 @@ class DoubtPart:
 
 
 @dataclass(frozen=True)
-class PlaceAnswer:
+class SpotAnswer:
     """The tightest moment of one place.
 
     ``certified_mm`` is a proved lower bound of the clearance; NaN where none was worked out.
@@ -246,12 +237,12 @@ class PlaceAnswer:
     needed_mm: float
     sigma_mm: float
     touch_chance: float
-    verdict: str
+    verdict: Verdict
     at: PoseAt
     nearest_mm: tuple[float, float]
     touch_mm: tuple[float, float]
     part: str
-    doubt: tuple[DoubtPart, ...] = ()
+    uncertainty: tuple[DoubtPart, ...] = ()
     note: str = ""
     shift_mm: float = 0.0
     certified_mm: float = math.nan
@@ -280,7 +271,7 @@ class OutOfReach:
 
 
 @dataclass(frozen=True)
-class Lever:
+class Effect:
     """What one unit of something changes: mm of clearance for each place, in their order.
 
     ``name`` is an adjuster (``rod:NAME`` for a rod), "camber", "spacer", "wheel offset",
@@ -298,16 +289,16 @@ class Lever:
 class CornerAnswer:
     """One corner's answer; ``adjusters`` holds what was stated or solved, by name."""
 
-    verdict: str
+    verdict: Verdict
     static: StaticAnswer
     adjusters: Mapping[str, float | Mapping[str, float]]
     out_of_reach: tuple[OutOfReach, ...]
-    places: tuple[PlaceAnswer, ...]
+    places: tuple[SpotAnswer, ...]
     uncovered: tuple[str, ...] = ()  # why the survey does not cover the duty, in words
     assumed: tuple[Assumed, ...] = ()
     notes: tuple[str, ...] = ()
     seat: Seat | None = None
-    levers: tuple[Lever, ...] = ()
+    effects: tuple[Effect, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -315,5 +306,5 @@ class Answer:
     """The answer to a Check."""
 
     label: str
-    verdict: str
+    verdict: Verdict
     corners: Mapping[str, CornerAnswer] = field(default_factory=dict)

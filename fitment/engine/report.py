@@ -5,13 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
-from fitment.engine.model import Answer, CornerAnswer, PlaceAnswer
-from fitment.engine.words import (
-    CORNER_WORDS,
-    adjuster_words,
-    check_sentence,
-    reach_sentence,
-)
+from common.corners import CORNER_NAMES
+from fitment.engine.model import Answer, CornerAnswer, SpotAnswer
+from fitment.engine.words import adjuster_words, check_sentence, reach_sentence
 
 _HEAD = (
     "place",
@@ -37,7 +33,7 @@ def answer_text(answer: Answer) -> str:
 
 
 def _corner(name: str, corner: CornerAnswer) -> Iterator[str]:
-    yield f"{name}, {CORNER_WORDS.get(name, name)}: {corner.verdict}"
+    yield f"{name}, {CORNER_NAMES.get(name, name)}: {corner.verdict}"
     static = corner.static
     yield (
         f"  static: camber {_angle(static.camber_deg)}, toe {_angle(static.toe_deg)}, "
@@ -69,7 +65,7 @@ def _adjusters(adjusters: Mapping[str, float | Mapping[str, float]]) -> Iterator
             yield f"{words.name} {figure:+.2f} {words.unit}".rstrip()
 
 
-def _row(place: PlaceAnswer) -> tuple[str, ...]:
+def _row(place: SpotAnswer) -> tuple[str, ...]:
     return (
         place.place,
         place.verdict,

@@ -9,27 +9,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from fitment.engine.model import (
-    BODY,
-    CLEAR,
-    CONTACT,
-    DOUBTFUL,
-    LINK,
-    TIGHT,
-    UNMEASURED,
-    VERDICTS,
-    Answer,
-    CornerAnswer,
-    OutOfReach,
-    PlaceAnswer,
-)
-
-CORNER_WORDS: dict[str, str] = {
-    "LF": "left front",
-    "RF": "right front",
-    "LR": "left rear",
-    "RR": "right rear",
-}
+from common.corners import CORNER_NAMES
+from common.verdicts import VERDICTS, Verdict
+from fitment.engine.model import BODY, LINK, Answer, CornerAnswer, OutOfReach, SpotAnswer
 
 
 @dataclass(frozen=True)
@@ -84,7 +66,7 @@ def length_mm(value: float, decimals: int = 1) -> str:
     return f"{value:.{decimals}f} mm"
 
 
-def _below_needed(place: PlaceAnswer, decimals: int) -> str:
+def _below_needed(place: SpotAnswer, decimals: int) -> str:
     """The room of a tight place, rounded so that it never reads like the margin it misses."""
     if round(place.clearance_mm, decimals) < place.needed_mm:
         return length_mm(place.clearance_mm, decimals)
@@ -102,7 +84,7 @@ def _per_cent(chance: float) -> str:
 # --- Poses ----------------------------------------------------------------------------------
 
 
-def pose_words(place: PlaceAnswer) -> str:
+def pose_words(place: SpotAnswer) -> str:
     """Where in travel and steering a place is tightest, from the planned static height."""
     if place.carried_by not in (BODY, LINK):
         return "in every pose, since both move together"
@@ -127,27 +109,27 @@ def _travel_words(travel: float) -> str:
 # --- Places ---------------------------------------------------------------------------------
 
 
-def place_sentence(place: PlaceAnswer, *, decimals: int = 1) -> str:
+def spot_sentence(place: SpotAnswer, *, decimals: int = 1) -> str:
     """One sentence on one place: what happens there, by how much, and in which pose."""
-    return f"{_capital(_place_clause(place, decimals))}."
+    return f"{_capital(_spot_clause(place, decimals))}."
 
 
-def _place_clause(place: PlaceAnswer, decimals: int) -> str:
+def _spot_clause(place: SpotAnswer, decimals: int) -> str:
     part, pose, gap = place.part or "tyre", pose_words(place), place.clearance_mm
-    if place.verdict == UNMEASURED:
+    if place.verdict == Verdict.UNMEASURED:
         why = place.note.rstrip(". ") or "the back of the spokes and the barrel were not measured"
         return f"nothing can be said about the {place.place} ({why})"
-    if place.verdict == CONTACT:
+    if place.verdict == Verdict.CONTACT:
         overlap = length_mm(-gap, decimals)
         return f"the {part} touches the {place.place}, {overlap} too close, {pose}"
-    if place.verdict == DOUBTFUL:
+    if place.verdict == Verdict.DOUBTFUL:
         return (
             f"the {part} may touch the {place.place}: {length_mm(gap, decimals)} of room, "
             f"give or take {length_mm(place.sigma_mm, decimals)} "
             f"({_per_cent(place.touch_chance)} chance of touching), {pose}; {best_reading(place)} "
             "would settle most of it"
         )
-    if place.verdict == TIGHT:
+    if place.verdict == Verdict.TIGHT:
         return (
             f"the {part} passes the {place.place} with {_below_needed(place, decimals)} "
             f"where {place.needed_mm:g} mm is wanted, {pose}"
@@ -183,16 +165,16 @@ READINGS: dict[str, str] = {
 SAME_CAR_READING = "reading this gap on the car itself, with the wheel that is on it,"
 
 
-def best_reading(place: PlaceAnswer) -> str:
+def best_reading(place: SpotAnswer) -> str:
     """The reading that would cut the doubt of a place most."""
-    known = math.hypot(*(share.mm for share in place.doubt))
-    if not place.doubt or known < place.sigma_mm - 1e-6:
+    known = math.hypot(*(share.mm for share in place.uncertainty))
+    if not place.uncertainty or known < place.sigma_mm - 1e-6:
         return SAME_CAR_READING  # the difference from car to car is what is left
-    worst = max(place.doubt, key=lambda share: share.mm)
+    worst = max(place.uncertainty, key=lambda share: share.mm)
     return READINGS.get(worst.source, f"a closer reading of the {worst.source}")
 
 
-def worst_place(corner: CornerAnswer) -> PlaceAnswer | None:
+def worst_spot(corner: CornerAnswer) -> SpotAnswer | None:
     """The place that decides a corner: the worst verdict, then the least room."""
     if not corner.places:
         return None
@@ -223,24 +205,24 @@ def _signed(value: float) -> str:
 
 def corner_sentence(name: str, corner: CornerAnswer, *, decimals: int = 1) -> str:
     """What decides a corner, named first; what is missing; what is out of reach."""
-    sentences = [f"{_capital(CORNER_WORDS.get(name, name))}: {_corner_clause(corner, decimals)}."]
+    sentences = [f"{_capital(CORNER_NAMES.get(name, name))}: {_corner_clause(corner, decimals)}."]
     sentences += [reach_sentence(short) for short in corner.out_of_reach]
     return " ".join(sentences)
 
 
 def _corner_clause(corner: CornerAnswer, decimals: int) -> str:
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     missing = "; ".join(reason.rstrip(". ") for reason in corner.uncovered)
-    if worst is not None and worst.verdict == CONTACT:
-        others = sum(place.verdict == CONTACT for place in corner.places) - 1
+    if worst is not None and worst.verdict == Verdict.CONTACT:
+        others = sum(place.verdict == Verdict.CONTACT for place in corner.places) - 1
         more = f"; {others} more {'place touches' if others == 1 else 'places touch'}"
-        clause = _place_clause(worst, decimals) + (more if others else "")
+        clause = _spot_clause(worst, decimals) + (more if others else "")
         return f"{clause}; beyond that unmeasured: {missing}" if missing else clause
-    if corner.verdict == UNMEASURED and (missing or worst is None):
+    if corner.verdict == Verdict.UNMEASURED and (missing or worst is None):
         return f"unmeasured, so not known to clear: {missing or 'nothing was surveyed here'}"
     if worst is None:
         return corner.verdict
-    return _place_clause(worst, decimals)
+    return _spot_clause(worst, decimals)
 
 
 def check_sentence(answer: Answer, *, decimals: int = 1) -> str:
@@ -250,31 +232,31 @@ def check_sentence(answer: Answer, *, decimals: int = 1) -> str:
     same = [name for name, corner in answer.corners.items() if corner.verdict == answer.verdict]
     first = min(same or answer.corners, key=lambda name: _least(answer.corners[name]))
     corner = answer.corners[first]
-    where = _capital(CORNER_WORDS.get(first, first))
+    where = _capital(CORNER_NAMES.get(first, first))
     sentences = [f"{where}: {_corner_clause(corner, decimals)}."]
-    others = [CORNER_WORDS.get(name, name) for name in same if name != first]
-    if others and answer.verdict != CLEAR:
+    others = [CORNER_NAMES.get(name, name) for name in same if name != first]
+    if others and answer.verdict != Verdict.CLEAR:
         sentences.append(f"{_capital(_and(others))}: {_ALSO[answer.verdict]}.")
     elif others:
         sentences.append(f"More room at {_and(others)}.")
     for name, shorts in ((n, c.out_of_reach) for n, c in answer.corners.items()):
         sentences += [
-            f"{_capital(CORNER_WORDS.get(name, name))}: {_small(reach_sentence(short))}"
+            f"{_capital(CORNER_NAMES.get(name, name))}: {_small(reach_sentence(short))}"
             for short in shorts
         ]
     return " ".join(sentences)
 
 
 _ALSO = {
-    CONTACT: "touches as well",
-    UNMEASURED: "unmeasured as well",
-    DOUBTFUL: "doubtful as well",
-    TIGHT: "tight as well",
+    Verdict.CONTACT: "touches as well",
+    Verdict.UNMEASURED: "unmeasured as well",
+    Verdict.DOUBTFUL: "doubtful as well",
+    Verdict.TIGHT: "tight as well",
 }
 
 
 def _least(corner: CornerAnswer) -> float:
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     gap = math.inf if worst is None else worst.clearance_mm
     return -math.inf if math.isnan(gap) else gap
 

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
-if TYPE_CHECKING:
-    from shop.models import User
+from common.verdicts import GateResult, Verdict, reached
+from fitment.models.schemas import ANSWER, CHECK_INPUTS, DRAWINGS, QUICK_OPTIONS
+from shop.models.stored import StoredJSONField
 
 
-class DutyModel(models.Model):
+class UseProfile(models.Model):
     """How a kind of use moves the wheel, and the margin that it asks for.
 
     ``envelope`` is [[steer fraction, bump fraction], …], rising in steer from 0 to 1.
@@ -54,12 +55,7 @@ class DutyModel(models.Model):
         }
 
 
-class RoomCheckQuerySet(models.QuerySet["RoomCheck"]):
-    def visible_to(self, user: User) -> RoomCheckQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-
-class RoomCheck(models.Model):
+class ClearanceCheck(models.Model):
     """One check of one order, kept whole: what was asked, what came out, by which engine.
 
     ``inputs`` is the check file, ``answer`` its answer (empty where the suspension could not
@@ -69,24 +65,22 @@ class RoomCheck(models.Model):
     """
 
     order = models.ForeignKey(
-        "shop.WorkOrder", on_delete=models.CASCADE, related_name="room_checks"
+        "shop.WorkOrder", on_delete=models.CASCADE, related_name="clearance_checks"
     )
     at = models.DateTimeField(auto_now_add=True)
     by = models.ForeignKey(
-        "shop.User", on_delete=models.PROTECT, null=True, related_name="room_checks"
+        "shop.User", on_delete=models.PROTECT, null=True, related_name="clearance_checks"
     )
-    inputs = models.JSONField()
-    answer = models.JSONField(default=dict)
-    scenes = models.JSONField(default=dict)
-    ways = models.JSONField(default=dict)
+    inputs = StoredJSONField(schema=CHECK_INPUTS)
+    answer = StoredJSONField(schema=ANSWER, default=dict)
+    scenes = StoredJSONField(schema=DRAWINGS, default=dict)
+    options = StoredJSONField(schema=QUICK_OPTIONS, default=dict)
     unmeasured = models.JSONField(default=list)
     engine_version = models.CharField(max_length=40)
     digest = models.CharField(max_length=64, db_index=True)
     verdict = models.CharField(max_length=12)
     in_reach = models.BooleanField(default=True)
     sentence = models.TextField()
-
-    objects = RoomCheckQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
@@ -95,14 +89,12 @@ class RoomCheck(models.Model):
         return f"{self.order}: {self.verdict}"
 
     def get_absolute_url(self) -> str:
-        return reverse("room_check", args=[self.pk])
+        return reverse("clearance_check", args=[self.pk])
 
     @property
-    def result(self) -> str:
-        """The one word that the gate goes by: the verdict, unless a setting is out of reach."""
-        if not self.in_reach and self.verdict not in ("contact", "unmeasured"):
-            return "out of reach"
-        return self.verdict
+    def result(self) -> GateResult:
+        """What the gate goes by: the verdict, unless a setting is out of reach."""
+        return reached(Verdict(self.verdict), self.in_reach)
 
     @property
     def headline(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -10,10 +10,10 @@ from django.urls import reverse
 
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result, result_load
+from fitment.models.schemas import MOUNTING_INPUTS, MOUNTING_RESULTS
+from shop.models.axles import AXLE_CHOICES
 from shop.models.mounting import Seat
-
-if TYPE_CHECKING:
-    from shop.models import User
+from shop.models.stored import StoredJSONField
 
 POSITIVE = [MinValueValidator(0)]
 
@@ -24,7 +24,7 @@ class OrderMounting(models.Model):
     order = models.ForeignKey(
         "shop.WorkOrder", on_delete=models.CASCADE, related_name="order_mountings"
     )
-    axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     ring_outer_mm = models.FloatField(
         "ring outside, mm", null=True, blank=True, validators=POSITIVE
     )
@@ -45,11 +45,6 @@ class OrderMounting(models.Model):
         return f"{self.order}, {self.axle}"
 
 
-class MountingCheckQuerySet(models.QuerySet["MountingCheck"]):
-    def visible_to(self, user: User) -> MountingCheckQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-
 class MountingCheck(models.Model):
     """The mounting checks of one order as they came out once, kept whole.
 
@@ -65,12 +60,10 @@ class MountingCheck(models.Model):
     by = models.ForeignKey(
         "shop.User", on_delete=models.PROTECT, null=True, related_name="mounting_checks"
     )
-    inputs = models.JSONField()
-    results = models.JSONField()
+    inputs = StoredJSONField(schema=MOUNTING_INPUTS)
+    results = StoredJSONField(schema=MOUNTING_RESULTS)
     digest = models.CharField(max_length=64, db_index=True)
     outcome = models.CharField(max_length=12)
-
-    objects = MountingCheckQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]

@@ -10,19 +10,20 @@ from fitment.catalogue.forms import NumberModelForm
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.models import Guide, GuideRow
 from fitment.text.labels import MEANS_WORDS
+from shop.models.axles import AXLE_CHOICES
 from shop.people.forms import ADJUSTERS
 from shop.site.fields import DateInput
 
 
 class GuideForm(forms.ModelForm):
     fieldsets: ClassVar = [
-        ("The table", ["pattern", "maker", "title"]),
+        ("The table", ["car_model", "maker", "title"]),
         ("Where it is from", ["source", "revision", "dated", "notes"]),
     ]
 
     class Meta:
         model = Guide
-        fields = ("pattern", "maker", "title", "source", "revision", "dated", "notes")
+        fields = ("car_model", "maker", "title", "source", "revision", "dated", "notes")
         widgets: ClassVar = {"dated": DateInput(), "notes": forms.Textarea(attrs={"rows": 3})}
 
 
@@ -49,7 +50,7 @@ class RevisionForm(forms.ModelForm):
 
 
 class GuideRowForm(NumberModelForm):
-    axle = forms.ChoiceField(choices=[("front", "Front"), ("rear", "Rear")])
+    axle = forms.ChoiceField(choices=AXLE_CHOICES)
     camber_by = forms.ChoiceField(
         label="Means of camber",
         required=False,

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
+from common.canonical_json import digest_of
+from common.verdicts import Outcome
 from fitment.clearance.state import CheckState, check_state
 from fitment.engine.mounting.checks import RULES_VERSION
-from fitment.engine.mounting.rule import FAILS, result_dump
-from fitment.models import MountingCheck, OrderWheels, RoomCheck
+from fitment.engine.mounting.rule import result_dump
+from fitment.models import ClearanceCheck, MountingCheck, OrderWheels
 from fitment.mounting.facts import Mounting, MountingFacts, answered, mounting_facts
 from shop.orders.log import log_write
 from shop.site.page_cache import asked_once
@@ -46,7 +46,7 @@ def mounting_state(
     facts = mounting_facts(order, fitted)
     if facts is None:
         return None
-    digest = digest_of(inputs_of(order, facts))
+    digest = _digest(inputs_of(order, facts))
     checks = MountingCheck.objects.filter(order=order).select_related("by")
     latest = checks.first()
     if latest is None or latest.digest == digest:
@@ -61,7 +61,7 @@ def mounting_once(order: WorkOrder) -> MountingState | None:
 
 def inputs_of(order: WorkOrder, facts: MountingFacts) -> dict[str, Any]:
     """All that the answers depend on, as plain data. The room enters by its check's digest."""
-    room = RoomCheck.objects.filter(order=order).values_list("digest", flat=True).first()
+    room = ClearanceCheck.objects.filter(order=order).values_list("digest", flat=True).first()
     return {
         "rules": RULES_VERSION,
         "hub": asdict(facts.hub),
@@ -76,15 +76,9 @@ def inputs_of(order: WorkOrder, facts: MountingFacts) -> dict[str, Any]:
     }
 
 
-def digest_of(inputs: dict[str, Any]) -> str:
-    """SHA-256 of the inputs; a law that was changed and changed back is the same law.
-
-    A number counts as what it is, whether it was typed with a decimal point or not.
-    """
-    whole = {name: value for name, value in inputs.items() if name != "law_revision"}
-    whole = json.loads(json.dumps(whole), parse_int=float)
-    text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return hashlib.sha256(text.encode()).hexdigest()
+def _digest(inputs: dict[str, Any]) -> str:
+    """The digest of the inputs; a law that was changed and changed back is the same law."""
+    return digest_of({name: value for name, value in inputs.items() if name != "law_revision"})
 
 
 @transaction.atomic
@@ -100,7 +94,7 @@ def mounting_keep(
     if facts is None:
         return None
     inputs = inputs_of(order, facts)
-    digest = digest_of(inputs)
+    digest = _digest(inputs)
     latest = MountingCheck.objects.filter(order=order).first()
     if latest is not None and latest.digest == digest:
         return latest
@@ -120,7 +114,7 @@ def mounting_keep(
 def _counted(mounting: Mounting) -> str:
     """How many fail and how many are open, with the names of those that fail."""
     count = len(mounting.results)
-    if mounting.outcome == FAILS:
+    if mounting.outcome == Outcome.FAILS:
         names = dict.fromkeys(
             f"{one.title.lower()}{f', {one.axle}' if one.axle else ''}" for one in mounting.failing
         )

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import Spacer
 
-from fitment.engine.mounting.rule import FAILS, Result
+from common.verdicts import Outcome
+from fitment.engine.mounting.rule import Result
 from fitment.models import MountingCheck
 from fitment.mounting.record import mounting_state
 from fitment.mounting.text import counted_sentences, joined
@@ -31,7 +32,7 @@ def mounting_flowables(order: WorkOrder, styles: Styles) -> list[Any]:
     if state is not None and state.digest != check.digest:
         checked += " " + speech.say("The job has changed since: this check is out of date.")
     sentence = text(" ".join([*counted_sentences(check.answers, speech), checked]), styles["small"])
-    failing = [one for one in check.answers if one.outcome == FAILS]
+    failing = [one for one in check.answers if one.outcome == Outcome.FAILS]
     said = [Spacer(1, 3), sentence]
     return [*said, Spacer(1, 2), _table(failing, speech, styles)] if failing else said
 

@@ -13,15 +13,16 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 from django.utils import timezone
 
+from common.corners import CORNER_NAMES
 from fitment.engine import checkfile
 from fitment.engine.checkfile.reader import json_document
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.readings import POSES
-from fitment.models import CORNER_NAMES, CornerSurvey, SurveyReading, SurveySession
+from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.services import survey_save
 
 if TYPE_CHECKING:
-    from shop.models import Pattern, User
+    from shop.models import CarModel, User
 
 Document = dict[str, Any]
 #: What a survey keeps of a check file's corner.
@@ -37,7 +38,7 @@ def survey_export(surveys: Iterable[CornerSurvey]) -> Document:
     for survey in surveys:
         corner = {key: survey.document[key] for key in SURVEY_KEYS if survey.document.get(key)}
         corners[survey.corner] = corner | {"record": record_of(survey)}
-    label = str(surveys[0]) if len(surveys) == 1 else str(surveys[0].pattern)
+    label = str(surveys[0]) if len(surveys) == 1 else str(surveys[0].car_model)
     return {"archroom_check": 1, "label": label, "corners": corners}
 
 
@@ -229,7 +230,7 @@ def corners_of_file(
 @transaction.atomic
 def surveys_import(
     *,
-    pattern: Pattern,
+    car_model: CarModel,
     corners: Mapping[str, FileCorner],
     file_name: str,
     measured_on: date | None,
@@ -242,7 +243,7 @@ def surveys_import(
         record = taken.record
         note = f"From the file {file_name}."
         survey = survey_save(
-            pattern=pattern,
+            car_model=car_model,
             corner=corner,
             document=taken.document,
             measured_on=measured_on or record.measured_on or timezone.localdate(),
@@ -261,7 +262,7 @@ def _keep_readings(survey: CornerSurvey, rows: list[SurveyReading], by: User) ->
     if not rows:
         return
     session = SurveySession.objects.create(
-        pattern=survey.pattern,
+        car_model=survey.car_model,
         corner=survey.corner,
         started_by=by,
         finished_at=timezone.now(),

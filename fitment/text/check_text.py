@@ -14,35 +14,21 @@ from dataclasses import replace
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from common.corners import CORNER_NAMES
+from common.units import MM_PER_INCH
+from common.verdicts import Verdict
 from fitment.clearance.run import BESIDE
 from fitment.clearance.stored_drawings import scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.captions import LABEL_CHARACTERS
 from fitment.engine.drawing.scene import Dimension, Part, ScaleBar, Scene, Words
-from fitment.engine.model import (
-    BODY,
-    CLEAR,
-    CONTACT,
-    DOUBTFUL,
-    TIGHT,
-    UNMEASURED,
-    Answer,
-    CornerAnswer,
-    OutOfReach,
-    PlaceAnswer,
-)
-from fitment.engine.words import (
-    CORNER_WORDS,
-    READINGS,
-    SAME_CAR_READING,
-    adjuster_words,
-    worst_place,
-)
+from fitment.engine.model import BODY, Answer, CornerAnswer, OutOfReach, SpotAnswer
+from fitment.engine.words import READINGS, SAME_CAR_READING, adjuster_words, worst_spot
 from shop.languages import Speech
-from shop.languages.speech import INCHES, MILLIMETRES, MINUS, MM_PER_INCH
+from shop.languages.speech import INCHES, MILLIMETRES, MINUS
 
 if TYPE_CHECKING:
-    from fitment.models import RoomCheck
+    from fitment.models import ClearanceCheck
 
 SHOP, CUSTOMER = "shop", "customer"
 #: Length of the scale bar for those who think in inches.
@@ -51,10 +37,10 @@ BAR_IN = 4
 
 def is_engines_own(speech: Speech) -> bool:
     """Whether this reader is spoken to as the engine speaks anyway."""
-    return speech.language.words is None and speech.lengths == MILLIMETRES
+    return speech.language.is_english and speech.lengths == MILLIMETRES
 
 
-def room_sentence(check: RoomCheck, speech: Speech) -> str:
+def clearance_sentence(check: ClearanceCheck, speech: Speech) -> str:
     """What the check says, for people; as it was stored where that is the reader's own."""
     if is_engines_own(speech):
         return check.sentence
@@ -68,18 +54,15 @@ def room_sentence(check: RoomCheck, speech: Speech) -> str:
 
 def unmeasured_sentence(corners: Iterable[str], speech: Speech) -> str:
     """What is not known for want of a survey; empty if every corner has one."""
-    names = [speech.say(CORNER_WORDS[corner]) for corner in corners]
+    names = [speech.say(CORNER_NAMES[corner]) for corner in corners]
     if not names:
         return ""
-    if len(names) == 1:
-        return speech.say(
-            "The {corner} corner has never been surveyed, so nothing can be said about the room "
-            "there.",
-            corner=names[0],
-        )
-    return speech.say(
+    return speech.say_many(
+        "The {corners} corner has never been surveyed, so nothing can be said about the room "
+        "there.",
         "The {corners} corners have never been surveyed, so nothing can be said about the room "
         "there.",
+        len(names),
         corners=speech.listed(names),
     )
 
@@ -94,8 +77,8 @@ def answer_sentence(answer: Answer, speech: Speech) -> str:
     same = [name for name, corner in answer.corners.items() if corner.verdict == answer.verdict]
     first = min(same or answer.corners, key=lambda name: _least(answer.corners[name]))
     sentences = [f"{_corner(first, speech)}: {_corner_clause(answer.corners[first], speech)}."]
-    others = [speech.say(CORNER_WORDS[name]) for name in same if name != first]
-    if others and answer.verdict == CLEAR:
+    others = [speech.say(CORNER_NAMES[name]) for name in same if name != first]
+    if others and answer.verdict == Verdict.CLEAR:
         sentences.append(speech.say("More room at {corners}.", corners=speech.listed(others)))
     elif others:
         also = speech.say(_ALSO[answer.verdict])
@@ -108,34 +91,35 @@ def answer_sentence(answer: Answer, speech: Speech) -> str:
 
 
 _ALSO = {
-    CONTACT: "touches as well",
-    UNMEASURED: "unmeasured as well",
-    DOUBTFUL: "doubtful as well",
-    TIGHT: "tight as well",
+    Verdict.CONTACT: "touches as well",
+    Verdict.UNMEASURED: "unmeasured as well",
+    Verdict.DOUBTFUL: "doubtful as well",
+    Verdict.TIGHT: "tight as well",
 }
 
 
 def _corner(name: str, speech: Speech) -> str:
-    return _capital(speech.say(CORNER_WORDS[name]))
+    return _capital(speech.say(CORNER_NAMES[name]))
 
 
 def _corner_clause(corner: CornerAnswer, speech: Speech) -> str:
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     missing = "; ".join(_uncovered(reason.rstrip(". "), speech) for reason in corner.uncovered)
-    if worst is not None and worst.verdict == CONTACT:
-        clause = place_clause(worst, speech)
-        others = sum(place.verdict == CONTACT for place in corner.places) - 1
-        if others == 1:
-            clause += "; " + speech.say("1 more place touches")
-        elif others:
-            clause += "; " + speech.say("{count} more places touch", count=others)
+    if worst is not None and worst.verdict == Verdict.CONTACT:
+        clause = spot_clause(worst, speech)
+        others = sum(place.verdict == Verdict.CONTACT for place in corner.places) - 1
+        if others:
+            more = speech.say_many(
+                "{count} more place touches", "{count} more places touch", others
+            )
+            clause += f"; {more}"
         if missing:
             clause += "; " + speech.say("beyond that unmeasured: {missing}", missing=missing)
         return clause
-    if corner.verdict == UNMEASURED and (missing or worst is None):
+    if corner.verdict == Verdict.UNMEASURED and (missing or worst is None):
         why = missing or speech.say("nothing was surveyed here")
         return speech.say("unmeasured, so not known to clear: {why}", why=why)
-    return speech.say(corner.verdict) if worst is None else place_clause(worst, speech)
+    return speech.say(corner.verdict) if worst is None else spot_clause(worst, speech)
 
 
 ARC = re.compile(r"(?P<what>.+) from (?P<start>[+-]\d+)° to (?P<end>[+-]\d+)° of clock")
@@ -156,7 +140,7 @@ def _uncovered(reason: str, speech: Speech) -> str:
     return speech.say(said, start=start, end=end)
 
 
-def place_clause(place: PlaceAnswer, speech: Speech) -> str:
+def spot_clause(place: SpotAnswer, speech: Speech) -> str:
     """What happens at a place, by how much, and in which pose."""
     said = {
         "part": speech.may_say(place.part or "tyre"),
@@ -164,7 +148,7 @@ def place_clause(place: PlaceAnswer, speech: Speech) -> str:
         "pose": pose_words(place, speech),
     }
     gap = place.clearance_mm
-    if place.verdict == UNMEASURED:
+    if place.verdict == Verdict.UNMEASURED:
         why = place.note.rstrip(". ")
         return speech.say(
             "nothing can be said about the {place} ({why})",
@@ -173,13 +157,13 @@ def place_clause(place: PlaceAnswer, speech: Speech) -> str:
             if why
             else speech.say("the back of the spokes and the barrel were not measured"),
         )
-    if place.verdict == CONTACT:
+    if place.verdict == Verdict.CONTACT:
         return speech.say(
             "the {part} touches the {place}, {overlap} too close, {pose}",
             overlap=_length(-gap, speech),
             **said,
         )
-    if place.verdict == DOUBTFUL:
+    if place.verdict == Verdict.DOUBTFUL:
         return speech.say(
             "the {part} may touch the {place}: {gap} of room, give or take {sigma} ({chance} "
             "chance of touching), {pose}; {reading} would settle most of it",
@@ -189,7 +173,7 @@ def place_clause(place: PlaceAnswer, speech: Speech) -> str:
             reading=_reading(place, speech),
             **said,
         )
-    if place.verdict == TIGHT:
+    if place.verdict == Verdict.TIGHT:
         return speech.say(
             "the {part} passes the {place} with {gap} where {needed} is wanted, {pose}",
             gap=_below_needed(place, speech),
@@ -209,7 +193,7 @@ def _length(mm: float, speech: Speech) -> str:
     return speech.length(mm, 0)
 
 
-def _below_needed(place: PlaceAnswer, speech: Speech) -> str:
+def _below_needed(place: SpotAnswer, speech: Speech) -> str:
     """Rounded so that it never reads like the margin that it misses."""
     step = MM_PER_INCH / 100 if speech.lengths == INCHES else 1.0
     if round(place.clearance_mm / step) * step < place.needed_mm:
@@ -230,7 +214,7 @@ def _per_cent(chance: float, speech: Speech) -> str:
     return speech.say("over 99 %") if share > 99 else f"{share:.0f} %"
 
 
-def pose_words(place: PlaceAnswer, speech: Speech) -> str:
+def pose_words(place: SpotAnswer, speech: Speech) -> str:
     """Where in travel and steering a place is tightest."""
     if place.carried_by != BODY:
         return speech.say("in every pose, since both move together")
@@ -253,12 +237,12 @@ def _travel(travel: float, speech: Speech) -> str:
     return speech.say(said, length=speech.length(abs(travel), 0))
 
 
-def _reading(place: PlaceAnswer, speech: Speech) -> str:
+def _reading(place: SpotAnswer, speech: Speech) -> str:
     """The reading that would cut the doubt of a place most."""
-    known = math.hypot(*(share.mm for share in place.doubt))
-    if not place.doubt or known < place.sigma_mm - 1e-6:
+    known = math.hypot(*(share.mm for share in place.uncertainty))
+    if not place.uncertainty or known < place.sigma_mm - 1e-6:
         return speech.say(SAME_CAR_READING)
-    worst = max(place.doubt, key=lambda share: share.mm)
+    worst = max(place.uncertainty, key=lambda share: share.mm)
     if worst.source in READINGS:
         return speech.say(READINGS[worst.source])
     return speech.say("a closer reading of the {source}", source=speech.may_say(worst.source))
@@ -286,7 +270,7 @@ def _reach(short: OutOfReach, speech: Speech) -> str:
 
 
 def _least(corner: CornerAnswer) -> float:
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     gap = math.inf if worst is None else worst.clearance_mm
     return -math.inf if math.isnan(gap) else gap
 
@@ -300,10 +284,10 @@ def _capital(text: str) -> str:
 
 def corners_said(corners: Iterable[str], speech: Speech) -> str:
     """ "left front and right front" """
-    return speech.listed([speech.say(CORNER_WORDS[corner]) for corner in corners])
+    return speech.listed([speech.say(CORNER_NAMES[corner]) for corner in corners])
 
 
-def room_drawing(check: RoomCheck, corner: str, speech: Speech) -> Scene:
+def room_drawing(check: ClearanceCheck, corner: str, speech: Speech) -> Scene:
     """The drawing of one corner, lettered for this reader."""
     reader = SHOP if speech.lengths == INCHES else CUSTOMER
     scenes = check.scenes[corner]
@@ -312,7 +296,7 @@ def room_drawing(check: RoomCheck, corner: str, speech: Speech) -> Scene:
     if is_engines_own(speech):
         return scene
     answer = checkfile.answer_load(check.answer).corners[corner] if check.answer else None
-    name = speech.say(CORNER_WORDS[corner])
+    name = speech.say(CORNER_NAMES[corner])
     return replace(
         scene,
         title=speech.say("Room of the {corner} wheel", corner=name),
@@ -409,7 +393,7 @@ def _far(gap: str, speech: Speech) -> str:
 
 def curve_lettered(scene: Scene, speech: Speech) -> Scene:
     """A plot with its words said; its units are those that it was drawn in."""
-    if speech.language.words is None:
+    if speech.language.is_english:
         return scene
     return replace(
         scene,

@@ -9,23 +9,21 @@ from django import forms
 
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
+from alignment.plans.refusals import NO_CAMBER, NO_MEANS, NO_TOE
 from fitment.catalogue.forms import rim_mismatch
 from fitment.clearance.car_document import Car
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField, number_text
 from fitment.models import TyreModel, WheelModel
-from fitment.text.labels import means_words
+from fitment.text.labels import camber_method_text
 from fitment.tryout.services import SetUp, state_of
 from shop.models import Use
 
 #: Kinds by which typed angles and lengths are read.
 KINDS = {"camber": "camber", "toe": "toe", "height": "change", "packer": "length"}
-NO_MEANS = "Say how this camber is to be reached: the same figure leaves different room."
-NO_CAMBER = "Means are chosen but no camber. Type the camber, or take the means away."
-NO_TOE = "An axle that is set needs its toe, per wheel. Zero is a setting."
 
 
-class BenchForm(forms.Form):
+class TryoutForm(forms.Form):
     """Wheel, tyre, means and settings of one axle. ``car`` decides which means there are.
 
     Every field keeps a place for its errors, which a change swaps without touching the field.
@@ -72,7 +70,7 @@ class BenchForm(forms.Form):
         self.car, self.axle = car, axle
         by = self.fields["by"]
         if isinstance(by, forms.ChoiceField):
-            offered = [(name, means_words(name)) for name in car.means(axle)]
+            offered = [(name, camber_method_text(name)) for name in car.camber_method(axle)]
             by.choices = [("", "not set by camber"), *offered]
         for name, field in self.fields.items():
             ids = [f"{self[name].auto_id}_helptext"] if field.help_text else []
@@ -138,7 +136,7 @@ class BenchForm(forms.Form):
             return None
         try:
             return reader_of(KINDS[name], units.DEGREES, None)[0](text).value
-        except units.Refused as refusal:
+        except units.NotUnderstood as refusal:
             self.add_error(name, str(refusal))
             return None
 

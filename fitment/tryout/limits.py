@@ -11,11 +11,13 @@ from alignment.geometry.model import Planned
 from alignment.models import OrderTarget, Quantity, RackVisit, Stage, TargetSheet
 from alignment.plans.class_rules import MEANS_ADJUSTER, last_heights
 from alignment.targets.order_targets import aims_of
-from fitment.clearance.car_document import AXLE_CORNERS, Car
+from common.corners import AXLE_CORNERS
+from common.verdicts import Outcome
+from fitment.clearance.car_document import Car
 from fitment.engine.mounting import tyre as tyres
 from fitment.engine.mounting.facts import Fitted
 from fitment.engine.mounting.law import with_usual
-from fitment.engine.mounting.rule import FAILS, Result
+from fitment.engine.mounting.rule import Result
 from fitment.engine.search.space import Rule, TyreChoice, WheelChoice, Within
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.models import OrderWheels, ShopLaw, TyreModel, WheelModel
@@ -25,7 +27,7 @@ from shop.models import ClassRule, Part, PartKind, RuleKind
 from shop.orders.class_rules import same_axle
 
 if TYPE_CHECKING:
-    from shop.models import Pattern, WorkOrder
+    from shop.models import CarModel, WorkOrder
 
 SAME = 1e-6
 #: Camber is searched this far to either side of what is planned where no sheet says how far it
@@ -43,7 +45,7 @@ def within_for(
         return None if low is None or high is None else (low, high)
 
     budget = asked.get("budget")
-    load, speed = job_needs(car.pattern, axle)
+    load, speed = job_needs(car.car_model, axle)
     rules, unknown = class_limits(car, axle)
     return Within(
         camber_deg=span("camber"),
@@ -61,7 +63,7 @@ def limits_of(car: Car, set_up: SetUp) -> dict[str, float]:
     limits: dict[str, float] = {}
     if (camber := camber_range(car, set_up)) is not None:
         limits["camber_from"], limits["camber_to"] = camber
-    size = getattr(car.pattern, f"oe_tyre_{set_up.axle}", "") or ""
+    size = getattr(car.car_model, f"oe_tyre_{set_up.axle}", "") or ""
     try:
         diameter = size_of(size or set_up.size or (set_up.tyre.size if set_up.tyre else ""))
     except BadSize:
@@ -95,12 +97,12 @@ def _sheet_of(order: WorkOrder | None) -> TargetSheet | None:
     return taken.sheet if taken else None
 
 
-def job_needs(pattern: Pattern | None, axle: str) -> tuple[float | None, float | None]:
+def job_needs(car_model: CarModel | None, axle: str) -> tuple[float | None, float | None]:
     """Load on one wheel, kg, and top speed, km/h, that the pattern asks for; None if not known."""
-    if pattern is None:
+    if car_model is None:
         return None, None
-    load = getattr(pattern, f"axle_load_{axle}_kg")
-    return (load / 2 if load else None), pattern.top_speed_kmh
+    load = getattr(car_model, f"axle_load_{axle}_kg")
+    return (load / 2 if load else None), car_model.top_speed_kmh
 
 
 # Rules of the class
@@ -222,7 +224,7 @@ class MountingRules:
         tyre_rows: Mapping[str, TyreModel],
     ) -> None:
         self._wheels, self._tyres, self._set_up = wheels, tyre_rows, set_up
-        self._needs = needs_of(car.pattern, set_up.axle)
+        self._needs = needs_of(car.car_model, set_up.axle)
         self._law = with_usual(ShopLaw.load().law())
 
     def rules(self) -> list[Rule]:
@@ -238,7 +240,7 @@ class MountingRules:
     def _rule(self, what: str, check: Callable[[Fitted], list[Result]]) -> Rule:
         @cache
         def passes(one: Fitted) -> bool:
-            return all(result.outcome != FAILS for result in check(one))
+            return all(result.outcome != Outcome.FAILS for result in check(one))
 
         def fit(wheel: WheelChoice, tyre: TyreChoice, spacer_mm: float) -> bool:
             return passes(self._fitted(wheel.key, tyre, spacer_mm))

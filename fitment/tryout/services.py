@@ -18,32 +18,21 @@ from alignment.geometry import units
 from alignment.geometry.linkage import Unreachable
 from alignment.models import PlannedSetting
 from alignment.plans.services import AxlePlan, plan_save
+from common.canonical_json import canonical_json
+from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
+from common.verdicts import VERDICTS, GateResult, Verdict, reached, worst
 from fitment.catalogue.services import order_wheels_choose
-from fitment.clearance.car_document import AXLE_CORNERS, Car, Document
+from fitment.clearance.car_document import Car, Document, planned_document
 from fitment.engine import checkfile
 from fitment.engine.check import corner_answer
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.model import (
-    CONTACT,
-    UNMEASURED,
-    VERDICTS,
-    Corner,
-    CornerAnswer,
-    PlaceAnswer,
-)
+from fitment.engine.model import Corner, CornerAnswer, SpotAnswer
 from fitment.engine.solid.section import section_of
-from fitment.engine.verdict import worst
-from fitment.engine.words import worst_place
-from fitment.models import (
-    CORNER_NAMES,
-    DutyModel,
-    OrderWheels,
-    TyreModel,
-    WheelModel,
-)
+from fitment.engine.words import worst_spot
+from fitment.models import OrderWheels, TyreModel, UseProfile, WheelModel
 from shop.orders.log import log_write
 from shop.orders.refusals import Refused
 
@@ -112,16 +101,15 @@ class SetUp:
 
     def as_document(self) -> Document:
         """``planned``, ``wheel`` and ``tyre`` of a check file's corner."""
-        planned: Document = {"toe_deg": self.toe_deg}
-        if self.camber_deg is not None:
-            planned |= {"camber_deg": self.camber_deg, "camber_by": self.camber_by}
-        if adjusters := self.stated():
-            planned["adjusters"] = adjusters
-        if self.rolled_lips:
-            planned["rolled_lips"] = True
         tyre = self.tyre.as_document(self.wheel.width_in) if self.tyre else {"size": self.size}
         return {
-            "planned": planned,
+            "planned": planned_document(
+                toe_deg=self.toe_deg,
+                camber_deg=self.camber_deg,
+                camber_by=self.camber_by,
+                adjusters=self.stated(),
+                rolled_lips=self.rolled_lips,
+            ),
             "wheel": self.wheel.as_document(spacer_mm=self.spacer_mm),
             "tyre": tyre | dict(self.state),
         }
@@ -149,17 +137,16 @@ class Tried:
     unmeasured: tuple[str, ...] = ()
 
     @property
-    def verdict(self) -> str:
+    def verdict(self) -> GateResult:
         """The word for the axle: out of reach where it would clear but cannot be set."""
         word = worst(side.answer.verdict for side in self.sides)
-        if self.unmeasured and word != CONTACT:
-            return UNMEASURED
-        short = any(side.answer.out_of_reach for side in self.sides)
-        return "out of reach" if short and word not in (CONTACT, UNMEASURED) else word
+        if self.unmeasured and word != Verdict.CONTACT:
+            return GateResult.UNMEASURED
+        return reached(word, not any(side.answer.out_of_reach for side in self.sides))
 
     @property
-    def tightest(self) -> PlaceAnswer | None:
-        return worst_place(self.sides[0].answer) if self.sides else None
+    def tightest(self) -> SpotAnswer | None:
+        return worst_spot(self.sides[0].answer) if self.sides else None
 
 
 def set_up_of(car: Car, axle: str) -> SetUp | None:
@@ -190,7 +177,7 @@ def state_of(row: OrderWheels | None) -> dict[str, Any]:
     return {name: getattr(row, name) for name in STATE if row and getattr(row, name)}
 
 
-def question_of(car: Car, set_up: SetUp, duty: DutyModel) -> Document:
+def question_of(car: Car, set_up: SetUp, duty: UseProfile) -> Document:
     """A set-up on both surveyed corners of its axle as a check file."""
     height = set_up.ride_height_mm or 0.0
     return {
@@ -203,13 +190,13 @@ def question_of(car: Car, set_up: SetUp, duty: DutyModel) -> Document:
     }
 
 
-def tried(car: Car, set_up: SetUp, duty: DutyModel) -> Tried:
+def tried(car: Car, set_up: SetUp, duty: UseProfile) -> Tried:
     """What the engine says to a set-up on both sides of its axle."""
     whole = question_of(car, set_up, duty)
     groups: dict[str, list[str]] = {}
     for corner, document in whole["corners"].items():
-        alone = {**whole, "corners": {"LF" if corner.endswith("F") else "LR": document}}
-        groups.setdefault(json.dumps(alone, sort_keys=True), []).append(corner)
+        alone = {**whole, "corners": {AXLE_CORNERS[axle_of(corner)][0]: document}}
+        groups.setdefault(canonical_json(alone), []).append(corner)
     sides: list[Side] = []
     try:
         for key, corners in groups.items():
@@ -251,7 +238,7 @@ def _room_key(key: str) -> str:
     """The question with a wheel that suits any corner: no room depends on the one it is for."""
     document = json.loads(key)
     corners = {name: corner | ANY_WHEEL for name, corner in document["corners"].items()}
-    return json.dumps(document | {"corners": corners}, sort_keys=True)
+    return canonical_json(document | {"corners": corners})
 
 
 def corner_asked(key: str) -> Corner:
@@ -310,7 +297,7 @@ def _sentence(text: str) -> str:
 
 
 @transaction.atomic
-def bench_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
+def tryout_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
     """Make a set-up the wheels and planned settings of an order's axle.
 
     Raises Refused where the order is closed, or for a size that no tyre of the catalogue has.

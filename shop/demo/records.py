@@ -8,16 +8,15 @@ from typing import Any
 
 from shop.models import (
     Bay,
+    CarModel,
     ClassRecord,
     ClassRule,
     Customer,
     Market,
     Part,
-    Pattern,
     Role,
     RuleKind,
     ShopSettings,
-    Tongue,
     User,
     Vehicle,
 )
@@ -76,13 +75,13 @@ def make_customers() -> dict[str, Customer]:
         key: Customer.objects.create(name=name, phone=phone, email=email)
         for key, (name, phone, email) in rows.items()
     }
-    customers["mara"].language = Tongue.GERMAN
+    customers["mara"].language = "de"
     customers["mara"].save(update_fields=["language"])
     return customers
 
 
-def make_patterns() -> dict[str, Pattern]:
-    coupe = Pattern.objects.create(
+def make_car_models() -> dict[str, CarModel]:
+    coupe = CarModel.objects.create(
         name="Small coupé, struts all round",
         notes="The arches are close; the lip turns in by about ten millimetres. The rear toe "
         "eccentric is used up near 1.5° of negative camber (common practice, no source).",
@@ -108,7 +107,7 @@ def make_patterns() -> dict[str, Pattern]:
         oe_offset_front_mm=48,
         oe_offset_rear_mm=48,
     )
-    saloon = Pattern.objects.create(
+    saloon = CarModel.objects.create(
         name="Four-door, wishbones in front, five links behind",
         notes="Room to spare.",
         bolt_count=5,
@@ -138,7 +137,7 @@ def make_patterns() -> dict[str, Pattern]:
 
 
 def make_vehicles(
-    customers: dict[str, Customer], patterns: dict[str, Pattern]
+    customers: dict[str, Customer], car_models: dict[str, CarModel]
 ) -> dict[str, Vehicle]:
     rows: dict[str, tuple[str, str, str | None, int, str]] = {
         "story": ("ilka", "2017 small coupé, red", "coupe", 61_400, "LG 17 IBV"),
@@ -148,10 +147,10 @@ def make_vehicles(
         "unknown": ("ruth", "2020 light van, white", None, 45_100, "LG 20 RAM"),
     }
     vehicles = {}
-    for serial, (key, (owner, words, pattern, mileage, plate)) in enumerate(rows.items(), 1):
+    for serial, (key, (owner, words, car_model, mileage, plate)) in enumerate(rows.items(), 1):
         vehicles[key] = Vehicle.objects.create(
             customer=customers[owner],
-            pattern=patterns[pattern] if pattern else None,
+            car_model=car_models[car_model] if car_model else None,
             description=words,
             mileage_km=mileage,
             plate=plate,
@@ -159,6 +158,27 @@ def make_vehicles(
             market=Market.NORTH_AMERICA if serial == 1 else Market.OTHER,
         )
     return vehicles
+
+
+#: The German of parts' names and cautions, for customers who read it.
+GERMAN = {
+    "Camber top mount": "Sturzdomlager",
+    "Lower-arm shim kit": "Beilagensatz für den unteren Lenker",
+    "Rear toe link": "Spurstange hinten",
+    "Rear toe link for struts": "Spurstange hinten für Federbeine",
+    "Lower-arm shim set, 1 mm": "Beilagensatz für den unteren Lenker, 1 mm",
+    "Upper arm with slots": "Oberer Lenker mit Langlöchern",
+    "Tie rod end": "Spurstangenkopf",
+    "Coilover set": "Gewindefahrwerk",
+    "Wheel spacer, 5 mm": "Distanzscheibe, 5 mm",
+    "Brake pad set": "Bremsbelagsatz",
+    "Count the turns of the bolt behind the shims.": (
+        "Zählen Sie die Umdrehungen der Schraube hinter den Beilagen."
+    ),
+    "The factory eccentric is locked out when these are fitted.": (
+        "Der Exzenter ab Werk wird beim Einbau festgesetzt."
+    ),
+}
 
 
 def make_parts() -> dict[str, Part]:
@@ -298,6 +318,10 @@ def make_parts() -> dict[str, Part]:
         torque_nm=Decimal("35.0"),
         lead="on the shelf",
     )
+    for part in parts.values():
+        part.set_text("de", "name", GERMAN[part.name])
+        part.set_text("de", "caution", GERMAN.get(part.caution, ""))
+        part.save(update_fields=["texts"])
     return parts
 
 

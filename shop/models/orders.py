@@ -4,52 +4,59 @@ from __future__ import annotations
 
 import secrets
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext, pgettext_lazy
+from django.utils.translation import gettext_lazy as _
 
+from shop.models.axles import PartAxle
 from shop.models.classes import ClassRecord
 from shop.models.people import Customer, User
-from shop.models.vehicles import Axle, Part, Vehicle
+from shop.models.schemas import QUOTE
+from shop.models.searching import SearchedQuerySet
+from shop.models.stored import StoredJSONField
+from shop.models.texts import Translated
+from shop.models.vehicles import Part, Vehicle
 
 if TYPE_CHECKING:
     from shop.money.amounts import Totals
 
 
 class OrderKind(models.TextChoices):
-    INSTALL = "install", "Fit and set up"
-    SURVEY_VISIT = "survey_visit", "Survey visit"
-    OTHER = "other", "Other work"
-    COMEBACK = "comeback", "Comeback"
+    INSTALL = "install", _("Fit and set up")
+    SURVEY_VISIT = "survey_visit", _("Survey visit")
+    OTHER = "other", _("Other work")
+    COMEBACK = "comeback", _("Comeback")
 
 
 class Use(models.TextChoices):
-    STREET = "street", "Street"
-    AUTOCROSS = "autocross", "Autocross"
-    TRACK = "track", "Track"
+    STREET = "street", pgettext_lazy("use of a car", "Street")
+    AUTOCROSS = "autocross", pgettext_lazy("use of a car", "Autocross")
+    TRACK = "track", pgettext_lazy("use of a car", "Track")
 
 
 class State(models.TextChoices):
-    ASKED = "asked", "Asked"
-    QUOTED = "quoted", "Quoted"
-    AGREED = "agreed", "Agreed"
-    BOOKED = "booked", "Booked"
-    ON_LIFT = "on_lift", "On the lift"
-    ROAD_TEST = "road_test", "Road test"
-    HANDED_OVER = "handed_over", "Handed over"
-    DROPPED = "dropped", "Dropped"
+    ENQUIRY = "enquiry", _("Enquiry")
+    QUOTED = "quoted", _("Quoted")
+    APPROVED = "approved", _("Approved")
+    BOOKED = "booked", _("Booked")
+    ON_LIFT = "on_lift", _("On the lift")
+    ROAD_TEST = "road_test", _("Road test")
+    HANDED_OVER = "handed_over", _("Handed over")
+    CANCELLED = "cancelled", _("Cancelled")
 
 
-CLOSED_STATES = (State.HANDED_OVER, State.DROPPED)
+CLOSED_STATES = (State.HANDED_OVER, State.CANCELLED)
 
 
 class WaitingFor(models.TextChoices):
-    NOTHING = "", "Nothing"
-    PARTS = "parts", "Parts"
-    CUSTOMER = "customer", "The customer"
+    NOTHING = "", _("Nothing")
+    PARTS = "parts", _("Parts")
+    CUSTOMER = "customer", _("The customer")
 
 
 def new_token() -> str:
@@ -57,10 +64,14 @@ def new_token() -> str:
     return secrets.token_urlsafe(32)
 
 
-class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
-    def visible_to(self, user: User) -> WorkOrderQuerySet:
-        """Everybody on the staff sees every order; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
+class WorkOrderQuerySet(SearchedQuerySet["WorkOrder"]):
+    searched_fields = (
+        "number",
+        "customer__name",
+        "vehicle__description",
+        "vehicle__plate",
+        "request_text",
+    )
 
     def open(self) -> WorkOrderQuerySet:
         return self.exclude(state__in=CLOSED_STATES)
@@ -83,18 +94,6 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
             has_road_test=models.Exists(RoadTest.objects.filter(order=models.OuterRef("pk"))),
         )
 
-    def search(self, words: str) -> WorkOrderQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(number__icontains=word)
-                | models.Q(customer__name__icontains=word)
-                | models.Q(vehicle__description__icontains=word)
-                | models.Q(vehicle__plate__icontains=word)
-                | models.Q(wish__icontains=word)
-            )
-        return found
-
 
 class WorkOrder(models.Model):
     """One job on one car, from the wish to the hand-over.
@@ -107,7 +106,7 @@ class WorkOrder(models.Model):
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="orders")
     vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="orders")
     mileage_km = models.PositiveIntegerField("mileage, km", null=True, blank=True)
-    wish = models.TextField("wish, in the customer's words", blank=True)
+    request_text = models.TextField("wish, in the customer's words", blank=True)
     use = models.CharField(max_length=10, choices=Use.choices, default=Use.STREET)
     class_rules = models.CharField(
         max_length=200,
@@ -127,7 +126,7 @@ class WorkOrder(models.Model):
         "print the curves of camber and toe on the spec sheet", default=False, editable=False
     )
     state = models.CharField(
-        max_length=12, choices=State.choices, default=State.ASKED, editable=False
+        max_length=12, choices=State.choices, default=State.ENQUIRY, editable=False
     )
     state_since = models.DateTimeField(default=timezone.now, editable=False)
     waiting_for = models.CharField(
@@ -194,8 +193,12 @@ class WorkOrder(models.Model):
     def state_words(self) -> str:
         """The state, and what it waits for, in words."""
         words = str(State(self.state).label)
-        if self.is_open and self.waiting_for:
-            return f"{words}, waiting for {WaitingFor(self.waiting_for).label.lower()}"
+        if not self.is_open:
+            return words
+        if self.waiting_for == WaitingFor.PARTS:
+            return gettext("{state}, waiting for parts").format(state=words)
+        if self.waiting_for == WaitingFor.CUSTOMER:
+            return gettext("{state}, waiting for the customer").format(state=words)
         return words
 
     @property
@@ -206,11 +209,11 @@ class WorkOrder(models.Model):
 
 
 class LineKind(models.TextChoices):
-    LABOUR = "labour", "Labour"
-    PART = "part", "Part"
+    LABOUR = "labour", _("Labour")
+    PART = "part", _("Part")
 
 
-class Line(models.Model):
+class Line(Translated):
     """One line of the work: hours at a rate, or pieces at a price."""
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="lines")
@@ -219,7 +222,7 @@ class Line(models.Model):
         Part, on_delete=models.PROTECT, null=True, blank=True, related_name="lines"
     )
     description = models.CharField(max_length=200)
-    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
+    axle = models.CharField(max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     quantity = models.DecimalField(
         max_digits=8,
         decimal_places=2,
@@ -253,16 +256,18 @@ class Line(models.Model):
     def __str__(self) -> str:
         return self.description
 
+    def description_in(self, language: str) -> str:
+        """What is done, in a language: the line's own text, or the name of the part it names."""
+        said = self.text_in(language, "description")
+        if said == self.description and self.part and self.description == self.part.name:
+            return self.part.text_in(language, "name")
+        return said
+
     @property
     def net(self) -> Decimal:
         from shop.money.amounts import line_net
 
         return line_net(self)
-
-
-class QuoteQuerySet(models.QuerySet["Quote"]):
-    def visible_to(self, user: User) -> QuoteQuerySet:
-        return self.all() if user.is_authenticated else self.none()
 
 
 class Quote(models.Model):
@@ -274,7 +279,7 @@ class Quote(models.Model):
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="quotes")
     number = models.CharField(max_length=20, unique=True)
-    document: models.JSONField[Any, Any] = models.JSONField()
+    document = StoredJSONField(schema=QUOTE)
     total = models.DecimalField(max_digits=11, decimal_places=2)
     currency = models.CharField(max_length=3)
     gate_warning = models.TextField(blank=True)
@@ -283,8 +288,6 @@ class Quote(models.Model):
     note = models.TextField(blank=True)
     sent_at = models.DateTimeField(default=timezone.now)
     sent_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
-
-    objects = QuoteQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-sent_at", "-pk"]
@@ -300,8 +303,8 @@ class Authorisation(models.Model):
     """The customer's yes to one quote, with the amount and the sentence signed under."""
 
     class Via(models.TextChoices):
-        LINK = "link", "on the customer's link"
-        IN_PERSON = "in_person", "in person"
+        LINK = "link", _("on the customer's link")
+        IN_PERSON = "in_person", _("in person")
 
     quote = models.OneToOneField(Quote, on_delete=models.PROTECT, related_name="authorisation")
     name = models.CharField(max_length=120)
@@ -318,3 +321,10 @@ class Authorisation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.name}, {self.amount}"
+
+    @property
+    def sentence_said(self) -> str:
+        """What was signed under, as the letter said it in the customer's language."""
+        if self.signed_sentence == self.quote.gate_warning:
+            return str(self.quote.document["warning_said"] or self.signed_sentence)
+        return self.signed_sentence

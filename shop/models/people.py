@@ -10,12 +10,16 @@ from django.contrib.auth.models import AbstractUser
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from shop.models.searching import SearchedQuerySet
+from shop.models.texts import language_choices, own_language
 
 
 class Role(models.TextChoices):
-    WRITER = "writer", "Service writer"
-    TECHNICIAN = "technician", "Technician"
-    MANAGER = "manager", "Manager"
+    WRITER = "writer", _("Service writer")
+    TECHNICIAN = "technician", _("Technician")
+    MANAGER = "manager", _("Manager")
 
 
 class User(AbstractUser):
@@ -23,6 +27,13 @@ class User(AbstractUser):
 
     role = models.CharField(max_length=12, choices=Role.choices, default=Role.TECHNICIAN)
     display_name = models.CharField(max_length=80, blank=True)
+    language = models.CharField(
+        _("language"),
+        max_length=10,
+        choices=language_choices,
+        blank=True,
+        help_text=_("Of the pages that you read"),
+    )
 
     class Meta:
         ordering: ClassVar = ["username"]
@@ -104,39 +115,22 @@ class ShopSettings(models.Model):
         return row
 
 
-class Tongue(models.TextChoices):
-    """Languages in which customers are written to; the words are in ``shop.languages``."""
-
-    ENGLISH = "en", "English"
-    GERMAN = "de", "Deutsch"
-
-
 class LengthUnit(models.TextChoices):
-    MILLIMETRES = "mm", "millimetres"
-    INCHES = "in", "inches"
+    MILLIMETRES = "mm", _("millimetres")
+    INCHES = "in", _("inches")
 
 
 class AngleForm(models.TextChoices):
-    DECIMAL = "decimal", "decimal degrees, −1.50°"
-    MINUTES = "minutes", "degrees and minutes, −1°30′"
+    DECIMAL = "decimal", _("decimal degrees, −1.50°")
+    MINUTES = "minutes", _("degrees and minutes, −1°30′")
 
 
-class CustomerQuerySet(models.QuerySet["Customer"]):
-    def visible_to(self, user: User) -> CustomerQuerySet:
-        """Everybody on the staff works with customers; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
+class CustomerQuerySet(SearchedQuerySet["Customer"]):
+    searched_fields = ("name", "phone", "email", "vehicles__plate")
 
     def search(self, words: str) -> CustomerQuerySet:
-        """Customers for whom every word is in a name, number, address or car."""
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(name__icontains=word)
-                | models.Q(phone__icontains=word)
-                | models.Q(email__icontains=word)
-                | models.Q(vehicles__plate__icontains=word)
-            )
-        return found.distinct()
+        """Customers, each once, that hold every word in a name, number, address or plate."""
+        return super().search(words).distinct()
 
 
 class Customer(models.Model):
@@ -147,7 +141,9 @@ class Customer(models.Model):
     notes = models.TextField(
         "notes for the staff", blank=True, help_text="Never shown to the customer."
     )
-    language = models.CharField(max_length=5, choices=Tongue.choices, default=Tongue.ENGLISH)
+    language = models.CharField(
+        _("language"), max_length=10, choices=language_choices, default=own_language
+    )
     units = models.CharField(
         "lengths in", max_length=2, choices=LengthUnit.choices, default=LengthUnit.MILLIMETRES
     )

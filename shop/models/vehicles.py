@@ -3,32 +3,26 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
+from shop.models.axles import PartAxle
 from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
+from shop.models.searching import SearchedQuerySet
+from shop.models.texts import Translated
 from shop.people.vin import vin_warning
 
-if TYPE_CHECKING:
-    from shop.models.people import User
+
+class CarModelQuerySet(SearchedQuerySet["CarModel"]):
+    searched_fields = ("name", "notes")
 
 
-class PatternQuerySet(models.QuerySet["Pattern"]):
-    def visible_to(self, user: User) -> PatternQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-    def search(self, words: str) -> PatternQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(models.Q(name__icontains=word) | models.Q(notes__icontains=word))
-        return found
-
-
-class Pattern(MountingNeeds):
+class CarModel(MountingNeeds):
     """One body with one suspension, whoever built it.
 
     What is measured on one car of a pattern serves every other car of it.
@@ -68,7 +62,7 @@ class Pattern(MountingNeeds):
         "has a steering-angle sensor or driver-assistance sensors", default=False
     )
 
-    objects = PatternQuerySet.as_manager()
+    objects = CarModelQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["name"]
@@ -77,34 +71,22 @@ class Pattern(MountingNeeds):
         return self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("pattern", args=[self.pk])
+        return reverse("car_model", args=[self.pk])
 
 
 class Market(models.TextChoices):
-    NORTH_AMERICA = "NA", "North America"
-    OTHER = "other", "Elsewhere"
+    NORTH_AMERICA = "NA", _("North America")
+    OTHER = "other", _("Elsewhere")
 
 
-class VehicleQuerySet(models.QuerySet["Vehicle"]):
-    def visible_to(self, user: User) -> VehicleQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-    def search(self, words: str) -> VehicleQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(description__icontains=word)
-                | models.Q(plate__icontains=word)
-                | models.Q(vin__icontains=word)
-                | models.Q(customer__name__icontains=word)
-            )
-        return found
+class VehicleQuerySet(SearchedQuerySet["Vehicle"]):
+    searched_fields = ("description", "plate", "vin", "customer__name")
 
 
 class Vehicle(models.Model):
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
-    pattern = models.ForeignKey(
-        Pattern,
+    car_model = models.ForeignKey(
+        CarModel,
         on_delete=models.PROTECT,
         null=True,
         blank=True,
@@ -133,25 +115,19 @@ class Vehicle(models.Model):
         return vin_warning(self.vin, market=self.market)
 
 
-class Axle(models.TextChoices):
-    FRONT = "front", "Front"
-    REAR = "rear", "Rear"
-    ANY = "any", "Either"
-
-
 class PartKind(models.TextChoices):
-    TOP_MOUNT = "top mount", "Camber top mount"
-    SHIM = "shim", "Shim or eccentric"
-    ARM = "arm", "Arm"
-    TOE_LINK = "toe link", "Toe link"
-    COILOVER = "coilover", "Coilover"
-    DAMPER = "damper", "Damper"
-    SPRING = "spring", "Spring or packer"
-    SPACER = "spacer", "Wheel spacer"
-    WHEEL = "wheel", "Wheel"
-    TYRE = "tyre", "Tyre"
-    BRAKE = "brake", "Brake"
-    OTHER = "other", "Other"
+    TOP_MOUNT = "top mount", _("Camber top mount")
+    SHIM = "shim", _("Shim or eccentric")
+    ARM = "arm", _("Arm")
+    TOE_LINK = "toe link", _("Toe link")
+    COILOVER = "coilover", _("Coilover")
+    DAMPER = "damper", _("Damper")
+    SPRING = "spring", _("Spring or packer")
+    SPACER = "spacer", _("Wheel spacer")
+    WHEEL = "wheel", _("Wheel")
+    TYRE = "tyre", _("Tyre")
+    BRAKE = "brake", _("Brake")
+    OTHER = "other", _("Other")
 
 
 #: Kinds of parts whose stops end the wheel's travel.
@@ -161,26 +137,15 @@ DAMPERS = (PartKind.COILOVER, PartKind.DAMPER)
 class HeightBy(models.TextChoices):
     """What moves when a damper sets the ride height."""
 
-    SEAT = "seat", "its spring seat: the stops stay where they are"
-    BODY = "body", "its body: the stops go along"
+    SEAT = "seat", _("its spring seat: the stops stay where they are")
+    BODY = "body", _("its body: the stops go along")
 
 
-class PartQuerySet(models.QuerySet["Part"]):
-    def visible_to(self, user: User) -> PartQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-    def search(self, words: str) -> PartQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(number__icontains=word)
-                | models.Q(name__icontains=word)
-                | models.Q(maker__icontains=word)
-            )
-        return found
+class PartQuerySet(SearchedQuerySet["Part"]):
+    searched_fields = ("number", "name", "maker")
 
 
-class Part(models.Model):
+class Part(Translated):
     """A part that can be sold and fitted.
 
     ``adjuster`` names what the part can set (millimetres, or degrees at the knuckle) and
@@ -199,7 +164,7 @@ class Part(models.Model):
         default=Decimal("0.00"),
         validators=[MinValueValidator(0)],
     )
-    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
+    axle = models.CharField(max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     adjuster = models.CharField(max_length=40, blank=True)
     reach_min = models.FloatField("reach from", null=True, blank=True)
     reach_max = models.FloatField("reach to", null=True, blank=True)

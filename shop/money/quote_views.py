@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.verdicts import GateResult
 from shop.models import Authorisation, Quote, ShopSettings
 from shop.money.amounts import totals_of
 from shop.money.quotes import authorisation_of, lines_change, quote_authorise, quote_latest
@@ -26,7 +27,7 @@ from shop.site.view_helpers import render_page, role_required
 @require_http_methods(["GET", "POST"])
 def order_lines(request: HttpRequest, pk: int) -> HttpResponse:
     """All lines on one page, with empty rows below for more."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     shop = ShopSettings.load()
     rows = line_formset(order, shop, posted(request))
     refusal = ""
@@ -53,7 +54,7 @@ def order_lines(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
     """Look at what would be sent, then freeze it."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = QuoteForm(posted(request))
     if request.method == "POST" and form.is_valid():
         try:
@@ -83,7 +84,7 @@ def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
 @require_GET
 def quote(request: HttpRequest, pk: int) -> HttpResponse:
     """The letter as it was frozen."""
-    quotes = Quote.objects.visible_to(request.user).select_related(
+    quotes = Quote.objects.select_related(
         "order__customer", "order__vehicle", "sent_by", "authorisation"
     )
     quote = get_object_or_404(quotes, pk=pk)
@@ -103,7 +104,7 @@ def quote(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
     """The customer signs the latest quote here, on the shop's own screen."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     quote = quote_latest(order)
     if quote is None or authorisation_of(quote) is not None:
         messages.error(request, "No quote of this order waits for a signature.")
@@ -132,7 +133,7 @@ def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
     """Look at the parts once more, then put on record that they were ordered."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = MoveForm(posted(request), wants_reason=False)
     closed: GateClosed | None = None
     if request.method == "POST" and form.is_valid():
@@ -151,6 +152,6 @@ def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
         "closed": closed,
         "parts": order.lines.filter(kind="part").select_related("part"),
         "class_caution": class_caution(order),
-        "verdicts": [v for v in gates_ask(order) if v.answer.result != "not needed"],
+        "verdicts": [v for v in gates_ask(order) if v.answer.result != GateResult.NOT_NEEDED],
     }
     return render_page(request, "shop/parts_order.html", context)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from shop.languages import speech_of
 from shop.models import (
@@ -23,14 +25,16 @@ from shop.models import (
     WaitingFor,
     WorkOrder,
 )
+from shop.models.texts import other_languages
 from shop.site.fields import CommaDecimalField, DateInput, TimeInput
+from shop.site.text_fields import add_texts, take_texts
 
 
 class OrderForm(forms.ModelForm):
     """The wish of one customer for one vehicle, in the order in which people tell it."""
 
     fieldsets: ClassVar = [
-        ("The wish", ["kind", "wish", "use", "class_rules", "class_record"]),
+        ("The wish", ["kind", "request_text", "use", "class_rules", "class_record"]),
         ("The car today", ["mileage_km", "moves_wheel_or_height"]),
     ]
 
@@ -38,14 +42,14 @@ class OrderForm(forms.ModelForm):
         model = WorkOrder
         fields = (
             "kind",
-            "wish",
+            "request_text",
             "use",
             "class_rules",
             "class_record",
             "mileage_km",
             "moves_wheel_or_height",
         )
-        widgets: ClassVar = {"wish": forms.Textarea(attrs={"rows": 4})}
+        widgets: ClassVar = {"request_text": forms.Textarea(attrs={"rows": 4})}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -141,12 +145,21 @@ class LineForm(forms.ModelForm):
         "tax_rate": "Tax, %",
     }
 
-    def __init__(self, *args: Any, shop: ShopSettings, **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        shop: ShopSettings,
+        languages: Sequence[tuple[str, str]] = (),
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
         self.shop = shop
+        self.languages = languages
         for name, label in self.LABELS.items():
             self.fields[name].label = label
         self.fields["part"].empty_label = "none"
+        told = add_texts(self, ["description"], languages)
+        self.order_fields(["kind", "part", "description", *told])
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -168,6 +181,7 @@ class LineForm(forms.ModelForm):
                 if value is None:
                     self.add_error(name, "Say what one costs.")
                 data[name] = value
+        take_texts(self, ["description"], self.languages)
         return data
 
     def _labour_price(self, data: dict[str, Any]) -> Decimal | None:
@@ -189,7 +203,11 @@ class LineFormSet(forms.BaseModelFormSet):
 
 
 def line_formset(order: WorkOrder, shop: ShopSettings, data: Any = None) -> LineFormSet:
-    """Rows for the lines of ``order`` and a few empty ones."""
+    """Rows for the lines of ``order`` and a few empty ones.
+
+    Where the customer reads another language than the shop's own, each has room for it.
+    """
+    theirs = [choice for choice in other_languages() if choice[0] == order.customer.language]
     factory = forms.modelformset_factory(
         Line, form=LineForm, formset=LineFormSet, extra=4, can_delete=True
     )
@@ -197,7 +215,7 @@ def line_formset(order: WorkOrder, shop: ShopSettings, data: Any = None) -> Line
         data,
         queryset=order.lines.select_related("part"),
         prefix="lines",
-        form_kwargs={"shop": shop},
+        form_kwargs={"shop": shop, "languages": theirs},
     )
     choices = [("", "none"), *((part.pk, str(part)) for part in Part.objects.all())]
     for form in rows.forms:
@@ -218,7 +236,9 @@ class QuoteForm(forms.Form):
 class AuthoriseForm(forms.Form):
     """The customer's signature: a name, a tick, and the sum that was read."""
 
-    amount = forms.DecimalField(widget=forms.HiddenInput, max_digits=11, decimal_places=2)
+    amount = forms.DecimalField(
+        label=_("Amount"), widget=forms.HiddenInput, max_digits=11, decimal_places=2
+    )
     name = forms.CharField(max_length=120, widget=forms.TextInput(attrs={"autocomplete": "name"}))
     signed_warning = forms.BooleanField(required=False)
     agree = forms.BooleanField()

@@ -9,8 +9,9 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from common.verdicts import GateResult
 from shop.calendar.services import may_be_booked
-from shop.languages import ENGLISH
+from shop.languages import speech_of_page
 from shop.models import LineKind, OrderKind, State, WorkOrder
 from shop.money.amounts import totals_of
 from shop.money.quotes import MAY_BE_QUOTED, frozen_lines
@@ -24,7 +25,7 @@ from shop.orders.work import WORK_STATES
 from shop.site.extension_points import Panel, order_panels
 from shop.site.page_cache import looking
 
-BACKWARD = {State.DROPPED, State.ASKED}
+BACKWARD = {State.CANCELLED, State.ENQUIRY}
 LOG_SHOWN = 100
 
 
@@ -44,7 +45,9 @@ def _html(panel: Panel, request: HttpRequest | None) -> SafeString:
 def side_moves(order: WorkOrder, moves: list[Move]) -> list[Move]:
     """Moves that are no next act: back, off, and dropping the order."""
     return [
-        move for move in moves if move.wants_reason and (move.end != State.DROPPED or order.is_open)
+        move
+        for move in moves
+        if move.wants_reason and (move.end != State.CANCELLED or order.is_open)
     ]
 
 
@@ -72,8 +75,8 @@ def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]
         "order": order,
         "act": act,
         "may_act": act.is_for(request.user),
-        "verdicts": [v for v in verdicts if v.answer.result != "not needed"],
-        "class_caution": class_caution(order) if order.is_open else "",
+        "verdicts": [v for v in verdicts if v.answer.result != GateResult.NOT_NEEDED],
+        "class_caution": class_caution(order, speech=speech_of_page()) if order.is_open else "",
         **class_context(order),
         "panels": rendered(order_panels(request, order), request),
         "lines": lines,
@@ -100,13 +103,14 @@ def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]
 
 def class_context(order: WorkOrder) -> dict[str, Any]:
     """What the order is under the recorded rules of its class; nothing without a record."""
-    findings = rules_judged(order)
+    speech = speech_of_page()
+    findings = rules_judged(order, speech)
     if order.class_record is None or not findings:
         return {}
     return {
         "class_findings": findings,
-        "class_sentence": findings_sentence(order.class_record, findings),
-        "speech": ENGLISH,
+        "class_sentence": findings_sentence(order.class_record, findings, speech),
+        "speech": speech,
     }
 
 

@@ -24,12 +24,12 @@ from shop.site.view_helpers import render_page, role_required
 PAGE = 25
 
 
-def order_or_404(request: HttpRequest, pk: int) -> WorkOrder:
-    """The order, if this person may see it, with what its pages show."""
-    orders = WorkOrder.objects.visible_to(request.user).select_related(
+def order_or_404(pk: int) -> WorkOrder:
+    """The order with what its pages show, or 404."""
+    orders = WorkOrder.objects.select_related(
         "customer",
         "vehicle",
-        "vehicle__pattern",
+        "vehicle__car_model",
         "first_order",
         "parts_ordered_by",
         "class_record",
@@ -64,7 +64,7 @@ def with_next_words(orders: Any) -> list[WorkOrder]:
 @require_GET
 def home(request: HttpRequest) -> HttpResponse:
     """Open orders by date, each with its next act in words."""
-    orders = with_next_words(WorkOrder.objects.visible_to(request.user).open().for_list())
+    orders = with_next_words(WorkOrder.objects.open().for_list())
     for order in orders:
         booked = order.next_start if order.state == State.BOOKED else None
         order.due = booked or order.state_since
@@ -79,7 +79,7 @@ def order_list(request: HttpRequest) -> HttpResponse:
     """Every order, newest first, with a search and a choice of state."""
     words = request.GET.get("q", "").strip()
     state = request.GET.get("state", "")
-    orders = WorkOrder.objects.visible_to(request.user).for_list().search(words)
+    orders = WorkOrder.objects.for_list().search(words)
     if state in State.values:
         orders = orders.filter(state=state)
     page = page_of(request, orders)
@@ -92,7 +92,7 @@ def order_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_new(request: HttpRequest) -> HttpResponse:
     """Choose a vehicle first, then write down the wish."""
-    vehicles = Vehicle.objects.visible_to(request.user).select_related("customer", "pattern")
+    vehicles = Vehicle.objects.select_related("customer", "car_model")
     chosen = request.GET.get("vehicle", "")
     if not chosen.isdigit():
         words = request.GET.get("q", "").strip()
@@ -126,7 +126,7 @@ def _first_values(request: HttpRequest, vehicle: Vehicle) -> dict[str, Any]:
     if kind in (OrderKind.INSTALL, OrderKind.SURVEY_VISIT, OrderKind.OTHER):
         values["kind"] = kind
     if kind == OrderKind.SURVEY_VISIT:
-        values["wish"] = "Measure the car, so that its room is known."
+        values["request_text"] = "Measure the car, so that its room is known."
         values["moves_wheel_or_height"] = False
     return values
 
@@ -136,22 +136,20 @@ def _first_order(request: HttpRequest, vehicle: Vehicle) -> WorkOrder | None:
     number = request.GET.get("first_order", "")
     if not number.isdigit():
         return None
-    return (
-        WorkOrder.objects.visible_to(request.user).filter(pk=int(number), vehicle=vehicle).first()
-    )
+    return WorkOrder.objects.filter(pk=int(number), vehicle=vehicle).first()
 
 
 @role_required()
 @require_GET
 def order(request: HttpRequest, pk: int) -> HttpResponse:
-    context = order_page_context(request, order_or_404(request, pk))
+    context = order_page_context(request, order_or_404(pk))
     return render_page(request, "shop/order.html", context)
 
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
 def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = OrderForm(posted(request), instance=WorkOrder.objects.get(pk=pk))
     if request.method == "POST" and form.is_valid():
         try:
@@ -169,7 +167,7 @@ def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_move(request: HttpRequest, pk: int) -> HttpResponse:
     """Move an order; a move that wants a reason asks for it on a page of its own."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     to = request.POST.get("to") or request.GET.get("to", "")
     move = move_between(order.state, to) if to in State.values else None
     if move is None:
@@ -193,7 +191,7 @@ def order_move(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_wait_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Say what an order waits for."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = WaitForm(posted(request), initial={"waiting_for": ""})
     if request.method == "POST" and form.is_valid():
         try:
@@ -208,7 +206,7 @@ def order_wait_view(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def order_notes(request: HttpRequest, pk: int) -> HttpResponse:
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = NotesForm(posted(request), initial={"technician_notes": order.technician_notes})
     if request.method == "POST" and form.is_valid():
         notes_change(order=order, by=request.user, notes=form.cleaned_data["technician_notes"])
@@ -221,7 +219,7 @@ def order_notes(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def gate_override(request: HttpRequest, pk: int) -> HttpResponse:
     """A manager decides, with a reason, on the very answer that the page shows."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     verdict = next((v for v in gates_ask(order) if v.wants_override), None)
     if verdict is None and request.method == "GET":
         messages.info(request, "No decision of a manager is asked for.")

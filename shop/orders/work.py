@@ -10,6 +10,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from shop.calendar.services import CHANGED_LINES
+from shop.languages import speech_of_shop
 from shop.models import (
     ContactMark,
     InstalledPart,
@@ -21,6 +22,7 @@ from shop.models import (
     WaitingFor,
     WorkOrder,
 )
+from shop.models.axles import Position
 from shop.money.quotes import authorisation_of, lines_differ, quote_latest
 from shop.orders.gates import gate_pass
 from shop.orders.log import log_write
@@ -42,7 +44,7 @@ def parts_order(*, order: WorkOrder, by: User) -> None:
     row = order_lock(order)
     if row.parts_ordered_at is not None:
         raise Refused("The parts are ordered already.")
-    if row.state not in (State.AGREED, State.BOOKED, State.ON_LIFT):
+    if row.state not in (State.APPROVED, State.BOOKED, State.ON_LIFT):
         raise Refused("Parts are ordered after the customer has agreed.")
     if not row.lines.filter(kind=LineKind.PART).exists():
         raise Refused("No parts are on this order.")
@@ -85,12 +87,9 @@ def installed_add(*, order: WorkOrder, by: User, values: dict[str, Any]) -> Inst
     if not values.get("description"):
         raise Refused("Say which part was fitted.", field="description")
     installed = InstalledPart.objects.create(order=row, by=by, **values)
-    log_write(
-        order=row,
-        by=by,
-        what="Part installed",
-        detail=f"{installed.description}, {installed.get_corner_or_axle_display().lower()}",
-    )
+    own = speech_of_shop()
+    where = own.within(own.say(Position(installed.corner_or_axle).label))
+    log_write(order=row, by=by, what="Part installed", detail=f"{installed.description}, {where}")
     return installed
 
 

@@ -52,7 +52,7 @@ def known_places() -> list[str]:
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
 def installed_new(request: HttpRequest, pk: int) -> HttpResponse:
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     initial = {"line": request.GET.get("line", "")}
     form = InstalledForm(posted(request), order=order, initial=initial)
     if request.method == "POST" and form.is_valid():
@@ -75,7 +75,7 @@ def installed_new(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
     """Tick what was tightened, with which wrench; each tick is a signature."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     due = torques_due(order)
     form = TorqueForm(posted(request), due=due)
     if request.method == "POST" and form.is_valid():
@@ -102,7 +102,7 @@ def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
 def road_test(request: HttpRequest, pk: int) -> HttpResponse:
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = RoadTestForm(posted(request))
     marks = mark_formset(posted(request))
     if request.method == "POST" and all([form.is_valid(), marks.is_valid()]):
@@ -123,7 +123,7 @@ def road_test(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
     """Look at what was done once more, then give the car back."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = HandOverForm(posted(request), initial={"curves": order.curves_on_sheet})
     if request.method == "POST" and form.is_valid():
         try:
@@ -148,7 +148,7 @@ def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def comeback_new(request: HttpRequest, pk: int) -> HttpResponse:
     """The customer is back: open an order for it, tied to the first."""
-    first = order_or_404(request, pk)
+    first = order_or_404(pk)
     form = ComebackForm(posted(request), request.FILES if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:

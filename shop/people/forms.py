@@ -7,10 +7,13 @@ from zoneinfo import available_timezones
 
 from django import forms
 from django.contrib.auth.password_validation import validate_password
+from django.utils.translation import gettext_lazy as _
 
-from shop.models import Bay, Customer, Part, Pattern, ShopSettings, User, Vehicle
+from shop.models import Bay, CarModel, Customer, Part, ShopSettings, User, Vehicle
 from shop.models.mounting import MountingNeeds
+from shop.models.texts import other_languages
 from shop.site.fields import CommaDecimalField, CommaFloatField, TimeInput, VinField
+from shop.site.text_fields import add_texts, take_texts
 
 
 class CustomerForm(forms.ModelForm):
@@ -32,21 +35,21 @@ class CustomerForm(forms.ModelForm):
 
 class VehicleForm(forms.ModelForm):
     fieldsets: ClassVar = [
-        ("The car", ["description", "plate", "mileage_km", "pattern"]),
+        ("The car", ["description", "plate", "mileage_km", "car_model"]),
         ("Its number", ["vin", "market"]),
     ]
 
     class Meta:
         model = Vehicle
-        fields = ("description", "plate", "mileage_km", "pattern", "vin", "market")
+        fields = ("description", "plate", "mileage_km", "car_model", "vin", "market")
         field_classes: ClassVar = {"vin": VinField}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["vin"].widget.attrs["autocapitalize"] = "characters"
-        self.fields["pattern"].empty_label = "not known yet"
+        self.fields["car_model"].empty_label = "not known yet"
         self.fields[
-            "pattern"
+            "car_model"
         ].help_text = (
             "Cars of one body and suspension share a pattern, and what was measured on one of them."
         )
@@ -57,7 +60,7 @@ class VehicleForm(forms.ModelForm):
 MOUNTING = tuple(field.name for field in MountingNeeds._meta.fields)
 
 
-class PatternForm(forms.ModelForm):
+class CarModelForm(forms.ModelForm):
     fastener_length_mm = CommaFloatField(
         label="Length of stud or bolt, mm",
         required=False,
@@ -128,7 +131,7 @@ class PatternForm(forms.ModelForm):
     ]
 
     class Meta:
-        model = Pattern
+        model = CarModel
         fields = (
             "name",
             "notes",
@@ -198,6 +201,8 @@ class PartForm(forms.ModelForm):
         ("If it is a damper", ["bump_mm", "droop_mm", "height_by"]),
         ("How it is fitted", ["torque_nm", "caution"]),
     ]
+    #: What customers read, in their language where it is given.
+    texts = ("name", "caution")
 
     class Meta:
         model = Part
@@ -242,6 +247,8 @@ class PartForm(forms.ModelForm):
             "height_by"
         ].help_text = "A damper that is screwed up and down at its foot takes its stops along"
         self.fields["thread_pitch_mm"].help_text = "For what is turned, for example 1.5"
+        told = add_texts(self, self.texts, other_languages())
+        self.fieldsets = [*self.fieldsets, (_("For customers of another language"), told)]
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -258,6 +265,7 @@ class PartForm(forms.ModelForm):
             self.add_error("thread_pitch_mm", "Turns need the pitch of the thread.")
         if data.get("adjuster") and not data.get("moves_wheel"):
             self.add_error("moves_wheel", "A part that sets something moves the wheel.")
+        take_texts(self, self.texts, other_languages())
         return data
 
 

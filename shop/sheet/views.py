@@ -22,4 +22,4 @@ def sheet_response(order: WorkOrder) -> HttpResponse:
 @role_required()
 @require_GET
 def order_sheet(request: HttpRequest, pk: int) -> HttpResponse:
-    return sheet_response(order_or_404(request, pk))
+    return sheet_response(order_or_404(pk))

@@ -16,6 +16,8 @@ from django.conf import settings
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
 from django.utils.module_loading import import_string
 
+from shop.languages.catalogues import catalogues, is_stale
+
 PLUGS = (
     "BOOKING_GATES",
     "WORK_ORDER_PANELS",
@@ -165,3 +167,20 @@ def plugs_lead_somewhere(
                     )
                 )
     return found
+
+
+@register(Tags.translation)
+def catalogues_are_compiled(
+    app_configs: Sequence[AppConfig] | None, **kwargs: Any
+) -> list[CheckMessage]:
+    stale = [path.parent.parent.name for path in catalogues() if is_stale(path)]
+    if not stale:
+        return []
+    return [
+        Warning(
+            f"Catalogues were not compiled since they changed: {', '.join(stale)}. Pages and "
+            "letters speak English where they should not.",
+            hint="Run: python manage.py compilemessages",
+            id="archroom.W010",
+        )
+    ]

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 from django.conf import settings
 from django.utils.module_loading import import_string
 
+from common.verdicts import GateResult
+
 if TYPE_CHECKING:
     from decimal import Decimal
 
@@ -21,42 +23,28 @@ if TYPE_CHECKING:
     from shop.languages import Speech
     from shop.models import WorkOrder
 
-# Results that a gate may give.
-CLEAR = "clear"
-TIGHT = "tight"
-DOUBTFUL = "doubtful"
-CONTACT = "contact"
-OUT_OF_REACH = "out of reach"
-UNMEASURED = "unmeasured"
-STALE = "stale"
-NOT_NEEDED = "not needed"
-NOT_CHECKED = "not checked"
-PASSES = "passes"
-FAILS = "fails"
-CANNOT_SAY = "cannot say"
-
 # Lowest role that may go on.
 WRITER = "writer"
 MANAGER = "manager"
 NOBODY = "nobody"
 
 #: The rule for each result: who may go on, and whether the customer signs first.
-RULES: Mapping[str, tuple[str, bool]] = {
-    CLEAR: (WRITER, False),
-    TIGHT: (WRITER, False),
-    NOT_NEEDED: (WRITER, False),
-    DOUBTFUL: (MANAGER, False),
-    CONTACT: (MANAGER, True),
-    OUT_OF_REACH: (MANAGER, True),
-    UNMEASURED: (MANAGER, True),
-    STALE: (NOBODY, False),
-    NOT_CHECKED: (NOBODY, False),
-    PASSES: (WRITER, False),
-    FAILS: (MANAGER, True),
-    CANNOT_SAY: (WRITER, False),
+RULES: Mapping[GateResult, tuple[str, bool]] = {
+    GateResult.CLEAR: (WRITER, False),
+    GateResult.TIGHT: (WRITER, False),
+    GateResult.NOT_NEEDED: (WRITER, False),
+    GateResult.DOUBTFUL: (MANAGER, False),
+    GateResult.CONTACT: (MANAGER, True),
+    GateResult.OUT_OF_REACH: (MANAGER, True),
+    GateResult.UNMEASURED: (MANAGER, True),
+    GateResult.STALE: (NOBODY, False),
+    GateResult.NOT_CHECKED: (NOBODY, False),
+    GateResult.PASSES: (WRITER, False),
+    GateResult.FAILS: (MANAGER, True),
+    GateResult.CANNOT_SAY: (WRITER, False),
 }
 #: Results that a customer need not be warned of.
-QUIET = (CLEAR, NOT_NEEDED, PASSES)
+QUIET = (GateResult.CLEAR, GateResult.NOT_NEEDED, GateResult.PASSES)
 
 
 @dataclass(frozen=True)
@@ -69,7 +57,7 @@ class GateAnswer:
     """
 
     gate: str
-    result: str
+    result: GateResult
     sentence: str
     may_pass: str
     needs_signature: bool

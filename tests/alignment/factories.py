@@ -8,7 +8,6 @@ from typing import Any
 
 from alignment.geometry import units
 from alignment.models import (
-    AXLE_CORNERS,
     LENGTHS,
     PlannedSetting,
     Quantity,
@@ -18,8 +17,10 @@ from alignment.models import (
     TargetSheet,
 )
 from alignment.targets.services import Figure, target_save
+from alignment.visits.comparison import Comparison, compare, sheet_of
+from common.corners import AXLE_CORNERS
 from shop.models import WorkOrder
-from tests.factories import make_order, make_pattern, make_user
+from tests.factories import make_car_model, make_order, make_user
 
 BEFORE = {"camber": ("-0.75", "-0.50"), "toe": ("0.12", "0.08"), "caster": ("6.5", "6.3")}
 
@@ -32,6 +33,13 @@ def make_plan(order: WorkOrder | None = None, **values: Any) -> PlannedSetting:
     values.setdefault("toe_deg", 0.05)
     values.setdefault("typed", {"camber": "-2.5", "toe": "0.05"})
     return PlannedSetting.objects.create(order=order or make_order(), **values)
+
+
+def comparison_of(order: WorkOrder) -> Comparison:
+    """The comparison of an order as its page shows it."""
+    visits = RackVisit.objects.filter(order=order).with_numbers()
+    plans = PlannedSetting.objects.filter(order=order)
+    return compare(list(visits), list(plans), sheet_of(order))
 
 
 def make_visit(
@@ -78,8 +86,8 @@ def make_target(
     figures: Mapping[tuple[str, str], tuple[float, float]] | None = None, **values: Any
 ) -> TargetSheet:
     """The next version of a sheet; ``figures`` maps (axle, quantity) to (both sides, ±)."""
-    values.setdefault("pattern", None)
-    pattern = values.pop("pattern") or make_pattern()
+    values.setdefault("car_model", None)
+    car_model = values.pop("car_model") or make_car_model()
     figures = figures or {("front", "camber"): (-1.5, 0.1), ("front", "toe"): (0.05, 0.03)}
     values.setdefault("use", "street")
     values.setdefault("kind", "shop")
@@ -88,7 +96,7 @@ def make_target(
     values.setdefault("by", make_user("technician"))
     values.setdefault("camber_by", {"front": "top_mount"})
     return target_save(
-        pattern=pattern,
+        car_model=car_model,
         figures=[
             Figure(
                 axle=axle,

@@ -8,8 +8,9 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from scipy.spatial import KDTree
+import scipy
 
+from common.verdicts import Verdict
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
 from fitment.engine.check import corner_answer
@@ -22,7 +23,7 @@ from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.drawing.section_drawing import RASTER_MM, room_scene, room_scenes
 from fitment.engine.drawing.swept import fine_sweeps, swept
 from fitment.engine.minimum.setting import setting_of
-from fitment.engine.model import BODY, CONTACT, EDGE, KNUCKLE, Feature
+from fitment.engine.model import BODY, EDGE, KNUCKLE, Feature
 from fitment.engine.solid.section import section_of
 from tests.engine.drawn_rooms import (
     FEATURES,
@@ -146,7 +147,7 @@ def test_a_room_without_contact_shows_no_overlap():
     features = tuple(feature for feature in FEATURES if feature.place != "frame rail")
     room = make_room(features)
     answer = answer_for(room, SECTION)
-    assert all(item.verdict != CONTACT for item in answer.places)
+    assert all(item.verdict != Verdict.CONTACT for item in answer.places)
     scene = draw(room, SECTION, answer)
     assert hatches(scene, "overlap") == []
     assert not any("overlap" in line for line in (*texts(scene), *scene.legend))
@@ -182,11 +183,11 @@ def test_the_swept_region_holds_every_pose_and_little_else(room, name):
     left, bottom, right, top = raster.box
     seen = (poses > (left + 2, bottom + 2)) & (poses < (right - 2, top - 2))
     poses = poses[seen.all(axis=1)]
-    from_pixels = KDTree(pixels).query(poses)[0]
+    from_pixels = scipy.spatial.KDTree(pixels).query(poses)[0]
     # To the nearest pixel's centre it is at most half a diagonal where all is covered.
     assert from_pixels.max() < raster.step * np.sqrt(0.5) + 0.6
     inner = (pixels > (left + 5, bottom + 5)) & (pixels < (right - 5, top - 5))
-    from_poses = KDTree(poses).query(pixels[inner.all(axis=1)])[0]
+    from_poses = scipy.spatial.KDTree(poses).query(pixels[inner.all(axis=1)])[0]
     spread = 0.5  # poses as many as these lie so close together
     assert from_poses.max() < half + raster.step / 2 + 1.0 + spread
 

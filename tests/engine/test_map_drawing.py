@@ -8,13 +8,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from common.verdicts import Verdict
 from fitment.engine.check import corner_answer
-from fitment.engine.curves.clearance_map import ClearanceMap, map_of, tightest_that_moves
+from fitment.engine.curves.clearance_map import ClearanceMap, map_of
 from fitment.engine.drawing.map_drawing import map_scene
 from fitment.engine.drawing.scene import Fill, Hatch, Scene, Stroke
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.minimum.setting import setting_of
-from fitment.engine.model import BODY, CONTACT, HARD, TIGHT, PlaceAnswer, PoseAt
+from fitment.engine.model import BODY, HARD, LINK, PoseAt, SpotAnswer
 from tests.engine.drawn_words import boxes, collisions, cut_off, texts
 from tests.engine.files import NAMES, REAR_STRUT, STRUT, check_of
 from tests.engine.random_corners import random_check
@@ -25,7 +26,8 @@ def drawn(check, place=None):
     name, corner = next(iter(check.corners.items()))
     setting = setting_of(name, corner, check.duty)
     answer = corner_answer(setting)
-    chosen = tightest_that_moves(answer)
+    moving = [one for one in answer.places if one.carried_by in (BODY, LINK)]
+    chosen = min(moving, key=lambda one: one.clearance_mm)
     if place is not None:
         chosen = next(one for one in answer.places if one.place == place)
     assert chosen is not None
@@ -33,12 +35,12 @@ def drawn(check, place=None):
     return clearances, chosen, map_scene(clearances, chosen, title="Left front")
 
 
-def sloping(least: float, most: float) -> tuple[ClearanceMap, PlaceAnswer]:
+def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
     """A map whose clearance falls evenly from droop to bump, whatever the lock."""
     steer, share = np.linspace(-30.0, 30.0, 13), np.linspace(0.0, 1.0, 9)
     travel = np.tile(-60.0 + 100.0 * share, (13, 1))
     values = np.tile(most + (least - most) * share, (13, 1))
-    answer = PlaceAnswer(
+    answer = SpotAnswer(
         place="fender lip",
         carried_by=BODY,
         surface=HARD,
@@ -46,7 +48,7 @@ def sloping(least: float, most: float) -> tuple[ClearanceMap, PlaceAnswer]:
         needed_mm=5.0,
         sigma_mm=1.0,
         touch_chance=0.5,
-        verdict=CONTACT if least <= 0 else TIGHT,
+        verdict=Verdict.CONTACT if least <= 0 else Verdict.TIGHT,
         at=PoseAt(40.0, 0.0, False),
         nearest_mm=(0.0, 300.0),
         touch_mm=(0.0, 300.0),

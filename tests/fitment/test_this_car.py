@@ -37,7 +37,7 @@ def stand(order: Any, by: Any, **values: Any) -> PresentCorner:
 
 
 def expected_of(stands: PresentCorner) -> Expected:
-    survey = CornerSurvey.objects.current(stands.order.vehicle.pattern, "LF")
+    survey = CornerSurvey.objects.current(stands.order.vehicle.car_model, "LF")
     assert survey is not None
     return Expected(survey, stands)
 
@@ -187,7 +187,7 @@ def test_a_closed_order_keeps_what_was_read(client_of: Browsers, technician: Any
     ("language", "dashed", "farther"),
     [
         ("en", "Dashed: the wheel and tyre that are on the car now.", "nearer"),
-        ("de", "Gestrichelt: Rad und Reifen, die jetzt am Auto sind.", "näher"),
+        ("de", "Gestrichelt: Rad und Reifen, die jetzt am Fahrzeug sind.", "näher"),
     ],
 )
 def test_the_customer_sees_the_wheel_that_is_on_the_car_dashed(

@@ -2,10 +2,8 @@
 
 import re
 from decimal import Decimal
-from io import BytesIO
 
 import pytest
-from pypdf import PdfReader
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table
 
 from shop.models import Authorisation, State
@@ -13,16 +11,17 @@ from shop.orders.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
 from shop.sheet.document import sheet_pdf
 from shop.sheet.pdf_styles import FitTogether, whole
 from tests.factories import (
+    make_car_model,
     make_customer,
     make_line,
     make_order,
     make_part,
-    make_pattern,
     make_quote,
     make_shop,
     make_user,
     make_vehicle,
 )
+from tests.pdf import reader_of
 
 
 def first_section(order, styles):
@@ -40,15 +39,15 @@ def order(db, settings):
         "tests.shop.test_sheet.second_section",
     ]
     make_shop(name="Lindgrove Chassis Works")
-    pattern = make_pattern(has_assistance_sensors=True)
+    car_model = make_car_model(has_assistance_sensors=True)
     customer = make_customer(name="Žofia Αλέξη & Søn")
-    vehicle = make_vehicle(customer=customer, pattern=pattern, description="2017 coupé <red>")
+    vehicle = make_vehicle(customer=customer, car_model=car_model, description="2017 coupé <red>")
     order = make_order(
         vehicle=vehicle,
         state=State.HANDED_OVER,
         mileage_km=61_400,
         class_rules="street class",
-        wish="Camber −2.5° & wide",
+        request_text="Camber −2.5° & wide",
     )
     part = make_part(
         name="Coilover set", kind="coilover", torque_nm=Decimal("62.0"), caution="Grease it."
@@ -88,7 +87,7 @@ def order(db, settings):
 
 
 def text_of(order) -> str:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     return " ".join(" ".join(page.extract_text() for page in reader.pages).split())
 
 
@@ -124,7 +123,7 @@ def test_sections_stand_in_the_order_of_the_setting(order, settings) -> None:
 
 
 def test_the_file_names_itself_and_its_language_and_is_short(order) -> None:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     assert reader.metadata.title == f"Spec sheet {order.number}"
     assert reader.metadata.author == "Lindgrove Chassis Works"
     assert reader.trailer["/Root"]["/Lang"] == "en-GB"
@@ -132,7 +131,7 @@ def test_the_file_names_itself_and_its_language_and_is_short(order) -> None:
 
 
 def test_fonts_are_embedded(order) -> None:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     fonts = reader.pages[0]["/Resources"]["/Font"]
     used = [font.get_object() for font in fonts.values()]
     real = [font for font in used if "SourceSans" in font["/BaseFont"]]
@@ -151,7 +150,7 @@ def test_an_order_that_is_not_handed_over_says_that_it_is_a_draft(order) -> None
 
 def test_an_empty_order_still_makes_a_sheet(db, settings) -> None:
     settings.SHEET_SECTIONS = []
-    assert "Spec sheet" in text_of(make_order(vehicle=make_vehicle(pattern=None)))
+    assert "Spec sheet" in text_of(make_order(vehicle=make_vehicle(car_model=None)))
 
 
 # Cautions
@@ -188,7 +187,7 @@ def many_rows(order, styles):
 
 def test_a_full_sheet_is_set_smaller_before_it_grows_to_three_pages(order, settings) -> None:
     settings.SHEET_SECTIONS = ["tests.shop.test_sheet.many_rows"]
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     assert len(reader.pages) == 2
     assert "Page 2 of 2" in reader.pages[1].extract_text()
 
@@ -224,7 +223,7 @@ def elements(node) -> list:
 
 def test_a_screen_reader_finds_headings_tables_and_what_drawings_show(order, settings) -> None:
     settings.SHEET_SECTIONS = ["tests.shop.test_sheet.drawn_section"]
-    root = PdfReader(BytesIO(sheet_pdf(order))).trailer["/Root"]
+    root = reader_of(sheet_pdf(order)).trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"].value is True
     found = elements(root["/StructTreeRoot"])
     roles = [element["/S"] for element in found]
@@ -241,7 +240,7 @@ def test_a_screen_reader_finds_headings_tables_and_what_drawings_show(order, set
 
 
 def test_every_mark_of_a_page_belongs_to_one_element(order) -> None:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     numbers = reader.trailer["/Root"]["/StructTreeRoot"]["/ParentTree"]["/Nums"]
     owners = dict(zip(numbers[::2], numbers[1::2], strict=True))
     for page in reader.pages:
@@ -285,7 +284,7 @@ def test_a_drawing_is_smaller_where_that_saves_a_break(
     settings.SHEET_DRAWINGS = ["tests.shop.test_sheet.boxes_section"]
     make_shop(name="Lindgrove Chassis Works")
     boxes_section.before = before
-    pages = PdfReader(BytesIO(sheet_pdf(make_order(moves_wheel_or_height=False, wish="")))).pages
+    pages = reader_of(sheet_pdf(make_order(moves_wheel_or_height=False, request_text=""))).pages
     assert [number for number, one in enumerate(pages) if words in one.extract_text()] == [page]
 
 

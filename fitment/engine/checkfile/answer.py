@@ -12,15 +12,16 @@ from dataclasses import asdict
 from typing import Any
 
 from alignment.geometry.hub_position import Seat
+from common.verdicts import Verdict
 from fitment.engine.model import (
     Answer,
     Assumed,
     CornerAnswer,
     DoubtPart,
-    Lever,
+    Effect,
     OutOfReach,
-    PlaceAnswer,
     PoseAt,
+    SpotAnswer,
     StaticAnswer,
 )
 
@@ -78,11 +79,13 @@ def _corner(corner: CornerAnswer) -> Json:
         ],
         "notes": list(corner.notes),
         "seat": None if corner.seat is None else asdict(corner.seat),
-        "levers": [{**asdict(lever), "by_place": list(lever.by_place)} for lever in corner.levers],
+        "levers": [
+            {**asdict(effect), "by_place": list(effect.by_place)} for effect in corner.effects
+        ],
     }
 
 
-def _place(place: PlaceAnswer) -> Json:
+def _place(place: SpotAnswer) -> Json:
     return {
         "place": place.place,
         "clearance_mm": _number(place.clearance_mm),
@@ -101,7 +104,7 @@ def _place(place: PlaceAnswer) -> Json:
         "nearest_mm": [_number(value) for value in place.nearest_mm],
         "touch_mm": [_number(value) for value in place.touch_mm],
         "part": place.part,
-        "doubt": [{"source": share.source, "mm": share.mm} for share in place.doubt],
+        "doubt": [{"source": share.source, "mm": share.mm} for share in place.uncertainty],
         "note": place.note,
         "shift_mm": place.shift_mm,
     }
@@ -116,15 +119,12 @@ def _float(value: float | None) -> float:
 
 
 def answer_load(document: Json) -> Answer:
-    """An answer that ``answer_dump`` wrote, by this version or an earlier one.
-
-    What earlier versions did not work out is left empty. Raises ValueError for another format.
-    """
+    """An answer that ``answer_dump`` wrote. Raises ValueError for another format."""
     if document.get(FORMAT_KEY) != FORMAT:
         raise ValueError(f"not an answer in format {FORMAT}")
     return Answer(
         label=document["label"],
-        verdict=document["verdict"],
+        verdict=Verdict(document["verdict"]),
         corners={name: _load_corner(corner) for name, corner in document["corners"].items()},
     )
 
@@ -133,7 +133,7 @@ def _load_corner(corner: Json) -> CornerAnswer:
     static = corner["static"]
     x, y, z = (_float(value) for value in static["hub_mm"])
     return CornerAnswer(
-        verdict=corner["verdict"],
+        verdict=Verdict(corner["verdict"]),
         static=StaticAnswer(
             camber_deg=_float(static["camber_deg"]),
             toe_deg=_float(static["toe_deg"]),
@@ -147,17 +147,17 @@ def _load_corner(corner: Json) -> CornerAnswer:
         uncovered=tuple(corner["uncovered"]),
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
         notes=tuple(corner["notes"]),
-        seat=Seat(**corner["seat"]) if corner.get("seat") else None,
-        levers=tuple(
-            Lever(**{**lever, "by_place": tuple(lever["by_place"])})
-            for lever in corner.get("levers", ())
+        seat=Seat(**corner["seat"]) if corner["seat"] else None,
+        effects=tuple(
+            Effect(**{**effect, "by_place": tuple(effect["by_place"])})
+            for effect in corner["levers"]
         ),
     )
 
 
-def _load_place(place: Json) -> PlaceAnswer:
+def _load_place(place: Json) -> SpotAnswer:
     nearest, touch = place["nearest_mm"], place["touch_mm"]
-    return PlaceAnswer(
+    return SpotAnswer(
         place=place["place"],
         carried_by=place["carried_by"],
         surface=place["surface"],
@@ -165,13 +165,13 @@ def _load_place(place: Json) -> PlaceAnswer:
         needed_mm=place["needed_mm"],
         sigma_mm=_float(place["sigma_mm"]),
         touch_chance=_float(place["touch_chance"]),
-        verdict=place["verdict"],
+        verdict=Verdict(place["verdict"]),
         at=PoseAt(**place["at"]),
         nearest_mm=(_float(nearest[0]), _float(nearest[1])),
         touch_mm=(_float(touch[0]), _float(touch[1])),
         part=place["part"],
-        doubt=tuple(DoubtPart(**share) for share in place["doubt"]),
+        uncertainty=tuple(DoubtPart(**share) for share in place["doubt"]),
         note=place["note"],
-        shift_mm=place.get("shift_mm", 0.0),
+        shift_mm=place["shift_mm"],
         certified_mm=_float(place.get("certified_mm")),
     )

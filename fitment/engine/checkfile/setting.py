@@ -14,13 +14,14 @@ from alignment.geometry.model import (
     Planned,
     Suspension,
 )
+from common.units import MM_PER_INCH
 from fitment.engine import defaults
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.profile import profile_fault
 from fitment.engine.checkfile.reader import Node, Range, Table, listed, show
 from fitment.engine.checkfile.suspension import ROD, adjusters_of
 from fitment.engine.model import HARD, SOFT, Duty, Tyre, Wheel
-from fitment.engine.solid.designation import INCH_MM, BadSize, Size, size_of
+from fitment.engine.solid.designation import BadSize, Size, size_of
 from fitment.engine.solid.mounted import BadSection, mounted
 
 WHY_MEANS = (
@@ -48,7 +49,7 @@ _ADJUSTER_RANGE: dict[str, Range] = {
 # --- Duty -----------------------------------------------------------------------------------
 
 
-def read_duty(node: Node | None) -> Duty | None:
+def read_use(node: Node | None) -> Duty | None:
     """A duty by the name of a default one, or written out."""
     if node is None:
         return None
@@ -105,18 +106,18 @@ def read_planned(planned: Table, suspension: Suspension) -> Planned:
     with planned:
         toe = planned.number("toe_deg", plausible.TOE_PLANNED)
         camber = planned.maybe_number("camber_deg", plausible.CAMBER)
-        means = planned.text("camber_by", default="")
+        camber_method = planned.text("camber_by", default="")
         if camber is not None and not planned.has("camber_by"):
             planned.problem("camber_by", f"is missing: {WHY_MEANS}")
-        elif means and camber is None:
+        elif camber_method and camber is None:
             planned.problem("camber_by", "names a means, but no camber_deg is planned")
-        elif means:
-            _refuse_strange_means(planned, means, suspension)
+        elif camber_method:
+            _refuse_strange_means(planned, camber_method, suspension)
         sigma_camber, sigma_toe, sigma_height = _sigma(planned)
         return Planned(
             toe_deg=toe,
             camber_deg=camber,
-            camber_by=means or None,
+            camber_by=camber_method or None,
             adjusters=_adjusters(planned, suspension),
             sigma_camber_deg=sigma_camber,
             sigma_toe_deg=sigma_toe,
@@ -125,25 +126,26 @@ def read_planned(planned: Table, suspension: Suspension) -> Planned:
         )
 
 
-def _refuse_strange_means(planned: Table, means: str, suspension: Suspension) -> None:
+def _refuse_strange_means(planned: Table, camber_method: str, suspension: Suspension) -> None:
     kind = suspension.kind
     if kind == LINKS:
         rods = {ROD + rod.name: rod for rod in suspension.links if rod.name}
-        if means not in rods:
+        if camber_method not in rods:
             known = listed(rods) if rods else "rod:NAME"
-            planned.problem("camber_by", f"{show(means)} is not a rod here; give {known}")
-        elif rods[means].toe:
+            planned.problem("camber_by", f"{show(camber_method)} is not a rod here; give {known}")
+        elif rods[camber_method].toe:
             planned.problem("camber_by", "is the toe rod, which sets the toe and nothing else")
     elif kind == CURVES:
-        if means not in suspension.camber_pivots:
+        if camber_method not in suspension.camber_pivots:
             planned.problem(
                 "camber_by",
-                f"{show(means)} has no pivot in suspension.camber_pivots about which it turns",
+                f"{show(camber_method)} has no pivot in suspension.camber_pivots about "
+                f"which it turns",
             )
-    elif kind and means not in CAMBER_MEANS[kind]:
+    elif kind and camber_method not in CAMBER_MEANS[kind]:
         planned.problem(
             "camber_by",
-            f"a corner of kind {kind} has no means {show(means)}; "
+            f"a corner of kind {kind} has no means {show(camber_method)}; "
             f"give {listed(CAMBER_MEANS[kind])}",
         )
 
@@ -222,11 +224,11 @@ def read_wheel(wheel: Table) -> Wheel:
                 row.child(1, None).problem(
                     f"radius {point[1]:g} falls; the back of the spokes is traced from the hub out"
                 )
-        if any(radius > diameter * INCH_MM / 2 for _, radius in spoke_back):
+        if any(radius > diameter * MM_PER_INCH / 2 for _, radius in spoke_back):
             wheel.problem("spoke_back", "reaches past the bead seat of this wheel")
         marked = wheel.number("width_in", plausible.RIM_WIDTH)
         measured = wheel.maybe_number("width_mm", plausible.RIM_WIDTH_MM)
-        if measured is not None and abs(measured - marked * INCH_MM) > WIDTH_OFF_MM:
+        if measured is not None and abs(measured - marked * MM_PER_INCH) > WIDTH_OFF_MM:
             wheel.problem(
                 "width_mm",
                 f"{measured:g} mm between the flanges is no wheel that is marked {marked:g} in",
@@ -290,7 +292,7 @@ def _size(table: Table, text: str) -> Size | None:
 def _refuse_broken_profile(table: Table, tyre: Tyre, wheel: Wheel) -> None:
     unread = any(math.isnan(value) for point in tyre.profile for value in point)
     if len(tyre.profile) >= LEAST_PROFILE and not unread:
-        fault = profile_fault(tyre.profile, wheel.diameter_in * INCH_MM / 2)
+        fault = profile_fault(tyre.profile, wheel.diameter_in * MM_PER_INCH / 2)
         if fault:
             table.problem("profile", fault)
 

@@ -23,7 +23,7 @@ from fitment.engine.model import (
     SurveyPoint,
     TakenAt,
 )
-from fitment.engine.uncertainty.compliance import GIVES
+from fitment.engine.uncertainty.compliance import COMPLIANCES
 
 #: Features of a corner, and places along all of them that are looked at in every pose: a check
 #: stays within two seconds and 200 MB, whatever the file.
@@ -219,8 +219,8 @@ def read_limits(limits: Table) -> Limits:
 def read_compliance(node: Node) -> Compliance | None:
     """What was measured, or the name of a kind of bushes to take instead; None for neither."""
     if isinstance(node.value, str):
-        kind = node.choice(tuple(GIVES))
-        return GIVES[kind].mean if kind else None
+        kind = node.choice(tuple(COMPLIANCES))
+        return COMPLIANCES[kind].mean if kind else None
     with node.table() as compliance:
         return Compliance(
             camber_deg_per_g=compliance.number("camber_deg_per_g", plausible.ELASTIC_ANGLE),

@@ -1,6 +1,6 @@
-"""Tightest moments, their doubt and the proof of them, which wait for one another.
+"""Tightest moments, their uncertainty and the proof of them, which wait for one another.
 
-How far a proof must go follows from a clearance's doubt, and the doubt from where the clearance
+How far a proof must go follows from a clearance's uncertainty, and that from where the clearance
 is least, which a proof may move.
 """
 
@@ -16,9 +16,9 @@ from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.minimum.spot_answers import enough_mm
 from fitment.engine.solid.section import Section
-from fitment.engine.uncertainty.budget import Doubts, doubts
+from fitment.engine.uncertainty.budget import Uncertainty, uncertainties
 
-#: How often a proof that found something lower is begun again with the doubt there.
+#: How often a proof that found something lower is begun again with the uncertainty there.
 AGAIN = 3
 #: So far apart a clearance and its proved bound may lie where it matters, mm.
 APART_MM = 0.1
@@ -32,7 +32,7 @@ class Certified:
 
     found: Closest
     moments: tuple[Array, Array]
-    doubt: Doubts
+    uncertainty: Uncertainty
     certified_mm: Array
     enough_mm: Array
     cells: Index
@@ -50,17 +50,21 @@ class Certified:
 
 
 def certified(
-    setting: Setting, section: Section, coarse: Section, found: Closest, doubt: Doubts | None = None
+    setting: Setting,
+    section: Section,
+    coarse: Section,
+    found: Closest,
+    uncertainty: Uncertainty | None = None,
 ) -> Certified:
-    """Prove what was ``found``; a ``doubt`` of it that is known already is taken over."""
+    """Prove what was ``found``; an ``uncertainty`` of it that is known already is taken over."""
     for _ in range(1 + AGAIN):
         moments = setting.room.meridian(found.spots)
-        doubt = doubt or doubts(setting, section, found, moments)
-        enough = enough_mm(setting, found, doubt)
+        uncertainty = uncertainty or uncertainties(setting, section, found, moments)
+        enough = enough_mm(setting, found, uncertainty)
         proved = prove(setting.room, section, coarse, found, enough)
         if proved.found is found:
             break
-        found, doubt = proved.found, None
+        found, uncertainty = proved.found, None
     moments = setting.room.meridian(found.spots)
-    doubt = doubt or doubts(setting, section, found, moments)
-    return Certified(found, moments, doubt, proved.certified_mm, enough, proved.cells)
+    uncertainty = uncertainty or uncertainties(setting, section, found, moments)
+    return Certified(found, moments, uncertainty, proved.certified_mm, enough, proved.cells)

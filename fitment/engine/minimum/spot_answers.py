@@ -5,27 +5,28 @@ from __future__ import annotations
 import numpy as np
 
 from alignment.geometry.frames import Array
+from common.verdicts import Verdict, worst
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import HARD, UNMEASURED, Feature, PlaceAnswer, PoseAt, Wheel
+from fitment.engine.model import HARD, Feature, PoseAt, SpotAnswer, Wheel
 from fitment.engine.solid.section import Section
-from fitment.engine.uncertainty.budget import Doubts
+from fitment.engine.uncertainty.budget import Uncertainty
 from fitment.engine.uncertainty.this_car import Shift, corrected, shifts
-from fitment.engine.verdict import judge, touch_chance, worst
+from fitment.engine.verdict import judge, touch_chance
 
 #: A clearance of so many sigmas over its margin is as good as any larger one.
 ENOUGH_SIGMAS = 3.0
 
 
-def place_answers(
+def spot_answers(
     setting: Setting,
     section: Section,
     found: Closest,
     moments: tuple[Array, Array],
-    doubt: Doubts,
+    uncertainty: Uncertainty,
     certified_mm: Array | None = None,
-) -> tuple[PlaceAnswer, ...]:
+) -> tuple[SpotAnswer, ...]:
     """Answers in the survey's order; ``moments`` is (axial, radius) of the tightest moments.
 
     Where the proved bounds ``certified_mm`` (n,) give another verdict, it is theirs.
@@ -40,12 +41,12 @@ def place_answers(
         axial, radius = float(moments[0][index]), float(moments[1][index])
         shifted = shift.by_mm if shift else 0.0
         clearance, bound = (float(part[index]) + shifted for part in (found.clearance_mm, proved))
-        parts, sigma = _doubt(doubt, index, shift, poses[index])
+        parts, sigma = _uncertainty(uncertainty, index, shift, poses[index])
         needed = _needed(setting, feature)
         chance = touch_chance(clearance, sigma)
         note = _unknown_inside(section, setting.corner.wheel, axial, radius)
         answers.append(
-            PlaceAnswer(
+            SpotAnswer(
                 place=feature.place,
                 carried_by=feature.carried_by,
                 surface=feature.surface,
@@ -53,12 +54,12 @@ def place_answers(
                 needed_mm=needed,
                 sigma_mm=sigma,
                 touch_chance=chance,
-                verdict=UNMEASURED if note else _verdict(clearance, bound, needed, sigma),
+                verdict=Verdict.UNMEASURED if note else _verdict(clearance, bound, needed, sigma),
                 at=poses[index],
                 nearest_mm=(axial, radius),
                 touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
                 part="tyre" if on_tyre[index] else "wheel",
-                doubt=parts.parts[index],
+                uncertainty=parts.parts[index],
                 note=note,
                 shift_mm=shifted,
                 certified_mm=bound,
@@ -67,7 +68,7 @@ def place_answers(
     return tuple(answers)
 
 
-def enough_mm(setting: Setting, found: Closest, doubt: Doubts) -> Array:
+def enough_mm(setting: Setting, found: Closest, uncertainty: Uncertainty) -> Array:
     """Clearances (n,), corrections by this car's gaps left out, beyond which neither the verdict
     nor the chance of a touch changes."""
     poses = _poses(setting, found)
@@ -75,7 +76,7 @@ def enough_mm(setting: Setting, found: Closest, doubt: Doubts) -> Array:
     enough = []
     for index, course in enumerate(setting.room.courses):
         shift = read_here.get(index)
-        _, sigma = _doubt(doubt, index, shift, poses[index])
+        _, sigma = _uncertainty(uncertainty, index, shift, poses[index])
         shifted = shift.by_mm if shift else 0.0
         enough.append(_needed(setting, course.feature) + ENOUGH_SIGMAS * sigma - shifted)
     return np.array(enough)
@@ -87,7 +88,7 @@ def _needed(setting: Setting, feature: Feature) -> float:
     return duty.needed_hard_mm if feature.surface == HARD else duty.needed_soft_mm
 
 
-def _verdict(clearance: float, bound: float, needed: float, sigma: float) -> str:
+def _verdict(clearance: float, bound: float, needed: float, sigma: float) -> Verdict:
     """The worse of what a clearance and its proved bound would be judged."""
     known = [value for value in (clearance, bound) if not np.isnan(value)]
     return worst(judge(value, needed, touch_chance(value, sigma)) for value in known)
@@ -106,11 +107,13 @@ def _poses(setting: Setting, found: Closest) -> list[PoseAt]:
     ]
 
 
-def _doubt(doubt: Doubts, index: int, shift: Shift | None, moment: PoseAt) -> tuple[Doubts, float]:
+def _uncertainty(
+    uncertainty: Uncertainty, index: int, shift: Shift | None, moment: PoseAt
+) -> tuple[Uncertainty, float]:
     """Doubt of a place, corrected where this car's gap was read near its tightest moment."""
     if shift is None or not shift.speaks_for(moment):
-        return doubt, doubt.sigma(index, defaults.CAR_TO_CAR_MM)
-    closer = corrected(doubt, shift)
+        return uncertainty, uncertainty.sigma(index, defaults.CAR_TO_CAR_MM)
+    closer = corrected(uncertainty, shift)
     return closer, closer.sigma(index, defaults.SAME_CAR_MM)
 
 

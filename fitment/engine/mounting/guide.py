@@ -10,11 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from common.verdicts import Outcome
 from fitment.engine.mounting.rule import plus
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.engine.words import adjuster_words
-
-MEETS, DOES_NOT, CANNOT_SAY = "meets", "does not meet", "cannot say"
 
 PROMISED, NOT_PROMISED, OPEN, OTHER = "promised", "not promised", "open", "other sizes"
 """What a row says of a job: fits; fits not as planned; depends on what is not known; is about
@@ -79,22 +78,22 @@ class Condition:
     what: str
     asked: str
     has: str
-    outcome: str
+    outcome: Outcome
 
 
-def conditions(row: Row, job: Job, means_words: Mapping[str, str]) -> list[Condition]:
+def conditions(row: Row, job: Job, camber_method_text: Mapping[str, str]) -> list[Condition]:
     """Every condition of a row held against a job, sizes first."""
-    return [*size_conditions(row, job), *setting_conditions(row, job, means_words)]
+    return [*size_conditions(row, job), *setting_conditions(row, job, camber_method_text)]
 
 
 def said(row: Row, job: Job, met: list[Condition]) -> str:
     """What the row as a whole says of the job, from its conditions."""
-    if any(one.outcome == DOES_NOT for one in size_conditions(row, job)):
+    if any(one.outcome == Outcome.FAILS for one in size_conditions(row, job)):
         return OTHER
     outcomes = {one.outcome for one in met}
-    if DOES_NOT in outcomes:
+    if Outcome.FAILS in outcomes:
         return NOT_PROMISED
-    return OPEN if CANNOT_SAY in outcomes else PROMISED
+    return OPEN if Outcome.CANNOT_SAY in outcomes else PROMISED
 
 
 def size_conditions(row: Row, job: Job) -> list[Condition]:
@@ -117,7 +116,9 @@ def size_conditions(row: Row, job: Job) -> list[Condition]:
     return found
 
 
-def setting_conditions(row: Row, job: Job, means_words: Mapping[str, str]) -> list[Condition]:
+def setting_conditions(
+    row: Row, job: Job, camber_method_text: Mapping[str, str]
+) -> list[Condition]:
     """Offset, spacer, camber and its means, height, adjusters, parts, and what is in words."""
     found = []
     if row.offset_min_mm is not None or row.offset_max_mm is not None:
@@ -131,17 +132,17 @@ def setting_conditions(row: Row, job: Job, means_words: Mapping[str, str]) -> li
                 "Camber",
                 f"{plus(row.camber_deg, 2)}° or more negative",
                 "not planned" if job.camber_deg is None else f"{plus(job.camber_deg, 2)}°",
-                CANNOT_SAY if job.camber_deg is None else _met(job.camber_deg <= high),
+                Outcome.CANNOT_SAY if job.camber_deg is None else _met(job.camber_deg <= high),
             )
         )
     if row.camber_by:
-        by = means_words.get(job.camber_by, job.camber_by)
+        by = camber_method_text.get(job.camber_by, job.camber_by)
         found.append(
             Condition(
                 "Means of camber",
-                means_words.get(row.camber_by, row.camber_by),
+                camber_method_text.get(row.camber_by, row.camber_by),
                 by or "not planned",
-                _met(job.camber_by == row.camber_by) if job.camber_by else CANNOT_SAY,
+                _met(job.camber_by == row.camber_by) if job.camber_by else Outcome.CANNOT_SAY,
             )
         )
     if row.height_min_mm is not None:
@@ -158,7 +159,7 @@ def setting_conditions(row: Row, job: Job, means_words: Mapping[str, str]) -> li
         there = number in job.parts
         found.append(Condition("Part", number, number if there else "not on it", _met(there)))
     if row.note:
-        found.append(Condition("In words", row.note, "read and look", CANNOT_SAY))
+        found.append(Condition("In words", row.note, "read and look", Outcome.CANNOT_SAY))
     return found
 
 
@@ -175,13 +176,13 @@ def _range(
             else f"at most {high:g}{space}{unit}"
         )
     if has is None:
-        return Condition(what, asked, "not planned", CANNOT_SAY)
+        return Condition(what, asked, "not planned", Outcome.CANNOT_SAY)
     good = (low is None or has >= low - 1e-9) and (high is None or has <= high + 1e-9)
     return Condition(what, asked, f"{has:g}{space}{unit}", _met(good))
 
 
-def _met(good: bool) -> str:
-    return MEETS if good else DOES_NOT
+def _met(good: bool) -> Outcome:
+    return Outcome.PASSES if good else Outcome.FAILS
 
 
 def _same_size(one: str, other: str) -> bool:

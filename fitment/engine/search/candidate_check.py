@@ -8,18 +8,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
+from common.verdicts import Verdict, worst
 from fitment.engine import defaults
 from fitment.engine.minimum.certified import certified
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.minimum.spot_answers import place_answers
-from fitment.engine.model import CONTACT, DOUBTFUL, UNMEASURED, Corner, Tyre, Wheel
-from fitment.engine.search.model import GOOD
+from fitment.engine.minimum.spot_answers import spot_answers
+from fitment.engine.model import Corner, Tyre, Wheel
 from fitment.engine.search.screening import LIGHT, Combos, Weighed
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.budget import doubts
-from fitment.engine.verdict import worst
+from fitment.engine.uncertainty.budget import uncertainties
 
 #: A clearance under so many of its least sigmas may touch: the chance of a check's ``doubtful``.
 SIGMAS = 1.6448
@@ -44,10 +43,10 @@ class Doubted:
 class Judged:
     """What a check would say of one candidate."""
 
-    verdict: str
+    verdict: Verdict
     slack_mm: float
     place: str
-    doubts: tuple[Doubted, ...] = ()
+    uncertainties: tuple[Doubted, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -78,33 +77,33 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
     spare = gaps - stand.required
     if spare.min() <= 0:
         first = int(np.argmin(spare))
-        verdict = CONTACT if gaps[first] <= 0 else DOUBTFUL
+        verdict = Verdict.CONTACT if gaps[first] <= 0 else Verdict.DOUBTFUL
         return Judged(verdict, slack, stand.weighed.places[first])
     moments = setting.room.meridian(found.spots)
-    doubt = doubts(setting, section, found, moments)
-    places = place_answers(setting, section, found, moments, doubt)
+    uncertainty = uncertainties(setting, section, found, moments)
+    places = spot_answers(setting, section, found, moments, uncertainty)
     verdict = worst(one.verdict for one in places)
     spots = found.spots
     learned = tuple(
         Doubted(index, (float(spots.steer[index]), float(spots.share[index])), one.sigma_mm)
         for index, one in enumerate(places)
     )
-    if verdict not in GOOD:
+    if not verdict.clears:
         place = next(one.place for one in places if one.verdict == verdict)
         return Judged(verdict, slack, place, learned)
     missing = uncovered(corner, setting.room.courses, setting.room.rest_spin)
     if corner.limits.bump_mm is None:
         missing = ("bump limit", *missing)
     if missing:
-        return Judged(UNMEASURED, slack, missing[0], learned)
-    proof = certified(setting, section, coarse, found, doubt)
-    places = place_answers(
-        setting, section, proof.found, proof.moments, proof.doubt, proof.certified_mm
+        return Judged(Verdict.UNMEASURED, slack, missing[0], learned)
+    proof = certified(setting, section, coarse, found, uncertainty)
+    places = spot_answers(
+        setting, section, proof.found, proof.moments, proof.uncertainty, proof.certified_mm
     )
     verdict = worst(one.verdict for one in places)
     tightest = min(places, key=lambda one: one.clearance_mm - one.needed_mm)
     slack = tightest.clearance_mm - tightest.needed_mm
-    if verdict not in GOOD:
+    if not verdict.clears:
         tightest = next(one for one in places if one.verdict == verdict)
     return Judged(verdict, slack, tightest.place, learned)
 

@@ -17,23 +17,22 @@ from dataclasses import replace
 import numpy as np
 
 from alignment.geometry.frames import Array, Index
+from common.verdicts import worst
 from fitment.engine.check import corner_answer
 from fitment.engine.model import Corner, CornerAnswer
 from fitment.engine.search.candidates import Candidates, Stopped
 from fitment.engine.search.model import (
-    GOOD,
     LEAST_CHANGE,
     LEAST_COST,
     MOST_ROOM,
     WIDEST,
+    Option,
+    Options,
     Question,
     Watch,
-    Way,
-    Ways,
 )
 from fitment.engine.search.space import KINDS, not_known
 from fitment.engine.solid.mounted import mounted
-from fitment.engine.verdict import worst
 
 #: Candidates followed down together, at first and at most.
 FIRST_BATCH, BATCH = 8, 64
@@ -41,7 +40,7 @@ FIRST_BATCH, BATCH = 8, 64
 SAME_MM = 0.005
 
 
-def ways(question: Question, watch: Watch | None = None) -> Ways:
+def options(question: Question, watch: Watch | None = None) -> Options:
     """Search a space for ways to clear; what was found so far if ``watch`` stops it."""
     return _Search(question, watch).run()
 
@@ -50,7 +49,7 @@ class _Search:
     def __init__(self, question: Question, watch: Watch | None) -> None:
         self.question, self.all = question, Candidates(question, watch)
 
-    def run(self) -> Ways:
+    def run(self) -> Options:
         every, wins = self.all, dict[int, list[str]]()
         complete = True
         try:
@@ -67,10 +66,10 @@ class _Search:
                 every.found = len(wins)
         except Stopped:
             complete = False
-        found = [self._way(key, tuple(aims)) for key, aims in wins.items()]
+        found = [self._option(key, tuple(aims)) for key, aims in wins.items()]
         space = every.space
         many = len(space.settings) * len(space.wheels) * len(space.tyres) * len(space.spacers)
-        return Ways(tuple(found), every.ruled_out(), many, len(every.verdicts), complete)
+        return Options(tuple(found), every.ruled_out(), many, len(every.verdicts), complete)
 
     def _good(self, order: Index, wanted: Callable[[int], bool]) -> Iterator[int]:
         """Candidates that clear, in an order; those that are not ``wanted`` are passed over."""
@@ -89,9 +88,9 @@ class _Search:
         """Whether a check would let a candidate clear; judged only where there is hope."""
         every = self.all
         if key in every.verdicts:
-            return every.verdicts[key].verdict in GOOD
+            return every.verdicts[key].verdict.clears
         hopeful = every.margin.ravel()[key] > 0 and every.may_clear(key)
-        return hopeful and every.judge(key).verdict in GOOD
+        return hopeful and every.judge(key).verdict.clears
 
     def _order(self, aim: str) -> Index:
         """All candidates from the best for an aim on, smaller changes first among equals."""
@@ -160,7 +159,7 @@ class _Search:
 
         return self._good(self._order(LEAST_CHANGE if aim == MOST_ROOM else aim), new)
 
-    def _way(self, key: int, wins: tuple[str, ...]) -> Way:
+    def _option(self, key: int, wins: tuple[str, ...]) -> Option:
         every = self.all
         row, fit = divmod(key, every.shape[1])
         triple, change = every.triples[fit], every.changes[row]
@@ -174,7 +173,7 @@ class _Search:
                 corners[name], answers[name] = corner, answer
         rows = [(name, place) for name, one in answers.items() for place in one.places]
         where, tightest = min(rows, key=lambda pair: pair[1].clearance_mm - pair[1].needed_mm)
-        return Way(
+        return Option(
             setting=change,
             wheel=wheel,
             tyre=tyre,
