@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from math import isfinite
 
 from alignment.geometry.model import Compliance, Limits
 from fitment.engine.checkfile import plausible
@@ -61,6 +62,9 @@ def _refuse_too_much(survey: Table, features: tuple[Feature, ...]) -> None:
     """Refuse the feature with which a corner has more places to look at than a check can."""
     taken = 0.0
     for index, feature in enumerate(features):
+        numbers = [(p.clock_deg, p.radius_mm, p.axial_mm) for p in feature.points]
+        if not all(isfinite(number) for row in numbers or feature.xyz_mm for number in row):
+            return  # a problem of it is known already, and its length is not
         if feature.carried_by == LINK or not (feature.points or feature.xyz_mm):
             continue
         taken += looked_at(feature)
