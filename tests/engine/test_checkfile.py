@@ -243,9 +243,10 @@ def test_an_answer_starts_with_the_keys_of_the_open_format() -> None:
     assert list(written) == ["archroom_answer", "label", "verdict", "corners"]
     corner = written["corners"]["LF"]
     assert list(corner)[:5] == ["verdict", "static", "adjusters", "out_of_reach", "places"]
-    assert list(corner["places"][0])[:7] == [
+    assert list(corner["places"][0])[:8] == [
         "place",
         "clearance_mm",
+        "certified_mm",
         "needed_mm",
         "sigma_mm",
         "touch_chance",
