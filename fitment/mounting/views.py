@@ -11,7 +11,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from common.corners import AXLES
-from fitment.catalogue.csv_reader import BadTable
+from common.csv_text import BadTable
 from fitment.catalogue.import_forms import TableForm
 from fitment.catalogue.imports import KINDS, Preview, preview, take_over
 from fitment.engine.mounting.law import PRESETS, USUAL

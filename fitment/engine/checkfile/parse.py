@@ -44,6 +44,8 @@ from fitment.engine.model import (
     Survey,
 )
 
+#: Gaps read on one corner of a car.
+MOST_GAPS = 100
 FORMAT_KEY = "archroom_check"
 FORMAT = 1
 RECORD = "record"
@@ -138,7 +140,7 @@ def _present(corner: Table, measured: Measured) -> Present | None:
         planned = read_planned(table.table("planned"), measured.suspension)
         wheel = read_wheel(table.table("wheel"))
         tyre = read_tyre(table.table("tyre"), wheel)
-        gaps = tuple(_gap(row.table(), measured) for row in table.rows("gaps", 1))
+        gaps = tuple(_gap(row.table(), measured) for row in table.rows("gaps", 1, MOST_GAPS))
         _refuse_impossible_height(table, measured.limits, planned)
         return Present(planned, wheel, tyre, gaps)
 
