@@ -14,8 +14,8 @@ _SURVEY = "car-models/<int:pk>/surveys/<str:corner>/"
 
 urlpatterns = [
     path("", include("fitment.tryout.urls")),
-    path("orders/<int:pk>/room/", room.room, name="room"),
-    path("orders/<int:pk>/room/run/", room.clearance_run, name="clearance_run"),
+    path("orders/<int:pk>/clearance/", room.room, name="clearance"),
+    path("orders/<int:pk>/clearance/run/", room.clearance_run, name="clearance_run"),
     path("checks/<int:pk>/", room.clearance_check, name="clearance_check"),
     path("checks/<int:pk>/car/", curve_views.clearance_car, name="clearance_car"),
     path(f"{_CORNER}curves/", curve_views.clearance_curves, name="clearance_curves"),
@@ -38,7 +38,7 @@ urlpatterns = [
     path("tyres/", wheels.tyre_list, name="tyre_list"),
     path("tyres/new/", wheels.tyre_edit, name="tyre_new"),
     path("tyres/<int:pk>/", wheels.tyre_edit, name="tyre_edit"),
-    path("duties/", wheels.use_list, name="use_list"),
-    path("duties/<int:pk>/", wheels.use_edit, name="use_edit"),
+    path("uses/", wheels.use_list, name="use_list"),
+    path("uses/<int:pk>/", wheels.use_edit, name="use_edit"),
     path("comebacks/", comebacks.comeback_list, name="comeback_list"),
 ]

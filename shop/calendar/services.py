@@ -17,7 +17,7 @@ from shop.orders.refusals import NotYours, Refused
 from shop.orders.services import order_lock, order_move
 
 LONGEST_BLOCK = dt.timedelta(hours=14)
-CHANGED_LINES = "The quote lines have changed since approval. Send a new quote first."
+CHANGED_LINES = gettext_lazy("The quote lines have changed since approval. Send a new quote first.")
 
 
 def may_be_booked(order: WorkOrder) -> bool:
@@ -87,7 +87,7 @@ def booking_make(
     if not may_be_booked(row):
         raise Refused(_("This order cannot be booked before the customer has approved the quote."))
     if row.quotes.exists() and lines_differ(row):
-        raise Refused(CHANGED_LINES)
+        raise Refused(str(CHANGED_LINES))
     gate_pass(order=row, not_yet=_("The job cannot be booked yet."), by=by)
     # Always bay before person: two bookings can then never wait for each other.
     bay = Bay.objects.select_for_update().get(pk=bay.pk)

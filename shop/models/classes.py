@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from shop.models.axles import PartAxle
-from shop.models.vehicles import PartKind
+from shop.models.vehicles import ADJUSTERS, PartKind
 
 
 class RuleKind(models.TextChoices):
@@ -83,4 +83,4 @@ class ClassRule(models.Model):
         """What is barred, in words."""
         if self.kind == RuleKind.PART_BARRED:
             return str(PartKind(self.item).label)
-        return self.item.removesuffix("_mm").removesuffix("_deg").replace("_", " ")
+        return str(dict(ADJUSTERS).get(self.item, self.item))

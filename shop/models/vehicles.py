@@ -141,6 +141,20 @@ class PartKind(models.TextChoices):
 DAMPERS = (PartKind.COILOVER, PartKind.DAMPER)
 
 
+#: What a part can adjust, by the name that its corner's survey has for it; first, nothing.
+ADJUSTERS = (
+    ("", _("nothing")),
+    ("top_mount_in_mm", _("Top mount inboard, mm")),
+    ("top_mount_back_mm", _("Top mount rearward, mm")),
+    ("lower_arm_out_mm", _("Lower arm outboard, mm")),
+    ("upper_arm_in_mm", _("Upper arm inboard, mm")),
+    ("knuckle_camber_deg", _("Camber at the knuckle, °")),
+    ("toe_link_mm", _("Toe link longer, mm")),
+    ("ride_height_mm", _("Ride height higher, mm")),
+    ("bump_stop_mm", _("Packer or bump stop, mm")),
+)
+
+
 class HeightBy(models.TextChoices):
     """What moves when a damper sets the ride height."""
 

@@ -145,7 +145,7 @@ class ContactMark(models.Model):
 
 
 class Happens(models.TextChoices):
-    STANDING = "standing", _("Standing")
+    STANDING = "standing", _("Standing still")
     LOCK = "lock", _("At full lock")
     DIP = "dip", _("Over a dip")
     BEND = "bend", _("In a fast bend")

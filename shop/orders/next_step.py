@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from common.verdicts import GateResult
 from shop.models import OrderKind, Role, State, User, WaitingFor, WorkOrder
@@ -16,7 +17,11 @@ from shop.site.extension_points import MANAGER, WRITER
 if TYPE_CHECKING:
     from shop.orders.gates import GateVerdict
 
-WHO = {Role.WRITER: "a service writer", Role.TECHNICIAN: "a technician", Role.MANAGER: "a manager"}
+WHO = {
+    Role.WRITER: gettext_lazy("a service writer"),
+    Role.TECHNICIAN: gettext_lazy("a technician"),
+    Role.MANAGER: gettext_lazy("a manager"),
+}
 
 
 @dataclass(frozen=True)
@@ -37,7 +42,7 @@ class NextAct:
 
     @property
     def who(self) -> str:
-        return WHO.get(Role(self.role), "")
+        return str(WHO[Role(self.role)])
 
 
 def next_words(order: WorkOrder) -> str:

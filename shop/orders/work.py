@@ -55,7 +55,7 @@ def parts_order(*, order: WorkOrder, by: User) -> None:
     if authorisation_of(quote) is None:
         raise Refused(_("The customer has not authorised the latest quote."))
     if lines_differ(row):
-        raise Refused(CHANGED_LINES)
+        raise Refused(str(CHANGED_LINES))
     if row.class_rules and row.needs_check and quote and not quote.class_caution:
         raise Refused(
             _(

@@ -121,7 +121,7 @@ def _tick_label(item: TorqueDue) -> str:
 
 class RoadTestForm(forms.ModelForm):
     fieldsets: ClassVar = [
-        (_("Standing"), ["lock_left", "lock_right"]),
+        (_("Standing still"), ["lock_left", "lock_right"]),
         (_("Driving, within the law"), ["dip", "loaded"]),
         ("", ["notes"]),
     ]

@@ -8,7 +8,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import BARRED, ClassRecord, ClassRule, PartKind, RuleKind
-from shop.people.forms import ADJUSTERS
+from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import CommaFloatField, DateInput
 
 

@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from shop.models import Bay, CarModel, Customer, Part, ShopSettings, User, Vehicle
 from shop.models.mounting import MountingNeeds
 from shop.models.texts import other_languages
+from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import CommaDecimalField, CommaFloatField, TimeInput, VinField
 from shop.site.text_fields import add_texts, take_texts
 
@@ -158,19 +159,6 @@ class CarModelForm(forms.ModelForm):
         if self.cleaned_data.get("drive_apart_percent") is not None and not source:
             raise forms.ValidationError(_("Enter the source of the maker's figure."))
         return source
-
-
-ADJUSTERS = (
-    ("", _("nothing")),
-    ("top_mount_in_mm", _("Top mount inboard, mm")),
-    ("top_mount_back_mm", _("Top mount rearward, mm")),
-    ("lower_arm_out_mm", _("Lower arm outboard, mm")),
-    ("upper_arm_in_mm", _("Upper arm inboard, mm")),
-    ("knuckle_camber_deg", _("Camber at the knuckle, °")),
-    ("toe_link_mm", _("Toe link longer, mm")),
-    ("ride_height_mm", _("Ride height higher, mm")),
-    ("bump_stop_mm", _("Packer or bump stop, mm")),
-)
 
 
 class PartForm(forms.ModelForm):
