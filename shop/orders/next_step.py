@@ -137,7 +137,7 @@ def next_act(
         return NextAct(
             _("The car is on its road test."),
             Role.TECHNICIAN,
-            _("Record the road test"),
+            _("Record road test"),
             to("road_test"),
         )
     if state == State.CANCELLED:

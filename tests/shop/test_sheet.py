@@ -102,7 +102,7 @@ def test_the_sheet_tells_what_was_done(order) -> None:
         "Wrench 2",
         "Tarek Holm",
         "fender lip 7",
-        "Signed under: Rubs the fender lip",
+        "Signed for: Rubs the fender lip",
         "Ines Mortlake decided",
         "The lip is rolled",
         "61 450 to 61 500 km",
