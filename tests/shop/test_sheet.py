@@ -103,7 +103,7 @@ def test_the_sheet_tells_what_was_done(order) -> None:
         "Tarek Holm",
         "fender lip 7",
         "Signed for: Rubs the fender lip",
-        "Ines Mortlake decided",
+        "Overridden by Ines Mortlake",
         "The lip is rolled",
         "61 450 to 61 500 km",
         "62 400 km",
