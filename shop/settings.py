@@ -276,8 +276,8 @@ SHEET_DRAWINGS: list[str] = [
     "fitment.clearance.sheet.curves_section",
 ]
 CLASS_JUDGES: list[str] = [
-    "shop.orders.class_rules.judge_parts",
-    "alignment.plans.class_rules.judge_settings",
+    "shop.orders.services.class_rules.judge_parts",
+    "alignment.plans.services.class_rules.judge_settings",
     "fitment.mounting.class_rules.judge_wheels",
 ]
 # Moves at the rack: what is known of a corner's joints, and the room that moves leave.

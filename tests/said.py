@@ -23,11 +23,11 @@ from fitment.engine.mounting.rule import NOT_ON_RECORD, OUTCOMES
 from fitment.mounting import gate as mounting_gate
 from fitment.text import labels as fitment_words
 from fitment.text.check_text import _ALSO
+from shop.customer_page.views import WORDS
 from shop.models import Authorisation, Axle, Corner, OrderKind, PartKind, State, Use
 from shop.models.work import Position, Tried
-from shop.orders.cautions import CAUTIONS, CUSTOMER
-from shop.orders.class_rules import RESULTS
-from shop.orders.customer_views import WORDS
+from shop.orders.services.cautions import CAUTIONS, CUSTOMER
+from shop.orders.services.class_rules import RESULTS
 
 ROOT = Path(__file__).resolve().parent.parent
 IN_TEMPLATES = re.compile(r"""{%\s*say\s+(?:"([^"]*)"|'([^']*)')""")
@@ -110,7 +110,7 @@ def _named(file: Path, name: str) -> Iterator[str]:
 
 def _refusals() -> Iterator[str]:
     """Why a signature was not taken, which customers read on their page."""
-    tree = ast.parse((ROOT / "shop/money/quotes.py").read_text())
+    tree = ast.parse((ROOT / "shop/money/services.py").read_text())
     for function in tree.body:
         if isinstance(function, ast.FunctionDef) and function.name == "quote_authorise":
             for node in ast.walk(function):

@@ -13,9 +13,9 @@ from alignment.geometry.adjustment_problem import TOE_LINK, Means, Target, Task
 from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, LINKS, Suspension
 from alignment.models import PlannedSetting, Quantity, RackVisit, Stage, TargetSheet
 from alignment.models.accepted import AcceptedMoves
-from alignment.targets.order_targets import Aims
+from alignment.plans.services.order_targets import Aims
 from shop.models import WorkOrder
-from shop.orders.adjuster_parts import AdjustingPart
+from shop.orders.services.adjuster_parts import AdjustingPart
 
 HEIGHTS = ("ride_height_mm", "bump_stop_mm")
 ROD = "rod:"

@@ -10,7 +10,7 @@ from alignment.adjustments.text import QUANTITY_WORDS
 from alignment.geometry.adjustment_problem import TOE, TOE_LINK
 from alignment.models import AXLE_CORNERS
 from alignment.text.labels import adjuster_label
-from alignment.visits.derived_quantities import included_angles
+from alignment.visits.services.derived_quantities import included_angles
 
 #: Included angles that differ by this much (degrees) are asked about: a judgement from practice.
 BENT_DEG = 0.45

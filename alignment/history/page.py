@@ -10,7 +10,7 @@ from alignment.geometry import readings
 from alignment.geometry.drift import Drift, drift
 from alignment.geometry.units import format_number
 from alignment.models import AXLE_CORNERS, PlanAxle, Quantity, RackVisit, Stage
-from alignment.visits.derived_quantities import total_toe_of, widening_of
+from alignment.visits.services.derived_quantities import total_toe_of, widening_of
 from shop.models import InstalledPart, Vehicle
 
 DAYS_A_YEAR = 365.25

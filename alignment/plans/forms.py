@@ -27,10 +27,10 @@ from alignment.models import (
     Quantity,
     ToeUnit,
 )
-from alignment.plans.services import AxlePlan
+from alignment.plans.services.plans import AxlePlan
 from alignment.text.labels import ADJUSTER_LABELS, MEANS, ROD, ROD_PREFIX, RODS, means_words
 from shop.models import WorkOrder
-from shop.orders.cautions import ROLLING_CAUTION
+from shop.orders.services.cautions import ROLLING_CAUTION
 
 NO_MEANS = "Say how this camber is to be reached: the same figure leaves different room. "
 NO_MEANS += "A longer lower arm pushes the bottom of the wheel out, a top mount takes its top in."

@@ -20,12 +20,12 @@ from alignment.models import (
     TargetFigure,
     TargetSheet,
 )
-from alignment.plans.services import AxlePlan, plan_save
-from alignment.targets.order_targets import SAME
+from alignment.plans.services.order_targets import SAME
+from alignment.plans.services.plans import AxlePlan, plan_save
 from shop.models import Pattern, User, WorkOrder
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
-from shop.orders.services import order_lock
+from shop.orders.services.log import log_write
+from shop.orders.services.states import order_lock
+from shop.site.refusals import Refused
 
 #: Fields of a plan by the quantity of a sheet.
 PLANNED = {

@@ -23,8 +23,8 @@ from alignment.models import (
     Stage,
     TargetSheet,
 )
-from alignment.targets.order_targets import Aim, Aims, aims_of
-from alignment.visits.derived_quantities import total_toe_of, widening_of
+from alignment.plans.services.order_targets import Aim, Aims, aims_of
+from alignment.visits.services.derived_quantities import total_toe_of, widening_of
 from shop.models import Corner, WorkOrder
 
 LEFT, RIGHT, CROSS, TOTAL, THRUST, SETBACK = (

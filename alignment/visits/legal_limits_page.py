@@ -6,7 +6,7 @@ from alignment.geometry.limits import ToeJudged, toe_in_service
 from alignment.geometry.units import format_degrees
 from alignment.models import AXLE_CORNERS, PlanAxle, Quantity, RackVisit, TargetSheet
 from alignment.models.targets import TargetKind
-from alignment.visits.derived_quantities import total_toe_of
+from alignment.visits.services.derived_quantities import total_toe_of
 from shop.models import Use, WorkOrder
 
 

@@ -31,7 +31,7 @@ from alignment.visits.comparison import (
     positions_in_order,
     sheet_of,
 )
-from alignment.visits.derived_quantities import (
+from alignment.visits.services.derived_quantities import (
     FRONT_WHEELS,
     INCLUDED,
     SCRUB,
@@ -41,7 +41,7 @@ from alignment.visits.derived_quantities import (
 )
 from shop.languages import Speech
 from shop.models import Corner
-from shop.sheet.pdf_styles import (
+from shop.paper.pdf_styles import (
     FAINT,
     INK,
     RULES,

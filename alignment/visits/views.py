@@ -10,9 +10,9 @@ from alignment.geometry import units
 from alignment.models import PlannedSetting, ToePlace
 from alignment.text.labels import CORNER_WORDS, adjuster_label
 from alignment.visits.comparison import one_visit, positions_in_order, sheet_of
-from alignment.visits.derived_quantities import derived_of
 from alignment.visits.entry_views import visit_or_404
 from alignment.visits.legal_limits_page import beyond_limits
+from alignment.visits.services.derived_quantities import derived_of
 from alignment.visits.sweep_forms import STEPS, SWEPT, sweep_of
 from shop.site.view_helpers import kept_on_device, render_page, role_required
 

@@ -9,10 +9,10 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from fitment.catalogue.forms import DutyForm, OrderWheelsForm, TyreForm, WheelForm
-from fitment.catalogue.services import order_wheels_choose
 from fitment.models import DutyModel, TyreModel, WheelModel
+from fitment.mounting.services.wheels import order_wheels_choose
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 

@@ -12,12 +12,12 @@ from django.core.cache import cache
 from alignment.adjustments.extension_points import RoomAfter, Stand
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
-from fitment.clearance.car_document import Document, means_of
-from fitment.clearance.inputs import check_inputs
 from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.model import KNUCKLE, STRUT_BODY, VERDICTS
 from fitment.engine.words import place_sentence
+from fitment.job.car import Document, means_of
+from fitment.job.inputs import check_inputs
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder

@@ -12,7 +12,6 @@ from urllib.parse import urlencode
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
-from fitment.clearance.car_document import axle_of
 from fitment.clearance.curve_pages import Choice, curve_choices, map_choices
 from fitment.clearance.reach_parts import parts_that_reach
 from fitment.engine.model import (
@@ -33,11 +32,12 @@ from fitment.engine.words import (
     adjuster_words as engine_adjuster_words,
 )
 from fitment.engine.words import best_reading, corner_sentence, pose_words, worst_place
+from fitment.job.car import axle_of
 from fitment.text.effects import LeverTable, lever_table
 from fitment.text.hub_position import seat_facts
 from fitment.text.labels import adjuster_unit, adjuster_words, corner_words, means_words
-from fitment.tryout.results import caution_of, said_of_all
-from shop.orders.cautions import ROLLING_CAUTION
+from fitment.tryout.services.results import caution_of, said_of_all
+from shop.orders.services.cautions import ROLLING_CAUTION
 
 if TYPE_CHECKING:
     from fitment.models import RoomCheck

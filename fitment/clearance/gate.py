@@ -10,13 +10,13 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
-from fitment.clearance.inputs import AXLE_CORNERS, Problem
 from fitment.clearance.run import CheckState
-from fitment.clearance.state import state_once
+from fitment.job.inputs import AXLE_CORNERS, Problem
+from fitment.job.state import state_once
 from fitment.text import problems as problem_words
 from fitment.text.check_text import room_sentence, unmeasured_sentence
 from shop.languages import ENGLISH, Speech
-from shop.orders.adjuster_parts import dampers_at
+from shop.orders.services.adjuster_parts import dampers_at
 from shop.site import extension_points
 from shop.site.extension_points import GateAnswer
 

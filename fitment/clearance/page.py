@@ -11,15 +11,15 @@ from django.utils.safestring import SafeString, mark_safe
 
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
-from fitment.clearance.damper_stops import why_unknown
 from fitment.clearance.gate import GATE, answer_of
 from fitment.clearance.run import BESIDE, check_state
-from fitment.clearance.stored_drawings import scene_load
+from fitment.drawings.stored import scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
+from fitment.job.damper_stops import why_unknown
 from fitment.models import CORNER_NAMES, RoomCheck
 from shop.models import Part
-from shop.orders.adjuster_parts import adjusting_parts, dampers_at
+from shop.orders.services.adjuster_parts import adjusting_parts, dampers_at
 from shop.site import extension_points
 
 if TYPE_CHECKING:

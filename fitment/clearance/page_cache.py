@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from fitment.clearance.state import CheckState, state_once
+from fitment.job.state import CheckState, state_once
 from fitment.mounting.earlier_jobs import Seen, fitted_on, seen_before
 
 if TYPE_CHECKING:

@@ -19,8 +19,8 @@ from fitment.engine.solid.mounted import BadSection
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.uncertainty.this_car import Expectation, expected_gap
 from fitment.models import CORNER_NAMES, CornerSurvey, GapRead, PresentCorner
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
+from shop.orders.services.log import log_write
+from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder

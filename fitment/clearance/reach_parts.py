@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from fitment.clearance.car_document import axle_of, has_adjuster, toe_link_or
 from fitment.engine.model import OutOfReach
+from fitment.job.car import axle_of, has_adjuster, toe_link_or
 from shop.models import Axle, Part
 
 

@@ -9,10 +9,8 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 
 from alignment.geometry.linkage import Unreachable
-from fitment.clearance.inputs import CheckInputs, Problem, check_inputs
 from fitment.clearance.present_car import section_on_the_car
-from fitment.clearance.state import CheckState, check_state
-from fitment.clearance.stored_drawings import scene_dump
+from fitment.drawings.stored import scene_dump
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION, run_with_rooms
 from fitment.engine.drawing.captions import ON_THE_CAR_DASHED, OTHER_DASHED
@@ -22,11 +20,13 @@ from fitment.engine.minimum.room import Room
 from fitment.engine.model import CONTACT, UNMEASURED, Answer, Check
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.words import check_sentence
+from fitment.job.inputs import CheckInputs, Problem, check_inputs
+from fitment.job.state import CheckState, check_state
 from fitment.models import CORNER_NAMES, RoomCheck
-from fitment.mounting.record import mounting_keep
+from fitment.mounting.services.record import mounting_keep
 from fitment.text.labels import corner_words
-from fitment.tryout.quick_options import ways_to_clear
-from shop.orders.log import log_write
+from fitment.tryout.services.quick_options import ways_to_clear
+from shop.orders.services.log import log_write
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder

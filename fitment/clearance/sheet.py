@@ -10,21 +10,21 @@ from reportlab.lib.pagesizes import A4
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
 
 from alignment.geometry.linkage import Unreachable
-from fitment.clearance.inputs import check_inputs
 from fitment.clearance.page import alike
-from fitment.clearance.scene_pdf import SceneFlowable
+from fitment.drawings.scene_pdf import SceneFlowable
 from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import CAMBER, TOE, corner_curves
 from fitment.engine.drawing import curve_drawing
 from fitment.engine.drawing.curve_drawing import corner_curve_scene
 from fitment.engine.drawing.scene import Scene
 from fitment.engine.words import CORNER_WORDS
+from fitment.job.inputs import check_inputs
 from fitment.models import OrderWheels, RoomCheck
 from fitment.mounting.sheet import mounting_flowables
 from fitment.text.check_text import corners_said, curve_lettered, room_drawing, room_sentence
 from shop.languages import Speech
 from shop.languages.speech import INCHES
-from shop.sheet.pdf_styles import (
+from shop.paper.pdf_styles import (
     LEAST_SCALE,
     FitTogether,
     heading,

@@ -5,14 +5,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from fitment.clearance.car_document import car_of_order
 from fitment.clearance.run import check_run
+from fitment.job.car import car_of_order
 from fitment.tryout.limits import limits_of
 from fitment.tryout.options_page import bench_from, start_query
 from fitment.tryout.search_job import search_begin, search_step
-from fitment.tryout.services import SetUp, bench_put, set_up_of
+from fitment.tryout.services.trial import SetUp, bench_put, set_up_of
 from shop.models import Use, WorkOrder
-from shop.orders.services import order_number_next
+from shop.orders.services.states import order_number_next
 
 Stage = dict[str, Any]
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from fitment.models import OrderWheels
 from shop.languages import Speech
 from shop.models import ClassRule, PartKind, RuleKind
-from shop.orders.class_rules import CANNOT_SAY, FAILS, Answers, held, same_axle
+from shop.orders.services.class_rules import CANNOT_SAY, FAILS, Answers, held, same_axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from alignment.models import PlannedSetting
-from fitment.clearance.car_document import AXLE_CORNERS
 from fitment.engine import checkfile
 from fitment.engine.model import Answer, PlaceAnswer
 from fitment.engine.mounting.job_similarity import Fit, distance
 from fitment.engine.mounting.rule import plus
 from fitment.engine.solid.designation import BadSize, size_of
+from fitment.job.car import AXLE_CORNERS
 from fitment.models import CORNER_NAMES, OrderWheels, RoomCheck
 from fitment.text.labels import means_words
 from shop.models import Comeback, ContactMark, State

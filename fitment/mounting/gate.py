@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from django.urls import reverse
 
 from fitment.engine.mounting.rule import FAILS, Result
-from fitment.mounting.record import MountingState, mounting_once
+from fitment.mounting.services.record import MountingState, mounting_once
 from fitment.mounting.text import findings, mounting_sentence
 from shop.languages import ENGLISH
 from shop.site import extension_points

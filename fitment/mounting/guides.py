@@ -11,8 +11,6 @@ from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
 from alignment.models import PlannedSetting
-from fitment.clearance.car_document import AXLE_CORNERS
-from fitment.clearance.state import check_state
 from fitment.engine import checkfile
 from fitment.engine.model import CLEAR, CONTACT, DOUBTFUL, TIGHT, Answer, CornerAnswer
 from fitment.engine.mounting.guide import (
@@ -26,13 +24,15 @@ from fitment.engine.mounting.guide import (
     said,
 )
 from fitment.engine.words import place_sentence, worst_place
+from fitment.job.car import AXLE_CORNERS
+from fitment.job.state import check_state
 from fitment.models import Guide, GuideReliance, GuideRow, OrderWheels
 from fitment.mounting.earlier_jobs import Seen, fitted_on, own_jobs_words
 from fitment.text.labels import MEANS_WORDS
 from shop.models import InstalledPart
 from shop.models.orders import CLOSED_STATES
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
+from shop.orders.services.log import log_write
+from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from fitment.clearance.run import CheckState

@@ -9,10 +9,10 @@ from reportlab.platypus import Spacer
 
 from fitment.engine.mounting.rule import FAILS, Result
 from fitment.models import MountingCheck
-from fitment.mounting.record import mounting_state
+from fitment.mounting.services.record import mounting_state
 from fitment.mounting.text import counted_sentences, joined
 from shop.languages import Speech
-from shop.sheet.pdf_styles import ruled_table, speech_on, text
+from shop.paper.pdf_styles import ruled_table, speech_on, text
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder

@@ -18,12 +18,12 @@ from fitment.models import MountingCheck, OrderMounting, ShopLaw
 from fitment.mounting.forms import LawForm, OrderMountingForm
 from fitment.mounting.law import law_save, law_take_over
 from fitment.mounting.page import kept_page
-from fitment.mounting.record import mounting_keep
+from fitment.mounting.services.record import mounting_keep
 from fitment.mounting.text import mounting_sentence
 from fitment.text.labels import figure_words, preset_words
 from shop.languages import ENGLISH
 from shop.models import WorkOrder
-from shop.orders.log import log_write
+from shop.orders.services.log import log_write
 from shop.orders.views import posted
 from shop.site.view_helpers import render_page, role_required
 

@@ -17,7 +17,7 @@ from fitment.engine.model import LINK
 from fitment.models import OTHER_SIDE, CornerSurvey
 from fitment.surveys.log import survey_log_write
 from shop.models import Pattern
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import User

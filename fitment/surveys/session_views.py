@@ -27,7 +27,7 @@ from fitment.surveys.sessions import (
     step_leave_out,
 )
 from shop.models import OrderKind, Pattern, WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 

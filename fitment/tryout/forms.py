@@ -10,12 +10,12 @@ from django import forms
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
 from fitment.catalogue.forms import rim_mismatch
-from fitment.clearance.car_document import Car
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField, number_text
+from fitment.job.car import Car
 from fitment.models import TyreModel, WheelModel
 from fitment.text.labels import means_words
-from fitment.tryout.services import SetUp, state_of
+from fitment.tryout.services.trial import SetUp, state_of
 from shop.models import Use
 
 #: Kinds by which typed angles and lengths are read.

@@ -7,7 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fitment.clearance.car_document import Car, car_of_order, car_of_pattern
+from fitment.job.car import Car, car_of_order, car_of_pattern
 from fitment.models import WaysSearch
 from fitment.tryout.option_forms import WaysForm
 from fitment.tryout.options_page import bench_from, car_of_search, search_page, start_query

@@ -11,7 +11,6 @@ from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.units import format_number
-from fitment.clearance.car_document import Car
 from fitment.clearance.corner_page import PlaceRow, ReachRow, doubt_words, size_words
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.model import Corner, CornerAnswer
@@ -19,14 +18,15 @@ from fitment.engine.words import (
     adjuster_words as engine_adjuster_words,
 )
 from fitment.engine.words import best_reading, corner_sentence, pose_words
+from fitment.job.car import Car
 from fitment.models import DutyModel
 from fitment.text.effects import LeverTable, lever_table
 from fitment.text.labels import adjuster_unit, adjuster_words, corner_words, means_words
 from fitment.tryout.forms import BenchForm, start_of, use_of
-from fitment.tryout.services import SetUp, Side, Tried, corner_asked, drawn, same_room, tried
+from fitment.tryout.services.trial import SetUp, Side, Tried, corner_asked, drawn, same_room, tried
 from shop.models import WorkOrder
-from shop.orders.adjuster_parts import adjusting_parts
-from shop.orders.cautions import ROLLING_CAUTION
+from shop.orders.services.adjuster_parts import adjusting_parts
+from shop.orders.services.cautions import ROLLING_CAUTION
 
 if TYPE_CHECKING:
     from django.http import QueryDict

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from alignment.geometry.model import CAMBER_MEANS, CURVES
-from fitment.clearance.car_document import axle_of
 from fitment.engine.model import Corner
 from fitment.engine.mounting.law import with_usual
 from fitment.engine.mounting.room import room_checks
 from fitment.engine.mounting.rule import FAILS
 from fitment.engine.search.model import Way
 from fitment.engine.search.space import means_of
+from fitment.job.car import axle_of
 from fitment.models import ShopLaw
 from shop.models import Axle, Part
 

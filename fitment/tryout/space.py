@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 from django.db.models import Q
 
 from alignment.geometry.model import Planned
-from fitment.clearance.car_document import Car
 from fitment.engine import checkfile
 from fitment.engine.checkfile.reader import Node
 from fitment.engine.checkfile.setting import read_tyre, read_wheel
@@ -28,11 +27,12 @@ from fitment.engine.search.space import (
 )
 from fitment.engine.solid.designation import BadSize
 from fitment.engine.solid.mounted import BadSection
+from fitment.job.car import Car
 from fitment.models import TyreModel, WheelModel
 from fitment.tryout.limits import MountingRules, within_for
 from fitment.tryout.parts import means_prices
-from fitment.tryout.results import TYRE_KEY, WHEEL_KEY, pk_in
-from fitment.tryout.services import SetUp
+from fitment.tryout.services.results import TYRE_KEY, WHEEL_KEY, pk_in
+from fitment.tryout.services.trial import SetUp
 from shop.models import Part, PartKind
 
 if TYPE_CHECKING:

@@ -9,11 +9,11 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from alignment.models.axles import PlanAxle
-from fitment.clearance.car_document import Car, car_of_order, car_of_pattern
+from fitment.job.car import Car, car_of_order, car_of_pattern
 from fitment.tryout.page import bench_of, bench_page, orders_for
-from fitment.tryout.services import bench_put
+from fitment.tryout.services.trial import bench_put
 from shop.models import Pattern, Vehicle, WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
 PAGE, PART, CHOOSE = "fitment/bench.html", "fitment/bench_part.html", "fitment/bench_choose.html"

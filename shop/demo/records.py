@@ -21,7 +21,7 @@ from shop.models import (
     User,
     Vehicle,
 )
-from shop.people.vin import vin_check_digit
+from shop.values.vin import vin_check_digit
 
 
 def invented_vin(serial: int) -> str:

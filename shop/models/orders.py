@@ -16,7 +16,7 @@ from shop.models.people import Customer, User
 from shop.models.vehicles import Axle, Part, Vehicle
 
 if TYPE_CHECKING:
-    from shop.money.amounts import Totals
+    from shop.values.amounts import Totals
 
 
 class OrderKind(models.TextChoices):
@@ -99,7 +99,7 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
 class WorkOrder(models.Model):
     """One job on one car, from the wish to the hand-over.
 
-    Its ``state`` changes only through :func:`shop.orders.services.order_move`.
+    Its ``state`` changes only through :func:`shop.orders.services.states.order_move`.
     """
 
     number = models.CharField(max_length=12, unique=True, editable=False)
@@ -200,7 +200,7 @@ class WorkOrder(models.Model):
 
     @property
     def totals(self) -> Totals:
-        from shop.money.amounts import totals_of
+        from shop.values.amounts import totals_of
 
         return totals_of(self.lines.all())
 
@@ -255,7 +255,7 @@ class Line(models.Model):
 
     @property
     def net(self) -> Decimal:
-        from shop.money.amounts import line_net
+        from shop.values.amounts import line_net
 
         return line_net(self)
 

@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
-from shop.people.vin import vin_warning
+from shop.values.vin import vin_warning
 
 if TYPE_CHECKING:
     from shop.models.people import User

@@ -11,14 +11,20 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import OrderKind, State, Vehicle, WorkOrder
+from shop.order_page.page import order_page_context
 from shop.orders.forms import MoveForm, NotesForm, OrderForm, OverrideForm, WaitForm
-from shop.orders.gates import gate_override as do_override
-from shop.orders.gates import gates_ask
-from shop.orders.next_step import next_words
-from shop.orders.page import order_page_context
-from shop.orders.refusals import Refused
-from shop.orders.services import move_between, notes_change, order_change, order_create, order_wait
-from shop.orders.services import order_move as do_move
+from shop.orders.services.gates import gate_override as do_override
+from shop.orders.services.gates import gates_ask
+from shop.orders.services.next_step import next_words
+from shop.orders.services.states import (
+    move_between,
+    notes_change,
+    order_change,
+    order_create,
+    order_wait,
+)
+from shop.orders.services.states import order_move as do_move
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 PAGE = 25

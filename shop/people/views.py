@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import Corner, Customer, Part, Pattern, Vehicle
-from shop.orders.page import rendered
+from shop.order_page.page import rendered
 from shop.orders.views import page_of, posted, with_next_words
 from shop.people.forms import CustomerForm, PartForm, PatternForm, VehicleForm
 from shop.site.extension_points import plugged

@@ -18,8 +18,7 @@ from reportlab.platypus import BaseDocTemplate, HRFlowable, PageTemplate, Spacer
 
 from shop.languages import ENGLISH, Speech, speech_for
 from shop.models import ShopSettings, State, WorkOrder
-from shop.sheet import sections as own
-from shop.sheet.pdf_styles import (
+from shop.paper.pdf_styles import (
     BOTTOM,
     FONT,
     FRAME_PADDING,
@@ -33,7 +32,8 @@ from shop.sheet.pdf_styles import (
     side_by_side,
     text,
 )
-from shop.sheet.pdf_tags import TaggedCanvas, TaggedFrame
+from shop.paper.pdf_tags import TaggedCanvas, TaggedFrame
+from shop.sheet import sections as own
 from shop.site.extension_points import sheet_sections
 
 #: Sizes of type that are tried in turn until the sheet fits on two pages.

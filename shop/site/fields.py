@@ -7,8 +7,8 @@ from typing import Any
 
 from django import forms
 
-from shop.people.vin import vin_clean
-from shop.site.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
+from shop.values.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
+from shop.values.vin import vin_clean
 
 
 class CommaDecimalField(forms.DecimalField):

@@ -3,12 +3,13 @@
 from django.urls import URLPattern, URLResolver, path
 
 from shop.calendar import views as bookings
-from shop.money import quote_views
-from shop.orders import customer_views, work_views
+from shop.customer_page import views as customer_views
+from shop.money import views as quote_views
 from shop.orders import views as orders
 from shop.people import class_views, staff_views
 from shop.people import views as records
 from shop.sheet import views as sheets
+from shop.work import views as work_views
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", orders.home, name="home"),

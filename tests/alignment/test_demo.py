@@ -11,7 +11,7 @@ from alignment.fields.plausibility import questions_about
 from alignment.geometry.units import Understood
 from alignment.models import PlannedSetting, RackVisit, Stage
 from alignment.visits.comparison import comparison_of
-from alignment.visits.derived_quantities import included_angles
+from alignment.visits.services.derived_quantities import included_angles
 from shop.demo import build as build_shop
 
 pytestmark = pytest.mark.django_db

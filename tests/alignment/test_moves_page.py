@@ -16,7 +16,7 @@ from alignment.adjustments.prediction_review import PROPOSED, RECORDED
 from alignment.geometry import units
 from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK, Move, Option
 from alignment.models import PlannedSetting
-from alignment.visits.services import visit_save
+from alignment.visits.services.visits import visit_save
 from fitment.demo.surveys import STRUT_FRONT
 from shop.models import Pattern
 from tests.alignment.factories import make_visit

@@ -11,8 +11,8 @@ from django.urls import reverse
 
 from fitment.clearance.run import check_run, check_state
 from fitment.engine.mounting.law import Figure
-from fitment.mounting.facts import mounting_checks
 from fitment.mounting.law import law_save
+from fitment.mounting.services.facts import mounting_checks
 from fitment.surveys.services import survey_mirror
 from shop.models import Pattern
 from tests.fitment.factories import make_ready_order, make_surveyed_pattern, make_wide_tyre

@@ -20,7 +20,7 @@ from fitment.mounting.guides import (
     reliances_on_older,
 )
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from tests.factories import make_line, make_part, make_pattern, make_quote
 from tests.fitment.factories import make_ready_order, make_rubbing_order, make_surveyed_pattern
 

@@ -12,15 +12,15 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from fitment.catalogue.tyre_pools import measurement_add, measurement_remove
-from fitment.clearance.inputs import check_inputs
 from fitment.clearance.run import check_run, check_state
 from fitment.engine.mounting.law import PRESETS
 from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES, Result
+from fitment.job.inputs import check_inputs
 from fitment.models import OrderMounting, OrderWheels, ShopLaw, TyreMeasurement
 from fitment.mounting.earlier_jobs import seen_before
-from fitment.mounting.facts import mounting_checks
 from fitment.mounting.law import law_take_over
 from fitment.mounting.panels import guides_panel, mounting_panel, seen_panel
+from fitment.mounting.services.facts import mounting_checks
 from shop.models import Comeback, ContactMark, RoadTest, WorkOrder
 from tests.factories import make_order, make_vehicle
 from tests.fitment.factories import (

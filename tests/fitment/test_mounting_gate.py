@@ -20,15 +20,15 @@ from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES
 from fitment.models import MountingCheck, OrderMounting, OrderWheels, ShopLaw
 from fitment.mounting.gate import mounting_gate
 from fitment.mounting.law import law_take_over
-from fitment.mounting.record import mounting_keep, mounting_state
+from fitment.mounting.services.record import mounting_keep, mounting_state
 from shop.calendar.services import booking_make
 from shop.models import Authorisation, Pattern, Quote, State, WorkOrder
-from shop.money.quotes import quote_authorise, quote_send
-from shop.orders.gates import gate_override, gates_ask
-from shop.orders.refusals import GateClosed, NotYours
-from shop.orders.work import parts_order
+from shop.money.services import quote_authorise, quote_send
+from shop.orders.services.gates import gate_override, gates_ask
 from shop.sheet.document import sheet_pdf
 from shop.site import extension_points
+from shop.site.refusals import GateClosed, NotYours
+from shop.work.services import parts_order
 from tests.factories import (
     make_bay,
     make_customer,

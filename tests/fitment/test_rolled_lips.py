@@ -17,8 +17,14 @@ from fitment.demo.surveys import STRUT_FRONT
 from fitment.models import CornerSurvey
 from fitment.tryout.quote_notes import ways_notes
 from shop.languages import LANGUAGES, Speech
-from shop.money.quotes import quote_send
-from shop.orders.cautions import CUSTOMER, ROLLING_CAUTION, TECHNICIAN, cautions_for, job_of
+from shop.money.services import quote_send
+from shop.orders.services.cautions import (
+    CUSTOMER,
+    ROLLING_CAUTION,
+    TECHNICIAN,
+    cautions_for,
+    job_of,
+)
 from tests.factories import make_line, make_pattern
 from tests.fitment.factories import make_ready_order, make_survey
 from tests.fitment.test_surveys import send, typed

@@ -7,11 +7,11 @@ from typing import Any
 import pytest
 
 from fitment.clearance.gate import room_gate
-from fitment.clearance.inputs import check_inputs
 from fitment.clearance.run import check_run
+from fitment.job.inputs import check_inputs
 from fitment.models import RoomCheck
 from shop.models import WorkOrder
-from shop.orders.gates import gate_override, gates_ask
+from shop.orders.services.gates import gate_override, gates_ask
 from shop.site import extension_points
 from tests.factories import make_order, make_vehicle
 from tests.fitment.factories import (

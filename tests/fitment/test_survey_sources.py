@@ -24,7 +24,7 @@ from fitment.models.surveys import SurveyLogEntry
 from fitment.surveys.files import survey_export
 from fitment.surveys.services import survey_copy
 from fitment.surveys.sessions import reading_take, session_open
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from tests.factories import make_pattern
 from tests.fitment.factories import make_ready_order, make_survey
 

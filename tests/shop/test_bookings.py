@@ -8,7 +8,7 @@ from django.db import IntegrityError, close_old_connections, connection, transac
 
 from shop.calendar.services import booking_cancel, booking_make
 from shop.models import Booking, OrderKind, State
-from shop.orders.refusals import GateClosed, NotYours, Refused
+from shop.site.refusals import GateClosed, NotYours, Refused
 from tests.factories import make_bay, make_booking, make_order, make_user, tomorrow_at
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say

@@ -9,8 +9,14 @@ from django.urls import reverse
 
 from fitment.models import OrderWheels
 from shop.models import ClassRecord, Quote
-from shop.money.quotes import quote_send
-from shop.orders.class_rules import CANNOT_SAY, FAILS, PASSES, findings_sentence, rules_judged
+from shop.money.services import quote_send
+from shop.orders.services.class_rules import (
+    CANNOT_SAY,
+    FAILS,
+    PASSES,
+    findings_sentence,
+    rules_judged,
+)
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import (
     make_class,

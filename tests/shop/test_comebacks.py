@@ -5,8 +5,8 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from shop.models import Comeback, State
-from shop.site import photos
-from shop.site.photos import photo_kind
+from shop.values import photos
+from shop.values.photos import photo_kind
 from tests.factories import make_order
 
 PNG = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + b"\0" * 32

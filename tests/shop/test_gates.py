@@ -3,11 +3,11 @@
 import pytest
 
 from shop.models import Authorisation, LogEntry, State
-from shop.money.quotes import quote_authorise, quote_send
-from shop.orders.gates import gate_override, gate_pass, gates_ask
-from shop.orders.refusals import GateClosed, NotYours, Refused
-from shop.orders.work import parts_order
+from shop.money.services import quote_authorise, quote_send
+from shop.orders.services.gates import gate_override, gate_pass, gates_ask
 from shop.site.extension_points import RULES
+from shop.site.refusals import GateClosed, NotYours, Refused
+from shop.work.services import parts_order
 from tests.factories import make_line, make_order, make_part, make_shop, make_user
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say

@@ -9,7 +9,7 @@ from django.urls import reverse
 from pypdf import PdfReader
 
 from shop.models import InstalledPart, LogEntry, Quote, State, WorkOrder
-from shop.orders.torques import torques_due
+from shop.orders.services.torques import torques_due
 from tests.factories import make_bay, make_customer, make_part, make_pattern, make_shop, make_user
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say

@@ -3,8 +3,8 @@
 import pytest
 
 from shop.models import OrderKind, State, WaitingFor, WorkOrder
-from shop.orders.gates import GateVerdict
-from shop.orders.next_step import NextAct, next_act, next_words
+from shop.orders.services.gates import GateVerdict
+from shop.orders.services.next_step import NextAct, next_act, next_words
 from shop.site.extension_points import RULES, GateAnswer
 
 

@@ -3,11 +3,11 @@
 import pytest
 
 from shop.models import Authorisation, Line, LogEntry, OrderKind, RoadTest, State, TorqueSign
-from shop.money.quotes import lines_change, quote_authorise, quote_send
-from shop.orders.refusals import NotYours, Refused
-from shop.orders.services import MOVES, comeback_open, order_change, order_create, order_move
-from shop.orders.torques import WHEEL_NUTS, torques_due
-from shop.orders.work import parts_order
+from shop.money.services import lines_change, quote_authorise, quote_send
+from shop.orders.services.states import MOVES, comeback_open, order_change, order_create, order_move
+from shop.orders.services.torques import WHEEL_NUTS, torques_due
+from shop.site.refusals import NotYours, Refused
+from shop.work.services import parts_order
 from tests.factories import (
     make_booking,
     make_customer,

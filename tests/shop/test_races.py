@@ -7,10 +7,10 @@ import pytest
 from django.db import connection
 
 from shop.models import Authorisation, State, WorkOrder
-from shop.money.quotes import quote_authorise, quote_send
-from shop.orders.refusals import Refused
-from shop.orders.services import order_create, order_move
-from shop.orders.work import parts_order
+from shop.money.services import quote_authorise, quote_send
+from shop.orders.services.states import order_create, order_move
+from shop.site.refusals import Refused
+from shop.work.services import parts_order
 from tests.factories import make_line, make_order, make_part, make_shop, make_user, make_vehicle
 from tests.shop import gates_for_tests
 

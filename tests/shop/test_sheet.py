@@ -9,9 +9,9 @@ from pypdf import PdfReader
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table
 
 from shop.models import Authorisation, State
-from shop.orders.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
+from shop.orders.services.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
+from shop.paper.pdf_styles import FitTogether, whole
 from shop.sheet.document import sheet_pdf
-from shop.sheet.pdf_styles import FitTogether, whole
 from tests.factories import (
     make_customer,
     make_line,
