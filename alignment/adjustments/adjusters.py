@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from alignment.adjustments.axle_toe import axle_of, read_at
-from alignment.adjustments.extension_points import Geometry
+from alignment.adjustments.data import Geometry
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import TOE_LINK, Means, Target, Task
 from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, LINKS, Suspension

@@ -9,7 +9,8 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from alignment.adjustments.accept import Taken
-from alignment.adjustments.extension_points import RoomAfter, Stand, rooms_after
+from alignment.adjustments.data import RoomAfter, Stand
+from alignment.adjustments.extension_points import rooms_after
 from alignment.adjustments.notes import cautions_of, needs_thrust, notes_of
 from alignment.adjustments.prediction_page import HALF_TOE, FollowedPage, followed_page
 from alignment.adjustments.services import CornerMoves, order_moves

@@ -9,9 +9,9 @@ from django.views.decorators.http import require_http_methods
 
 from alignment.models import PlannedSetting
 from alignment.plans.forms import PlanForm
+from alignment.plans.page import target_choices
 from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.plans.services.plans import plan_save
-from alignment.targets.page import target_choices
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from django.core.cache import cache
 
-from alignment.adjustments.extension_points import RoomAfter, Stand
+from alignment.adjustments.data import RoomAfter, Stand
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
 from fitment.engine import checkfile

@@ -10,27 +10,25 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
-from fitment.clearance.run import CheckState
-from fitment.job.inputs import AXLE_CORNERS, Problem
+from fitment.job.car import AXLE_CORNERS
+from fitment.job.data import GATE, CheckState, Problem
 from fitment.job.state import state_once
 from fitment.text import problems as problem_words
 from fitment.text.check_text import room_sentence, unmeasured_sentence
+from shop.extensions import gates
+from shop.extensions.gates import GateAnswer
 from shop.languages import ENGLISH, Speech
 from shop.orders.services.adjuster_parts import dampers_at
-from shop.site import extension_points
-from shop.site.extension_points import GateAnswer
 
 if TYPE_CHECKING:
     from fitment.models import RoomCheck
     from shop.models import WorkOrder
 
-GATE = "room"
-
 
 def room_gate(order: WorkOrder) -> GateAnswer:
     """What the room check says to parts and booking of this order, right now."""
     if not order.needs_check:
-        return _spoken(extension_points.NOT_NEEDED, problem_words.not_needed)
+        return _spoken(gates.NOT_NEEDED, problem_words.not_needed)
     return answer_of(order, state_once(order))
 
 
@@ -41,19 +39,15 @@ def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
     if state.inputs.problems:
         first = state.inputs.problems[0]
         said = partial(_not_yet, first)
-        return _spoken(extension_points.NOT_CHECKED, said, digest, first.link, first.url)
+        return _spoken(gates.NOT_CHECKED, said, digest, first.link, first.url)
     if state.inputs.document is None:
         said = partial(nothing_measured, order, state)
-        return _spoken(extension_points.UNMEASURED, said, digest, *survey_visit(order))
+        return _spoken(gates.UNMEASURED, said, digest, *survey_visit(order))
     if state.current is not None:
         return _checked(order, state.current, page)
     if state.latest is not None:
-        return _spoken(
-            extension_points.STALE, problem_words.out_of_date, digest, "Check again", page
-        )
-    return _spoken(
-        extension_points.NOT_CHECKED, problem_words.not_checked, digest, "Check the room", page
-    )
+        return _spoken(gates.STALE, problem_words.out_of_date, digest, "Check again", page)
+    return _spoken(gates.NOT_CHECKED, problem_words.not_checked, digest, "Check the room", page)
 
 
 def nothing_measured(order: WorkOrder, state: CheckState, speech: Speech = ENGLISH) -> str:
@@ -85,9 +79,9 @@ def unknown_stop(order: WorkOrder) -> tuple[str, str] | None:
 
 def _checked(order: WorkOrder, check: RoomCheck, page: str) -> GateAnswer:
     action = ("See the room", page)
-    if check.result == extension_points.UNMEASURED:
+    if check.result == gates.UNMEASURED:
         action = unknown_stop(order) or survey_visit(order)
-    elif check.result == extension_points.DOUBTFUL and order.vehicle.pattern_id is not None:
+    elif check.result == gates.DOUBTFUL and order.vehicle.pattern_id is not None:
         corner = doubtful_corner(check) or AXLE_CORNERS["front"][0]
         url = reverse("survey", args=[order.vehicle.pattern_id, corner])
         action = ("Measure what would settle it", url)
@@ -98,9 +92,7 @@ def _checked(order: WorkOrder, check: RoomCheck, page: str) -> GateAnswer:
 def doubtful_corner(check: RoomCheck) -> str:
     """The first corner of a check whose verdict is doubtful; empty if none is."""
     corners = check.answer.get("corners", {})
-    return next(
-        (name for name, one in corners.items() if one["verdict"] == extension_points.DOUBTFUL), ""
-    )
+    return next((name for name, one in corners.items() if one["verdict"] == gates.DOUBTFUL), "")
 
 
 def _spoken(
@@ -113,7 +105,7 @@ def _spoken(
 def _answer(
     result: str, sentence: str, digest: str = "", label: str = "", url: str = ""
 ) -> GateAnswer:
-    may_pass, needs_signature = extension_points.RULES[result]
+    may_pass, needs_signature = gates.RULES[result]
     return GateAnswer(
         gate=GATE,
         result=result,

@@ -11,16 +11,18 @@ from django.utils.safestring import SafeString, mark_safe
 
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
-from fitment.clearance.gate import GATE, answer_of
-from fitment.clearance.run import BESIDE, check_state
+from fitment.clearance.gate import answer_of
+from fitment.clearance.run import BESIDE
 from fitment.drawings.stored import scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.job.damper_stops import why_unknown
+from fitment.job.data import GATE
+from fitment.job.state import check_state
 from fitment.models import CORNER_NAMES, RoomCheck
+from shop.extensions import gates
 from shop.models import Part
 from shop.orders.services.adjuster_parts import adjusting_parts, dampers_at
-from shop.site import extension_points
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -54,20 +56,18 @@ def room_page(order: WorkOrder) -> dict[str, Any]:
     }
 
 
-def primary_action(
-    order: WorkOrder, gate: extension_points.GateAnswer, *, can_run: bool
-) -> dict[str, str]:
+def primary_action(order: WorkOrder, gate: gates.GateAnswer, *, can_run: bool) -> dict[str, str]:
     """The one thing to do next: ``post`` for a button, ``url`` for a link."""
     run = reverse("room_run", args=[order.pk])
     if not order.is_open:
         return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
-    if gate.result == extension_points.STALE:
+    if gate.result == gates.STALE:
         return {"label": "Check again", "post": run}
-    if gate.result == extension_points.NOT_CHECKED and can_run:
+    if gate.result == gates.NOT_CHECKED and can_run:
         return {"label": "Check the room", "post": run}
-    if gate.result in (extension_points.CLEAR, extension_points.TIGHT):
+    if gate.result in (gates.CLEAR, gates.TIGHT):
         return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
-    if gate.result in (extension_points.CONTACT, extension_points.OUT_OF_REACH):
+    if gate.result in (gates.CONTACT, gates.OUT_OF_REACH):
         return {"label": "Change the settings", "url": reverse("plan_edit", args=[order.pk])}
     return {"label": gate.action_label, "url": gate.action_url}
 

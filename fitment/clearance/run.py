@@ -20,8 +20,8 @@ from fitment.engine.minimum.room import Room
 from fitment.engine.model import CONTACT, UNMEASURED, Answer, Check
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.words import check_sentence
-from fitment.job.inputs import CheckInputs, Problem, check_inputs
-from fitment.job.state import CheckState, check_state
+from fitment.job.data import CheckInputs, CheckState, Problem
+from fitment.job.inputs import check_inputs
 from fitment.models import CORNER_NAMES, RoomCheck
 from fitment.mounting.services.record import mounting_keep
 from fitment.text.labels import corner_words
@@ -31,8 +31,6 @@ from shop.orders.services.log import log_write
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
 
-
-__all__ = ["CheckNotPossible", "CheckState", "answered", "check_run", "check_state"]
 
 #: Who reads a drawing, and the decimals of its millimetres.
 READERS = {"shop": 1, "customer": 0}

@@ -1,4 +1,4 @@
-"""Sections of the spec sheet: what was mounted, the room that it has, and its curves."""
+"""Sections of the spec sheet: the room that the wheels have, and its curves."""
 
 from __future__ import annotations
 
@@ -19,8 +19,7 @@ from fitment.engine.drawing.curve_drawing import corner_curve_scene
 from fitment.engine.drawing.scene import Scene
 from fitment.engine.words import CORNER_WORDS
 from fitment.job.inputs import check_inputs
-from fitment.models import OrderWheels, RoomCheck
-from fitment.mounting.sheet import mounting_flowables
+from fitment.models import RoomCheck
 from fitment.text.check_text import corners_said, curve_lettered, room_drawing, room_sentence
 from shop.languages import Speech
 from shop.languages.speech import INCHES
@@ -28,7 +27,6 @@ from shop.paper.pdf_styles import (
     LEAST_SCALE,
     FitTogether,
     heading,
-    ruled_table,
     side_by_side,
     speech_on,
     text,
@@ -45,34 +43,6 @@ HIGH_SHARE, CURVE_SHARE = 0.252, 0.18
 HIGH_SHARES = (HIGH_SHARE, 0.22, 0.19)
 #: The same for curves in more than two rows, and on a sheet that is full.
 FLAT_CURVE_SHARE = 0.15
-
-
-def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:
-    """Wheel, tyre and spacer of each axle with their mounting; nothing if there are none."""
-    rows = list(OrderWheels.objects.filter(order=order).select_related("wheel", "tyre"))
-    if not rows:
-        return []
-    speech = speech_on(styles)
-    say = speech.say
-    head = [say("Axle"), say("Wheel"), say("Tyre"), say("Spacer")]
-    body = [
-        [
-            say(str(row.get_axle_display())),
-            _by_maker(str(row.wheel), row.wheel.maker),
-            _by_maker(str(row.tyre), row.tyre.maker),
-            speech.length(row.spacer_mm) if row.spacer_mm else say("none"),
-        ]
-        for row in rows
-    ]
-    return [
-        heading(say("Wheels and tyres"), styles),
-        ruled_table(styles, head, body, (1.2, 4, 4, 1.4)),
-        *mounting_flowables(order, styles),
-    ]
-
-
-def _by_maker(name: str, maker: str) -> str:
-    return f"{maker} {name}" if maker else name
 
 
 def room_section(order: WorkOrder, styles: Styles) -> list[Any]:

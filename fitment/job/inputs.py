@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -17,59 +17,27 @@ from django.urls import reverse
 
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
-from fitment.job.car import AXLE_CORNERS as AXLE_CORNERS
-from fitment.job.car import Car, Document, axle_of, car_of_order, has_adjuster, means_of
-from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, PresentCorner
+from fitment.job.car import (
+    AXLE_CORNERS,
+    Car,
+    Document,
+    axle_of,
+    car_of_order,
+    has_adjuster,
+    means_of,
+)
+from fitment.job.data import CheckInputs, Problem, Spoken
+from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel
 from fitment.text import problems as problem_words
-from shop.languages import ENGLISH, Speech
+from shop.languages import ENGLISH
 
 if TYPE_CHECKING:
     from alignment.models import PlannedSetting
     from shop.models import WorkOrder
 
-Spoken = Callable[[Speech], str]
-
-
-@dataclass(frozen=True)
-class Problem:
-    """Why an order cannot be checked, in a sentence, with the place where it is mended.
-
-    ``spoken`` says the sentence to other readers.
-    """
-
-    sentence: str
-    url: str
-    link: str
-    spoken: Spoken = field(compare=False, repr=False)
-
 
 def _problem(spoken: Spoken, url: str, link: str) -> Problem:
     return Problem(spoken(ENGLISH), url, link, spoken)
-
-
-@dataclass(frozen=True)
-class CheckInputs:
-    """What an order asks of the engine.
-
-    ``document`` is a check file, or None when no corner can be asked about. ``unmeasured``
-    names corners that have wheels and a plan but no survey. ``digest`` stands for all of it
-    and for the engine's version. ``car`` holds the rows that it was made of.
-    """
-
-    document: Document | None
-    digest: str
-    problems: tuple[Problem, ...] = ()
-    unmeasured: tuple[str, ...] = ()
-    car: Car | None = None
-
-    @property
-    def present(self) -> Mapping[str, PresentCorner]:
-        """The wheels that are on the car, by corner, for drawing."""
-        return self.car.present if self.car else {}
-
-    @property
-    def can_run(self) -> bool:
-        return self.document is not None and not self.problems
 
 
 @dataclass(frozen=True)

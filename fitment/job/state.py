@@ -2,35 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fitment.job.inputs import CheckInputs, check_inputs
+from fitment.job.data import CheckState
+from fitment.job.inputs import check_inputs
 from fitment.models import RoomCheck
 from shop.site.page_cache import asked_once
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
-
-
-@dataclass(frozen=True)
-class CheckState:
-    """Where an order's check stands.
-
-    ``current`` is a check of exactly these inputs by this engine; ``latest`` the newest of all.
-    """
-
-    inputs: CheckInputs
-    current: RoomCheck | None
-    latest: RoomCheck | None
-
-    @property
-    def is_stale(self) -> bool:
-        return self.current is None and self.latest is not None
-
-    @property
-    def shown(self) -> RoomCheck | None:
-        return self.current or self.latest
 
 
 def state_once(order: WorkOrder) -> CheckState:

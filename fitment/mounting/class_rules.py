@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from fitment.models import OrderWheels
+from shop.extensions.points import ClassAnswers
 from shop.languages import Speech
 from shop.models import ClassRule, PartKind, RuleKind
-from shop.orders.services.class_rules import CANNOT_SAY, FAILS, Answers, held, same_axle
+from shop.orders.services.class_rules import CANNOT_SAY, FAILS, held, same_axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -18,7 +19,7 @@ SIZES = (RuleKind.WHEEL_WIDTH_MOST, RuleKind.WHEEL_DIAMETER_MOST, RuleKind.TYRE_
 Answer = tuple[str, str]
 
 
-def judge_wheels(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> Answers:
+def judge_wheels(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> ClassAnswers:
     """Sizes of wheels and tyres, and spacers that may not be fitted."""
     asked = [rule for rule in rules if rule.kind in SIZES or _bars_spacers(rule)]
     if not asked:

@@ -14,9 +14,9 @@ from django.urls import reverse
 from fitment.engine.mounting.rule import FAILS, Result
 from fitment.mounting.services.record import MountingState, mounting_once
 from fitment.mounting.text import findings, mounting_sentence
+from shop.extensions import gates
+from shop.extensions.gates import GateAnswer
 from shop.languages import ENGLISH
-from shop.site import extension_points
-from shop.site.extension_points import GateAnswer
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -32,10 +32,10 @@ NOT_CHECKED = "The mounting has not been checked."
 def mounting_gate(order: WorkOrder) -> GateAnswer:
     """What the mounting checks say to parts and booking of this order, right now."""
     if not order.needs_check:
-        return _answer(extension_points.NOT_NEEDED, "This job needs no mounting checks.")
+        return _answer(gates.NOT_NEEDED, "This job needs no mounting checks.")
     state = mounting_once(order)
     if state is None:
-        return _answer(extension_points.NOT_NEEDED, "The order mounts no wheels or tyres yet.")
+        return _answer(gates.NOT_NEEDED, "The order mounts no wheels or tyres yet.")
     return answer_of(order, state)
 
 
@@ -55,12 +55,8 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
             results,
         )
     if state.latest is not None:
-        return _answer(
-            extension_points.STALE, OUT_OF_DATE, state.digest, ("Check the mounting again", panel)
-        )
-    return _answer(
-        extension_points.NOT_CHECKED, NOT_CHECKED, state.digest, ("Check the mounting", panel)
-    )
+        return _answer(gates.STALE, OUT_OF_DATE, state.digest, ("Check the mounting again", panel))
+    return _answer(gates.NOT_CHECKED, NOT_CHECKED, state.digest, ("Check the mounting", panel))
 
 
 def _answer(
@@ -70,7 +66,7 @@ def _answer(
     action: tuple[str, str] = ("", ""),
     results: tuple[Result, ...] = (),
 ) -> GateAnswer:
-    may_pass, needs_signature = extension_points.RULES[result]
+    may_pass, needs_signature = gates.RULES[result]
     return GateAnswer(
         gate=GATE,
         result=result,

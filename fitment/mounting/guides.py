@@ -25,9 +25,10 @@ from fitment.engine.mounting.guide import (
 )
 from fitment.engine.words import place_sentence, worst_place
 from fitment.job.car import AXLE_CORNERS
+from fitment.job.fitted import fitted_on
 from fitment.job.state import check_state
 from fitment.models import Guide, GuideReliance, GuideRow, OrderWheels
-from fitment.mounting.earlier_jobs import Seen, fitted_on, own_jobs_words
+from fitment.mounting.earlier_jobs import Seen, own_jobs_words
 from fitment.text.labels import MEANS_WORDS
 from shop.models import InstalledPart
 from shop.models.orders import CLOSED_STATES
@@ -35,7 +36,7 @@ from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
-    from fitment.clearance.run import CheckState
+    from fitment.job.data import CheckState
     from shop.models import User, WorkOrder
 
 #: Rows of other sizes that are named at most, by table.

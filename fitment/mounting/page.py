@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from fitment.clearance.run import CheckState
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, Result
+from fitment.job.data import CheckState
 from fitment.models import MountingCheck
 from fitment.mounting.services.facts import answered
 from fitment.mounting.services.record import MountingState, mounting_once

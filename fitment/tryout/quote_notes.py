@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from fitment.clearance.run import check_state
 from fitment.job.car import Car, axle_of, car_of_order
+from fitment.job.state import check_state
 from fitment.models import RoomCheck, WaysSearch
 from fitment.tryout.forms import start_of
 from fitment.tryout.page import AXLES

@@ -16,9 +16,9 @@ from shop.calendar.services import booking_cancel as do_cancel
 from shop.calendar.services import booking_make
 from shop.models import Booking
 from shop.orders.forms import BookingForm
-from shop.orders.services.gates import gates_ask
+from shop.orders.services.gates import GateClosed, gates_ask
 from shop.orders.views import order_or_404, posted, refuse
-from shop.site.refusals import GateClosed, Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 

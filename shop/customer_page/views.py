@@ -8,14 +8,14 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
+from shop.extensions.panels import rendered
+from shop.extensions.points import CUSTOMER_PANELS
 from shop.languages import speech_of
 from shop.models import Authorisation, ShopSettings, State, WorkOrder
 from shop.money.services import authorisation_of, quote_authorise, quote_latest
-from shop.order_page.page import rendered
 from shop.orders.forms import AuthoriseForm
 from shop.orders.services.service_intervals import intervals_of
 from shop.sheet.views import sheet_response
-from shop.site.extension_points import customer_panels
 from shop.site.refusals import Refused
 from shop.site.view_helpers import customer_token, render_page
 
@@ -89,7 +89,7 @@ def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, A
         "bookings": list(order.bookings.select_related("bay"))
         if order.state in (State.BOOKED, State.ON_LIFT)
         else [],
-        "panels": rendered(customer_panels(order)),
+        "panels": rendered(panel(order) for panel in CUSTOMER_PANELS),
         "handed_over": order.state == State.HANDED_OVER,
         "after": intervals_of(shop, speech).said,
     }

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db import transaction
 
+from shop.extensions.points import QUOTE_NOTES
 from shop.languages import speech_of
 from shop.models import (
     Authorisation,
@@ -25,7 +26,6 @@ from shop.orders.services.class_rules import findings_sentence, rules_judged
 from shop.orders.services.gates import GateVerdict, gates_ask
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock, order_move
-from shop.site.extension_points import quote_notes
 from shop.site.refusals import NotYours, Refused
 from shop.values.amounts import line_net, totals_of
 
@@ -137,7 +137,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     ]
     shop = ShopSettings.load()
     document = _document(row, shop.currency, checks) | _said(row, verdicts)
-    if notes := quote_notes(row):
+    if notes := [note for tell in QUOTE_NOTES for note in tell(row)]:
         document["notes"] = notes
     _forget_ordered_parts(row, document, by)
     quote = Quote.objects.create(

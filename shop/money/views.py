@@ -7,16 +7,16 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
+from shop.extensions.points import LINE_HINTS
 from shop.models import Authorisation, Quote, ShopSettings
 from shop.money.services import authorisation_of, lines_change, quote_authorise, quote_latest
 from shop.money.services import quote_send as do_send
 from shop.order_page.page import class_context, customer_link
 from shop.orders.forms import AuthoriseForm, MoveForm, QuoteForm, line_formset
 from shop.orders.services.cautions import class_caution
-from shop.orders.services.gates import gates_ask
+from shop.orders.services.gates import GateClosed, gates_ask
 from shop.orders.views import order_or_404, posted, refuse
-from shop.site.extension_points import line_hints
-from shop.site.refusals import GateClosed, Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 from shop.values.amounts import totals_of
 from shop.work.services import parts_order as do_parts_order
@@ -44,7 +44,7 @@ def order_lines(request: HttpRequest, pk: int) -> HttpResponse:
         "shop": shop,
         "refusal": refusal,
         "totals": totals_of(order.lines.all()),
-        "hints": line_hints(order),
+        "hints": [hint for tell in LINE_HINTS for hint in tell(order)],
     }
     return render_page(request, "shop/order_lines.html", context)
 

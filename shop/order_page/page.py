@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from django.http import HttpRequest
-from django.template.loader import render_to_string
 from django.urls import reverse
-from django.utils.safestring import SafeString, mark_safe
 
 from shop.calendar.services import may_be_booked
+from shop.extensions.panels import rendered
+from shop.extensions.points import ORDER_PANELS
 from shop.languages import ENGLISH
 from shop.models import LineKind, OrderKind, State, WorkOrder
 from shop.money.services import MAY_BE_QUOTED, frozen_lines
@@ -19,26 +19,12 @@ from shop.orders.services.gates import gates_ask
 from shop.orders.services.next_step import next_act
 from shop.orders.services.states import Move, moves_from
 from shop.orders.services.torques import torques_due
-from shop.site.extension_points import Panel, order_panels
 from shop.site.page_cache import looking
 from shop.values.amounts import totals_of
 from shop.work.services import WORK_STATES
 
 BACKWARD = {State.DROPPED, State.ASKED}
 LOG_SHOWN = 100
-
-
-def rendered(panels: list[Panel], request: HttpRequest | None = None) -> list[dict[str, Any]]:
-    """Panels with their HTML, for a template that knows nothing of the apps above."""
-    return [
-        {"title": panel.title, "anchor": panel.anchor, "html": _html(panel, request)}
-        for panel in panels
-    ]
-
-
-def _html(panel: Panel, request: HttpRequest | None) -> SafeString:
-    # The template of the panel has escaped its values already.
-    return mark_safe(render_to_string(panel.template, dict(panel.context), request))  # noqa: S308
 
 
 def side_moves(order: WorkOrder, moves: list[Move]) -> list[Move]:
@@ -75,7 +61,7 @@ def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]
         "verdicts": [v for v in verdicts if v.answer.result != "not needed"],
         "class_caution": class_caution(order) if order.is_open else "",
         **class_context(order),
-        "panels": rendered(order_panels(request, order), request),
+        "panels": rendered((panel(request, order) for panel in ORDER_PANELS), request),
         "lines": lines,
         "totals": totals_of(lines),
         "quotes": quotes,

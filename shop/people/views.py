@@ -8,11 +8,11 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
+from shop.extensions.panels import rendered
+from shop.extensions.points import PATTERN_PANELS, VEHICLE_PANELS
 from shop.models import Corner, Customer, Part, Pattern, Vehicle
-from shop.order_page.page import rendered
 from shop.orders.views import page_of, posted, with_next_words
 from shop.people.forms import CustomerForm, PartForm, PatternForm, VehicleForm
-from shop.site.extension_points import plugged
 from shop.site.view_helpers import render_page, role_required
 
 FOR_ORDER = "order"
@@ -88,11 +88,10 @@ def vehicle_list(request: HttpRequest) -> HttpResponse:
 def vehicle(request: HttpRequest, pk: int) -> HttpResponse:
     vehicles = Vehicle.objects.visible_to(request.user).select_related("customer", "pattern")
     vehicle = get_object_or_404(vehicles, pk=pk)
-    panels = [panel(request, vehicle) for panel in plugged("VEHICLE_PANELS")]
     context = {
         "vehicle": vehicle,
         "orders": with_next_words(vehicle.orders.for_list()),
-        "panels": rendered([panel for panel in panels if panel], request),
+        "panels": rendered((panel(request, vehicle) for panel in VEHICLE_PANELS), request),
     }
     return render_page(request, "shop/vehicle.html", context)
 
@@ -149,12 +148,11 @@ def pattern_list(request: HttpRequest) -> HttpResponse:
 @require_GET
 def pattern(request: HttpRequest, pk: int) -> HttpResponse:
     pattern = get_object_or_404(Pattern.objects.visible_to(request.user), pk=pk)
-    panels = [panel(request, pattern) for panel in plugged("PATTERN_PANELS")]
     context = {
         "pattern": pattern,
         "corners": Corner.choices,
         "vehicles": pattern.vehicles.select_related("customer"),
-        "panels": rendered([panel for panel in panels if panel], request),
+        "panels": rendered((panel(request, pattern) for panel in PATTERN_PANELS), request),
     }
     return render_page(request, "shop/pattern.html", context)
 

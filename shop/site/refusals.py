@@ -2,11 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from shop.site.extension_points import GateAnswer
-
 
 class Refused(Exception):
     """An act that the rules do not allow now; ``str(error)`` is the reason in a sentence."""
@@ -19,11 +14,3 @@ class Refused(Exception):
 
 class NotYours(Refused):
     """The act is possible, but not for this person."""
-
-
-class GateClosed(Refused):
-    """A gate stands in the way; ``answer`` says which, and what to do next."""
-
-    def __init__(self, answer: GateAnswer, reason: str) -> None:
-        super().__init__(reason)
-        self.answer = answer

@@ -10,7 +10,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from alignment.adjustments.extension_points import RoomAfter
+from alignment.adjustments.data import RoomAfter
 from alignment.adjustments.page import Way, by_room, moves_page
 from alignment.adjustments.prediction_review import PROPOSED, RECORDED
 from alignment.geometry import units

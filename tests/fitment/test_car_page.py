@@ -9,8 +9,9 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.engine.mounting.law import Figure
+from fitment.job.state import check_state
 from fitment.mounting.law import law_save
 from fitment.mounting.services.facts import mounting_checks
 from fitment.surveys.services import survey_mirror

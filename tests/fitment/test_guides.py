@@ -10,7 +10,8 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
+from fitment.job.state import check_state
 from fitment.models import Guide, GuideReliance, GuideRow
 from fitment.mounting.guides import (
     guide_forget,

@@ -12,10 +12,11 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from fitment.catalogue.tyre_pools import measurement_add, measurement_remove
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.engine.mounting.law import PRESETS
 from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES, Result
 from fitment.job.inputs import check_inputs
+from fitment.job.state import check_state
 from fitment.models import OrderMounting, OrderWheels, ShopLaw, TyreMeasurement
 from fitment.mounting.earlier_jobs import seen_before
 from fitment.mounting.law import law_take_over

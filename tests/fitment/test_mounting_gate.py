@@ -22,12 +22,12 @@ from fitment.mounting.gate import mounting_gate
 from fitment.mounting.law import law_take_over
 from fitment.mounting.services.record import mounting_keep, mounting_state
 from shop.calendar.services import booking_make
+from shop.extensions import gates
 from shop.models import Authorisation, Pattern, Quote, State, WorkOrder
 from shop.money.services import quote_authorise, quote_send
-from shop.orders.services.gates import gate_override, gates_ask
+from shop.orders.services.gates import GateClosed, gate_override, gates_ask
 from shop.sheet.document import sheet_pdf
-from shop.site import extension_points
-from shop.site.refusals import GateClosed, NotYours
+from shop.site.refusals import NotYours
 from shop.work.services import parts_order
 from tests.factories import (
     make_bay,
@@ -55,7 +55,7 @@ def checked(**tyre: Any) -> WorkOrder:
     return order
 
 
-def gate_of(order: WorkOrder) -> extension_points.GateAnswer:
+def gate_of(order: WorkOrder) -> gates.GateAnswer:
     return mounting_gate(WorkOrder.objects.get(pk=order.pk))
 
 
@@ -91,8 +91,8 @@ def book(order: WorkOrder, by: Any) -> None:
 
 def test_a_suitable_order_passes_or_only_warns() -> None:
     answer = gate_of(checked())
-    assert answer.may_pass == extension_points.WRITER
-    assert answer.result in (extension_points.PASSES, extension_points.CANNOT_SAY)
+    assert answer.may_pass == gates.WRITER
+    assert answer.result in (gates.PASSES, gates.CANNOT_SAY)
 
 
 def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
@@ -100,7 +100,7 @@ def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
 ) -> None:
     order = checked(load_index="88")
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (extension_points.FAILS, extension_points.MANAGER)
+    assert (answer.result, answer.may_pass) == (gates.FAILS, gates.MANAGER)
     assert answer.needs_signature
     assert "2 of" in answer.sentence
     assert "Load index (front and rear): 88 (560 kg); asked 91 (615 kg)." in answer.sentence
@@ -124,8 +124,8 @@ def test_what_cannot_be_said_is_a_caution_on_the_quote_and_stops_nothing(writer:
     order = checked(load_index="")
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (
-        extension_points.CANNOT_SAY,
-        extension_points.WRITER,
+        gates.CANNOT_SAY,
+        gates.WRITER,
     )
     quote = signed(order, writer)
     assert "cannot be answered yet" in quote.gate_warning
@@ -180,11 +180,11 @@ def test_a_later_change_makes_the_answers_stale_and_nobody_passes(what: str, wri
     before = gate_of(order)
     CHANGES[what](order)
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (extension_points.STALE, extension_points.NOBODY)
+    assert (answer.result, answer.may_pass) == (gates.STALE, gates.NOBODY)
     assert answer.digest != before.digest
     assert answer.action_url.endswith("#mounting")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=writer)
-    assert gate_of(order).result != extension_points.STALE
+    assert gate_of(order).result != gates.STALE
 
 
 def test_a_law_that_is_changed_and_changed_back_is_the_same_law() -> None:
@@ -193,9 +193,9 @@ def test_a_law_that_is_changed_and_changed_back_is_the_same_law() -> None:
     figures, revision = law.figures, law.revision
     law_take_over(preset="sa-changes")
     assert ShopLaw.load().revision == revision + 1
-    assert gate_of(order).result == extension_points.STALE
+    assert gate_of(order).result == gates.STALE
     ShopLaw.objects.update(figures=figures)
-    assert gate_of(order).result != extension_points.STALE
+    assert gate_of(order).result != gates.STALE
 
 
 def test_an_override_falls_with_the_figures_that_it_was_given_for(manager: Any) -> None:
@@ -205,7 +205,7 @@ def test_an_override_falls_with_the_figures_that_it_was_given_for(manager: Any) 
     _of(order, "tyre", load_index="80")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=manager)
     verdict = gates_ask(WorkOrder.objects.get(pk=order.pk))[1]
-    assert verdict.answer.result == extension_points.FAILS
+    assert verdict.answer.result == gates.FAILS
     assert verdict.override is None
 
 
@@ -219,7 +219,7 @@ def test_an_older_quote_shows_what_was_said_when_the_catalogue_has_changed(
     text = client_of(writer).get(quote.get_absolute_url()).content.decode()
     assert "88 (560 kg); asked 91 (615 kg)." in text
     assert "UN Regulation No. 30, Annex IV" in text
-    assert gate_of(order).result != extension_points.FAILS
+    assert gate_of(order).result != gates.FAILS
     page = client_of(writer).get(order.get_absolute_url()).content.decode()
     assert "88 (560" not in page.split('id="quotes"')[0].split('id="log"')[0].split("mounting")[-1]
 
@@ -263,21 +263,21 @@ def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
     make_order_wheels(order)
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (
-        extension_points.NOT_CHECKED,
-        extension_points.NOBODY,
+        gates.NOT_CHECKED,
+        gates.NOBODY,
     )
     browser = client_of(writer)
     page = browser.get(order.get_absolute_url()).content.decode()
     assert "not on record yet" in page
     said = browser.post(reverse("mounting_run", args=[order.pk]))
     assert said["Location"].endswith("#mounting")
-    assert gate_of(order).result == extension_points.CANNOT_SAY
+    assert gate_of(order).result == gates.CANNOT_SAY
     assert order.log.filter(what="Mounting checked").exists()
 
 
 def test_an_order_that_mounts_nothing_or_moves_nothing_needs_no_mounting_checks() -> None:
-    assert gate_of(make_order()).result == extension_points.NOT_NEEDED
-    assert gate_of(make_order(moves_wheel_or_height=False)).result == extension_points.NOT_NEEDED
+    assert gate_of(make_order()).result == gates.NOT_NEEDED
+    assert gate_of(make_order(moves_wheel_or_height=False)).result == gates.NOT_NEEDED
 
 
 def test_the_order_page_says_what_is_out_of_date_and_what_is_different(

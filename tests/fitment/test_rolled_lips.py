@@ -12,8 +12,9 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.text.labels import plan_sentence
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey
 from fitment.tryout.quote_notes import ways_notes
 from shop.languages import LANGUAGES, Speech

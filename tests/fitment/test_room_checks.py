@@ -10,11 +10,12 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
-from fitment.clearance.run import CheckNotPossible, check_run, check_state
+from fitment.clearance.run import CheckNotPossible, check_run
 from fitment.drawings.stored import scene_load
 from fitment.engine import checkfile
 from fitment.job.car import car_of_order
 from fitment.job.inputs import check_inputs
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey, RoomCheck
 from fitment.tryout.limits import limits_of
 from fitment.tryout.search_job import search_step

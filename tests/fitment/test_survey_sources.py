@@ -13,12 +13,13 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT, STRUT_REAR
 from fitment.engine import checkfile
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import Reading
 from fitment.engine.survey.steps import steps, together
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.models.surveys import SurveyLogEntry
 from fitment.surveys.files import survey_export

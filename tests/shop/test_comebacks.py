@@ -4,6 +4,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from shop.extensions.points import ORDER_PANELS
 from shop.models import Comeback, State
 from shop.values import photos
 from shop.values.photos import photo_kind
@@ -39,9 +40,9 @@ def test_everything_else_is_no_picture(head) -> None:
 
 
 @pytest.fixture
-def first(db, settings, tmp_path):
+def first(db, settings, swap_plugs, tmp_path):
     settings.MEDIA_ROOT = tmp_path
-    settings.WORK_ORDER_PANELS = []
+    swap_plugs(ORDER_PANELS)
     return make_order(state=State.HANDED_OVER)
 
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from shop.extensions.points import BOOKING_GATES
 from shop.models import Authorisation, Line, LogEntry, OrderKind, RoadTest, State, TorqueSign
 from shop.money.services import lines_change, quote_authorise, quote_send
 from shop.orders.services.states import MOVES, comeback_open, order_change, order_create, order_move
@@ -24,8 +25,8 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture(autouse=True)
-def _open_gate(settings):
-    settings.BOOKING_GATES = gates_for_tests.OPEN
+def _open_gate(swap_plugs):
+    swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 import pytest
 from django.db import connection
 
+from shop.extensions.points import BOOKING_GATES
 from shop.models import Authorisation, State, WorkOrder
 from shop.money.services import quote_authorise, quote_send
 from shop.orders.services.states import order_create, order_move
@@ -22,8 +23,8 @@ pytestmark = [
 
 
 @pytest.fixture(autouse=True)
-def _open_gate(settings):
-    settings.BOOKING_GATES = gates_for_tests.OPEN
+def _open_gate(swap_plugs):
+    swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
 
 
 def at_once(acts: Sequence[Callable[[], object]]) -> list[str]:

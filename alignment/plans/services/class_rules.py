@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from alignment.models import AXLE_CORNERS, PlannedSetting, Quantity, RackVisit
 from alignment.text.labels import adjuster_label
+from shop.extensions.points import ClassAnswers
 from shop.languages import Speech
 from shop.models import ClassRule, RuleKind
-from shop.orders.services.class_rules import CANNOT_SAY, FAILS, PASSES, Answers, held, same_axle
+from shop.orders.services.class_rules import CANNOT_SAY, FAILS, PASSES, held, same_axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -30,7 +31,7 @@ MEANS_ADJUSTER = {
 }
 
 
-def judge_settings(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> Answers:
+def judge_settings(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> ClassAnswers:
     """What the plan says about each rule on settings."""
     asked = [rule for rule in rules if rule.kind in SETTINGS]
     if not asked:

@@ -15,15 +15,15 @@ from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, OUTCOMES, Result
 from fitment.engine.mounting.tyre import diameter_ratio, original_diameter_mm
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.engine.whole_car import ALL, Drive
-from fitment.job.inputs import AXLE_CORNERS
+from fitment.job.car import AXLE_CORNERS
+from fitment.job.fitted import fitted_on
 from fitment.models import OrderMounting, OrderWheels, ShopLaw
-from fitment.mounting.earlier_jobs import fitted_on
 from shop.models.mounting import Driven
 
 if TYPE_CHECKING:
-    from fitment.clearance.run import CheckState
     from fitment.engine.model import Answer, Check
     from fitment.engine.mounting.law import Law
+    from fitment.job.data import CheckState
     from shop.models import Pattern, WorkOrder
 
 

@@ -12,7 +12,8 @@ from django.db import transaction
 
 from fitment.engine.mounting.checks import RULES_VERSION
 from fitment.engine.mounting.rule import FAILS, result_dump
-from fitment.job.state import CheckState, check_state
+from fitment.job.data import CheckState
+from fitment.job.state import check_state
 from fitment.models import MountingCheck, OrderWheels, RoomCheck
 from fitment.mounting.services.facts import Mounting, MountingFacts, answered, mounting_facts
 from shop.orders.services.log import log_write

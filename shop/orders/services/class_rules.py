@@ -1,19 +1,18 @@
 """The plan and the parts of an order against the recorded rules of its class.
 
-Each judge of the setting CLASS_JUDGES answers for the rules that it knows something about:
-``f(order, rules, speech)`` gives (result, reason) by the rule's key. The worst answer of a rule
-counts; a rule that nobody answers for cannot be judged.
+Each judge at the point CLASS_JUDGES answers for the rules that it knows something about. The worst
+answer of a rule counts; a rule without an answer cannot be judged.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
+from shop.extensions.points import CLASS_JUDGES, ClassAnswers
 from shop.languages import ENGLISH, Speech
 from shop.models import Axle, ClassRecord, ClassRule, LineKind, PartKind, RuleKind
-from shop.site.extension_points import plugged
 
 if TYPE_CHECKING:
     from shop.models import Line, WorkOrder
@@ -21,7 +20,6 @@ if TYPE_CHECKING:
 PASSES, CANNOT_SAY, FAILS = "passes", "cannot say", "fails"
 #: Results from the mildest to the worst.
 RESULTS = (PASSES, CANNOT_SAY, FAILS)
-Answers = Mapping[int, tuple[str, str]]
 
 
 @dataclass(frozen=True)
@@ -41,11 +39,11 @@ def rules_judged(order: WorkOrder, speech: Speech = ENGLISH) -> list[Finding]:
     if order.class_record_id is None:
         return []
     rules = list(ClassRule.objects.filter(record=order.class_record_id))
-    answers = [judge(order, rules, speech) for judge in plugged("CLASS_JUDGES")]
+    answers = [judge(order, rules, speech) for judge in CLASS_JUDGES]
     return [_finding(rule, answers, speech) for rule in rules]
 
 
-def _finding(rule: ClassRule, answers: Sequence[Answers], speech: Speech) -> Finding:
+def _finding(rule: ClassRule, answers: Sequence[ClassAnswers], speech: Speech) -> Finding:
     given = [answer[rule.pk] for answer in answers if rule.pk in answer]
     if not given:
         nothing = speech.say("Nothing is planned that it could be held against.")
@@ -91,7 +89,7 @@ def findings_sentence(
 # The shop's own judge: parts that are barred
 
 
-def judge_parts(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> Answers:
+def judge_parts(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> ClassAnswers:
     """Kinds of part and adjusters that may not be fitted, against the lines of the order."""
     asked = [r for r in rules if r.kind in (RuleKind.PART_BARRED, RuleKind.ADJUSTER_BARRED)]
     if not asked:

@@ -1,6 +1,6 @@
 """The gates before parts are ordered and before a job is booked.
 
-The rule for each result is in :data:`shop.site.extension_points.RULES`. A gate may be stricter
+The rule for each result is in :data:`shop.extensions.gates.RULES`. A gate may be stricter
 than its rule, never milder; a result that the rules do not know passes nobody.
 """
 
@@ -10,22 +10,23 @@ from dataclasses import dataclass
 
 from django.db import transaction
 
+from shop.extensions.gates import MANAGER, NOBODY, QUIET, RULES, WRITER, GateAnswer
+from shop.extensions.points import BOOKING_GATES
 from shop.languages import speech_of
 from shop.models import Authorisation, GateOverride, State, User, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
-from shop.site.extension_points import (
-    MANAGER,
-    NOBODY,
-    QUIET,
-    RULES,
-    WRITER,
-    GateAnswer,
-    booking_gates,
-)
-from shop.site.refusals import GateClosed, NotYours, Refused
+from shop.site.refusals import NotYours, Refused
 
 _STRICTNESS = (WRITER, MANAGER, NOBODY)
+
+
+class GateClosed(Refused):
+    """A gate stands in the way; ``answer`` says which, and what to do next."""
+
+    def __init__(self, answer: GateAnswer, reason: str) -> None:
+        super().__init__(reason)
+        self.answer = answer
 
 
 @dataclass(frozen=True)
@@ -91,7 +92,7 @@ def gates_ask(order: WorkOrder) -> list[GateVerdict]:
 
     An override counts only for the digest that it was given for.
     """
-    answers = [gate(order) for gate in booking_gates()]
+    answers = [gate(order) for gate in BOOKING_GATES]
     overrides = {(o.gate, o.digest, o.result): o for o in reversed(order.overrides.all())}
     signed = _signed_sentences(order) if any(a.sentence for a in answers) else set()
     return [

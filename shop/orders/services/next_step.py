@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
+from shop.extensions.gates import MANAGER, WRITER
 from shop.models import OrderKind, Role, State, User, WaitingFor, WorkOrder
-from shop.site.extension_points import MANAGER, WRITER
 
 if TYPE_CHECKING:
     from shop.orders.services.gates import GateVerdict
