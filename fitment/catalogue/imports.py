@@ -14,7 +14,8 @@ from django import forms
 from django.db import models, transaction
 
 from fitment.catalogue.csv_reader import BadTable, Cells, plain_money, table_of, without_unit
-from fitment.catalogue.forms import NumberModelForm, TyreForm, WheelForm
+from fitment.catalogue.forms import TyreForm, WheelForm
+from fitment.fields.model_forms import NumberModelForm
 from fitment.fields.numbers import number_text, parse_number
 
 Key = tuple[str, ...]

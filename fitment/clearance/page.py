@@ -12,8 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.gate import answer_of
-from fitment.clearance.run import BESIDE
-from fitment.drawings.stored import scene_load
+from fitment.drawings.stored import BESIDE, scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.job.damper_stops import why_unknown

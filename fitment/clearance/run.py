@@ -10,7 +10,7 @@ from django.db import transaction
 
 from alignment.geometry.linkage import Unreachable
 from fitment.clearance.present_car import section_on_the_car
-from fitment.drawings.stored import scene_dump
+from fitment.drawings.stored import BESIDE, READERS, scene_dump
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION, run_with_rooms
 from fitment.engine.drawing.captions import ON_THE_CAR_DASHED, OTHER_DASHED
@@ -30,12 +30,6 @@ from shop.orders.services.log import log_write
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
-
-
-#: Who reads a drawing, and the decimals of its millimetres.
-READERS = {"shop": 1, "customer": 0}
-#: The same drawings with the wheel that is on the car dashed, where that is known.
-BESIDE = {"shop": "beside", "customer": "customer_beside"}
 
 
 class CheckNotPossible(Exception):

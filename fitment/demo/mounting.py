@@ -20,7 +20,7 @@ from fitment.mounting.text import mounting_sentence
 from shop.languages import ENGLISH
 from shop.models import GateOverride, Line, ShopSettings, Use, WorkOrder
 from shop.money.services import quote_send
-from shop.orders.services.states import order_number_next
+from shop.orders.services.changes import order_number_next
 
 Stage = dict[str, Any]
 

@@ -12,7 +12,7 @@ from fitment.tryout.options_page import bench_from, start_query
 from fitment.tryout.search_job import search_begin, search_step
 from fitment.tryout.services.trial import SetUp, bench_put, set_up_of
 from shop.models import Use, WorkOrder
-from shop.orders.services.states import order_number_next
+from shop.orders.services.changes import order_number_next
 
 Stage = dict[str, Any]
 

@@ -59,3 +59,9 @@ def _load(value: Any) -> Any:
     if isinstance(value, list):
         return tuple(_load(item) for item in value)
     return value
+
+
+#: Who reads a drawing, and the decimals of its millimetres.
+READERS = {"shop": 1, "customer": 0}
+#: The same drawings with the wheel that is on the car dashed, where that is known.
+BESIDE = {"shop": "beside", "customer": "customer_beside"}

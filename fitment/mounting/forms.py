@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 from django import forms
 
-from fitment.catalogue.forms import AXLES
 from fitment.engine.mounting.facts import thread_of
 from fitment.engine.mounting.law import ASKED, CHOICES, Figure, Law
 from fitment.fields.numbers import NumberField
 from fitment.models import OrderMounting
+from fitment.mounting.wheel_forms import AXLES
 from shop.models.mounting import Seat
 
 if TYPE_CHECKING:

@@ -22,9 +22,8 @@ from fitment.mounting.guides import (
 )
 from fitment.text.labels import MEANS_WORDS, adjuster_words
 from shop.models import WorkOrder
-from shop.orders.views import posted
 from shop.site.refusals import Refused
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 def _guide(request: HttpRequest, pk: int) -> Guide:

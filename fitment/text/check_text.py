@@ -14,8 +14,7 @@ from dataclasses import replace
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from fitment.clearance.run import BESIDE
-from fitment.drawings.stored import scene_load
+from fitment.drawings.stored import BESIDE, scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.captions import LABEL_CHARACTERS
 from fitment.engine.drawing.scene import Dimension, Part, ScaleBar, Scene, Words

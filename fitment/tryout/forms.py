@@ -9,10 +9,10 @@ from django import forms
 
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
-from fitment.catalogue.forms import rim_mismatch
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField, number_text
 from fitment.job.car import Car
+from fitment.job.fitted import rim_mismatch
 from fitment.models import TyreModel, WheelModel
 from fitment.text.labels import means_words
 from fitment.tryout.services.trial import SetUp, state_of

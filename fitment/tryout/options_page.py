@@ -11,11 +11,11 @@ from django.http import QueryDict
 from django.urls import reverse
 
 from alignment.geometry.units import format_number
-from fitment.clearance.corner_page import RULED_OUT_SHOWN
 from fitment.engine.search.model import RuledOut
 from fitment.engine.search.text import AIM_WORDS, ruled_out_words
 from fitment.job.car import Car, car_of_order, car_of_pattern
 from fitment.models import WaysSearch
+from fitment.text.answer_rows import RULED_OUT_SHOWN
 from fitment.tryout.option_forms import MAY
 from fitment.tryout.page import AXLES, Bench, bench_of
 from fitment.tryout.services.results import caution_of, said_of_all

@@ -11,17 +11,14 @@ from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.units import format_number
-from fitment.clearance.corner_page import PlaceRow, ReachRow, doubt_words, size_words
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.model import Corner, CornerAnswer
-from fitment.engine.words import (
-    adjuster_words as engine_adjuster_words,
-)
-from fitment.engine.words import best_reading, corner_sentence, pose_words
+from fitment.engine.words import corner_sentence
 from fitment.job.car import Car
 from fitment.models import DutyModel
+from fitment.text.answer_rows import PlaceRow, ReachRow, place_row, reach_row, size_words
 from fitment.text.effects import LeverTable, lever_table
-from fitment.text.labels import adjuster_unit, adjuster_words, corner_words, means_words
+from fitment.text.labels import corner_words, means_words
 from fitment.tryout.forms import BenchForm, start_of, use_of
 from fitment.tryout.services.trial import SetUp, Side, Tried, corner_asked, drawn, same_room, tried
 from shop.models import WorkOrder
@@ -236,18 +233,7 @@ def _side_view(
         answer=answer,
         sentence=corner_sentence(name, replace(answer, out_of_reach=())),
         places=tuple(place_row(place) for place in answer.places),
-        out_of_reach=tuple(
-            ReachRow(
-                words=adjuster_words(short.adjuster),
-                needed=short.needed,
-                min=short.min,
-                max=short.max,
-                short_by=short.short_by,
-                unit=adjuster_unit(short.adjuster),
-                given_by=engine_adjuster_words(short.adjuster).given_by,
-            )
-            for short in answer.out_of_reach
-        ),
+        out_of_reach=tuple(reach_row(short) for short in answer.out_of_reach),
         levers=lever_table(
             answer,
             there={"spacer": set_up.spacer_mm, "bump_stop_mm": set_up.bump_stop_mm or 0.0},
@@ -256,11 +242,6 @@ def _side_view(
         size=size_words(asked),
         rolling=tuple(rolling_notes(asked)),
     )
-
-
-def place_row(place: Any) -> PlaceRow:
-    reading = best_reading(place) if place.doubt else ""
-    return PlaceRow(place, pose_words(place), doubt_words(place), reading)
 
 
 def _drawings(first: Tried, second: Tried | None) -> list[Drawing]:

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
+from shop.customer_page.forms import AuthoriseForm
 from shop.extensions.panels import rendered
 from shop.extensions.points import CUSTOMER_PANELS
 from shop.languages import speech_of
 from shop.models import Authorisation, ShopSettings, State, WorkOrder
 from shop.money.services import authorisation_of, quote_authorise, quote_latest
-from shop.orders.forms import AuthoriseForm
+from shop.orders.services.access import order_or_404
 from shop.orders.services.service_intervals import intervals_of
-from shop.sheet.views import sheet_response
-from shop.site.refusals import Refused
-from shop.site.view_helpers import customer_token, render_page
+from shop.sheet.services import sheet_response
+from shop.site.refusals import Refused, refuse
+from shop.site.view_helpers import customer_token, posted, render_page, role_required
 
 WORDS = {
     State.ASKED: "We have your wish, and are working out what fits and what it costs.",
@@ -93,3 +95,32 @@ def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, A
         "handed_over": order.state == State.HANDED_OVER,
         "after": intervals_of(shop, speech).said,
     }
+
+
+@role_required("writer")
+@require_http_methods(["GET", "POST"])
+def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
+    """The customer signs the latest quote here, on the shop's own screen."""
+    order = order_or_404(request, pk)
+    quote = quote_latest(order)
+    if quote is None or authorisation_of(quote) is not None:
+        messages.error(request, "No quote of this order waits for a signature.")
+        return redirect(order)
+    form = AuthoriseForm(posted(request), quote=quote)
+    if request.method == "POST" and form.is_valid():
+        try:
+            quote_authorise(
+                quote=quote,
+                name=form.cleaned_data["name"],
+                amount=form.cleaned_data["amount"],
+                via=Authorisation.Via.IN_PERSON,
+                signed_warning=form.cleaned_data.get("signed_warning", False),
+                by=request.user,
+            )
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, f"{order.number} is agreed.")
+            return redirect(order)
+    context = {"order": order, "quote": quote, "form": form, "shop": ShopSettings.load()}
+    return render_page(request, "shop/quote_sign.html", context)

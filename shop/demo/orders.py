@@ -30,7 +30,7 @@ from shop.models import (
     WorkOrder,
 )
 from shop.money.services import frozen_lines
-from shop.orders.services.states import order_number_next
+from shop.orders.services.changes import order_number_next
 from shop.orders.services.torques import torques_due
 from shop.values.amounts import totals_of
 

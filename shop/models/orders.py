@@ -65,24 +65,6 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
     def open(self) -> WorkOrderQuerySet:
         return self.exclude(state__in=CLOSED_STATES)
 
-    def for_list(self) -> WorkOrderQuerySet:
-        """With all that a row of a list shows: no query per row follows."""
-        from shop.models.bookings import Booking
-        from shop.models.work import RoadTest
-
-        return self.select_related("customer", "vehicle").annotate(
-            next_start=models.Subquery(
-                Booking.objects.filter(order=models.OuterRef("pk"))
-                .order_by("starts_at")
-                .values("starts_at")[:1]
-            ),
-            has_lines=models.Exists(Line.objects.filter(order=models.OuterRef("pk"))),
-            has_parts=models.Exists(
-                Line.objects.filter(order=models.OuterRef("pk"), kind=LineKind.PART)
-            ),
-            has_road_test=models.Exists(RoadTest.objects.filter(order=models.OuterRef("pk"))),
-        )
-
     def search(self, words: str) -> WorkOrderQuerySet:
         found = self
         for word in words.split():

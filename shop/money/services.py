@@ -254,3 +254,8 @@ def quote_authorise(
     )
     order_move(order=order, to=State.AGREED, by=by, who="" if by else name.strip())
     return authorisation
+
+
+CHANGED_LINES = (
+    "The lines have changed since the customer agreed: send the quote again before going on."
+)

@@ -8,18 +8,17 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.extensions.points import LINE_HINTS
-from shop.models import Authorisation, Quote, ShopSettings
-from shop.money.services import authorisation_of, lines_change, quote_authorise, quote_latest
+from shop.models import Quote, ShopSettings
+from shop.money.forms import QuoteForm, line_formset
+from shop.money.services import authorisation_of, lines_change, quote_latest
 from shop.money.services import quote_send as do_send
-from shop.order_page.page import class_context, customer_link
-from shop.orders.forms import AuthoriseForm, MoveForm, QuoteForm, line_formset
+from shop.orders.services.access import customer_link, order_or_404
 from shop.orders.services.cautions import class_caution
-from shop.orders.services.gates import GateClosed, gates_ask
-from shop.orders.views import order_or_404, posted, refuse
-from shop.site.refusals import Refused
-from shop.site.view_helpers import render_page, role_required
+from shop.orders.services.class_rules import class_context
+from shop.orders.services.gates import gates_ask
+from shop.site.refusals import Refused, refuse
+from shop.site.view_helpers import posted, render_page, role_required
 from shop.values.amounts import totals_of
-from shop.work.services import parts_order as do_parts_order
 
 
 @role_required("writer")
@@ -97,60 +96,3 @@ def quote(request: HttpRequest, pk: int) -> HttpResponse:
         "customer_link": customer_link(request, quote.order),
     }
     return render_page(request, "shop/quote.html", context)
-
-
-@role_required("writer")
-@require_http_methods(["GET", "POST"])
-def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
-    """The customer signs the latest quote here, on the shop's own screen."""
-    order = order_or_404(request, pk)
-    quote = quote_latest(order)
-    if quote is None or authorisation_of(quote) is not None:
-        messages.error(request, "No quote of this order waits for a signature.")
-        return redirect(order)
-    form = AuthoriseForm(posted(request), quote=quote)
-    if request.method == "POST" and form.is_valid():
-        try:
-            quote_authorise(
-                quote=quote,
-                name=form.cleaned_data["name"],
-                amount=form.cleaned_data["amount"],
-                via=Authorisation.Via.IN_PERSON,
-                signed_warning=form.cleaned_data.get("signed_warning", False),
-                by=request.user,
-            )
-        except Refused as refused:
-            refuse(form, refused)
-        else:
-            messages.success(request, f"{order.number} is agreed.")
-            return redirect(order)
-    context = {"order": order, "quote": quote, "form": form, "shop": ShopSettings.load()}
-    return render_page(request, "shop/quote_sign.html", context)
-
-
-@role_required("writer")
-@require_http_methods(["GET", "POST"])
-def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
-    """Look at the parts once more, then put on record that they were ordered."""
-    order = order_or_404(request, pk)
-    form = MoveForm(posted(request), wants_reason=False)
-    closed: GateClosed | None = None
-    if request.method == "POST" and form.is_valid():
-        try:
-            do_parts_order(order=order, by=request.user)
-        except GateClosed as gate:
-            closed = gate
-        except Refused as refused:
-            refuse(form, refused)
-        else:
-            messages.success(request, "The parts are ordered; the order waits for them.")
-            return redirect(order)
-    context = {
-        "order": order,
-        "form": form,
-        "closed": closed,
-        "parts": order.lines.filter(kind="part").select_related("part"),
-        "class_caution": class_caution(order),
-        "verdicts": [v for v in gates_ask(order) if v.answer.result != "not needed"],
-    }
-    return render_page(request, "shop/parts_order.html", context)

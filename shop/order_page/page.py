@@ -5,16 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from django.http import HttpRequest
-from django.urls import reverse
 
 from shop.calendar.services import may_be_booked
 from shop.extensions.panels import rendered
 from shop.extensions.points import ORDER_PANELS
-from shop.languages import ENGLISH
 from shop.models import LineKind, OrderKind, State, WorkOrder
 from shop.money.services import MAY_BE_QUOTED, frozen_lines
+from shop.orders.services.access import customer_link
 from shop.orders.services.cautions import TECHNICIAN, cautions_for, class_caution, job_of
-from shop.orders.services.class_rules import findings_sentence, rules_judged
+from shop.orders.services.class_rules import class_context
 from shop.orders.services.gates import gates_ask
 from shop.orders.services.next_step import next_act
 from shop.orders.services.states import Move, moves_from
@@ -84,18 +83,6 @@ def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]
     }
 
 
-def class_context(order: WorkOrder) -> dict[str, Any]:
-    """What the order is under the recorded rules of its class; nothing without a record."""
-    findings = rules_judged(order)
-    if order.class_record is None or not findings:
-        return {}
-    return {
-        "class_findings": findings,
-        "class_sentence": findings_sentence(order.class_record, findings),
-        "speech": ENGLISH,
-    }
-
-
 def _is_at_work(order: WorkOrder) -> bool:
     return order.state in (State.BOOKED, *WORK_STATES)
 
@@ -104,8 +91,3 @@ def _not_due(order: WorkOrder, due: list[Any]) -> list[Any]:
     """Signatures for fasteners that are not on the list."""
     names = {item.what for item in due}
     return [sign for sign in order.torques.select_related("by") if sign.what not in names]
-
-
-def customer_link(request: HttpRequest, order: WorkOrder) -> str:
-    """The whole address of the customer's page, to be sent."""
-    return request.build_absolute_uri(reverse("customer_order", args=[order.token]))

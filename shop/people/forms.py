@@ -10,6 +10,7 @@ from django.contrib.auth.password_validation import validate_password
 
 from shop.models import Bay, Customer, Part, Pattern, ShopSettings, User, Vehicle
 from shop.models.mounting import MountingNeeds
+from shop.people.data import ADJUSTERS
 from shop.site.fields import CommaDecimalField, CommaFloatField, TimeInput, VinField
 
 
@@ -151,19 +152,6 @@ class PatternForm(forms.ModelForm):
         if self.cleaned_data.get("drive_apart_percent") is not None and not source:
             raise forms.ValidationError("Say where the maker's figure stands.")
         return source
-
-
-ADJUSTERS = (
-    ("", "Sets nothing"),
-    ("top_mount_in_mm", "Top mount inboard, mm"),
-    ("top_mount_back_mm", "Top mount rearward, mm"),
-    ("lower_arm_out_mm", "Lower arm outboard, mm"),
-    ("upper_arm_in_mm", "Upper arm inboard, mm"),
-    ("knuckle_camber_deg", "Camber at the knuckle, °"),
-    ("toe_link_mm", "Toe link longer, mm"),
-    ("ride_height_mm", "Ride height higher, mm"),
-    ("bump_stop_mm", "Packer or bump stop, mm"),
-)
 
 
 class PartForm(forms.ModelForm):

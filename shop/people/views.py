@@ -11,9 +11,9 @@ from django.views.decorators.http import require_GET, require_http_methods
 from shop.extensions.panels import rendered
 from shop.extensions.points import PATTERN_PANELS, VEHICLE_PANELS
 from shop.models import Corner, Customer, Part, Pattern, Vehicle
-from shop.orders.views import page_of, posted, with_next_words
+from shop.orders.services.lists import for_list, with_next_words
 from shop.people.forms import CustomerForm, PartForm, PatternForm, VehicleForm
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import page_of, posted, render_page, role_required
 
 FOR_ORDER = "order"
 
@@ -41,7 +41,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "customer": customer,
         "vehicles": customer.vehicles.select_related("pattern"),
-        "orders": with_next_words(customer.orders.for_list()),
+        "orders": with_next_words(for_list(customer.orders.all())),
     }
     return render_page(request, "shop/customer.html", context)
 
@@ -90,7 +90,7 @@ def vehicle(request: HttpRequest, pk: int) -> HttpResponse:
     vehicle = get_object_or_404(vehicles, pk=pk)
     context = {
         "vehicle": vehicle,
-        "orders": with_next_words(vehicle.orders.for_list()),
+        "orders": with_next_words(for_list(vehicle.orders.all())),
         "panels": rendered((panel(request, vehicle) for panel in VEHICLE_PANELS), request),
     }
     return render_page(request, "shop/vehicle.html", context)

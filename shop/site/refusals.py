@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 
 class Refused(Exception):
     """An act that the rules do not allow now; ``str(error)`` is the reason in a sentence."""
@@ -14,3 +16,9 @@ class Refused(Exception):
 
 class NotYours(Refused):
     """The act is possible, but not for this person."""
+
+
+def refuse(form: Any, refused: Refused) -> None:
+    """Put a refusal onto its field of the form, or on top of the form."""
+    field = refused.field if refused.field in form.fields else None
+    form.add_error(field, refused.reason)

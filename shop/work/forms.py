@@ -19,6 +19,7 @@ from shop.models import (
 from shop.models.work import Tried
 from shop.orders.services.torques import TorqueDue
 from shop.site.fields import CommaDecimalField, CommaFloatField, PhotoField
+from shop.site.forms import MoveForm
 
 
 class InstalledForm(forms.ModelForm):
@@ -209,3 +210,17 @@ class ComebackForm(forms.ModelForm):
         self.fields["corner"].choices = Corner.choices
         self.fields["happens"].choices = [("", "choose"), *Happens.choices]
         self.fields["place"].widget.attrs["list"] = "places"
+
+
+class HandOverForm(MoveForm):
+    """The last look: a remark, and what the customer wants on the spec sheet."""
+
+    curves = forms.BooleanField(
+        label="Print the curves of camber and toe over travel on the spec sheet", required=False
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, wants_reason=False, **kwargs)
+        self.fields[
+            "reason"
+        ].label = "Remark, or a manager's reason where the road test found contact"

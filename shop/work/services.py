@@ -9,7 +9,6 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from shop.calendar.services import CHANGED_LINES
 from shop.models import (
     ContactMark,
     InstalledPart,
@@ -21,7 +20,7 @@ from shop.models import (
     WaitingFor,
     WorkOrder,
 )
-from shop.money.services import authorisation_of, lines_differ, quote_latest
+from shop.money.services import CHANGED_LINES, authorisation_of, lines_differ, quote_latest
 from shop.orders.services.gates import gate_pass
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock

@@ -9,16 +9,19 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import Comeback, ContactMark, OrderKind
-from shop.orders.forms import HandOverForm
-from shop.orders.services.cautions import TECHNICIAN, cautions_for, job_of
-from shop.orders.services.states import comeback_open, order_hand_over
+from shop.orders.services.access import order_or_404
+from shop.orders.services.cautions import TECHNICIAN, cautions_for, class_caution, job_of
+from shop.orders.services.changes import comeback_open
+from shop.orders.services.gates import GateClosed, gates_ask
+from shop.orders.services.states import order_hand_over
 from shop.orders.services.torques import torques_due
-from shop.orders.views import order_or_404, posted, refuse
-from shop.site.refusals import Refused
-from shop.site.view_helpers import render_page, role_required
+from shop.site.forms import MoveForm
+from shop.site.refusals import Refused, refuse
+from shop.site.view_helpers import posted, render_page, role_required
 from shop.values.photos import HEAD_BYTES, photo_kind
 from shop.work.forms import (
     ComebackForm,
+    HandOverForm,
     InstalledForm,
     RoadTestForm,
     TorqueForm,
@@ -26,6 +29,7 @@ from shop.work.forms import (
     marks_of,
 )
 from shop.work.services import installed_add, road_test_add, torque_add
+from shop.work.services import parts_order as do_parts_order
 
 PLACES = (
     "fender lip",
@@ -189,3 +193,31 @@ def comeback_photo(request: HttpRequest, pk: int) -> HttpResponseBase:
     response.headers["Content-Security-Policy"] = "default-src 'none'; sandbox"
     response.headers["Cache-Control"] = "private, no-store"
     return response
+
+
+@role_required("writer")
+@require_http_methods(["GET", "POST"])
+def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
+    """Look at the parts once more, then put on record that they were ordered."""
+    order = order_or_404(request, pk)
+    form = MoveForm(posted(request), wants_reason=False)
+    closed: GateClosed | None = None
+    if request.method == "POST" and form.is_valid():
+        try:
+            do_parts_order(order=order, by=request.user)
+        except GateClosed as gate:
+            closed = gate
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, "The parts are ordered; the order waits for them.")
+            return redirect(order)
+    context = {
+        "order": order,
+        "form": form,
+        "closed": closed,
+        "parts": order.lines.filter(kind="part").select_related("part"),
+        "class_caution": class_caution(order),
+        "verdicts": [v for v in gates_ask(order) if v.answer.result != "not needed"],
+    }
+    return render_page(request, "shop/parts_order.html", context)

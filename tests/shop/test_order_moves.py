@@ -5,7 +5,8 @@ import pytest
 from shop.extensions.points import BOOKING_GATES
 from shop.models import Authorisation, Line, LogEntry, OrderKind, RoadTest, State, TorqueSign
 from shop.money.services import lines_change, quote_authorise, quote_send
-from shop.orders.services.states import MOVES, comeback_open, order_change, order_create, order_move
+from shop.orders.services.changes import comeback_open, order_change, order_create
+from shop.orders.services.states import MOVES, order_move
 from shop.orders.services.torques import WHEEL_NUTS, torques_due
 from shop.site.refusals import NotYours, Refused
 from shop.work.services import parts_order

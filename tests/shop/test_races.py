@@ -9,7 +9,8 @@ from django.db import connection
 from shop.extensions.points import BOOKING_GATES
 from shop.models import Authorisation, State, WorkOrder
 from shop.money.services import quote_authorise, quote_send
-from shop.orders.services.states import order_create, order_move
+from shop.orders.services.changes import order_create
+from shop.orders.services.states import order_move
 from shop.site.refusals import Refused
 from shop.work.services import parts_order
 from tests.factories import make_line, make_order, make_part, make_shop, make_user, make_vehicle

@@ -20,8 +20,9 @@ from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.plans.services.order_targets import differences
 from alignment.text.labels import plan_sentence
 from shop.models import User, WorkOrder
+from shop.orders.services.changes import order_moves_wheel
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock, order_moves_wheel
+from shop.orders.services.states import order_lock
 from shop.site.refusals import Refused
 
 

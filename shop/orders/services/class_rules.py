@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from shop.extensions.points import CLASS_JUDGES, ClassAnswers
 from shop.languages import ENGLISH, Speech
-from shop.models import Axle, ClassRecord, ClassRule, LineKind, PartKind, RuleKind
+from shop.models import Axle, ClassRecord, ClassRule, LineKind, PartKind, RuleKind, WorkOrder
 
 if TYPE_CHECKING:
     from shop.models import Line, WorkOrder
@@ -139,3 +139,15 @@ def held(
     """An answer that sets what is planned beside the limit."""
     said = speech.say("{planned}; the limit is {limit}.", planned=planned, limit=limit)
     return (PASSES if passes else FAILS), f"{where}: {said}" if where else said
+
+
+def class_context(order: WorkOrder) -> dict[str, Any]:
+    """What the order is under the recorded rules of its class; nothing without a record."""
+    findings = rules_judged(order)
+    if order.class_record is None or not findings:
+        return {}
+    return {
+        "class_findings": findings,
+        "class_sentence": findings_sentence(order.class_record, findings),
+        "speech": ENGLISH,
+    }

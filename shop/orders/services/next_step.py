@@ -39,7 +39,7 @@ class NextAct:
 
 
 def next_words(order: WorkOrder) -> str:
-    """The next act in words for a list; ``order`` comes from ``WorkOrder.objects.for_list()``."""
+    """The next act in words for a list; ``order`` comes out of ``for_list``."""
     if order.waiting_for == WaitingFor.PARTS:
         to_book = order.state == State.AGREED
         return "Book a time for when the parts are here" if to_book else "Wait for the parts"
