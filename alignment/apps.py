@@ -21,7 +21,7 @@ class AlignmentConfig(AppConfig):
         points.ORDER_PANELS.register(plan_panel, at=10)
         points.ORDER_PANELS.register(readings_panel, at=80)
         points.VEHICLE_PANELS.register(vehicle_readings_panel, at=10)
-        points.PATTERN_PANELS.register(targets_panel, at=20)
+        points.CAR_MODEL_PANELS.register(targets_panel, at=20)
         points.SHEET_SECTIONS.register(readings_section, at=10)
         points.CLASS_JUDGES.register(judge_settings, at=20)
 
@@ -29,5 +29,5 @@ class AlignmentConfig(AppConfig):
         points.DEMO_BUILDERS.register(targets.build, at=30)
         points.DEMO_BUILDERS.register(history.build, at=40)
 
-        maps = NavigationLink("column_map_list", "Maps of columns", ("technician",), "Records")
+        maps = NavigationLink("import_layout_list", "Maps of columns", ("technician",), "Records")
         points.NAVIGATION.register(maps, at=200)

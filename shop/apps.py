@@ -24,7 +24,7 @@ class ShopConfig(AppConfig):
         NAVIGATION.register(NavigationLink("order_new", "New order", ("writer",)), at=40)
         NAVIGATION.register(NavigationLink("customer_list", "Customers", group=records), at=110)
         NAVIGATION.register(NavigationLink("vehicle_list", "Vehicles", group=records), at=120)
-        NAVIGATION.register(NavigationLink("pattern_list", "Patterns", group=records), at=130)
+        NAVIGATION.register(NavigationLink("car_model_list", "Patterns", group=records), at=130)
         NAVIGATION.register(NavigationLink("part_list", "Parts", group=records), at=160)
         NAVIGATION.register(NavigationLink("class_list", "Classes", group=records), at=180)
         NAVIGATION.register(NavigationLink("bay_list", "Bays", managers, "Shop"), at=220)

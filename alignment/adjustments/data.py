@@ -31,7 +31,7 @@ class Stand:
 
 
 @dataclass(frozen=True)
-class RoomAfter:
+class ClearanceAfter:
     """The tightest place after moves: its clearance in mm, its verdict and a sentence."""
 
     clearance_mm: float

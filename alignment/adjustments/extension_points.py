@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Protocol
 
-from alignment.adjustments.data import Geometry, RoomAfter, Stand
+from alignment.adjustments.data import ClearanceAfter, Geometry, Stand
 from shop.extensions.registry import Slot
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 class RoomAsker(Protocol):
     """The room that is left once a corner stands otherwise; None where that is not known."""
 
-    def __call__(self, corner: str, stand: Stand, /) -> RoomAfter | None: ...
+    def __call__(self, corner: str, stand: Stand, /) -> ClearanceAfter | None: ...
 
 
 class CornerMotion(Protocol):
@@ -34,7 +34,7 @@ class MoveRoom(Protocol):
 
 
 CORNER_MOTION: Slot[CornerMotion] = Slot("corner motion", CornerMotion)
-MOVE_ROOM: Slot[MoveRoom] = Slot("move room", MoveRoom)
+ADJUSTMENT_CLEARANCE: Slot[MoveRoom] = Slot("move room", MoveRoom)
 
 
 def geometry_of(order: WorkOrder) -> Mapping[str, Geometry]:
@@ -43,9 +43,9 @@ def geometry_of(order: WorkOrder) -> Mapping[str, Geometry]:
     return motion(order) if motion else {}
 
 
-def rooms_after(order: WorkOrder) -> RoomAsker:
+def clearance_after(order: WorkOrder) -> RoomAsker:
     """What answers for the room after adjustments at a corner."""
-    room = MOVE_ROOM.plug
+    room = ADJUSTMENT_CLEARANCE.plug
     return room(order) if room else _unknown
 
 

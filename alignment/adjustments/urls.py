@@ -5,6 +5,6 @@ from django.urls import URLPattern, URLResolver, path
 from alignment.adjustments import views
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("orders/<int:pk>/moves/", views.moves, name="moves"),
-    path("orders/<int:pk>/moves/accept/", views.moves_take, name="moves_take"),
+    path("orders/<int:pk>/adjustments/", views.adjustments, name="adjustments"),
+    path("orders/<int:pk>/adjustments/accept/", views.adjustments_take, name="adjustments_take"),
 ]

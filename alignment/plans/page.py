@@ -16,9 +16,9 @@ def target_choices(order: WorkOrder) -> dict[str, Any]:
     Sheets of the order's own use come first; a newer version of the taken one is said.
     """
     taken = OrderTarget.objects.filter(order=order).select_related("sheet").first()
-    if order.vehicle.pattern_id is None:
+    if order.vehicle.car_model_id is None:
         return {"target": taken, "sheets": [], "newer": None}
-    current = TargetSheet.objects.filter(pattern=order.vehicle.pattern_id).current()
+    current = TargetSheet.objects.filter(car_model=order.vehicle.car_model_id).current()
     sheets = sorted(current, key=lambda sheet: (sheet.use != order.use, sheet.use, sheet.kind))
     newer = None
     if taken is not None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from alignment.geometry.units import format_mm, format_number
 from alignment.models import PlanAxle, Quantity, TargetFigure, TargetSheet
-from alignment.text.labels import means_words
+from alignment.text.labels import camber_method_text
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,9 @@ def figure_rows(sheet: TargetSheet) -> list[FigureRow]:
 
 def _row(figure: TargetFigure, sheet: TargetSheet) -> FigureRow:
     is_length = figure.quantity == Quantity.RIDE_HEIGHT
-    means = sheet.camber_by.get(figure.axle, "") if figure.quantity == Quantity.CAMBER else ""
+    camber_method = (
+        sheet.camber_by.get(figure.axle, "") if figure.quantity == Quantity.CAMBER else ""
+    )
 
     def shown(value: float, *, difference: bool = False) -> str:
         if is_length:
@@ -54,5 +56,5 @@ def _row(figure: TargetFigure, sheet: TargetSheet) -> FigureRow:
         left_tolerance=tolerance(figure.left_tolerance),
         right_tolerance=tolerance(figure.right_tolerance),
         cross_tolerance=tolerance(figure.cross_tolerance),
-        note=means_words(means),
+        note=camber_method_text(camber_method),
     )

@@ -39,4 +39,4 @@ def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
 
 def _may_move(order: WorkOrder, plans: list[PlannedSetting]) -> bool:
     """Moves of an open order, or those that a closed one keeps."""
-    return bool(plans) if order.is_open else order.accepted_moves.exists()
+    return bool(plans) if order.is_open else order.accepted_adjustments.exists()

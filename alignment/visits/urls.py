@@ -15,7 +15,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "vehicles/<int:pk>/readings.<slug:kind>", table_views.vehicle_export, name="vehicle_export"
     ),
     path("orders/<int:pk>/readings/table/", table_views.readings_import, name="readings_import"),
-    path("readings/maps/", table_views.column_map_list, name="column_map_list"),
-    path("readings/maps/new/", table_views.column_map_new, name="column_map_new"),
-    path("readings/maps/<int:pk>/", table_views.column_map, name="column_map"),
+    path("readings/maps/", table_views.import_layout_list, name="import_layout_list"),
+    path("readings/maps/new/", table_views.import_layout_new, name="import_layout_new"),
+    path("readings/maps/<int:pk>/", table_views.import_layout, name="import_layout"),
 ]

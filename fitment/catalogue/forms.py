@@ -11,7 +11,7 @@ from fitment.catalogue.wheel_pools import wheel_pool
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.model_forms import NumberModelForm
 from fitment.fields.numbers import RowsField
-from fitment.models import DutyModel, TyreModel, WheelModel
+from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.site.fields import CommaDecimalField
 
 if TYPE_CHECKING:
@@ -146,7 +146,7 @@ class TyreForm(NumberModelForm):
         return cleaned
 
 
-class DutyForm(NumberModelForm):
+class UseForm(NumberModelForm):
     envelope = RowsField(
         columns=("share of lock", "share of bump"),
         label="Bump over lock",
@@ -155,7 +155,7 @@ class DutyForm(NumberModelForm):
     )
 
     class Meta:
-        model = DutyModel
+        model = UseProfile
         fields = ("envelope", "droop_fraction", "lateral_g", "needed_hard_mm", "needed_soft_mm")
 
     def clean_envelope(self) -> list[list[float]]:

@@ -8,8 +8,8 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fitment.catalogue.forms import DutyForm, TyreForm, WheelForm
-from fitment.models import DutyModel, TyreModel, WheelModel
+from fitment.catalogue.forms import TyreForm, UseForm, WheelForm
+from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
 from shop.site.view_helpers import render_page, role_required
 
@@ -72,18 +72,18 @@ def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 @role_required()
 @require_GET
-def duty_list(request: HttpRequest) -> HttpResponse:
-    return render_page(request, "fitment/duty_list.html", {"duties": DutyModel.objects.all()})
+def use_list(request: HttpRequest) -> HttpResponse:
+    return render_page(request, "fitment/use_list.html", {"duties": UseProfile.objects.all()})
 
 
 @role_required("manager")
 @require_http_methods(["GET", "POST"])
-def duty_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def use_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """What a use asks of the wheel and the margin it needs."""
-    duty = get_object_or_404(DutyModel, pk=pk)
-    form = DutyForm(request.POST or None, instance=duty)
+    duty = get_object_or_404(UseProfile, pk=pk)
+    form = UseForm(request.POST or None, instance=duty)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, f"Saved. Checks for {duty} use made before are now out of date.")
-        return redirect("duty_list")
-    return render_page(request, "fitment/duty_edit.html", {"form": form, "duty": duty})
+        return redirect("use_list")
+    return render_page(request, "fitment/use_edit.html", {"form": form, "duty": duty})

@@ -11,8 +11,8 @@ from fitment.clearance.page import alike
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.job.state import check_state, state_once
-from fitment.models import CORNER_NAMES, RoomCheck
-from fitment.text.check_text import corners_said, room_drawing, room_sentence
+from fitment.models import CORNER_NAMES, ClearanceCheck
+from fitment.text.check_text import clearance_sentence, corners_said, room_drawing
 from shop.extensions.panels import Panel
 from shop.languages import Speech, speech_of
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
-def room_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+def clearance_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """What the room check says, in a sentence, with the next thing to do."""
     if not order.needs_check:
         return None
@@ -34,10 +34,10 @@ def room_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "as_it_was": None if order.is_open else state.shown,
         "corners": corner_rows(state.shown),
     }
-    return Panel("Room check", "fitment/panels/room.html", context, "room")
+    return Panel("Room check", "fitment/panels/clearance.html", context, "room")
 
 
-def corner_rows(check: RoomCheck | None) -> list[dict[str, object]]:
+def corner_rows(check: ClearanceCheck | None) -> list[dict[str, object]]:
     """One row a corner: its name, its verdict and the place that decides it."""
     if check is None or not check.answer:
         return []
@@ -49,7 +49,7 @@ def corner_rows(check: RoomCheck | None) -> list[dict[str, object]]:
     return rows
 
 
-def customer_room_panel(order: WorkOrder) -> Panel | None:
+def customer_clearance_panel(order: WorkOrder) -> Panel | None:
     """For the customer: the sentence and the drawings, in their language and units."""
     if not order.needs_check:
         return None
@@ -58,7 +58,7 @@ def customer_room_panel(order: WorkOrder) -> Panel | None:
     if check is None:
         return None
     speech = speech_of(order)
-    headline, stop, more = room_sentence(check, speech).partition(". ")
+    headline, stop, more = clearance_sentence(check, speech).partition(". ")
     context = {
         "order": order,
         "check": check,
@@ -67,10 +67,10 @@ def customer_room_panel(order: WorkOrder) -> Panel | None:
         "corners": _customer_corners(check, speech),
     }
     title = speech.say("Room for the wheels")
-    return Panel(title, "fitment/panels/customer_room.html", context, "room")
+    return Panel(title, "fitment/panels/customer_clearance.html", context, "room")
 
 
-def _customer_corners(check: RoomCheck, speech: Speech) -> list[dict[str, object]]:
+def _customer_corners(check: ClearanceCheck, speech: Speech) -> list[dict[str, object]]:
     """Drawings for the customer, with their names and what their lines mean."""
     corners: list[dict[str, object]] = []
     for group in alike(check.inputs):

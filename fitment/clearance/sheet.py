@@ -19,8 +19,8 @@ from fitment.engine.drawing.curve_drawing import corner_curve_scene
 from fitment.engine.drawing.scene import Scene
 from fitment.engine.words import CORNER_WORDS
 from fitment.job.inputs import check_inputs
-from fitment.models import RoomCheck
-from fitment.text.check_text import corners_said, curve_lettered, room_drawing, room_sentence
+from fitment.models import ClearanceCheck
+from fitment.text.check_text import clearance_sentence, corners_said, curve_lettered, room_drawing
 from shop.languages import Speech
 from shop.languages.speech import INCHES
 from shop.paper.pdf_styles import (
@@ -45,14 +45,14 @@ HIGH_SHARES = (HIGH_SHARE, 0.22, 0.19)
 FLAT_CURVE_SHARE = 0.15
 
 
-def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
+def clearance_section(order: WorkOrder, styles: Styles) -> list[Any]:
     """What the last room check said, and the drawings with the tightest gaps."""
-    check = RoomCheck.objects.filter(order=order).defer("ways").first()
+    check = ClearanceCheck.objects.filter(order=order).defer("options").first()
     if check is None:
         return []
     speech = speech_on(styles)
     say = speech.say
-    verdict, sentence = say(check.result), room_sentence(check, speech)
+    verdict, sentence = say(check.result), clearance_sentence(check, speech)
     lead = Paragraph(
         f"<b>{_escaped(verdict[:1].upper() + verdict[1:])}.</b> {_escaped(sentence)}",
         styles["body"],
@@ -82,7 +82,7 @@ def _escaped(words: str) -> str:
     return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
-def _drawings(check: RoomCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
+def _drawings(check: ClearanceCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
     """Drawings with their names, and to stand below them once what their lines mean."""
     speech = speech_on(styles)
     named: list[tuple[str, Scene]] = []
@@ -112,7 +112,7 @@ def curves_section(order: WorkOrder, styles: Styles) -> list[Any]:
     """Camber and toe over travel, before and after, where they were asked for at hand-over."""
     if not order.curves_on_sheet:
         return []
-    check = RoomCheck.objects.filter(order=order).only("inputs").first()
+    check = ClearanceCheck.objects.filter(order=order).only("inputs").first()
     if check is None:
         return []
     speech = speech_on(styles)
@@ -131,7 +131,7 @@ def curves_section(order: WorkOrder, styles: Styles) -> list[Any]:
     return _kept([title], rows, words)
 
 
-def _curve_scenes(check: RoomCheck, corner: str, speech: Speech) -> list[tuple[str, Scene]]:
+def _curve_scenes(check: ClearanceCheck, corner: str, speech: Speech) -> list[tuple[str, Scene]]:
     """Plots of a corner by quantity; none where the setting cannot be taken."""
     asked = checkfile.parse(check.inputs)
     try:

@@ -19,7 +19,7 @@ from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.minimum.spot_answers import place_answers
+from fitment.engine.minimum.spot_answers import spot_answers
 from fitment.engine.model import (
     UNMEASURED,
     Answer,
@@ -31,8 +31,8 @@ from fitment.engine.model import (
     StaticAnswer,
 )
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.budget import doubts
-from fitment.engine.uncertainty.effects import levers
+from fitment.engine.uncertainty.budget import uncertainties
+from fitment.engine.uncertainty.effects import effects
 from fitment.engine.verdict import worst
 
 #: Part of every stored check: a change of what the engine computes makes old checks stale.
@@ -72,8 +72,8 @@ def corner_answer(setting: Setting) -> CornerAnswer:
     section = section_of(corner.wheel, corner.tyre)
     found = closest(room, section, section_of(corner.wheel, corner.tyre, coarse=True))
     moments = room.meridian(found.spots)
-    doubt = doubts(setting, section, found, moments)
-    places = place_answers(setting, section, found, moments, doubt)
+    uncertainty = uncertainties(setting, section, found, moments)
+    places = spot_answers(setting, section, found, moments, uncertainty)
     missing = list(uncovered(corner, room.courses, room.rest_spin))
     if corner.limits.bump_mm is None:
         missing.insert(0, "how far the wheel can go into bump is not known")
@@ -85,12 +85,12 @@ def corner_answer(setting: Setting) -> CornerAnswer:
         out_of_reach=out_of_reach(setting),
         places=places,
         uncovered=tuple(missing),
-        assumed=doubt.assumed,
+        assumed=uncertainty.assumed,
         notes=_notes(corner, setting.duty),
         seat=seat_of(
             setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
         ),
-        levers=levers(setting, section, found, moments),
+        effects=effects(setting, section, found, moments),
     )
 
 

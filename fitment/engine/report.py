@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
-from fitment.engine.model import Answer, CornerAnswer, PlaceAnswer
+from fitment.engine.model import Answer, CornerAnswer, SpotAnswer
 from fitment.engine.words import (
     CORNER_WORDS,
     adjuster_words,
@@ -58,7 +58,7 @@ def _adjusters(adjusters: Mapping[str, float | Mapping[str, float]]) -> Iterator
             yield f"{words.name} {figure:+.2f} {words.unit}".rstrip()
 
 
-def _row(place: PlaceAnswer) -> tuple[str, ...]:
+def _row(place: SpotAnswer) -> tuple[str, ...]:
     return (
         place.place,
         place.verdict,

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from fitment.job.car import Car, Document
-from fitment.models import PresentCorner, RoomCheck
+from fitment.models import ClearanceCheck, PresentCorner
 from shop.languages import Speech
 
 #: The name of the room check's gate, under which overrides stand.
@@ -60,13 +60,13 @@ class CheckState:
     """
 
     inputs: CheckInputs
-    current: RoomCheck | None
-    latest: RoomCheck | None
+    current: ClearanceCheck | None
+    latest: ClearanceCheck | None
 
     @property
     def is_stale(self) -> bool:
         return self.current is None and self.latest is not None
 
     @property
-    def shown(self) -> RoomCheck | None:
+    def shown(self) -> ClearanceCheck | None:
         return self.current or self.latest

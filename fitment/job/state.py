@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from fitment.job.data import CheckState
 from fitment.job.inputs import check_inputs
-from fitment.models import RoomCheck
+from fitment.models import ClearanceCheck
 from shop.site.page_cache import asked_once
 
 if TYPE_CHECKING:
@@ -21,7 +21,9 @@ def state_once(order: WorkOrder) -> CheckState:
 def check_state(order: WorkOrder) -> CheckState:
     """The order's inputs as they are now, and the checks made of it. Drawings stay unread."""
     inputs = check_inputs(order)
-    checks = RoomCheck.objects.filter(order=order).defer("inputs", "scenes").select_related("by")
+    checks = (
+        ClearanceCheck.objects.filter(order=order).defer("inputs", "scenes").select_related("by")
+    )
     latest = checks.first()
     if latest is None or latest.digest == inputs.digest:
         return CheckState(inputs, latest, latest)

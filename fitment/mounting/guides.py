@@ -23,12 +23,12 @@ from fitment.engine.mounting.guide import (
     conditions,
     said,
 )
-from fitment.engine.words import place_sentence, worst_place
+from fitment.engine.words import spot_sentence, worst_spot
 from fitment.job.car import AXLE_CORNERS
 from fitment.job.fitted import fitted_on
 from fitment.job.state import check_state
 from fitment.models import Guide, GuideReliance, GuideRow, OrderWheels
-from fitment.mounting.earlier_jobs import Seen, own_jobs_words
+from fitment.mounting.earlier_jobs import EarlierJob, own_jobs_words
 from fitment.text.labels import MEANS_WORDS
 from shop.models import InstalledPart
 from shop.models.orders import CLOSED_STATES
@@ -67,7 +67,7 @@ class GuideSaid:
 def guides_held(
     order: WorkOrder,
     state: CheckState,
-    seen: Iterable[Seen] = (),
+    seen: Iterable[EarlierJob] = (),
     fitted: Sequence[OrderWheels] | None = None,
 ) -> tuple[list[GuideSaid], list[GuideReliance]]:
     """Current tables of an order's pattern against it, and reliances on older revisions.
@@ -75,8 +75,8 @@ def guides_held(
     Seven queries, however many tables and rows there are. ``fitted`` is what the order mounts,
     for a caller who has it already.
     """
-    pattern_id = order.vehicle.pattern_id
-    if pattern_id is None:
+    car_model_id = order.vehicle.car_model_id
+    if car_model_id is None:
         return [], []
     reliances = list(
         GuideReliance.objects.filter(order=order).select_related("row__guide__replaced_by", "by")
@@ -84,7 +84,9 @@ def guides_held(
     mine = fitted_on(order) if fitted is None else fitted
     if not mine:
         return [], outdated_of(reliances)
-    guides = list(Guide.objects.current().filter(pattern_id=pattern_id).prefetch_related("rows"))
+    guides = list(
+        Guide.objects.current().filter(car_model_id=car_model_id).prefetch_related("rows")
+    )
     outdated = outdated_of(reliances)
     if not guides:
         return [], outdated
@@ -170,7 +172,7 @@ def _corner(answer: Answer | None, axle: str) -> CornerAnswer | None:
 
 
 def _least_room(corner: CornerAnswer) -> float:
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     return worst.clearance_mm if worst else 0.0
 
 
@@ -178,7 +180,7 @@ def _held(
     guide: Guide,
     jobs: Mapping[str, Job],
     answer: Answer | None,
-    seen: list[Seen],
+    seen: list[EarlierJob],
     relied_on: set[int],
 ) -> GuideSaid:
     rows, others = [], []
@@ -209,10 +211,10 @@ def disagreement(verdict: str, corner: CornerAnswer | None) -> str:
     """Where a row and the geometry of the car do not say the same; empty where they do."""
     if corner is None:
         return ""
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     if verdict in (PROMISED, OPEN) and corner.verdict in (CONTACT, DOUBTFUL) and worst:
         table = "The table says that it fits" if verdict == PROMISED else "The table allows it"
-        return f"{table}; the geometry of this car does not. {place_sentence(worst)}"
+        return f"{table}; the geometry of this car does not. {spot_sentence(worst)}"
     if verdict not in (PROMISED, OPEN) and corner.verdict in (CLEAR, TIGHT):
         return "The table does not promise this; by the geometry of this car it clears."
     return ""
@@ -225,7 +227,7 @@ def guide_rely(*, order: WorkOrder, row: GuideRow, by: User) -> GuideReliance:
         raise Refused("The order is closed.")
     if row.guide.newer is not None:
         raise Refused("A newer revision of this table is on record: rely on that one.")
-    if row.guide.pattern_id != order.vehicle.pattern_id:
+    if row.guide.car_model_id != order.vehicle.car_model_id:
         raise Refused("This table is about another pattern.")
     verdict = _said_of(order, row)
     if verdict == NOT_PROMISED:
@@ -286,7 +288,7 @@ def guide_revise(*, guide: Guide, values: Mapping[str, object]) -> Guide:
         raise Refused("A newer revision of this table is on record already.")
     rows = list(older.rows.all())
     newer = Guide.objects.create(
-        pattern_id=older.pattern_id,
+        car_model_id=older.car_model_id,
         title=older.title,
         maker=older.maker,
         replaces=older,
@@ -321,6 +323,6 @@ def reliances_on_older() -> QuerySet[GuideReliance]:
 def guides_listed(guides: QuerySet[Guide]) -> QuerySet[Guide]:
     """With pattern, rows and the orders that rely on them: a fixed number of queries."""
     reliances = GuideReliance.objects.select_related("order")
-    return guides.select_related("pattern", "replaced_by", "replaces").prefetch_related(
+    return guides.select_related("car_model", "replaced_by", "replaces").prefetch_related(
         Prefetch("rows__reliances", queryset=reliances), "rows"
     )

@@ -13,32 +13,32 @@ from shop.site.view_helpers import has_role
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
-    from shop.models import Pattern, WorkOrder
+    from shop.models import CarModel, WorkOrder
 
 
 def survey_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """On a survey visit: the corners to measure, how far each is, and what to read next."""
     if order.kind != OrderKind.SURVEY_VISIT:
         return None
-    pattern = order.vehicle.pattern
+    car_model = order.vehicle.car_model
     context = {
         "order": order,
-        "pattern": pattern,
-        "corners": corners_to_measure(pattern) if pattern else [],
+        "car_model": car_model,
+        "corners": corners_to_measure(car_model) if car_model else [],
         "may_measure": order.is_open and has_role(request.user, "technician"),
     }
     return Panel("Corners to measure", "fitment/panels/survey.html", context, "survey")
 
 
-def surveys_panel(request: HttpRequest, pattern: Pattern) -> Panel | None:
+def surveys_panel(request: HttpRequest, car_model: CarModel) -> Panel | None:
     """On a pattern's page: its corners, how far each is, and what was done to them."""
-    corners = corners_to_measure(pattern)
+    corners = corners_to_measure(car_model)
     surveys = (corner.survey for corner in corners)
     context = {
-        "pattern": pattern,
+        "car_model": car_model,
         "corners": corners,
         "any_corner": next((survey.corner for survey in surveys if survey), ""),
         "may_measure": has_role(request.user, "technician"),
-        "log": SurveyLogEntry.objects.filter(pattern=pattern)[:8],
+        "log": SurveyLogEntry.objects.filter(car_model=car_model)[:8],
     }
     return Panel("Surveys", "fitment/panels/surveys.html", context, "surveys")

@@ -4,7 +4,7 @@ from django.urls import URLPattern, URLResolver, path
 
 from fitment.surveys import joint_views, session_views, views
 
-_SURVEY = "patterns/<int:pk>/surveys/<str:corner>/"
+_SURVEY = "car-models/<int:pk>/surveys/<str:corner>/"
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path(_SURVEY, views.survey, name="survey"),
@@ -16,7 +16,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path(f"{_SURVEY}import/", views.survey_import, name="survey_import"),
     path(f"{_SURVEY}export/", views.survey_export_view, name="survey_export"),
     path(
-        "patterns/<int:pk>/surveys/<str:corner>/measure/",
+        "car-models/<int:pk>/surveys/<str:corner>/measure/",
         session_views.survey_measure,
         name="survey_measure",
     ),

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fitment.engine.model import Corner, OutOfReach, PlaceAnswer
+from fitment.engine.model import Corner, OutOfReach, SpotAnswer
 from fitment.engine.solid.designation import BadSize
 from fitment.engine.solid.mounted import BadSection, Mounted, mounted
 from fitment.engine.words import adjuster_words as engine_adjuster_words
@@ -25,9 +25,9 @@ RULED_OUT_SHOWN = 20
 class PlaceRow:
     """One place of a corner: its tightest moment, how sure that is, and what decides it."""
 
-    answer: PlaceAnswer
+    answer: SpotAnswer
     when: str
-    doubt: str
+    uncertainty: str
     reading: str
 
     @property
@@ -50,11 +50,11 @@ class ReachRow:
     on_offer: tuple[Part, ...] = ()
 
 
-def doubt_words(place: PlaceAnswer) -> str:
+def uncertainty_words(place: SpotAnswer) -> str:
     """The input that the doubt comes from most; empty where no share was kept."""
-    if not place.doubt:
+    if not place.uncertainty:
         return ""
-    most = max(place.doubt, key=lambda part: part.mm)
+    most = max(place.uncertainty, key=lambda part: part.mm)
     return f"mostly {most.source}, {most.mm:.1f} mm"
 
 
@@ -80,9 +80,11 @@ def size_words(asked: Corner) -> str:
     return ", ".join([words, *(said for said, holds in states.items() if holds)])
 
 
-def place_row(one: PlaceAnswer) -> PlaceRow:
+def place_row(one: SpotAnswer) -> PlaceRow:
     """A place with its moment, its doubt and the reading that would settle most of it."""
-    return PlaceRow(one, pose_words(one), doubt_words(one), best_reading(one) if one.doubt else "")
+    return PlaceRow(
+        one, pose_words(one), uncertainty_words(one), best_reading(one) if one.uncertainty else ""
+    )
 
 
 def reach_row(short: OutOfReach, on_offer: Sequence[Part] = ()) -> ReachRow:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from shop.extensions.gates import GateAnswer
     from shop.extensions.panels import LineHint, Panel
     from shop.languages import Speech
-    from shop.models import ClassRule, Pattern, Vehicle, WorkOrder
+    from shop.models import CarModel, ClassRule, Vehicle, WorkOrder
 
 #: By a rule's key, (result, reason).
 ClassAnswers = Mapping[int, tuple[str, str]]
@@ -50,7 +50,7 @@ class VehiclePanel(Protocol):
 class PatternPanel(Protocol):
     """A part of a pattern's page."""
 
-    def __call__(self, request: HttpRequest, pattern: Pattern, /) -> Panel | None: ...
+    def __call__(self, request: HttpRequest, car_model: CarModel, /) -> Panel | None: ...
 
 
 class SheetSection(Protocol):
@@ -93,7 +93,7 @@ BOOKING_GATES: Point[BookingGate] = Point("booking gates", BookingGate)
 ORDER_PANELS: Point[OrderPanel] = Point("order panels", OrderPanel)
 CUSTOMER_PANELS: Point[CustomerPanel] = Point("customer panels", CustomerPanel)
 VEHICLE_PANELS: Point[VehiclePanel] = Point("vehicle panels", VehiclePanel)
-PATTERN_PANELS: Point[PatternPanel] = Point("pattern panels", PatternPanel)
+CAR_MODEL_PANELS: Point[PatternPanel] = Point("pattern panels", PatternPanel)
 #: Sections that fill a page to its end, before the shop's own.
 SHEET_SECTIONS: Point[SheetSection] = Point("sheet sections", SheetSection)
 #: Sections that stand together on a page, after the shop's own.

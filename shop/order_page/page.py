@@ -22,14 +22,16 @@ from shop.site.page_cache import looking
 from shop.values.amounts import totals_of
 from shop.work.services import WORK_STATES
 
-BACKWARD = {State.DROPPED, State.ASKED}
+BACKWARD = {State.CANCELLED, State.ENQUIRY}
 LOG_SHOWN = 100
 
 
 def side_moves(order: WorkOrder, moves: list[Move]) -> list[Move]:
     """Moves that are no next act: back, off, and dropping the order."""
     return [
-        move for move in moves if move.wants_reason and (move.end != State.DROPPED or order.is_open)
+        move
+        for move in moves
+        if move.wants_reason and (move.end != State.CANCELLED or order.is_open)
     ]
 
 

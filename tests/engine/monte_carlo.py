@@ -19,7 +19,7 @@ from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Corner, Duty, Feature
 from fitment.engine.solid.mounted import mounted
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.compliance import GIVES
+from fitment.engine.uncertainty.compliance import COMPLIANCES
 
 Array = NDArray[np.float64]
 
@@ -107,7 +107,7 @@ def _given(
     """What was measured as it is; what was assumed, drawn."""
     if give is None or not give.assumed:
         return give
-    sigma = GIVES[give.assumed].sigma
+    sigma = COMPLIANCES[give.assumed].sigma
     return replace(
         give,
         camber_deg_per_g=give.camber_deg_per_g + off(None, sigma.camber_deg_per_g),

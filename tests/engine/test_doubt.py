@@ -10,8 +10,8 @@ import pytest
 from alignment.geometry.model import Adjusters, Planned
 from fitment.engine import defaults
 from fitment.engine.check import run
-from fitment.engine.model import KNUCKLE, STRUT_BODY, Check, Corner, CornerAnswer, PlaceAnswer
-from fitment.engine.uncertainty.compliance import GIVES, WORN
+from fitment.engine.model import KNUCKLE, STRUT_BODY, Check, Corner, CornerAnswer, SpotAnswer
+from fitment.engine.uncertainty.compliance import COMPLIANCES, WORN
 from tests.engine.monte_carlo import spread
 from tests.engine.random_corners import random_check, the_corner, with_corner
 
@@ -21,13 +21,13 @@ def answer_of(check: Check) -> CornerAnswer:
     return answer
 
 
-def first_order(place: PlaceAnswer) -> float:
+def first_order(place: SpotAnswer) -> float:
     """Sigma of the parts alone, without the floor from car to car."""
-    return float(np.sqrt(sum(part.mm**2 for part in place.doubt)))
+    return float(np.sqrt(sum(part.mm**2 for part in place.uncertainty)))
 
 
-def parts(place: PlaceAnswer) -> dict[str, float]:
-    return {part.source: part.mm for part in place.doubt}
+def parts(place: SpotAnswer) -> dict[str, float]:
+    return {part.source: part.mm for part in place.uncertainty}
 
 
 def clear_places_alone(seed: int) -> Check:
@@ -74,7 +74,7 @@ def test_the_first_order_sigma_is_the_spread_of_draws_within_fifteen_per_cent(se
 
 def test_an_assumed_give_spreads_loaded_places_as_draws_of_it_do() -> None:
     check = clear_places_alone(7)
-    corner = replace(the_corner(check), compliance=GIVES[WORN].mean)
+    corner = replace(the_corner(check), compliance=COMPLIANCES[WORN].mean)
     hard = with_corner(replace(check, duty=replace(check.duty, lateral_g=1.3)), corner)
     places = answer_of(hard).places
     assert any(place.at.loaded for place in places)
@@ -153,7 +153,7 @@ SPOKES = {"wheel width": 20.0, "barrel": 20.0, "back of the spokes": -20.0}
 
 
 @pytest.mark.parametrize("what", SPOKES)
-def test_what_a_measured_wheel_leaves_open_enters_the_doubt_of_the_places_it_moves(
+def test_what_a_measured_wheel_leaves_open_enters_the_uncertainty_of_the_places_it_moves(
     what: str,
 ) -> None:
     """Against the clearance of a wheel that is a tenth of a millimetre off in that measure."""

@@ -85,7 +85,7 @@ def test_a_shift_that_was_read_or_stated_is_not_assumed() -> None:
 
 
 @pytest.mark.parametrize(("name", "column"), [("out", "out_mm"), ("forward", "forward_mm")])
-def test_its_share_of_a_doubt_is_what_such_a_shift_does_to_the_clearance(
+def test_its_share_of_a_uncertainty_is_what_such_a_shift_does_to_the_clearance(
     name: str, column: str
 ) -> None:
     """Against whole checks of a corner whose hub does move so."""
@@ -109,7 +109,7 @@ def test_its_share_of_a_doubt_is_what_such_a_shift_does_to_the_clearance(
     assert not np.any(shares[~setting.room.moving])
 
 
-def test_a_linkage_and_a_read_table_have_no_such_doubt() -> None:
+def test_a_linkage_and_a_read_table_have_no_such_uncertainty() -> None:
     for corner in (
         corner_with(read_through(out=0.0, forward=0.0)),
         replace(

@@ -50,7 +50,7 @@ def test_the_chance_of_touching_is_the_normal_tail(
 
 
 @pytest.mark.parametrize(("clearance", "chance"), [(1e-9, 0.0), (0.0, 1.0), (-1e-9, 1.0)])
-def test_without_doubt_the_chance_is_none_or_certain(clearance: float, chance: float) -> None:
+def test_without_uncertainty_the_chance_is_none_or_certain(clearance: float, chance: float) -> None:
     assert touch_chance(clearance, 0.0) == chance
 
 

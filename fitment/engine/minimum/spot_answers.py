@@ -8,16 +8,20 @@ from alignment.geometry.frames import Array
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import HARD, UNMEASURED, PlaceAnswer, PoseAt, Wheel
+from fitment.engine.model import HARD, UNMEASURED, PoseAt, SpotAnswer, Wheel
 from fitment.engine.solid.section import Section
-from fitment.engine.uncertainty.budget import Doubts
+from fitment.engine.uncertainty.budget import Uncertainty
 from fitment.engine.uncertainty.this_car import Shift, corrected, shifts
 from fitment.engine.verdict import judge, touch_chance
 
 
-def place_answers(
-    setting: Setting, section: Section, found: Closest, moments: tuple[Array, Array], doubt: Doubts
-) -> tuple[PlaceAnswer, ...]:
+def spot_answers(
+    setting: Setting,
+    section: Section,
+    found: Closest,
+    moments: tuple[Array, Array],
+    uncertainty: Uncertainty,
+) -> tuple[SpotAnswer, ...]:
     """Answers in the survey's order; ``moments`` is (axial, radius) of the tightest moments."""
     poses = _poses(setting, found)
     read_here = shifts(setting.corner, setting.duty)
@@ -27,13 +31,13 @@ def place_answers(
         feature, shift = course.feature, read_here.get(index)
         axial, radius = float(moments[0][index]), float(moments[1][index])
         clearance = float(found.clearance_mm[index]) + (shift.by_mm if shift else 0.0)
-        parts, sigma = _doubt(doubt, index, shift, poses[index])
+        parts, sigma = _uncertainty(uncertainty, index, shift, poses[index])
         duty = setting.duty
         needed = duty.needed_hard_mm if feature.surface == HARD else duty.needed_soft_mm
         chance = touch_chance(clearance, sigma)
         note = _unknown_inside(section, setting.corner.wheel, axial, radius)
         answers.append(
-            PlaceAnswer(
+            SpotAnswer(
                 place=feature.place,
                 carried_by=feature.carried_by,
                 surface=feature.surface,
@@ -46,7 +50,7 @@ def place_answers(
                 nearest_mm=(axial, radius),
                 touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
                 part="tyre" if on_tyre[index] else "wheel",
-                doubt=parts.parts[index],
+                uncertainty=parts.parts[index],
                 note=note,
                 shift_mm=shift.by_mm if shift else 0.0,
             )
@@ -67,11 +71,13 @@ def _poses(setting: Setting, found: Closest) -> list[PoseAt]:
     ]
 
 
-def _doubt(doubt: Doubts, index: int, shift: Shift | None, moment: PoseAt) -> tuple[Doubts, float]:
+def _uncertainty(
+    uncertainty: Uncertainty, index: int, shift: Shift | None, moment: PoseAt
+) -> tuple[Uncertainty, float]:
     """Doubt of a place, corrected where this car's gap was read near its tightest moment."""
     if shift is None or not shift.speaks_for(moment):
-        return doubt, doubt.sigma(index, defaults.CAR_TO_CAR_MM)
-    closer = corrected(doubt, shift)
+        return uncertainty, uncertainty.sigma(index, defaults.CAR_TO_CAR_MM)
+    closer = corrected(uncertainty, shift)
     return closer, closer.sigma(index, defaults.SAME_CAR_MM)
 
 

@@ -12,12 +12,12 @@ from fitment.engine import defaults
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.minimum.spot_answers import place_answers
+from fitment.engine.minimum.spot_answers import spot_answers
 from fitment.engine.model import CONTACT, DOUBTFUL, UNMEASURED, Corner, Tyre, Wheel
 from fitment.engine.search.model import GOOD
 from fitment.engine.search.screening import LIGHT, Combos, Weighed
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.budget import doubts
+from fitment.engine.uncertainty.budget import uncertainties
 from fitment.engine.verdict import worst
 
 #: A clearance under so many of its least sigmas may touch: the chance of a check's ``doubtful``.
@@ -46,7 +46,7 @@ class Judged:
     verdict: str
     slack_mm: float
     place: str
-    doubts: tuple[Doubted, ...] = ()
+    uncertainties: tuple[Doubted, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -80,8 +80,8 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
         verdict = CONTACT if gaps[first] <= 0 else DOUBTFUL
         return Judged(verdict, slack, stand.weighed.places[first])
     moments = setting.room.meridian(found.spots)
-    doubt = doubts(setting, section, found, moments)
-    places = place_answers(setting, section, found, moments, doubt)
+    uncertainty = uncertainties(setting, section, found, moments)
+    places = spot_answers(setting, section, found, moments, uncertainty)
     verdict = worst(one.verdict for one in places)
     spots = found.spots
     learned = tuple(

@@ -34,7 +34,7 @@ STEP_MM, STEP_DEG = 1.0, 0.05
 
 
 @dataclass(frozen=True)
-class Doubts:
+class Uncertainty:
     """Per feature: the parts of its doubt; and what was assumed for want of a figure."""
 
     parts: tuple[tuple[DoubtPart, ...], ...]
@@ -45,9 +45,9 @@ class Doubts:
         return max(float(np.sqrt(sum(part.mm**2 for part in self.parts[index]))), least_mm)
 
 
-def doubts(
+def uncertainties(
     setting: Setting, section: Section, found: Closest, moments: tuple[Array, Array]
-) -> Doubts:
+) -> Uncertainty:
     """Doubt of every feature's clearance at its tightest moment, (axial, radius) there."""
     book = _Book(setting)
     rows = [
@@ -64,7 +64,7 @@ def doubts(
         )
         for index in range(count)
     )
-    return Doubts(parts, tuple(book.assumed))
+    return Uncertainty(parts, tuple(book.assumed))
 
 
 class _Book:

@@ -19,7 +19,7 @@ from fitment.engine.minimum.room import Room, Spots
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import Corner, DoubtPart, Duty, GapReading, PoseAt, Present
 from fitment.engine.solid.section import Section, section_of
-from fitment.engine.uncertainty.budget import Doubts
+from fitment.engine.uncertainty.budget import Uncertainty
 
 #: A reading speaks for the tightest moment if taken this near to it: mm of travel, degrees.
 NEAR_TRAVEL_MM, NEAR_STEER_DEG = 20.0, 10.0
@@ -222,9 +222,9 @@ def _sigma(reading: GapReading) -> float:
     return float(np.hypot(stated, defaults.PRESENT_TYRE_MM))
 
 
-def corrected(doubt: Doubts, shift: Shift) -> Doubts:
+def corrected(uncertainty: Uncertainty, shift: Shift) -> Uncertainty:
     """Doubt of a shifted place: what the survey put in has cancelled, the reading's own is in."""
-    kept = [part for part in doubt.parts[shift.feature] if part.source not in SURVEY_SOURCES]
-    parts = list(doubt.parts)
+    kept = [part for part in uncertainty.parts[shift.feature] if part.source not in SURVEY_SOURCES]
+    parts = list(uncertainty.parts)
     parts[shift.feature] = (*kept, DoubtPart("gap reading", shift.sigma_mm))
-    return replace(doubt, parts=tuple(parts))
+    return replace(uncertainty, parts=tuple(parts))

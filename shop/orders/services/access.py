@@ -14,7 +14,7 @@ def order_or_404(request: HttpRequest, pk: int) -> WorkOrder:
     orders = WorkOrder.objects.visible_to(request.user).select_related(
         "customer",
         "vehicle",
-        "vehicle__pattern",
+        "vehicle__car_model",
         "first_order",
         "parts_ordered_by",
         "class_record",

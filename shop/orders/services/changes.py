@@ -29,7 +29,7 @@ def order_create(*, by: User, **values: Any) -> WorkOrder:
         raise Refused("This vehicle belongs to another customer.", field="vehicle")
     order = WorkOrder.objects.create(number=order_number_next(), **values)
     _carry_mileage(order)
-    log_write(order=order, by=by, what="Opened", detail=order.wish)
+    log_write(order=order, by=by, what="Opened", detail=order.request_text)
     return order
 
 
@@ -128,7 +128,7 @@ def comeback_open(*, first_order: WorkOrder, by: User, values: dict[str, Any]) -
         vehicle=first_order.vehicle,
         first_order=first_order,
         mileage_km=values.pop("mileage_km", None),
-        wish=values.get("description", ""),
+        request_text=values.get("description", ""),
         use=first_order.use,
         class_rules=first_order.class_rules,
         class_record=first_order.class_record,
