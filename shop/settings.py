@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import sys
+import tomllib
 from pathlib import Path
 
 from shop.site.env import database_from_url, env_bool, env_int, env_list, env_str, sqlite_database
@@ -18,7 +19,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env_str("ARCHROOM_VAR", str(BASE_DIR / "var")))
 TESTING = "pytest" in sys.modules
-VERSION = "0.1.0"
+#: Stated once, in pyproject.toml.
+VERSION: str = tomllib.loads((BASE_DIR / "pyproject.toml").read_text())["project"]["version"]
 
 # A clone runs in debug mode on its own machine; a deployment says ARCHROOM_DEBUG=no.
 DEBUG = env_bool("ARCHROOM_DEBUG", True)

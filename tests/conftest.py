@@ -98,4 +98,4 @@ if Client is not None:
 
         from django.apps import apps
 
-        import_module("fitment.migrations.0002_defaults").add_duties(apps, None)
+        import_module("fitment.migrations.0003_use_profiles").add_profiles(apps, None)

@@ -76,7 +76,7 @@ MOUNTING_CALLS = {
 
 def _mounting() -> Iterator[str]:
     """Rules, sentences, sources and what is missing, where mounting checks write them."""
-    for file in (ROOT / "fitment/engine").glob("mounting_*.py"):
+    for file in (ROOT / "fitment/engine/mounting").glob("*.py"):
         for node in ast.walk(ast.parse(file.read_text())):
             if not isinstance(node, ast.Call):
                 continue

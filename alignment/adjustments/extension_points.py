@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
-class RoomAsker(Protocol):
+class ClearanceAsker(Protocol):
     """The room that is left once a corner stands otherwise; None where that is not known."""
 
     def __call__(self, corner: str, stand: Stand, /) -> ClearanceAfter | None: ...
@@ -27,14 +27,14 @@ class CornerMotion(Protocol):
     def __call__(self, order: WorkOrder, /) -> Mapping[str, Geometry]: ...
 
 
-class MoveRoom(Protocol):
+class AdjustmentClearance(Protocol):
     """What answers for the room of an order's corners after adjustments."""
 
-    def __call__(self, order: WorkOrder, /) -> RoomAsker: ...
+    def __call__(self, order: WorkOrder, /) -> ClearanceAsker: ...
 
 
 CORNER_MOTION: Slot[CornerMotion] = Slot("corner motion", CornerMotion)
-ADJUSTMENT_CLEARANCE: Slot[MoveRoom] = Slot("move room", MoveRoom)
+ADJUSTMENT_CLEARANCE: Slot[AdjustmentClearance] = Slot("adjustment clearance", AdjustmentClearance)
 
 
 def geometry_of(order: WorkOrder) -> Mapping[str, Geometry]:
@@ -43,7 +43,7 @@ def geometry_of(order: WorkOrder) -> Mapping[str, Geometry]:
     return motion(order) if motion else {}
 
 
-def clearance_after(order: WorkOrder) -> RoomAsker:
+def clearance_after(order: WorkOrder) -> ClearanceAsker:
     """What answers for the room after adjustments at a corner."""
     room = ADJUSTMENT_CLEARANCE.plug
     return room(order) if room else _unknown

@@ -57,7 +57,8 @@ def put(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        request_text="Two degrees of camber in front and a little lower, on the wheels that I have. "
+        request_text="Two degrees of camber in front and a little lower, on the wheels "
+        "that I have. "
         "It must not rub with the wheels turned.",
         use=Use.STREET,
     )

@@ -119,7 +119,7 @@ def earlier_jobs(
     return lines[:LINES_SHOWN]
 
 
-def seen_once(order: WorkOrder) -> list[EarlierJob]:
+def earlier_jobs_once(order: WorkOrder) -> list[EarlierJob]:
     """The same for those who put one page together, worked out once for all."""
     return asked_once(
         ("seen", order.pk),

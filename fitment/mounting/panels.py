@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from fitment.job.fitted import fitted_once
 from fitment.job.state import state_once
 from fitment.models import Guide
-from fitment.mounting.earlier_jobs import seen_once
+from fitment.mounting.earlier_jobs import earlier_jobs_once
 from fitment.mounting.guides import guides_held
 from fitment.mounting.page import mounting_page
 from shop.extensions.panels import Panel
@@ -54,7 +54,7 @@ def guides_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         return None
     state = state_once(order)
     fitted = fitted_once(order)
-    guides, outdated = guides_held(order, state, seen_once(order), fitted)
+    guides, outdated = guides_held(order, state, earlier_jobs_once(order), fitted)
     if not guides and not outdated:
         return None
     context = {
@@ -78,7 +78,7 @@ def earlier_jobs_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """Earlier jobs on this pattern: what was measured, beside what is predicted here."""
     if not order.needs_check:
         return None
-    lines = seen_once(order)
+    lines = earlier_jobs_once(order)
     if not lines:
         return None
     context = {"order": order, "lines": lines}

@@ -132,7 +132,8 @@ def survey_copy(
         fit=survey.fit,
         by=by,
         what=f"Taken over from {survey.car_model}",
-        notes=f"Taken over from {survey.car_model}, version {survey.version}, by {by.shown_name} on "
+        notes=f"Taken over from {survey.car_model}, version {survey.version}, by "
+        f"{by.shown_name} on "
         f"{timezone.localdate():%d.%m.%Y}, because: {why} {sigma_mm:g} mm were added to the "
         "uncertainty of every place, and every place is to be confirmed; joints and stops are "
         "those of that car.",

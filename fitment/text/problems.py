@@ -38,7 +38,8 @@ def senseless_camber_method(
 ) -> str:
     names = [speech.may_say(camber_method_text(name)) for name in offered]
     return speech.say(
-        "Camber by {means} is planned for the {axle} axle, which is a {kind} corner and offers: "
+        "Camber by {camber_method} is planned for the {axle} axle, which is a {kind} corner "
+        "and offers: "
         "{offered}.",
         camber_method=speech.may_say(camber_method_text(camber_by)),
         axle=speech.say(axle),

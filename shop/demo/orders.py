@@ -145,7 +145,8 @@ def story(stage: Stage) -> None:
         "story",
         "story",
         2,
-        request_text="Wider wheels with sticky tyres for club days, and two and a half degrees of camber "
+        request_text="Wider wheels with sticky tyres for club days, and two and a half "
+        "degrees of camber "
         "in front. I read that it fits with enough camber.",
         use=Use.AUTOCROSS,
         class_rules="the club's street class",
@@ -263,7 +264,8 @@ def waiting_for_parts(stage: Stage) -> None:
         "waiting",
         "touring",
         8,
-        request_text="The rear tyres wear on the inside. Set it up properly, two degrees behind at most.",
+        request_text="The rear tyres wear on the inside. Set it up properly, two degrees "
+        "behind at most.",
         state=State.APPROVED,
         state_since=_at(-6, 17),
         waiting_for=WaitingFor.PARTS,

@@ -47,8 +47,8 @@ class VehiclePanel(Protocol):
     def __call__(self, request: HttpRequest, vehicle: Vehicle, /) -> Panel | None: ...
 
 
-class PatternPanel(Protocol):
-    """A part of a pattern's page."""
+class CarModelPanel(Protocol):
+    """A part of a car model's page."""
 
     def __call__(self, request: HttpRequest, car_model: CarModel, /) -> Panel | None: ...
 
@@ -93,7 +93,7 @@ BOOKING_GATES: Point[BookingGate] = Point("booking gates", BookingGate)
 ORDER_PANELS: Point[OrderPanel] = Point("order panels", OrderPanel)
 CUSTOMER_PANELS: Point[CustomerPanel] = Point("customer panels", CustomerPanel)
 VEHICLE_PANELS: Point[VehiclePanel] = Point("vehicle panels", VehiclePanel)
-CAR_MODEL_PANELS: Point[PatternPanel] = Point("pattern panels", PatternPanel)
+CAR_MODEL_PANELS: Point[CarModelPanel] = Point("car model panels", CarModelPanel)
 #: Sections that fill a page to its end, before the shop's own.
 SHEET_SECTIONS: Point[SheetSection] = Point("sheet sections", SheetSection)
 #: Sections that stand together on a page, after the shop's own.

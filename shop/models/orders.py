@@ -33,14 +33,14 @@ class Use(models.TextChoices):
 
 
 class State(models.TextChoices):
-    ENQUIRY = "asked", "Asked"
+    ENQUIRY = "enquiry", "Enquiry"
     QUOTED = "quoted", "Quoted"
-    APPROVED = "agreed", "Agreed"
+    APPROVED = "approved", "Approved"
     BOOKED = "booked", "Booked"
     ON_LIFT = "on_lift", "On the lift"
     ROAD_TEST = "road_test", "Road test"
     HANDED_OVER = "handed_over", "Handed over"
-    CANCELLED = "dropped", "Dropped"
+    CANCELLED = "cancelled", "Cancelled"
 
 
 CLOSED_STATES = (State.HANDED_OVER, State.CANCELLED)

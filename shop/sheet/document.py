@@ -151,7 +151,7 @@ def _head(order: WorkOrder, shop: ShopSettings, paper: Paper) -> list[Any]:
     if order.request_text:
         flow += [
             Spacer(1, 3),
-            text(say("The wish: {wish}", request_text=order.request_text), paper["body"]),
+            text(say("Request: {request}", request=order.request_text), paper["body"]),
         ]
     return flow
 

@@ -348,7 +348,7 @@ def test_other_car_models_dropped_orders_and_the_order_itself_are_not_seen(techn
     car_model = make_surveyed_car_model()
     an_earlier_job(make_surveyed_car_model(), technician)
     dropped = an_earlier_job(car_model, technician)
-    WorkOrder.objects.filter(pk=dropped.pk).update(state="dropped")
+    WorkOrder.objects.filter(pk=dropped.pk).update(state="cancelled")
     order = an_earlier_job(car_model, technician)
     assert earlier_jobs(order, check_state(order)) == []
 

@@ -142,7 +142,9 @@ def test_strange_corners_have_all_their_pages(
     check = check_run(order=order, by=technician)
     browser = client_of(technician)
     pages = [reverse("room", args=[order.pk]), reverse("clearance_car", args=[check.pk])]
-    pages += [reverse(f"room_{page}", args=[check.pk, "LF"]) for page in ("curves", "map", "tyre")]
+    pages += [
+        reverse(f"clearance_{page}", args=[check.pk, "LF"]) for page in ("curves", "map", "tyre")
+    ]
     for page in pages:
         shown = browser.get(page)
         assert shown.status_code == 200, page

@@ -181,9 +181,9 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
     assert "61 450 to 61 500 km" in " ".join(text.split())
     moves = LogEntry.objects.filter(order=order, what__contains="→").order_by("pk")
     assert [entry.what for entry in moves] == [
-        "Asked → Quoted",
-        "Quoted → Agreed",
-        "Agreed → Booked",
+        "Enquiry → Quoted",
+        "Quoted → Approved",
+        "Approved → Booked",
         "Booked → On the lift",
         "On the lift → Road test",
         "Road test → Handed over",

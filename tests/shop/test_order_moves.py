@@ -82,7 +82,7 @@ def test_a_move_is_logged_with_who_and_why(writer) -> None:
     order_move(order=order, to=State.CANCELLED, by=writer, reason="The customer sold the car")
     entry = LogEntry.objects.get(order=order)
     assert (entry.by, entry.who) == (writer, writer.shown_name)
-    assert entry.what == "Asked → Dropped"
+    assert entry.what == "Enquiry → Cancelled"
     assert entry.detail == "The customer sold the car"
 
 

@@ -136,7 +136,8 @@ def _refuse_strange_means(planned: Table, camber_method: str, suspension: Suspen
         if camber_method not in suspension.camber_pivots:
             planned.problem(
                 "camber_by",
-                f"{show(camber_method)} has no pivot in suspension.camber_pivots about which it turns",
+                f"{show(camber_method)} has no pivot in suspension.camber_pivots about "
+                f"which it turns",
             )
     elif kind and camber_method not in CAMBER_MEANS[kind]:
         planned.problem(

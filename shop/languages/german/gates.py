@@ -28,9 +28,11 @@ WORDS: Mapping[str, str] = {
         "die bleiben, gehören dazu."
     ),
     "No duty is set up for {use} use.": "Für die Nutzung {use} ist nichts festgelegt.",
-    "Camber by {means} is planned for the {axle} axle, which is a {kind} corner and offers: "
+    "Camber by {camber_method} is planned for the {axle} axle, which is a {kind} corner "
+    "and offers: "
     "{offered}.": (
-        "Für die Achse {axle} ist der Sturz so geplant: {means}. Ihre Bauart ({kind}) bietet: "
+        "Für die Achse {axle} ist der Sturz so geplant: {camber_method}. Ihre Bauart ({kind}) "
+        "bietet: "
         "{offered}."
     ),
     "no means of camber": "keine Möglichkeit für Sturz",

@@ -45,7 +45,7 @@ WORDS: Mapping[str, str] = {
     "Measures": "Maße",
     # The letter
     "Quote {number} for your {car}": "Angebot {number} für Ihr Fahrzeug: {car}",
-    "You asked for: {wish}": "Ihr Wunsch: {wish}",
+    "You asked for: {request}": "Ihr Auftrag: {request}",
     "Lines of the quote": "Posten des Angebots",
     "Work or part": "Arbeit oder Teil",
     "Quantity": "Anzahl",
