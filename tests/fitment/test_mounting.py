@@ -23,6 +23,7 @@ from fitment.mounting.law import law_take_over
 from fitment.mounting.panels import earlier_jobs_panel, guides_panel, mounting_panel
 from fitment.mounting.services.facts import mounting_checks
 from shop.models import Comeback, ContactMark, RoadTest, WorkOrder
+from shop.site.page_cache import looking
 from tests.factories import make_order, make_vehicle
 from tests.fitment.factories import (
     make_order_wheels,
@@ -375,7 +376,7 @@ def test_panels_ask_no_more_for_more_earlier_jobs(writer: Any, technician: Any) 
     def asked() -> int:
         request = RequestFactory().get("/")
         request.user = writer
-        with CaptureQueriesContext(connection) as queries:
+        with looking(), CaptureQueriesContext(connection) as queries:  # as the order page does
             for panel in (mounting_panel, guides_panel, earlier_jobs_panel):
                 panel(request, order)
         return len(queries)
