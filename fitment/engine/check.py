@@ -19,7 +19,6 @@ from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.minimum.spot_answers import spot_answers
 from fitment.engine.model import (
     UNMEASURED,
     Answer,
@@ -31,6 +30,7 @@ from fitment.engine.model import (
     StaticAnswer,
 )
 from fitment.engine.solid.section import section_of
+from fitment.engine.spot_answers import spot_answers
 from fitment.engine.uncertainty.budget import uncertainties
 from fitment.engine.uncertainty.effects import effects
 from fitment.engine.verdict import worst

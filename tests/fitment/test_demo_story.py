@@ -15,7 +15,7 @@ from fitment.clearance.car_page import car_page
 from fitment.clearance.gate import clearance_gate
 from fitment.clearance.page import corner_views
 from fitment.engine import checkfile
-from fitment.engine.solid.tyre_states import tyre_states
+from fitment.engine.curves.tyre_states import tyre_states
 from fitment.job.inputs import check_inputs
 from fitment.models import CORNER_NAMES, CornerSurvey
 

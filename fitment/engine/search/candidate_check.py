@@ -12,11 +12,11 @@ from fitment.engine import defaults
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.minimum.spot_answers import spot_answers
 from fitment.engine.model import CONTACT, DOUBTFUL, UNMEASURED, Corner, Tyre, Wheel
 from fitment.engine.search.model import GOOD
 from fitment.engine.search.screening import LIGHT, Combos, Weighed
 from fitment.engine.solid.section import section_of
+from fitment.engine.spot_answers import spot_answers
 from fitment.engine.uncertainty.budget import uncertainties
 from fitment.engine.verdict import worst
 
