@@ -15,7 +15,8 @@ from fitment.job.car import Car
 from fitment.job.fitted import rim_mismatch
 from fitment.models import TyreModel, WheelModel
 from fitment.text.labels import camber_method_text
-from fitment.tryout.services.trial import SetUp, state_of
+from fitment.tryout.data import SetUp
+from fitment.tryout.services.trial import state_of
 from shop.models import Use
 
 #: Kinds by which typed angles and lengths are read.

@@ -20,7 +20,7 @@ from fitment.engine.solid.designation import BadSize, size_of
 from fitment.job.car import AXLE_CORNERS, Car
 from fitment.models import OrderWheels, ShopLaw, TyreModel, WheelModel
 from fitment.mounting.services.facts import fitted_of, needs_of
-from fitment.tryout.services.trial import SetUp
+from fitment.tryout.data import SetUp
 from shop.models import ClassRule, Part, PartKind, RuleKind
 from shop.orders.services.class_rules import same_axle
 

@@ -8,8 +8,8 @@ from django import forms
 
 from fitment.fields.numbers import NumberField
 from fitment.job.car import Car
+from fitment.tryout.data import SetUp
 from fitment.tryout.limits import limits_of
-from fitment.tryout.services.trial import SetUp
 from shop.site.fields import CommaDecimalField
 
 MAY = (

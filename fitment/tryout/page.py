@@ -19,8 +19,9 @@ from fitment.models import UseProfile
 from fitment.text.answer_rows import PlaceRow, ReachRow, place_row, reach_row, size_words
 from fitment.text.effects import LeverTable, effect_table
 from fitment.text.labels import camber_method_text, corner_words
+from fitment.tryout.data import SetUp, Side, Tried
 from fitment.tryout.forms import TryoutForm, start_of, use_of
-from fitment.tryout.services.trial import SetUp, Side, Tried, corner_asked, drawn, same_room, tried
+from fitment.tryout.services.trial import corner_asked, drawn, same_room, tried
 from shop.models import WorkOrder
 from shop.orders.services.adjuster_parts import adjusting_parts
 from shop.orders.services.cautions import ROLLING_CAUTION

@@ -21,8 +21,9 @@ from fitment.engine.search.model import Question
 from fitment.engine.search.options import options
 from fitment.job.car import Car
 from fitment.models import OptionSearch, UseProfile
+from fitment.tryout.data import SetUp
 from fitment.tryout.services.results import few_of, row_of, ruled_out_rows
-from fitment.tryout.services.trial import SetUp, question_of
+from fitment.tryout.services.trial import question_of
 from fitment.tryout.space import names_of, question_for
 
 if TYPE_CHECKING:

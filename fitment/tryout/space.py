@@ -29,10 +29,9 @@ from fitment.engine.solid.designation import BadSize
 from fitment.engine.solid.mounted import BadSection
 from fitment.job.car import Car
 from fitment.models import TyreModel, WheelModel
+from fitment.tryout.data import TYRE_KEY, WHEEL_KEY, SetUp, pk_in
 from fitment.tryout.limits import MountingRules, within_for
 from fitment.tryout.parts import camber_method_prices
-from fitment.tryout.services.results import TYRE_KEY, WHEEL_KEY, pk_in
-from fitment.tryout.services.trial import SetUp
 from shop.models import Part, PartKind
 
 if TYPE_CHECKING:

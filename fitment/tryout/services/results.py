@@ -12,12 +12,9 @@ from fitment.engine.search.model import LEAST_COST, MOST_ROOM, WIDEST, Option, R
 from fitment.engine.search.space import LIPS
 from fitment.engine.search.text import cautions, clearance_words, option_words
 from fitment.engine.solid.mounted import mounted
+from fitment.tryout.data import TYRE_KEY, WHEEL_KEY, SetUp, pk_in
 from fitment.tryout.parts import failing_words, part_words
-from fitment.tryout.services.trial import SetUp
 from shop.orders.services.cautions import ROLLING_CAUTION
-
-#: How keys of choices begin, so that a wheel and a tyre never share one.
-WHEEL_KEY, TYRE_KEY = "wheel ", "tyre "
 
 Row = dict[str, Any]
 
@@ -130,9 +127,3 @@ def _put(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:
         "packer": text(adjusters.bump_stop_mm) if adjusters.bump_stop_mm else "",
         "lips": "on" if planned.rolled_lips else "",
     }
-
-
-def pk_in(key: str, kind: str) -> str:
-    """The row that a choice stands for; empty for a size that is none, and for other kinds."""
-    rest = key.removeprefix(kind)
-    return rest if rest != key and rest.isdigit() else ""

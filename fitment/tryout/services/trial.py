@@ -7,8 +7,7 @@ out lately is kept in this process, since one change leaves most of the bench as
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -25,25 +24,19 @@ from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import (
-    CONTACT,
-    UNMEASURED,
     VERDICTS,
     Corner,
     CornerAnswer,
-    SpotAnswer,
 )
 from fitment.engine.solid.section import section_of
-from fitment.engine.verdict import worst
-from fitment.engine.words import worst_spot
 from fitment.job.car import AXLE_CORNERS, Car, Document
 from fitment.models import (
     CORNER_NAMES,
     OrderWheels,
-    TyreModel,
     UseProfile,
-    WheelModel,
 )
 from fitment.mounting.services.wheels import order_wheels_choose
+from fitment.tryout.data import SetUp, Side, Tried
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
 
@@ -70,96 +63,6 @@ FIELDS = {
     "planned.adjusters.bump_stop_mm": "packer",
     "planned": "camber",
 }
-
-
-@dataclass(frozen=True)
-class SetUp:
-    """What is tried on one axle. ``size`` is a bare designation, for a tyre nobody has seen.
-
-    ``adjusters`` and ``state`` come from the order and stay: other adjusters that are stated
-    there, and the state in which the tyre is judged.
-    """
-
-    axle: str
-    wheel: WheelModel
-    tyre: TyreModel | None
-    size: str
-    spacer_mm: float
-    camber_deg: float | None
-    camber_by: str
-    toe_deg: float
-    ride_height_mm: float | None
-    bump_stop_mm: float | None
-    adjusters: Mapping[str, Any] = field(default_factory=dict)
-    state: Mapping[str, Any] = field(default_factory=dict)
-    rolled_lips: bool = False
-
-    @property
-    def tyre_words(self) -> str:
-        return str(self.tyre) if self.tyre else f"{self.size}, nominal"
-
-    def stated(self) -> Document:
-        """Adjusters as a check file states them."""
-        named = dict(self.adjusters)
-        for name, value in (
-            ("ride_height_mm", self.ride_height_mm),
-            ("bump_stop_mm", self.bump_stop_mm),
-        ):
-            named.pop(name, None)
-            if value is not None:
-                named[name] = value
-        return {name: value for name, value in named.items() if value is not None}
-
-    def as_document(self) -> Document:
-        """``planned``, ``wheel`` and ``tyre`` of a check file's corner."""
-        planned: Document = {"toe_deg": self.toe_deg}
-        if self.camber_deg is not None:
-            planned |= {"camber_deg": self.camber_deg, "camber_by": self.camber_by}
-        if adjusters := self.stated():
-            planned["adjusters"] = adjusters
-        if self.rolled_lips:
-            planned["rolled_lips"] = True
-        tyre = self.tyre.as_document(self.wheel.width_in) if self.tyre else {"size": self.size}
-        return {
-            "planned": planned,
-            "wheel": self.wheel.as_document(spacer_mm=self.spacer_mm),
-            "tyre": tyre | dict(self.state),
-        }
-
-
-@dataclass(frozen=True)
-class Side:
-    """Corners that were asked alike, with their answer."""
-
-    corners: tuple[str, ...]
-    answer: CornerAnswer
-    key: str
-
-
-@dataclass(frozen=True)
-class Tried:
-    """A set-up with its answers, the side with the least room first; or what is in the way.
-
-    ``problems`` are (field of the bench, sentence); the field is empty where none is meant.
-    """
-
-    set_up: SetUp
-    sides: tuple[Side, ...] = ()
-    problems: tuple[tuple[str, str], ...] = ()
-    unmeasured: tuple[str, ...] = ()
-
-    @property
-    def verdict(self) -> str:
-        """The word for the axle: out of reach where it would clear but cannot be set."""
-        word = worst(side.answer.verdict for side in self.sides)
-        if self.unmeasured and word != CONTACT:
-            return UNMEASURED
-        short = any(side.answer.out_of_reach for side in self.sides)
-        return "out of reach" if short and word not in (CONTACT, UNMEASURED) else word
-
-    @property
-    def tightest(self) -> SpotAnswer | None:
-        return worst_spot(self.sides[0].answer) if self.sides else None
 
 
 def set_up_of(car: Car, axle: str) -> SetUp | None:
