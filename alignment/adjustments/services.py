@@ -35,8 +35,7 @@ from alignment.geometry.empirical_response import Learned, TooLittle
 from alignment.geometry.linkage import Unreachable
 from alignment.models import AXLE_CORNERS, PlanAxle, PlannedSetting, RackVisit, Stage
 from alignment.models.accepted import AcceptedAdjustments
-from alignment.plans.services.order_targets import Aims, aims_of
-from alignment.visits.comparison import sheet_of
+from alignment.plans.services.order_targets import Aims, aims_of, sheet_of
 from shop.models import Corner, WorkOrder
 from shop.orders.services.adjuster_parts import adjusting_parts
 

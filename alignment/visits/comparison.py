@@ -23,7 +23,7 @@ from alignment.models import (
     Stage,
     TargetSheet,
 )
-from alignment.plans.services.order_targets import Aim, Aims, aims_of
+from alignment.plans.services.order_targets import Aim, Aims, aims_of, sheet_of
 from alignment.visits.services.derived_quantities import total_toe_of, widening_of
 from shop.models import Corner, WorkOrder
 
@@ -185,11 +185,6 @@ def comparison_of(order: WorkOrder) -> Comparison:
 
 def _with_unit(off: Off) -> str:
     return format_degrees(off.value) if off.unit == "°" else f"{off.text} {off.unit}"
-
-
-def sheet_of(order: WorkOrder) -> TargetSheet | None:
-    """The version of a target sheet that the order was planned from, with its figures."""
-    return TargetSheet.objects.filter(order_targets__order=order).with_figures().first()
 
 
 def compare(

@@ -35,7 +35,8 @@ from alignment.text.labels import CORNER_WORDS, adjuster_label
 from alignment.visits.condition_forms import MOMENT, SAME_NAME, TYPED, ConditionsForm
 from alignment.visits.position_forms import PositionsForm
 from alignment.visits.questions import question_of_date, questions_about_visit
-from alignment.visits.sweep_forms import STEPS, SweepsForm
+from alignment.visits.services.sweeps import STEPS
+from alignment.visits.sweep_forms import SweepsForm
 from alignment.visits.three_way_merge import Merged
 from shop.models import WorkOrder
 

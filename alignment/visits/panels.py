@@ -5,7 +5,8 @@ from __future__ import annotations
 from django.http import HttpRequest
 
 from alignment.models import PlannedSetting, RackVisit
-from alignment.visits.comparison import compare, sheet_of
+from alignment.plans.services.order_targets import sheet_of
+from alignment.visits.comparison import compare
 from alignment.visits.legal_limits_page import beyond_limits
 from shop.extensions.panels import Panel
 from shop.models import Vehicle, WorkOrder

@@ -17,6 +17,7 @@ from alignment.models import (
     Quantity,
     RackVisit,
 )
+from alignment.plans.services.order_targets import sheet_of
 from alignment.text.labels import CORNER_WORDS, adjuster_said, plan_sentence
 from alignment.visits.comparison import (
     CROSS,
@@ -29,7 +30,6 @@ from alignment.visits.comparison import (
     Row,
     compare,
     positions_in_order,
-    sheet_of,
 )
 from alignment.visits.services.derived_quantities import (
     FRONT_WHEELS,

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods
 
 from fitment.catalogue.csv_reader import BadTable
 from fitment.catalogue.import_forms import TableForm
-from fitment.catalogue.imports import KINDS, Preview, preview, take_over
+from fitment.catalogue.import_preview import KINDS, Preview, preview, take_over
 from shop.site.view_helpers import posted, render_page, role_required
 
 

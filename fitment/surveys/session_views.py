@@ -17,7 +17,8 @@ from fitment.engine.uncertainty.this_car import Expectation, is_explained
 from fitment.models import CORNER_NAMES, CornerSurvey, SurveySession
 from fitment.surveys.session_form_state import Asked, asked_by_name, caution_words, steer_words
 from fitment.surveys.session_forms import LeaveOutForm, ReadingForm, SeriesForm
-from fitment.surveys.session_page import asked_of, drawings, measure_page
+from fitment.surveys.session_next import asked_of
+from fitment.surveys.session_page import drawings, measure_page
 from fitment.surveys.sessions import (
     SoFar,
     reading_strike,

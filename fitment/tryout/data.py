@@ -111,3 +111,6 @@ def pk_in(key: str, kind: str) -> str:
     """The row that a choice stands for; empty for a size that is none, and for other kinds."""
     rest = key.removeprefix(kind)
     return rest if rest != key and rest.isdigit() else ""
+
+
+AXLES = {"front": "Front axle", "rear": "Rear axle"}

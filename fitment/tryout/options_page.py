@@ -16,8 +16,9 @@ from fitment.engine.search.text import AIM_WORDS, ruled_out_words
 from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
 from fitment.text.answer_rows import RULED_OUT_SHOWN
+from fitment.tryout.data import AXLES
 from fitment.tryout.option_forms import MAY
-from fitment.tryout.page import AXLES, Tryout, tryout_of
+from fitment.tryout.page import Tryout, tryout_of
 from fitment.tryout.services.results import caution_of, said_of_all
 from shop.templatetags.archroom import money
 

@@ -19,9 +19,9 @@ from fitment.models import UseProfile
 from fitment.text.answer_rows import PlaceRow, ReachRow, place_row, reach_row, size_words
 from fitment.text.effects import LeverTable, effect_table
 from fitment.text.labels import camber_method_text, corner_words
-from fitment.tryout.data import SetUp, Side, Tried
-from fitment.tryout.forms import TryoutForm, start_of, use_of
-from fitment.tryout.services.trial import corner_asked, drawn, same_room, tried
+from fitment.tryout.data import AXLES, SetUp, Side, Tried
+from fitment.tryout.forms import TryoutForm, use_of
+from fitment.tryout.services.trial import corner_asked, drawn, same_room, start_of, tried
 from shop.models import WorkOrder
 from shop.orders.services.adjuster_parts import adjusting_parts
 from shop.orders.services.cautions import ROLLING_CAUTION
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
 
     from shop.models import Part
 
-AXLES = {"front": "Front axle", "rear": "Rear axle"}
 SECOND = "b"
 #: Figures of two set-ups that differ by less are the same, mm.
 SAME_MM = 0.05

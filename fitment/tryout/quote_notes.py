@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 from fitment.job.car import Car, axle_of, car_of_order
 from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, OptionSearch
-from fitment.tryout.forms import start_of
-from fitment.tryout.page import AXLES
+from fitment.tryout.data import AXLES
+from fitment.tryout.services.trial import start_of
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from alignment.models.axles import PlanAxle
 from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.tryout.page import orders_for, tryout_of, tryout_page
-from fitment.tryout.services.trial import tryout_put
+from fitment.tryout.services.onto_order import tryout_put
 from shop.models import CarModel, Vehicle, WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import is_fragment, render_page, role_required

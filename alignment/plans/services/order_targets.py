@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from alignment.geometry.units import format_degrees
 from alignment.models import PlannedSetting, Quantity, TargetFigure, TargetSheet
+from shop.models import WorkOrder
 
 #: Planned figures that differ by less than this are the sheet's (degrees, millimetres).
 SAME = 5e-4
@@ -93,3 +94,8 @@ def differences(plans: Iterable[PlannedSetting], sheet: TargetSheet) -> list[str
                 f"{format_degrees(figure.middle)}."
             )
     return said
+
+
+def sheet_of(order: WorkOrder) -> TargetSheet | None:
+    """The version of a target sheet that the order was planned from, with its figures."""
+    return TargetSheet.objects.filter(order_targets__order=order).with_figures().first()

@@ -14,7 +14,7 @@ from alignment.geometry import readings
 from alignment.geometry.units import format_number
 from alignment.models import AXLE_CORNERS, SWEEP, PlanAxle, Quantity, RackVisit, ToeReference
 from alignment.text.labels import CORNER_WORDS
-from alignment.visits.sweep_forms import sweep_of
+from alignment.visits.services.sweeps import sweep_of
 
 Values = dict[tuple[str, str], float]
 AXLES = ((PlanAxle.FRONT, "front"), (PlanAxle.REAR, "rear"))
