@@ -79,7 +79,7 @@ def rows_survive_a_restart(
     app_configs: Sequence[AppConfig] | None, **kwargs: Any
 ) -> list[CheckMessage]:
     database = settings.DATABASES["default"]
-    if settings.DEBUG or settings.TESTING or "sqlite3" not in database["ENGINE"]:
+    if settings.DEBUG or settings.TESTING or "sqlite3" not in str(database["ENGINE"]):
         return []
     path = Path(str(database["NAME"]))
     if not path.is_absolute() or any(path.is_relative_to(folder) for folder in PASSING_FOLDERS):

@@ -18,7 +18,7 @@ class CommaDecimalField(forms.DecimalField):
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> Decimal | None:
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # the stubs say int
         if isinstance(value, str):
             value = "".join(value.split())
             if value.count(",") == 1 and "." not in value:
@@ -33,7 +33,7 @@ class CommaFloatField(forms.FloatField):
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> float | None:
+    def to_python(self, value: Any) -> float | None:  # type: ignore[override]  # the stubs say int
         if isinstance(value, str):
             value = "".join(value.split()).replace("−", "-").removesuffix("mm")
             if value.count(",") == 1 and "." not in value:

@@ -28,5 +28,10 @@ class Intervals:
 
 
 def intervals_of(shop: ShopSettings, speech: Speech) -> Intervals:
-    kilometres = (shop.retorque_km_from, shop.retorque_km_to, shop.next_check_km)
-    return Intervals(*(speech.as_said_km(km) for km in kilometres), speech)
+    """The shop's intervals, round in the unit that a customer reads."""
+    return Intervals(
+        first=speech.as_said_km(shop.retorque_km_from),
+        last=speech.as_said_km(shop.retorque_km_to),
+        check=speech.as_said_km(shop.next_check_km),
+        speech=speech,
+    )
