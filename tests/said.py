@@ -11,23 +11,23 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from alignment.models import PlanAxle, Quantity
+from alignment.models import Quantity
 from alignment.models.targets import TargetKind
 from alignment.text.labels import ADJUSTER_LABELS, MEANS
+from common.corners import CORNER_NAMES
+from common.verdicts import OUTCOMES, VERDICTS
 from fitment.engine import words as engine_words
 from fitment.engine.drawing import captions
-from fitment.engine.model import VERDICTS
 from fitment.engine.mounting.facts import SEATS
 from fitment.engine.mounting.law import PRACTICE, USUAL
-from fitment.engine.mounting.rule import NOT_ON_RECORD, OUTCOMES
+from fitment.engine.mounting.rule import NOT_ON_RECORD
 from fitment.mounting import gate as mounting_gate
 from fitment.text import labels as fitment_words
 from fitment.text.check_text import _ALSO
 from shop.customer_page.views import WORDS
-from shop.models import Authorisation, Axle, Corner, OrderKind, PartKind, State, Use
+from shop.models import Authorisation, Axle, Corner, OrderKind, PartAxle, PartKind, State, Use
 from shop.models.work import Position, Tried
 from shop.orders.services.cautions import CAUTIONS, CUSTOMER
-from shop.orders.services.class_rules import RESULTS
 
 ROOT = Path(__file__).resolve().parent.parent
 IN_TEMPLATES = re.compile(r"""{%\s*say\s+(?:"([^"]*)"|'([^']*)')""")
@@ -121,15 +121,15 @@ def _refusals() -> Iterator[str]:
 def _by_name() -> Iterator[str]:
     yield from _refusals()
     yield from _mounting()
-    yield from OUTCOMES
+    yield from map(str, OUTCOMES)
     yield from (caution.text for caution in CAUTIONS if CUSTOMER in caution.readers)
     for labels in (
-        Axle,
+        PartAxle,
         Authorisation.Via,
         Corner,
         OrderKind,
         PartKind,
-        PlanAxle,
+        Axle,
         Position,
         Quantity,
         State,
@@ -139,13 +139,12 @@ def _by_name() -> Iterator[str]:
         yield from (str(label) for label in labels.labels)
     yield from (str(label).lower() for label in Tried.labels)
     yield from WORDS.values()
-    yield from RESULTS
     yield from (read for _, _, read in MEANS)
     yield from (label for label, _ in ADJUSTER_LABELS.values())
-    yield from VERDICTS
+    yield from map(str, VERDICTS)
     yield from ("nearer", "farther", captions.ON_THE_CAR_DASHED)
     yield from ("out of reach", "overlap", "front", "rear", "thrust angle", "setback")
-    yield from engine_words.CORNER_WORDS.values()
+    yield from CORNER_NAMES.values()
     yield from engine_words.READINGS.values()
     yield engine_words.SAME_CAR_READING
     yield from _ALSO.values()

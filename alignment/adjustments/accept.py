@@ -12,7 +12,7 @@ from alignment.adjustments.text import adjustments_said
 from alignment.geometry.adjustments import MOVES_VERSION
 from alignment.geometry.units import format_degrees
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
-from alignment.text.labels import CORNER_WORDS
+from common.corners import CORNER_NAMES
 from shop.models import User, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
@@ -115,5 +115,5 @@ def _said(one: Taken) -> str:
     order = [name for name in ("camber", "caster", "toe") if name in one.predicted]
     told = ", ".join(f"{name} {format_degrees(one.predicted[name])}" for name in order)
     room = f"; {one.room['clearance_mm']:.1f} mm at the tightest place" if one.room else ""
-    name = CORNER_WORDS[one.corner]
+    name = CORNER_NAMES[one.corner]
     return f"{name[0].upper()}{name[1:]}: {adjustments}; to read {told}{room}."

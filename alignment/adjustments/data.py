@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from alignment.geometry.model import Suspension
 from alignment.geometry.motion import Motion
+from common.verdicts import Verdict
 
 
 @dataclass(frozen=True)
@@ -35,5 +36,5 @@ class ClearanceAfter:
     """The tightest place after moves: its clearance in mm, its verdict and a sentence."""
 
     clearance_mm: float
-    verdict: str
+    verdict: Verdict
     sentence: str

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from typing import Any
@@ -33,7 +31,10 @@ from alignment.geometry.adjustment_problem import (
 )
 from alignment.geometry.model import CAMBER_MEANS
 from alignment.models import AcceptedAdjustments
-from alignment.text.labels import CORNER_WORDS, adjuster_label
+from alignment.text.labels import adjuster_label
+from common.canonical_json import digest_of
+from common.corners import CORNER_NAMES
+from common.verdicts import VERDICTS
 from shop.models import WorkOrder
 
 Ask = Callable[[str, Stand], ClearanceAfter | None]
@@ -48,7 +49,6 @@ MOST_TITLE = 200
 #: The choice of a corner that is not moved.
 LEAVE = "leave"
 QUANTITY_ORDER = ("Camber", "Caster", "Toe")
-VERDICT_ORDER = ("clear", "tight", "doubtful", "unmeasured", "contact")
 
 
 @dataclass(frozen=True)
@@ -183,7 +183,7 @@ def _corner_page(ask: Ask, corner: CornerAdjustments) -> CornerPage:
     ways = by_room([_way(ask, corner, option) for option in options])[:MOST_WAYS]
     missing = corner.answer.missing if corner.answer else ()
     return CornerPage(
-        name=CORNER_WORDS[corner.corner],
+        name=CORNER_NAMES[corner.corner],
         adjustments=corner,
         first=ways[0] if ways else None,
         others=tuple(ways[1:]),
@@ -208,9 +208,7 @@ def by_room(ways: list[Way]) -> list[Way]:
 def _room_rank(way: Way) -> tuple[int, int]:
     if way.room is None:
         return (0, 0)
-    verdict = way.room.verdict
-    bad = VERDICT_ORDER.index(verdict) if verdict in VERDICT_ORDER else len(VERDICT_ORDER)
-    return bad, -round(way.room.clearance_mm / SAME_ROOM_MM)
+    return -VERDICTS.index(way.room.verdict), -round(way.room.clearance_mm / SAME_ROOM_MM)
 
 
 def why_first(ways: list[Way]) -> str:
@@ -316,7 +314,7 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
         ]
         for page in pages
     ]
-    return hashlib.sha256(json.dumps(shown, sort_keys=True).encode()).hexdigest()[:32]
+    return digest_of(shown)
 
 
 def kept_adjustments(page: CornerPage, way: Way) -> list[dict[str, Any]]:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from alignment.geometry.drift import Drift
 from alignment.geometry.units import format_number
-from alignment.models import PlanAxle, Quantity, RackVisit
-from shop.models import InstalledPart
+from alignment.models import Quantity, RackVisit
+from shop.models import Axle, InstalledPart
 
 KM_STEP = 10_000.0
 TOTAL, THRUST = "total", "thrust"
@@ -33,7 +33,7 @@ class Track:
         return 2 if self.unit == "°" else 0
 
 
-FRONT, REAR = str(PlanAxle.FRONT.value), str(PlanAxle.REAR.value)
+FRONT, REAR = str(Axle.FRONT.value), str(Axle.REAR.value)
 TRACKS: tuple[Track, ...] = (
     Track("camber-front", "Camber, front", FRONT, Quantity.CAMBER),
     Track("camber-rear", "Camber, rear", REAR, Quantity.CAMBER),

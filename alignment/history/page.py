@@ -19,8 +19,9 @@ from alignment.history.data import (
     Point,
     Track,
 )
-from alignment.models import AXLE_CORNERS, Quantity, RackVisit, Stage
+from alignment.models import Quantity, RackVisit, Stage
 from alignment.visits.services.derived_quantities import total_toe_of, widening_of
+from common.corners import AXLE_CORNERS
 from shop.models import InstalledPart, Vehicle
 
 DAYS_A_YEAR = 365.25

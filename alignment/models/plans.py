@@ -12,8 +12,8 @@ from django.db import models
 from django.utils import timezone
 
 from alignment.geometry import units
-from alignment.models.axles import AXLE_CORNERS, PlanAxle
-from shop.models import WorkOrder
+from common.corners import AXLE_CORNERS
+from shop.models import Axle, WorkOrder
 
 LARGEST_ANGLE = units.LARGEST_ANGLE_DEG
 #: Cars are set to about a tenth of a degree of camber; a shop edits it per plan.
@@ -55,7 +55,7 @@ class PlannedSetting(models.Model):
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="planned_settings")
-    axle = models.CharField(max_length=5, choices=PlanAxle.choices)
+    axle = models.CharField(max_length=5, choices=Axle.choices)
     camber_deg = models.FloatField(null=True, blank=True)
     camber_by = models.CharField(max_length=60, blank=True)
     toe_deg = models.FloatField()

@@ -18,7 +18,7 @@ from django.utils import timezone
 
 from alignment.geometry import units
 from alignment.models.plans import LARGEST_ANGLE, ToeUnit
-from shop.models import Corner, User, Vehicle, WorkOrder
+from shop.models import Corner, Vehicle, WorkOrder
 
 #: Unit of a caster that was worked out from a camber sweep.
 SWEEP = "sweep"
@@ -68,10 +68,6 @@ OF_AXLE = (Quantity.TOE_TOTAL, Quantity.TRACK)
 
 
 class RackVisitQuerySet(models.QuerySet["RackVisit"]):
-    def visible_to(self, user: User) -> RackVisitQuerySet:
-        """Everybody on the staff sees every visit; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
-
     def with_numbers(self) -> RackVisitQuerySet:
         """With readings and adjuster positions: three queries, however many visits."""
         return self.select_related("technician", "order", "vehicle").prefetch_related(

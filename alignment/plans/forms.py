@@ -22,21 +22,15 @@ from alignment.models import (
     TOE_TOLERANCE_DEG,
     Bushes,
     OrderTarget,
-    PlanAxle,
     PlannedSetting,
     Quantity,
     ToeUnit,
 )
 from alignment.plans.services.plans import AxlePlan
 from alignment.text.labels import ADJUSTER_LABELS, MEANS, ROD, ROD_PREFIX, RODS, camber_method_text
-from shop.models import WorkOrder
+from alignment.text.refusals import NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
+from shop.models import Axle, WorkOrder
 from shop.orders.services.cautions import ROLLING_CAUTION
-
-NO_MEANS = "Say how this camber is to be reached: the same figure leaves different room. "
-NO_MEANS += "A longer lower arm pushes the bottom of the wheel out, a top mount takes its top in."
-NO_CAMBER = "Means are chosen but no camber. Type the camber, or take the means away."
-NO_TOE = "An axle that is set needs its toe, per wheel. Zero is a setting."
-NO_ROD = "Say which rod, by its name in the survey."
 
 ADJUSTERS = tuple(name for name in ADJUSTER_LABELS if name != "toe_link_mm")
 TOLERANCES = {
@@ -69,7 +63,7 @@ class PlanForm(TypedForm):
         self.plans = {plan.axle: plan for plan in plans}
         kwargs["initial"] = {**self._initial(), **(kwargs.get("initial") or {})}
         super().__init__(*args, **kwargs)
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             self._add_axle(axle)
         if self.target is not None:
             self.fields["why"] = forms.CharField(
@@ -83,7 +77,7 @@ class PlanForm(TypedForm):
 
     def _initial(self) -> dict[str, Any]:
         initial: dict[str, Any] = {}
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             plan = self.plans.get(axle)
             initial[f"{axle}_version"] = plan.version if plan else 0
             if plan is None:
@@ -106,7 +100,7 @@ class PlanForm(TypedForm):
         return initial
 
     def _add_axle(self, axle: str) -> None:
-        where = str(PlanAxle(axle).label).lower()
+        where = str(Axle(axle).label).lower()
         camber_method = [
             ("", "Nothing: camber is left as it comes"),
             *((word, label) for word, label, _ in MEANS),
@@ -192,7 +186,7 @@ class PlanForm(TypedForm):
         )
         return [
             {
-                "title": str(PlanAxle(axle).label),
+                "title": str(Axle(axle).label),
                 "main": self._labelled(axle, main),
                 "more": self._labelled(axle, more),
                 "open": any(
@@ -201,12 +195,12 @@ class PlanForm(TypedForm):
                     for name in more
                 ),
             }
-            for axle in PlanAxle.values
+            for axle in Axle.values
         ]
 
     def _labelled(self, axle: str, names: tuple[str, ...]) -> list[tuple[Any, str, str]]:
         """Fields with their labels in two parts: under an axle's heading the axle goes unsaid."""
-        rest = f", {PlanAxle(axle).label.lower()}"
+        rest = f", {Axle(axle).label.lower()}"
         fields = [self[f"{axle}_{name}"] for name in names]
         return [(field, field.label.removesuffix(rest), rest) for field in fields]
 
@@ -217,12 +211,12 @@ class PlanForm(TypedForm):
         diameter = self.read("toe_diameter", *reader_of("toe_diameter", "", None))
         self.diameter_mm = diameter.value if diameter else None
         self.asked: list[tuple[str, Question]] = []
-        self.wanted = {axle: self._clean_axle(axle) for axle in PlanAxle.values}
+        self.wanted = {axle: self._clean_axle(axle) for axle in Axle.values}
         self.ask(self.asked)
         return cleaned
 
     def versions(self) -> dict[str, int]:
-        return {axle: self.cleaned_data.get(f"{axle}_version") or 0 for axle in PlanAxle.values}
+        return {axle: self.cleaned_data.get(f"{axle}_version") or 0 for axle in Axle.values}
 
     def _clean_axle(self, axle: str) -> AxlePlan | None:
         numbers, typed = self._numbers(axle)
@@ -308,16 +302,18 @@ class PlanForm(TypedForm):
             parts = ROD_LINE.fullmatch(line)
             try:
                 if parts is None:
-                    raise units.Refused(f"“{line}” is no rod. Write its name, =, and millimetres.")
+                    raise units.NotUnderstood(
+                        f"“{line}” is no rod. Write its name, =, and millimetres."
+                    )
                 if parts["name"] in found:
-                    raise units.Refused(f"The rod “{parts['name']}” is named twice.")
+                    raise units.NotUnderstood(f"The rod “{parts['name']}” is named twice.")
                 found[parts["name"]] = units.parse_length(parts["value"]).value
-            except units.Refused as refusal:
+            except units.NotUnderstood as refusal:
                 self.add_error(f"{axle}_rods", str(refusal))
         return found
 
     def _ask_about(self, axle: str, numbers: dict[str, float]) -> None:
-        where = str(PlanAxle(axle).label).lower()
+        where = str(Axle(axle).label).lower()
         found: list[Question] = []
         if "camber" in numbers:
             key = (axle, str(Quantity.CAMBER.value))
@@ -337,7 +333,7 @@ class PlanForm(TypedForm):
         """Show what somebody else saved beside what is in the form; the next press overwrites."""
         now = {plan.axle: plan for plan in standing}
         self.theirs = []
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             plan = now.get(axle)
             typed = dict(plan.typed) if plan else {}
             for name in ("camber", "toe", "caster", *ADJUSTERS, "rods"):

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from alignment.geometry.units import format_mm, format_number
-from alignment.models import PlanAxle, Quantity, TargetFigure, TargetSheet
+from alignment.models import Quantity, TargetFigure, TargetSheet
 from alignment.text.labels import camber_method_text
+from common.corners import AXLES
 
 
 @dataclass(frozen=True)
@@ -26,8 +27,7 @@ class FigureRow:
 
 def figure_rows(sheet: TargetSheet) -> list[FigureRow]:
     """The sheet's figures, front axle first."""
-    order = {PlanAxle.FRONT: 0, PlanAxle.REAR: 1}
-    figures = sorted(sheet.figures.all(), key=lambda f: (order[PlanAxle(f.axle)], f.pk))
+    figures = sorted(sheet.figures.all(), key=lambda f: (AXLES.index(f.axle), f.pk))
     return [_row(figure, sheet) for figure in figures]
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from alignment.models import Bushes, PlanAxle, PlannedSetting
+from alignment.models import Bushes, PlannedSetting
 from shop.languages import ENGLISH, Speech
-from shop.models import Corner
+from shop.models import Axle
 
 ROD = "rod"
 ROD_PREFIX = "rod:"
@@ -34,8 +34,6 @@ ADJUSTER_LABELS: dict[str, tuple[str, str]] = {
     "knuckle_camber_deg": ("Knuckle bolts, angle", "deg"),
     "toe_link_mm": ("Toe link", "mm"),
 }
-
-CORNER_WORDS: dict[str, str] = {value: str(label).lower() for value, label in Corner.choices}
 
 
 def adjuster_label(name: str) -> str:
@@ -117,5 +115,5 @@ def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
 
 def plan_sentence(plan: PlannedSetting, speech: Speech = ENGLISH) -> str:
     """One axle's planned settings in one sentence."""
-    axle = speech.say("Front" if plan.axle == PlanAxle.FRONT else "Rear")
+    axle = speech.say("Front" if plan.axle == Axle.FRONT else "Rear")
     return f"{axle}: {', '.join(plan_phrases(plan, speech))}."

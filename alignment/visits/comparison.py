@@ -13,10 +13,8 @@ from dataclasses import dataclass, replace
 from alignment.geometry import readings
 from alignment.geometry.units import format_degrees, format_number
 from alignment.models import (
-    AXLE_CORNERS,
     LENGTHS,
     AdjusterPosition,
-    PlanAxle,
     PlannedSetting,
     Quantity,
     RackVisit,
@@ -25,7 +23,8 @@ from alignment.models import (
 )
 from alignment.plans.services.order_targets import Aim, Aims, aims_of, sheet_of
 from alignment.visits.services.derived_quantities import total_toe_of, widening_of
-from shop.models import Corner, WorkOrder
+from common.corners import AXLE_CORNERS
+from shop.models import Axle, Corner, WorkOrder
 
 LEFT, RIGHT, CROSS, TOTAL, THRUST, SETBACK = (
     "left",
@@ -38,7 +37,7 @@ LEFT, RIGHT, CROSS, TOTAL, THRUST, SETBACK = (
 
 #: Quantities of an axle in the order of the table.
 ROWS: dict[str, tuple[str, ...]] = {
-    PlanAxle.FRONT: (
+    Axle.FRONT: (
         Quantity.CAMBER,
         Quantity.CASTER,
         Quantity.TOE,
@@ -46,7 +45,7 @@ ROWS: dict[str, tuple[str, ...]] = {
         Quantity.RIDE_HEIGHT,
         Quantity.WHEELBASE,
     ),
-    PlanAxle.REAR: (Quantity.CAMBER, Quantity.TOE, Quantity.RIDE_HEIGHT),
+    Axle.REAR: (Quantity.CAMBER, Quantity.TOE, Quantity.RIDE_HEIGHT),
 }
 
 
@@ -199,9 +198,7 @@ def compare(
         next((v for v in reversed(visits) if v.stage == Stage.BETWEEN), None),
     )
     aims = aims_of(plans, sheet)
-    tables = tuple(
-        _axle_table(axle, before, after, aims) for axle in (PlanAxle.FRONT, PlanAxle.REAR)
-    )
+    tables = tuple(_axle_table(axle, before, after, aims) for axle in (Axle.FRONT, Axle.REAR))
     return Comparison(before, after, tuple(table for table in tables if table.groups))
 
 
@@ -210,7 +207,7 @@ def one_visit(
 ) -> Comparison:
     """A single visit against the plan and the target sheet, whatever its stage."""
     aims = aims_of(plans, sheet)
-    tables = tuple(_axle_table(axle, None, visit, aims) for axle in (PlanAxle.FRONT, PlanAxle.REAR))
+    tables = tuple(_axle_table(axle, None, visit, aims) for axle in (Axle.FRONT, Axle.REAR))
     return Comparison(None, visit, tuple(table for table in tables if table.groups))
 
 
@@ -235,7 +232,7 @@ def _axle_table(
         if rows:
             unit = "mm" if quantity in LENGTHS else "°"
             groups.append(Group(quantity, str(Quantity(quantity).label), unit, rows))
-    return AxleTable(axle, str(PlanAxle(axle).label), tuple(groups))
+    return AxleTable(axle, str(Axle(axle).label), tuple(groups))
 
 
 def _rows(
@@ -265,7 +262,7 @@ def _rows(
     elif quantity == Quantity.TOE:
         totals = [total_toe_of(numbers, axle) for numbers in visits]
         yield _judged(Row(TOTAL, totals[0], totals[1], None, None, 2), aim, accuracy, judged)
-        if axle == PlanAxle.REAR:
+        if axle == Axle.REAR:
             yield _pair(THRUST, pairs, readings.thrust_angle)
     elif quantity == Quantity.WHEELBASE:
         yield _pair(SETBACK, pairs, readings.cross, places=0)

@@ -9,16 +9,9 @@ from typing import TYPE_CHECKING, Any
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import KeepTogether, Paragraph, Spacer
 
-from alignment.models import (
-    AXLE_CORNERS,
-    OrderTarget,
-    PlanAxle,
-    PlannedSetting,
-    Quantity,
-    RackVisit,
-)
+from alignment.models import OrderTarget, PlannedSetting, Quantity, RackVisit
 from alignment.plans.services.order_targets import sheet_of
-from alignment.text.labels import CORNER_WORDS, adjuster_said, plan_sentence
+from alignment.text.labels import adjuster_said, plan_sentence
 from alignment.visits.comparison import (
     CROSS,
     LEFT,
@@ -39,8 +32,9 @@ from alignment.visits.services.derived_quantities import (
     Derived,
     derived_of,
 )
+from common.corners import AXLE_CORNERS, CORNER_NAMES
 from shop.languages import Speech
-from shop.models import Corner
+from shop.models import Axle, Corner
 from shop.paper.pdf_styles import (
     FAINT,
     INK,
@@ -55,6 +49,7 @@ from shop.paper.pdf_styles import (
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 Styles = Mapping[str, Any]
 
@@ -195,13 +190,13 @@ class ReadingsTable:
         """What the readings of the axle tell besides; what they do not tell has no row."""
         say = self.speech.say
         lines = []
-        sides = [(INCLUDED, CORNER_WORDS[corner]) for corner in AXLE_CORNERS[axle.axle]]
+        sides = [(INCLUDED, CORNER_NAMES[corner]) for corner in AXLE_CORNERS[axle.axle]]
         cells = [cell for key in sides for cell in self._told(key)]
         if any(cells):
             name = f"{say('Included angle')}, {say(axle.axle)}, {self.speech.angle_unit}"
             lines.append([text(name, self.styles["cell"]), *cells, *[""] * 4])
         alone = [(SCRUB, axle.axle, say("Scrub"), self.speech.scrub_unit)]
-        if axle.axle == PlanAxle.FRONT:
+        if axle.axle == Axle.FRONT:
             degrees = self.speech.angle_unit
             alone += [
                 (STEERING_WHEEL, "", say("Steering wheel off"), degrees),

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 from alignment.fields.table_rows import EntryRow
 from alignment.fields.unit_fields import TypedField, TypedForm
-from alignment.text.labels import CORNER_WORDS
 from alignment.visits.services.sweeps import STEERS, STEPS, SWEPT, Sweep, sweep_of
+from common.corners import CORNER_NAMES
 
 
 class SweepsForm(TypedForm):
@@ -18,7 +18,7 @@ class SweepsForm(TypedForm):
             for step, words, _ in STEPS:
                 self.fields[f"sweep_{corner}_{step}"] = TypedField(
                     f"sweep_{corner}",
-                    label=f"{words}, {CORNER_WORDS[corner]}",
+                    label=f"{words}, {CORNER_NAMES[corner]}",
                     signed=step not in STEERS,
                 )
 

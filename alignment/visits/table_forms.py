@@ -54,7 +54,7 @@ class TableFileForm(forms.Form):
             return None
         try:
             accuracy = units.parse_angle(typed).value
-        except units.Refused as refusal:
+        except units.NotUnderstood as refusal:
             self.add_error("accuracy", str(refusal))
             return None
         if not 0 <= accuracy <= 5:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from django import forms
 
@@ -13,9 +13,6 @@ from fitment.fields.model_forms import NumberModelForm
 from fitment.fields.numbers import RowsField
 from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.site.fields import CommaDecimalField
-
-if TYPE_CHECKING:
-    pass
 
 
 class WheelForm(NumberModelForm):

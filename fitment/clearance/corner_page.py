@@ -11,21 +11,16 @@ from urllib.parse import urlencode
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
+from common.corners import axle_of
+from common.verdicts import GateResult, Verdict
 from fitment.clearance.curve_pages import curve_choices, map_choices
 from fitment.clearance.reach_parts import parts_that_reach
 from fitment.drawings.data import Choice
-from fitment.engine.model import (
-    CONTACT,
-    DOUBTFUL,
-    Corner,
-    CornerAnswer,
-    DoubtPart,
-)
+from fitment.engine.model import Corner, CornerAnswer, DoubtPart
 from fitment.engine.search.model import RuledOut
 from fitment.engine.search.text import AIM_WORDS, ruled_out_words
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.words import corner_sentence, worst_spot
-from fitment.job.car import axle_of
 from fitment.text.answer_rows import (
     RULED_OUT_SHOWN,
     PlaceRow,
@@ -60,7 +55,7 @@ class WayRow:
     """What a change of means, tyre or spacer would come to; ``price`` None where not known."""
 
     words: str
-    verdict: str
+    verdict: GateResult
     sentence: str
     caution: str = ""
     price: Decimal | None = None
@@ -102,7 +97,7 @@ class CornerView:
     @property
     def has_to_change(self) -> bool:
         """Whether something has to give: it may rub, or the setting is out of reach."""
-        return self.answer.verdict in (CONTACT, DOUBTFUL) or bool(self.out_of_reach)
+        return self.answer.verdict in (Verdict.CONTACT, Verdict.DOUBTFUL) or bool(self.out_of_reach)
 
     @property
     def tightest(self) -> PlaceRow | None:

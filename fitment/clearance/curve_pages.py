@@ -16,6 +16,7 @@ from django.utils.safestring import SafeString, mark_safe
 from alignment.geometry.hub_position import Curve, contact_shift
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
+from common.corners import CORNER_NAMES
 from fitment.drawings.data import Choice, Figures, Plot
 from fitment.engine import checkfile
 from fitment.engine.curves.clearance_map import ClearanceMap, map_of
@@ -40,7 +41,7 @@ from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, LINK, Check, CornerAnswer, SpotAnswer
-from fitment.models import CORNER_NAMES, ClearanceCheck
+from fitment.models import ClearanceCheck
 
 QUANTITY_WORDS = {
     CAMBER: "Camber",

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from common.corners import CORNER_NAMES
+from common.verdicts import GateResult
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.gate import answer_of
@@ -18,7 +20,7 @@ from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.job.damper_stops import why_unknown
 from fitment.job.data import GATE
 from fitment.job.state import check_state
-from fitment.models import CORNER_NAMES, ClearanceCheck
+from fitment.models import ClearanceCheck
 from shop.extensions import gates
 from shop.models import Part
 from shop.orders.services.adjuster_parts import adjusting_parts, dampers_at
@@ -60,13 +62,13 @@ def primary_action(order: WorkOrder, gate: gates.GateAnswer, *, can_run: bool) -
     run = reverse("clearance_run", args=[order.pk])
     if not order.is_open:
         return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
-    if gate.result == gates.STALE:
+    if gate.result == GateResult.STALE:
         return {"label": "Check again", "post": run}
-    if gate.result == gates.NOT_CHECKED and can_run:
+    if gate.result == GateResult.NOT_CHECKED and can_run:
         return {"label": "Check the room", "post": run}
-    if gate.result in (gates.CLEAR, gates.TIGHT):
+    if gate.result in (GateResult.CLEAR, GateResult.TIGHT):
         return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
-    if gate.result in (gates.CONTACT, gates.OUT_OF_REACH):
+    if gate.result in (GateResult.CONTACT, GateResult.OUT_OF_REACH):
         return {"label": "Change the settings", "url": reverse("plan_edit", args=[order.pk])}
     return {"label": gate.action_label, "url": gate.action_url}
 

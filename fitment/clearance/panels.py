@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING
 
 from django.utils.safestring import mark_safe
 
+from common.corners import CORNER_NAMES
 from fitment.clearance.gate import answer_of
 from fitment.clearance.page import alike
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.job.state import check_state, state_once
-from fitment.models import CORNER_NAMES, ClearanceCheck
+from fitment.models import ClearanceCheck
 from fitment.text.check_text import clearance_sentence, corners_said, room_drawing
 from shop.extensions.panels import Panel
 from shop.languages import Speech, speech_of

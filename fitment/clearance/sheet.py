@@ -10,6 +10,7 @@ from reportlab.lib.pagesizes import A4
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
 
 from alignment.geometry.linkage import Unreachable
+from common.corners import CORNER_NAMES
 from fitment.clearance.page import alike
 from fitment.drawings.scene_pdf import SceneFlowable
 from fitment.engine import checkfile
@@ -17,7 +18,6 @@ from fitment.engine.curves.corner_curves import CAMBER, TOE, corner_curves
 from fitment.engine.drawing import curve_drawing
 from fitment.engine.drawing.curve_drawing import corner_curve_scene
 from fitment.engine.drawing.scene import Scene
-from fitment.engine.words import CORNER_WORDS
 from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck
 from fitment.text.check_text import clearance_sentence, corners_said, curve_lettered, room_drawing
@@ -35,6 +35,7 @@ from shop.paper.pdf_styles import (
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 Styles = Mapping[str, Any]
 GAP_PT = 10.0
@@ -141,7 +142,7 @@ def _curve_scenes(check: ClearanceCheck, corner: str, speech: Speech) -> list[tu
     # Said before the layout, which makes room for them.
     marks = tuple(replace(mark, words=speech.may_say(mark.words)) for mark in curves.marks)
     curves = replace(curves, marks=marks)
-    name = speech.say(CORNER_WORDS[corner])
+    name = speech.say(CORNER_NAMES[corner])
     unit = curve_drawing.INCHES if speech.lengths == INCHES else curve_drawing.MILLIMETRES
     scenes = {
         quantity: corner_curve_scene(

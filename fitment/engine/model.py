@@ -12,21 +12,12 @@ from dataclasses import dataclass, field
 
 from alignment.geometry.hub_position import Seat
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
-from alignment.geometry.units import MM_PER_INCH
+from common.units import MM_PER_INCH
+from common.verdicts import Verdict
 
-CORNERS = ("LF", "RF", "LR", "RR")
 BODY, KNUCKLE, STRUT_BODY, LINK = "body", "knuckle", "strut", "link"
 HARD, SOFT = "hard", "soft"
 POINTS, EDGE = "points", "edge"
-CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR = (
-    "contact",
-    "unmeasured",
-    "doubtful",
-    "tight",
-    "clear",
-)
-#: Worst first.
-VERDICTS = (CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR)
 
 
 @dataclass(frozen=True)
@@ -244,7 +235,7 @@ class SpotAnswer:
     needed_mm: float
     sigma_mm: float
     touch_chance: float
-    verdict: str
+    verdict: Verdict
     at: PoseAt
     nearest_mm: tuple[float, float]
     touch_mm: tuple[float, float]
@@ -295,7 +286,7 @@ class Effect:
 class CornerAnswer:
     """One corner's answer; ``adjusters`` holds what was stated or solved, by name."""
 
-    verdict: str
+    verdict: Verdict
     static: StaticAnswer
     adjusters: Mapping[str, float | Mapping[str, float]]
     out_of_reach: tuple[OutOfReach, ...]
@@ -312,5 +303,5 @@ class Answer:
     """The answer to a Check."""
 
     label: str
-    verdict: str
+    verdict: Verdict
     corners: Mapping[str, CornerAnswer] = field(default_factory=dict)

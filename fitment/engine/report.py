@@ -5,13 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
+from common.corners import CORNER_NAMES
 from fitment.engine.model import Answer, CornerAnswer, SpotAnswer
-from fitment.engine.words import (
-    CORNER_WORDS,
-    adjuster_words,
-    check_sentence,
-    reach_sentence,
-)
+from fitment.engine.words import adjuster_words, check_sentence, reach_sentence
 
 _HEAD = ("place", "verdict", "clearance", "needed", "sigma", "may touch", "bump", "steer", "load")
 
@@ -26,7 +22,7 @@ def answer_text(answer: Answer) -> str:
 
 
 def _corner(name: str, corner: CornerAnswer) -> Iterator[str]:
-    yield f"{name}, {CORNER_WORDS.get(name, name)}: {corner.verdict}"
+    yield f"{name}, {CORNER_NAMES.get(name, name)}: {corner.verdict}"
     static = corner.static
     yield (
         f"  static: camber {_angle(static.camber_deg)}, toe {_angle(static.toe_deg)}, "

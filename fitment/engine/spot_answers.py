@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from alignment.geometry.frames import Array
+from common.verdicts import Verdict
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import HARD, UNMEASURED, PoseAt, SpotAnswer, Wheel
+from fitment.engine.model import HARD, PoseAt, SpotAnswer, Wheel
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.budget import Uncertainty
 from fitment.engine.uncertainty.this_car import Shift, corrected, shifts
@@ -45,7 +46,7 @@ def spot_answers(
                 needed_mm=needed,
                 sigma_mm=sigma,
                 touch_chance=chance,
-                verdict=UNMEASURED if note else judge(clearance, needed, chance),
+                verdict=Verdict.UNMEASURED if note else judge(clearance, needed, chance),
                 at=poses[index],
                 nearest_mm=(axial, radius),
                 touch_mm=(float(touch[index, 0]), float(touch[index, 1])),

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from math import erfc, sqrt
 
+from common.verdicts import Verdict
 from fitment.engine import defaults
-from fitment.engine.model import CLEAR, CONTACT, DOUBTFUL, TIGHT, VERDICTS
 
 
 def touch_chance(clearance_mm: float, sigma_mm: float) -> float:
@@ -16,15 +15,10 @@ def touch_chance(clearance_mm: float, sigma_mm: float) -> float:
     return 0.5 * erfc(clearance_mm / sigma_mm / sqrt(2.0))
 
 
-def judge(clearance_mm: float, needed_mm: float, chance: float) -> str:
+def judge(clearance_mm: float, needed_mm: float, chance: float) -> Verdict:
     """Verdict of one place that was measured well enough to have one."""
     if clearance_mm <= 0:
-        return CONTACT
+        return Verdict.CONTACT
     if chance > defaults.MAY_TOUCH:
-        return DOUBTFUL
-    return TIGHT if clearance_mm < needed_mm else CLEAR
-
-
-def worst(verdicts: Iterable[str]) -> str:
-    """The worst of some verdicts; clear of none."""
-    return min(verdicts, key=VERDICTS.index, default=CLEAR)
+        return Verdict.DOUBTFUL
+    return Verdict.TIGHT if clearance_mm < needed_mm else Verdict.CLEAR

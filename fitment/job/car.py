@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, CURVES, LINKS
 from alignment.models import PlannedSetting
+from common.corners import AXLE_CORNERS, axle_of
 from fitment.job.damper_stops import limits_with
 from fitment.models import CornerSurvey, OrderWheels, PresentCorner
 from shop.orders.services.adjuster_parts import Placed, adjusting_parts, dampers_at, parts_placed
@@ -19,7 +20,7 @@ from shop.orders.services.adjuster_parts import Placed, adjusting_parts, dampers
 if TYPE_CHECKING:
     from shop.models import CarModel, Part, WorkOrder
 
-AXLE_CORNERS: dict[str, tuple[str, str]] = {"front": ("LF", "RF"), "rear": ("LR", "RR")}
+
 Document = dict[str, Any]
 
 
@@ -95,8 +96,23 @@ def car_of_order(order: WorkOrder) -> Car:
     )
 
 
-def axle_of(corner: str) -> str:
-    return "front" if corner in AXLE_CORNERS["front"] else "rear"
+def planned_document(
+    *,
+    toe_deg: float,
+    camber_deg: float | None = None,
+    camber_by: str = "",
+    adjusters: Mapping[str, Any] | None = None,
+    rolled_lips: bool = False,
+) -> Document:
+    """The ``planned`` of a check file's corner; what is not set stays out of it."""
+    document: Document = {"toe_deg": toe_deg}
+    if camber_deg is not None:
+        document |= {"camber_deg": camber_deg, "camber_by": camber_by}
+    if stated := {name: value for name, value in (adjusters or {}).items() if value is not None}:
+        document["adjusters"] = stated
+    if rolled_lips:
+        document["rolled_lips"] = True
+    return document
 
 
 def part_reaches(

@@ -6,8 +6,6 @@ whether an older check still holds.
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
@@ -15,19 +13,20 @@ from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
+from common.canonical_json import digest_of
+from common.corners import AXLES, CORNER_NAMES, axle_of
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
 from fitment.job.car import (
-    AXLE_CORNERS,
     Car,
     Document,
-    axle_of,
     camber_methods_of,
     car_of_order,
     has_adjuster,
+    planned_document,
 )
 from fitment.job.data import CheckInputs, Problem, Spoken
-from fitment.models import CORNER_NAMES, CornerSurvey, UseProfile
+from fitment.models import CornerSurvey, UseProfile
 from fitment.text import problems as problem_words
 from shop.languages import ENGLISH
 
@@ -49,15 +48,13 @@ class _Asked:
     duty: UseProfile | None
 
 
-def digest_of(document: Document | None, unmeasured: Mapping[str, Document]) -> str:
-    """SHA-256 over the canonical JSON of all inputs and the engine's version, as hex.
+def _digest(document: Document | None, unmeasured: Mapping[str, Document]) -> str:
+    """The digest of all inputs and the engine's version.
 
     ``unmeasured`` holds what is to be mounted and set at corners without a survey: an override
     given for them falls, too, when that changes.
     """
-    whole = {"engine": ENGINE_VERSION, "document": document, "unmeasured": unmeasured}
-    text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return hashlib.sha256(text.encode()).hexdigest()
+    return digest_of({"engine": ENGINE_VERSION, "document": document, "unmeasured": unmeasured})
 
 
 def check_inputs(order: WorkOrder) -> CheckInputs:
@@ -70,7 +67,7 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
     rows = _Asked(order, car_of_order(order), UseProfile.objects.filter(name=order.use).first())
     if not rows.car.surveys:
         wanted = _touched(rows)
-        return CheckInputs(None, digest_of(None, wanted), unmeasured=tuple(wanted))
+        return CheckInputs(None, _digest(None, wanted), unmeasured=tuple(wanted))
     problems: list[Problem] = list(_missing_choices(rows))
     unmeasured: dict[str, Document] = {}
     corners: dict[str, Document] = {}
@@ -91,7 +88,7 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
         problems += _parse_problems(rows, document)
     return CheckInputs(
         document=document,
-        digest=digest_of(document, unmeasured),
+        digest=_digest(document, unmeasured),
         problems=tuple(problems),
         unmeasured=tuple(unmeasured),
         car=rows.car,
@@ -106,7 +103,13 @@ def _touched(rows: _Asked) -> dict[str, Document]:
         wheels, plan = rows.car.wheels.get(axle_of(corner)), rows.car.plans.get(axle_of(corner))
         asked: Document = {}
         if plan is not None:
-            asked["planned"] = planned_document(plan)
+            asked["planned"] = planned_document(
+                toe_deg=plan.toe_deg,
+                camber_deg=plan.camber_deg,
+                camber_by=plan.camber_by,
+                adjusters=plan.adjusters or {},
+                rolled_lips=plan.rolled_lips,
+            )
         if wheels is not None:
             asked["wheel"] = wheels.wheel.as_document(spacer_mm=wheels.spacer_mm)
             asked["tyre"] = wheels.tyre_document()
@@ -126,26 +129,13 @@ def _document(rows: _Asked, corners: Mapping[str, Document]) -> Document | None:
     }
 
 
-def planned_document(plan: PlannedSetting) -> Document:
-    """A planned setting as the ``planned`` of a check file's corner; unset figures stay out."""
-    document: Document = {"toe_deg": plan.toe_deg}
-    if plan.camber_deg is not None:
-        document |= {"camber_deg": plan.camber_deg, "camber_by": plan.camber_by}
-    adjusters = {name: value for name, value in (plan.adjusters or {}).items() if value is not None}
-    if adjusters:
-        document["adjusters"] = adjusters
-    if plan.rolled_lips:
-        document["rolled_lips"] = True
-    return document
-
-
 def _missing_choices(rows: _Asked) -> Iterable[Problem]:
     order = rows.order
     to_wheels = reverse("order_wheels", args=[order.pk])
     to_plan = reverse("plan_edit", args=[order.pk])
     if not rows.car.wheels and not rows.car.plans:
         yield _problem(problem_words.nothing_chosen, to_wheels, "Choose wheels")
-    for axle in AXLE_CORNERS:
+    for axle in AXLES:
         plan = rows.car.plans.get(axle)
         if axle in rows.car.wheels and plan is None:
             yield _problem(partial(problem_words.wheels_alone, axle), to_plan, "Plan settings")
@@ -197,7 +187,7 @@ def _at_its_place(rows: _Asked, path: str, message: str) -> Problem:
     where = f"{CORNER_NAMES[corner].capitalize()}, " if corner in CORNER_NAMES else ""
     record = f"{where}{'.'.join(steps[2:]) if corner else path}: {message}"
     said = partial(problem_words.wrong_figure, record, corner)
-    axle = axle_of(corner)
+    axle = axle_of(corner) if corner in CORNER_NAMES else ""
     if part == "planned":
         return _problem(said, reverse("plan_edit", args=[order.pk]), "Change the plan")
     if part == "wheel" and axle in rows.car.wheels:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
-if TYPE_CHECKING:
-    from shop.models import User
+from common.verdicts import GateResult, Verdict, reached
 
 
 class UseProfile(models.Model):
@@ -54,11 +53,6 @@ class UseProfile(models.Model):
         }
 
 
-class ClearanceCheckQuerySet(models.QuerySet["ClearanceCheck"]):
-    def visible_to(self, user: User) -> ClearanceCheckQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-
 class ClearanceCheck(models.Model):
     """One check of one order, kept whole: what was asked, what came out, by which engine.
 
@@ -86,8 +80,6 @@ class ClearanceCheck(models.Model):
     in_reach = models.BooleanField(default=True)
     sentence = models.TextField()
 
-    objects = ClearanceCheckQuerySet.as_manager()
-
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
 
@@ -98,11 +90,9 @@ class ClearanceCheck(models.Model):
         return reverse("clearance_check", args=[self.pk])
 
     @property
-    def result(self) -> str:
-        """The one word that the gate goes by: the verdict, unless a setting is out of reach."""
-        if not self.in_reach and self.verdict not in ("contact", "unmeasured"):
-            return "out of reach"
-        return self.verdict
+    def result(self) -> GateResult:
+        """What the gate goes by: the verdict, unless a setting is out of reach."""
+        return reached(Verdict(self.verdict), self.in_reach)
 
     @property
     def headline(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -10,10 +10,8 @@ from django.urls import reverse
 
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result, result_load
+from shop.models.axles import AXLE_CHOICES
 from shop.models.mounting import Seat
-
-if TYPE_CHECKING:
-    from shop.models import User
 
 POSITIVE = [MinValueValidator(0)]
 
@@ -24,7 +22,7 @@ class OrderMounting(models.Model):
     order = models.ForeignKey(
         "shop.WorkOrder", on_delete=models.CASCADE, related_name="order_mountings"
     )
-    axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     ring_outer_mm = models.FloatField(
         "ring outside, mm", null=True, blank=True, validators=POSITIVE
     )
@@ -43,11 +41,6 @@ class OrderMounting(models.Model):
 
     def __str__(self) -> str:
         return f"{self.order}, {self.axle}"
-
-
-class MountingCheckQuerySet(models.QuerySet["MountingCheck"]):
-    def visible_to(self, user: User) -> MountingCheckQuerySet:
-        return self.all() if user.is_authenticated else self.none()
 
 
 class MountingCheck(models.Model):
@@ -69,8 +62,6 @@ class MountingCheck(models.Model):
     results = models.JSONField()
     digest = models.CharField(max_length=64, db_index=True)
     outcome = models.CharField(max_length=12)
-
-    objects = MountingCheckQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]

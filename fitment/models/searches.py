@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
-if TYPE_CHECKING:
-    from shop.models import User
-
-
-class OptionSearchQuerySet(models.QuerySet["OptionSearch"]):
-    def visible_to(self, user: User) -> OptionSearchQuerySet:
-        return self.all() if user.is_authenticated else self.none()
+from shop.models.axles import AXLE_CHOICES
 
 
 class OptionSearch(models.Model):
@@ -31,7 +25,7 @@ class OptionSearch(models.Model):
     car_model = models.ForeignKey(
         "shop.CarModel", on_delete=models.CASCADE, related_name="option_searches"
     )
-    axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     use = models.CharField(max_length=12)
     start = models.JSONField()
     asked = models.JSONField()
@@ -46,8 +40,6 @@ class OptionSearch(models.Model):
     trouble = models.CharField(max_length=300, blank=True)
     by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
-
-    objects = OptionSearchQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]

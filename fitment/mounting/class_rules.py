@@ -6,17 +6,19 @@ import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from common.verdicts import Outcome
 from fitment.models import OrderWheels
 from shop.extensions.points import ClassAnswers
 from shop.languages import Speech
 from shop.models import ClassRule, PartKind, RuleKind
-from shop.orders.services.class_rules import CANNOT_SAY, FAILS, held, same_axle
+from shop.orders.services.class_rules import held, same_axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
+
 SIZES = (RuleKind.WHEEL_WIDTH_MOST, RuleKind.WHEEL_DIAMETER_MOST, RuleKind.TYRE_WIDTH_MOST)
-Answer = tuple[str, str]
+Answer = tuple[Outcome, str]
 
 
 def judge_wheels(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> ClassAnswers:
@@ -31,7 +33,7 @@ def judge_wheels(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -
         if _bars_spacers(rule):
             answer = _spacer(bound, speech)
         elif not bound:
-            answer = (CANNOT_SAY, speech.say("No wheels are chosen yet."))
+            answer = (Outcome.CANNOT_SAY, speech.say("No wheels are chosen yet."))
         else:
             answer = _size(rule, bound, speech)
         if answer is not None:
@@ -47,7 +49,7 @@ def _spacer(rows: list[OrderWheels], speech: Speech) -> Answer | None:
     """Silent without spacers under the wheels: the parts decide then."""
     for row in rows:
         if row.spacer_mm:
-            return FAILS, speech.say(
+            return Outcome.FAILS, speech.say(
                 "{axle}: a spacer of {figure}.",
                 axle=speech.say(str(row.get_axle_display())),
                 figure=speech.length(row.spacer_mm),
@@ -62,7 +64,7 @@ def _size(rule: ClassRule, rows: list[OrderWheels], speech: Speech) -> Answer:
     limit = rule.limit or 0.0
     over = [pair for pair in known if pair[0] > limit + 1e-9]
     if len(known) < len(sizes) and not over:
-        return CANNOT_SAY, speech.say("The tyre's size does not tell its width.")
+        return Outcome.CANNOT_SAY, speech.say("The tyre's size does not tell its width.")
     size, row = max(known, key=lambda pair: pair[0])
     return held(
         speech,

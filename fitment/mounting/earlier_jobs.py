@@ -8,15 +8,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from alignment.models import PlannedSetting
+from common.corners import AXLE_CORNERS, CORNER_NAMES
 from fitment.engine import checkfile
 from fitment.engine.model import Answer, SpotAnswer
 from fitment.engine.mounting.job_similarity import Fit, distance
 from fitment.engine.mounting.rule import plus
 from fitment.engine.solid.designation import BadSize, size_of
-from fitment.job.car import AXLE_CORNERS
 from fitment.job.fitted import fitted_on, fitted_once
 from fitment.job.state import state_once
-from fitment.models import CORNER_NAMES, ClearanceCheck, OrderWheels
+from fitment.models import ClearanceCheck, OrderWheels
 from fitment.text.labels import camber_method_text
 from shop.models import Comeback, ContactMark, State
 from shop.site.page_cache import asked_once
@@ -24,6 +24,7 @@ from shop.site.page_cache import asked_once
 if TYPE_CHECKING:
     from fitment.job.data import CheckState
     from shop.models import WorkOrder
+
 
 #: Earlier jobs that are looked at, and lines that are shown.
 JOBS_LOOKED_AT, LINES_SHOWN = 200, 12

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
-from fitment.engine.mounting.rule import FAILS, Result
+from common.verdicts import GateResult, Outcome
+from fitment.engine.mounting.rule import Result
 from fitment.mounting.services.record import MountingState, mounting_once
 from fitment.mounting.text import findings, mounting_sentence
 from shop.extensions import gates
@@ -20,6 +21,7 @@ from shop.languages import ENGLISH
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 GATE = "mounting"
 OUT_OF_DATE = (
@@ -32,10 +34,10 @@ NOT_CHECKED = "The mounting has not been checked."
 def mounting_gate(order: WorkOrder) -> GateAnswer:
     """What the mounting checks say to parts and booking of this order, right now."""
     if not order.needs_check:
-        return _answer(gates.NOT_NEEDED, "This job needs no mounting checks.")
+        return _answer(GateResult.NOT_NEEDED, "This job needs no mounting checks.")
     state = mounting_once(order)
     if state is None:
-        return _answer(gates.NOT_NEEDED, "The order mounts no wheels or tyres yet.")
+        return _answer(GateResult.NOT_NEEDED, "The order mounts no wheels or tyres yet.")
     return answer_of(order, state)
 
 
@@ -45,22 +47,24 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
     if state.current is not None:
         results = state.current.answers
         label, url = "", ""
-        if state.current.outcome == FAILS:
+        if state.current.outcome == Outcome.FAILS:
             label, url = "See the mounting checks", panel
         return _answer(
-            state.current.outcome,
+            GateResult(state.current.outcome),
             mounting_sentence(results, ENGLISH),
             state.digest,
             (label, url),
             results,
         )
     if state.latest is not None:
-        return _answer(gates.STALE, OUT_OF_DATE, state.digest, ("Check the mounting again", panel))
-    return _answer(gates.NOT_CHECKED, NOT_CHECKED, state.digest, ("Check the mounting", panel))
+        return _answer(
+            GateResult.STALE, OUT_OF_DATE, state.digest, ("Check the mounting again", panel)
+        )
+    return _answer(GateResult.NOT_CHECKED, NOT_CHECKED, state.digest, ("Check the mounting", panel))
 
 
 def _answer(
-    result: str,
+    result: GateResult,
     sentence: str,
     digest: str = "",
     action: tuple[str, str] = ("", ""),

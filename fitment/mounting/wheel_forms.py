@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, Any
 
 from django import forms
 
+from common.corners import AXLES
 from fitment.fields.numbers import NumberField
 from fitment.job.fitted import rim_mismatch
 from fitment.models import OrderWheels, TyreModel, WheelModel
+from shop.models import Axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
-
-AXLES = ("front", "rear")
 
 
 class OrderWheelsForm(forms.Form):
@@ -23,7 +23,7 @@ class OrderWheelsForm(forms.Form):
         self.order = order
         self.rows = {row.axle: row for row in OrderWheels.objects.filter(order=order)}
         super().__init__(*args, **kwargs)
-        self.fieldsets = [(f"{axle.capitalize()} axle", self._add(axle)) for axle in AXLES]
+        self.fieldsets = [(label, self._add(axle)) for axle, label in Axle.choices]
 
     def _add(self, axle: str) -> list[str]:
         row = self.rows.get(axle)

@@ -18,8 +18,7 @@ from shop.site.view_helpers import render_page, role_required
 @require_http_methods(["GET", "POST"])
 def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
     """Choose wheel, tyre and spacer for each axle of an order."""
-    orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("vehicle__car_model"), pk=pk)
+    order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
     form = OrderWheelsForm(request.POST or None, order=order)
     if request.method == "POST" and form.is_valid():
         try:

@@ -11,10 +11,11 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
+from common.corners import OTHER_SIDE
 from fitment.engine import checkfile
 from fitment.engine.defaults import FEATURE
 from fitment.engine.model import LINK
-from fitment.models import OTHER_SIDE, CornerSurvey
+from fitment.models import CornerSurvey
 from fitment.surveys.log import survey_log_write
 from shop.models import CarModel
 from shop.site.refusals import Refused

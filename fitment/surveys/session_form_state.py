@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from common.corners import is_left
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import (
@@ -138,7 +139,7 @@ def steer_words(pose: str, corner: str) -> str:
     """Which way the wheel is turned for a lock; empty for other poses."""
     if pose not in LOCKS:
         return ""
-    right = (pose == LOCK_IN) == corner.startswith("L")
+    right = (pose == LOCK_IN) == is_left(corner)
     return f"Steer to the {'right' if right else 'left'}, up to the stop."
 
 

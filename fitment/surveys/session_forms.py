@@ -37,7 +37,7 @@ class UnitField(NumberField):
             return None
         try:
             return round(self.parse(str(value)).value, 6)
-        except units.Refused as refused:
+        except units.NotUnderstood as refused:
             raise forms.ValidationError(str(refused)) from None
 
     def unit_of(self, typed: str) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from common.corners import CORNER_NAMES, is_left
 from fitment.engine.checkfile import Problem
 from fitment.engine.defaults import GAP_READING
 from fitment.engine.drawing.scene_svg import scene_svg
@@ -20,7 +21,7 @@ from fitment.engine.survey.reading_sheet import Point
 from fitment.engine.survey.readings import PLACES, POSES
 from fitment.engine.survey.steps import PARTS, Step, minutes_left, steps
 from fitment.engine.uncertainty.this_car import is_explained
-from fitment.models import CORNER_NAMES, SurveyReading
+from fitment.models import SurveyReading
 from fitment.surveys.session_form_state import Asked, step_words
 from fitment.surveys.session_next import settling_words, what_settles
 from fitment.surveys.session_scene import clock_scene, section_scene
@@ -188,7 +189,7 @@ def _row(
 def drawings(so_far: SoFar, wanted: tuple[Step, ...], asked: Asked | None) -> Iterator[Drawing]:
     """Drawings that fill, with what is asked now marked."""
     now = asked.steps if asked else ()
-    left = so_far.session.corner.startswith("L")
+    left = is_left(so_far.session.corner)
     scenes = (clock_scene(so_far.sheet, wanted, now, left=left), section_scene(so_far.sheet))
     for count, scene in enumerate(scenes):
         svg = scene_svg(scene, id_prefix=f"measure-{so_far.session.pk}-{count}")

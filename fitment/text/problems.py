@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitment.engine.words import CORNER_WORDS
+from common.corners import CORNER_NAMES
 from fitment.text.labels import KIND_WORDS, adjuster_words, camber_method_text
 from shop.languages import Speech
 
@@ -72,11 +72,11 @@ def wrong_figure(record: str, corner: str, speech: Speech) -> str:
     """``record`` names a field of a check file, which other languages have no words for."""
     if speech.language.words is None:
         return record
-    if corner not in CORNER_WORDS:
+    if corner not in CORNER_NAMES:
         return speech.say("Something that was entered has to be corrected first.")
     return speech.say(
         "Something that was entered for the wheel {corner} has to be corrected first.",
-        corner=speech.say(CORNER_WORDS[corner]),
+        corner=speech.say(CORNER_NAMES[corner]),
     )
 
 

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from fitment.engine.model import CONTACT, UNMEASURED, CornerAnswer, SpotAnswer
-from fitment.engine.verdict import worst
+from common.verdicts import GateResult, Verdict, reached, worst
+from fitment.engine.model import CornerAnswer, SpotAnswer
 from fitment.engine.words import worst_spot
-from fitment.job.car import Document
+from fitment.job.car import Document, planned_document
 from fitment.models import TyreModel, WheelModel
 
 
@@ -53,16 +53,15 @@ class SetUp:
 
     def as_document(self) -> Document:
         """``planned``, ``wheel`` and ``tyre`` of a check file's corner."""
-        planned: Document = {"toe_deg": self.toe_deg}
-        if self.camber_deg is not None:
-            planned |= {"camber_deg": self.camber_deg, "camber_by": self.camber_by}
-        if adjusters := self.stated():
-            planned["adjusters"] = adjusters
-        if self.rolled_lips:
-            planned["rolled_lips"] = True
         tyre = self.tyre.as_document(self.wheel.width_in) if self.tyre else {"size": self.size}
         return {
-            "planned": planned,
+            "planned": planned_document(
+                toe_deg=self.toe_deg,
+                camber_deg=self.camber_deg,
+                camber_by=self.camber_by,
+                adjusters=self.stated(),
+                rolled_lips=self.rolled_lips,
+            ),
             "wheel": self.wheel.as_document(spacer_mm=self.spacer_mm),
             "tyre": tyre | dict(self.state),
         }
@@ -90,13 +89,12 @@ class Tried:
     unmeasured: tuple[str, ...] = ()
 
     @property
-    def verdict(self) -> str:
+    def verdict(self) -> GateResult:
         """The word for the axle: out of reach where it would clear but cannot be set."""
         word = worst(side.answer.verdict for side in self.sides)
-        if self.unmeasured and word != CONTACT:
-            return UNMEASURED
-        short = any(side.answer.out_of_reach for side in self.sides)
-        return "out of reach" if short and word not in (CONTACT, UNMEASURED) else word
+        if self.unmeasured and word != Verdict.CONTACT:
+            return GateResult.UNMEASURED
+        return reached(word, not any(side.answer.out_of_reach for side in self.sides))
 
     @property
     def tightest(self) -> SpotAnswer | None:
@@ -111,6 +109,3 @@ def pk_in(key: str, kind: str) -> str:
     """The row that a choice stands for; empty for a size that is none, and for other kinds."""
     rest = key.removeprefix(kind)
     return rest if rest != key and rest.isdigit() else ""
-
-
-AXLES = {"front": "Front axle", "rear": "Rear axle"}

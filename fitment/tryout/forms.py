@@ -9,6 +9,7 @@ from django import forms
 
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
+from alignment.text.refusals import NO_CAMBER, NO_MEANS, NO_TOE
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField
 from fitment.job.car import Car
@@ -21,9 +22,6 @@ from shop.models import Use
 
 #: Kinds by which typed angles and lengths are read.
 KINDS = {"camber": "camber", "toe": "toe", "height": "change", "packer": "length"}
-NO_MEANS = "Say how this camber is to be reached: the same figure leaves different room."
-NO_CAMBER = "Means are chosen but no camber. Type the camber, or take the means away."
-NO_TOE = "An axle that is set needs its toe, per wheel. Zero is a setting."
 
 
 class TryoutForm(forms.Form):
@@ -139,7 +137,7 @@ class TryoutForm(forms.Form):
             return None
         try:
             return reader_of(KINDS[name], units.DEGREES, None)[0](text).value
-        except units.Refused as refusal:
+        except units.NotUnderstood as refusal:
             self.add_error(name, str(refusal))
             return None
 

@@ -16,10 +16,10 @@ from fitment.engine.search.text import AIM_WORDS, ruled_out_words
 from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
 from fitment.text.answer_rows import RULED_OUT_SHOWN
-from fitment.tryout.data import AXLES
 from fitment.tryout.option_forms import MAY
 from fitment.tryout.page import Tryout, tryout_of
 from fitment.tryout.services.results import caution_of, said_of_all
+from shop.models import Axle
 from shop.templatetags.archroom import money
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def search_page(search: OptionSearch) -> dict[str, Any]:
         "search": search,
         "order": order,
         "car_model": search.car_model,
-        "axle_words": AXLES[search.axle],
+        "axle_words": Axle(search.axle).label,
         "options": options,
         "cautions": of_all,
         "asked": asked_words(search.asked),

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.units import format_number
+from common.corners import AXLES
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.model import Corner, CornerAnswer
 from fitment.engine.words import corner_sentence
@@ -19,10 +20,10 @@ from fitment.models import UseProfile
 from fitment.text.answer_rows import PlaceRow, ReachRow, place_row, reach_row, size_words
 from fitment.text.effects import LeverTable, effect_table
 from fitment.text.labels import camber_method_text, corner_words
-from fitment.tryout.data import AXLES, SetUp, Side, Tried
+from fitment.tryout.data import SetUp, Side, Tried
 from fitment.tryout.forms import TryoutForm, use_of
 from fitment.tryout.services.trial import corner_asked, drawn, same_room, start_of, tried
-from shop.models import WorkOrder
+from shop.models import Axle, WorkOrder
 from shop.orders.services.adjuster_parts import adjusting_parts
 from shop.orders.services.cautions import ROLLING_CAUTION
 
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from django.http import QueryDict
 
     from shop.models import Part
+
 
 SECOND = "b"
 #: Figures of two set-ups that differ by less are the same, mm.
@@ -91,7 +93,7 @@ def tryout_of(car: Car, data: QueryDict) -> Tryout:
     """
     axle = data.get("axle", "")
     if axle not in AXLES:
-        axle = next((a for a in AXLES if a in car.wheels), next(iter(AXLES)))
+        axle = next((a for a in AXLES if a in car.wheels), AXLES[0])
     use = use_of(data.get("use", ""), car.order.use if car.order else "street")
     said = {key: value for key, value in data.items() if key not in ("axle", "use")}
     first = said if "wheel" in said else start_of(car, axle) | said
@@ -137,7 +139,7 @@ def tryout_page(tryout: Tryout, path: str) -> dict[str, Any]:
         "order": car.order,
         "car_model": car.car_model,
         "axle": tryout.axle,
-        "axle_words": AXLES[tryout.axle],
+        "axle_words": Axle(tryout.axle).label,
         "use": tryout.use,
         "form": tryout.form,
         "second_form": tryout.second,
@@ -189,7 +191,7 @@ def _links(tryout: Tryout, path: str) -> dict[str, Any]:
                 "url": f"{path}?{urlencode({**_which(tryout), 'axle': axle, 'use': tryout.use})}",
                 "current": axle == tryout.axle,
             }
-            for axle, words in AXLES.items()
+            for axle, words in Axle.choices
         ],
         "add_url": address(mine, mine) if tryout.first_tried and not other else "",
         "drop_url": address(mine, {}) if other else "",

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from fitment.job.car import Car, axle_of, car_of_order
+from common.corners import AXLES, axle_of
+from common.verdicts import GateResult
+from fitment.job.car import Car, car_of_order
 from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, OptionSearch
-from fitment.tryout.data import AXLES
 from fitment.tryout.services.trial import start_of
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 #: Figures of a set-up; the others are names.
 FIGURES = ("spacer", "camber", "toe", "height", "packer")
@@ -76,7 +78,7 @@ def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None) -> dict[str, st
     return {
         "choice": "chosen",
         "words": f"{row or 'As it is'}{rolled}",
-        "verdict": check.result if check else "not checked",
+        "verdict": check.result if check else GateResult.NOT_CHECKED,
         "price": price,
     }
 

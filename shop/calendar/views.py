@@ -26,7 +26,7 @@ from shop.site.view_helpers import posted, render_page, role_required
 @require_http_methods(["GET", "POST"])
 def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
     """Book a block; the day's sheet stands beside the form, so that free time can be seen."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     day = _day_of(request.GET.get("day", "")) or timezone.localdate() + dt.timedelta(days=1)
     initial = {"day": day, "needs_rack": order.needs_check}
     form = BookingForm(posted(request), initial=initial)

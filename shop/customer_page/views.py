@@ -101,7 +101,7 @@ def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, A
 @require_http_methods(["GET", "POST"])
 def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
     """The customer signs the latest quote here, on the shop's own screen."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     quote = quote_latest(order)
     if quote is None or authorisation_of(quote) is not None:
         messages.error(request, "No quote of this order waits for a signature.")

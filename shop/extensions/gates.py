@@ -6,22 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from common.verdicts import GateResult
+
 if TYPE_CHECKING:
     from shop.languages import Speech
-
-# Results that a gate may give.
-CLEAR = "clear"
-TIGHT = "tight"
-DOUBTFUL = "doubtful"
-CONTACT = "contact"
-OUT_OF_REACH = "out of reach"
-UNMEASURED = "unmeasured"
-STALE = "stale"
-NOT_NEEDED = "not needed"
-NOT_CHECKED = "not checked"
-PASSES = "passes"
-FAILS = "fails"
-CANNOT_SAY = "cannot say"
 
 # Lowest role that may go on.
 WRITER = "writer"
@@ -29,22 +17,22 @@ MANAGER = "manager"
 NOBODY = "nobody"
 
 #: The rule for each result: who may go on, and whether the customer signs first.
-RULES: Mapping[str, tuple[str, bool]] = {
-    CLEAR: (WRITER, False),
-    TIGHT: (WRITER, False),
-    NOT_NEEDED: (WRITER, False),
-    DOUBTFUL: (MANAGER, False),
-    CONTACT: (MANAGER, True),
-    OUT_OF_REACH: (MANAGER, True),
-    UNMEASURED: (MANAGER, True),
-    STALE: (NOBODY, False),
-    NOT_CHECKED: (NOBODY, False),
-    PASSES: (WRITER, False),
-    FAILS: (MANAGER, True),
-    CANNOT_SAY: (WRITER, False),
+RULES: Mapping[GateResult, tuple[str, bool]] = {
+    GateResult.CLEAR: (WRITER, False),
+    GateResult.TIGHT: (WRITER, False),
+    GateResult.NOT_NEEDED: (WRITER, False),
+    GateResult.DOUBTFUL: (MANAGER, False),
+    GateResult.CONTACT: (MANAGER, True),
+    GateResult.OUT_OF_REACH: (MANAGER, True),
+    GateResult.UNMEASURED: (MANAGER, True),
+    GateResult.STALE: (NOBODY, False),
+    GateResult.NOT_CHECKED: (NOBODY, False),
+    GateResult.PASSES: (WRITER, False),
+    GateResult.FAILS: (MANAGER, True),
+    GateResult.CANNOT_SAY: (WRITER, False),
 }
 #: Results that a customer need not be warned of.
-QUIET = (CLEAR, NOT_NEEDED, PASSES)
+QUIET = (GateResult.CLEAR, GateResult.NOT_NEEDED, GateResult.PASSES)
 
 
 @dataclass(frozen=True)
@@ -57,7 +45,7 @@ class GateAnswer:
     """
 
     gate: str
-    result: str
+    result: GateResult
     sentence: str
     may_pass: str
     needs_signature: bool

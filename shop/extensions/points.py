@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
+from common.verdicts import Outcome
 from shop.extensions.panels import NavigationLink
 from shop.extensions.registry import Point
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from shop.models import CarModel, ClassRule, Vehicle, WorkOrder
 
 #: By a rule's key, (result, reason).
-ClassAnswers = Mapping[int, tuple[str, str]]
+ClassAnswers = Mapping[int, tuple[Outcome, str]]
 
 
 class BookingGate(Protocol):

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from django.conf import settings
 from django.utils import timezone
 
+from common.units import MM_PER_INCH
 from shop.languages import german
 
 if TYPE_CHECKING:
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
 MINUS = "\N{MINUS SIGN}"
 NOTHING = "\N{EN DASH}"
 NARROW_SPACE = "\N{NARROW NO-BREAK SPACE}"
-MM_PER_INCH = 25.4
 KM_PER_MILE = 1.609344
 NM_PER_LB_FT = 1.3558179483
 BAR_PER_PSI = 0.0689475729

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.db import models
 from django.urls import reverse
 
-from shop.models.vehicles import Axle, PartKind
-
-if TYPE_CHECKING:
-    from shop.models.people import User
+from shop.models.axles import PartAxle
+from shop.models.vehicles import PartKind
 
 
 class RuleKind(models.TextChoices):
@@ -30,11 +28,6 @@ class RuleKind(models.TextChoices):
 BARRED = (RuleKind.ADJUSTER_BARRED, RuleKind.PART_BARRED)
 
 
-class ClassRecordQuerySet(models.QuerySet["ClassRecord"]):
-    def visible_to(self, user: User) -> ClassRecordQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-
 class ClassRecord(models.Model):
     """A class of one season as this shop wrote it down from the rule book."""
 
@@ -43,8 +36,6 @@ class ClassRecord(models.Model):
     source = models.CharField(max_length=200, help_text="The rule book, and where it was read")
     dated = models.DateField("as of", help_text="The date of the rules that were read")
     notes = models.TextField(blank=True)
-
-    objects = ClassRecordQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["name", "-season"]
@@ -64,7 +55,7 @@ class ClassRule(models.Model):
 
     record = models.ForeignKey(ClassRecord, on_delete=models.CASCADE, related_name="rules")
     kind = models.CharField("what it limits", max_length=20, choices=RuleKind.choices)
-    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
+    axle = models.CharField(max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     limit = models.FloatField(null=True, blank=True)
     item = models.CharField("what is barred", max_length=40, blank=True)
     wording = models.CharField("text of the rule", max_length=300)

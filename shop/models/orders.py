@@ -11,9 +11,11 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
+from shop.models.axles import PartAxle
 from shop.models.classes import ClassRecord
 from shop.models.people import Customer, User
-from shop.models.vehicles import Axle, Part, Vehicle
+from shop.models.searching import SearchedQuerySet
+from shop.models.vehicles import Part, Vehicle
 
 if TYPE_CHECKING:
     from shop.values.amounts import Totals
@@ -57,10 +59,14 @@ def new_token() -> str:
     return secrets.token_urlsafe(32)
 
 
-class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
-    def visible_to(self, user: User) -> WorkOrderQuerySet:
-        """Everybody on the staff sees every order; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
+class WorkOrderQuerySet(SearchedQuerySet["WorkOrder"]):
+    searched_fields = (
+        "number",
+        "customer__name",
+        "vehicle__description",
+        "vehicle__plate",
+        "request_text",
+    )
 
     def open(self) -> WorkOrderQuerySet:
         return self.exclude(state__in=CLOSED_STATES)
@@ -201,7 +207,7 @@ class Line(models.Model):
         Part, on_delete=models.PROTECT, null=True, blank=True, related_name="lines"
     )
     description = models.CharField(max_length=200)
-    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
+    axle = models.CharField(max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     quantity = models.DecimalField(
         max_digits=8,
         decimal_places=2,
@@ -242,11 +248,6 @@ class Line(models.Model):
         return line_net(self)
 
 
-class QuoteQuerySet(models.QuerySet["Quote"]):
-    def visible_to(self, user: User) -> QuoteQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-
 class Quote(models.Model):
     """What was offered, frozen on the day it was sent: later changes of lines do not reach it.
 
@@ -265,8 +266,6 @@ class Quote(models.Model):
     note = models.TextField(blank=True)
     sent_at = models.DateTimeField(default=timezone.now)
     sent_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
-
-    objects = QuoteQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-sent_at", "-pk"]

@@ -11,6 +11,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from shop.models.searching import SearchedQuerySet
+
 
 class Role(models.TextChoices):
     WRITER = "writer", "Service writer"
@@ -121,22 +123,12 @@ class AngleForm(models.TextChoices):
     MINUTES = "minutes", "degrees and minutes, −1°30′"
 
 
-class CustomerQuerySet(models.QuerySet["Customer"]):
-    def visible_to(self, user: User) -> CustomerQuerySet:
-        """Everybody on the staff works with customers; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
+class CustomerQuerySet(SearchedQuerySet["Customer"]):
+    searched_fields = ("name", "phone", "email", "vehicles__plate")
 
     def search(self, words: str) -> CustomerQuerySet:
-        """Customers for whom every word is in a name, number, address or car."""
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(name__icontains=word)
-                | models.Q(phone__icontains=word)
-                | models.Q(email__icontains=word)
-                | models.Q(vehicles__plate__icontains=word)
-            )
-        return found.distinct()
+        """Customers, each once, that hold every word in a name, number, address or plate."""
+        return super().search(words).distinct()
 
 
 class Customer(models.Model):

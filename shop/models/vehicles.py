@@ -3,29 +3,21 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from shop.models.axles import PartAxle
 from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
+from shop.models.searching import SearchedQuerySet
 from shop.values.vin import vin_warning
 
-if TYPE_CHECKING:
-    from shop.models.people import User
 
-
-class CarModelQuerySet(models.QuerySet["CarModel"]):
-    def visible_to(self, user: User) -> CarModelQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-    def search(self, words: str) -> CarModelQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(models.Q(name__icontains=word) | models.Q(notes__icontains=word))
-        return found
+class CarModelQuerySet(SearchedQuerySet["CarModel"]):
+    searched_fields = ("name", "notes")
 
 
 class CarModel(MountingNeeds):
@@ -85,20 +77,8 @@ class Market(models.TextChoices):
     OTHER = "other", "Elsewhere"
 
 
-class VehicleQuerySet(models.QuerySet["Vehicle"]):
-    def visible_to(self, user: User) -> VehicleQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-    def search(self, words: str) -> VehicleQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(description__icontains=word)
-                | models.Q(plate__icontains=word)
-                | models.Q(vin__icontains=word)
-                | models.Q(customer__name__icontains=word)
-            )
-        return found
+class VehicleQuerySet(SearchedQuerySet["Vehicle"]):
+    searched_fields = ("description", "plate", "vin", "customer__name")
 
 
 class Vehicle(models.Model):
@@ -133,12 +113,6 @@ class Vehicle(models.Model):
         return vin_warning(self.vin, market=self.market)
 
 
-class Axle(models.TextChoices):
-    FRONT = "front", "Front"
-    REAR = "rear", "Rear"
-    ANY = "any", "Either"
-
-
 class PartKind(models.TextChoices):
     TOP_MOUNT = "top mount", "Camber top mount"
     SHIM = "shim", "Shim or eccentric"
@@ -165,19 +139,8 @@ class HeightBy(models.TextChoices):
     BODY = "body", "its body: the stops go along"
 
 
-class PartQuerySet(models.QuerySet["Part"]):
-    def visible_to(self, user: User) -> PartQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-    def search(self, words: str) -> PartQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(number__icontains=word)
-                | models.Q(name__icontains=word)
-                | models.Q(maker__icontains=word)
-            )
-        return found
+class PartQuerySet(SearchedQuerySet["Part"]):
+    searched_fields = ("number", "name", "maker")
 
 
 class Part(models.Model):
@@ -199,7 +162,7 @@ class Part(models.Model):
         default=Decimal("0.00"),
         validators=[MinValueValidator(0)],
     )
-    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
+    axle = models.CharField(max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     adjuster = models.CharField(max_length=40, blank=True)
     reach_min = models.FloatField("reach from", null=True, blank=True)
     reach_max = models.FloatField("reach to", null=True, blank=True)

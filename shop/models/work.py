@@ -9,26 +9,10 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.utils import timezone
 
+from shop.models.axles import Corner, Position
 from shop.models.orders import Line, WorkOrder
 from shop.models.people import User
 from shop.models.vehicles import Part
-
-
-class Corner(models.TextChoices):
-    LF = "LF", "Left front"
-    RF = "RF", "Right front"
-    LR = "LR", "Left rear"
-    RR = "RR", "Right rear"
-
-
-class Position(models.TextChoices):
-    LF = "LF", "Left front"
-    RF = "RF", "Right front"
-    LR = "LR", "Left rear"
-    RR = "RR", "Right rear"
-    FRONT = "front", "Front axle"
-    REAR = "rear", "Rear axle"
-    CAR = "car", "Whole car"
 
 
 class InstalledPart(models.Model):

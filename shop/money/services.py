@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db import transaction
 
+from common.verdicts import GateResult
 from shop.extensions.points import QUOTE_NOTES
 from shop.languages import speech_of
 from shop.models import (
@@ -123,7 +124,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         raise Refused("A quote can be sent until the job is booked; take back the booking first.")
     if not row.lines.exists():
         raise Refused("There is nothing to quote yet: write the lines of the work first.")
-    verdicts = [v for v in gates_ask(row) if v.answer.result != "not needed"]
+    verdicts = [v for v in gates_ask(row) if v.answer.result != GateResult.NOT_NEEDED]
     checks = [
         {
             "gate": v.answer.gate,

@@ -6,6 +6,7 @@ from typing import Any
 
 from django.http import HttpRequest
 
+from common.verdicts import GateResult
 from shop.calendar.services import may_be_booked
 from shop.extensions.panels import rendered
 from shop.extensions.points import ORDER_PANELS
@@ -59,7 +60,7 @@ def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]
         "order": order,
         "act": act,
         "may_act": act.is_for(request.user),
-        "verdicts": [v for v in verdicts if v.answer.result != "not needed"],
+        "verdicts": [v for v in verdicts if v.answer.result != GateResult.NOT_NEEDED],
         "class_caution": class_caution(order) if order.is_open else "",
         **class_context(order),
         "panels": rendered((panel(request, order) for panel in ORDER_PANELS), request),

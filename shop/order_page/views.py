@@ -13,5 +13,5 @@ from shop.site.view_helpers import render_page, role_required
 @role_required()
 @require_GET
 def order(request: HttpRequest, pk: int) -> HttpResponse:
-    context = order_page_context(request, order_or_404(request, pk))
+    context = order_page_context(request, order_or_404(pk))
     return render_page(request, "shop/order.html", context)

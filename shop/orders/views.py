@@ -27,7 +27,7 @@ from shop.site.view_helpers import page_of, posted, render_page, role_required
 @require_GET
 def home(request: HttpRequest) -> HttpResponse:
     """Open orders by date, each with its next act in words."""
-    orders = with_next_words(for_list(WorkOrder.objects.visible_to(request.user).open()))
+    orders = with_next_words(for_list(WorkOrder.objects.open()))
     for order in orders:
         booked = order.next_start if order.state == State.BOOKED else None
         order.due = booked or order.state_since
@@ -42,7 +42,7 @@ def order_list(request: HttpRequest) -> HttpResponse:
     """Every order, newest first, with a search and a choice of state."""
     words = request.GET.get("q", "").strip()
     state = request.GET.get("state", "")
-    orders = for_list(WorkOrder.objects.visible_to(request.user).search(words))
+    orders = for_list(WorkOrder.objects.search(words))
     if state in State.values:
         orders = orders.filter(state=state)
     page = page_of(request, orders)
@@ -55,7 +55,7 @@ def order_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_new(request: HttpRequest) -> HttpResponse:
     """Choose a vehicle first, then write down the wish."""
-    vehicles = Vehicle.objects.visible_to(request.user).select_related("customer", "car_model")
+    vehicles = Vehicle.objects.select_related("customer", "car_model")
     chosen = request.GET.get("vehicle", "")
     if not chosen.isdigit():
         words = request.GET.get("q", "").strip()
@@ -99,15 +99,13 @@ def _first_order(request: HttpRequest, vehicle: Vehicle) -> WorkOrder | None:
     number = request.GET.get("first_order", "")
     if not number.isdigit():
         return None
-    return (
-        WorkOrder.objects.visible_to(request.user).filter(pk=int(number), vehicle=vehicle).first()
-    )
+    return WorkOrder.objects.filter(pk=int(number), vehicle=vehicle).first()
 
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
 def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = OrderForm(posted(request), instance=WorkOrder.objects.get(pk=pk))
     if request.method == "POST" and form.is_valid():
         try:
@@ -125,7 +123,7 @@ def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_move(request: HttpRequest, pk: int) -> HttpResponse:
     """Move an order; a move that wants a reason asks for it on a page of its own."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     to = request.POST.get("to") or request.GET.get("to", "")
     move = move_between(order.state, to) if to in State.values else None
     if move is None:
@@ -149,7 +147,7 @@ def order_move(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_wait_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Say what an order waits for."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = WaitForm(posted(request), initial={"waiting_for": ""})
     if request.method == "POST" and form.is_valid():
         try:
@@ -164,7 +162,7 @@ def order_wait_view(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def order_notes(request: HttpRequest, pk: int) -> HttpResponse:
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = NotesForm(posted(request), initial={"technician_notes": order.technician_notes})
     if request.method == "POST" and form.is_valid():
         notes_change(order=order, by=request.user, notes=form.cleaned_data["technician_notes"])
@@ -177,7 +175,7 @@ def order_notes(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def gate_override(request: HttpRequest, pk: int) -> HttpResponse:
     """A manager decides, with a reason, on the very answer that the page shows."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     verdict = next((v for v in gates_ask(order) if v.wants_override), None)
     if verdict is None and request.method == "GET":
         messages.info(request, "No decision of a manager is asked for.")

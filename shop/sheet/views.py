@@ -13,4 +13,4 @@ from shop.site.view_helpers import role_required
 @role_required()
 @require_GET
 def order_sheet(request: HttpRequest, pk: int) -> HttpResponse:
-    return sheet_response(order_or_404(request, pk))
+    return sheet_response(order_or_404(pk))

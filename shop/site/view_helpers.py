@@ -17,6 +17,9 @@ from django.template import TemplateDoesNotExist
 from django.template.loader import get_template
 from django.utils.cache import patch_cache_control, patch_vary_headers
 
+from common.verdicts import GateResult
+from shop.site.template_values import Members
+
 View = Callable[..., HttpResponse]
 #: For the worker on the device (static/worker.js): whose page it is, and that it may be kept.
 USER_HEADER, KEEP_HEADER = "Archroom-User", "Archroom-Keep"
@@ -151,6 +154,7 @@ def site(request: HttpRequest) -> dict[str, Any]:
         "is_manager": known and has_role(user),
         "version": settings.VERSION,
         "debug_site": settings.DEBUG,
+        "GateResult": Members(GateResult),
     }
 
 

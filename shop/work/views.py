@@ -8,6 +8,7 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpRe
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.verdicts import GateResult
 from shop.models import Comeback, ContactMark, OrderKind
 from shop.orders.services.access import order_or_404
 from shop.orders.services.cautions import TECHNICIAN, cautions_for, class_caution, job_of
@@ -56,7 +57,7 @@ def known_places() -> list[str]:
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
 def installed_new(request: HttpRequest, pk: int) -> HttpResponse:
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     initial = {"line": request.GET.get("line", "")}
     form = InstalledForm(posted(request), order=order, initial=initial)
     if request.method == "POST" and form.is_valid():
@@ -79,7 +80,7 @@ def installed_new(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
     """Tick what was tightened, with which wrench; each tick is a signature."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     due = torques_due(order)
     form = TorqueForm(posted(request), due=due)
     if request.method == "POST" and form.is_valid():
@@ -106,7 +107,7 @@ def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
 def road_test(request: HttpRequest, pk: int) -> HttpResponse:
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = RoadTestForm(posted(request))
     marks = mark_formset(posted(request))
     if request.method == "POST" and all([form.is_valid(), marks.is_valid()]):
@@ -127,7 +128,7 @@ def road_test(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
     """Look at what was done once more, then give the car back."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = HandOverForm(posted(request), initial={"curves": order.curves_on_sheet})
     if request.method == "POST" and form.is_valid():
         try:
@@ -152,7 +153,7 @@ def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def comeback_new(request: HttpRequest, pk: int) -> HttpResponse:
     """The customer is back: open an order for it, tied to the first."""
-    first = order_or_404(request, pk)
+    first = order_or_404(pk)
     form = ComebackForm(posted(request), request.FILES if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
@@ -199,7 +200,7 @@ def comeback_photo(request: HttpRequest, pk: int) -> HttpResponseBase:
 @require_http_methods(["GET", "POST"])
 def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
     """Look at the parts once more, then put on record that they were ordered."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = MoveForm(posted(request), wants_reason=False)
     closed: GateClosed | None = None
     if request.method == "POST" and form.is_valid():
@@ -218,6 +219,6 @@ def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
         "closed": closed,
         "parts": order.lines.filter(kind="part").select_related("part"),
         "class_caution": class_caution(order),
-        "verdicts": [v for v in gates_ask(order) if v.answer.result != "not needed"],
+        "verdicts": [v for v in gates_ask(order) if v.answer.result != GateResult.NOT_NEEDED],
     }
     return render_page(request, "shop/parts_order.html", context)

@@ -8,7 +8,6 @@ from typing import Any
 
 from alignment.geometry import units
 from alignment.models import (
-    AXLE_CORNERS,
     LENGTHS,
     PlannedSetting,
     Quantity,
@@ -18,6 +17,7 @@ from alignment.models import (
     TargetSheet,
 )
 from alignment.targets.services import Figure, target_save
+from common.corners import AXLE_CORNERS
 from shop.models import WorkOrder
 from tests.factories import make_car_model, make_order, make_user
 

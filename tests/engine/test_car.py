@@ -7,8 +7,10 @@ from dataclasses import replace
 
 import pytest
 
+from common.corners import CORNERS
+from common.verdicts import Verdict
 from fitment.engine.check import run
-from fitment.engine.model import CORNERS, UNMEASURED, Check
+from fitment.engine.model import Check
 from fitment.engine.whole_car import ALL, FRONT, REAR, Drive, car_view
 from tests.engine.files import REAR_STRUT, STRUT, check_of
 
@@ -99,7 +101,7 @@ def test_a_place_of_one_side_only_is_named():
 
 def test_nothing_is_said_of_an_unmeasured_place():
     left = WHOLE_ANSWER.corners["LF"]
-    unknown = replace(left.places[0], verdict=UNMEASURED)
+    unknown = replace(left.places[0], verdict=Verdict.UNMEASURED)
     corners = {**WHOLE_ANSWER.corners, "LF": replace(left, places=(unknown, *left.places[1:]))}
     front, _ = car_view(WHOLE, replace(WHOLE_ANSWER, corners=corners)).axles
     assert front.clearances[0].left is None

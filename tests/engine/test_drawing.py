@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from scipy.spatial import KDTree
 
+from common.verdicts import Verdict
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
 from fitment.engine.check import corner_answer
@@ -22,7 +23,7 @@ from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.drawing.section_drawing import RASTER_MM, room_scene, room_scenes
 from fitment.engine.drawing.swept import fine_sweeps, swept
 from fitment.engine.minimum.setting import setting_of
-from fitment.engine.model import BODY, CONTACT, EDGE, KNUCKLE, Feature
+from fitment.engine.model import BODY, EDGE, KNUCKLE, Feature
 from fitment.engine.solid.section import section_of
 from tests.engine.drawn_rooms import (
     FEATURES,
@@ -146,7 +147,7 @@ def test_a_room_without_contact_shows_no_overlap():
     features = tuple(feature for feature in FEATURES if feature.place != "frame rail")
     room = make_room(features)
     answer = answer_for(room, SECTION)
-    assert all(item.verdict != CONTACT for item in answer.places)
+    assert all(item.verdict != Verdict.CONTACT for item in answer.places)
     scene = draw(room, SECTION, answer)
     assert hatches(scene, "overlap") == []
     assert not any("overlap" in line for line in (*texts(scene), *scene.legend))

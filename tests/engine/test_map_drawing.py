@@ -8,13 +8,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from common.verdicts import Verdict
 from fitment.engine.check import corner_answer
 from fitment.engine.curves.clearance_map import ClearanceMap, map_of, tightest_that_moves
 from fitment.engine.drawing.map_drawing import map_scene
 from fitment.engine.drawing.scene import Fill, Hatch, Scene, Stroke
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.minimum.setting import setting_of
-from fitment.engine.model import BODY, CONTACT, HARD, TIGHT, PoseAt, SpotAnswer
+from fitment.engine.model import BODY, HARD, PoseAt, SpotAnswer
 from tests.engine.drawn_words import boxes, collisions, cut_off, texts
 from tests.engine.files import NAMES, REAR_STRUT, STRUT, check_of
 from tests.engine.random_corners import random_check
@@ -46,7 +47,7 @@ def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
         needed_mm=5.0,
         sigma_mm=1.0,
         touch_chance=0.5,
-        verdict=CONTACT if least <= 0 else TIGHT,
+        verdict=Verdict.CONTACT if least <= 0 else Verdict.TIGHT,
         at=PoseAt(40.0, 0.0, False),
         nearest_mm=(0.0, 300.0),
         touch_mm=(0.0, 300.0),

@@ -25,7 +25,6 @@ from fitment.engine.model import (
 )
 from fitment.engine.search.model import (
     CAMBER_LIMIT,
-    GOOD,
     LEAST_CHANGE,
     LEAST_COST,
     MOST_ROOM,
@@ -170,7 +169,7 @@ class Checked:
     @property
     def clears(self) -> bool:
         return self.answers is not None and all(
-            one.verdict in GOOD and not one.out_of_reach for one in self.answers.values()
+            one.verdict.clears and not one.out_of_reach for one in self.answers.values()
         )
 
     @property
@@ -296,7 +295,7 @@ def test_what_is_offered_clears_in_a_check_of_its_own(seed: int) -> None:
     for option in found.options:
         answer = run(Check("again", question.duty, option.corners))
         assert answer.verdict == option.verdict
-        assert answer.verdict in GOOD
+        assert answer.verdict.clears
         for name, corner in answer.corners.items():
             assert not corner.out_of_reach
             assert corner.places == option.answers[name].places
@@ -473,7 +472,7 @@ def test_a_search_tells_how_far_it_is_and_stops_when_asked() -> None:
         count = iter(range(last))
         part = options(question, lambda _, count=count: next(count, None) is not None)  # type: ignore[misc]
         assert not part.complete
-        assert all(one.verdict in GOOD for one in part.options)
+        assert all(one.verdict.clears for one in part.options)
         assert {option.wins[:1] for option in part.options} <= {
             option.wins[:1] for option in whole.options
         }

@@ -11,13 +11,14 @@ from django.core.management import CommandError, call_command
 import alignment.demo.build
 import fitment.demo.build
 import shop.demo
+from common.corners import CORNER_NAMES
 from fitment.clearance.car_page import car_page
 from fitment.clearance.gate import clearance_gate
 from fitment.clearance.page import corner_views
 from fitment.engine import checkfile
 from fitment.engine.curves.tyre_states import tyre_states
 from fitment.job.inputs import check_inputs
-from fitment.models import CORNER_NAMES, CornerSurvey
+from fitment.models import CornerSurvey
 
 pytestmark = pytest.mark.django_db
 

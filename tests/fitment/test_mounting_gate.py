@@ -14,9 +14,9 @@ from django.test import Client
 from django.urls import reverse
 from pypdf import PdfReader
 
+from common.verdicts import GateResult, Outcome
 from fitment.catalogue.tyre_pools import measurement_add
 from fitment.clearance.run import check_run
-from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES
 from fitment.models import MountingCheck, OrderMounting, OrderWheels, ShopLaw
 from fitment.mounting.gate import mounting_gate
 from fitment.mounting.law import law_take_over
@@ -92,7 +92,7 @@ def book(order: WorkOrder, by: Any) -> None:
 def test_a_suitable_order_passes_or_only_warns() -> None:
     answer = gate_of(checked())
     assert answer.may_pass == gates.WRITER
-    assert answer.result in (gates.PASSES, gates.CANNOT_SAY)
+    assert answer.result in (GateResult.PASSES, GateResult.CANNOT_SAY)
 
 
 def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
@@ -100,7 +100,7 @@ def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
 ) -> None:
     order = checked(load_index="88")
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (gates.FAILS, gates.MANAGER)
+    assert (answer.result, answer.may_pass) == (GateResult.FAILS, gates.MANAGER)
     assert answer.needs_signature
     assert "2 of" in answer.sentence
     assert "Load index (front and rear): 88 (560 kg); asked 91 (615 kg)." in answer.sentence
@@ -124,7 +124,7 @@ def test_what_cannot_be_said_is_a_caution_on_the_quote_and_stops_nothing(writer:
     order = checked(load_index="")
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (
-        gates.CANNOT_SAY,
+        GateResult.CANNOT_SAY,
         gates.WRITER,
     )
     quote = signed(order, writer)
@@ -138,8 +138,8 @@ def test_what_cannot_be_said_is_a_caution_on_the_quote_and_stops_nothing(writer:
 def test_what_passes_warns_of_nothing(writer: Any) -> None:
     order = checked()
     check = MountingCheck.objects.get()
-    check.results = [one | {"outcome": PASSES} for one in check.results]
-    check.outcome = PASSES
+    check.results = [one | {"outcome": Outcome.PASSES} for one in check.results]
+    check.outcome = Outcome.PASSES
     check.save()
     quote = quoted(order, writer)
     assert "mounting" not in quote.gate_warning.lower()
@@ -180,11 +180,11 @@ def test_a_later_change_makes_the_answers_stale_and_nobody_passes(what: str, wri
     before = gate_of(order)
     CHANGES[what](order)
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (gates.STALE, gates.NOBODY)
+    assert (answer.result, answer.may_pass) == (GateResult.STALE, gates.NOBODY)
     assert answer.digest != before.digest
     assert answer.action_url.endswith("#mounting")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=writer)
-    assert gate_of(order).result != gates.STALE
+    assert gate_of(order).result != GateResult.STALE
 
 
 def test_a_law_that_is_changed_and_changed_back_is_the_same_law() -> None:
@@ -193,9 +193,9 @@ def test_a_law_that_is_changed_and_changed_back_is_the_same_law() -> None:
     figures, revision = law.figures, law.revision
     law_take_over(preset="sa-changes")
     assert ShopLaw.load().revision == revision + 1
-    assert gate_of(order).result == gates.STALE
+    assert gate_of(order).result == GateResult.STALE
     ShopLaw.objects.update(figures=figures)
-    assert gate_of(order).result != gates.STALE
+    assert gate_of(order).result != GateResult.STALE
 
 
 def test_an_override_falls_with_the_figures_that_it_was_given_for(manager: Any) -> None:
@@ -205,7 +205,7 @@ def test_an_override_falls_with_the_figures_that_it_was_given_for(manager: Any) 
     _of(order, "tyre", load_index="80")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=manager)
     verdict = gates_ask(WorkOrder.objects.get(pk=order.pk))[1]
-    assert verdict.answer.result == gates.FAILS
+    assert verdict.answer.result == GateResult.FAILS
     assert verdict.override is None
 
 
@@ -219,7 +219,7 @@ def test_an_older_quote_shows_what_was_said_when_the_catalogue_has_changed(
     text = client_of(writer).get(quote.get_absolute_url()).content.decode()
     assert "88 (560 kg); asked 91 (615 kg)." in text
     assert "UN Regulation No. 30, Annex IV" in text
-    assert gate_of(order).result != gates.FAILS
+    assert gate_of(order).result != GateResult.FAILS
     page = client_of(writer).get(order.get_absolute_url()).content.decode()
     assert "88 (560" not in page.split('id="quotes"')[0].split('id="log"')[0].split("mounting")[-1]
 
@@ -240,7 +240,7 @@ def test_a_german_customer_reads_what_fails_in_german(client: Client, writer: An
 def test_the_record_keeps_inputs_rules_sources_and_the_laws_revision() -> None:
     checked(load_index="88")
     check = MountingCheck.objects.get()
-    assert check.outcome == FAILS
+    assert check.outcome == Outcome.FAILS
     assert check.inputs["axles"]["front"]["fitted"]["load_index"] == "88"
     assert check.inputs["axles"]["front"]["needs"]["load_index"] == 91
     assert check.inputs["hub"]["bore_mm"] == 66.6
@@ -263,7 +263,7 @@ def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
     make_order_wheels(order)
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (
-        gates.NOT_CHECKED,
+        GateResult.NOT_CHECKED,
         gates.NOBODY,
     )
     browser = client_of(writer)
@@ -271,13 +271,13 @@ def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
     assert "not on record yet" in page
     said = browser.post(reverse("mounting_run", args=[order.pk]))
     assert said["Location"].endswith("#mounting")
-    assert gate_of(order).result == gates.CANNOT_SAY
+    assert gate_of(order).result == GateResult.CANNOT_SAY
     assert order.log.filter(what="Mounting checked").exists()
 
 
 def test_an_order_that_mounts_nothing_or_moves_nothing_needs_no_mounting_checks() -> None:
-    assert gate_of(make_order()).result == gates.NOT_NEEDED
-    assert gate_of(make_order(moves_wheel_or_height=False)).result == gates.NOT_NEEDED
+    assert gate_of(make_order()).result == GateResult.NOT_NEEDED
+    assert gate_of(make_order(moves_wheel_or_height=False)).result == GateResult.NOT_NEEDED
 
 
 def test_the_order_page_says_what_is_out_of_date_and_what_is_different(
@@ -323,8 +323,8 @@ def test_choosing_other_wheels_answers_anew(client_of: Browsers, writer: Any) ->
     assert state is not None
     assert state.current is not None
     found = {(one.axle, one.title): one for one in state.current.answers}
-    assert found[("front", "Thread engaged")].outcome == FAILS
-    assert found[("front", "Brake and spokes")].outcome == CANNOT_SAY
+    assert found[("front", "Thread engaged")].outcome == Outcome.FAILS
+    assert found[("front", "Brake and spokes")].outcome == Outcome.CANNOT_SAY
 
 
 def sheet_text(order: WorkOrder) -> str:

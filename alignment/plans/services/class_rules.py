@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from alignment.models import AXLE_CORNERS, PlannedSetting, Quantity, RackVisit
+from alignment.models import PlannedSetting, Quantity, RackVisit
 from alignment.text.labels import adjuster_label
+from common.corners import AXLE_CORNERS
+from common.verdicts import Outcome
 from shop.extensions.points import ClassAnswers
 from shop.languages import Speech
 from shop.models import ClassRule, RuleKind
-from shop.orders.services.class_rules import CANNOT_SAY, FAILS, PASSES, held, same_axle
+from shop.orders.services.class_rules import held, same_axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 SETTINGS = (
     RuleKind.CAMBER_MOST,
@@ -21,7 +24,7 @@ SETTINGS = (
     RuleKind.LOWERED_MOST,
     RuleKind.ADJUSTER_BARRED,
 )
-Answer = tuple[str, str]
+Answer = tuple[Outcome, str]
 #: Means of camber by the adjuster that they move.
 MEANS_ADJUSTER = {
     "top_mount": "top_mount_in_mm",
@@ -67,13 +70,15 @@ def _camber(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> Ans
                 limit=speech.angle(limit),
                 where=speech.say(str(plan.get_axle_display())),
             )
-    return CANNOT_SAY, speech.say("No camber is planned: it comes out as the adjusters give it.")
+    return Outcome.CANNOT_SAY, speech.say(
+        "No camber is planned: it comes out as the adjusters give it."
+    )
 
 
 def _lowered(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> Answer | None:
     limit = abs(rule.limit or 0.0)
     if not plans:
-        return CANNOT_SAY, speech.say("No settings are planned yet.")
+        return Outcome.CANNOT_SAY, speech.say("No settings are planned yet.")
     changes = [(plan.adjusters.get("ride_height_mm") or 0.0, plan) for plan in plans]
     change, plan = min(changes, key=lambda pair: pair[0])
     return held(
@@ -92,10 +97,12 @@ def _adjuster(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> A
         if rule.item == by or plan.adjusters.get(rule.item):
             name = speech.say(adjuster_label(rule.item))
             axle = speech.say(str(plan.get_axle_display()))
-            return FAILS, speech.say("The plan uses it. {axle}: {name}.", axle=axle, name=name)
+            return Outcome.FAILS, speech.say(
+                "The plan uses it. {axle}: {name}.", axle=axle, name=name
+            )
     if plans:
-        return PASSES, speech.say("The plan does not use it.")
-    return CANNOT_SAY, speech.say("No settings are planned yet.")
+        return Outcome.PASSES, speech.say("The plan does not use it.")
+    return Outcome.CANNOT_SAY, speech.say("No settings are planned yet.")
 
 
 def _height(
@@ -106,7 +113,7 @@ def _height(
     last = last_heights(visits, rule.axle)
     changes = any(plan.adjusters.get("ride_height_mm") for plan in plans)
     if last is None or (changes and last[0] == "before"):
-        return CANNOT_SAY, speech.say("The height after the work has not been read yet.")
+        return Outcome.CANNOT_SAY, speech.say("The height after the work has not been read yet.")
     least = min(last[1])
     return held(
         speech,

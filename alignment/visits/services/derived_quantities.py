@@ -12,12 +12,12 @@ from dataclasses import dataclass
 
 from alignment.geometry import readings
 from alignment.geometry.units import format_number
-from alignment.models import AXLE_CORNERS, SWEEP, PlanAxle, Quantity, RackVisit, ToeReference
-from alignment.text.labels import CORNER_WORDS
+from alignment.models import SWEEP, Quantity, RackVisit, ToeReference
 from alignment.visits.services.sweeps import sweep_of
+from common.corners import AXLE_CORNERS, AXLES, CORNER_NAMES
+from shop.models import Axle
 
 Values = dict[tuple[str, str], float]
-AXLES = ((PlanAxle.FRONT, "front"), (PlanAxle.REAR, "rear"))
 
 
 #: Names by which the spec sheet finds what it prints.
@@ -99,7 +99,7 @@ def included_angles(visit: RackVisit) -> dict[str, float]:
     """Camber and inclination together, for the corners where both were read."""
     values = visit.values()
     found = {}
-    for corner in (*AXLE_CORNERS[PlanAxle.FRONT], *AXLE_CORNERS[PlanAxle.REAR]):
+    for corner in (*AXLE_CORNERS[Axle.FRONT], *AXLE_CORNERS[Axle.REAR]):
         camber = values.get((corner, Quantity.CAMBER))
         lean = values.get((corner, Quantity.SAI))
         if camber is not None and lean is not None:
@@ -114,7 +114,7 @@ def toe_from_thrust_line(visit: RackVisit) -> tuple[float, float] | None:
     must have read the rear axle too. None where something is missing.
     """
     values = visit.values()
-    front, rear = (_both(values, a, Quantity.TOE) for a in (PlanAxle.FRONT, PlanAxle.REAR))
+    front, rear = (_both(values, a, Quantity.TOE) for a in (Axle.FRONT, Axle.REAR))
     if front is None or visit.toe_reference == ToeReference.THRUST:
         return front
     return (
@@ -138,24 +138,24 @@ def _both(values: Values, axle: str, quantity: str) -> tuple[float, float] | Non
 
 def _pairs(visit: RackVisit, values: Values) -> Iterator[Derived]:
     accuracy = visit.accuracy_deg
-    for axle, name in AXLES:
+    for axle in AXLES:
         total = total_toe_of(values, axle)
         if total is not None:
             wheels = _both(values, axle, Quantity.TOE) is not None
             uncertainty = expanded(accuracy, math.sqrt(2) if wheels else 1.0)
             note = "" if wheels else "as the rack gave it, not wheel by wheel"
-            yield Derived("Total toe", total, "°", uncertainty, note, name)
+            yield Derived("Total toe", total, "°", uncertainty, note, axle)
         for quantity, words in ((Quantity.CAMBER, "camber"), (Quantity.CASTER, "caster")):
             pair = _both(values, axle, quantity)
             if pair is not None:
                 widest = [widening_of(visit, corner, quantity) for corner in AXLE_CORNERS[axle]]
                 uncertainty = expanded(accuracy, math.hypot(*widest))
                 cross = readings.cross(*pair)
-                yield Derived(f"Cross {words}", cross, "°", uncertainty, where=name)
+                yield Derived(f"Cross {words}", cross, "°", uncertainty, where=axle)
 
 
 def _thrust(visit: RackVisit, values: Values, accuracy: float) -> Iterator[Derived]:
-    rear = _both(values, PlanAxle.REAR, Quantity.TOE)
+    rear = _both(values, Axle.REAR, Quantity.TOE)
     if rear is not None:
         thrust = readings.thrust_angle(*rear)
         side = "to the right" if thrust > 0 else "to the left"
@@ -190,14 +190,14 @@ def _steering(visit: RackVisit, offset: float, uncertainty: float) -> Derived:
 def _included(visit: RackVisit, accuracy: float) -> Iterator[Derived]:
     uncertainty = expanded(accuracy, math.sqrt(2))
     for corner, angle in included_angles(visit).items():
-        yield Derived(INCLUDED, angle, "°", uncertainty, where=CORNER_WORDS[corner])
+        yield Derived(INCLUDED, angle, "°", uncertainty, where=CORNER_NAMES[corner])
 
 
 def _setback(values: Values) -> Iterator[Derived]:
-    bases = _both(values, PlanAxle.FRONT, Quantity.WHEELBASE)
+    bases = _both(values, Axle.FRONT, Quantity.WHEELBASE)
     if bases is None:
         return
-    track = values.get((AXLE_CORNERS[PlanAxle.FRONT][0], Quantity.TRACK))
+    track = values.get((AXLE_CORNERS[Axle.FRONT][0], Quantity.TRACK))
     found = readings.setback(*bases, track or 1.0)
     side = ""
     if found.mm:
@@ -208,11 +208,11 @@ def _setback(values: Values) -> Iterator[Derived]:
 
 
 def _scrub(values: Values, accuracy: float) -> Iterator[Derived]:
-    for axle, name in AXLES:
+    for axle in AXLES:
         total = total_toe_of(values, axle)
         if total is None:
             continue
         # Running straight, the two wheels share their total toe.
         each = readings.scrub_m_per_km(total / 2)
         uncertainty = readings.scrub_m_per_km(expanded(accuracy, 1 / math.sqrt(2)))
-        yield Derived(SCRUB, each, "m/km", uncertainty, where=name)
+        yield Derived(SCRUB, each, "m/km", uncertainty, where=axle)

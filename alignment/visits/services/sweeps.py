@@ -7,9 +7,11 @@ from dataclasses import dataclass
 
 from alignment.geometry import readings, units
 from alignment.geometry.units import Understood, format_degrees
-from alignment.models import AXLE_CORNERS, SWEEP, PlanAxle
+from alignment.models import SWEEP
+from common.corners import AXLE_CORNERS
+from shop.models import Axle
 
-SWEPT = AXLE_CORNERS[PlanAxle.FRONT]
+SWEPT = AXLE_CORNERS[Axle.FRONT]
 #: Field, words, hint: in the order in which a sweep is made.
 STEPS: tuple[tuple[str, str, str], ...] = (
     ("steer_out", "Turned outward by", "°, front edge outboard"),
@@ -62,9 +64,9 @@ def read_steer(typed: str) -> Understood:
     """A steer angle used in a sweep, counted from straight ahead either way."""
     angle = units.parse_angle(typed)
     if angle.value <= 0:
-        raise units.Refused("Both angles are counted from straight ahead, without a sign.")
+        raise units.NotUnderstood("Both angles are counted from straight ahead, without a sign.")
     if angle.value > WIDEST_STEER_DEG:
-        raise units.Refused(f"No front wheel turns more than {WIDEST_STEER_DEG:.0f}°.")
+        raise units.NotUnderstood(f"No front wheel turns more than {WIDEST_STEER_DEG:.0f}°.")
     return angle
 
 
@@ -82,7 +84,7 @@ def sweep_of(
         reader: Callable[[str], Understood] = read_steer if step in STEERS else units.parse_angle
         try:
             angles[step] = reader(texts[step]).value
-        except units.Refused as refusal:
+        except units.NotUnderstood as refusal:
             return None, step, str(refusal)
     if angles["steer_out"] + angles["steer_in"] < readings.NARROWEST_SWEEP_DEG:
         return None, STEERS[0], "So narrow a sweep does not tell caster."

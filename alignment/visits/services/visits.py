@@ -12,7 +12,8 @@ from django.utils import timezone
 from alignment.geometry.units import Understood, format_degrees, format_mm
 from alignment.models import LENGTHS, AdjusterPosition, Quantity, RackVisit, Reading, Stage
 from alignment.plans.services.edit_conflict import SavedMeanwhile
-from alignment.text.labels import CORNER_WORDS, adjuster_label
+from alignment.text.labels import adjuster_label
+from common.corners import CORNER_NAMES
 from shop.models import User, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
@@ -183,7 +184,7 @@ def _shown(quantity: str, value: float | None) -> str:
 def _said(key: Key, value: float) -> str:
     corner, quantity = key
     name = str(Quantity(quantity).label).split(",")[0].lower()
-    return f"{name} {CORNER_WORDS[corner]} {_shown(quantity, value)}"
+    return f"{name} {CORNER_NAMES[corner]} {_shown(quantity, value)}"
 
 
 def _changes(before: Mapping[Key, float], after: Mapping[Key, float]) -> list[str]:
@@ -193,14 +194,14 @@ def _changes(before: Mapping[Key, float], after: Mapping[Key, float]) -> list[st
         if old != new:
             name = str(Quantity(quantity).label).split(",")[0].lower()
             said.append(
-                f"{name} {CORNER_WORDS[corner]} {_shown(quantity, old)} → {_shown(quantity, new)}"
+                f"{name} {CORNER_NAMES[corner]} {_shown(quantity, old)} → {_shown(quantity, new)}"
             )
     return said
 
 
 def _set_changes(before: Mapping[Key, str], after: Mapping[Key, str]) -> list[str]:
     return [
-        f"{adjuster_label(adjuster)} {CORNER_WORDS[corner]} "
+        f"{adjuster_label(adjuster)} {CORNER_NAMES[corner]} "
         f"{before.get((corner, adjuster), 'none')} → {after.get((corner, adjuster), 'none')}"
         for corner, adjuster in sorted({*before, *after})
         if before.get((corner, adjuster)) != after.get((corner, adjuster))

@@ -14,11 +14,12 @@ from io import StringIO
 
 from django.utils import timezone
 
-from alignment.geometry.units import Refused, Understood, format_degrees, format_mm
+from alignment.geometry.units import NotUnderstood, Understood, format_degrees, format_mm
 from alignment.models import LENGTHS, OF_AXLE, Quantity, Stage
 from alignment.models.import_layouts import ImportLayout
 from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column, corner_of, read_cell
+from common.corners import AXLE_CORNERS, axle_of
 from shop.models import Corner
 
 LARGEST_BYTES = 512 * 1024
@@ -175,7 +176,7 @@ def _read_row(
                 decimal_mark=import_layout.decimal_mark,
                 toe_diameter_mm=import_layout.toe_diameter_mm,
             )
-        except Refused as refusal:
+        except NotUnderstood as refusal:
             found.bad.append(BadCell(number, column.name, str(refusal)))
     if len(found.bad) > before:
         return
@@ -195,7 +196,7 @@ def _read_named(
             if what == columns.CORNER:
                 corner = corner_of(text)
                 if corner is None:
-                    raise Refused(f"“{text}” names no corner. LF, RF, LR and RR are taken.")
+                    raise NotUnderstood(f"“{text}” names no corner. LF, RF, LR and RR are taken.")
             elif what == columns.STAGE and text:
                 visit.stage = _stage(text)
             elif what == columns.TIME and text:
@@ -204,7 +205,7 @@ def _read_named(
                 visit.mileage_km = _mileage(text)
             elif what == columns.NOTES:
                 visit.notes = text[:2000]
-        except Refused as refusal:
+        except NotUnderstood as refusal:
             bad.append(BadCell(number, column.name, str(refusal)))
     return corner
 
@@ -221,7 +222,7 @@ def _readings(
             # A row whose corner was refused is not kept, but its other cells are looked at.
             corner = row_corner or Corner.LF
         if column.what in OF_AXLE:
-            corner = "LF" if corner in ("LF", "RF") else "LR"
+            corner = AXLE_CORNERS[axle_of(corner)][0]
         yield (str(corner), str(Quantity(column.what).value)), column, text
 
 
@@ -247,17 +248,17 @@ def _stage(text: str) -> str:
     words = text.lower()
     found = [value for word, value in STAGE_WORDS.items() if word in words]
     if len(found) != 1:
-        raise Refused(f"“{text}” is neither before, between nor after.")
+        raise NotUnderstood(f"“{text}” is neither before, between nor after.")
     return found[0]
 
 
 def _moment(text: str) -> dt.datetime:
     found = _DATE.fullmatch(text.strip())
     if not found:
-        raise Refused(f"“{text}” is no date. 2026-05-31 14:05 and 31.5.2026 14:05 are taken.")
+        raise NotUnderstood(f"“{text}” is no date. 2026-05-31 14:05 and 31.5.2026 14:05 are taken.")
     day, month = int(found["day"] or 0), int(found["month"] or 0)
     if found["part"] == "/" and day <= 12 and month <= 12 and day != month:
-        raise Refused(f"“{text}” could be two dates. Write it as 2026-05-31.")
+        raise NotUnderstood(f"“{text}” could be two dates. Write it as 2026-05-31.")
     if found["part"] == "/" and month > 12:
         day, month = month, day
     try:
@@ -268,10 +269,10 @@ def _moment(text: str) -> dt.datetime:
         )
         clock = dt.time(int(found["hour"] or 12), int(found["minute"] or 0))
     except ValueError:
-        raise Refused(f"“{text}” is no day of the calendar.") from None
+        raise NotUnderstood(f"“{text}” is no day of the calendar.") from None
     at = timezone.make_aware(dt.datetime.combine(date, clock))
     if at > timezone.now() + dt.timedelta(days=1):
-        raise Refused(f"“{text}” is still to come.")
+        raise NotUnderstood(f"“{text}” is still to come.")
     return at
 
 
@@ -283,5 +284,5 @@ def _padded(iso: str) -> str:
 def _mileage(text: str) -> int:
     digits = re.sub(r"[\s.,'\u202f]|km$", "", text)
     if not digits.isdigit() or int(digits) > 3_000_000:
-        raise Refused(f"“{text}” is no mileage in kilometres.")
+        raise NotUnderstood(f"“{text}” is no mileage in kilometres.")
     return int(digits)

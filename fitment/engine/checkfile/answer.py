@@ -12,6 +12,7 @@ from dataclasses import asdict
 from typing import Any
 
 from alignment.geometry.hub_position import Seat
+from common.verdicts import Verdict
 from fitment.engine.model import (
     Answer,
     Assumed,
@@ -125,7 +126,7 @@ def answer_load(document: Json) -> Answer:
         raise ValueError(f"not an answer in format {FORMAT}")
     return Answer(
         label=document["label"],
-        verdict=document["verdict"],
+        verdict=Verdict(document["verdict"]),
         corners={name: _load_corner(corner) for name, corner in document["corners"].items()},
     )
 
@@ -134,7 +135,7 @@ def _load_corner(corner: Json) -> CornerAnswer:
     static = corner["static"]
     x, y, z = (_float(value) for value in static["hub_mm"])
     return CornerAnswer(
-        verdict=corner["verdict"],
+        verdict=Verdict(corner["verdict"]),
         static=StaticAnswer(
             camber_deg=_float(static["camber_deg"]),
             toe_deg=_float(static["toe_deg"]),
@@ -166,7 +167,7 @@ def _load_place(place: Json) -> SpotAnswer:
         needed_mm=place["needed_mm"],
         sigma_mm=_float(place["sigma_mm"]),
         touch_chance=_float(place["touch_chance"]),
-        verdict=place["verdict"],
+        verdict=Verdict(place["verdict"]),
         at=PoseAt(**place["at"]),
         nearest_mm=(_float(nearest[0]), _float(nearest[1])),
         touch_mm=(_float(touch[0]), _float(touch[1])),

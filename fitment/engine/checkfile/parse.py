@@ -12,6 +12,7 @@ from alignment.geometry.model import (
     Planned,
     Suspension,
 )
+from common.corners import CORNERS
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.reader import (
     BadCheckFile,
@@ -33,7 +34,6 @@ from fitment.engine.checkfile.suspension import read_suspension
 from fitment.engine.defaults import STREET
 from fitment.engine.model import (
     BODY,
-    CORNERS,
     LINK,
     STRUT_BODY,
     Check,

@@ -14,13 +14,14 @@ from alignment.geometry.model import (
     Planned,
     Suspension,
 )
+from common.units import MM_PER_INCH
 from fitment.engine import defaults
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.profile import profile_fault
 from fitment.engine.checkfile.reader import Node, Range, Table, listed, show
 from fitment.engine.checkfile.suspension import ROD, adjusters_of
 from fitment.engine.model import HARD, SOFT, Duty, Tyre, Wheel
-from fitment.engine.solid.designation import INCH_MM, BadSize, Size, size_of
+from fitment.engine.solid.designation import BadSize, Size, size_of
 from fitment.engine.solid.mounted import BadSection, mounted
 
 WHY_MEANS = (
@@ -221,11 +222,11 @@ def read_wheel(wheel: Table) -> Wheel:
                 row.child(1, None).problem(
                     f"radius {point[1]:g} falls; the back of the spokes is traced from the hub out"
                 )
-        if any(radius > diameter * INCH_MM / 2 for _, radius in spoke_back):
+        if any(radius > diameter * MM_PER_INCH / 2 for _, radius in spoke_back):
             wheel.problem("spoke_back", "reaches past the bead seat of this wheel")
         marked = wheel.number("width_in", plausible.RIM_WIDTH)
         measured = wheel.maybe_number("width_mm", plausible.RIM_WIDTH_MM)
-        if measured is not None and abs(measured - marked * INCH_MM) > WIDTH_OFF_MM:
+        if measured is not None and abs(measured - marked * MM_PER_INCH) > WIDTH_OFF_MM:
             wheel.problem(
                 "width_mm",
                 f"{measured:g} mm between the flanges is no wheel that is marked {marked:g} in",
@@ -289,7 +290,7 @@ def _size(table: Table, text: str) -> Size | None:
 def _refuse_broken_profile(table: Table, tyre: Tyre, wheel: Wheel) -> None:
     unread = any(math.isnan(value) for point in tyre.profile for value in point)
     if len(tyre.profile) >= LEAST_PROFILE and not unread:
-        fault = profile_fault(tyre.profile, wheel.diameter_in * INCH_MM / 2)
+        fault = profile_fault(tyre.profile, wheel.diameter_in * MM_PER_INCH / 2)
         if fault:
             table.problem("profile", fault)
 

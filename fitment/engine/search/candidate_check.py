@@ -8,17 +8,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
+from common.verdicts import Verdict, worst
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import CONTACT, DOUBTFUL, UNMEASURED, Corner, Tyre, Wheel
-from fitment.engine.search.model import GOOD
+from fitment.engine.model import Corner, Tyre, Wheel
 from fitment.engine.search.screening import LIGHT, Combos, Weighed
 from fitment.engine.solid.section import section_of
 from fitment.engine.spot_answers import spot_answers
 from fitment.engine.uncertainty.budget import uncertainties
-from fitment.engine.verdict import worst
 
 #: A clearance under so many of its least sigmas may touch: the chance of a check's ``doubtful``.
 SIGMAS = 1.6448
@@ -43,7 +42,7 @@ class Doubted:
 class Judged:
     """What a check would say of one candidate."""
 
-    verdict: str
+    verdict: Verdict
     slack_mm: float
     place: str
     uncertainties: tuple[Doubted, ...] = ()
@@ -77,7 +76,7 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
     spare = gaps - stand.required
     if spare.min() <= 0:
         first = int(np.argmin(spare))
-        verdict = CONTACT if gaps[first] <= 0 else DOUBTFUL
+        verdict = Verdict.CONTACT if gaps[first] <= 0 else Verdict.DOUBTFUL
         return Judged(verdict, slack, stand.weighed.places[first])
     moments = setting.room.meridian(found.spots)
     uncertainty = uncertainties(setting, section, found, moments)
@@ -88,14 +87,14 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
         Doubted(index, (float(spots.steer[index]), float(spots.share[index])), one.sigma_mm)
         for index, one in enumerate(places)
     )
-    if verdict not in GOOD:
+    if not verdict.clears:
         place = next(one.place for one in places if one.verdict == verdict)
         return Judged(verdict, slack, place, learned)
     missing = uncovered(corner, setting.room.courses, setting.room.rest_spin)
     if corner.limits.bump_mm is None:
         missing = ("bump limit", *missing)
     if missing:
-        return Judged(UNMEASURED, slack, missing[0], learned)
+        return Judged(Verdict.UNMEASURED, slack, missing[0], learned)
     return Judged(verdict, slack, place, learned)
 
 

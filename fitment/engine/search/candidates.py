@@ -15,10 +15,11 @@ import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.linkage import Unreachable
+from common.verdicts import Verdict, worst
 from fitment.engine.check import out_of_reach
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.model import CONTACT, DOUBTFUL, UNMEASURED, Corner
+from fitment.engine.model import Corner
 from fitment.engine.search.candidate_check import (
     SIGMAS,
     Doubted,
@@ -33,7 +34,6 @@ from fitment.engine.search.candidate_check import (
 from fitment.engine.search.model import (
     BEYOND,
     CAMBER_LIMIT,
-    GOOD,
     NO_ROOM,
     NOT_LOOKED_AT,
     ON_STOPS,
@@ -60,7 +60,6 @@ from fitment.engine.search.space import (
     pair_refused,
     rule_broken,
 )
-from fitment.engine.verdict import worst
 
 #: Codes of what is in the way: corner, place, and whether it touches.
 PER_CORNER = 1 << 16
@@ -265,7 +264,7 @@ class Candidates:
                 for at in np.unique(place[place >= 0]):
                     which = np.zeros(self.shape, bool)
                     which[row] = (place == at) & (self.margin[row] > 0)
-                    self._drop(which, (UNMEASURED, stand.weighed.places[at]))
+                    self._drop(which, (Verdict.UNMEASURED, stand.weighed.places[at]))
 
     def _drop_rolled_for_nothing(self) -> None:
         """Lips rolled where something else is as near: bodywork has to make room to be offered."""
@@ -310,7 +309,7 @@ class Candidates:
             try:
                 parts = [judge(stand, wheel, tyre) for stand in self.stands[row]]
             except Unreachable:
-                parts = [Judged(UNMEASURED, -np.inf, "a pose beyond the linkage")]
+                parts = [Judged(Verdict.UNMEASURED, -np.inf, "a pose beyond the linkage")]
             self._learn(self._kind(row, fit), parts)
             verdict = worst(part.verdict for part in parts)
             least = min(parts, key=lambda part: part.slack_mm)
@@ -363,7 +362,7 @@ class Candidates:
             for code, count in zip(codes.tolist(), many.tolist(), strict=True):
                 counts[self._reason(row, code)] += count
         for one in self.verdicts.values():
-            if one.verdict not in GOOD:
+            if not one.verdict.clears:
                 counts[_reason_of(one.verdict), one.place] += 1
         left = int(np.count_nonzero(self.margin > 0)) - len(self.verdicts)
         left += (len(self.space.settings) - self.settled) * len(self.triples)
@@ -377,8 +376,8 @@ class Candidates:
         return (TOUCHES if touching else TOO_CLOSE), where
 
 
-def _reason_of(verdict: str) -> str:
-    return {CONTACT: TOUCHES, DOUBTFUL: TOO_CLOSE}.get(verdict, verdict)
+def _reason_of(verdict: Verdict) -> str:
+    return {Verdict.CONTACT: TOUCHES, Verdict.DOUBTFUL: TOO_CLOSE}.get(verdict, verdict.value)
 
 
 def _number(price: Decimal | None) -> float:

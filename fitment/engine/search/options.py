@@ -17,11 +17,11 @@ from dataclasses import replace
 import numpy as np
 
 from alignment.geometry.frames import Array, Index
+from common.verdicts import worst
 from fitment.engine.check import corner_answer
 from fitment.engine.model import Corner, CornerAnswer
 from fitment.engine.search.candidates import Candidates, Stopped
 from fitment.engine.search.model import (
-    GOOD,
     LEAST_CHANGE,
     LEAST_COST,
     MOST_ROOM,
@@ -33,7 +33,6 @@ from fitment.engine.search.model import (
 )
 from fitment.engine.search.space import KINDS, not_known
 from fitment.engine.solid.mounted import mounted
-from fitment.engine.verdict import worst
 
 #: Candidates followed down together, at first and at most.
 FIRST_BATCH, BATCH = 8, 64
@@ -89,9 +88,9 @@ class _Search:
         """Whether a check would let a candidate clear; judged only where there is hope."""
         every = self.all
         if key in every.verdicts:
-            return every.verdicts[key].verdict in GOOD
+            return every.verdicts[key].verdict.clears
         hopeful = every.margin.ravel()[key] > 0 and every.may_clear(key)
-        return hopeful and every.judge(key).verdict in GOOD
+        return hopeful and every.judge(key).verdict.clears
 
     def _order(self, aim: str) -> Index:
         """All candidates from the best for an aim on, smaller changes first among equals."""

@@ -15,6 +15,7 @@ from functools import cached_property
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
+from common.units import MM_PER_INCH
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.pattern_search import SMALLEST_STEP
 from fitment.engine.minimum.room import Spots
@@ -32,7 +33,7 @@ from fitment.engine.search.batch_distance import (
     tangents,
 )
 from fitment.engine.search.pruning import Core, Samples, front, near_rims, samples_of
-from fitment.engine.solid.designation import INCH_MM, BadSize
+from fitment.engine.solid.designation import BadSize
 from fitment.engine.solid.mounted import BadSection, Mounted, mounted
 from fitment.engine.solid.section import section_of
 from fitment.engine.uncertainty.this_car import shifts
@@ -185,7 +186,7 @@ class Weighed:
         kind, tyre = divmod(pair, len(self.combos.tyres))
         diameter, rim_mm = self._kinds[kind]
         try:
-            wheel = Wheel(diameter, rim_mm / INCH_MM, 0.0, width_mm=rim_mm)
+            wheel = Wheel(diameter, rim_mm / MM_PER_INCH, 0.0, width_mm=rim_mm)
             return mounted(wheel, self.combos.tyres[tyre])
         except (BadSize, BadSection):
             return None

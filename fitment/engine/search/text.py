@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from fitment.engine.model import DOUBTFUL, UNMEASURED, Corner, Tyre, Wheel
+from common.verdicts import Verdict
+from fitment.engine.model import Corner, Tyre, Wheel
 from fitment.engine.search.model import (
     BEYOND,
     CAMBER_LIMIT,
@@ -216,8 +217,8 @@ def _signed(value: float) -> str:
 _REASONS: dict[str, Callable[[str], str]] = {
     TOUCHES: lambda what: f"would touch the {what}",
     TOO_CLOSE: lambda what: f"too close to the {what} to be sure",
-    DOUBTFUL: lambda what: f"too close to the {what} to be sure",
-    UNMEASURED: lambda what: f"not measured well enough ({what})",
+    Verdict.DOUBTFUL: lambda what: f"too close to the {what} to be sure",
+    Verdict.UNMEASURED: lambda what: f"not measured well enough ({what})",
     OUT_OF_REACH: lambda what: f"beyond what the parts allow ({adjuster_words(what).name})",
     BEYOND: lambda what: "the suspension cannot take the setting",
     ON_STOPS: lambda what: "the car would rest on its stops",

@@ -6,16 +6,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from common.corners import AXLE_CORNERS
+from common.verdicts import OUTCOMES, Outcome, worst_outcome
 from fitment.engine import checkfile
 from fitment.engine.mounting.checks import axle_checks
 from fitment.engine.mounting.facts import Fitted, Hub, Needs
 from fitment.engine.mounting.law import Figure, with_usual
 from fitment.engine.mounting.room import clearance_checks, not_checked
-from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, OUTCOMES, Result
+from fitment.engine.mounting.rule import Result
 from fitment.engine.mounting.tyre import diameter_ratio, original_diameter_mm
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.engine.whole_car import ALL, Drive
-from fitment.job.car import AXLE_CORNERS
 from fitment.job.fitted import fitted_on
 from fitment.models import OrderMounting, OrderWheels, ShopLaw
 from shop.models.mounting import Driven
@@ -46,16 +47,16 @@ class Mounting:
 
     @property
     def failing(self) -> tuple[Result, ...]:
-        return tuple(one for one in self.results if one.outcome == FAILS)
+        return tuple(one for one in self.results if one.outcome == Outcome.FAILS)
 
     @property
     def open(self) -> tuple[Result, ...]:
-        return tuple(one for one in self.results if one.outcome == CANNOT_SAY)
+        return tuple(one for one in self.results if one.outcome == Outcome.CANNOT_SAY)
 
     @property
-    def outcome(self) -> str:
+    def outcome(self) -> Outcome:
         """The worst of them."""
-        return min((one.outcome for one in self.results), key=OUTCOMES.index)
+        return worst_outcome(one.outcome for one in self.results)
 
     @property
     def missing(self) -> tuple[str, ...]:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
+from common.canonical_json import digest_of
+from common.verdicts import Outcome
 from fitment.engine.mounting.checks import RULES_VERSION
-from fitment.engine.mounting.rule import FAILS, result_dump
+from fitment.engine.mounting.rule import result_dump
 from fitment.job.data import CheckState
 from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, MountingCheck, OrderWheels
@@ -47,7 +47,7 @@ def mounting_state(
     facts = mounting_facts(order, fitted)
     if facts is None:
         return None
-    digest = digest_of(inputs_of(order, facts))
+    digest = _digest(inputs_of(order, facts))
     checks = MountingCheck.objects.filter(order=order).select_related("by")
     latest = checks.first()
     if latest is None or latest.digest == digest:
@@ -77,15 +77,9 @@ def inputs_of(order: WorkOrder, facts: MountingFacts) -> dict[str, Any]:
     }
 
 
-def digest_of(inputs: dict[str, Any]) -> str:
-    """SHA-256 of the inputs; a law that was changed and changed back is the same law.
-
-    A number counts as what it is, whether it was typed with a decimal point or not.
-    """
-    whole = {name: value for name, value in inputs.items() if name != "law_revision"}
-    whole = json.loads(json.dumps(whole), parse_int=float)
-    text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return hashlib.sha256(text.encode()).hexdigest()
+def _digest(inputs: dict[str, Any]) -> str:
+    """The digest of the inputs; a law that was changed and changed back is the same law."""
+    return digest_of({name: value for name, value in inputs.items() if name != "law_revision"})
 
 
 @transaction.atomic
@@ -101,7 +95,7 @@ def mounting_keep(
     if facts is None:
         return None
     inputs = inputs_of(order, facts)
-    digest = digest_of(inputs)
+    digest = _digest(inputs)
     latest = MountingCheck.objects.filter(order=order).first()
     if latest is not None and latest.digest == digest:
         return latest
@@ -121,7 +115,7 @@ def mounting_keep(
 def _counted(mounting: Mounting) -> str:
     """How many fail and how many are open, with the names of those that fail."""
     count = len(mounting.results)
-    if mounting.outcome == FAILS:
+    if mounting.outcome == Outcome.FAILS:
         names = dict.fromkeys(
             f"{one.title.lower()}{f', {one.axle}' if one.axle else ''}" for one in mounting.failing
         )

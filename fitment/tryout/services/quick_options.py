@@ -11,10 +11,11 @@ from dataclasses import replace
 from typing import Any
 
 from alignment.geometry.linkage import Unreachable
+from common.verdicts import GateResult, reached
 from fitment.engine.check import corner_answer
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty
-from fitment.engine.search.model import GOOD, axles_of
+from fitment.engine.search.model import axles_of
 from fitment.engine.search.options import options
 from fitment.engine.search.space import camber_methods_of
 from fitment.engine.words import reach_sentence, spot_sentence, worst_spot
@@ -53,7 +54,7 @@ def options_to_clear(car: Car | None, question: Check, answer: Answer) -> dict[s
 
 
 def _is_stuck(one: CornerAnswer) -> bool:
-    return one.verdict not in GOOD or bool(one.out_of_reach)
+    return not one.verdict.clears or bool(one.out_of_reach)
 
 
 def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) -> dict[str, Any]:
@@ -98,5 +99,5 @@ def _sentence(one: CornerAnswer) -> str:
     return " ".join([*said, *(reach_sentence(short) for short in one.out_of_reach)])
 
 
-def _word(one: CornerAnswer) -> str:
-    return "out of reach" if one.out_of_reach and one.verdict in GOOD else one.verdict
+def _word(one: CornerAnswer) -> GateResult:
+    return reached(one.verdict, not one.out_of_reach)

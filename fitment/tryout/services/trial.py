@@ -9,32 +9,24 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from alignment.geometry.linkage import Unreachable
+from common.canonical_json import canonical_json
+from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
+from common.verdicts import VERDICTS
 from fitment.engine import checkfile
 from fitment.engine.check import corner_answer
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.model import (
-    VERDICTS,
-    Corner,
-    CornerAnswer,
-)
+from fitment.engine.model import Corner, CornerAnswer
 from fitment.engine.solid.section import section_of
 from fitment.fields.numbers import number_text
-from fitment.job.car import AXLE_CORNERS, Car, Document
-from fitment.models import (
-    CORNER_NAMES,
-    OrderWheels,
-    UseProfile,
-)
+from fitment.job.car import Car, Document
+from fitment.models import OrderWheels, UseProfile
 from fitment.tryout.data import SetUp, Side, Tried
-
-if TYPE_CHECKING:
-    pass
 
 #: Answers, and drawings, that one process keeps.
 KEPT = 64
@@ -104,8 +96,8 @@ def tried(car: Car, set_up: SetUp, duty: UseProfile) -> Tried:
     whole = question_of(car, set_up, duty)
     groups: dict[str, list[str]] = {}
     for corner, document in whole["corners"].items():
-        alone = {**whole, "corners": {"LF" if corner.endswith("F") else "LR": document}}
-        groups.setdefault(json.dumps(alone, sort_keys=True), []).append(corner)
+        alone = {**whole, "corners": {AXLE_CORNERS[axle_of(corner)][0]: document}}
+        groups.setdefault(canonical_json(alone), []).append(corner)
     sides: list[Side] = []
     try:
         for key, corners in groups.items():
@@ -147,7 +139,7 @@ def _room_key(key: str) -> str:
     """The question with a wheel that suits any corner: no room depends on the one it is for."""
     document = json.loads(key)
     corners = {name: corner | ANY_WHEEL for name, corner in document["corners"].items()}
-    return json.dumps(document | {"corners": corners}, sort_keys=True)
+    return canonical_json(document | {"corners": corners})
 
 
 def corner_asked(key: str) -> Corner:

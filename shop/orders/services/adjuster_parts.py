@@ -10,13 +10,8 @@ from dataclasses import dataclass
 
 from django.db.models import Q
 
-from shop.models import DAMPERS, Axle, Corner, InstalledPart, Part, WorkOrder
-
-CORNERS: tuple[str, ...] = tuple(str(corner) for corner in Corner.values)
-AXLE_CORNERS: dict[str, tuple[str, ...]] = {
-    Axle.FRONT: (Corner.LF, Corner.RF),
-    Axle.REAR: (Corner.LR, Corner.RR),
-}
+from common.corners import AXLE_CORNERS, CORNERS
+from shop.models import DAMPERS, InstalledPart, Part, PartAxle, WorkOrder
 
 
 @dataclass(frozen=True)
@@ -51,7 +46,7 @@ def parts_placed(order: WorkOrder) -> list[Placed]:
     ]
     for line in order.lines.filter(wanted, part__isnull=False).select_related("part"):
         if line.part is not None:
-            where = line.part.axle if line.axle == Axle.ANY else line.axle
+            where = line.part.axle if line.axle == PartAxle.ANY else line.axle
             found.append(Placed(line.part, str(where), True))
     return found
 
@@ -65,7 +60,7 @@ def adjusting_parts(
         part, where, is_new = one.part, one.where, one.is_new
         if not part.adjuster:
             continue
-        row = AdjustingPart(part, is_new, where not in (Axle.ANY, "car"))
+        row = AdjustingPart(part, is_new, where not in (PartAxle.ANY, "car"))
         for corner in corners_at(where):
             found[corner][part.adjuster] = row
     return found

@@ -10,16 +10,13 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
+from common.verdicts import Outcome, worst_outcome
 from shop.extensions.points import CLASS_JUDGES, ClassAnswers
 from shop.languages import ENGLISH, Speech
-from shop.models import Axle, ClassRecord, ClassRule, LineKind, PartKind, RuleKind, WorkOrder
+from shop.models import ClassRecord, ClassRule, LineKind, PartAxle, PartKind, RuleKind, WorkOrder
 
 if TYPE_CHECKING:
-    from shop.models import Line, WorkOrder
-
-PASSES, CANNOT_SAY, FAILS = "passes", "cannot say", "fails"
-#: Results from the mildest to the worst.
-RESULTS = (PASSES, CANNOT_SAY, FAILS)
+    from shop.models import Line
 
 
 @dataclass(frozen=True)
@@ -27,7 +24,7 @@ class Finding:
     """One rule as the order meets it; ``reason`` says why, in the reader's language."""
 
     rule_text: str
-    result: str
+    result: Outcome
     reason: str
 
     def as_document(self) -> dict[str, str]:
@@ -47,8 +44,8 @@ def _finding(rule: ClassRule, answers: Sequence[ClassAnswers], speech: Speech) -
     given = [answer[rule.pk] for answer in answers if rule.pk in answer]
     if not given:
         nothing = speech.say("Nothing is planned that it could be held against.")
-        return Finding(str(rule), CANNOT_SAY, nothing)
-    worst = max((result for result, _ in given), key=RESULTS.index)
+        return Finding(str(rule), Outcome.CANNOT_SAY, nothing)
+    worst = worst_outcome(result for result, _ in given)
     reasons = dict.fromkeys(reason for result, reason in given if result == worst)
     return Finding(str(rule), worst, " ".join(reasons))
 
@@ -57,8 +54,8 @@ def findings_sentence(
     record: ClassRecord, findings: Sequence[Finding], speech: Speech = ENGLISH
 ) -> str:
     """One sentence: which rules were asked, how many fail, how many cannot be judged."""
-    failing = sum(one.result == FAILS for one in findings)
-    unsure = sum(one.result == CANNOT_SAY for one in findings)
+    failing = sum(one.result == Outcome.FAILS for one in findings)
+    unsure = sum(one.result == Outcome.CANNOT_SAY for one in findings)
     source = {
         "record": str(record),
         "source": record.source,
@@ -102,21 +99,21 @@ def judge_parts(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) ->
     return {rule.pk: _parts_answer(rule, lines, speech) for rule in asked}
 
 
-def _parts_answer(rule: ClassRule, lines: list[Line], speech: Speech) -> tuple[str, str]:
+def _parts_answer(rule: ClassRule, lines: list[Line], speech: Speech) -> tuple[Outcome, str]:
     barred = [line for line in lines if line.part and _is_barred(rule, line)]
     if barred:
         names = speech.listed([line.description for line in barred])
-        return FAILS, speech.say("On the order: {names}.", names=names)
+        return Outcome.FAILS, speech.say("On the order: {names}.", names=names)
     loose = [line.description for line in lines if line.part is None]
     if loose:
         names = speech.listed(loose)
-        return CANNOT_SAY, speech.say(
+        return Outcome.CANNOT_SAY, speech.say(
             "Not a part of the list, so its kind is not known: {names}.", names=names
         )
     if rule.kind == RuleKind.PART_BARRED:
         kind = speech.say(str(PartKind(rule.item).label))
-        return PASSES, speech.say("No such part is on the order: {kind}.", kind=kind)
-    return PASSES, speech.say("No part on the order sets it.")
+        return Outcome.PASSES, speech.say("No such part is on the order: {kind}.", kind=kind)
+    return Outcome.PASSES, speech.say("No part on the order sets it.")
 
 
 def _is_barred(rule: ClassRule, line: Line) -> bool:
@@ -130,15 +127,15 @@ def _is_barred(rule: ClassRule, line: Line) -> bool:
 
 def same_axle(one: str, two: str) -> bool:
     """Whether a rule for one axle speaks of the other; "any" speaks of both."""
-    return Axle.ANY in (one, two) or one == two
+    return PartAxle.ANY in (one, two) or one == two
 
 
 def held(
     speech: Speech, *, passes: bool, planned: str, limit: str, where: str = ""
-) -> tuple[str, str]:
+) -> tuple[Outcome, str]:
     """An answer that sets what is planned beside the limit."""
     said = speech.say("{planned}; the limit is {limit}.", planned=planned, limit=limit)
-    return (PASSES if passes else FAILS), f"{where}: {said}" if where else said
+    return (Outcome.PASSES if passes else Outcome.FAILS), f"{where}: {said}" if where else said
 
 
 def class_context(order: WorkOrder) -> dict[str, Any]:

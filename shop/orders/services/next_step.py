@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
+from common.verdicts import GateResult
 from shop.extensions.gates import MANAGER, WRITER
 from shop.models import OrderKind, Role, State, User, WaitingFor, WorkOrder
 
 if TYPE_CHECKING:
     from shop.orders.services.gates import GateVerdict
+
 
 WHO = {Role.WRITER: "a service writer", Role.TECHNICIAN: "a technician", Role.MANAGER: "a manager"}
 
@@ -141,7 +143,12 @@ def _before_the_quote(
 ) -> NextAct:
     if not has_lines:
         unknown = next(
-            (v for v in verdicts if v.answer.result == "not checked" and v.answer.action_url), None
+            (
+                v
+                for v in verdicts
+                if v.answer.result == GateResult.NOT_CHECKED and v.answer.action_url
+            ),
+            None,
         )
         if unknown:
             return NextAct(
