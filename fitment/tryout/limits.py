@@ -17,7 +17,8 @@ from fitment.engine.mounting import tyre as tyres
 from fitment.engine.mounting.facts import Fitted
 from fitment.engine.mounting.law import with_usual
 from fitment.engine.mounting.rule import Result
-from fitment.engine.search.space import Rule, TyreChoice, WheelChoice, Within
+from fitment.engine.search.limits import Rule, Within
+from fitment.engine.search.space import TyreChoice, WheelChoice
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.job.car import Car
 from fitment.models import OrderWheels, ShopLaw, TyreModel, WheelModel

@@ -15,16 +15,9 @@ from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.minimum.rolled_lips import moves_out_mm
 from fitment.engine.model import Corner, Duty, Tyre, Wheel
 from fitment.engine.search.model import LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST, Question
-from fitment.engine.search.space import (
-    Space,
-    SpacerChoice,
-    Steps,
-    TyreChoice,
-    WheelChoice,
-    on_the_plan,
-    settings_within,
-    standard_sizes,
-)
+from fitment.engine.search.settings import Steps, settings_within
+from fitment.engine.search.sizes import standard_sizes
+from fitment.engine.search.space import Space, SpacerChoice, TyreChoice, WheelChoice, on_the_plan
 from fitment.engine.solid.designation import BadSize
 from fitment.engine.solid.mounted import BadSection
 from fitment.job.car import Car

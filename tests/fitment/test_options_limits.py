@@ -16,8 +16,8 @@ from alignment.targets.services import target_save
 from fitment.clearance.run import check_run
 from fitment.engine import checkfile
 from fitment.engine.mounting.law import Figure
+from fitment.engine.search.limits import Rule
 from fitment.engine.search.model import Question
-from fitment.engine.search.space import Rule
 from fitment.job.car import car_of_order
 from fitment.models import CornerSurvey, OrderWheels, PresentCorner, TyreModel, UseProfile
 from fitment.mounting.law import law_save

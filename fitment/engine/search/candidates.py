@@ -31,6 +31,10 @@ from fitment.engine.search.candidate_check import (
     stand_of,
     unseen_inside,
 )
+from fitment.engine.search.combos import Combos
+from fitment.engine.search.effort import fit_effort, setting_effort
+from fitment.engine.search.following import follow
+from fitment.engine.search.limits import BUDGET, RULE, pair_refused, rule_broken
 from fitment.engine.search.model import (
     BEYOND,
     CAMBER_LIMIT,
@@ -45,20 +49,14 @@ from fitment.engine.search.model import (
     RuledOut,
     Watch,
 )
-from fitment.engine.search.screening import Combos
+from fitment.engine.search.prices import axle_price
 from fitment.engine.search.space import (
-    BUDGET,
     KINDS,
-    RULE,
     SettingChange,
     SpacerChoice,
     TyreChoice,
     WheelChoice,
-    axle_price,
-    fit_effort,
     fit_kinds,
-    pair_refused,
-    rule_broken,
 )
 
 #: Codes of what is in the way: corner, place, and whether it touches.
@@ -195,7 +193,7 @@ class Candidates:
         space, plan, weights = self.space, self.plan, self.question.weights
         self.shape = (len(self.changes), len(self.triples))
         self.effort = self._sums(
-            [change.effort(plan, weights) for change in self.changes],
+            [setting_effort(change, plan, weights) for change in self.changes],
             [fit_effort(space, *triple, weights) for triple in self.triples],
         )
         self.price = self._sums(
@@ -294,7 +292,7 @@ class Candidates:
             index = np.array(fits)
             for stand in self.stands[row]:
                 needed = stand.weighed.needed if for_room else stand.required
-                stand.weighed.follow(index, needed)
+                follow(stand.weighed, index, needed)
             self.followed[row, index] = True
             self._look(row, index)
         self.tell()

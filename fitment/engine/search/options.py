@@ -21,6 +21,7 @@ from common.verdicts import worst
 from fitment.engine.check import corner_answer
 from fitment.engine.model import Corner, CornerAnswer
 from fitment.engine.search.candidates import Candidates, Stopped
+from fitment.engine.search.limits import not_known
 from fitment.engine.search.model import (
     LEAST_CHANGE,
     LEAST_COST,
@@ -31,7 +32,7 @@ from fitment.engine.search.model import (
     Question,
     Watch,
 )
-from fitment.engine.search.space import KINDS, not_known
+from fitment.engine.search.space import KINDS
 from fitment.engine.solid.mounted import mounted
 
 #: Candidates followed down together, at first and at most.

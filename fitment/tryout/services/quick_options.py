@@ -17,7 +17,7 @@ from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty
 from fitment.engine.search.model import axles_of
 from fitment.engine.search.options import options
-from fitment.engine.search.space import camber_methods_of
+from fitment.engine.search.settings import camber_methods_of
 from fitment.engine.words import reach_sentence, spot_sentence, worst_spot
 from fitment.job.car import Car
 from fitment.text.labels import camber_method_text
