@@ -1,5 +1,6 @@
 # make run    a demo shop on this machine: needs Python 3.11 or newer, git and make
 # make test   all tests        make lint   style, types, layers, templates
+# make messages   the catalogues of locale/, after a sentence changed
 # make bench  times of the engine      make nightly  the tests that take minutes
 
 PYTHON ?= $(shell for p in python3.13 python3.12 python3.11 python3; do \
@@ -8,9 +9,10 @@ VENV ?= .venv
 BIN := $(VENV)/bin
 PORT ?= 8000
 ARGS ?=
+CATALOGUES := $(patsubst %.po,%.mo,$(wildcard locale/*/LC_MESSAGES/django.po))
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no-input --require-hashes
 
-.PHONY: run install dev test lint bench nightly clean which-python
+.PHONY: run install dev test lint messages bench nightly clean which-python
 
 run: install
 	@$(BIN)/python manage.py migrate --skip-checks --no-input --verbosity 0
@@ -22,9 +24,9 @@ run: install
 	@$(BIN)/python manage.py demo_shop --sign-ins
 	@DJANGO_RUNSERVER_HIDE_WARNING=true $(BIN)/python manage.py runserver --skip-checks 127.0.0.1:$(PORT)
 
-install: $(VENV)/.runtime
+install: $(VENV)/.runtime $(CATALOGUES)
 
-dev: $(VENV)/.dev
+dev: $(VENV)/.dev $(CATALOGUES)
 
 $(BIN)/python:
 	@test -n "$(PYTHON)" || { echo "Python 3.11 or newer is needed, and none was found."; exit 1; }
@@ -37,6 +39,13 @@ $(VENV)/.runtime: requirements.txt | $(BIN)/python
 $(VENV)/.dev: requirements-dev.txt | $(BIN)/python
 	$(PIP) -r requirements-dev.txt
 	@touch $@ $(VENV)/.runtime
+
+%.mo: %.po | $(VENV)/.runtime
+	@$(BIN)/python manage.py compilemessages
+
+messages: dev
+	$(BIN)/python manage.py makemessages
+	@$(BIN)/python manage.py compilemessages
 
 test: dev
 	$(BIN)/python -m pytest -rs $(ARGS)
@@ -60,4 +69,4 @@ nightly: dev
 	$(BIN)/python -m pytest -rs -m nightly $(ARGS)
 
 clean:
-	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .import_linter_cache
+	rm -rf $(VENV) $(CATALOGUES) .mypy_cache .ruff_cache .pytest_cache .import_linter_cache

@@ -1,6 +1,7 @@
 """The app of planned settings and rack readings."""
 
 from django.apps import AppConfig
+from django.utils.translation import gettext_noop as _
 
 
 class AlignmentConfig(AppConfig):
@@ -29,5 +30,7 @@ class AlignmentConfig(AppConfig):
         points.DEMO_BUILDERS.register(targets.build, at=30)
         points.DEMO_BUILDERS.register(history.build, at=40)
 
-        maps = NavigationLink("import_layout_list", "Maps of columns", ("technician",), "Records")
+        maps = NavigationLink(
+            "import_layout_list", _("Maps of columns"), ("technician",), _("Records")
+        )
         points.NAVIGATION.register(maps, at=200)

@@ -1,6 +1,7 @@
 """The app of surveys, wheels, tyres and room checks."""
 
 from django.apps import AppConfig
+from django.utils.translation import gettext_noop as _
 
 
 class FitmentConfig(AppConfig):
@@ -52,12 +53,12 @@ class FitmentConfig(AppConfig):
 
         points.DEMO_BUILDERS.register(build, at=50)
 
-        records, managers = "Records", ("manager",)
+        records, managers = _("Records"), ("manager",)
         links = points.NAVIGATION
-        links.register(NavigationLink("tryout", "Bench"), at=30)
-        links.register(NavigationLink("wheel_list", "Wheels", group=records), at=140)
-        links.register(NavigationLink("tyre_list", "Tyres", group=records), at=150)
-        links.register(NavigationLink("guide_list", "Fitment tables", group=records), at=170)
-        links.register(NavigationLink("use_list", "Duties", group=records), at=190)
-        links.register(NavigationLink("comeback_list", "Comebacks", managers, "Shop"), at=210)
-        links.register(NavigationLink("law", "Law and practice", managers, "Shop"), at=240)
+        links.register(NavigationLink("tryout", _("Bench")), at=30)
+        links.register(NavigationLink("wheel_list", _("Wheels"), group=records), at=140)
+        links.register(NavigationLink("tyre_list", _("Tyres"), group=records), at=150)
+        links.register(NavigationLink("guide_list", _("Fitment tables"), group=records), at=170)
+        links.register(NavigationLink("use_list", _("Duties"), group=records), at=190)
+        links.register(NavigationLink("comeback_list", _("Comebacks"), managers, _("Shop")), at=210)
+        links.register(NavigationLink("law", _("Law and practice"), managers, _("Shop")), at=240)

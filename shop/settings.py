@@ -11,6 +11,7 @@ import tomllib
 from pathlib import Path
 
 from shop.site.env import database_from_url, env_bool, env_int, env_list, env_str, sqlite_database
+from shop.site.language_list import languages_in
 
 # Small matrices gain nothing from threads of their own, and eight requests at once would fight.
 # numpy reads this when it is loaded, which is later than here.
@@ -60,6 +61,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",
+    "shop.site.reader.ReaderLanguage",
     "shop.site.middleware.OwnNotFound",
     "shop.site.middleware.ShopTime",
 ]
@@ -72,7 +74,7 @@ TEMPLATES = [
         "DIRS": [BASE_DIR / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {
-            "builtins": ["shop.templatetags.archroom"],
+            "builtins": ["django.templatetags.i18n", "shop.templatetags.archroom"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
@@ -132,9 +134,12 @@ AXES_VERBOSE = False
 PROXY_COUNT = env_int("ARCHROOM_PROXIES", 0)
 AXES_CLIENT_IP_CALLABLE = "shop.site.view_helpers.client_address"
 
-# Words, numbers, time
-LANGUAGE_CODE = "en-gb"
-USE_I18N = False
+# Words, numbers, time. A folder in locale/ is a language; the shop's own is that of what is
+# written for everybody, and of readers who have not chosen another.
+LOCALE_PATHS = [BASE_DIR / "locale"]
+LANGUAGES = languages_in(BASE_DIR / "locale")
+LANGUAGE_CODE = env_str("ARCHROOM_LANGUAGE", "en-gb")
+USE_I18N = True
 USE_TZ = True
 TIME_ZONE = env_str("ARCHROOM_TIMEZONE", "Europe/Berlin")
 

@@ -40,6 +40,12 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
 
 if Client is not None:
 
+    def pytest_configure(config: pytest.Config) -> None:
+        """Compile catalogues that changed, for runs without make; workers may do so at once."""
+        from shop.languages.catalogues import compile_catalogues
+
+        compile_catalogues()
+
     def _person(role: str, name: str, **more: Any) -> Any:
         from shop.models import User
 

@@ -10,6 +10,7 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry import units
 from common.corners import AXLE_CORNERS
@@ -25,18 +26,18 @@ CASTER_TOLERANCE_DEG = 0.25
 class ToeUnit(models.TextChoices):
     """What a number without a unit means where toe is typed."""
 
-    DEGREES = units.DEGREES, "degrees"
-    MINUTES = units.MINUTES, "minutes of arc"
-    MILLIMETRES = units.MILLIMETRES, "millimetres"
-    INCHES = units.INCHES, "inches"
+    DEGREES = units.DEGREES, _("degrees")
+    MINUTES = units.MINUTES, _("minutes of arc")
+    MILLIMETRES = units.MILLIMETRES, _("millimetres")
+    INCHES = units.INCHES, _("inches")
 
 
 class Bushes(models.TextChoices):
     """Bushes whose give under side load is taken where this car's was not measured."""
 
-    RUBBER = "rubber", "rubber in good order"
-    WORN = "worn", "worn rubber"
-    SOLID = "solid", "solid, or ball joints"
+    RUBBER = "rubber", _("rubber in good order")
+    WORN = "worn", _("worn rubber")
+    SOLID = "solid", _("solid, or ball joints")
 
 
 class PlannedSettingQuerySet(models.QuerySet["PlannedSetting"]):

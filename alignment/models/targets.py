@@ -13,22 +13,23 @@ from django.conf import settings
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from shop.models import Axle, CarModel, Use, WorkOrder
 
 
 class TargetKind(models.TextChoices):
-    MAKER = "maker", "The vehicle maker's figures"
-    SHOP = "shop", "The shop's own targets"
+    MAKER = "maker", _("The vehicle maker's figures")
+    SHOP = "shop", _("The shop's own targets")
 
 
 class Aimed(models.TextChoices):
     """Quantities that have a target; values as in ``Quantity``."""
 
-    CAMBER = "camber", "Camber"
-    CASTER = "caster", "Caster"
-    TOE = "toe", "Toe, per wheel"
-    RIDE_HEIGHT = "ride_height", "Ride height"
+    CAMBER = "camber", _("Camber")
+    CASTER = "caster", _("Caster")
+    TOE = "toe", _("Toe, per wheel")
+    RIDE_HEIGHT = "ride_height", _("Ride height")
 
 
 #: Quantities with a target on each axle, in the order of the form and the table.

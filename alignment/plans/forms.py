@@ -355,7 +355,7 @@ class PlanForm(TypedForm):
             bushes = plan.bushes if plan else ""
             mine_bushes = self.cleaned_data.get(f"{axle}_bushes") or ""
             if bushes != mine_bushes:
-                words = dict(Bushes.choices)
+                words = {value: str(label) for value, label in Bushes.choices}
                 label = str(self.fields[f"{axle}_bushes"].label)
                 self.theirs.append(
                     (label, words.get(bushes, "empty"), words.get(mine_bushes, "empty"))

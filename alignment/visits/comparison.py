@@ -10,6 +10,8 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from django.utils.translation import gettext_noop as _
+
 from alignment.geometry import readings
 from alignment.geometry.units import format_degrees, format_number
 from alignment.models import (
@@ -31,8 +33,8 @@ LEFT, RIGHT, CROSS, TOTAL, THRUST, SETBACK = (
     "right",
     "cross",
     "total",
-    "thrust angle",
-    "setback",
+    _("thrust angle"),
+    _("setback"),
 )
 
 #: Quantities of an axle in the order of the table.
@@ -154,8 +156,8 @@ class Comparison:
     @property
     def after_title(self) -> str:
         if self.after is not None and self.after.stage == Stage.BETWEEN:
-            return "Latest"
-        return "After"
+            return _("Latest")
+        return _("After")
 
     @property
     def out_of_tolerance(self) -> list[str]:

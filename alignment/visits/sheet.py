@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from django.utils.translation import gettext_noop as _
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import KeepTogether, Paragraph, Spacer
 
@@ -91,8 +92,8 @@ def _target_lines(order: WorkOrder, speech: Speech) -> list[str]:
     lines = [
         speech.say(
             "Target: {kind} for {use}, version {version}, {source}, as of {day}.",
-            kind=speech.within(speech.say(str(taken.sheet.get_kind_display()))),
-            use=speech.within(speech.say(str(taken.sheet.get_use_display()))),
+            kind=speech.within(taken.sheet.get_kind_display()),
+            use=speech.within(taken.sheet.get_use_display()),
             version=taken.sheet.version,
             source=taken.sheet.source,
             day=speech.day(taken.sheet.dated),
@@ -289,7 +290,10 @@ def _capital(words: str) -> str:
 def _conditions(comparison: Comparison, speech: Speech) -> list[str]:
     """Under what each visit was read, in a line of its own."""
     lines = []
-    for title, visit in (("Before", comparison.before), (comparison.after_title, comparison.after)):
+    for title, visit in (
+        (_("Before"), comparison.before),
+        (comparison.after_title, comparison.after),
+    ):
         if visit is not None:
             said = "; ".join(conditions_said(visit, speech))
             lines.append(f"{speech.say(title)}: {said}.")
@@ -332,7 +336,7 @@ def _pressures(visit: RackVisit, speech: Speech) -> str:
     """What was noted in words, and what was read at each wheel."""
     values = visit.values()
     read = [
-        f"{speech.say(str(label)).lower()} "
+        f"{speech.within(speech.say(label))} "
         f"{speech.bare_pressure(values[corner, Quantity.PRESSURE])}"
         for corner, label in Corner.choices
         if (corner, Quantity.PRESSURE) in values

@@ -29,6 +29,7 @@ from fitment.job.data import CheckInputs, Problem, Spoken
 from fitment.models import CornerSurvey, UseProfile
 from fitment.text import problems as problem_words
 from shop.languages import ENGLISH
+from shop.models import Use
 
 if TYPE_CHECKING:
     from alignment.models import PlannedSetting
@@ -142,7 +143,7 @@ def _missing_choices(rows: _Asked) -> Iterable[Problem]:
         if plan is not None and axle not in rows.car.wheels:
             yield _problem(partial(problem_words.settings_alone, axle), to_wheels, "Choose wheels")
     if rows.duty is None:
-        use = partial(problem_words.no_use, str(order.get_use_display()))
+        use = partial(problem_words.no_use, Use(order.use).label)
         yield _problem(use, reverse("use_list"), "See the duties")
 
 

@@ -58,7 +58,7 @@ def _spacer(rows: list[OrderWheels], speech: Speech) -> Answer | None:
 
 
 def _size(rule: ClassRule, rows: list[OrderWheels], speech: Speech) -> Answer:
-    unit = "mm" if rule.kind == RuleKind.TYRE_WIDTH_MOST else "in"
+    unit = "mm" if rule.kind == RuleKind.TYRE_WIDTH_MOST else speech.say_in("unit", "in")
     sizes = [(_of(rule, row), row) for row in rows]
     known = [(size, row) for size, row in sizes if size is not None]
     limit = rule.limit or 0.0

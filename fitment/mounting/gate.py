@@ -10,6 +10,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
+from django.utils.translation import gettext_noop as _
 
 from common.verdicts import GateResult, Outcome
 from fitment.engine.mounting.rule import Result
@@ -24,11 +25,11 @@ if TYPE_CHECKING:
 
 
 GATE = "mounting"
-OUT_OF_DATE = (
+OUT_OF_DATE = _(
     "The mounting checks are out of date: wheel, tyre, nuts, the car's papers, the room check or "
     "the law changed since."
 )
-NOT_CHECKED = "The mounting has not been checked."
+NOT_CHECKED = _("The mounting has not been checked.")
 
 
 def mounting_gate(order: WorkOrder) -> GateAnswer:

@@ -91,11 +91,10 @@ def counted_sentences(results: Sequence[Result], speech: Speech) -> list[str]:
     unsure = [one for one in results if one.outcome == Outcome.CANNOT_SAY]
     names = speech.listed(list(dict.fromkeys(_capital(say(one.title)) for one in unsure)))
     if failing:
-        counted = say(
-            "{count} of {all} mounting checks fails."
-            if failing == 1
-            else "{count} of {all} mounting checks fail.",
-            count=failing,
+        counted = speech.say_many(
+            "{count} of {all} mounting checks fails.",
+            "{count} of {all} mounting checks fail.",
+            failing,
             all=len(results),
         )
         return [counted, say("Not to be answered yet: {names}.", names=names)][: 1 + bool(unsure)]
@@ -118,7 +117,7 @@ def _said(said: Said, speech: Speech) -> str:
 
 def _value(value: str, speech: Speech) -> str:
     """A figure with the reader's decimal mark, or a word of theirs where there is one."""
-    if speech.language.words is None:
+    if speech.language.is_english:
         return value
     known = speech.may_say(value)
     if known != value:

@@ -42,7 +42,7 @@ BAR_IN = 4
 
 def is_engines_own(speech: Speech) -> bool:
     """Whether this reader is spoken to as the engine speaks anyway."""
-    return speech.language.words is None and speech.lengths == MILLIMETRES
+    return speech.language.is_english and speech.lengths == MILLIMETRES
 
 
 def clearance_sentence(check: ClearanceCheck, speech: Speech) -> str:
@@ -62,15 +62,12 @@ def unmeasured_sentence(corners: Iterable[str], speech: Speech) -> str:
     names = [speech.say(CORNER_NAMES[corner]) for corner in corners]
     if not names:
         return ""
-    if len(names) == 1:
-        return speech.say(
-            "The {corner} corner has never been surveyed, so nothing can be said about the room "
-            "there.",
-            corner=names[0],
-        )
-    return speech.say(
+    return speech.say_many(
+        "The {corners} corner has never been surveyed, so nothing can be said about the room "
+        "there.",
         "The {corners} corners have never been surveyed, so nothing can be said about the room "
         "there.",
+        len(names),
         corners=speech.listed(names),
     )
 
@@ -116,10 +113,11 @@ def _corner_clause(corner: CornerAnswer, speech: Speech) -> str:
     if worst is not None and worst.verdict == Verdict.CONTACT:
         clause = spot_clause(worst, speech)
         others = sum(place.verdict == Verdict.CONTACT for place in corner.places) - 1
-        if others == 1:
-            clause += "; " + speech.say("1 more place touches")
-        elif others:
-            clause += "; " + speech.say("{count} more places touch", count=others)
+        if others:
+            more = speech.say_many(
+                "{count} more place touches", "{count} more places touch", others
+            )
+            clause += f"; {more}"
         if missing:
             clause += "; " + speech.say("beyond that unmeasured: {missing}", missing=missing)
         return clause
@@ -400,7 +398,7 @@ def _far(gap: str, speech: Speech) -> str:
 
 def curve_lettered(scene: Scene, speech: Speech) -> Scene:
     """A plot with its words said; its units are those that it was drawn in."""
-    if speech.language.words is None:
+    if speech.language.is_english:
         return scene
     return replace(
         scene,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from shop.languages import speech_of
 from shop.models import Quote
@@ -13,7 +14,9 @@ from shop.models import Quote
 class AuthoriseForm(forms.Form):
     """The customer's signature: a name, a tick, and the sum that was read."""
 
-    amount = forms.DecimalField(widget=forms.HiddenInput, max_digits=11, decimal_places=2)
+    amount = forms.DecimalField(
+        label=_("Amount"), widget=forms.HiddenInput, max_digits=11, decimal_places=2
+    )
     name = forms.CharField(max_length=120, widget=forms.TextInput(attrs={"autocomplete": "name"}))
     signed_warning = forms.BooleanField(required=False)
     agree = forms.BooleanField()

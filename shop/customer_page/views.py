@@ -7,6 +7,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.customer_page.forms import AuthoriseForm
@@ -22,14 +23,14 @@ from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import customer_token, posted, render_page, role_required
 
 WORDS = {
-    State.ENQUIRY: "We have your wish, and are working out what fits and what it costs.",
-    State.QUOTED: "Your quote is below. The work starts after you have authorised it.",
-    State.APPROVED: "You have authorised the work. We will find a time for it.",
-    State.BOOKED: "Your car has a time with us.",
-    State.ON_LIFT: "Your car is on the lift.",
-    State.ROAD_TEST: "The work is done, and your car is on its road test.",
-    State.HANDED_OVER: "The work is done, and your car was handed over.",
-    State.CANCELLED: "This order was closed without work.",
+    State.ENQUIRY: _("We have your wish, and are working out what fits and what it costs."),
+    State.QUOTED: _("Your quote is below. The work starts after you have authorised it."),
+    State.APPROVED: _("You have authorised the work. We will find a time for it."),
+    State.BOOKED: _("Your car has a time with us."),
+    State.ON_LIFT: _("Your car is on the lift."),
+    State.ROAD_TEST: _("The work is done, and your car is on its road test."),
+    State.HANDED_OVER: _("The work is done, and your car was handed over."),
+    State.CANCELLED: _("This order was closed without work."),
 }
 
 
@@ -57,8 +58,8 @@ def customer_authorise(request: HttpRequest, order: WorkOrder) -> HttpResponse:
                 signed_warning=form.cleaned_data.get("signed_warning", False),
             )
         except Refused as refused:
-            reason = speech_of(order).may_say(refused.reason)
-            form.add_error(refused.field if refused.field in form.fields else None, reason)
+            field = refused.field if refused.field in form.fields else None
+            form.add_error(field, refused.reason)
         else:
             return redirect("customer_order", token=order.token)
     return render_page(request, "shop/customer_order.html", _context(order, form))
@@ -82,7 +83,7 @@ def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, A
     return {
         "order": order,
         "shop": shop,
-        "words": speech.say(WORDS[State(order.state)]),
+        "words": WORDS[State(order.state)],
         "measures": f"{speech.length_unit}, {speech.angle_unit}, {speech.torque_unit}",
         "quote": quote,
         "authorisation": authorisation,

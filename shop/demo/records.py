@@ -17,7 +17,6 @@ from shop.models import (
     Role,
     RuleKind,
     ShopSettings,
-    Tongue,
     User,
     Vehicle,
 )
@@ -76,7 +75,7 @@ def make_customers() -> dict[str, Customer]:
         key: Customer.objects.create(name=name, phone=phone, email=email)
         for key, (name, phone, email) in rows.items()
     }
-    customers["mara"].language = Tongue.GERMAN
+    customers["mara"].language = "de"
     customers["mara"].save(update_fields=["language"])
     return customers
 

@@ -22,7 +22,6 @@ from shop.models.people import (
     Role,
     SheetSize,
     ShopSettings,
-    Tongue,
     User,
 )
 from shop.models.vehicles import DAMPERS, CarModel, HeightBy, Market, Part, PartKind, Vehicle
@@ -70,7 +69,6 @@ __all__ = [
     "SheetSize",
     "ShopSettings",
     "State",
-    "Tongue",
     "TorqueSign",
     "Use",
     "User",

@@ -3,32 +3,44 @@
 from __future__ import annotations
 
 from django.db import models
+from django.utils.functional import lazy
+from django.utils.text import capfirst
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from common.corners import AXLE_NAMES, CORNER_NAMES, FRONT, REAR
+
+
+def _as_label(name: str) -> str:
+    return str(capfirst(gettext(name)))
+
+
+#: A name inside a sentence as a label, in the language in which it is read.
+_label = lazy(_as_label, str)
 
 
 class Corner(models.TextChoices):
     """One wheel's place on the car."""
 
-    LF = "LF", CORNER_NAMES["LF"].capitalize()
-    RF = "RF", CORNER_NAMES["RF"].capitalize()
-    LR = "LR", CORNER_NAMES["LR"].capitalize()
-    RR = "RR", CORNER_NAMES["RR"].capitalize()
+    LF = "LF", _label(CORNER_NAMES["LF"])
+    RF = "RF", _label(CORNER_NAMES["RF"])
+    LR = "LR", _label(CORNER_NAMES["LR"])
+    RR = "RR", _label(CORNER_NAMES["RR"])
 
 
 class Axle(models.TextChoices):
     """One axle, as it is planned, measured and fitted."""
 
-    FRONT = FRONT, AXLE_NAMES[FRONT].capitalize()
-    REAR = REAR, AXLE_NAMES[REAR].capitalize()
+    FRONT = FRONT, _label(AXLE_NAMES[FRONT])
+    REAR = REAR, _label(AXLE_NAMES[REAR])
 
 
 class PartAxle(models.TextChoices):
     """Where a part, a line or a rule belongs, which may be either axle."""
 
-    FRONT = FRONT, FRONT.capitalize()
-    REAR = REAR, REAR.capitalize()
-    ANY = "any", "Either"
+    FRONT = FRONT, _label(FRONT)
+    REAR = REAR, _label(REAR)
+    ANY = "any", _("Either")
 
 
 class Position(models.TextChoices):
@@ -40,7 +52,7 @@ class Position(models.TextChoices):
     RR = Corner.RR.value, Corner.RR.label
     FRONT = Axle.FRONT.value, Axle.FRONT.label
     REAR = Axle.REAR.value, Axle.REAR.label
-    CAR = "car", "Whole car"
+    CAR = "car", _("Whole car")
 
 
 #: The two axles by one word, for fields whose label says "axle" already.

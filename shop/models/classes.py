@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from shop.models.axles import PartAxle
 from shop.models.vehicles import PartKind
@@ -14,14 +15,14 @@ from shop.models.vehicles import PartKind
 class RuleKind(models.TextChoices):
     """What a rule limits. ``item`` names what is barred, ``limit`` is the bound of the others."""
 
-    CAMBER_MOST = "camber_most", "Camber no more negative than, °"
-    HEIGHT_LEAST = "height_least", "Ride height, hub to lip, at least, mm"
-    LOWERED_MOST = "lowered_most", "Lowered by at most, mm"
-    WHEEL_WIDTH_MOST = "wheel_width_most", "Wheel width at most, in"
-    WHEEL_DIAMETER_MOST = "wheel_diameter_most", "Wheel diameter at most, in"
-    TYRE_WIDTH_MOST = "tyre_width_most", "Tyre width by its size at most, mm"
-    ADJUSTER_BARRED = "adjuster_barred", "Adjuster that may not be used"
-    PART_BARRED = "part_barred", "Kind of part that may not be fitted"
+    CAMBER_MOST = "camber_most", _("Camber no more negative than, °")
+    HEIGHT_LEAST = "height_least", _("Ride height, hub to lip, at least, mm")
+    LOWERED_MOST = "lowered_most", _("Lowered by at most, mm")
+    WHEEL_WIDTH_MOST = "wheel_width_most", _("Wheel width at most, in")
+    WHEEL_DIAMETER_MOST = "wheel_diameter_most", _("Wheel diameter at most, in")
+    TYRE_WIDTH_MOST = "tyre_width_most", _("Tyre width by its size at most, mm")
+    ADJUSTER_BARRED = "adjuster_barred", _("Adjuster that may not be used")
+    PART_BARRED = "part_barred", _("Kind of part that may not be fitted")
 
 
 #: Kinds of rule that name something instead of a limit.

@@ -4,32 +4,33 @@ from __future__ import annotations
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 LOAD_INDEX = [MinValueValidator(60), MaxValueValidator(120)]
 POSITIVE = [MinValueValidator(0)]
 
 
 class Driven(models.TextChoices):
-    FRONT = "front", "front wheels"
-    REAR = "rear", "rear wheels"
-    BOTH = "both", "all four, coupled"
+    FRONT = "front", _("front wheels")
+    REAR = "rear", _("rear wheels")
+    BOTH = "both", _("all four, coupled")
 
 
 class Fastener(models.TextChoices):
-    STUD = "stud", "studs and nuts"
-    BOLT = "bolt", "bolts"
+    STUD = "stud", _("studs and nuts")
+    BOLT = "bolt", _("bolts")
 
 
 class Seat(models.TextChoices):
     """Seats of nuts and bolts, and of the wheels made for them."""
 
-    CONE_60 = "cone60", "60° cone"
-    CONE_90 = "cone90", "90° cone"
-    BALL_12 = "ball12", "ball, 12 mm radius"
-    BALL_13 = "ball13", "ball, 13 mm radius"
-    BALL_14 = "ball14", "ball, 14 mm radius"
-    FLAT = "flat", "flat with a washer"
-    SHANK = "shank", "shank with a washer"
+    CONE_60 = "cone60", _("60° cone")
+    CONE_90 = "cone90", _("90° cone")
+    BALL_12 = "ball12", _("ball, 12 mm radius")
+    BALL_13 = "ball13", _("ball, 13 mm radius")
+    BALL_14 = "ball14", _("ball, 14 mm radius")
+    FLAT = "flat", _("flat with a washer")
+    SHANK = "shank", _("shank with a washer")
 
 
 class MountingNeeds(models.Model):

@@ -10,11 +10,14 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext, pgettext_lazy
+from django.utils.translation import gettext_lazy as _
 
 from shop.models.axles import PartAxle
 from shop.models.classes import ClassRecord
 from shop.models.people import Customer, User
 from shop.models.searching import SearchedQuerySet
+from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
 
 if TYPE_CHECKING:
@@ -22,36 +25,36 @@ if TYPE_CHECKING:
 
 
 class OrderKind(models.TextChoices):
-    INSTALL = "install", "Fit and set up"
-    SURVEY_VISIT = "survey_visit", "Survey visit"
-    OTHER = "other", "Other work"
-    COMEBACK = "comeback", "Comeback"
+    INSTALL = "install", _("Fit and set up")
+    SURVEY_VISIT = "survey_visit", _("Survey visit")
+    OTHER = "other", _("Other work")
+    COMEBACK = "comeback", _("Comeback")
 
 
 class Use(models.TextChoices):
-    STREET = "street", "Street"
-    AUTOCROSS = "autocross", "Autocross"
-    TRACK = "track", "Track"
+    STREET = "street", pgettext_lazy("use of a car", "Street")
+    AUTOCROSS = "autocross", pgettext_lazy("use of a car", "Autocross")
+    TRACK = "track", pgettext_lazy("use of a car", "Track")
 
 
 class State(models.TextChoices):
-    ENQUIRY = "enquiry", "Enquiry"
-    QUOTED = "quoted", "Quoted"
-    APPROVED = "approved", "Approved"
-    BOOKED = "booked", "Booked"
-    ON_LIFT = "on_lift", "On the lift"
-    ROAD_TEST = "road_test", "Road test"
-    HANDED_OVER = "handed_over", "Handed over"
-    CANCELLED = "cancelled", "Cancelled"
+    ENQUIRY = "enquiry", _("Enquiry")
+    QUOTED = "quoted", _("Quoted")
+    APPROVED = "approved", _("Approved")
+    BOOKED = "booked", _("Booked")
+    ON_LIFT = "on_lift", _("On the lift")
+    ROAD_TEST = "road_test", _("Road test")
+    HANDED_OVER = "handed_over", _("Handed over")
+    CANCELLED = "cancelled", _("Cancelled")
 
 
 CLOSED_STATES = (State.HANDED_OVER, State.CANCELLED)
 
 
 class WaitingFor(models.TextChoices):
-    NOTHING = "", "Nothing"
-    PARTS = "parts", "Parts"
-    CUSTOMER = "customer", "The customer"
+    NOTHING = "", _("Nothing")
+    PARTS = "parts", _("Parts")
+    CUSTOMER = "customer", _("The customer")
 
 
 def new_token() -> str:
@@ -182,8 +185,12 @@ class WorkOrder(models.Model):
     def state_words(self) -> str:
         """The state, and what it waits for, in words."""
         words = str(State(self.state).label)
-        if self.is_open and self.waiting_for:
-            return f"{words}, waiting for {WaitingFor(self.waiting_for).label.lower()}"
+        if not self.is_open:
+            return words
+        if self.waiting_for == WaitingFor.PARTS:
+            return gettext("{state}, waiting for parts").format(state=words)
+        if self.waiting_for == WaitingFor.CUSTOMER:
+            return gettext("{state}, waiting for the customer").format(state=words)
         return words
 
     @property
@@ -194,11 +201,11 @@ class WorkOrder(models.Model):
 
 
 class LineKind(models.TextChoices):
-    LABOUR = "labour", "Labour"
-    PART = "part", "Part"
+    LABOUR = "labour", _("Labour")
+    PART = "part", _("Part")
 
 
-class Line(models.Model):
+class Line(Translated):
     """One line of the work: hours at a rate, or pieces at a price."""
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="lines")
@@ -241,6 +248,13 @@ class Line(models.Model):
     def __str__(self) -> str:
         return self.description
 
+    def description_in(self, language: str) -> str:
+        """What is done, in a language: the line's own text, or the name of the part it names."""
+        said = self.text_in(language, "description")
+        if said == self.description and self.part and self.description == self.part.name:
+            return self.part.text_in(language, "name")
+        return said
+
     @property
     def net(self) -> Decimal:
         from shop.values.amounts import line_net
@@ -281,8 +295,8 @@ class Authorisation(models.Model):
     """The customer's yes to one quote, with the amount and the sentence signed under."""
 
     class Via(models.TextChoices):
-        LINK = "link", "on the customer's link"
-        IN_PERSON = "in_person", "in person"
+        LINK = "link", _("on the customer's link")
+        IN_PERSON = "in_person", _("in person")
 
     quote = models.OneToOneField(Quote, on_delete=models.PROTECT, related_name="authorisation")
     name = models.CharField(max_length=120)
@@ -299,3 +313,10 @@ class Authorisation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.name}, {self.amount}"
+
+    @property
+    def sentence_said(self) -> str:
+        """What was signed under, as the letter said it in the customer's language."""
+        if self.signed_sentence == self.quote.gate_warning:
+            return str(self.quote.document.get("warning_said") or self.signed_sentence)
+        return self.signed_sentence

@@ -10,14 +10,16 @@ from django.contrib.auth.models import AbstractUser
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from shop.models.searching import SearchedQuerySet
+from shop.models.texts import language_choices, own_language
 
 
 class Role(models.TextChoices):
-    WRITER = "writer", "Service writer"
-    TECHNICIAN = "technician", "Technician"
-    MANAGER = "manager", "Manager"
+    WRITER = "writer", _("Service writer")
+    TECHNICIAN = "technician", _("Technician")
+    MANAGER = "manager", _("Manager")
 
 
 class User(AbstractUser):
@@ -25,6 +27,13 @@ class User(AbstractUser):
 
     role = models.CharField(max_length=12, choices=Role.choices, default=Role.TECHNICIAN)
     display_name = models.CharField(max_length=80, blank=True)
+    language = models.CharField(
+        _("language"),
+        max_length=10,
+        choices=language_choices,
+        blank=True,
+        help_text=_("Of the pages that you read"),
+    )
 
     class Meta:
         ordering: ClassVar = ["username"]
@@ -106,21 +115,14 @@ class ShopSettings(models.Model):
         return row
 
 
-class Tongue(models.TextChoices):
-    """Languages in which customers are written to; the words are in ``shop.languages``."""
-
-    ENGLISH = "en", "English"
-    GERMAN = "de", "Deutsch"
-
-
 class LengthUnit(models.TextChoices):
-    MILLIMETRES = "mm", "millimetres"
-    INCHES = "in", "inches"
+    MILLIMETRES = "mm", _("millimetres")
+    INCHES = "in", _("inches")
 
 
 class AngleForm(models.TextChoices):
-    DECIMAL = "decimal", "decimal degrees, −1.50°"
-    MINUTES = "minutes", "degrees and minutes, −1°30′"
+    DECIMAL = "decimal", _("decimal degrees, −1.50°")
+    MINUTES = "minutes", _("degrees and minutes, −1°30′")
 
 
 class CustomerQuerySet(SearchedQuerySet["Customer"]):
@@ -139,7 +141,9 @@ class Customer(models.Model):
     notes = models.TextField(
         "notes for the staff", blank=True, help_text="Never shown to the customer."
     )
-    language = models.CharField(max_length=5, choices=Tongue.choices, default=Tongue.ENGLISH)
+    language = models.CharField(
+        _("language"), max_length=10, choices=language_choices, default=own_language
+    )
     units = models.CharField(
         "lengths in", max_length=2, choices=LengthUnit.choices, default=LengthUnit.MILLIMETRES
     )

@@ -8,11 +8,13 @@ from typing import ClassVar
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from shop.models.axles import PartAxle
 from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
 from shop.models.searching import SearchedQuerySet
+from shop.models.texts import Translated
 from shop.values.vin import vin_warning
 
 
@@ -73,8 +75,8 @@ class CarModel(MountingNeeds):
 
 
 class Market(models.TextChoices):
-    NORTH_AMERICA = "NA", "North America"
-    OTHER = "other", "Elsewhere"
+    NORTH_AMERICA = "NA", _("North America")
+    OTHER = "other", _("Elsewhere")
 
 
 class VehicleQuerySet(SearchedQuerySet["Vehicle"]):
@@ -114,18 +116,18 @@ class Vehicle(models.Model):
 
 
 class PartKind(models.TextChoices):
-    TOP_MOUNT = "top mount", "Camber top mount"
-    SHIM = "shim", "Shim or eccentric"
-    ARM = "arm", "Arm"
-    TOE_LINK = "toe link", "Toe link"
-    COILOVER = "coilover", "Coilover"
-    DAMPER = "damper", "Damper"
-    SPRING = "spring", "Spring or packer"
-    SPACER = "spacer", "Wheel spacer"
-    WHEEL = "wheel", "Wheel"
-    TYRE = "tyre", "Tyre"
-    BRAKE = "brake", "Brake"
-    OTHER = "other", "Other"
+    TOP_MOUNT = "top mount", _("Camber top mount")
+    SHIM = "shim", _("Shim or eccentric")
+    ARM = "arm", _("Arm")
+    TOE_LINK = "toe link", _("Toe link")
+    COILOVER = "coilover", _("Coilover")
+    DAMPER = "damper", _("Damper")
+    SPRING = "spring", _("Spring or packer")
+    SPACER = "spacer", _("Wheel spacer")
+    WHEEL = "wheel", _("Wheel")
+    TYRE = "tyre", _("Tyre")
+    BRAKE = "brake", _("Brake")
+    OTHER = "other", _("Other")
 
 
 #: Kinds of parts whose stops end the wheel's travel.
@@ -135,15 +137,15 @@ DAMPERS = (PartKind.COILOVER, PartKind.DAMPER)
 class HeightBy(models.TextChoices):
     """What moves when a damper sets the ride height."""
 
-    SEAT = "seat", "its spring seat: the stops stay where they are"
-    BODY = "body", "its body: the stops go along"
+    SEAT = "seat", _("its spring seat: the stops stay where they are")
+    BODY = "body", _("its body: the stops go along")
 
 
 class PartQuerySet(SearchedQuerySet["Part"]):
     searched_fields = ("number", "name", "maker")
 
 
-class Part(models.Model):
+class Part(Translated):
     """A part that can be sold and fitted.
 
     ``adjuster`` names what the part can set (millimetres, or degrees at the knuckle) and

@@ -8,6 +8,7 @@ from typing import ClassVar
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from shop.models.axles import Corner, Position
 from shop.models.orders import Line, WorkOrder
@@ -41,6 +42,14 @@ class InstalledPart(models.Model):
     def __str__(self) -> str:
         return self.description
 
+    def description_in(self, language: str) -> str:
+        """What was fitted, in a language: as its line says it, or the name of the part."""
+        if self.line and self.description == self.line.description:
+            return self.line.description_in(language)
+        if self.part and self.description == self.part.name:
+            return self.part.text_in(language, "name")
+        return self.description
+
 
 class TorqueSign(models.Model):
     """Somebody's word that a fastener was tightened to a figure (N·m), and with what."""
@@ -62,9 +71,9 @@ class TorqueSign(models.Model):
 
 
 class Tried(models.TextChoices):
-    NOT_DONE = "not_done", "Not done"
-    QUIET = "quiet", "No contact"
-    TOUCHED = "touched", "Contact"
+    NOT_DONE = "not_done", _("Not done")
+    QUIET = "quiet", _("No contact")
+    TOUCHED = "touched", _("Contact")
 
 
 class RoadTest(models.Model):
@@ -129,13 +138,13 @@ class ContactMark(models.Model):
 
 
 class Happens(models.TextChoices):
-    STANDING = "standing", "Standing still"
-    LOCK = "lock", "At full lock"
-    DIP = "dip", "Over a dip"
-    BEND = "bend", "In a fast bend"
-    BRAKING = "braking", "When braking"
-    LADEN = "laden", "With passengers or luggage"
-    OTHER = "other", "Otherwise"
+    STANDING = "standing", _("Standing still")
+    LOCK = "lock", _("At full lock")
+    DIP = "dip", _("Over a dip")
+    BEND = "bend", _("In a fast bend")
+    BRAKING = "braking", _("When braking")
+    LADEN = "laden", _("With passengers or luggage")
+    OTHER = "other", _("Otherwise")
 
 
 def comeback_photo_path(comeback: Comeback, filename: str) -> str:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
 
 from shop.models import Line, LineKind, Part, ShopSettings, WorkOrder
+from shop.models.texts import other_languages
 from shop.site.fields import CommaDecimalField
+from shop.site.text_fields import add_texts, take_texts
 
 
 class LineForm(forms.ModelForm):
@@ -39,12 +42,21 @@ class LineForm(forms.ModelForm):
         "tax_rate": "Tax, %",
     }
 
-    def __init__(self, *args: Any, shop: ShopSettings, **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        shop: ShopSettings,
+        languages: Sequence[tuple[str, str]] = (),
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
         self.shop = shop
+        self.languages = languages
         for name, label in self.LABELS.items():
             self.fields[name].label = label
         self.fields["part"].empty_label = "none"
+        told = add_texts(self, ["description"], languages)
+        self.order_fields(["kind", "part", "description", *told])
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -66,6 +78,7 @@ class LineForm(forms.ModelForm):
                 if value is None:
                     self.add_error(name, "Say what one costs.")
                 data[name] = value
+        take_texts(self, ["description"], self.languages)
         return data
 
     def _labour_price(self, data: dict[str, Any]) -> Decimal | None:
@@ -87,7 +100,11 @@ class LineFormSet(forms.BaseModelFormSet):
 
 
 def line_formset(order: WorkOrder, shop: ShopSettings, data: Any = None) -> LineFormSet:
-    """Rows for the lines of ``order`` and a few empty ones."""
+    """Rows for the lines of ``order`` and a few empty ones.
+
+    Where the customer reads another language than the shop's own, each has room for it.
+    """
+    theirs = [choice for choice in other_languages() if choice[0] == order.customer.language]
     factory = forms.modelformset_factory(
         Line, form=LineForm, formset=LineFormSet, extra=4, can_delete=True
     )
@@ -95,7 +112,7 @@ def line_formset(order: WorkOrder, shop: ShopSettings, data: Any = None) -> Line
         data,
         queryset=order.lines.select_related("part"),
         prefix="lines",
-        form_kwargs={"shop": shop},
+        form_kwargs={"shop": shop, "languages": theirs},
     )
     choices = [("", "none"), *((part.pk, str(part)) for part in Part.objects.all())]
     for form in rows.forms:

@@ -7,10 +7,11 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from common.verdicts import GateResult
 from shop.extensions.points import QUOTE_NOTES
-from shop.languages import speech_of
+from shop.languages import speech_of, speech_of_shop
 from shop.models import (
     Authorisation,
     Line,
@@ -34,12 +35,13 @@ MAY_BE_QUOTED = (State.ENQUIRY, State.QUOTED, State.APPROVED)
 
 
 def frozen_lines(order: WorkOrder) -> list[dict[str, str]]:
-    """The order's lines as they stand on a quote, decimals as text."""
+    """The order's lines as they stand on a quote: in the customer's language, decimals as text."""
+    language = order.customer.language
     return [
         {
             "kind": line.kind,
             "number": line.part.number if line.part else "",
-            "description": line.description,
+            "description": line.description_in(language),
             "axle": line.axle,
             "quantity": str(line.quantity.normalize() + 0),
             "unit_price": str(line.unit_price),
@@ -124,6 +126,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         raise Refused("A quote can be sent until the job is booked; take back the booking first.")
     if not row.lines.exists():
         raise Refused("There is nothing to quote yet: write the lines of the work first.")
+    speech = speech_of(row)
     verdicts = [v for v in gates_ask(row) if v.answer.result != GateResult.NOT_NEEDED]
     checks = [
         {
@@ -132,7 +135,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
             "sentence": v.answer.sentence,
             "digest": v.answer.digest,
             "title": v.answer.title,
-            "findings": v.answer.findings(speech_of(row)) if v.answer.findings else [],
+            "findings": v.answer.findings(speech) if v.answer.findings else [],
         }
         for v in verdicts
     ]
@@ -149,7 +152,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         currency=shop.currency,
         gate_warning="\n".join(v.answer.sentence for v in verdicts if v.is_warning),
         signature_needed=any(v.needs_signature for v in verdicts),
-        class_caution=class_caution(row, speech=speech_of(row)),
+        class_caution=class_caution(row, speech=speech),
         note=note.strip(),
         sent_by=by,
     )
@@ -223,20 +226,17 @@ def quote_authorise(
     order = order_lock(quote.order)
     latest = quote_latest(order)
     if latest is None or latest.pk != quote.pk:
-        raise Refused("A newer quote has been sent since: please read that one.")
+        raise Refused(_("A newer quote has been sent since: please read that one."))
     if authorisation_of(latest) is not None:
-        raise Refused("This quote is authorised already.")
+        raise Refused(_("This quote is authorised already."))
     if order.state != State.QUOTED:
-        raise Refused("This order is not waiting for an authorisation.")
+        raise Refused(_("This order is not waiting for an authorisation."))
     if not name.strip():
-        raise Refused("Please write your full name.", field="name")
+        raise Refused(_("Please write your full name."), field="name")
     if amount != latest.total:
-        raise Refused("The amount is not the one of this quote: please read it again.")
+        raise Refused(_("The amount is not the one of this quote: please read it again."))
     if latest.signature_needed and not signed_warning:
-        raise Refused(
-            "Please tick that you have read the warning.",
-            field="signed_warning",
-        )
+        raise Refused(_("Please tick that you have read the warning."), field="signed_warning")
     authorisation = Authorisation.objects.create(
         quote=latest,
         name=name.strip(),
@@ -245,11 +245,12 @@ def quote_authorise(
         signed_sentence=latest.gate_warning if signed_warning else "",
         witnessed_by=by,
     )
+    how = speech_of_shop().say(Authorisation.Via(via).label)
     log_write(
         order=order,
         by=by,
         who="" if by else name.strip(),
-        what=f"Quote {latest.number} authorised {authorisation.get_via_display()}",
+        what=f"Quote {latest.number} authorised {how}",
         detail=f"{name.strip()}, {latest.total} {latest.currency}. "
         f"{authorisation.signed_sentence}".strip(),
     )

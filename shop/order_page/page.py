@@ -10,6 +10,7 @@ from common.verdicts import GateResult
 from shop.calendar.services import may_be_booked
 from shop.extensions.panels import rendered
 from shop.extensions.points import ORDER_PANELS
+from shop.languages import speech_of_page
 from shop.models import LineKind, OrderKind, State, WorkOrder
 from shop.money.services import MAY_BE_QUOTED, frozen_lines
 from shop.orders.services.access import customer_link
@@ -61,7 +62,7 @@ def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]
         "act": act,
         "may_act": act.is_for(request.user),
         "verdicts": [v for v in verdicts if v.answer.result != GateResult.NOT_NEEDED],
-        "class_caution": class_caution(order) if order.is_open else "",
+        "class_caution": class_caution(order, speech=speech_of_page()) if order.is_open else "",
         **class_context(order),
         "panels": rendered((panel(request, order) for panel in ORDER_PANELS), request),
         "lines": lines,

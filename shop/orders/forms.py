@@ -6,11 +6,7 @@ from typing import Any, ClassVar
 
 from django import forms
 
-from shop.models import (
-    OrderKind,
-    WaitingFor,
-    WorkOrder,
-)
+from shop.models import OrderKind, WaitingFor, WorkOrder
 
 
 class OrderForm(forms.ModelForm):

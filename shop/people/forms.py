@@ -7,11 +7,14 @@ from zoneinfo import available_timezones
 
 from django import forms
 from django.contrib.auth.password_validation import validate_password
+from django.utils.translation import gettext_lazy as _
 
 from shop.models import Bay, CarModel, Customer, Part, ShopSettings, User, Vehicle
 from shop.models.mounting import MountingNeeds
+from shop.models.texts import other_languages
 from shop.people.data import ADJUSTERS
 from shop.site.fields import CommaDecimalField, CommaFloatField, TimeInput, VinField
+from shop.site.text_fields import add_texts, take_texts
 
 
 class CustomerForm(forms.ModelForm):
@@ -186,6 +189,8 @@ class PartForm(forms.ModelForm):
         ("If it is a damper", ["bump_mm", "droop_mm", "height_by"]),
         ("How it is fitted", ["torque_nm", "caution"]),
     ]
+    #: What customers read, in their language where it is given.
+    texts = ("name", "caution")
 
     class Meta:
         model = Part
@@ -230,6 +235,8 @@ class PartForm(forms.ModelForm):
             "height_by"
         ].help_text = "A damper that is screwed up and down at its foot takes its stops along"
         self.fields["thread_pitch_mm"].help_text = "For what is turned, for example 1.5"
+        told = add_texts(self, self.texts, other_languages())
+        self.fieldsets = [*self.fieldsets, (_("For customers of another language"), told)]
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -246,6 +253,7 @@ class PartForm(forms.ModelForm):
             self.add_error("thread_pitch_mm", "Turns need the pitch of the thread.")
         if data.get("adjuster") and not data.get("moves_wheel"):
             self.add_error("moves_wheel", "A part that sets something moves the wheel.")
+        take_texts(self, self.texts, other_languages())
         return data
 
 

@@ -7,6 +7,7 @@ from shop.people import account_views, class_views, staff_views, views
 urlpatterns: list[URLPattern | URLResolver] = [
     path("accounts/login/", account_views.SignIn.as_view(), name="login"),
     path("accounts/logout/", account_views.SignOut.as_view(), name="logout"),
+    path("accounts/", account_views.account, name="account"),
     path("accounts/password/", account_views.ChangePassword.as_view(), name="password"),
     path("customers/", views.customer_list, name="customer_list"),
     path("customers/new/", views.customer_new, name="customer_new"),

@@ -61,10 +61,11 @@ def sheet_pdf(order: WorkOrder) -> bytes:
     """The whole sheet as a PDF file, in smaller type where two pages would not hold it."""
     shop = ShopSettings.load()
     speech = speech_for(order.customer)
-    for scale in SCALES[_first_try(order) :]:
-        content, pages = _built(order, shop, Paper(shop.sheet_size, speech, scale))
-        if pages <= MOST_PAGES:
-            break
+    with speech.active():
+        for scale in SCALES[_first_try(order) :]:
+            content, pages = _built(order, shop, Paper(shop.sheet_size, speech, scale))
+            if pages <= MOST_PAGES:
+                break
     return content
 
 
@@ -161,13 +162,13 @@ def _facts(order: WorkOrder, paper: Paper, width: float) -> Table:
     speech, vehicle = paper.speech, order.vehicle
     say = speech.say
     mileage = "–" if order.mileage_km is None else speech.distance(order.mileage_km)
-    kind = speech.within(say(str(order.get_kind_display())))
+    kind = speech.within(order.get_kind_display())
     pairs = [
         (say("Customer"), order.customer.name),
         (say("Vehicle"), vehicle.description),
         (say("Order"), f"{order.number}, {kind}"),
         (say("Plate"), vehicle.plate or "–"),
-        (say("Use"), _use(order, speech)),
+        (say("Use"), _use(order)),
         (say("VIN"), vehicle.vin or "–"),
         _state_fact(order, speech),
         (say("Mileage"), mileage),
@@ -190,13 +191,13 @@ def _facts(order: WorkOrder, paper: Paper, width: float) -> Table:
     )
 
 
-def _use(order: WorkOrder, speech: Speech) -> str:
-    use = speech.say(str(order.get_use_display()))
+def _use(order: WorkOrder) -> str:
+    use = order.get_use_display()
     return f"{use}, {order.races_under}" if order.races_under else use
 
 
 def _state_fact(order: WorkOrder, speech: Speech) -> tuple[str, str]:
     if order.state == State.HANDED_OVER:
         return (speech.say("Handed over"), speech.day(order.state_since))
-    state = speech.say(str(State(order.state).label))
+    state = order.get_state_display()
     return (speech.say("State"), speech.say("{state}; this is a draft", state=state))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from django.utils.translation import gettext_noop as _
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
 
 from shop.models.work import Tried
@@ -25,18 +26,25 @@ from shop.paper.pdf_styles import (
 if TYPE_CHECKING:
     from shop.models import ShopSettings, WorkOrder
 
+#: What a road test found, inside a sentence.
+TRIED = {
+    Tried.NOT_DONE: _("not done"),
+    Tried.QUIET: _("no contact"),
+    Tried.TOUCHED: _("contact"),
+}
+
 
 def parts(order: WorkOrder, paper: Paper) -> list[Any]:
     """What went on the car and what came off for it."""
-    say = paper.speech.say
+    say, language = paper.speech.say, paper.speech.language.code
     rows = [
         [
-            fitted.description,
-            say(str(fitted.get_corner_or_axle_display())),
+            fitted.description_in(language),
+            fitted.get_corner_or_axle_display(),
             fitted.serial or "–",
             ", ".join(part for part in (fitted.removed, fitted.removed_to) if part) or "–",
         ]
-        for fitted in order.installed.all()
+        for fitted in order.installed.select_related("line__part", "part")
     ]
     if not rows:
         return []
@@ -49,13 +57,18 @@ def torques(order: WorkOrder, paper: Paper) -> list[Any]:
     """Who tightened what to which figure, with what; the last signature of each counts."""
     speech, say = paper.speech, paper.speech.say
     figures = {due.what: due.torque_nm for due in torques_due(order)}
+    parts_named = {
+        line.part.name: line.part.text_in(speech.language.code, "name")
+        for line in order.lines.select_related("part")
+        if line.part
+    }
     latest = {sign.what: sign for sign in order.torques.select_related("by")}
     rows = []
     for what, sign in latest.items():
         figure = figures.get(what)
         rows.append(
             [
-                speech.may_say(what),
+                parts_named.get(what) or speech.may_say(what),
                 speech.bare_torque(figure) if figure is not None else "–",
                 speech.bare_torque(sign.torque_nm),
                 speech.may_say(sign.tool),
@@ -81,7 +94,7 @@ def road_test(order: WorkOrder, paper: Paper) -> list[Any]:
     test = order.road_tests.prefetch_related("marks").first()
     if test is None:
         return []
-    tried = {value: say(str(label).lower()) for value, label in Tried.choices}
+    tried = {value: say(words) for value, words in TRIED.items()}
     sentence = say(
         "On {day}. Full lock left: {left}; right: {right}; over a dip: {dip}; loaded: {loaded}.",
         day=speech.day(test.at),
@@ -93,7 +106,7 @@ def road_test(order: WorkOrder, paper: Paper) -> list[Any]:
     flow: list[Any] = [heading(say("Road test"), paper), text(sentence, paper["body"])]
     rows = [
         [
-            say(str(mark.get_corner_display())),
+            mark.get_corner_display(),
             speech.may_say(mark.place),
             say("touched") if mark.contact else speech.bare_length(mark.gap_mm, 0),
             mark.note or "–",
@@ -124,11 +137,12 @@ def class_rules(order: WorkOrder, paper: Paper) -> list[Any]:
 
 def cautions(order: WorkOrder, paper: Paper) -> list[Any]:
     """Cautions in two columns, read down the first."""
-    say = paper.speech.say
-    sentences = [say(sentence) for sentence in cautions_for(job_of(order), CUSTOMER)]
+    say, language = paper.speech.say, paper.speech.language.code
+    sentences = cautions_for(job_of(order), CUSTOMER)
     for line in order.lines.select_related("part"):
-        if line.part and line.part.caution and line.part.caution not in sentences:
-            sentences.append(line.part.caution)
+        caution = line.part.text_in(language, "caution") if line.part else ""
+        if caution and caution not in sentences:
+            sentences.append(caution)
     if caution := class_caution(order, done=True, speech=paper.speech):
         sentences.append(caution)
     if not sentences:
@@ -159,12 +173,10 @@ def authorisation(order: WorkOrder, paper: Paper) -> list[Any]:
                 number=quote.number,
                 amount=speech.money(signed.amount, quote.currency),
                 day=speech.day(signed.at),
-                via=say(str(signed.get_via_display())),
+                via=signed.get_via_display(),
             )
         )
-        if sentence := signed.signed_sentence:
-            if sentence == quote.gate_warning:
-                sentence = quote.document.get("warning_said") or sentence
+        if sentence := signed.sentence_said:
             lines.append(say("Signed under: {sentence}", sentence=sentence))
     for override in order.overrides.select_related("by"):
         lines.append(

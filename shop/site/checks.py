@@ -15,6 +15,8 @@ from django.apps import AppConfig
 from django.conf import settings
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
 
+from shop.languages.catalogues import catalogues, is_stale
+
 PASSING_FOLDERS = (Path("/tmp"), Path("/run"), Path("/dev/shm"))  # noqa: S108
 
 
@@ -136,3 +138,20 @@ def folders_can_be_written(
             )
         ]
     return []
+
+
+@register(Tags.translation)
+def catalogues_are_compiled(
+    app_configs: Sequence[AppConfig] | None, **kwargs: Any
+) -> list[CheckMessage]:
+    stale = [path.parent.parent.name for path in catalogues() if is_stale(path)]
+    if not stale:
+        return []
+    return [
+        Warning(
+            f"Catalogues were not compiled since they changed: {', '.join(stale)}. Pages and "
+            "letters speak English where they should not.",
+            hint="Run: python manage.py compilemessages",
+            id="archroom.W010",
+        )
+    ]

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
 
 from shop.values.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
 from shop.values.vin import vin_clean
@@ -63,12 +64,14 @@ class PhotoField(forms.FileField):
             return upload
         if upload.size > LARGEST_BYTES:
             megabytes = LARGEST_BYTES // (1024 * 1024)
-            raise forms.ValidationError(f"The picture is larger than {megabytes} MB.")
+            raise forms.ValidationError(
+                _("The picture is larger than {megabytes} MB.").format(megabytes=megabytes)
+            )
         upload.seek(0)
         kind = photo_kind(upload.read(HEAD_BYTES))
         upload.seek(0)
         if kind is None:
-            raise forms.ValidationError("This is no JPEG, PNG or WebP picture.")
+            raise forms.ValidationError(_("This is no JPEG, PNG or WebP picture."))
         upload.name = f"photo.{kind.extension}"
         return upload
 

@@ -9,6 +9,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
+from shop.languages import speech_of_shop
 from shop.models import (
     ContactMark,
     InstalledPart,
@@ -20,6 +21,7 @@ from shop.models import (
     WaitingFor,
     WorkOrder,
 )
+from shop.models.axles import Position
 from shop.money.services import CHANGED_LINES, authorisation_of, lines_differ, quote_latest
 from shop.orders.services.gates import gate_pass
 from shop.orders.services.log import log_write
@@ -84,12 +86,9 @@ def installed_add(*, order: WorkOrder, by: User, values: dict[str, Any]) -> Inst
     if not values.get("description"):
         raise Refused("Say which part was fitted.", field="description")
     installed = InstalledPart.objects.create(order=row, by=by, **values)
-    log_write(
-        order=row,
-        by=by,
-        what="Part installed",
-        detail=f"{installed.description}, {installed.get_corner_or_axle_display().lower()}",
-    )
+    own = speech_of_shop()
+    where = own.within(own.say(Position(installed.corner_or_axle).label))
+    log_write(order=row, by=by, what="Part installed", detail=f"{installed.description}, {where}")
     return installed
 
 

@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 from django.urls import reverse
-from playwright.sync_api import Error
 
 from alignment.models import RackVisit
 from tests.browser.conftest import Opened
+from tests.browser.waiting import until
 from tests.conftest import PASSWORD
 from tests.factories import make_order
 
@@ -30,7 +30,7 @@ KEPT = """async () => {
 
 def until_kept(page: Any, address: str) -> None:
     """Wait until the device keeps a page: it does so after the page has come."""
-    page.wait_for_function(f"async (address) => (await ({KEPT})()).includes(address)", arg=address)
+    until(page, f"async (address) => (await ({KEPT})()).includes(address)", address)
 
 
 def save(page: Any) -> None:
@@ -124,6 +124,8 @@ def test_signing_out_leaves_nothing(
 def test_another_user_at_the_same_tablet_finds_nothing_of_the_first(
     technician: Any, manager: Any, browser_as: Opened, client_of: Any, live_server: Any
 ) -> None:
+    from playwright.sync_api import Error
+
     order = make_order()
     address = reverse("visit_new", args=[order.pk]) + "?stage=before"
     other = client_of(manager).cookies["sessionid"].value
@@ -132,7 +134,7 @@ def test_another_user_at_the_same_tablet_finds_nothing_of_the_first(
         until_kept(page, address)
         page.context.add_cookies([{"name": "sessionid", "value": other, "url": live_server.url}])
         page.goto(reverse("home"))
-        page.wait_for_function(f"async () => (await ({KEPT})()).length === 0")
+        until(page, f"async () => (await ({KEPT})()).length === 0")
         page.context.set_offline(True)
         seen = ""  # the browser has nothing to show, or the worker says that nothing is kept
         with contextlib.suppress(Error):
@@ -150,7 +152,7 @@ def test_the_sign_in_page_means_that_nobody_is_here(technician: Any, browser_as:
         page.context.clear_cookies()
         page.goto(address)
         page.get_by_label("Password").wait_for()
-        page.wait_for_function("async () => (await caches.keys()).length === 0")
+        until(page, "async () => (await caches.keys()).length === 0")
         page.fill("[name=username]", technician.username)
         page.fill("[name=password]", PASSWORD)
         page.keyboard.press("Enter")

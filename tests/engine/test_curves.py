@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy.optimize import brentq
+import scipy
 
 from alignment.geometry.model import MeasuredTravel, SteerAxis, TravelReading
 from fitment.engine.check import run
@@ -220,7 +220,9 @@ def test_toe_of_both_wheels_is_that_of_one_rack_with_the_other_end_mirrored(name
         return float(motion.steered(settled, one, np.radians([degrees])).held[0])
 
     for lock in (-20.0, 12.0):
-        across = brentq(lambda other, lock=lock: rack(other) + rack(lock), -34.0, 30.0)
+        across = scipy.optimize.brentq(
+            lambda other, lock=lock: rack(other) + rack(lock), -34.0, 30.0
+        )
         wanted = 2 * corner.planned.toe_deg + lock + across
         known = np.isfinite(both)
         assert np.interp(lock, steer.at[known], both[known]) == pytest.approx(wanted, abs=0.03)

@@ -8,7 +8,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from scipy.spatial import KDTree
+import scipy
 
 from common.verdicts import Verdict
 from fitment.demo.surveys import STRUT_FRONT
@@ -183,11 +183,11 @@ def test_the_swept_region_holds_every_pose_and_little_else(room, name):
     left, bottom, right, top = raster.box
     seen = (poses > (left + 2, bottom + 2)) & (poses < (right - 2, top - 2))
     poses = poses[seen.all(axis=1)]
-    from_pixels = KDTree(pixels).query(poses)[0]
+    from_pixels = scipy.spatial.KDTree(pixels).query(poses)[0]
     # To the nearest pixel's centre it is at most half a diagonal where all is covered.
     assert from_pixels.max() < raster.step * np.sqrt(0.5) + 0.6
     inner = (pixels > (left + 5, bottom + 5)) & (pixels < (right - 5, top - 5))
-    from_poses = KDTree(poses).query(pixels[inner.all(axis=1)])[0]
+    from_poses = scipy.spatial.KDTree(poses).query(pixels[inner.all(axis=1)])[0]
     spread = 0.5  # poses as many as these lie so close together
     assert from_poses.max() < half + raster.step / 2 + 1.0 + spread
 

@@ -6,13 +6,11 @@ Answers are kept with what they went by: an older quote and a closed order show 
 from __future__ import annotations
 
 from collections.abc import Callable
-from io import BytesIO
 from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import reverse
-from pypdf import PdfReader
 
 from common.verdicts import GateResult, Outcome
 from fitment.catalogue.tyre_pools import measurement_add
@@ -42,6 +40,7 @@ from tests.factories import (
 )
 from tests.fitment.factories import make_order_wheels
 from tests.fitment.test_mounting import an_order_that_suits
+from tests.pdf import reader_of
 
 pytestmark = pytest.mark.django_db
 Browsers = Callable[[Any], Client]
@@ -230,11 +229,11 @@ def test_a_german_customer_reads_what_fails_in_german(client: Client, writer: An
     order.save()
     quoted(order, writer)
     page = client.get(reverse("customer_order", args=[order.token])).content.decode()
-    assert "Montageprüfungen fallen durch." in page
+    assert "Montageprüfungen sind nicht bestanden." in page
     assert "Tragfähigkeitskennzahl" in page
     assert "88 (560 kg); gefordert 91 (615 kg)." in page
     assert "Felge 9 Zoll; freigegeben 8 bis 8,5 Zoll, zu breit." in page
-    assert "Papiere des Autos; Lasten nach UN-Regelung Nr. 30, Anhang IV." in page
+    assert "Fahrzeugpapiere; Lasten nach UN-Regelung Nr. 30, Anhang IV." in page
 
 
 def test_the_record_keeps_inputs_rules_sources_and_the_laws_revision() -> None:
@@ -328,7 +327,7 @@ def test_choosing_other_wheels_answers_anew(client_of: Browsers, writer: Any) ->
 
 
 def sheet_text(order: WorkOrder) -> str:
-    reader = PdfReader(BytesIO(sheet_pdf(WorkOrder.objects.get(pk=order.pk))))
+    reader = reader_of(sheet_pdf(WorkOrder.objects.get(pk=order.pk)))
     assert len(reader.pages) <= 2
     return " ".join(" ".join(page.extract_text().split()) for page in reader.pages)
 
@@ -354,9 +353,9 @@ def test_a_closed_orders_sheet_shows_what_was_said_in_german_too() -> None:
     order.state = State.HANDED_OVER
     order.save()
     before = sheet_text(order)
-    assert "Montageprüfungen fallen durch." in before
+    assert "Montageprüfungen sind nicht bestanden." in before
     assert "88 (560 kg); gefordert 91 (615 kg)." in before
-    assert "Papiere des Autos" in before
+    assert "Fahrzeugpapiere" in before
     _of(order, "tyre", load_index="95")
     assert sheet_text(order) == before
 

@@ -26,6 +26,7 @@ from tests.fitment.factories import (
     make_surveyed_car_model,
     make_tyre,
 )
+from tests.pdf import text_of_pdf
 
 pytestmark = pytest.mark.django_db
 CHANGED = {**STRUT_FRONT, "limits": {**STRUT_FRONT["limits"], "bump_mm": 50}}
@@ -224,14 +225,10 @@ def test_a_survey_visit_lists_the_corners_to_measure(client_of: Browsers, techni
 
 
 def test_the_sheet_holds_wheels_verdict_and_drawing(client_of: Browsers, writer: Any) -> None:
-    from io import BytesIO
-
-    from pypdf import PdfReader
-
     order = make_rubbing_order()
     check_run(order=order, by=writer)
     answer = client_of(writer).get(reverse("order_sheet", args=[order.pk]))
-    text = "\n".join(p.extract_text() for p in PdfReader(BytesIO(answer.content)).pages)
+    text = text_of_pdf(answer.content)
     assert "Wide tyre 255/35R18" in text
     assert "touches the fender lip" in text
     assert "hub face" in text

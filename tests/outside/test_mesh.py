@@ -6,10 +6,8 @@ mesh of its own. Where a wheel is clear, the least distance of triangles is the 
 
 from __future__ import annotations
 
-import fcl
 import numpy as np
 import pytest
-import trimesh
 from numpy.typing import NDArray
 
 from fitment.engine.check import run
@@ -32,6 +30,8 @@ class Solid:
     """Tyre and rim of a corner as collision models."""
 
     def __init__(self, brute: Brute) -> None:
+        import trimesh
+
         self.parts = []
         for path in (brute.section.tyre_path(), brute.section.rim_path()):
             outline = _simplified(path) + np.array([brute.section.shift, 0.0])
@@ -43,6 +43,8 @@ class Solid:
 
     def distance(self, obstacle: object, hub: Array, spin: Array) -> float:
         """Least distance of an obstacle (in the corner frame) to the solid at a pose, mm."""
+        import fcl
+
         up = np.array([0.0, 0.0, 1.0]) - spin[2] * spin
         up /= np.linalg.norm(up)
         place = fcl.Transform(np.column_stack([up, np.cross(spin, up), spin]), hub)
@@ -191,6 +193,8 @@ def test_two_hundred_more_corners_agree_with_triangle_meshes(seed: int) -> None:
 
 
 def _model(vertices: Array, faces: Array) -> object:
+    import fcl
+
     model = fcl.BVHModel()
     model.beginModel(len(vertices), len(faces))
     model.addSubModel(np.asarray(vertices, float), np.asarray(faces, np.int32))

@@ -2,10 +2,8 @@
 
 import re
 from decimal import Decimal
-from io import BytesIO
 
 import pytest
-from pypdf import PdfReader
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table
 
 from shop.extensions.points import SHEET_DRAWINGS, SHEET_SECTIONS
@@ -24,6 +22,7 @@ from tests.factories import (
     make_user,
     make_vehicle,
 )
+from tests.pdf import reader_of
 
 
 def first_section(order, styles):
@@ -86,7 +85,7 @@ def order(db, swap_plugs):
 
 
 def text_of(order) -> str:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     return " ".join(" ".join(page.extract_text() for page in reader.pages).split())
 
 
@@ -122,7 +121,7 @@ def test_sections_stand_in_the_order_of_the_point(order, swap_plugs) -> None:
 
 
 def test_the_file_names_itself_and_its_language_and_is_short(order) -> None:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     assert reader.metadata.title == f"Spec sheet {order.number}"
     assert reader.metadata.author == "Lindgrove Chassis Works"
     assert reader.trailer["/Root"]["/Lang"] == "en-GB"
@@ -130,7 +129,7 @@ def test_the_file_names_itself_and_its_language_and_is_short(order) -> None:
 
 
 def test_fonts_are_embedded(order) -> None:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     fonts = reader.pages[0]["/Resources"]["/Font"]
     used = [font.get_object() for font in fonts.values()]
     real = [font for font in used if "SourceSans" in font["/BaseFont"]]
@@ -186,7 +185,7 @@ def many_rows(order, styles):
 
 def test_a_full_sheet_is_set_smaller_before_it_grows_to_three_pages(order, swap_plugs) -> None:
     swap_plugs(SHEET_SECTIONS, many_rows)
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     assert len(reader.pages) == 2
     assert "Page 2 of 2" in reader.pages[1].extract_text()
 
@@ -222,7 +221,7 @@ def elements(node) -> list:
 
 def test_a_screen_reader_finds_headings_tables_and_what_drawings_show(order, swap_plugs) -> None:
     swap_plugs(SHEET_SECTIONS, drawn_section)
-    root = PdfReader(BytesIO(sheet_pdf(order))).trailer["/Root"]
+    root = reader_of(sheet_pdf(order)).trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"].value is True
     found = elements(root["/StructTreeRoot"])
     roles = [element["/S"] for element in found]
@@ -239,7 +238,7 @@ def test_a_screen_reader_finds_headings_tables_and_what_drawings_show(order, swa
 
 
 def test_every_mark_of_a_page_belongs_to_one_element(order) -> None:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     numbers = reader.trailer["/Root"]["/StructTreeRoot"]["/ParentTree"]["/Nums"]
     owners = dict(zip(numbers[::2], numbers[1::2], strict=True))
     for page in reader.pages:
@@ -283,9 +282,7 @@ def test_a_drawing_is_smaller_where_that_saves_a_break(
     swap_plugs(SHEET_DRAWINGS, boxes_section)
     make_shop(name="Lindgrove Chassis Works")
     boxes_section.before = before
-    pages = PdfReader(
-        BytesIO(sheet_pdf(make_order(moves_wheel_or_height=False, request_text="")))
-    ).pages
+    pages = reader_of(sheet_pdf(make_order(moves_wheel_or_height=False, request_text=""))).pages
     assert [number for number, one in enumerate(pages) if words in one.extract_text()] == [page]
 
 

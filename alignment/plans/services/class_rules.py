@@ -11,7 +11,7 @@ from common.corners import AXLE_CORNERS
 from common.verdicts import Outcome
 from shop.extensions.points import ClassAnswers
 from shop.languages import Speech
-from shop.models import ClassRule, RuleKind
+from shop.models import Axle, ClassRule, RuleKind
 from shop.orders.services.class_rules import held, same_axle
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ def _camber(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> Ans
                 passes=worst >= limit - 1e-9,
                 planned=speech.say("planned {figure}", figure=speech.angle(worst)),
                 limit=speech.angle(limit),
-                where=speech.say(str(plan.get_axle_display())),
+                where=speech.say(Axle(plan.axle).label),
             )
     return Outcome.CANNOT_SAY, speech.say(
         "No camber is planned: it comes out as the adjusters give it."
@@ -86,7 +86,7 @@ def _lowered(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> An
         passes=-change <= limit + 1e-9,
         planned=speech.say("lowered by {figure}", figure=speech.length(max(0.0, -change))),
         limit=speech.length(limit),
-        where=speech.say(str(plan.get_axle_display())),
+        where=speech.say(Axle(plan.axle).label),
     )
 
 
@@ -96,7 +96,7 @@ def _adjuster(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> A
         by = MEANS_ADJUSTER.get(plan.camber_by, plan.camber_by)
         if rule.item == by or plan.adjusters.get(rule.item):
             name = speech.say(adjuster_label(rule.item))
-            axle = speech.say(str(plan.get_axle_display()))
+            axle = speech.say(Axle(plan.axle).label)
             return Outcome.FAILS, speech.say(
                 "The plan uses it. {axle}: {name}.", axle=axle, name=name
             )

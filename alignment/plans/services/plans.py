@@ -19,7 +19,8 @@ from alignment.models import (
 from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.plans.services.order_targets import differences
 from alignment.text.labels import plan_sentence
-from shop.models import User, WorkOrder
+from shop.languages import speech_of_shop
+from shop.models import Axle, User, WorkOrder
 from shop.orders.services.changes import order_moves_wheel
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
@@ -112,7 +113,7 @@ def _axle_save(
         if plan is None:
             return []
         plan.delete()
-        return [f"{plan.get_axle_display()}: plan taken away."]
+        return [f"{speech_of_shop().say(Axle(plan.axle).label)}: plan taken away."]
     if wanted.camber_deg is not None and not wanted.camber_by:
         raise Refused("A planned camber needs the means by which it is reached.")
     values = {name: getattr(wanted, name) for name in wanted.__dataclass_fields__}

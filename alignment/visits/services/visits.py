@@ -14,6 +14,7 @@ from alignment.models import LENGTHS, AdjusterPosition, Quantity, RackVisit, Rea
 from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.text.labels import adjuster_label
 from common.corners import CORNER_NAMES
+from shop.languages import speech_of_shop
 from shop.models import User, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
@@ -93,7 +94,8 @@ def _visit_open(
     _set_conditions(visit, conditions)
     visit.save()
     _write_numbers(visit, readings, positions)
-    what = f"Readings taken: {str(Stage(visit.stage).label).lower()}"
+    own = speech_of_shop()
+    what = f"Readings taken: {own.within(own.say(Stage(visit.stage).label))}"
     detail = "; ".join(_said(key, number.value) for key, number in readings.items())
     log_write(order=order, by=by, what=what, detail=_with_accepted(detail, visit))
     return visit
@@ -183,8 +185,13 @@ def _shown(quantity: str, value: float | None) -> str:
 
 def _said(key: Key, value: float) -> str:
     corner, quantity = key
-    name = str(Quantity(quantity).label).split(",")[0].lower()
-    return f"{name} {CORNER_NAMES[corner]} {_shown(quantity, value)}"
+    return f"{_name(quantity)} {CORNER_NAMES[corner]} {_shown(quantity, value)}"
+
+
+def _name(quantity: str) -> str:
+    """A quantity inside a sentence of the log."""
+    own = speech_of_shop()
+    return own.within(own.say(Quantity(quantity).label).split(",")[0])
 
 
 def _changes(before: Mapping[Key, float], after: Mapping[Key, float]) -> list[str]:
@@ -192,9 +199,9 @@ def _changes(before: Mapping[Key, float], after: Mapping[Key, float]) -> list[st
     for corner, quantity in sorted({*before, *after}):
         old, new = before.get((corner, quantity)), after.get((corner, quantity))
         if old != new:
-            name = str(Quantity(quantity).label).split(",")[0].lower()
             said.append(
-                f"{name} {CORNER_NAMES[corner]} {_shown(quantity, old)} → {_shown(quantity, new)}"
+                f"{_name(quantity)} {CORNER_NAMES[corner]} "
+                f"{_shown(quantity, old)} → {_shown(quantity, new)}"
             )
     return said
 

@@ -6,9 +6,13 @@ do, not what the law is somewhere: rules differ by place.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from django.conf import settings
+from django.utils.translation import gettext, gettext_noop, pgettext
+from django.utils.translation import override as in_language
 
 from shop.languages import ENGLISH, Speech
 from shop.models import PartKind
@@ -30,8 +34,6 @@ RUNNING_GEAR = frozenset(
     }
 )
 HEIGHT = frozenset({PartKind.COILOVER, PartKind.SPRING})
-#: Words of a line that tell that the body itself is worked on.
-CUTTING = ("fender", "arch lip", "roll the lip", "wing edge")
 WHEELS = frozenset({PartKind.WHEEL, PartKind.TYRE, PartKind.SPACER})
 
 
@@ -61,7 +63,7 @@ def _caution(text: str, readers: str, applies: Callable[[Job], bool]) -> Caution
     return Caution(text, frozenset(readers.split()), applies)
 
 
-ROLLING_CAUTION = (
+ROLLING_CAUTION = gettext_noop(
     "Rolling a fender lip can crack its paint and let the metal rust: it takes heat, patience and "
     "somebody who does bodywork, and the law of your place may forbid it or ask for an inspection."
 )
@@ -180,19 +182,37 @@ def job_of(order: WorkOrder) -> Job:
     parts = [line.part for line in lines if line.part]
     parts += [fitted.part for fitted in order.installed.select_related("part") if fitted.part]
     car_model = order.vehicle.car_model
-    words = " ".join(line.description.lower() for line in lines)
-    cuts = any(word in words for word in CUTTING)
+    spacers = {PartKind.SPACER} if order.order_wheels.filter(spacer_mm__gt=0).exists() else set()
     return Job(
-        kinds=_kinds(parts),
+        kinds=_kinds(parts) | spacers,
         moves_wheel=order.needs_check,
         has_assistance=bool(car_model and car_model.has_assistance_sensors),
-        cuts_body=cuts or order.planned_settings.filter(rolled_lips=True).exists(),
+        cuts_body=cuts_body(line.description for line in lines)
+        or order.planned_settings.filter(rolled_lips=True).exists(),
     )
 
 
+def cuts_body(descriptions: Iterable[str]) -> bool:
+    """Whether a line tells, in any language of the site, that the body itself is worked on."""
+    typed = " ".join(descriptions).casefold()
+    return any(word in typed for code, _name in settings.LANGUAGES for word in _cutting(code))
+
+
+def _cutting(code: str) -> list[str]:
+    with in_language(code):
+        words = pgettext(
+            "parts of words in a line of work on the body, separated by commas",
+            "fender, arch lip, roll the lip, wing edge",
+        )
+    return [word.strip().casefold() for word in words.split(",")]
+
+
 def cautions_for(job: Job, reader: str) -> list[str]:
-    """Sentences for ``reader`` ("technician" or "customer"), in the order of the work."""
-    return [c.text for c in CAUTIONS if reader in c.readers and c.applies(job)]
+    """Sentences for ``reader`` ("technician" or "customer"), in the order of the work.
+
+    They are said in the language that is active.
+    """
+    return [gettext(c.text) for c in CAUTIONS if reader in c.readers and c.applies(job)]
 
 
 def class_caution(order: WorkOrder, *, done: bool = False, speech: Speech = ENGLISH) -> str:

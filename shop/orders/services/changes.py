@@ -6,6 +6,7 @@ from typing import Any
 
 from django.db import transaction
 
+from shop.languages import speech_of_shop
 from shop.models import Comeback, OrderKind, ShopSettings, State, User, WaitingFor, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
@@ -98,7 +99,7 @@ def order_wait(*, order: WorkOrder, waiting_for: str, by: User) -> None:
         return
     row.waiting_for = waiting_for
     row.save(update_fields=["waiting_for"])
-    label = WaitingFor(waiting_for).label.lower()
+    label = speech_of_shop().say(WaitingFor(waiting_for).label).lower()
     log_write(order=row, by=by, what=f"Waiting for {label}" if waiting_for else "Waits no longer")
     order.waiting_for = waiting_for
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from common.verdicts import Outcome, worst_outcome
 from shop.extensions.points import CLASS_JUDGES, ClassAnswers
-from shop.languages import ENGLISH, Speech
+from shop.languages import ENGLISH, Speech, speech_of_page
 from shop.models import ClassRecord, ClassRule, LineKind, PartAxle, PartKind, RuleKind, WorkOrder
 
 if TYPE_CHECKING:
@@ -102,18 +102,22 @@ def judge_parts(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) ->
 def _parts_answer(rule: ClassRule, lines: list[Line], speech: Speech) -> tuple[Outcome, str]:
     barred = [line for line in lines if line.part and _is_barred(rule, line)]
     if barred:
-        names = speech.listed([line.description for line in barred])
+        names = _named(barred, speech)
         return Outcome.FAILS, speech.say("On the order: {names}.", names=names)
-    loose = [line.description for line in lines if line.part is None]
+    loose = [line for line in lines if line.part is None]
     if loose:
-        names = speech.listed(loose)
         return Outcome.CANNOT_SAY, speech.say(
-            "Not a part of the list, so its kind is not known: {names}.", names=names
+            "Not a part of the list, so its kind is not known: {names}.",
+            names=_named(loose, speech),
         )
     if rule.kind == RuleKind.PART_BARRED:
-        kind = speech.say(str(PartKind(rule.item).label))
+        kind = speech.say(PartKind(rule.item).label)
         return Outcome.PASSES, speech.say("No such part is on the order: {kind}.", kind=kind)
     return Outcome.PASSES, speech.say("No part on the order sets it.")
+
+
+def _named(lines: Sequence[Line], speech: Speech) -> str:
+    return speech.listed([line.description_in(speech.language.code) for line in lines])
 
 
 def _is_barred(rule: ClassRule, line: Line) -> bool:
@@ -140,11 +144,12 @@ def held(
 
 def class_context(order: WorkOrder) -> dict[str, Any]:
     """What the order is under the recorded rules of its class; nothing without a record."""
-    findings = rules_judged(order)
+    speech = speech_of_page()
+    findings = rules_judged(order, speech)
     if order.class_record is None or not findings:
         return {}
     return {
         "class_findings": findings,
-        "class_sentence": findings_sentence(order.class_record, findings),
-        "speech": ENGLISH,
+        "class_sentence": findings_sentence(order.class_record, findings, speech),
+        "speech": speech,
     }

@@ -8,14 +8,8 @@ from dataclasses import dataclass
 from django.db import transaction
 from django.utils import timezone
 
-from shop.models import (
-    Authorisation,
-    OrderKind,
-    RoadTest,
-    State,
-    User,
-    WorkOrder,
-)
+from shop.languages import speech_of_shop
+from shop.models import Authorisation, OrderKind, RoadTest, State, User, WorkOrder
 from shop.models.work import Tried
 from shop.orders.services.log import log_write
 from shop.orders.services.torques import torques_due
@@ -207,7 +201,7 @@ def order_move(
         order=row,
         by=by,
         who=who,
-        what=f"{State(before).label} → {State(to).label}",
+        what=" → ".join(speech_of_shop().say(State(state).label) for state in (before, to)),
         detail=reason.strip(),
     )
     order.state, order.state_since = row.state, row.state_since

@@ -6,10 +6,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from django.utils.translation import gettext_noop
+
 if TYPE_CHECKING:
     from shop.models import TorqueSign, WorkOrder
 
-WHEEL_NUTS = "Wheel nuts"
+WHEEL_NUTS = gettext_noop("Wheel nuts")
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,6 @@ from typing import Any
 
 import pytest
 
-import alignment.demo.build
-import fitment.demo.build
-import shop.demo
 from alignment.adjustments.page import CornerPage, adjustments_page
 from tests.alignment.adjustments_orders import text_of
 from tests.alignment.factories import make_visit
@@ -16,10 +13,9 @@ from tests.alignment.factories import make_visit
 pytestmark = pytest.mark.django_db
 
 
-def test_the_demo_shows_room_by_means_a_links_length_and_what_would_help(client_of: Any) -> None:
-    stage: dict[str, Any] = {"password": "a sentence only tests use"}
-    for module in (shop.demo, alignment.demo.build, fitment.demo.build):
-        module.build(stage)
+def test_the_demo_shows_room_by_means_a_links_length_and_what_would_help(
+    stage: dict[str, Any], client_of: Any
+) -> None:
     client = client_of(stage["users"]["technician"])
 
     kerb = stage["orders"]["on_lift"]

@@ -6,23 +6,13 @@ from typing import Any
 
 import pytest
 
-from alignment.demo.build import build
 from alignment.fields.plausibility import questions_about
 from alignment.geometry.units import Understood
 from alignment.models import PlannedSetting, RackVisit, Stage
 from alignment.visits.comparison import comparison_of
 from alignment.visits.services.derived_quantities import included_angles
-from shop.demo import build as build_shop
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def stage() -> dict[str, Any]:
-    stage: dict[str, Any] = {"password": "a long test password"}
-    build_shop(stage)
-    build(stage)
-    return stage
 
 
 def test_the_story_begins_with_camber_from_the_lower_arm(stage: dict[str, Any]) -> None:

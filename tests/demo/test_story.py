@@ -8,9 +8,7 @@ from typing import Any
 import pytest
 from django.core.management import CommandError, call_command
 
-import alignment.demo.build
 import fitment.demo.build
-import shop.demo
 from common.corners import CORNER_NAMES
 from fitment.clearance.car_page import car_page
 from fitment.clearance.gate import clearance_gate
@@ -21,14 +19,6 @@ from fitment.job.inputs import check_inputs
 from fitment.models import CornerSurvey
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def stage() -> dict[str, Any]:
-    built: dict[str, Any] = {"password": "a sentence only tests use"}
-    for module in (shop.demo, alignment.demo.build, fitment.demo.build):
-        module.build(built)
-    return built
 
 
 def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
