@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -26,6 +25,7 @@ from shop.languages.speech import INCHES
 from shop.paper.pdf_styles import (
     LEAST_SCALE,
     FitTogether,
+    Styles,
     heading,
     side_by_side,
     speech_on,
@@ -37,7 +37,6 @@ if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
-Styles = Mapping[str, Any]
 GAP_PT = 10.0
 #: Most of the page's height that a drawing takes; a row that is the last on its page takes less.
 HIGH_SHARE, CURVE_SHARE = 0.252, 0.18

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from fitment.engine.mounting.rule import plus
 from fitment.models import Guide, GuideRow
 from fitment.mounting.guide_forms import GuideForm, GuideRowForm, RevisionForm
-from fitment.mounting.guides import (
+from fitment.mounting.guide_records import (
     guide_forget,
     guide_rely,
     guide_revise,

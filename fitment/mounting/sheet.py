@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import Spacer
@@ -14,13 +14,10 @@ from fitment.models import MountingCheck
 from fitment.mounting.services.record import mounting_state
 from fitment.mounting.text import counted_sentences, joined
 from shop.languages import Speech
-from shop.paper.pdf_styles import heading, ruled_table, speech_on, text
+from shop.paper.pdf_styles import Styles, heading, ruled_table, speech_on, text
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
-
-
-Styles = Mapping[str, Any]
 
 
 def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -19,9 +19,7 @@ from shop.models.people import Customer, User
 from shop.models.searching import SearchedQuerySet
 from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
-
-if TYPE_CHECKING:
-    from shop.values.amounts import Totals
+from shop.values.amounts import Totals, line_net, totals_of
 
 
 class OrderKind(models.TextChoices):
@@ -195,8 +193,6 @@ class WorkOrder(models.Model):
 
     @property
     def totals(self) -> Totals:
-        from shop.values.amounts import totals_of
-
         return totals_of(self.lines.all())
 
 
@@ -257,8 +253,6 @@ class Line(Translated):
 
     @property
     def net(self) -> Decimal:
-        from shop.values.amounts import line_net
-
         return line_net(self)
 
 

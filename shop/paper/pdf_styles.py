@@ -21,6 +21,9 @@ from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table
 from shop.languages import ENGLISH, Speech, speech_of
 from shop.paper import fonts
 
+#: Styles by name, and the paper and the reader with them; see ``Paper``.
+Styles = Mapping[str, Any]
+
 FONT = fonts.FAMILY
 #: Page sizes by the word in the shop's settings, points.
 SIZES: dict[str, tuple[float, float]] = {"a4": A4, "letter": LETTER}

@@ -11,7 +11,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from alignment.adjustments.data import ClearanceAfter
-from alignment.adjustments.page import Way, adjustments_page, by_room
+from alignment.adjustments.option_page import Way, by_room
+from alignment.adjustments.page import adjustments_page
 from alignment.adjustments.prediction_review import PROPOSED, RECORDED
 from alignment.geometry import units
 from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK, Adjustment, Option

@@ -10,7 +10,8 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 
 from alignment.models import Quantity, Reading
-from alignment.visits.comparison import Comparison, Row, comparison_of
+from alignment.visits.comparison import comparison_of
+from alignment.visits.data import Comparison, Row
 from alignment.visits.panels import readings_panel
 from alignment.visits.services.derived_quantities import included_angles, toe_from_thrust_line
 from shop.models import WorkOrder
