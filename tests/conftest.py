@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack
+from importlib import import_module
 from typing import Any
 
 import pytest
@@ -63,6 +64,37 @@ if Client is not None:
         yield
         cache.clear()
 
+    @pytest.fixture(scope="session", autouse=True)
+    def _own_media(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+        """Uploads of a session, or of one of its workers, lie in a folder of their own."""
+        from django.test import override_settings
+
+        with override_settings(MEDIA_ROOT=tmp_path_factory.mktemp("media")):
+            yield
+
+    @pytest.fixture(scope="session", autouse=True)
+    def _starting_rows() -> Iterator[None]:
+        """The rows of a new site come back whenever a transactional test has emptied it."""
+        from django.apps import apps
+        from django.db.models.signals import post_migrate
+
+        start = import_module("fitment.migrations.0003_use_profiles")
+
+        def restored(**_: Any) -> None:
+            start.add_profiles(apps, None)
+
+        post_migrate.connect(restored, sender=apps.get_app_config("fitment"))
+        yield
+        post_migrate.disconnect(restored, sender=apps.get_app_config("fitment"))
+
+    @pytest.fixture(scope="module")
+    def lasting(django_db_setup: None, django_db_blocker: Any) -> Iterator[Any]:
+        """``with lasting():`` makes rows for all tests of a module (see ``tests/lasting.py``)."""
+        from tests.lasting import lasting_rows
+
+        with lasting_rows(django_db_blocker) as unblocked:
+            yield unblocked
+
     @pytest.fixture
     def writer(db: None) -> Any:
         return _person("writer", "wanda")
@@ -96,12 +128,3 @@ if Client is not None:
     def stranger(db: None) -> Client:
         """A browser in which nobody is signed in."""
         return Client()
-
-    @pytest.fixture
-    def starting_rows(db: None) -> None:
-        """The rows of a new site, again: a transactional test before has emptied it."""
-        from importlib import import_module
-
-        from django.apps import apps
-
-        import_module("fitment.migrations.0003_use_profiles").add_profiles(apps, None)

@@ -20,7 +20,7 @@ from alignment.models import (
     Stage,
     TargetSheet,
 )
-from alignment.plans.services.order_targets import Aim, Aims, aims_of, sheet_of
+from alignment.plans.services.order_targets import Aim, Aims, aims_of
 from alignment.visits.data import (
     CROSS,
     LEFT,
@@ -36,7 +36,7 @@ from alignment.visits.data import (
 )
 from alignment.visits.services.derived_quantities import total_toe_of, widening_of
 from common.corners import AXLE_CORNERS
-from shop.models import Axle, Corner, WorkOrder
+from shop.models import Axle, Corner
 
 #: Quantities of an axle in the order of the table.
 ROWS: dict[str, tuple[str, ...]] = {
@@ -50,13 +50,6 @@ ROWS: dict[str, tuple[str, ...]] = {
     ),
     Axle.REAR: (Quantity.CAMBER, Quantity.TOE, Quantity.RIDE_HEIGHT),
 }
-
-
-def comparison_of(order: WorkOrder) -> Comparison:
-    """The comparison of an order: a query each for plans, visits and target, and their numbers."""
-    visits = list(RackVisit.objects.filter(order=order).with_numbers())
-    plans = list(PlannedSetting.objects.filter(order=order))
-    return compare(visits, plans, sheet_of(order))
 
 
 def compare(

@@ -90,7 +90,7 @@ def import_layout(request: HttpRequest, pk: int) -> HttpResponse:
 def _map_form(request: HttpRequest, kept: ImportLayout) -> HttpResponse:
     sent = request.method == "POST"
     form = ImportLayoutForm(*((request.POST, request.FILES) if sent else ()), instance=kept)
-    looking = "read_sample" in request.POST
+    looking = "read_sample" in request.POST and form.sample_error is None
     if sent and not looking and form.is_valid():
         import_layout_save(import_layout=form.instance, columns=form.columns, by=request.user)
         messages.success(request, f"The map “{form.instance}” is kept.")

@@ -13,7 +13,8 @@ from typing import Any
 from django import forms
 from django.db import models, transaction
 
-from fitment.catalogue.csv_reader import BadTable, Cells, plain_money, table_of, without_unit
+from common.csv_text import MOST_ROWS, BadTable, Cells, rows_of
+from fitment.catalogue.cell_text import plain_money, without_unit
 from fitment.catalogue.forms import TyreForm, WheelForm
 from fitment.fields.model_forms import NumberModelForm
 from fitment.fields.numbers import number_text, parse_number
@@ -126,7 +127,7 @@ class Preview:
 
 def preview(kind: Kind, text: str) -> Preview:
     """Look at a table without saving anything. Raises BadTable where no rows can be read."""
-    headings, lines = table_of(text)
+    headings, lines = _table(text)
     fields = {place: _field(kind, heading) for place, heading in enumerate(headings)}
     unknown = [
         headings[place] for place, name in fields.items() if name is None and headings[place]
@@ -161,6 +162,16 @@ def preview(kind: Kind, text: str) -> Preview:
 
 
 @transaction.atomic
+def _table(text: str) -> tuple[list[str], list[Cells]]:
+    """Headings and the rows below them. Raises BadTable where there is no such table."""
+    rows = rows_of(text)
+    if len(rows) < 2:
+        raise BadTable("There is no row under the headings.")
+    if len(rows) - 1 > MOST_ROWS:
+        raise BadTable(f"There are more than {MOST_ROWS} rows: send the table in parts.")
+    return rows[0].cells, rows[1:]
+
+
 def take_over(looked_at: Preview) -> None:
     """Save all rows of a table that has no bad one."""
     if not looked_at.may_import:

@@ -131,7 +131,7 @@ def corner_view(
     corner, name = corners[0], corner_words(corners)
     document = check.inputs["corners"][corner]
     by = document["planned"].get("camber_by", "")
-    options = (*_found(check, corner), *_way_rows(check, corner, "clear"))
+    options = _found(check, corner)
     return CornerView(
         corner=corner,
         name=name,
@@ -147,11 +147,9 @@ def corner_view(
         ),
         planned_by=camber_method_text(by) if by else "",
         rolling_caution=ROLLING_CAUTION if document["planned"].get("rolled_lips") else "",
-        other_camber_method=tuple(
-            row for row in _way_rows(check, corner, "means") if row not in options
-        ),
+        other_camber_method=_other_camber_methods(check, corner),
         options=options,
-        options_cautions=tuple(said_of_all(_found_rows(check, corner))),
+        options_cautions=tuple(said_of_all(_options_at(check, corner)["found"])),
         ruled_out=_ruled_out(check, corner),
         effects=effect_table(answer, there=_there(document), parts=parts),
         seat=tuple(seat_facts(answer.seat)) if answer.seat else (),
@@ -163,16 +161,16 @@ def corner_view(
     )
 
 
-def _way_rows(check: ClearanceCheck, corner: str, kind: str) -> tuple[WayRow, ...]:
-    found = check.options.get(corner, {}).get(kind, [])
-    return tuple(WayRow(way["words"], way["verdict"], way["sentence"]) for way in found)
+def _other_camber_methods(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
+    tried = _options_at(check, corner)["means"]
+    return tuple(WayRow(one["words"], one["verdict"], one["sentence"]) for one in tried)
 
 
 def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
     """Ways for the corner's axle, each with its address on the bench."""
     tryout = reverse("order_tryout", args=[check.order_id])
     axle = {"axle": axle_of(corner), "use": check.order.use}
-    rows = _found_rows(check, corner)
+    rows = _options_at(check, corner)["found"]
     of_all = said_of_all(rows)
     return tuple(
         WayRow(
@@ -181,21 +179,23 @@ def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
             sentence=way["room"],
             caution=caution_of(way, of_all),
             price=None if way["price"] is None else Decimal(way["price"]),
-            tryout_url=f"{tryout}?{urlencode(axle | way['put'])}",
+            tryout_url=f"{tryout}?{urlencode(axle | way['put'])}" if way["put"] else "",
             best_for=", ".join(AIM_WORDS.get(aim, aim) for aim in way["wins"]),
         )
         for way in rows
     )
 
 
-def _found_rows(check: ClearanceCheck, corner: str) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = check.options.get(corner, {}).get("found", [])
-    return found
+def _options_at(check: ClearanceCheck, corner: str) -> dict[str, Any]:
+    """What was tried at a corner; nothing at one that clears."""
+    nothing: dict[str, Any] = {"means": [], "found": [], "ruled_out": []}
+    tried: dict[str, Any] = check.options.get(corner, nothing)
+    return tried
 
 
 def _ruled_out(check: ClearanceCheck, corner: str) -> tuple[str, ...]:
     """What fell in the search beside the check, in words, most first."""
-    fell = check.options.get(corner, {}).get("ruled_out", [])[:RULED_OUT_SHOWN]
+    fell = _options_at(check, corner)["ruled_out"][:RULED_OUT_SHOWN]
     return tuple(ruled_out_words(RuledOut(*one)) for one in fell)
 
 

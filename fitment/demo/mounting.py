@@ -119,6 +119,7 @@ def second_hand(stage: Stage) -> None:
     Line.objects.create(
         order=order,
         description="Labour: change the wheels and set the pressures",
+        texts={"de": {"description": "Arbeit: Räder wechseln und Reifendruck einstellen"}},
         quantity=1,
         unit_price=shop.hourly_rate,
         tax_rate=shop.tax_rate,

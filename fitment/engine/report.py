@@ -9,7 +9,18 @@ from common.corners import CORNER_NAMES
 from fitment.engine.model import Answer, CornerAnswer, SpotAnswer
 from fitment.engine.words import adjuster_words, check_sentence, reach_sentence
 
-_HEAD = ("place", "verdict", "clearance", "needed", "sigma", "may touch", "bump", "steer", "load")
+_HEAD = (
+    "place",
+    "verdict",
+    "clearance",
+    "certified",
+    "needed",
+    "sigma",
+    "may touch",
+    "bump",
+    "steer",
+    "load",
+)
 
 
 def answer_text(answer: Answer) -> str:
@@ -59,6 +70,7 @@ def _row(place: SpotAnswer) -> tuple[str, ...]:
         place.place,
         place.verdict,
         _figure(place.clearance_mm, ".2f"),
+        _figure(place.certified_mm, ".2f"),
         f"{place.needed_mm:g}",
         _figure(place.sigma_mm, ".2f"),
         _figure(place.touch_chance, ".3f"),
@@ -73,7 +85,7 @@ def _table(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for row in rows:
         cells = (
-            cell.ljust(width) if index in (0, 1, 8) else cell.rjust(width)
+            cell.ljust(width) if index in (0, 1, len(row) - 1) else cell.rjust(width)
             for index, (cell, width) in enumerate(zip(row, widths, strict=True))
         )
         yield "  ".join(cells).rstrip()

@@ -5,15 +5,18 @@ from __future__ import annotations
 import numpy as np
 
 from alignment.geometry.frames import Array
-from common.verdicts import Verdict
+from common.verdicts import Verdict, worst
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import HARD, PoseAt, SpotAnswer, Wheel
+from fitment.engine.model import HARD, Feature, PoseAt, SpotAnswer, Wheel
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.budget import Uncertainty
 from fitment.engine.uncertainty.this_car import Shift, corrected, shifts
 from fitment.engine.verdict import judge, touch_chance
+
+#: A clearance of so many sigmas over its margin is as good as any larger one.
+ENOUGH_SIGMAS = 3.0
 
 
 def spot_answers(
@@ -22,8 +25,13 @@ def spot_answers(
     found: Closest,
     moments: tuple[Array, Array],
     uncertainty: Uncertainty,
+    certified_mm: Array | None = None,
 ) -> tuple[SpotAnswer, ...]:
-    """Answers in the survey's order; ``moments`` is (axial, radius) of the tightest moments."""
+    """Answers in the survey's order; ``moments`` is (axial, radius) of the tightest moments.
+
+    Where the proved bounds ``certified_mm`` (n,) give another verdict, it is theirs.
+    """
+    proved = np.full(len(found.clearance_mm), np.nan) if certified_mm is None else certified_mm
     poses = _poses(setting, found)
     read_here = shifts(setting.corner, setting.duty)
     touch, on_tyre = section.nearest(*moments)
@@ -31,10 +39,10 @@ def spot_answers(
     for index, course in enumerate(setting.room.courses):
         feature, shift = course.feature, read_here.get(index)
         axial, radius = float(moments[0][index]), float(moments[1][index])
-        clearance = float(found.clearance_mm[index]) + (shift.by_mm if shift else 0.0)
+        shifted = shift.by_mm if shift else 0.0
+        clearance, bound = (float(part[index]) + shifted for part in (found.clearance_mm, proved))
         parts, sigma = _uncertainty(uncertainty, index, shift, poses[index])
-        duty = setting.duty
-        needed = duty.needed_hard_mm if feature.surface == HARD else duty.needed_soft_mm
+        needed = _needed(setting, feature)
         chance = touch_chance(clearance, sigma)
         note = _unknown_inside(section, setting.corner.wheel, axial, radius)
         answers.append(
@@ -46,17 +54,44 @@ def spot_answers(
                 needed_mm=needed,
                 sigma_mm=sigma,
                 touch_chance=chance,
-                verdict=Verdict.UNMEASURED if note else judge(clearance, needed, chance),
+                verdict=Verdict.UNMEASURED if note else _verdict(clearance, bound, needed, sigma),
                 at=poses[index],
                 nearest_mm=(axial, radius),
                 touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
                 part="tyre" if on_tyre[index] else "wheel",
                 uncertainty=parts.parts[index],
                 note=note,
-                shift_mm=shift.by_mm if shift else 0.0,
+                shift_mm=shifted,
+                certified_mm=bound,
             )
         )
     return tuple(answers)
+
+
+def enough_mm(setting: Setting, found: Closest, uncertainty: Uncertainty) -> Array:
+    """Clearances (n,), corrections by this car's gaps left out, beyond which neither the verdict
+    nor the chance of a touch changes."""
+    poses = _poses(setting, found)
+    read_here = shifts(setting.corner, setting.duty)
+    enough = []
+    for index, course in enumerate(setting.room.courses):
+        shift = read_here.get(index)
+        _, sigma = _uncertainty(uncertainty, index, shift, poses[index])
+        shifted = shift.by_mm if shift else 0.0
+        enough.append(_needed(setting, course.feature) + ENOUGH_SIGMAS * sigma - shifted)
+    return np.array(enough)
+
+
+def _needed(setting: Setting, feature: Feature) -> float:
+    """The margin that the duty asks of a feature, mm."""
+    duty = setting.duty
+    return duty.needed_hard_mm if feature.surface == HARD else duty.needed_soft_mm
+
+
+def _verdict(clearance: float, bound: float, needed: float, sigma: float) -> Verdict:
+    """The worse of what a clearance and its proved bound would be judged."""
+    known = [value for value in (clearance, bound) if not np.isnan(value)]
+    return worst(judge(value, needed, touch_chance(value, sigma)) for value in known)
 
 
 def _poses(setting: Setting, found: Closest) -> list[PoseAt]:

@@ -158,14 +158,6 @@ class CarView:
         """Everything that should be looked at."""
         return tuple(pair.note for pair in self.tyres if pair.note)
 
-    @property
-    def front_to_rear(self) -> float | None:
-        """Ratio of the front tyres' circumference to the rear ones'; None without both axles."""
-        for pair in self.tyres:
-            if pair.names == (FRONT, REAR):
-                return pair.ratio
-        return None
-
 
 def car_view(check: Check, answer: Answer, drive: Drive | None = None) -> CarView:
     """Compare the corners of one answer with each other; without a drive, no tyres are joined."""

@@ -9,6 +9,9 @@ from django.db import models
 from django.urls import reverse
 
 from common.verdicts import GateResult, Verdict, reached
+from fitment.models.schemas import ANSWER, CHECK_INPUTS, DRAWINGS, QUICK_OPTIONS
+from shop.models.stored import StoredJSONField
+from shop.models.words import one_of, word_choices
 
 
 class UseProfile(models.Model):
@@ -69,19 +72,20 @@ class ClearanceCheck(models.Model):
     by = models.ForeignKey(
         "shop.User", on_delete=models.PROTECT, null=True, related_name="clearance_checks"
     )
-    inputs = models.JSONField()
-    answer = models.JSONField(default=dict)
-    scenes = models.JSONField(default=dict)
-    options = models.JSONField(default=dict)
+    inputs = StoredJSONField(schema=CHECK_INPUTS)
+    answer = StoredJSONField(schema=ANSWER, default=dict)
+    scenes = StoredJSONField(schema=DRAWINGS, default=dict)
+    options = StoredJSONField(schema=QUICK_OPTIONS, default=dict)
     unmeasured = models.JSONField(default=list)
     engine_version = models.CharField(max_length=40)
     digest = models.CharField(max_length=64, db_index=True)
-    verdict = models.CharField(max_length=12)
+    verdict = models.CharField(max_length=12, choices=word_choices(Verdict))
     in_reach = models.BooleanField(default=True)
     sentence = models.TextField()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
+        constraints: ClassVar = [one_of("verdict", Verdict, "check_with_a_known_verdict")]
 
     def __str__(self) -> str:
         return f"{self.order}: {self.verdict}"

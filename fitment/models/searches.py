@@ -8,7 +8,9 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
+from fitment.models.schemas import FOUND_OPTIONS, RULED_OUT, SEARCH_LIMITS, SEARCH_START
 from shop.models.axles import AXLE_CHOICES
+from shop.models.stored import StoredJSONField
 
 
 class OptionSearch(models.Model):
@@ -27,14 +29,14 @@ class OptionSearch(models.Model):
     )
     axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     use = models.CharField(max_length=12)
-    start = models.JSONField()
-    asked = models.JSONField()
+    start = StoredJSONField(schema=SEARCH_START)
+    asked = StoredJSONField(schema=SEARCH_LIMITS)
     settings = models.PositiveIntegerField(default=0)
     done = models.PositiveIntegerField(default=0)
     stopped = models.BooleanField(default=False)
     busy_until = models.DateTimeField(null=True)
-    found = models.JSONField(default=list)
-    ruled_out = models.JSONField(default=list)
+    found = StoredJSONField(schema=FOUND_OPTIONS, default=list)
+    ruled_out = StoredJSONField(schema=RULED_OUT, default=list)
     candidates = models.PositiveBigIntegerField(default=0)
     judged = models.PositiveIntegerField(default=0)
     trouble = models.CharField(max_length=300, blank=True)
@@ -61,4 +63,4 @@ class OptionSearch(models.Model):
     @property
     def shown(self) -> list[dict[str, Any]]:
         """The few ways that are offered, the best for each aim first."""
-        return [way for way in self.found if way.get("shown")]
+        return [way for way in self.found if way["shown"]]

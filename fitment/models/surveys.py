@@ -9,7 +9,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from common.corners import CORNER_NAMES
+from fitment.models.schemas import JOINT_FIT, SURVEY
 from shop.models.axles import Corner
+from shop.models.stored import StoredJSONField
 
 if TYPE_CHECKING:
     from shop.models import CarModel
@@ -54,8 +56,8 @@ class CornerSurvey(models.Model):
     copied_from = models.ForeignKey(
         "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="copies"
     )
-    document = models.JSONField()
-    fit = models.JSONField(default=dict, blank=True)
+    document = StoredJSONField(schema=SURVEY)
+    fit = StoredJSONField(schema=JOINT_FIT, default=dict, blank=True)
     notes = models.TextField(blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
 

@@ -31,7 +31,7 @@ def options_notes(order: WorkOrder) -> list[dict[str, Any]]:
     found: dict[str, list[dict[str, Any]]] = {}
     check = check_state(order).current
     for corner, beside in (check.options if check else {}).items():
-        found.setdefault(axle_of(corner), beside.get("found", []))
+        found.setdefault(axle_of(corner), beside["found"])
     searched: set[str] = set()
     for search in OptionSearch.objects.filter(order=order):
         if search.axle not in searched:
@@ -41,8 +41,7 @@ def options_notes(order: WorkOrder) -> list[dict[str, Any]]:
     rolled = {axle for axle, plan in car.plans.items() if plan.rolled_lips}
     axles = [axle for axle in AXLES if found.get(axle) or axle in rolled]
     return [
-        _note(car, axle, found.get(axle, []), check) | ({"rolled": True} if axle in rolled else {})
-        for axle in axles
+        {**_note(car, axle, found.get(axle, []), check), "rolled": axle in rolled} for axle in axles
     ]
 
 
@@ -53,7 +52,7 @@ def _note(
     chosen = next((option for option in found if same_set_up(option["put"], now)), None)
     rows = [_row("chosen", chosen)] if chosen else [_as_it_is(car, axle, check)]
     rows += [
-        _row("declined", option) for option in found if option.get("shown") and option is not chosen
+        _row("declined", option) for option in found if option["shown"] and option is not chosen
     ]
     return {"axle": axle, "rows": rows}
 

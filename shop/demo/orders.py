@@ -75,6 +75,7 @@ def _lines(stage: Stage, order: WorkOrder, hours: str, *parts: tuple[str, int]) 
     Line.objects.create(
         order=order,
         description="Labour: fit, set up and road test",
+        texts={"de": {"description": "Arbeit: Einbau, Einstellung und Probefahrt"}},
         quantity=Decimal(hours),
         unit_price=shop.hourly_rate,
         tax_rate=shop.tax_rate,

@@ -132,6 +132,27 @@ PARTS: dict[str, dict[str, Any]] = {
 }
 
 
+#: The German of parts' names and cautions, for customers who read it.
+GERMAN = {
+    "Camber top mount": "Sturzdomlager",
+    "Lower-arm shim kit": "Beilagensatz für den unteren Lenker",
+    "Rear toe link": "Spurstange hinten",
+    "Rear toe link for struts": "Spurstange hinten für Federbeine",
+    "Lower-arm shim set, 1 mm": "Beilagensatz für den unteren Lenker, 1 mm",
+    "Upper arm with slots": "Oberer Lenker mit Langlöchern",
+    "Tie rod end": "Spurstangenkopf",
+    "Coilover set": "Gewindefahrwerk",
+    "Wheel spacer, 5 mm": "Distanzscheibe, 5 mm",
+    "Brake pad set": "Bremsbelagsatz",
+    "Count the turns of the bolt behind the shims.": (
+        "Zählen Sie die Umdrehungen der Schraube hinter den Beilagen."
+    ),
+    "The factory eccentric is locked out when these are fitted.": (
+        "Der Exzenter ab Werk wird beim Einbau festgesetzt."
+    ),
+}
+
+
 def make_parts() -> dict[str, Part]:
     """The catalogue of parts, by the name that the story calls them by."""
     parts = {
@@ -148,4 +169,8 @@ def make_parts() -> dict[str, Part]:
         torque_nm=Decimal("35.0"),
         lead="on the shelf",
     )
+    for part in parts.values():
+        part.set_text("de", "name", GERMAN[part.name])
+        part.set_text("de", "caution", GERMAN.get(part.caution, ""))
+        part.save(update_fields=["texts"])
     return parts

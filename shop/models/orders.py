@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from decimal import Decimal
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -16,7 +16,9 @@ from django.utils.translation import gettext_lazy as _
 from shop.models.axles import PartAxle
 from shop.models.classes import ClassRecord
 from shop.models.people import Customer, User
+from shop.models.schemas import QUOTE
 from shop.models.searching import SearchedQuerySet
+from shop.models.stored import StoredJSONField
 from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
 from shop.values.amounts import Totals, line_net, totals_of
@@ -265,7 +267,7 @@ class Quote(models.Model):
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="quotes")
     number = models.CharField(max_length=20, unique=True)
-    document: models.JSONField[Any, Any] = models.JSONField()
+    document = StoredJSONField(schema=QUOTE)
     total = models.DecimalField(max_digits=11, decimal_places=2)
     currency = models.CharField(max_length=3)
     gate_warning = models.TextField(blank=True)
@@ -312,5 +314,5 @@ class Authorisation(models.Model):
     def sentence_said(self) -> str:
         """What was signed under, as the letter said it in the customer's language."""
         if self.signed_sentence == self.quote.gate_warning:
-            return str(self.quote.document.get("warning_said") or self.signed_sentence)
+            return str(self.quote.document["warning_said"] or self.signed_sentence)
         return self.signed_sentence

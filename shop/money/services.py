@@ -141,8 +141,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     ]
     shop = ShopSettings.load()
     document = _document(row, shop.currency, checks) | _said(row, verdicts)
-    if notes := [note for tell in QUOTE_NOTES for note in tell(row)]:
-        document["notes"] = notes
+    document["notes"] = [note for tell in QUOTE_NOTES for note in tell(row)]
     _forget_ordered_parts(row, document, by)
     quote = Quote.objects.create(
         order=row,
@@ -175,16 +174,16 @@ def _said(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> dict[str, Any]:
     theirs above it. What the class's rules come to stands in a sentence and a list.
     """
     speech = speech_of(order)
-    said: dict[str, Any] = {"language": speech.language.code}
     warnings = [verdict.answer for verdict in verdicts if verdict.is_warning]
     told = "\n".join(answer.said_to(speech) for answer in warnings)
-    if told != "\n".join(answer.sentence for answer in warnings):
-        said["warning_said"] = told
-    findings = rules_judged(order, speech)
-    if findings and order.class_record is not None:
-        said["class_rules_said"] = findings_sentence(order.class_record, findings, speech)
-        said["class_findings"] = [finding.as_document() for finding in findings]
-    return said
+    record, findings = order.class_record, rules_judged(order, speech)
+    rules = findings_sentence(record, findings, speech) if record and findings else ""
+    return {
+        "language": speech.language.code,
+        "warning_said": told if told != "\n".join(a.sentence for a in warnings) else "",
+        "class_rules_said": rules,
+        "class_findings": [finding.as_document() for finding in findings],
+    }
 
 
 def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) -> None:

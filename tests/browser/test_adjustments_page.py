@@ -16,7 +16,6 @@ from tests.fitment.factories import make_order_wheels, make_plan, make_surveyed_
 pytestmark = [
     pytest.mark.browser,
     pytest.mark.django_db(transaction=True),
-    pytest.mark.usefixtures("starting_rows"),
 ]
 
 SIDES = {"LF": "left front", "RF": "right front"}

@@ -17,7 +17,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
 @pytest.fixture
-def room(technician: Any, starting_rows: None) -> str:
+def room(technician: Any) -> str:
     order = make_rubbing_order()
     check_run(order=order, by=technician)
     return reverse("room", kwargs={"pk": order.pk})
@@ -72,7 +72,7 @@ def unfold(page: Any) -> None:
 
 
 @pytest.fixture
-def of_a_car(technician: Any, starting_rows: None) -> list[str]:
+def of_a_car(technician: Any) -> list[str]:
     """Addresses of pages on which is entered or shown what was read on one car."""
     order = make_rubbing_order()
     check = check_run(order=order, by=technician)

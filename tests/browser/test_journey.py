@@ -16,7 +16,6 @@ from tests.fitment.factories import make_surveyed_car_model, make_tyre, make_whe
 pytestmark = [
     pytest.mark.browser,
     pytest.mark.django_db(transaction=True),
-    pytest.mark.usefixtures("starting_rows"),
 ]
 
 CUSTOMER = "Ilka Brandvold"

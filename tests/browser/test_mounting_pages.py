@@ -27,7 +27,7 @@ pytestmark = [
 
 
 @pytest.fixture
-def addresses(writer: Any, starting_rows: None) -> list[str]:
+def addresses(writer: Any) -> list[str]:
     """An order that a table promises to fit and that rubs, with a measured tyre and a law."""
     make_shop()
     law_take_over(preset="eu-cover")
@@ -84,7 +84,7 @@ def test_pages_of_mounting_opened_at_this_size_fit_and_are_accessible(
 
 
 def test_a_writer_meets_the_gate_and_a_manager_decides(
-    browser_as: Opened, writer: Any, manager: Any, starting_rows: None
+    browser_as: Opened, writer: Any, manager: Any
 ) -> None:
     """A tyre that carries too little: checked, quoted, stopped, decided, and stale again."""
     make_shop()

@@ -32,7 +32,7 @@ pytestmark = [
 
 
 @pytest.fixture
-def addresses(writer: Any, starting_rows: None) -> list[str]:
+def addresses(writer: Any) -> list[str]:
     """A shop with one order of everything, and the addresses of its pages."""
     make_shop()
     make_part()

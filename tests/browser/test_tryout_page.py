@@ -14,9 +14,7 @@ from tests.fitment.factories import make_rubbing_order
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
-def test_a_change_answers_in_place_and_becomes_the_address(
-    browser_as: Opened, writer: Any, starting_rows: None
-) -> None:
+def test_a_change_answers_in_place_and_becomes_the_address(browser_as: Opened, writer: Any) -> None:
     make_shop()
     order = make_rubbing_order()
     with browser_as(writer) as page:
@@ -36,7 +34,7 @@ def test_a_change_answers_in_place_and_becomes_the_address(
 
 
 def test_two_set_ups_are_compared_and_the_second_is_put_on_the_order(
-    browser_as: Opened, writer: Any, starting_rows: None
+    browser_as: Opened, writer: Any
 ) -> None:
     make_shop()
     order = make_rubbing_order()
@@ -60,9 +58,7 @@ def test_two_set_ups_are_compared_and_the_second_is_put_on_the_order(
     assert order.planned_settings.get(axle="front").camber_by == "top_mount"
 
 
-def test_a_search_goes_on_by_itself_until_it_is_over(
-    browser_as: Opened, writer: Any, starting_rows: None
-) -> None:
+def test_a_search_goes_on_by_itself_until_it_is_over(browser_as: Opened, writer: Any) -> None:
     make_shop()
     order = make_rubbing_order()
     with browser_as(writer) as page:

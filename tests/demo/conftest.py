@@ -11,8 +11,9 @@ from typing import Any
 import pytest
 from django.conf import settings
 from django.core.management import call_command
-from django.db import transaction
 from django.test import override_settings
+
+from tests.lasting import lasting_rows
 
 Stage = dict[str, Any]
 
@@ -30,15 +31,10 @@ def demo(django_db_setup: None, django_db_blocker: Any) -> Iterator[Demo]:
     """The demo as its command builds it, in a transaction that ends with the last test."""
     out = StringIO()
     builders = [*settings.DEMO_BUILDERS, f"{__name__}.remember"]
-    with django_db_blocker.unblock():
-        rows = transaction.atomic()
-        rows.__enter__()
-        with override_settings(DEMO_BUILDERS=builders):
+    with lasting_rows(django_db_blocker) as unblocked:
+        with unblocked(), override_settings(DEMO_BUILDERS=builders):
             call_command("demo_shop", stdout=out)
-    yield Demo(out.getvalue(), pickle.dumps(_SEEN.pop()))
-    with django_db_blocker.unblock():
-        transaction.set_rollback(True)
-        rows.__exit__(None, None, None)
+        yield Demo(out.getvalue(), pickle.dumps(_SEEN.pop()))
 
 
 _SEEN: list[Stage] = []

@@ -9,8 +9,8 @@ import pytest
 from alignment.fields.plausibility import questions_about
 from alignment.geometry.units import Understood
 from alignment.models import PlannedSetting, RackVisit, Stage
-from alignment.visits.comparison import comparison_of
 from alignment.visits.services.derived_quantities import included_angles
+from tests.alignment.factories import comparison_of
 
 pytestmark = pytest.mark.django_db
 

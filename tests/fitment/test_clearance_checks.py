@@ -32,6 +32,7 @@ from tests.fitment.factories import (
     make_tyre,
 )
 from tests.fitment.searches import make_search
+from tests.stored import put_in_column
 
 pytestmark = pytest.mark.django_db
 
@@ -263,9 +264,8 @@ def test_options_of_an_older_check_are_shown_as_they_were(writer: User, client_o
     check = check_run(order=order, by=None)
     way = {"words": "no spacer", "verdict": "tight", "sentence": "Clears the lip by 6 mm."}
     other = {"words": "camber by the knuckle bolts", "verdict": "contact", "sentence": "Touches."}
-    ClearanceCheck.objects.filter(pk=check.pk).update(
-        options={"LF": {"means": [other], "clear": [way]}}
-    )
+    older = {"LF": {"means": [other], "clear": [way]}}
+    put_in_column(check, "options", older)
     page = client_of(writer).get(reverse("clearance_check", args=[check.pk])).content.decode()
     assert "Clears the lip by 6 mm." in page
     assert "Camber by the knuckle bolts" in page

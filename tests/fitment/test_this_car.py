@@ -188,7 +188,7 @@ def test_a_closed_order_keeps_what_was_read(client_of: Browsers, technician: Any
     ("language", "dashed", "farther"),
     [
         ("en", "Dashed: the wheel and tyre that are on the car now.", "nearer"),
-        ("de", "Gestrichelt: Rad und Reifen, die jetzt am Auto sind.", "näher"),
+        ("de", "Gestrichelt: Rad und Reifen, die jetzt am Fahrzeug sind.", "näher"),
     ],
 )
 def test_the_customer_sees_the_wheel_that_is_on_the_car_dashed(

@@ -161,6 +161,9 @@ def test_a_user_chooses_a_language_for_themselves(writer, client_of) -> None:
     assert '<html lang="de">' in html, "their choice is before the browser's"
     assert "Accept-Language" not in response.headers.get("Vary", "")
     assert "Aufträge" in html, "the links of the header"
+    browser.post(reverse("account"), {"language": "browser"})
+    html, _ = page(browser, "account", accept="en")
+    assert '<html lang="en-GB">' in html
 
 
 def test_a_language_that_the_site_lacks_is_refused_and_one_that_went_is_passed_over(

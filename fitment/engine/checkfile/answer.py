@@ -89,6 +89,7 @@ def _place(place: SpotAnswer) -> Json:
     return {
         "place": place.place,
         "clearance_mm": _number(place.clearance_mm),
+        "certified_mm": _number(place.certified_mm),
         "needed_mm": place.needed_mm,
         "sigma_mm": _number(place.sigma_mm),
         "touch_chance": _number(place.touch_chance),
@@ -118,10 +119,7 @@ def _float(value: float | None) -> float:
 
 
 def answer_load(document: Json) -> Answer:
-    """An answer that ``answer_dump`` wrote, by this version or an earlier one.
-
-    What earlier versions did not work out is left empty. Raises ValueError for another format.
-    """
+    """An answer that ``answer_dump`` wrote. Raises ValueError for another format."""
     if document.get(FORMAT_KEY) != FORMAT:
         raise ValueError(f"not an answer in format {FORMAT}")
     return Answer(
@@ -149,10 +147,10 @@ def _load_corner(corner: Json) -> CornerAnswer:
         uncovered=tuple(corner["uncovered"]),
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
         notes=tuple(corner["notes"]),
-        seat=Seat(**corner["seat"]) if corner.get("seat") else None,
+        seat=Seat(**corner["seat"]) if corner["seat"] else None,
         effects=tuple(
             Effect(**{**effect, "by_place": tuple(effect["by_place"])})
-            for effect in corner.get("levers", ())
+            for effect in corner["levers"]
         ),
     )
 
@@ -174,5 +172,6 @@ def _load_place(place: Json) -> SpotAnswer:
         part=place["part"],
         uncertainty=tuple(DoubtPart(**share) for share in place["doubt"]),
         note=place["note"],
-        shift_mm=place.get("shift_mm", 0.0),
+        shift_mm=place["shift_mm"],
+        certified_mm=_float(place.get("certified_mm")),
     )

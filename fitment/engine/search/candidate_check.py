@@ -10,6 +10,7 @@ import numpy as np
 from alignment.geometry.frames import Array, Flags, Index
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
+from fitment.engine.certified import certified
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.setting import Setting
@@ -69,8 +70,8 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
     """Verdict of one corner as ``corner_answer`` gives it, without what only people read."""
     corner = replace(stand.setting.corner, wheel=wheel, tyre=tyre)
     setting = replace(stand.setting, corner=corner)
-    section = section_of(corner.wheel, corner.tyre)
-    found = closest(setting.room, section, section_of(corner.wheel, corner.tyre, coarse=True))
+    section, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
+    found = closest(setting.room, section, coarse)
     gaps = found.clearance_mm + stand.weighed.shift
     at = int(np.argmin(gaps - stand.weighed.needed))
     slack, place = float(gaps[at] - stand.weighed.needed[at]), stand.weighed.places[at]
@@ -96,7 +97,16 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
         missing = ("bump limit", *missing)
     if missing:
         return Judged(Verdict.UNMEASURED, slack, missing[0], learned)
-    return Judged(verdict, slack, place, learned)
+    proof = certified(setting, section, coarse, found, uncertainty)
+    places = spot_answers(
+        setting, section, proof.found, proof.moments, proof.uncertainty, proof.certified_mm
+    )
+    verdict = worst(one.verdict for one in places)
+    tightest = min(places, key=lambda one: one.clearance_mm - one.needed_mm)
+    slack = tightest.clearance_mm - tightest.needed_mm
+    if not verdict.clears:
+        tightest = next(one for one in places if one.verdict == verdict)
+    return Judged(verdict, slack, tightest.place, learned)
 
 
 def kind_of(wheel: Wheel, tyre: Tyre) -> tuple[object, ...]:

@@ -180,8 +180,21 @@ def _pose(
         elif sides:
             rows.append((what, (sides[0] - found.clearance_mm) / step * amount))
         else:
-            raise Unreachable(f"no small change of {what} can be followed from the tightest pose")
+            raise Unreachable(_at_the_end(setting, found, what))
     return rows
+
+
+def _at_the_end(setting: Setting, found: Closest, what: str) -> str:
+    """Why no small change of ``what`` can be followed: the tightest poses are all but the last
+    that the linkage can take, in lock where one of them is steered, else in travel."""
+    spots, envelope = found.spots.at(np.flatnonzero(setting.room.moving)), setting.envelope
+    steer = np.degrees(spots.steer[np.argmax(np.abs(spots.steer))])
+    travel = envelope.travel(spots.steer, spots.share, spots.loaded) - envelope.static_travel
+    farthest = travel[np.argmax(np.abs(travel))]
+    end = f"lock is at the end of the linkage, {steer:+.1f}° of steer"
+    if steer == 0.0:
+        end = f"travel is at the end of the linkage, {farthest:+.1f} mm from static height"
+    return f"the {end}: from there not even a small change of {what} can be followed"
 
 
 def _change(planned: Planned, what: str, by: float) -> Change:

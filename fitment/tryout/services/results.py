@@ -31,7 +31,6 @@ def row_of(
     return {
         "words": option_words(option, planned, names=names, decimals=1),
         "room": clearance_words(option, decimals=1),
-        "caution": " ".join(said),
         "cautions": said,
         "fails": bool(failing),
         "changes": sorted(option.changes),
@@ -49,14 +48,13 @@ def row_of(
 
 def said_of_all(rows: Sequence[Row]) -> list[str]:
     """Cautions that several ways have in common, so that they need to be said once only."""
-    said = [row.get("cautions", []) for row in rows]
+    said = [row["cautions"] for row in rows]
     return [one for one in said[0] if all(one in more for more in said)] if len(said) > 1 else []
 
 
 def caution_of(row: Row, of_all: Sequence[str]) -> str:
     """What is to be said of a way alone."""
-    said = row.get("cautions", [row["caution"]])
-    return " ".join(one for one in said if one not in of_all)
+    return " ".join(one for one in row["cautions"] if one not in of_all)
 
 
 def ruled_out_rows(ruled_out: Iterable[RuledOut]) -> list[list[Any]]:
@@ -73,8 +71,8 @@ def few_of(rows: Iterable[Row], aims: Iterable[str], few: int) -> list[Row]:
     once: dict[str, Row] = {}
     for row in rows:
         once.setdefault(repr(sorted(row["put"].items())), {**row, "shown": False, "wins": []})
-    left = sorted(once.values(), key=lambda row: (row.get("fails", False), row["effort"]))
-    hold = [row for row in left if not row.get("fails", False)] or left
+    left = sorted(once.values(), key=lambda row: (row["fails"], row["effort"]))
+    hold = [row for row in left if not row["fails"]] or left
     shown: list[Row] = []
     for aim in aims:
         best = _best(hold, aim)
