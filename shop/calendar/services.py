@@ -10,14 +10,13 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.models import Bay, Booking, Role, State, User, WorkOrder
-from shop.money.quotes import lines_differ
-from shop.orders.gates import gate_pass
-from shop.orders.log import log_write
-from shop.orders.refusals import NotYours, Refused
-from shop.orders.services import order_lock, order_move
+from shop.money.services import CHANGED_LINES, lines_differ
+from shop.orders.services.gates import gate_pass
+from shop.orders.services.log import log_write
+from shop.orders.services.states import order_lock, order_move
+from shop.site.refusals import NotYours, Refused
 
 LONGEST_BLOCK = dt.timedelta(hours=14)
-CHANGED_LINES = gettext_lazy("The quote lines have changed since approval. Send a new quote first.")
 
 
 def may_be_booked(order: WorkOrder) -> bool:

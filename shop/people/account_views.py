@@ -45,7 +45,7 @@ class AccountForm(forms.ModelForm):
 
     BROWSER = "browser"
     language = forms.TypedChoiceField(
-        label=gettext_lazy("Language"), help_text=gettext_lazy("Of the pages that you read")
+        label=gettext_lazy("Language"), help_text=gettext_lazy("Language of your pages")
     )
 
     class Meta:

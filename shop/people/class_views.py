@@ -10,9 +10,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import ClassRecord
-from shop.orders.views import posted
 from shop.people.class_forms import ClassRecordForm, rule_formset
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 @role_required()
