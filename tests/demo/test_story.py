@@ -18,7 +18,7 @@ from fitment.engine import checkfile
 from fitment.engine.solid.tyre_states import tyre_states
 from fitment.models import CornerSurvey
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
