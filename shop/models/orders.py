@@ -325,6 +325,6 @@ class Authorisation(models.Model):
     @property
     def sentence_said(self) -> str:
         """What was signed under, as the letter said it in the customer's language."""
-        if self.signed_sentence == self.quote.gate_warning:
+        if self.signed_sentence and self.signed_sentence == self.quote.gate_warning:
             return str(self.quote.document["warning_said"] or self.signed_sentence)
         return self.signed_sentence

@@ -112,3 +112,9 @@ def test_too_many_features_gaps_and_rows_of_an_envelope_are_refused_with_their_p
     assert "corners.LF.survey.features" in paths
     assert "corners.LF.present.gaps" in paths
     assert "duty.envelope" in paths
+
+
+def test_a_check_of_no_features_is_refused_with_its_path() -> None:
+    file = document()
+    file["corners"]["LF"]["survey"]["features"] = []
+    assert [path for path, _ in faults(file)] == ["corners.LF.survey.features"]

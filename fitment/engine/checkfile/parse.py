@@ -114,6 +114,7 @@ def _corner(corner: Table, duty: Duty) -> Corner:
     with corner:
         corner.maybe(RECORD)  # who measured it and when: of no meaning to the geometry
         measured = _measured(corner)
+        _refuse_nothing_surveyed(corner)
         planned = read_planned(corner.table("planned"), measured.suspension)
         wheel = read_wheel(corner.table("wheel"))
         tyre = read_tyre(corner.table("tyre"), wheel)
@@ -129,6 +130,14 @@ def _corner(corner: Table, duty: Duty) -> Corner:
             compliance=measured.compliance,
             present=_present(corner, measured),
         )
+
+
+def _refuse_nothing_surveyed(corner: Table) -> None:
+    """A stored survey may have no features yet; a check needs some to hold the wheel against."""
+    survey = corner.content.get("survey")
+    if isinstance(survey, dict) and survey.get("features") == []:
+        features = corner.node.child("survey", survey).child("features", [])
+        features.problem("is empty; there is nothing to hold the wheel against")
 
 
 def _present(corner: Table, measured: Measured) -> Present | None:

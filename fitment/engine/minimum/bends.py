@@ -1,4 +1,4 @@
-"""Bounds of how fast, and how crookedly, features move past a wheel.
+"""Constants of a Taylor bound: how fast, and how crookedly, features move past a wheel.
 
 A feature's point P(w) is seen from the hub at steer s and share of height h as
 

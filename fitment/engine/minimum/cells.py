@@ -1,4 +1,4 @@
-"""Cells of a room: boxes of (steer, share of height, along a feature), and where they lie.
+"""Taylor bounds without slopes: where a box of (steer, share of height, along) lies in the section.
 
 A cell's image in the section (a, r) is bounded from the images F of its eight corners. With I the
 trilinear interpolation between them and h_u the cell's size along coordinate u,
@@ -12,7 +12,7 @@ for a twist, which is measured at the corners, where it is greatest. So
     F(cell) ⊂ { m + Σ t_u g_u : |t_u| ≤ 1 } ⊕ disc(twist + Σ_u …).
 
 A textbook's Taylor model (Berz & Hoffstätter, 1998) would expand about the middle and need the
-slope there; corners need none, and halves of a cell share four of them. Bounds of F_u and F_uu:
+slope there; corners need none, and the quarters of a cell share theirs. Bounds of F_u and F_uu:
 ``bends``. Millimetres; steer in radians.
 """
 
