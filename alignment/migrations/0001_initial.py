@@ -19,7 +19,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('visit_version', models.PositiveIntegerField()),
-                ('corner', models.CharField(choices=[('LF', 'Left front'), ('RF', 'Right front'), ('LR', 'Left rear'), ('RR', 'Right rear')], max_length=2)),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
                 ('title', models.CharField(max_length=200)),
                 ('adjustments', models.JSONField()),
                 ('positions', models.JSONField()),
@@ -43,7 +43,7 @@ class Migration(migrations.Migration):
             name='AdjusterPosition',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('corner', models.CharField(choices=[('LF', 'Left front'), ('RF', 'Right front'), ('LR', 'Left rear'), ('RR', 'Right rear')], max_length=2)),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
                 ('adjuster', models.CharField(max_length=60)),
                 ('typed', models.CharField(max_length=60)),
                 ('value', models.FloatField()),
@@ -139,7 +139,7 @@ class Migration(migrations.Migration):
             name='Reading',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('corner', models.CharField(choices=[('LF', 'Left front'), ('RF', 'Right front'), ('LR', 'Left rear'), ('RR', 'Right rear')], max_length=2)),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
                 ('quantity', models.CharField(choices=[('camber', 'Camber'), ('caster', 'Caster'), ('sai', 'Steering axis inclination'), ('toe', 'Toe, per wheel'), ('toe_total', 'Toe, total'), ('ride_height', 'Ride height'), ('wheelbase', 'Wheelbase'), ('track', 'Track'), ('pressure', 'Tyre pressure')], max_length=12)),
                 ('typed', models.CharField(max_length=40)),
                 ('unit', models.CharField(max_length=8)),

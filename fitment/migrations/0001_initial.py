@@ -37,7 +37,7 @@ class Migration(migrations.Migration):
             name='CornerSurvey',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('corner', models.CharField(choices=[('LF', 'Left front'), ('RF', 'Right front'), ('LR', 'Left rear'), ('RR', 'Right rear')], max_length=2)),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
                 ('version', models.PositiveIntegerField()),
                 ('measured_on', models.DateField()),
                 ('measured_by', models.CharField(max_length=80)),
@@ -187,7 +187,7 @@ class Migration(migrations.Migration):
             name='PresentCorner',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('corner', models.CharField(choices=[('LF', 'Left front'), ('RF', 'Right front'), ('LR', 'Left rear'), ('RR', 'Right rear')], max_length=2)),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
                 ('spacer_mm', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0)], verbose_name='spacer, mm')),
                 ('worn_mm', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(12)], verbose_name='tread worn off, mm')),
                 ('toe_deg', models.FloatField(verbose_name='toe of this wheel, °')),
@@ -216,7 +216,7 @@ class Migration(migrations.Migration):
             name='SurveyLogEntry',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('corner', models.CharField(choices=[('LF', 'Left front'), ('RF', 'Right front'), ('LR', 'Left rear'), ('RR', 'Right rear')], max_length=2)),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
                 ('at', models.DateTimeField(default=django.utils.timezone.now)),
                 ('who', models.CharField(max_length=120)),
                 ('what', models.CharField(max_length=120)),
@@ -247,7 +247,7 @@ class Migration(migrations.Migration):
             name='SurveySession',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('corner', models.CharField(choices=[('LF', 'Left front'), ('RF', 'Right front'), ('LR', 'Left rear'), ('RR', 'Right rear')], max_length=2)),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
                 ('started_at', models.DateTimeField(auto_now_add=True)),
                 ('finished_at', models.DateTimeField(blank=True, null=True)),
             ],

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.urls import reverse
+from fitment.engine.words import check_sentence
+from fitment.text.check_text import answer_sentence, clearance_sentence, room_drawing
 
 from alignment.models import AdjusterPosition
 from alignment.targets.services import target_take
@@ -15,8 +17,6 @@ from fitment.clearance.gate import clearance_gate
 from fitment.clearance.run import check_run
 from fitment.engine import checkfile
 from fitment.engine.check import run
-from fitment.engine.words import check_sentence
-from fitment.text.check_text import answer_sentence, clearance_sentence, room_drawing
 from shop.languages import ENGLISH, LANGUAGES, Speech
 from shop.models import Authorisation, Customer, WorkOrder
 from shop.orders.services.gates import gate_override
@@ -396,7 +396,7 @@ def test_a_customer_of_another_language_reads_the_warning_and_signs_the_record(
     assert client.post(send, {**values, "signed_warning": "on"}).status_code == 302
     signed = Authorisation.objects.get(quote=quote)
     assert signed.signed_sentence == quote.gate_warning
-    assert "Reifen berührt Kotflügelkante" in signed.sentence_said
+    assert "Reifen berührt Kotflügelkante" in signed.signed_sentence
 
 
 def test_without_an_address_of_the_site_there_is_no_code(settings: Any) -> None:
