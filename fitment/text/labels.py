@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from django.utils.translation import gettext_noop as N_
+
 from alignment.geometry.adjuster_units import CAMBER_METHODS as CAMBER_METHODS
 from alignment.geometry.adjuster_units import adjuster_message, camber_method
 from alignment.text.render import SHOP, Reader, render
@@ -9,10 +11,10 @@ from common.numerals import short
 from fitment.engine.mounting.law import CHOICES, ENQUIRY, Preset
 
 KIND_WORDS: dict[str, str] = {
-    "strut": "strut",
-    "wishbones": "double-wishbone",
-    "links": "five-link",
-    "curves": "measured-curves",
+    "strut": N_("strut"),
+    "wishbones": N_("double-wishbone"),
+    "links": N_("five-link"),
+    "curves": N_("measured-curves"),
 }
 
 JOINT_WORDS: dict[str, str] = {

@@ -340,11 +340,20 @@ SOURCES: dict[str, Sentence] = {
     "source-of.shop-settings": sentence("Limits and rules, in the shop's settings"),
 }
 
-#: Sources that the program itself names in a shop's law.
-USUAL_SOURCES = (
+#: Sources that the program itself offers for a shop's rules, which keep them as text.
+OFFERED_SOURCES = (
     N_("common practice, no source"),
     N_("common practice, no source; with new pads"),
     N_("common practice, no source; lips turn in by 8 to 25 mm"),
+    N_("Commission Regulation (EU) 1009/2010, Annex II, 2.1.1"),
+    N_("German national rule on wheel covers"),
+    N_("Austrian inspection guidance"),
+    N_("British Columbia vehicle inspection manual"),
+    N_("SAE J1232, class S"),
+    N_("SAE J1232, class U"),
+    N_("SAE J1232, class W"),
+    N_("South Australia, light vehicle modification rules"),
+    N_("VSB 14, national code of practice"),
 )
 
 SUMMARY: dict[str, Sentence] = {
