@@ -8,6 +8,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import OrderKind, WaitingFor, WorkOrder
+from shop.site.fields import field_of
 
 
 class OrderForm(forms.ModelForm):
@@ -33,8 +34,10 @@ class OrderForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["class_record"].empty_label = _("none, or not recorded")
-        kind = self.fields["kind"]
+        field_of(self, "class_record", forms.ModelChoiceField).empty_label = _(
+            "none, or not recorded"
+        )
+        kind = field_of(self, "kind", forms.ChoiceField)
         kept = {OrderKind.COMEBACK} if self.instance.kind == OrderKind.COMEBACK else set()
         if kept:
             del self.fields["kind"]
