@@ -1,4 +1,4 @@
-"""Forms of a work order: the wish, the lines, the signature, the booking."""
+"""Forms of a work order: the request, notes, waiting, the override."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from shop.site.fields import field_of
 
 
 class OrderForm(forms.ModelForm):
-    """The wish of one customer for one vehicle, in the order in which people tell it."""
+    """The request of one customer for one vehicle."""
 
     fieldsets: ClassVar = [
         (_("Request"), ["kind", "request_text", "use", "class_rules", "class_record"]),

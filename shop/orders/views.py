@@ -56,7 +56,7 @@ def order_list(request: StaffRequest) -> HttpResponse:
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
 def order_new(request: StaffRequest) -> HttpResponse:
-    """Choose a vehicle first, then write down the wish."""
+    """Choose a vehicle first, then enter the request."""
     vehicles = Vehicle.objects.select_related("customer", "car_model")
     chosen = request.GET.get("vehicle", "")
     if not chosen.isdigit():

@@ -54,7 +54,7 @@ class VehicleForm(forms.ModelForm):
         self.fields["market"].help_text = _("The VIN check digit applies in North America.")
 
 
-#: What a pattern asks of wheels and tyres; ``shop.models.mounting`` says what each is.
+#: What a car model requires of wheels and tyres; ``shop.models.mounting`` says what each is.
 MOUNTING = tuple(field.name for field in MountingNeeds._meta.fields)
 
 

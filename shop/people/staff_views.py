@@ -54,7 +54,7 @@ def staff(request: StaffRequest) -> HttpResponse:
 @role_required("manager")
 @require_http_methods(["GET", "POST"])
 def staff_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
-    """Somebody new, or somebody's role and sign-in changed."""
+    """Add a user, or change one's role and sign-in."""
     person = get_object_or_404(User, pk=pk) if pk is not None else None
     form = StaffForm(posted(request), instance=person, acting=request.user)
     if request.method == "POST" and form.is_valid():

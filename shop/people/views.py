@@ -1,4 +1,4 @@
-"""Customers, vehicles, patterns and parts: lists with a search, a page, a form."""
+"""Customers, vehicles, car models and parts: lists with a search, a page, a form."""
 
 from __future__ import annotations
 
@@ -133,7 +133,7 @@ def vehicle_edit(request: StaffRequest, pk: int) -> HttpResponse:
     return render_page(request, "shop/vehicle_form.html", context)
 
 
-# Patterns
+# Car models
 
 
 @role_required()

@@ -154,7 +154,7 @@ def client_address(request: HttpRequest) -> str:
     """Where a request comes from, for the throttle of sign-ins.
 
     Each of our own proxies appends the address it saw, so only that many entries from the right
-    of ``X-Forwarded-For`` are believed; the rest is whatever the visitor wrote.
+    of ``X-Forwarded-For`` are believed; the rest comes from the visitor.
     """
     seen = [part.strip() for part in request.META.get("HTTP_X_FORWARDED_FOR", "").split(",")]
     if settings.PROXY_COUNT and len(seen) >= settings.PROXY_COUNT and seen[-settings.PROXY_COUNT]:

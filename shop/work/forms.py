@@ -54,7 +54,7 @@ class InstalledForm(forms.ModelForm):
 class TorqueForm(forms.Form):
     """A tick for each fastener that is due, and room for one that is not on the list.
 
-    A figure that the part or the pattern gives cannot be signed as another one.
+    A figure that the part or the car model gives cannot be signed as another one.
     """
 
     tool = forms.CharField(

@@ -179,7 +179,7 @@ def test_a_later_change_makes_the_answers_stale_and_nobody_passes(what: str, wri
     before = gate_of(order)
     CHANGES[what](order)
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (GateResult.STALE, gates.NOBODY)
+    assert (answer.result, answer.may_pass) == (GateResult.STALE, gates.NO_ROLE)
     assert answer.digest != before.digest
     assert answer.action_url.endswith("#mounting")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=writer)
@@ -263,7 +263,7 @@ def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (
         GateResult.NOT_CHECKED,
-        gates.NOBODY,
+        gates.NO_ROLE,
     )
     browser = client_of(writer)
     page = browser.get(order.get_absolute_url()).content.decode()
