@@ -14,6 +14,7 @@ from tests.factories import make_bay, make_part, make_shop
 from tests.fitment.factories import make_surveyed_car_model, make_tyre, make_wheel, make_wide_tyre
 
 pytestmark = [
+    pytest.mark.database,
     pytest.mark.browser,
     pytest.mark.django_db(transaction=True),
 ]

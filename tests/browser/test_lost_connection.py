@@ -13,7 +13,7 @@ from tests.browser.conftest import Opened
 from tests.browser.test_kept_pages import until_kept
 from tests.factories import make_order
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [pytest.mark.database, pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 BOTH = {("LF", "camber"): "-1.0", ("RF", "camber"): "-1.1"}
 

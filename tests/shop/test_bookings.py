@@ -15,6 +15,8 @@ from tests.factories import make_bay, make_booking, make_order, make_user, tomor
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
+pytestmark = pytest.mark.database
+
 
 @pytest.fixture(autouse=True)
 def _open_gate(swap_plugs):

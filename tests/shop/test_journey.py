@@ -14,7 +14,7 @@ from tests.pdf import text_of_pdf
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 @pytest.fixture(autouse=True)

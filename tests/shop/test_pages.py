@@ -24,7 +24,7 @@ from tests.factories import (
 )
 from tests.shop import gates_for_tests
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 @pytest.fixture(autouse=True)
