@@ -116,7 +116,7 @@ def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
     book(order, writer)
     order.refresh_from_db()
     assert order.state == State.BOOKED
-    assert order.log.filter(what="Goes on in spite of: fails").exists()
+    assert order.log.filter(what="Gate overridden: fails").exists()
 
 
 def test_what_cannot_be_said_is_a_caution_on_the_quote_and_stops_nothing(writer: Any) -> None:
