@@ -140,7 +140,7 @@ def _booked(stage: Stage, order: WorkOrder, bay: str, start: dt.datetime, hours:
 
 
 def story(stage: Stage) -> None:
-    """The wish that sounds easy: wide wheels, and camber from the cheapest part."""
+    """The request that sounds easy: wide wheels, and camber from the cheapest part."""
     order = _order(
         stage,
         "story",
@@ -202,7 +202,7 @@ def handed_over(stage: Stage) -> None:
         lock_right="quiet",
         dip="quiet",
         loaded="not_done",
-        notes="No load: nobody to sit in the back.",
+        notes="Not loaded: no passenger for the back seat.",
     )
     ContactMark.objects.create(road_test=test, corner="LR", place="fender lip", gap_mm=7.5)
     ContactMark.objects.create(road_test=test, corner="RR", place="fender lip", gap_mm=8.0)
@@ -251,7 +251,7 @@ def survey_visit(stage: Stage) -> None:
         2,
         kind=OrderKind.SURVEY_VISIT,
         first_order=stage["orders"]["unmeasured"],
-        request_text="Measure the car, so that its room is known.",
+        request_text="Measure the car for clearance checks.",
         moves_wheel_or_height=False,
         state=State.BOOKED,
     )

@@ -223,7 +223,7 @@ def quote_authorise(
     """Take the customer's yes: name, amount and time are frozen, and the order is agreed.
 
     ``amount`` is what the page showed; another amount than the quote's is refused, so that
-    nobody signs for a sum that they did not see. ``by`` is the member of staff who saw the
+    the sum signed for is the sum shown. ``by`` is the member of staff who saw the
     signature, None on the customer's own link.
     """
     order = order_lock(quote.order)

@@ -143,7 +143,7 @@ def test_only_a_manager_overrides_and_only_with_a_reason(writer, manager) -> Non
 
 
 def test_a_gate_may_be_stricter_than_the_rule_and_never_milder(writer) -> None:
-    say(result="clear", may_pass="nobody")
+    say(result="clear", may_pass="no role")
     with pytest.raises(GateClosed):
         gate_pass(order=make_order(), not_yet="Not yet.", by=writer)
     say(result="contact", may_pass="writer")
