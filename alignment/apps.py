@@ -31,6 +31,6 @@ class AlignmentConfig(AppConfig):
         points.DEMO_BUILDERS.register(history.build, at=40)
 
         maps = NavigationLink(
-            "import_layout_list", _("Maps of columns"), ("technician",), _("Records")
+            "import_layout_list", _("Import layouts"), ("technician",), _("Records")
         )
         points.NAVIGATION.register(maps, at=200)

@@ -55,10 +55,10 @@ class FitmentConfig(AppConfig):
 
         records, managers = _("Records"), ("manager",)
         links = points.NAVIGATION
-        links.register(NavigationLink("tryout", _("Bench")), at=30)
+        links.register(NavigationLink("tryout", _("Try-out")), at=30)
         links.register(NavigationLink("wheel_list", _("Wheels"), group=records), at=140)
         links.register(NavigationLink("tyre_list", _("Tyres"), group=records), at=150)
         links.register(NavigationLink("guide_list", _("Fitment tables"), group=records), at=170)
-        links.register(NavigationLink("use_list", _("Duties"), group=records), at=190)
+        links.register(NavigationLink("use_list", _("Use profiles"), group=records), at=190)
         links.register(NavigationLink("comeback_list", _("Comebacks"), managers, _("Shop")), at=210)
-        links.register(NavigationLink("law", _("Law and practice"), managers, _("Shop")), at=240)
+        links.register(NavigationLink("law", _("Limits and rules"), managers, _("Shop")), at=240)

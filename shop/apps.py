@@ -25,7 +25,9 @@ class ShopConfig(AppConfig):
         NAVIGATION.register(NavigationLink("order_new", _("New order"), ("writer",)), at=40)
         NAVIGATION.register(NavigationLink("customer_list", _("Customers"), group=records), at=110)
         NAVIGATION.register(NavigationLink("vehicle_list", _("Vehicles"), group=records), at=120)
-        NAVIGATION.register(NavigationLink("car_model_list", _("Patterns"), group=records), at=130)
+        NAVIGATION.register(
+            NavigationLink("car_model_list", _("Car models"), group=records), at=130
+        )
         NAVIGATION.register(NavigationLink("part_list", _("Parts"), group=records), at=160)
         NAVIGATION.register(NavigationLink("class_list", _("Classes"), group=records), at=180)
         NAVIGATION.register(NavigationLink("bay_list", _("Bays"), managers, _("Shop")), at=220)

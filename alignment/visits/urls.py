@@ -15,7 +15,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "vehicles/<int:pk>/readings.<slug:kind>", table_views.vehicle_export, name="vehicle_export"
     ),
     path("orders/<int:pk>/readings/table/", table_views.readings_import, name="readings_import"),
-    path("readings/maps/", table_views.import_layout_list, name="import_layout_list"),
-    path("readings/maps/new/", table_views.import_layout_new, name="import_layout_new"),
-    path("readings/maps/<int:pk>/", table_views.import_layout, name="import_layout"),
+    path("readings/layouts/", table_views.import_layout_list, name="import_layout_list"),
+    path("readings/layouts/new/", table_views.import_layout_new, name="import_layout_new"),
+    path("readings/layouts/<int:pk>/", table_views.import_layout, name="import_layout"),
 ]

@@ -11,8 +11,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("tyres/", views.tyre_list, name="tyre_list"),
     path("tyres/new/", views.tyre_edit, name="tyre_new"),
     path("tyres/<int:pk>/", views.tyre_edit, name="tyre_edit"),
-    path("duties/", views.use_list, name="use_list"),
-    path("duties/<int:pk>/", views.use_edit, name="use_edit"),
+    path("uses/", views.use_list, name="use_list"),
+    path("uses/<int:pk>/", views.use_edit, name="use_edit"),
     path("tyres/<int:pk>/measure/", measured_views.tyre_measure, name="tyre_measure"),
     path(
         "measurements/<int:pk>/remove/",

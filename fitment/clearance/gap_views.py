@@ -52,7 +52,7 @@ def gaps(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     if present is not None:
         context |= _reading(request, surveys[corner], present)
         if "saved" in context:
-            return redirect("room", pk=order.pk)
+            return redirect("clearance", pk=order.pk)
     return render_page(request, "fitment/gaps.html", context)
 
 

@@ -35,7 +35,7 @@ def clearance_gate(order: WorkOrder) -> GateAnswer:
 
 def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
     """The gate's answer for a state that was fetched already."""
-    page = reverse("room", args=[order.pk])
+    page = reverse("clearance", args=[order.pk])
     digest = state.inputs.digest
     if state.inputs.problems:
         first = state.inputs.problems[0]

@@ -11,7 +11,7 @@ from fitment.fields.model_forms import NumberModelForm
 from fitment.models import Guide, GuideRow
 from fitment.text.labels import MEANS_WORDS
 from shop.models.axles import AXLE_CHOICES
-from shop.people.data import ADJUSTERS
+from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import DateInput
 
 

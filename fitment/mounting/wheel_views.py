@@ -27,5 +27,5 @@ def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
             form.add_error(None, refused.reason)
         else:
             messages.success(request, "Wheels saved. Check the room next.")
-            return redirect("room", pk=order.pk)
+            return redirect("clearance", pk=order.pk)
     return render_page(request, "fitment/order_wheels.html", {"order": order, "form": form})

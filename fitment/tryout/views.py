@@ -86,5 +86,5 @@ def _put(request: HttpRequest, order: WorkOrder, car: Car) -> HttpResponse:
                 f"The {other.value} axle stays as it was: see whether they still go together, "
                 "then check the room.",
             )
-            return redirect("room", pk=order.pk)
+            return redirect("clearance", pk=order.pk)
     return render_page(request, PAGE, tryout_page(on_the_tryout, path), status=422)

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from shop.models import Bay, Role, User
 from shop.site.fields import DateInput, TimeInput
@@ -15,16 +16,20 @@ from shop.site.fields import DateInput, TimeInput
 class BookingForm(forms.Form):
     """A bay, a technician and a block of time of one day."""
 
-    day = forms.DateField(widget=DateInput())
-    starts = forms.TimeField(label="From", widget=TimeInput())
-    ends = forms.TimeField(label="To", widget=TimeInput())
-    bay = forms.ModelChoiceField(queryset=Bay.objects.filter(in_use=True), empty_label="choose")
-    technician = forms.ModelChoiceField(queryset=User.objects.none(), empty_label="choose")
-    needs_rack = forms.BooleanField(label="Needs the alignment rack", required=False)
+    day = forms.DateField(label=_("Day"), widget=DateInput())
+    starts = forms.TimeField(label=_("From"), widget=TimeInput())
+    ends = forms.TimeField(label=_("To"), widget=TimeInput())
+    bay = forms.ModelChoiceField(
+        label=_("Bay"), queryset=Bay.objects.filter(in_use=True), empty_label=_("choose")
+    )
+    technician = forms.ModelChoiceField(
+        label=_("Technician"), queryset=User.objects.none(), empty_label=_("choose")
+    )
+    needs_rack = forms.BooleanField(label=_("Needs the alignment rack"), required=False)
 
     fieldsets: ClassVar = [
-        ("When", ["day", "starts", "ends"]),
-        ("Where and who", ["needs_rack", "bay", "technician"]),
+        (_("When"), ["day", "starts", "ends"]),
+        (_("Bay and technician"), ["needs_rack", "bay", "technician"]),
     ]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -34,7 +39,7 @@ class BookingForm(forms.Form):
             role__in=[Role.TECHNICIAN, Role.MANAGER]
         )
         bay = self.fields["bay"]
-        bay.label_from_instance = lambda b: f"{b.name} (rack)" if b.has_rack else b.name
+        bay.label_from_instance = _bay_label
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -42,6 +47,10 @@ class BookingForm(forms.Form):
             data["starts_at"] = _moment(data["day"], data["starts"])
             data["ends_at"] = _moment(data["day"], data["ends"])
         return data
+
+
+def _bay_label(bay: Bay) -> str:
+    return _("{bay} (rack)").format(bay=bay.name) if bay.has_rack else bay.name
 
 
 def _moment(day: dt.date, time: dt.time) -> dt.datetime:

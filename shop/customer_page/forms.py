@@ -31,15 +31,15 @@ class AuthoriseForm(forms.Form):
         agree.error_messages["required"] = speech.say("Please tick that you authorise the work.")
         if quote.signature_needed:
             self.fields["signed_warning"].label = speech.say(
-                "I have read the warning above and want the work all the same"
+                "I have read the warning above and want the work done"
             )
         else:
             del self.fields["signed_warning"]
         total = speech.money(quote.total, quote.currency)
         agree.label = speech.say(
-            "I authorise the work of this letter for {total}, and have read what it says about "
-            "class rules"
+            "I authorise the work on this quote for {total}, and have read what it says"
+            " about class rules"
             if quote.class_caution
-            else "I authorise the work of this letter for {total}",
+            else "I authorise the work on this quote for {total}",
             total=total,
         )

@@ -23,10 +23,10 @@ from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import customer_token, posted, render_page, role_required
 
 WORDS = {
-    State.ENQUIRY: _("We have your wish, and are working out what fits and what it costs."),
+    State.ENQUIRY: _("We have your request and are working out what fits and what it costs."),
     State.QUOTED: _("Your quote is below. The work starts after you have authorised it."),
     State.APPROVED: _("You have authorised the work. We will find a time for it."),
-    State.BOOKED: _("Your car has a time with us."),
+    State.BOOKED: _("Your car has an appointment with us."),
     State.ON_LIFT: _("Your car is on the lift."),
     State.ROAD_TEST: _("The work is done, and your car is on its road test."),
     State.HANDED_OVER: _("The work is done, and your car was handed over."),
@@ -105,7 +105,7 @@ def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
     order = order_or_404(pk)
     quote = quote_latest(order)
     if quote is None or authorisation_of(quote) is not None:
-        messages.error(request, "No quote of this order waits for a signature.")
+        messages.error(request, _("No quote of this order is waiting for a signature."))
         return redirect(order)
     form = AuthoriseForm(posted(request), quote=quote)
     if request.method == "POST" and form.is_valid():
@@ -121,7 +121,7 @@ def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{order.number} is agreed.")
+            messages.success(request, _("{number} is approved.").format(number=order.number))
             return redirect(order)
     context = {"order": order, "quote": quote, "form": form, "shop": ShopSettings.load()}
     return render_page(request, "shop/quote_sign.html", context)

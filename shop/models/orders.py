@@ -54,7 +54,7 @@ CLOSED_STATES = (State.HANDED_OVER, State.CANCELLED)
 class WaitingFor(models.TextChoices):
     NOTHING = "", _("Nothing")
     PARTS = "parts", _("Parts")
-    CUSTOMER = "customer", _("The customer")
+    CUSTOMER = "customer", _("Customer")
 
 
 def new_token() -> str:
@@ -94,16 +94,19 @@ class WorkOrder(models.Model):
     """
 
     number = models.CharField(max_length=12, unique=True, editable=False)
-    kind = models.CharField(max_length=12, choices=OrderKind.choices, default=OrderKind.INSTALL)
+    kind = models.CharField(
+        _("kind"), max_length=12, choices=OrderKind.choices, default=OrderKind.INSTALL
+    )
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="orders")
     vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="orders")
-    mileage_km = models.PositiveIntegerField("mileage, km", null=True, blank=True)
-    request_text = models.TextField("wish, in the customer's words", blank=True)
-    use = models.CharField(max_length=10, choices=Use.choices, default=Use.STREET)
+    mileage_km = models.PositiveIntegerField(_("mileage, km"), null=True, blank=True)
+    request_text = models.TextField(_("customer's request"), blank=True)
+    use = models.CharField(_("use"), max_length=10, choices=Use.choices, default=Use.STREET)
     class_rules = models.CharField(
+        _("class rules"),
         max_length=200,
         blank=True,
-        help_text="The rules the customer races under, if any",
+        help_text=_("Class or rules that the customer races under, if any"),
     )
     class_record = models.ForeignKey(
         ClassRecord,
@@ -111,11 +114,11 @@ class WorkOrder(models.Model):
         null=True,
         blank=True,
         related_name="orders",
-        verbose_name="class with recorded limits",
-        help_text="Settings and parts are judged against it before the quote.",
+        verbose_name=_("class with recorded limits"),
+        help_text=_("Settings and parts are checked against it before the quote."),
     )
     curves_on_sheet = models.BooleanField(
-        "print the curves of camber and toe on the spec sheet", default=False, editable=False
+        _("print camber and toe curves on the spec sheet"), default=False, editable=False
     )
     state = models.CharField(
         max_length=12, choices=State.choices, default=State.ENQUIRY, editable=False
@@ -137,9 +140,9 @@ class WorkOrder(models.Model):
     token = models.CharField(max_length=64, unique=True, default=new_token, editable=False)
     created_at = models.DateTimeField(default=timezone.now, editable=False)
     moves_wheel_or_height = models.BooleanField(
-        "moves a wheel, a tyre, the ride height or the alignment", default=True
+        _("moves a wheel, a tyre, the ride height or the alignment"), default=True
     )
-    technician_notes = models.TextField(blank=True, help_text="Never shown to the customer.")
+    technician_notes = models.TextField(blank=True, help_text=_("Not shown to the customer."))
     parts_ordered_at = models.DateTimeField(null=True, blank=True, editable=False)
     parts_ordered_by = models.ForeignKey(
         User,
@@ -207,26 +210,35 @@ class Line(Translated):
     """One line of the work: hours at a rate, or pieces at a price."""
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="lines")
-    kind = models.CharField(max_length=6, choices=LineKind.choices, default=LineKind.LABOUR)
-    part = models.ForeignKey(
-        Part, on_delete=models.PROTECT, null=True, blank=True, related_name="lines"
+    kind = models.CharField(
+        _("kind"), max_length=6, choices=LineKind.choices, default=LineKind.LABOUR
     )
-    description = models.CharField(max_length=200)
-    axle = models.CharField(max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
+    part = models.ForeignKey(
+        Part,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="lines",
+        verbose_name=_("part"),
+    )
+    description = models.CharField(_("description"), max_length=200)
+    axle = models.CharField(_("axle"), max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     quantity = models.DecimalField(
+        _("quantity"),
         max_digits=8,
         decimal_places=2,
         default=Decimal(1),
         validators=[MinValueValidator(0)],
     )
     unit_price = models.DecimalField(
+        _("unit price"),
         max_digits=9,
         decimal_places=2,
         default=Decimal(0),
         validators=[MinValueValidator(0)],
     )
     tax_rate = models.DecimalField(
-        "tax, %",
+        _("tax, %"),
         max_digits=5,
         decimal_places=2,
         default=Decimal(0),
@@ -313,6 +325,6 @@ class Authorisation(models.Model):
     @property
     def sentence_said(self) -> str:
         """What was signed under, as the letter said it in the customer's language."""
-        if self.signed_sentence == self.quote.gate_warning:
+        if self.signed_sentence and self.signed_sentence == self.quote.gate_warning:
             return str(self.quote.document["warning_said"] or self.signed_sentence)
         return self.signed_sentence

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from shop.models import Line, LineKind, Part, ShopSettings, WorkOrder
 from shop.models.texts import other_languages
@@ -33,13 +34,13 @@ class LineForm(forms.ModelForm):
         fields = ("kind", "part", "description", "axle", "quantity", "unit_price", "tax_rate")
 
     LABELS: ClassVar = {
-        "kind": "Kind",
-        "part": "Part",
-        "description": "Description",
-        "axle": "Axle",
-        "quantity": "Quantity",
-        "unit_price": "Price of one",
-        "tax_rate": "Tax, %",
+        "kind": _("Kind"),
+        "part": _("Part"),
+        "description": _("Description"),
+        "axle": _("Axle"),
+        "quantity": _("Quantity"),
+        "unit_price": _("Unit price"),
+        "tax_rate": _("Tax, %"),
     }
 
     def __init__(
@@ -54,7 +55,7 @@ class LineForm(forms.ModelForm):
         self.languages = languages
         for name, label in self.LABELS.items():
             self.fields[name].label = label
-        self.fields["part"].empty_label = "none"
+        self.fields["part"].empty_label = _("none")
         told = add_texts(self, ["description"], languages)
         self.order_fields(["kind", "part", "description", *told])
 
@@ -67,7 +68,7 @@ class LineForm(forms.ModelForm):
             if data.get("axle") == "any":
                 data["axle"] = part.axle
         if not data.get("description") and "description" not in self.errors:
-            self.add_error("description", "Say what is done, or choose a part.")
+            self.add_error("description", _("Enter a description or choose a part."))
         defaults = {
             "quantity": Decimal(1),
             "unit_price": part.price if part else self._labour_price(data),
@@ -76,7 +77,7 @@ class LineForm(forms.ModelForm):
         for name, value in defaults.items():
             if data.get(name) is None and name not in self.errors:
                 if value is None:
-                    self.add_error(name, "Say what one costs.")
+                    self.add_error(name, _("Enter the unit price."))
                 data[name] = value
         take_texts(self, ["description"], self.languages)
         return data
@@ -114,17 +115,17 @@ def line_formset(order: WorkOrder, shop: ShopSettings, data: Any = None) -> Line
         prefix="lines",
         form_kwargs={"shop": shop, "languages": theirs},
     )
-    choices = [("", "none"), *((part.pk, str(part)) for part in Part.objects.all())]
+    choices = [("", _("none")), *((part.pk, str(part)) for part in Part.objects.all())]
     for form in rows.forms:
         form.fields["part"].widget.choices = choices
-        form.fields["DELETE"].label = "Remove"
+        form.fields["DELETE"].label = _("Remove")
     return rows
 
 
 class QuoteForm(forms.Form):
     note = forms.CharField(
-        label="Note to the customer",
+        label=_("Note to the customer"),
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="Stands on the letter above the signature.",
+        help_text=_("Printed above the signature."),
     )

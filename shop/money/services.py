@@ -7,11 +7,14 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
+from django.utils.functional import Promise
+from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext_lazy
 
 from common.verdicts import GateResult
 from shop.extensions.points import QUOTE_NOTES
-from shop.languages import speech_of, speech_of_shop
+from shop.languages import speech_of
 from shop.models import (
     Authorisation,
     Line,
@@ -31,6 +34,8 @@ from shop.orders.services.states import order_lock, order_move
 from shop.site.refusals import NotYours, Refused
 from shop.values.amounts import line_net, totals_of
 
+#: Why neither parts are ordered nor a bay is booked before a new quote.
+CHANGED_LINES = gettext_lazy("The quote lines have changed since approval. Send a new quote first.")
 MAY_BE_QUOTED = (State.ENQUIRY, State.QUOTED, State.APPROVED)
 
 
@@ -96,10 +101,12 @@ def lines_change(
     """Save the lines in their order; a part that moves the wheel brings the need of a check."""
     row = order_lock(order)
     if not row.is_open:
-        raise Refused("The order is closed: its lines stay as they are.")
+        raise Refused(_("This order is closed and its lines cannot be changed."))
     moves_wheel = any(line.part and line.part.moves_wheel for line in lines)
     if moves_wheel and row.kind == OrderKind.SURVEY_VISIT:
-        raise Refused("A survey visit fits no parts that move a wheel: open an order for them.")
+        raise Refused(
+            _("A survey visit cannot include parts that move a wheel. Open an order for them.")
+        )
     for line in gone:
         line.delete()
     for position, line in enumerate(lines):
@@ -109,7 +116,11 @@ def lines_change(
     if moves_wheel and not row.moves_wheel_or_height:
         row.moves_wheel_or_height = True
         row.save(update_fields=["moves_wheel_or_height"])
-    log_write(order=row, by=by, what="Lines changed", detail=f"{len(lines)} lines")
+    log_write(order=row, by=by, what=gettext_lazy("Quote lines changed"), detail=_count_of(lines))
+
+
+def _count_of(lines: Sequence[Line]) -> Promise:
+    return format_lazy(ngettext_lazy("{count} line", "{count} lines", len(lines)), count=len(lines))
 
 
 @transaction.atomic
@@ -120,12 +131,12 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     was agreed is no longer what is offered.
     """
     if not by.may_write_orders:
-        raise NotYours("A service writer sends quotes.")
+        raise NotYours(_("Only a service writer can send quotes."))
     row = order_lock(order)
     if row.state not in MAY_BE_QUOTED:
-        raise Refused("A quote can be sent until the job is booked; take back the booking first.")
+        raise Refused(_("Cancel the appointments before sending a new quote."))
     if not row.lines.exists():
-        raise Refused("There is nothing to quote yet: write the lines of the work first.")
+        raise Refused(_("There are no quote lines yet. Add labour and parts first."))
     speech = speech_of(row)
     verdicts = [v for v in gates_ask(row) if v.answer.result != GateResult.NOT_NEEDED]
     checks = [
@@ -158,7 +169,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     log_write(
         order=row,
         by=by,
-        what=f"Quote {quote.number} sent",
+        what=format_lazy(gettext_lazy("Quote {number} sent"), number=quote.number),
         detail=f"{quote.total} {quote.currency}. {quote.gate_warning}".strip(),
     )
     if row.state != State.QUOTED:
@@ -195,7 +206,7 @@ def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) 
         order.parts_ordered_at = None
         order.parts_ordered_by = None
         order.save(update_fields=["parts_ordered_at", "parts_ordered_by"])
-        log_write(order=order, by=by, what="Parts have to be ordered anew")
+        log_write(order=order, by=by, what=gettext_lazy("Parts must be ordered again"))
 
 
 def _parts_in(document: dict[str, Any]) -> list[tuple[str, str, str]]:
@@ -225,15 +236,15 @@ def quote_authorise(
     order = order_lock(quote.order)
     latest = quote_latest(order)
     if latest is None or latest.pk != quote.pk:
-        raise Refused(_("A newer quote has been sent since: please read that one."))
+        raise Refused(_("A newer quote has been sent. Please read that one."))
     if authorisation_of(latest) is not None:
-        raise Refused(_("This quote is authorised already."))
+        raise Refused(_("This quote is already authorised."))
     if order.state != State.QUOTED:
         raise Refused(_("This order is not waiting for an authorisation."))
     if not name.strip():
         raise Refused(_("Please write your full name."), field="name")
     if amount != latest.total:
-        raise Refused(_("The amount is not the one of this quote: please read it again."))
+        raise Refused(_("The amount of this quote has changed. Please read it again."))
     if latest.signature_needed and not signed_warning:
         raise Refused(_("Please tick that you have read the warning."), field="signed_warning")
     authorisation = Authorisation.objects.create(
@@ -244,19 +255,17 @@ def quote_authorise(
         signed_sentence=latest.gate_warning if signed_warning else "",
         witnessed_by=by,
     )
-    how = speech_of_shop().say(Authorisation.Via(via).label)
     log_write(
         order=order,
         by=by,
         who="" if by else name.strip(),
-        what=f"Quote {latest.number} authorised {how}",
+        what=format_lazy(
+            gettext_lazy("Quote {number} authorised {via}"),
+            number=latest.number,
+            via=Authorisation.Via(via).label,
+        ),
         detail=f"{name.strip()}, {latest.total} {latest.currency}. "
         f"{authorisation.signed_sentence}".strip(),
     )
     order_move(order=order, to=State.APPROVED, by=by, who="" if by else name.strip())
     return authorisation
-
-
-CHANGED_LINES = (
-    "The lines have changed since the customer agreed: send the quote again before going on."
-)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.extensions.points import LINE_HINTS
@@ -35,7 +36,7 @@ def order_lines(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refusal = refused.reason
         else:
-            messages.success(request, "The lines are saved.")
+            messages.success(request, _("Quote lines saved."))
             return redirect("order_lines" if "more" in request.POST else "order", pk=order.pk)
     context = {
         "order": order,
@@ -62,7 +63,9 @@ def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(
                 request,
-                f"Quote {quote.number} is frozen. The link to send to the customer is below it.",
+                _("Quote {number} is ready. Send the link below to the customer.").format(
+                    number=quote.number
+                ),
             )
             return redirect(quote)
     lines = list(order.lines.select_related("part"))

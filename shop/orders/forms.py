@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from shop.models import OrderKind, WaitingFor, WorkOrder
 
@@ -13,8 +14,8 @@ class OrderForm(forms.ModelForm):
     """The wish of one customer for one vehicle, in the order in which people tell it."""
 
     fieldsets: ClassVar = [
-        ("The wish", ["kind", "request_text", "use", "class_rules", "class_record"]),
-        ("The car today", ["mileage_km", "moves_wheel_or_height"]),
+        (_("Request"), ["kind", "request_text", "use", "class_rules", "class_record"]),
+        (_("Vehicle"), ["mileage_km", "moves_wheel_or_height"]),
     ]
 
     class Meta:
@@ -32,37 +33,37 @@ class OrderForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["class_record"].empty_label = "none, or none that is on record"
+        self.fields["class_record"].empty_label = _("none, or not recorded")
         kind = self.fields["kind"]
         kept = {OrderKind.COMEBACK} if self.instance.kind == OrderKind.COMEBACK else set()
         if kept:
             del self.fields["kind"]
         else:
             kind.choices = [c for c in OrderKind.choices if c[0] != OrderKind.COMEBACK]
-        self.fields[
-            "moves_wheel_or_height"
-        ].help_text = "Then the room is checked before parts are ordered and the job is booked."
+        self.fields["moves_wheel_or_height"].help_text = _(
+            "Clearance is then checked before parts are ordered and the job is booked."
+        )
 
 
 class WaitForm(forms.Form):
     waiting_for = forms.ChoiceField(
-        label="Waiting for", choices=WaitingFor.choices, required=False, widget=forms.RadioSelect
+        label=_("Waiting for"), choices=WaitingFor.choices, required=False, widget=forms.RadioSelect
     )
 
 
 class NotesForm(forms.Form):
     technician_notes = forms.CharField(
-        label="Notes for the staff",
+        label=_("Staff notes"),
         required=False,
         widget=forms.Textarea(attrs={"rows": 6}),
-        help_text="Never shown to the customer.",
+        help_text=_("Not shown to the customer."),
     )
 
 
 class OverrideForm(forms.Form):
     digest = forms.CharField(widget=forms.HiddenInput)
     reason = forms.CharField(
-        label="Why the job goes on all the same",
+        label=_("Reason for the override"),
         widget=forms.Textarea(attrs={"rows": 4}),
-        help_text="It stays on record with your name and stands on the spec sheet.",
+        help_text=_("Recorded with your name and printed on the spec sheet."),
     )

@@ -7,6 +7,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import OrderKind, State, Vehicle, WorkOrder
@@ -76,7 +77,7 @@ def order_new(request: HttpRequest) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{order.number} is open.")
+            messages.success(request, _("{number} opened.").format(number=order.number))
             return redirect(order)
     context = {"form": form, "vehicle": vehicle, "first_order": first_order}
     return render_page(request, "shop/order_form.html", context)
@@ -89,7 +90,7 @@ def _first_values(request: HttpRequest, vehicle: Vehicle) -> dict[str, Any]:
     if kind in (OrderKind.INSTALL, OrderKind.SURVEY_VISIT, OrderKind.OTHER):
         values["kind"] = kind
     if kind == OrderKind.SURVEY_VISIT:
-        values["request_text"] = "Measure the car, so that its room is known."
+        values["request_text"] = _("Measure the car for clearance checks.")
         values["moves_wheel_or_height"] = False
     return values
 
@@ -113,7 +114,7 @@ def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, "Saved.")
+            messages.success(request, _("Saved."))
             return redirect(order)
     context = {"form": form, "order": order, "vehicle": order.vehicle}
     return render_page(request, "shop/order_form.html", context)
@@ -127,7 +128,7 @@ def order_move(request: HttpRequest, pk: int) -> HttpResponse:
     to = request.POST.get("to") or request.GET.get("to", "")
     move = move_between(order.state, to) if to in State.values else None
     if move is None:
-        messages.error(request, "This step is not possible from where the order is now.")
+        messages.error(request, _("This step is not possible in the order's present state."))
         return redirect(order)
     asked = request.method == "POST" and (not move.wants_reason or "reason" in request.POST)
     form = MoveForm(request.POST if asked else None, wants_reason=move.wants_reason)
@@ -137,7 +138,7 @@ def order_move(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{order.number}: {order.state_words.lower()}.")
+            messages.success(request, f"{order.number}: {order.state_words}.")
             return redirect(order)
     context = {"form": form, "order": order, "move": move}
     return render_page(request, "shop/order_move.html", context)
@@ -166,7 +167,7 @@ def order_notes(request: HttpRequest, pk: int) -> HttpResponse:
     form = NotesForm(posted(request), initial={"technician_notes": order.technician_notes})
     if request.method == "POST" and form.is_valid():
         notes_change(order=order, by=request.user, notes=form.cleaned_data["technician_notes"])
-        messages.success(request, "Notes saved.")
+        messages.success(request, _("Notes saved."))
         return redirect(order)
     return render_page(request, "shop/order_notes.html", {"form": form, "order": order})
 
@@ -178,7 +179,7 @@ def gate_override(request: HttpRequest, pk: int) -> HttpResponse:
     order = order_or_404(pk)
     verdict = next((v for v in gates_ask(order) if v.wants_override), None)
     if verdict is None and request.method == "GET":
-        messages.info(request, "No decision of a manager is asked for.")
+        messages.info(request, _("No override is needed."))
         return redirect(order)
     digest = verdict.answer.digest if verdict else ""
     form = OverrideForm(posted(request), initial={"digest": digest})
@@ -189,7 +190,7 @@ def gate_override(request: HttpRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
             form.data = {**form.data.dict(), "digest": digest}
         else:
-            messages.success(request, "Your decision is on record.")
+            messages.success(request, _("Override recorded."))
             return redirect(order)
     context = {"form": form, "order": order, "verdict": verdict}
     return render_page(request, "shop/gate_override.html", context)

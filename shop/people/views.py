@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.extensions.panels import rendered
@@ -66,7 +67,7 @@ def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
     form = CustomerForm(posted(request), instance=customer)
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, "Saved.")
+        messages.success(request, _("Saved."))
         return redirect(customer)
     return render_page(request, "shop/customer_form.html", {"form": form, "customer": customer})
 
@@ -102,7 +103,7 @@ def vehicle_new(request: HttpRequest) -> HttpResponse:
     """A new vehicle of a customer, who is named in the address."""
     owner = request.GET.get("customer", "")
     if not owner.isdigit():
-        messages.info(request, "Choose the customer whose vehicle it is.")
+        messages.info(request, _("Choose the customer first."))
         return redirect("customer_list")
     customer = get_object_or_404(Customer, pk=int(owner))
     form = VehicleForm(posted(request), instance=Vehicle(customer=customer))
@@ -126,7 +127,7 @@ def vehicle_edit(request: HttpRequest, pk: int) -> HttpResponse:
         form.save()
         if vehicle.vin_warning:
             messages.warning(request, vehicle.vin_warning)
-        messages.success(request, "Saved.")
+        messages.success(request, _("Saved."))
         return redirect(vehicle)
     context = {"form": form, "vehicle": vehicle, "customer": vehicle.customer}
     return render_page(request, "shop/vehicle_form.html", context)
@@ -173,7 +174,7 @@ def car_model_edit(request: HttpRequest, pk: int) -> HttpResponse:
     form = CarModelForm(posted(request), instance=car_model)
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, "Saved.")
+        messages.success(request, _("Saved."))
         return redirect(car_model)
     return render_page(request, "shop/car_model_form.html", {"form": form, "car_model": car_model})
 
@@ -195,7 +196,7 @@ def part_new(request: HttpRequest) -> HttpResponse:
     form = PartForm(posted(request))
     if request.method == "POST" and form.is_valid():
         part = form.save()
-        messages.success(request, f"{part} is in the list.")
+        messages.success(request, _("{name} saved.").format(name=part))
         return redirect("part_list")
     return render_page(request, "shop/part_form.html", {"form": form})
 
@@ -207,6 +208,6 @@ def part_edit(request: HttpRequest, pk: int) -> HttpResponse:
     form = PartForm(posted(request), instance=part)
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, "Saved.")
+        messages.success(request, _("Saved."))
         return redirect("part_list")
     return render_page(request, "shop/part_form.html", {"form": form, "part": part})

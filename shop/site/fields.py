@@ -71,7 +71,7 @@ class PhotoField(forms.FileField):
         kind = photo_kind(upload.read(HEAD_BYTES))
         upload.seek(0)
         if kind is None:
-            raise forms.ValidationError(_("This is no JPEG, PNG or WebP picture."))
+            raise forms.ValidationError(_("Not a JPEG, PNG or WebP picture."))
         upload.name = f"photo.{kind.extension}"
         return upload
 

@@ -5,15 +5,16 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 
 class MoveForm(forms.Form):
     """A reason, where the move wants one."""
 
     reason = forms.CharField(
-        label="Why",
+        label=_("Reason"),
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="The reason stays in the log.",
+        help_text=_("The reason is kept in the log."),
     )
 
     def __init__(self, *args: Any, wants_reason: bool = True, **kwargs: Any) -> None:

@@ -6,6 +6,8 @@ where it does not bind, have numbers that fail it.
 
 from __future__ import annotations
 
+from django.utils.translation import gettext as _
+
 VIN_LENGTH = 17
 CHECK_POSITION = 8
 _WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
@@ -20,7 +22,7 @@ _VALUES = {
 
 
 def vin_clean(text: str) -> str:
-    """Upper case, without the spaces and dashes that people put between groups."""
+    """Upper case, without the spaces and dashes between groups."""
     return "".join(text.split()).replace("-", "").upper()
 
 
@@ -57,14 +59,18 @@ def vin_warning(vin: str, *, market: str) -> str:
         return ""
     vin = vin_clean(vin)
     if len(vin) != VIN_LENGTH:
-        return f"This VIN has {len(vin)} characters; since 1981 they have had {VIN_LENGTH}."
+        return _("This VIN has {count} characters; VINs since 1981 have {length}.").format(
+            count=len(vin), length=VIN_LENGTH
+        )
     wrong = sorted({c for c in vin if c not in _VALUES})
     if wrong:
-        return f"A VIN never contains {', '.join(wrong)}: perhaps 1 or 0 was meant."
+        return _("A VIN never contains {characters}. Perhaps 1 or 0 was meant.").format(
+            characters=", ".join(wrong)
+        )
     expected = vin_check_digit(vin)
     if market == "NA" and vin[CHECK_POSITION] != expected:
-        return (
-            f"The check digit (ninth character) should be {expected}, not "
-            f"{vin[CHECK_POSITION]}: compare it with the plate on the car."
-        )
+        return _(
+            "The check digit (ninth character) should be {expected}, not {found}. "
+            "Compare it with the plate on the car."
+        ).format(expected=expected, found=vin[CHECK_POSITION])
     return ""

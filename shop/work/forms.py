@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from shop.models import (
     Comeback,
@@ -24,8 +25,8 @@ from shop.site.forms import MoveForm
 
 class InstalledForm(forms.ModelForm):
     fieldsets: ClassVar = [
-        ("What went on", ["line", "description", "corner_or_axle", "serial"]),
-        ("What came off", ["removed", "removed_to"]),
+        (_("Fitted"), ["line", "description", "corner_or_axle", "serial"]),
+        (_("Removed"), ["removed", "removed_to"]),
     ]
 
     class Meta:
@@ -35,17 +36,16 @@ class InstalledForm(forms.ModelForm):
     def __init__(self, *args: Any, order: WorkOrder, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         line = self.fields["line"]
-        line.label = "Part of this order"
         line.queryset = order.lines.filter(kind=LineKind.PART)
-        line.empty_label = "another part"
+        line.empty_label = _("another part")
         self.fields["description"].required = False
-        self.fields["description"].help_text = "Only where it is no part of this order."
-        self.fields["removed_to"].help_text = "For example: given to the customer, scrapped"
+        self.fields["description"].help_text = _("Only for a part that is not on this order.")
+        self.fields["removed_to"].help_text = _("For example: given to the customer, scrapped")
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         if not data.get("line") and not data.get("description"):
-            self.add_error("description", "Choose a part of the order, or name another one.")
+            self.add_error("description", _("Choose a part from the order or describe another."))
         return data
 
 
@@ -56,38 +56,38 @@ class TorqueForm(forms.Form):
     """
 
     tool = forms.CharField(
-        label="Torque wrench", max_length=80, help_text="Its name or number in this shop"
+        label=_("Torque wrench"), max_length=80, help_text=_("Name or number of the wrench")
     )
 
     def __init__(self, *args: Any, due: list[TorqueDue], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.due = [d for d in due if not d.signed]
-        self.fieldsets = [("With", ["tool"])]
+        self.fieldsets = [(_("Tool"), ["tool"])]
         for index, item in enumerate(self.due):
             self.fields[f"done_{index}"] = forms.BooleanField(
                 required=False, label=_tick_label(item)
             )
             names = [f"done_{index}"]
             if item.torque_nm is None:
-                self.fields[f"torque_{index}"] = _torque_field("The maker's figure, N·m")
+                self.fields[f"torque_{index}"] = _torque_field(_("Maker's figure, N·m"))
                 names.append(f"torque_{index}")
             self.fieldsets.append((item.what, names))
         self.fields["other_what"] = forms.CharField(
-            required=False, max_length=200, label="Another fastener"
+            required=False, max_length=200, label=_("Another fastener")
         )
-        self.fields["other_torque"] = _torque_field("Torque, N·m")
-        self.fieldsets.append(("Not on the list", ["other_what", "other_torque"]))
+        self.fields["other_torque"] = _torque_field(_("Torque, N·m"))
+        self.fieldsets.append((_("Not on the list"), ["other_what", "other_torque"]))
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         for index, item in enumerate(self.due):
             missing = item.torque_nm is None and data.get(f"torque_{index}") is None
             if data.get(f"done_{index}") and missing:
-                self.add_error(f"torque_{index}", "Enter the figure that it was tightened to.")
+                self.add_error(f"torque_{index}", _("Enter the torque."))
         if data.get("other_what") and data.get("other_torque") is None:
-            self.add_error("other_torque", "Enter the figure that it was tightened to.")
+            self.add_error("other_torque", _("Enter the torque."))
         if not self.errors and not self.signed():
-            self.add_error(None, "Nothing is ticked yet.")
+            self.add_error(None, _("Tick at least one fastener."))
         return data
 
     def signed(self) -> list[tuple[str, Decimal]]:
@@ -116,14 +116,14 @@ def _torque_field(label: str) -> CommaDecimalField:
 
 def _tick_label(item: TorqueDue) -> str:
     if item.torque_nm is None:
-        return "Tightened to the vehicle maker's figure"
-    return f"Tightened to {item.torque_nm.normalize():f} N·m"
+        return _("Tightened to the vehicle maker's figure")
+    return _("Tightened to {torque} N·m").format(torque=f"{item.torque_nm.normalize():f}")
 
 
 class RoadTestForm(forms.ModelForm):
     fieldsets: ClassVar = [
-        ("Standing still", ["lock_left", "lock_right"]),
-        ("Driving, within the law", ["dip", "loaded"]),
+        (_("Standing still"), ["lock_left", "lock_right"]),
+        (_("Driving, within the law"), ["dip", "loaded"]),
         ("", ["notes"]),
     ]
 
@@ -147,16 +147,18 @@ class RoadTestForm(forms.ModelForm):
 class MarkForm(forms.Form):
     """One place looked at: it touched, or a gap was measured there."""
 
-    corner = forms.ChoiceField(choices=[("", "choose"), *Corner.choices], required=False)
-    place = forms.CharField(max_length=80, required=False)
-    contact = forms.BooleanField(label="Touched", required=False)
-    gap_mm = CommaFloatField(label="Gap, mm", required=False, min_value=0, max_value=500)
-    note = forms.CharField(max_length=200, required=False)
+    corner = forms.ChoiceField(
+        label=_("Corner"), choices=[("", _("choose")), *Corner.choices], required=False
+    )
+    place = forms.CharField(label=_("Spot"), max_length=80, required=False)
+    contact = forms.BooleanField(label=_("Touched"), required=False)
+    gap_mm = CommaFloatField(label=_("Gap, mm"), required=False, min_value=0, max_value=500)
+    note = forms.CharField(label=_("Note"), max_length=200, required=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for name, field in self.fields.items():
-            field.widget.attrs["aria-label"] = field.label or name.capitalize()
+        for field in self.fields.values():
+            field.widget.attrs["aria-label"] = field.label
         self.fields["place"].widget.attrs["list"] = "places"
 
     def clean(self) -> dict[str, Any]:
@@ -164,15 +166,15 @@ class MarkForm(forms.Form):
         if not self.has_changed():
             return data
         if not data.get("corner"):
-            self.add_error("corner", "Say at which corner.")
+            self.add_error("corner", _("Choose the corner."))
         if not data.get("place"):
-            self.add_error("place", "Say where.")
+            self.add_error("place", _("Enter the spot."))
         if "gap_mm" not in self.errors:
             gap = data.get("gap_mm")
             if data.get("contact") and gap is not None:
-                self.add_error("gap_mm", "Where it touched there is no gap: give one of the two.")
+                self.add_error("gap_mm", _("Contact has no gap. Enter one of the two."))
             if not data.get("contact") and gap is None:
-                self.add_error("gap_mm", "Tick that it touched, or give the gap.")
+                self.add_error("gap_mm", _("Tick contact or enter the gap."))
         return data
 
 
@@ -186,15 +188,15 @@ def marks_of(formset: Any) -> list[dict[str, Any]]:
 
 
 class ComebackForm(forms.ModelForm):
-    mileage_km = forms.IntegerField(label="Mileage, km", required=False, min_value=0)
+    mileage_km = forms.IntegerField(label=_("Mileage, km"), required=False, min_value=0)
     photo = PhotoField(
-        label="Photograph",
+        label=_("Photograph"),
         required=False,
-        help_text="JPEG, PNG or WebP, at most 8 MB. Only the staff sees it.",
+        help_text=_("JPEG, PNG or WebP, at most 8 MB. Seen by staff only."),
     )
     fieldsets: ClassVar = [
-        ("Where and when", ["corner", "place", "happens"]),
-        ("In the customer's words", ["description", "mileage_km", "photo"]),
+        (_("Where and when"), ["corner", "place", "happens"]),
+        (_("Customer's description"), ["description", "mileage_km", "photo"]),
     ]
 
     class Meta:
@@ -208,7 +210,7 @@ class ComebackForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["corner"].choices = Corner.choices
-        self.fields["happens"].choices = [("", "choose"), *Happens.choices]
+        self.fields["happens"].choices = [("", _("choose")), *Happens.choices]
         self.fields["place"].widget.attrs["list"] = "places"
 
 
@@ -216,11 +218,11 @@ class HandOverForm(MoveForm):
     """The last look: a remark, and what the customer wants on the spec sheet."""
 
     curves = forms.BooleanField(
-        label="Print the curves of camber and toe over travel on the spec sheet", required=False
+        label=_("Print camber and toe curves on the spec sheet"), required=False
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, wants_reason=False, **kwargs)
-        self.fields[
-            "reason"
-        ].label = "Remark, or a manager's reason where the road test found contact"
+        self.fields["reason"].label = _(
+            "Remark, or a manager's reason if the road test found contact"
+        )

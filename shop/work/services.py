@@ -8,6 +8,9 @@ from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.text import format_lazy
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from shop.languages import speech_of_shop
 from shop.models import (
@@ -39,38 +42,42 @@ def parts_order(*, order: WorkOrder, by: User) -> None:
     out of its class: the caution must stand on the quote that was authorised.
     """
     if not by.may_write_orders:
-        raise NotYours("A service writer orders parts.")
+        raise NotYours(_("Only a service writer can order parts."))
     row = order_lock(order)
     if row.parts_ordered_at is not None:
-        raise Refused("The parts are ordered already.")
+        raise Refused(_("The parts are already ordered."))
     if row.state not in (State.APPROVED, State.BOOKED, State.ON_LIFT):
-        raise Refused("Parts are ordered after the customer has agreed.")
+        raise Refused(_("Parts can be ordered after the customer has approved the quote."))
     if not row.lines.filter(kind=LineKind.PART).exists():
-        raise Refused("No parts are on this order.")
+        raise Refused(_("No parts on this order."))
     quote = quote_latest(row)
     if authorisation_of(quote) is None:
-        raise Refused("The customer has not authorised the latest quote.")
+        raise Refused(_("The customer has not authorised the latest quote."))
     if lines_differ(row):
-        raise Refused(CHANGED_LINES)
+        raise Refused(str(CHANGED_LINES))
     if row.class_rules and row.needs_check and quote and not quote.class_caution:
         raise Refused(
-            "Class rules were added after the quote: send it again, so that the customer reads "
-            "what the parts may do to the car's class."
+            _(
+                "Class rules were added after the quote. Send a new quote, so that the "
+                "customer reads how the parts may affect the car's class."
+            )
         )
-    gate_pass(order=row, act="Ordering parts", by=by)
+    gate_pass(order=row, not_yet=_("Parts cannot be ordered yet."), by=by)
     row.parts_ordered_at = timezone.now()
     row.parts_ordered_by = by
     row.waiting_for = WaitingFor.PARTS
     row.save(update_fields=["parts_ordered_at", "parts_ordered_by", "waiting_for"])
-    log_write(order=row, by=by, what="Parts ordered")
+    log_write(order=row, by=by, what=gettext_lazy("Parts ordered"))
 
 
 def _on_the_lift(order: WorkOrder, by: User, *states: str) -> WorkOrder:
     if not by.may_work_on_cars:
-        raise NotYours("A technician records the work.")
+        raise NotYours(_("Only a technician can record work."))
     row = order_lock(order)
     if row.state not in (states or WORK_STATES):
-        raise Refused("The work is recorded while the car is on the lift or on its road test.")
+        raise Refused(
+            _("Work can be recorded only while the car is on the lift or on its road test.")
+        )
     return row
 
 
@@ -80,15 +87,20 @@ def installed_add(*, order: WorkOrder, by: User, values: dict[str, Any]) -> Inst
     line = values.get("line")
     if line is not None:
         if line.order_id != row.pk:
-            raise Refused("This line belongs to another order.", field="line")
+            raise Refused(_("This line belongs to another order."), field="line")
         values = {**values, "part": line.part}
         values["description"] = values.get("description") or line.description
     if not values.get("description"):
-        raise Refused("Say which part was fitted.", field="description")
+        raise Refused(_("Enter which part was fitted."), field="description")
     installed = InstalledPart.objects.create(order=row, by=by, **values)
     own = speech_of_shop()
     where = own.within(own.say(Position(installed.corner_or_axle).label))
-    log_write(order=row, by=by, what="Part installed", detail=f"{installed.description}, {where}")
+    log_write(
+        order=row,
+        by=by,
+        what=gettext_lazy("Part installed"),
+        detail=f"{installed.description}, {where}",
+    )
     return installed
 
 
@@ -96,7 +108,7 @@ def installed_add(*, order: WorkOrder, by: User, values: dict[str, Any]) -> Inst
 def torque_add(*, order: WorkOrder, by: User, what: str, torque_nm: Decimal, tool: str) -> None:
     row = _on_the_lift(order, by)
     sign = TorqueSign.objects.create(order=row, by=by, what=what, torque_nm=torque_nm, tool=tool)
-    log_write(order=row, by=by, what="Torque signed", detail=f"{sign} with {tool}")
+    log_write(order=row, by=by, what=gettext_lazy("Torque signed"), detail=f"{sign}, {tool}")
 
 
 @transaction.atomic
@@ -111,7 +123,9 @@ def road_test_add(
     log_write(
         order=row,
         by=by,
-        what="Road test",
-        detail=f"Contact: {', '.join(touched)}" if touched else "No contact mark",
+        what=gettext_lazy("Road test"),
+        detail=format_lazy(gettext_lazy("Contact: {spots}"), spots=", ".join(touched))
+        if touched
+        else gettext_lazy("No contact"),
     )
     return test

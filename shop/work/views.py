@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.verdicts import GateResult
@@ -33,8 +34,8 @@ from shop.work.services import installed_add, road_test_add, torque_add
 from shop.work.services import parts_order as do_parts_order
 
 PLACES = (
-    "fender lip",
-    "fender edge",
+    "arch lip",
+    "arch edge",
     "liner, front",
     "liner, rear",
     "inner panel",
@@ -66,7 +67,7 @@ def installed_new(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, "The part is on record.")
+            messages.success(request, _("Part recorded."))
             return redirect(f"{order.get_absolute_url()}#work")
     context = {
         "order": order,
@@ -97,7 +98,7 @@ def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, "Signed.")
+            messages.success(request, _("Signed."))
             return redirect(f"{order.get_absolute_url()}#work")
     any_signed = any(item.signed for item in due)
     context = {"order": order, "form": form, "due": due, "any_signed": any_signed}
@@ -118,7 +119,7 @@ def road_test(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, "The road test is on record.")
+            messages.success(request, _("Road test recorded."))
             return redirect(order)
     context = {"order": order, "form": form, "marks": marks, "places": known_places()}
     return render_page(request, "shop/road_test.html", context)
@@ -136,7 +137,7 @@ def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{order.number} is handed over.")
+            messages.success(request, _("{number} is handed over.").format(number=order.number))
             return redirect(order)
     context = {
         "order": order,
@@ -163,7 +164,7 @@ def comeback_new(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{order.number} is open for the comeback.")
+            messages.success(request, _("Comeback {number} opened.").format(number=order.number))
             return redirect(order)
     context = {"first": first, "form": form, "places": known_places()}
     return render_page(request, "shop/comeback_new.html", context)
@@ -211,7 +212,7 @@ def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, "The parts are ordered; the order waits for them.")
+            messages.success(request, _("Marked as ordered. The order is waiting for parts."))
             return redirect(order)
     context = {
         "order": order,

@@ -17,7 +17,7 @@ from shop.models import WorkOrder
 from tests.alignment.factories import comparison_of, make_plan, make_visit
 from tests.factories import make_order
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 @pytest.fixture

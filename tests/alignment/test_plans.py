@@ -19,7 +19,7 @@ from shop.site.refusals import Refused
 from tests.alignment.factories import make_plan
 from tests.factories import make_order, make_user
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 @pytest.fixture

@@ -18,7 +18,7 @@ from shop.models import LogEntry
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import make_order, make_user
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 def page_of(visit: RackVisit, **typed: str) -> dict[str, str]:

@@ -43,7 +43,7 @@ def addresses(writer: Any) -> list[str]:
     quote = quote_send(order=order, by=writer)
     visit = make_visit(order)
     booked = make_booking(make_order())
-    of_order = ["order", "order_edit", "order_lines", "plan_edit", "order_wheels", "room"]
+    of_order = ["order", "order_edit", "order_lines", "plan_edit", "order_wheels", "clearance"]
     plain = ["home", "order_list", "order_new", "day_sheet", "customer_list", "car_model_list"]
     plain += ["wheel_list", "tyre_list", "part_list", "use_list", "comeback_list"]
     plain += ["bay_list", "staff", "shop_settings", "password"]

@@ -18,7 +18,7 @@ from fitment.engine.curves.tyre_states import tyre_states
 from fitment.job.inputs import check_inputs
 from fitment.models import CornerSurvey
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(

@@ -66,7 +66,7 @@ def test_bushes_chosen_on_the_plan_enter_the_check_and_make_older_checks_stale(
     assert check_state(order).is_stale
     again = check_run(order=order, by=writer)
     assert again.inputs["corners"]["LF"]["compliance"] == "worn"
-    text = client_of(writer).get(reverse("room", args=[order.pk])).content.decode()
+    text = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
     assert "Camber under side load +0.9 °/g" in text
     assert "about twice that of good rubber, judgement, no source" in text
     assert "was not measured" not in text

@@ -253,7 +253,7 @@ def test_ways_beside_a_check_are_those_of_the_tryout(writer: User, client_of: An
         mine = next(way for way in options if aim in way["wins"])
         theirs = next(way for way in search.shown if aim in way["wins"])
         assert {**mine, "wins": theirs["wins"]} == theirs
-    page = client_of(writer).get(reverse("room", args=[order.pk])).content.decode()
+    page = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
     assert html.escape(options[0]["room"]) in page
     assert "Try it on the bench" in page
     assert "What was ruled out, and why" in page

@@ -79,7 +79,7 @@ def test_a_stale_check_stops_everybody_and_says_check_again() -> None:
     answer = clearance_gate(order)
     assert (answer.result, answer.may_pass) == ("stale", "nobody")
     assert answer.action_label == "Check again"
-    assert answer.action_url.endswith(f"/orders/{order.pk}/room/")
+    assert answer.action_url.endswith(f"/orders/{order.pk}/clearance/")
 
 
 def test_a_missing_choice_stops_everybody_and_leads_to_it() -> None:

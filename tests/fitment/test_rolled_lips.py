@@ -95,7 +95,7 @@ def test_rolled_lips_on_the_plan_enter_the_check_and_make_an_older_one_stale(
     again = check_run(order=order, by=writer)
     assert again.inputs["corners"]["LF"]["planned"]["rolled_lips"] is True
     assert 5.0 < lip_of(again) - lip_of(first) <= TURNED_IN_MM - 3.0 + 0.1
-    text = browser.get(reverse("room", args=[order.pk])).content.decode()
+    text = browser.get(reverse("clearance", args=[order.pk])).content.decode()
     assert ROLLING_CAUTION in text
     assert "Judged with the fender lip rolled: it turns in by 20 mm" in text
     assert "Rolled lip: ±2 mm" in text
@@ -108,7 +108,9 @@ def test_rolled_lips_on_the_plan_enter_the_check_and_make_an_older_one_stale(
 def test_a_plan_without_the_tick_has_no_caution(client_of: Browsers, writer: Any) -> None:
     order, browser = order_with_lips(), client_of(writer)
     check_run(order=order, by=writer)
-    assert ROLLING_CAUTION not in browser.get(reverse("room", args=[order.pk])).content.decode()
+    assert (
+        ROLLING_CAUTION not in browser.get(reverse("clearance", args=[order.pk])).content.decode()
+    )
     assert ROLLING_CAUTION not in cautions_for(job_of(order), TECHNICIAN)
     assert not any(note.get("rolled") for note in options_notes(order))
 

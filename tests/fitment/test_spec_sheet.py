@@ -112,7 +112,7 @@ def make_full_order() -> WorkOrder:
     order.installed.create(
         description="Coilover set", part=part, serial="N31", corner_or_axle="car", by=technician
     )
-    order.torques.create(what="Wheel nuts", torque_nm=110, tool="Wrench 2", by=technician)
+    order.torques.create(what="Wheel nuts or bolts", torque_nm=110, tool="Wrench 2", by=technician)
     test = order.road_tests.create(by=technician, lock_left="quiet", lock_right="quiet")
     test.marks.create(corner="LF", place="fender lip", gap_mm=7.4)
     quote = make_quote(order)

@@ -24,7 +24,7 @@ from tests.fitment.factories import make_ready_order, make_rubbing_order
 from tests.fitment.searches import make_search
 from tests.stored import column_of, put_in_column
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 FIELDS = [
     field

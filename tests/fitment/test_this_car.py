@@ -116,7 +116,7 @@ def test_the_room_page_says_what_this_car_added(client_of: Browsers, technician:
     gap = expected_of(stands).gap_mm("fender lip", 0.0, 0.0) or 0.0
     GapRead.objects.create(present=stands, place="fender lip", gap_mm=gap + 1.5, typed="x")
     check_run(order=order, by=technician)
-    text = client_of(technician).get(reverse("room", args=[order.pk])).content.decode()
+    text = client_of(technician).get(reverse("clearance", args=[order.pk])).content.decode()
     assert "this car’s own gap added +1.5" in text
 
 

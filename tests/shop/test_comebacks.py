@@ -76,7 +76,7 @@ def test_what_is_no_picture_is_refused_and_the_words_are_kept(
 ) -> None:
     answer = send(client_of(writer), first, SimpleUploadedFile("photo.jpg", content, "image/jpeg"))
     page = answer.content.decode()
-    assert "no JPEG, PNG or WebP picture" in page
+    assert "Not a JPEG, PNG or WebP picture" in page
     assert "It rubs" in page
     assert not Comeback.objects.exists()
 
@@ -108,6 +108,6 @@ def test_only_the_manager_is_led_to_what_was_predicted(first, writer, manager, c
     send(client_of(writer), first)
     page = Comeback.objects.get().order.get_absolute_url()
     predicted = reverse("comeback_list")
-    note = f'<a href="{predicted}">Beside what was predicted</a>'
+    note = f'<a href="{predicted}">Compare with the prediction</a>'
     assert note in client_of(manager).get(page).content.decode()
     assert note not in client_of(writer).get(page).content.decode()

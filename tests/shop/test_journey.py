@@ -14,7 +14,7 @@ from tests.pdf import text_of_pdf
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 @pytest.fixture(autouse=True)
@@ -79,7 +79,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
     page = reverse("order", args=[order.pk])
     assert answer.url == page
     assert order.number == "W0001"
-    assert "Write the lines" in desk.get(page).content.decode()
+    assert "Add quote lines" in desk.get(page).content.decode()
 
     # Lines: what is left empty is filled in from the part, the rate and the tax.
     desk.post(reverse("order_lines", args=[order.pk]), lines_data(part))

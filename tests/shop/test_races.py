@@ -95,4 +95,4 @@ def test_an_order_is_moved_once_and_parts_are_ordered_once() -> None:
         order_move(order=fresh, to=State.CANCELLED, by=writer, reason="Sold")
 
     assert at_once([drop] * 2) == ["done", "refused"]
-    assert order.log.filter(what__contains="Dropped").count() == 1
+    assert order.log.filter(what__contains="Cancelled").count() == 1

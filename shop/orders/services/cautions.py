@@ -64,8 +64,9 @@ def _caution(text: str, readers: str, applies: Callable[[Job], bool]) -> Caution
 
 
 ROLLING_CAUTION = gettext_noop(
-    "Rolling a fender lip can crack its paint and let the metal rust: it takes heat, patience and "
-    "somebody who does bodywork, and the law of your place may forbid it or ask for an inspection."
+    "Rolling an arch lip can crack the paint and lead to rust. It needs heat, "
+    "patience and a body shop's skill, and local law may forbid it or require "
+    "an inspection."
 )
 
 CAUTIONS: tuple[Caution, ...] = (
@@ -81,61 +82,60 @@ CAUTIONS: tuple[Caution, ...] = (
         lambda job: job.has(HEIGHT | {PartKind.TOP_MOUNT}),
     ),
     _caution(
-        "Do not tighten rubber bushes until the car stands at its ride height; tightened hanging, "
-        "they are twisted for life.",
+        "Tighten rubber bushes only with the car at ride height. Bushes tightened "
+        "at full droop are pre-loaded and fail early.",
         "technician",
         lambda job: job.has(frozenset({PartKind.ARM, PartKind.COILOVER, PartKind.TOE_LINK})),
     ),
     _caution(
-        "Measure delivered tyres before they are mounted, since mounted ones cannot go back, and "
-        "offer up one wheel before the rest.",
+        "Measure delivered tyres before mounting, since mounted tyres cannot be "
+        "returned, and offer up one wheel before the rest.",
         "technician",
         lambda job: job.has(frozenset({PartKind.WHEEL, PartKind.TYRE})),
     ),
     _caution(
-        "Look at brake hoses and sensor wires at full lock both ways and at full droop: none may "
-        "pull, twist or touch.",
+        "Check brake hoses and sensor wires at full lock both ways and at full "
+        "droop: none may pull, twist or touch.",
         "technician",
         lambda job: job.moves_wheel,
     ),
     _caution(
-        "Tighten to the figure of the vehicle's or part's maker, and use new fasteners wherever "
-        "the maker asks for them.",
+        "Tighten to the torque of the vehicle's or part's maker, and use new "
+        "fasteners where the maker requires them.",
         "technician",
         lambda job: job.moves_wheel or job.has(RUNNING_GEAR | WHEELS | {PartKind.BRAKE}),
     ),
     _caution(
-        "Set a new toe link to the length of the old one before it goes on, so that the alignment "
-        "starts close.",
+        "Set a new toe link to the length of the old one before fitting, so that "
+        "the alignment starts close.",
         "technician",
         lambda job: PartKind.TOE_LINK in job.kinds,
     ),
     _caution(
-        "Behind a spacer the thread must still engage by at least its own diameter: count the "
-        "turns, and fit longer bolts or studs where they are too few.",
+        "With a spacer, the thread must still engage by at least its own diameter. "
+        "Count the turns, and fit longer bolts or studs if needed.",
         "technician customer",
         lambda job: PartKind.SPACER in job.kinds,
     ),
     _caution(
-        "Load index and speed symbol of a tyre, and the load rating of a wheel, are never lower "
-        "than the vehicle's maker asks for.",
+        "The load index and speed symbol of a tyre, and the load rating of a wheel,"
+        " must not be lower than the vehicle's maker requires.",
         "technician customer",
         lambda job: job.has(frozenset({PartKind.WHEEL, PartKind.TYRE})),
     ),
     _caution(
-        "New springs settle in the first weeks. The ride height is read again then, and the "
-        "alignment with it.",
+        "New springs settle in the first weeks. Ride height and alignment are then measured again.",
         "technician customer",
         lambda job: job.has(HEIGHT),
     ),
     _caution(
-        "After a change of ride height the headlamps are aimed again.",
+        "After a change of ride height, the headlamps must be aimed again.",
         "technician customer",
         lambda job: job.has(HEIGHT),
     ),
     _caution(
-        "After the alignment the steering-angle sensor is set to zero, and the driver-assistance "
-        "sensors are calibrated as the vehicle's maker says.",
+        "After the alignment, set the steering-angle sensor to zero and calibrate "
+        "the driver-assistance sensors as the vehicle's maker specifies.",
         "technician customer",
         lambda job: job.moves_wheel and job.has_assistance,
     ),
@@ -145,27 +145,30 @@ CAUTIONS: tuple[Caution, ...] = (
         lambda job: job.moves_wheel,
     ),
     _caution(
-        "Turn the steering lock to lock and look before the car leaves: the room check is an "
-        "estimate from measurements, with the doubt that is stated, and does not replace looking.",
+        "Turn the steering from lock to lock and look before the car leaves. The "
+        "clearance check is an estimate from measurements, with the stated "
+        "uncertainty, and does not replace looking.",
         "technician",
         lambda job: job.moves_wheel,
     ),
     _caution(
-        "The room check is worked out from measurements, with the doubt that is stated. If "
-        "you hear or smell a tyre rubbing, stop and call us: a rubbing tyre can fail.",
+        "The clearance check is calculated from measurements, with the stated "
+        "uncertainty. If you hear or smell a tyre rubbing, stop and call us: a "
+        "rubbing tyre can fail.",
         "customer",
         lambda job: job.moves_wheel,
     ),
     _caution(ROLLING_CAUTION, "technician", lambda job: job.cuts_body),
     _caution(
-        "A rolled or cut fender can rust and crack: look at the edge now and then, and keep the "
-        "paint closed.",
+        "A rolled or cut arch lip can rust and crack. Check the edge from time to "
+        "time, and repair damaged paint.",
         "customer",
         lambda job: job.cuts_body,
     ),
     _caution(
-        "Changed suspension, wheels or ride height may have to be inspected, registered or told "
-        "to the insurer. The law of your place and a licensed inspector decide that.",
+        "Changes of suspension, wheels or ride height may have to be inspected, "
+        "registered or reported to the insurer. Local law and a licensed inspector "
+        "decide.",
         "customer",
         lambda job: job.moves_wheel or job.has(RUNNING_GEAR | WHEELS),
     ),
@@ -224,14 +227,15 @@ def class_caution(order: WorkOrder, *, done: bool = False, speech: Speech = ENGL
         return ""
     if done:
         return speech.say(
-            "You told us that the car runs under {rules}. Changed suspension, wheels or tyres can "
-            "move a car into another class or bar it from its own: tell the scrutineers what was "
-            "changed.",
+            "You told us that the car competes under {rules}. Changed suspension, "
+            "wheels or tyres can move a car into another class or bar it from its own. "
+            "Tell the scrutineers what was changed.",
             rules=order.races_under,
         )
     return speech.say(
-        "You told us that the car runs under {rules}. Changed suspension, wheels or tyres can "
-        "move a car into another class or bar it from its own: please read your rules on these "
-        "parts before you agree, since parts that were ordered for you are yours.",
+        "You told us that the car competes under {rules}. Changed suspension, "
+        "wheels or tyres can move a car into another class or bar it from its own. "
+        "Please read your rules on these parts before you approve the quote: "
+        "ordered parts cannot be returned.",
         rules=order.races_under,
     )

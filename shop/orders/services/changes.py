@@ -5,12 +5,20 @@ from __future__ import annotations
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
-from shop.languages import speech_of_shop
 from shop.models import Comeback, OrderKind, ShopSettings, State, User, WaitingFor, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
 from shop.site.refusals import NotYours, Refused
+
+#: What the log says when an order starts or stops waiting.
+WAITING = {
+    WaitingFor.PARTS: gettext_lazy("Waiting for parts"),
+    WaitingFor.CUSTOMER: gettext_lazy("Waiting for the customer"),
+    WaitingFor.NOTHING: gettext_lazy("No longer waiting"),
+}
 
 
 def order_number_next() -> str:
@@ -24,13 +32,13 @@ def order_number_next() -> str:
 
 @transaction.atomic
 def order_create(*, by: User, **values: Any) -> WorkOrder:
-    """Open an order in the state *asked*; ``values`` are the fields of WorkOrder."""
+    """Open an order in the state *enquiry*; ``values`` are the fields of WorkOrder."""
     vehicle = values["vehicle"]
     if vehicle.customer_id != values["customer"].pk:
-        raise Refused("This vehicle belongs to another customer.", field="vehicle")
+        raise Refused(_("This vehicle belongs to another customer."), field="vehicle")
     order = WorkOrder.objects.create(number=order_number_next(), **values)
     _carry_mileage(order)
-    log_write(order=order, by=by, what="Opened", detail=order.request_text)
+    log_write(order=order, by=by, what=gettext_lazy("Opened"), detail=order.request_text)
     return order
 
 
@@ -44,10 +52,10 @@ def _carry_mileage(order: WorkOrder) -> None:
 
 @transaction.atomic
 def order_change(*, order: WorkOrder, by: User, values: dict[str, Any]) -> WorkOrder:
-    """Change fields of an order. Taking away the need of a room check is a manager's act."""
+    """Change fields of an order. Taking away the need of a clearance check is a manager's act."""
     row = order_lock(order)
     if not row.is_open:
-        raise Refused("The order is closed: it stays as it was.")
+        raise Refused(_("This order is closed and cannot be changed."))
     _check_lowering(row, by, values)
     names = []
     for name, value in values.items():
@@ -58,7 +66,7 @@ def order_change(*, order: WorkOrder, by: User, values: dict[str, Any]) -> WorkO
         row.save(update_fields=names)
         _carry_mileage(row)
         words = [str(getattr(WorkOrder._meta.get_field(n), "verbose_name", n)) for n in names]
-        log_write(order=row, by=by, what="Changed", detail=", ".join(words))
+        log_write(order=row, by=by, what=gettext_lazy("Changed"), detail=", ".join(words))
     return row
 
 
@@ -71,21 +79,21 @@ def _check_lowering(row: WorkOrder, by: User, values: dict[str, Any]) -> None:
         return
     field = "kind" if to_visit else "moves_wheel_or_height"
     if row.lines.filter(part__moves_wheel=True).exists():
-        raise Refused("A part on this order moves the wheel: this stays as it is.", field=field)
-    if row.needs_check and not by.is_manager:
-        raise NotYours(
-            "Only a manager may say that this job moves no wheel after all.", field=field
+        raise Refused(
+            _("A part on this order moves the wheel, so this cannot be changed."), field=field
         )
+    if row.needs_check and not by.is_manager:
+        raise NotYours(_("Only a manager can mark this job as not moving a wheel."), field=field)
 
 
 @transaction.atomic
 def order_moves_wheel(*, order: WorkOrder, by: User, because: str) -> None:
-    """Note that the job moves a wheel after all: from now on the room has to be checked."""
+    """Note that the job moves a wheel after all: from now on clearance has to be checked."""
     row = order_lock(order)
     if not row.moves_wheel_or_height:
         row.moves_wheel_or_height = True
         row.save(update_fields=["moves_wheel_or_height"])
-        log_write(order=row, by=by, what="Now moves the wheel", detail=because)
+        log_write(order=row, by=by, what=gettext_lazy("Needs a clearance check"), detail=because)
     order.moves_wheel_or_height = True
 
 
@@ -94,13 +102,12 @@ def order_wait(*, order: WorkOrder, waiting_for: str, by: User) -> None:
     """Say what an open order waits for; an empty text when it waits no longer."""
     row = order_lock(order)
     if not row.is_open:
-        raise Refused("A closed order waits for nothing.")
+        raise Refused(_("This order is closed."))
     if row.waiting_for == waiting_for:
         return
     row.waiting_for = waiting_for
     row.save(update_fields=["waiting_for"])
-    label = speech_of_shop().say(WaitingFor(waiting_for).label).lower()
-    log_write(order=row, by=by, what=f"Waiting for {label}" if waiting_for else "Waits no longer")
+    log_write(order=row, by=by, what=WAITING[WaitingFor(waiting_for)])
     order.waiting_for = waiting_for
 
 
@@ -110,18 +117,18 @@ def notes_change(*, order: WorkOrder, by: User, notes: str) -> None:
     if row.technician_notes != notes:
         row.technician_notes = notes
         row.save(update_fields=["technician_notes"])
-        log_write(order=row, by=by, what="Notes changed")
+        log_write(order=row, by=by, what=gettext_lazy("Notes changed"))
 
 
 @transaction.atomic
 def comeback_open(*, first_order: WorkOrder, by: User, values: dict[str, Any]) -> WorkOrder:
     """Open the work order of a comeback, tied to the order that it comes back from.
 
-    Looking at a car moves nothing, so the order starts without need of a room check; parts,
+    Looking at a car moves nothing, so the order starts without need of a clearance check; parts,
     wheels or settings planned later bring the need.
     """
     if first_order.state != State.HANDED_OVER:
-        raise Refused("A car can only come back after it was handed over.")
+        raise Refused(_("A comeback can be opened only after the hand-over."))
     order = order_create(
         by=by,
         kind=OrderKind.COMEBACK,
@@ -136,5 +143,5 @@ def comeback_open(*, first_order: WorkOrder, by: User, values: dict[str, Any]) -
         moves_wheel_or_height=False,
     )
     Comeback.objects.create(order=order, first_order=first_order, **values)
-    log_write(order=first_order, by=by, what="Came back", detail=f"See {order.number}")
+    log_write(order=first_order, by=by, what=gettext_lazy("Comeback"), detail=order.number)
     return order

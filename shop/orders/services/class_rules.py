@@ -43,7 +43,7 @@ def rules_judged(order: WorkOrder, speech: Speech = ENGLISH) -> list[Finding]:
 def _finding(rule: ClassRule, answers: Sequence[ClassAnswers], speech: Speech) -> Finding:
     given = [answer[rule.pk] for answer in answers if rule.pk in answer]
     if not given:
-        nothing = speech.say("Nothing is planned that it could be held against.")
+        nothing = speech.say("Nothing planned to check against this rule.")
         return Finding(str(rule), Outcome.CANNOT_SAY, nothing)
     worst = worst_outcome(result for result, _ in given)
     reasons = dict.fromkeys(reason for result, reason in given if result == worst)
@@ -64,21 +64,21 @@ def findings_sentence(
     }
     if failing:
         return speech.say(
-            "Judged by {record} ({source}, as of {day}): this job fails {failing} of {all} rules; "
-            "{unsure} cannot be judged.",
+            "Checked against {record} ({source}, as of {day}): this job fails {failing}"
+            " of {all} rules; {unsure} cannot be checked.",
             failing=failing,
             unsure=unsure,
             **source,
         )
     if unsure:
         return speech.say(
-            "Judged by {record} ({source}, as of {day}): no rule fails, but {unsure} of {all} "
-            "cannot be judged.",
+            "Checked against {record} ({source}, as of {day}): no rule fails, but "
+            "{unsure} of {all} cannot be checked.",
             unsure=unsure,
             **source,
         )
     return speech.say(
-        "Judged by {record} ({source}, as of {day}): this job passes every rule, {all} in all.",
+        ("Checked against {record} ({source}, as of {day}): this job passes all {all} rules."),
         **source,
     )
 
@@ -107,13 +107,13 @@ def _parts_answer(rule: ClassRule, lines: list[Line], speech: Speech) -> tuple[O
     loose = [line for line in lines if line.part is None]
     if loose:
         return Outcome.CANNOT_SAY, speech.say(
-            "Not a part of the list, so its kind is not known: {names}.",
+            "Not from the parts list, so the kind is unknown: {names}.",
             names=_named(loose, speech),
         )
     if rule.kind == RuleKind.PART_BARRED:
         kind = speech.say(PartKind(rule.item).label)
         return Outcome.PASSES, speech.say("No such part is on the order: {kind}.", kind=kind)
-    return Outcome.PASSES, speech.say("No part on the order sets it.")
+    return Outcome.PASSES, speech.say("No part on the order adjusts it.")
 
 
 def _named(lines: Sequence[Line], speech: Speech) -> str:

@@ -9,6 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from django.db import transaction
+from django.utils.text import format_lazy
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from shop.extensions.gates import MANAGER, NOBODY, QUIET, RULES, WRITER, GateAnswer
 from shop.extensions.points import BOOKING_GATES
@@ -39,13 +42,13 @@ class GateVerdict:
 
     @property
     def may_pass(self) -> str:
-        rule, _ = RULES.get(self.answer.result, (NOBODY, False))
+        rule, _needs_signature = RULES.get(self.answer.result, (NOBODY, False))
         asked = self.answer.may_pass if self.answer.may_pass in _STRICTNESS else NOBODY
         return max(rule, asked, key=_STRICTNESS.index)
 
     @property
     def needs_signature(self) -> bool:
-        _, rule = RULES.get(self.answer.result, (NOBODY, False))
+        _may_pass, rule = RULES.get(self.answer.result, (NOBODY, False))
         return rule or self.answer.needs_signature
 
     @property
@@ -69,13 +72,12 @@ class GateVerdict:
     def why_closed(self) -> str:
         """What still has to happen before the job goes on; empty when the gate is open."""
         if self.may_pass == NOBODY:
-            return "Nobody can go on from here: the check has to be run on the job as it is now."
-        missing = []
+            return _("Run the check on the job as it is now before continuing.")
+        if self.wants_override and self.wants_signature:
+            return _("Still missing: a manager's reason and the customer's signature.")
         if self.wants_override:
-            missing.append("a manager's reason")
-        if self.wants_signature:
-            missing.append("the customer's signature under this sentence")
-        return f"Still missing: {' and '.join(missing)}." if missing else ""
+            return _("Still missing: a manager's reason.")
+        return _("Still missing: the customer's signature.") if self.wants_signature else ""
 
 
 def _signed_sentences(order: WorkOrder) -> set[str]:
@@ -105,18 +107,18 @@ def gates_ask(order: WorkOrder) -> list[GateVerdict]:
     ]
 
 
-def gate_pass(*, order: WorkOrder, act: str, by: User) -> list[GateVerdict]:
-    """Let ``act`` (words for the log and the reader) go on, or raise GateClosed.
+def gate_pass(*, order: WorkOrder, not_yet: str, by: User) -> list[GateVerdict]:
+    """Let an act go on, or raise GateClosed whose reason starts with ``not_yet``.
 
     Call it inside the transaction of the act, with the order locked.
     """
     verdicts = gates_ask(order)
     for verdict in verdicts:
         if not by.has_role(WRITER):
-            raise NotYours("A service writer takes this step.")
+            raise NotYours(_("Only a service writer can take this step."))
         if not verdict.is_open:
             raise GateClosed(
-                verdict.answer, f"{act} has to wait. {verdict.answer.sentence} {verdict.why_closed}"
+                verdict.answer, f"{not_yet} {verdict.answer.sentence} {verdict.why_closed}"
             )
     return verdicts
 
@@ -129,22 +131,24 @@ def gate_override(*, order: WorkOrder, by: User, reason: str, digest: str) -> Ga
     decision is refused and has to be taken on the new answer.
     """
     if not by.is_manager:
-        raise NotYours("Only a manager may decide to go on.")
+        raise NotYours(_("Only a manager can override."))
     if not reason.strip():
-        raise Refused("Say why: the reason stays on record.", field="reason")
+        raise Refused(_("Enter a reason. It is kept on record."), field="reason")
     row = order_lock(order)
     if row.state in (State.HANDED_OVER, State.CANCELLED):
-        raise Refused("The order is closed.")
+        raise Refused(_("This order is closed."))
     verdict = next((v for v in gates_ask(row) if v.answer.digest == digest), None)
     if verdict is None:
         raise Refused(
-            "Something in the job has changed since this page was opened: read the new answer "
-            "before you decide."
+            _(
+                "The job has changed since this page was opened. Read the new result before"
+                " you decide."
+            )
         )
     if verdict.may_pass == NOBODY:
-        raise Refused("Nobody may go on from here: the check has to be run again first.")
+        raise Refused(_("Run the check again first."))
     if verdict.may_pass == WRITER:
-        raise Refused("Nothing stands in the way: no decision is needed.")
+        raise Refused(_("No override is needed."))
     answer = verdict.answer
     said = answer.said_to(speech_of(row))
     override = GateOverride.objects.create(
@@ -160,7 +164,11 @@ def gate_override(*, order: WorkOrder, by: User, reason: str, digest: str) -> Ga
     log_write(
         order=row,
         by=by,
-        what=f"Goes on in spite of: {answer.result}",
-        detail=f"{answer.sentence}\nReason: {reason.strip()}",
+        what=format_lazy(gettext_lazy("Gate overridden: {result}"), result=answer.result),
+        detail=format_lazy(
+            gettext_lazy("{sentence}\nReason: {reason}"),
+            sentence=answer.sentence,
+            reason=reason.strip(),
+        ),
     )
     return override

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from common.verdicts import GateResult
 from shop.extensions.gates import MANAGER, WRITER
@@ -16,7 +18,11 @@ if TYPE_CHECKING:
     from shop.orders.services.gates import GateVerdict
 
 
-WHO = {Role.WRITER: "a service writer", Role.TECHNICIAN: "a technician", Role.MANAGER: "a manager"}
+WHO = {
+    Role.WRITER: gettext_lazy("a service writer"),
+    Role.TECHNICIAN: gettext_lazy("a technician"),
+    Role.MANAGER: gettext_lazy("a manager"),
+}
 
 
 @dataclass(frozen=True)
@@ -37,40 +43,40 @@ class NextAct:
 
     @property
     def who(self) -> str:
-        return WHO.get(Role(self.role), "")
+        return str(WHO[Role(self.role)])
 
 
 def next_words(order: WorkOrder) -> str:
     """The next act in words for a list; ``order`` comes out of ``for_list``."""
     if order.waiting_for == WaitingFor.PARTS:
         to_book = order.state == State.APPROVED
-        return "Book a time for when the parts are here" if to_book else "Wait for the parts"
+        return _("Book for when the parts arrive") if to_book else _("Waiting for parts")
     if order.waiting_for == WaitingFor.CUSTOMER and order.state != State.QUOTED:
-        return "Hear from the customer"
+        return _("Waiting for the customer")
     parts_due = getattr(order, "has_parts", False) and order.parts_ordered_at is None
     words = {
         State.ENQUIRY: _asked_words(order),
-        State.QUOTED: "Hear whether the customer agrees",
-        State.APPROVED: "Order the parts" if parts_due else "Book a bay and a time",
-        State.BOOKED: "Put the car on the lift",
-        State.ON_LIFT: "Do the work and sign for it",
-        State.ROAD_TEST: "Hand the car over"
+        State.QUOTED: _("Waiting for approval"),
+        State.APPROVED: _("Order parts") if parts_due else _("Book a bay and a time"),
+        State.BOOKED: _("Put the car on the lift"),
+        State.ON_LIFT: _("In progress: sign torques"),
+        State.ROAD_TEST: _("Hand over the car")
         if getattr(order, "has_road_test", False)
-        else "Drive and record the road test",
-        State.HANDED_OVER: "Nothing: handed over",
-        State.CANCELLED: "Nothing: dropped",
+        else _("Drive and record the road test"),
+        State.HANDED_OVER: _("Closed"),
+        State.CANCELLED: _("Closed"),
     }
     return words[State(order.state)]
 
 
 def _asked_words(order: WorkOrder) -> str:
     if not order.needs_quote:
-        return "Book a bay and a time"
+        return _("Book a bay and a time")
     if not getattr(order, "has_lines", True):
-        return "Write down the work and the parts"
+        return _("Add labour and parts")
     if order.needs_check:
-        return "Check the room, then send the quote"
-    return "Send the quote"
+        return _("Check clearance, then quote")
+    return _("Send quote")
 
 
 def next_act(
@@ -96,13 +102,16 @@ def next_act(
     if state == State.QUOTED:
         if lines_changed:
             return NextAct(
-                "The lines have changed since the quote was sent: send it again.",
-                label="Send a new quote",
+                _("The quote lines have changed since the quote was sent. Send a new quote."),
+                label=_("Send new quote"),
                 url=to("quote_send"),
             )
         return NextAct(
-            "The quote is with the customer, who authorises it on their link or in person.",
-            label="Sign in person",
+            _(
+                "Waiting for approval. The customer authorises the quote on their link or "
+                "in person."
+            ),
+            label=_("Customer signs here"),
             url=to("quote_sign"),
         )
     if state == State.APPROVED:
@@ -113,9 +122,9 @@ def next_act(
         if order.waiting_for == WaitingFor.PARTS:
             return _arrived(order)
         return NextAct(
-            "The car goes on the lift when its time comes.",
+            _("Booked. Put the car on the lift at its appointment."),
             Role.TECHNICIAN,
-            "Put the car on the lift",
+            _("Put the car on the lift"),
             to("order_move"),
             State.ON_LIFT,
         )
@@ -124,14 +133,19 @@ def next_act(
     if state == State.ROAD_TEST:
         if has_road_test:
             return NextAct(
-                "The road test is on record.", Role.TECHNICIAN, "Hand over", to("hand_over")
+                _("Road test recorded."), Role.TECHNICIAN, _("Hand over"), to("hand_over")
             )
         return NextAct(
-            "The car is on its road test.", Role.TECHNICIAN, "Record the road test", to("road_test")
+            _("The car is on its road test."),
+            Role.TECHNICIAN,
+            _("Record road test"),
+            to("road_test"),
         )
     if state == State.CANCELLED:
-        return NextAct("This order was dropped.")
-    return NextAct("The car was handed over.", label="Open the spec sheet", url=to("order_sheet"))
+        return NextAct(_("This order was cancelled."))
+    return NextAct(
+        _("The car was handed over."), label=_("Open the spec sheet"), url=to("order_sheet")
+    )
 
 
 def _closed(verdicts: Sequence[GateVerdict]) -> GateVerdict | None:
@@ -152,14 +166,16 @@ def _before_the_quote(
         )
         if unknown:
             return NextAct(
-                "Choose wheels, tyres and settings and see whether they clear. Then write down the "
-                "work and the parts.",
+                _(
+                    "Choose wheels, tyres and settings and check their clearance. Then add "
+                    "labour and parts."
+                ),
                 label=unknown.answer.action_label,
                 url=unknown.answer.action_url,
             )
         return NextAct(
-            "Write down the work and the parts.",
-            label="Write the lines",
+            _("Add labour and parts."),
+            label=_("Add quote lines"),
             url=reverse("order_lines", args=[order.pk]),
         )
     shut = next(
@@ -168,13 +184,13 @@ def _before_the_quote(
     )
     if shut:
         return NextAct(
-            f"{shut.answer.sentence} A quote can be sent all the same, with this as a warning.",
+            f"{shut.answer.sentence} " + _("A quote can still be sent, with this as a warning."),
             label=shut.answer.action_label,
             url=shut.answer.action_url,
         )
     return NextAct(
-        "The work is written down: send the quote.",
-        label="Send the quote",
+        _("The quote lines are complete. Send the quote."),
+        label=_("Send quote"),
         url=reverse("quote_send", args=[order.pk]),
     )
 
@@ -185,14 +201,14 @@ def _past_the_gate(order: WorkOrder, verdict: GateVerdict) -> NextAct:
         return NextAct(
             f"{verdict.answer.sentence} {verdict.why_closed}",
             Role.MANAGER,
-            "Decide whether to go on",
+            _("Override and continue"),
             reverse("gate_override", args=[order.pk]),
         )
     if verdict.may_pass == MANAGER:
         return NextAct(
-            f"{verdict.answer.sentence} The customer has to sign under this sentence, on a quote "
-            "that carries it.",
-            label="Send a new quote",
+            f"{verdict.answer.sentence} "
+            + _("The customer must sign for this, on a quote that states it."),
+            label=_("Send new quote"),
             url=reverse("quote_send", args=[order.pk]),
         )
     return NextAct(
@@ -206,10 +222,10 @@ def _book(order: WorkOrder, verdicts: Sequence[GateVerdict], url: str) -> NextAc
     shut = _closed(verdicts)
     if shut:
         return _past_the_gate(order, shut)
-    words = "Find a bay, a technician and a time."
+    words = _("Choose a bay, a technician and a time.")
     if order.waiting_for == WaitingFor.PARTS:
-        words = "The parts are on their way. Book a time for when they are here."
-    return NextAct(words, label="Book a time", url=url)
+        words = _("The parts are on order. Book for when they arrive.")
+    return NextAct(words, label=_("Book"), url=url)
 
 
 def _parts(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> NextAct:
@@ -217,16 +233,16 @@ def _parts(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> NextAct:
     if shut:
         return _past_the_gate(order, shut)
     return NextAct(
-        "The customer has agreed: order the parts.",
-        label="Order the parts",
+        _("Approved by the customer. Order the parts."),
+        label=_("Order parts"),
         url=reverse("parts_order", args=[order.pk]),
     )
 
 
 def _arrived(order: WorkOrder) -> NextAct:
     return NextAct(
-        "The parts are on their way.",
-        label="The parts are here",
+        _("The parts are on order."),
+        label=_("Parts have arrived"),
         url=reverse("order_wait", args=[order.pk]),
     )
 
@@ -236,8 +252,8 @@ def _agreed(
 ) -> NextAct:
     if lines_changed:
         return NextAct(
-            "The lines have changed since the customer agreed: send the quote again.",
-            label="Send a new quote",
+            _("The quote lines have changed since approval. Send a new quote."),
+            label=_("Send new quote"),
             url=reverse("quote_send", args=[order.pk]),
         )
     if parts_due:
@@ -248,23 +264,23 @@ def _agreed(
 def _on_the_lift(order: WorkOrder, torques_open: bool) -> NextAct:
     if torques_open:
         return NextAct(
-            "The car is on the lift: fit the parts, and sign for each torque.",
+            _("The car is on the lift. Fit the parts and sign each torque."),
             Role.TECHNICIAN,
-            "Sign torques",
+            _("Sign torques"),
             reverse("torque_sign", args=[order.pk]),
         )
     if order.kind == OrderKind.SURVEY_VISIT:
         return NextAct(
-            "The car is on the lift: measure it, then give it back.",
+            _("The car is on the lift. Measure it, then hand it over."),
             Role.TECHNICIAN,
-            "Finish the survey visit",
+            _("Finish the survey visit"),
             reverse("order_move", args=[order.pk]),
             State.HANDED_OVER,
         )
     return NextAct(
-        "Every torque is signed for: the road test comes next.",
+        _("Every torque is signed. Next is the road test."),
         Role.TECHNICIAN,
-        "Go on the road test",
+        _("Start the road test"),
         reverse("order_move", args=[order.pk]),
         State.ROAD_TEST,
     )

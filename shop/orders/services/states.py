@@ -7,6 +7,9 @@ from dataclasses import dataclass
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from shop.languages import speech_of_shop
 from shop.models import Authorisation, OrderKind, RoadTest, State, User, WorkOrder
@@ -25,50 +28,52 @@ Guard = Callable[[WorkOrder, User | None, str], str]
 
 
 def _wants_reason(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "" if reason.strip() else "Say why: the reason stays in the log."
+    return "" if reason.strip() else _("Enter a reason. It is kept in the log.")
 
 
 def _has_quote(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "" if order.quotes.exists() else "No quote has been sent."
+    return "" if order.quotes.exists() else _("No quote has been sent.")
 
 
 def _is_authorised(order: WorkOrder, by: User | None, reason: str) -> str:
     latest = order.quotes.order_by("-sent_at", "-pk").first()
     if latest and Authorisation.objects.filter(quote=latest).exists():
         return ""
-    return "The customer has not authorised the latest quote."
+    return _("The customer has not authorised the latest quote.")
 
 
 def _is_booked(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "" if order.bookings.exists() else "No bay and time are booked."
+    return "" if order.bookings.exists() else _("No bay and time are booked.")
 
 
 def _is_unbooked(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "Take back the booked times first." if order.bookings.exists() else ""
+    return _("Cancel the appointments first.") if order.bookings.exists() else ""
 
 
 def _goes_without_quote(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "This job is quoted and agreed before it is booked." if order.needs_quote else ""
+    return (
+        _("This job must be quoted and approved before it is booked.") if order.needs_quote else ""
+    )
 
 
 def _goes_with_quote(order: WorkOrder, by: User | None, reason: str) -> str:
     """An agreed order goes back to agreed; what was never quoted goes back to asked."""
-    return "" if order.quotes.exists() else "Nothing was agreed: it goes back to asked."
+    return "" if order.quotes.exists() else _("This order was never quoted. It returns to enquiry.")
 
 
 def _goes_back_unquoted(order: WorkOrder, by: User | None, reason: str) -> str:
-    return "It was agreed: it goes back to agreed." if order.quotes.exists() else ""
+    return _("This order was quoted. It returns to approved.") if order.quotes.exists() else ""
 
 
 def _torques_signed(order: WorkOrder, by: User | None, reason: str) -> str:
     open_ones = [due.what for due in torques_due(order) if not due.signed]
-    return f"Torque not signed: {', '.join(open_ones)}." if open_ones else ""
+    return _("Torque not signed: {names}.").format(names=", ".join(open_ones)) if open_ones else ""
 
 
 def _is_survey_visit(order: WorkOrder, by: User | None, reason: str) -> str:
     if order.kind == OrderKind.SURVEY_VISIT:
         return ""
-    return "The road test comes before the hand-over."
+    return _("Record the road test before the hand-over.")
 
 
 def _rub_checked(order: WorkOrder, by: User | None, reason: str) -> str:
@@ -78,17 +83,17 @@ def _rub_checked(order: WorkOrder, by: User | None, reason: str) -> str:
     """
     test = RoadTest.objects.filter(order=order).first()
     if test is None:
-        return "No road test is recorded."
+        return _("No road test recorded.")
     if Tried.NOT_DONE in (test.lock_left, test.lock_right):
-        return "The latest road test did not go to full lock both ways."
+        return _("The latest road test did not reach full lock both ways.")
     touched = Tried.TOUCHED in test.outcomes or test.marks.filter(contact=True).exists()
     if not touched:
         return ""
     if by is not None and by.is_manager:
         return _wants_reason(order, by, reason)
-    return (
-        "The latest road test found contact. Put it right and test again, or let a manager "
-        "hand over with a reason."
+    return _(
+        "The latest road test found contact. Correct it and test again, or ask a "
+        "manager to hand over with a reason."
     )
 
 
@@ -100,11 +105,11 @@ class Move:
     end: str
     roles: frozenset[str]
     guards: tuple[Guard, ...]
-    label: str
+    label: Promise
     wants_reason: bool = False
 
 
-def _move(start: str, end: str, roles: str, label: str, *guards: Guard) -> Move:
+def _move(start: str, end: str, roles: str, label: Promise, *guards: Guard) -> Move:
     return Move(
         start, end, frozenset(roles.split()), guards, label, wants_reason=_wants_reason in guards
     )
@@ -114,35 +119,95 @@ BEFORE_THE_LIFT = (State.ENQUIRY, State.QUOTED, State.APPROVED, State.BOOKED)
 
 #: Every move there is. A manager may make any of them; the customer only the one to agreed.
 MOVES: tuple[Move, ...] = (
-    _move(State.ENQUIRY, State.QUOTED, "writer", "Quote sent", _has_quote),
-    _move(State.ENQUIRY, State.BOOKED, "writer", "Booked", _goes_without_quote, _is_booked),
-    _move(State.QUOTED, State.APPROVED, "writer customer", "Agreed", _is_authorised),
-    _move(State.APPROVED, State.QUOTED, "writer", "Quoted anew", _has_quote),
-    _move(State.APPROVED, State.BOOKED, "writer", "Booked", _is_authorised, _is_booked),
-    _move(State.BOOKED, State.APPROVED, "writer", "Not booked", _is_unbooked, _goes_with_quote),
-    _move(State.BOOKED, State.ENQUIRY, "writer", "Not booked", _is_unbooked, _goes_back_unquoted),
-    _move(State.BOOKED, State.ON_LIFT, "technician", "Put the car on the lift", _is_booked),
-    _move(State.ON_LIFT, State.BOOKED, "technician", "Take the car off the lift", _wants_reason),
-    _move(State.ON_LIFT, State.ROAD_TEST, "technician", "Go on the road test", _torques_signed),
+    _move(State.ENQUIRY, State.QUOTED, "writer", gettext_lazy("Quote sent"), _has_quote),
+    _move(
+        State.ENQUIRY,
+        State.BOOKED,
+        "writer",
+        gettext_lazy("Booked"),
+        _goes_without_quote,
+        _is_booked,
+    ),
+    _move(State.QUOTED, State.APPROVED, "writer customer", gettext_lazy("Approve"), _is_authorised),
+    _move(State.APPROVED, State.QUOTED, "writer", gettext_lazy("Quote again"), _has_quote),
+    _move(
+        State.APPROVED, State.BOOKED, "writer", gettext_lazy("Booked"), _is_authorised, _is_booked
+    ),
+    _move(
+        State.BOOKED,
+        State.APPROVED,
+        "writer",
+        gettext_lazy("Remove booking"),
+        _is_unbooked,
+        _goes_with_quote,
+    ),
+    _move(
+        State.BOOKED,
+        State.ENQUIRY,
+        "writer",
+        gettext_lazy("Remove booking"),
+        _is_unbooked,
+        _goes_back_unquoted,
+    ),
+    _move(
+        State.BOOKED,
+        State.ON_LIFT,
+        "technician",
+        gettext_lazy("Put the car on the lift"),
+        _is_booked,
+    ),
+    _move(
+        State.ON_LIFT,
+        State.BOOKED,
+        "technician",
+        gettext_lazy("Take the car off the lift"),
+        _wants_reason,
+    ),
+    _move(
+        State.ON_LIFT,
+        State.ROAD_TEST,
+        "technician",
+        gettext_lazy("Start the road test"),
+        _torques_signed,
+    ),
     _move(
         State.ON_LIFT,
         State.HANDED_OVER,
         "technician writer",
-        "Finish the survey visit",
+        gettext_lazy("Finish the survey visit"),
         _is_survey_visit,
         _torques_signed,
     ),
-    _move(State.ROAD_TEST, State.ON_LIFT, "technician", "Back on the lift", _wants_reason),
-    _move(State.ROAD_TEST, State.HANDED_OVER, "technician writer", "Hand over", _rub_checked),
+    _move(
+        State.ROAD_TEST,
+        State.ON_LIFT,
+        "technician",
+        gettext_lazy("Back on the lift"),
+        _wants_reason,
+    ),
+    _move(
+        State.ROAD_TEST,
+        State.HANDED_OVER,
+        "technician writer",
+        gettext_lazy("Hand over"),
+        _rub_checked,
+    ),
     *(
-        _move(state, State.CANCELLED, "writer", "Drop this order", _is_unbooked, _wants_reason)
+        _move(
+            state,
+            State.CANCELLED,
+            "writer",
+            gettext_lazy("Cancel order"),
+            _is_unbooked,
+            _wants_reason,
+        )
         for state in BEFORE_THE_LIFT
     ),
     *(
-        _move(state, State.CANCELLED, "writer", "Drop this order", _wants_reason)
+        _move(state, State.CANCELLED, "writer", gettext_lazy("Cancel order"), _wants_reason)
         for state in (State.ON_LIFT, State.ROAD_TEST)
     ),
-    _move(State.CANCELLED, State.ENQUIRY, "writer", "Take up again", _wants_reason),
+    _move(State.CANCELLED, State.ENQUIRY, "writer", gettext_lazy("Reopen order"), _wants_reason),
 )
 _BY_ENDS = {(move.start, move.end): move for move in MOVES}
 
@@ -168,9 +233,9 @@ def order_lock(order: WorkOrder) -> WorkOrder:
 def _check_role(move: Move, by: User | None) -> None:
     if by is None:
         if CUSTOMER not in move.roles:
-            raise NotYours("The shop makes this step.")
+            raise NotYours(_("Only the shop can take this step."))
     elif not by.has_role(*move.roles - {CUSTOMER}):
-        raise NotYours("Your role does not make this step.")
+        raise NotYours(_("Your role cannot take this step."))
 
 
 @transaction.atomic
@@ -186,8 +251,9 @@ def order_move(
     move = move_between(row.state, to)
     if move is None:
         raise Refused(
-            f"An order that is “{State(row.state).label.lower()}” cannot become "
-            f"“{State(to).label.lower()}”."
+            _("The order cannot go from “{before}” to “{after}”.").format(
+                before=State(row.state).label, after=State(to).label
+            )
         )
     _check_role(move, by)
     for guard in move.guards:

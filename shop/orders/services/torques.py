@@ -11,7 +11,7 @@ from django.utils.translation import gettext_noop
 if TYPE_CHECKING:
     from shop.models import TorqueSign, WorkOrder
 
-WHEEL_NUTS = gettext_noop("Wheel nuts")
+WHEEL_NUTS = gettext_noop("Wheel nuts or bolts")
 
 
 @dataclass(frozen=True)
