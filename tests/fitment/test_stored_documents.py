@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import pickle
 from pathlib import Path
 from typing import Any
 
@@ -17,9 +18,10 @@ from fitment.clearance.run import check_run
 from fitment.engine import checkfile
 from fitment.models import ClearanceCheck, CornerSurvey, MountingCheck, OptionSearch
 from fitment.models.schemas import ANSWER, FOUND_OPTIONS, QUICK_OPTIONS
-from shop.models import Quote
+from shop.models import Quote, User
 from shop.models.schemas import QUOTE
 from shop.models.stored import StoredJSONField
+from tests.factories import make_user
 from tests.fitment.factories import make_ready_order, make_rubbing_order
 from tests.fitment.searches import make_search
 from tests.stored import column_of, put_in_column
@@ -35,9 +37,20 @@ FIELDS = [
 OLDER = json.loads((Path(__file__).parent / "data/older_documents.json").read_text("utf-8"))
 
 
+@pytest.fixture(scope="module")
+def rows_made(lasting: Any) -> bytes:
+    with lasting():
+        return pickle.dumps(rows_by(make_user("writer")))
+
+
 @pytest.fixture
-def rows(writer: Any) -> dict[type, Any]:
-    """One row of every model that keeps documents."""
+def rows(rows_made: bytes, db: None) -> dict[type, Any]:
+    """One row of every model that keeps documents, as it was made."""
+    found: dict[type, Any] = pickle.loads(rows_made)
+    return found
+
+
+def rows_by(writer: User) -> dict[type, Any]:
     order = make_rubbing_order()
     check = check_run(order=order, by=writer)
     quote = Quote.objects.create(
