@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from importlib import import_module
 from typing import Any
 
 import pytest
+from hypothesis import settings as hypothesis_settings
+
+#: What hypothesis tries takes as long as it takes: machines differ, and no test measures time.
+hypothesis_settings.register_profile("unhurried", deadline=None)
+hypothesis_settings.load_profile("unhurried")
 
 IN_CI = os.environ.get("CI", "").lower() in {"1", "true", "yes"}
 CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
@@ -115,6 +121,12 @@ if Client is not None:
     @pytest.fixture
     def manager(db: None) -> Any:
         return _person("manager", "mirela")
+
+    @pytest.fixture
+    def swap_plugs() -> Any:
+        """``swap_plugs(POINT, plug, …)``: these plugs and no others, until the test ends."""
+        with ExitStack() as swaps:
+            yield lambda point, *plugs: swaps.enter_context(point.swapped(*plugs))
 
     @pytest.fixture
     def client_of() -> Callable[[Any], Client]:

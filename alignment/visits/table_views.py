@@ -18,7 +18,7 @@ from alignment.visits.table_import import import_layout_save, visits_import
 from alignment.visits.tables.reading import read_table
 from alignment.visits.tables.writing import as_csv, as_json
 from shop.models import Vehicle, WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 

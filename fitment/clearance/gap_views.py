@@ -18,7 +18,7 @@ from fitment.engine.defaults import GAP_READING
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.models import CornerSurvey, PresentCorner
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 
@@ -52,7 +52,7 @@ def gaps(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     if present is not None:
         context |= _reading(request, surveys[corner], present)
         if "saved" in context:
-            return redirect("room", pk=order.pk)
+            return redirect("clearance", pk=order.pk)
     return render_page(request, "fitment/gaps.html", context)
 
 

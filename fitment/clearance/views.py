@@ -38,7 +38,7 @@ def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
         messages.error(request, "Nothing was checked: something is still missing. See below.")
     else:
         messages.success(request, f"Checked. {check.sentence}")
-    return redirect("room", pk=order.pk)
+    return redirect("clearance", pk=order.pk)
 
 
 @role_required()

@@ -25,10 +25,8 @@ class SignInForm(AuthenticationForm):
     """Name and password; the refusal does not tell which of the two was wrong."""
 
     error_messages = {
-        "invalid_login": gettext_lazy(
-            "That name and password do not belong together. Both are case-sensitive."
-        ),
-        "inactive": gettext_lazy("This account is switched off. A manager can switch it on again."),
+        "invalid_login": gettext_lazy("Wrong user name or password. Both are case-sensitive."),
+        "inactive": gettext_lazy("This account is disabled. A manager can enable it."),
     }
 
 
@@ -47,7 +45,7 @@ class AccountForm(forms.ModelForm):
 
     BROWSER = "browser"
     language = forms.TypedChoiceField(
-        label=gettext_lazy("Language"), help_text=gettext_lazy("Of the pages that you read")
+        label=gettext_lazy("Language"), help_text=gettext_lazy("Language of your pages")
     )
 
     class Meta:
@@ -57,7 +55,7 @@ class AccountForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         field = self.fields["language"]
-        field.choices = [(self.BROWSER, _("as the browser asks")), *language_choices()]
+        field.choices = [(self.BROWSER, _("as the browser requests")), *language_choices()]
         field.coerce = lambda chosen: "" if chosen == self.BROWSER else chosen
         self.initial["language"] = self.instance.language or self.BROWSER
 

@@ -6,12 +6,12 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import ClassRecord
-from shop.orders.views import posted
 from shop.people.class_forms import ClassRecordForm, rule_formset
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 @role_required()
@@ -41,7 +41,7 @@ def class_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         with transaction.atomic():
             saved = form.save()
             rules.save_rules(saved)
-        messages.success(request, f"{saved} is saved. Quotes that were sent stay as they were.")
+        messages.success(request, _("{name} saved. Sent quotes are unchanged.").format(name=saved))
         return redirect("class_edit" if "more" in request.POST else "class_record", pk=saved.pk)
     status = 422 if form.errors or any(rules.errors) else 200
     context = {"form": form, "rules": rules, "record": record}

@@ -51,7 +51,7 @@ def ready_check(lasting: Any) -> ClearanceCheck:
 
 
 def clearance_text(browser: Client, order: Any) -> str:
-    return browser.get(reverse("room", args=[order.pk])).content.decode()
+    return browser.get(reverse("clearance", args=[order.pk])).content.decode()
 
 
 # Levers

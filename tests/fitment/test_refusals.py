@@ -160,7 +160,7 @@ def test_strange_corners_have_all_their_pages(
     order = order_on(ANSWERED[name][0])
     check = check_run(order=order, by=technician)
     browser = client_of(technician)
-    pages = [reverse("room", args=[order.pk]), reverse("clearance_car", args=[check.pk])]
+    pages = [reverse("clearance", args=[order.pk]), reverse("clearance_car", args=[check.pk])]
     pages += [
         reverse(f"clearance_{page}", args=[check.pk, "LF"]) for page in ("curves", "map", "tyre")
     ]

@@ -19,7 +19,7 @@ from fitment.engine.words import check_sentence
 from fitment.text.check_text import answer_sentence, clearance_sentence, room_drawing
 from shop.languages import ENGLISH, LANGUAGES, Speech
 from shop.models import Authorisation, Customer, WorkOrder
-from shop.orders.gates import gate_override
+from shop.orders.services.gates import gate_override
 from shop.sheet.document import customer_address, sheet_pdf
 from tests.alignment.factories import make_target, make_visit
 from tests.budget import share_of
@@ -37,6 +37,7 @@ from tests.pdf import reader_of
 
 if TYPE_CHECKING:
     from pypdf import PdfReader
+
 
 pytestmark = pytest.mark.django_db
 
@@ -111,7 +112,7 @@ def make_full_order() -> WorkOrder:
     order.installed.create(
         description="Coilover set", part=part, serial="N31", corner_or_axle="car", by=technician
     )
-    order.torques.create(what="Wheel nuts", torque_nm=110, tool="Wrench 2", by=technician)
+    order.torques.create(what="Wheel nuts or bolts", torque_nm=110, tool="Wrench 2", by=technician)
     test = order.road_tests.create(by=technician, lock_left="quiet", lock_right="quiet")
     test.marks.create(corner="LF", place="fender lip", gap_mm=7.4)
     quote = make_quote(order)
@@ -371,7 +372,7 @@ def test_the_sentence_of_a_check_follows_the_customer() -> None:
 def test_a_customer_of_another_language_reads_the_warning_and_signs_the_record(
     client: Any, writer: Any
 ) -> None:
-    from shop.money.quotes import quote_send
+    from shop.money.services import quote_send
 
     make_shop()
     order = make_rubbing_order()

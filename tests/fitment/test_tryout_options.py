@@ -11,14 +11,14 @@ from django.urls import reverse
 from django.utils import timezone
 
 from alignment.models import PlannedSetting
-from fitment.clearance.car_document import car_of_order
 from fitment.clearance.run import check_run
+from fitment.job.car import car_of_order
 from fitment.models import OptionSearch, OrderWheels
 from fitment.tryout import search_job
 from fitment.tryout import space as options_space
 from fitment.tryout.options_page import tryout_from
-from fitment.tryout.results import few_of
 from fitment.tryout.search_job import search_step
+from fitment.tryout.services.results import few_of
 from shop.models import ClassRecord, ClassRule, Part, WorkOrder
 from tests.factories import make_order, make_user, make_vehicle
 from tests.fitment.factories import (

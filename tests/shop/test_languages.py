@@ -13,8 +13,8 @@ from django.utils import translation
 
 from shop.languages import ENGLISH, LANGUAGES, Speech, speech_for, speech_of, speech_of_page
 from shop.models import Line, OrderKind, State, Use
-from shop.money.quotes import frozen_lines
-from shop.orders.cautions import CUSTOMER, cautions_for, cuts_body, job_of
+from shop.money.services import frozen_lines
+from shop.orders.services.cautions import CUSTOMER, cautions_for, cuts_body, job_of
 from shop.sheet.document import sheet_pdf
 from tests.factories import make_customer, make_line, make_order, make_part, make_quote, make_shop
 from tests.fitment.factories import make_ready_order
@@ -150,7 +150,7 @@ def test_a_user_chooses_a_language_for_themselves(writer, client_of) -> None:
     browser = client_of(writer)
     html, _ = page(browser, "account")
     assert '<html lang="en-GB">' in html
-    assert "as the browser asks" in html
+    assert "as the browser requests" in html
     answer = browser.post(reverse("account"), {"language": "de"}, follow=True)
     html = answer.content.decode()
     assert '<html lang="de">' in html
@@ -193,7 +193,7 @@ def test_a_wrong_link_is_told_in_the_visitors_language_and_names_no_page_of_the_
     make_shop(phone="+00 555 0170")
     for accept, words, staff in (
         ("de", "Dieser Link öffnet nichts", "Aufträge"),
-        ("en", "This link opens nothing", "list of orders"),
+        ("en", "Unknown link", "list of orders"),
     ):
         html, response = page(Client(), "customer_order", accept=accept, token="mistyped")
         assert response.status_code == 404
@@ -207,7 +207,7 @@ def test_a_wrong_link_is_told_in_the_visitors_language_and_names_no_page_of_the_
 
 def test_a_colleague_who_mistypes_is_led_back_to_the_orders(writer, client_of) -> None:
     answer = client_of(writer).get("/no/such/page/")
-    assert "begin again from the list of orders" in answer.content.decode()
+    assert "start from the list of orders" in answer.content.decode()
 
 
 def test_what_a_customer_may_not_open_yet_is_refused_in_their_language(db) -> None:
@@ -319,7 +319,7 @@ def test_a_spacer_among_the_wheels_brings_its_caution_without_a_line(db) -> None
     order = make_ready_order()
     assert not [text for text in cautions_for(job_of(order), CUSTOMER) if "spacer" in text]
     order.order_wheels.update(spacer_mm=15)
-    assert [text for text in cautions_for(job_of(order), CUSTOMER) if "Behind a spacer" in text]
+    assert [text for text in cautions_for(job_of(order), CUSTOMER) if "With a spacer" in text]
     with translation.override("de"):
         (told,) = [t for t in cautions_for(job_of(order), CUSTOMER) if "Distanzscheibe" in t]
     assert "Einschraubtiefe" in told
