@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import pickle
 from pathlib import Path
 from typing import Any
 
@@ -11,13 +12,13 @@ from django.apps import apps
 from django.core import serializers
 from django.core.exceptions import FieldError
 from django.db import IntegrityError, transaction
-from fitment.clearance.stored_drawings import scene_load
 
 from alignment.text.render import SHOP, catalogue, render
 from common.message import message
 from common.stored_json import UnreadableDocument, is_kept
 from common.verdicts import Outcome
 from fitment.clearance.run import check_run
+from fitment.drawings.stored import scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.mounting.rule import result_load
@@ -33,9 +34,10 @@ from fitment.models.schemas import (
 )
 from fitment.text.lettering import lettered_for
 from fitment.text.options import cautions_text, clearance_text, option_text, ruled_out_text
-from shop.models import Quote
+from shop.models import Quote, User
 from shop.models.schemas import QUOTE
 from shop.models.stored import StoredJSONField
+from tests.factories import make_user
 from tests.fitment.factories import make_ready_order, make_rubbing_order
 from tests.fitment.searches import make_search
 from tests.stored import column_of, put_in_column
@@ -51,9 +53,20 @@ FIELDS = [
 OLDER = json.loads((Path(__file__).parent / "data/older_documents.json").read_text("utf-8"))
 
 
+@pytest.fixture(scope="module")
+def rows_made(lasting: Any) -> bytes:
+    with lasting():
+        return pickle.dumps(rows_by(make_user("writer")))
+
+
 @pytest.fixture
-def rows(writer: Any) -> dict[type, Any]:
-    """One row of every model that keeps documents."""
+def rows(rows_made: bytes, db: None) -> dict[type, Any]:
+    """One row of every model that keeps documents, as it was made."""
+    found: dict[type, Any] = pickle.loads(rows_made)
+    return found
+
+
+def rows_by(writer: User) -> dict[type, Any]:
     order = make_rubbing_order()
     check = check_run(order=order, by=writer)
     quote = Quote.objects.create(
