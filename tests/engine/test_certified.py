@@ -14,6 +14,7 @@ from fitment.engine.solid.section import section_of
 from tests.engine.brute import Brute
 from tests.engine.hard_features import hard_check
 from tests.engine.random_corners import the_corner
+from tests.nights import day_and_night
 
 #: What the twin's own numbers err by: its boundary is pieces of 0.1 mm.
 TWIN_MM = 0.003
@@ -63,13 +64,6 @@ def test_what_a_search_by_hollows_misses_is_found(seed: int) -> None:
     assert np.max(alone - stated) > MISSED_MM
 
 
-@pytest.mark.parametrize("seed", range(100))
+@pytest.mark.parametrize("seed", day_and_night(range(100), range(1000, 3000)))
 def test_no_bound_lies_above_what_a_slow_twin_finds(seed: int) -> None:
     assert np.all(np.isfinite(holds(seed)))
-
-
-@pytest.mark.nightly
-@pytest.mark.parametrize("block", range(40))
-def test_no_bound_of_two_thousand_corners_lies_above_the_twin(block: int) -> None:
-    for seed in range(1000 + 50 * block, 1050 + 50 * block):
-        holds(seed)

@@ -37,6 +37,7 @@ LIP = SpotAnswer(
     nearest_mm=(90.0, 356.0),
     touch_mm=(94.0, 357.0),
     part="tyre",
+    certified_mm=-4.26,
     uncertainty=(DoubtPart("section width", 3.2), DoubtPart("planned toe", 0.2)),
 )
 RAIL = replace(LIP, place="frame rail", clearance_mm=12.3, verdict="clear", touch_chance=0.0)
@@ -226,7 +227,7 @@ def test_the_report_lists_every_place_and_what_was_taken_for_granted() -> None:
         assert words in text
     (row,) = (line for line in text.splitlines() if line.strip().startswith("fender lip"))
     assert row.split() == [
-        *("fender", "lip", "contact", "-4.20", "5", "3.50", "0.885", "+38.2", "-9.1")
+        *("fender", "lip", "contact", "-4.20", "-4.26", "5", "3.50", "0.885", "+38.2", "-9.1")
     ]
 
 
