@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from importlib import import_module
 from typing import Any
 
@@ -105,6 +106,12 @@ if Client is not None:
     @pytest.fixture
     def manager(db: None) -> Any:
         return _person("manager", "mirela")
+
+    @pytest.fixture
+    def swap_plugs() -> Any:
+        """``swap_plugs(POINT, plug, …)``: these plugs and no others, until the test ends."""
+        with ExitStack() as swaps:
+            yield lambda point, *plugs: swaps.enter_context(point.swapped(*plugs))
 
     @pytest.fixture
     def client_of() -> Callable[[Any], Client]:

@@ -24,8 +24,8 @@ from shop.models import (
     Vehicle,
     WorkOrder,
 )
-from shop.money.amounts import totals_of
-from shop.money.quotes import frozen_lines
+from shop.money.services import frozen_lines
+from shop.values.amounts import totals_of
 
 _serial = count(1)
 PASSWORD = "a long test password"

@@ -14,9 +14,9 @@ from alignment.geometry.units import format_degrees
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
 from common.corners import CORNER_NAMES
 from shop.models import User, WorkOrder
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
-from shop.orders.services import order_lock
+from shop.orders.services.log import log_write
+from shop.orders.services.states import order_lock
+from shop.site.refusals import Refused
 
 CHANGED = (
     "Readings, planned settings or moves have changed since this page was opened. "

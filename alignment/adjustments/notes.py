@@ -8,7 +8,7 @@ from alignment.adjustments.services import CornerAdjustments
 from alignment.adjustments.text import QUANTITY_WORDS
 from alignment.geometry.adjustment_problem import TOE, TOE_LINK
 from alignment.text.labels import adjuster_label
-from alignment.visits.derived_quantities import included_angles
+from alignment.visits.services.derived_quantities import included_angles
 from common.corners import AXLE_CORNERS, FRONT, axle_of
 
 #: Included angles that differ by this much (degrees) are asked about: a judgement from practice.

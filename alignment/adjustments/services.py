@@ -35,11 +35,10 @@ from alignment.geometry.empirical_response import Learned, TooLittle
 from alignment.geometry.linkage import Unreachable
 from alignment.models import PlannedSetting, RackVisit, Stage
 from alignment.models.accepted import AcceptedAdjustments
-from alignment.targets.order_targets import Aims, aims_of
-from alignment.visits.comparison import sheet_of
+from alignment.plans.services.order_targets import Aims, aims_of, sheet_of
 from common.corners import AXLE_CORNERS, axle_of
 from shop.models import Axle, Corner, WorkOrder
-from shop.orders.adjuster_parts import adjusting_parts
+from shop.orders.services.adjuster_parts import adjusting_parts
 
 #: Rear corners before front ones.
 ORDER = (Corner.LR, Corner.RR, Corner.LF, Corner.RF)

@@ -11,7 +11,7 @@ from alignment.adjustments.accept import CHANGED, Taken, adjustments_accept, ver
 from alignment.adjustments.page import LEAVE, CornerPage, adjustments_page, shown_digest, taken_of
 from alignment.models import PlannedSetting, RackVisit
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 

@@ -17,27 +17,18 @@ from alignment.fields.plausibility import (
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
 from alignment.models import (
-    CAMBER_TOLERANCE_DEG,
-    CASTER_TOLERANCE_DEG,
-    TOE_TOLERANCE_DEG,
     Bushes,
     OrderTarget,
     PlannedSetting,
     Quantity,
     ToeUnit,
 )
-from alignment.plans.refusals import NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
-from alignment.plans.services import AxlePlan
-from alignment.text.labels import ADJUSTER_LABELS, MEANS, ROD, ROD_PREFIX, RODS, camber_method_text
+from alignment.plans.axle_fields import ADJUSTERS, TOLERANCES, axle_fields
+from alignment.plans.services.plans import AxlePlan
+from alignment.text.labels import ROD, ROD_PREFIX, RODS, camber_method_text
+from alignment.text.refusals import NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
 from shop.models import Axle, WorkOrder
-from shop.orders.cautions import ROLLING_CAUTION
 
-ADJUSTERS = tuple(name for name in ADJUSTER_LABELS if name != "toe_link_mm")
-TOLERANCES = {
-    "camber_tolerance": CAMBER_TOLERANCE_DEG,
-    "toe_tolerance": TOE_TOLERANCE_DEG,
-    "caster_tolerance": CASTER_TOLERANCE_DEG,
-}
 ROD_LINE = re.compile(r"(?P<name>.*\S)\s*[=:]\s*(?P<value>\S.*)")
 
 
@@ -64,7 +55,8 @@ class PlanForm(TypedForm):
         kwargs["initial"] = {**self._initial(), **(kwargs.get("initial") or {})}
         super().__init__(*args, **kwargs)
         for axle in Axle.values:
-            self._add_axle(axle)
+            for name, field in axle_fields(axle, self.plans.get(axle)).items():
+                self.fields[f"{axle}_{name}"] = field
         if self.target is not None:
             self.fields["why"] = forms.CharField(
                 label="Why the plan differs from the target sheet",
@@ -98,76 +90,6 @@ class PlanForm(TypedForm):
             if plan.toe_diameter_mm is not None:
                 initial["toe_diameter"] = f"{plan.toe_diameter_mm:g}"
         return initial
-
-    def _add_axle(self, axle: str) -> None:
-        where = str(Axle(axle).label).lower()
-        camber_method = [
-            ("", "Nothing: camber is left as it comes"),
-            *((word, label) for word, label, _ in MEANS),
-        ]
-        plan = self.plans.get(axle)
-        by = plan.camber_by if plan else ""
-        if by and not by.startswith(ROD_PREFIX) and by not in dict(camber_method):
-            camber_method.append((by, camber_method_text(by)))
-        fields: dict[str, forms.Field] = {
-            "camber": TypedField(
-                "camber", label=f"Camber, {where}", help_text="Minus is top inboard."
-            ),
-            "camber_by": forms.ChoiceField(
-                label=f"Reached by, {where}", choices=camber_method, required=False
-            ),
-            "camber_rod": forms.CharField(
-                label=f"Name of the rod, {where}",
-                required=False,
-                max_length=50,
-                help_text="Only when one rod of a multi-link axle sets the camber.",
-            ),
-            "toe": TypedField(
-                "toe",
-                label=f"Toe per wheel, {where}",
-                help_text="Plus is toe-in. Half of total toe.",
-            ),
-            "caster": TypedField("caster", label=f"Caster to aim at, {where}"),
-        }
-        for name in ADJUSTERS:
-            label, unit = ADJUSTER_LABELS[name]
-            shown = "°" if unit == "deg" else "mm"
-            fields[name] = TypedField(
-                "sai" if unit == "deg" else "change", label=f"{label}, {shown}, {where}"
-            )
-        fields["ride_height_mm"].help_text = "Against the survey. Lowering is negative: -15."
-        fields["bump_stop_mm"].help_text = "As wheel travel that it takes away."
-        fields["rods"] = forms.CharField(
-            label=f"Rods made longer or shorter, {where}",
-            required=False,
-            max_length=400,
-            widget=forms.Textarea({"rows": 2}),
-            help_text="One a line, in millimetres: upper front = -1.5",
-        )
-        fields["bushes"] = forms.ChoiceField(
-            label=f"Bushes, give under side load, {where}",
-            choices=[("", "As the survey has it"), *Bushes.choices],
-            required=False,
-            help_text="An assumption with its own doubt, in place of what was measured on the "
-            "pattern, or where nobody measured it.",
-        )
-        fields["rolled_lips"] = forms.BooleanField(
-            label=f"Fender lips rolled, {where}",
-            required=False,
-            help_text=f"Where the survey says how far a lip turns in. {ROLLING_CAUTION}",
-        )
-        for name, default in TOLERANCES.items():
-            label = name.removesuffix("_tolerance").capitalize()
-            fields[name] = TypedField(
-                "accuracy", label=f"{label} tolerance, ± °, {where}", signed=False
-            )
-            fields[name].initial = f"{default:g}"
-        fields["notes"] = forms.CharField(
-            label=f"Notes, {where}", required=False, widget=forms.Textarea({"rows": 2})
-        )
-        fields["version"] = forms.IntegerField(widget=forms.HiddenInput, required=False)
-        for name, field in fields.items():
-            self.fields[f"{axle}_{name}"] = field
 
     # ---- for the page
 

@@ -18,7 +18,7 @@ from alignment.models import (
     ToeUnit,
 )
 from alignment.models.targets import AIMED, Aimed, TargetKind
-from alignment.targets.order_targets import SAME
+from alignment.plans.services.order_targets import SAME
 from alignment.targets.services import Figure
 from alignment.text.labels import MEANS, ROD, ROD_PREFIX
 from shop.models import Axle, Use

@@ -13,12 +13,12 @@ from django.utils import timezone
 
 from alignment.geometry.units import format_degrees
 from alignment.models import OrderTarget, PlannedSetting, Quantity, TargetFigure, TargetSheet
-from alignment.plans.services import AxlePlan, plan_save
-from alignment.targets.order_targets import SAME
+from alignment.plans.services.order_targets import SAME
+from alignment.plans.services.plans import AxlePlan, plan_save
 from shop.models import Axle, CarModel, User, WorkOrder
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
-from shop.orders.services import order_lock
+from shop.orders.services.log import log_write
+from shop.orders.services.states import order_lock
+from shop.site.refusals import Refused
 
 #: Fields of a plan by the quantity of a sheet.
 PLANNED = {

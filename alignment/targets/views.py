@@ -15,7 +15,7 @@ from alignment.targets.forms import TargetForm
 from alignment.targets.page import figure_rows
 from alignment.targets.services import target_save, target_take
 from shop.models import CarModel, WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 

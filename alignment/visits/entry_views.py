@@ -13,13 +13,13 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from alignment.fields.unit_fields import TypedField
 from alignment.models import PlannedSetting, RackVisit, Stage
-from alignment.plans.edit_conflict import SavedMeanwhile
+from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.visits.forms import VisitForm
 from alignment.visits.questions import SAME_VISIT
-from alignment.visits.services import visit_save
+from alignment.visits.services.visits import visit_save
 from alignment.visits.three_way_merge import Merged, base_of, merge
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import kept_on_device, render_page, role_required
 
 #: How often a save may find that somebody was quicker before it gives up and asks.

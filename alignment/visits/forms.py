@@ -33,7 +33,8 @@ from alignment.text.labels import adjuster_label
 from alignment.visits.condition_forms import MOMENT, SAME_NAME, TYPED, ConditionsForm
 from alignment.visits.position_forms import PositionsForm
 from alignment.visits.questions import question_of_date, questions_about_visit
-from alignment.visits.sweep_forms import STEPS, SweepsForm
+from alignment.visits.services.sweeps import STEPS
+from alignment.visits.sweep_forms import SweepsForm
 from alignment.visits.three_way_merge import Merged
 from common.corners import AXLE_CORNERS, AXLE_NAMES, CORNER_NAMES, axle_of
 from shop.models import Axle, WorkOrder

@@ -18,7 +18,7 @@ from alignment.visits.table_import import import_layout_save, visits_import
 from alignment.visits.tables.reading import read_table
 from alignment.visits.tables.writing import as_csv, as_json
 from shop.models import Vehicle, WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 
@@ -90,7 +90,7 @@ def import_layout(request: HttpRequest, pk: int) -> HttpResponse:
 def _map_form(request: HttpRequest, kept: ImportLayout) -> HttpResponse:
     sent = request.method == "POST"
     form = ImportLayoutForm(*((request.POST, request.FILES) if sent else ()), instance=kept)
-    looking = "read_sample" in request.POST
+    looking = "read_sample" in request.POST and form.sample_error is None
     if sent and not looking and form.is_valid():
         import_layout_save(import_layout=form.instance, columns=form.columns, by=request.user)
         messages.success(request, f"The map “{form.instance}” is kept.")

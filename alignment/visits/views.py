@@ -8,12 +8,13 @@ from django.views.decorators.http import require_GET
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
 from alignment.models import PlannedSetting, ToePlace
+from alignment.plans.services.order_targets import sheet_of
 from alignment.text.labels import adjuster_label
-from alignment.visits.comparison import one_visit, positions_in_order, sheet_of
-from alignment.visits.derived_quantities import derived_of
+from alignment.visits.comparison import one_visit, positions_in_order
 from alignment.visits.entry_views import visit_or_404
 from alignment.visits.legal_limits_page import beyond_limits
-from alignment.visits.sweep_forms import STEPS, SWEPT, sweep_of
+from alignment.visits.services.derived_quantities import derived_of
+from alignment.visits.services.sweeps import STEPS, SWEPT, sweep_of
 from common.corners import CORNER_NAMES
 from shop.site.view_helpers import kept_on_device, render_page, role_required
 

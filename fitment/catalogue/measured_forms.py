@@ -7,9 +7,9 @@ from typing import Any, ClassVar
 from django import forms
 
 from common.units import MM_PER_INCH
-from fitment.catalogue.forms import NumberModelForm, part_problems
 from fitment.catalogue.wheel_pools import pooled_document
 from fitment.engine.solid.pooled_wheels import MeasuredWheel, pooled_wheel
+from fitment.fields.model_forms import NumberModelForm, part_problems
 from fitment.fields.numbers import RowsField
 from fitment.models import TyreMeasurement, TyreModel, WheelMeasurement, WheelModel
 from shop.site.fields import DateInput

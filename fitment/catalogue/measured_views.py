@@ -11,8 +11,7 @@ from fitment.catalogue.measured_forms import MeasurementForm, WheelMeasurementFo
 from fitment.catalogue.tyre_pools import measurement_add, measurement_remove
 from fitment.catalogue.wheel_pools import wheel_measurement_add, wheel_measurement_remove
 from fitment.models import TyreMeasurement, TyreModel, WheelMeasurement, WheelModel
-from shop.orders.views import posted
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 @role_required("writer", "technician")

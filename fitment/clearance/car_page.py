@@ -16,7 +16,7 @@ from fitment.engine.mounting.law import with_usual
 from fitment.engine.whole_car import ALL, TyrePair, car_view
 from fitment.engine.words import corner_sentence, worst_spot
 from fitment.models import ClearanceCheck, CornerSurvey, ShopLaw
-from fitment.mounting.facts import drive_of, figure_of
+from fitment.mounting.services.facts import drive_of, figure_of
 from fitment.surveys.services import MIRROR_SIGMA_MM
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -14,45 +13,32 @@ from django.utils.safestring import SafeString
 
 from common.corners import axle_of
 from common.verdicts import GateResult, Verdict
-from fitment.clearance.curve_pages import Choice, curve_choices, map_choices
+from fitment.clearance.curve_pages import curve_choices, map_choices
 from fitment.clearance.reach_parts import parts_that_reach
-from fitment.engine.model import Corner, CornerAnswer, DoubtPart, OutOfReach, SpotAnswer
+from fitment.drawings.data import Choice
+from fitment.engine.model import Corner, CornerAnswer, DoubtPart
 from fitment.engine.search.model import RuledOut
 from fitment.engine.search.text import AIM_WORDS, ruled_out_words
-from fitment.engine.solid.designation import BadSize
-from fitment.engine.solid.mounted import BadSection, Mounted, mounted
 from fitment.engine.survey.notes import taken_for_granted
-from fitment.engine.words import (
-    adjuster_words as engine_adjuster_words,
+from fitment.engine.words import corner_sentence, worst_spot
+from fitment.text.answer_rows import (
+    RULED_OUT_SHOWN,
+    PlaceRow,
+    ReachRow,
+    place_row,
+    reach_row,
+    size_words,
+    stretched_words,
 )
-from fitment.engine.words import best_reading, corner_sentence, pose_words, worst_spot
 from fitment.text.effects import LeverTable, effect_table
 from fitment.text.hub_position import seat_facts
 from fitment.text.labels import adjuster_unit, adjuster_words, camber_method_text, corner_words
-from fitment.tryout.results import caution_of, said_of_all
-from shop.orders.cautions import ROLLING_CAUTION
+from fitment.tryout.services.results import caution_of, said_of_all
+from shop.orders.services.cautions import ROLLING_CAUTION
 
 if TYPE_CHECKING:
     from fitment.models import ClearanceCheck
     from shop.models import Part
-
-#: Lines of what was ruled out.
-RULED_OUT_SHOWN = 20
-
-
-@dataclass(frozen=True)
-class PlaceRow:
-    """One place of a corner: its tightest moment, how sure that is, and what decides it."""
-
-    answer: SpotAnswer
-    when: str
-    uncertainty: str
-    reading: str
-
-    @property
-    def rim_is_nearest(self) -> bool:
-        """Whether the wheel, not the tyre, is what would touch first."""
-        return self.answer.part == "wheel"
 
 
 @dataclass(frozen=True)
@@ -62,20 +48,6 @@ class AdjusterRow:
     words: str
     value: float
     unit: str
-
-
-@dataclass(frozen=True)
-class ReachRow:
-    """An adjuster that cannot go as far as the setting asks, and which part would."""
-
-    words: str
-    needed: float
-    min: float
-    max: float
-    short_by: float
-    unit: str
-    given_by: str
-    on_offer: tuple[Part, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -167,10 +139,10 @@ def corner_view(
         sentence=corner_sentence(name, replace(answer, out_of_reach=())),
         drawing=drawing[0],
         legend=drawing[1],
-        places=tuple(_place_row(one) for one in answer.places),
+        places=tuple(place_row(one) for one in answer.places),
         adjusters=tuple(_adjuster_rows(answer.adjusters)),
         out_of_reach=tuple(
-            _reach_row(short, parts_that_reach(short, corner, document["suspension"], catalogue))
+            reach_row(short, parts_that_reach(short, corner, document["suspension"], catalogue))
             for short in answer.out_of_reach
         ),
         planned_by=camber_method_text(by) if by else "",
@@ -186,25 +158,6 @@ def corner_view(
         size=size_words(asked) if asked else "",
         stretched=stretched_words(asked) if asked else "",
         granted=taken_for_granted(asked) if asked else (),
-    )
-
-
-def _place_row(one: SpotAnswer) -> PlaceRow:
-    return PlaceRow(
-        one, pose_words(one), uncertainty_words(one), best_reading(one) if one.uncertainty else ""
-    )
-
-
-def _reach_row(short: OutOfReach, on_offer: Sequence[Part]) -> ReachRow:
-    return ReachRow(
-        words=adjuster_words(short.adjuster),
-        needed=short.needed,
-        min=short.min,
-        max=short.max,
-        short_by=short.short_by,
-        unit=adjuster_unit(short.adjuster),
-        given_by=engine_adjuster_words(short.adjuster).given_by,
-        on_offer=tuple(on_offer),
     )
 
 
@@ -236,7 +189,8 @@ def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
 def _options_at(check: ClearanceCheck, corner: str) -> dict[str, Any]:
     """What was tried at a corner; nothing at one that clears."""
     nothing: dict[str, Any] = {"means": [], "found": [], "ruled_out": []}
-    return check.options.get(corner, nothing)
+    tried: dict[str, Any] = check.options.get(corner, nothing)
+    return tried
 
 
 def _ruled_out(check: ClearanceCheck, corner: str) -> tuple[str, ...]:
@@ -265,52 +219,3 @@ def _adjuster_rows(adjusters: Mapping[str, float | Mapping[str, float]]) -> list
         else:
             rows.append(AdjusterRow(adjuster_words(name), value, adjuster_unit(name)))
     return rows
-
-
-def uncertainty_words(place: SpotAnswer) -> str:
-    """The input that the doubt comes from most; empty where no share was kept."""
-    if not place.uncertainty:
-        return ""
-    most = max(place.uncertainty, key=lambda part: part.mm)
-    return f"mostly {most.source}, {most.mm:.1f} mm"
-
-
-# The tyre on its rim
-
-
-def _mounted(asked: Corner) -> Mounted | None:
-    try:
-        return mounted(asked.wheel, asked.tyre)
-    except (BadSection, BadSize):
-        return None
-
-
-def size_words(asked: Corner) -> str:
-    """How wide and tall the tyre is taken, on this rim and in its state; empty if unknown."""
-    size = _mounted(asked)
-    if size is None:
-        return ""
-    words = f"{size.section_width_mm:.0f} mm wide, {size.overall_diameter_mm:.0f} mm tall"
-    tyre = asked.tyre
-    states = {
-        f"{tyre.worn_mm:g} mm worn": tyre.worn_mm,
-        f"grown {tyre.growth_mm:g} mm at speed": tyre.growth_mm,
-        "the largest that the standard allows": tyre.largest_allowed,
-    }
-    return ", ".join([words, *(said for said, holds in states.items() if holds)])
-
-
-def stretched_words(asked: Corner) -> str:
-    """That the rim stands out beyond the sidewall, and by how much; empty where it does not."""
-    size = _mounted(asked)
-    if size is None:
-        return ""
-    over_flanges = asked.wheel.rim_mm + 2 * asked.wheel.flange_mm
-    beyond = (over_flanges - size.section_width_mm) / 2
-    if beyond <= 0 or math.isnan(beyond):
-        return ""
-    return (
-        f"Stretched: the rim is {over_flanges:.0f} mm over its flanges, the tyre "
-        f"{size.section_width_mm:.0f} mm wide. The rim stands out {beyond:.0f} mm on each side "
-        "and is what touches first."
-    )

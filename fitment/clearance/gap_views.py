@@ -18,7 +18,7 @@ from fitment.engine.defaults import GAP_READING
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.models import CornerSurvey, PresentCorner
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 

@@ -12,21 +12,18 @@ from django.urls import reverse
 
 from common.corners import CORNERS
 from common.verdicts import GateResult, Verdict
-from fitment.clearance.inputs import Problem
-from fitment.clearance.run import CheckState
-from fitment.clearance.state import state_once
+from fitment.job.data import GATE, CheckState, Problem
+from fitment.job.state import state_once
 from fitment.text import problems as problem_words
 from fitment.text.check_text import clearance_sentence, unmeasured_sentence
+from shop.extensions import gates
+from shop.extensions.gates import GateAnswer
 from shop.languages import ENGLISH, Speech
-from shop.orders.adjuster_parts import dampers_at
-from shop.site import extension_points
-from shop.site.extension_points import GateAnswer
+from shop.orders.services.adjuster_parts import dampers_at
 
 if TYPE_CHECKING:
     from fitment.models import ClearanceCheck
     from shop.models import WorkOrder
-
-GATE = "room"
 
 
 def clearance_gate(order: WorkOrder) -> GateAnswer:
@@ -115,7 +112,7 @@ def _spoken(
 def _answer(
     result: GateResult, sentence: str, digest: str = "", label: str = "", url: str = ""
 ) -> GateAnswer:
-    may_pass, needs_signature = extension_points.RULES[result]
+    may_pass, needs_signature = gates.RULES[result]
     return GateAnswer(
         gate=GATE,
         result=result,

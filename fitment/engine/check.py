@@ -15,16 +15,16 @@ from alignment.geometry.hub_position import seat_of
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
 from common.verdicts import Verdict, worst
-from fitment.engine.minimum.certified import certified
+from fitment.engine.certified import certified
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.minimum.spot_answers import spot_answers
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty, OutOfReach, StaticAnswer
 from fitment.engine.solid.section import section_of
+from fitment.engine.spot_answers import spot_answers
 from fitment.engine.uncertainty.effects import effects
 
 #: Part of every stored check's digest: raised, it makes all checks on record stale, and they are

@@ -6,12 +6,12 @@ from typing import Any, ClassVar
 
 from django import forms
 
-from fitment.catalogue.forms import NumberModelForm
 from fitment.engine.solid.designation import BadSize, size_of
+from fitment.fields.model_forms import NumberModelForm
 from fitment.models import Guide, GuideRow
 from fitment.text.labels import MEANS_WORDS
 from shop.models.axles import AXLE_CHOICES
-from shop.people.forms import ADJUSTERS
+from shop.people.data import ADJUSTERS
 from shop.site.fields import DateInput
 
 

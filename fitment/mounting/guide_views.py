@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from fitment.engine.mounting.rule import plus
 from fitment.models import Guide, GuideRow
 from fitment.mounting.guide_forms import GuideForm, GuideRowForm, RevisionForm
-from fitment.mounting.guides import (
+from fitment.mounting.guide_records import (
     guide_forget,
     guide_rely,
     guide_revise,
@@ -22,9 +22,8 @@ from fitment.mounting.guides import (
 )
 from fitment.text.labels import MEANS_WORDS, adjuster_words
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
-from shop.orders.views import posted
-from shop.site.view_helpers import render_page, role_required
+from shop.site.refusals import Refused
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 def _guide(pk: int) -> Guide:

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from common.verdicts import Outcome
-from fitment.clearance.run import CheckState
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result
+from fitment.job.data import CheckState
 from fitment.models import MountingCheck
-from fitment.mounting.facts import answered
-from fitment.mounting.record import MountingState, mounting_once
+from fitment.mounting.services.facts import answered
+from fitment.mounting.services.record import MountingState, mounting_once
 from fitment.mounting.text import counted_sentences, joined, not_passing
 from fitment.text.labels import figure_words
 from shop.languages import ENGLISH

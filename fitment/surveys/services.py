@@ -18,7 +18,7 @@ from fitment.engine.model import LINK
 from fitment.models import CornerSurvey
 from fitment.surveys.log import survey_log_write
 from shop.models import CarModel
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import User

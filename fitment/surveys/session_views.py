@@ -18,7 +18,8 @@ from fitment.engine.uncertainty.this_car import Expectation, is_explained
 from fitment.models import CornerSurvey, SurveySession
 from fitment.surveys.session_form_state import Asked, asked_by_name, caution_words, steer_words
 from fitment.surveys.session_forms import LeaveOutForm, ReadingForm, SeriesForm
-from fitment.surveys.session_page import asked_of, drawings, measure_page
+from fitment.surveys.session_next import asked_of
+from fitment.surveys.session_page import drawings, measure_page
 from fitment.surveys.sessions import (
     SoFar,
     reading_strike,
@@ -28,7 +29,7 @@ from fitment.surveys.sessions import (
     step_leave_out,
 )
 from shop.models import CarModel, OrderKind, WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 

@@ -27,8 +27,8 @@ from fitment.models import ClearanceCheck, CornerSurvey, SurveyReading, SurveySe
 from fitment.surveys.joints import fit_record, moved_joints, with_joints
 from fitment.surveys.services import fit_still_true, survey_save
 from shop.models import OrderKind, WorkOrder
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
+from shop.orders.services.log import log_write
+from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import CarModel, User

@@ -15,20 +15,25 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from common.corners import CORNER_NAMES
-from common.units import MM_PER_INCH
 from common.verdicts import Verdict
-from fitment.clearance.run import BESIDE
-from fitment.clearance.stored_drawings import scene_load
+from fitment.drawings.stored import BESIDE, scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.captions import LABEL_CHARACTERS
 from fitment.engine.drawing.scene import Dimension, Part, ScaleBar, Scene, Words
-from fitment.engine.model import BODY, Answer, CornerAnswer, OutOfReach, SpotAnswer
+from fitment.engine.model import (
+    BODY,
+    Answer,
+    CornerAnswer,
+    OutOfReach,
+    SpotAnswer,
+)
 from fitment.engine.words import READINGS, SAME_CAR_READING, adjuster_words, worst_spot
 from shop.languages import Speech
-from shop.languages.speech import INCHES, MILLIMETRES, MINUS
+from shop.languages.speech import INCHES, MILLIMETRES, MINUS, MM_PER_INCH
 
 if TYPE_CHECKING:
     from fitment.models import ClearanceCheck
+
 
 SHOP, CUSTOMER = "shop", "customer"
 #: Length of the scale bar for those who think in inches.

@@ -7,7 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fitment.clearance.car_document import Car, car_of_car_model, car_of_order
+from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
 from fitment.tryout.option_forms import OptionForm
 from fitment.tryout.options_page import car_of_search, search_page, start_query, tryout_from

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, Any
 
 from common.corners import AXLES, axle_of
 from common.verdicts import GateResult
-from fitment.clearance.car_document import Car, car_of_order
-from fitment.clearance.run import check_state
+from fitment.job.car import Car, car_of_order
+from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, OptionSearch
-from fitment.tryout.forms import start_of
+from fitment.tryout.services.trial import start_of
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 #: Figures of a set-up; the others are names.
 FIGURES = ("spacer", "camber", "toe", "height", "packer")

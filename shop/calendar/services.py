@@ -8,16 +8,13 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from shop.models import Bay, Booking, Role, State, User, WorkOrder
-from shop.money.quotes import lines_differ
-from shop.orders.gates import gate_pass
-from shop.orders.log import log_write
-from shop.orders.refusals import NotYours, Refused
-from shop.orders.services import order_lock, order_move
+from shop.money.services import CHANGED_LINES, lines_differ
+from shop.orders.services.gates import gate_pass
+from shop.orders.services.log import log_write
+from shop.orders.services.states import order_lock, order_move
+from shop.site.refusals import NotYours, Refused
 
 LONGEST_BLOCK = dt.timedelta(hours=14)
-CHANGED_LINES = (
-    "The lines have changed since the customer agreed: send the quote again before going on."
-)
 
 
 def may_be_booked(order: WorkOrder) -> bool:

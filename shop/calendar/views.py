@@ -12,14 +12,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from shop.calendar.day_sheet import sheet_of_day
+from shop.calendar.forms import BookingForm
 from shop.calendar.services import booking_cancel as do_cancel
 from shop.calendar.services import booking_make
 from shop.models import Booking
-from shop.orders.forms import BookingForm
-from shop.orders.gates import gates_ask
-from shop.orders.refusals import GateClosed, Refused
-from shop.orders.views import order_or_404, posted, refuse
-from shop.site.view_helpers import render_page, role_required
+from shop.orders.services.access import order_or_404
+from shop.orders.services.gates import GateClosed, gates_ask
+from shop.site.refusals import Refused, refuse
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 @role_required("writer")

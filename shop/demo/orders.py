@@ -29,10 +29,10 @@ from shop.models import (
     WaitingFor,
     WorkOrder,
 )
-from shop.money.amounts import totals_of
-from shop.money.quotes import frozen_lines
-from shop.orders.services import order_number_next
-from shop.orders.torques import torques_due
+from shop.money.services import frozen_lines
+from shop.orders.services.changes import order_number_next
+from shop.orders.services.torques import torques_due
+from shop.values.amounts import totals_of
 
 Stage = dict[str, Any]
 

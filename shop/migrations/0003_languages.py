@@ -33,7 +33,6 @@ class Migration(migrations.Migration):
                 max_length=10,
                 choices=language_choices,
                 blank=True,
-                help_text="Of the pages that you read",
             ),
         ),
         migrations.AlterField(

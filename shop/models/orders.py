@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from decimal import Decimal
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -21,9 +21,7 @@ from shop.models.searching import SearchedQuerySet
 from shop.models.stored import StoredJSONField
 from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
-
-if TYPE_CHECKING:
-    from shop.money.amounts import Totals
+from shop.values.amounts import Totals, line_net, totals_of
 
 
 class OrderKind(models.TextChoices):
@@ -76,29 +74,23 @@ class WorkOrderQuerySet(SearchedQuerySet["WorkOrder"]):
     def open(self) -> WorkOrderQuerySet:
         return self.exclude(state__in=CLOSED_STATES)
 
-    def for_list(self) -> WorkOrderQuerySet:
-        """With all that a row of a list shows: no query per row follows."""
-        from shop.models.bookings import Booking
-        from shop.models.work import RoadTest
-
-        return self.select_related("customer", "vehicle").annotate(
-            next_start=models.Subquery(
-                Booking.objects.filter(order=models.OuterRef("pk"))
-                .order_by("starts_at")
-                .values("starts_at")[:1]
-            ),
-            has_lines=models.Exists(Line.objects.filter(order=models.OuterRef("pk"))),
-            has_parts=models.Exists(
-                Line.objects.filter(order=models.OuterRef("pk"), kind=LineKind.PART)
-            ),
-            has_road_test=models.Exists(RoadTest.objects.filter(order=models.OuterRef("pk"))),
-        )
+    def search(self, words: str) -> WorkOrderQuerySet:
+        found = self
+        for word in words.split():
+            found = found.filter(
+                models.Q(number__icontains=word)
+                | models.Q(customer__name__icontains=word)
+                | models.Q(vehicle__description__icontains=word)
+                | models.Q(vehicle__plate__icontains=word)
+                | models.Q(request_text__icontains=word)
+            )
+        return found
 
 
 class WorkOrder(models.Model):
     """One job on one car, from the wish to the hand-over.
 
-    Its ``state`` changes only through :func:`shop.orders.services.order_move`.
+    Its ``state`` changes only through :func:`shop.orders.services.states.order_move`.
     """
 
     number = models.CharField(max_length=12, unique=True, editable=False)
@@ -203,8 +195,6 @@ class WorkOrder(models.Model):
 
     @property
     def totals(self) -> Totals:
-        from shop.money.amounts import totals_of
-
         return totals_of(self.lines.all())
 
 
@@ -265,8 +255,6 @@ class Line(Translated):
 
     @property
     def net(self) -> Decimal:
-        from shop.money.amounts import line_net
-
         return line_net(self)
 
 
@@ -325,6 +313,6 @@ class Authorisation(models.Model):
     @property
     def sentence_said(self) -> str:
         """What was signed under, as the letter said it in the customer's language."""
-        if self.signed_sentence == self.quote.gate_warning:
+        if self.signed_sentence and self.signed_sentence == self.quote.gate_warning:
             return str(self.quote.document["warning_said"] or self.signed_sentence)
         return self.signed_sentence

@@ -32,7 +32,6 @@ class User(AbstractUser):
         max_length=10,
         choices=language_choices,
         blank=True,
-        help_text=_("Of the pages that you read"),
     )
 
     class Meta:

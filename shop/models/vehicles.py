@@ -15,7 +15,7 @@ from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
 from shop.models.searching import SearchedQuerySet
 from shop.models.texts import Translated
-from shop.people.vin import vin_warning
+from shop.values.vin import vin_warning
 
 
 class CarModelQuerySet(SearchedQuerySet["CarModel"]):

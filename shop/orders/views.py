@@ -5,66 +5,29 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse, QueryDict
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import OrderKind, State, Vehicle, WorkOrder
-from shop.orders.forms import MoveForm, NotesForm, OrderForm, OverrideForm, WaitForm
-from shop.orders.gates import gate_override as do_override
-from shop.orders.gates import gates_ask
-from shop.orders.next_step import next_words
-from shop.orders.page import order_page_context
-from shop.orders.refusals import Refused
-from shop.orders.services import move_between, notes_change, order_change, order_create, order_wait
-from shop.orders.services import order_move as do_move
-from shop.site.view_helpers import render_page, role_required
-
-PAGE = 25
-
-
-def order_or_404(pk: int) -> WorkOrder:
-    """The order with what its pages show, or 404."""
-    orders = WorkOrder.objects.select_related(
-        "customer",
-        "vehicle",
-        "vehicle__car_model",
-        "first_order",
-        "parts_ordered_by",
-        "class_record",
-    )
-    return get_object_or_404(orders, pk=pk)
-
-
-def refuse(form: Any, refused: Refused) -> None:
-    """Put a refusal onto its field of the form, or on top of the form."""
-    field = refused.field if refused.field in form.fields else None
-    form.add_error(field, refused.reason)
-
-
-def posted(request: HttpRequest) -> QueryDict | None:
-    """What was sent, also when it is empty; None for a page that is only looked at."""
-    return request.POST if request.method == "POST" else None
-
-
-def page_of(request: HttpRequest, rows: Any) -> Any:
-    return Paginator(rows, PAGE).get_page(request.GET.get("page"))
-
-
-def with_next_words(orders: Any) -> list[WorkOrder]:
-    """Orders out of ``for_list()``, each with its next act in words."""
-    rows = list(orders)
-    for row in rows:
-        row.next_words = next_words(row)
-    return rows
+from shop.orders.forms import NotesForm, OrderForm, OverrideForm, WaitForm
+from shop.orders.services.access import order_or_404
+from shop.orders.services.changes import notes_change, order_change, order_create, order_wait
+from shop.orders.services.gates import gate_override as do_override
+from shop.orders.services.gates import gates_ask
+from shop.orders.services.lists import for_list, with_next_words
+from shop.orders.services.states import move_between
+from shop.orders.services.states import order_move as do_move
+from shop.site.forms import MoveForm
+from shop.site.refusals import Refused, refuse
+from shop.site.view_helpers import page_of, posted, render_page, role_required
 
 
 @role_required()
 @require_GET
 def home(request: HttpRequest) -> HttpResponse:
     """Open orders by date, each with its next act in words."""
-    orders = with_next_words(WorkOrder.objects.open().for_list())
+    orders = with_next_words(for_list(WorkOrder.objects.open()))
     for order in orders:
         booked = order.next_start if order.state == State.BOOKED else None
         order.due = booked or order.state_since
@@ -79,7 +42,7 @@ def order_list(request: HttpRequest) -> HttpResponse:
     """Every order, newest first, with a search and a choice of state."""
     words = request.GET.get("q", "").strip()
     state = request.GET.get("state", "")
-    orders = WorkOrder.objects.for_list().search(words)
+    orders = for_list(WorkOrder.objects.search(words))
     if state in State.values:
         orders = orders.filter(state=state)
     page = page_of(request, orders)
@@ -137,13 +100,6 @@ def _first_order(request: HttpRequest, vehicle: Vehicle) -> WorkOrder | None:
     if not number.isdigit():
         return None
     return WorkOrder.objects.filter(pk=int(number), vehicle=vehicle).first()
-
-
-@role_required()
-@require_GET
-def order(request: HttpRequest, pk: int) -> HttpResponse:
-    context = order_page_context(request, order_or_404(pk))
-    return render_page(request, "shop/order.html", context)
 
 
 @role_required("writer")

@@ -16,6 +16,7 @@ from django.utils.translation import gettext_lazy, override
 from django.views.decorators.http import require_http_methods
 
 from shop.models import User
+from shop.models.texts import language_choices
 from shop.site.reader import reader_language
 from shop.site.view_helpers import render_page, role_required
 
@@ -44,6 +45,11 @@ class SignOut(auth_views.LogoutView):
 class AccountForm(forms.ModelForm):
     """What a user chooses for themselves."""
 
+    BROWSER = "browser"
+    language = forms.TypedChoiceField(
+        label=gettext_lazy("Language"), help_text=gettext_lazy("Of the pages that you read")
+    )
+
     class Meta:
         model = User
         fields = ("language",)
@@ -51,7 +57,9 @@ class AccountForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         field = self.fields["language"]
-        field.choices = [("", _("as the browser asks")), *field.choices[1:]]
+        field.choices = [(self.BROWSER, _("as the browser asks")), *language_choices()]
+        field.coerce = lambda chosen: "" if chosen == self.BROWSER else chosen
+        self.initial["language"] = self.instance.language or self.BROWSER
 
 
 @role_required()

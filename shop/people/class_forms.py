@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 from django import forms
 
 from shop.models import BARRED, ClassRecord, ClassRule, PartKind, RuleKind
-from shop.people.forms import ADJUSTERS
+from shop.people.data import ADJUSTERS
 from shop.site.fields import CommaFloatField, DateInput
 
 

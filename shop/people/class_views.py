@@ -9,9 +9,8 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import ClassRecord
-from shop.orders.views import posted
 from shop.people.class_forms import ClassRecordForm, rule_formset
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 @role_required()

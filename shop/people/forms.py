@@ -1,18 +1,17 @@
-"""Forms of the records: customers, vehicles, patterns, parts, bays, the shop and its staff."""
+"""Forms of the records: customers, vehicles, car models and parts."""
 
 from __future__ import annotations
 
 from typing import Any, ClassVar
-from zoneinfo import available_timezones
 
 from django import forms
-from django.contrib.auth.password_validation import validate_password
 from django.utils.translation import gettext_lazy as _
 
-from shop.models import Bay, CarModel, Customer, Part, ShopSettings, User, Vehicle
+from shop.models import CarModel, Customer, Part, Vehicle
 from shop.models.mounting import MountingNeeds
 from shop.models.texts import other_languages
-from shop.site.fields import CommaDecimalField, CommaFloatField, TimeInput, VinField
+from shop.people.data import ADJUSTERS
+from shop.site.fields import CommaDecimalField, CommaFloatField, VinField
 from shop.site.text_fields import add_texts, take_texts
 
 
@@ -156,19 +155,6 @@ class CarModelForm(forms.ModelForm):
         return source
 
 
-ADJUSTERS = (
-    ("", "Sets nothing"),
-    ("top_mount_in_mm", "Top mount inboard, mm"),
-    ("top_mount_back_mm", "Top mount rearward, mm"),
-    ("lower_arm_out_mm", "Lower arm outboard, mm"),
-    ("upper_arm_in_mm", "Upper arm inboard, mm"),
-    ("knuckle_camber_deg", "Camber at the knuckle, °"),
-    ("toe_link_mm", "Toe link longer, mm"),
-    ("ride_height_mm", "Ride height higher, mm"),
-    ("bump_stop_mm", "Packer or bump stop, mm"),
-)
-
-
 class PartForm(forms.ModelForm):
     price = CommaDecimalField(min_value=0, max_digits=9, decimal_places=2)
     reach_min = CommaFloatField(label="Reach from", required=False)
@@ -267,116 +253,3 @@ class PartForm(forms.ModelForm):
             self.add_error("moves_wheel", "A part that sets something moves the wheel.")
         take_texts(self, self.texts, other_languages())
         return data
-
-
-class BayForm(forms.ModelForm):
-    class Meta:
-        model = Bay
-        fields = ("name", "has_rack", "in_use")
-
-
-class ShopForm(forms.ModelForm):
-    hourly_rate = CommaDecimalField(min_value=0, max_digits=9, decimal_places=2)
-    tax_rate = CommaDecimalField(
-        label="Tax rate, %", min_value=0, max_value=100, max_digits=5, decimal_places=2
-    )
-    timezone = forms.ChoiceField(label="Time zone", required=False)
-    fieldsets: ClassVar = [
-        ("The shop, as it stands on letters", ["name", "address", "phone", "email"]),
-        ("Money", ["currency", "hourly_rate", "tax_rate"]),
-        ("Time", ["timezone", "day_starts", "day_ends"]),
-        ("After the work", ["retorque_km_from", "retorque_km_to", "next_check_km", "sheet_size"]),
-    ]
-
-    class Meta:
-        model = ShopSettings
-        fields = (
-            "name",
-            "address",
-            "phone",
-            "email",
-            "currency",
-            "hourly_rate",
-            "tax_rate",
-            "timezone",
-            "day_starts",
-            "day_ends",
-            "retorque_km_from",
-            "retorque_km_to",
-            "next_check_km",
-            "sheet_size",
-        )
-        widgets: ClassVar = {
-            "address": forms.Textarea(attrs={"rows": 3}),
-            "day_starts": TimeInput(),
-            "day_ends": TimeInput(),
-        }
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        zones = sorted(zone for zone in available_timezones() if "/" in zone or zone == "UTC")
-        self.fields["timezone"].choices = [("", "that of the server"), *((z, z) for z in zones)]
-
-    def clean_currency(self) -> str:
-        code = self.cleaned_data["currency"].strip().upper()
-        if len(code) != 3 or not code.isalpha() or not code.isascii():
-            raise forms.ValidationError("A currency is three letters, for example EUR.")
-        return code
-
-    def clean(self) -> dict[str, Any]:
-        data = super().clean() or {}
-        if (
-            data.get("day_starts")
-            and data.get("day_ends")
-            and data["day_starts"] >= data["day_ends"]
-        ):
-            self.add_error("day_ends", "The day ends before it starts.")
-        low, high = data.get("retorque_km_from"), data.get("retorque_km_to")
-        if low is not None and high is not None and low > high:
-            self.add_error("retorque_km_to", "This is before the start.")
-        return data
-
-
-class StaffForm(forms.ModelForm):
-    password = forms.CharField(
-        label="Password",
-        required=False,
-        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-        help_text="Leave it empty to keep the present one.",
-    )
-
-    class Meta:
-        model = User
-        fields = ("username", "display_name", "role", "is_active")
-        labels: ClassVar = {"username": "Sign-in name", "is_active": "May sign in"}
-        help_texts: ClassVar = {"username": "", "is_active": ""}
-
-    def __init__(self, *args: Any, acting: User, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.acting = acting
-        if self.instance.pk is None:
-            self.fields["password"].required = True
-            self.fields["password"].help_text = "At least ten characters."
-
-    def clean_password(self) -> str:
-        password: str = self.cleaned_data["password"]
-        if password:
-            validate_password(password, self.instance)
-        return password
-
-    def clean(self) -> dict[str, Any]:
-        data = super().clean() or {}
-        if self.instance.pk == self.acting.pk:
-            if not data.get("is_active"):
-                self.add_error("is_active", "You cannot lock yourself out.")
-            if data.get("role") != self.acting.role:
-                self.add_error("role", "Another manager changes your role.")
-        return data
-
-    def save(self, commit: bool = True) -> User:
-        user = super().save(commit=False)
-        if self.cleaned_data["password"]:
-            user.set_password(self.cleaned_data["password"])
-        if commit:
-            user.save()
-        return user

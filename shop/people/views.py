@@ -8,12 +8,12 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
+from shop.extensions.panels import rendered
+from shop.extensions.points import CAR_MODEL_PANELS, VEHICLE_PANELS
 from shop.models import CarModel, Corner, Customer, Part, Vehicle
-from shop.orders.page import rendered
-from shop.orders.views import page_of, posted, with_next_words
+from shop.orders.services.lists import for_list, with_next_words
 from shop.people.forms import CarModelForm, CustomerForm, PartForm, VehicleForm
-from shop.site.extension_points import plugged
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import page_of, posted, render_page, role_required
 
 FOR_ORDER = "order"
 
@@ -41,7 +41,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "customer": customer,
         "vehicles": customer.vehicles.select_related("car_model"),
-        "orders": with_next_words(customer.orders.for_list()),
+        "orders": with_next_words(for_list(customer.orders.all())),
     }
     return render_page(request, "shop/customer.html", context)
 
@@ -88,11 +88,10 @@ def vehicle_list(request: HttpRequest) -> HttpResponse:
 def vehicle(request: HttpRequest, pk: int) -> HttpResponse:
     vehicles = Vehicle.objects.select_related("customer", "car_model")
     vehicle = get_object_or_404(vehicles, pk=pk)
-    panels = [panel(request, vehicle) for panel in plugged("VEHICLE_PANELS")]
     context = {
         "vehicle": vehicle,
-        "orders": with_next_words(vehicle.orders.for_list()),
-        "panels": rendered([panel for panel in panels if panel], request),
+        "orders": with_next_words(for_list(vehicle.orders.all())),
+        "panels": rendered((panel(request, vehicle) for panel in VEHICLE_PANELS), request),
     }
     return render_page(request, "shop/vehicle.html", context)
 
@@ -148,13 +147,12 @@ def car_model_list(request: HttpRequest) -> HttpResponse:
 @role_required()
 @require_GET
 def car_model(request: HttpRequest, pk: int) -> HttpResponse:
-    car_model = get_object_or_404(CarModel, pk=pk)
-    panels = [panel(request, car_model) for panel in plugged("CAR_MODEL_PANELS")]
+    car_model = get_object_or_404(CarModel.objects, pk=pk)
     context = {
         "car_model": car_model,
         "corners": Corner.choices,
         "vehicles": car_model.vehicles.select_related("customer"),
-        "panels": rendered([panel for panel in panels if panel], request),
+        "panels": rendered((panel(request, car_model) for panel in CAR_MODEL_PANELS), request),
     }
     return render_page(request, "shop/car_model.html", context)
 

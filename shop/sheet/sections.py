@@ -8,12 +8,12 @@ from django.utils.translation import gettext_noop as _
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
 
 from shop.models.work import Tried
-from shop.money.quotes import authorisation_of, quote_latest
-from shop.orders.cautions import CUSTOMER, cautions_for, class_caution, job_of
-from shop.orders.class_rules import findings_sentence, rules_judged
-from shop.orders.service_intervals import intervals_of
-from shop.orders.torques import torques_due
-from shop.sheet.pdf_styles import (
+from shop.money.services import authorisation_of, quote_latest
+from shop.orders.services.cautions import CUSTOMER, cautions_for, class_caution, job_of
+from shop.orders.services.class_rules import findings_sentence, rules_judged
+from shop.orders.services.service_intervals import intervals_of
+from shop.orders.services.torques import torques_due
+from shop.paper.pdf_styles import (
     Paper,
     SignatureLine,
     heading,

@@ -8,8 +8,8 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext as _
 
-from shop.people.vin import vin_clean
-from shop.site.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
+from shop.values.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
+from shop.values.vin import vin_clean
 
 
 class CommaDecimalField(forms.DecimalField):
@@ -19,7 +19,7 @@ class CommaDecimalField(forms.DecimalField):
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> Decimal | None:
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # the stubs say int
         if isinstance(value, str):
             value = "".join(value.split())
             if value.count(",") == 1 and "." not in value:
@@ -34,7 +34,7 @@ class CommaFloatField(forms.FloatField):
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> float | None:
+    def to_python(self, value: Any) -> float | None:  # type: ignore[override]  # the stubs say int
         if isinstance(value, str):
             value = "".join(value.split()).replace("−", "-").removesuffix("mm")
             if value.count(",") == 1 and "." not in value:

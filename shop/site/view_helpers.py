@@ -10,7 +10,8 @@ from django.apps import apps
 from django.conf import settings
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
-from django.http import Http404, HttpRequest, HttpResponse
+from django.core.paginator import Paginator
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 from django.template import TemplateDoesNotExist
 from django.template.loader import get_template
@@ -25,6 +26,8 @@ from shop.site.template_values import Members
 View = Callable[..., HttpResponse]
 #: For the worker on the device (static/worker.js): whose page it is, and that it may be kept.
 USER_HEADER, KEEP_HEADER = "Archroom-User", "Archroom-Keep"
+#: Rows on a page of a list.
+PAGE = 25
 HTMX_HEADERS = ("HX-Request", "HX-Boosted", "HX-History-Restore-Request")
 
 
@@ -162,3 +165,13 @@ def site(request: HttpRequest) -> dict[str, Any]:
         "debug_site": settings.DEBUG,
         "GateResult": Members(GateResult),
     }
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """What was sent, also when it is empty; None for a page that is only looked at."""
+    return request.POST if request.method == "POST" else None
+
+
+def page_of(request: HttpRequest, rows: Any) -> Any:
+    """The page of a list that an address asks for."""
+    return Paginator(rows, PAGE).get_page(request.GET.get("page"))

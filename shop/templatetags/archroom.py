@@ -17,6 +17,7 @@ from django.core.paginator import Page
 from django.urls import NoReverseMatch, reverse
 from django.utils.translation import get_language
 
+from shop.extensions.points import NAVIGATION
 from shop.languages import Speech, dates, speech_of
 from shop.languages import language_tag as tag_of
 from shop.site.view_helpers import has_role
@@ -194,20 +195,17 @@ def navigation(context: template.Context) -> dict[str, Any]:
     request = context.get("request")
     user = getattr(request, "user", None)
     here = getattr(request, "path", "")
-    groups: list[dict[str, Any]] = []
-    for legend, entries in settings.NAVIGATION:
-        links = []
-        for name, words, roles in entries:
-            if user is None or (roles and not has_role(user, *roles)):
-                continue
-            try:
-                url = reverse(name)
-            except NoReverseMatch:
-                continue
-            links.append({"url": url, "words": words, "here": url == here})
-        if links:
-            groups.append({"legend": legend, "links": links})
-    return {"groups": groups}
+    groups: dict[str, list[dict[str, Any]]] = {}
+    for link in NAVIGATION:
+        if user is None or (link.roles and not has_role(user, *link.roles)):
+            continue
+        try:
+            url = reverse(link.address)
+        except NoReverseMatch:
+            continue
+        entry = {"url": url, "words": link.words, "here": url == here}
+        groups.setdefault(link.group, []).append(entry)
+    return {"groups": [{"legend": name, "links": links} for name, links in groups.items()]}
 
 
 @register.simple_tag(takes_context=True)

@@ -11,9 +11,9 @@ from django.urls import reverse
 
 from alignment.geometry.units import parse_angle
 from alignment.models import PlannedSetting, RackVisit, Reading
-from alignment.plans.edit_conflict import SavedMeanwhile
-from alignment.plans.services import AxlePlan, plan_save
-from alignment.visits.services import visit_save
+from alignment.plans.services.edit_conflict import SavedMeanwhile
+from alignment.plans.services.plans import AxlePlan, plan_save
+from alignment.visits.services.visits import visit_save
 from shop.models import LogEntry
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import make_order, make_user

@@ -12,7 +12,7 @@ from fitment.catalogue.wheel_pools import wheel_measurement_add
 from fitment.clearance.run import check_run
 from fitment.models import MountingCheck
 from fitment.mounting.law import law_take_over
-from shop.money.quotes import quote_send
+from shop.money.services import quote_send
 from tests.browser.conftest import Opened
 from tests.browser.looks import AT_NIGHT, faults_as_opened, faults_of_all
 from tests.factories import make_line, make_part, make_shop

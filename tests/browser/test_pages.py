@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from fitment.clearance.run import check_run
 from fitment.surveys.sessions import session_open
-from shop.money.quotes import quote_send
+from shop.money.services import quote_send
 from tests.alignment.factories import make_visit
 from tests.browser.conftest import Opened
 from tests.browser.looks import AT_NIGHT, faults_as_opened, faults_of_all

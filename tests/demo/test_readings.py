@@ -9,7 +9,7 @@ import pytest
 from alignment.fields.plausibility import questions_about
 from alignment.geometry.units import Understood
 from alignment.models import PlannedSetting, RackVisit, Stage
-from alignment.visits.derived_quantities import included_angles
+from alignment.visits.services.derived_quantities import included_angles
 from tests.alignment.factories import comparison_of
 
 pytestmark = pytest.mark.django_db

@@ -12,10 +12,10 @@ import fitment.demo.build
 from common.corners import CORNER_NAMES
 from fitment.clearance.car_page import car_page
 from fitment.clearance.gate import clearance_gate
-from fitment.clearance.inputs import check_inputs
 from fitment.clearance.page import corner_views
 from fitment.engine import checkfile
-from fitment.engine.solid.tyre_states import tyre_states
+from fitment.engine.curves.tyre_states import tyre_states
+from fitment.job.inputs import check_inputs
 from fitment.models import CornerSurvey
 
 pytestmark = pytest.mark.django_db

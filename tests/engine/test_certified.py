@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from fitment.engine.certified import APART_MM
 from fitment.engine.check import run
-from fitment.engine.minimum.certified import APART_MM
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.setting import setting_of
-from fitment.engine.minimum.spot_answers import ENOUGH_SIGMAS
 from fitment.engine.solid.section import section_of
+from fitment.engine.spot_answers import ENOUGH_SIGMAS
 from tests.engine.brute import Brute
 from tests.engine.hard_features import hard_check
 from tests.engine.random_corners import the_corner

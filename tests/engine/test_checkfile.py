@@ -171,7 +171,7 @@ junk = st.recursive(
 )
 
 
-@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=300, suppress_health_check=[HealthCheck.too_slow])
 @given(st.data())
 def test_a_randomly_damaged_file_is_read_or_refused(data: st.DataObject) -> None:
     name = data.draw(st.sampled_from(FUZZED))
@@ -188,7 +188,7 @@ def test_a_randomly_damaged_file_is_read_or_refused(data: st.DataObject) -> None
         assert checkfile.parse(checkfile.dump(check)) == check
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.data())
 def test_a_file_with_a_torn_text_is_read_or_refused(data: st.DataObject) -> None:
     text = text_of(data.draw(st.sampled_from(FUZZED)))

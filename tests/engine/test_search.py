@@ -23,6 +23,17 @@ from fitment.engine.model import (
     Tyre,
     Wheel,
 )
+from fitment.engine.search.effort import fit_effort, setting_effort
+from fitment.engine.search.limits import (
+    BUDGET,
+    DIAMETER,
+    LOAD,
+    RIM_WIDTH,
+    RULE,
+    SPEED,
+    Rule,
+    Within,
+)
 from fitment.engine.search.model import (
     CAMBER_LIMIT,
     LEAST_CHANGE,
@@ -38,27 +49,10 @@ from fitment.engine.search.model import (
     axles_of,
 )
 from fitment.engine.search.options import options
-from fitment.engine.search.space import (
-    BUDGET,
-    DIAMETER,
-    LOAD,
-    RIM_WIDTH,
-    RULE,
-    SPEED,
-    Rule,
-    SettingChange,
-    Space,
-    SpacerChoice,
-    Steps,
-    TyreChoice,
-    WheelChoice,
-    Within,
-    axle_price,
-    camber_methods_of,
-    fit_effort,
-    settings_within,
-    standard_sizes,
-)
+from fitment.engine.search.prices import axle_price
+from fitment.engine.search.settings import Steps, camber_methods_of, settings_within
+from fitment.engine.search.sizes import standard_sizes
+from fitment.engine.search.space import SettingChange, Space, SpacerChoice, TyreChoice, WheelChoice
 from fitment.engine.solid.mounted import mounted
 from fitment.engine.uncertainty.this_car import predicted_gap, present_setting
 from tests.benchmarks.corners import strut_corner
@@ -208,7 +202,7 @@ def measures(question: Question, one: Checked) -> tuple[float, float, float]:
     """Effort, price and mounted width of a candidate."""
     space, (s, w, t, p) = question.space, one.at
     planned = next(iter(question.corners.values())).planned
-    effort = space.settings[s].effort(planned, question.weights)
+    effort = setting_effort(space.settings[s], planned, question.weights)
     effort += fit_effort(space, w, t, p, question.weights)
     price = axle_price(
         len(question.corners), space.settings[s], space.wheels[w], space.tyres[t], space.spacers[p]

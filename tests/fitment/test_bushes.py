@@ -11,8 +11,9 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.text.labels import plan_sentence
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey
 from tests.factories import make_car_model
 from tests.fitment.factories import make_ready_order, make_survey

@@ -10,15 +10,16 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
-from fitment.clearance.car_document import car_of_order
-from fitment.clearance.inputs import check_inputs
-from fitment.clearance.run import CheckNotPossible, check_run, check_state
-from fitment.clearance.stored_drawings import scene_load
+from fitment.clearance.run import CheckNotPossible, check_run
+from fitment.drawings.stored import scene_load
 from fitment.engine import checkfile
+from fitment.job.car import car_of_order
+from fitment.job.inputs import check_inputs
+from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, CornerSurvey
 from fitment.tryout.limits import limits_of
 from fitment.tryout.search_job import search_step
-from fitment.tryout.services import set_up_of
+from fitment.tryout.services.trial import set_up_of
 from shop.models import LogEntry, User
 from tests.factories import make_line, make_order, make_part, make_vehicle
 from tests.fitment.factories import (

@@ -13,8 +13,8 @@ from fitment.clearance.run import check_run
 from fitment.models import OrderWheels
 from shop.languages import ENGLISH, LANGUAGES, Speech
 from shop.models import WorkOrder
-from shop.money.quotes import quote_send
-from shop.orders.gates import gate_override
+from shop.money.services import quote_send
+from shop.orders.services.gates import gate_override
 from shop.sheet.document import sheet_pdf
 from tests.factories import make_customer, make_line, make_order, make_shop, make_user
 from tests.fitment.factories import make_ready_order, make_rubbing_order

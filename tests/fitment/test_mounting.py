@@ -13,16 +13,18 @@ from django.urls import reverse
 
 from common.verdicts import Outcome
 from fitment.catalogue.tyre_pools import measurement_add, measurement_remove
-from fitment.clearance.inputs import check_inputs
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.engine.mounting.law import PRESETS
 from fitment.engine.mounting.rule import Result
+from fitment.job.inputs import check_inputs
+from fitment.job.state import check_state
 from fitment.models import OrderMounting, OrderWheels, ShopLaw, TyreMeasurement
 from fitment.mounting.earlier_jobs import earlier_jobs
-from fitment.mounting.facts import mounting_checks
 from fitment.mounting.law import law_take_over
 from fitment.mounting.panels import earlier_jobs_panel, guides_panel, mounting_panel
+from fitment.mounting.services.facts import mounting_checks
 from shop.models import Comeback, ContactMark, RoadTest, WorkOrder
+from shop.site.page_cache import looking
 from tests.factories import make_order, make_vehicle
 from tests.fitment.factories import (
     make_order_wheels,
@@ -375,7 +377,7 @@ def test_panels_ask_no_more_for_more_earlier_jobs(writer: Any, technician: Any) 
     def asked() -> int:
         request = RequestFactory().get("/")
         request.user = writer
-        with CaptureQueriesContext(connection) as queries:
+        with looking(), CaptureQueriesContext(connection) as queries:  # as the order page does
             for panel in (mounting_panel, guides_panel, earlier_jobs_panel):
                 panel(request, order)
         return len(queries)

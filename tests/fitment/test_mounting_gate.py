@@ -18,15 +18,15 @@ from fitment.clearance.run import check_run
 from fitment.models import MountingCheck, OrderMounting, OrderWheels, ShopLaw
 from fitment.mounting.gate import mounting_gate
 from fitment.mounting.law import law_take_over
-from fitment.mounting.record import mounting_keep, mounting_state
+from fitment.mounting.services.record import mounting_keep, mounting_state
 from shop.calendar.services import booking_make
+from shop.extensions import gates
 from shop.models import Authorisation, CarModel, Quote, State, WorkOrder
-from shop.money.quotes import quote_authorise, quote_send
-from shop.orders.gates import gate_override, gates_ask
-from shop.orders.refusals import GateClosed, NotYours
-from shop.orders.work import parts_order
+from shop.money.services import quote_authorise, quote_send
+from shop.orders.services.gates import GateClosed, gate_override, gates_ask
 from shop.sheet.document import sheet_pdf
-from shop.site import extension_points
+from shop.site.refusals import NotYours
+from shop.work.services import parts_order
 from tests.factories import (
     make_bay,
     make_customer,
@@ -54,7 +54,7 @@ def checked(**tyre: Any) -> WorkOrder:
     return order
 
 
-def gate_of(order: WorkOrder) -> extension_points.GateAnswer:
+def gate_of(order: WorkOrder) -> gates.GateAnswer:
     return mounting_gate(WorkOrder.objects.get(pk=order.pk))
 
 
@@ -90,7 +90,7 @@ def book(order: WorkOrder, by: Any) -> None:
 
 def test_a_suitable_order_passes_or_only_warns() -> None:
     answer = gate_of(checked())
-    assert answer.may_pass == extension_points.WRITER
+    assert answer.may_pass == gates.WRITER
     assert answer.result in (GateResult.PASSES, GateResult.CANNOT_SAY)
 
 
@@ -99,7 +99,7 @@ def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
 ) -> None:
     order = checked(load_index="88")
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (GateResult.FAILS, extension_points.MANAGER)
+    assert (answer.result, answer.may_pass) == (GateResult.FAILS, gates.MANAGER)
     assert answer.needs_signature
     assert "2 of" in answer.sentence
     assert "Load index (front and rear): 88 (560 kg); asked 91 (615 kg)." in answer.sentence
@@ -124,7 +124,7 @@ def test_what_cannot_be_said_is_a_caution_on_the_quote_and_stops_nothing(writer:
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (
         GateResult.CANNOT_SAY,
-        extension_points.WRITER,
+        gates.WRITER,
     )
     quote = signed(order, writer)
     assert "cannot be answered yet" in quote.gate_warning
@@ -179,7 +179,7 @@ def test_a_later_change_makes_the_answers_stale_and_nobody_passes(what: str, wri
     before = gate_of(order)
     CHANGES[what](order)
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (GateResult.STALE, extension_points.NOBODY)
+    assert (answer.result, answer.may_pass) == (GateResult.STALE, gates.NOBODY)
     assert answer.digest != before.digest
     assert answer.action_url.endswith("#mounting")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=writer)
@@ -263,7 +263,7 @@ def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (
         GateResult.NOT_CHECKED,
-        extension_points.NOBODY,
+        gates.NOBODY,
     )
     browser = client_of(writer)
     page = browser.get(order.get_absolute_url()).content.decode()

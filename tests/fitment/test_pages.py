@@ -15,7 +15,7 @@ from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.models import ClearanceCheck
 from shop.models import Comeback
-from shop.orders.gates import gate_override
+from shop.orders.services.gates import gate_override
 from tests.factories import make_line, make_order, make_part, make_vehicle
 from tests.fitment.factories import (
     make_order_wheels,

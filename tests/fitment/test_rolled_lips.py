@@ -12,13 +12,20 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.text.labels import plan_sentence
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey
 from fitment.tryout.quote_notes import options_notes
 from shop.languages import LANGUAGES, Speech
-from shop.money.quotes import quote_send
-from shop.orders.cautions import CUSTOMER, ROLLING_CAUTION, TECHNICIAN, cautions_for, job_of
+from shop.money.services import quote_send
+from shop.orders.services.cautions import (
+    CUSTOMER,
+    ROLLING_CAUTION,
+    TECHNICIAN,
+    cautions_for,
+    job_of,
+)
 from tests.factories import make_car_model, make_line
 from tests.fitment.factories import make_ready_order, make_survey
 from tests.fitment.test_surveys import send, typed

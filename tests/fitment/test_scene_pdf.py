@@ -10,12 +10,12 @@ import pytest
 from reportlab.pdfbase import pdfmetrics
 from reportlab.platypus import SimpleDocTemplate
 
-from fitment.clearance.scene_pdf import COLOURS, SceneFlowable
+from fitment.drawings.scene_pdf import COLOURS, SceneFlowable
 from fitment.engine.drawing.scene import FILL, PEN, TEXT, Fill, Hatch, Scene, Stroke, Words
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.solid.section import section_of
-from shop.sheet.fonts import REGULAR, SEMIBOLD, register_fonts
+from shop.paper.fonts import REGULAR, SEMIBOLD, register_fonts
 from tests.engine.drawn_rooms import WIDER, WIDER_TYRE, answer_for, make_room, make_section
 from tests.pdf import reader_of
 

@@ -10,6 +10,7 @@ import pytest
 from django.apps import apps
 from django.core import serializers
 from django.core.exceptions import FieldError
+from django.db import IntegrityError, transaction
 
 from common.stored_json import UnreadableDocument, is_kept
 from fitment.clearance.run import check_run
@@ -178,3 +179,14 @@ def test_a_quote_from_before_findings_and_other_languages() -> None:
     )
     assert quote["lines"] == OLDER["quote"]["lines"]
     assert QUOTE.read({**OLDER["quote"], "warning_said": "Achtung."})["warning_said"] == "Achtung."
+
+
+@pytest.mark.parametrize(
+    ("model", "field", "word"),
+    [(ClearanceCheck, "verdict", "fine"), (MountingCheck, "outcome", "clear")],
+)
+def test_a_record_holds_a_word_of_its_enum_and_no_other(
+    model: Any, field: str, word: str, rows: dict[type, Any]
+) -> None:
+    with pytest.raises(IntegrityError), transaction.atomic():
+        model.objects.filter(pk=rows[model].pk).update(**{field: word})

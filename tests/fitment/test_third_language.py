@@ -21,7 +21,7 @@ from shop.languages import LANGUAGES, Speech
 from shop.languages.catalogues import compile_catalogues
 from shop.languages.gathering import gathered, start_catalogue, update_catalogue
 from shop.models import Authorisation, State
-from shop.money.quotes import quote_send
+from shop.money.services import quote_send
 from shop.site.language_list import languages_in
 from tests.factories import make_customer, make_line, make_shop, make_user
 from tests.fitment.factories import make_rubbing_order

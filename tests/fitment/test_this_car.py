@@ -10,8 +10,9 @@ from django.test import Client
 from django.urls import reverse
 
 from fitment.clearance.present_car import Expected
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.engine import checkfile
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey, GapRead, PresentCorner
 from shop.models import LogEntry
 from tests.factories import make_customer, make_order, make_shop

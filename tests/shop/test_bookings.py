@@ -7,16 +7,18 @@ import pytest
 from django.db import IntegrityError, close_old_connections, connection, transaction
 
 from shop.calendar.services import booking_cancel, booking_make
+from shop.extensions.points import BOOKING_GATES
 from shop.models import Booking, OrderKind, State
-from shop.orders.refusals import GateClosed, NotYours, Refused
+from shop.orders.services.gates import GateClosed
+from shop.site.refusals import NotYours, Refused
 from tests.factories import make_bay, make_booking, make_order, make_user, tomorrow_at
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
 
 @pytest.fixture(autouse=True)
-def _open_gate(settings):
-    settings.BOOKING_GATES = gates_for_tests.OPEN
+def _open_gate(swap_plugs):
+    swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
 
 
 @pytest.fixture
@@ -138,8 +140,8 @@ def test_technicians_do_not_book_and_unagreed_orders_are_not_booked(writer, tech
 
 
 @pytest.mark.django_db
-def test_a_closed_gate_stops_a_booking(writer, technician, settings) -> None:
-    settings.BOOKING_GATES = gates_for_tests.TOLD
+def test_a_closed_gate_stops_a_booking(writer, technician, swap_plugs) -> None:
+    swap_plugs(BOOKING_GATES, gates_for_tests.told_gate)
     say(result="stale")
     order = make_order(state=State.APPROVED)
     with pytest.raises(GateClosed):

@@ -10,8 +10,8 @@ from django.urls import reverse
 from common.verdicts import Outcome
 from fitment.models import OrderWheels
 from shop.models import ClassRecord, Quote
-from shop.money.quotes import quote_send
-from shop.orders.class_rules import findings_sentence, rules_judged
+from shop.money.services import quote_send
+from shop.orders.services.class_rules import findings_sentence, rules_judged
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import (
     make_class,

@@ -4,9 +4,10 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from shop.extensions.points import ORDER_PANELS
 from shop.models import Comeback, State
-from shop.site import photos
-from shop.site.photos import photo_kind
+from shop.values import photos
+from shop.values.photos import photo_kind
 from tests.factories import make_order
 
 PNG = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + b"\0" * 32
@@ -39,9 +40,9 @@ def test_everything_else_is_no_picture(head) -> None:
 
 
 @pytest.fixture
-def first(db, settings, tmp_path):
+def first(db, settings, swap_plugs, tmp_path):
     settings.MEDIA_ROOT = tmp_path
-    settings.WORK_ORDER_PANELS = []
+    swap_plugs(ORDER_PANELS)
     return make_order(state=State.HANDED_OVER)
 
 

@@ -4,6 +4,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, SHEET_SECTIONS
 from shop.models import Authorisation, State
 from tests.factories import make_customer, make_line, make_order, make_quote, make_shop, make_user
 from tests.shop import gates_for_tests
@@ -12,10 +13,10 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture(autouse=True)
-def _alone(settings):
-    settings.BOOKING_GATES = gates_for_tests.OPEN
-    settings.CUSTOMER_PANELS = []
-    settings.SHEET_SECTIONS = []
+def _alone(swap_plugs):
+    swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
+    swap_plugs(CUSTOMER_PANELS)
+    swap_plugs(SHEET_SECTIONS)
     make_shop(phone="+00 555 0170")
 
 

@@ -2,12 +2,13 @@
 
 import pytest
 
+from shop.extensions.gates import RULES
+from shop.extensions.points import BOOKING_GATES
 from shop.models import Authorisation, LogEntry, State
-from shop.money.quotes import quote_authorise, quote_send
-from shop.orders.gates import gate_override, gate_pass, gates_ask
-from shop.orders.refusals import GateClosed, NotYours, Refused
-from shop.orders.work import parts_order
-from shop.site.extension_points import RULES
+from shop.money.services import quote_authorise, quote_send
+from shop.orders.services.gates import GateClosed, gate_override, gate_pass, gates_ask
+from shop.site.refusals import NotYours, Refused
+from shop.work.services import parts_order
 from tests.factories import make_line, make_order, make_part, make_shop, make_user
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
@@ -17,8 +18,8 @@ SENTENCE = "Rubs the fender lip: 4 mm too little."
 
 
 @pytest.fixture(autouse=True)
-def _told_gate(settings):
-    settings.BOOKING_GATES = gates_for_tests.TOLD
+def _told_gate(swap_plugs):
+    swap_plugs(BOOKING_GATES, gates_for_tests.told_gate)
     say(result="clear")
     make_shop()
 

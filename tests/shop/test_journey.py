@@ -6,8 +6,9 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_PANELS, SHEET_SECTIONS
 from shop.models import InstalledPart, LogEntry, Quote, State, WorkOrder
-from shop.orders.torques import torques_due
+from shop.orders.services.torques import torques_due
 from tests.factories import make_bay, make_car_model, make_customer, make_part, make_shop, make_user
 from tests.pdf import text_of_pdf
 from tests.shop import gates_for_tests
@@ -17,12 +18,11 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture(autouse=True)
-def _told_gate(settings):
+def _told_gate(swap_plugs):
     """A gate that the test tells what to say, and no pages of other apps."""
-    settings.BOOKING_GATES = gates_for_tests.TOLD
-    settings.WORK_ORDER_PANELS = []
-    settings.CUSTOMER_PANELS = []
-    settings.SHEET_SECTIONS = []
+    swap_plugs(BOOKING_GATES, gates_for_tests.told_gate)
+    for point in (ORDER_PANELS, CUSTOMER_PANELS, SHEET_SECTIONS):
+        swap_plugs(point)
     say(result="clear", sentence="Clears everywhere, by 9 mm at the least.")
     make_shop(name="Lindgrove Chassis Works")
 

@@ -13,8 +13,8 @@ from django.utils import translation
 
 from shop.languages import ENGLISH, LANGUAGES, Speech, speech_for, speech_of, speech_of_page
 from shop.models import Line, OrderKind, State, Use
-from shop.money.quotes import frozen_lines
-from shop.orders.cautions import CUSTOMER, cautions_for, cuts_body, job_of
+from shop.money.services import frozen_lines
+from shop.orders.services.cautions import CUSTOMER, cautions_for, cuts_body, job_of
 from shop.sheet.document import sheet_pdf
 from tests.factories import make_customer, make_line, make_order, make_part, make_quote, make_shop
 from tests.fitment.factories import make_ready_order
@@ -161,6 +161,9 @@ def test_a_user_chooses_a_language_for_themselves(writer, client_of) -> None:
     assert '<html lang="de">' in html, "their choice is before the browser's"
     assert "Accept-Language" not in response.headers.get("Vary", "")
     assert "Aufträge" in html, "the links of the header"
+    browser.post(reverse("account"), {"language": "browser"})
+    html, _ = page(browser, "account", accept="en")
+    assert '<html lang="en-GB">' in html
 
 
 def test_a_language_that_the_site_lacks_is_refused_and_one_that_went_is_passed_over(

@@ -2,10 +2,10 @@
 
 import pytest
 
+from shop.extensions.gates import RULES, GateAnswer
 from shop.models import OrderKind, State, WaitingFor, WorkOrder
-from shop.orders.gates import GateVerdict
-from shop.orders.next_step import NextAct, next_act, next_words
-from shop.site.extension_points import RULES, GateAnswer
+from shop.orders.services.gates import GateVerdict
+from shop.orders.services.next_step import NextAct, next_act, next_words
 
 
 def order(**values) -> WorkOrder:

@@ -2,12 +2,14 @@
 
 import pytest
 
+from shop.extensions.points import BOOKING_GATES
 from shop.models import Authorisation, Line, LogEntry, OrderKind, RoadTest, State, TorqueSign
-from shop.money.quotes import lines_change, quote_authorise, quote_send
-from shop.orders.refusals import NotYours, Refused
-from shop.orders.services import MOVES, comeback_open, order_change, order_create, order_move
-from shop.orders.torques import WHEEL_NUTS, torques_due
-from shop.orders.work import parts_order
+from shop.money.services import lines_change, quote_authorise, quote_send
+from shop.orders.services.changes import comeback_open, order_change, order_create
+from shop.orders.services.states import MOVES, order_move
+from shop.orders.services.torques import WHEEL_NUTS, torques_due
+from shop.site.refusals import NotYours, Refused
+from shop.work.services import parts_order
 from tests.factories import (
     make_booking,
     make_customer,
@@ -24,8 +26,8 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture(autouse=True)
-def _open_gate(settings):
-    settings.BOOKING_GATES = gates_for_tests.OPEN
+def _open_gate(swap_plugs):
+    swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_PANELS
 from shop.models import State, User
 from tests.factories import (
     make_bay,
@@ -27,10 +28,10 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture(autouse=True)
-def _alone(settings):
-    settings.BOOKING_GATES = gates_for_tests.OPEN
-    settings.WORK_ORDER_PANELS = []
-    settings.CUSTOMER_PANELS = []
+def _alone(swap_plugs):
+    swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
+    swap_plugs(ORDER_PANELS)
+    swap_plugs(CUSTOMER_PANELS)
     make_shop()
 
 

@@ -5,12 +5,10 @@ Nothing is repaired and nothing left out silently: a table with one bad cell giv
 
 from __future__ import annotations
 
-import csv
 import datetime as dt
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from io import StringIO
 
 from django.utils import timezone
 
@@ -20,10 +18,8 @@ from alignment.models.import_layouts import ImportLayout
 from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column, corner_of, read_cell
 from common.corners import AXLE_CORNERS, axle_of
+from common.csv_text import MOST_ROWS, BadTable, Cells, rows_of
 from shop.models import Corner
-
-LARGEST_BYTES = 512 * 1024
-MOST_ROWS = 2000
 
 STAGE_WORDS = {str(stage.value): stage.value for stage in Stage}
 _DATE = re.compile(
@@ -86,32 +82,12 @@ class Found:
     bad: list[BadCell]
 
 
-def decoded(raw: bytes) -> str:
-    """Text of a file: UTF-8, else the Western code page that old racks write."""
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return raw.decode("cp1252", errors="replace")
-
-
-def rows_of(text: str, delimiter: str) -> list[tuple[int, list[str]]]:
-    """Rows that are not empty, with their number from 1."""
-    table = csv.reader(StringIO(text.lstrip("\ufeff")), delimiter=delimiter)
-    rows = []
-    for row in table:
-        cells = [cell.strip() for cell in row]
-        if any(cells):
-            rows.append((table.line_num, cells))
-    return rows
-
-
-def header_of(rows: list[tuple[int, list[str]]], header_row: int) -> list[str] | None:
+def header_of(rows: list[Cells], header_row: int) -> list[str] | None:
     """Names of the columns: from their row, or their numbers; None where there is no such row."""
     if header_row == 0:
-        return [
-            str(number) for number in range(1, max(map(len, (r for _, r in rows)), default=0) + 1)
-        ]
-    return next((cells for number, cells in rows if number == header_row), None)
+        widest = max((len(row.cells) for row in rows), default=0)
+        return [str(number) for number in range(1, widest + 1)]
+    return next((row.cells for row in rows if row.line == header_row), None)
 
 
 def read_table(text: str, import_layout: ImportLayout, stage: str) -> Found:
@@ -119,21 +95,21 @@ def read_table(text: str, import_layout: ImportLayout, stage: str) -> Found:
     found = Found([], [])
     try:
         rows = rows_of(text, import_layout.delimiter)
-    except csv.Error as problem:
-        return Found([], [BadCell(0, "", f"it is no table: {problem}.")])
+    except BadTable as bad:
+        return Found([], [BadCell(0, "", str(bad))])
     header = header_of(rows, import_layout.header_row)
     if header is None:
         reason = f"row {import_layout.header_row} should hold the columns' names, but is empty."
         return Found([], [BadCell(0, "", reason)])
-    body = [(number, cells) for number, cells in rows if number > import_layout.header_row]
+    body = [row for row in rows if row.line > import_layout.header_row]
     if len(body) > MOST_ROWS:
         return Found([], [BadCell(0, "", f"it has more than {MOST_ROWS} rows.")])
     places = _places(header, import_layout, found.bad)
     if not body:
         found.bad.append(BadCell(0, "", "there is no row below the names."))
     if not found.bad:
-        for number, cells in body:
-            _read_row(number, cells, places, import_layout, stage, found)
+        for row in body:
+            _read_row(row.line, row.cells, places, import_layout, stage, found)
     return found
 
 

@@ -10,6 +10,18 @@ from collections.abc import Callable, Mapping
 
 from common.verdicts import Verdict
 from fitment.engine.model import Corner, Tyre, Wheel
+from fitment.engine.search.limits import (
+    BUDGET,
+    DIAMETER,
+    LOAD,
+    NO_SECTION,
+    RIM_DIAMETER,
+    RIM_WIDTH,
+    RULE,
+    SPEED,
+    WHEEL_LOAD,
+    WIDTH,
+)
 from fitment.engine.search.model import (
     BEYOND,
     CAMBER_LIMIT,
@@ -26,26 +38,7 @@ from fitment.engine.search.model import (
     Option,
     RuledOut,
 )
-from fitment.engine.search.space import (
-    BUDGET,
-    CAMBER,
-    DIAMETER,
-    HEIGHT,
-    LIPS,
-    LOAD,
-    MEANS,
-    NO_SECTION,
-    PACKER,
-    RIM_DIAMETER,
-    RIM_WIDTH,
-    RULE,
-    SPACER,
-    SPEED,
-    TYRE,
-    WHEEL,
-    WHEEL_LOAD,
-    WIDTH,
-)
+from fitment.engine.search.space import CAMBER, HEIGHT, LIPS, MEANS, PACKER, SPACER, TYRE, WHEEL
 from fitment.engine.words import adjuster_words, length_mm, pose_words
 
 #: Names of wheels and tyres by the keys of their choices; without a name the size stands alone.

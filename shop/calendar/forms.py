@@ -1,0 +1,48 @@
+"""A block of time in a bay."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any, ClassVar
+
+from django import forms
+from django.utils import timezone
+
+from shop.models import Bay, Role, User
+from shop.site.fields import DateInput, TimeInput
+
+
+class BookingForm(forms.Form):
+    """A bay, a technician and a block of time of one day."""
+
+    day = forms.DateField(widget=DateInput())
+    starts = forms.TimeField(label="From", widget=TimeInput())
+    ends = forms.TimeField(label="To", widget=TimeInput())
+    bay = forms.ModelChoiceField(queryset=Bay.objects.filter(in_use=True), empty_label="choose")
+    technician = forms.ModelChoiceField(queryset=User.objects.none(), empty_label="choose")
+    needs_rack = forms.BooleanField(label="Needs the alignment rack", required=False)
+
+    fieldsets: ClassVar = [
+        ("When", ["day", "starts", "ends"]),
+        ("Where and who", ["needs_rack", "bay", "technician"]),
+    ]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        technicians = User.objects.filter(is_active=True)
+        self.fields["technician"].queryset = technicians.filter(
+            role__in=[Role.TECHNICIAN, Role.MANAGER]
+        )
+        bay = self.fields["bay"]
+        bay.label_from_instance = lambda b: f"{b.name} (rack)" if b.has_rack else b.name
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if all(data.get(name) is not None for name in ("day", "starts", "ends")):
+            data["starts_at"] = _moment(data["day"], data["starts"])
+            data["ends_at"] = _moment(data["day"], data["ends"])
+        return data
+
+
+def _moment(day: dt.date, time: dt.time) -> dt.datetime:
+    return timezone.make_aware(dt.datetime.combine(day, time))
