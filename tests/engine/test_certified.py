@@ -67,13 +67,6 @@ def test_what_a_search_by_hollows_misses_is_found(seed: int) -> None:
 
 
 #: By day every kind of hard feature on every kind of suspension.
-@pytest.mark.parametrize("seed", day_and_night(range(16), range(100)))
+@pytest.mark.parametrize("seed", day_and_night(range(100), range(1000, 3000)))
 def test_no_bound_lies_above_what_a_slow_twin_finds(seed: int) -> None:
     assert np.all(np.isfinite(holds(seed)))
-
-
-@pytest.mark.nightly
-@pytest.mark.parametrize("block", range(40))
-def test_no_bound_of_two_thousand_corners_lies_above_the_twin(block: int) -> None:
-    for seed in range(1000 + 50 * block, 1050 + 50 * block):
-        holds(seed)
