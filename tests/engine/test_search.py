@@ -29,6 +29,7 @@ from fitment.engine.search.limits import (
     BUDGET,
     DIAMETER,
     LOAD,
+    RIM_DIAMETER,
     RIM_WIDTH,
     RULE,
     SPEED,
@@ -55,7 +56,6 @@ from fitment.engine.search.prices import axle_price
 from fitment.engine.search.settings import Steps, camber_methods_of, settings_within
 from fitment.engine.search.sizes import standard_sizes
 from fitment.engine.search.space import (
-    RIM_DIAMETER,
     SettingChange,
     Space,
     SpacerChoice,
