@@ -29,7 +29,8 @@ pages += [order.get_absolute_url() for order in WorkOrder.objects.all()]
 pages += [reverse("clearance", args=[order.pk]) for order in WorkOrder.objects.all()]
 pages += [check.get_absolute_url() for check in ClearanceCheck.objects.all()]
 pages += [reverse("customer_order", args=[order.token]) for order in WorkOrder.objects.all()]
-wrong = {page: code for page in pages if (code := client.get(page, headers={"host": "localhost"}).status_code) != 200}
+codes = {page: client.get(page, headers={"host": "localhost"}).status_code for page in pages}
+wrong = {page: code for page, code in codes.items() if code != 200}
 print("LOOKED " + json.dumps({"pages": len(pages), "wrong": wrong}))
 """
 
