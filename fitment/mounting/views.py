@@ -76,8 +76,8 @@ def law(request: HttpRequest) -> HttpResponse:
         messages.success(
             request,
             _(
-                "Saved. Mounting checks go by these figures from now on; those on record have to be "
-                "answered again."
+                "Saved. Mounting checks use these figures from now on; those on record have to be "
+                "repeated."
             ),
         )
         return redirect("law")
