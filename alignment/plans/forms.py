@@ -30,6 +30,7 @@ from alignment.plans.services.plans import AxlePlan
 from alignment.text.labels import ROD, ROD_PREFIX, RODS, axle_here, camber_method_text
 from alignment.text.refusals import NEGATIVE, NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
 from common.corners import AXLE_NAMES
+from common.numerals import short
 from shop.languages import speech_of_page
 from shop.models import Axle, WorkOrder
 
@@ -92,14 +93,14 @@ class PlanForm(TypedForm):
             initial[f"{axle}_notes"] = plan.notes
             initial["toe_unit"] = plan.toe_unit
             if plan.toe_diameter_mm is not None:
-                initial["toe_diameter"] = f"{plan.toe_diameter_mm:g}"
+                initial["toe_diameter"] = short(plan.toe_diameter_mm)
         return initial
 
     # ---- for the page
 
     @property
     def axles(self) -> list[dict[str, Any]]:
-        """Bound fields of each axle: the main ones, those under "more", and whether that is open."""
+        """Bound fields of each axle: the main ones, those under "more", and if that is open."""
         main = ("camber", "camber_by", "camber_rod", "toe", "ride_height_mm", "bump_stop_mm")
         more = (
             "caster",

@@ -9,13 +9,13 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy
 from django.utils.translation import gettext_noop as _
 
+from alignment.geometry.adjuster_units import ROD_PREFIX as ROD_PREFIX
+from alignment.geometry.adjuster_units import RODS as RODS
 from alignment.models import Bushes, PlannedSetting
 from shop.languages import ENGLISH, Speech, speech_of_page
 from shop.models import Axle, Corner
 
 ROD = "rod"
-ROD_PREFIX = "rod:"
-RODS = "rods_mm"
 
 #: How camber can be set: the word kept, what the form offers, and how it reads.
 MEANS: tuple[tuple[str, str | Promise, str], ...] = (

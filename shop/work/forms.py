@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from shop.languages import formatting
 from shop.models import (
     Comeback,
     Corner,
@@ -117,7 +118,7 @@ def _torque_field(label: str) -> CommaDecimalField:
 def _tick_label(item: TorqueDue) -> str:
     if item.torque_nm is None:
         return _("Tightened to the vehicle maker's figure")
-    return _("Tightened to {torque} N·m").format(torque=f"{item.torque_nm.normalize():f}")
+    return _("Tightened to {torque} N·m").format(torque=formatting.plain(item.torque_nm))
 
 
 class RoadTestForm(forms.ModelForm):
@@ -157,8 +158,8 @@ class MarkForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for field in self.fields.values():
-            field.widget.attrs["aria-label"] = field.label
+        for name, field in self.fields.items():
+            field.widget.attrs["aria-label"] = field.label or formatting.capital(name)
         self.fields["place"].widget.attrs["list"] = "places"
 
     def clean(self) -> dict[str, Any]:

@@ -84,8 +84,8 @@ def test_the_folder_is_all_that_a_language_needs(third: str) -> None:
 
 def test_a_language_with_more_plural_forms_uses_them(third: str) -> None:
     speech = Speech(LANGUAGES[third])
-    said = ("{count} more place touches", "{count} more places touch")
-    ends = [speech.say_many(*said, n)[-1] for n in (1, 2, 5, 21)]
+    said = ("{count} of {all} mounting checks fails.", "{count} of {all} mounting checks fail.")
+    ends = [speech.say_many(*said, n, all=99)[-1] for n in (1, 2, 5, 21)]
     assert ends == ["0", "1", "2", "0"]
 
 

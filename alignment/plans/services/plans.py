@@ -71,7 +71,7 @@ def plan_save(
     """
     row = order_lock(order)
     if not row.is_open:
-        raise Refused(CLOSED)
+        raise Refused(str(CLOSED))
     now = {plan.axle: plan for plan in PlannedSetting.objects.of_order(row)}
     if versions is not None:
         stale = [
@@ -129,7 +129,7 @@ def _axle_save(
         own = speech_of_shop()
         return [own.say("{axle}: plan removed.", axle=own.say(Axle(plan.axle).label))]
     if wanted.camber_deg is not None and not wanted.camber_by:
-        raise Refused(NO_MEANS)
+        raise Refused(str(NO_MEANS))
     values = {name: getattr(wanted, name) for name in wanted.__dataclass_fields__}
     values["adjusters"], values["typed"] = dict(wanted.adjusters), dict(wanted.typed)
     if plan is None:
