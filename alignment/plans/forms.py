@@ -29,7 +29,6 @@ from alignment.plans.axle_fields import ADJUSTERS, TOLERANCES, axle_fields
 from alignment.plans.services.plans import AxlePlan
 from alignment.text.labels import ROD, ROD_PREFIX, RODS, axle_here, camber_method_text
 from alignment.text.refusals import NEGATIVE, NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
-from common.corners import AXLE_NAMES
 from common.numerals import short
 from shop.languages import speech_of_page
 from shop.models import Axle, WorkOrder
@@ -137,7 +136,7 @@ class PlanForm(TypedForm):
         cleaned = super().clean() or self.cleaned_data
         diameter = self.read("toe_diameter", *reader_of("toe_diameter", "", None))
         self.diameter_mm = diameter.value if diameter else None
-        self.asked: list[tuple[str, Question]] = []
+        self.asked: list[tuple[str | None, Question]] = []
         self.wanted = {axle: self._clean_axle(axle) for axle in Axle.values}
         self.ask(self.asked)
         return cleaned
@@ -244,11 +243,11 @@ class PlanForm(TypedForm):
         return found
 
     def _ask_about(self, axle: str, numbers: dict[str, float]) -> None:
-        where = AXLE_NAMES[axle]
+        where = axle_here(axle)
         found: list[Question] = []
         if "camber" in numbers:
             key = (axle, str(Quantity.CAMBER.value))
-            found += camber_questions(key, numbers["camber"], f"on the {where}")
+            found += camber_questions(key, numbers["camber"], where)
         if "toe" in numbers:
             text = self.cleaned_data[f"{axle}_toe"]
             unit = self.cleaned_data.get("toe_unit") or units.DEGREES
