@@ -35,7 +35,7 @@ class Migration(migrations.Migration):
                 ('at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
             options={
-                'verbose_name_plural': 'accepted moves',
+                'verbose_name_plural': 'accepted adjustments',
                 'ordering': ['at', 'pk'],
             },
         ),
@@ -118,7 +118,7 @@ class Migration(migrations.Migration):
                 ('toe_place', models.CharField(choices=[('rim', "the rim's edge"), ('tyre', "the tyre's tread"), ('stated', 'a stated diameter')], default='stated', max_length=6)),
                 ('tyre_pressure', models.CharField(blank=True, max_length=120, verbose_name='tyre pressures')),
                 ('fuel', models.CharField(blank=True, max_length=120, verbose_name='fuel and load')),
-                ('ballast', models.CharField(blank=True, max_length=120, verbose_name='ballast or people aboard')),
+                ('ballast', models.CharField(blank=True, max_length=120, verbose_name='ballast or driver weight')),
                 ('steering_ahead', models.BooleanField(default=False, verbose_name='steering wheel straight ahead and held')),
                 ('level', models.BooleanField(default=False, verbose_name='rack level, plates free, springs settled')),
                 ('steering_ratio', models.FloatField(blank=True, null=True)),
