@@ -103,7 +103,7 @@ def visit_document(visit: RackVisit) -> dict[str, Any]:
             for p in visit.positions.all()
         ],
         "derived": [
-            {"name": d.title, "value": d.value, "unit": d.unit, "uncertainty": d.expanded}
+            {"name": d.code, "value": d.value, "unit": d.unit, "uncertainty": d.expanded}
             for d in derived_of(visit)
         ],
     }
