@@ -14,6 +14,8 @@ class AlignmentConfig(AppConfig):
         from alignment.plans.panels import plan_panel
         from alignment.plans.services.class_rules import judge_settings
         from alignment.targets.panels import targets_panel
+        from alignment.text.messages import MESSAGES
+        from alignment.text.render import register
         from alignment.visits.panels import readings_panel, vehicle_readings_panel
         from alignment.visits.sheet import readings_section
         from shop.extensions import points
@@ -34,3 +36,5 @@ class AlignmentConfig(AppConfig):
             "import_layout_list", _("Import layouts"), ("technician",), _("Records")
         )
         points.NAVIGATION.register(maps, at=200)
+
+        register(MESSAGES)

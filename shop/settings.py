@@ -74,7 +74,11 @@ TEMPLATES = [
         "DIRS": [BASE_DIR / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {
-            "builtins": ["django.templatetags.i18n", "shop.templatetags.archroom"],
+            "builtins": [
+                "django.templatetags.i18n",
+                "shop.templatetags.archroom",
+                "alignment.templatetags.told",
+            ],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",

@@ -10,9 +10,10 @@ from django.db import transaction
 
 from alignment.adjustments.text import adjustments_said
 from alignment.geometry.adjustments import MOVES_VERSION
-from alignment.geometry.units import format_degrees
+from alignment.geometry.units import format_degrees, format_mm
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
 from common.corners import CORNER_NAMES
+from shop.languages.formatting import capital
 from shop.models import User, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
@@ -114,6 +115,10 @@ def _said(one: Taken) -> str:
     adjustments = adjustments_said(one.adjustments)
     order = [name for name in ("camber", "caster", "toe") if name in one.predicted]
     told = ", ".join(f"{name} {format_degrees(one.predicted[name])}" for name in order)
-    room = f"; {one.room['clearance_mm']:.1f} mm at the tightest place" if one.room else ""
+    room = (
+        f"; {format_mm(one.room['clearance_mm'], signed=False)} at the tightest place"
+        if one.room
+        else ""
+    )
     name = CORNER_NAMES[one.corner]
-    return f"{name[0].upper()}{name[1:]}: {adjustments}; to read {told}{room}."
+    return f"{capital(name)}: {adjustments}; to read {told}{room}."

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from alignment.adjustments.services import CornerAdjustments
 from alignment.adjustments.text import QUANTITY_WORDS
 from alignment.geometry.adjustment_problem import TOE, TOE_LINK
+from alignment.geometry.units import format_degrees
 from alignment.text.labels import adjuster_label
 from alignment.visits.services.derived_quantities import included_angles
 from common.corners import AXLE_CORNERS, FRONT, axle_of
@@ -64,7 +65,7 @@ def notes_of(corner: CornerAdjustments) -> list[str]:
     if abs(corner.thrust_shift_deg) >= 0.01:
         notes.append(
             "Set the rear axle first: the line from which front toe is counted turns with it, and "
-            f"the toe here is reckoned with {corner.thrust_shift_deg:+.2f}°.".replace("-", "−")
+            f"the toe here is reckoned with {format_degrees(corner.thrust_shift_deg)}."
         )
     for name in corner.answer.unknown:
         notes.append(f"{QUANTITY_WORDS[name]} has a target but cannot be predicted here.")
@@ -91,7 +92,8 @@ def _bent(corner: CornerAdjustments) -> str:
     pair = [angles.get(one) for one in AXLE_CORNERS[axle_of(corner.corner)]]
     if pair[0] is None or pair[1] is None or abs(pair[0] - pair[1]) < BENT_DEG:
         return ""
+    apart = format_degrees(abs(pair[0] - pair[1]), signed=False)
     return (
-        f"The included angles differ by {abs(pair[0] - pair[1]):.2f}° from left to right: a strut "
-        "or a knuckle may be bent. Find it first; moves only cover it up."
+        f"The included angles differ by {apart} from left to right: a strut or a knuckle may "
+        "be bent. Find it first; moves only cover it up."
     )

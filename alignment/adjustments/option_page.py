@@ -20,6 +20,7 @@ from alignment.geometry.adjustment_problem import (
 )
 from alignment.geometry.model import CAMBER_MEANS
 from alignment.text.labels import adjuster_label
+from common.numerals import fixed, half_up
 from common.verdicts import VERDICTS
 
 Ask = Callable[[str, Stand], ClearanceAfter | None]
@@ -94,9 +95,11 @@ def why_first(ways: list[Way]) -> str:
     mine, its = _room_rank(first), _room_rank(second)
     if mine[0] < its[0]:
         return f"This way comes first: with the next the answer is “{second.room.verdict}”."
-    more = round(first.room.clearance_mm, 1) - round(second.room.clearance_mm, 1)  # as shown
+    more = half_up(first.room.clearance_mm, 1) - half_up(second.room.clearance_mm, 1)  # as shown
     if mine[1] < its[1]:
-        return f"This way comes first because it leaves {more:.1f} mm more room than the next."
+        return (
+            f"This way comes first because it leaves {fixed(more, 1)} mm more room than the next."
+        )
     return "The ways leave much the same room; this one moves least."
 
 
@@ -134,7 +137,7 @@ def way_of(ask: Ask, corner: CornerAdjustments, option: Option) -> Way:
 def _said(corner: CornerAdjustments, move: Adjustment) -> Said:
     if corner.taught is not None:
         unit = corner.taught.units[move.adjuster]
-        return Said(adjuster_label(move.adjuster), f"{move.by:+.2f} {unit}".replace("-", "−"))
+        return Said(adjuster_label(move.adjuster), f"{fixed(move.by, 2, signed=True)} {unit}")
     known = corner.recorded | corner.assumed
     return adjustment_text(move, hand_of(corner, move), is_known=move.adjuster in known)
 

@@ -11,6 +11,7 @@ from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import CAMBER, CASTER, TOE, Adjustment
 from alignment.geometry.units import format_degrees
 from alignment.text.labels import adjuster_label
+from shop.languages import ENGLISH
 
 HALF_TOE = "Toe, half of the total"
 
@@ -130,5 +131,6 @@ def _verdict(rows: tuple[FollowedRow, ...]) -> str:
         return "Nothing that was predicted has been read since."
     if not told:
         return "As predicted: no difference that the rack can tell."
-    names = " and ".join(told) if len(told) < 3 else f"{', '.join(told[:-1])} and {told[-1]}"
-    return f"Not as predicted in {names}: from here on the moves go by what was read."
+    return (
+        f"Not as predicted in {ENGLISH.listed(told)}: from here on the moves go by what was read."
+    )

@@ -36,6 +36,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.models import PlannedSetting, RackVisit, Stage
 from alignment.models.accepted import AcceptedAdjustments
 from alignment.plans.services.order_targets import Aims, aims_of, sheet_of
+from alignment.text.render import render
 from common.corners import AXLE_CORNERS, axle_of
 from shop.models import Axle, Corner, WorkOrder
 from shop.orders.services.adjuster_parts import adjusting_parts
@@ -150,7 +151,8 @@ def _corner(
         task = setup.task(visit, stood, aims)
         answer = adjustments_for(forward, task)
     except Unreachable as stop:
-        why = f"With the positions that were recorded the linkage does not go together: {stop}."
+        reason = render(stop.message)
+        why = f"With the positions that were recorded the linkage does not go together: {reason}."
         return replace(bare, why_not=why)
     anyway = [Adjustment(name, stood.at.get(name, 0.0), end) for name, end in task.after.items()]
     return replace(

@@ -6,10 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from alignment.geometry.adjuster_units import Hand, turns_said
-from alignment.geometry.adjustment_problem import TOE_LINK, Adjustment, Help, Missing
+from alignment.geometry.adjuster_units import Hand, adjuster_message, turns_said
+from alignment.geometry.adjustment_problem import Adjustment, Help, Missing
 from alignment.geometry.units import format_degrees, format_number
 from alignment.text.labels import ROD_PREFIX, adjuster_label
+from alignment.text.render import render
+from common.numerals import fixed, short
+from shop.languages.formatting import capital
 
 #: What is moved, and the words for more and for less of it.
 HANDLED: dict[str, tuple[str, str, str]] = {
@@ -22,15 +25,6 @@ HANDLED: dict[str, tuple[str, str, str]] = {
     "bump_stop_mm": ("Bump packers", "thicker", "thinner"),
 }
 KNUCKLE = "knuckle_camber_deg"
-#: Parts that give more of an adjuster, by its name.
-GIVEN_BY: dict[str, str] = {
-    "top_mount_in_mm": "a top mount with more room to slide inboard",
-    "top_mount_back_mm": "a top mount that also slides to front and rear",
-    "lower_arm_out_mm": "shims at the lower arm, or an arm of another length",
-    "upper_arm_in_mm": "an upper arm of adjustable length",
-    KNUCKLE: "an eccentric bolt at the knuckle",
-    TOE_LINK: "a toe link with more thread",
-}
 QUANTITY_WORDS = {"toe": "Toe", "camber": "Camber", "caster": "Caster"}
 
 
@@ -50,7 +44,7 @@ def adjustment_text(move: Adjustment, hand: Hand | None = None, *, is_known: boo
     name = move.adjuster
     if name == KNUCKLE:
         way = "inboard" if move.by < 0 else "outboard"
-        said = f"wheel's top {abs(move.by):.1f}° {way}{_mark(move, hand, is_known=is_known)}"
+        said = f"wheel's top {fixed(abs(move.by), 1)}° {way}{_mark(move, hand, is_known=is_known)}"
         return Said("Knuckle bolts", said)
     what, more, less = _handled(name)
     way = more if move.by > 0 else less
@@ -61,7 +55,7 @@ def adjustment_text(move: Adjustment, hand: Hand | None = None, *, is_known: boo
         # A link that grows is wound out.
         out = "out" if (move.by > 0) != (name == "upper_arm_in_mm") else "in"
         turns = turns_said(move.by / hand.turn_mm)
-        return Said(what, f"{turns} {out}", f"{abs(move.by):.2f} mm {way}")
+        return Said(what, f"{turns} {out}", f"{fixed(abs(move.by), 2)} mm {way}")
     return Said(
         what, f"{size} {way}{_mark(move, hand, is_known=is_known)}{_end(move, hand, is_known)}"
     )
@@ -112,7 +106,7 @@ def position_said(name: str, value: float, hand: Hand | None = None) -> str:
 
 def _plain(value: float) -> str:
     """Millimetres to a tenth without idle zeros."""
-    return f"{value:.1f}".removesuffix(".0")
+    return short(value, 1)
 
 
 def missing_said(missing: Missing) -> str:
@@ -121,21 +115,18 @@ def missing_said(missing: Missing) -> str:
     return (
         f"{name} {format_degrees(missing.wanted_deg)} is out of reach: "
         f"{format_degrees(missing.best_deg)} is the nearest, "
-        f"{abs(missing.missing_deg):.2f}° short."
+        f"{fixed(abs(missing.missing_deg), 2)}° short."
     )
 
 
 def help_said(one: Help) -> str:
     """What part would give it, and how far it would have to go."""
     name = one.adjuster
-    if name.startswith(ROD_PREFIX):
-        part = f"a rod “{name.removeprefix(ROD_PREFIX)}” of adjustable length"
-    else:
-        part = GIVEN_BY.get(name, adjuster_label(name).lower())
+    part = render(adjuster_message(name, "given-by"))
     unit = "°" if name.endswith("_deg") else " mm"
     reach = f"{adjuster_label(name).lower()} to {format_number(one.position, 1)}{unit}"
     if one.low is None and one.high is None:
-        return f"{part[0].upper()}{part[1:]}: {reach}."
+        return f"{capital(part)}: {reach}."
     low = format_number(one.low or 0.0, 1)
     high = format_number(one.high or 0.0, 1)
-    return f"{part[0].upper()}{part[1:]}: {reach}, the one fitted gives {low} to {high}{unit}."
+    return f"{capital(part)}: {reach}, the one fitted gives {low} to {high}{unit}."

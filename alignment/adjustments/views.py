@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 from alignment.adjustments.accept import CHANGED, Taken, adjustments_accept, versions_of
 from alignment.adjustments.page import LEAVE, CornerPage, adjustments_page, shown_digest, taken_of
 from alignment.models import PlannedSetting, RackVisit
+from shop.languages.formatting import capital
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
@@ -62,7 +63,7 @@ def _taken(data: QueryDict, corners: list[CornerPage]) -> list[Taken]:
         if not corner.has_moves or chosen == LEAVE:
             continue
         if chosen not in {str(index) for index in range(len(corner.ways))}:
-            raise Refused(f"{corner.name.capitalize()}: no such way is offered.")
+            raise Refused(f"{capital(corner.name)}: no such way is offered.")
         taken.append(taken_of(corner, chosen))
     return taken
 

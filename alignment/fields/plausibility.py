@@ -14,6 +14,7 @@ from alignment.geometry import conditions, readings, units
 from alignment.geometry.units import Understood, format_degrees, format_mm
 from alignment.models import Quantity
 from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
+from common.numerals import fixed, short
 from common.units import MM_PER_INCH
 
 #: Camber beyond this (degrees) is asked about on any car.
@@ -127,7 +128,7 @@ def _about_one(
         quantity == Quantity.PRESSURE
         and not PRESSURE_ASKED_BAR[0] <= value <= PRESSURE_ASKED_BAR[1]
     ):
-        text = f"A tyre pressure of {value:.1f} bar {where} is unusual."
+        text = f"A tyre pressure of {fixed(value, 1)} bar {where} is unusual."
         others = conditions.other_pressures(value) if understood.unit == conditions.BAR else []
         text += f" Was it {' or '.join(others)}?" if others else " Is it so?"
         yield Question("pressure", (key,), text, (value,))
@@ -166,7 +167,7 @@ def camber_questions(key: Key, value: float, where: str) -> Iterator[Question]:
         yield Question(
             "camber",
             (key,),
-            f"Camber of {format_degrees(value)} {where} is beyond ±{CAMBER_ASKED_DEG:.0f}°. "
+            f"Camber of {format_degrees(value)} {where} is beyond ±{short(CAMBER_ASKED_DEG)}°. "
             f"As minutes it would be {format_degrees(value / 60)}: is the unit wrong, or is a "
             "decimal point missing?",
             (value,),

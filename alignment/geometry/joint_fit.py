@@ -19,6 +19,7 @@ from alignment.geometry.hub_position import travel_curve
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import LINKS, Planned, Suspension, TravelReading, Vec3
 from alignment.geometry.motion import motion_of
+from common.message import Told, message
 
 #: Standard uncertainty of a joint's place by its name, mm: judgement from practice.
 JOINT_SIGMA_MM: Mapping[str, float] = {
@@ -41,7 +42,7 @@ STEP_MM = 0.5
 ITERATIONS = 6
 
 
-class CannotFit(ValueError):
+class CannotFit(Told):
     """Readings that no joint places near the measured ones can repeat; says why."""
 
 
@@ -74,17 +75,17 @@ def fit_joints(
         if value is not None and reading.travel_mm != 0
     ]
     if not rows:
-        raise CannotFit("no camber or toe was read away from the survey height")
+        raise CannotFit(message("fit.nothing-read"))
     names, sigma = _joints(suspension)
     if not names:
-        raise CannotFit("measured curves have no joints to fit")
+        raise CannotFit(message("fit.curves"))
 
     def error(shift: Array) -> Array:
         moved = _moved(suspension, names, shift)
         try:
             changes = _changes(moved, camber_deg, toe_deg, [row[0] for row in rows])
         except Unreachable as stop:
-            raise CannotFit(f"the joints do not reach the readings: {stop}") from stop
+            raise CannotFit(message("fit.not-reached", stop=stop.message)) from stop
         model = np.array([changes[index, row[1]] for index, row in enumerate(rows)])
         return np.asarray(model - np.array([row[2] for row in rows]), float)
 

@@ -71,7 +71,7 @@ class DriftSaid:
 
     @property
     def text(self) -> str:
-        uncertainty = format_number(2 * self.found.sigma, self.places).lstrip("+")
+        uncertainty = format_number(2 * self.found.sigma, self.places, signed=False)
         return (
             f"{format_number(self.found.slope, self.places)}{self.unit} ±{uncertainty}{self.unit}"
         )
@@ -109,5 +109,4 @@ class History:
 def _shown(value: float | None, places: int) -> str:
     if value is None:
         return "–"
-    text = format_number(value, places)
-    return text.lstrip("+") if places == 0 else text
+    return format_number(value, places, signed=places > 0)

@@ -17,6 +17,7 @@ from django.utils import timezone
 
 from alignment.geometry.units import format_number
 from alignment.history.data import KM_STEP, MILEAGE, History, Point
+from shop.languages import formatting
 
 WIDTH, HEIGHT = 480.0, 290.0
 LEFT, RIGHT, TOP, BOTTOM = 66.0, 14.0, 44.0, 42.0
@@ -110,8 +111,7 @@ def _grid(x: Scale, y: Scale, axis: str, unit: str, places: int) -> str:
     ]
     step = _step(y.high - y.low, MOST_TICKS_Y)
     for k in range(math.ceil(y.low / step), math.floor(y.high / step) + 1):
-        at, text = y(k * step), format_number(k * step, places)
-        shown = text if unit == "°" else text.lstrip("+")
+        at, shown = y(k * step), format_number(k * step, places, signed=unit == "°")
         drawn.append(f'<path class="grid-line" d="M{LEFT:g} {at:.1f}H{WIDTH - RIGHT:g}"/>')
         drawn.append(_words(LEFT - 6, at, shown, "end", middle=True))
     drawn.append(_words(LEFT - 6, TOP - 16, unit, "end"))
@@ -127,7 +127,7 @@ def _ticks_x(x: Scale, axis: str) -> list[tuple[float, str]]:
         return _months(x)
     step = _step(x.high - x.low, MOST_TICKS_X)
     values = [k * step for k in range(math.ceil(x.low / step), math.floor(x.high / step) + 1)]
-    return [(value, f"{value:,.0f} km".replace(",", "\u202f")) for value in values]
+    return [(value, f"{formatting.number(value, 0)} km") for value in values]
 
 
 def _months(x: Scale) -> list[tuple[float, str]]:

@@ -20,6 +20,7 @@ from django.utils.translation import pgettext_lazy
 
 from alignment.geometry import units
 from alignment.models.plans import LARGEST_ANGLE, ToeUnit
+from common.numerals import short
 from shop.models import Corner, Vehicle, WorkOrder
 
 #: Unit of a caster that was worked out from a camber sweep.
@@ -162,7 +163,7 @@ class RackVisit(models.Model):
         """What was typed first, then the millimetres that it means; empty where none was."""
         if self.toe_diameter_mm is None:
             return ""
-        figure = f"{round(self.toe_diameter_mm, 1):g} mm"
+        figure = f"{short(self.toe_diameter_mm, 1)} mm"
         typed = self.toe_diameter_typed.removesuffix("mm").strip()
         return f"{typed} → {figure}" if typed.strip("0123456789.,") else figure
 

@@ -27,6 +27,7 @@ from alignment.plans.axle_fields import ADJUSTERS, TOLERANCES, axle_fields
 from alignment.plans.services.plans import AxlePlan
 from alignment.text.labels import ROD, ROD_PREFIX, RODS, camber_method_text
 from alignment.text.refusals import NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
+from common.numerals import short
 from shop.models import Axle, WorkOrder
 
 ROD_LINE = re.compile(r"(?P<name>.*\S)\s*[=:]\s*(?P<value>\S.*)")
@@ -88,7 +89,7 @@ class PlanForm(TypedForm):
             initial[f"{axle}_notes"] = plan.notes
             initial["toe_unit"] = plan.toe_unit
             if plan.toe_diameter_mm is not None:
-                initial["toe_diameter"] = f"{plan.toe_diameter_mm:g}"
+                initial["toe_diameter"] = short(plan.toe_diameter_mm)
         return initial
 
     # ---- for the page

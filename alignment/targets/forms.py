@@ -21,6 +21,7 @@ from alignment.models.targets import AIMED, Aimed, TargetKind
 from alignment.plans.services.order_targets import SAME
 from alignment.targets.services import Figure
 from alignment.text.labels import MEANS, ROD, ROD_PREFIX
+from common.numerals import short
 from shop.models import Axle, Use
 from shop.site.fields import DateInput
 
@@ -74,7 +75,7 @@ class TargetForm(TypedForm):
             for name in ("use", "kind", "source", "dated", "notes", "toe_unit")
         }
         if sheet.toe_diameter_mm is not None:
-            initial["toe_diameter"] = f"{sheet.toe_diameter_mm:g}"
+            initial["toe_diameter"] = short(sheet.toe_diameter_mm)
         for axle, camber_method in sheet.camber_by.items():
             is_rod = camber_method.startswith(ROD_PREFIX)
             initial[f"{axle}_camber_by"] = ROD if is_rod else camber_method

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from alignment.geometry.units import format_mm, format_number
+from alignment.geometry.units import format_number
 from alignment.models import Quantity, TargetFigure, TargetSheet
 from alignment.text.labels import camber_method_text
 from common.corners import AXLES
@@ -39,13 +39,13 @@ def _row(figure: TargetFigure, sheet: TargetSheet) -> FigureRow:
 
     def shown(value: float, *, difference: bool = False) -> str:
         if is_length:
-            return format_mm(value, 0, signed=difference).removesuffix(" mm")
+            return format_number(value, 0, signed=difference)
         return format_number(value, 2)
 
     def tolerance(value: float | None) -> str:
         if value is None:
             return "not judged"
-        return f"±{value:.0f}" if is_length else f"±{value:.2f}"
+        return "±" + format_number(value, 0 if is_length else 2, signed=False)
 
     return FigureRow(
         title=f"{figure.get_quantity_display()}, {figure.axle}",

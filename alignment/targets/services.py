@@ -15,6 +15,7 @@ from alignment.geometry.units import format_degrees
 from alignment.models import OrderTarget, PlannedSetting, Quantity, TargetFigure, TargetSheet
 from alignment.plans.services.order_targets import SAME
 from alignment.plans.services.plans import AxlePlan, plan_save
+from common.numerals import short
 from shop.models import Axle, CarModel, User, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
@@ -146,7 +147,7 @@ def _axle_plan(
         values[name] = figure.middle
         values[tolerance] = min(figure.left_tolerance, figure.right_tolerance)
         typed[text] = _typed(figure, quantity)
-        typed[f"{text}_tolerance"] = f"{values[tolerance]:g}"
+        typed[f"{text}_tolerance"] = short(values[tolerance])
     return replace(wanted, **values, typed=typed)
 
 
@@ -155,4 +156,4 @@ def _typed(figure: TargetFigure, quantity: str) -> str:
     typed = str(figure.typed.get("left", ""))
     if typed and abs(figure.left - figure.right) < SAME:
         return typed
-    return f"{format_degrees(figure.middle, 3)}"
+    return format_degrees(figure.middle, 3)

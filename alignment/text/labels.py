@@ -7,13 +7,13 @@ from typing import Any
 
 from django.utils.translation import gettext_noop as _
 
+from alignment.geometry.adjuster_units import ROD_PREFIX as ROD_PREFIX
+from alignment.geometry.adjuster_units import RODS as RODS
 from alignment.models import Bushes, PlannedSetting
 from shop.languages import ENGLISH, Speech
 from shop.models import Axle
 
 ROD = "rod"
-ROD_PREFIX = "rod:"
-RODS = "rods_mm"
 
 #: How a camber can be reached: the word kept, what the form offers, and how it reads.
 MEANS: tuple[tuple[str, str, str], ...] = (

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext_noop as _
 
 from alignment.geometry import readings
-from alignment.geometry.units import format_degrees, format_number
+from alignment.geometry.units import format_degrees, format_mm, format_number
 from alignment.models import RackVisit, Stage
 
 
@@ -34,9 +34,12 @@ class Off:
         """Empty inside the tolerance; otherwise by how much it is out."""
         if not self.is_out:
             return ""
+        by = abs(self.beyond)
         if self.unit != "°":
-            return f"{abs(self.beyond):.0f} {self.unit} beyond ±{self.tolerance:.0f} {self.unit}"
-        said = f"{abs(self.beyond):.2f}° beyond ±{self.tolerance:.2f}°"
+            beyond, tolerance = (format_mm(x, 0, signed=False) for x in (by, self.tolerance))
+            return f"{beyond} beyond ±{tolerance}"
+        beyond, tolerance = (format_degrees(x, signed=False) for x in (by, self.tolerance))
+        said = f"{beyond} beyond ±{tolerance}"
         return said if self.told_by_rack else f"{said}, less than the rack can tell"
 
 
@@ -57,15 +60,15 @@ class Row:
         """What the work changed, and whether the rack can see it; empty for lengths."""
         if self.change is None:
             return ""
+        expanded = format_number(self.change.expanded_deg, 2, signed=False)
         if not self.change.is_told_by_the_rack:
-            return f"no change that the rack sees, ±{self.change.expanded_deg:.2f}"
-        return f"{format_number(self.change.deg, 2)} ±{self.change.expanded_deg:.2f}"
+            return f"no change that the rack sees, ±{expanded}"
+        return f"{format_number(self.change.deg, 2)} ±{expanded}"
 
     def _shown(self, value: float | None) -> str:
         if value is None:
             return "–"
-        text = format_number(value, self.places)
-        return text.lstrip("+") if self.places == 0 and self.side != SETBACK else text
+        return format_number(value, self.places, signed=self.places > 0 or self.side == SETBACK)
 
     @property
     def before_text(self) -> str:

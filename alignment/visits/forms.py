@@ -37,6 +37,7 @@ from alignment.visits.services.sweeps import STEPS
 from alignment.visits.sweep_forms import SweepsForm
 from alignment.visits.three_way_merge import Merged
 from common.corners import AXLE_CORNERS, AXLE_NAMES, CORNER_NAMES, axle_of
+from common.numerals import short
 from shop.models import Axle, WorkOrder
 
 #: In the order of the work: what is read before the plates, what the rack gives, and lengths.
@@ -112,7 +113,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
         initial: dict[str, Any] = {
             name: getattr(visit, name) for name in (*SAME_NAME, "at", "version", "entry_key")
         }
-        initial["accuracy"] = f"{visit.accuracy_deg:g}"
+        initial["accuracy"] = short(visit.accuracy_deg)
         initial["toe_diameter"] = visit.toe_diameter_typed or _plain(visit.toe_diameter_mm)
         for name, _kind, field in TYPED:
             initial[name] = _plain(getattr(visit, field))
@@ -135,7 +136,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
             }
         return {
             "rack_name": last.rack_name,
-            "accuracy": f"{last.accuracy_deg:g}",
+            "accuracy": short(last.accuracy_deg),
             "toe_unit": last.toe_unit,
             "toe_place": last.toe_place,
             "toe_diameter": last.toe_diameter_typed or _plain(last.toe_diameter_mm),
@@ -304,4 +305,4 @@ def _corners(axle: str, quantity: str) -> tuple[str, ...]:
 
 
 def _plain(value: float | None) -> str:
-    return "" if value is None else f"{value:g}" if value < 1000 else f"{value:.10g}"
+    return "" if value is None else short(value, 6)

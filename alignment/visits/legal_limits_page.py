@@ -52,7 +52,7 @@ def maker_sheet(order: WorkOrder) -> TargetSheet | None:
 
 def _said(judged: ToeJudged, sheet: TargetSheet) -> str:
     near = "" if judged.is_told else ", though by less than the rack can tell"
-    limit = format_degrees(judged.limit_deg).lstrip("+")
+    limit = format_degrees(judged.limit_deg, signed=False)
     return (
         f"Total toe in front, {format_degrees(judged.total_deg)}, is beyond the federal in-service "
         f"limit of the United States{near}: {judged.rule.document}, {judged.rule.words}, here "

@@ -23,6 +23,7 @@ from alignment.visits.services.derived_quantities import (
 )
 from common.corners import AXLE_CORNERS, CORNER_NAMES
 from shop.languages import Speech
+from shop.languages.formatting import capital
 from shop.models import Axle
 from shop.paper.pdf_styles import (
     FAINT,
@@ -169,7 +170,7 @@ class ReadingsTable:
             sides = [cell for row in (left, right, both) for cell in self._four(row, group)]
             lines.append([self._title(title, group), *sides])
             for side, row in by_side.items():
-                name = f"{_capital(self.speech.say(side))}, {where}"
+                name = f"{capital(self.speech.say(side))}, {where}"
                 lines.append([self._title(name, group), *[""] * 8, *self._four(row, group)])
         return lines
 
@@ -267,10 +268,6 @@ def _derived(visit: RackVisit | None) -> dict[tuple[str, str], Derived]:
 
 def _bold(styles: Styles) -> str:
     return str(styles["heading"].fontName)
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 # ---- adjusters

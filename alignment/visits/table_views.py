@@ -17,6 +17,7 @@ from alignment.visits.table_forms import ImportLayoutForm, PreviewForm, TableFil
 from alignment.visits.table_import import import_layout_save, visits_import
 from alignment.visits.tables.reading import read_table
 from alignment.visits.tables.writing import as_csv, as_json
+from common.numerals import short
 from shop.models import Vehicle, WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
@@ -31,7 +32,7 @@ def readings_import(request: HttpRequest, pk: int) -> HttpResponse:
     last = RackVisit.objects.order_by("-at", "-pk").first()
     initial = {"stage": Stage.AFTER if order.rack_visits.exists() else Stage.BEFORE}
     if last is not None:
-        initial |= {"rack_name": last.rack_name, "accuracy": f"{last.accuracy_deg:g}"}
+        initial |= {"rack_name": last.rack_name, "accuracy": short(last.accuracy_deg)}
     sent = request.method == "POST"
     form = TableFileForm(*((request.POST, request.FILES) if sent else ()), initial=initial)
     if sent and form.is_valid():

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from django import forms
 
+from alignment.text.render import render
 from fitment.clearance.present_car import TypedGap
+from fitment.engine.findings import pose_of
 from fitment.fields.numbers import NumberField
 from fitment.job.car import camber_methods_of
 from fitment.job.fitted import rim_mismatch
@@ -112,7 +114,7 @@ class GapRow:
 
     @property
     def pose(self) -> str:
-        return pose_words(self.travel_mm, self.steer_deg)
+        return render(pose_of(self.travel_mm, self.steer_deg))
 
     @property
     def off_mm(self) -> float | None:
@@ -138,7 +140,7 @@ class GapsForm(forms.Form):
         by_key = {(row.place, row.travel_mm, row.steer_deg): row for row in read}
         self._keys += [key for key in by_key if key not in self._keys]
         for index, key in enumerate(self._keys):
-            self._add(str(index), by_key.get(key), f"{key[0]}, {pose_words(*key[1:])}")
+            self._add(str(index), by_key.get(key), f"{key[0]}, {render(pose_of(*key[1:]))}")
         for index in range(FREE_ROWS):
             self._add_free(f"more{index}", expected.places)
         self.rows = [
@@ -234,14 +236,3 @@ def _in_table(words: str) -> forms.TextInput:
 
 #: Fields of a free row, in the order in which they are typed.
 FREE = ("place", "travel", "steer", "gap", "sigma")
-
-
-def pose_words(travel_mm: float, steer_deg: float) -> str:
-    """A pose in words: standing, at a lock, or so far into bump or droop."""
-    words = []
-    if travel_mm:
-        words.append(f"{abs(travel_mm):g} mm into {'bump' if travel_mm > 0 else 'droop'}")
-    if steer_deg:
-        side = "front edge in" if steer_deg > 0 else "front edge out"
-        words.append(f"{abs(steer_deg):g}° of lock, {side}")
-    return ", ".join(words) or "standing, straight ahead"

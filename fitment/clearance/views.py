@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 from fitment.clearance.page import clearance_page, corner_views
 from fitment.clearance.run import CheckNotPossible, check_run
 from fitment.models import ClearanceCheck
+from fitment.text.render import stored_text
 from shop.models import WorkOrder
 from shop.site.view_helpers import render_page, role_required
 
@@ -37,7 +38,7 @@ def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
     except CheckNotPossible:
         messages.error(request, "Nothing was checked: something is still missing. See below.")
     else:
-        messages.success(request, f"Checked. {check.sentence}")
+        messages.success(request, f"Checked. {stored_text(check)}")
     return redirect("clearance", pk=order.pk)
 
 
@@ -52,6 +53,7 @@ def clearance_check(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "order": check.order,
         "check": check,
+        "said": stored_text(check),
         "corners": corner_views(check),
         "duty": check.inputs.get("duty", {}),
     }

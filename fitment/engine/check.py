@@ -14,6 +14,7 @@ from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import seat_of
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
+from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine.certified import certified
 from fitment.engine.minimum.closest import closest
@@ -35,9 +36,9 @@ ENGINE_VERSION = "3"
 
 
 class CannotCheck(Unreachable):
-    """A corner that cannot be computed; ``corner`` names it and the text says what stopped it."""
+    """A corner that cannot be computed; ``corner`` names it, the message says what stopped it."""
 
-    def __init__(self, corner: str, reason: str) -> None:
+    def __init__(self, corner: str, reason: Message) -> None:
         super().__init__(reason)
         self.corner = corner
 
@@ -55,7 +56,7 @@ def run_with_rooms(check: Check) -> tuple[Answer, dict[str, Room]]:
             setting = setting_of(name, corner, check.duty)
             answers[name] = corner_answer(setting)
         except (Unreachable, RestsOnStops) as error:
-            raise CannotCheck(name, str(error)) from error
+            raise CannotCheck(name, error.message) from error
         rooms[name] = setting.room
     verdict = worst(answer.verdict for answer in answers.values())
     return Answer(check.label, verdict, answers), rooms
@@ -70,7 +71,7 @@ def corner_answer(setting: Setting) -> CornerAnswer:
     places = spot_answers(setting, section, found, moments, uncertainty, proof.certified_mm)
     missing = list(uncovered(corner, room.courses, room.rest_spin))
     if corner.limits.bump_mm is None:
-        missing.insert(0, "how far the wheel can go into bump is not known")
+        missing.insert(0, message("open.bump"))
     verdict = worst([place.verdict for place in places] + [Verdict.UNMEASURED] * bool(missing))
     return CornerAnswer(
         verdict=verdict,
@@ -138,13 +139,11 @@ def out_of_reach(setting: Setting) -> tuple[OutOfReach, ...]:
     return tuple(found)
 
 
-def _notes(corner: Corner, duty: Duty) -> tuple[str, ...]:
+def _notes(corner: Corner, duty: Duty) -> tuple[Message, ...]:
     notes = []
     if duty.lateral_g > 0 and corner.compliance is None:
-        notes.append(
-            "judged without elastic give in corners: this corner's compliance was not measured"
-        )
+        notes.append(message("note.no-compliance"))
     notes += rolling_notes(corner)
     if corner.limits.bump_mm is None:
-        notes.append("judged at and below static height only: the bump limit is not known")
+        notes.append(message("note.no-bump"))
     return tuple(notes)

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from alignment.geometry.hub_position import Seat
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
+from common.message import Message, message
 from common.units import MM_PER_INCH
 from common.verdicts import Verdict
 
@@ -219,6 +220,11 @@ class DoubtPart:
     source: str
     mm: float
 
+    @property
+    def named(self) -> Message:
+        """The source in words."""
+        return message(f"source.{self.source}")
+
 
 @dataclass(frozen=True)
 class SpotAnswer:
@@ -243,7 +249,7 @@ class SpotAnswer:
     touch_mm: tuple[float, float]
     part: str
     uncertainty: tuple[DoubtPart, ...] = ()
-    note: str = ""
+    note: Message | None = None
     shift_mm: float = 0.0
     certified_mm: float = math.nan
 
@@ -294,9 +300,9 @@ class CornerAnswer:
     adjusters: Mapping[str, float | Mapping[str, float]]
     out_of_reach: tuple[OutOfReach, ...]
     places: tuple[SpotAnswer, ...]
-    uncovered: tuple[str, ...] = ()  # why the survey does not cover the duty, in words
+    uncovered: tuple[Message, ...] = ()  # why the survey does not cover the duty
     assumed: tuple[Assumed, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     seat: Seat | None = None
     effects: tuple[Effect, ...] = ()
 

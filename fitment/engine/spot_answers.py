@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from alignment.geometry.frames import Array
+from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
@@ -117,9 +118,9 @@ def _uncertainty(
     return closer, closer.sigma(index, defaults.SAME_CAR_MM)
 
 
-def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> str:
-    """Why nothing can be said of a point inside the wheel; empty where something can."""
+def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> Message | None:
+    """Why nothing can be said of a point inside the wheel; None where something can."""
     inside = radius < section.barrel_radius_mm and axial > section.rim_edge_axial_mm
     if not inside or (wheel.spoke_back and wheel.barrel_mm is not None):
-        return ""
-    return "inside the wheel: the back of the spokes and the barrel were not measured"
+        return None
+    return message("inside.not-measured")

@@ -9,7 +9,7 @@ from django import forms
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.model_forms import NumberModelForm
 from fitment.models import Guide, GuideRow
-from fitment.text.labels import MEANS_WORDS
+from fitment.text.labels import CAMBER_METHODS, camber_method_text
 from shop.models.axles import AXLE_CHOICES
 from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import DateInput
@@ -54,7 +54,10 @@ class GuideRowForm(NumberModelForm):
     camber_by = forms.ChoiceField(
         label="Means of camber",
         required=False,
-        choices=[("", "the table names none"), *MEANS_WORDS.items()],
+        choices=[
+            ("", "the table names none"),
+            *((name, camber_method_text(name)) for name in CAMBER_METHODS),
+        ],
     )
     adjuster = forms.ChoiceField(
         label="Adjuster", required=False, choices=[("", "none named"), *ADJUSTERS[1:]]

@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fitment.engine.mounting.rule import plus
+from common.numerals import fixed, short
 from fitment.models import Guide, GuideRow
 from fitment.mounting.guide_forms import GuideForm, GuideRowForm, RevisionForm
 from fitment.mounting.guide_records import (
@@ -20,7 +20,7 @@ from fitment.mounting.guide_records import (
     reliances_on_older,
     row_stays,
 )
-from fitment.text.labels import MEANS_WORDS, adjuster_words
+from fitment.text.labels import adjuster_text, camber_method_text
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import posted, render_page, role_required
@@ -66,18 +66,18 @@ def row_facts(row: GuideRow) -> list[str]:
     said = []
     if row.offset_min_mm is not None or row.offset_max_mm is not None:
         ends = [x for x in (row.offset_min_mm, row.offset_max_mm) if x is not None]
-        said.append("offset " + " to ".join(f"{x:g}" for x in dict.fromkeys(ends)) + " mm")
+        said.append("offset " + " to ".join(short(x) for x in dict.fromkeys(ends)) + " mm")
     if row.spacer_max_mm is not None:
-        said.append(f"spacer at most {row.spacer_max_mm:g} mm")
+        said.append(f"spacer at most {short(row.spacer_max_mm)} mm")
     if row.camber_deg is not None:
-        said.append(f"camber {plus(row.camber_deg, 2)}° or more negative")
+        said.append(f"camber {fixed(row.camber_deg, 2, signed=True)}° or more negative")
     if row.camber_by:
-        said.append(f"by {MEANS_WORDS.get(row.camber_by, row.camber_by)}")
+        said.append(f"by {camber_method_text(row.camber_by)}")
     if row.height_min_mm is not None:
-        said.append(f"no lower than {plus(row.height_min_mm, 0)} mm")
+        said.append(f"no lower than {fixed(row.height_min_mm, 0, signed=True)} mm")
     if row.adjuster:
         ends = [x for x in (row.adjuster_min, row.adjuster_max) if x is not None]
-        said.append(f"{adjuster_words(row.adjuster)} at " + " to ".join(f"{x:g}" for x in ends))
+        said.append(f"{adjuster_text(row.adjuster)} at " + " to ".join(short(x) for x in ends))
     if row.parts:
         said.append(f"parts {row.parts}")
     if row.note:

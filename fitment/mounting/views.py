@@ -17,7 +17,6 @@ from fitment.mounting.page import kept_page
 from fitment.mounting.services.record import mounting_keep
 from fitment.mounting.text import mounting_sentence
 from fitment.text.labels import figure_words, preset_words
-from shop.languages import ENGLISH
 from shop.models import WorkOrder
 from shop.orders.services.log import log_write
 from shop.site.view_helpers import posted, render_page, role_required
@@ -52,7 +51,7 @@ def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
     elif (check := mounting_keep(order=order, by=request.user)) is None:
         messages.error(request, "Choose wheels and tyres first.")
     else:
-        messages.success(request, f"On record. {mounting_sentence(check.answers, ENGLISH)}")
+        messages.success(request, f"On record. {mounting_sentence(check.answers)}")
     return redirect(f"{order.get_absolute_url()}#mounting")
 
 

@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.corners import CORNER_NAMES
+from common.numerals import fixed
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCKS, POSES, STANDING
@@ -165,14 +166,15 @@ def _taken(request: HttpRequest, session: SurveySession, form: ReadingForm | Ser
     row = rows[0]
     if row.expected_mm is not None:
         off = float(row.values["gap_mm"]["value"]) - row.expected_mm
-        said += f" The survey expected {row.expected_mm:.1f} mm: off by {off:+.1f} mm"
+        wanted, apart = fixed(row.expected_mm, 1), fixed(off, 1, signed=True)
+        said += f" The survey expected {wanted} mm: off by {apart} mm"
         expected = SoFar(session).gap(row.place, row.pose)
         if expected is not None:
             explained = is_explained(off, expected.sigma_mm)
             than = "as" if explained else "more than"
-            said += f", {than} its doubt explains (±{expected.sigma_mm:.1f} mm)"
+            said += f", {than} its doubt explains (±{fixed(expected.sigma_mm, 1)} mm)"
         said += "."
-    messages.success(request, said.replace("-", "−"))
+    messages.success(request, said)
     return True
 
 

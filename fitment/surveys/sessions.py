@@ -26,6 +26,7 @@ from fitment.engine.uncertainty.this_car import Expectation
 from fitment.models import ClearanceCheck, CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.joints import fit_record, moved_joints, with_joints
 from fitment.surveys.services import fit_still_true, survey_save
+from fitment.text.render import reason_text
 from shop.models import OrderKind, WorkOrder
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
@@ -282,7 +283,11 @@ def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
     try:
         fit = fit_joints(measured.suspension, survey.camber_deg, survey.toe_deg, heights)
     except CannotFit as cannot:
-        return document, {}, f" The joints are as read: no fit to the heights ({cannot})."
+        return (
+            document,
+            {},
+            f" The joints are as read: no fit to the heights ({reason_text(cannot)}).",
+        )
     fitted = {**document, "suspension": with_joints(document["suspension"], fit.suspension)}
     farthest = moved_joints(fit.moved_mm)[0]
     note = (

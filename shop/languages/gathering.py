@@ -47,7 +47,8 @@ class Call:
     context: int | None = None
 
 
-#: Django's calls, their lazy twins apart, those of ``Speech``, and the list of cautions.
+#: Django's calls, their lazy twins apart, those of ``Speech`` and of the catalogues of messages,
+#: and the list of cautions.
 CALLS: Mapping[str, Call] = {
     "_": Call(),
     "N_": Call(),
@@ -59,14 +60,9 @@ CALLS: Mapping[str, Call] = {
     "say": Call(),
     "say_many": Call(many=1),
     "say_in": Call(1, context=0),
+    "sentence": Call(),
+    "plural": Call(many=1),
     "_caution": Call(),
-}
-#: Calls of the engine, which knows no gettext, each of whose literals at these places is a message.
-ENGINE_CALLS: Mapping[str, tuple[int, ...]] = {
-    "rule_of": (0, 1, 2),
-    "judged": (1,),
-    "unknown": (0, 1, 2, 3),
-    "absent": (0,),
 }
 APPS = ("shop", "alignment", "fitment")
 IN_TEMPLATES = re.compile(
@@ -104,12 +100,6 @@ def in_python(source: str) -> Iterator[Message]:
         call = CALLS.get(name.removesuffix("_lazy"))
         if call is not None and len(node.args) > call.text:
             yield from _messages(node, call)
-        for place in ENGINE_CALLS.get(name, ()):
-            yield from map(Message, _literals(node, place))
-        if name == "unknown":
-            for keyword in node.keywords:
-                if keyword.arg == "sentence":
-                    yield from map(Message, _texts(keyword.value))
 
 
 def in_template(source: str) -> Iterator[Message]:

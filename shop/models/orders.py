@@ -274,7 +274,8 @@ class Quote(models.Model):
     """What was offered, frozen on the day it was sent: later changes of lines do not reach it.
 
     ``document`` holds the lines, the totals and what the clearance check said, as plain JSON with
-    decimals as text. ``gate_warning`` is the sentence that the customer is warned with.
+    decimals as text. ``gate_warning`` is what the customer was warned with, in their language of
+    the day.
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="quotes")
@@ -321,10 +322,3 @@ class Authorisation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.name}, {self.amount}"
-
-    @property
-    def sentence_said(self) -> str:
-        """What was signed under, as the letter said it in the customer's language."""
-        if self.signed_sentence and self.signed_sentence == self.quote.gate_warning:
-            return str(self.quote.document["warning_said"] or self.signed_sentence)
-        return self.signed_sentence

@@ -18,7 +18,6 @@ def _whole_letter(quote: Document) -> Document:
         "use": "",
         "class_rules": "",
         "language": "en",
-        "warning_said": "",
         "class_rules_said": "",
         "class_findings": [],
         **quote,

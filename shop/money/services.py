@@ -28,7 +28,7 @@ from shop.models import (
 )
 from shop.orders.services.cautions import class_caution
 from shop.orders.services.class_rules import findings_sentence, rules_judged
-from shop.orders.services.gates import GateVerdict, gates_ask
+from shop.orders.services.gates import gates_ask
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock, order_move
 from shop.site.refusals import NotYours, Refused
@@ -151,7 +151,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         for v in verdicts
     ]
     shop = ShopSettings.load()
-    document = _document(row, shop.currency, checks) | _said(row, verdicts)
+    document = _document(row, shop.currency, checks) | _said(row)
     document["notes"] = [note for tell in QUOTE_NOTES for note in tell(row)]
     _forget_ordered_parts(row, document, by)
     quote = Quote.objects.create(
@@ -160,7 +160,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         document=document,
         total=Decimal(document["total"]),
         currency=shop.currency,
-        gate_warning="\n".join(v.answer.sentence for v in verdicts if v.is_warning),
+        gate_warning="\n".join(v.answer.said_to(speech_of(row)) for v in verdicts if v.is_warning),
         signature_needed=any(v.needs_signature for v in verdicts),
         class_caution=class_caution(row, speech=speech),
         note=note.strip(),
@@ -178,20 +178,13 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     return quote
 
 
-def _said(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> dict[str, Any]:
-    """What the letter tells in the customer's own language, as it was told on the day.
-
-    The sentence that is signed stays the gate's; a customer of another language reads it in
-    theirs above it. What the class's rules come to stands in a sentence and a list.
-    """
+def _said(order: WorkOrder) -> dict[str, Any]:
+    """The language of the letter, and what the class's rules come to in it on the day."""
     speech = speech_of(order)
-    warnings = [verdict.answer for verdict in verdicts if verdict.is_warning]
-    told = "\n".join(answer.said_to(speech) for answer in warnings)
     record, findings = order.class_record, rules_judged(order, speech)
     rules = findings_sentence(record, findings, speech) if record and findings else ""
     return {
         "language": speech.language.code,
-        "warning_said": told if told != "\n".join(a.sentence for a in warnings) else "",
         "class_rules_said": rules,
         "class_findings": [finding.as_document() for finding in findings],
     }

@@ -176,7 +176,7 @@ def authorisation(order: WorkOrder, paper: Paper) -> list[Any]:
                 via=signed.get_via_display(),
             )
         )
-        if sentence := signed.sentence_said:
+        if sentence := signed.signed_sentence:
             lines.append(say("Signed for: {sentence}", sentence=sentence))
     for override in order.overrides.select_related("by"):
         lines.append(

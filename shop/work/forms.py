@@ -10,6 +10,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from shop.languages import formatting
 from shop.models import (
     Comeback,
     Corner,
@@ -119,7 +120,7 @@ def _torque_field(label: str | Promise) -> CommaDecimalField:
 def _tick_label(item: TorqueDue) -> str:
     if item.torque_nm is None:
         return gettext("Tightened to the vehicle maker's figure")
-    return gettext("Tightened to {torque} N·m").format(torque=f"{item.torque_nm.normalize():f}")
+    return gettext("Tightened to {torque} N·m").format(torque=formatting.plain(item.torque_nm))
 
 
 class RoadTestForm(forms.ModelForm):
@@ -159,8 +160,8 @@ class MarkForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for field in self.fields.values():
-            field.widget.attrs["aria-label"] = field.label
+        for name, field in self.fields.items():
+            field.widget.attrs["aria-label"] = field.label or formatting.capital(name)
         self.fields["place"].widget.attrs["list"] = "places"
 
     def clean(self) -> dict[str, Any]:

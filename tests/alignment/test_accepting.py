@@ -81,7 +81,7 @@ def test_one_press_keeps_what_was_proposed_with_its_log_entry(
     assert {move["adjuster"] for move in left.adjustments} == {MOUNT, TOE_LINK}
     entry = LogEntry.objects.get(order=order, what="Moves accepted")
     assert entry.by == technician
-    assert "Left front: top mount" in entry.detail
+    assert "Front left: top mount" in entry.detail
     assert "to read camber −2.19°" in entry.detail
     assert "mm at the tightest place" in entry.detail
     assert f"by {technician}" in text_of(client_of(technician), order)
@@ -114,7 +114,7 @@ def test_a_corner_may_be_left_and_another_way_be_taken(technician: Any, client_o
     nothing = sent(client, order, way_LF="leave", way_RF="leave")
     assert "there is nothing to accept" in nothing.content.decode()
     wrong = sent(client, order, way_LF="7")
-    assert "Left front: no such way is offered" in wrong.content.decode()
+    assert "Front left: no such way is offered" in wrong.content.decode()
     assert AcceptedAdjustments.objects.count() == 1
 
 

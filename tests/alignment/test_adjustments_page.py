@@ -229,7 +229,7 @@ def test_a_slip_in_a_position_is_named_and_breaks_nothing(technician: Any, clien
     visit.positions.filter(corner="LF", adjuster=TOE_LINK).update(value=900.0, typed="900 mm")
     said = text_of(client_of(technician), order)
     assert "With the positions that were recorded the linkage does not go together" in said
-    assert "Right front" in said
+    assert "Front right" in said
 
 
 def test_a_plan_that_lowers_the_car_is_reckoned_with_once() -> None:

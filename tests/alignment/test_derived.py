@@ -42,7 +42,7 @@ def test_everything_that_follows_is_worked_out_with_its_uncertainty() -> None:
         ("Thrust angle", 0.10, one / math.sqrt(2)),
         ("Front toe from the thrust line, left", 0.10, one * math.sqrt(1.5)),
         ("Front toe from the thrust line, right", 0.10, one * math.sqrt(1.5)),
-        ("Included angle, left front", 11.0, one * math.sqrt(2)),
+        ("Included angle, front left", 11.0, one * math.sqrt(2)),
         ("Front wheels, off ahead", 0.0, one),
     ):
         line = of(visit, title)

@@ -75,7 +75,7 @@ def test_a_visit_and_its_log_entry_are_saved_together(
     entry = LogEntry.objects.get(order=order)
     assert entry.by == technician
     assert entry.what == "Readings taken: before the work"
-    assert "camber left front −1.50°" in entry.detail
+    assert "camber front left −1.50°" in entry.detail
 
 
 def test_toe_in_millimetres_is_kept_as_an_angle_at_its_diameter(
@@ -110,7 +110,7 @@ def test_nothing_typed_is_lost_when_one_field_is_refused(browser: Client, order:
     page = answer.content.decode()
     for typed in ("minus two", "-2,4", "the one by the door", "left tyre was low", "2 flats"):
         assert typed in page
-    assert "Camber, left front" in page
+    assert "Camber, front left" in page
     assert not RackVisit.objects.exists()
 
 

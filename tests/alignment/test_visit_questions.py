@@ -347,6 +347,6 @@ def test_an_inch_and_a_bit_of_toe_is_understood_and_asked_about(
 ) -> None:
     given = {"toe_LF": "1 1/32 in", "toe_diameter": '28"'}
     answer = enter(browser, order, **given)
-    assert "Toe of +2.11° left front is much for one wheel. Is it so?" in asked(answer, "toe_LF")
+    assert "Toe of +2.11° front left is much for one wheel. Is it so?" in asked(answer, "toe_LF")
     assert enter(browser, order, **given, accept=ticked(answer)).status_code == 302
     assert RackVisit.objects.get().readings.get().typed == "1 1/32 in"

@@ -18,7 +18,7 @@ pytestmark = [
     pytest.mark.django_db(transaction=True),
 ]
 
-SIDES = {"LF": "left front", "RF": "right front"}
+SIDES = {"LF": "front left", "RF": "front right"}
 BEFORE = {
     "Camber": ("-1.60", "-1.45"),
     "Caster": ("5.1", "5.0"),

@@ -9,6 +9,7 @@ import pytest
 
 from alignment.geometry.model import Adjusters, CurveRow, Limits, Planned, SteerAxis, Suspension
 from alignment.geometry.motion import motion_of
+from common.message import Message, message
 from common.verdicts import Verdict
 from fitment.engine.check import run
 from fitment.engine.defaults import STREET
@@ -70,10 +71,23 @@ def corner(
 
 def missing(
     *features: Feature, open_arcs: tuple[OpenArc, ...] = (), steered: bool = True
-) -> list[str]:
+) -> list[Message]:
+    """What is missing, angles to whole degrees."""
     one = corner(features, open_arcs, steered)
     motion = motion_of(one.suspension, -1.0, 0.0)
-    return list(uncovered(one, courses_of(one, motion), motion.spin))
+    found = uncovered(one, courses_of(one, motion), motion.spin)
+    return [
+        message(told.code, **{name: round(deg) for name, deg in told.params.items()})
+        for told in found
+    ]
+
+
+def outboard(from_deg: int, to_deg: int) -> Message:
+    return message("open.outboard", from_deg=from_deg, to_deg=to_deg)
+
+
+def inboard(from_deg: int, to_deg: int) -> Message:
+    return message("open.inboard", from_deg=from_deg, to_deg=to_deg)
 
 
 def test_a_lip_a_panel_and_a_caliper_cover_a_corner() -> None:
@@ -84,33 +98,31 @@ def test_a_lip_a_panel_and_a_caliper_cover_a_corner() -> None:
     ("clocks", "steered", "gaps"),
     [
         ((-45, 45), True, []),
-        ((-45, 44), True, ["from +44° to +45°"]),
-        ((-40, 45), True, ["from -45° to -40°"]),
-        ((-30, 30), True, ["from -45° to -30°", "from +30° to +45°"]),
+        ((-45, 44), True, [(44, 45)]),
+        ((-40, 45), True, [(-45, -40)]),
+        ((-30, 30), True, [(-45, -30), (30, 45)]),
         ((-30, 30), False, []),
-        ((-29, 30), False, ["from -30° to -29°"]),
-        ((150, 210), True, ["from -45° to +45°"]),
+        ((-29, 30), False, [(-30, -29)]),
+        ((150, 210), True, [(-45, 45)]),
     ],
 )
 def test_outboard_the_lip_must_reach_as_far_as_the_wheel_turns(
-    clocks: tuple[float, ...], steered: bool, gaps: list[str]
+    clocks: tuple[float, ...], steered: bool, gaps: list[tuple[int, int]]
 ) -> None:
     found = missing(around("lip", clocks, 200.0), PANEL, CALIPER, steered=steered)
-    assert found == [f"no body edge outboard {gap} of clock" for gap in gaps]
+    assert found == [outboard(*gap) for gap in gaps]
 
 
 def test_two_edges_that_meet_cover_together_and_two_that_do_not_leave_a_gap() -> None:
     front, rear = around("front", (0, 45), 200.0), around("rear", (-45, 0), 205.0)
     assert missing(front, rear, PANEL, CALIPER) == []
     short = around("rear", (-45, -6), 205.0)
-    assert missing(front, short, PANEL, CALIPER) == [
-        "no body edge outboard from -6° to +0° of clock"
-    ]
+    assert missing(front, short, PANEL, CALIPER) == [outboard(-6, 0)]
 
 
 def test_lone_points_outboard_cover_nothing() -> None:
     marks = around("lip marks", (-45, -30, -15, 0, 15, 30, 45), 200.0, POINTS)
-    assert missing(marks, PANEL, CALIPER) == ["no body edge outboard from -45° to +45° of clock"]
+    assert missing(marks, PANEL, CALIPER) == [outboard(-45, 45)]
 
 
 @pytest.mark.parametrize(
@@ -118,23 +130,22 @@ def test_lone_points_outboard_cover_nothing() -> None:
     [
         ((-60, -20, 20, 60), []),
         ((-25, 15, 55), []),
-        ((-60, -20, 20.5, 60), ["from -20° to +20°"]),
-        ((0,), ["from -60° to +0°", "from +0° to +60°"]),
-        ((-10, 30), ["from -60° to -10°"]),
-        ((90,), ["from -60° to +60°"]),
+        ((-60, -20, 20.5, 60), [(-20, 20)]),
+        ((0,), [(-60, 0), (0, 60)]),
+        ((-10, 30), [(-60, -10)]),
+        ((90,), [(-60, 60)]),
     ],
 )
 def test_inboard_no_gap_is_wider_than_forty_degrees(
-    clocks: tuple[float, ...], gaps: list[str]
+    clocks: tuple[float, ...], gaps: list[tuple[int, int]]
 ) -> None:
     found = missing(LIP, around("panel", clocks, -320.0, POINTS), CALIPER)
-    rounded = [f"nothing measured inboard {gap} of clock" for gap in gaps]
-    assert found == rounded
+    assert found == [inboard(*gap) for gap in gaps]
 
 
 def test_an_arc_that_was_looked_at_and_found_open_counts_as_covered() -> None:
     mark = around("panel", (-60,), -320.0, POINTS)
-    assert missing(LIP, mark, CALIPER) == ["nothing measured inboard from -60° to +60° of clock"]
+    assert missing(LIP, mark, CALIPER) == [inboard(-60, 60)]
     arc = OpenArc("inboard", -30.0, 60.0, 60.0)
     assert missing(LIP, mark, CALIPER, open_arcs=(arc,)) == []
     other_side = OpenArc("outboard", -30.0, 60.0, 60.0)
@@ -142,12 +153,12 @@ def test_an_arc_that_was_looked_at_and_found_open_counts_as_covered() -> None:
 
 
 def test_something_that_the_knuckle_carries_must_be_measured() -> None:
-    assert missing(LIP, PANEL) == ["nothing measured that the knuckle or strut carries"]
+    assert missing(LIP, PANEL) == [message("open.carried")]
 
 
 def test_what_the_knuckle_carries_covers_neither_side() -> None:
     on_knuckle = replace(LIP, place="shield", carried_by=KNUCKLE)
-    assert missing(on_knuckle, PANEL) == ["no body edge outboard from -45° to +45° of clock"]
+    assert missing(on_knuckle, PANEL) == [outboard(-45, 45)]
 
 
 def test_sides_are_those_of_the_planned_wheels_centre_plane() -> None:
@@ -155,14 +166,14 @@ def test_sides_are_those_of_the_planned_wheels_centre_plane() -> None:
     near = around("lip", (-45, 0, 45), -40.0, radius=440.0)
     far = around("lip", (-45, 0, 45), -50.0, radius=440.0)
     assert missing(near, PANEL, CALIPER) == []
-    assert missing(far, PANEL, CALIPER) == ["no body edge outboard from -45° to +45° of clock"]
+    assert missing(far, PANEL, CALIPER) == [outboard(-45, 45)]
 
 
 def test_a_rail_given_in_coordinates_covers_the_clock_angles_that_it_spans() -> None:
     rail = Feature("rail", BODY, EDGE, xyz_mm=((-400.0, -320.0, 231.0), (400.0, -320.0, 231.0)))
     assert missing(LIP, rail, CALIPER) == []  # atan(400 / 231) is 60°
     short = Feature("rail", BODY, EDGE, xyz_mm=((-80.0, -320.0, 231.0), (400.0, -320.0, 231.0)))
-    assert missing(LIP, short, CALIPER) == ["nothing measured inboard from -60° to -19° of clock"]
+    assert missing(LIP, short, CALIPER) == [inboard(-60, -19)]
 
 
 def test_unmeasured_is_never_clear() -> None:
@@ -179,9 +190,9 @@ def test_an_unknown_bump_limit_is_said_and_judged_at_static_height() -> None:
     whole = corner((LIP, PANEL, CALIPER))
     blind = replace(whole, limits=replace(whole.limits, bump_mm=None))
     answer = run(Check("", STREET, {"LF": blind})).corners["LF"]
-    assert answer.uncovered == ("how far the wheel can go into bump is not known",)
+    assert answer.uncovered == (message("open.bump"),)
     assert all(place.at.travel_mm <= 1e-9 for place in answer.places)
-    assert any("static height only" in note for note in answer.notes)
+    assert message("note.no-bump") in answer.notes
 
 
 @pytest.mark.parametrize("known", ["neither", "barrel", "spokes"])
@@ -209,4 +220,4 @@ def test_edges_are_looked_at_between_their_points() -> None:
     (gap,) = missing(Feature("lip", BODY, EDGE, points), PANEL, CALIPER)
     at = -10 + 10 * (200 + 45) / (200 + 290)
     assert np.isclose(at, -5)
-    assert gap == "no body edge outboard from -5° to +5° of clock"
+    assert gap == outboard(-5, 5)

@@ -11,12 +11,12 @@ from django.urls import reverse
 
 from alignment.models import AdjusterPosition
 from alignment.targets.services import target_take
+from alignment.text.render import customer
 from fitment.clearance.gate import clearance_gate
 from fitment.clearance.run import check_run
 from fitment.engine import checkfile
 from fitment.engine.check import run
-from fitment.engine.words import check_sentence
-from fitment.text.check_text import answer_sentence, clearance_sentence, room_drawing
+from fitment.text.render import stored_text
 from shop.languages import ENGLISH, LANGUAGES, Speech
 from shop.models import Authorisation, Customer, WorkOrder
 from shop.orders.services.gates import gate_override
@@ -349,24 +349,16 @@ def test_a_sheet_takes_no_longer_than_three_checks_of_what_it_prints(full_order:
 # ---- what the check says
 
 
-def test_english_is_said_as_the_engine_says_it() -> None:
-    for order in (make_rubbing_order(), make_ready_order(axles="front rear")):
-        check = check_run(order=order, by=make_user("writer"))
-        answer = checkfile.answer_load(check.answer)
-        assert answer_sentence(answer, ENGLISH) == check_sentence(answer, decimals=0)
-        assert clearance_sentence(check, ENGLISH) == check.sentence
-
-
-def test_the_sentence_of_a_check_follows_the_customer() -> None:
-    check = check_run(order=make_rubbing_order(), by=make_user("writer"))
-    assert "Reifen berührt Kotflügelkante" in clearance_sentence(check, GERMAN)
-    assert re.search(
-        r"touches the fender lip, 0\.\d\d in too close", clearance_sentence(check, INCHES)
+@pytest.mark.parametrize("speech", [ENGLISH, GERMAN, INCHES])
+def test_the_sheet_says_what_the_check_says_to_its_customer(speech: Speech) -> None:
+    order = make_rubbing_order()
+    order.customer = make_customer(
+        language=speech.language.code, units=speech.lengths, angles=speech.angles
     )
-    scene = room_drawing(check, "LF", GERMAN)
-    assert scene.title == "Freigängigkeit des Rades vorn links"
-    assert "Kotflügelkante: −" in scene.description
-    assert any("Überschneidung" in str(part) for part in scene.parts)
+    order.save()
+    check = check_run(order=order, by=make_user("writer"))
+    _, text = read(order)
+    assert str(stored_text(check, customer(speech))) in text
 
 
 def test_a_customer_of_another_language_reads_the_warning_and_signs_the_record(
@@ -379,12 +371,13 @@ def test_a_customer_of_another_language_reads_the_warning_and_signs_the_record(
     order.customer = make_customer(language="de")
     order.save()
     make_line(order)
-    check_run(order=order, by=writer)
+    check = check_run(order=order, by=writer)
     quote = quote_send(order=order, by=writer)
     page = client.get(reverse("customer_order", args=[order.token])).content.decode()
     assert '<html lang="de">' in page
-    assert "Reifen berührt Kotflügelkante" in page
-    assert not any(line in page for line in quote.gate_warning.splitlines()), "said once"
+    warning = stored_text(check, customer(GERMAN))
+    assert str(warning) in quote.gate_warning
+    assert page.count(warning.headline) == 2, "on the letter, and beside the check itself"
     assert "Ich habe die Warnung oben gelesen" in page
     send = reverse("customer_authorise", args=[order.token])
     values = {"name": "", "amount": str(quote.total), "agree": "on"}
@@ -396,7 +389,6 @@ def test_a_customer_of_another_language_reads_the_warning_and_signs_the_record(
     assert client.post(send, {**values, "signed_warning": "on"}).status_code == 302
     signed = Authorisation.objects.get(quote=quote)
     assert signed.signed_sentence == quote.gate_warning
-    assert "Reifen berührt Kotflügelkante" in signed.sentence_said
 
 
 def test_without_an_address_of_the_site_there_is_no_code(settings: Any) -> None:

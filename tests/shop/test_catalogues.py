@@ -100,7 +100,8 @@ def test_german_says_what_a_german_shop_says() -> None:
             [Message("{count} car", "", "{count} cars")],
         ),
         ('npgettext("x", "a", "b", n)', [Message("a", "x", "b")]),
-        ('rule.unknown("this", sentence="That.", value=2)', [Message("this"), Message("That.")]),
+        ('sentence("{gap_mm} away", gap_mm=short)', [Message("{gap_mm} away")]),
+        ('plural("a car", "{count} cars")', [Message("a car", "", "{count} cars")]),
         ('print("No message")', []),
     ],
 )

@@ -42,16 +42,16 @@ def test_labels_of_choices_are_said_too() -> None:
 
 
 def test_a_count_takes_the_form_that_goes_with_it() -> None:
-    said = ("{count} more place touches", "{count} more places touch")
-    assert [ENGLISH.say_many(*said, n) for n in (1, 2)] == [
-        "1 more place touches",
-        "2 more places touch",
+    said = ("{count} of {all} mounting checks fails.", "{count} of {all} mounting checks fail.")
+    assert [ENGLISH.say_many(*said, n, all=9) for n in (1, 2)] == [
+        "1 of 9 mounting checks fails.",
+        "2 of 9 mounting checks fail.",
     ]
-    assert GERMAN.say_many(*said, 1) == "1 weitere Stelle berührt"
+    assert GERMAN.say_many(*said, 1, all=9) == "1 von 9 Montageprüfungen ist nicht bestanden."
 
 
 def test_words_that_people_typed_stand_as_they_are_where_the_catalogue_lacks_them() -> None:
-    assert GERMAN.may_say("fender lip") == "Kotflügelkante"
+    assert GERMAN.may_say("arch lip") == "Radlaufkante"
     assert GERMAN.may_say("bracket behind the {odd}") == "bracket behind the {odd}"
     assert GERMAN.may_say("") == "", "the empty message is the head of the catalogue"
 

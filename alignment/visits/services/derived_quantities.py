@@ -47,15 +47,14 @@ class Derived:
 
     @property
     def text(self) -> str:
-        said = format_number(self.value, self.places)
-        return said.lstrip("+") if self.unit == "m/km" else said
+        return format_number(self.value, self.places, signed=self.unit != "m/km")
 
     @property
     def uncertainty(self) -> str:
         """ "±0.08"; empty where nothing is known of it."""
         if self.expanded is None:
             return ""
-        return "±" + format_number(self.expanded, self.places).lstrip("+")
+        return "±" + format_number(self.expanded, self.places, signed=False)
 
     @property
     def words(self) -> str:

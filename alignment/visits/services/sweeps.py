@@ -9,6 +9,7 @@ from alignment.geometry import readings, units
 from alignment.geometry.units import Understood, format_degrees
 from alignment.models import SWEEP
 from common.corners import AXLE_CORNERS
+from common.numerals import short
 from shop.models import Axle
 
 SWEPT = AXLE_CORNERS[Axle.FRONT]
@@ -66,7 +67,7 @@ def read_steer(typed: str) -> Understood:
     if angle.value <= 0:
         raise units.NotUnderstood("Both angles are counted from straight ahead, without a sign.")
     if angle.value > WIDEST_STEER_DEG:
-        raise units.NotUnderstood(f"No front wheel turns more than {WIDEST_STEER_DEG:.0f}°.")
+        raise units.NotUnderstood(f"No front wheel turns more than {short(WIDEST_STEER_DEG)}°.")
     return angle
 
 

@@ -12,7 +12,13 @@ from dataclasses import dataclass, field
 
 from django.utils import timezone
 
-from alignment.geometry.units import NotUnderstood, Understood, format_degrees, format_mm
+from alignment.geometry.units import (
+    NotUnderstood,
+    Understood,
+    format_degrees,
+    format_mm,
+    format_number,
+)
 from alignment.models import LENGTHS, OF_AXLE, Quantity, Stage
 from alignment.models.import_layouts import ImportLayout
 from alignment.visits.tables import columns
@@ -72,7 +78,7 @@ class FoundVisit:
 
 def _said(quantity: str, value: float) -> str:
     if quantity == Quantity.PRESSURE:
-        return f"{value:.2f} bar"
+        return f"{format_number(value, 2, signed=False)} bar"
     return format_mm(value, signed=False) if quantity in LENGTHS else format_degrees(value)
 
 

@@ -12,6 +12,7 @@ from dataclasses import asdict
 from typing import Any
 
 from alignment.geometry.hub_position import Seat
+from common.message import message_dump, message_load
 from common.verdicts import Verdict
 from fitment.engine.model import (
     Answer,
@@ -67,7 +68,7 @@ def _corner(corner: CornerAnswer) -> Json:
             for short in corner.out_of_reach
         ],
         "places": [_place(place) for place in corner.places],
-        "uncovered": list(corner.uncovered),
+        "uncovered": [message_dump(reason) for reason in corner.uncovered],
         "assumed": [
             {
                 "what": item.what,
@@ -77,7 +78,7 @@ def _corner(corner: CornerAnswer) -> Json:
             }
             for item in corner.assumed
         ],
-        "notes": list(corner.notes),
+        "notes": [message_dump(note) for note in corner.notes],
         "seat": None if corner.seat is None else asdict(corner.seat),
         "levers": [
             {**asdict(effect), "by_place": list(effect.by_place)} for effect in corner.effects
@@ -105,7 +106,7 @@ def _place(place: SpotAnswer) -> Json:
         "touch_mm": [_number(value) for value in place.touch_mm],
         "part": place.part,
         "doubt": [{"source": share.source, "mm": share.mm} for share in place.uncertainty],
-        "note": place.note,
+        "note": message_dump(place.note) if place.note else None,
         "shift_mm": place.shift_mm,
     }
 
@@ -144,9 +145,9 @@ def _load_corner(corner: Json) -> CornerAnswer:
         adjusters=dict(corner["adjusters"]),
         out_of_reach=tuple(OutOfReach(**short) for short in corner["out_of_reach"]),
         places=tuple(_load_place(place) for place in corner["places"]),
-        uncovered=tuple(corner["uncovered"]),
+        uncovered=tuple(message_load(reason) for reason in corner["uncovered"]),
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
-        notes=tuple(corner["notes"]),
+        notes=tuple(message_load(note) for note in corner["notes"]),
         seat=Seat(**corner["seat"]) if corner["seat"] else None,
         effects=tuple(
             Effect(**{**effect, "by_place": tuple(effect["by_place"])})
@@ -171,7 +172,7 @@ def _load_place(place: Json) -> SpotAnswer:
         touch_mm=(_float(touch[0]), _float(touch[1])),
         part=place["part"],
         uncertainty=tuple(DoubtPart(**share) for share in place["doubt"]),
-        note=place["note"],
+        note=message_load(place["note"]) if place["note"] else None,
         shift_mm=place["shift_mm"],
         certified_mm=_float(place.get("certified_mm")),
     )

@@ -10,6 +10,7 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.frames import Array
+from common.message import Message, message
 from fitment.engine.minimum.feature_curves import Course
 from fitment.engine.model import BODY, Corner
 
@@ -20,31 +21,31 @@ INBOARD_DEG, INBOARD_GAP_DEG = 60.0, 40.0
 #: Step at which edges are looked at, as parts of a piece.
 PIECE_PARTS = 64
 
-#: Said of a corner whose movement nobody measured.
-TYPICAL = "how this wheel moves over its travel: typical curves stand in for measured ones"
+#: What is missing of a corner whose movement was not measured.
+TYPICAL = message("open.movement")
 
 Span = tuple[float, float]
 
 
-def uncovered(corner: Corner, courses: tuple[Course, ...], spin: Array) -> tuple[str, ...]:
-    """What is missing, as phrases for people; empty when the survey covers the duty.
+def uncovered(corner: Corner, courses: tuple[Course, ...], spin: Array) -> tuple[Message, ...]:
+    """What is missing; empty when the survey covers the duty.
 
     ``spin`` (3,) is the survey's spin axis.
     """
     centre = corner.wheel.spacer_mm - corner.wheel.offset_mm
     steered = corner.limits.steer_in_deg > 0 or corner.limits.steer_out_deg > 0
     arc = OUTBOARD_STEERED_DEG if steered else OUTBOARD_FIXED_DEG
-    missing = []
+    missing: list[Message] = []
     outboard = _gaps(_spans(corner, courses, spin, centre, outboard=True), arc)
-    missing += [f"no body edge outboard from {a:+.0f}° to {b:+.0f}° of clock" for a, b in outboard]
+    missing += [message("open.outboard", from_deg=a, to_deg=b) for a, b in outboard]
     inboard = _gaps(_spans(corner, courses, spin, centre, outboard=False), INBOARD_DEG)
     missing += [
-        f"nothing measured inboard from {a:+.0f}° to {b:+.0f}° of clock"
+        message("open.inboard", from_deg=a, to_deg=b)
         for a, b in inboard
         if b - a > INBOARD_GAP_DEG + 1e-9
     ]
     if all(course.feature.carried_by == BODY for course in courses):
-        missing.append("nothing measured that the knuckle or strut carries")
+        missing.append(message("open.carried"))
     if corner.suspension.typical:
         missing.append(TYPICAL)
     return tuple(missing)

@@ -12,13 +12,14 @@ from dataclasses import dataclass, replace
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Planned
 from alignment.geometry.motion import motion_of
+from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.checkfile import Measured
 from fitment.engine.minimum.coverage import TYPICAL, uncovered
 from fitment.engine.minimum.setting import Setting, courses_of, setting_of
 from fitment.engine.model import BODY, LINK, Corner, GapReading, SpotAnswer, Tyre, Wheel
 from fitment.engine.survey.reading_sheet import Sheet
-from fitment.engine.survey.readings import LOCK_IN, LOCK_OUT, POSES, STANDING
+from fitment.engine.survey.readings import LOCK_IN, LOCK_OUT, STANDING
 from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import Expectation, expected_gap
 
@@ -30,7 +31,7 @@ class Settling:
     """The reading that would cut a check's doubt most, and how far: one sigma before and after."""
 
     place: SpotAnswer
-    what: str
+    what: Message
     form: str
     pose: str
     before_mm: float
@@ -57,7 +58,7 @@ def _settlings(place: SpotAnswer) -> Iterator[Settling]:
     before = max(place.sigma_mm, math.sqrt(sum(rest2.values())))
 
     def settled(
-        what: str, form: str, pose: str, sources: Sequence[str], left_mm: float
+        what: Message, form: str, pose: str, sources: Sequence[str], left_mm: float
     ) -> Settling:
         rest = sum(mm for source, mm in rest2.items() if source not in sources)
         return Settling(place, what, form, pose, before, math.sqrt(rest + left_mm * left_mm))
@@ -66,18 +67,18 @@ def _settlings(place: SpotAnswer) -> Iterator[Settling]:
     pose = LOCK_IN if steer > 5 else LOCK_OUT if steer < -5 else STANDING
     if place.carried_by == BODY:
         left = math.hypot(defaults.GAP_READING.value, defaults.PRESENT_TYRE_MM)
-        what = f"the gap between the tyre on the car and the {place.place}, {POSES[pose]}"
+        what = message("settle.gap", spot=place.place, pose=message(f"stood.{pose}"))
         yield settled(what, "gap", pose, ("survey radius", "survey axial", "gap reading"), left)
     if "bump limit" in parts:
         share = parts["bump limit"] / defaults.BUMP_LIMIT.value
-        yield settled("the bump that is left", "bump_left", STANDING, ("bump limit",), 3.0 * share)
+        yield settled(message("settle.bump"), "bump_left", STANDING, ("bump limit",), 3.0 * share)
     if "steering lock" in parts:
         share = parts["steering lock"] / defaults.STEER_LIMIT.value
         lock = pose if pose != STANDING else LOCK_IN
-        yield settled("the plate at this lock", "pose", lock, ("steering lock",), 0.3 * share)
+        yield settled(message("settle.plate"), "pose", lock, ("steering lock",), 0.3 * share)
     if "ride height" in parts:
         share = parts["ride height"] / defaults.RIDE_HEIGHT.value
-        yield settled("the height as it stands", "setting", STANDING, ("ride height",), 2.0 * share)
+        yield settled(message("settle.height"), "setting", STANDING, ("ride height",), 2.0 * share)
 
 
 # --- What is missing --------------------------------------------------------------------
@@ -87,39 +88,39 @@ def _settlings(place: SpotAnswer) -> Iterator[Settling]:
 class Use:
     """A use of a survey and what keeps it from being told."""
 
-    words: str
-    missing: tuple[str, ...]
+    name: Message
+    missing: tuple[Message, ...]
 
 
 def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use, ...]:
-    """For each use what is missing, in words; ``measured`` is the survey as it would become."""
+    """For each use what is missing; ``measured`` is the survey as it would become."""
     if measured is None:
-        nothing = ("not enough for a survey yet",)
-        return tuple(Use(words, nothing) for words in ("Standing, straight ahead", "Driven"))
+        nothing = (message("lacks.survey"),)
+        return tuple(Use(message(f"use.{name}"), nothing) for name in ("standing", "driven"))
     still = tuple(w for w in _uncovered(measured, sheet, steered=False) if w != TYPICAL)
-    found = [Use("Standing, straight ahead", still)]
-    driven: list[str] = list(_uncovered(measured, sheet, steered=steered))
+    found = [Use(message("use.standing"), still)]
+    driven: list[Message] = list(_uncovered(measured, sheet, steered=steered))
     if steered:
         locks = [
-            f"the turn plate {POSES[lock]}"
+            message("lacks.turn-plate", pose=message(f"stood.{lock}"))
             for lock, stop in (
                 (LOCK_IN, measured.limits.steer_in_deg),
                 (LOCK_OUT, measured.limits.steer_out_deg),
             )
             if not stop
         ]
-        found.append(Use("Standing, at both locks", (*driven, *locks)))
+        found.append(Use(message("use.locks"), (*driven, *locks)))
         driven += locks
     if measured.limits.bump_mm is None:
-        driven.append("the bump that is left, on the damper's shaft")
-    found.append(Use("Driven, over bumps", tuple(driven)))
+        driven.append(message("lacks.bump"))
+    found.append(Use(message("use.bumps"), tuple(driven)))
     if measured.compliance is None or measured.compliance.assumed:
-        driven.append("how camber and toe give under side load")
-    found.append(Use("Driven, under side load", tuple(driven)))
+        driven.append(message("lacks.compliance"))
+    found.append(Use(message("use.side-load"), tuple(driven)))
     return tuple(found)
 
 
-def _uncovered(measured: Measured, sheet: Sheet, *, steered: bool) -> tuple[str, ...]:
+def _uncovered(measured: Measured, sheet: Sheet, *, steered: bool) -> tuple[Message, ...]:
     wheel, tyre = sheet.fitted or (Wheel(17.0, 8.0, 45.0), Tyre("225/45R17"))
     survey = measured.survey
     lock = 30.0 if steered else 0.0  # coverage asks only whether the wheel steers
@@ -127,10 +128,9 @@ def _uncovered(measured: Measured, sheet: Sheet, *, steered: bool) -> tuple[str,
     corner = Corner(survey, measured.suspension, limits, Planned(survey.toe_deg), wheel, tyre)
     motion = motion_of(measured.suspension, survey.camber_deg, survey.toe_deg)
     try:
-        missing = uncovered(corner, courses_of(corner, motion), motion.spin)
+        return uncovered(corner, courses_of(corner, motion), motion.spin)
     except Unreachable:
-        return ("a place was read in a pose that the surveyed suspension cannot take",)
-    return tuple(words.replace("-", "−") for words in missing)
+        return (message("lacks.possible-pose"),)
 
 
 # --- Before it is read ------------------------------------------------------------------

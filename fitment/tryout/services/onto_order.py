@@ -12,6 +12,7 @@ from alignment.plans.services.plans import AxlePlan, plan_save
 from fitment.models import OrderWheels
 from fitment.mounting.services.wheels import order_wheels_choose
 from fitment.tryout.data import SetUp
+from shop.languages.formatting import capital
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
 
@@ -45,7 +46,7 @@ def tryout_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
         order=order,
         by=by,
         what="Set-up taken from the bench",
-        detail=f"{set_up.axle.capitalize()}: {row}.",
+        detail=f"{capital(set_up.axle)}: {row}.",
     )
 
 

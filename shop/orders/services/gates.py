@@ -80,28 +80,33 @@ class GateVerdict:
         return _("Still missing: the customer's signature.") if self.wants_signature else ""
 
 
-def _signed_sentences(order: WorkOrder) -> set[str]:
-    """Sentences under which the customer signed on the latest quote."""
+def _signed(order: WorkOrder) -> set[tuple[str, str, str]]:
+    """Gate, result and digest of the answers under which the customer signed on the latest quote.
+
+    What was signed is the answer to that very job, however it was worded.
+    """
     latest = order.quotes.order_by("-sent_at", "-pk").first()
     if latest is None:
         return set()
-    found = Authorisation.objects.filter(quote=latest).values_list("signed_sentence", flat=True)
-    return {line.strip() for text in found for line in text.splitlines() if line.strip()}
+    if not Authorisation.objects.filter(quote=latest).exclude(signed_sentence="").exists():
+        return set()
+    checks = latest.document.get("checks", [])
+    return {(check["gate"], check["result"], check["digest"]) for check in checks}
 
 
 def gates_ask(order: WorkOrder) -> list[GateVerdict]:
     """Ask every gate, and add the override and the signature that belong to its answer.
 
-    An override counts only for the digest that it was given for.
+    An override and a signature count only for the digest that they were given for.
     """
     answers = [gate(order) for gate in BOOKING_GATES]
     overrides = {(o.gate, o.digest, o.result): o for o in reversed(order.overrides.all())}
-    signed = _signed_sentences(order) if any(a.sentence for a in answers) else set()
+    signed = _signed(order)
     return [
         GateVerdict(
             answer=answer,
             override=overrides.get((answer.gate, answer.digest, answer.result)),
-            signed=answer.sentence.strip() in signed,
+            signed=(answer.gate, answer.result, answer.digest) in signed,
         )
         for answer in answers
     ]
