@@ -60,17 +60,10 @@ def test_a_reload_without_a_connection_shows_the_page_with_what_was_typed(
         save(page)
         page.get_by_text("is queued on this device").wait_for()
         page.reload()
-<<<<<<< HEAD
         page.get_by_text("is queued on this device").wait_for()
-        assert page.get_by_label("Camber, right front").input_value() == "-1.6"
-        page.get_by_label("Toe, left front").fill("0.10")
-        page.get_by_label("Toe, left front").press("Tab")
-=======
-        page.get_by_text("is stored on this device").wait_for()
         assert page.get_by_label("Camber, front right").input_value() == "-1.6"
         page.get_by_label("Toe, front left").fill("0.10")
         page.get_by_label("Toe, front left").press("Tab")
->>>>>>> main
         page.wait_for_timeout(600)
         page.context.set_offline(False)
         page.get_by_role("heading", name="Readings before the work").wait_for()
