@@ -10,8 +10,6 @@ import sys
 import tomllib
 from pathlib import Path
 
-from django.utils.translation import gettext_noop as _
-
 from shop.site.env import database_from_url, env_bool, env_int, env_list, env_str, sqlite_database
 from shop.site.language_list import languages_in
 
@@ -127,7 +125,7 @@ LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "login"
 
 # The throttle of sign-ins: five wrong passwords for one name from one address close that pair
-# for a quarter of an hour. Nobody else's door closes with it.
+# for a quarter of an hour. Other users are not affected.
 AXES_FAILURE_LIMIT = 5
 AXES_COOLOFF_TIME = 0.25
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
@@ -217,92 +215,6 @@ LOGGING = {
         "fitment": {"level": "INFO"},
     },
 }
-
-# The header's links: (group, [(address name, words, roles)]); an empty group lies open.
-NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
-    (
-        "",
-        [
-            ("order_list", _("Orders"), ()),
-            ("day_sheet", _("Day sheet"), ()),
-            ("tryout", _("Bench"), ()),
-            ("order_new", _("New order"), ("writer",)),
-        ],
-    ),
-    (
-        _("Records"),
-        [
-            ("customer_list", _("Customers"), ()),
-            ("vehicle_list", _("Vehicles"), ()),
-            ("car_model_list", _("Patterns"), ()),
-            ("wheel_list", _("Wheels"), ()),
-            ("tyre_list", _("Tyres"), ()),
-            ("part_list", _("Parts"), ()),
-            ("guide_list", _("Fitment tables"), ()),
-            ("class_list", _("Classes"), ()),
-            ("use_list", _("Duties"), ()),
-            ("import_layout_list", _("Maps of columns"), ("technician",)),
-        ],
-    ),
-    (
-        _("Shop"),
-        [
-            ("comeback_list", _("Comebacks"), ("manager",)),
-            ("bay_list", _("Bays"), ("manager",)),
-            ("staff", _("Staff"), ("manager",)),
-            ("law", _("Law and practice"), ("manager",)),
-            ("shop_settings", _("Shop settings"), ("manager",)),
-        ],
-    ),
-]
-
-# Plug points: what the lower app needs from the upper ones, by dotted path.
-BOOKING_GATES: list[str] = [
-    "fitment.clearance.gate.clearance_gate",
-    "fitment.mounting.gate.mounting_gate",
-]
-WORK_ORDER_PANELS: list[str] = [
-    "alignment.visits.panels.plan_panel",
-    "fitment.clearance.panels.wheels_panel",
-    "fitment.clearance.panels.clearance_panel",
-    "fitment.mounting.panels.mounting_panel",
-    "fitment.mounting.panels.guides_panel",
-    "fitment.mounting.panels.earlier_jobs_panel",
-    "alignment.visits.panels.readings_panel",
-]
-VEHICLE_PANELS: list[str] = ["alignment.visits.panels.vehicle_readings_panel"]
-CAR_MODEL_PANELS: list[str] = [
-    "fitment.clearance.panels.surveys_panel",
-    "alignment.visits.panels.targets_panel",
-    "fitment.mounting.panels.car_model_guides_panel",
-]
-QUOTE_NOTES: list[str] = ["fitment.tryout.quote_notes.options_notes"]
-LINE_HINTS: list[str] = ["fitment.mounting.line_suggestions.wheel_hints"]
-CUSTOMER_PANELS: list[str] = ["fitment.clearance.panels.customer_clearance_panel"]
-# The spec sheet: what is told in words and tables before the shop's own, and what is drawn after.
-SHEET_SECTIONS: list[str] = [
-    "alignment.visits.sheet.readings_section",
-    "fitment.clearance.sheet.wheels_section",
-]
-SHEET_DRAWINGS: list[str] = [
-    "fitment.clearance.sheet.clearance_section",
-    "fitment.clearance.sheet.curves_section",
-]
-CLASS_JUDGES: list[str] = [
-    "shop.orders.class_rules.judge_parts",
-    "alignment.plans.class_rules.judge_settings",
-    "fitment.mounting.class_rules.judge_wheels",
-]
-# Moves at the rack: what is known of a corner's joints, and the room that moves leave.
-CORNER_MOTION = "fitment.clearance.suspension_models.motions_of_order"
-ADJUSTMENT_CLEARANCE = "fitment.clearance.adjustment_clearance.clearance_after"
-DEMO_BUILDERS: list[str] = [
-    "shop.demo.build",
-    "alignment.demo.build.build",
-    "alignment.demo.targets.build",
-    "alignment.demo.history.build",
-    "fitment.demo.build.build",
-]
 
 if TESTING:
     PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

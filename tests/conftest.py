@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from importlib import import_module
 from typing import Any
 
 import pytest
+from hypothesis import settings as hypothesis_settings
+
+#: What hypothesis tries takes as long as it takes: machines differ, and no test measures time.
+hypothesis_settings.register_profile("unhurried", deadline=None)
+hypothesis_settings.load_profile("unhurried")
 
 IN_CI = os.environ.get("CI", "").lower() in {"1", "true", "yes"}
 CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
@@ -26,6 +32,16 @@ def missing(what: str) -> None:
     pytest.skip(what)
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Whatever needs real transactions is for every database; browsers, which wait, come first."""
+    for item in items:
+        asked = item.get_closest_marker("django_db")
+        real = asked is not None and asked.kwargs.get("transaction", False)
+        if (real and not item.get_closest_marker("browser")) or item.get_closest_marker("postgres"):
+            item.add_marker("database")
+    items.sort(key=lambda item: item.get_closest_marker("browser") is None)
+
+
 def pytest_runtest_setup(item: pytest.Item) -> None:
     if item.get_closest_marker("browser") and not os.path.exists(CHROMIUM):
         missing(f"{CHROMIUM} is not installed")
@@ -33,7 +49,7 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
         from django.conf import settings
 
         if "postgresql" not in settings.DATABASES["default"]["ENGINE"]:
-            if os.environ.get("ARCHROOM_SQLITE_RUN"):  # CI's second run has PostgreSQL
+            if os.environ.get("ARCHROOM_SQLITE_RUN"):  # another run has PostgreSQL
                 pytest.skip("this is the run on SQLite; the run on PostgreSQL has this test")
             missing("DATABASE_URL names no PostgreSQL server")
 
@@ -105,6 +121,12 @@ if Client is not None:
     @pytest.fixture
     def manager(db: None) -> Any:
         return _person("manager", "mirela")
+
+    @pytest.fixture
+    def swap_plugs() -> Any:
+        """``swap_plugs(POINT, plug, …)``: these plugs and no others, until the test ends."""
+        with ExitStack() as swaps:
+            yield lambda point, *plugs: swaps.enter_context(point.swapped(*plugs))
 
     @pytest.fixture
     def client_of() -> Callable[[Any], Client]:

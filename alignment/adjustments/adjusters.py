@@ -1,4 +1,4 @@
-"""The adjusters of a corner: which may be moved, and where they stood at a visit."""
+"""The adjusters of a corner: which may be adjusted, and their positions at a visit."""
 
 from __future__ import annotations
 
@@ -7,16 +7,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from alignment.adjustments.axle_toe import read_at
-from alignment.adjustments.extension_points import Geometry
+from alignment.adjustments.data import Geometry
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import TOE_LINK, Means, Target, Task
 from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, LINKS, Suspension
 from alignment.models import PlannedSetting, Quantity, RackVisit, Stage, TargetSheet
 from alignment.models.accepted import AcceptedAdjustments
-from alignment.targets.order_targets import Aims
+from alignment.plans.services.order_targets import Aims
 from common.corners import axle_of
 from shop.models import WorkOrder
-from shop.orders.adjuster_parts import AdjustingPart
+from shop.orders.services.adjuster_parts import AdjustingPart
 
 HEIGHTS = ("ride_height_mm", "bump_stop_mm")
 ROD = "rod:"
@@ -24,9 +24,9 @@ ROD = "rod:"
 
 @dataclass(frozen=True)
 class Rows:
-    """The rows behind an order's moves, each kind fetched once.
+    """The rows behind an order's adjustments, each kind fetched once.
 
-    ``accepted`` are the moves that were accepted after a visit (pk) at a corner.
+    ``accepted`` are the adjustments that were accepted after a visit (pk) at a corner.
     """
 
     order: WorkOrder
@@ -41,8 +41,8 @@ class Rows:
 
 @dataclass(frozen=True)
 class Stood:
-    """Where adjusters stood: ``recorded`` are those that somebody noted, ``assumed`` those that
-    stand where accepted moves put them, ``unclear`` texts whose unit has no size."""
+    """Positions of adjusters: ``recorded`` are those that were noted, ``assumed`` those at the
+    position of accepted adjustments, ``unclear`` texts whose unit has no size."""
 
     at: Mapping[str, float]
     recorded: frozenset[str]
@@ -55,7 +55,7 @@ class Stood:
 
 
 class Setup:
-    """What can be moved at a corner, and where it stood at a visit."""
+    """What can be adjusted at a corner, and its position at a visit."""
 
     def __init__(self, rows: Rows, corner: str, geometry: Geometry) -> None:
         self.rows, self.corner, self.suspension = rows, corner, geometry.suspension
@@ -89,7 +89,7 @@ class Setup:
     def camber_method(
         self, stood: Mapping[str, float], recorded: frozenset[str]
     ) -> tuple[Means, ...]:
-        """Adjusters that parts or the plan's means offer, unless the plan states their place."""
+        """Adjusters that parts or the plan's camber method offer and the plan does not set."""
         reach = self.suspension.reach
         by = CAMBER_MEANS[self.suspension.kind].get(self.camber_by, self.camber_by)
         offered = {TOE_LINK, by, *reach} - set(self.stated)
@@ -104,9 +104,8 @@ class Setup:
     def stood(self, visit: RackVisit) -> Stood:
         """Positions at a visit.
 
-        A position that was not recorded again stands where the order recorded it last, or where
-        moves that were accepted since have put it; after the work began, what the plan states is
-        taken as set.
+        A position that was not recorded again is the one that the order recorded last, or that of
+        adjustments accepted since; after the work began, what the plan states counts as set.
         """
         stood = dict(self.stated) if visit.stage != Stage.BEFORE else {}
         recorded: set[str] = set()
@@ -174,7 +173,7 @@ def toe_rod(suspension: Suspension) -> str:
 
 
 def named(suspension: Suspension, adjuster: str) -> str:
-    """The toe rod of five links is the toe link, whatever it is called."""
+    """An adjuster's name; the toe rod of five links is the toe link."""
     if suspension.kind == LINKS and adjuster == f"{ROD}{toe_rod(suspension)}":
         return TOE_LINK
     return adjuster

@@ -1,102 +1,53 @@
-"""What the page of moves shows: each corner's way in words, numbers and the room it leaves."""
+"""What the page of adjustments shows: each corner's options in words, numbers and clearance."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from alignment.adjustments.accept import Taken
-from alignment.adjustments.extension_points import ClearanceAfter, Stand, clearance_after
+from alignment.adjustments.extension_points import clearance_after
 from alignment.adjustments.notes import cautions_of, needs_thrust, notes_of
-from alignment.adjustments.prediction_page import HALF_TOE, FollowedPage, followed_page
+from alignment.adjustments.option_page import (
+    MOST_ASKED,
+    Ask,
+    Way,
+    by_room,
+    hand_of,
+    way_of,
+    why_first,
+)
+from alignment.adjustments.prediction_page import FollowedPage, followed_page
 from alignment.adjustments.services import CornerAdjustments, order_moves
 from alignment.adjustments.text import (
-    QUANTITY_WORDS,
     Said,
     adjustment_text,
     adjustments_said,
     help_said,
     missing_said,
 )
-from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import (
-    CAMBER,
-    QUANTITIES,
-    TOE,
-    TOE_LINK,
-    Adjustment,
     Option,
 )
-from alignment.geometry.model import CAMBER_MEANS
 from alignment.models import AcceptedAdjustments
-from alignment.text.labels import adjuster_label
 from common.canonical_json import digest_of
 from common.corners import CORNER_NAMES
-from common.numerals import fixed, half_up
-from common.verdicts import VERDICTS
 from shop.models import WorkOrder
 
-Ask = Callable[[str, Stand], ClearanceAfter | None]
-#: Ways that are shown at a corner.
+#: Options that are shown at a corner.
 MOST_WAYS = 3
-#: Ways whose room is asked for, so that one with more room is not missed.
-MOST_ASKED = 6
-#: Rooms nearer to each other than this (mm) do not decide which way comes first.
-SAME_ROOM_MM = 0.5
 #: Titles and sources are kept to this length.
 MOST_TITLE = 200
-#: The choice of a corner that is not moved.
+#: The choice of a corner that is not adjusted.
 LEAVE = "leave"
-QUANTITY_ORDER = ("Camber", "Caster", "Toe")
-
-
-@dataclass(frozen=True)
-class ReadingRow:
-    """One quantity: read, wanted, what the moves make of it, and by how much that is off."""
-
-    name: str
-    read: float | None
-    target: float | None
-    tolerance: float
-    predicted: float | None
-    uncertainty: float | None = None
-
-    @property
-    def off(self) -> float | None:
-        if self.predicted is None or self.target is None:
-            return None
-        return self.predicted - self.target
-
-    @property
-    def is_out(self) -> bool:
-        return self.off is not None and abs(self.off) > max(self.tolerance, 0.005)
-
-
-@dataclass(frozen=True)
-class Way:
-    """One way: the moves in words, and the room that it leaves where somebody can tell."""
-
-    option: Option
-    title: str
-    adjustments: tuple[Said, ...]
-    rows: tuple[ReadingRow, ...]
-    room: ClearanceAfter | None
-
-    @property
-    def movement_mm(self) -> float:
-        return self.option.movement_mm
-
-    @property
-    def link_by_mm(self) -> float:
-        return sum(move.by for move in self.option.adjustments if move.adjuster == TOE_LINK)
 
 
 @dataclass(frozen=True)
 class CornerPage:
-    """One corner of the page; ``first`` is the way to take, None where there is none.
+    """One corner of the page; ``first`` is the preferred option, None where there is none.
 
-    ``is_left``: moves of other corners were accepted from the same readings, and none here.
+    ``is_left``: adjustments of other corners were accepted from the same readings, none here.
     """
 
     name: str
@@ -117,7 +68,7 @@ class CornerPage:
 
     @property
     def field(self) -> str:
-        """Name of the choice between the ways."""
+        """Name of the choice between the options."""
         return f"way_{self.adjustments.corner}"
 
     @property
@@ -135,8 +86,8 @@ class CornerPage:
 
     @property
     def chosen(self) -> str:
-        """The choice that is marked: the accepted way while it is still offered, else the first;
-        where a rear axle should be read again before it is moved, none."""
+        """The choice that is marked: the accepted option while it is still offered, else the first;
+        where a rear axle should be read again before it is adjusted, none."""
         row = self.accepted
         for index, way in enumerate(self.ways):
             if row is not None and row.title == way.title[:MOST_TITLE]:
@@ -145,7 +96,7 @@ class CornerPage:
 
     @property
     def is_accepted(self) -> bool:
-        """Whether the way that is marked stands accepted as it is offered now."""
+        """Whether the option that is marked is accepted as it is offered now."""
         row = self.accepted
         if row is None or not self.ways or self.chosen == LEAVE:
             return False
@@ -163,7 +114,7 @@ class CornerPage:
 
     @property
     def is_there(self) -> bool:
-        """Whether everything is inside its tolerance as it stands."""
+        """Whether everything is inside its tolerance without an adjustment."""
         return self.first is not None and not self.first.adjustments and not self.missing
 
 
@@ -180,7 +131,7 @@ def adjustments_page(order: WorkOrder) -> list[CornerPage]:
 
 def _corner_page(ask: Ask, corner: CornerAdjustments) -> CornerPage:
     options = list(corner.answer.options[:MOST_ASKED]) if corner.answer else []
-    ways = by_room([_way(ask, corner, option) for option in options])[:MOST_WAYS]
+    ways = by_room([way_of(ask, corner, option) for option in options])[:MOST_WAYS]
     missing = corner.answer.missing if corner.answer else ()
     return CornerPage(
         name=CORNER_NAMES[corner.corner],
@@ -188,7 +139,7 @@ def _corner_page(ask: Ask, corner: CornerAdjustments) -> CornerPage:
         first=ways[0] if ways else None,
         others=tuple(ways[1:]),
         why_first=why_first(ways),
-        anyway=tuple(adjustment_text(move, _hand(corner, move)) for move in corner.set_anyway),
+        anyway=tuple(adjustment_text(move, hand_of(corner, move)) for move in corner.set_anyway),
         missing=tuple(
             (missing_said(one), tuple(help_said(helps) for helps in one.helps)) for one in missing
         ),
@@ -198,112 +149,11 @@ def _corner_page(ask: Ask, corner: CornerAdjustments) -> CornerPage:
     )
 
 
-def by_room(ways: list[Way]) -> list[Way]:
-    """The way that leaves most room first; where that is much the same, the least movement."""
-    if any(way.room is None for way in ways):
-        return ways
-    return sorted(ways, key=lambda way: (*_room_rank(way), way.movement_mm))
-
-
-def _room_rank(way: Way) -> tuple[int, int]:
-    if way.room is None:
-        return (0, 0)
-    return -VERDICTS.index(way.room.verdict), -round(way.room.clearance_mm / SAME_ROOM_MM)
-
-
-def why_first(ways: list[Way]) -> str:
-    """Why the first way stands before the next, in a sentence; empty where there is but one."""
-    if len(ways) < 2:
-        return ""
-    first, second = ways[0], ways[1]
-    if any(way.room is None for way in ways) or first.room is None or second.room is None:
-        return "This way comes first because it moves least."
-    mine, its = _room_rank(first), _room_rank(second)
-    if mine[0] < its[0]:
-        return f"This way comes first: with the next the answer is “{second.room.verdict}”."
-    more = half_up(first.room.clearance_mm, 1) - half_up(second.room.clearance_mm, 1)  # as shown
-    if mine[1] < its[1]:
-        return (
-            f"This way comes first because it leaves {fixed(more, 1)} mm more room than the next."
-        )
-    return "The ways leave much the same room; this one moves least."
-
-
-def _way(ask: Ask, corner: CornerAdjustments, option: Option) -> Way:
-    taught = corner.taught
-    said = [_said(corner, move) for move in option.adjustments]
-    rows = []
-    for name in QUANTITIES:
-        target = corner.wanted.get(name)
-        if name not in corner.read and target is None:
-            continue
-        rows.append(
-            ReadingRow(
-                HALF_TOE if name == TOE and corner.toe_is_split else QUANTITY_WORDS[name],
-                corner.read.get(name),
-                target.deg if target else None,
-                target.tolerance_deg if target else 0.0,
-                option.predicted.get(name),
-                taught.learned.expanded_deg(name, option.adjustments)
-                if taught and name in option.predicted
-                else None,
-            )
-        )
-    rows.sort(key=lambda row: QUANTITY_ORDER.index(row.name.split(",")[0]))
-    return Way(
-        option=option,
-        title=_title(option),
-        adjustments=tuple(said),
-        rows=tuple(rows),
-        room=_room(ask, corner, option),
-    )
-
-
-def _said(corner: CornerAdjustments, move: Adjustment) -> Said:
-    if corner.taught is not None:
-        unit = corner.taught.units[move.adjuster]
-        return Said(adjuster_label(move.adjuster), f"{fixed(move.by, 2, signed=True)} {unit}")
-    known = corner.recorded | corner.assumed
-    return adjustment_text(move, _hand(corner, move), is_known=move.adjuster in known)
-
-
-def _hand(corner: CornerAdjustments, move: Adjustment) -> Hand | None:
-    return corner.hands.get(move.adjuster)
-
-
-def _title(option: Option) -> str:
-    names = [adjuster_label(name).lower() for name in option.camber_method]
-    if not names:
-        return "by the toe link alone" if option.adjustments else "as it stands"
-    return f"by {' and '.join(names)}"
-
-
-def _room(ask: Ask, corner: CornerAdjustments, option: Option) -> ClearanceAfter | None:
-    toe = option.predicted.get(TOE)
-    if toe is None or corner.taught is not None or not (option.adjustments or corner.set_anyway):
-        return None
-    stand = Stand(option.positions, option.predicted.get(CAMBER), toe, _means(corner, option))
-    return ask(corner.corner, stand)
-
-
-def _means(corner: CornerAdjustments, option: Option) -> str:
-    """The means that the option moves; the plan's where it moves none."""
-    words = {
-        name: word
-        for camber_method in CAMBER_MEANS.values()
-        for word, name in camber_method.items()
-    }
-    for name in option.camber_method:
-        if name in words or name.startswith("rod:"):
-            return words.get(name, name)
-    return corner.camber_by
-
-
 # ---- what is accepted
 
 
 def shown_digest(pages: Sequence[CornerPage]) -> str:
-    """Tells whether the ways that are offered are still those that somebody looked at."""
+    """Tells whether the options that are offered are still those that were shown."""
     shown = [
         [
             page.adjustments.corner,
@@ -320,7 +170,7 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
 
 
 def kept_adjustments(page: CornerPage, way: Way) -> list[dict[str, Any]]:
-    """Moves as they are kept: those that are made anyway, then the way's own."""
+    """Adjustments as they are kept: the planned ones, then the option's own."""
     corner = page.adjustments
     pairs = [*zip(corner.set_anyway, page.anyway, strict=True)]
     pairs += zip(way.option.adjustments, way.adjustments, strict=True)
@@ -338,7 +188,7 @@ def kept_adjustments(page: CornerPage, way: Way) -> list[dict[str, Any]]:
 
 
 def taken_of(page: CornerPage, index: str) -> Taken:
-    """A way as it is to be kept."""
+    """An option as it is to be kept."""
     corner, way = page.adjustments, page.way(index)
     room = way.room
     return Taken(

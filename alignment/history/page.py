@@ -1,116 +1,34 @@
-"""A vehicle's visits beside each other: one quantity over time and mileage, and its drift."""
+"""One quantity over a vehicle's visits, by time and mileage, and its drift."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
 
 from alignment.geometry import readings
-from alignment.geometry.drift import Drift, drift
-from alignment.geometry.units import format_number
+from alignment.geometry.drift import drift
+from alignment.history.data import (
+    KM_STEP,
+    MILEAGE,
+    THRUST,
+    TIME,
+    TOTAL,
+    TRACKS,
+    DriftSaid,
+    History,
+    Point,
+    Track,
+)
 from alignment.models import Quantity, RackVisit, Stage
-from alignment.visits.derived_quantities import total_toe_of, widening_of
-from common.corners import AXLE_CORNERS, FRONT, REAR
+from alignment.visits.services.derived_quantities import total_toe_of, widening_of
+from common.corners import AXLE_CORNERS
 from shop.models import InstalledPart, Vehicle
 
 DAYS_A_YEAR = 365.25
-KM_STEP = 10_000.0
 #: A height read with a tape (standard uncertainty, mm; judgement from practice).
 HEIGHT_SIGMA_MM = 2.0
-TOTAL, THRUST = "total", "thrust"
-TIME, MILEAGE = "time", "mileage"
-
-
-@dataclass(frozen=True)
-class Track:
-    """One quantity that can be followed: what is read, on which axle, in which unit."""
-
-    code: str
-    title: str
-    axle: str
-    what: str
-    unit: str = "°"
-
-    @property
-    def sides(self) -> tuple[str, ...]:
-        return ("",) if self.what in (TOTAL, THRUST) else ("left", "right")
-
-    @property
-    def places(self) -> int:
-        return 2 if self.unit == "°" else 0
-
-
-TRACKS: tuple[Track, ...] = (
-    Track("camber-front", "Camber, front", FRONT, Quantity.CAMBER),
-    Track("camber-rear", "Camber, rear", REAR, Quantity.CAMBER),
-    Track("caster-front", "Caster, front", FRONT, Quantity.CASTER),
-    Track("toe-front", "Toe per wheel, front", FRONT, Quantity.TOE),
-    Track("toe-rear", "Toe per wheel, rear", REAR, Quantity.TOE),
-    Track("total-front", "Total toe, front", FRONT, TOTAL),
-    Track("total-rear", "Total toe, rear", REAR, TOTAL),
-    Track("thrust", "Thrust angle", REAR, THRUST),
-    Track("inclination-front", "Steering axis inclination, front", FRONT, Quantity.SAI),
-    Track("height-front", "Ride height, front", FRONT, Quantity.RIDE_HEIGHT, "mm"),
-    Track("height-rear", "Ride height, rear", REAR, Quantity.RIDE_HEIGHT, "mm"),
-)
-
-
-@dataclass(frozen=True)
-class Point:
-    """One reading of a series; ``run`` counts the settings since the first visit."""
-
-    visit: RackVisit
-    value: float
-    sigma: float
-    run: int
-
-
-@dataclass(frozen=True)
-class DriftSaid:
-    """The slope of one side over one axis, with twice its standard uncertainty."""
-
-    side: str
-    per: str
-    found: Drift
-    places: int
-    unit: str
-
-    @property
-    def text(self) -> str:
-        uncertainty = format_number(2 * self.found.sigma, self.places, signed=False)
-        return (
-            f"{format_number(self.found.slope, self.places)}{self.unit} ±{uncertainty}{self.unit}"
-        )
-
-    @property
-    def words(self) -> str:
-        return "" if self.found.is_told else "no drift that the readings can tell"
-
-
-@dataclass(frozen=True)
-class History:
-    """One track of one vehicle. ``rows`` are (visit, its values by side, None where not read)."""
-
-    track: Track
-    rows: tuple[tuple[RackVisit, tuple[float | None, ...]], ...]
-    series: tuple[tuple[str, tuple[Point, ...]], ...]
-    parts: tuple[InstalledPart, ...]
-    drifts: tuple[DriftSaid, ...]
-
-    @property
-    def is_empty(self) -> bool:
-        return not any(points for _, points in self.series)
-
-    @property
-    def table(self) -> list[tuple[RackVisit, list[str]]]:
-        places = self.track.places
-        return [(visit, [_shown(value, places) for value in values]) for visit, values in self.rows]
-
-    @property
-    def has_mileage(self) -> bool:
-        known = {p.visit.km for _, points in self.series for p in points if p.visit.km is not None}
-        return len(known) > 1
 
 
 def track_of(code: str) -> Track:
@@ -119,7 +37,7 @@ def track_of(code: str) -> Track:
 
 
 def history_of(vehicle: Vehicle, track: Track) -> History:
-    """Everything on one quantity: four queries, however many visits."""
+    """One quantity over all visits, in four queries."""
     visits = list(RackVisit.objects.filter(vehicle=vehicle).with_numbers())
     parts = tuple(
         InstalledPart.objects.filter(order__vehicle=vehicle).select_related("order").order_by("at")
@@ -141,10 +59,10 @@ def history_of(vehicle: Vehicle, track: Track) -> History:
 
 
 def runs_of(visits: Sequence[RackVisit], parts: Sequence[InstalledPart]) -> list[int]:
-    """Which visits saw the car as the one before left it; a setting or a part begins a new run.
+    """Numbers of runs: visits between which the car was not adjusted and no part was changed.
 
-    A visit before the work belongs to what the last setting left. One after the work, or in
-    between, begins anew, and so does one that follows a part, or work without readings after it.
+    A visit before the work belongs to the run of the last setting. One after the work, or in
+    between, begins a new run, and so does one that follows a part, or work without readings.
     """
     runs: list[int] = []
     for index, visit in enumerate(visits):
@@ -176,7 +94,7 @@ def _values(visit: RackVisit, track: Track) -> tuple[float | None, ...]:
 def _sigma(visit: RackVisit, track: Track, side: int) -> float:
     if track.unit == "mm":
         return HEIGHT_SIGMA_MM
-    # A rack that claims to be perfect is taken as good as what it shows, a hundredth.
+    # A rack with a stated accuracy of zero is as good as what it shows, a hundredth.
     one = max(readings.accuracy_to_sigma(visit.accuracy_deg), 0.005)
     if track.what in (TOTAL, THRUST):
         return one * (math.sqrt(2) if track.what == TOTAL else 1 / math.sqrt(2))
@@ -186,7 +104,10 @@ def _sigma(visit: RackVisit, track: Track, side: int) -> float:
 def _drifts(track: Track, series: Sequence[tuple[str, tuple[Point, ...]]]) -> tuple[DriftSaid, ...]:
     said = []
     for side, points in series:
-        for axis, per in ((TIME, "a year"), (MILEAGE, "in 10\u202f000\u202fkm")):
+        for axis, per in (
+            (TIME, _("a year")),
+            (MILEAGE, _("in 10\u202f000\u202fkm")),
+        ):
             known = [point for point in points if axis == TIME or point.visit.km is not None]
             found = drift(
                 [position_of(point.visit, axis) for point in known],
@@ -202,7 +123,7 @@ def _drifts(track: Track, series: Sequence[tuple[str, tuple[Point, ...]]]) -> tu
 
 
 def position_of(visit: RackVisit, axis: str) -> float:
-    """Years (of no particular beginning) or ten thousands of kilometres."""
+    """Years since the epoch, or tens of thousands of kilometres."""
     if axis == MILEAGE:
         return (visit.km or 0) / KM_STEP
     return visit.at.timestamp() / 86400 / DAYS_A_YEAR
@@ -211,9 +132,3 @@ def position_of(visit: RackVisit, axis: str) -> float:
 def _renumbered(runs: Sequence[int]) -> list[int]:
     numbers = {run: number for number, run in enumerate(dict.fromkeys(runs))}
     return [numbers[run] for run in runs]
-
-
-def _shown(value: float | None, places: int) -> str:
-    if value is None:
-        return "–"
-    return format_number(value, places, signed=places > 0)

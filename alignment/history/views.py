@@ -7,7 +7,8 @@ from django.shortcuts import get_object_or_404
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET
 
-from alignment.history.page import MILEAGE, TIME, TRACKS, history_of, track_of
+from alignment.history.data import MILEAGE, TIME, TRACKS
+from alignment.history.page import history_of, track_of
 from alignment.history.plot import plot_svg
 from shop.models import Vehicle
 from shop.site.view_helpers import render_page, role_required

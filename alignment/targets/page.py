@@ -1,17 +1,16 @@
-"""What pages show of target sheets: the sheets an order can be planned from, a sheet as a table."""
+"""A target sheet as a table."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+
+from django.utils.translation import gettext as _
 
 from alignment.geometry.units import format_number
-from alignment.models import OrderTarget, Quantity, TargetFigure, TargetSheet
+from alignment.models import Quantity, TargetFigure, TargetSheet
 from alignment.text.labels import camber_method_text
 from common.corners import AXLES
-
-if TYPE_CHECKING:
-    from shop.models import WorkOrder
+from shop.languages import speech_of_page
 
 
 @dataclass(frozen=True)
@@ -48,36 +47,17 @@ def _row(figure: TargetFigure, sheet: TargetSheet) -> FigureRow:
 
     def tolerance(value: float | None) -> str:
         if value is None:
-            return "not judged"
+            return _("not judged")
         return "±" + format_number(value, 0 if is_length else 2, signed=False)
 
     return FigureRow(
-        title=f"{figure.get_quantity_display()}, {figure.axle}",
-        unit="mm" if is_length else "degrees",
+        title=f"{figure.get_quantity_display()}, {_(figure.axle)}",
+        unit="mm" if is_length else _("degrees"),
         left=shown(figure.left),
         right=shown(figure.right),
         cross=shown(figure.cross, difference=True),
         left_tolerance=tolerance(figure.left_tolerance),
         right_tolerance=tolerance(figure.right_tolerance),
         cross_tolerance=tolerance(figure.cross_tolerance),
-        note=camber_method_text(camber_method),
+        note=camber_method_text(camber_method, speech_of_page()),
     )
-
-
-def target_choices(order: WorkOrder) -> dict[str, Any]:
-    """The sheet that the order was planned from, and those it can be planned from.
-
-    Sheets of the order's own use come first; a newer version of the taken one is said.
-    """
-    taken = OrderTarget.objects.filter(order=order).select_related("sheet").first()
-    if order.vehicle.car_model_id is None:
-        return {"target": taken, "sheets": [], "newer": None}
-    current = TargetSheet.objects.filter(car_model=order.vehicle.car_model_id).current()
-    sheets = sorted(current, key=lambda sheet: (sheet.use != order.use, sheet.use, sheet.kind))
-    newer = None
-    if taken is not None:
-        same = (taken.sheet.use, taken.sheet.kind)
-        newer = next(
-            (s for s in sheets if (s.use, s.kind) == same and s.version > taken.sheet.version), None
-        )
-    return {"target": taken, "sheets": sheets, "newer": newer}

@@ -1,4 +1,4 @@
-"""Readings of an order beside each other: before, after, target and what is off.
+"""Readings of an order compared: before, after, target and difference.
 
 One comparison serves the page, the order's panel and the printed sheet. Angles are degrees,
 heights and wheelbases millimetres, signs as in ``alignment.models``.
@@ -8,12 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
-
-from django.utils.translation import gettext_noop as _
+from dataclasses import replace
 
 from alignment.geometry import readings
-from alignment.geometry.units import format_degrees, format_mm, format_number
 from alignment.models import (
     LENGTHS,
     AdjusterPosition,
@@ -23,19 +20,23 @@ from alignment.models import (
     Stage,
     TargetSheet,
 )
-from alignment.targets.order_targets import Aim, Aims, aims_of
-from alignment.visits.derived_quantities import total_toe_of, widening_of
-from common.corners import AXLE_CORNERS
-from shop.models import Axle, Corner, WorkOrder
-
-LEFT, RIGHT, CROSS, TOTAL, THRUST, SETBACK = (
-    "left",
-    "right",
-    "cross",
-    "total",
-    _("thrust angle"),
-    _("setback"),
+from alignment.plans.services.order_targets import Aim, Aims, aims_of
+from alignment.visits.data import (
+    CROSS,
+    LEFT,
+    RIGHT,
+    SETBACK,
+    THRUST,
+    TOTAL,
+    AxleTable,
+    Comparison,
+    Group,
+    Off,
+    Row,
 )
+from alignment.visits.services.derived_quantities import total_toe_of, widening_of
+from common.corners import AXLE_CORNERS
+from shop.models import Axle, Corner
 
 #: Quantities of an axle in the order of the table.
 ROWS: dict[str, tuple[str, ...]] = {
@@ -49,144 +50,6 @@ ROWS: dict[str, tuple[str, ...]] = {
     ),
     Axle.REAR: (Quantity.CAMBER, Quantity.TOE, Quantity.RIDE_HEIGHT),
 }
-
-
-@dataclass(frozen=True)
-class Off:
-    """A reading less its target; ``beyond`` is how far it leaves the tolerance, 0.0 inside."""
-
-    value: float
-    tolerance: float
-    beyond: float
-    told_by_rack: bool
-    unit: str = "°"
-
-    @property
-    def is_out(self) -> bool:
-        return self.beyond != 0.0
-
-    @property
-    def text(self) -> str:
-        return format_number(self.value, 2 if self.unit == "°" else 0)
-
-    @property
-    def words(self) -> str:
-        """Empty inside the tolerance; otherwise by how much it is out."""
-        if not self.is_out:
-            return ""
-        by = abs(self.beyond)
-        if self.unit != "°":
-            beyond, tolerance = (format_mm(x, 0, signed=False) for x in (by, self.tolerance))
-            return f"{beyond} beyond ±{tolerance}"
-        beyond, tolerance = (format_degrees(x, signed=False) for x in (by, self.tolerance))
-        said = f"{beyond} beyond ±{tolerance}"
-        return said if self.told_by_rack else f"{said}, less than the rack can tell"
-
-
-@dataclass(frozen=True)
-class Row:
-    """One line of the table. ``places`` is the number of decimals shown."""
-
-    side: str
-    before: float | None
-    after: float | None
-    target: float | None
-    off: Off | None
-    places: int
-    change: readings.Difference | None = None
-
-    @property
-    def change_words(self) -> str:
-        """What the work changed, and whether the rack can see it; empty for lengths."""
-        if self.change is None:
-            return ""
-        expanded = format_number(self.change.expanded_deg, 2, signed=False)
-        if not self.change.is_told_by_the_rack:
-            return f"no change that the rack sees, ±{expanded}"
-        return f"{format_number(self.change.deg, 2)} ±{expanded}"
-
-    def _shown(self, value: float | None) -> str:
-        if value is None:
-            return "–"
-        return format_number(value, self.places, signed=self.places > 0 or self.side == SETBACK)
-
-    @property
-    def before_text(self) -> str:
-        return self._shown(self.before)
-
-    @property
-    def after_text(self) -> str:
-        return self._shown(self.after)
-
-    @property
-    def target_text(self) -> str:
-        return self._shown(self.target)
-
-    @property
-    def is_empty(self) -> bool:
-        return self.before is None and self.after is None and self.target is None
-
-
-@dataclass(frozen=True)
-class Group:
-    """All lines of one quantity on one axle; ``unit`` is "°" or "mm"."""
-
-    quantity: str
-    title: str
-    unit: str
-    rows: tuple[Row, ...]
-
-
-@dataclass(frozen=True)
-class AxleTable:
-    axle: str
-    title: str
-    groups: tuple[Group, ...]
-
-
-@dataclass(frozen=True)
-class Comparison:
-    """``before`` is the first visit before the work, ``after`` the latest one since."""
-
-    before: RackVisit | None
-    after: RackVisit | None
-    axles: tuple[AxleTable, ...]
-
-    @property
-    def is_empty(self) -> bool:
-        return self.before is None and self.after is None
-
-    @property
-    def after_title(self) -> str:
-        if self.after is not None and self.after.stage == Stage.BETWEEN:
-            return _("Latest")
-        return _("After")
-
-    @property
-    def out_of_tolerance(self) -> list[str]:
-        """A sentence for every line that the work left out of tolerance and the rack can tell.
-
-        Cross follows from its sides and is not said again; before the work everything may be out.
-        """
-        if self.after is None:
-            return []
-        return [
-            f"{axle.title}, {row.side}: {group.title.split(',')[0].lower()} is off by "
-            f"{_with_unit(row.off)}, {row.off.words}."
-            for axle in self.axles
-            for group in axle.groups
-            for row in group.rows
-            if row.off is not None and row.off.is_out and row.off.told_by_rack and row.side != CROSS
-        ]
-
-
-def _with_unit(off: Off) -> str:
-    return format_degrees(off.value) if off.unit == "°" else f"{off.text} {off.unit}"
-
-
-def sheet_of(order: WorkOrder) -> TargetSheet | None:
-    """The version of a target sheet that the order was planned from, with its figures."""
-    return TargetSheet.objects.filter(order_targets__order=order).with_figures().first()
 
 
 def compare(
@@ -208,7 +71,7 @@ def compare(
 def one_visit(
     visit: RackVisit, plans: Iterable[PlannedSetting], sheet: TargetSheet | None = None
 ) -> Comparison:
-    """A single visit against the plan and the target sheet, whatever its stage."""
+    """A single visit of any stage against the plan and the target sheet."""
     aims = aims_of(plans, sheet)
     tables = tuple(_axle_table(axle, None, visit, aims) for axle in (Axle.FRONT, Axle.REAR))
     return Comparison(None, visit, tuple(table for table in tables if table.groups))
@@ -247,7 +110,7 @@ def _rows(
     *,
     judged: int,
 ) -> Iterator[Row]:
-    """Lines of one quantity; ``judged`` says which of the two visits is held to the target."""
+    """Lines of one quantity; ``judged`` says which visit is compared with the target."""
     left, right = AXLE_CORNERS[axle]
     aim = aims.get((axle, quantity))
     places = 0 if quantity in LENGTHS else 2

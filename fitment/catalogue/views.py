@@ -1,4 +1,4 @@
-"""The wheels of an order, and the catalogue of wheels, tyres and duties."""
+"""The catalogue of wheels, tyres and duties."""
 
 from __future__ import annotations
 
@@ -8,29 +8,10 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fitment.catalogue.forms import OrderWheelsForm, TyreForm, UseForm, WheelForm
-from fitment.catalogue.services import order_wheels_choose
+from fitment.catalogue.forms import TyreForm, UseForm, WheelForm
 from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
-
-
-@role_required("writer", "technician")
-@require_http_methods(["GET", "POST"])
-def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
-    """Choose wheel, tyre and spacer for each axle of an order."""
-    order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
-    form = OrderWheelsForm(request.POST or None, order=order)
-    if request.method == "POST" and form.is_valid():
-        try:
-            order_wheels_choose(order=order, choices=form.choices(), by=request.user)
-        except Refused as refused:
-            form.add_error(None, refused.reason)
-        else:
-            messages.success(request, "Wheels saved. Check the room next.")
-            return redirect("room", pk=order.pk)
-    return render_page(request, "fitment/order_wheels.html", {"order": order, "form": form})
 
 
 def _back_to(request: HttpRequest, catalogue: str) -> str:

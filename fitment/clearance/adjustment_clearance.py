@@ -7,21 +7,22 @@ from typing import TYPE_CHECKING, Any
 
 from django.core.cache import cache
 
-from alignment.adjustments.extension_points import ClearanceAfter, Stand
+from alignment.adjustments.data import ClearanceAfter, Stand
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
 from common.canonical_json import digest_of
 from common.verdicts import VERDICTS
-from fitment.clearance.car_document import Document, camber_methods_of, planned_document
-from fitment.clearance.inputs import check_inputs
 from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.findings import finding
 from fitment.engine.model import KNUCKLE, STRUT_BODY
+from fitment.job.car import Document, camber_methods_of, planned_document
+from fitment.job.inputs import check_inputs
 from fitment.text.render import sentences
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 #: Answers are kept this long; they are found again by all that they depend on.
 KEPT_S = 3600

@@ -17,7 +17,7 @@ from fitment.engine.model import CornerAnswer
 from fitment.engine.mounting.law import with_usual
 from fitment.engine.whole_car import ALL, TyrePair, car_view
 from fitment.models import ClearanceCheck, CornerSurvey, ShopLaw
-from fitment.mounting.facts import drive_of, figure_of
+from fitment.mounting.services.facts import drive_of, figure_of
 from fitment.surveys.services import MIRROR_SIGMA_MM
 from fitment.text.render import corner_text, reason_text
 

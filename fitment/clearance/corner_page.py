@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -12,20 +11,25 @@ from urllib.parse import urlencode
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
-from alignment.geometry.adjuster_units import adjuster_message
-from alignment.text.render import render
 from common.corners import axle_of
-from common.message import Message, message, message_load
+from common.message import Message, message_load
 from common.verdicts import GateResult, Verdict
-from fitment.clearance.curve_pages import Choice, curve_choices, map_choices
+from fitment.clearance.curve_pages import curve_choices, map_choices
 from fitment.clearance.reach_parts import parts_that_reach
-from fitment.engine.deciding import best_reading, worst_spot
-from fitment.engine.findings import mostly, pose
-from fitment.engine.model import Corner, CornerAnswer, DoubtPart, OutOfReach, SpotAnswer
-from fitment.engine.solid.designation import BadSize
-from fitment.engine.solid.mounted import BadSection, Mounted, mounted
-from fitment.engine.solid.tyre_states import state_of
+from fitment.drawings.data import Choice
+from fitment.engine.deciding import worst_spot
+from fitment.engine.drawing.scene import Text
+from fitment.engine.model import Corner, CornerAnswer, DoubtPart
 from fitment.engine.survey.notes import taken_for_granted
+from fitment.text.answer_rows import (
+    RULED_OUT_SHOWN,
+    PlaceRow,
+    ReachRow,
+    place_row,
+    reach_row,
+    size_words,
+    stretched_words,
+)
 from fitment.text.effects import EffectTable, effect_table
 from fitment.text.hub_position import seat_facts
 from fitment.text.labels import adjuster_text, adjuster_unit, camber_method_text
@@ -37,30 +41,12 @@ from fitment.text.options import (
     ruled_out_text,
 )
 from fitment.text.render import corner_text, corners_text, sentences
-from fitment.tryout.results import told_of_all, told_of_one
-from shop.orders.cautions import ROLLING_CAUTION
+from fitment.tryout.services.results import told_of_all, told_of_one
+from shop.orders.services.cautions import ROLLING_CAUTION
 
 if TYPE_CHECKING:
     from fitment.models import ClearanceCheck
     from shop.models import Part
-
-#: Lines of what was ruled out.
-RULED_OUT_SHOWN = 20
-
-
-@dataclass(frozen=True)
-class PlaceRow:
-    """One place of a corner: its tightest moment, how sure that is, and what decides it."""
-
-    answer: SpotAnswer
-    when: Message
-    uncertainty: Message | None
-    reading: Message | None
-
-    @property
-    def rim_is_nearest(self) -> bool:
-        """Whether the wheel, not the tyre, is what would touch first."""
-        return self.answer.part == "wheel"
 
 
 @dataclass(frozen=True)
@@ -70,20 +56,6 @@ class AdjusterRow:
     words: str
     value: float
     unit: str
-
-
-@dataclass(frozen=True)
-class ReachRow:
-    """An adjuster that cannot go as far as the setting asks, and which part would."""
-
-    words: str
-    needed: float
-    min: float
-    max: float
-    short_by: float
-    unit: str
-    given_by: str
-    on_offer: tuple[Part, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -108,7 +80,7 @@ class CornerView:
     answer: CornerAnswer
     sentence: str
     drawing: SafeString
-    legend: tuple[str, ...]
+    legend: tuple[Text, ...]
     places: tuple[PlaceRow, ...]
     adjusters: tuple[AdjusterRow, ...]
     out_of_reach: tuple[ReachRow, ...]
@@ -156,7 +128,7 @@ def corner_view(
     *,
     asked: Corner | None,
     parts: Mapping[str, Part],
-    drawing: tuple[SafeString, tuple[str, ...]],
+    drawing: tuple[SafeString, tuple[Text, ...]],
     catalogue: Sequence[Part] = (),
 ) -> CornerView:
     """The view of corners that were asked alike; ``asked`` None where the file is too old.
@@ -197,26 +169,6 @@ def corner_view(
     )
 
 
-def place_row(one: SpotAnswer) -> PlaceRow:
-    """A spot with its pose, where its uncertainty is from, and what would narrow it down."""
-    reading = message(f"reading.{best_reading(one)}") if one.uncertainty else None
-    return PlaceRow(one, pose(one), mostly(one), reading)
-
-
-def reach_row(short: OutOfReach, on_offer: Sequence[Part] = ()) -> ReachRow:
-    """An adjuster out of reach, with the parts of the catalogue that would reach."""
-    return ReachRow(
-        words=adjuster_text(short.adjuster),
-        needed=short.needed,
-        min=short.min,
-        max=short.max,
-        short_by=short.short_by,
-        unit=adjuster_unit(short.adjuster),
-        given_by=render(adjuster_message(short.adjuster, "given-by")),
-        on_offer=tuple(on_offer),
-    )
-
-
 def _other_camber_methods(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
     tried = _options_at(check, corner)["means"]
     return tuple(
@@ -248,7 +200,8 @@ def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
 def _options_at(check: ClearanceCheck, corner: str) -> dict[str, Any]:
     """What was tried at a corner; nothing at one that clears."""
     nothing: dict[str, Any] = {"means": [], "found": [], "ruled_out": []}
-    return check.options.get(corner, nothing)
+    tried: dict[str, Any] = check.options.get(corner, nothing)
+    return tried
 
 
 def _ruled_out(check: ClearanceCheck, corner: str) -> tuple[str, ...]:
@@ -277,41 +230,3 @@ def _adjuster_rows(adjusters: Mapping[str, float | Mapping[str, float]]) -> list
         else:
             rows.append(AdjusterRow(adjuster_text(name), value, adjuster_unit(name)))
     return rows
-
-
-# The tyre on its rim
-
-
-def _mounted(asked: Corner) -> Mounted | None:
-    try:
-        return mounted(asked.wheel, asked.tyre)
-    except (BadSection, BadSize):
-        return None
-
-
-def size_words(asked: Corner) -> str:
-    """How wide and tall the tyre is taken, on this rim and in its state; empty if unknown."""
-    size = _mounted(asked)
-    if size is None:
-        return ""
-    told = message("tyre.size", width_mm=size.section_width_mm, across_mm=size.overall_diameter_mm)
-    return ", ".join(render(one) for one in (told, *state_of(asked.tyre)))
-
-
-def stretched_words(asked: Corner) -> str:
-    """That the rim stands out beyond the sidewall, and by how much; empty where it does not."""
-    size = _mounted(asked)
-    if size is None:
-        return ""
-    over_flanges = asked.wheel.rim_mm + 2 * asked.wheel.flange_mm
-    beyond = (over_flanges - size.section_width_mm) / 2
-    if beyond <= 0 or math.isnan(beyond):
-        return ""
-    return render(
-        message(
-            "tyre.stretched",
-            rim_mm=over_flanges,
-            width_mm=size.section_width_mm,
-            beyond_mm=beyond,
-        )
-    )

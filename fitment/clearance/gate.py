@@ -13,21 +13,18 @@ from django.urls import reverse
 from alignment.text.render import Reader, customer
 from common.corners import CORNERS
 from common.verdicts import GateResult, Verdict
-from fitment.clearance.inputs import Problem
-from fitment.clearance.run import CheckState
-from fitment.clearance.state import state_once
+from fitment.job.data import GATE, CheckState, Problem
+from fitment.job.state import state_once
 from fitment.text import problems as problem_words
 from fitment.text.render import never_surveyed, stored_text
+from shop.extensions import gates
+from shop.extensions.gates import GateAnswer
 from shop.languages import ENGLISH, Speech, speech_of_page
-from shop.orders.adjuster_parts import dampers_at
-from shop.site import extension_points
-from shop.site.extension_points import GateAnswer
+from shop.orders.services.adjuster_parts import dampers_at
 
 if TYPE_CHECKING:
     from fitment.models import ClearanceCheck
     from shop.models import WorkOrder
-
-GATE = "room"
 
 
 def clearance_gate(order: WorkOrder) -> GateAnswer:
@@ -39,7 +36,7 @@ def clearance_gate(order: WorkOrder) -> GateAnswer:
 
 def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
     """The gate's answer for a state that was fetched already."""
-    page = reverse("room", args=[order.pk])
+    page = reverse("clearance", args=[order.pk])
     digest = state.inputs.digest
     if state.inputs.problems:
         first = state.inputs.problems[0]
@@ -116,7 +113,7 @@ def _spoken(
 def _answer(
     result: GateResult, sentence: str, digest: str = "", label: str = "", url: str = ""
 ) -> GateAnswer:
-    may_pass, needs_signature = extension_points.RULES[result]
+    may_pass, needs_signature = gates.RULES[result]
     return GateAnswer(
         gate=GATE,
         result=result,

@@ -13,18 +13,20 @@ from common.corners import CORNER_NAMES
 from common.verdicts import GateResult
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
-from fitment.clearance.damper_stops import why_unknown
-from fitment.clearance.gate import GATE, answer_of
-from fitment.clearance.run import check_state, scene_of
+from fitment.clearance.gate import answer_of
+from fitment.clearance.run import scene_of
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene import Text
 from fitment.engine.drawing.scene_svg import scene_svg
+from fitment.job.damper_stops import why_unknown
+from fitment.job.data import GATE
+from fitment.job.state import check_state
 from fitment.models import ClearanceCheck
 from fitment.text.lettering import lettered_for
 from fitment.text.render import CheckText, stored_text
+from shop.extensions import gates
 from shop.models import Part
-from shop.orders.adjuster_parts import adjusting_parts, dampers_at
-from shop.site import extension_points
+from shop.orders.services.adjuster_parts import adjusting_parts, dampers_at
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -59,9 +61,7 @@ def clearance_page(order: WorkOrder) -> dict[str, Any]:
     }
 
 
-def primary_action(
-    order: WorkOrder, gate: extension_points.GateAnswer, *, can_run: bool
-) -> dict[str, str]:
+def primary_action(order: WorkOrder, gate: gates.GateAnswer, *, can_run: bool) -> dict[str, str]:
     """The one thing to do next: ``post`` for a button, ``url`` for a link."""
     run = reverse("clearance_run", args=[order.pk])
     if not order.is_open:

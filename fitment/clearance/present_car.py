@@ -20,11 +20,12 @@ from fitment.engine.solid.mounted import BadSection
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.uncertainty.this_car import Expectation, expected_gap
 from fitment.models import CornerSurvey, GapRead, PresentCorner
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
+from shop.orders.services.log import log_write
+from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
+
 
 STANDING = (0.0, 0.0)
 Pose = tuple[float, float]

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from common.corners import axle_of
-from fitment.clearance.car_document import has_adjuster, toe_link_or
 from fitment.engine.model import OutOfReach
+from fitment.job.car import has_adjuster, toe_link_or
 from shop.models import Part, PartAxle
 
 

@@ -12,10 +12,8 @@ from alignment.geometry.linkage import Unreachable
 from alignment.text.render import on_record
 from common.message import message, message_dump
 from common.verdicts import Verdict
-from fitment.clearance.inputs import CheckInputs, Problem, check_inputs
 from fitment.clearance.present_car import section_on_the_car
-from fitment.clearance.state import CheckState, check_state
-from fitment.clearance.stored_drawings import scene_dump, scene_load
+from fitment.drawings.stored import ALONE, BESIDE, scene_dump, scene_load
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION, run_with_rooms
 from fitment.engine.drawing.captions import ON_THE_CAR_DASHED, OTHER_DASHED
@@ -24,22 +22,17 @@ from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.minimum.room import Room
 from fitment.engine.model import Answer, Check
 from fitment.engine.solid.section import Section, section_of
+from fitment.job.data import CheckInputs, CheckState, Problem
+from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck
-from fitment.mounting.record import mounting_keep
+from fitment.mounting.services.record import mounting_keep
 from fitment.text.lettering import letter_for
 from fitment.text.render import stored_text
-from fitment.tryout.quick_options import options_to_clear
-from shop.orders.log import log_write
+from fitment.tryout.services.quick_options import options_to_clear
+from shop.orders.services.log import log_write
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
-
-
-__all__ = ["CheckNotPossible", "CheckState", "answered", "check_run", "check_state"]
-
-#: Under what a corner's drawings are kept: the room alone, and with the wheel that is on the car
-#: now dashed, where that is known.
-ALONE, BESIDE = "alone", "beside"
 
 
 class CheckNotPossible(Exception):

@@ -8,11 +8,11 @@ from typing import Any
 from alignment.geometry.linkage import Unreachable
 from common.corners import CORNER_NAMES
 from fitment.clearance.curve_pages import CannotPlot, asked
+from fitment.engine.curves.tyre_states import TyreState, tyre_states
 from fitment.engine.deciding import worst_spot
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.model import CornerAnswer, SpotAnswer
 from fitment.engine.solid.mounted import BadSection
-from fitment.engine.solid.tyre_states import TyreState, tyre_states
 from fitment.models import ClearanceCheck
 from fitment.text.render import corner_text, reason_text
 

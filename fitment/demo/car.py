@@ -15,7 +15,7 @@ from fitment.clearance.run import check_run
 from fitment.models import CornerSurvey, OrderWheels, PresentCorner
 from fitment.surveys.joints import fit_save, fitted, sheet_save
 from shop.models import Use, WorkOrder
-from shop.orders.services import order_number_next
+from shop.orders.services.changes import order_number_next
 
 Stage = dict[str, Any]
 

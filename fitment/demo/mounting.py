@@ -18,8 +18,8 @@ from fitment.models import MountingCheck, OrderMounting, OrderWheels, TyreModel,
 from fitment.mounting.gate import GATE
 from fitment.mounting.text import mounting_sentence
 from shop.models import GateOverride, Line, ShopSettings, Use, WorkOrder
-from shop.money.quotes import quote_send
-from shop.orders.services import order_number_next
+from shop.money.services import quote_send
+from shop.orders.services.changes import order_number_next
 
 Stage = dict[str, Any]
 

@@ -1,7 +1,8 @@
 """Does it clear? One question in, one answer out.
 
 The single way from a check to its answer: settle each corner at its planned setting, collapse
-its features into a room, find the tightest moment of each place, weigh the doubt, and judge.
+its features into a room, find the tightest moment of each place, prove that nothing is tighter,
+weigh the doubt, and judge.
 Web pages, the command line and tests all come through here.
 """
 
@@ -15,23 +16,23 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
 from common.message import Message, message
 from common.verdicts import Verdict, worst
+from fitment.engine.certified import certified
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.minimum.spot_answers import spot_answers
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty, OutOfReach, StaticAnswer
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.budget import uncertainties
+from fitment.engine.spot_answers import spot_answers
 from fitment.engine.uncertainty.effects import effects
 
 #: Part of every stored check's digest: raised, it makes all checks on record stale, and they are
 #: run again before the next job goes on. Raise it by one whenever an answer may come out otherwise
 #: for the same question: a clearance, an uncertainty, a chance or a verdict. Leave it for what is
 #: only faster, drawn or worded otherwise. tests/engine/test_golden.py fails where it was forgotten.
-ENGINE_VERSION = "2"
+ENGINE_VERSION = "3"
 
 
 class CannotCheck(Unreachable):
@@ -64,11 +65,10 @@ def run_with_rooms(check: Check) -> tuple[Answer, dict[str, Room]]:
 def corner_answer(setting: Setting) -> CornerAnswer:
     """Answer for one corner made ready."""
     corner, room = setting.corner, setting.room
-    section = section_of(corner.wheel, corner.tyre)
-    found = closest(room, section, section_of(corner.wheel, corner.tyre, coarse=True))
-    moments = room.meridian(found.spots)
-    uncertainty = uncertainties(setting, section, found, moments)
-    places = spot_answers(setting, section, found, moments, uncertainty)
+    section, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
+    proof = certified(setting, section, coarse, closest(room, section, coarse))
+    found, moments, uncertainty = proof.found, proof.moments, proof.uncertainty
+    places = spot_answers(setting, section, found, moments, uncertainty, proof.certified_mm)
     missing = list(uncovered(corner, room.courses, room.rest_spin))
     if corner.limits.bump_mm is None:
         missing.insert(0, message("open.bump"))
@@ -81,7 +81,7 @@ def corner_answer(setting: Setting) -> CornerAnswer:
         places=places,
         uncovered=tuple(missing),
         assumed=uncertainty.assumed,
-        notes=_notes(corner, setting.duty),
+        notes=_notes(corner, setting.duty) + proof.shortfalls(setting),
         seat=seat_of(
             setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
         ),

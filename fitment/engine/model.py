@@ -7,6 +7,7 @@ clock angles are 0 straight up, +90 to the front, 180 down, -90 to the rear.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -229,6 +230,7 @@ class DoubtPart:
 class SpotAnswer:
     """The tightest moment of one place.
 
+    ``certified_mm`` is a proved lower bound of the clearance; NaN where none was worked out.
     ``nearest_mm`` is the feature point and ``touch_mm`` the nearest point of wheel or tyre, both
     (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel". ``shift_mm`` is
     what gaps read on this very car added to the model's clearance.
@@ -249,6 +251,7 @@ class SpotAnswer:
     uncertainty: tuple[DoubtPart, ...] = ()
     note: Message | None = None
     shift_mm: float = 0.0
+    certified_mm: float = math.nan
 
 
 @dataclass(frozen=True)

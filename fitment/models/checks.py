@@ -11,6 +11,7 @@ from django.urls import reverse
 from common.verdicts import GateResult, Verdict, reached
 from fitment.models.schemas import ANSWER, CHECK_INPUTS, DRAWINGS, QUICK_OPTIONS, STOPPED
 from shop.models.stored import StoredJSONField
+from shop.models.words import one_of, word_choices
 
 
 class UseProfile(models.Model):
@@ -80,11 +81,12 @@ class ClearanceCheck(models.Model):
     unmeasured = models.JSONField(default=list)
     engine_version = models.CharField(max_length=40)
     digest = models.CharField(max_length=64, db_index=True)
-    verdict = models.CharField(max_length=12)
+    verdict = models.CharField(max_length=12, choices=word_choices(Verdict))
     in_reach = models.BooleanField(default=True)
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
+        constraints: ClassVar = [one_of("verdict", Verdict, "check_with_a_known_verdict")]
 
     def __str__(self) -> str:
         return f"{self.order}: {self.verdict}"

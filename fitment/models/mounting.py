@@ -8,12 +8,14 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from common.verdicts import Outcome
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result, result_load
 from fitment.models.schemas import MOUNTING_INPUTS, MOUNTING_RESULTS
 from shop.models.axles import AXLE_CHOICES
 from shop.models.mounting import Seat
 from shop.models.stored import StoredJSONField
+from shop.models.words import one_of, word_choices
 
 POSITIVE = [MinValueValidator(0)]
 
@@ -63,10 +65,11 @@ class MountingCheck(models.Model):
     inputs = StoredJSONField(schema=MOUNTING_INPUTS)
     results = StoredJSONField(schema=MOUNTING_RESULTS)
     digest = models.CharField(max_length=64, db_index=True)
-    outcome = models.CharField(max_length=12)
+    outcome = models.CharField(max_length=12, choices=word_choices(Outcome))
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
+        constraints: ClassVar = [one_of("outcome", Outcome, "mounting_with_a_known_outcome")]
 
     def __str__(self) -> str:
         return f"{self.order}: mounting {self.outcome}"

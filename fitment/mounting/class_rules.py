@@ -8,18 +8,20 @@ from typing import TYPE_CHECKING
 
 from common.verdicts import Outcome
 from fitment.models import OrderWheels
+from shop.extensions.points import ClassAnswers
 from shop.languages import Speech
 from shop.models import ClassRule, PartKind, RuleKind
-from shop.orders.class_rules import Answers, held, same_axle
+from shop.orders.services.class_rules import held, same_axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 SIZES = (RuleKind.WHEEL_WIDTH_MOST, RuleKind.WHEEL_DIAMETER_MOST, RuleKind.TYRE_WIDTH_MOST)
 Answer = tuple[Outcome, str]
 
 
-def judge_wheels(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> Answers:
+def judge_wheels(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> ClassAnswers:
     """Sizes of wheels and tyres, and spacers that may not be fitted."""
     asked = [rule for rule in rules if rule.kind in SIZES or _bars_spacers(rule)]
     if not asked:

@@ -16,13 +16,14 @@ from alignment.text.render import SHOP, Reader, customer, render
 from common.message import message
 from common.verdicts import GateResult, Outcome
 from fitment.engine.mounting.rule import Result
-from fitment.mounting.record import MountingState, mounting_once
+from fitment.mounting.services.record import MountingState, mounting_once
 from fitment.mounting.text import findings, mounting_sentence
-from shop.site import extension_points
-from shop.site.extension_points import GateAnswer
+from shop.extensions import gates
+from shop.extensions.gates import GateAnswer
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 GATE = "mounting"
 
@@ -70,7 +71,7 @@ def _answer(
     action: tuple[str, str] = ("", ""),
     results: tuple[Result, ...] = (),
 ) -> GateAnswer:
-    may_pass, needs_signature = extension_points.RULES[result]
+    may_pass, needs_signature = gates.RULES[result]
     return GateAnswer(
         gate=GATE,
         result=result,

@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from common.numerals import fixed, short
 from fitment.models import Guide, GuideRow
 from fitment.mounting.guide_forms import GuideForm, GuideRowForm, RevisionForm
-from fitment.mounting.guides import (
+from fitment.mounting.guide_records import (
     guide_forget,
     guide_rely,
     guide_revise,
@@ -22,9 +23,8 @@ from fitment.mounting.guides import (
 )
 from fitment.text.labels import adjuster_text, camber_method_text
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
-from shop.orders.views import posted
-from shop.site.view_helpers import render_page, role_required
+from shop.site.refusals import Refused
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 def _guide(pk: int) -> Guide:
@@ -92,7 +92,7 @@ def guide_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A table's head: what it is and where it is from."""
     guide = _guide(pk) if pk is not None else None
     if guide is not None and guide.newer is not None:
-        messages.error(request, "This revision was replaced: it stays as it was.")
+        messages.error(request, _("This revision was replaced: it stays as it was."))
         return redirect(guide)
     initial = {"car_model": request.GET.get("car_model")}
     form = GuideForm(posted(request), instance=guide, initial=initial)
@@ -115,7 +115,7 @@ def guide_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             form.add_error(None, refused.reason)
         else:
-            messages.success(request, "On record. Correct the rows that changed.")
+            messages.success(request, _("On record. Correct the rows that changed."))
             return redirect(newer)
     return render_page(request, "fitment/guide_revise.html", {"form": form, "guide": guide})
 
@@ -142,7 +142,7 @@ def guide_row_edit(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect(guide)
     if "remove" in request.POST:
         row.delete()
-        messages.success(request, "The row is gone.")
+        messages.success(request, _("The row is gone."))
         return redirect(guide)
     return _row_page(request, guide, row)
 
@@ -167,10 +167,12 @@ def guide_rely_view(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     try:
         if "forget" in request.POST:
             guide_forget(order=order, row=one, by=request.user)
-            messages.success(request, "The order relies on this row no more.")
+            messages.success(request, _("The order relies on this row no more."))
         else:
             guide_rely(order=order, row=one, by=request.user)
-            messages.success(request, "On record: a newer revision of this table will be flagged.")
+            messages.success(
+                request, _("On record: a newer revision of this table will be flagged.")
+            )
     except Refused as refused:
         messages.error(request, refused.reason)
     return redirect(f"{order.get_absolute_url()}#guides")

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 from alignment.text.render import render
 from common.message import message
 from common.verdicts import Outcome
-from fitment.clearance.run import CheckState
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result
+from fitment.job.data import CheckState
 from fitment.models import MountingCheck
-from fitment.mounting.facts import answered
-from fitment.mounting.record import MountingState, mounting_once
+from fitment.mounting.services.facts import answered
+from fitment.mounting.services.record import MountingState, mounting_once
 from fitment.mounting.text import counted, joined, not_passing, titled
 from fitment.text.labels import figure_words
 from fitment.text.render import sentences

@@ -13,16 +13,22 @@ from typing import Any, Self
 from django import forms
 from django.http import QueryDict
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
-from alignment.geometry.model import CURVES, JOINTS, LINKS, STRUT, WISHBONES, Suspension
+from alignment.geometry.model import CURVES, JOINTS, LINKS, STRUT, WISHBONES
 from fitment.engine import checkfile
-from fitment.engine.model import EDGE, LINK
 from fitment.engine.uncertainty.compliance import COMPLIANCES
-from fitment.fields.numbers import NumberField, PointField, RowsField
+from fitment.fields.numbers import NumberField, PointField
 from fitment.fields.rows import OpenArcsField, ReachField, RodsField
-from fitment.text.labels import JOINT_WORDS, KIND_WORDS, ROD_WORDS
+from fitment.surveys.feature_forms import (
+    Document,
+    FeatureForm,
+    feature_field,
+    features_initial,
+    line_of,
+)
+from fitment.text.labels import JOINT_WORDS, KIND_WORDS
 
-Document = dict[str, Any]
 TYPED_KINDS = (STRUT, WISHBONES, LINKS)
 BLANK_FEATURES = 2
 MAX_FEATURES = 40
@@ -34,45 +40,55 @@ class SurveyForm(forms.Form):
     """The head of a survey; which joints it asks for depends on ``kind``."""
 
     measured_on = forms.DateField(
-        label="Measured on",
+        label=_("Measured on"),
         initial=timezone.localdate,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
-    measured_by = forms.CharField(label="Measured by", max_length=80)
-    camber_deg = NumberField(label="Camber in the survey pose, °")
-    toe_deg = NumberField(label="Toe in the survey pose, °", help_text="Front edge in: positive.")
+    measured_by = forms.CharField(label=_("Measured by"), max_length=80)
+    camber_deg = NumberField(label=_("Camber in the survey pose, °"))
+    toe_deg = NumberField(
+        label=_("Toe in the survey pose, °"), help_text=_("Front edge in: positive.")
+    )
     bump_mm = NumberField(
-        label="Bump to the stop, mm",
+        label=_("Bump to the stop, mm"),
         required=False,
-        help_text="From the height at which the corner was measured. Unknown: leave empty; "
-        "the corner then stays unmeasured.",
+        help_text=_(
+            "From the height at which the corner was measured. Unknown: leave empty; "
+            "the corner then stays unmeasured."
+        ),
     )
-    droop_mm = NumberField(label="Droop to the stop, mm")
+    droop_mm = NumberField(label=_("Droop to the stop, mm"))
     steer_in_deg = NumberField(
-        label="Lock, front edge in, °", required=False, help_text="Empty if it does not steer."
+        label=_("Lock, front edge in, °"),
+        required=False,
+        help_text=_("Empty if it does not steer."),
     )
-    steer_out_deg = NumberField(label="Lock, front edge out, °", required=False)
-    camber_deg_per_g = NumberField(label="Camber, ° per g", required=False)
-    toe_deg_per_g = NumberField(label="Toe, ° per g", required=False)
-    lateral_mm_per_g = NumberField(label="Inwards, mm per g", required=False)
+    steer_out_deg = NumberField(label=_("Lock, front edge out, °"), required=False)
+    camber_deg_per_g = NumberField(label=_("Camber, ° per g"), required=False)
+    toe_deg_per_g = NumberField(label=_("Toe, ° per g"), required=False)
+    lateral_mm_per_g = NumberField(label=_("Inwards, mm per g"), required=False)
     bushes = forms.ChoiceField(
-        label="If not measured, take the give of",
+        label=_("If not measured, take the give of"),
         required=False,
         choices=[
             ("", "nothing: side load is left out"),
             *((k, g.words) for k, g in COMPLIANCES.items()),
         ],
-        help_text="An assumption with its own doubt; a check that uses it says so.",
+        help_text=_("An assumption with its own doubt; a check that uses it says so."),
     )
     open = OpenArcsField(
-        label="Looked at and found open",
-        help_text="One arc a line: inboard or outboard, from and to on the clock in °, and how "
-        "far it is free in mm. For example: inboard 30 60 60",
+        label=_("Looked at and found open"),
+        help_text=_(
+            "One arc a line: inboard or outboard, from and to on the clock in °, and how "
+            "far it is free in mm. For example: inboard 30 60 60"
+        ),
     )
     reach = ReachField(
-        label="Range of the adjusters on the car",
-        help_text="One a line: adjuster, least, greatest. For example: toe_link_mm -6 6. "
-        "Parts on an order bring their own.",
+        label=_("Range of the adjusters on the car"),
+        help_text=_(
+            "One a line: adjuster, least, greatest. For example: toe_link_mm -6 6. "
+            "Parts on an order bring their own."
+        ),
     )
     notes = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 3}))
     base_version = forms.IntegerField(required=False, widget=forms.HiddenInput)
@@ -96,7 +112,7 @@ class SurveyForm(forms.Form):
         cleaned = super().clean() or self.cleaned_data
         measured = any(cleaned.get(name) is not None for name in COMPLIANCE_FIELDS)
         if measured and cleaned.get("bushes"):
-            self.add_error("bushes", "Either measured or assumed: take one of them away.")
+            self.add_error("bushes", _("Either measured or assumed: take one of them away."))
         return cleaned
 
     def _add_joints(self, kind: str) -> list[str]:
@@ -106,140 +122,24 @@ class SurveyForm(forms.Form):
         if kind == STRUT:
             names.append("knuckle_pivot")
             self.fields["knuckle_pivot"] = PointField(
-                label="Knuckle pivot",
+                label=_("Knuckle pivot"),
                 required=False,
-                help_text="Where the strut turns on the knuckle. Empty: the strut's lower point.",
+                help_text=_(
+                    "Where the strut turns on the knuckle. Empty: the strut's lower point."
+                ),
             )
         if kind == LINKS:
             names.append("links")
             self.fields["links"] = RodsField(
-                label="The five links",
+                label=_("The five links"),
                 required=True,
                 widget=forms.Textarea(attrs={"rows": 6, "cols": 64, "spellcheck": "false"}),
-                help_text="One a line: name; inner end x y z; outer end x y z. "
-                "Add “; toe” to the one that sets the toe.",
+                help_text=_(
+                    "One a line: name; inner end x y z; outer end x y z. "
+                    "Add “; toe” to the one that sets the toe."
+                ),
             )
         return names
-
-
-class FeatureForm(forms.Form):
-    """One place of a corner."""
-
-    place = forms.CharField(required=False, max_length=80, help_text="For example: fender lip")
-    carried_by = forms.ChoiceField(
-        choices=[
-            ("body", "the body"),
-            ("knuckle", "the knuckle"),
-            ("strut", "the strut"),
-            ("link", "a rod: a tube between its joints"),
-        ]
-    )
-    link = forms.CharField(label="Which rod", required=False, max_length=40)
-    shape = forms.ChoiceField(
-        choices=[("edge", "an edge: points joined"), ("points", "points on their own")]
-    )
-    surface = forms.ChoiceField(choices=[("hard", "hard"), ("soft", "soft")])
-    half_thickness_mm = NumberField(
-        label="Half thickness, mm",
-        required=False,
-        help_text="Of a round bar or a rolled edge; of a rod its radius.",
-    )
-    turned_in_mm = NumberField(
-        label="Turns in by, mm",
-        required=False,
-        help_text="Of a fender lip: how far its inner end, which belongs among the points, stands "
-        "inboard of the edge you see. Rolling such a lip can then be tried.",
-    )
-    sigma_mm = NumberField(label="Uncertainty, mm", required=False, help_text="Standard, ±1 sigma.")
-    points = RowsField(
-        columns=("clock", "radius", "axial"),
-        required=False,
-        label="Points about the hub",
-        help_text="One a line: clock °, radius mm, axial mm from the hub face.",
-    )
-    xyz_mm = RowsField(
-        columns=("x", "y", "z"),
-        required=False,
-        rows=3,
-        label="or points in the corner",
-        help_text="One a line: x forward, y outboard, z up.",
-    )
-    taken_at_travel_mm = NumberField(
-        label="Read at travel, mm", required=False, help_text="Only if not in the survey pose."
-    )
-    taken_at_steer_deg = NumberField(label="Read at steer, °", required=False)
-    to_confirm = forms.BooleanField(
-        label="Taken over from another pattern, not confirmed here yet", required=False
-    )
-    remove = forms.BooleanField(label="Leave this place out", required=False)
-
-    #: What somebody types; the choices beside them always hold something.
-    TYPED = (
-        "place",
-        "link",
-        "half_thickness_mm",
-        "turned_in_mm",
-        "sigma_mm",
-        "points",
-        "xyz_mm",
-        "taken_at_travel_mm",
-        "taken_at_steer_deg",
-    )
-
-    def __init__(self, *args: Any, kind: str, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        rods = {rod: ROD_WORDS.get(rod, rod) for rod in Suspension(kind).rod_names}
-        if kind == LINKS:
-            self.fields["link"].help_text = "Only for a rod: its name among the five links."
-        elif rods:
-            self.fields["link"] = forms.ChoiceField(
-                label="Which rod",
-                required=False,
-                choices=[("", "no rod"), *rods.items()],
-                help_text="Only for a rod. Its joints say where it is: no points are needed.",
-            )
-        else:
-            del self.fields["link"]
-
-    @property
-    def is_used(self) -> bool:
-        """Whether anything of this place was filled in and it was not struck out."""
-        if self.cleaned_value("remove"):
-            return False
-        return bool(self.errors) or any(
-            self.cleaned_value(name) not in (None, "", []) for name in self.TYPED
-        )
-
-    def cleaned_value(self, name: str) -> Any:
-        return getattr(self, "cleaned_data", {}).get(name)
-
-    def as_document(self) -> Document:
-        value = self.cleaned_value
-        document: Document = {
-            name: value(name) for name in ("place", "carried_by", "shape", "surface")
-        }
-        document["half_thickness_mm"] = value("half_thickness_mm") or 0.0
-        if value("carried_by") == LINK:
-            document |= {"shape": EDGE, "link": value("link") or ""}
-        elif value("link"):
-            document["link"] = value("link")
-        if value("to_confirm"):
-            document["to_confirm"] = True
-        if value("sigma_mm") is not None:
-            document["sigma_mm"] = value("sigma_mm")
-        if value("turned_in_mm") is not None:
-            document["turned_in_mm"] = value("turned_in_mm")
-        if value("points"):
-            document["points"] = [
-                {"clock_deg": clock, "radius_mm": radius, "axial_mm": axial}
-                for clock, radius, axial in value("points")
-            ]
-        if value("xyz_mm"):
-            document["xyz_mm"] = value("xyz_mm")
-        travel, steer = value("taken_at_travel_mm"), value("taken_at_steer_deg")
-        if travel is not None or steer is not None:
-            document["taken_at"] = {"travel_mm": travel or 0.0, "steer_deg": steer or 0.0}
-        return document
 
 
 FeatureFormSet = forms.formset_factory(
@@ -367,7 +267,7 @@ class SurveyEntry:
         steps = [step for step in re.split(r"[.\[\]]+", path) if step]
         if steps[:2] == ["survey", "features"] and len(steps) > 2:
             form: forms.Form = self.used[int(steps[2])]
-            field, row = _feature_field(steps[3:])
+            field, row = feature_field(steps[3:])
         else:
             form, field, row = self.form, *_head_field(steps, self.form)
         name = field if field in form.fields else None
@@ -375,29 +275,12 @@ class SurveyEntry:
         form.add_error(name, f"{where}{message}.")
 
 
-def _feature_field(steps: list[str]) -> tuple[str, str]:
-    """Field and line of a place that a path inside a feature belongs to."""
-    if not steps:
-        return "place", ""
-    if steps[0] == "taken_at":
-        return f"taken_at_{steps[1]}" if len(steps) > 1 else "taken_at_travel_mm", ""
-    return steps[0], _line(steps[1:])
-
-
 def _head_field(steps: list[str], form: forms.Form) -> tuple[str, str]:
     inner = [step for step in steps if step in form.fields]
     if not inner:
         return "", ".".join(steps)
     rest = steps[steps.index(inner[0]) + 1 :]
-    return inner[0], _line(rest)
-
-
-def _line(steps: list[str]) -> str:
-    if not steps:
-        return ""
-    if not steps[0].isdigit():
-        return " ".join(steps)
-    return " ".join([f"line {int(steps[0]) + 1}", *steps[1:]])
+    return inner[0], line_of(rest)
 
 
 def survey_initial(document: Mapping[str, Any]) -> Document:
@@ -411,22 +294,4 @@ def survey_initial(document: Mapping[str, Any]) -> Document:
     initial.update({name: suspension[name] for name in JOINT_WORDS if name in suspension})
     initial["links"] = suspension.get("links", [])
     initial["reach"] = suspension.get("reach", {})
-    return initial
-
-
-def features_initial(document: Mapping[str, Any]) -> list[Document]:
-    """The places' fields from a stored document."""
-    return [_feature_initial(row) for row in document.get("survey", {}).get("features", [])]
-
-
-def _feature_initial(row: Mapping[str, Any]) -> Document:
-    initial = {key: row[key] for key in row if key in FeatureForm.base_fields}
-    initial["points"] = [
-        [point["clock_deg"], point["radius_mm"], point["axial_mm"]]
-        for point in row.get("points", [])
-    ]
-    initial["xyz_mm"] = row.get("xyz_mm", [])
-    pose = row.get("taken_at") or {}
-    initial["taken_at_travel_mm"] = pose.get("travel_mm")
-    initial["taken_at_steer_deg"] = pose.get("steer_deg")
     return initial

@@ -12,7 +12,7 @@ from fitment.engine import checkfile
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.survey.steps import minutes_left, steps
 from fitment.models import CornerSurvey, SurveySession
-from fitment.surveys.session_page import asked_of
+from fitment.surveys.session_next import asked_of
 from fitment.surveys.sessions import SoFar
 
 if TYPE_CHECKING:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from common.corners import OTHER_SIDE
 from fitment.engine import checkfile
@@ -18,7 +19,7 @@ from fitment.engine.model import LINK
 from fitment.models import CornerSurvey
 from fitment.surveys.log import survey_log_write
 from shop.models import CarModel
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import User
@@ -122,7 +123,7 @@ def survey_copy(
     ``why`` tells what lets one think that both are alike. Raises Refused within one pattern.
     """
     if car_model.pk == survey.car_model_id:
-        raise Refused("This survey belongs to that pattern already.")
+        raise Refused(_("This survey belongs to that car model already."))
     return survey_save(
         car_model=car_model,
         corner=survey.corner,

@@ -21,7 +21,6 @@ from fitment.engine.survey.readings import (
 )
 from fitment.engine.survey.steps import Step, together
 from fitment.engine.survey.surveying import BadReading, level_of_clock
-from fitment.surveys.session_forms import RowAsked
 
 
 @dataclass(frozen=True)
@@ -197,3 +196,11 @@ def _named(wanted: Sequence[Step], keys: Sequence[str]) -> tuple[Step, ...]:
             left.remove(step)
             found.append(step)
     return tuple(found)
+
+
+@dataclass(frozen=True)
+class RowAsked:
+    """One row of a series: what it is called, and the figures that it starts with."""
+
+    words: str
+    initial: dict[str, Any]

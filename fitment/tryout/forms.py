@@ -6,17 +6,19 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
-from alignment.plans.refusals import NO_CAMBER, NO_MEANS, NO_TOE
-from fitment.catalogue.forms import rim_mismatch
-from fitment.clearance.car_document import Car
+from alignment.text.refusals import NO_CAMBER, NO_MEANS, NO_TOE
 from fitment.engine.solid.designation import BadSize, size_of
-from fitment.fields.numbers import NumberField, number_text
+from fitment.fields.numbers import NumberField
+from fitment.job.car import Car
+from fitment.job.fitted import rim_mismatch
 from fitment.models import TyreModel, WheelModel
 from fitment.text.labels import camber_method_text
-from fitment.tryout.services import SetUp, state_of
+from fitment.tryout.data import SetUp
+from fitment.tryout.services.trial import state_of
 from shop.models import Use
 
 #: Kinds by which typed angles and lengths are read.
@@ -29,40 +31,40 @@ class TryoutForm(forms.Form):
     Every field keeps a place for its errors, which a change swaps without touching the field.
     """
 
-    wheel = forms.ModelChoiceField(WheelModel.objects.all(), empty_label="Choose a wheel")
+    wheel = forms.ModelChoiceField(WheelModel.objects.all(), empty_label=_("Choose a wheel"))
     tyre = forms.ModelChoiceField(
-        TyreModel.objects.all(), required=False, empty_label="A size of its own, below"
+        TyreModel.objects.all(), required=False, empty_label=_("A size of its own, below")
     )
     size = forms.CharField(
-        label="Or a standard size",
+        label=_("Or a standard size"),
         required=False,
         max_length=24,
-        help_text="For example 245/35R18: nominal, since nobody measured such a tyre.",
+        help_text=_("For example 245/35R18: nominal, since nobody measured such a tyre."),
     )
-    spacer = NumberField(label="Spacer, mm", required=False, min_value=0, max_value=100)
+    spacer = NumberField(label=_("Spacer, mm"), required=False, min_value=0, max_value=100)
     camber = forms.CharField(
-        label="Camber, °", required=False, max_length=40, help_text="Minus is top inboard."
+        label=_("Camber, °"), required=False, max_length=40, help_text=_("Minus is top inboard.")
     )
-    by = forms.ChoiceField(label="Reached by", required=False)
+    by = forms.ChoiceField(label=_("Camber set with"), required=False)
     toe = forms.CharField(
-        label="Toe per wheel, °", required=False, max_length=40, help_text="Plus is toe-in."
+        label=_("Toe per wheel, °"), required=False, max_length=40, help_text=_("Plus is toe-in.")
     )
     height = forms.CharField(
-        label="Ride height, mm",
+        label=_("Ride height, mm"),
         required=False,
         max_length=40,
-        help_text="Against the survey. Lowering is negative: -15.",
+        help_text=_("Against the survey. Lowering is negative: -15."),
     )
     packer = forms.CharField(
-        label="Packer, mm",
+        label=_("Packer, mm"),
         required=False,
         max_length=40,
-        help_text="As wheel travel that it takes away.",
+        help_text=_("As wheel travel that it takes away."),
     )
     lips = forms.BooleanField(
-        label="Fender lips rolled",
+        label=_("Arch lips rolled"),
         required=False,
-        help_text="Only where the survey says how far a lip turns in.",
+        help_text=_("Only where the survey says how far a lip turns in."),
     )
 
     def __init__(self, *args: Any, car: Car, axle: str, **kwargs: Any) -> None:
@@ -85,7 +87,7 @@ class TryoutForm(forms.Form):
         tyre, size = cleaned.get("tyre"), (cleaned.get("size") or "").strip().upper()
         wheel = cleaned.get("wheel")
         if "tyre" in cleaned and tyre is None and not size:
-            self.add_error("tyre", "Choose a tyre, or type a size.")
+            self.add_error("tyre", _("Choose a tyre, or type a size."))
         if tyre is None and size and not _is_size(size):
             self.add_error("size", f"“{size}” is not a size like 245/35R18.")
         elif (
@@ -101,7 +103,7 @@ class TryoutForm(forms.Form):
         if numbers["toe"] is None and not self.errors.get("toe"):
             self.add_error("toe", NO_TOE)
         if (numbers["packer"] or 0.0) < 0:
-            self.add_error("packer", "This cannot be less than nothing.")
+            self.add_error("packer", _("Must be zero or more."))
         if not self.errors and wheel is not None:
             self.set_up = self._made(wheel, tyre, size, numbers)
         return cleaned
@@ -157,23 +159,3 @@ def _is_size(text: str) -> bool:
 def use_of(text: str, default: str) -> str:
     """The use that an address asks for."""
     return text if text in Use.values else default
-
-
-def start_of(car: Car, axle: str) -> dict[str, str]:
-    """What the form of an axle begins with: the order's own wheels and settings."""
-    row, plan = car.wheels.get(axle), car.plans.get(axle)
-    start: dict[str, str] = {}
-    if row is not None:
-        start |= {"wheel": str(row.wheel_id), "tyre": str(row.tyre_id)}
-        start["spacer"] = number_text(row.spacer_mm) if row.spacer_mm else ""
-    if plan is not None:
-        adjusters = plan.adjusters or {}
-        start |= {
-            "camber": number_text(plan.camber_deg),
-            "by": plan.camber_by,
-            "toe": number_text(plan.toe_deg),
-            "height": number_text(adjusters.get("ride_height_mm")),
-            "packer": number_text(adjusters.get("bump_stop_mm")),
-            "lips": "on" if plan.rolled_lips else "",
-        }
-    return start

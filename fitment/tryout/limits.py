@@ -9,26 +9,28 @@ from typing import TYPE_CHECKING, Any
 
 from alignment.geometry.model import Planned
 from alignment.models import OrderTarget, Quantity, RackVisit, Stage, TargetSheet
-from alignment.plans.class_rules import MEANS_ADJUSTER, last_heights
-from alignment.targets.order_targets import aims_of
+from alignment.plans.services.class_rules import MEANS_ADJUSTER, last_heights
+from alignment.plans.services.order_targets import aims_of
 from common.corners import AXLE_CORNERS
 from common.message import Message, message
 from common.verdicts import Outcome
-from fitment.clearance.car_document import Car
 from fitment.engine.mounting import tyre as tyres
 from fitment.engine.mounting.facts import Fitted
 from fitment.engine.mounting.law import with_usual
 from fitment.engine.mounting.rule import Result
-from fitment.engine.search.space import Rule, TyreChoice, WheelChoice, Within
+from fitment.engine.search.limits import Rule, Within
+from fitment.engine.search.space import TyreChoice, WheelChoice
 from fitment.engine.solid.designation import BadSize, size_of
+from fitment.job.car import Car
 from fitment.models import OrderWheels, ShopLaw, TyreModel, WheelModel
-from fitment.mounting.facts import fitted_of, needs_of
-from fitment.tryout.services import SetUp
+from fitment.mounting.services.facts import fitted_of, needs_of
+from fitment.tryout.data import SetUp
 from shop.models import ClassRule, Part, PartKind, RuleKind
-from shop.orders.class_rules import same_axle
+from shop.orders.services.class_rules import same_axle
 
 if TYPE_CHECKING:
     from shop.models import CarModel, WorkOrder
+
 
 SAME = 1e-6
 #: Camber is searched this far to either side of what is planned where no sheet says how far it

@@ -12,9 +12,9 @@ from django.urls import reverse
 
 from alignment.geometry.units import format_number
 from common.numerals import short
-from fitment.clearance.car_document import Car, car_of_car_model, car_of_order
-from fitment.clearance.corner_page import RULED_OUT_SHOWN
+from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
+from fitment.text.answer_rows import RULED_OUT_SHOWN
 from fitment.text.options import (
     Kept,
     aims_text,
@@ -25,7 +25,7 @@ from fitment.text.options import (
 )
 from fitment.tryout.option_forms import MAY
 from fitment.tryout.page import Tryout, tryout_of
-from fitment.tryout.results import told_of_all, told_of_one
+from fitment.tryout.services.results import told_of_all, told_of_one
 from shop.models import Axle
 from shop.templatetags.archroom import money
 

@@ -14,7 +14,7 @@ from fitment.engine.mounting.law import with_usual
 from fitment.engine.mounting.room import clearance_checks
 from fitment.engine.mounting.rule import Result
 from fitment.engine.search.model import Option
-from fitment.engine.search.space import camber_methods_of
+from fitment.engine.search.settings import camber_methods_of
 from fitment.models import ShopLaw
 from shop.models import Part, PartAxle
 

@@ -9,16 +9,17 @@ from alignment.text.render import Reader, customer, render
 from common.corners import AXLES, axle_of
 from common.message import message
 from common.verdicts import GateResult
-from fitment.clearance.car_document import Car, car_of_order
-from fitment.clearance.run import check_state
+from fitment.job.car import Car, car_of_order
+from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, OptionSearch
 from fitment.text.options import option_text
-from fitment.tryout.forms import start_of
+from fitment.tryout.services.trial import start_of
 from shop.languages import speech_of
 from shop.languages.formatting import capital
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 #: Figures of a set-up; the others are names.
 FIGURES = ("spacer", "camber", "toe", "height", "packer")

@@ -17,13 +17,14 @@ from django.db.models import Q
 from django.utils import timezone
 
 from common.message import message_dump, message_load
-from fitment.clearance.car_document import Car
 from fitment.engine import checkfile
 from fitment.engine.search.model import Question
 from fitment.engine.search.options import options
+from fitment.job.car import Car
 from fitment.models import OptionSearch, UseProfile
-from fitment.tryout.results import few_of, row_of
-from fitment.tryout.services import SetUp, question_of
+from fitment.tryout.data import SetUp
+from fitment.tryout.services.results import few_of, row_of
+from fitment.tryout.services.trial import question_of
 from fitment.tryout.space import names_of, question_for
 
 if TYPE_CHECKING:

@@ -8,11 +8,11 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fitment.clearance.car_document import Car, car_of_car_model, car_of_order
+from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.tryout.page import orders_for, tryout_of, tryout_page
-from fitment.tryout.services import tryout_put
+from fitment.tryout.services.onto_order import tryout_put
 from shop.models import Axle, CarModel, Vehicle, WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
 PAGE, PART, CHOOSE = "fitment/tryout.html", "fitment/tryout_part.html", "fitment/tryout_choose.html"
@@ -86,5 +86,5 @@ def _put(request: HttpRequest, order: WorkOrder, car: Car) -> HttpResponse:
                 f"The {other.value} axle stays as it was: see whether they still go together, "
                 "then check the room.",
             )
-            return redirect("room", pk=order.pk)
+            return redirect("clearance", pk=order.pk)
     return render_page(request, PAGE, tryout_page(on_the_tryout, path), status=422)

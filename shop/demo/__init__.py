@@ -1,13 +1,13 @@
 """The invented shop of the demonstration: people, cars, parts and orders in every state.
 
 ``build(stage)`` puts all that the other apps need into ``stage`` by name: ``users``, ``bays``,
-``customers``, ``patterns``, ``vehicles``, ``parts`` and ``orders``. Rows in later states are put
+``customers``, ``car_models``, ``vehicles``, ``parts`` and ``orders``. Rows in later states are put
 there directly, with the log that they would have.
 """
 
 from __future__ import annotations
 
-from shop.demo import orders, records
+from shop.demo import orders, parts, records
 from shop.demo.orders import Stage
 
 
@@ -19,7 +19,7 @@ def build(stage: Stage) -> None:
     stage["customers"] = records.make_customers()
     stage["car_models"] = records.make_car_models()
     stage["vehicles"] = records.make_vehicles(stage["customers"], stage["car_models"])
-    stage["parts"] = records.make_parts()
+    stage["parts"] = parts.make_parts()
     stage["class"] = records.make_class()
     stage["orders"] = {}
     orders.story(stage)

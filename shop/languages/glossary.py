@@ -9,6 +9,8 @@ from django.utils.translation import gettext_noop as _
 
 TYPED: tuple[str, ...] = (
     _("arch liner"),
+    _("anti-roll bar"),
+    _("arch edge"),
     _("arch lip"),
     _("brake caliper"),
     _("bump stop"),

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from shop.models.axles import PartAxle
-from shop.models.vehicles import PartKind
+from shop.models.vehicles import ADJUSTERS, PartKind
 
 
 class RuleKind(models.TextChoices):
@@ -32,11 +32,13 @@ BARRED = (RuleKind.ADJUSTER_BARRED, RuleKind.PART_BARRED)
 class ClassRecord(models.Model):
     """A class of one season as this shop wrote it down from the rule book."""
 
-    name = models.CharField("class", max_length=120)
-    season = models.CharField(max_length=20, help_text="For example 2026")
-    source = models.CharField(max_length=200, help_text="The rule book, and where it was read")
-    dated = models.DateField("as of", help_text="The date of the rules that were read")
-    notes = models.TextField(blank=True)
+    name = models.CharField(_("class"), max_length=120)
+    season = models.CharField(_("season"), max_length=20, help_text=_("For example 2026"))
+    source = models.CharField(
+        _("source"), max_length=200, help_text=_("Rule book, and where it was read")
+    )
+    dated = models.DateField(_("as of"), help_text=_("Date of the rules"))
+    notes = models.TextField(_("notes"), blank=True)
 
     class Meta:
         ordering: ClassVar = ["name", "-season"]
@@ -55,12 +57,12 @@ class ClassRule(models.Model):
     """One limit. ``item`` is an adjuster's name or a kind of part; ``wording`` the rule's text."""
 
     record = models.ForeignKey(ClassRecord, on_delete=models.CASCADE, related_name="rules")
-    kind = models.CharField("what it limits", max_length=20, choices=RuleKind.choices)
-    axle = models.CharField(max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
-    limit = models.FloatField(null=True, blank=True)
-    item = models.CharField("what is barred", max_length=40, blank=True)
-    wording = models.CharField("text of the rule", max_length=300)
-    paragraph = models.CharField(max_length=20, blank=True)
+    kind = models.CharField(_("what it limits"), max_length=20, choices=RuleKind.choices)
+    axle = models.CharField(_("axle"), max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
+    limit = models.FloatField(_("limit"), null=True, blank=True)
+    item = models.CharField(_("what is barred"), max_length=40, blank=True)
+    wording = models.CharField(_("text of the rule"), max_length=300)
+    paragraph = models.CharField(_("paragraph"), max_length=20, blank=True)
     position = models.PositiveIntegerField(default=0)
 
     class Meta:
@@ -81,4 +83,4 @@ class ClassRule(models.Model):
         """What is barred, in words."""
         if self.kind == RuleKind.PART_BARRED:
             return str(PartKind(self.item).label)
-        return self.item.removesuffix("_mm").removesuffix("_deg").replace("_", " ")
+        return str(dict(ADJUSTERS).get(self.item, self.item))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from decimal import Decimal
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -21,9 +21,7 @@ from shop.models.searching import SearchedQuerySet
 from shop.models.stored import StoredJSONField
 from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
-
-if TYPE_CHECKING:
-    from shop.money.amounts import Totals
+from shop.values.amounts import Totals, line_net, totals_of
 
 
 class OrderKind(models.TextChoices):
@@ -56,7 +54,7 @@ CLOSED_STATES = (State.HANDED_OVER, State.CANCELLED)
 class WaitingFor(models.TextChoices):
     NOTHING = "", _("Nothing")
     PARTS = "parts", _("Parts")
-    CUSTOMER = "customer", _("The customer")
+    CUSTOMER = "customer", _("Customer")
 
 
 def new_token() -> str:
@@ -76,42 +74,39 @@ class WorkOrderQuerySet(SearchedQuerySet["WorkOrder"]):
     def open(self) -> WorkOrderQuerySet:
         return self.exclude(state__in=CLOSED_STATES)
 
-    def for_list(self) -> WorkOrderQuerySet:
-        """With all that a row of a list shows: no query per row follows."""
-        from shop.models.bookings import Booking
-        from shop.models.work import RoadTest
-
-        return self.select_related("customer", "vehicle").annotate(
-            next_start=models.Subquery(
-                Booking.objects.filter(order=models.OuterRef("pk"))
-                .order_by("starts_at")
-                .values("starts_at")[:1]
-            ),
-            has_lines=models.Exists(Line.objects.filter(order=models.OuterRef("pk"))),
-            has_parts=models.Exists(
-                Line.objects.filter(order=models.OuterRef("pk"), kind=LineKind.PART)
-            ),
-            has_road_test=models.Exists(RoadTest.objects.filter(order=models.OuterRef("pk"))),
-        )
+    def search(self, words: str) -> WorkOrderQuerySet:
+        found = self
+        for word in words.split():
+            found = found.filter(
+                models.Q(number__icontains=word)
+                | models.Q(customer__name__icontains=word)
+                | models.Q(vehicle__description__icontains=word)
+                | models.Q(vehicle__plate__icontains=word)
+                | models.Q(request_text__icontains=word)
+            )
+        return found
 
 
 class WorkOrder(models.Model):
-    """One job on one car, from the wish to the hand-over.
+    """One job on one car, from the request to the hand-over.
 
-    Its ``state`` changes only through :func:`shop.orders.services.order_move`.
+    Its ``state`` changes only through :func:`shop.orders.services.states.order_move`.
     """
 
     number = models.CharField(max_length=12, unique=True, editable=False)
-    kind = models.CharField(max_length=12, choices=OrderKind.choices, default=OrderKind.INSTALL)
+    kind = models.CharField(
+        _("kind"), max_length=12, choices=OrderKind.choices, default=OrderKind.INSTALL
+    )
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="orders")
     vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="orders")
-    mileage_km = models.PositiveIntegerField("mileage, km", null=True, blank=True)
-    request_text = models.TextField("wish, in the customer's words", blank=True)
-    use = models.CharField(max_length=10, choices=Use.choices, default=Use.STREET)
+    mileage_km = models.PositiveIntegerField(_("mileage, km"), null=True, blank=True)
+    request_text = models.TextField(_("customer's request"), blank=True)
+    use = models.CharField(_("use"), max_length=10, choices=Use.choices, default=Use.STREET)
     class_rules = models.CharField(
+        _("class rules"),
         max_length=200,
         blank=True,
-        help_text="The rules the customer races under, if any",
+        help_text=_("Class or rules that the customer races under, if any"),
     )
     class_record = models.ForeignKey(
         ClassRecord,
@@ -119,11 +114,11 @@ class WorkOrder(models.Model):
         null=True,
         blank=True,
         related_name="orders",
-        verbose_name="class with recorded limits",
-        help_text="Settings and parts are judged against it before the quote.",
+        verbose_name=_("class with recorded limits"),
+        help_text=_("Settings and parts are checked against it before the quote."),
     )
     curves_on_sheet = models.BooleanField(
-        "print the curves of camber and toe on the spec sheet", default=False, editable=False
+        _("print camber and toe curves on the spec sheet"), default=False, editable=False
     )
     state = models.CharField(
         max_length=12, choices=State.choices, default=State.ENQUIRY, editable=False
@@ -145,9 +140,9 @@ class WorkOrder(models.Model):
     token = models.CharField(max_length=64, unique=True, default=new_token, editable=False)
     created_at = models.DateTimeField(default=timezone.now, editable=False)
     moves_wheel_or_height = models.BooleanField(
-        "moves a wheel, a tyre, the ride height or the alignment", default=True
+        _("moves a wheel, a tyre, the ride height or the alignment"), default=True
     )
-    technician_notes = models.TextField(blank=True, help_text="Never shown to the customer.")
+    technician_notes = models.TextField(blank=True, help_text=_("Not shown to the customer."))
     parts_ordered_at = models.DateTimeField(null=True, blank=True, editable=False)
     parts_ordered_by = models.ForeignKey(
         User,
@@ -172,7 +167,7 @@ class WorkOrder(models.Model):
 
     @property
     def needs_check(self) -> bool:
-        """Whether the room has to be known before parts are ordered and the job is booked."""
+        """Whether clearance has to be checked before parts are ordered and the job is booked."""
         return self.kind != OrderKind.SURVEY_VISIT and self.moves_wheel_or_height
 
     @property
@@ -203,8 +198,6 @@ class WorkOrder(models.Model):
 
     @property
     def totals(self) -> Totals:
-        from shop.money.amounts import totals_of
-
         return totals_of(self.lines.all())
 
 
@@ -217,26 +210,35 @@ class Line(Translated):
     """One line of the work: hours at a rate, or pieces at a price."""
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="lines")
-    kind = models.CharField(max_length=6, choices=LineKind.choices, default=LineKind.LABOUR)
-    part = models.ForeignKey(
-        Part, on_delete=models.PROTECT, null=True, blank=True, related_name="lines"
+    kind = models.CharField(
+        _("kind"), max_length=6, choices=LineKind.choices, default=LineKind.LABOUR
     )
-    description = models.CharField(max_length=200)
-    axle = models.CharField(max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
+    part = models.ForeignKey(
+        Part,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="lines",
+        verbose_name=_("part"),
+    )
+    description = models.CharField(_("description"), max_length=200)
+    axle = models.CharField(_("axle"), max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     quantity = models.DecimalField(
+        _("quantity"),
         max_digits=8,
         decimal_places=2,
         default=Decimal(1),
         validators=[MinValueValidator(0)],
     )
     unit_price = models.DecimalField(
+        _("unit price"),
         max_digits=9,
         decimal_places=2,
         default=Decimal(0),
         validators=[MinValueValidator(0)],
     )
     tax_rate = models.DecimalField(
-        "tax, %",
+        _("tax, %"),
         max_digits=5,
         decimal_places=2,
         default=Decimal(0),
@@ -265,17 +267,15 @@ class Line(Translated):
 
     @property
     def net(self) -> Decimal:
-        from shop.money.amounts import line_net
-
         return line_net(self)
 
 
 class Quote(models.Model):
     """What was offered, frozen on the day it was sent: later changes of lines do not reach it.
 
-    ``document`` holds the lines, the totals and what the room check said, as plain JSON with
-    decimals as text. ``gate_warning`` is what the customer was warned with, in
-    their language of the day.
+    ``document`` holds the lines, the totals and what the clearance check said, as plain JSON with
+    decimals as text. ``gate_warning`` is what the customer was warned with, in their language of
+    the day.
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="quotes")

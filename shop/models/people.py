@@ -23,16 +23,15 @@ class Role(models.TextChoices):
 
 
 class User(AbstractUser):
-    """Somebody who signs in. A superuser counts as a manager."""
+    """A user who signs in. A superuser counts as a manager."""
 
-    role = models.CharField(max_length=12, choices=Role.choices, default=Role.TECHNICIAN)
-    display_name = models.CharField(max_length=80, blank=True)
+    role = models.CharField(_("role"), max_length=12, choices=Role.choices, default=Role.TECHNICIAN)
+    display_name = models.CharField(_("display name"), max_length=80, blank=True)
     language = models.CharField(
         _("language"),
         max_length=10,
         choices=language_choices,
         blank=True,
-        help_text=_("Of the pages that you read"),
     )
 
     class Meta:
@@ -74,32 +73,33 @@ class SheetSize(models.TextChoices):
 class ShopSettings(models.Model):
     """The one row that describes this shop; fetch it with :meth:`load`."""
 
-    name = models.CharField(max_length=120, default="Our shop")
-    address = models.TextField(blank=True)
-    phone = models.CharField(max_length=40, blank=True)
-    email = models.EmailField(blank=True)
-    currency = models.CharField(max_length=3, default="EUR")
+    name = models.CharField(_("name"), max_length=120, default="Our shop")
+    address = models.TextField(_("address"), blank=True)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+    email = models.EmailField(_("email"), blank=True)
+    currency = models.CharField(_("currency"), max_length=3, default="EUR")
     hourly_rate = models.DecimalField(
+        _("hourly rate"),
         max_digits=9,
         decimal_places=2,
         default=Decimal("90.00"),
         validators=[MinValueValidator(0)],
     )
     tax_rate = models.DecimalField(
-        "tax rate, %",
+        _("tax rate, %"),
         max_digits=5,
         decimal_places=2,
         default=Decimal("20.00"),
         validators=[MinValueValidator(0), MaxValueValidator(100)],
     )
-    timezone = models.CharField("time zone", max_length=64, blank=True)
-    day_starts = models.TimeField(default=dt.time(8))
-    day_ends = models.TimeField(default=dt.time(18))
-    retorque_km_from = models.PositiveIntegerField("retorque from, km", default=50)
-    retorque_km_to = models.PositiveIntegerField("retorque to, km", default=100)
-    next_check_km = models.PositiveIntegerField("next check after, km", default=1000)
+    timezone = models.CharField(_("time zone"), max_length=64, blank=True)
+    day_starts = models.TimeField(_("day starts"), default=dt.time(8))
+    day_ends = models.TimeField(_("day ends"), default=dt.time(18))
+    retorque_km_from = models.PositiveIntegerField(_("retorque from, km"), default=50)
+    retorque_km_to = models.PositiveIntegerField(_("retorque to, km"), default=100)
+    next_check_km = models.PositiveIntegerField(_("next check after, km"), default=1000)
     sheet_size = models.CharField(
-        "paper of spec sheets", max_length=6, choices=SheetSize.choices, default=SheetSize.A4
+        _("paper of spec sheets"), max_length=6, choices=SheetSize.choices, default=SheetSize.A4
     )
     orders_numbered = models.PositiveIntegerField(default=0, editable=False)
 
@@ -134,21 +134,21 @@ class CustomerQuerySet(SearchedQuerySet["Customer"]):
 
 
 class Customer(models.Model):
-    name = models.CharField(max_length=120)
-    phone = models.CharField(max_length=40, blank=True)
-    email = models.EmailField(blank=True)
-    address = models.TextField(blank=True)
+    name = models.CharField(_("name"), max_length=120)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+    email = models.EmailField(_("email"), blank=True)
+    address = models.TextField(_("address"), blank=True)
     notes = models.TextField(
-        "notes for the staff", blank=True, help_text="Never shown to the customer."
+        _("notes for the staff"), blank=True, help_text=_("Not shown to the customer.")
     )
     language = models.CharField(
         _("language"), max_length=10, choices=language_choices, default=own_language
     )
     units = models.CharField(
-        "lengths in", max_length=2, choices=LengthUnit.choices, default=LengthUnit.MILLIMETRES
+        _("lengths in"), max_length=2, choices=LengthUnit.choices, default=LengthUnit.MILLIMETRES
     )
     angles = models.CharField(
-        "angles in", max_length=7, choices=AngleForm.choices, default=AngleForm.DECIMAL
+        _("angles in"), max_length=7, choices=AngleForm.choices, default=AngleForm.DECIMAL
     )
 
     objects = CustomerQuerySet.as_manager()

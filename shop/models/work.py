@@ -21,18 +21,23 @@ class InstalledPart(models.Model):
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="installed")
     line = models.ForeignKey(
-        Line, on_delete=models.SET_NULL, null=True, blank=True, related_name="installed"
+        Line,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="installed",
+        verbose_name=_("part of this order"),
     )
     part = models.ForeignKey(
         Part, on_delete=models.PROTECT, null=True, blank=True, related_name="installed"
     )
-    description = models.CharField(max_length=200)
+    description = models.CharField(_("description"), max_length=200)
     corner_or_axle = models.CharField(
-        "where", max_length=5, choices=Position.choices, default=Position.FRONT
+        _("where"), max_length=5, choices=Position.choices, default=Position.FRONT
     )
-    serial = models.CharField("serial number", max_length=80, blank=True)
-    removed = models.CharField("what was removed", max_length=200, blank=True)
-    removed_to = models.CharField("where it went", max_length=120, blank=True)
+    serial = models.CharField(_("serial number"), max_length=80, blank=True)
+    removed = models.CharField(_("removed part"), max_length=200, blank=True)
+    removed_to = models.CharField(_("where the removed part went"), max_length=120, blank=True)
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 
@@ -52,12 +57,12 @@ class InstalledPart(models.Model):
 
 
 class TorqueSign(models.Model):
-    """Somebody's word that a fastener was tightened to a figure (N·m), and with what."""
+    """A signature that a fastener was tightened to a figure (N·m), and with which tool."""
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="torques")
     what = models.CharField(max_length=200)
     torque_nm = models.DecimalField(
-        "torque, N·m", max_digits=6, decimal_places=1, validators=[MinValueValidator(0)]
+        _("torque, N·m"), max_digits=6, decimal_places=1, validators=[MinValueValidator(0)]
     )
     tool = models.CharField(max_length=80)
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
@@ -81,27 +86,27 @@ class RoadTest(models.Model):
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
     lock_left = models.CharField(
-        "full lock to the left",
+        _("full lock to the left"),
         max_length=8,
         choices=Tried.choices,
         default=Tried.NOT_DONE,
     )
     lock_right = models.CharField(
-        "full lock to the right",
+        _("full lock to the right"),
         max_length=8,
         choices=Tried.choices,
         default=Tried.NOT_DONE,
     )
     dip = models.CharField(
-        "over a dip", max_length=8, choices=Tried.choices, default=Tried.NOT_DONE
+        _("over a dip"), max_length=8, choices=Tried.choices, default=Tried.NOT_DONE
     )
     loaded = models.CharField(
-        "loaded, where lawful and safe",
+        _("loaded, where lawful and safe"),
         max_length=8,
         choices=Tried.choices,
         default=Tried.NOT_DONE,
     )
-    notes = models.TextField(blank=True)
+    notes = models.TextField(_("notes"), blank=True)
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
@@ -118,11 +123,13 @@ class ContactMark(models.Model):
     """One place looked at after a road test: touched, or a gap measured (mm)."""
 
     road_test = models.ForeignKey(RoadTest, on_delete=models.CASCADE, related_name="marks")
-    corner = models.CharField(max_length=2, choices=Corner.choices)
-    place = models.CharField(max_length=80)
-    contact = models.BooleanField("touched", default=False)
-    gap_mm = models.FloatField("gap, mm", null=True, blank=True, validators=[MinValueValidator(0)])
-    note = models.CharField(max_length=200, blank=True)
+    corner = models.CharField(_("corner"), max_length=2, choices=Corner.choices)
+    place = models.CharField(_("spot"), max_length=80)
+    contact = models.BooleanField(_("touched"), default=False)
+    gap_mm = models.FloatField(
+        _("gap, mm"), null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    note = models.CharField(_("note"), max_length=200, blank=True)
 
     class Meta:
         ordering: ClassVar = ["corner", "pk"]
@@ -148,7 +155,7 @@ class Happens(models.TextChoices):
 
 
 def comeback_photo_path(comeback: Comeback, filename: str) -> str:
-    """A name that nobody can guess; nothing of the uploaded name is kept but its type."""
+    """A name that cannot be guessed; nothing of the uploaded name is kept but its type."""
     extension = filename.rsplit(".", 1)[-1] if "." in filename else "bin"
     return f"comebacks/{secrets.token_hex(16)}.{extension}"
 
@@ -158,11 +165,11 @@ class Comeback(models.Model):
 
     order = models.OneToOneField(WorkOrder, on_delete=models.CASCADE, related_name="comeback")
     first_order = models.ForeignKey(WorkOrder, on_delete=models.PROTECT, related_name="comebacks")
-    corner = models.CharField(max_length=2, choices=Corner.choices)
-    place = models.CharField(max_length=80)
-    happens = models.CharField("when", max_length=10, choices=Happens.choices)
-    description = models.TextField("what the customer says", blank=True)
-    photo = models.FileField(upload_to=comeback_photo_path, blank=True)
+    corner = models.CharField(_("corner"), max_length=2, choices=Corner.choices)
+    place = models.CharField(_("spot"), max_length=80)
+    happens = models.CharField(_("when"), max_length=10, choices=Happens.choices)
+    description = models.TextField(_("customer's description"), blank=True)
+    photo = models.FileField(_("photograph"), upload_to=comeback_photo_path, blank=True)
 
     class Meta:
         ordering: ClassVar = ["-order__created_at"]

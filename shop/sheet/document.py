@@ -2,12 +2,13 @@
 
 It is set on the shop's paper size, and speaks the customer's language in the customer's units.
 The same order gives the same bytes: no time of printing, and a font that is embedded. Sections
-of the apps above come from the settings SHEET_SECTIONS and SHEET_DRAWINGS, in their order: tables
+of the apps above come from the points SHEET_SECTIONS and SHEET_DRAWINGS, in their order: tables
 fill a page to its end, and drawings stand together.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from io import BytesIO
 from typing import Any
 
@@ -16,10 +17,10 @@ from django.urls import reverse
 from reportlab.lib.units import mm
 from reportlab.platypus import BaseDocTemplate, HRFlowable, PageTemplate, Spacer, Table
 
+from shop.extensions.points import SHEET_DRAWINGS, SHEET_SECTIONS, SheetSection
 from shop.languages import ENGLISH, Speech, speech_for
 from shop.models import ShopSettings, State, WorkOrder
-from shop.sheet import sections as own
-from shop.sheet.pdf_styles import (
+from shop.paper.pdf_styles import (
     BOTTOM,
     FONT,
     FRAME_PADDING,
@@ -33,8 +34,8 @@ from shop.sheet.pdf_styles import (
     side_by_side,
     text,
 )
-from shop.sheet.pdf_tags import TaggedCanvas, TaggedFrame
-from shop.site.extension_points import sheet_sections
+from shop.paper.pdf_tags import TaggedCanvas, TaggedFrame
+from shop.sheet import sections as own
 
 #: Sizes of type that are tried in turn until the sheet fits on two pages.
 SCALES = (1.0, 0.92, LEAST_SCALE)
@@ -102,12 +103,12 @@ def _built(order: WorkOrder, shop: ShopSettings, paper: Paper) -> tuple[bytes, i
     document.addPageTemplates(PageTemplate(frames=[frame], onPage=start))
     flow = [
         *_head(order, shop, paper),
-        *sheet_sections(order, paper),
+        *_flowables(SHEET_SECTIONS, order, paper),
         *own.parts(order, paper),
         *own.torques(order, paper),
         *own.road_test(order, paper),
         *own.class_rules(order, paper),
-        *sheet_sections(order, paper, "SHEET_DRAWINGS"),
+        *_flowables(SHEET_DRAWINGS, order, paper),
         *own.cautions(order, paper),
         *own.authorisation(order, paper),
         *own.coming_next(order, shop, paper),
@@ -115,6 +116,10 @@ def _built(order: WorkOrder, shop: ShopSettings, paper: Paper) -> tuple[bytes, i
     ]
     document.build(flow, canvasmaker=SheetCanvas)
     return buffer.getvalue(), document.page
+
+
+def _flowables(sections: Iterable[SheetSection], order: WorkOrder, paper: Paper) -> list[Any]:
+    return [flowable for section in sections for flowable in section(order, paper)]
 
 
 def customer_address(order: WorkOrder) -> str:

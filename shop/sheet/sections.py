@@ -8,12 +8,12 @@ from django.utils.translation import gettext_noop as _
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
 
 from shop.models.work import Tried
-from shop.money.quotes import authorisation_of, quote_latest
-from shop.orders.cautions import CUSTOMER, cautions_for, class_caution, job_of
-from shop.orders.class_rules import findings_sentence, rules_judged
-from shop.orders.service_intervals import intervals_of
-from shop.orders.torques import torques_due
-from shop.sheet.pdf_styles import (
+from shop.money.services import authorisation_of, quote_latest
+from shop.orders.services.cautions import CUSTOMER, cautions_for, class_caution, job_of
+from shop.orders.services.class_rules import findings_sentence, rules_judged
+from shop.orders.services.service_intervals import intervals_of
+from shop.orders.services.torques import torques_due
+from shop.paper.pdf_styles import (
     Paper,
     SignatureLine,
     heading,
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from shop.models import ShopSettings, WorkOrder
 
 #: What a road test found, inside a sentence.
-TRIED = {
+TRIED: dict[str, str] = {
     Tried.NOT_DONE: _("not done"),
     Tried.QUIET: _("no contact"),
     Tried.TOUCHED: _("contact"),
@@ -94,7 +94,7 @@ def road_test(order: WorkOrder, paper: Paper) -> list[Any]:
     test = order.road_tests.prefetch_related("marks").first()
     if test is None:
         return []
-    tried = {value: say(words) for value, words in TRIED.items()}
+    tried: dict[str, str] = {value: say(words) for value, words in TRIED.items()}
     sentence = say(
         "On {day}. Full lock left: {left}; right: {right}; over a dip: {dip}; loaded: {loaded}.",
         day=speech.day(test.at),
@@ -115,7 +115,7 @@ def road_test(order: WorkOrder, paper: Paper) -> list[Any]:
     ]
     if rows:
         gap = say("Gap, {unit}", unit=speech.length_unit)
-        head = [say("Corner"), say("Place"), gap, say("Note")]
+        head = [say("Corner"), say("Spot"), gap, say("Note")]
         widths = (2.2, 3, 1.8, 5)
         flow += [Spacer(1, 3), ruled_table(paper, head, rows, widths, numbers=(2,))]
     return whole(flow, rows)
@@ -128,7 +128,7 @@ def class_rules(order: WorkOrder, paper: Paper) -> list[Any]:
         return []
     say = paper.speech.say
     rows = [[one.rule_text, say(one.result), one.reason] for one in findings]
-    head = [say("Rule"), say("Finding"), say("Why")]
+    head = [say("Rule"), say("Finding"), say("Reason")]
     sentence = findings_sentence(order.class_record, findings, paper.speech)
     table = ruled_table(paper, head, rows, (5, 1.6, 5))
     flow = [heading(say("Class rules"), paper), text(sentence, paper["body"]), Spacer(1, 2), table]
@@ -177,12 +177,11 @@ def authorisation(order: WorkOrder, paper: Paper) -> list[Any]:
             )
         )
         if sentence := signed.signed_sentence:
-            lines.append(say("Signed under: {sentence}", sentence=sentence))
+            lines.append(say("Signed for: {sentence}", sentence=sentence))
     for override in order.overrides.select_related("by"):
         lines.append(
             say(
-                "The check said: {sentence} {name} decided on {day} to go on all the same: "
-                "{reason}",
+                "Result of the check: {sentence} Overridden by {name} on {day}: {reason}",
                 sentence=override.said or speech.may_say(override.sentence),
                 name=override.by.shown_name,
                 day=speech.day(override.at),
@@ -205,26 +204,26 @@ def coming_next(order: WorkOrder, shop: ShopSettings, paper: Paper) -> list[Any]
     then = after.pop("check")
     if start is None:
         lines = [
-            say("Have the wheel nuts retorqued after {first} to {last}.", **after),
-            say("Next check of height, alignment and room: after {check}.", check=then),
+            say("Have the wheel nuts or bolts retorqued after {first} to {last}.", **after),
+            say("Next check of ride height, alignment and clearance: after {check}.", check=then),
         ]
     else:
         lines = [
             say(
-                "Have the wheel nuts retorqued after {first} to {last}, that is at {at_first} "
-                "to {at_last}.",
+                "Have the wheel nuts or bolts retorqued after {first} to {last}, at "
+                "{at_first} to {at_last}.",
                 **after,
                 at_first=speech.bare_distance(start + intervals.first),
                 at_last=speech.distance(start + intervals.last),
             ),
             say(
-                "Next check of height, alignment and room: after {check}, that is at {at}.",
+                ("Next check of ride height, alignment and clearance: after {check}, at {at}."),
                 check=then,
                 at=speech.distance(start + intervals.check),
             ),
         ]
     body = [text(line, paper["body"]) for line in lines]
-    return [KeepTogether([heading(say("What comes next"), paper), *body])]
+    return [KeepTogether([heading(say("Next service"), paper), *body])]
 
 
 def signatures(order: WorkOrder, paper: Paper) -> list[Any]:

@@ -54,10 +54,10 @@ def bad_request(request: HttpRequest, exception: Exception | None = None) -> Htt
     return _page(
         request,
         400,
-        _("The request could not be read"),
-        _("What the browser sent is not something this site understands."),
+        _("Bad request"),
+        _("This site does not understand what the browser sent."),
         _("Nothing was changed."),
-        _("Go back one page, load it again and repeat the last step."),
+        _("Go back one page, reload it and repeat the last step."),
     )
 
 
@@ -66,10 +66,10 @@ def forbidden(request: HttpRequest, exception: Exception | None = None) -> HttpR
     return _page(
         request,
         403,
-        _("Not yours to do"),
-        _("You are signed in, but this step belongs to another role."),
+        _("No permission"),
+        _("You are signed in, but your role cannot take this step."),
         _("Nothing was changed."),
-        _("Ask a manager to do it, or to change your role."),
+        _("Ask a manager to do it or to change your role."),
     )
 
 
@@ -78,10 +78,10 @@ def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
     return _page(
         request,
         403,
-        _("The form was too old"),
-        _("The form came without the mark that ties it to your visit, or with an old one."),
+        _("Form expired"),
+        _("Your session has expired."),
         _("Nothing was saved. Forms that keep a draft still have it on this device."),
-        _("Go back, load the page again and send the form once more."),
+        _("Go back, reload the page and send the form again."),
     )
 
 
@@ -91,10 +91,10 @@ def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpR
     return _page(
         request,
         404,
-        _("Nothing here"),
-        _("There is no page at this address, or it is not one that you may see."),
+        _("Page not found"),
+        _("There is no page at this address, or you have no permission to see it."),
         _("Nothing was changed."),
-        _("Check the address, or begin again from the list of orders.")
+        _("Check the address, or start from the list of orders.")
         if known
         else _("Check the address. If the shop sent you a link, open it again as it was sent."),
     )
@@ -105,10 +105,10 @@ def link_unknown(request: HttpRequest) -> HttpResponse:
     return _page(
         request,
         404,
-        _("This link opens nothing"),
-        _("The address is not complete, or what it led to is not there."),
+        _("Unknown link"),
+        _("The address is incomplete, or its order does not exist."),
         _("Nothing was changed."),
-        _("Open the link again as the shop sent it to you, or ask the shop for it."),
+        _("Open the link again as the shop sent it, or ask the shop for a new one."),
         template="errors/customer.html",
         shop=apps.get_model("shop", "ShopSettings").load(),
     )
@@ -122,9 +122,9 @@ def locked_out(
         request,
         429,
         _("Too many wrong passwords"),
-        _("Sign-in for this name is closed from this address for a quarter of an hour."),
-        _("Nobody else is affected, and nothing in the shop's records was changed."),
-        _("Wait, then try again. A manager can set a new password for you."),
+        _("Sign-in for this name is blocked from this address for 15 minutes."),
+        _("Other users are not affected, and no record was changed."),
+        _("Wait, then try again. A manager can set a new password."),
     )
     response["Retry-After"] = "900"
     return response

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Any
+from typing import Any, TypeVar
 
 from django import forms
 from django.utils.translation import gettext as _
 
-from shop.people.vin import vin_clean
-from shop.site.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
+from shop.values.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
+from shop.values.vin import vin_clean
+
+Kind = TypeVar("Kind", bound=forms.Field)
+
+
+def field_of(form: forms.BaseForm, name: str, kind: type[Kind]) -> Kind:
+    """A form's field as what it is; raises TypeError for another kind of field."""
+    field = form.fields[name]
+    if not isinstance(field, kind):
+        raise TypeError(f"{name} is a {type(field).__name__}, not a {kind.__name__}")
+    return field
 
 
 class CommaDecimalField(forms.DecimalField):
@@ -19,7 +29,7 @@ class CommaDecimalField(forms.DecimalField):
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> Decimal | None:
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # the stubs say int
         if isinstance(value, str):
             value = "".join(value.split())
             if value.count(",") == 1 and "." not in value:
@@ -34,7 +44,7 @@ class CommaFloatField(forms.FloatField):
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> float | None:
+    def to_python(self, value: Any) -> float | None:  # type: ignore[override]  # the stubs say int
         if isinstance(value, str):
             value = "".join(value.split()).replace("−", "-").removesuffix("mm")
             if value.count(",") == 1 and "." not in value:
@@ -71,7 +81,7 @@ class PhotoField(forms.FileField):
         kind = photo_kind(upload.read(HEAD_BYTES))
         upload.seek(0)
         if kind is None:
-            raise forms.ValidationError(_("This is no JPEG, PNG or WebP picture."))
+            raise forms.ValidationError(_("Not a JPEG, PNG or WebP picture."))
         upload.name = f"photo.{kind.extension}"
         return upload
 

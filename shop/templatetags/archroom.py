@@ -16,6 +16,7 @@ from django.core.paginator import Page
 from django.urls import NoReverseMatch, reverse
 from django.utils.translation import get_language
 
+from shop.extensions.points import NAVIGATION
 from shop.languages import Speech, dates, formatting, speech_of
 from shop.languages import language_tag as tag_of
 from shop.languages.formatting import NOT_READ, decimal_of, with_unit
@@ -124,7 +125,7 @@ def verdict_slug(value: str) -> str:
 
 @register.simple_tag
 def field_groups(form: Any) -> list[tuple[str, list[Any]]]:
-    """The visible fields of a form in groups: its ``fieldsets``, then whatever they left out."""
+    """The visible fields of a form in groups: its ``fieldsets``, then the remaining fields."""
     groups: list[tuple[str, list[Any]]] = []
     seen: set[str] = set()
     for legend, names in getattr(form, "fieldsets", None) or ():
@@ -145,20 +146,17 @@ def navigation(context: template.Context) -> dict[str, Any]:
     request = context.get("request")
     user = getattr(request, "user", None)
     here = getattr(request, "path", "")
-    groups: list[dict[str, Any]] = []
-    for legend, entries in settings.NAVIGATION:
-        links = []
-        for name, words, roles in entries:
-            if user is None or (roles and not has_role(user, *roles)):
-                continue
-            try:
-                url = reverse(name)
-            except NoReverseMatch:
-                continue
-            links.append({"url": url, "words": words, "here": url == here})
-        if links:
-            groups.append({"legend": legend, "links": links})
-    return {"groups": groups}
+    groups: dict[str, list[dict[str, Any]]] = {}
+    for link in NAVIGATION:
+        if user is None or (link.roles and not has_role(user, *link.roles)):
+            continue
+        try:
+            url = reverse(link.address)
+        except NoReverseMatch:
+            continue
+        entry = {"url": url, "words": link.words, "here": url == here}
+        groups.setdefault(link.group, []).append(entry)
+    return {"groups": [{"legend": name, "links": links} for name, links in groups.items()]}
 
 
 @register.simple_tag(takes_context=True)

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from alignment.visits.derived_quantities import Derived, derived_of
+from alignment.visits.services.derived_quantities import Derived, derived_of
 from tests.alignment.factories import comparison_of, make_visit
 from tests.factories import make_order
 

@@ -10,7 +10,7 @@ from reportlab.platypus import SimpleDocTemplate
 from alignment.models import AdjusterPosition
 from alignment.visits.sheet import readings_section
 from shop.models import WorkOrder
-from shop.sheet.pdf_styles import Paper
+from shop.paper.pdf_styles import Paper
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import make_order
 from tests.pdf import text_of_pdf

@@ -20,7 +20,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 def room(technician: Any) -> str:
     order = make_rubbing_order()
     check_run(order=order, by=technician)
-    return reverse("room", kwargs={"pk": order.pk})
+    return reverse("clearance", kwargs={"pk": order.pk})
 
 
 def test_effects_curves_and_map_open_in_their_place(

@@ -12,7 +12,7 @@ from fitment.catalogue.wheel_pools import wheel_measurement_add
 from fitment.clearance.run import check_run
 from fitment.models import MountingCheck
 from fitment.mounting.law import law_take_over
-from shop.money.quotes import quote_send
+from shop.money.services import quote_send
 from tests.browser.conftest import Opened
 from tests.browser.looks import AT_NIGHT, faults_as_opened, faults_of_all
 from tests.factories import make_line, make_part, make_shop
@@ -98,10 +98,10 @@ def test_a_writer_meets_the_gate_and_a_manager_decides(
         page.click("#mounting button:has-text('Check the mounting')")
         assert "of" in page.inner_text("#mounting .sentence")
         assert "88 (560 kg)" in page.inner_text("#mounting table")
-        page.goto(f"{page_of}room/")
+        page.goto(f"{page_of}clearance/")
         page.click("button:has-text('Check the room')")
         page.goto(f"{page_of}quote/")
-        page.click("button:has-text('Freeze and send')")
+        page.click("button:has-text('Send quote')")
         assert "88 (560 kg); asked 91 (615 kg)." in page.inner_text(".letter")
         page.goto(f"{page_of}sign/")
         page.check("input[name=signed_warning]")
@@ -112,10 +112,10 @@ def test_a_writer_meets_the_gate_and_a_manager_decides(
         assert page.complaints == []
     with browser_as(manager) as page:
         page.goto(page_of)
-        page.click("text=Decide whether to go on")
+        page.click("text=Override and continue")
         assert "Load index (front and rear)" in page.inner_text("main")
         page.fill("textarea", "The axle is half empty, and the owner knows.")
-        page.click("button:has-text('Go on, with this reason')")
+        page.click("button:has-text('Override and continue')")
         assert "The axle is half empty" in page.inner_text("main")
-        assert page.locator("text=Order the parts").count()
+        assert page.locator("text=Order parts").count()
         assert page.complaints == []

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from fitment.clearance.run import check_run
 from fitment.surveys.sessions import session_open
-from shop.money.quotes import quote_send
+from shop.money.services import quote_send
 from tests.alignment.factories import make_visit
 from tests.browser.conftest import Opened
 from tests.browser.looks import AT_NIGHT, faults_as_opened, faults_of_all
@@ -43,7 +43,7 @@ def addresses(writer: Any) -> list[str]:
     quote = quote_send(order=order, by=writer)
     visit = make_visit(order)
     booked = make_booking(make_order())
-    of_order = ["order", "order_edit", "order_lines", "plan_edit", "order_wheels", "room"]
+    of_order = ["order", "order_edit", "order_lines", "plan_edit", "order_wheels", "clearance"]
     plain = ["home", "order_list", "order_new", "day_sheet", "customer_list", "car_model_list"]
     plain += ["wheel_list", "tyre_list", "part_list", "use_list", "comeback_list"]
     plain += ["bay_list", "staff", "shop_settings", "password"]

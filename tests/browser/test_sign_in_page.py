@@ -34,7 +34,7 @@ def test_signing_in_by_keyboard_leads_to_the_orders(
         page.keyboard.press("Enter")
         page.wait_for_url(f"{live_server.url}/")
         page.keyboard.press("Tab")
-        assert page.evaluate("document.activeElement.textContent") == "Skip to the page"
+        assert page.evaluate("document.activeElement.textContent") == "Skip to content"
         page.keyboard.press("Enter")
         assert page.evaluate("document.activeElement.id") == "main"
         page.locator("details.who summary").click()

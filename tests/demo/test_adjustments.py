@@ -10,7 +10,7 @@ from alignment.adjustments.page import CornerPage, adjustments_page
 from tests.alignment.adjustments_orders import text_of
 from tests.alignment.factories import make_visit
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 def test_the_demo_shows_room_by_means_a_links_length_and_what_would_help(

@@ -9,10 +9,10 @@ import pytest
 from alignment.fields.plausibility import questions_about
 from alignment.geometry.units import Understood
 from alignment.models import PlannedSetting, RackVisit, Stage
-from alignment.visits.derived_quantities import included_angles
+from alignment.visits.services.derived_quantities import included_angles
 from tests.alignment.factories import comparison_of
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 def test_the_story_begins_with_camber_from_the_lower_arm(stage: dict[str, Any]) -> None:

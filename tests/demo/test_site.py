@@ -19,7 +19,7 @@ MOST_PAGES = 400
 LINK = re.compile(r'href="(/[^"#]*)')
 
 
-pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("demo")]
+pytestmark = [pytest.mark.database, pytest.mark.django_db, pytest.mark.usefixtures("demo")]
 
 
 def shape(url: str) -> str:

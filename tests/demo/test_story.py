@@ -12,13 +12,13 @@ import fitment.demo.build
 from common.corners import CORNER_NAMES
 from fitment.clearance.car_page import car_page
 from fitment.clearance.gate import clearance_gate
-from fitment.clearance.inputs import check_inputs
 from fitment.clearance.page import corner_views
 from fitment.engine import checkfile
-from fitment.engine.solid.tyre_states import tyre_states
+from fitment.engine.curves.tyre_states import tyre_states
+from fitment.job.inputs import check_inputs
 from fitment.models import CornerSurvey
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(

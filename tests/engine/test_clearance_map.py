@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import replace
 
 import numpy as np
@@ -18,6 +17,7 @@ from fitment.engine.curves.clearance_map import (
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, LINK
 from fitment.engine.solid.section import section_of
+from tests.budget import share_of
 from tests.engine.files import NAMES, REAR_STRUT, STRUT, check_of
 from tests.engine.random_corners import random_check
 
@@ -167,11 +167,7 @@ def test_another_wheel_can_be_held_against_the_same_room():
     assert there.mean() > here.mean() + 4.0  # the inner panel gains what the spacer gives
 
 
-def test_a_map_is_worked_out_in_the_blink_of_an_eye():
+def test_a_map_takes_less_than_the_answer_of_its_corner():
     setting, section, _ = ready(check_of(STRUT))
-    times = []
-    for _ in range(5):
-        begin = time.perf_counter()
-        clearance_map(setting, section, 0)
-        times.append(time.perf_counter() - begin)
-    assert min(times) < 0.12  # some 10 ms on an idle machine
+    share = share_of(lambda: corner_answer(setting), lambda: clearance_map(setting, section, 0))
+    assert share < 1.0  # 0.3 when it was written

@@ -27,7 +27,6 @@ SLACK_MM, DEEP_SLACK_MM = 0.04, 0.3
 SEEDS = st.integers(0, 400)
 FEW = settings(
     max_examples=12,
-    deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )

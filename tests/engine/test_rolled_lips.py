@@ -14,16 +14,15 @@ from fitment.engine import checkfile, defaults
 from fitment.engine.check import run
 from fitment.engine.minimum.rolled_lips import moves_out_mm
 from fitment.engine.model import Check, CornerAnswer, SpotAnswer
+from fitment.engine.search.effort import Weights, setting_effort
 from fitment.engine.search.model import NO_ROOM, Options, Question
 from fitment.engine.search.options import options
+from fitment.engine.search.settings import Steps, settings_within
 from fitment.engine.search.space import (
     LIPS,
     SettingChange,
     Space,
-    Steps,
-    Weights,
     on_the_plan,
-    settings_within,
 )
 from fitment.engine.search.told import changes_of
 from fitment.engine.survey.reading_sheet import Sheet
@@ -281,4 +280,4 @@ def test_lips_that_are_planned_to_be_rolled_are_not_rolled_again() -> None:
     assert SettingChange(rolled_lips=True).kinds(asked.planned) == frozenset()
     plain = checkfile.parse(question()).corners["LF"].planned
     assert SettingChange(rolled_lips=True).kinds(plain) == {LIPS}
-    assert SettingChange(rolled_lips=True).effort(plain, Weights()) == Weights().lips
+    assert setting_effort(SettingChange(rolled_lips=True), plain, Weights()) == Weights().lips

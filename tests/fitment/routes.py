@@ -64,7 +64,7 @@ ROUTES: dict[str, Route] = {
     "option_search": Route(STAFF, a_search),
     "options_step": Route(STAFF, a_search),
     "options_stop": Route(STAFF, a_search),
-    "room": Route(STAFF, an_order),
+    "clearance": Route(STAFF, an_order),
     "clearance_run": Route(STAFF, an_order),
     "clearance_check": Route(STAFF, a_check),
     "clearance_car": Route(STAFF, a_check),

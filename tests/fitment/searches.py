@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fitment.clearance.car_document import car_of_order
+from fitment.job.car import car_of_order
 from fitment.models import OptionSearch
 from fitment.tryout.options_page import start_query, tryout_from
 from fitment.tryout.search_job import search_begin, search_step

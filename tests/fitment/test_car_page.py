@@ -9,10 +9,11 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.engine.mounting.law import Figure
-from fitment.mounting.facts import mounting_checks
+from fitment.job.state import check_state
 from fitment.mounting.law import law_save
+from fitment.mounting.services.facts import mounting_checks
 from fitment.surveys.services import survey_mirror
 from shop.models import CarModel
 from tests.fitment.factories import make_ready_order, make_surveyed_car_model, make_wide_tyre
@@ -40,7 +41,7 @@ def driven_order(driven: str, **values: Any) -> Any:
 def test_totals_and_crosses_are_said(client_of: Browsers, writer: Any) -> None:
     text = car_text(client_of(writer), make_ready_order(axles="front rear"))
     assert "<dt>Total toe</dt><dd>+0.10°, left and right</dd>" in text
-    assert "<dt>Cross caster</dt><dd>0.00°, left minus right</dd>" in text
+    assert "<dt>Cross caster</dt><dd>0.00°, left less right</dd>" in text
     assert "<dt>Thrust angle</dt>" in text
     assert "Toe, each wheel" in text
 
@@ -87,7 +88,7 @@ def test_the_makers_figure_goes_before_the_shops_and_the_shops_before_the_habit(
     law_save(figures={"ratio_percent": Figure(0.8, "the shop's own rule")})
     text = car_text(browser, driven_order("both"))
     assert "Joined by the drive, further apart than 0.8 %" in text
-    assert "0.8 % at most (the shop&#x27;s own rule)" in text
+    assert "0.8 % is wanted (the shop&#x27;s own rule)" in text
     makers = {"drive_apart_percent": 1.5, "drive_apart_source": "manual, page 210"}
     text = car_text(browser, driven_order("both", **makers))
     assert "further apart" not in text
@@ -99,7 +100,7 @@ def test_all_wheel_drive_wants_the_ratio_of_the_original_tyres(
 ) -> None:
     staggered = {"oe_tyre_front": "225/40R18", "oe_tyre_rear": "255/40R18"}  # 637 and 661 mm
     text = car_text(client_of(writer), driven_order("both", **staggered))
-    assert "Front to rear circumference 1.0095, originally 0.9637: 4.8 % off" in text
+    assert "Front to rear 1.0095 around, originally 0.9637: 4.8 % off" in text
 
 
 def test_the_mounting_check_goes_by_the_makers_figure_too(writer: Any) -> None:
@@ -109,7 +110,7 @@ def test_the_mounting_check_goes_by_the_makers_figure_too(writer: Any) -> None:
     def ratio(order: Any) -> Any:
         found = mounting_checks(order, check_state(order))
         assert found
-        return next(one for one in found.results if one.rule == "diameter-ratio")
+        return next(one for one in found.results if one.title == "Front to rear diameter")
 
     assert ratio(driven_order("both", **originals)).outcome == "passes"
     strict = ratio(driven_order("both", **originals, **makers))

@@ -11,17 +11,18 @@ from django.test import Client
 from django.urls import reverse
 
 from common.verdicts import Outcome
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
+from fitment.job.state import check_state
 from fitment.models import Guide, GuideReliance, GuideRow
-from fitment.mounting.guides import (
+from fitment.mounting.guide_records import (
     guide_forget,
     guide_rely,
     guide_revise,
-    guides_held,
     reliances_on_older,
 )
+from fitment.mounting.guides import guides_held
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from tests.factories import make_car_model, make_line, make_part, make_quote
 from tests.fitment.factories import make_ready_order, make_rubbing_order, make_surveyed_car_model
 

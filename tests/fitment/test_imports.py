@@ -11,8 +11,8 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
-from fitment.catalogue.csv_reader import MOST_BYTES, BadTable, text_of
-from fitment.catalogue.imports import TYRES, WHEELS, preview, take_over
+from common.csv_text import MOST_BYTES, BadTable, text_of
+from fitment.catalogue.import_preview import TYRES, WHEELS, preview, take_over
 from fitment.models import TyreModel, WheelModel
 from tests.fitment.factories import make_tyre, make_wheel
 

@@ -11,10 +11,10 @@ from django.urls import reverse
 
 from common.verdicts import Verdict
 from fitment.catalogue.wheel_pools import wheel_measurement_add, wheel_measurement_remove
-from fitment.clearance.inputs import check_inputs
 from fitment.clearance.run import check_run
+from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck, WheelMeasurement, WheelModel
-from fitment.mounting.record import mounting_keep
+from fitment.mounting.services.record import mounting_keep
 from tests.fitment.factories import make_ready_order, make_wheel
 
 pytestmark = pytest.mark.django_db

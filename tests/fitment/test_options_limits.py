@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
@@ -12,17 +13,16 @@ import pytest
 from alignment.models import OrderTarget, Quantity
 from alignment.targets.services import Figure as Target
 from alignment.targets.services import target_save
-from common.message import Message, message, message_load
-from fitment.clearance.car_document import car_of_order
 from fitment.clearance.run import check_run
 from fitment.engine import checkfile
 from fitment.engine.mounting.law import Figure
+from fitment.engine.search.limits import Rule
 from fitment.engine.search.model import Question
-from fitment.engine.search.space import Rule
+from fitment.job.car import car_of_order
 from fitment.models import CornerSurvey, OrderWheels, PresentCorner, TyreModel, UseProfile
 from fitment.mounting.law import law_save
 from fitment.tryout.limits import class_limits, height_over_survey, limits_of
-from fitment.tryout.services import question_of, set_up_of
+from fitment.tryout.services.trial import question_of, set_up_of
 from fitment.tryout.space import question_for
 from shop.models import CarModel, ClassRecord, ClassRule, Part, User, WorkOrder
 from tests.alignment.factories import make_visit
@@ -108,7 +108,7 @@ def test_height_that_nobody_can_tell_is_said_and_rules_nothing_out(order: WorkOr
     make_visit(order, heights("352", "350"), stage="before")
     rules, unknown = class_limits(car_of_order(order), "front")
     assert rules == []
-    assert unknown == [message("limit.class-height", rule="As written")]
+    assert unknown == ["the height hub to lip, which the class limits: “As written”"]
     assert asked_of(order, "height").within.unknown == tuple(unknown)
 
 
@@ -272,10 +272,6 @@ def way_by(order: WorkOrder, camber_method: str) -> dict[str, Any]:
     return next(row for row in rows if row["put"]["by"] == camber_method)
 
 
-def told_by(way: dict[str, Any]) -> list[Message]:
-    return [message_load(caution) for caution in way["cautions"]]
-
-
 def test_a_way_names_the_part_that_its_means_take_and_counts_its_price(order: WorkOrder) -> None:
     part_for("top_mount_in_mm", 1.0, price="90.00")
     part_for("top_mount_in_mm", 20.0, price="150.00")
@@ -284,14 +280,13 @@ def test_a_way_names_the_part_that_its_means_take_and_counts_its_price(order: Wo
     assert prices["top_mount"] == Decimal("180.00")
     assert prices["knuckle"] is None
     way = way_by(order, "top_mount")
-    takes = message("option.takes-part", name="Plate", number="P20")
-    assert takes in told_by(way)
+    assert "Takes Plate, P20, which is not on the order yet." in way["cautions"]
 
 
 def test_a_way_beyond_the_parts_of_the_catalogue_says_so(order: WorkOrder) -> None:
     part_for("top_mount_in_mm", 1.0, price="90.00")
-    told = {one.code: one for one in told_by(way_by(order, "top_mount"))}
-    assert told["option.no-part-reaches-mm"].params["needed_mm"] > 1.0
+    (said,) = [one for one in way_by(order, "top_mount")["cautions"] if "reaches" in one]
+    assert re.fullmatch(r"No part of the catalogue reaches that far: \+\d+\.\d is needed\.", said)
 
 
 def test_means_whose_part_is_on_the_order_cost_nothing_more(order: WorkOrder) -> None:
@@ -299,14 +294,12 @@ def test_means_whose_part_is_on_the_order_cost_nothing_more(order: WorkOrder) ->
     make_line(order, kind="part", part=part, axle="front")
     prices = {change.camber_by: change.price for change in asked_of(order, "means").space.settings}
     assert prices["top_mount"] == 0
-    codes = {one.code for one in told_by(way_by(order, "top_mount"))}
-    assert "option.takes-part" not in codes
+    assert not any("Takes" in one for one in way_by(order, "top_mount")["cautions"])
 
 
 def test_a_way_that_a_mounting_check_would_stop_for_its_room_says_so(order: WorkOrder) -> None:
     law_save(figures={"gap_body_mm": Figure(25.0, "Own rule")})
     part_for("top_mount_in_mm", 20.0, price="150.00")
     way = way_by(order, "top_mount")
-    told = next(one for one in told_by(way) if one.code == "option.fails-mounting")
-    assert told.params["title"] == message("rule.gap-body")
-    assert told.params["found"].params["spot"] == "fender lip"
+    said = next(one for one in way["cautions"] if "mounting check" in one)
+    assert said.startswith("Fails a mounting check, gap to the body: Fender lip: +")

@@ -1,4 +1,4 @@
-"""Fender lips that are to be rolled: on plan, check, bench, quote and sheet."""
+"""Arch lips to be rolled: on plan, check, try-out, quote and sheet."""
 
 from __future__ import annotations
 
@@ -12,14 +12,20 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.text.labels import plan_sentence
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey
-from fitment.text.options import cautions_text, option_text
 from fitment.tryout.quote_notes import options_notes
 from shop.languages import LANGUAGES, Speech
-from shop.money.quotes import quote_send
-from shop.orders.cautions import CUSTOMER, ROLLING_CAUTION, TECHNICIAN, cautions_for, job_of
+from shop.money.services import quote_send
+from shop.orders.services.cautions import (
+    CUSTOMER,
+    ROLLING_CAUTION,
+    TECHNICIAN,
+    cautions_for,
+    job_of,
+)
 from tests.factories import make_car_model, make_line
 from tests.fitment.factories import make_ready_order, make_survey
 from tests.fitment.test_surveys import send, typed
@@ -83,13 +89,13 @@ def test_rolled_lips_on_the_plan_enter_the_check_and_make_an_older_one_stale(
     assert plan_with(browser, order, front_rolled_lips="on").status_code == 302
     plan = order.planned_settings.get()
     assert plan.rolled_lips
-    assert plan_sentence(plan).endswith("fender lips rolled.")
+    assert plan_sentence(plan).endswith("arch lips rolled.")
     assert "Kotflügelkanten gebördelt" in plan_sentence(plan, Speech(LANGUAGES["de"]))
     assert check_state(order).is_stale
     again = check_run(order=order, by=writer)
     assert again.inputs["corners"]["LF"]["planned"]["rolled_lips"] is True
     assert 5.0 < lip_of(again) - lip_of(first) <= TURNED_IN_MM - 3.0 + 0.1
-    text = browser.get(reverse("room", args=[order.pk])).content.decode()
+    text = browser.get(reverse("clearance", args=[order.pk])).content.decode()
     assert ROLLING_CAUTION in text
     assert "Judged with the fender lip rolled: it turns in by 20 mm" in text
     assert "Rolled lip: ±2 mm" in text
@@ -102,7 +108,9 @@ def test_rolled_lips_on_the_plan_enter_the_check_and_make_an_older_one_stale(
 def test_a_plan_without_the_tick_has_no_caution(client_of: Browsers, writer: Any) -> None:
     order, browser = order_with_lips(), client_of(writer)
     check_run(order=order, by=writer)
-    assert ROLLING_CAUTION not in browser.get(reverse("room", args=[order.pk])).content.decode()
+    assert (
+        ROLLING_CAUTION not in browser.get(reverse("clearance", args=[order.pk])).content.decode()
+    )
     assert ROLLING_CAUTION not in cautions_for(job_of(order), TECHNICIAN)
     assert not any(note.get("rolled") for note in options_notes(order))
 
@@ -114,13 +122,13 @@ def test_job_and_quote_tell_of_rolled_lips(client_of: Browsers, writer: Any) -> 
     assert any("rust and crack" in text for text in cautions_for(job_of(order), CUSTOMER))
     (note,) = options_notes(order)
     assert note["rolled"]
-    assert note["rows"][0]["words"].endswith("arch lips rolled")
+    assert note["rows"][0]["words"].endswith("fender lips rolled")
     make_line(order)
     check_run(order=order, by=writer)
     quote = quote_send(order=order, by=writer)
     letter = client_of(writer).get(reverse("quote", args=[quote.pk])).content.decode()
-    assert "arch lips rolled" in letter
-    assert "The fender lips of this axle are to be rolled" in letter
+    assert "fender lips rolled" in letter
+    assert "The arch lips of this axle will be rolled" in letter
 
 
 def test_the_tryout_tries_rolled_lips_and_puts_them_on_the_order(
@@ -178,8 +186,8 @@ def test_options_beside_a_check_offer_to_roll_the_lip_with_its_caution(writer: A
     check = check_run(order=order, by=writer)
     assert check.answer["corners"]["LF"]["places"][0]["place"] == "fender lip"
     (way,) = [way for way in check.options["LF"]["found"] if way["changes"] == ["lips"]]
-    assert option_text(way) == "Arch lips rolled"
-    assert ROLLING_CAUTION in cautions_text(way["cautions"])
+    assert way["words"] == "Fender lips rolled"
+    assert ROLLING_CAUTION in way["cautions"]
     assert way["price"] is None
     order.planned_settings.update(rolled_lips=True)
     again = check_run(order=order, by=writer)

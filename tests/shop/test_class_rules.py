@@ -10,8 +10,8 @@ from django.urls import reverse
 from common.verdicts import Outcome
 from fitment.models import OrderWheels
 from shop.models import ClassRecord, Quote
-from shop.money.quotes import quote_send
-from shop.orders.class_rules import findings_sentence, rules_judged
+from shop.money.services import quote_send
+from shop.orders.services.class_rules import findings_sentence, rules_judged
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import (
     make_class,
@@ -164,12 +164,12 @@ def test_the_findings_are_counted_in_a_sentence() -> None:
     order = racing()
     record = ClassRecord.objects.get()
     said = findings_sentence(record, rules_judged(order))
-    assert "this job fails 1 of 2 rules; 1 cannot be judged" in said
+    assert "this job fails 1 of 2 rules; 1 cannot be checked" in said
     assert "rule book of the club, as of 1 February 2026" in said
     order.planned_settings.update(camber_deg=-1.0)
     assert "no rule fails, but 1 of 2" in findings_sentence(record, rules_judged(order))
     wheels(8)(order)
-    assert "passes every rule, 2 in all" in findings_sentence(record, rules_judged(order))
+    assert "passes all 2 rules" in findings_sentence(record, rules_judged(order))
 
 
 def test_the_order_and_the_quote_show_each_rule_and_the_caution(
@@ -181,7 +181,7 @@ def test_the_order_and_the_quote_show_each_rule_and_the_caution(
         page = browser.get(url).content.decode()
         assert "At most 2° of camber" in page
         assert "planned −2.50°; the limit is −2.00°" in page
-        assert "You told us that the car runs under Club street 2026" in page
+        assert "You told us that the car competes under Club street 2026" in page
 
 
 def test_a_quote_freezes_what_was_found_in_the_customers_language(client: Any, writer: Any) -> None:
@@ -226,5 +226,5 @@ def test_a_class_is_written_down_with_its_rules(client_of: Any, writer: Any) -> 
     answer = browser.post(reverse("class_new"), wrong)
     page = answer.content.decode()
     assert answer.status_code == 422
-    assert "Say the limit." in page
-    assert "Say what is barred." in page
+    assert "Enter the limit." in page
+    assert "Choose what is barred." in page

@@ -6,23 +6,23 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_PANELS, SHEET_SECTIONS
 from shop.models import InstalledPart, LogEntry, Quote, State, WorkOrder
-from shop.orders.torques import torques_due
+from shop.orders.services.torques import torques_due
 from tests.factories import make_bay, make_car_model, make_customer, make_part, make_shop, make_user
 from tests.pdf import text_of_pdf
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 @pytest.fixture(autouse=True)
-def _told_gate(settings):
+def _told_gate(swap_plugs):
     """A gate that the test tells what to say, and no pages of other apps."""
-    settings.BOOKING_GATES = gates_for_tests.TOLD
-    settings.WORK_ORDER_PANELS = []
-    settings.CUSTOMER_PANELS = []
-    settings.SHEET_SECTIONS = []
+    swap_plugs(BOOKING_GATES, gates_for_tests.told_gate)
+    for point in (ORDER_PANELS, CUSTOMER_PANELS, SHEET_SECTIONS):
+        swap_plugs(point)
     say(result="clear", sentence="Clears everywhere, by 9 mm at the least.")
     make_shop(name="Lindgrove Chassis Works")
 
@@ -79,7 +79,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
     page = reverse("order", args=[order.pk])
     assert answer.url == page
     assert order.number == "W0001"
-    assert "Write the lines" in desk.get(page).content.decode()
+    assert "Add quote lines" in desk.get(page).content.decode()
 
     # Lines: what is left empty is filled in from the part, the rate and the tax.
     desk.post(reverse("order_lines", args=[order.pk]), lines_data(part))

@@ -13,8 +13,8 @@ from django.utils import translation
 
 from shop.languages import ENGLISH, LANGUAGES, Speech, speech_for, speech_of, speech_of_page
 from shop.models import Line, OrderKind, State, Use
-from shop.money.quotes import frozen_lines
-from shop.orders.cautions import CUSTOMER, cautions_for, cuts_body, job_of
+from shop.money.services import frozen_lines
+from shop.orders.services.cautions import CUSTOMER, cautions_for, cuts_body, job_of
 from shop.sheet.document import sheet_pdf
 from tests.factories import make_customer, make_line, make_order, make_part, make_quote, make_shop
 from tests.fitment.factories import make_ready_order
@@ -150,7 +150,7 @@ def test_a_user_chooses_a_language_for_themselves(writer, client_of) -> None:
     browser = client_of(writer)
     html, _ = page(browser, "account")
     assert '<html lang="en-GB">' in html
-    assert "as the browser asks" in html
+    assert "as the browser requests" in html
     answer = browser.post(reverse("account"), {"language": "de"}, follow=True)
     html = answer.content.decode()
     assert '<html lang="de">' in html
@@ -161,6 +161,9 @@ def test_a_user_chooses_a_language_for_themselves(writer, client_of) -> None:
     assert '<html lang="de">' in html, "their choice is before the browser's"
     assert "Accept-Language" not in response.headers.get("Vary", "")
     assert "Aufträge" in html, "the links of the header"
+    browser.post(reverse("account"), {"language": "browser"})
+    html, _ = page(browser, "account", accept="en")
+    assert '<html lang="en-GB">' in html
 
 
 def test_a_language_that_the_site_lacks_is_refused_and_one_that_went_is_passed_over(
@@ -182,15 +185,15 @@ def test_a_customers_page_is_in_their_language_whatever_the_browser_asks(db) -> 
     html, response = page(Client(), "customer_order", accept="en", token=order.token)
     assert '<html lang="de">' in html
     assert "Wir haben Ihren Wunsch" in html
-    assert "Diese Seite gehört nur Ihnen" in html
+    assert "Behalten Sie die Adresse dieser Seite für sich" in html
     assert response.headers["Content-Language"] == "de"
 
 
 def test_a_wrong_link_is_told_in_the_visitors_language_and_names_no_page_of_the_staff(db) -> None:
     make_shop(phone="+00 555 0170")
     for accept, words, staff in (
-        ("de", "Dieser Link öffnet nichts", "Aufträge"),
-        ("en", "This link opens nothing", "list of orders"),
+        ("de", "Unbekannter Link", "Aufträge"),
+        ("en", "Unknown link", "list of orders"),
     ):
         html, response = page(Client(), "customer_order", accept=accept, token="mistyped")
         assert response.status_code == 404
@@ -198,13 +201,13 @@ def test_a_wrong_link_is_told_in_the_visitors_language_and_names_no_page_of_the_
         assert "+00 555 0170" in html
         assert staff not in html
     html = Client().get("/c/", headers={"accept-language": "de"}).content.decode()
-    assert "Hier ist nichts" in html
+    assert "Seite nicht gefunden" in html
     assert "Liste der Aufträge" not in html
 
 
 def test_a_colleague_who_mistypes_is_led_back_to_the_orders(writer, client_of) -> None:
     answer = client_of(writer).get("/no/such/page/")
-    assert "begin again from the list of orders" in answer.content.decode()
+    assert "start from the list of orders" in answer.content.decode()
 
 
 def test_what_a_customer_may_not_open_yet_is_refused_in_their_language(db) -> None:
@@ -212,7 +215,7 @@ def test_what_a_customer_may_not_open_yet_is_refused_in_their_language(db) -> No
     order = make_order(customer=make_customer(language="de"))
     html, response = page(Client(), "customer_sheet", accept="en", token=order.token)
     assert response.status_code == 404
-    assert "Dieser Link öffnet nichts" in html
+    assert "Unbekannter Link" in html
 
 
 def test_a_letter_is_in_the_customers_language_on_a_page_of_the_staff(writer, client_of) -> None:
@@ -316,7 +319,7 @@ def test_a_spacer_among_the_wheels_brings_its_caution_without_a_line(db) -> None
     order = make_ready_order()
     assert not [text for text in cautions_for(job_of(order), CUSTOMER) if "spacer" in text]
     order.order_wheels.update(spacer_mm=15)
-    assert [text for text in cautions_for(job_of(order), CUSTOMER) if "Behind a spacer" in text]
+    assert [text for text in cautions_for(job_of(order), CUSTOMER) if "With a spacer" in text]
     with translation.override("de"):
         (told,) = [t for t in cautions_for(job_of(order), CUSTOMER) if "Distanzscheibe" in t]
     assert "Einschraubtiefe" in told

@@ -20,6 +20,8 @@ from tests.fitment.routes import ROUTES as FITMENT
 from tests.shop.routes import ROUTES as SHOP
 from tests.walk import LINK, Route
 
+pytestmark = pytest.mark.database
+
 TABLE: dict[str, Route] = {**SHOP, **ALIGNMENT, **FITMENT, **MOUNTING}
 
 

@@ -6,10 +6,11 @@ from decimal import Decimal
 import pytest
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table
 
+from shop.extensions.points import SHEET_DRAWINGS, SHEET_SECTIONS
 from shop.models import Authorisation, State
-from shop.orders.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
+from shop.orders.services.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
+from shop.paper.pdf_styles import FitTogether, whole
 from shop.sheet.document import sheet_pdf
-from shop.sheet.pdf_styles import FitTogether, whole
 from tests.factories import (
     make_car_model,
     make_customer,
@@ -33,11 +34,8 @@ def second_section(order, styles):
 
 
 @pytest.fixture
-def order(db, settings):
-    settings.SHEET_SECTIONS = [
-        "tests.shop.test_sheet.first_section",
-        "tests.shop.test_sheet.second_section",
-    ]
+def order(db, swap_plugs):
+    swap_plugs(SHEET_SECTIONS, first_section, second_section)
     make_shop(name="Lindgrove Chassis Works")
     car_model = make_car_model(has_assistance_sensors=True)
     customer = make_customer(name="Žofia Αλέξη & Søn")
@@ -102,8 +100,8 @@ def test_the_sheet_tells_what_was_done(order) -> None:
         "Wrench 2",
         "Tarek Holm",
         "fender lip 7",
-        "Signed under: Rubs the fender lip",
-        "Ines Mortlake decided",
+        "Signed for: Rubs the fender lip",
+        "Overridden by Ines Mortlake",
         "The lip is rolled",
         "61 450 to 61 500 km",
         "62 400 km",
@@ -114,10 +112,10 @@ def test_the_sheet_tells_what_was_done(order) -> None:
         assert words in text, words
 
 
-def test_sections_stand_in_the_order_of_the_setting(order, settings) -> None:
+def test_sections_stand_in_the_order_of_the_point(order, swap_plugs) -> None:
     text = text_of(order)
     assert text.index("The first section") < text.index("The second section")
-    settings.SHEET_SECTIONS = settings.SHEET_SECTIONS[::-1]
+    swap_plugs(SHEET_SECTIONS, second_section, first_section)
     text = text_of(order)
     assert text.index("The second section") < text.index("The first section")
 
@@ -148,8 +146,8 @@ def test_an_order_that_is_not_handed_over_says_that_it_is_a_draft(order) -> None
     assert "draft" in text_of(order)
 
 
-def test_an_empty_order_still_makes_a_sheet(db, settings) -> None:
-    settings.SHEET_SECTIONS = []
+def test_an_empty_order_still_makes_a_sheet(db, swap_plugs) -> None:
+    swap_plugs(SHEET_SECTIONS)
     assert "Spec sheet" in text_of(make_order(vehicle=make_vehicle(car_model=None)))
 
 
@@ -185,8 +183,8 @@ def many_rows(order, styles):
     return [Paragraph(f"Row {n}", styles["body"]) for n in range(88)]
 
 
-def test_a_full_sheet_is_set_smaller_before_it_grows_to_three_pages(order, settings) -> None:
-    settings.SHEET_SECTIONS = ["tests.shop.test_sheet.many_rows"]
+def test_a_full_sheet_is_set_smaller_before_it_grows_to_three_pages(order, swap_plugs) -> None:
+    swap_plugs(SHEET_SECTIONS, many_rows)
     reader = reader_of(sheet_pdf(order))
     assert len(reader.pages) == 2
     assert "Page 2 of 2" in reader.pages[1].extract_text()
@@ -221,8 +219,8 @@ def elements(node) -> list:
     return found + [element for kid in below for element in elements(kid)]
 
 
-def test_a_screen_reader_finds_headings_tables_and_what_drawings_show(order, settings) -> None:
-    settings.SHEET_SECTIONS = ["tests.shop.test_sheet.drawn_section"]
+def test_a_screen_reader_finds_headings_tables_and_what_drawings_show(order, swap_plugs) -> None:
+    swap_plugs(SHEET_SECTIONS, drawn_section)
     root = reader_of(sheet_pdf(order)).trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"].value is True
     found = elements(root["/StructTreeRoot"])
@@ -278,10 +276,10 @@ def boxes_section(order, styles):
     [(200, 0, "box of 300"), (390, 0, "box of 250"), (500, 1, "box of 300")],
 )
 def test_a_drawing_is_smaller_where_that_saves_a_break(
-    db, settings, before: float, page: int, words: str
+    db, swap_plugs, before: float, page: int, words: str
 ) -> None:
-    settings.SHEET_SECTIONS = []
-    settings.SHEET_DRAWINGS = ["tests.shop.test_sheet.boxes_section"]
+    swap_plugs(SHEET_SECTIONS)
+    swap_plugs(SHEET_DRAWINGS, boxes_section)
     make_shop(name="Lindgrove Chassis Works")
     boxes_section.before = before
     pages = reader_of(sheet_pdf(make_order(moves_wheel_or_height=False, request_text=""))).pages

@@ -90,6 +90,7 @@ def _place(place: SpotAnswer) -> Json:
     return {
         "place": place.place,
         "clearance_mm": _number(place.clearance_mm),
+        "certified_mm": _number(place.certified_mm),
         "needed_mm": place.needed_mm,
         "sigma_mm": _number(place.sigma_mm),
         "touch_chance": _number(place.touch_chance),
@@ -173,4 +174,5 @@ def _load_place(place: Json) -> SpotAnswer:
         uncertainty=tuple(DoubtPart(**share) for share in place["doubt"]),
         note=message_load(place["note"]) if place["note"] else None,
         shift_mm=place["shift_mm"],
+        certified_mm=_float(place.get("certified_mm")),
     )

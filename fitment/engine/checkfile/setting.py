@@ -29,6 +29,8 @@ WHY_MEANS = (
     "so a planned camber names the part that makes it"
 )
 
+#: Rows of a duty's envelope: each adds two steer angles to every first look.
+MOST_KNOTS = 20
 LEAST_PROFILE = 4
 """Points that a traced profile needs: two beads and two shoulders."""
 
@@ -81,7 +83,7 @@ def _needed(duty: Table) -> tuple[float, float]:
 
 
 def _envelope(duty: Table) -> tuple[tuple[float, float], ...]:
-    rows = duty.rows("envelope", 2, 100)
+    rows = duty.rows("envelope", 2, MOST_KNOTS)
     points = tuple(row.pair(plausible.FRACTION, plausible.FRACTION) for row in rows)
     if not points:
         return points

@@ -11,13 +11,15 @@ from alignment.geometry.frames import Array, Flags, Index
 from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
+from fitment.engine.certified import certified
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.minimum.spot_answers import spot_answers
 from fitment.engine.model import Corner, Tyre, Wheel
-from fitment.engine.search.screening import LIGHT, Combos, Weighed
+from fitment.engine.search.combos import Combos
+from fitment.engine.search.screening import LIGHT, Weighed, weigh
 from fitment.engine.solid.section import section_of
+from fitment.engine.spot_answers import spot_answers
 from fitment.engine.uncertainty.budget import uncertainties
 
 #: A clearance under so many of its least sigmas may touch: the chance of a check's ``doubtful``.
@@ -61,7 +63,7 @@ class Stand:
 
 def stand_of(names: tuple[str, ...], setting: Setting, combos: Combos) -> Stand:
     """Hold all wheels and tyres against one changed plan."""
-    weighed = Weighed(setting, combos, LIGHT)
+    weighed = weigh(setting, combos, LIGHT)
     return Stand(names, setting, weighed, _required(setting, weighed))
 
 
@@ -69,8 +71,8 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
     """Verdict of one corner as ``corner_answer`` gives it, without what only people read."""
     corner = replace(stand.setting.corner, wheel=wheel, tyre=tyre)
     setting = replace(stand.setting, corner=corner)
-    section = section_of(corner.wheel, corner.tyre)
-    found = closest(setting.room, section, section_of(corner.wheel, corner.tyre, coarse=True))
+    section, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
+    found = closest(setting.room, section, coarse)
     gaps = found.clearance_mm + stand.weighed.shift
     at = int(np.argmin(gaps - stand.weighed.needed))
     slack, place = float(gaps[at] - stand.weighed.needed[at]), stand.weighed.places[at]
@@ -96,7 +98,16 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
         missing = (message("open.bump"), *missing)
     if missing:
         return Judged(Verdict.UNMEASURED, slack, missing[0], learned)
-    return Judged(verdict, slack, place, learned)
+    proof = certified(setting, section, coarse, found, uncertainty)
+    places = spot_answers(
+        setting, section, proof.found, proof.moments, proof.uncertainty, proof.certified_mm
+    )
+    verdict = worst(one.verdict for one in places)
+    tightest = min(places, key=lambda one: one.clearance_mm - one.needed_mm)
+    slack = tightest.clearance_mm - tightest.needed_mm
+    if not verdict.clears:
+        tightest = next(one for one in places if one.verdict == verdict)
+    return Judged(verdict, slack, tightest.place, learned)
 
 
 def kind_of(wheel: Wheel, tyre: Tyre) -> tuple[object, ...]:
@@ -122,11 +133,12 @@ def apart(corners: Mapping[str, Corner]) -> list[tuple[tuple[str, ...], Corner]]
 
 def unseen_inside(stand: Stand, combos: Combos, unknown: Flags) -> Index:
     """For every fit the place (-1: none) that lies wholly inside a wheel nobody measured."""
-    room, samples = stand.setting.room, stand.weighed.samples
+    room, view = stand.setting.room, stand.weighed.view
     place = np.full(len(combos), -1)
     fits = np.flatnonzero(unknown[combos.wheel])
-    if not len(fits):
+    if view is None or not len(fits):
         return place
+    samples = view.samples
     edge = np.array([w.offset_mm + w.rim_mm / 2 + w.flange_mm for w in combos.wheels])
     rim_edge = np.array(combos.spacers_mm)[combos.spacer[fits]] - edge[combos.wheel[fits]]
     depth = [defaults.BARREL_MM if w.barrel_mm is None else w.barrel_mm for w in combos.wheels]

@@ -13,15 +13,9 @@ from common.corners import axle_of
 from common.message import Message
 from common.verdicts import Verdict
 from fitment.engine.model import Check, Corner, CornerAnswer, Duty, SpotAnswer
-from fitment.engine.search.space import (
-    SettingChange,
-    Space,
-    SpacerChoice,
-    TyreChoice,
-    Weights,
-    WheelChoice,
-    Within,
-)
+from fitment.engine.search.effort import Weights
+from fitment.engine.search.limits import Within
+from fitment.engine.search.space import SettingChange, Space, SpacerChoice, TyreChoice, WheelChoice
 
 #: What may be wanted.
 LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST = (

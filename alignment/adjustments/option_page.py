@@ -1,0 +1,176 @@
+"""One option of adjusting a corner as its page shows it, and the order of several."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from alignment.adjustments.data import ClearanceAfter, Stand
+from alignment.adjustments.prediction_page import HALF_TOE
+from alignment.adjustments.services import CornerAdjustments
+from alignment.adjustments.text import Said, adjustment_text, quantity_label
+from alignment.geometry.adjuster_units import Hand
+from alignment.geometry.adjustment_problem import (
+    CAMBER,
+    CASTER,
+    TOE,
+    TOE_LINK,
+    Adjustment,
+    Option,
+)
+from alignment.geometry.model import CAMBER_MEANS
+from alignment.text.labels import adjuster_label
+from common.numerals import fixed, half_up
+from common.verdicts import VERDICTS
+
+Ask = Callable[[str, Stand], ClearanceAfter | None]
+#: Options whose clearance is asked for, so that one with more clearance is not missed.
+MOST_ASKED = 6
+#: Clearances nearer to each other than this (mm) do not decide the order.
+SAME_ROOM_MM = 0.5
+QUANTITY_ORDER = (CAMBER, CASTER, TOE)
+
+
+@dataclass(frozen=True)
+class ReadingRow:
+    """One quantity: read, target, predicted, and by how much that is off."""
+
+    name: str
+    read: float | None
+    target: float | None
+    tolerance: float
+    predicted: float | None
+    uncertainty: float | None = None
+
+    @property
+    def off(self) -> float | None:
+        if self.predicted is None or self.target is None:
+            return None
+        return self.predicted - self.target
+
+    @property
+    def is_out(self) -> bool:
+        return self.off is not None and abs(self.off) > max(self.tolerance, 0.005)
+
+
+@dataclass(frozen=True)
+class Way:
+    """One option: its adjustments in words, and the clearance after them where it is known."""
+
+    option: Option
+    title: str
+    adjustments: tuple[Said, ...]
+    rows: tuple[ReadingRow, ...]
+    room: ClearanceAfter | None
+
+    @property
+    def movement_mm(self) -> float:
+        return self.option.movement_mm
+
+    @property
+    def link_by_mm(self) -> float:
+        return sum(move.by for move in self.option.adjustments if move.adjuster == TOE_LINK)
+
+
+def by_room(ways: list[Way]) -> list[Way]:
+    """Most clearance first; where clearances are much the same, least movement first."""
+    if any(way.room is None for way in ways):
+        return ways
+    return sorted(ways, key=lambda way: (*_room_rank(way), way.movement_mm))
+
+
+def _room_rank(way: Way) -> tuple[int, int]:
+    if way.room is None:
+        return (0, 0)
+    return -VERDICTS.index(way.room.verdict), -round(way.room.clearance_mm / SAME_ROOM_MM)
+
+
+def why_first(ways: list[Way]) -> str:
+    """Why the first option comes before the next, in a sentence; empty where there is one alone."""
+    if len(ways) < 2:
+        return ""
+    first, second = ways[0], ways[1]
+    if any(way.room is None for way in ways) or first.room is None or second.room is None:
+        return _("Preferred: least movement.")
+    mine, its = _room_rank(first), _room_rank(second)
+    if mine[0] < its[0]:
+        return _("Preferred: the next option is “{verdict}”.").format(
+            verdict=_(str(second.room.verdict))
+        )
+    more = half_up(first.room.clearance_mm, 1) - half_up(second.room.clearance_mm, 1)  # as shown
+    if mine[1] < its[1]:
+        return _("Preferred: {length} more clearance.").format(length=f"{fixed(more, 1)} mm")
+    return _("Preferred: about the same clearance, least movement.")
+
+
+def way_of(ask: Ask, corner: CornerAdjustments, option: Option) -> Way:
+    """An option of a corner in words and numbers, with the clearance after it."""
+    taught = corner.taught
+    said = [_said(corner, move) for move in option.adjustments]
+    rows = []
+    for name in QUANTITY_ORDER:
+        target = corner.wanted.get(name)
+        if name not in corner.read and target is None:
+            continue
+        rows.append(
+            ReadingRow(
+                str(HALF_TOE) if name == TOE and corner.toe_is_split else quantity_label(name),
+                corner.read.get(name),
+                target.deg if target else None,
+                target.tolerance_deg if target else 0.0,
+                option.predicted.get(name),
+                taught.learned.expanded_deg(name, option.adjustments)
+                if taught and name in option.predicted
+                else None,
+            )
+        )
+    return Way(
+        option=option,
+        title=_title(option),
+        adjustments=tuple(said),
+        rows=tuple(rows),
+        room=_room(ask, corner, option),
+    )
+
+
+def _said(corner: CornerAdjustments, move: Adjustment) -> Said:
+    if corner.taught is not None:
+        unit = corner.taught.units[move.adjuster]
+        return Said(adjuster_label(move.adjuster), f"{fixed(move.by, 2, signed=True)} {unit}")
+    known = corner.recorded | corner.assumed
+    return adjustment_text(move, hand_of(corner, move), is_known=move.adjuster in known)
+
+
+def hand_of(corner: CornerAdjustments, move: Adjustment) -> Hand | None:
+    """How an adjuster is set by hand, where that is known."""
+    return corner.hands.get(move.adjuster)
+
+
+def _title(option: Option) -> str:
+    names = [adjuster_label(name).lower() for name in option.camber_method]
+    if not names:
+        return "by the toe link alone" if option.adjustments else "as it stands"
+    return f"by {' and '.join(names)}"
+
+
+def _room(ask: Ask, corner: CornerAdjustments, option: Option) -> ClearanceAfter | None:
+    toe = option.predicted.get(TOE)
+    if toe is None or corner.taught is not None or not (option.adjustments or corner.set_anyway):
+        return None
+    stand = Stand(option.positions, option.predicted.get(CAMBER), toe, _means(corner, option))
+    return ask(corner.corner, stand)
+
+
+def _means(corner: CornerAdjustments, option: Option) -> str:
+    """The camber method that the option adjusts; the plan's where it adjusts none."""
+    words = {
+        name: word
+        for camber_method in CAMBER_MEANS.values()
+        for word, name in camber_method.items()
+    }
+    for name in option.camber_method:
+        if name in words or name.startswith("rod:"):
+            return words.get(name, name)
+    return corner.camber_by
