@@ -32,9 +32,9 @@ class AlignmentConfig(AppConfig):
         points.DEMO_BUILDERS.register(targets.build, at=30)
         points.DEMO_BUILDERS.register(history.build, at=40)
 
-        maps = NavigationLink(
+        layouts = NavigationLink(
             "import_layout_list", _("Import layouts"), ("technician",), _("Records")
         )
-        points.NAVIGATION.register(maps, at=200)
+        points.NAVIGATION.register(layouts, at=200)
 
         register(MESSAGES)

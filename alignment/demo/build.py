@@ -78,7 +78,7 @@ def build(stage: Shop) -> None:
 
 
 def _story(order: WorkOrder, writer: User) -> None:
-    """As first wished: the camber from the cheapest part."""
+    """As first requested: the camber from the cheapest part."""
     at = order.created_at + dt.timedelta(minutes=20)
     _plan(order, FRONT, writer, at, camber="-2.5", by="lower_arm", toe="0.05")
     _plan(order, REAR, writer, at, toe="0.10")

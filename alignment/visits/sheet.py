@@ -123,7 +123,7 @@ class ReadingsTable:
         lines = [
             say(
                 "Camber: minus is top inboard. Toe: plus is toe-in, per wheel; total is the sum. "
-                "Caster: plus is top rearward. Cross is left less right."
+                "Caster: plus is top rearward. Cross is left minus right."
             )
         ]
         if self.scrubs:
@@ -136,7 +136,7 @@ class ReadingsTable:
                 )
             )
         if self.blurred:
-            lines.append(say("{mark} Less than the rack can tell.", mark=FOOTNOTE))
+            lines.append(say("{mark} Below rack accuracy.", mark=FOOTNOTE))
         return lines
 
     def _rules(self) -> list[tuple[Any, ...]]:
@@ -159,7 +159,7 @@ class ReadingsTable:
         return rules
 
     def _axle(self, axle: AxleTable) -> list[list[Any]]:
-        """The axle's quantities, and below each what is worked out of both sides besides."""
+        """The axle's quantities, and below each what follows from both sides."""
         where = self.speech.say(axle.axle)
         lines: list[list[Any]] = []
         for group in axle.groups:
@@ -175,7 +175,7 @@ class ReadingsTable:
         return lines
 
     def _following(self, axle: AxleTable) -> list[list[Any]]:
-        """What the readings of the axle tell besides; what they do not tell has no row."""
+        """Quantities derived from the axle's readings; those that do not follow have no row."""
         say = self.speech.say
         lines = []
         sides = [(INCLUDED, CORNER_NAMES[corner]) for corner in AXLE_CORNERS[axle.axle]]
@@ -201,7 +201,7 @@ class ReadingsTable:
         return lines
 
     def _told(self, key: tuple[str, str]) -> list[str]:
-        """Before, after, and two empty cells; all empty where neither visit tells it."""
+        """Before, after, and two empty cells; all empty where neither visit gives it."""
         found = [visit.get(key) for visit in self.derived]
         if found == [None, None]:
             return [""] * 4
@@ -213,7 +213,7 @@ class ReadingsTable:
         return self.speech.bare_angle(one.value)
 
     def _named(self, group: Group) -> str:
-        # "Track" alone is a place to race on.
+        # "Track" alone is a use of a car.
         return self.speech.say("Track width" if group.quantity == "track" else group.title)
 
     def _title(self, words: str, group: Group) -> Paragraph:

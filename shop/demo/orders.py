@@ -29,7 +29,7 @@ from shop.models import (
     WaitingFor,
     WorkOrder,
 )
-from shop.money.services import frozen_lines
+from shop.money.services import quote_document
 from shop.orders.services.changes import order_number_next
 from shop.orders.services.torques import torques_due
 from shop.values.amounts import totals_of
@@ -104,17 +104,7 @@ def _quoted(stage: Stage, order: WorkOrder, at: dt.datetime, *, signed: bool) ->
         currency="EUR",
         sent_at=at,
         sent_by=stage["users"]["writer"],
-        document={
-            "lines": frozen_lines(order),
-            "net": str(totals.net),
-            "tax": str(totals.tax),
-            "total": str(totals.total),
-            "shares": [
-                {"rate": str(s.rate), "net": str(s.net), "tax": str(s.tax)} for s in totals.shares
-            ],
-            "checks": [],
-            "currency": "EUR",
-        },
+        document=quote_document(order, "EUR"),
     )
     _log(stage, order, "writer", f"Quote {quote.number} sent", at, f"{quote.total} EUR")
     if signed:

@@ -89,7 +89,7 @@ def test_rolled_lips_on_the_plan_enter_the_check_and_make_an_older_one_stale(
     assert plan_with(browser, order, front_rolled_lips="on").status_code == 302
     plan = order.planned_settings.get()
     assert plan.rolled_lips
-    assert plan_sentence(plan).endswith("fender lips rolled.")
+    assert plan_sentence(plan).endswith("arch lips rolled.")
     assert "Kotflügelkanten gebördelt" in plan_sentence(plan, Speech(LANGUAGES["de"]))
     assert check_state(order).is_stale
     again = check_run(order=order, by=writer)

@@ -37,6 +37,7 @@ from fitment.text.options import cautions_text, clearance_text, option_text, rul
 from shop.models import Quote, User
 from shop.models.schemas import QUOTE
 from shop.models.stored import StoredJSONField
+from shop.money.services import quote_document
 from tests.factories import make_user
 from tests.fitment.factories import make_ready_order, make_rubbing_order
 from tests.fitment.searches import make_search
@@ -278,3 +279,9 @@ def test_drawings_from_before_they_were_lettered_for_their_reader() -> None:
     lettered = lettered_for(scene_load(drawings["LF"]["alone"]), SHOP)
     assert lettered.description == ("A wheel in its arch.",)
     assert "50 mm" in scene_svg(lettered, id_prefix="x")
+
+
+def test_what_is_written_today_has_every_key_that_an_older_quote_is_given() -> None:
+    order = make_ready_order()
+    today = quote_document(order, "EUR")
+    assert set(today) == set(QUOTE.read(OLDER["quote"]))
