@@ -29,18 +29,11 @@ class Demo:
 def demo(django_db_setup: None, django_db_blocker: Any) -> Iterator[Demo]:
     """The demo as its command builds it, in a transaction that ends with the last test."""
     out = StringIO()
+    stages: list[Stage] = []  # the last of the builders builds nothing: it keeps the stage
     with lasting_rows(django_db_blocker) as unblocked:
-        with unblocked(), DEMO_BUILDERS.swapped(*DEMO_BUILDERS, remember):
+        with unblocked(), DEMO_BUILDERS.swapped(*DEMO_BUILDERS, stages.append):
             call_command("demo_shop", stdout=out)
-        yield Demo(out.getvalue(), pickle.dumps(_SEEN.pop()))
-
-
-_SEEN: list[Stage] = []
-
-
-def remember(stage: Stage) -> None:
-    """The last builder: it builds nothing, and keeps what the others built."""
-    _SEEN.append(stage)
+        yield Demo(out.getvalue(), pickle.dumps(stages.pop()))
 
 
 @pytest.fixture
