@@ -33,6 +33,17 @@ MESSAGES: dict[str, Sentence] = {
         travel_mm=SIGNED_MM,
         steer_deg=SIGNED_DEG,
     ),
+    "stop.lock-at-the-end": sentence(
+        "the lock is at the end of the linkage: at {steer_deg} of steering and {travel_mm} of "
+        "travel from static height its joints are all but in line",
+        steer_deg=SIGNED_DEG,
+        travel_mm=SIGNED_MM,
+    ),
+    "stop.travel-at-the-end": sentence(
+        "the travel is at the end of the linkage: at {travel_mm} from static height its joints "
+        "are all but in line",
+        travel_mm=SIGNED_MM,
+    ),
     "stop.curves": sentence(
         "{travel_mm} of travel from the survey height is outside the measured curves "
         "({low_mm} to {high_mm})",

@@ -18,6 +18,7 @@ from fitment.clearance.curve_pages import curve_choices, map_choices
 from fitment.clearance.reach_parts import parts_that_reach
 from fitment.drawings.data import Choice
 from fitment.engine.deciding import worst_spot
+from fitment.engine.drawing.scene import Text
 from fitment.engine.model import Corner, CornerAnswer, DoubtPart
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.text.answer_rows import (
@@ -79,7 +80,7 @@ class CornerView:
     answer: CornerAnswer
     sentence: str
     drawing: SafeString
-    legend: tuple[str, ...]
+    legend: tuple[Text, ...]
     places: tuple[PlaceRow, ...]
     adjusters: tuple[AdjusterRow, ...]
     out_of_reach: tuple[ReachRow, ...]
@@ -127,7 +128,7 @@ def corner_view(
     *,
     asked: Corner | None,
     parts: Mapping[str, Part],
-    drawing: tuple[SafeString, tuple[str, ...]],
+    drawing: tuple[SafeString, tuple[Text, ...]],
     catalogue: Sequence[Part] = (),
 ) -> CornerView:
     """The view of corners that were asked alike; ``asked`` None where the file is too old.

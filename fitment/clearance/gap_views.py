@@ -7,6 +7,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
 
 from alignment.geometry.linkage import Unreachable
@@ -67,7 +68,7 @@ def _kept(request: HttpRequest, order: WorkOrder, corner: str, form: PresentForm
     except Refused as refused:
         form.add_error(None, refused.reason)
         return False
-    messages.success(request, "Saved. The model's gaps stand below: read them on the car.")
+    messages.success(request, _("Saved. The model's gaps stand below: read them on the car."))
     return True
 
 
@@ -97,7 +98,9 @@ def _reading(request: HttpRequest, survey: CornerSurvey, present: PresentCorner)
 
 
 def _say(request: HttpRequest, expected: Expected, rows: list[Any]) -> None:
-    messages.success(request, "Gaps saved. The room check takes them in when it is run again.")
+    messages.success(
+        request, _("Gaps saved. The clearance check takes them in when it is run again.")
+    )
     for row in rows:
         gap = expected.gap(row.place, row.travel_mm, row.steer_deg)
         if gap is not None and not gap.explains(row.gap_mm):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_POST
 
 from fitment.clearance.page import clearance_page, corner_views
@@ -36,7 +37,7 @@ def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         check = check_run(order=order, by=request.user)
     except CheckNotPossible:
-        messages.error(request, "Nothing was checked: something is still missing. See below.")
+        messages.error(request, _("Nothing was checked: something is still missing. See below."))
     else:
         messages.success(request, f"Checked. {stored_text(check)}")
     return redirect("clearance", pk=order.pk)

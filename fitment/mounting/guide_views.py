@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from common.numerals import fixed, short
@@ -91,7 +92,7 @@ def guide_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A table's head: what it is and where it is from."""
     guide = _guide(pk) if pk is not None else None
     if guide is not None and guide.newer is not None:
-        messages.error(request, "This revision was replaced: it stays as it was.")
+        messages.error(request, _("This revision was replaced: it stays as it was."))
         return redirect(guide)
     initial = {"car_model": request.GET.get("car_model")}
     form = GuideForm(posted(request), instance=guide, initial=initial)
@@ -114,7 +115,7 @@ def guide_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             form.add_error(None, refused.reason)
         else:
-            messages.success(request, "On record. Correct the rows that changed.")
+            messages.success(request, _("On record. Correct the rows that changed."))
             return redirect(newer)
     return render_page(request, "fitment/guide_revise.html", {"form": form, "guide": guide})
 
@@ -141,7 +142,7 @@ def guide_row_edit(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect(guide)
     if "remove" in request.POST:
         row.delete()
-        messages.success(request, "The row is gone.")
+        messages.success(request, _("The row is gone."))
         return redirect(guide)
     return _row_page(request, guide, row)
 
@@ -166,10 +167,12 @@ def guide_rely_view(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     try:
         if "forget" in request.POST:
             guide_forget(order=order, row=one, by=request.user)
-            messages.success(request, "The order relies on this row no more.")
+            messages.success(request, _("The order relies on this row no more."))
         else:
             guide_rely(order=order, row=one, by=request.user)
-            messages.success(request, "On record: a newer revision of this table will be flagged.")
+            messages.success(
+                request, _("On record: a newer revision of this table will be flagged.")
+            )
     except Refused as refused:
         messages.error(request, refused.reason)
     return redirect(f"{order.get_absolute_url()}#guides")

@@ -7,6 +7,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.corners import CORNER_NAMES
@@ -111,7 +112,7 @@ def _left_out(
     except Refused as refused:
         leave.add_error("why", refused.reason)
         return False
-    messages.success(request, "Left out, and why stands with the readings.")
+    messages.success(request, _("Left out, and why stands with the readings."))
     return True
 
 
@@ -184,7 +185,7 @@ def _end(request: HttpRequest, session: SurveySession, act: str) -> HttpResponse
         if act == "strike":
             key = request.POST.get("reading", "")
             reading_strike(session=session, key=int(key) if key.isdigit() else 0)
-            messages.success(request, "Taken back. It stays on record, struck through.")
+            messages.success(request, _("Taken back. It stays on record, struck through."))
             return redirect(session)
         version = request.POST.get("base_version", "")
         survey = session_finish(

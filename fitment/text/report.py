@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from alignment.geometry.adjuster_units import adjuster_message
@@ -77,6 +78,7 @@ def _head(reader: Reader) -> tuple[str, ...]:
         say("spot"),
         say("verdict"),
         say("clearance"),
+        say("at least"),
         say("needed"),
         "±",
         say("may touch"),
@@ -92,6 +94,7 @@ def _row(spot: SpotAnswer, reader: Reader) -> tuple[str, ...]:
         speech.may_say(spot.place),
         render(message(f"verdict.{spot.verdict}"), reader),
         speech.number(spot.clearance_mm, 2),
+        "–" if math.isnan(spot.certified_mm) else speech.number(spot.certified_mm, 2),
         speech.plain(spot.needed_mm),
         speech.number(spot.sigma_mm, 2),
         speech.number(spot.touch_chance, 3),
@@ -106,7 +109,7 @@ def _table(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for row in rows:
         cells = (
-            cell.ljust(width) if index in (0, 1, 8) else cell.rjust(width)
+            cell.ljust(width) if index in (0, 1, 9) else cell.rjust(width)
             for index, (cell, width) in enumerate(zip(row, widths, strict=True))
         )
         yield "  ".join(cells).rstrip()

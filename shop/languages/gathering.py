@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import ast
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
@@ -71,24 +71,45 @@ IN_TEMPLATES = re.compile(
 )
 
 
-def gathered(root: Path | None = None) -> dict[tuple[str, str], Message]:
-    """Every message of the sources below ``root`` by its key."""
+#: Pages that the staff alone reads. Their sentences may wait for a translation and are shown in
+#: English until then; all others have to be whole in every language.
+STAFF_PAGES = re.compile(
+    r"templates/(fitment|alignment)/(?!panels/customer_)"
+    r"|fitment/(tryout|surveys|catalogue|fields|learning)/"
+    r"|fitment/(clearance|mounting)/\w*(views|forms|guides|guide_records|present_car)\.py"
+    r"|alignment/(plans|visits|targets|adjustments|history|fields)/(?!.*sheet\.py)"
+)
+
+
+def gathered(
+    root: Path | None = None, reads: Callable[[str], bool] = lambda name: True
+) -> dict[tuple[str, str], Message]:
+    """Every message of the sources below ``root`` by its key.
+
+    ``reads`` says of a file, by its name below ``root``, whether it is read.
+    """
     root = root or Path(settings.BASE_DIR)
     found: dict[tuple[str, str], Message] = {}
-    for message in _all(root):
+    for message in _all(root, reads):
         known = found.get(message.key)
         if known is None or not known.many:
             found[message.key] = message
     return found
 
 
-def _all(root: Path) -> Iterator[Message]:
+def for_customers() -> dict[tuple[str, str], Message]:
+    """The messages that customers may read: all but those of the staff's pages alone."""
+    return gathered(reads=lambda name: not STAFF_PAGES.match(name))
+
+
+def _all(root: Path, reads: Callable[[str], bool]) -> Iterator[Message]:
     for app in APPS:
         for path in sorted((root / app).rglob("*.py")):
-            if "migrations" not in path.parts:
+            if "migrations" not in path.parts and reads(path.relative_to(root).as_posix()):
                 yield from in_python(path.read_text(encoding="utf-8"))
     for path in sorted((root / "templates").rglob("*.html")):
-        yield from in_template(path.read_text(encoding="utf-8"))
+        if reads(path.relative_to(root).as_posix()):
+            yield from in_template(path.read_text(encoding="utf-8"))
 
 
 def in_python(source: str) -> Iterator[Message]:

@@ -1,7 +1,7 @@
 """How one reader is spoken to: language, and numbers in the units that they asked for.
 
 Numbers use the minus sign U+2212, as everywhere. Lengths come in as millimetres and angles as
-degrees, whatever they are shown in.
+degrees, in any unit shown.
 """
 
 from __future__ import annotations

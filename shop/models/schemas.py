@@ -12,7 +12,7 @@ Document = dict[str, Any]
 def _whole_letter(quote: Document) -> Document:
     """Version 1 left out what a letter did not have: findings, the class's rules, other words.
 
-    Notes then came without saying whether fender lips are rolled.
+    Notes then came without saying whether arch lips are rolled.
     """
     return {
         "use": "",

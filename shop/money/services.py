@@ -77,7 +77,21 @@ def lines_differ(order: WorkOrder) -> bool:
     return quote is not None and quote.document["lines"] != frozen_lines(order)
 
 
-def _document(order: WorkOrder, currency: str, checks: list[dict[str, Any]]) -> dict[str, Any]:
+def quote_document(
+    order: WorkOrder,
+    currency: str,
+    *,
+    language: str = "en",
+    checks: Sequence[dict[str, Any]] = (),
+    class_rules_said: str = "",
+    class_findings: Sequence[dict[str, str]] = (),
+    notes: Sequence[dict[str, Any]] = (),
+) -> dict[str, Any]:
+    """What a quote freezes, in today's shape: the order's lines and totals, and what is told.
+
+    ``checks`` are the gates' answers, ``notes`` those of other apps; ``language`` is the one in
+    which all of it was written.
+    """
     totals = totals_of(order.lines.all())
     return {
         "lines": frozen_lines(order),
@@ -88,9 +102,13 @@ def _document(order: WorkOrder, currency: str, checks: list[dict[str, Any]]) -> 
             {"rate": str(s.rate), "net": str(s.net), "tax": str(s.tax)} for s in totals.shares
         ],
         "currency": currency,
-        "checks": checks,
+        "checks": list(checks),
         "use": order.use,
         "class_rules": order.class_rules,
+        "language": language,
+        "class_rules_said": class_rules_said,
+        "class_findings": list(class_findings),
+        "notes": list(notes),
     }
 
 
@@ -151,8 +169,16 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         for v in verdicts
     ]
     shop = ShopSettings.load()
-    document = _document(row, shop.currency, checks) | _said(row)
-    document["notes"] = [note for tell in QUOTE_NOTES for note in tell(row)]
+    record, findings = row.class_record, rules_judged(row, speech)
+    document = quote_document(
+        row,
+        shop.currency,
+        language=speech.language.code,
+        checks=checks,
+        class_rules_said=findings_sentence(record, findings, speech) if record and findings else "",
+        class_findings=[finding.as_document() for finding in findings],
+        notes=[note for tell in QUOTE_NOTES for note in tell(row)],
+    )
     _forget_ordered_parts(row, document, by)
     quote = Quote.objects.create(
         order=row,
@@ -176,18 +202,6 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         order_move(order=row, to=State.QUOTED, by=by)
     order.state, order.state_since = row.state, row.state_since
     return quote
-
-
-def _said(order: WorkOrder) -> dict[str, Any]:
-    """The language of the letter, and what the class's rules come to in it on the day."""
-    speech = speech_of(order)
-    record, findings = order.class_record, rules_judged(order, speech)
-    rules = findings_sentence(record, findings, speech) if record and findings else ""
-    return {
-        "language": speech.language.code,
-        "class_rules_said": rules,
-        "class_findings": [finding.as_document() for finding in findings],
-    }
 
 
 def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) -> None:
@@ -223,7 +237,7 @@ def quote_authorise(
     """Take the customer's yes: name, amount and time are frozen, and the order is agreed.
 
     ``amount`` is what the page showed; another amount than the quote's is refused, so that
-    nobody signs for a sum that they did not see. ``by`` is the member of staff who saw the
+    the sum signed for is the sum shown. ``by`` is the member of staff who saw the
     signature, None on the customer's own link.
     """
     order = order_lock(quote.order)

@@ -125,7 +125,7 @@ def verdict_slug(value: str) -> str:
 
 @register.simple_tag
 def field_groups(form: Any) -> list[tuple[str, list[Any]]]:
-    """The visible fields of a form in groups: its ``fieldsets``, then whatever they left out."""
+    """The visible fields of a form in groups: its ``fieldsets``, then the remaining fields."""
     groups: list[tuple[str, list[Any]]] = []
     seen: set[str] = set()
     for legend, names in getattr(form, "fieldsets", None) or ():

@@ -58,9 +58,9 @@ def test_a_reload_without_a_connection_shows_the_page_with_what_was_typed(
         assert page.get_by_label("Camber, front left").input_value() == "-1.5"
         page.get_by_label("Camber, front right").fill("-1.6")
         save(page)
-        page.get_by_text("is stored on this device").wait_for()
+        page.get_by_text("is queued on this device").wait_for()
         page.reload()
-        page.get_by_text("is stored on this device").wait_for()
+        page.get_by_text("is queued on this device").wait_for()
         assert page.get_by_label("Camber, front right").input_value() == "-1.6"
         page.get_by_label("Toe, front left").fill("0.10")
         page.get_by_label("Toe, front left").press("Tab")

@@ -50,13 +50,13 @@ def test_readings_saved_without_a_connection_are_sent_when_it_is_back(
         page.context.set_offline(True)
         page.get_by_label("Camber, front left").fill("2,5 neg")
         save(page)
-        page.get_by_text("is stored on this device").wait_for()
+        page.get_by_text("is queued on this device").wait_for()
         page.get_by_label("Camber, front right").fill("-2.4")
         page.get_by_label("Camber, front right").press("Tab")
-        assert page.get_by_text("The connection was lost").count() == 0
+        assert page.get_by_text("Connection lost").count() == 0
         page.context.set_offline(False)
         page.get_by_role("heading", name="Readings before the work").wait_for()
-        assert page.get_by_text("is stored on this device").count() == 0
+        assert page.get_by_text("is queued on this device").count() == 0
         page.goto(reverse("visit_new", args=[order.pk]) + "?stage=before")
         assert page.get_by_label("Camber, front left").input_value() == ""
     visit = RackVisit.objects.get(order=order)
@@ -72,7 +72,7 @@ def test_a_tablet_that_was_closed_meanwhile_sends_from_the_next_page_that_it_ope
         page.context.set_offline(True)
         page.get_by_label("Camber, front left").fill("-1.5")
         save(page)
-        page.get_by_text("is stored on this device").wait_for()
+        page.get_by_text("is queued on this device").wait_for()
         context = page.context
         page.close()
         context.set_offline(False)
@@ -119,7 +119,7 @@ def test_what_two_people_changed_apart_is_joined_when_the_connection_is_back(
         page.context.set_offline(True)
         page.get_by_label("Camber, front left").fill("-1.2")
         save(page)
-        page.get_by_text("is stored on this device").wait_for()
+        page.get_by_text("is queued on this device").wait_for()
         other.goto(address)
         other.get_by_label("Camber, front right").fill("-1.3")
         save(other)
@@ -143,7 +143,7 @@ def test_what_both_changed_is_shown_and_nothing_is_overwritten_unseen(
         page.context.set_offline(True)
         page.get_by_label("Camber, front left").fill("-1.2")
         save(page)
-        page.get_by_text("is stored on this device").wait_for()
+        page.get_by_text("is queued on this device").wait_for()
         other.goto(address)
         other.get_by_label("Camber, front left").fill("-1.4")
         save(other)

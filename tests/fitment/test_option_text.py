@@ -11,20 +11,14 @@ from alignment.geometry.model import Adjusters, Planned
 from alignment.text.render import SHOP, Reader, customer, render
 from common.message import Message, message
 from fitment.engine.model import Corner, PoseAt, SpotAnswer, Tyre, Wheel
+from fitment.engine.search.limits import RULE
 from fitment.engine.search.model import (
     CAMBER_LIMIT,
     OUT_OF_REACH,
     TOUCHES,
     Option,
 )
-from fitment.engine.search.space import (
-    KINDS,
-    RULE,
-    SettingChange,
-    SpacerChoice,
-    TyreChoice,
-    WheelChoice,
-)
+from fitment.engine.search.space import KINDS, SettingChange, SpacerChoice, TyreChoice, WheelChoice
 from fitment.engine.search.told import cautions_of, changes_of, tightest_of
 from fitment.text.render import sentences
 from shop.languages import ENGLISH, LANGUAGES, Speech

@@ -159,7 +159,7 @@ EVERYTHING = {
         "Cautions",
         "headlamps",
         "Ilka Brandvold authorised quote",
-        "Have the wheel nuts retorqued after 50 to 100 km, that is at 61 450 to 61 500 km.",
+        "Have the wheel nuts or bolts retorqued after 50 to 100 km, at 61 450 to 61 500 km.",
         "Next check",
         "For the workshop: name, date",
         "Page 1 of 2",
@@ -189,7 +189,7 @@ EVERYTHING = {
         "Hinweise",
         "Scheinwerfer",
         "hat das Angebot",
-        "Lassen Sie die Radmuttern nach 50 bis 100 km nachziehen",
+        "Lassen Sie die Radmuttern oder Radschrauben nach 50 bis 100 km nachziehen",
         "Für die Werkstatt: Name, Datum",
         "Seite 1 von 2",
     ),
@@ -236,8 +236,8 @@ def test_inches_and_minutes_for_those_who_ask_for_them(full_order: Orders) -> No
     assert "110 (81)" in text
     assert "Tightened to, N·m (lb·ft)" in text
     assert "4 in" in text
-    assert "after 30 to 60 mi, that is at 38 182 to 38 212 mi." in text
-    assert "after 620 mi, that is at 38 772 mi." in text
+    assert "after 30 to 60 mi, at 38 182 to 38 212 mi." in text
+    assert "after 620 mi, at 38 772 mi." in text
     assert "ft/mi" in text
     assert not re.search(r"\d (mm|km|m/km)\b", text)
 
@@ -276,7 +276,7 @@ def test_the_tick_at_hand_over_asks_for_the_curves(
     order = full_order()
     browser = client_of(technician)
     url = reverse("hand_over", args=[order.pk])
-    assert "curves of camber and toe" in browser.get(url).content.decode()
+    assert "camber and toe curves" in browser.get(url).content.decode()
     for due in ("Coilover set", "Camber top mount"):
         order.torques.create(what=due, torque_nm=62, tool="Wrench 2", by=technician)
     browser.post(url, {"reason": "", "curves": "on"})
@@ -330,7 +330,7 @@ def test_a_decision_in_spite_of_the_check_is_printed_once() -> None:
     gate_override(order=order, by=manager, reason="The lip is rolled first", digest=digest)
     _, text = read(order)
     assert text.count("The lip is rolled first") == 1
-    assert text.count("Ines Mortlake decided on") == 1
+    assert text.count("Overridden by Ines Mortlake on") == 1
 
 
 def test_the_code_opens_the_customers_page(settings: Any) -> None:

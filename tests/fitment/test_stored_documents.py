@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import pickle
 from pathlib import Path
 from typing import Any
 
@@ -11,13 +12,13 @@ from django.apps import apps
 from django.core import serializers
 from django.core.exceptions import FieldError
 from django.db import IntegrityError, transaction
-from fitment.clearance.stored_drawings import scene_load
 
 from alignment.text.render import SHOP, catalogue, render
 from common.message import message
 from common.stored_json import UnreadableDocument, is_kept
 from common.verdicts import Outcome
 from fitment.clearance.run import check_run
+from fitment.drawings.stored import scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.mounting.rule import result_load
@@ -33,9 +34,11 @@ from fitment.models.schemas import (
 )
 from fitment.text.lettering import lettered_for
 from fitment.text.options import cautions_text, clearance_text, option_text, ruled_out_text
-from shop.models import Quote
+from shop.models import Quote, User
 from shop.models.schemas import QUOTE
 from shop.models.stored import StoredJSONField
+from shop.money.services import quote_document
+from tests.factories import make_user
 from tests.fitment.factories import make_ready_order, make_rubbing_order
 from tests.fitment.searches import make_search
 from tests.stored import column_of, put_in_column
@@ -51,9 +54,20 @@ FIELDS = [
 OLDER = json.loads((Path(__file__).parent / "data/older_documents.json").read_text("utf-8"))
 
 
+@pytest.fixture(scope="module")
+def rows_made(lasting: Any) -> bytes:
+    with lasting():
+        return pickle.dumps(rows_by(make_user("writer")))
+
+
 @pytest.fixture
-def rows(writer: Any) -> dict[type, Any]:
-    """One row of every model that keeps documents."""
+def rows(rows_made: bytes, db: None) -> dict[type, Any]:
+    """One row of every model that keeps documents, as it was made."""
+    found: dict[type, Any] = pickle.loads(rows_made)
+    return found
+
+
+def rows_by(writer: User) -> dict[type, Any]:
     order = make_rubbing_order()
     check = check_run(order=order, by=writer)
     quote = Quote.objects.create(
@@ -265,3 +279,9 @@ def test_drawings_from_before_they_were_lettered_for_their_reader() -> None:
     lettered = lettered_for(scene_load(drawings["LF"]["alone"]), SHOP)
     assert lettered.description == ("A wheel in its arch.",)
     assert "50 mm" in scene_svg(lettered, id_prefix="x")
+
+
+def test_what_is_written_today_has_every_key_that_an_older_quote_is_given() -> None:
+    order = make_ready_order()
+    today = quote_document(order, "EUR")
+    assert set(today) == set(QUOTE.read(OLDER["quote"]))

@@ -25,7 +25,7 @@ from shop.money.services import quote_send
 from shop.site.language_list import languages_in
 from tests.factories import make_customer, make_line, make_shop, make_user
 from tests.fitment.factories import make_rubbing_order
-from tests.fitment.test_spec_sheet import full_order, read
+from tests.fitment.test_spec_sheet import make_full_order, read
 
 pytestmark = pytest.mark.django_db
 
@@ -108,8 +108,9 @@ def test_a_customers_page_has_no_word_of_english_left(third: str) -> None:
 
 
 def test_a_finished_order_and_its_sheet_have_none_either(third: str) -> None:
-    order = full_order(language=third)
-    order.state = State.HANDED_OVER
+    order = make_full_order()
+    order.customer.language, order.state = third, State.HANDED_OVER
+    order.customer.save()
     order.save()
     assert Authorisation.objects.filter(quote__order=order).exists()
     typed = latin(

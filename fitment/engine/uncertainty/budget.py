@@ -17,6 +17,7 @@ from alignment.geometry import frames
 from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Planned
+from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.defaults import DefaultSigma
 from fitment.engine.minimum.closest import Closest
@@ -184,17 +185,17 @@ def _pose(
     return rows
 
 
-def _at_the_end(setting: Setting, found: Closest, what: str) -> str:
+def _at_the_end(setting: Setting, found: Closest, what: str) -> Message:
     """Why no small change of ``what`` can be followed: the tightest poses are all but the last
     that the linkage can take, in lock where one of them is steered, else in travel."""
     spots, envelope = found.spots.at(np.flatnonzero(setting.room.moving)), setting.envelope
     steer = np.degrees(spots.steer[np.argmax(np.abs(spots.steer))])
     travel = envelope.travel(spots.steer, spots.share, spots.loaded) - envelope.static_travel
     farthest = travel[np.argmax(np.abs(travel))]
-    end = f"lock is at the end of the linkage, {steer:+.1f}° of steer"
+    source = message(f"source.{what}")
     if steer == 0.0:
-        end = f"travel is at the end of the linkage, {farthest:+.1f} mm from static height"
-    return f"the {end}: from there not even a small change of {what} can be followed"
+        return message("stop.no-change-of-travel", travel_mm=float(farthest), source=source)
+    return message("stop.no-change-of-lock", steer_deg=float(steer), source=source)
 
 
 def _change(planned: Planned, what: str, by: float) -> Change:

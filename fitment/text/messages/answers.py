@@ -159,8 +159,21 @@ ANSWERS: dict[str, Sentence] = {
         beyond_mm=mm(1),
     ),
     "stop.below-droop": sentence("static height is {below_mm} below full droop", below_mm=mm(1)),
-    "stop.no-small-change": sentence(
-        "no small change of {source} can be followed from the tightest pose"
+    "stop.no-change-of-lock": sentence(
+        "the lock is at the end of the linkage, {steer_deg} of steering: from there not even a "
+        "small change of {source} can be followed",
+        steer_deg=deg(1, signed=True),
+    ),
+    "stop.no-change-of-travel": sentence(
+        "the travel is at the end of the linkage, {travel_mm} from static height: from there not "
+        "even a small change of {source} can be followed",
+        travel_mm=SIGNED_MM,
+    ),
+    "note.proof-ended": sentence(
+        "{spot}: no less than {certified_mm} by proof, which ended after {cells} cells of poses; "
+        "the least found is {least_mm}",
+        certified_mm=mm(1),
+        least_mm=mm(1),
     ),
     "verbatim": sentence("{text}"),
     # Out of reach

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
+from django.utils.translation import gettext
 
 from alignment.geometry import units
 from alignment.models import PlannedSetting
@@ -28,7 +29,9 @@ def tryout_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
     """
     if set_up.tyre is None:
         raise Refused(
-            "A nominal size is no tyre yet: choose the tyre of the catalogue that will be mounted.",
+            gettext(
+                "A nominal size is no tyre yet: choose the tyre of the catalogue to be mounted."
+            ),
             field="tyre",
         )
     row = OrderWheels(

@@ -90,10 +90,10 @@ def _other_means(name: str, corner: Corner, duty: Duty) -> list[dict[str, Any]]:
             one = corner_answer(setting_of(name, replace(corner, planned=planned), duty))
         except Unreachable:
             continue
-        by = message("option.same-camber", by=method_told(camber_method))
+        change = message("option.same-camber", by=method_told(camber_method))
         rows.append(
             {
-                "changes_told": message_dump(by),
+                "changes_told": message_dump(change),
                 "verdict": _word(one),
                 "told": [message_dump(told) for told in _told(one)],
             }
