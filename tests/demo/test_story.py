@@ -41,7 +41,7 @@ def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
 
 def test_the_check_itself_offers_the_way_that_the_story_takes(stage: dict[str, Any]) -> None:
     found = stage["checks"]["story"].options["LF"]["found"]
-    words = "Same camber by the top mount, Grip 2 245/35R18 in place of 255/35R18, no spacer"
+    words = "Same camber, set with the top mount, Grip 2 245/35R18 in place of 255/35R18, no spacer"
     assert words in [option_text(option) for option in found]
 
 
@@ -140,6 +140,6 @@ def test_half_worn_tyres_behind_are_too_small_for_a_drive_of_all_four(
     context = car_page(stage["checks"]["fast_roads"])
     (note,) = context["view"].notes
     told = render(note)
-    assert told.startswith("Front tyres 1.3 % longer around than rear tyres")
+    assert told.startswith("The circumference of the front tyres is 1.3 % more than")
     assert "common practice, no source" in told
     assert [side.name for side in context["mirrored"]] == ["front right", "rear right"]
