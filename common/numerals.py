@@ -65,6 +65,11 @@ def short(
     return fixed(rounded, places, signed=signed, point=point, apart=apart)
 
 
+def for_machines(value: Figure | None, places: int) -> str:
+    """The same for a file that programs read: with the keyboard's minus, and empty for nothing."""
+    return "" if exact(value) is None else fixed(value, places).replace(MINUS, "-")
+
+
 def degrees_minutes(deg: Figure | None, *, signed: bool = True) -> str:
     """Degrees and whole minutes: ``−1°30′``."""
     number = exact(deg)

@@ -14,7 +14,7 @@ from typing import Any
 from common.message import Message
 from common.numerals import half_up
 from common.units import MM_PER_INCH
-from shop.languages import ENGLISH, Speech, formatting
+from shop.languages import Speech, formatting, speech_of_page, speech_of_shop
 from shop.languages.speech import INCHES
 
 #: A value with the reader and all parameters of its message, written.
@@ -25,13 +25,18 @@ Form = Callable[[Any, "Reader", Mapping[str, Any]], str]
 class Reader:
     """Who reads: a language with units, and to how many decimals of a millimetre.
 
-    Technicians read tenths, customers whole millimetres; inches get one decimal more than those,
-    and two at least.
+    Without a speech of their own it is who reads the page that is being made. Technicians read
+    tenths, customers whole millimetres; inches get one decimal more than those, and two at least.
     """
 
-    speech: Speech = ENGLISH
+    own: Speech | None = None
     places: int = 1
     is_customer: bool = False
+
+    @property
+    def speech(self) -> Speech:
+        """Language and units."""
+        return self.own or speech_of_page()
 
     @property
     def step_mm(self) -> float:
@@ -45,7 +50,13 @@ class Reader:
         return float(half_up(mm / self.step_mm, 0)) * self.step_mm
 
 
+#: Whoever of the shop reads a page.
 SHOP = Reader()
+
+
+def on_record() -> Reader:
+    """Whoever reads the log: it is written in the shop's own language."""
+    return Reader(speech_of_shop())
 
 
 def customer(speech: Speech) -> Reader:

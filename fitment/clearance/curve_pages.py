@@ -18,7 +18,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
 from common.corners import CORNER_NAMES
 from common.message import message
-from common.numerals import fixed
+from common.numerals import fixed, for_machines
 from fitment.drawings.data import Choice, Figures, Plot
 from fitment.engine import checkfile
 from fitment.engine.curves.clearance_map import ClearanceMap, NothingToMap, map_of
@@ -201,10 +201,8 @@ def curve_rows(curves: CornerCurves) -> Iterator[Sequence[str | float]]:
         if curve is not None:
             yield from _curve_rows(name, over, curve, curves.wheel_mm)
     for read in curves.readings:
-        camber, toe = (
-            "" if value is None else fixed(value, 4) for value in (read.camber_deg, read.toe_deg)
-        )
-        yield ("read", TRAVEL, fixed(read.at, 3), camber, toe, "", "", "", "")
+        camber, toe = (for_machines(value, 4) for value in (read.camber_deg, read.toe_deg))
+        yield ("read", TRAVEL, for_machines(read.at, 3), camber, toe, "", "", "", "")
 
 
 def _curve_rows(
@@ -212,17 +210,17 @@ def _curve_rows(
 ) -> Iterator[Sequence[str | float]]:
     track = contact_shift(curve, *wheel_mm)
     for index, at in enumerate(curve.at):
-        caster = "" if curve.caster_deg is None else fixed(curve.caster_deg[index], 4)
+        caster = "" if curve.caster_deg is None else for_machines(curve.caster_deg[index], 4)
         yield (
             name,
             over,
-            fixed(at, 3),
-            fixed(curve.camber_deg[index], 4),
-            fixed(curve.toe_deg[index], 4),
+            for_machines(at, 3),
+            for_machines(curve.camber_deg[index], 4),
+            for_machines(curve.toe_deg[index], 4),
             caster,
-            fixed(curve.outboard_mm[index], 3),
-            fixed(track[index], 3),
-            "" if curve.rack_mm is None else fixed(curve.rack_mm[index], 3),
+            for_machines(curve.outboard_mm[index], 3),
+            for_machines(track[index], 3),
+            "" if curve.rack_mm is None else for_machines(curve.rack_mm[index], 3),
         )
 
 

@@ -19,7 +19,7 @@ from fitment.text import problems as problem_words
 from fitment.text.render import never_surveyed, stored_text
 from shop.extensions import gates
 from shop.extensions.gates import GateAnswer
-from shop.languages import ENGLISH, Speech
+from shop.languages import ENGLISH, Speech, speech_of_page
 from shop.orders.services.adjuster_parts import dampers_at
 
 if TYPE_CHECKING:
@@ -107,7 +107,7 @@ def _spoken(
     url: str = "",
 ) -> GateAnswer:
     """An answer whose sentence is known in every language."""
-    return replace(_answer(result, said(ENGLISH), digest, label, url), spoken=said)
+    return replace(_answer(result, said(speech_of_page()), digest, label, url), spoken=said)
 
 
 def _answer(

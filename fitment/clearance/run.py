@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 
 from alignment.geometry.linkage import Unreachable
+from alignment.text.render import on_record
 from common.message import message, message_dump
 from common.verdicts import Verdict
 from fitment.clearance.present_car import section_on_the_car
@@ -65,7 +66,9 @@ def check_run(*, order: WorkOrder, by: User | None) -> ClearanceCheck:
     )
     with transaction.atomic():
         check.save()
-        log_write(order=order, by=by, what="Room checked", detail=str(stored_text(check)))
+        log_write(
+            order=order, by=by, what="Room checked", detail=str(stored_text(check, on_record()))
+        )
         mounting_keep(order=order, by=by, state=CheckState(inputs, check, check))
     return check
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from decimal import Decimal
 
 import pytest
@@ -11,6 +12,7 @@ from common.numerals import (
     NOT_READ,
     degrees_minutes,
     fixed,
+    for_machines,
     half_up,
     short,
 )
@@ -73,3 +75,8 @@ def test_degrees_and_minutes() -> None:
     assert degrees_minutes(-0.004) == "0°00′"
     assert degrees_minutes(1.625) == "+1°38′"  # 37.5 minutes
     assert degrees_minutes(1.625, signed=False) == "1°38′"
+
+
+def test_programs_read_the_keyboards_minus_and_nothing_for_nothing() -> None:
+    assert for_machines(-1.625, 2) == "-1.63"
+    assert for_machines(None, 2) == for_machines(math.nan, 2) == ""

@@ -79,7 +79,8 @@ def test_plurals_have_all_forms_of_the_language(language: str, said: Any) -> Non
     forms = int(re.search(r"nplurals=(\d)", catalogue.metadata["Plural-Forms"])[1])
     several = [entry for entry in catalogue if entry.msgid_plural]
     assert {entry.msgid for entry in several} == {m.text for m in said.values() if m.many}
-    assert all(len(entry.msgstr_plural) == forms for entry in several)
+    said_here = [entry for entry in several if entry.translated()]
+    assert all(len(entry.msgstr_plural) == forms for entry in said_here)
 
 
 def test_german_says_what_a_german_shop_says() -> None:

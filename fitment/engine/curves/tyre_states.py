@@ -36,6 +36,11 @@ class TyreState:
     judged: bool = False
     why: Message | None = None
 
+    @property
+    def told(self) -> Message:
+        """The state as one phrase."""
+        return message("tyre.state", parts=self.state)
+
 
 def tyre_states(name: str, corner: Corner, duty: Duty) -> list[TyreState]:
     """The states of a corner's tyre, smallest first, the one that was judged marked.

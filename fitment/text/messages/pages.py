@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from alignment.text.render import (
     Sentence,
+    commas,
     deg,
     mm,
     number,
@@ -84,6 +85,7 @@ HUB: dict[str, Sentence] = {
 
 TYRES: dict[str, Sentence] = {
     "tyre.size": sentence("{width_mm} wide, {across_mm} tall", width_mm=mm(0), across_mm=mm(0)),
+    "tyre.state": sentence("{parts}", parts=commas),
     "tyre.new": sentence("new"),
     "tyre.standing": sentence("standing"),
     "tyre.largest": sentence("the largest that the standard allows"),
