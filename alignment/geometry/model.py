@@ -203,7 +203,7 @@ class Adjusters:
 class Planned:
     """Settings wanted at static height, straight ahead.
 
-    ``camber_deg`` None leaves camber to the adjusters; otherwise ``camber_by`` is the camber method.
+    ``camber_deg`` None leaves camber to the adjusters; else ``camber_by`` is the camber method.
     ``rolled_lips``: arch lips that turn in are folded flat; the suspension is not asked.
     """
 
