@@ -99,7 +99,7 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         wheels_chosen(page, order, wheel, narrow, "0")
         assert page.get_by_text("out of date").count() or page.get_by_text("changed").count()
         press(page, "Check again")
-        assert "touches" not in page.locator(".sentence").first.inner_text()
+        assert "overlaps" not in page.locator(".sentence").first.inner_text()
         page.goto(f"{order}lines/")
         fill(page, lines__0__kind="labour", lines__0__quantity="3,5")
         fill(page, lines__0__description="Fit and set up")
