@@ -11,6 +11,7 @@ import re
 
 from alignment.geometry import units
 from alignment.geometry.units import NotUnderstood, Understood
+from common.numerals import fixed
 from common.units import MM_PER_INCH
 
 BAR, PSI, KILOPASCAL = "bar", "psi", "kPa"
@@ -92,7 +93,7 @@ def parse_toe_diameter(typed: str, place: str) -> Understood:
     if bare and 8 <= _number(text) <= LARGEST_CODE:
         raise NotUnderstood(
             f'{text} could be inches or millimetres. Write {text}" for a rim of {text} inches, '
-            f"or the diameter in millimetres, as {rim_edge_mm(_number(text)):.0f}."
+            f"or the diameter in millimetres, as {fixed(rim_edge_mm(_number(text)), 0)}."
         )
     length = units.parse_length(typed)
     if length.value <= 0:
@@ -120,7 +121,8 @@ def _within(diameter: Understood, place: str) -> Understood:
     if diameter.unit == units.MILLIMETRES and low <= 10 * diameter.value <= high:
         more = f" Was it {diameter.value:g} cm? Then type {10 * diameter.value:g}."
     raise NotUnderstood(
-        f"{shown} is no diameter there: it lies between {low:.0f} and {high:.0f} mm.{more}"
+        f"{shown} is no diameter there: it lies between {fixed(low, 0)} and {fixed(high, 0)} mm."
+        f"{more}"
     )
 
 

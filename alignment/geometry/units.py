@@ -311,7 +311,7 @@ def _not_degrees_in_disguise(minutes: str) -> None:
     if found:
         raise NotUnderstood(
             f"{minutes}' could be {found[1]}°{found[2]}' or {minutes} minutes. "
-            f"Write {found[1]}°{found[2]}', or 0°{_number(minutes):04.1f}' for minutes."
+            f"Write {found[1]}°{found[2]}', or 0°{fixed(_number(minutes), 1):0>4}' for minutes."
         )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from alignment.text.render import render
+
 from collections.abc import Callable
 from typing import Any
 
@@ -146,7 +148,7 @@ def test_a_ring_and_longer_bolts_are_taken_from_the_order(client_of: Browsers, w
     found = results(order)
     assert found[("front", "rule.centre-bore")].outcome == Outcome.PASSES
     assert found[("front", "rule.seat")].outcome == Outcome.PASSES
-    assert "23.0 mm" in found[("front", "rule.engagement")].sentence
+    assert "23.0 mm" in render(found[("front", "rule.engagement")].found)
     assert found[("rear", "rule.centre-bore")].outcome == Outcome.CANNOT_SAY
     assert order.log.filter(what="Rings and nuts chosen").exists()
 
