@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from alignment.text.render import render
-
 from collections.abc import Callable
 from typing import Any
 
@@ -13,6 +11,7 @@ from django.test import Client, RequestFactory
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from alignment.text.render import render
 from common.verdicts import Outcome
 from fitment.catalogue.tyre_pools import measurement_add, measurement_remove
 from fitment.clearance.run import check_run
