@@ -100,7 +100,8 @@ def test_the_sheet_tells_a_decision_in_the_words_of_its_day() -> None:
     override = gate_override(order=order, by=manager, reason="Alles gemessen", digest=digest)
     assert override.sentence.startswith("No car of this kind")
     told = " ".join(text_of_pdf(sheet_pdf(order)).split())
-    assert "Die Prüfung ergab: Ein Fahrzeug dieser Art wurde noch nicht vermessen" in told
+    assert "Ergebnis der Prüfung: Ein Fahrzeug dieser Art wurde noch nicht vermessen" in told
+    assert "Übergangen von Ines Mortlake" in told
     assert "No car of this kind" not in told
 
 
