@@ -53,8 +53,9 @@ def ready_check(lasting: Any) -> ClearanceCheck:
 
 
 def step_of(row: EffectRow) -> tuple[str, float]:
-    """A change by its code, and its step in millimetres."""
-    return row.change.code, row.change.params["by"].params["size_mm"]
+    """A change by its code, and the figure of its step."""
+    (size,) = row.change.params["by"].params.values()
+    return row.change.code, size
 
 
 def clearance_text(browser: Client, order: Any) -> str:
@@ -254,7 +255,7 @@ def test_out_of_reach_says_which_part_would_give_it(client_of: Browsers, writer:
     part = make_part(adjuster="top_mount_in_mm", reach_min=0, reach_max=6)
     make_line(order, kind="part", part=part, axle="front")
     check_run(order=order, by=writer)
-    assert "amber plate with longer slots would give it." in clearance_text(
+    assert "A top mount with longer slots would give it." in clearance_text(
         client_of(writer), order
     )
 

@@ -58,6 +58,9 @@ def test_a_bench_without_a_car_model_offers_measured_ones(writer: Any, client_of
     page = text(client_of(writer).get(reverse("tryout")))
     assert str(car_model) in page
     assert str(vehicle) in page
+    address = f"{reverse('tryout')}?car_model={car_model.pk}"
+    assert f'href="{address}"' in page
+    assert client_of(writer).get(address).context["car_model"] == car_model
     opened = client_of(writer).get(reverse("tryout"), {"vehicle": vehicle.pk})
     assert opened.context["car_model"] == car_model
 
