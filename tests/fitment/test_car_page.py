@@ -67,7 +67,7 @@ def test_corners_that_were_measured_themselves_are_no_mirrors(
     [
         ("both", "All four wheels are driven", 3),
         ("rear", "The rear axle is driven", 1),
-        ("", "Nobody has entered which axle is driven", 0),
+        ("", "It is not recorded which axle is driven", 0),
     ],
 )
 def test_tyres_are_judged_by_what_is_driven(

@@ -197,7 +197,7 @@ def test_a_check_keeps_question_answer_drawings_and_who_asked(writer: Any) -> No
     assert drawn.title == message("drawing.title", corner=message("corner.LF"))
     assert kept.by == writer
     said = LogEntry.objects.filter(order=order).values_list("what", flat=True)
-    assert sorted(said) == ["Mounting checked", "Room checked"]
+    assert sorted(said) == ["Clearance checked", "Mounting checked"]
 
 
 def test_a_kept_answer_does_not_move_when_the_rows_do() -> None:

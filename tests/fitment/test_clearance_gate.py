@@ -72,7 +72,7 @@ def test_a_survey_visit_needs_no_check() -> None:
 def test_an_order_that_was_never_checked_stops_everybody() -> None:
     answer = clearance_gate(make_ready_order())
     assert (answer.result, answer.may_pass) == ("not checked", "no role")
-    assert answer.action_label == "Check the room"
+    assert answer.action_label == "Check clearance"
 
 
 def test_a_stale_check_stops_everybody_and_says_check_again() -> None:

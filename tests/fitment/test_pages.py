@@ -44,7 +44,7 @@ def page(browser: Client, name: str, *args: Any, **query: str) -> str:
 
 def test_the_writer_checks_a_room_and_reads_the_verdict(client_of: Browsers, writer: Any) -> None:
     order, browser = make_ready_order(), client_of(writer)
-    assert "Check the room" in page(browser, "clearance", order.pk)
+    assert "Check clearance" in page(browser, "clearance", order.pk)
     answer = browser.post(reverse("clearance_run", args=[order.pk]), follow=True)
     text = answer.content.decode()
     assert "clears" in text

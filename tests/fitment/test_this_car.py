@@ -173,7 +173,7 @@ def test_a_car_that_cannot_stand_so_says_why(client_of: Browsers, technician: An
 
 def test_without_a_survey_there_is_nothing_to_correct(client_of: Browsers, technician: Any) -> None:
     text = client_of(technician).get(url(make_order())).content.decode()
-    assert "Nobody has measured this corner" in text
+    assert "This corner is not measured" in text
 
 
 def test_a_closed_order_keeps_what_was_read(client_of: Browsers, technician: Any) -> None:
