@@ -45,7 +45,9 @@ def searched(order: WorkOrder, by: Any) -> Any:
     begun |= {"spacer": "5", "height": "-15"}
     search.found = [
         offered(message("change.packer", new_mm=15.0), "0.00", **begun, packer="15"),
-        offered(message("change.another", size="narrow tyre"), "360.00", **(begun | {"tyre": "999"})),
+        offered(
+            message("change.another", size="narrow tyre"), "360.00", **(begun | {"tyre": "999"})
+        ),
     ]
     search.done = search.settings
     search.save()
@@ -66,7 +68,9 @@ def test_without_a_search_the_options_beside_the_check_are_the_declined_ones(wri
     assert note["axle"] == "front"
     chosen, *declined = note["rows"]
     assert (chosen["choice"], chosen["verdict"]) == ("chosen", "contact")
-    assert [row["words"] for row in declined] == [option_text(way, customer(speech_of(order))) for way in found]
+    assert [row["words"] for row in declined] == [
+        option_text(way, customer(speech_of(order))) for way in found
+    ]
     assert {row["choice"] for row in declined} == {"declined"}
 
 
