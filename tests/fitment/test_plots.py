@@ -237,7 +237,7 @@ def test_a_tyre_is_judged_in_the_state_that_was_chosen(client_of: Browsers, writ
     browser.post(reverse("order_wheels", args=[order.pk]), sent | {"front_largest_allowed": "on"})
     check_run(order=order, by=writer)
     text = clearance_text(browser, order)
-    assert "the largest that the standard allows" in text
+    assert "the largest that the standard allows, 3 mm worn" in text
 
 
 def test_a_stretched_tyre_lets_the_rim_touch_first(client_of: Browsers, writer: Any) -> None:
