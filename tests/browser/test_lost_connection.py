@@ -153,7 +153,7 @@ def test_what_both_changed_is_shown_and_nothing_is_overwritten_unseen(
         other.reload()
         assert other.get_by_text("−1.40").first.is_visible()
         page.get_by_role("link", name="Open", exact=True).click()
-        page.get_by_text("on record -1.4, yours -1.2").wait_for()
+        page.get_by_text("saved -1.4, yours -1.2").wait_for()
         assert page.get_by_label("Camber, front left").input_value() == "-1.4"
         page.get_by_role("button", name="Use mine").click()
         save(page)
