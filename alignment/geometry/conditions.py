@@ -22,7 +22,7 @@ CELSIUS, FAHRENHEIT = "C", "F"
 FLANGE_MM = 17.3
 #: A rim's specified diameter is its code in inches, less or more than that (mm), by ISO 4000-1.
 TO_SPECIFIED_MM = ((17.0, 4.8), (0.0, -0.8))
-#: Diameters (mm) within which wheels of cars, and whatever toe is read at, lie.
+#: Diameters (mm) within which wheels of cars, and the diameters at which toe is read, lie.
 SPANS_MM = {"rim": (250.0, 680.0), "tyre": (430.0, 1100.0), "stated": (200.0, 3000.0)}
 #: A bare number up to this at a rim's edge is a rim's code in inches or a slip, never a length.
 LARGEST_CODE = 26.0

@@ -84,7 +84,7 @@ def parse_angle(typed: str) -> Understood:
 
     Takes ``-2.5``, ``-2,5``, ``2.5 neg``, ``2.5°``, ``1°30'``, ``1 30``, ``0°08'``, ``8'`` and
     ``1°30'15"``. Raises NotUnderstood for a length, for a sign given twice, for minutes of 60 or
-    more and for whatever could mean two things.
+    more and for a text that could mean two things.
     """
     sign, body = _split_sign(_tidy(typed), toe=False)
     if re.search(r"mm|cm|inch|\bin\b", body) or re.fullmatch(r'[\d.,\s/]+"', body):

@@ -86,7 +86,7 @@ def test_a_survey_that_is_saved_untouched_means_the_same(
 def test_a_first_survey_is_typed_from_nothing(client_of: Browsers, technician: Any) -> None:
     car_model, browser = make_car_model(), client_of(technician)
     assert (
-        "Nobody has measured"
+        "This corner is not measured"
         in browser.get(reverse("survey", args=[car_model.pk, "LF"])).content.decode()
     )
     assert send(browser, car_model, typed(WISHBONES_FRONT), "wishbones").status_code == 302
@@ -325,7 +325,7 @@ def test_a_bad_file_is_refused_with_path_and_reason(
     answer = upload(client_of(technician), make_car_model(), content)
     assert answer.status_code == 200
     text = answer.content.decode()
-    assert "Nothing was taken" in text
+    assert "Nothing was imported" in text
     assert f"<code>{path}</code>" in text
     assert message in text
     assert not CornerSurvey.objects.exists()

@@ -21,8 +21,12 @@ ATTRIBUTE = re.compile(rf'\s((?!{WORDS})[\w:-]+)="([^"]*)"')
 NEW_EACH_TIME = re.compile(r'name="(csrfmiddlewaretoken|entry_key)"[^>]*>')
 
 
+#: Words to choose from while typing: people read and keep them, in their own language.
+SUGGESTIONS = re.compile(r"<datalist.*?</datalist>", re.S)
+
+
 def for_machines(html: str) -> list[tuple[str, str]]:
-    return ATTRIBUTE.findall(NEW_EACH_TIME.sub(">", html))
+    return ATTRIBUTE.findall(SUGGESTIONS.sub("", NEW_EACH_TIME.sub(">", html)))
 
 
 def opened() -> list[Any]:
