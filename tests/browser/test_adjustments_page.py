@@ -85,9 +85,9 @@ def test_moves_are_read_accepted_made_and_read_again(technician: Any, browser_as
         typed_in(page, {"Camber": camber, "Toe, per wheel": toe})
 
         page.goto(url)
-        assert section(page, "LF").get_by_text("Not as predicted in camber").is_visible()
+        assert section(page, "LF").get_by_text("Not as predicted: camber").is_visible()
         assert section(page, "LF").get_by_text("−0.14").first.is_visible()
-        assert section(page, "RF").get_by_text("As predicted: no difference").is_visible()
+        assert section(page, "RF").get_by_text("As predicted: no significant difference").is_visible()
         assert section(page, "LF").get_by_text("Not recorded since adjustments").is_visible()
         assert page.complaints == []
     rows = {row.corner: row for row in AcceptedAdjustments.objects.of_order(order)}

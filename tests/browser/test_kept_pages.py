@@ -66,7 +66,7 @@ def test_a_reload_without_a_connection_shows_the_page_with_what_was_typed(
         page.get_by_label("Toe, front left").press("Tab")
         page.wait_for_timeout(600)
         page.context.set_offline(False)
-        page.get_by_role("heading", name="Readings before the work").wait_for()
+        page.get_by_role("heading", name="Readings: Before the work").wait_for()
         assert page.locator("#seen").count() == 0
     values = RackVisit.objects.get(order=order).values()
     assert values == {("LF", "camber"): -1.5, ("RF", "camber"): -1.6, ("LF", "toe"): 0.1}
@@ -86,7 +86,7 @@ def test_only_readings_are_kept_and_a_form_that_was_taken_is_not(
         assert page.evaluate(KEPT) == [address]
         page.get_by_label("Camber, front left").fill("-1.5")
         save(page)
-        page.get_by_role("heading", name="Readings before the work").wait_for()
+        page.get_by_role("heading", name="Readings: Before the work").wait_for()
         visit = page.evaluate("location.pathname")
         until_kept(page, visit)
         assert page.evaluate(KEPT) == [visit], "a new visit sent twice would overwrite the first"
@@ -95,7 +95,7 @@ def test_only_readings_are_kept_and_a_form_that_was_taken_is_not(
         page.get_by_role("heading", name="No connection").wait_for()
         page.get_by_role("main").get_by_role("link").click()
         page.get_by_text("This page is from").wait_for()
-        assert page.get_by_role("heading", name="Readings before the work").is_visible()
+        assert page.get_by_role("heading", name="Readings: Before the work").is_visible()
         page.context.set_offline(False)
         page.get_by_role("button", name="Reload").click()
         page.locator("#seen").wait_for(state="detached")

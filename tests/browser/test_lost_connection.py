@@ -55,7 +55,7 @@ def test_readings_saved_without_a_connection_are_sent_when_it_is_back(
         page.get_by_label("Camber, front right").press("Tab")
         assert page.get_by_text("Connection lost").count() == 0
         page.context.set_offline(False)
-        page.get_by_role("heading", name="Readings before the work").wait_for()
+        page.get_by_role("heading", name="Readings: Before the work").wait_for()
         assert page.get_by_text("is queued on this device").count() == 0
         page.goto(reverse("visit_new", args=[order.pk]) + "?stage=before")
         assert page.get_by_label("Camber, front left").input_value() == ""
@@ -80,7 +80,7 @@ def test_a_tablet_that_was_closed_meanwhile_sends_from_the_next_page_that_it_ope
         other.goto(reverse("home"))
         other.locator("#outbox").get_by_text("Sent").wait_for()
         other.locator("#outbox a").click()
-        other.get_by_role("heading", name="Readings before the work").wait_for()
+        other.get_by_role("heading", name="Readings: Before the work").wait_for()
     assert RackVisit.objects.get(order=order).values() == {("LF", "camber"): -1.5}
 
 
@@ -103,7 +103,7 @@ def test_a_reload_without_a_connection_loses_nothing(technician: Any, browser_as
         assert page.get_by_label("Camber, front left").input_value() == "-1.5"
         assert page.locator("[name=entry_key]").input_value() == key
         save(page)
-        page.get_by_role("heading", name="Readings before the work").wait_for()
+        page.get_by_role("heading", name="Readings: Before the work").wait_for()
     assert RackVisit.objects.filter(order=order).count() == 1
 
 
@@ -123,9 +123,9 @@ def test_what_two_people_changed_apart_is_joined_when_the_connection_is_back(
         other.goto(address)
         other.get_by_label("Camber, front right").fill("-1.3")
         save(other)
-        other.get_by_role("heading", name="Readings before the work").wait_for()
+        other.get_by_role("heading", name="Readings: Before the work").wait_for()
         page.context.set_offline(False)
-        page.get_by_role("heading", name="Readings before the work").wait_for()
+        page.get_by_role("heading", name="Readings: Before the work").wait_for()
         page.get_by_text("saved meanwhile: Camber, front right").wait_for()
     visit.refresh_from_db()
     assert visit.values() == {("LF", "camber"): -1.2, ("RF", "camber"): -1.3}
@@ -147,17 +147,17 @@ def test_what_both_changed_is_shown_and_nothing_is_overwritten_unseen(
         other.goto(address)
         other.get_by_label("Camber, front left").fill("-1.4")
         save(other)
-        other.get_by_role("heading", name="Readings before the work").wait_for()
+        other.get_by_role("heading", name="Readings: Before the work").wait_for()
         page.context.set_offline(False)
         page.get_by_text("was not accepted").wait_for()
         other.reload()
         assert other.get_by_text("−1.40").first.is_visible()
         page.get_by_role("link", name="Open", exact=True).click()
-        page.get_by_text("on record -1.4, yours -1.2").wait_for()
+        page.get_by_text("saved -1.4, yours -1.2").wait_for()
         assert page.get_by_label("Camber, front left").input_value() == "-1.4"
         page.get_by_role("button", name="Use mine").click()
         save(page)
-        page.get_by_role("heading", name="Readings before the work").wait_for()
+        page.get_by_role("heading", name="Readings: Before the work").wait_for()
         assert page.get_by_text("was not accepted").count() == 0
     visit.refresh_from_db()
     assert visit.values()["LF", "camber"] == -1.2
@@ -178,7 +178,7 @@ def test_two_people_on_one_visit_see_each_others_values(
         other.get_by_label("Camber, front left").fill("-1.5")
         other.get_by_label("Toe, rear left").fill("0.10")
         save(other)
-        other.get_by_role("heading", name="Readings before the work").wait_for()
+        other.get_by_role("heading", name="Readings: Before the work").wait_for()
         page.clock.fast_forward("00:10")  # the page asks what others saved every ten seconds
         page.get_by_text("Added to the form: Toe, rear left.").wait_for()
         page.get_by_text("theirs -1.5, yours -1.2").wait_for()

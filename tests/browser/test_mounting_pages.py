@@ -94,7 +94,7 @@ def test_a_writer_meets_the_gate_and_a_manager_decides(
     page_of = order.get_absolute_url()
     with browser_as(writer) as page:
         page.goto(page_of)
-        assert "not on record yet" in page.inner_text("#mounting")
+        assert "Save to order parts or book" in page.inner_text("#mounting")
         page.click("#mounting button:has-text('Check the mounting')")
         assert "of" in page.inner_text("#mounting .sentence")
         assert "88 (560 kg)" in page.inner_text("#mounting table")

@@ -62,7 +62,7 @@ def test_a_visit_is_typed_with_the_number_pad_alone(technician: Any, browser_as:
         assert "new" in page.url, "Enter sends nothing"
         page.get_by_text("−2.45° = −2°27′ top inboard").wait_for()
         page.get_by_role("button", name="Save readings").tap()
-        page.get_by_role("heading", name="Readings after the work").wait_for()
+        page.get_by_role("heading", name="Readings: After the work").wait_for()
         assert page.complaints == []
     visit = RackVisit.objects.get(stage="after")
     assert visit.steering_ahead

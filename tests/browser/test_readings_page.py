@@ -30,7 +30,7 @@ def test_readings_are_read_back_kept_and_saved(technician: Any, browser_as: Open
         assert page.get_by_label("Camber, front left").input_value() == "2,5 neg"
 
         page.get_by_role("button", name="Save readings").click()
-        page.get_by_role("heading", name="Readings before the work").wait_for()
+        page.get_by_role("heading", name="Readings: Before the work").wait_for()
         assert page.get_by_text("−2.40").first.is_visible()
         assert page.complaints == []
     assert RackVisit.objects.get(order=order).values()["LF", "camber"] == -2.5

@@ -40,17 +40,17 @@ def test_two_set_ups_are_compared_and_the_second_is_put_on_the_order(
     order = make_rubbing_order()
     with browser_as(writer) as page:
         page.goto(reverse("order_tryout", args=[order.pk]))
-        page.get_by_role("link", name="Put a second set-up beside it").click()
+        page.get_by_role("link", name="Compare with a second trial").click()
         page.fill("[name=b-spacer]", "0")
-        page.get_by_role("heading", name="Second set-up, dashed").wait_for()
+        page.get_by_role("heading", name="Second trial, dashed").wait_for()
         assert page.locator("#bench-answer figure svg").count() == 1
         page.select_option("[name=b-by]", "top_mount")
-        page.get_by_text("each has a room of its own").wait_for()
+        page.get_by_text("so each is drawn by itself").wait_for()
         assert page.locator("#bench-answer figure svg").count() == 2
         link = page.get_by_role("link", name="Link to this state").get_attribute("href")
         page.goto(link)
         assert page.input_value("[name=b-by]") == "top_mount"
-        page.get_by_role("button", name="Put the second set-up on the order").click()
+        page.get_by_role("button", name="Use the second trial on the order").click()
         page.get_by_text("planned settings of the front axle are on the order").wait_for()
         assert page.complaints == []
     row = order.order_wheels.get(axle="front")
@@ -66,5 +66,5 @@ def test_a_search_goes_on_by_itself_until_it_is_over(browser_as: Opened, writer:
         page.get_by_role("button", name="Search").click()
         page.wait_for_url("**/options/*/")
         page.locator("#ways [role=status]").get_by_text("out of").wait_for(timeout=90_000)
-        page.get_by_role("button", name="Put on the order").first.wait_for()
+        page.get_by_role("button", name="Use on this order").first.wait_for()
         assert page.complaints == []
