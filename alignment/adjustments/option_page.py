@@ -24,6 +24,7 @@ from alignment.geometry.model import CAMBER_MEANS
 from alignment.text.labels import adjuster_label
 from common.numerals import fixed, half_up
 from common.verdicts import VERDICTS
+from shop.languages import speech_of_page
 
 Ask = Callable[[str, Stand], ClearanceAfter | None]
 #: Options whose clearance is asked for, so that one with more clearance is not missed.
@@ -152,7 +153,7 @@ def _title(option: Option) -> str:
     names = [adjuster_label(name).lower() for name in option.camber_method]
     if not names:
         return "by the toe link alone" if option.adjustments else "as it stands"
-    return f"by {' and '.join(names)}"
+    return f"by {speech_of_page().listed(names)}"
 
 
 def _room(ask: Ask, corner: CornerAdjustments, option: Option) -> ClearanceAfter | None:

@@ -39,15 +39,20 @@ class Reader:
         return self.own or speech_of_page()
 
     @property
+    def decimals(self) -> int:
+        """Those of a length in the reader's unit."""
+        return max(self.places + 1, 2) if self.speech.lengths == INCHES else self.places
+
+    @property
     def step_mm(self) -> float:
         """The smallest length that is written, mm."""
-        if self.speech.lengths == INCHES:
-            return MM_PER_INCH * 10.0 ** -max(self.places + 1, 2)
-        return 10.0**-self.places
+        unit = MM_PER_INCH if self.speech.lengths == INCHES else 1.0
+        return unit * 10.0**-self.decimals
 
-    def rounded_mm(self, mm: float) -> float:
-        """A length as it is written, back in millimetres."""
-        return float(half_up(mm / self.step_mm, 0)) * self.step_mm
+    def steps(self, mm: float) -> int:
+        """A length as it is written, in units of its last decimal."""
+        length = mm / MM_PER_INCH if self.speech.lengths == INCHES else mm
+        return int(half_up(length, self.decimals).scaleb(self.decimals))
 
 
 #: Whoever of the shop reads a page.

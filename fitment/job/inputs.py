@@ -29,6 +29,7 @@ from fitment.job.data import CheckInputs, Problem, Spoken
 from fitment.models import CornerSurvey, UseProfile
 from fitment.text import problems as problem_words
 from shop.languages import speech_of_page
+from shop.languages.formatting import capital
 from shop.models import Use
 
 if TYPE_CHECKING:
@@ -185,7 +186,7 @@ def _at_its_place(rows: _Asked, path: str, message: str) -> Problem:
     steps = path.replace("[", ".").replace("]", "").strip("$.").split(".")
     corner = steps[1] if len(steps) > 1 and steps[0] == "corners" else ""
     part = steps[2] if len(steps) > 2 else steps[0]
-    where = f"{CORNER_NAMES[corner].capitalize()}, " if corner in CORNER_NAMES else ""
+    where = f"{capital(CORNER_NAMES[corner])}, " if corner in CORNER_NAMES else ""
     record = f"{where}{'.'.join(steps[2:]) if corner else path}: {message}"
     said = partial(problem_words.wrong_figure, record, corner)
     axle = axle_of(corner) if corner in CORNER_NAMES else ""

@@ -28,6 +28,7 @@ from fitment.surveys.feature_forms import (
     line_of,
 )
 from fitment.text.labels import JOINT_WORDS, KIND_WORDS
+from shop.languages.formatting import capital
 
 TYPED_KINDS = (STRUT, WISHBONES, LINKS)
 BLANK_FEATURES = 2
@@ -118,7 +119,7 @@ class SurveyForm(forms.Form):
     def _add_joints(self, kind: str) -> list[str]:
         names = list(JOINTS.get(kind, ()))
         for name in names:
-            self.fields[name] = PointField(label=JOINT_WORDS[name].capitalize())
+            self.fields[name] = PointField(label=capital(JOINT_WORDS[name]))
         if kind == STRUT:
             names.append("knuckle_pivot")
             self.fields["knuckle_pivot"] = PointField(

@@ -21,6 +21,7 @@ from fitment.engine.survey.readings import (
 )
 from fitment.engine.survey.steps import Step, together
 from fitment.engine.survey.surveying import BadReading, level_of_clock
+from shop.languages.formatting import capital
 
 
 @dataclass(frozen=True)
@@ -94,9 +95,9 @@ class Asked:
 
     def _row_words(self, step: Step, count: int) -> str:
         if step.joint:
-            return step.joint.capitalize()
+            return capital(step.joint)
         if step.clock_deg is None:
-            return f"{step.place.capitalize()}, point {count}"
+            return f"{capital(step.place)}, point {count}"
         if step.clock_deg == 0:
             return "Straight up, by the plumb line"
         return f"At {degrees(step.clock_deg)}: {level_words(self.sheet, step)}"

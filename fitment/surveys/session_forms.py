@@ -15,6 +15,7 @@ from fitment.engine.survey.readings import POSES, STANDING, Figure, Reading
 from fitment.engine.survey.surveying import BadReading
 from fitment.fields.numbers import NumberField
 from fitment.surveys.session_form_state import RowAsked
+from shop.languages.formatting import capital
 
 #: Figures that stay the same from one reading of a form to the next.
 KEPT = ("block_mm", "thickness_mm", "lip_radius_mm", "motion_ratio", "spot", "depth_side")
@@ -236,7 +237,7 @@ def _check(form: forms.Form, sheet: Sheet, reading: Reading, names: dict[str, st
         sheet.check(reading)
     except BadReading as bad:
         reason = str(bad)
-        form.add_error(names.get(bad.field), f"{reason[:1].upper()}{reason[1:].rstrip('.')}.")
+        form.add_error(names.get(bad.field), f"{capital(reason).rstrip('.')}.")
 
 
 def _field(figure: Figure) -> forms.Field:

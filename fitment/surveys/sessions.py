@@ -29,6 +29,7 @@ from fitment.models import ClearanceCheck, CornerSurvey, SurveyReading, SurveySe
 from fitment.surveys.joints import fit_record, moved_joints, with_joints
 from fitment.surveys.services import fit_still_true, survey_save
 from fitment.text.render import reason_text
+from shop.languages.formatting import capital
 from shop.models import OrderKind, WorkOrder
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
@@ -266,7 +267,7 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
         kind=OrderKind.SURVEY_VISIT, vehicle__car_model=session.car_model
     )
     for order in visits:
-        detail = f"{survey.corner_name.capitalize()}, version {survey.version}: {survey.notes}"
+        detail = f"{capital(survey.corner_name)}, version {survey.version}: {survey.notes}"
         log_write(order=order, by=by, what="Corner measured", detail=detail)
     return survey
 

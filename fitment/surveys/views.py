@@ -25,6 +25,7 @@ from fitment.surveys.services import (
 )
 from fitment.surveys.source_forms import CopyForm, ImportForm
 from fitment.text.labels import KIND_WORDS
+from shop.languages import speech_of_page
 from shop.models import CarModel
 from shop.site.view_helpers import render_page, role_required
 
@@ -187,7 +188,8 @@ def survey_import(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
                 measured_by=value["measured_by"],
                 by=request.user,
             )
-            taken = " and ".join(f"{one.corner_name}, version {one.version}" for one in saved)
+            names = [f"{one.corner_name}, version {one.version}" for one in saved]
+            taken = speech_of_page().listed(names)
             messages.success(request, f"Taken from the file: {taken}.")
             return redirect(saved[0])
     context = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 from alignment.text.render import Form, Reader, mm
@@ -23,22 +24,24 @@ def clearance(needed: str = "") -> Form:
     """
 
     def form(value: float, reader: Reader, params: Mapping[str, Any]) -> str:
-        size, step = abs(value), reader.step_mm
-        if needed and reader.rounded_mm(size) >= (limit := _written_mm(params[needed], reader)):
-            size = (math.ceil(float(half_up(limit / step, 6))) - 1) * step
+        steps = reader.steps(abs(value))
+        if needed and steps >= (limit := _limit(params[needed], reader)):
+            steps = math.ceil(limit) - 1
         say, sigma = reader.speech.say, SIGMA(params["sigma_mm"], reader, params)
-        if reader.rounded_mm(size) <= 0:
-            least = reader.speech.length(step, reader.places)
+        if steps <= 0:
+            least = reader.speech.length(reader.step_mm, reader.places)
             return say("less than {length} (± {sigma})", length=least, sigma=sigma)
-        gap = reader.speech.bare_length(size, reader.places)
+        gap = reader.speech.number(Decimal(steps).scaleb(-reader.decimals), reader.decimals)
         return say("{gap} ± {sigma}", gap=gap, sigma=sigma)
 
     return form
 
 
-def _written_mm(needed: float, reader: Reader) -> float:
-    """What is needed as it is written: a chosen number of millimetres stands whole."""
-    return needed if reader.speech.lengths == MILLIMETRES else reader.rounded_mm(needed)
+def _limit(needed_mm: float, reader: Reader) -> Decimal:
+    """What is needed as it is written, in steps: a chosen number of millimetres stands whole."""
+    if reader.speech.lengths == MILLIMETRES:
+        return Decimal(repr(float(needed_mm))).scaleb(reader.decimals)
+    return Decimal(reader.steps(needed_mm))
 
 
 def signed_gap(value: float, reader: Reader, _: Mapping[str, Any]) -> str:
@@ -46,7 +49,7 @@ def signed_gap(value: float, reader: Reader, _: Mapping[str, Any]) -> str:
     if not math.isfinite(value):
         return NOT_READ
     finer = reader
-    while value and not finer.rounded_mm(abs(value)) and finer.places < MOST_PLACES:
+    while value and not finer.steps(abs(value)) and finer.places < MOST_PLACES:
         finer = replace(finer, places=finer.places + 1)
     return reader.speech.bare_length(value, finer.places, signed=True)
 

@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 from alignment.text.render import Sentence
-from fitment.text.messages import answers, drawings, mounting, options, pages, surveys
+from fitment.text.messages import (
+    answers,
+    drawings,
+    mounting,
+    mounting_found,
+    options,
+    pages,
+    surveys,
+)
 
 MESSAGES: dict[str, Sentence] = {
     **answers.MESSAGES,
     **drawings.MESSAGES,
     **mounting.MESSAGES,
+    **mounting_found.MESSAGES,
     **options.MESSAGES,
     **pages.MESSAGES,
     **surveys.MESSAGES,
