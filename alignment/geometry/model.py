@@ -91,6 +91,11 @@ class CurveSigma:
     forward_mm: float | None = None
 
 
+#: Arm whose arc a hub is taken to follow sideways where nobody read it: level at the survey
+#: height, so the hub goes inboard both ways. Judgement, no source.
+LEVEL_ARM_MM = 350.0
+
+
 @dataclass(frozen=True)
 class CurveRow:
     """Changes from the survey height at one travel (bump positive).
@@ -107,6 +112,13 @@ class CurveRow:
     sigma: CurveSigma = CurveSigma()
     unread: frozenset[str] = frozenset()
     carried_on: bool = False
+
+    @property
+    def out_or_arc_mm(self) -> float:
+        """How far the hub went outboard: as read, else on the arc of a level arm."""
+        if "out_mm" in self.unread:
+            return -(self.travel_mm**2) / (2 * LEVEL_ARM_MM)
+        return self.out_mm
 
 
 @dataclass(frozen=True)
@@ -131,6 +143,18 @@ class MeasuredTravel:
 
 
 @dataclass(frozen=True)
+class FittedTo:
+    """Changes of camber and toe to which a linkage's joints were fitted, each ± ``sigma_deg``."""
+
+    rows: tuple[TravelReading, ...]
+    sigma_deg: float
+
+
+#: Standard uncertainty of a joint's place in each coordinate where a survey states none, mm.
+JOINT_SIGMA_MM = 2.0
+
+
+@dataclass(frozen=True)
 class SteerAxis:
     """Steering axis of a ``curves`` corner in the survey pose."""
 
@@ -145,7 +169,8 @@ class Suspension:
 
     ``joints`` serves strut and wishbones, ``links`` the five-link kind, ``table``,
     ``steer_axis`` and ``camber_pivots`` the curves, ``measured`` a bump-steer sheet that corrects
-    any of them. ``typical`` names the kind whose usual curves stand in for measured ones: to look
+    any of them. ``sigma_joints_mm`` is how well each coordinate of a joint was read; ``fitted``
+    what the joints were moved to repeat, which makes them better known. ``typical`` names the kind whose usual curves stand in for measured ones: to look
     at, and never a survey. ``reach`` maps an adjuster (``rod:NAME``
     for a rod) to the least and greatest value that the parts on the car allow.
     """
@@ -160,6 +185,13 @@ class Suspension:
     reach: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     measured: MeasuredTravel | None = None
     typical: str = ""
+    sigma_joints_mm: float | None = None
+    fitted: FittedTo | None = None
+
+    @property
+    def joint_sigma_mm(self) -> float:
+        """Standard uncertainty of each coordinate of a joint as it was read, mm."""
+        return JOINT_SIGMA_MM if self.sigma_joints_mm is None else self.sigma_joints_mm
 
     @property
     def rod_names(self) -> tuple[str, ...]:

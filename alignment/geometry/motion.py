@@ -248,6 +248,21 @@ class LinkedMotion:
 
     def travelled(self, settled: Settled, steered: Steered, pick: Index, travel: Array) -> HubPoses:
         """See Motion. Raises Unreachable for a height that the linkage cannot take."""
+        pose, adjust = self.knuckle(settled, steered, pick, travel)
+        rack = steered.held[pick]
+        inner = self.linkage.inner + rack[:, None, None] * self.linkage.rack_end
+        outer = pose.hub[:, None] + self.linkage.outer @ pose.turn.transpose(0, 2, 1)
+        return HubPoses(
+            pose.hub,
+            pose.turn @ self.spin,
+            self._steering_axis(pose, adjust),
+            np.stack([inner, outer], axis=2),
+        )
+
+    def knuckle(
+        self, settled: Settled, steered: Steered, pick: Index, travel: Array
+    ) -> tuple[Pose, dict[str, Array]]:
+        """The knuckle in the poses that ``travelled`` gives, and the adjusters that hold it."""
         which = steered.which[pick]
         rack = steered.held[pick]
         adjust = {name: value[which] for name, value in settled.adjust.items()}
@@ -265,14 +280,7 @@ class LinkedMotion:
                 f"{away:+.1f} mm of travel from static height at {angle:+.1f}° of steer is beyond "
                 f"the linkage: {stop}"
             ) from stop
-        inner = self.linkage.inner + rack[:, None, None] * self.linkage.rack_end
-        outer = pose.hub[:, None] + self.linkage.outer @ pose.turn.transpose(0, 2, 1)
-        return HubPoses(
-            pose.hub,
-            pose.turn @ self.spin,
-            self._steering_axis(pose, adjust),
-            np.stack([inner, outer], axis=2),
-        )
+        return pose, adjust
 
 
 class CurvesMotion:
@@ -290,7 +298,7 @@ class CurvesMotion:
                     [
                         np.radians(row.camber_deg),
                         np.radians(row.toe_deg),
-                        row.out_mm,
+                        row.out_or_arc_mm,
                         row.forward_mm,
                     ]
                     for row in rows

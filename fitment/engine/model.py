@@ -17,6 +17,10 @@ from alignment.geometry.units import MM_PER_INCH
 CORNERS = ("LF", "RF", "LR", "RR")
 BODY, KNUCKLE, STRUT_BODY, LINK = "body", "knuckle", "strut", "link"
 HARD, SOFT = "hard", "soft"
+#: How the points of a feature were read: one by one, or off one template that fixes them together.
+SINGLY, TEMPLATE = "singly", "template"
+#: How a tyre's dimension is known: by the size alone, from the maker's table, with a gauge.
+NOMINAL, PRINTED, MEASURED = "nominal", "printed", "measured"
 POINTS, EDGE = "points", "edge"
 CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR = (
     "contact",
@@ -54,6 +58,7 @@ class Feature:
     which runs between that rod's joints and moves with them. ``to_confirm``: taken over from
     another pattern, and nobody has read it on this one yet. ``turned_in_mm``: how far a lip's inner
     end, which the points hold, stands inboard of the edge that one sees; None: it does not turn in.
+    ``read`` tells whether its points are off one by one or all together.
     """
 
     place: str
@@ -68,6 +73,23 @@ class Feature:
     link: str = ""
     to_confirm: bool = False
     turned_in_mm: float | None = None
+    read: str = SINGLY
+    learned: Learned | None = None
+
+
+@dataclass(frozen=True)
+class Learned:
+    """What earlier jobs taught about one place: the survey's error there, and how it spreads.
+
+    ``shift_mm`` is added to the clearance; ``sigma_mm`` and ``between_cars_mm`` replace what the
+    survey and the difference between cars put into its uncertainty.
+    """
+
+    shift_mm: float
+    sigma_mm: float
+    between_cars_mm: float
+    cars: int = 0
+    observations: int = 0
 
 
 @dataclass(frozen=True)
@@ -95,7 +117,9 @@ class Wheel:
     """A wheel and its spacer; None where nobody measured.
 
     ``width_in`` is the width that is marked on it, ``width_mm`` the one measured between the
-    flanges. A ``sigma`` that is None is an offset's usual one, and none at all for the others.
+    flanges; ``rim_diameter_mm`` is the diameter of the bead seat where it is not simply the
+    marked one in inches. A ``sigma`` that is None is the usual one of an offset and of a flange,
+    and none at all for the others.
     """
 
     diameter_in: float
@@ -110,6 +134,15 @@ class Wheel:
     sigma_width_mm: float | None = None
     sigma_barrel_mm: float | None = None
     sigma_spoke_mm: float | None = None
+    sigma_flange_mm: float | None = None
+    rim_diameter_mm: float | None = None
+
+    @property
+    def seat_radius_mm(self) -> float:
+        """Radius of the bead seat: as specified or measured, else by the marked inches."""
+        if self.rim_diameter_mm is not None:
+            return self.rim_diameter_mm / 2
+        return MM_PER_INCH * self.diameter_in / 2
 
     @property
     def rim_mm(self) -> float:
@@ -121,8 +154,9 @@ class Wheel:
 class Tyre:
     """A tyre by its size designation, with whatever was measured or stated.
 
-    ``width_printed`` tells that the section width is a printed one that nobody measured.
-    ``worn_mm`` of tread gone and ``growth_mm`` of radius at speed change what is there;
+    ``width_known`` and ``diameter_known`` say how the section width and the overall diameter are
+    known (NOMINAL, PRINTED or MEASURED), empty where nobody said; ``shoulder`` is the class of
+    its shoulder ("round", "medium", "square"), empty where nobody looked. ``worn_mm`` of tread gone and ``growth_mm`` of radius at speed change what is there;
     ``largest_allowed`` takes the widest and tallest tyre that the standard lets pass instead
     of the design size.
     """
@@ -139,7 +173,25 @@ class Tyre:
     worn_mm: float = 0.0
     growth_mm: float = 0.0
     largest_allowed: bool = False
-    width_printed: bool = False
+    width_known: str = ""
+    diameter_known: str = ""
+    shoulder: str = ""
+    sigma_tread_mm: float | None = None
+    sigma_shoulder_mm: float | None = None
+
+    @property
+    def how_width_is_known(self) -> str:
+        """A width on a measuring rim is the maker's; one that stands alone was read here."""
+        if self.section_width_mm is None:
+            return NOMINAL
+        return self.width_known or (PRINTED if self.measuring_rim_in is not None else MEASURED)
+
+    @property
+    def how_diameter_is_known(self) -> str:
+        """A diameter that nobody said to have measured is taken for a printed one."""
+        if self.overall_diameter_mm is None:
+            return NOMINAL
+        return self.diameter_known or PRINTED
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from fitment.engine.model import PRINTED
 from fitment.engine.solid.designation import INCH_MM
 
 from .known import MeasuredTyre, MeasuredWheel
@@ -210,7 +211,7 @@ class TyreModel(MeasuredTyre):
             if self.measured:
                 document["sigma_width_mm"] = MEASURED_WIDTH_SIGMA_MM
             else:
-                document["width_printed"] = True
+                document["width_known"] = PRINTED
         return document | self.measured_document(rim_in)
 
 

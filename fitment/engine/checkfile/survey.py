@@ -14,9 +14,12 @@ from fitment.engine.model import (
     KNUCKLE,
     LINK,
     POINTS,
+    SINGLY,
     SOFT,
     STRUT_BODY,
+    TEMPLATE,
     Feature,
+    Learned,
     OpenArc,
     Survey,
     SurveyPoint,
@@ -73,6 +76,23 @@ def _feature(feature: Table) -> Feature:
             taken_at=taken_at,
             to_confirm=feature.flag("to_confirm"),
             turned_in_mm=_turned_in(feature, carried_by, shape),
+            read=feature.choice("read", (SINGLY, TEMPLATE), default=SINGLY),
+            learned=_learned(feature),
+        )
+
+
+def _learned(feature: Table) -> Learned | None:
+    """What earlier jobs taught about this place."""
+    learned = feature.maybe_table("learned")
+    if learned is None:
+        return None
+    with learned:
+        return Learned(
+            shift_mm=learned.number("shift_mm", plausible.SHIFT_LEARNED),
+            sigma_mm=learned.number("sigma_mm", plausible.SIGMA_MM),
+            between_cars_mm=learned.number("between_cars_mm", plausible.SIGMA_MM),
+            cars=int(learned.number("cars", plausible.COUNT, default=0)),
+            observations=int(learned.number("observations", plausible.COUNT, default=0)),
         )
 
 
@@ -105,6 +125,7 @@ def _tube(feature: Table) -> Feature:
         sigma_mm=feature.maybe_number("sigma_mm", plausible.SIGMA_MM),
         link=feature.text("link"),
         to_confirm=feature.flag("to_confirm"),
+        learned=_learned(feature),
     )
 
 
