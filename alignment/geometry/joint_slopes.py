@@ -17,12 +17,12 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.bump_steer_sheet import MeasuredMotion
 from alignment.geometry.frames import Array, Index
-from alignment.geometry.linkage import RACK, Linkage, Pose
+from alignment.geometry.linkage import LENGTHENS, RACK, Linkage, Pose, arm_out
 from alignment.geometry.model import LINKS, Planned, Suspension, TravelReading, Vec3
 from alignment.geometry.motion import LinkedMotion, Motion, Settled, motion_of
 from alignment.geometry.pchip import Pchip
 
-#: By how much a joint is moved to see what its constraints miss, mm.
+#: By how much a joint is moved where its effect is found by differences, mm.
 STEP_MM = 1e-3
 
 
@@ -87,7 +87,8 @@ def joint_slopes(
     if isinstance(motion, MeasuredMotion):
         bare = joint_slopes(motion.bare, suspension, settled, planned, steer, travel, rod)
         return _seen_by_sheet(motion, suspension, bare, settled, travel, steer)
-    assert isinstance(motion, LinkedMotion)
+    if not isinstance(motion, LinkedMotion):
+        raise TypeError("measured curves have no joints")
     linkage, count = motion.linkage, len(steer)
     every = np.arange(count)
     steered = motion.steered(settled, np.zeros(count, np.intp), steer)
@@ -171,13 +172,75 @@ def _missed(
         every = np.broadcast_to(value, (count,))
         still = np.zeros(1) if name == RACK else settled.adjust[name]
         values[name] = np.concatenate([still, every, every])
-    everywhere = Pose(hub, turn)
-    size = 3 * len(joint_names(suspension))
-    missed = []
-    for step in STEP_MM * np.eye(size):
-        moved = Linkage(with_joints_moved(suspension, step), motion.spin)
-        missed.append(moved.linear(everywhere, moved.hold_of(values))[0] / STEP_MM)
-    return np.stack(missed, axis=-1)
+    everywhere, linkage = Pose(hub, turn), motion.linkage
+    missed = _by_rods(suspension, linkage, everywhere, values)
+    if linkage.strut:
+        missed[:, 3:] = _by_slider(suspension, linkage, everywhere, values)
+    return missed
+
+
+def _by_rods(
+    suspension: Suspension, linkage: Linkage, pose: Pose, values: Mapping[str, Array]
+) -> Array:
+    """The same by rods: a joint elsewhere turns what its rod is long, here and as it was read."""
+    missed = np.zeros((len(pose.hub), 5, 3 * len(joint_names(suspension))))
+    inner = linkage.hold_of(values).inner
+    along = pose.hub[:, None] + linkage.outer @ pose.turn.transpose(0, 2, 1) - inner
+    along = along / np.linalg.norm(along, axis=2, keepdims=True)
+    for row, rod in enumerate(linkage.names):
+        at_inner, at_outer = _columns_of(suspension, rod)
+        arm, moved = rod.split("_arm_")[0], _lengthened(linkage, rod, values)
+        read = linkage.outer[row] - linkage.inner[row]
+        if moved:
+            read = read + moved * linkage.arms[arm]
+        read = read / np.linalg.norm(read)
+        here = along[:, row]
+        missed[:, row, at_inner] += read - here
+        missed[:, row, at_outer] += (here[:, None] @ pose.turn)[:, 0] - read
+        if moved:
+            missed[:, row] -= moved * (read @ _arm_turns(suspension, arm))
+    return missed
+
+
+def _lengthened(linkage: Linkage, rod: str, values: Mapping[str, Array]) -> float:
+    """How far an arm that this rod is part of was lengthened, mm."""
+    for arm, name, sense in LENGTHENS:
+        if arm in linkage.arms and rod.startswith(f"{arm}_arm"):
+            return sense * float(values[name][0])
+    return 0.0
+
+
+def _arm_turns(suspension: Suspension, arm: str) -> Array:
+    """What the way in which an arm is lengthened changes by per mm of each coordinate, (3, c)."""
+    names = joint_names(suspension)
+    turns = np.zeros((3, 3 * len(names)))
+    joint = {name: np.asarray(at, float) for name, at in suspension.joints.items()}
+    for name in (f"{arm}_ball_joint", f"{arm}_arm_front", f"{arm}_arm_rear"):
+        for axis, step in enumerate(STEP_MM * np.eye(3)):
+            ahead = arm_out({**joint, name: joint[name] + step}, arm)
+            behind = arm_out({**joint, name: joint[name] - step}, arm)
+            turns[:, 3 * names.index(name) + axis] = (ahead - behind) / (2 * STEP_MM)
+    return turns
+
+
+def _by_slider(
+    suspension: Suspension, linkage: Linkage, pose: Pose, values: Mapping[str, Array]
+) -> Array:
+    """What a strut's slider misses (n, 2, c): its two ends make the line that its top slides on."""
+    hold, names = linkage.hold_of(values), joint_names(suspension)
+    top, base, across = hold.slider()
+    tilt = frames.turn_about_forward(np.radians(float(values["knuckle_camber_deg"][0])))
+    seen = ((top - pose.hub)[:, None] @ pose.turn)[:, 0] - base
+    length = np.linalg.norm(linkage.top - linkage.base)
+    share = (seen @ (tilt @ linkage.line) / length)[:, None, None]
+    across = np.broadcast_to(across, (len(pose.hub), 2, 3))
+    turned = across @ tilt
+    missed = np.zeros((len(pose.hub), 2, 3 * len(names)))
+    first, second = 3 * names.index("strut_top"), 3 * names.index("strut_lower")
+    missed[:, :, first : first + 3] = across @ pose.turn.transpose(0, 2, 1) - share * turned
+    missed[:, :, second : second + 3] = share * turned
+    missed[:, :, second : second + 3] -= across if suspension.knuckle_pivot is None else turned
+    return missed
 
 
 def _padded(missed: Array, rows: int) -> Array:

@@ -38,6 +38,9 @@ ANGLE_LEVER_MM = 300.0
 #: The adjuster that stands for the steering rack: inner end of the toe rod, outboard positive.
 RACK = "rack_mm"
 
+#: Arms that an adjuster lengthens, and its sense: outboard of the joint positive.
+LENGTHENS = (("lower", "lower_arm_out_mm", 1.0), ("upper", "upper_arm_in_mm", -1.0))
+
 Adjust = Mapping[str, Array]
 
 _NOTHING = np.zeros(1)
@@ -124,6 +127,12 @@ class _Hold:
     base: Array | None = None
     across: Array | None = None
 
+    def slider(self) -> tuple[Array, Array, Array]:
+        """Top, base and the two directions across of a strut's slider. TypeError without one."""
+        if self.top is None or self.base is None or self.across is None:
+            raise TypeError("this linkage has no slider")
+        return self.top, self.base, self.across
+
 
 class Linkage:
     """The compiled linkage of one corner: rods, slider, and how adjusters change them."""
@@ -148,7 +157,7 @@ class Linkage:
         self.lower_joint = joint.get("lower_ball_joint")
         self.upper_joint = joint.get("upper_ball_joint")
         self.arms = {
-            arm: _arm_out(joint, arm) for arm in ("lower", "upper") if f"{arm}_ball_joint" in joint
+            arm: arm_out(joint, arm) for arm in ("lower", "upper") if f"{arm}_ball_joint" in joint
         }
         self.rest = Pose(np.zeros((1, 3)), np.eye(3)[None])
         self._sense = _side(self.linear(self.rest, self.hold_of({}))[1])[0]
@@ -286,10 +295,7 @@ class Linkage:
             return adjust.get(name, _NOTHING)
 
         length = self.length[None]
-        for arm, name, sense in (
-            ("lower", "lower_arm_out_mm", 1.0),
-            ("upper", "upper_arm_in_mm", -1.0),
-        ):
+        for arm, name, sense in LENGTHENS:
             if arm in self.arms and np.any(by(name)):
                 shift = sense * by(name)[:, None, None] * self.arms[arm]
                 rods = [
@@ -426,7 +432,7 @@ def _rods(suspension: Suspension) -> tuple[list[Vec3], list[Vec3], int]:
     return [*outer, joints["tie_outer"]], [*inner, joints["tie_inner"]], len(outer)
 
 
-def _arm_out(joint: Mapping[str, Array], arm: str) -> Array:
+def arm_out(joint: Mapping[str, Array], arm: str) -> Array:
     """Unit vector from an arm's bush axis to its ball joint, square to that axis."""
     front, rear = joint[f"{arm}_arm_front"], joint[f"{arm}_arm_rear"]
     along = (front - rear) / np.linalg.norm(front - rear)

@@ -19,7 +19,14 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.linkage import RACK, Goal, Linkage, Pose, Span, Stopped, Unreachable
-from alignment.geometry.model import ADJUSTERS, CURVES, Adjusters, Planned, Suspension
+from alignment.geometry.model import (
+    ADJUSTERS,
+    CURVES,
+    Adjusters,
+    Planned,
+    Suspension,
+    level_arm_out_mm,
+)
 from alignment.geometry.pchip import Pchip
 
 
@@ -291,6 +298,7 @@ class CurvesMotion:
         self.survey_camber = np.radians(camber_deg)
         rows = suspension.table
         self.low, self.high = rows[0].travel_mm, rows[-1].travel_mm
+        self.on_arc = suspension.is_path_unread
         self.curves = Pchip(
             np.array([row.travel_mm for row in rows]),
             np.array(
@@ -298,7 +306,7 @@ class CurvesMotion:
                     [
                         np.radians(row.camber_deg),
                         np.radians(row.toe_deg),
-                        row.out_or_arc_mm,
+                        0.0 if self.on_arc else row.out_or_arc_mm,
                         row.forward_mm,
                     ]
                     for row in rows
@@ -354,7 +362,10 @@ class CurvesMotion:
                 f"{far:+.1f} mm of travel from the survey height is outside the measured curves "
                 f"({self.low:+.1f} to {self.high:+.1f} mm)"
             )
-        return self.curves(travel)
+        curve = self.curves(travel)
+        if self.on_arc:
+            curve[:, 2] += level_arm_out_mm(travel)
+        return curve
 
     def _axis_at(self, settled: Settled, which: Index, travel: Array) -> Axis:
         """Steering axis carried to ``travel``, directions of unit length."""

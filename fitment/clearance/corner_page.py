@@ -15,6 +15,7 @@ from django.utils.safestring import SafeString
 from fitment.clearance.car_document import axle_of
 from fitment.clearance.curve_pages import Choice, curve_choices, map_choices
 from fitment.clearance.reach_parts import parts_that_reach
+from fitment.engine.defaults import LEAST_STATED
 from fitment.engine.model import (
     CONTACT,
     DOUBTFUL,
@@ -24,6 +25,7 @@ from fitment.engine.model import (
     OutOfReach,
     PlaceAnswer,
 )
+from fitment.engine.remark_text import chance_text, most_of_it, remark_text
 from fitment.engine.search.model import RuledOut
 from fitment.engine.search.text import AIM_WORDS, ruled_out_words
 from fitment.engine.solid.designation import BadSize
@@ -55,6 +57,11 @@ class PlaceRow:
     when: str
     doubt: str
     reading: str
+
+    @property
+    def hardly_touches(self) -> bool:
+        """Whether its chance of touching is too small to be told from none."""
+        return self.answer.touch_chance < LEAST_STATED
 
     @property
     def rim_is_nearest(self) -> bool:
@@ -146,6 +153,21 @@ class CornerView:
         row = self.tightest
         parts = row.answer.doubt if row else ()
         return sorted((p for p in parts if p.mm >= 0.05), key=lambda part: -part.mm)
+
+    @property
+    def most_of_it(self) -> str:
+        """The three inputs that make most of that doubt, in words; empty where none was kept."""
+        row = self.tightest
+        return most_of_it(row.answer) if row and row.answer.doubt else ""
+
+    @property
+    def any_chance(self) -> str:
+        """The chance that anything touches at this corner, in words."""
+        return chance_text(self.answer.any_touch_chance)
+
+    @property
+    def remarks(self) -> list[str]:
+        return [remark_text(remark) for remark in self.answer.remarks]
 
 
 def corner_view(

@@ -13,13 +13,14 @@ from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import seat_of
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
+from fitment.engine import defaults
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.minimum.spot_answers import place_answers
+from fitment.engine.minimum.spot_answers import Weighed, any_touch_chance, weigh
 from fitment.engine.model import (
     UNMEASURED,
     Answer,
@@ -31,9 +32,8 @@ from fitment.engine.model import (
     StaticAnswer,
 )
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.budget import doubts
 from fitment.engine.uncertainty.effects import levers
-from fitment.engine.verdict import worst
+from fitment.engine.verdict import judge_whole, worst
 
 #: Part of every stored check: a change of what the engine computes makes old checks stale.
 ENGINE_VERSION = "1"
@@ -55,43 +55,55 @@ def run(check: Check) -> Answer:
 def run_with_rooms(check: Check) -> tuple[Answer, dict[str, Room]]:
     """Answer a check and give the room of every corner, for drawing."""
     answers, rooms = {}, {}
+    weighed: dict[str, Weighed] = {}
     for name, corner in check.corners.items():
         try:
             setting = setting_of(name, corner, check.duty)
-            answers[name] = corner_answer(setting)
+            answers[name], weighed[name] = judged_corner(setting)
         except (Unreachable, RestsOnStops) as error:
             raise CannotCheck(name, str(error)) from error
         rooms[name] = setting.room
-    verdict = worst(answer.verdict for answer in answers.values())
-    return Answer(check.label, verdict, answers), rooms
+    chance = any_touch_chance(list(weighed.values()))
+    verdict, remark = judge_whole(
+        (answer.verdict for answer in answers.values()), chance, defaults.CAR_MAY_TOUCH
+    )
+    remarks = (remark,) if remark else ()
+    return Answer(check.label, verdict, answers, chance, remarks), rooms
 
 
 def corner_answer(setting: Setting) -> CornerAnswer:
     """Answer for one corner made ready."""
+    return judged_corner(setting)[0]
+
+
+def judged_corner(setting: Setting) -> tuple[CornerAnswer, Weighed]:
+    """Answer for one corner, and what its clearances hang on."""
     corner, room = setting.corner, setting.room
     section = section_of(corner.wheel, corner.tyre)
-    found = closest(room, section, section_of(corner.wheel, corner.tyre, coarse=True))
-    moments = room.meridian(found.spots)
-    doubt = doubts(setting, section, found, moments)
-    places = place_answers(setting, section, found, moments, doubt)
+    coarse = section_of(corner.wheel, corner.tyre, coarse=True)
+    found = closest(room, section, coarse)
+    weighed = weigh(setting, section, coarse, found)
     missing = list(uncovered(corner, room.courses, room.rest_spin))
     if corner.limits.bump_mm is None:
         missing.insert(0, "how far the wheel can go into bump is not known")
-    verdict = worst([place.verdict for place in places] + [UNMEASURED] * bool(missing))
-    return CornerAnswer(
-        verdict=verdict,
+    whole, remark = weighed.verdict()
+    answer = CornerAnswer(
+        verdict=worst([whole] + [UNMEASURED] * bool(missing)),
         static=_static(setting),
         adjusters=_adjusters(setting),
         out_of_reach=out_of_reach(setting),
-        places=places,
+        places=weighed.spots,
         uncovered=tuple(missing),
-        assumed=doubt.assumed,
+        assumed=weighed.assumed,
         notes=_notes(corner, setting.duty),
         seat=seat_of(
             setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
         ),
-        levers=levers(setting, section, found, moments),
+        levers=levers(setting, section, found, room.meridian(found.spots)),
+        any_touch_chance=weighed.any_touch_chance,
+        remarks=(*([remark] if remark else ()), *weighed.left_out),
     )
+    return answer, weighed
 
 
 def _static(setting: Setting) -> StaticAnswer:

@@ -156,9 +156,9 @@ class Tyre:
 
     ``width_known`` and ``diameter_known`` say how the section width and the overall diameter are
     known (NOMINAL, PRINTED or MEASURED), empty where nobody said; ``shoulder`` is the class of
-    its shoulder ("round", "medium", "square"), empty where nobody looked. ``worn_mm`` of tread gone and ``growth_mm`` of radius at speed change what is there;
-    ``largest_allowed`` takes the widest and tallest tyre that the standard lets pass instead
-    of the design size.
+    its shoulder ("round", "medium", "square"), empty where nobody looked. ``worn_mm`` of tread
+    gone and ``growth_mm`` of radius at speed change what is there; ``largest_allowed`` takes the
+    widest and tallest tyre that the standard lets pass instead of the design size.
     """
 
     size: str
@@ -281,12 +281,31 @@ class DoubtPart:
 
 
 @dataclass(frozen=True)
+class SigmaParts:
+    """A clearance's standard uncertainty by what it belongs to, mm: the survey that all cars of a
+    model share, the difference from car to car, and this job."""
+
+    survey_mm: float = 0.0
+    between_cars_mm: float = 0.0
+    job_mm: float = 0.0
+
+
+@dataclass(frozen=True)
+class Remark:
+    """Something that an answer has to say: a code, and the figures and names that belong to it."""
+
+    code: str
+    figures: Mapping[str, float | str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
 class PlaceAnswer:
     """The tightest moment of one place.
 
     ``nearest_mm`` is the feature point and ``touch_mm`` the nearest point of wheel or tyre, both
-    (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel". ``shift_mm`` is
-    what gaps read on this very car added to the model's clearance.
+    (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel". ``doubt`` has the
+    largest part first. ``shift_mm`` is what gaps read on this very car, and earlier jobs, added to
+    the model's clearance.
     """
 
     place: str
@@ -304,6 +323,7 @@ class PlaceAnswer:
     doubt: tuple[DoubtPart, ...] = ()
     note: str = ""
     shift_mm: float = 0.0
+    sigma_parts: SigmaParts = SigmaParts()
 
 
 @dataclass(frozen=True)
@@ -345,7 +365,10 @@ class Lever:
 
 @dataclass(frozen=True)
 class CornerAnswer:
-    """One corner's answer; ``adjusters`` holds what was stated or solved, by name."""
+    """One corner's answer; ``adjusters`` holds what was stated or solved, by name.
+
+    ``any_touch_chance`` is the chance that anything touches, what the spots share counted once.
+    """
 
     verdict: str
     static: StaticAnswer
@@ -357,12 +380,16 @@ class CornerAnswer:
     notes: tuple[str, ...] = ()
     seat: Seat | None = None
     levers: tuple[Lever, ...] = ()
+    any_touch_chance: float = 0.0
+    remarks: tuple[Remark, ...] = ()
 
 
 @dataclass(frozen=True)
 class Answer:
-    """The answer to a Check."""
+    """The answer to a Check; ``any_touch_chance`` is that of the whole car."""
 
     label: str
     verdict: str
     corners: Mapping[str, CornerAnswer] = field(default_factory=dict)
+    any_touch_chance: float = 0.0
+    remarks: tuple[Remark, ...] = ()

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from fitment.engine.model import Answer, CornerAnswer, PlaceAnswer
+from fitment.engine.remark_text import chance_text, most_of_it, remark_text
 from fitment.engine.words import (
     CORNER_WORDS,
     adjuster_words,
@@ -20,13 +21,16 @@ def answer_text(answer: Answer) -> str:
     """The whole answer; ends without a newline."""
     lines = [answer.label] if answer.label else []
     lines += [f"verdict: {answer.verdict}", check_sentence(answer)]
+    lines.append(f"may touch anywhere: {chance_text(answer.any_touch_chance)}")
+    lines += [remark_text(remark) for remark in answer.remarks]
     for name, corner in answer.corners.items():
         lines += ["", *_corner(name, corner)]
     return "\n".join(lines)
 
 
 def _corner(name: str, corner: CornerAnswer) -> Iterator[str]:
-    yield f"{name}, {CORNER_WORDS.get(name, name)}: {corner.verdict}"
+    chance = chance_text(corner.any_touch_chance)
+    yield f"{name}, {CORNER_WORDS.get(name, name)}: {corner.verdict}, may touch {chance}"
     static = corner.static
     yield (
         f"  static: camber {_angle(static.camber_deg)}, toe {_angle(static.toe_deg)}, "
@@ -43,7 +47,9 @@ def _corner(name: str, corner: CornerAnswer) -> Iterator[str]:
         f"  assumed: {item.what} ±{item.value:g} {item.unit}, {item.reason}"
         for item in corner.assumed
     )
+    yield from (f"  {place.place}, {most_of_it(place)}" for place in corner.places if place.doubt)
     yield from (f"  note: {note}" for note in corner.notes)
+    yield from (f"  note: {remark_text(remark)}" for remark in corner.remarks)
 
 
 def _adjusters(adjusters: Mapping[str, float | Mapping[str, float]]) -> Iterator[str]:
@@ -65,7 +71,7 @@ def _row(place: PlaceAnswer) -> tuple[str, ...]:
         _figure(place.clearance_mm, ".2f"),
         f"{place.needed_mm:g}",
         _figure(place.sigma_mm, ".2f"),
-        _figure(place.touch_chance, ".3f"),
+        chance_text(place.touch_chance),
         f"{place.at.travel_mm:+.1f}",
         f"{place.at.steer_deg:+.1f}",
         "loaded" if place.at.loaded else "",

@@ -1,23 +1,18 @@
-"""From a clearance and its doubt to a verdict."""
+"""From a clearance and its uncertainty to a verdict."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from math import erfc, sqrt
 
 from fitment.engine import defaults
-from fitment.engine.model import CLEAR, CONTACT, DOUBTFUL, TIGHT, VERDICTS
+from fitment.engine.model import CLEAR, CONTACT, DOUBTFUL, TIGHT, VERDICTS, Remark
 
-
-def touch_chance(clearance_mm: float, sigma_mm: float) -> float:
-    """Chance that the true clearance is not positive, for a normal error of ``sigma_mm``."""
-    if sigma_mm <= 0:
-        return 1.0 if clearance_mm <= 0 else 0.0
-    return 0.5 * erfc(clearance_mm / sigma_mm / sqrt(2.0))
+#: Code of the remark on a corner, or a car, that is doubtful only as a whole.
+DOUBTFUL_AS_A_WHOLE = "doubtful_as_a_whole"
 
 
 def judge(clearance_mm: float, needed_mm: float, chance: float) -> str:
-    """Verdict of one place that was measured well enough to have one."""
+    """Verdict of one spot that was measured well enough to have one."""
     if clearance_mm <= 0:
         return CONTACT
     if chance > defaults.MAY_TOUCH:
@@ -28,3 +23,14 @@ def judge(clearance_mm: float, needed_mm: float, chance: float) -> str:
 def worst(verdicts: Iterable[str]) -> str:
     """The worst of some verdicts; clear of none."""
     return min(verdicts, key=VERDICTS.index, default=CLEAR)
+
+
+def judge_whole(verdicts: Iterable[str], chance: float, most: float) -> tuple[str, Remark | None]:
+    """Verdict of a corner or a car from those of its parts and the chance that anything touches.
+
+    Above ``most`` it is doubtful although no part of it is, and a remark says so.
+    """
+    verdict = worst(verdicts)
+    if chance <= most or worst([verdict, DOUBTFUL]) == verdict:
+        return verdict, None
+    return DOUBTFUL, Remark(DOUBTFUL_AS_A_WHOLE, {"chance": chance, "most": most})

@@ -159,10 +159,17 @@ def _place_clause(place: PlaceAnswer, decimals: int) -> str:
 READINGS: dict[str, str] = {
     "survey radius": "measuring this place again, above all its radius from the hub axis",
     "survey axial": "measuring this place again, above all its distance from the hub face",
+    "survey clock angle": "reading the clock angles of this place with a finer dial",
+    "joint places": "fitting the joints to toe and camber read hanging and jacked up",
+    "from car to car": "reading this gap on the car itself, with the wheel that is on it,",
+    "what earlier jobs taught": "reading this gap on the car itself, with the wheel that is on it,",
+    "gap reading": "reading this gap again",
     "rolled lip": "measuring the lip again once it is rolled",
     "section width": "measuring the section width on this wheel",
     "overall diameter": "taping the tyre's circumference",
     "shoulder drop": "tracing the tyre's shoulder",
+    "tread width": "tracing the tyre's shoulder",
+    "rim flange": "measuring the flange of this wheel",
     "wheel offset": "measuring the wheel's offset",
     "wheel width": "measuring this wheel between its flanges",
     "barrel": "measuring the barrel of this wheel",
@@ -185,9 +192,8 @@ SAME_CAR_READING = "reading this gap on the car itself, with the wheel that is o
 
 def best_reading(place: PlaceAnswer) -> str:
     """The reading that would cut the doubt of a place most."""
-    known = math.hypot(*(share.mm for share in place.doubt))
-    if not place.doubt or known < place.sigma_mm - 1e-6:
-        return SAME_CAR_READING  # the difference from car to car is what is left
+    if not place.doubt:
+        return SAME_CAR_READING
     worst = max(place.doubt, key=lambda share: share.mm)
     return READINGS.get(worst.source, f"a closer reading of the {worst.source}")
 

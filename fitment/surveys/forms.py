@@ -14,9 +14,17 @@ from django import forms
 from django.http import QueryDict
 from django.utils import timezone
 
-from alignment.geometry.model import CURVES, JOINTS, LINKS, STRUT, WISHBONES, Suspension
+from alignment.geometry.model import (
+    CURVES,
+    JOINT_SIGMA_MM,
+    JOINTS,
+    LINKS,
+    STRUT,
+    WISHBONES,
+    Suspension,
+)
 from fitment.engine import checkfile
-from fitment.engine.model import EDGE, LINK
+from fitment.engine.model import EDGE, LINK, SINGLY, TEMPLATE
 from fitment.engine.uncertainty.compliance import GIVES
 from fitment.fields.numbers import NumberField, PointField, RowsField
 from fitment.fields.rows import OpenArcsField, ReachField, RodsField
@@ -116,6 +124,13 @@ class SurveyForm(forms.Form):
                 help_text="One a line: name; inner end x y z; outer end x y z. "
                 "Add “; toe” to the one that sets the toe.",
             )
+        if kind != CURVES:
+            names.append("sigma_joints_mm")
+            self.fields["sigma_joints_mm"] = NumberField(
+                label="Uncertainty of the joints, mm",
+                required=False,
+                help_text=f"Standard, in each coordinate. Empty: {JOINT_SIGMA_MM:g} mm.",
+            )
         return names
 
 
@@ -148,6 +163,11 @@ class FeatureForm(forms.Form):
         "inboard of the edge you see. Rolling such a lip can then be tried.",
     )
     sigma_mm = NumberField(label="Uncertainty, mm", required=False, help_text="Standard, ±1 sigma.")
+    read = forms.ChoiceField(
+        label="Points read",
+        required=False,
+        choices=[(SINGLY, "one by one"), (TEMPLATE, "off a template: all move together")],
+    )
     points = RowsField(
         columns=("clock", "radius", "axial"),
         required=False,
@@ -220,6 +240,8 @@ class FeatureForm(forms.Form):
             document |= {"shape": EDGE, "link": value("link") or ""}
         elif value("link"):
             document["link"] = value("link")
+        if value("read") == TEMPLATE:
+            document["read"] = TEMPLATE
         if value("to_confirm"):
             document["to_confirm"] = True
         if value("sigma_mm") is not None:
@@ -328,7 +350,7 @@ class SurveyEntry:
         value = self.form.cleaned_data
         survey: Document = {
             "setting": {"camber_deg": value["camber_deg"], "toe_deg": value["toe_deg"]},
-            "features": [form.as_document() for form in self.used],
+            "features": [self._taught(form.as_document()) for form in self.used],
         }
         if value["open"]:
             survey["open"] = value["open"]
@@ -342,6 +364,13 @@ class SurveyEntry:
             document["compliance"] = compliance or value["bushes"]
         return document
 
+    def _taught(self, feature: Document) -> Document:
+        """A place with what earlier jobs taught of the one of its name."""
+        for kept in self.kept.get("survey", {}).get("features", []):
+            if kept["place"] == feature["place"] and kept.get("learned"):
+                return feature | {"learned": kept["learned"]}
+        return feature
+
     def _suspension(self) -> Document:
         value = self.form.cleaned_data
         if self.kind == CURVES:
@@ -349,12 +378,17 @@ class SurveyEntry:
             suspension.pop("reach", None)
         else:
             suspension = {"kind": self.kind}
-            for name in (*JOINTS.get(self.kind, ()), "knuckle_pivot", "links"):
+            joints = (*JOINTS.get(self.kind, ()), "knuckle_pivot", "links")
+            for name in joints:
                 if value.get(name):
                     suspension[name] = value[name]
+            if value.get("sigma_joints_mm") is not None:
+                suspension["sigma_joints_mm"] = value["sigma_joints_mm"]
             kept = self.kept.get("suspension", {})
             if kept.get("kind") == self.kind and kept.get("measured"):
                 suspension["measured"] = kept["measured"]
+            if kept.get("fitted") and all(kept.get(n) == suspension.get(n) for n in joints):
+                suspension["fitted"] = kept["fitted"]
         if value["reach"]:
             suspension["reach"] = value["reach"]
         return suspension
@@ -407,6 +441,7 @@ def survey_initial(document: Mapping[str, Any]) -> Document:
     initial["open"] = survey.get("open", [])
     initial.update({name: suspension[name] for name in JOINT_WORDS if name in suspension})
     initial["links"] = suspension.get("links", [])
+    initial["sigma_joints_mm"] = suspension.get("sigma_joints_mm")
     initial["reach"] = suspension.get("reach", {})
     return initial
 

@@ -69,7 +69,9 @@ def survey_page(pattern: Pattern, corner: str, shown: CornerSurvey | None) -> di
         ],
         "drawings": list(_drawings(shown, measured)),
         "sheet": measured.suspension.measured,
-        "moved": joint_rows(moved_joints(shown.fit.get("moved_mm", {}))),
+        "moved": joint_rows(
+            moved_joints(shown.fit.get("moved_mm", {}), shown.document["suspension"])
+        ),
         "has_joints": measured.suspension.kind != CURVES,
     }
 

@@ -279,7 +279,7 @@ def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
     except CannotFit as cannot:
         return document, {}, f" The joints are as read: no fit to the heights ({cannot})."
     fitted = {**document, "suspension": with_joints(document["suspension"], fit.suspension)}
-    farthest = moved_joints(fit.moved_mm)[0]
+    farthest = moved_joints(fit.moved_mm, document["suspension"])[0]
     note = (
         f" Joints fitted to {len(heights)} heights: off by {fit.before_deg:.2f}° before, "
         f"{fit.after_deg:.2f}° after; {farthest.name.replace('_', ' ')} moved farthest, "

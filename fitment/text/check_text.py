@@ -255,8 +255,7 @@ def _travel(travel: float, speech: Speech) -> str:
 
 def _reading(place: PlaceAnswer, speech: Speech) -> str:
     """The reading that would cut the doubt of a place most."""
-    known = math.hypot(*(share.mm for share in place.doubt))
-    if not place.doubt or known < place.sigma_mm - 1e-6:
+    if not place.doubt:
         return speech.say(SAME_CAR_READING)
     worst = max(place.doubt, key=lambda share: share.mm)
     if worst.source in READINGS:

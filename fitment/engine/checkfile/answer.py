@@ -21,6 +21,8 @@ from fitment.engine.model import (
     OutOfReach,
     PlaceAnswer,
     PoseAt,
+    Remark,
+    SigmaParts,
     StaticAnswer,
 )
 
@@ -36,6 +38,8 @@ def answer_dump(answer: Answer) -> Json:
         FORMAT_KEY: FORMAT,
         "label": answer.label,
         "verdict": answer.verdict,
+        "any_touch_chance": _number(answer.any_touch_chance),
+        "remarks": [_remark(one) for one in answer.remarks],
         "corners": {name: _corner(corner) for name, corner in answer.corners.items()},
     }
 
@@ -44,6 +48,7 @@ def _corner(corner: CornerAnswer) -> Json:
     static = corner.static
     return {
         "verdict": corner.verdict,
+        "any_touch_chance": _number(corner.any_touch_chance),
         "static": {
             "camber_deg": _number(static.camber_deg),
             "toe_deg": _number(static.toe_deg),
@@ -77,6 +82,7 @@ def _corner(corner: CornerAnswer) -> Json:
             for item in corner.assumed
         ],
         "notes": list(corner.notes),
+        "remarks": [_remark(one) for one in corner.remarks],
         "seat": None if corner.seat is None else asdict(corner.seat),
         "levers": [{**asdict(lever), "by_place": list(lever.by_place)} for lever in corner.levers],
     }
@@ -88,6 +94,11 @@ def _place(place: PlaceAnswer) -> Json:
         "clearance_mm": _number(place.clearance_mm),
         "needed_mm": place.needed_mm,
         "sigma_mm": _number(place.sigma_mm),
+        "sigma_parts_mm": {
+            "survey": _number(place.sigma_parts.survey_mm),
+            "between_cars": _number(place.sigma_parts.between_cars_mm),
+            "job": _number(place.sigma_parts.job_mm),
+        },
         "touch_chance": _number(place.touch_chance),
         "verdict": place.verdict,
         "at": {
@@ -104,6 +115,21 @@ def _place(place: PlaceAnswer) -> Json:
         "note": place.note,
         "shift_mm": place.shift_mm,
     }
+
+
+def _remark(remark: Remark) -> Json:
+    return {"code": remark.code, "figures": dict(remark.figures)}
+
+
+def _load_remark(document: Json) -> Remark:
+    return Remark(document["code"], dict(document["figures"]))
+
+
+def _load_parts(document: Json | None) -> SigmaParts:
+    """What an answer of before did not tell apart is none of the three."""
+    if document is None:
+        return SigmaParts()
+    return SigmaParts(*(_float(document[part]) for part in ("survey", "between_cars", "job")))
 
 
 def _number(value: float | None) -> float | None:
@@ -125,6 +151,8 @@ def answer_load(document: Json) -> Answer:
         label=document["label"],
         verdict=document["verdict"],
         corners={name: _load_corner(corner) for name, corner in document["corners"].items()},
+        any_touch_chance=_float(document.get("any_touch_chance")),
+        remarks=tuple(_load_remark(one) for one in document.get("remarks", ())),
     )
 
 
@@ -151,6 +179,8 @@ def _load_corner(corner: Json) -> CornerAnswer:
             Lever(**{**lever, "by_place": tuple(lever["by_place"])})
             for lever in corner.get("levers", ())
         ),
+        any_touch_chance=_float(corner.get("any_touch_chance")),
+        remarks=tuple(_load_remark(one) for one in corner.get("remarks", ())),
     )
 
 
@@ -172,4 +202,5 @@ def _load_place(place: Json) -> PlaceAnswer:
         doubt=tuple(DoubtPart(**share) for share in place["doubt"]),
         note=place["note"],
         shift_mm=place.get("shift_mm", 0.0),
+        sigma_parts=_load_parts(place.get("sigma_parts_mm")),
     )

@@ -11,6 +11,7 @@ from alignment.geometry.model import (
     Adjusters,
     Compliance,
     CurveRow,
+    FittedTo,
     Limits,
     Planned,
     Suspension,
@@ -164,15 +165,17 @@ def _suspension(suspension: Suspension) -> Json:
     if suspension.sigma_joints_mm is not None:
         document["sigma_joints_mm"] = suspension.sigma_joints_mm
     if suspension.fitted is not None:
-        document["fitted"] = {
-            "sigma_deg": suspension.fitted.sigma_deg,
-            "rows": [
-                _fields(row, "travel_mm camber_deg toe_deg") for row in suspension.fitted.rows
-            ],
-        }
+        document["fitted"] = dump_fitted(suspension.fitted)
     if suspension.reach:
         document["reach"] = {name: list(span) for name, span in suspension.reach.items()}
     return document
+
+
+def dump_fitted(fitted: FittedTo) -> Json:
+    return {
+        "sigma_deg": fitted.sigma_deg,
+        "rows": [_fields(row, "travel_mm camber_deg toe_deg") for row in fitted.rows],
+    }
 
 
 def _curves(suspension: Suspension) -> Json:

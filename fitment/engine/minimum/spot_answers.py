@@ -1,6 +1,10 @@
-"""The answer of every place: its tightest moment, weighed and judged."""
+"""The answer of every spot: its tightest moment, weighed and judged."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -8,30 +12,84 @@ from alignment.geometry.frames import Array
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import HARD, UNMEASURED, PlaceAnswer, PoseAt, Wheel
+from fitment.engine.model import (
+    HARD,
+    UNMEASURED,
+    Assumed,
+    DoubtPart,
+    PlaceAnswer,
+    PoseAt,
+    Remark,
+    SigmaParts,
+    Wheel,
+)
 from fitment.engine.solid.section import Section
-from fitment.engine.uncertainty.budget import Doubts
-from fitment.engine.uncertainty.this_car import Shift, corrected, shifts
-from fitment.engine.verdict import judge, touch_chance
+from fitment.engine.uncertainty.budget import Budget, budget_of
+from fitment.engine.uncertainty.inputs import BETWEEN_CARS, JOB, SURVEY, Inputs, shares, sigmas
+from fitment.engine.uncertainty.this_car import corrected
+from fitment.engine.uncertainty.touching import joined, touch_chance
+from fitment.engine.verdict import judge, judge_whole
+
+#: Shares of an uncertainty below this are not named, mm.
+NAMED_MM = 5e-4
 
 
-def place_answers(
-    setting: Setting, section: Section, found: Closest, moments: tuple[Array, Array], doubt: Doubts
-) -> tuple[PlaceAnswer, ...]:
-    """Answers in the survey's order; ``moments`` is (axial, radius) of the tightest moments."""
+@dataclass(frozen=True)
+class Weighed:
+    """The spots of a corner, judged, and all that their clearances hang on.
+
+    ``clearance_mm`` (m,) and ``inputs`` are those of the moments of every spot that can be judged:
+    what a chance for the corner or the car is worked out from.
+    """
+
+    spots: tuple[PlaceAnswer, ...]
+    clearance_mm: Array
+    inputs: tuple[Inputs, ...]
+    assumed: tuple[Assumed, ...]
+    left_out: tuple[Remark, ...] = ()
+
+    def verdict(self) -> tuple[str, Remark | None]:
+        """Verdict of the corner as far as its spots go, and a remark where they go together."""
+        chance, most = self.any_touch_chance, defaults.CORNER_MAY_TOUCH
+        return judge_whole((spot.verdict for spot in self.spots), chance, most)
+
+    @cached_property
+    def any_touch_chance(self) -> float:
+        """Chance that anything touches on this corner; no less than that of its worst spot."""
+        judged = (s.touch_chance for s in self.spots if s.verdict != UNMEASURED)
+        together = touch_chance(self.clearance_mm, joined([self.inputs]))
+        return max(together, max(judged, default=0.0))
+
+
+def any_touch_chance(corners: Sequence[Weighed]) -> float:
+    """Chance that anything touches on a car; no less than on its worst corner."""
+    if len(corners) == 1:
+        return corners[0].any_touch_chance
+    gaps = np.concatenate([corner.clearance_mm for corner in corners])
+    together = touch_chance(gaps, joined([corner.inputs for corner in corners]))
+    return max(together, *(corner.any_touch_chance for corner in corners))
+
+
+def weigh(setting: Setting, section: Section, coarse: Section, found: Closest) -> Weighed:
+    """Judge every spot, in the survey's order; ``coarse`` is the rough twin of ``section``."""
     poses = _poses(setting, found)
-    read_here = shifts(setting.corner, setting.duty)
-    touch, on_tyre = section.nearest(*moments)
-    answers = []
+    budget, shift, left_out = corrected(setting, budget_of(setting, section, coarse, found), poses)
+    moments = budget.moments
+    gaps = moments.clearance_mm + shift[moments.which]
+    slopes, sigma = joined([budget.inputs]), sigmas(budget.inputs)
+    touch, on_tyre = section.nearest(
+        moments.axial_mm[: len(poses)], moments.radius_mm[: len(poses)]
+    )
+    answers, known = [], np.zeros(len(gaps), bool)
     for index, course in enumerate(setting.room.courses):
-        feature, shift = course.feature, read_here.get(index)
-        axial, radius = float(moments[0][index]), float(moments[1][index])
-        clearance = float(found.clearance_mm[index]) + (shift.by_mm if shift else 0.0)
-        parts, sigma = _doubt(doubt, index, shift, poses[index])
-        duty = setting.duty
+        feature, duty = course.feature, setting.duty
+        axial, radius = float(moments.axial_mm[index]), float(moments.radius_mm[index])
         needed = duty.needed_hard_mm if feature.surface == HARD else duty.needed_soft_mm
-        chance = touch_chance(clearance, sigma)
+        rows = moments.which == index
+        chance = touch_chance(gaps[rows], slopes[rows])
         note = _unknown_inside(section, setting.corner.wheel, axial, radius)
+        known |= rows & (not note)
+        clearance = float(gaps[index])
         answers.append(
             PlaceAnswer(
                 place=feature.place,
@@ -39,19 +97,23 @@ def place_answers(
                 surface=feature.surface,
                 clearance_mm=clearance,
                 needed_mm=needed,
-                sigma_mm=sigma,
+                sigma_mm=float(sigma[index]),
                 touch_chance=chance,
                 verdict=UNMEASURED if note else judge(clearance, needed, chance),
                 at=poses[index],
                 nearest_mm=(axial, radius),
                 touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
                 part="tyre" if on_tyre[index] else "wheel",
-                doubt=parts.parts[index],
+                doubt=_parts(budget, index),
                 note=note,
-                shift_mm=shift.by_mm if shift else 0.0,
+                shift_mm=float(shift[index]),
+                sigma_parts=_sigma_parts(budget, index),
             )
         )
-    return tuple(answers)
+    inputs = tuple(
+        Inputs(block.source, block.kind, block.keys, block.mm[known]) for block in budget.inputs
+    )
+    return Weighed(tuple(answers), gaps[known], inputs, budget.assumed, left_out)
 
 
 def _poses(setting: Setting, found: Closest) -> list[PoseAt]:
@@ -67,12 +129,15 @@ def _poses(setting: Setting, found: Closest) -> list[PoseAt]:
     ]
 
 
-def _doubt(doubt: Doubts, index: int, shift: Shift | None, moment: PoseAt) -> tuple[Doubts, float]:
-    """Doubt of a place, corrected where this car's gap was read near its tightest moment."""
-    if shift is None or not shift.speaks_for(moment):
-        return doubt, doubt.sigma(index, defaults.CAR_TO_CAR_MM)
-    closer = corrected(doubt, shift)
-    return closer, closer.sigma(index, defaults.SAME_CAR_MM)
+def _parts(budget: Budget, index: int) -> tuple[DoubtPart, ...]:
+    """Shares of a spot's uncertainty by source, the largest first."""
+    found = shares(budget.inputs, index).items()
+    return tuple(DoubtPart(source, mm) for source, mm in found if mm > NAMED_MM)
+
+
+def _sigma_parts(budget: Budget, index: int) -> SigmaParts:
+    parts = budget.parts_mm(index)
+    return SigmaParts(*(parts.get(kind, 0.0) for kind in (SURVEY, BETWEEN_CARS, JOB)))
 
 
 def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> str:

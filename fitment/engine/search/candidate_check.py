@@ -12,13 +12,12 @@ from fitment.engine import defaults
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.minimum.spot_answers import place_answers
+from fitment.engine.minimum.spot_answers import weigh
 from fitment.engine.model import CONTACT, DOUBTFUL, UNMEASURED, Corner, Tyre, Wheel
 from fitment.engine.search.model import GOOD
 from fitment.engine.search.screening import LIGHT, Combos, Weighed
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.budget import doubts
-from fitment.engine.verdict import worst
+from fitment.engine.uncertainty.budget import between_cars_mm
 
 #: A clearance under so many of its least sigmas may touch: the chance of a check's ``doubtful``.
 SIGMAS = 1.6448
@@ -62,7 +61,7 @@ class Stand:
 def stand_of(names: tuple[str, ...], setting: Setting, combos: Combos) -> Stand:
     """Hold all wheels and tyres against one changed plan."""
     weighed = Weighed(setting, combos, LIGHT)
-    return Stand(names, setting, weighed, _required(setting, weighed))
+    return Stand(names, setting, weighed, _required(setting))
 
 
 def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
@@ -70,7 +69,8 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
     corner = replace(stand.setting.corner, wheel=wheel, tyre=tyre)
     setting = replace(stand.setting, corner=corner)
     section = section_of(corner.wheel, corner.tyre)
-    found = closest(setting.room, section, section_of(corner.wheel, corner.tyre, coarse=True))
+    coarse = section_of(corner.wheel, corner.tyre, coarse=True)
+    found = closest(setting.room, section, coarse)
     gaps = found.clearance_mm + stand.weighed.shift
     at = int(np.argmin(gaps - stand.weighed.needed))
     slack, place = float(gaps[at] - stand.weighed.needed[at]), stand.weighed.places[at]
@@ -79,17 +79,16 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
         first = int(np.argmin(spare))
         verdict = CONTACT if gaps[first] <= 0 else DOUBTFUL
         return Judged(verdict, slack, stand.weighed.places[first])
-    moments = setting.room.meridian(found.spots)
-    doubt = doubts(setting, section, found, moments)
-    places = place_answers(setting, section, found, moments, doubt)
-    verdict = worst(one.verdict for one in places)
+    weighed = weigh(setting, section, coarse, found)
+    places = weighed.spots
+    verdict, _ = weighed.verdict()
     spots = found.spots
     learned = tuple(
         Doubted(index, (float(spots.steer[index]), float(spots.share[index])), one.sigma_mm)
         for index, one in enumerate(places)
     )
     if verdict not in GOOD:
-        place = next(one.place for one in places if one.verdict == verdict)
+        place = next((one.place for one in places if one.verdict == verdict), place)
         return Judged(verdict, slack, place, learned)
     missing = uncovered(corner, setting.room.courses, setting.room.rest_spin)
     if corner.limits.bump_mm is None:
@@ -101,11 +100,12 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
 
 def kind_of(wheel: Wheel, tyre: Tyre) -> tuple[object, ...]:
     """What wheels and tyres have in common whose doubts are alike."""
-    measured = tyre.section_width_mm is not None
-    shape = tyre.shoulder_drop_mm is None, bool(tyre.profile)
-    known = measured, tyre.width_printed, tyre.sigma_width_mm, tyre.sigma_diameter_mm
-    sigmas = wheel.sigma_offset_mm, wheel.sigma_width_mm
-    return *known, *shape, *sigmas, wheel.sigma_barrel_mm, wheel.sigma_spoke_mm
+    known = tyre.how_width_is_known, tyre.how_diameter_is_known, tyre.shoulder
+    shape = tyre.shoulder_drop_mm is None, tyre.tread_width_mm is None, bool(tyre.profile)
+    sigmas = [
+        value for one in (tyre, wheel) for name, value in vars(one).items() if "sigma" in name
+    ]
+    return *known, *shape, *sigmas
 
 
 def apart(corners: Mapping[str, Corner]) -> list[tuple[tuple[str, ...], Corner]]:
@@ -139,12 +139,14 @@ def unseen_inside(stand: Stand, combos: Combos, unknown: Flags) -> Index:
     return place
 
 
-def _required(setting: Setting, weighed: Weighed) -> Array:
+def _required(setting: Setting) -> Array:
     """Clearance (features,) that even the least doubt of a check would call doubtful."""
     present = setting.corner.present
     read = {gap.place for gap in present.gaps} if present is not None else set()
-    least = [
-        defaults.SAME_CAR_MM if place in read else defaults.CAR_TO_CAR_MM
-        for place in weighed.places
-    ]
+    least = []
+    for feature in setting.corner.survey.features:
+        between = between_cars_mm(feature)
+        if feature.learned is not None:
+            between = feature.learned.between_cars_mm
+        least.append(min(between, defaults.SAME_CAR_MM) if feature.place in read else between)
     return SIGMAS * np.array(least)

@@ -35,7 +35,7 @@ from fitment.engine.search.pruning import Core, Samples, front, near_rims, sampl
 from fitment.engine.solid.designation import INCH_MM, BadSize
 from fitment.engine.solid.mounted import BadSection, Mounted, mounted
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.this_car import shifts
+from fitment.engine.uncertainty.this_car import shift_of
 
 #: Sampling of a room for very many combinations, and for a few thousand.
 DENSE, LIGHT = 6, 2
@@ -139,10 +139,7 @@ class Weighed:
         self.needed = np.array(
             [duty.needed_hard_mm if f.surface == HARD else duty.needed_soft_mm for f in features]
         )
-        read_here = shifts(setting.corner, duty)
-        self.shift = np.array(
-            [read_here[i].by_mm if i in read_here else 0.0 for i in range(len(features))]
-        )
+        self.shift = shift_of(setting.corner, duty)
         #: Most clearance (n, features) there can be; -inf where a tyre cannot be mounted.
         self.gaps: Array = np.full((len(combos), len(features)), -np.inf)
         self.impossible: Flags = np.ones(len(combos), bool)

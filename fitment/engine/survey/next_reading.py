@@ -9,6 +9,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Planned
 from alignment.geometry.motion import motion_of
@@ -20,7 +22,12 @@ from fitment.engine.model import BODY, LINK, Corner, GapReading, PlaceAnswer, Ty
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCK_IN, LOCK_OUT, POSES, STANDING
 from fitment.engine.survey.surveying import BadReading
-from fitment.engine.uncertainty.this_car import Expectation, expected_gap
+from fitment.engine.uncertainty.this_car import (
+    HEIGHT_READ_MM,
+    Expectation,
+    error_on_this_car,
+    expected_gap,
+)
 
 # --- With a check at hand ---------------------------------------------------------------
 
@@ -54,7 +61,7 @@ def settling(places: Sequence[PlaceAnswer]) -> Settling | None:
 def _settlings(place: PlaceAnswer) -> Iterator[Settling]:
     parts = {part.source: part.mm for part in place.doubt}
     rest2 = {source: mm * mm for source, mm in parts.items()}
-    before = max(place.sigma_mm, math.sqrt(sum(rest2.values())))
+    before = place.sigma_mm
 
     def settled(
         what: str, form: str, pose: str, sources: Sequence[str], left_mm: float
@@ -65,9 +72,12 @@ def _settlings(place: PlaceAnswer) -> Iterator[Settling]:
     steer = place.at.steer_deg
     pose = LOCK_IN if steer > 5 else LOCK_OUT if steer < -5 else STANDING
     if place.carried_by == BODY:
-        left = math.hypot(defaults.GAP_READING.value, defaults.PRESENT_TYRE_MM)
+        survey, between = place.sigma_parts.survey_mm, place.sigma_parts.between_cars_mm
+        own = math.hypot(defaults.GAP_READING.value, defaults.PRESENT_TYRE_MM, HEIGHT_READ_MM)
+        read = error_on_this_car(np.zeros(1), np.array([own]), survey, between)[1]
+        left = min(math.hypot(read, defaults.SAME_CAR_MM), math.hypot(survey, between))
         what = f"the gap between the tyre on the car and the {place.place}, {POSES[pose]}"
-        yield settled(what, "gap", pose, ("survey radius", "survey axial", "gap reading"), left)
+        yield Settling(place, what, "gap", pose, before, math.hypot(place.sigma_parts.job_mm, left))
     if "bump limit" in parts:
         share = parts["bump limit"] / defaults.BUMP_LIMIT.value
         yield settled("the bump that is left", "bump_left", STANDING, ("bump limit",), 3.0 * share)
