@@ -13,9 +13,13 @@ from fitment.engine.model import (
     OutOfReach,
     PlaceAnswer,
     PoseAt,
+    Remark,
     StaticAnswer,
 )
+from fitment.engine.remark_text import chance_text, remark_text
 from fitment.engine.report import answer_text
+from fitment.engine.uncertainty.this_car import GAP_OUT_OF_REACH
+from fitment.engine.verdict import DOUBTFUL_AS_A_WHOLE
 from fitment.engine.words import (
     adjuster_words,
     check_sentence,
@@ -114,7 +118,11 @@ def test_doubt_names_the_reading_that_would_settle_most_of_it() -> None:
 
 def test_doubt_from_car_to_car_asks_for_a_gap_on_the_car() -> None:
     small = replace(
-        LIP, clearance_mm=1.0, verdict="doubtful", sigma_mm=3.0, doubt=(DoubtPart("bump limit", 1),)
+        LIP,
+        clearance_mm=1.0,
+        verdict="doubtful",
+        sigma_mm=3.2,
+        doubt=(DoubtPart("from car to car", 3), DoubtPart("bump limit", 1)),
     )
     assert "reading this gap on the car itself" in place_sentence(small)
 
@@ -215,10 +223,30 @@ def test_the_report_lists_every_place_and_what_was_taken_for_granted() -> None:
         "Out of reach: toe link",
     ):
         assert words in text
-    (row,) = (line for line in text.splitlines() if line.strip().startswith("fender lip"))
-    assert row.split() == [
-        *("fender", "lip", "contact", "-4.20", "5", "3.50", "0.885", "+38.2", "-9.1")
+    rows = [line.strip() for line in text.splitlines() if line.strip().startswith("fender lip")]
+    assert rows[0].split() == [
+        *("fender", "lip", "contact", "-4.20", "5", "3.50", "0.89", "+38.2", "-9.1")
     ]
+    assert rows[1:] == ["fender lip, ± 3.5 mm, mostly section width 3.2, planned toe 0.2"]
+
+
+@pytest.mark.parametrize(
+    ("chance", "text"), [(0.0, "< 0.01"), (0.0099, "< 0.01"), (0.01, "0.01"), (0.885, "0.89")]
+)
+def test_no_chance_is_stated_finer_than_one_in_a_hundred(chance: float, text: str) -> None:
+    assert chance_text(chance) == text
+
+
+def test_every_remark_has_words() -> None:
+    whole = Remark(DOUBTFUL_AS_A_WHOLE, {"chance": 0.123, "most": 0.1})
+    assert "chance of 0.12 that something touches" in remark_text(whole)
+    gap = Remark(
+        GAP_OUT_OF_REACH,
+        {"spot": "frame rail", "travel_mm": -90.0, "steer_deg": 0.0, "why": "it stops"},
+    )
+    assert remark_text(gap) == (
+        "The gap read at the frame rail, -90 mm of travel and +0° of steer, is left out: it stops."
+    )
 
 
 def test_a_tube_of_the_linkage_is_told_with_the_pose_in_which_it_is_tightest():

@@ -39,8 +39,8 @@ def answer_dump(answer: Answer) -> Json:
         "label": answer.label,
         "verdict": answer.verdict,
         "any_touch_chance": _number(answer.any_touch_chance),
-        "remarks": [_remark(one) for one in answer.remarks],
         "corners": {name: _corner(corner) for name, corner in answer.corners.items()},
+        "remarks": [_remark(one) for one in answer.remarks],
     }
 
 
