@@ -16,7 +16,7 @@ run: install
 	@$(BIN)/python manage.py migrate --skip-checks --no-input --verbosity 0
 	@$(BIN)/python manage.py demo_shop --if-empty
 	@echo
-	@$(BIN)/python manage.py room_check_text W0001 || true
+	@$(BIN)/python manage.py clearance_check_text W0001 || true
 	@echo
 	@echo "Archroom: http://127.0.0.1:$(PORT)/   (stop with Ctrl-C; the data stay in var/)"
 	@$(BIN)/python manage.py demo_shop --sign-ins

@@ -10,18 +10,18 @@ from fitment.surveys import joint_views
 from fitment.surveys import views as surveys
 
 _CORNER = "checks/<int:pk>/<str:corner>/"
-_SURVEY = "patterns/<int:pk>/surveys/<str:corner>/"
+_SURVEY = "car-models/<int:pk>/surveys/<str:corner>/"
 
 urlpatterns = [
     path("", include("fitment.tryout.urls")),
     path("orders/<int:pk>/room/", room.room, name="room"),
-    path("orders/<int:pk>/room/run/", room.room_run, name="room_run"),
-    path("checks/<int:pk>/", room.room_check, name="room_check"),
-    path("checks/<int:pk>/car/", curve_views.room_car, name="room_car"),
-    path(f"{_CORNER}curves/", curve_views.room_curves, name="room_curves"),
-    path(f"{_CORNER}curves.csv", curve_views.room_curves_csv, name="room_curves_csv"),
-    path(f"{_CORNER}map/", curve_views.room_map, name="room_map"),
-    path(f"{_CORNER}tyre/", curve_views.room_tyre, name="room_tyre"),
+    path("orders/<int:pk>/room/run/", room.clearance_run, name="clearance_run"),
+    path("checks/<int:pk>/", room.clearance_check, name="clearance_check"),
+    path("checks/<int:pk>/car/", curve_views.clearance_car, name="clearance_car"),
+    path(f"{_CORNER}curves/", curve_views.clearance_curves, name="clearance_curves"),
+    path(f"{_CORNER}curves.csv", curve_views.clearance_curves_csv, name="clearance_curves_csv"),
+    path(f"{_CORNER}map/", curve_views.clearance_map, name="clearance_map"),
+    path(f"{_CORNER}tyre/", curve_views.clearance_tyre, name="clearance_tyre"),
     path("orders/<int:pk>/gaps/<str:corner>/", gap_views.gaps, name="gaps"),
     path("orders/<int:pk>/wheels/", wheels.order_wheels, name="order_wheels"),
     path(_SURVEY, surveys.survey, name="survey"),
@@ -38,7 +38,7 @@ urlpatterns = [
     path("tyres/", wheels.tyre_list, name="tyre_list"),
     path("tyres/new/", wheels.tyre_edit, name="tyre_new"),
     path("tyres/<int:pk>/", wheels.tyre_edit, name="tyre_edit"),
-    path("duties/", wheels.duty_list, name="duty_list"),
-    path("duties/<int:pk>/", wheels.duty_edit, name="duty_edit"),
+    path("duties/", wheels.use_list, name="use_list"),
+    path("duties/<int:pk>/", wheels.use_edit, name="use_edit"),
     path("comebacks/", comebacks.comeback_list, name="comeback_list"),
 ]

@@ -212,7 +212,7 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
         [
             ("order_list", "Orders", ()),
             ("day_sheet", "Day sheet", ()),
-            ("bench", "Bench", ()),
+            ("tryout", "Bench", ()),
             ("order_new", "New order", ("writer",)),
         ],
     ),
@@ -221,14 +221,14 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
         [
             ("customer_list", "Customers", ()),
             ("vehicle_list", "Vehicles", ()),
-            ("pattern_list", "Patterns", ()),
+            ("car_model_list", "Patterns", ()),
             ("wheel_list", "Wheels", ()),
             ("tyre_list", "Tyres", ()),
             ("part_list", "Parts", ()),
             ("guide_list", "Fitment tables", ()),
             ("class_list", "Classes", ()),
-            ("duty_list", "Duties", ()),
-            ("column_map_list", "Maps of columns", ("technician",)),
+            ("use_list", "Duties", ()),
+            ("import_layout_list", "Maps of columns", ("technician",)),
         ],
     ),
     (
@@ -245,34 +245,34 @@ NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
 
 # Plug points: what the lower app needs from the upper ones, by dotted path.
 BOOKING_GATES: list[str] = [
-    "fitment.clearance.gate.room_gate",
+    "fitment.clearance.gate.clearance_gate",
     "fitment.mounting.gate.mounting_gate",
 ]
 WORK_ORDER_PANELS: list[str] = [
     "alignment.visits.panels.plan_panel",
     "fitment.clearance.panels.wheels_panel",
-    "fitment.clearance.panels.room_panel",
+    "fitment.clearance.panels.clearance_panel",
     "fitment.mounting.panels.mounting_panel",
     "fitment.mounting.panels.guides_panel",
-    "fitment.mounting.panels.seen_panel",
+    "fitment.mounting.panels.earlier_jobs_panel",
     "alignment.visits.panels.readings_panel",
 ]
 VEHICLE_PANELS: list[str] = ["alignment.visits.panels.vehicle_readings_panel"]
-PATTERN_PANELS: list[str] = [
+CAR_MODEL_PANELS: list[str] = [
     "fitment.clearance.panels.surveys_panel",
     "alignment.visits.panels.targets_panel",
-    "fitment.mounting.panels.pattern_guides_panel",
+    "fitment.mounting.panels.car_model_guides_panel",
 ]
-QUOTE_NOTES: list[str] = ["fitment.tryout.quote_notes.ways_notes"]
+QUOTE_NOTES: list[str] = ["fitment.tryout.quote_notes.options_notes"]
 LINE_HINTS: list[str] = ["fitment.mounting.line_suggestions.wheel_hints"]
-CUSTOMER_PANELS: list[str] = ["fitment.clearance.panels.customer_room_panel"]
+CUSTOMER_PANELS: list[str] = ["fitment.clearance.panels.customer_clearance_panel"]
 # The spec sheet: what is told in words and tables before the shop's own, and what is drawn after.
 SHEET_SECTIONS: list[str] = [
     "alignment.visits.sheet.readings_section",
     "fitment.clearance.sheet.wheels_section",
 ]
 SHEET_DRAWINGS: list[str] = [
-    "fitment.clearance.sheet.room_section",
+    "fitment.clearance.sheet.clearance_section",
     "fitment.clearance.sheet.curves_section",
 ]
 CLASS_JUDGES: list[str] = [
@@ -282,7 +282,7 @@ CLASS_JUDGES: list[str] = [
 ]
 # Moves at the rack: what is known of a corner's joints, and the room that moves leave.
 CORNER_MOTION = "fitment.clearance.suspension_models.motions_of_order"
-MOVE_ROOM = "fitment.clearance.adjustment_clearance.rooms_after"
+ADJUSTMENT_CLEARANCE = "fitment.clearance.adjustment_clearance.clearance_after"
 DEMO_BUILDERS: list[str] = [
     "shop.demo.build",
     "alignment.demo.build.build",

@@ -12,12 +12,12 @@ from django.utils import timezone
 from shop.models import (
     Bay,
     Booking,
+    CarModel,
     ClassRecord,
     ClassRule,
     Customer,
     Line,
     Part,
-    Pattern,
     Quote,
     ShopSettings,
     User,
@@ -57,22 +57,22 @@ def make_customer(**values: Any) -> Customer:
     return Customer.objects.create(**values)
 
 
-def make_pattern(**values: Any) -> Pattern:
+def make_car_model(**values: Any) -> CarModel:
     values.setdefault("name", f"Pattern {next(_serial)}")
     values.setdefault("bolt_count", 5)
     values.setdefault("bolt_circle_mm", Decimal("112.00"))
     values.setdefault("centre_bore_mm", Decimal("66.60"))
     values.setdefault("thread", "M14×1.5")
     values.setdefault("wheel_nut_torque_nm", Decimal("120.0"))
-    return Pattern.objects.create(**values)
+    return CarModel.objects.create(**values)
 
 
 def make_vehicle(**values: Any) -> Vehicle:
     """A vehicle with a pattern of its own; ``pattern=None`` leaves it without one."""
     if "customer" not in values:
         values["customer"] = make_customer()
-    if "pattern" not in values:
-        values["pattern"] = make_pattern()
+    if "car_model" not in values:
+        values["car_model"] = make_car_model()
     values.setdefault("description", f"2016 coupe {next(_serial)}")
     values.setdefault("mileage_km", 80_000)
     return Vehicle.objects.create(**values)
@@ -108,7 +108,7 @@ def make_order(**values: Any) -> WorkOrder:
         values["vehicle"] = make_vehicle(**own)
     values.setdefault("customer", values["vehicle"].customer)
     values.setdefault("number", f"T{next(_serial):04d}")
-    values.setdefault("wish", "Wider wheels, and more camber in front")
+    values.setdefault("request_text", "Wider wheels, and more camber in front")
     return WorkOrder.objects.create(**values)
 
 

@@ -71,5 +71,5 @@ def test_customers_find_only_links_that_they_may_follow(demo: str, stranger: Cli
 def test_the_sign_ins_are_told_and_the_room_of_the_first_order_can_be_read(demo: str) -> None:
     assert "manager" in demo
     out = StringIO()
-    call_command("room_check_text", "W0001", stdout=out)
+    call_command("clearance_check_text", "W0001", stdout=out)
     assert "fender lip" in out.getvalue()

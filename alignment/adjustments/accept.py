@@ -8,10 +8,10 @@ from typing import Any
 
 from django.db import transaction
 
-from alignment.adjustments.text import moves_said
+from alignment.adjustments.text import adjustments_said
 from alignment.geometry.adjustments import MOVES_VERSION
 from alignment.geometry.units import format_degrees
-from alignment.models import AcceptedMoves, PlannedSetting, RackVisit
+from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
 from alignment.text.labels import CORNER_WORDS
 from shop.models import User, WorkOrder
 from shop.orders.log import log_write
@@ -31,12 +31,12 @@ class Taken:
     corner: str
     visit: RackVisit
     title: str
-    moves: Sequence[Mapping[str, Any]]
+    adjustments: Sequence[Mapping[str, Any]]
     positions: Mapping[str, float]
     read: Mapping[str, float]
     predicted: Mapping[str, float]
     offset: Mapping[str, float] = field(default_factory=dict)
-    doubt: Mapping[str, float] = field(default_factory=dict)
+    uncertainty: Mapping[str, float] = field(default_factory=dict)
     room: Mapping[str, Any] = field(default_factory=dict)
     toe_is_split: bool = False
     thrust_shift_deg: float = 0.0
@@ -57,9 +57,9 @@ def versions_of(order: WorkOrder) -> dict[str, int]:
 
 
 @transaction.atomic
-def moves_accept(
+def adjustments_accept(
     *, order: WorkOrder, by: User, taken: Sequence[Taken], versions: Versions
-) -> list[AcceptedMoves]:
+) -> list[AcceptedAdjustments]:
     """Keep the ways that were taken, one row a corner, with one entry in the log.
 
     ``versions`` are those of ``versions_of`` from before the moves were worked out. What is
@@ -73,10 +73,10 @@ def moves_accept(
         raise Refused("Every corner is left as it is: there is nothing to accept.")
     if dict(versions) != versions_of(row):
         raise Refused(CHANGED)
-    stands = {(r.visit_id, r.corner): r for r in AcceptedMoves.objects.of_order(row)}
+    stands = {(r.visit_id, r.corner): r for r in AcceptedAdjustments.objects.of_order(row)}
     new = [one for one in taken if not _is_same(one, stands.get((one.visit.pk, one.corner)))]
     rows = [
-        AcceptedMoves.objects.create(
+        AcceptedAdjustments.objects.create(
             order=row,
             visit=one.visit,
             visit_version=one.visit.version,
@@ -98,22 +98,22 @@ def _values(one: Taken) -> dict[str, Any]:
     values = {name: getattr(one, name) for name in names}
     return {
         name: dict(value) if isinstance(value, Mapping) else value for name, value in values.items()
-    } | {"moves": [dict(move) for move in one.moves]}
+    } | {"adjustments": [dict(move) for move in one.adjustments]}
 
 
-def _is_same(one: Taken, standing: AcceptedMoves | None) -> bool:
+def _is_same(one: Taken, standing: AcceptedAdjustments | None) -> bool:
     return standing is not None and (
         standing.visit_version == one.visit.version
-        and standing.moves == [dict(move) for move in one.moves]
+        and standing.adjustments == [dict(move) for move in one.adjustments]
         and standing.predicted == dict(one.predicted)
     )
 
 
 def _said(one: Taken) -> str:
     """One corner in a sentence: what is moved, what should be read then, and the room."""
-    moves = moves_said(one.moves)
+    adjustments = adjustments_said(one.adjustments)
     order = [name for name in ("camber", "caster", "toe") if name in one.predicted]
     told = ", ".join(f"{name} {format_degrees(one.predicted[name])}" for name in order)
     room = f"; {one.room['clearance_mm']:.1f} mm at the tightest place" if one.room else ""
     name = CORNER_WORDS[one.corner]
-    return f"{name[0].upper()}{name[1:]}: {moves}; to read {told}{room}."
+    return f"{name[0].upper()}{name[1:]}: {adjustments}; to read {told}{room}."

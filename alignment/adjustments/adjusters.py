@@ -12,7 +12,7 @@ from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import TOE_LINK, Means, Target, Task
 from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, LINKS, Suspension
 from alignment.models import PlannedSetting, Quantity, RackVisit, Stage, TargetSheet
-from alignment.models.accepted import AcceptedMoves
+from alignment.models.accepted import AcceptedAdjustments
 from alignment.targets.order_targets import Aims
 from shop.models import WorkOrder
 from shop.orders.adjuster_parts import AdjustingPart
@@ -35,7 +35,7 @@ class Rows:
     aims: Aims
     geometry: Mapping[str, Geometry]
     parts: Mapping[str, Mapping[str, AdjustingPart]]
-    accepted: Mapping[tuple[int, str], AcceptedMoves]
+    accepted: Mapping[tuple[int, str], AcceptedAdjustments]
 
 
 @dataclass(frozen=True)
@@ -85,7 +85,9 @@ class Setup:
         rods = [f"{ROD}{rod.name}" for rod in self.suspension.links if not rod.toe]
         return tuple(name for name in (*plain, *rods) if name not in HEIGHTS)
 
-    def means(self, stood: Mapping[str, float], recorded: frozenset[str]) -> tuple[Means, ...]:
+    def camber_method(
+        self, stood: Mapping[str, float], recorded: frozenset[str]
+    ) -> tuple[Means, ...]:
         """Adjusters that parts or the plan's means offer, unless the plan states their place."""
         reach = self.suspension.reach
         by = CAMBER_MEANS[self.suspension.kind].get(self.camber_by, self.camber_by)
@@ -146,12 +148,12 @@ class Setup:
         return planned if before is None or now is None else now - before
 
     def task(self, visit: RackVisit, stood: Stood, wanted: Mapping[str, Target]) -> Task:
-        means = self.means(stood.at, stood.known)
+        camber_method = self.camber_method(stood.at, stood.known)
         after = {name: value for name, value in self.stated.items() if name != TOE_LINK}
         if visit.stage != Stage.BEFORE:
             after["ride_height_mm"] = stood.at["ride_height_mm"]
         read = read_at(visit, self.corner).values
-        return Task(stood.at, read, wanted, means, after, self.possible)
+        return Task(stood.at, read, wanted, camber_method, after, self.possible)
 
     def link_now_mm(self, stood: Mapping[str, float]) -> float | None:
         """Length between the joints of the toe rod as it stands, where a line of this order

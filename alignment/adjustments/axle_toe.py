@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from alignment.geometry import readings
-from alignment.geometry.adjustment_problem import QUANTITIES, TOE, Moves
+from alignment.geometry.adjustment_problem import QUANTITIES, TOE, Adjustments
 from alignment.models import AXLE_CORNERS, PlanAxle, Quantity, RackVisit, ToeReference
 from shop.models import Corner
 
@@ -61,7 +61,7 @@ def shift_at(corner: str, visit: RackVisit, thrust_shift: float) -> float:
     return -thrust_shift if corner == Corner.LF else thrust_shift
 
 
-def shifted(answer: Moves, shift: float) -> Moves:
+def shifted(answer: Adjustments, shift: float) -> Adjustments:
     """Predicted toe as the rack will count it."""
     if not shift:
         return answer

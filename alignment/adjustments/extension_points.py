@@ -44,7 +44,7 @@ class Stand:
 
 
 @dataclass(frozen=True)
-class RoomAfter:
+class ClearanceAfter:
     """The tightest place after moves: its clearance in mm, its verdict and a sentence."""
 
     clearance_mm: float
@@ -59,10 +59,10 @@ def geometry_of(order: WorkOrder) -> Mapping[str, Geometry]:
     return found
 
 
-def rooms_after(order: WorkOrder) -> Callable[[str, Stand], RoomAfter | None]:
+def clearance_after(order: WorkOrder) -> Callable[[str, Stand], ClearanceAfter | None]:
     """What answers the room after moves at a corner; None where nobody can tell."""
-    path = getattr(settings, "MOVE_ROOM", "")
+    path = getattr(settings, "ADJUSTMENT_CLEARANCE", "")
     if not path:
         return lambda corner, stand: None
-    found: Callable[[str, Stand], RoomAfter | None] = import_string(path)(order)
+    found: Callable[[str, Stand], ClearanceAfter | None] = import_string(path)(order)
     return found

@@ -49,10 +49,10 @@ class Taught:
 
 def taught_by_visits(order: WorkOrder, axle: str) -> Taught:
     """Learn an axle from all visits with cars of the order's pattern. Raises TooLittle."""
-    pattern = order.vehicle.pattern
-    if pattern is None:
+    car_model = order.vehicle.car_model
+    if car_model is None:
         raise TooLittle("the car belongs to no pattern")
-    visits = RackVisit.objects.filter(vehicle__pattern=pattern).with_numbers()
+    visits = RackVisit.objects.filter(vehicle__car_model=car_model).with_numbers()
     visits = visits.prefetch_related("order__planned_settings")
     newest = sorted(visits.order_by("-at")[:MOST_VISITS], key=lambda v: (v.order_id, v.at, v.pk))
     corners = AXLE_CORNERS[axle]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from alignment.adjustments.axle_toe import axle_of
-from alignment.adjustments.services import CornerMoves
+from alignment.adjustments.services import CornerAdjustments
 from alignment.adjustments.text import QUANTITY_WORDS
 from alignment.geometry.adjustment_problem import TOE, TOE_LINK
 from alignment.models import AXLE_CORNERS
@@ -27,7 +27,7 @@ HALF_BEHIND = (
 )
 
 
-def notes_of(corner: CornerMoves) -> list[str]:
+def notes_of(corner: CornerAdjustments) -> list[str]:
     notes: list[str] = []
     if corner.why_not or corner.answer is None:
         return notes
@@ -43,7 +43,7 @@ def notes_of(corner: CornerMoves) -> list[str]:
             f"{adjuster_label(name)} stood at “{typed}”, which has no size here: say in the part "
             "what a mark or a turn of it is. It is taken as at the survey."
         )
-    moved = {move.adjuster for option in corner.answer.options for move in option.moves}
+    moved = {move.adjuster for option in corner.answer.options for move in option.adjustments}
     known = corner.recorded | corner.assumed
     blind = [name for name in sorted(moved - known) if name not in (*corner.unclear, TOE_LINK)]
     for name in blind:
@@ -73,7 +73,7 @@ def notes_of(corner: CornerMoves) -> list[str]:
     return notes
 
 
-def cautions_of(corner: CornerMoves) -> Iterator[str]:
+def cautions_of(corner: CornerAdjustments) -> Iterator[str]:
     """What comes before any move."""
     bent = _bent(corner)
     if bent:
@@ -82,12 +82,12 @@ def cautions_of(corner: CornerMoves) -> Iterator[str]:
         yield HALF_BEHIND
 
 
-def needs_thrust(corner: CornerMoves) -> bool:
+def needs_thrust(corner: CornerAdjustments) -> bool:
     """Whether moves go by half of a rear total, which does not tell the thrust angle."""
     return corner.toe_is_split and corner.corner not in FRONT and corner.answer is not None
 
 
-def _bent(corner: CornerMoves) -> str:
+def _bent(corner: CornerAdjustments) -> str:
     """Camber and inclination together do not change with a top mount, but with a bent part."""
     angles = included_angles(corner.visit)
     pair = [angles.get(one) for one in AXLE_CORNERS[axle_of(corner.corner)]]

@@ -9,26 +9,33 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from alignment.adjustments.accept import Taken
-from alignment.adjustments.extension_points import RoomAfter, Stand, rooms_after
+from alignment.adjustments.extension_points import ClearanceAfter, Stand, clearance_after
 from alignment.adjustments.notes import cautions_of, needs_thrust, notes_of
 from alignment.adjustments.prediction_page import HALF_TOE, FollowedPage, followed_page
-from alignment.adjustments.services import CornerMoves, order_moves
+from alignment.adjustments.services import CornerAdjustments, order_moves
 from alignment.adjustments.text import (
     QUANTITY_WORDS,
     Said,
+    adjustment_text,
+    adjustments_said,
     help_said,
     missing_said,
-    move_said,
-    moves_said,
 )
 from alignment.geometry.adjuster_units import Hand
-from alignment.geometry.adjustment_problem import CAMBER, QUANTITIES, TOE, TOE_LINK, Move, Option
+from alignment.geometry.adjustment_problem import (
+    CAMBER,
+    QUANTITIES,
+    TOE,
+    TOE_LINK,
+    Adjustment,
+    Option,
+)
 from alignment.geometry.model import CAMBER_MEANS
-from alignment.models import AcceptedMoves
+from alignment.models import AcceptedAdjustments
 from alignment.text.labels import CORNER_WORDS, adjuster_label
 from shop.models import WorkOrder
 
-Ask = Callable[[str, Stand], RoomAfter | None]
+Ask = Callable[[str, Stand], ClearanceAfter | None]
 #: Ways that are shown at a corner.
 MOST_WAYS = 3
 #: Ways whose room is asked for, so that one with more room is not missed.
@@ -52,7 +59,7 @@ class ReadingRow:
     target: float | None
     tolerance: float
     predicted: float | None
-    doubt: float | None = None
+    uncertainty: float | None = None
 
     @property
     def off(self) -> float | None:
@@ -71,9 +78,9 @@ class Way:
 
     option: Option
     title: str
-    moves: tuple[Said, ...]
+    adjustments: tuple[Said, ...]
     rows: tuple[ReadingRow, ...]
-    room: RoomAfter | None
+    room: ClearanceAfter | None
 
     @property
     def movement_mm(self) -> float:
@@ -81,7 +88,7 @@ class Way:
 
     @property
     def link_by_mm(self) -> float:
-        return sum(move.by for move in self.option.moves if move.adjuster == TOE_LINK)
+        return sum(move.by for move in self.option.adjustments if move.adjuster == TOE_LINK)
 
 
 @dataclass(frozen=True)
@@ -92,7 +99,7 @@ class CornerPage:
     """
 
     name: str
-    moves: CornerMoves
+    adjustments: CornerAdjustments
     first: Way | None
     others: tuple[Way, ...]
     why_first: str
@@ -110,20 +117,20 @@ class CornerPage:
     @property
     def field(self) -> str:
         """Name of the choice between the ways."""
-        return f"way_{self.moves.corner}"
+        return f"way_{self.adjustments.corner}"
 
     @property
     def has_moves(self) -> bool:
         """Whether there is anything to accept here."""
-        return any(way.moves for way in self.ways) or bool(self.ways and self.anyway)
+        return any(way.adjustments for way in self.ways) or bool(self.ways and self.anyway)
 
     @property
-    def accepted(self) -> AcceptedMoves | None:
-        return self.moves.accepted
+    def accepted(self) -> AcceptedAdjustments | None:
+        return self.adjustments.accepted
 
     @property
     def accepted_said(self) -> str:
-        return moves_said(self.accepted.moves) if self.accepted else ""
+        return adjustments_said(self.accepted.adjustments) if self.accepted else ""
 
     @property
     def chosen(self) -> str:
@@ -133,7 +140,7 @@ class CornerPage:
         for index, way in enumerate(self.ways):
             if row is not None and row.title == way.title[:MOST_TITLE]:
                 return str(index)
-        return LEAVE if self.is_left or needs_thrust(self.moves) else "0"
+        return LEAVE if self.is_left or needs_thrust(self.adjustments) else "0"
 
     @property
     def is_accepted(self) -> bool:
@@ -141,7 +148,7 @@ class CornerPage:
         row = self.accepted
         if row is None or not self.ways or self.chosen == LEAVE:
             return False
-        return bool(row.moves == kept_moves(self, self.way(self.chosen)))
+        return bool(row.adjustments == kept_adjustments(self, self.way(self.chosen)))
 
     def way(self, index: str) -> Way:
         return self.ways[int(index)]
@@ -149,38 +156,38 @@ class CornerPage:
     @property
     def link_start_mm(self) -> float | None:
         """The length to give to a new toe link before the rack."""
-        if self.moves.link_now_mm is None or self.first is None:
+        if self.adjustments.link_now_mm is None or self.first is None:
             return None
-        return self.moves.link_now_mm + self.first.link_by_mm
+        return self.adjustments.link_now_mm + self.first.link_by_mm
 
     @property
     def is_there(self) -> bool:
         """Whether everything is inside its tolerance as it stands."""
-        return self.first is not None and not self.first.moves and not self.missing
+        return self.first is not None and not self.first.adjustments and not self.missing
 
 
-def moves_page(order: WorkOrder) -> list[CornerPage]:
+def adjustments_page(order: WorkOrder) -> list[CornerPage]:
     """All corners of an order that were read and have a target."""
-    ask = rooms_after(order)
+    ask = clearance_after(order)
     pages = [_corner_page(ask, corner) for corner in order_moves(order)]
     accepted_from = {page.accepted.visit_id for page in pages if page.accepted}
     return [
-        replace(page, is_left=page.accepted is None and page.moves.visit.pk in accepted_from)
+        replace(page, is_left=page.accepted is None and page.adjustments.visit.pk in accepted_from)
         for page in pages
     ]
 
 
-def _corner_page(ask: Ask, corner: CornerMoves) -> CornerPage:
+def _corner_page(ask: Ask, corner: CornerAdjustments) -> CornerPage:
     options = list(corner.answer.options[:MOST_ASKED]) if corner.answer else []
     ways = by_room([_way(ask, corner, option) for option in options])[:MOST_WAYS]
     missing = corner.answer.missing if corner.answer else ()
     return CornerPage(
         name=CORNER_WORDS[corner.corner],
-        moves=corner,
+        adjustments=corner,
         first=ways[0] if ways else None,
         others=tuple(ways[1:]),
         why_first=why_first(ways),
-        anyway=tuple(move_said(move, _hand(corner, move)) for move in corner.set_anyway),
+        anyway=tuple(adjustment_text(move, _hand(corner, move)) for move in corner.set_anyway),
         missing=tuple(
             (missing_said(one), tuple(help_said(helps) for helps in one.helps)) for one in missing
         ),
@@ -221,9 +228,9 @@ def why_first(ways: list[Way]) -> str:
     return "The ways leave much the same room; this one moves least."
 
 
-def _way(ask: Ask, corner: CornerMoves, option: Option) -> Way:
+def _way(ask: Ask, corner: CornerAdjustments, option: Option) -> Way:
     taught = corner.taught
-    said = [_said(corner, move) for move in option.moves]
+    said = [_said(corner, move) for move in option.adjustments]
     rows = []
     for name in QUANTITIES:
         target = corner.wanted.get(name)
@@ -236,7 +243,7 @@ def _way(ask: Ask, corner: CornerMoves, option: Option) -> Way:
                 target.deg if target else None,
                 target.tolerance_deg if target else 0.0,
                 option.predicted.get(name),
-                taught.learned.expanded_deg(name, option.moves)
+                taught.learned.expanded_deg(name, option.adjustments)
                 if taught and name in option.predicted
                 else None,
             )
@@ -245,43 +252,47 @@ def _way(ask: Ask, corner: CornerMoves, option: Option) -> Way:
     return Way(
         option=option,
         title=_title(option),
-        moves=tuple(said),
+        adjustments=tuple(said),
         rows=tuple(rows),
         room=_room(ask, corner, option),
     )
 
 
-def _said(corner: CornerMoves, move: Move) -> Said:
+def _said(corner: CornerAdjustments, move: Adjustment) -> Said:
     if corner.taught is not None:
         unit = corner.taught.units[move.adjuster]
         return Said(adjuster_label(move.adjuster), f"{move.by:+.2f} {unit}".replace("-", "−"))
     known = corner.recorded | corner.assumed
-    return move_said(move, _hand(corner, move), is_known=move.adjuster in known)
+    return adjustment_text(move, _hand(corner, move), is_known=move.adjuster in known)
 
 
-def _hand(corner: CornerMoves, move: Move) -> Hand | None:
+def _hand(corner: CornerAdjustments, move: Adjustment) -> Hand | None:
     return corner.hands.get(move.adjuster)
 
 
 def _title(option: Option) -> str:
-    names = [adjuster_label(name).lower() for name in option.means]
+    names = [adjuster_label(name).lower() for name in option.camber_method]
     if not names:
-        return "by the toe link alone" if option.moves else "as it stands"
+        return "by the toe link alone" if option.adjustments else "as it stands"
     return f"by {' and '.join(names)}"
 
 
-def _room(ask: Ask, corner: CornerMoves, option: Option) -> RoomAfter | None:
+def _room(ask: Ask, corner: CornerAdjustments, option: Option) -> ClearanceAfter | None:
     toe = option.predicted.get(TOE)
-    if toe is None or corner.taught is not None or not (option.moves or corner.set_anyway):
+    if toe is None or corner.taught is not None or not (option.adjustments or corner.set_anyway):
         return None
     stand = Stand(option.positions, option.predicted.get(CAMBER), toe, _means(corner, option))
     return ask(corner.corner, stand)
 
 
-def _means(corner: CornerMoves, option: Option) -> str:
+def _means(corner: CornerAdjustments, option: Option) -> str:
     """The means that the option moves; the plan's where it moves none."""
-    words = {name: word for means in CAMBER_MEANS.values() for word, name in means.items()}
-    for name in option.means:
+    words = {
+        name: word
+        for camber_method in CAMBER_MEANS.values()
+        for word, name in camber_method.items()
+    }
+    for name in option.camber_method:
         if name in words or name.startswith("rod:"):
             return words.get(name, name)
     return corner.camber_by
@@ -294,11 +305,11 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
     """Tells whether the ways that are offered are still those that somebody looked at."""
     shown = [
         [
-            page.moves.corner,
-            page.moves.visit.pk,
-            page.moves.visit.version,
+            page.adjustments.corner,
+            page.adjustments.visit.pk,
+            page.adjustments.visit.version,
             [
-                [way.title, kept_moves(page, way), _rounded(way.option.predicted)]
+                [way.title, kept_adjustments(page, way), _rounded(way.option.predicted)]
                 for way in page.ways
             ],
         ]
@@ -307,11 +318,11 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
     return hashlib.sha256(json.dumps(shown, sort_keys=True).encode()).hexdigest()[:32]
 
 
-def kept_moves(page: CornerPage, way: Way) -> list[dict[str, Any]]:
+def kept_adjustments(page: CornerPage, way: Way) -> list[dict[str, Any]]:
     """Moves as they are kept: those that are made anyway, then the way's own."""
-    corner = page.moves
+    corner = page.adjustments
     pairs = [*zip(corner.set_anyway, page.anyway, strict=True)]
-    pairs += zip(way.option.moves, way.moves, strict=True)
+    pairs += zip(way.option.adjustments, way.adjustments, strict=True)
     return [
         {
             "adjuster": move.adjuster,
@@ -327,18 +338,18 @@ def kept_moves(page: CornerPage, way: Way) -> list[dict[str, Any]]:
 
 def taken_of(page: CornerPage, index: str) -> Taken:
     """A way as it is to be kept."""
-    corner, way = page.moves, page.way(index)
+    corner, way = page.adjustments, page.way(index)
     room = way.room
     return Taken(
         corner=corner.corner,
         visit=corner.visit,
         title=way.title[:MOST_TITLE],
-        moves=kept_moves(page, way),
+        adjustments=kept_adjustments(page, way),
         positions=_rounded(way.option.positions),
         read=_rounded(corner.read),
         predicted=_rounded(way.option.predicted),
         offset=_rounded(corner.answer.offset if corner.answer else {}),
-        doubt=_doubts(corner, way.option),
+        uncertainty=_uncertainties(corner, way.option),
         room=asdict(room) if room else {},
         toe_is_split=corner.toe_is_split,
         thrust_shift_deg=round(corner.thrust_shift_deg, 5),
@@ -346,12 +357,12 @@ def taken_of(page: CornerPage, index: str) -> Taken:
     )
 
 
-def _doubts(corner: CornerMoves, option: Option) -> dict[str, float]:
+def _uncertainties(corner: CornerAdjustments, option: Option) -> dict[str, float]:
     """Expanded uncertainty of what was learned; a model of the joints states none."""
     if corner.taught is None:
         return {}
     learned = corner.taught.learned
-    return _rounded({q: learned.expanded_deg(q, option.moves) for q in option.predicted})
+    return _rounded({q: learned.expanded_deg(q, option.adjustments) for q in option.predicted})
 
 
 def _rounded(values: Mapping[str, float]) -> dict[str, float]:

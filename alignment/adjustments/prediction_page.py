@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from alignment.adjustments.prediction_review import ACCEPTED, PROPOSED, UNMOVED, Followed
-from alignment.adjustments.text import QUANTITY_WORDS, moves_said, position_said
+from alignment.adjustments.text import QUANTITY_WORDS, adjustments_said, position_said
 from alignment.geometry.adjuster_units import Hand
-from alignment.geometry.adjustment_problem import CAMBER, CASTER, TOE, Move
+from alignment.geometry.adjustment_problem import CAMBER, CASTER, TOE, Adjustment
 from alignment.geometry.units import format_degrees
 from alignment.text.labels import adjuster_label
 
@@ -23,7 +23,7 @@ class FollowedRow:
     name: str
     predicted: float
     read: float
-    doubt: float
+    uncertainty: float
     beside: float | None
     beside_after: float | None
 
@@ -34,7 +34,7 @@ class FollowedRow:
     @property
     def is_told(self) -> bool:
         """Whether the rack can tell predicted and read apart."""
-        return abs(self.off) > self.doubt
+        return abs(self.off) > self.uncertainty
 
     @property
     def beside_said(self) -> str:
@@ -65,7 +65,7 @@ def followed_page(followed: Followed, hands: Mapping[str, Hand]) -> FollowedPage
             HALF_TOE if name == TOE and followed.toe_is_split else QUANTITY_WORDS[name],
             followed.predicted[name],
             followed.read[name],
-            followed.doubt[name],
+            followed.uncertainty[name],
             followed.offset.get(name),
             followed.offset_after.get(name),
         )
@@ -85,10 +85,10 @@ def _sentence(followed: Followed) -> str:
     """For which moves or positions the prediction holds."""
     row = followed.accepted
     if row is not None and followed.basis == ACCEPTED:
-        return f"With the moves that were accepted: {moves_said(row.moves)}."
+        return f"With the moves that were accepted: {adjustments_said(row.adjustments)}."
     if row is not None:
         return (
-            f"Accepted were {moves_said(row.moves)}. The prediction is for where the adjusters "
+            f"Accepted were {adjustments_said(row.adjustments)}. The prediction is for where the adjusters "
             "are recorded now."
         )
     if followed.basis == UNMOVED:
@@ -116,7 +116,7 @@ def _notes(followed: Followed, hands: Mapping[str, Hand]) -> Iterator[str]:
         )
 
 
-def _elsewhere_said(move: Move, hand: Hand | None) -> str:
+def _elsewhere_said(move: Adjustment, hand: Hand | None) -> str:
     name = adjuster_label(move.adjuster)
     start, end = (position_said(move.adjuster, at, hand) for at in (move.start, move.end))
     return f"{name}: {start} was accepted, {end} is recorded."

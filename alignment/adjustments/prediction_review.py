@@ -9,12 +9,19 @@ from itertools import pairwise
 from alignment.adjustments.adjusters import Setup, Stood
 from alignment.adjustments.axle_toe import read_at, shift_at, thrust_of
 from alignment.geometry import readings
-from alignment.geometry.adjustment_problem import QUANTITIES, TOE, TOE_LINK, Forward, Move, Target
-from alignment.geometry.adjustments import moves_for
+from alignment.geometry.adjustment_problem import (
+    QUANTITIES,
+    TOE,
+    TOE_LINK,
+    Adjustment,
+    Forward,
+    Target,
+)
+from alignment.geometry.adjustments import adjustments_for
 from alignment.geometry.continuous_solver import predicted
 from alignment.geometry.linkage import Unreachable
 from alignment.models import RackVisit
-from alignment.models.accepted import AcceptedMoves
+from alignment.models.accepted import AcceptedAdjustments
 from alignment.visits.derived_quantities import widening_of
 
 #: Positions nearer than this (mm, degrees) are the same.
@@ -40,11 +47,11 @@ class Followed:
     basis: str
     predicted: Mapping[str, float]
     read: Mapping[str, float]
-    doubt: Mapping[str, float]
+    uncertainty: Mapping[str, float]
     offset: Mapping[str, float] = field(default_factory=dict)
     offset_after: Mapping[str, float] = field(default_factory=dict)
-    accepted: AcceptedMoves | None = None
-    elsewhere: tuple[Move, ...] = ()
+    accepted: AcceptedAdjustments | None = None
+    elsewhere: tuple[Adjustment, ...] = ()
     toe_is_split: bool = False
     toe_unlike: bool = False
     unclear: tuple[str, ...] = ()
@@ -73,7 +80,9 @@ def followed_of(
 
 
 def followed_as_accepted(
-    corner: str, read_on: Sequence[RackVisit], accepted: Mapping[tuple[int, str], AcceptedMoves]
+    corner: str,
+    read_on: Sequence[RackVisit],
+    accepted: Mapping[tuple[int, str], AcceptedAdjustments],
 ) -> tuple[Followed, ...]:
     """The same where nobody knows the joints: only what was kept can be held against readings."""
     found = []
@@ -91,7 +100,7 @@ def _followed(
     wanted: Mapping[str, Target],
     first: RackVisit,
     last: RackVisit,
-    accepted: AcceptedMoves | None,
+    accepted: AcceptedAdjustments | None,
 ) -> Followed:
     corner = setup.corner
     before, now = setup.stood(first), setup.stood(last)
@@ -106,8 +115,8 @@ def _followed(
     elif has_new or accepted is not None:
         told = predicted(forward, offset, now.at)
     else:
-        option = moves_for(forward, setup.task(first, before, wanted)).options[0]
-        basis, told = PROPOSED if option.moves else UNMOVED, option.predicted
+        option = adjustments_for(forward, setup.task(first, before, wanted)).options[0]
+        basis, told = PROPOSED if option.adjustments else UNMOVED, option.predicted
     told = _with_turned_line(told, corner, first, last, planned)
     after = _beside(forward, now, read_at(last, corner).values)
     unclear: tuple[str, ...] = ()
@@ -132,8 +141,8 @@ def _held(
     last: RackVisit,
     basis: str,
     told: Mapping[str, float],
-    accepted: AcceptedMoves | None,
-    elsewhere: tuple[Move, ...] = (),
+    accepted: AcceptedAdjustments | None,
+    elsewhere: tuple[Adjustment, ...] = (),
     offset: Mapping[str, float] | None = None,
     offset_after: Mapping[str, float] | None = None,
 ) -> Followed:
@@ -143,14 +152,14 @@ def _held(
     both = {
         name: value for name, value in told.items() if name in now.values and (alike or name != TOE)
     }
-    said = accepted.doubt if accepted is not None else {}
+    said = accepted.uncertainty if accepted is not None else {}
     return Followed(
         first,
         last,
         basis,
         both,
         now.values,
-        {name: _doubt(first, last, corner, name, said.get(name)) for name in both},
+        {name: _uncertainty(first, last, corner, name, said.get(name)) for name in both},
         offset or {},
         offset_after or {},
         accepted,
@@ -160,7 +169,7 @@ def _held(
     )
 
 
-def _doubt(
+def _uncertainty(
     first: RackVisit, last: RackVisit, corner: str, name: str, said_deg: float | None
 ) -> float:
     """What the racks' accuracies may put between the two readings, or what the prediction's own
@@ -169,11 +178,11 @@ def _doubt(
     return max(readings.change_between(0.0, 0.0, *limits).expanded_deg, said_deg or 0.0)
 
 
-def _elsewhere(accepted: AcceptedMoves | None, now: Stood) -> tuple[Move, ...]:
+def _elsewhere(accepted: AcceptedAdjustments | None, now: Stood) -> tuple[Adjustment, ...]:
     """Adjusters that somebody noted in another place than the accepted moves put them."""
     ends = accepted.ends if accepted is not None else {}
     return tuple(
-        Move(name, end, now.at[name])
+        Adjustment(name, end, now.at[name])
         for name, end in ends.items()
         if name in now.recorded and abs(now.at[name] - end) > SAME_PLACE
     )

@@ -23,18 +23,18 @@ from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import (
     QUANTITIES,
     TOE,
+    Adjustment,
+    Adjustments,
     Forward,
-    Move,
-    Moves,
     Target,
     Task,
     forward_of,
 )
-from alignment.geometry.adjustments import moves_for
+from alignment.geometry.adjustments import adjustments_for
 from alignment.geometry.empirical_response import Learned, TooLittle
 from alignment.geometry.linkage import Unreachable
 from alignment.models import AXLE_CORNERS, PlanAxle, PlannedSetting, RackVisit, Stage
-from alignment.models.accepted import AcceptedMoves
+from alignment.models.accepted import AcceptedAdjustments
 from alignment.targets.order_targets import Aims, aims_of
 from alignment.visits.comparison import sheet_of
 from shop.models import Corner, WorkOrder
@@ -45,7 +45,7 @@ ORDER = (Corner.LR, Corner.RR, Corner.LF, Corner.RF)
 
 
 @dataclass(frozen=True)
-class CornerMoves:
+class CornerAdjustments:
     """One corner: what it reads, what is wanted, and how to get there; or why nobody can say.
 
     ``stood`` are the adjusters at the readings, ``recorded`` those that somebody noted, ``assumed``
@@ -60,7 +60,7 @@ class CornerMoves:
     visit: RackVisit
     read: Mapping[str, float]
     wanted: Mapping[str, Target]
-    answer: Moves | None = None
+    answer: Adjustments | None = None
     stood: Mapping[str, float] = field(default_factory=dict)
     recorded: frozenset[str] = frozenset()
     assumed: frozenset[str] = frozenset()
@@ -73,13 +73,13 @@ class CornerMoves:
     link_now_mm: float | None = None
     followed: tuple[Followed, ...] = ()
     thrust_shift_deg: float = 0.0
-    set_anyway: tuple[Move, ...] = ()
+    set_anyway: tuple[Adjustment, ...] = ()
     unbounded: frozenset[str] = frozenset()
     toe_is_split: bool = False
-    accepted: AcceptedMoves | None = None
+    accepted: AcceptedAdjustments | None = None
 
 
-def order_moves(order: WorkOrder) -> list[CornerMoves]:
+def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
     """Moves of every corner that was read and has a target, in the order LF, RF, LR, RR."""
     plans = list(PlannedSetting.objects.filter(order=order))
     sheet = sheet_of(order)
@@ -91,11 +91,11 @@ def order_moves(order: WorkOrder) -> list[CornerMoves]:
         aims_of(plans, sheet),
         geometry_of(order),
         adjusting_parts(order),
-        {(row.visit_id, row.corner): row for row in AcceptedMoves.objects.of_order(order)},
+        {(row.visit_id, row.corner): row for row in AcceptedAdjustments.objects.of_order(order)},
     )
     forwards = {corner: forward_of(one.motion) for corner, one in rows.geometry.items()}
     taught: dict[str, Taught | str] = {}
-    found: dict[str, CornerMoves] = {}
+    found: dict[str, CornerAdjustments] = {}
     for corner in ORDER:
         axle, forward = axle_of(corner), forwards.get(corner)
         if forward is None and axle not in taught:
@@ -112,14 +112,14 @@ def _corner(
     forward: Forward | None,
     taught: Taught | str,
     thrust_shift: float,
-) -> CornerMoves | None:
+) -> CornerAdjustments | None:
     read_on = [visit for visit in rows.visits if read_at(visit, corner).values]
     wanted = _wanted(rows.aims, corner)
     if not read_on or not wanted:
         return None
     visit = read_on[-1]
     read = read_at(visit, corner)
-    bare = CornerMoves(
+    bare = CornerAdjustments(
         corner,
         visit,
         read.values,
@@ -148,15 +148,17 @@ def _corner(
     )
     try:
         task = setup.task(visit, stood, aims)
-        answer = moves_for(forward, task)
+        answer = adjustments_for(forward, task)
     except Unreachable as stop:
         why = f"With the positions that were recorded the linkage does not go together: {stop}."
         return replace(bare, why_not=why)
-    anyway = [Move(name, stood.at.get(name, 0.0), end) for name, end in task.after.items()]
+    anyway = [Adjustment(name, stood.at.get(name, 0.0), end) for name, end in task.after.items()]
     return replace(
         bare,
         answer=shifted(answer, shift),
-        unbounded=frozenset(one.name for one in task.means if one.low is None and one.high is None),
+        unbounded=frozenset(
+            one.name for one in task.camber_method if one.low is None and one.high is None
+        ),
         followed=followed_of(setup, forward, aims, read_on),
         link_now_mm=setup.link_now_mm(stood.at) if visit.stage == Stage.BEFORE else None,
         set_anyway=tuple(move for move in anyway if abs(move.by) > SAME_PLACE),
@@ -177,7 +179,7 @@ def _wanted(aims: Aims, corner: str) -> dict[str, Target]:
     return found
 
 
-def _thrust_shift(found: Mapping[str, CornerMoves]) -> float:
+def _thrust_shift(found: Mapping[str, CornerAdjustments]) -> float:
     """By how much the rear moves turn the line from which front toe is counted, degrees."""
     after, before = [], []
     for corner in AXLE_CORNERS[PlanAxle.REAR]:
@@ -199,7 +201,7 @@ def _taught(order: WorkOrder, axle: str) -> Taught | str:
         return str(reason)
 
 
-def _by_visits(bare: CornerMoves, taught: Taught | str) -> CornerMoves:
+def _by_visits(bare: CornerAdjustments, taught: Taught | str) -> CornerAdjustments:
     if isinstance(taught, str):
         return replace(
             bare,
@@ -208,13 +210,13 @@ def _by_visits(bare: CornerMoves, taught: Taught | str) -> CornerMoves:
         )
     learned: Learned = taught.learned
     stood = taught.stood(bare.visit, bare.corner)
-    means = learned.means(stood)
-    if not means:
+    camber_method = learned.camber_method(stood)
+    if not camber_method:
         return replace(bare, why_not=f"What {taught.said} teach is lost in the rack's accuracy.")
-    task = Task(stood, bare.read, bare.wanted, means, possible=learned.adjusters)
+    task = Task(stood, bare.read, bare.wanted, camber_method, possible=learned.adjusters)
     return replace(
         bare,
-        answer=moves_for(learned, task),
+        answer=adjustments_for(learned, task),
         stood=stood,
         recorded=frozenset(taught.recorded(bare.visit, bare.corner)),
         taught=taught,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from alignment.geometry.adjuster_units import Hand, turns_said
-from alignment.geometry.adjustment_problem import TOE_LINK, Help, Missing, Move
+from alignment.geometry.adjustment_problem import TOE_LINK, Adjustment, Help, Missing
 from alignment.geometry.units import format_degrees, format_number
 from alignment.text.labels import ROD_PREFIX, adjuster_label
 
@@ -43,7 +43,7 @@ class Said:
     exact: str = ""
 
 
-def move_said(move: Move, hand: Hand | None = None, *, is_known: bool = True) -> Said:
+def adjustment_text(move: Adjustment, hand: Hand | None = None, *, is_known: bool = True) -> Said:
     """A move in the hand's units. ``is_known`` False: nobody recorded where the part stands, so
     only the way from there is said, not the mark where it ends."""
     hand = hand or Hand()
@@ -73,7 +73,7 @@ def _handled(name: str) -> tuple[str, str, str]:
     return HANDLED.get(name, (adjuster_label(name), "more", "less"))
 
 
-def _shims(move: Move, shim_mm: float, is_known: bool) -> tuple[str, str]:
+def _shims(move: Adjustment, shim_mm: float, is_known: bool) -> tuple[str, str]:
     count = round(abs(move.by) / shim_mm)
     do = "add" if move.by > 0 else "take out"
     shims = f"{count} shim of" if count == 1 else f"{count} shims of"
@@ -83,7 +83,7 @@ def _shims(move: Move, shim_mm: float, is_known: bool) -> tuple[str, str]:
     return how, f"{_plain(abs(move.by))} mm"
 
 
-def _mark(move: Move, hand: Hand, *, is_known: bool) -> str:
+def _mark(move: Adjustment, hand: Hand, *, is_known: bool) -> str:
     if not hand.mark or not is_known:
         return ""
     halves = round(2 * move.end / hand.mark) / 2
@@ -91,21 +91,21 @@ def _mark(move: Move, hand: Hand, *, is_known: bool) -> str:
     return f", to mark {place}"
 
 
-def _end(move: Move, hand: Hand, is_known: bool) -> str:
+def _end(move: Adjustment, hand: Hand, is_known: bool) -> str:
     if hand.mark or not is_known or move.adjuster in ("ride_height_mm", "bump_stop_mm"):
         return ""
     return f", to {format_number(move.end, 1)} mm" if move.start else ""
 
 
-def moves_said(moves: Sequence[Mapping[str, Any]]) -> str:
+def adjustments_said(adjustments: Sequence[Mapping[str, Any]]) -> str:
     """Moves that were kept, one phrase each."""
-    return "; ".join(f"{move['what'].lower()}: {move['how']}" for move in moves)
+    return "; ".join(f"{move['what'].lower()}: {move['how']}" for move in adjustments)
 
 
 def position_said(name: str, value: float, hand: Hand | None = None) -> str:
     """Where an adjuster stands: a mark where its part has marks, else millimetres or degrees."""
     if hand is not None and hand.mark:
-        return _mark(Move(name, value, value), hand, is_known=True).removeprefix(", to ")
+        return _mark(Adjustment(name, value, value), hand, is_known=True).removeprefix(", to ")
     unit = "°" if name.endswith("_deg") else " mm"
     return f"{format_number(value, 1)}{unit}"
 

@@ -7,8 +7,8 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_POST
 
-from alignment.adjustments.accept import CHANGED, Taken, moves_accept, versions_of
-from alignment.adjustments.page import LEAVE, CornerPage, moves_page, shown_digest, taken_of
+from alignment.adjustments.accept import CHANGED, Taken, adjustments_accept, versions_of
+from alignment.adjustments.page import LEAVE, CornerPage, adjustments_page, shown_digest, taken_of
 from alignment.models import PlannedSetting, RackVisit
 from shop.models import WorkOrder
 from shop.orders.refusals import Refused
@@ -17,9 +17,9 @@ from shop.site.view_helpers import render_page, role_required
 
 @role_required("technician")
 @require_GET
-def moves(request: HttpRequest, pk: int) -> HttpResponse:
+def adjustments(request: HttpRequest, pk: int) -> HttpResponse:
     order = _order_or_404(request, pk)
-    corners = moves_page(order)
+    corners = adjustments_page(order)
     context = {
         "order": order,
         "corners": corners,
@@ -31,27 +31,27 @@ def moves(request: HttpRequest, pk: int) -> HttpResponse:
         "has_readings": RackVisit.objects.filter(order=order).exists(),
         "has_plan": PlannedSetting.objects.filter(order=order).exists(),
     }
-    return render_page(request, "alignment/moves.html", context)
+    return render_page(request, "alignment/adjustments.html", context)
 
 
 @role_required("technician")
 @require_POST
-def moves_take(request: HttpRequest, pk: int) -> HttpResponse:
+def adjustments_take(request: HttpRequest, pk: int) -> HttpResponse:
     """Keep the ways that were chosen, as they were shown."""
     order = _order_or_404(request, pk)
     versions = versions_of(order)
-    corners = moves_page(order)
+    corners = adjustments_page(order)
     try:
         if request.POST.get("shown") != shown_digest(corners):
             raise Refused(CHANGED)
         taken = _taken(request.POST, corners)
-        kept = moves_accept(order=order, by=request.user, taken=taken, versions=versions)
+        kept = adjustments_accept(order=order, by=request.user, taken=taken, versions=versions)
     except Refused as refusal:
         messages.error(request, refusal.reason)
     else:
         said = "Moves accepted" if kept else "These moves were accepted before"
         messages.success(request, f"{said}. Make them, toe last, then read the car again.")
-    return redirect("moves", order.pk)
+    return redirect("adjustments", order.pk)
 
 
 def _taken(data: QueryDict, corners: list[CornerPage]) -> list[Taken]:
@@ -69,6 +69,6 @@ def _taken(data: QueryDict, corners: list[CornerPage]) -> list[Taken]:
 
 def _order_or_404(request: HttpRequest, pk: int) -> WorkOrder:
     orders = WorkOrder.objects.visible_to(request.user).select_related(
-        "customer", "vehicle__pattern"
+        "customer", "vehicle__car_model"
     )
     return get_object_or_404(orders, pk=pk)

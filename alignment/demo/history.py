@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from alignment.demo.build import CAMBER, CASTER, FRONT, HEIGHT, REAR, SAI, TOE, Sheet, visit_put
 from alignment.models import Stage
-from alignment.models.import_layouts import ColumnMap
+from alignment.models.import_layouts import ImportLayout
 from alignment.visits.tables.columns import Column
 from shop.models import InstalledPart, State, User, Vehicle, WorkOrder
 
@@ -90,21 +90,21 @@ def build(stage: dict[str, Any]) -> None:
         Column("Toe (min)", "toe", "row", "min"),
         Column("Caster", "caster", "row", "deg"),
     ]
-    ColumnMap.objects.create(
+    ImportLayout.objects.create(
         name="Old rack of bay 3",
         columns=[column.as_dict() for column in columns],
         saved_by=technician,
     )
 
 
-def _job(car: Vehicle, number: str, days_ago: int, km: int, wish: str) -> WorkOrder:
+def _job(car: Vehicle, number: str, days_ago: int, km: int, request_text: str) -> WorkOrder:
     at = timezone.now() - dt.timedelta(days=days_ago)
     return WorkOrder.objects.create(
         number=number,
         customer=car.customer,
         vehicle=car,
         mileage_km=km,
-        wish=wish,
+        request_text=request_text,
         state=State.HANDED_OVER,
         created_at=at,
         state_since=at + dt.timedelta(hours=8),

@@ -11,7 +11,7 @@ from alignment.geometry import units
 from alignment.models import OrderTarget, PlanAxle, Quantity, TargetSheet
 from alignment.models.targets import TargetKind
 from alignment.targets.services import Figure, target_save
-from shop.models import Pattern, Use, User, WorkOrder
+from shop.models import CarModel, Use, User, WorkOrder
 
 Shop = dict[str, Any]
 FRONT, REAR = PlanAxle.FRONT, PlanAxle.REAR
@@ -85,20 +85,20 @@ SALOON_MEANS = {REAR: "rod:upper rear"}
 def build(stage: Shop) -> None:
     """Write the sheets, and note from which one the car that was handed over was set."""
     manager: User = stage["users"]["manager"]
-    coupe, saloon = stage["patterns"]["coupe"], stage["patterns"]["saloon"]
+    coupe, saloon = stage["car_models"]["coupe"], stage["car_models"]["saloon"]
     book = "workshop book of the maker, group 32"
     _sheet(coupe, manager, Use.STREET, COUPE_MAKER, book, kind=TargetKind.MAKER)
     _sheet(saloon, manager, Use.STREET, SALOON_MAKER, book, kind=TargetKind.MAKER)
     own = "settled by the shop over two seasons"
     street = _sheet(coupe, manager, Use.STREET, COUPE_STREET, own)
     for use, figures in ((Use.AUTOCROSS, COUPE_AUTOCROSS), (Use.TRACK, COUPE_TRACK)):
-        _sheet(coupe, manager, use, figures, own, means=COUPE_MEANS)
+        _sheet(coupe, manager, use, figures, own, camber_method=COUPE_MEANS)
     for use, figures in (
         (Use.STREET, SALOON_STREET),
         (Use.AUTOCROSS, SALOON_AUTOCROSS),
         (Use.TRACK, SALOON_TRACK),
     ):
-        _sheet(saloon, manager, use, figures, own, means=SALOON_MEANS)
+        _sheet(saloon, manager, use, figures, own, camber_method=SALOON_MEANS)
     _taken(stage["orders"]["handed_over"], street, stage["users"]["writer"])
     _sheet(
         coupe,
@@ -110,22 +110,22 @@ def build(stage: Shop) -> None:
 
 
 def _sheet(
-    pattern: Pattern,
+    car_model: CarModel,
     by: User,
     use: str,
     typed: Sheet,
     source: str,
     *,
     kind: str = TargetKind.SHOP,
-    means: dict[str, str] | None = None,
+    camber_method: dict[str, str] | None = None,
 ) -> TargetSheet:
     return target_save(
-        pattern=pattern,
+        car_model=car_model,
         use=use,
         kind=kind,
         source=source,
         dated=timezone.localdate() - dt.timedelta(days=200),
-        camber_by={str(axle): by for axle, by in (means or {}).items()},
+        camber_by={str(axle): by for axle, by in (camber_method or {}).items()},
         figures=[_figure(axle, quantity, *texts) for (axle, quantity), texts in typed.items()],
         by=by,
     )

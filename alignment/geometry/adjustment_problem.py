@@ -123,13 +123,13 @@ class Task:
     stood: Mapping[str, float]
     read: Mapping[str, float]
     wanted: Mapping[str, Target]
-    means: tuple[Means, ...]
+    camber_method: tuple[Means, ...]
     after: Mapping[str, float] = field(default_factory=dict)
     possible: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
-class Move:
+class Adjustment:
     """One adjuster's move."""
 
     adjuster: str
@@ -145,19 +145,19 @@ class Move:
 class Option:
     """One way: the moves, and what the rack should read after them, by quantity."""
 
-    moves: tuple[Move, ...]
+    adjustments: tuple[Adjustment, ...]
     predicted: Mapping[str, float]
     positions: Mapping[str, float]
 
     @property
-    def means(self) -> tuple[str, ...]:
+    def camber_method(self) -> tuple[str, ...]:
         """Adjusters that are moved for more than toe."""
-        return tuple(move.adjuster for move in self.moves if move.adjuster != TOE_LINK)
+        return tuple(move.adjuster for move in self.adjustments if move.adjuster != TOE_LINK)
 
     @property
     def movement_mm(self) -> float:
         """Total movement, degrees at the knuckle counted as millimetres."""
-        return sum(abs(move.by) * scale_of(move.adjuster) for move in self.moves)
+        return sum(abs(move.by) * scale_of(move.adjuster) for move in self.adjustments)
 
 
 @dataclass(frozen=True)
@@ -186,7 +186,7 @@ class Missing:
 
 
 @dataclass(frozen=True)
-class Moves:
+class Adjustments:
     """The answer: ``offset`` is what the rack reads beside the model, by quantity.
 
     ``options`` are ways with as few adjusters as do it, the least movement first; none of them

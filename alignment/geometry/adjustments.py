@@ -17,12 +17,12 @@ from alignment.geometry.adjustment_problem import (
     EXACT_DEG,
     QUANTITIES,
     TOE_LINK,
+    Adjustment,
+    Adjustments,
     Forward,
     Help,
     Means,
     Missing,
-    Move,
-    Moves,
     Option,
     Task,
 )
@@ -37,7 +37,7 @@ SPOILT_DEG = 0.05
 MOST_ADJUSTERS = 5
 
 
-def moves_for(forward: Forward, task: Task) -> Moves:
+def adjustments_for(forward: Forward, task: Task) -> Adjustments:
     """Moves that bring a corner to its target. Raises Unreachable if the positions that were
     recorded, or those set anyway, cannot be taken."""
     here = forward.at([task.stood])[0]
@@ -50,19 +50,19 @@ def moves_for(forward: Forward, task: Task) -> Moves:
     unknown = tuple(name for name in QUANTITIES if name in task.wanted and name not in known)
     problem = Problem(forward, replace(task, wanted=known), offset)
     best, options = _options(problem)
-    return Moves(offset, options, _missing(problem, best), unknown)
+    return Adjustments(offset, options, _missing(problem, best), unknown)
 
 
 def _options(problem: Problem) -> tuple[Found, tuple[Option, ...]]:
     """The best that can be had, and every way to it that moves no adjuster in vain."""
     found: dict[frozenset[str], Found] = {}
     enough: list[frozenset[str]] = []
-    for means in _sets(problem.task.means):
-        names = frozenset(one.name for one in means)
+    for camber_method in _sets(problem.task.camber_method):
+        names = frozenset(one.name for one in camber_method)
         if any(some <= names for some in enough):
             continue  # whatever else it moves, it moves in vain
         try:
-            found[names] = discrete_search.solve(problem, means)
+            found[names] = discrete_search.solve(problem, camber_method)
         except Unreachable:
             if not names:
                 raise
@@ -76,10 +76,10 @@ def _options(problem: Problem) -> tuple[Found, tuple[Option, ...]]:
     return best, tuple(_option(problem, way) for way in ways)
 
 
-def _sets(means: Sequence[Means]) -> Iterable[tuple[Means, ...]]:
+def _sets(camber_method: Sequence[Means]) -> Iterable[tuple[Means, ...]]:
     """Adjusters to try together: none, the toe link alone, and it with every set of others."""
-    toe = tuple(one for one in means if one.name == TOE_LINK)
-    others = [one for one in means if one.name != TOE_LINK]
+    toe = tuple(one for one in camber_method if one.name == TOE_LINK)
+    others = [one for one in camber_method if one.name != TOE_LINK]
     yield ()
     sizes = range(len(others) + 1)
     if len(others) > MOST_ADJUSTERS:
@@ -97,10 +97,12 @@ def _as_good(one: Found, best: Found) -> bool:
 
 
 def _option(problem: Problem, found: Found) -> Option:
-    moves = [Move(name, problem.start[name], found.positions[name]) for name in found.moved]
-    moves = [move for move in moves if abs(move.by) > 1e-6]
-    moves.sort(key=lambda move: move.adjuster == TOE_LINK)
-    return Option(tuple(moves), found.angles, found.positions)
+    adjustments = [
+        Adjustment(name, problem.start[name], found.positions[name]) for name in found.moved
+    ]
+    adjustments = [move for move in adjustments if abs(move.by) > 1e-6]
+    adjustments.sort(key=lambda move: move.adjuster == TOE_LINK)
+    return Option(tuple(adjustments), found.angles, found.positions)
 
 
 def _missing(problem: Problem, best: Found) -> tuple[Missing, ...]:
@@ -118,14 +120,14 @@ def _helps(problem: Problem, best: Found, index: int) -> tuple[Help, ...]:
     helps = []
     task = problem.task
     for name in task.possible:
-        own = next((one for one in task.means if one.name == name), None)
+        own = next((one for one in task.camber_method if one.name == name), None)
         if own is not None and own.low is None and own.high is None:
             continue
-        wider = [one for one in task.means if one.name != name]
+        wider = [one for one in task.camber_method if one.name != name]
         wider.append(Means(name, step=own.step if own else 0.0, grid=own.grid if own else 0.0))
         more = Problem(
             problem.forward,
-            replace(task, means=tuple(wider), stood={name: 0.0, **task.stood}),
+            replace(task, camber_method=tuple(wider), stood={name: 0.0, **task.stood}),
             problem.offset,
         )
         try:

@@ -64,7 +64,10 @@ class Problem:
 
     def __init__(self, forward: Forward, task: Task, offset: Mapping[str, float]) -> None:
         self.forward, self.task, self.offset = forward, task, offset
-        self.start = {**{means.name: 0.0 for means in task.means}, **task.stood}
+        self.start = {
+            **{camber_method.name: 0.0 for camber_method in task.camber_method},
+            **task.stood,
+        }
         self.base = {**self.start, **task.after}
         self.wanted = [name for name in QUANTITIES if name in task.wanted]
         self.targets = [task.wanted[name] for name in self.wanted]
@@ -84,7 +87,7 @@ class Problem:
         left = float(self.worths @ off) + OUTSIDE_MM * sum(beyond)
         return Found(moved, positions, angles, beyond, off, movement, movement + left)
 
-    def smooth(self, means: Sequence[Means], held: Mapping[str, float]) -> Found:
+    def smooth(self, camber_method: Sequence[Means], held: Mapping[str, float]) -> Found:
         """The best positions of some adjusters as if none had steps; ``held`` stand elsewhere.
 
         Once an angle is out of reach, its last few thousandths of a degree are given away to
@@ -92,27 +95,29 @@ class Problem:
         on them.
         """
         aim = self.aim.copy()
-        found = self._aimed(means, held, aim)
+        found = self._aimed(camber_method, held, aim)
         for index, name in enumerate(self.wanted[:-1]):
             if found.beyond[index] > 0 and max(found.off[index + 1 :]) > EXACT_DEG:
                 best = found.angles[name]
                 away = math.copysign(EXACT_DEG, best - self.task.wanted[name].deg)
                 given = aim.copy()
                 given[index] = best + away - self.offset[name]
-                other = self._aimed(means, held, given)
+                other = self._aimed(camber_method, held, given)
                 pairs = zip(found.off[index + 1 :], other.off[index + 1 :], strict=True)
                 if any(then - now > WORTH_DEG for then, now in pairs):
                     aim, found = given, other
         return found
 
-    def _aimed(self, means: Sequence[Means], held: Mapping[str, float], aim: Array) -> Found:
+    def _aimed(
+        self, camber_method: Sequence[Means], held: Mapping[str, float], aim: Array
+    ) -> Found:
         """Gauss-Newton, each step solved inside the ranges."""
-        names = tuple(one.name for one in means)
+        names = tuple(one.name for one in camber_method)
         moved = (*names, *held)
         positions = {**self.base, **held}
         if not names:
             return self.found(moved, positions, self.forward.at([positions])[0])
-        box = Box(self, means)
+        box = Box(self, camber_method)
         at = box.inside(positions)
         trust = TRUST_MM
 
@@ -153,12 +158,12 @@ class Problem:
 class Box:
     """Adjusters as unknowns: millimetres moved from where they stood, inside their ranges."""
 
-    def __init__(self, problem: Problem, means: Sequence[Means]) -> None:
-        self.names = tuple(one.name for one in means)
+    def __init__(self, problem: Problem, camber_method: Sequence[Means]) -> None:
+        self.names = tuple(one.name for one in camber_method)
         self.scale = np.array([scale_of(name) for name in self.names])
         self.origin = self.scale * np.array([problem.start[name] for name in self.names])
-        self.low = self.scale * np.array([one.floor for one in means]) - self.origin
-        self.high = self.scale * np.array([one.ceiling for one in means]) - self.origin
+        self.low = self.scale * np.array([one.floor for one in camber_method]) - self.origin
+        self.high = self.scale * np.array([one.ceiling for one in camber_method]) - self.origin
 
     def inside(self, positions: Mapping[str, float]) -> Array:
         """Where adjusters stand, taken into their ranges."""

@@ -32,15 +32,15 @@ ROUGH_DEG = 1e-3
 STILL = 1e-3
 
 
-def solve(problem: Problem, means: Sequence[Means]) -> Found:
+def solve(problem: Problem, camber_method: Sequence[Means]) -> Found:
     """The best positions of some adjusters, those with steps on their steps."""
-    smooth = problem.smooth(means, {})
-    stepped = [one for one in means if one.step > 0]
+    smooth = problem.smooth(camber_method, {})
+    stepped = [one for one in camber_method if one.step > 0]
     if not stepped:
         return smooth
-    rest = [one for one in means if not one.step > 0]
+    rest = [one for one in camber_method if not one.step > 0]
     tried = []
-    for there in _finalists(problem, means, smooth):
+    for there in _finalists(problem, camber_method, smooth):
         try:
             tried.append(problem.smooth(rest, there))
         except Unreachable:
@@ -50,10 +50,12 @@ def solve(problem: Problem, means: Sequence[Means]) -> Found:
     return best_of(tried)
 
 
-def _finalists(problem: Problem, means: Sequence[Means], smooth: Found) -> list[dict[str, float]]:
+def _finalists(
+    problem: Problem, camber_method: Sequence[Means], smooth: Found
+) -> list[dict[str, float]]:
     """The combinations of steps that promise most."""
-    first = [one for one in means if one.step > 0 and one.name != TOE_LINK]
-    free = [one for one in means if one not in first]
+    first = [one for one in camber_method if one.step > 0 and one.name != TOE_LINK]
+    free = [one for one in camber_method if one not in first]
     link = next((one for one in free if one.step > 0), None)
     rows = _Rows.of(problem, smooth, [one.name for one in first], _choices(problem, first, smooth))
     rows.settle(free)
@@ -62,30 +64,34 @@ def _finalists(problem: Problem, means: Sequence[Means], smooth: Found) -> list[
         rows.settle([one for one in free if one is not link])
         first = [*first, link]
     names = [one.name for one in first]
-    return [{name: float(rows.at[name][row]) for name in names} for row in rows.best(means)]
+    return [{name: float(rows.at[name][row]) for name in names} for row in rows.best(camber_method)]
 
 
-def _choices(problem: Problem, means: Sequence[Means], smooth: Found) -> list[list[float]]:
+def _choices(problem: Problem, camber_method: Sequence[Means], smooth: Found) -> list[list[float]]:
     """The positions that each adjuster is tried at: all, or those around the smooth answer."""
     for window in (None, *WINDOWS):
-        choices = [_around(problem, one, smooth.positions[one.name], window) for one in means]
+        choices = [
+            _around(problem, one, smooth.positions[one.name], window) for one in camber_method
+        ]
         if math.prod(len(some) for some in choices) <= MOST_TRIED:
             return choices
     return [some[:1] for some in choices]
 
 
-def _around(problem: Problem, means: Means, value: float, window: int | None) -> list[float]:
+def _around(
+    problem: Problem, camber_method: Means, value: float, window: int | None
+) -> list[float]:
     """Whole steps inside the range, with a ``window`` no more than so many beyond those on both
     sides of a value; where the adjuster stood if its range holds no step."""
-    at = (value - means.grid) / means.step
-    low = math.ceil((means.floor - means.grid) / means.step - 1e-9)
-    high = math.floor((means.ceiling - means.grid) / means.step + 1e-9)
+    at = (value - camber_method.grid) / camber_method.step
+    low = math.ceil((camber_method.floor - camber_method.grid) / camber_method.step - 1e-9)
+    high = math.floor((camber_method.ceiling - camber_method.grid) / camber_method.step + 1e-9)
     if low > high:
-        return [problem.start[means.name]]
+        return [problem.start[camber_method.name]]
     if window is not None:
         below, above = math.floor(at + 1e-9), math.ceil(at - 1e-9)
         low, high = max(low, min(below - window, high)), min(high, max(above + window, low))
-    return [means.grid + step * means.step for step in range(low, high + 1)]
+    return [camber_method.grid + step * camber_method.step for step in range(low, high + 1)]
 
 
 @dataclass
@@ -158,7 +164,7 @@ class _Rows:
         if not np.all(taken):
             self.at = {name: values[taken] for name, values in self.at.items()}
 
-    def best(self, means: Sequence[Means]) -> list[int]:
+    def best(self, camber_method: Sequence[Means]) -> list[int]:
         """The rows that ``best_of`` might choose, the most promising first."""
         targets = self.problem.targets
         off = np.abs(self.angles - self.problem.aim)
@@ -166,7 +172,7 @@ class _Rows:
         beyond = np.maximum(off - limits, 0.0)
         movement = sum(
             np.abs(self.at[one.name] - self.problem.start[one.name]) * scale_of(one.name)
-            for one in means
+            for one in camber_method
         )
         worth = movement + off @ self.problem.worths + OUTSIDE_MM * np.sum(beyond, axis=1)
         order = np.argsort(worth, kind="stable")

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from alignment.geometry.adjustment_problem import QUANTITIES, Means, Move
+from alignment.geometry.adjustment_problem import QUANTITIES, Adjustment, Means
 from alignment.geometry.frames import Array
 from alignment.geometry.readings import COVERAGE, accuracy_to_sigma
 
@@ -62,7 +62,7 @@ class Learned:
         """See ``at``: no positions are out of the question."""
         return self.at(rows)
 
-    def means(self, stood: Mapping[str, float]) -> tuple[Means, ...]:
+    def camber_method(self, stood: Mapping[str, float]) -> tuple[Means, ...]:
         """Adjusters whose effect is known better than not at all, no farther than was seen."""
         found = []
         for column, name in enumerate(self.adjusters):
@@ -74,10 +74,10 @@ class Learned:
                 found.append(Means(name, here - far, here + far))
         return tuple(found)
 
-    def expanded_deg(self, quantity: str, moves: Sequence[Move]) -> float:
+    def expanded_deg(self, quantity: str, adjustments: Sequence[Adjustment]) -> float:
         """Expanded uncertainty of a predicted reading after some moves."""
         index = QUANTITIES.index(quantity)
-        by = {move.adjuster: move.by for move in moves}
+        by = {move.adjuster: move.by for move in adjustments}
         step = np.array([by.get(name, 0.0) for name in self.adjusters])
         variance = float(step @ self.covariance[index] @ step) + float(self.scatter[index]) ** 2
         return COVERAGE * math.sqrt(variance)

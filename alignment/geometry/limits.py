@@ -63,5 +63,5 @@ def toe_in_service(
     listed = abs(maker_deg) + maker_tolerance_deg
     if listed <= 0:
         return None
-    doubt = COVERAGE * readings**0.5 * accuracy_to_sigma(accuracy_deg)
-    return ToeJudged(TOE_IN_SERVICE, total_deg, TOE_IN_SERVICE.factor * listed, doubt)
+    uncertainty = COVERAGE * readings**0.5 * accuracy_to_sigma(accuracy_deg)
+    return ToeJudged(TOE_IN_SERVICE, total_deg, TOE_IN_SERVICE.factor * listed, uncertainty)

@@ -162,7 +162,7 @@ class Linkage:
         self.rest = Pose(np.zeros((1, 3)), np.eye(3)[None])
         self._sense = _side(self.linear(self.rest, self.hold_of({}))[1])[0]
 
-    def means(self, camber_by: str) -> str:
+    def camber_method(self, camber_by: str) -> str:
         """The adjuster that ``camber_by`` moves; KeyError for a means that this kind has not."""
         if camber_by.startswith("rod:") and camber_by[4:] in self.names:
             return camber_by

@@ -143,7 +143,7 @@ class LinkedMotion:
         """See Motion: the toe link, and the means of camber where camber is planned."""
         if planned.camber_deg is None:
             return ("toe_link_mm",)
-        return ("toe_link_mm", self.linkage.means(planned.camber_by or ""))
+        return ("toe_link_mm", self.linkage.camber_method(planned.camber_by or ""))
 
     def settle(self, plans: Sequence[Planned]) -> Settled:
         """See Motion. Raises Unreachable where the linkage cannot take the height or the angles."""

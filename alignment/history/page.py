@@ -78,8 +78,10 @@ class DriftSaid:
 
     @property
     def text(self) -> str:
-        doubt = format_number(2 * self.found.sigma, self.places).lstrip("+")
-        return f"{format_number(self.found.slope, self.places)}{self.unit} ±{doubt}{self.unit}"
+        uncertainty = format_number(2 * self.found.sigma, self.places).lstrip("+")
+        return (
+            f"{format_number(self.found.slope, self.places)}{self.unit} ±{uncertainty}{self.unit}"
+        )
 
     @property
     def words(self) -> str:

@@ -1,8 +1,8 @@
 """All tables of alignment: plans, target sheets, visits to the rack and what came of them."""
 
-from alignment.models.accepted import AcceptedMoves
+from alignment.models.accepted import AcceptedAdjustments
 from alignment.models.axles import AXLE_CORNERS, PlanAxle
-from alignment.models.import_layouts import ColumnMap
+from alignment.models.import_layouts import ImportLayout
 from alignment.models.plans import (
     CAMBER_TOLERANCE_DEG,
     CASTER_TOLERANCE_DEG,
@@ -39,10 +39,10 @@ __all__ = [
     "RACK_ACCURACY_DEG",
     "SWEEP",
     "TOE_TOLERANCE_DEG",
-    "AcceptedMoves",
+    "AcceptedAdjustments",
     "AdjusterPosition",
     "Bushes",
-    "ColumnMap",
+    "ImportLayout",
     "OrderTarget",
     "PlanAxle",
     "PlannedSetting",

@@ -14,16 +14,16 @@ if TYPE_CHECKING:
     from shop.models import User
 
 
-class AcceptedMovesQuerySet(models.QuerySet["AcceptedMoves"]):
-    def visible_to(self, user: User) -> AcceptedMovesQuerySet:
+class AcceptedAdjustmentsQuerySet(models.QuerySet["AcceptedAdjustments"]):
+    def visible_to(self, user: User) -> AcceptedAdjustmentsQuerySet:
         return self.all() if user.is_authenticated else self.none()
 
-    def of_order(self, order: WorkOrder) -> AcceptedMovesQuerySet:
+    def of_order(self, order: WorkOrder) -> AcceptedAdjustmentsQuerySet:
         """In the order of time; the last one for a visit and a corner is the one that counts."""
         return self.filter(order=order).select_related("visit", "by").order_by("at", "pk")
 
 
-class AcceptedMoves(models.Model):
+class AcceptedAdjustments(models.Model):
     """One way at one corner, from the readings of one visit.
 
     ``moves`` lists adjusters with where they stood and where they go (in the model's millimetres
@@ -33,19 +33,21 @@ class AcceptedMoves(models.Model):
     was predicted with ``thrust_shift_deg``. ``toe_is_split``: half of a total.
     """
 
-    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="accepted_moves")
+    order = models.ForeignKey(
+        WorkOrder, on_delete=models.CASCADE, related_name="accepted_adjustments"
+    )
     visit = models.ForeignKey(
-        "alignment.RackVisit", on_delete=models.CASCADE, related_name="accepted_moves"
+        "alignment.RackVisit", on_delete=models.CASCADE, related_name="accepted_adjustments"
     )
     visit_version = models.PositiveIntegerField()
     corner = models.CharField(max_length=2, choices=Corner.choices)
     title = models.CharField(max_length=200)
-    moves = models.JSONField()
+    adjustments = models.JSONField()
     positions = models.JSONField()
     read = models.JSONField()
     predicted = models.JSONField()
     offset = models.JSONField(default=dict)
-    doubt = models.JSONField(default=dict)
+    uncertainty = models.JSONField(default=dict)
     room = models.JSONField(default=dict)
     toe_is_split = models.BooleanField(default=False)
     thrust_shift_deg = models.FloatField(default=0.0)
@@ -54,7 +56,7 @@ class AcceptedMoves(models.Model):
     at = models.DateTimeField(default=timezone.now, editable=False)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
 
-    objects = AcceptedMovesQuerySet.as_manager()
+    objects = AcceptedAdjustmentsQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["at", "pk"]
@@ -67,4 +69,4 @@ class AcceptedMoves(models.Model):
     @property
     def ends(self) -> dict[str, float]:
         """Where the adjusters that are moved shall stand."""
-        return {move["adjuster"]: move["end"] for move in self.moves}
+        return {move["adjuster"]: move["end"] for move in self.adjustments}

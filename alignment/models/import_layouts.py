@@ -22,7 +22,7 @@ class DecimalMark(models.TextChoices):
     COMMA = ",", "a comma: 1,25"
 
 
-class ColumnMap(models.Model):
+class ImportLayout(models.Model):
     """Columns of a table of readings, in the order of the table.
 
     ``columns`` is a list of ``alignment.importing.columns.Column`` as dictionaries.
@@ -50,7 +50,7 @@ class ColumnMap(models.Model):
         constraints: ClassVar = [
             models.CheckConstraint(
                 condition=models.Q(toe_diameter_mm__isnull=True) | models.Q(toe_diameter_mm__gt=0),
-                name="column_map_diameter_positive",
+                name="import_layout_diameter_positive",
             ),
         ]
 
@@ -58,4 +58,4 @@ class ColumnMap(models.Model):
         return self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("column_map", args=[self.pk])
+        return reverse("import_layout", args=[self.pk])

@@ -15,7 +15,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from alignment.models.axles import PlanAxle
-from shop.models import Pattern, Use, WorkOrder
+from shop.models import CarModel, Use, WorkOrder
 
 if TYPE_CHECKING:
     from shop.models import User
@@ -49,7 +49,7 @@ class TargetSheetQuerySet(models.QuerySet["TargetSheet"]):
     def current(self) -> TargetSheetQuerySet:
         """The highest version of each pattern, use and kind."""
         newer = TargetSheet.objects.filter(
-            pattern=models.OuterRef("pattern"),
+            car_model=models.OuterRef("car_model"),
             use=models.OuterRef("use"),
             kind=models.OuterRef("kind"),
             version__gt=models.OuterRef("version"),
@@ -57,7 +57,7 @@ class TargetSheetQuerySet(models.QuerySet["TargetSheet"]):
         return self.filter(~models.Exists(newer))
 
     def with_figures(self) -> TargetSheetQuerySet:
-        return self.select_related("pattern", "saved_by").prefetch_related("figures")
+        return self.select_related("car_model", "saved_by").prefetch_related("figures")
 
 
 class TargetSheet(models.Model):
@@ -66,7 +66,7 @@ class TargetSheet(models.Model):
     ``camber_by`` maps an axle to the means by which the shop reaches the camber there.
     """
 
-    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="target_sheets")
+    car_model = models.ForeignKey(CarModel, on_delete=models.CASCADE, related_name="target_sheets")
     use = models.CharField(max_length=10, choices=Use.choices, default=Use.STREET)
     kind = models.CharField(max_length=6, choices=TargetKind.choices, default=TargetKind.SHOP)
     version = models.PositiveIntegerField(editable=False)
@@ -84,10 +84,10 @@ class TargetSheet(models.Model):
     objects = TargetSheetQuerySet.as_manager()
 
     class Meta:
-        ordering: ClassVar = ["pattern", "use", "kind", "-version"]
+        ordering: ClassVar = ["car_model", "use", "kind", "-version"]
         constraints: ClassVar = [
             models.UniqueConstraint(
-                fields=["pattern", "use", "kind", "version"], name="target_version_once"
+                fields=["car_model", "use", "kind", "version"], name="target_version_once"
             )
         ]
 

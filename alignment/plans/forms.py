@@ -28,7 +28,7 @@ from alignment.models import (
     ToeUnit,
 )
 from alignment.plans.services import AxlePlan
-from alignment.text.labels import ADJUSTER_LABELS, MEANS, ROD, ROD_PREFIX, RODS, means_words
+from alignment.text.labels import ADJUSTER_LABELS, MEANS, ROD, ROD_PREFIX, RODS, camber_method_text
 from shop.models import WorkOrder
 from shop.orders.cautions import ROLLING_CAUTION
 
@@ -107,20 +107,20 @@ class PlanForm(TypedForm):
 
     def _add_axle(self, axle: str) -> None:
         where = str(PlanAxle(axle).label).lower()
-        means = [
+        camber_method = [
             ("", "Nothing: camber is left as it comes"),
             *((word, label) for word, label, _ in MEANS),
         ]
         plan = self.plans.get(axle)
         by = plan.camber_by if plan else ""
-        if by and not by.startswith(ROD_PREFIX) and by not in dict(means):
-            means.append((by, means_words(by)))
+        if by and not by.startswith(ROD_PREFIX) and by not in dict(camber_method):
+            camber_method.append((by, camber_method_text(by)))
         fields: dict[str, forms.Field] = {
             "camber": TypedField(
                 "camber", label=f"Camber, {where}", help_text="Minus is top inboard."
             ),
             "camber_by": forms.ChoiceField(
-                label=f"Reached by, {where}", choices=means, required=False
+                label=f"Reached by, {where}", choices=camber_method, required=False
             ),
             "camber_rod": forms.CharField(
                 label=f"Name of the rod, {where}",
@@ -227,12 +227,12 @@ class PlanForm(TypedForm):
     def _clean_axle(self, axle: str) -> AxlePlan | None:
         numbers, typed = self._numbers(axle)
         rods = self._rods(axle, typed)
-        means = self._means(axle, has_camber=bool(typed.get("camber")))
+        camber_method = self._means(axle, has_camber=bool(typed.get("camber")))
         notes = (self.cleaned_data.get(f"{axle}_notes") or "").strip()
         aimed = {k: v for k, v in typed.items() if k not in TOLERANCES}
         bushes = self.cleaned_data.get(f"{axle}_bushes") or ""
         rolled = bool(self.cleaned_data.get(f"{axle}_rolled_lips"))
-        if not aimed and not means and not notes and not bushes and not rolled:
+        if not aimed and not camber_method and not notes and not bushes and not rolled:
             return None
         if not typed.get("toe"):
             self.add_error(f"{axle}_toe", NO_TOE)
@@ -249,7 +249,7 @@ class PlanForm(TypedForm):
         return AxlePlan(
             toe_deg=numbers.get("toe") or 0.0,
             camber_deg=numbers.get("camber"),
-            camber_by=means if numbers.get("camber") is not None else "",
+            camber_by=camber_method if numbers.get("camber") is not None else "",
             toe_unit=self.cleaned_data.get("toe_unit") or units.DEGREES,
             toe_diameter_mm=self.diameter_mm,
             caster_deg=numbers.get("caster"),
@@ -284,19 +284,19 @@ class PlanForm(TypedForm):
         return numbers, typed
 
     def _means(self, axle: str, *, has_camber: bool) -> str:
-        means = self.cleaned_data.get(f"{axle}_camber_by") or ""
+        camber_method = self.cleaned_data.get(f"{axle}_camber_by") or ""
         rod = (self.cleaned_data.get(f"{axle}_camber_rod") or "").strip()
-        if has_camber and not means:
+        if has_camber and not camber_method:
             self.add_error(f"{axle}_camber_by", NO_MEANS)
-        elif means and not has_camber:
+        elif camber_method and not has_camber:
             self.add_error(f"{axle}_camber", NO_CAMBER)
-        elif means == ROD and not rod:
+        elif camber_method == ROD and not rod:
             self.add_error(f"{axle}_camber_rod", NO_ROD)
-        elif rod and means != ROD:
+        elif rod and camber_method != ROD:
             self.add_error(
                 f"{axle}_camber_rod", "A rod is named, but the camber is not reached by a rod."
             )
-        return f"{ROD_PREFIX}{rod}" if means == ROD else means
+        return f"{ROD_PREFIX}{rod}" if camber_method == ROD else camber_method
 
     def _rods(self, axle: str, typed: dict[str, str]) -> dict[str, float]:
         text = (self.cleaned_data.get(f"{axle}_rods") or "").strip()
@@ -350,7 +350,11 @@ class PlanForm(TypedForm):
             if by != mine_by:
                 label = str(self.fields[f"{axle}_camber_by"].label)
                 self.theirs.append(
-                    (label, means_words(by) or "empty", means_words(mine_by) or "empty")
+                    (
+                        label,
+                        camber_method_text(by) or "empty",
+                        camber_method_text(mine_by) or "empty",
+                    )
                 )
             bushes = plan.bushes if plan else ""
             mine_bushes = self.cleaned_data.get(f"{axle}_bushes") or ""

@@ -76,10 +76,10 @@ class TargetForm(TypedForm):
         }
         if sheet.toe_diameter_mm is not None:
             initial["toe_diameter"] = f"{sheet.toe_diameter_mm:g}"
-        for axle, means in sheet.camber_by.items():
-            is_rod = means.startswith(ROD_PREFIX)
-            initial[f"{axle}_camber_by"] = ROD if is_rod else means
-            initial[f"{axle}_camber_rod"] = means.removeprefix(ROD_PREFIX) if is_rod else ""
+        for axle, camber_method in sheet.camber_by.items():
+            is_rod = camber_method.startswith(ROD_PREFIX)
+            initial[f"{axle}_camber_by"] = ROD if is_rod else camber_method
+            initial[f"{axle}_camber_rod"] = camber_method.removeprefix(ROD_PREFIX) if is_rod else ""
         for figure in sheet.figures.all():
             for name, text in figure.typed.items():
                 initial[f"{figure.axle}_{figure.quantity}_{name}"] = text
@@ -142,9 +142,15 @@ class TargetForm(TypedForm):
         return cleaned
 
     def _means(self, axle: str) -> str:
-        means = self.cleaned_data.get(f"{axle}_camber_by") or ""
+        camber_method = self.cleaned_data.get(f"{axle}_camber_by") or ""
         rod = (self.cleaned_data.get(f"{axle}_camber_rod") or "").strip()
-        return f"{ROD_PREFIX}{rod}" if means == ROD and rod else "" if means == ROD else means
+        return (
+            f"{ROD_PREFIX}{rod}"
+            if camber_method == ROD and rod
+            else ""
+            if camber_method == ROD
+            else camber_method
+        )
 
     def _figure(self, axle: str, quantity: str) -> Figure | None:
         """One line of the table; what is left empty follows from the left side."""

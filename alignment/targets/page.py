@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from alignment.geometry.units import format_mm, format_number
 from alignment.models import OrderTarget, PlanAxle, Quantity, TargetFigure, TargetSheet
-from alignment.text.labels import means_words
+from alignment.text.labels import camber_method_text
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -37,7 +37,9 @@ def figure_rows(sheet: TargetSheet) -> list[FigureRow]:
 
 def _row(figure: TargetFigure, sheet: TargetSheet) -> FigureRow:
     is_length = figure.quantity == Quantity.RIDE_HEIGHT
-    means = sheet.camber_by.get(figure.axle, "") if figure.quantity == Quantity.CAMBER else ""
+    camber_method = (
+        sheet.camber_by.get(figure.axle, "") if figure.quantity == Quantity.CAMBER else ""
+    )
 
     def shown(value: float, *, difference: bool = False) -> str:
         if is_length:
@@ -58,7 +60,7 @@ def _row(figure: TargetFigure, sheet: TargetSheet) -> FigureRow:
         left_tolerance=tolerance(figure.left_tolerance),
         right_tolerance=tolerance(figure.right_tolerance),
         cross_tolerance=tolerance(figure.cross_tolerance),
-        note=means_words(means),
+        note=camber_method_text(camber_method),
     )
 
 
@@ -68,9 +70,9 @@ def target_choices(order: WorkOrder) -> dict[str, Any]:
     Sheets of the order's own use come first; a newer version of the taken one is said.
     """
     taken = OrderTarget.objects.filter(order=order).select_related("sheet").first()
-    if order.vehicle.pattern_id is None:
+    if order.vehicle.car_model_id is None:
         return {"target": taken, "sheets": [], "newer": None}
-    current = TargetSheet.objects.filter(pattern=order.vehicle.pattern_id).current()
+    current = TargetSheet.objects.filter(car_model=order.vehicle.car_model_id).current()
     sheets = sorted(current, key=lambda sheet: (sheet.use != order.use, sheet.use, sheet.kind))
     newer = None
     if taken is not None:

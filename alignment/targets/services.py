@@ -22,7 +22,7 @@ from alignment.models import (
 )
 from alignment.plans.services import AxlePlan, plan_save
 from alignment.targets.order_targets import SAME
-from shop.models import Pattern, User, WorkOrder
+from shop.models import CarModel, User, WorkOrder
 from shop.orders.log import log_write
 from shop.orders.refusals import Refused
 from shop.orders.services import order_lock
@@ -53,7 +53,7 @@ class Figure:
 @transaction.atomic
 def target_save(
     *,
-    pattern: Pattern,
+    car_model: CarModel,
     use: str,
     kind: str,
     source: str,
@@ -68,11 +68,11 @@ def target_save(
     """Write the next version for a pattern, a use and a kind; no earlier version changes."""
     if not figures:
         raise Refused("A target sheet needs at least one figure.")
-    Pattern.objects.select_for_update().get(pk=pattern.pk)
-    earlier = TargetSheet.objects.filter(pattern=pattern, use=use, kind=kind)
+    CarModel.objects.select_for_update().get(pk=car_model.pk)
+    earlier = TargetSheet.objects.filter(car_model=car_model, use=use, kind=kind)
     last = earlier.aggregate(last=Max("version"))["last"] or 0
     sheet = TargetSheet.objects.create(
-        pattern=pattern,
+        car_model=car_model,
         use=use,
         kind=kind,
         version=last + 1,
@@ -101,7 +101,7 @@ def target_take(*, order: WorkOrder, sheet: TargetSheet, by: User) -> list[Plann
     What the sheet does not speak of stays: means, adjusters, notes. A camber is planned where the
     sheet or the plan names the means by which it is reached; without them it is only a target.
     """
-    if order.vehicle.pattern_id != sheet.pattern_id:
+    if order.vehicle.car_model_id != sheet.car_model_id:
         raise Refused("This target sheet belongs to another pattern than the car.")
     row = order_lock(order)
     if not row.is_open:
@@ -146,10 +146,10 @@ def _axle_plan(
         if figure is None:
             continue
         if quantity == Quantity.CAMBER:
-            means = sheet.camber_by.get(axle) or wanted.camber_by
-            if not means:
+            camber_method = sheet.camber_by.get(axle) or wanted.camber_by
+            if not camber_method:
                 continue
-            values["camber_by"] = means
+            values["camber_by"] = camber_method
         values[name] = figure.middle
         values[tolerance] = min(figure.left_tolerance, figure.right_tolerance)
         typed[text] = _typed(figure, quantity)

@@ -14,7 +14,7 @@ from alignment.models import PlannedSetting, Quantity, TargetSheet
 from alignment.targets.forms import TargetForm
 from alignment.targets.page import figure_rows
 from alignment.targets.services import target_save, target_take
-from shop.models import Pattern, WorkOrder
+from shop.models import CarModel, WorkOrder
 from shop.orders.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
@@ -23,9 +23,9 @@ from shop.site.view_helpers import render_page, role_required
 @require_GET
 def target_list(request: HttpRequest, pk: int) -> HttpResponse:
     """All sheets of a pattern, the newest version of each first."""
-    pattern = get_object_or_404(Pattern.objects.visible_to(request.user), pk=pk)
-    sheets = TargetSheet.objects.visible_to(request.user).filter(pattern=pattern).with_figures()
-    context = {"pattern": pattern, "sheets": sheets}
+    car_model = get_object_or_404(CarModel.objects.visible_to(request.user), pk=pk)
+    sheets = TargetSheet.objects.visible_to(request.user).filter(car_model=car_model).with_figures()
+    context = {"car_model": car_model, "sheets": sheets}
     return render_page(request, "alignment/target_list.html", context)
 
 
@@ -34,7 +34,7 @@ def target_list(request: HttpRequest, pk: int) -> HttpResponse:
 def target(request: HttpRequest, pk: int) -> HttpResponse:
     sheets = TargetSheet.objects.visible_to(request.user).with_figures()
     sheet = get_object_or_404(sheets, pk=pk)
-    same = TargetSheet.objects.filter(pattern=sheet.pattern, use=sheet.use, kind=sheet.kind)
+    same = TargetSheet.objects.filter(car_model=sheet.car_model, use=sheet.use, kind=sheet.kind)
     context = {
         "sheet": sheet,
         "rows": figure_rows(sheet),
@@ -48,10 +48,10 @@ def target(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def target_new(request: HttpRequest, pk: int) -> HttpResponse:
-    pattern = get_object_or_404(Pattern.objects.visible_to(request.user), pk=pk)
+    car_model = get_object_or_404(CarModel.objects.visible_to(request.user), pk=pk)
     use = request.GET.get("use", "")
     form = TargetForm(request.POST or None, initial={"use": use} if use else None)
-    return _form(request, form, pattern, {"pattern": pattern})
+    return _form(request, form, car_model, {"car_model": car_model})
 
 
 @role_required("writer", "technician")
@@ -61,17 +61,17 @@ def target_edit(request: HttpRequest, pk: int) -> HttpResponse:
     sheets = TargetSheet.objects.visible_to(request.user).with_figures()
     sheet = get_object_or_404(sheets, pk=pk)
     form = TargetForm(request.POST or None, sheet=sheet)
-    return _form(request, form, sheet.pattern, {"pattern": sheet.pattern, "sheet": sheet})
+    return _form(request, form, sheet.car_model, {"car_model": sheet.car_model, "sheet": sheet})
 
 
 def _form(
-    request: HttpRequest, form: TargetForm, pattern: Pattern, context: dict[str, Any]
+    request: HttpRequest, form: TargetForm, car_model: CarModel, context: dict[str, Any]
 ) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         data = form.cleaned_data
         try:
             sheet = target_save(
-                pattern=pattern,
+                car_model=car_model,
                 use=data["use"],
                 kind=data["kind"],
                 source=data["source"],

@@ -52,7 +52,7 @@ def adjuster_said(name: str, speech: Speech) -> str:
     return speech.say(ADJUSTER_LABELS[name][0]) if name in ADJUSTER_LABELS else name
 
 
-def means_words(camber_by: str, speech: Speech = ENGLISH) -> str:
+def camber_method_text(camber_by: str, speech: Speech = ENGLISH) -> str:
     """ "by the lower arm"; empty when no means is named."""
     if camber_by.startswith(ROD_PREFIX):
         return speech.say("by the rod “{name}”", name=camber_by.removeprefix(ROD_PREFIX))
@@ -101,7 +101,7 @@ def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
     phrases = []
     if plan.camber_deg is not None:
         camber = speech.say("camber {angle}", angle=speech.angle(plan.camber_deg))
-        phrases.append(f"{camber} {means_words(plan.camber_by, speech)}")
+        phrases.append(f"{camber} {camber_method_text(plan.camber_by, speech)}")
     else:
         phrases.append(speech.say("camber as the adjusters give it"))
     if plan.caster_deg is not None:

@@ -51,7 +51,7 @@ class Derived:
         return said.lstrip("+") if self.unit == "m/km" else said
 
     @property
-    def doubt(self) -> str:
+    def uncertainty(self) -> str:
         """ "±0.08"; empty where nothing is known of it."""
         if self.expanded is None:
             return ""
@@ -142,16 +142,16 @@ def _pairs(visit: RackVisit, values: Values) -> Iterator[Derived]:
         total = total_toe_of(values, axle)
         if total is not None:
             wheels = _both(values, axle, Quantity.TOE) is not None
-            doubt = expanded(accuracy, math.sqrt(2) if wheels else 1.0)
+            uncertainty = expanded(accuracy, math.sqrt(2) if wheels else 1.0)
             note = "" if wheels else "as the rack gave it, not wheel by wheel"
-            yield Derived("Total toe", total, "°", doubt, note, name)
+            yield Derived("Total toe", total, "°", uncertainty, note, name)
         for quantity, words in ((Quantity.CAMBER, "camber"), (Quantity.CASTER, "caster")):
             pair = _both(values, axle, quantity)
             if pair is not None:
                 widest = [widening_of(visit, corner, quantity) for corner in AXLE_CORNERS[axle]]
-                doubt = expanded(accuracy, math.hypot(*widest))
+                uncertainty = expanded(accuracy, math.hypot(*widest))
                 cross = readings.cross(*pair)
-                yield Derived(f"Cross {words}", cross, "°", doubt, where=name)
+                yield Derived(f"Cross {words}", cross, "°", uncertainty, where=name)
 
 
 def _thrust(visit: RackVisit, values: Values, accuracy: float) -> Iterator[Derived]:
@@ -159,20 +159,20 @@ def _thrust(visit: RackVisit, values: Values, accuracy: float) -> Iterator[Deriv
     if rear is not None:
         thrust = readings.thrust_angle(*rear)
         side = "to the right" if thrust > 0 else "to the left"
-        doubt = expanded(accuracy, 1 / math.sqrt(2))
-        yield Derived("Thrust angle", thrust, "°", doubt, side if round(thrust, 2) else "")
+        uncertainty = expanded(accuracy, 1 / math.sqrt(2))
+        yield Derived("Thrust angle", thrust, "°", uncertainty, side if round(thrust, 2) else "")
     wheels = toe_from_thrust_line(visit)
     if wheels is None:
         return
     from_centre = visit.toe_reference == ToeReference.CENTRE
     for words, toe in zip(("left", "right"), wheels, strict=True):
-        doubt = expanded(accuracy, math.sqrt(1.5) if from_centre else 1.0)
-        yield Derived("Front toe from the thrust line", toe, "°", doubt, where=words)
-    doubt = expanded(accuracy, 1.0 if from_centre else 1 / math.sqrt(2))
-    yield _steering(visit, readings.steering_offset(*wheels), doubt)
+        uncertainty = expanded(accuracy, math.sqrt(1.5) if from_centre else 1.0)
+        yield Derived("Front toe from the thrust line", toe, "°", uncertainty, where=words)
+    uncertainty = expanded(accuracy, 1.0 if from_centre else 1 / math.sqrt(2))
+    yield _steering(visit, readings.steering_offset(*wheels), uncertainty)
 
 
-def _steering(visit: RackVisit, offset: float, doubt: float) -> Derived:
+def _steering(visit: RackVisit, offset: float, uncertainty: float) -> Derived:
     """At the wheels, or at the steering wheel where the ratio is known."""
     ratio = visit.steering_ratio or 1.0
     name = STEERING_WHEEL if visit.steering_ratio else FRONT_WHEELS
@@ -184,13 +184,13 @@ def _steering(visit: RackVisit, offset: float, doubt: float) -> Derived:
         notes.append("the steering wheel turns by this times the steering ratio")
     if not visit.steering_ahead:
         notes.append("only if the steering wheel was straight ahead and held, which is not noted")
-    return Derived(name, turned, "°", doubt * ratio, "; ".join(notes))
+    return Derived(name, turned, "°", uncertainty * ratio, "; ".join(notes))
 
 
 def _included(visit: RackVisit, accuracy: float) -> Iterator[Derived]:
-    doubt = expanded(accuracy, math.sqrt(2))
+    uncertainty = expanded(accuracy, math.sqrt(2))
     for corner, angle in included_angles(visit).items():
-        yield Derived(INCLUDED, angle, "°", doubt, where=CORNER_WORDS[corner])
+        yield Derived(INCLUDED, angle, "°", uncertainty, where=CORNER_WORDS[corner])
 
 
 def _setback(values: Values) -> Iterator[Derived]:
@@ -214,5 +214,5 @@ def _scrub(values: Values, accuracy: float) -> Iterator[Derived]:
             continue
         # Running straight, the two wheels share their total toe.
         each = readings.scrub_m_per_km(total / 2)
-        doubt = readings.scrub_m_per_km(expanded(accuracy, 1 / math.sqrt(2)))
-        yield Derived(SCRUB, each, "m/km", doubt, where=name)
+        uncertainty = readings.scrub_m_per_km(expanded(accuracy, 1 / math.sqrt(2)))
+        yield Derived(SCRUB, each, "m/km", uncertainty, where=name)

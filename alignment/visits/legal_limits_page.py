@@ -41,7 +41,7 @@ def maker_sheet(order: WorkOrder) -> TargetSheet | None:
     """The current sheet of the vehicle maker's figures: of the order's use, else of the street,
     else of any."""
     sheets = TargetSheet.objects.filter(
-        pattern_id=order.vehicle.pattern_id, kind=TargetKind.MAKER
+        car_model_id=order.vehicle.car_model_id, kind=TargetKind.MAKER
     ).current()
     ranked = sorted(
         sheets.with_figures(), key=lambda sheet: (sheet.use != order.use, sheet.use != Use.STREET)

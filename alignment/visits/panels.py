@@ -9,7 +9,7 @@ from alignment.targets.page import target_choices
 from alignment.text.labels import plan_phrases
 from alignment.visits.comparison import compare, sheet_of
 from alignment.visits.legal_limits_page import beyond_limits
-from shop.models import OrderKind, Pattern, Vehicle, WorkOrder
+from shop.models import CarModel, OrderKind, Vehicle, WorkOrder
 from shop.site.extension_points import Panel
 from shop.site.view_helpers import has_role
 
@@ -57,14 +57,14 @@ def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
 
 def _may_move(order: WorkOrder, plans: list[PlannedSetting]) -> bool:
     """Moves of an open order, or those that a closed one keeps."""
-    return bool(plans) if order.is_open else order.accepted_moves.exists()
+    return bool(plans) if order.is_open else order.accepted_adjustments.exists()
 
 
-def targets_panel(request: HttpRequest, pattern: Pattern) -> Panel:
+def targets_panel(request: HttpRequest, car_model: CarModel) -> Panel:
     """The current target sheets of a pattern, on its page."""
     context = {
-        "pattern": pattern,
-        "sheets": TargetSheet.objects.filter(pattern=pattern).current(),
+        "car_model": car_model,
+        "sheets": TargetSheet.objects.filter(car_model=car_model).current(),
         "may_write": has_role(request.user, "writer", "technician"),
     }
     return Panel("Targets", "alignment/panels/targets.html", context, "targets")

@@ -11,7 +11,7 @@ from alignment.fields.table_rows import EntryRow
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
 from alignment.geometry.units import Understood
-from alignment.models import AXLE_CORNERS, AcceptedMoves, PlanAxle, PlannedSetting, RackVisit
+from alignment.models import AXLE_CORNERS, AcceptedAdjustments, PlanAxle, PlannedSetting, RackVisit
 from alignment.text.labels import ADJUSTER_LABELS, CORNER_WORDS, ROD_PREFIX, RODS, adjuster_label
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ class PositionsForm(TypedForm):
 
     def add_positions(self) -> None:
         self._position_names: dict[str, list[str]] = {}
-        self._accepted = self._accepted_moves()
+        self._accepted = self._accepted_adjustments()
         for axle, corners in AXLE_CORNERS.items():
             names = self._names_sent(axle) if self.is_bound else self._names_offered(axle)
             self._position_names[axle] = names
@@ -97,18 +97,18 @@ class PositionsForm(TypedForm):
                 return position.typed
         return ""
 
-    def _accepted_moves(self) -> dict[tuple[str, str], str]:
+    def _accepted_adjustments(self) -> dict[tuple[str, str], str]:
         """For a new visit, the moves that were accepted from the one before, by corner and
         adjuster; what a plan's height asks for is no position."""
         if self.visit is not None:
             return {}
         last = self.order.rack_visits.last()
-        rows = AcceptedMoves.objects.of_order(self.order)
+        rows = AcceptedAdjustments.objects.of_order(self.order)
         counts = {row.corner: row for row in rows if last and row.visit_id == last.pk}
         return {
             (corner, move["adjuster"]): move["how"]
             for corner, row in counts.items()
-            for move in row.moves
+            for move in row.adjustments
             if move["adjuster"] not in HEIGHTS
         }
 

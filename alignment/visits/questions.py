@@ -155,7 +155,7 @@ def _swapped(read: Values, earlier: RackVisit) -> Iterator[Question]:
 def _turned(read: Values, earlier: RackVisit) -> Iterator[Question]:
     """Camber of the size that it had before, and of the other sign, unless that was predicted."""
     before = earlier.values()
-    accepted = {row.corner: row for row in earlier.accepted_moves.order_by("at", "pk")}
+    accepted = {row.corner: row for row in earlier.accepted_adjustments.order_by("at", "pk")}
     for corner, words in CORNER_WORDS.items():
         key = (corner, str(Quantity.CAMBER.value))
         if key not in read or key not in before:

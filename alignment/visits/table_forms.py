@@ -10,7 +10,7 @@ from alignment.fields.plausibility import Question, questions_about
 from alignment.fields.unit_fields import TypedForm
 from alignment.geometry import units
 from alignment.models import Quantity, Stage
-from alignment.models.import_layouts import ColumnMap
+from alignment.models.import_layouts import ImportLayout
 from alignment.visits.questions import questions_about_visit
 from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column
@@ -34,8 +34,8 @@ class TableFileForm(forms.Form):
         required=False,
         widget=forms.Textarea({"rows": 4, "spellcheck": "false"}),
     )
-    column_map = forms.ModelChoiceField(
-        ColumnMap.objects.all(), label="Columns as in", empty_label="Choose a map"
+    import_layout = forms.ModelChoiceField(
+        ImportLayout.objects.all(), label="Columns as in", empty_label="Choose a map"
     )
     stage = forms.ChoiceField(
         label="Readings are", choices=Stage.choices, help_text="Where no column says it."
@@ -91,7 +91,7 @@ class PreviewForm(TypedForm):
         return asked
 
 
-class ColumnMapForm(forms.ModelForm):
+class ImportLayoutForm(forms.ModelForm):
     """A map with a line for each column; a sample of the table names them."""
 
     toe_diameter_mm = CommaFloatField(
@@ -108,7 +108,7 @@ class ColumnMapForm(forms.ModelForm):
     table = forms.FileField(label="Or a whole file", required=False)
 
     class Meta:
-        model = ColumnMap
+        model = ImportLayout
         fields = ("name", "delimiter", "decimal_mark", "header_row", "toe_diameter_mm")
         labels = {
             "delimiter": "Columns are parted by",

@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from alignment.models import RackVisit
-from alignment.models.import_layouts import ColumnMap
+from alignment.models.import_layouts import ImportLayout
 from alignment.visits.services import visit_save
 from alignment.visits.tables.columns import Column
 from alignment.visits.tables.reading import FoundVisit
@@ -46,9 +46,11 @@ def visits_import(
     return saved
 
 
-def column_map_save(*, column_map: ColumnMap, columns: Sequence[Column], by: User) -> ColumnMap:
+def import_layout_save(
+    *, import_layout: ImportLayout, columns: Sequence[Column], by: User
+) -> ImportLayout:
     """Keep a map under its name, with the columns in the order of the table."""
-    column_map.columns = [column.as_dict() for column in columns]
-    column_map.saved_by, column_map.saved_at = by, timezone.now()
-    column_map.save()
-    return column_map
+    import_layout.columns = [column.as_dict() for column in columns]
+    import_layout.saved_by, import_layout.saved_at = by, timezone.now()
+    import_layout.save()
+    return import_layout

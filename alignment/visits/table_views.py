@@ -11,10 +11,10 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods
 
 from alignment.models import RackVisit, Stage
-from alignment.models.import_layouts import ColumnMap
+from alignment.models.import_layouts import ImportLayout
 from alignment.visits.entry_views import visit_or_404
-from alignment.visits.table_forms import ColumnMapForm, PreviewForm, TableFileForm
-from alignment.visits.table_import import column_map_save, visits_import
+from alignment.visits.table_forms import ImportLayoutForm, PreviewForm, TableFileForm
+from alignment.visits.table_import import import_layout_save, visits_import
 from alignment.visits.tables.reading import read_table
 from alignment.visits.tables.writing import as_csv, as_json
 from shop.models import Vehicle, WorkOrder
@@ -36,14 +36,14 @@ def readings_import(request: HttpRequest, pk: int) -> HttpResponse:
     form = TableFileForm(*((request.POST, request.FILES) if sent else ()), initial=initial)
     if sent and form.is_valid():
         return _preview(request, order, form)
-    context = {"form": form, "order": order, "maps": ColumnMap.objects.all()}
+    context = {"form": form, "order": order, "maps": ImportLayout.objects.all()}
     status = 422 if form.errors else 200
     return render_page(request, "alignment/readings_import.html", context, status=status)
 
 
 def _preview(request: HttpRequest, order: WorkOrder, form: TableFileForm) -> HttpResponse:
     sent = form.cleaned_data
-    found = read_table(sent["text"], sent["column_map"], sent["stage"])
+    found = read_table(sent["text"], sent["import_layout"], sent["stage"])
     preview = PreviewForm(request.POST, found=found, order=order)
     if preview.is_valid() and "take" in request.POST:
         conditions = {"rack_name": sent["rack_name"]}
@@ -70,34 +70,34 @@ def _preview(request: HttpRequest, order: WorkOrder, form: TableFileForm) -> Htt
 
 @role_required("technician")
 @require_GET
-def column_map_list(request: HttpRequest) -> HttpResponse:
-    maps = ColumnMap.objects.select_related("saved_by")
-    return render_page(request, "alignment/column_map_list.html", {"maps": maps})
+def import_layout_list(request: HttpRequest) -> HttpResponse:
+    maps = ImportLayout.objects.select_related("saved_by")
+    return render_page(request, "alignment/import_layout_list.html", {"maps": maps})
 
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def column_map_new(request: HttpRequest) -> HttpResponse:
-    return _map_form(request, ColumnMap())
+def import_layout_new(request: HttpRequest) -> HttpResponse:
+    return _map_form(request, ImportLayout())
 
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def column_map(request: HttpRequest, pk: int) -> HttpResponse:
-    return _map_form(request, get_object_or_404(ColumnMap, pk=pk))
+def import_layout(request: HttpRequest, pk: int) -> HttpResponse:
+    return _map_form(request, get_object_or_404(ImportLayout, pk=pk))
 
 
-def _map_form(request: HttpRequest, kept: ColumnMap) -> HttpResponse:
+def _map_form(request: HttpRequest, kept: ImportLayout) -> HttpResponse:
     sent = request.method == "POST"
-    form = ColumnMapForm(*((request.POST, request.FILES) if sent else ()), instance=kept)
+    form = ImportLayoutForm(*((request.POST, request.FILES) if sent else ()), instance=kept)
     looking = "read_sample" in request.POST
     if sent and not looking and form.is_valid():
-        column_map_save(column_map=form.instance, columns=form.columns, by=request.user)
+        import_layout_save(import_layout=form.instance, columns=form.columns, by=request.user)
         messages.success(request, f"The map “{form.instance}” is kept.")
-        return redirect("column_map_list")
-    context = {"form": form, "column_map": kept, "looking": looking}
+        return redirect("import_layout_list")
+    context = {"form": form, "import_layout": kept, "looking": looking}
     status = 422 if sent and not looking else 200
-    return render_page(request, "alignment/column_map.html", context, status=status)
+    return render_page(request, "alignment/import_layout.html", context, status=status)
 
 
 @role_required()

@@ -15,7 +15,7 @@ from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.model import Wheel
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField, RowsField
-from fitment.models import DutyModel, OrderWheels, TyreModel, WheelModel
+from fitment.models import OrderWheels, TyreModel, UseProfile, WheelModel
 from shop.site.fields import CommaDecimalField
 
 if TYPE_CHECKING:
@@ -197,7 +197,7 @@ class TyreForm(NumberModelForm):
         return cleaned
 
 
-class DutyForm(NumberModelForm):
+class UseForm(NumberModelForm):
     envelope = RowsField(
         columns=("share of lock", "share of bump"),
         label="Bump over lock",
@@ -206,7 +206,7 @@ class DutyForm(NumberModelForm):
     )
 
     class Meta:
-        model = DutyModel
+        model = UseProfile
         fields = ("envelope", "droop_fraction", "lateral_g", "needed_hard_mm", "needed_soft_mm")
 
     def clean_envelope(self) -> list[list[float]]:

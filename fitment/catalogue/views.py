@@ -8,9 +8,9 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fitment.catalogue.forms import DutyForm, OrderWheelsForm, TyreForm, WheelForm
+from fitment.catalogue.forms import OrderWheelsForm, TyreForm, UseForm, WheelForm
 from fitment.catalogue.services import order_wheels_choose
-from fitment.models import DutyModel, TyreModel, WheelModel
+from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
 from shop.orders.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
@@ -21,7 +21,7 @@ from shop.site.view_helpers import render_page, role_required
 def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
     """Choose wheel, tyre and spacer for each axle of an order."""
     orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("vehicle__pattern"), pk=pk)
+    order = get_object_or_404(orders.select_related("vehicle__car_model"), pk=pk)
     form = OrderWheelsForm(request.POST or None, order=order)
     if request.method == "POST" and form.is_valid():
         try:
@@ -92,18 +92,18 @@ def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 @role_required()
 @require_GET
-def duty_list(request: HttpRequest) -> HttpResponse:
-    return render_page(request, "fitment/duty_list.html", {"duties": DutyModel.objects.all()})
+def use_list(request: HttpRequest) -> HttpResponse:
+    return render_page(request, "fitment/use_list.html", {"duties": UseProfile.objects.all()})
 
 
 @role_required("manager")
 @require_http_methods(["GET", "POST"])
-def duty_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def use_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """What a use asks of the wheel and the margin it needs."""
-    duty = get_object_or_404(DutyModel, pk=pk)
-    form = DutyForm(request.POST or None, instance=duty)
+    duty = get_object_or_404(UseProfile, pk=pk)
+    form = UseForm(request.POST or None, instance=duty)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, f"Saved. Checks for {duty} use made before are now out of date.")
-        return redirect("duty_list")
-    return render_page(request, "fitment/duty_edit.html", {"form": form, "duty": duty})
+        return redirect("use_list")
+    return render_page(request, "fitment/use_edit.html", {"form": form, "duty": duty})

@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING, Any
 
 from django.core.cache import cache
 
-from alignment.adjustments.extension_points import RoomAfter, Stand
+from alignment.adjustments.extension_points import ClearanceAfter, Stand
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
-from fitment.clearance.car_document import Document, means_of
+from fitment.clearance.car_document import Document, camber_methods_of
 from fitment.clearance.inputs import check_inputs
 from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.model import KNUCKLE, STRUT_BODY, VERDICTS
-from fitment.engine.words import place_sentence
+from fitment.engine.words import spot_sentence
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -27,7 +27,7 @@ KEPT_S = 3600
 ROD = "rod:"
 
 
-def rooms_after(order: WorkOrder) -> Callable[[str, Stand], RoomAfter | None]:
+def clearance_after(order: WorkOrder) -> Callable[[str, Stand], ClearanceAfter | None]:
     """Ask about corners as they stand after moves, with the order's wheels.
 
     Angles are those that the rack should read: the camber that the adjusters do not explain is
@@ -35,7 +35,7 @@ def rooms_after(order: WorkOrder) -> Callable[[str, Stand], RoomAfter | None]:
     """
     document = check_inputs(order).document
 
-    def ask(corner: str, stand: Stand) -> RoomAfter | None:
+    def ask(corner: str, stand: Stand) -> ClearanceAfter | None:
         if document is None or corner not in document["corners"]:
             return None
         asked = dict(document["corners"][corner])
@@ -48,14 +48,14 @@ def rooms_after(order: WorkOrder) -> Callable[[str, Stand], RoomAfter | None]:
     return ask
 
 
-def _asked(question: Document, corner: str) -> RoomAfter | None:
+def _asked(question: Document, corner: str) -> ClearanceAfter | None:
     text = json.dumps(question, sort_keys=True)
     key = f"move-room-{hashlib.sha256(text.encode()).hexdigest()}"
     answer = cache.get(key)
     if answer is None:
         answer = _answered(question, corner)
         cache.set(key, answer, KEPT_S)
-    return RoomAfter(**answer) if answer else None
+    return ClearanceAfter(**answer) if answer else None
 
 
 def _planned(suspension: Document, stand: Stand) -> Document:
@@ -64,9 +64,9 @@ def _planned(suspension: Document, stand: Stand) -> Document:
     planned: Document = {"toe_deg": stand.toe_deg}
     if adjusters := plain | ({"rods_mm": rods} if rods else {}):
         planned["adjusters"] = adjusters
-    means = means_of(suspension)
-    if stand.camber_deg is not None and means:
-        by = stand.camber_by if stand.camber_by in means else means[0]
+    camber_method = camber_methods_of(suspension)
+    if stand.camber_deg is not None and camber_method:
+        by = stand.camber_by if stand.camber_by in camber_method else camber_method[0]
         planned |= {"camber_deg": stand.camber_deg, "camber_by": by}
     return planned
 
@@ -91,5 +91,5 @@ def _answered(question: Document, corner: str) -> dict[str, Any]:
     return {
         "clearance_mm": ranked[0].clearance_mm,
         "verdict": answer.verdict,
-        "sentence": place_sentence(ranked[0]),
+        "sentence": spot_sentence(ranked[0]),
     }

@@ -17,7 +17,7 @@ from fitment.models import CornerSurvey, OrderWheels, PresentCorner
 from shop.orders.adjuster_parts import Placed, adjusting_parts, dampers_at, parts_placed
 
 if TYPE_CHECKING:
-    from shop.models import Part, Pattern, WorkOrder
+    from shop.models import CarModel, Part, WorkOrder
 
 AXLE_CORNERS: dict[str, tuple[str, str]] = {"front": ("LF", "RF"), "rear": ("LR", "RR")}
 Document = dict[str, Any]
@@ -35,7 +35,7 @@ class PartReach:
 class Car:
     """The rows behind a car, each kind fetched once; without an order its surveys alone."""
 
-    pattern: Pattern | None
+    car_model: CarModel | None
     order: WorkOrder | None
     surveys: Mapping[str, CornerSurvey]
     reaches: Mapping[str, Mapping[str, PartReach]] = field(default_factory=dict)
@@ -48,9 +48,11 @@ class Car:
         """Corners of an axle that were surveyed."""
         return tuple(corner for corner in AXLE_CORNERS[axle] if corner in self.surveys)
 
-    def means(self, axle: str) -> list[str]:
+    def camber_method(self, axle: str) -> list[str]:
         """Means of camber that the surveyed corners of an axle offer."""
-        offered = (means_of(self.surveys[c].document["suspension"]) for c in self.measured(axle))
+        offered = (
+            camber_methods_of(self.surveys[c].document["suspension"]) for c in self.measured(axle)
+        )
         return list(dict.fromkeys(name for names in offered for name in names))
 
     def corner_document(self, corner: str, ride_height_mm: float) -> Document:
@@ -71,20 +73,20 @@ class Car:
         return document
 
 
-def car_of_pattern(pattern: Pattern) -> Car:
-    return Car(pattern, None, CornerSurvey.objects.current_by_corner(pattern))
+def car_of_car_model(car_model: CarModel) -> Car:
+    return Car(car_model, None, CornerSurvey.objects.current_by_corner(car_model))
 
 
 def car_of_order(order: WorkOrder) -> Car:
     """An order's car with the parts on it and on the order, and what the order plans."""
-    pattern = order.vehicle.pattern
+    car_model = order.vehicle.car_model
     chosen = OrderWheels.objects.filter(order=order).select_related("wheel", "tyre")
     stands = PresentCorner.objects.filter(order=order).select_related("wheel", "tyre")
     placed = parts_placed(order)
     return Car(
-        pattern=pattern,
+        car_model=car_model,
         order=order,
-        surveys=CornerSurvey.objects.current_by_corner(pattern) if pattern else {},
+        surveys=CornerSurvey.objects.current_by_corner(car_model) if car_model else {},
         reaches=part_reaches(order, placed),
         dampers=dampers_at(order, placed),
         present={row.corner: row for row in stands.prefetch_related("gaps")},
@@ -152,7 +154,7 @@ def toe_link_or(suspension: Mapping[str, Any], adjuster: str) -> str:
     return "toe_link_mm" if adjuster in toe else adjuster
 
 
-def means_of(suspension: Mapping[str, Any]) -> list[str]:
+def camber_methods_of(suspension: Mapping[str, Any]) -> list[str]:
     """The means of camber that a suspension offers, as ``camber_by`` names them."""
     kind = str(suspension.get("kind", ""))
     if kind == LINKS:

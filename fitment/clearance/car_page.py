@@ -13,8 +13,8 @@ from fitment.engine import checkfile
 from fitment.engine.model import CornerAnswer
 from fitment.engine.mounting.law import with_usual
 from fitment.engine.whole_car import ALL, FRONT, REAR, TyrePair, car_view
-from fitment.engine.words import corner_sentence, worst_place
-from fitment.models import CORNER_NAMES, CornerSurvey, RoomCheck, ShopLaw
+from fitment.engine.words import corner_sentence, worst_spot
+from fitment.models import CORNER_NAMES, ClearanceCheck, CornerSurvey, ShopLaw
 from fitment.mounting.facts import drive_of, figure_of
 from fitment.surveys.services import MIRROR_SIGMA_MM
 
@@ -31,7 +31,7 @@ class CornerTile:
     drawing: SafeString
 
 
-def car_page(check: RoomCheck) -> dict[str, Any]:
+def car_page(check: ClearanceCheck) -> dict[str, Any]:
     """Context of the page; drawings are those that were kept with the check."""
     answer = checkfile.answer_load(check.answer)
     corners = [
@@ -40,15 +40,15 @@ def car_page(check: RoomCheck) -> dict[str, Any]:
             name=CORNER_NAMES[name],
             answer=answer.corners[name],
             sentence=corner_sentence(name, answer.corners[name]),
-            place=worst.place if (worst := worst_place(answer.corners[name])) else "",
+            place=worst.place if (worst := worst_spot(answer.corners[name])) else "",
             drawing=drawn(check, name)[0],
         )
         for name in CORNER_NAMES
         if name in answer.corners
     ]
     context: dict[str, Any] = {"check": check, "order": check.order, "corners": corners}
-    pattern = check.order.vehicle.pattern
-    drive = drive_of(pattern, with_usual(ShopLaw.load().law()))
+    car_model = check.order.vehicle.car_model
+    drive = drive_of(car_model, with_usual(ShopLaw.load().law()))
     try:
         view = car_view(asked(check), answer, drive)
     except CannotPlot as cannot:
@@ -59,7 +59,7 @@ def car_page(check: RoomCheck) -> dict[str, Any]:
         "drive": drive,
         "limit_percent": figure_of(drive).value,
         "drive_words": DRIVE_WORDS[drive.driven],
-        "pattern": pattern,
+        "car_model": car_model,
         "mirrored": mirrored_corners(check),
         "missing_names": [CORNER_NAMES[name] for name in view.missing],
     }
@@ -102,15 +102,15 @@ class Mirrored:
     sigma_mm: float = MIRROR_SIGMA_MM
 
 
-def mirrored_corners(check: RoomCheck) -> list[Mirrored]:
+def mirrored_corners(check: ClearanceCheck) -> list[Mirrored]:
     """Corners of a check that stand on the other side's survey.
 
     A check keeps what was measured, not which version that was: the version is found by it.
     """
-    pattern = check.order.vehicle.pattern
-    if pattern is None:
+    car_model = check.order.vehicle.car_model
+    if car_model is None:
         return []
-    surveys = CornerSurvey.objects.filter(pattern=pattern, mirrored_from__isnull=False)
+    surveys = CornerSurvey.objects.filter(car_model=car_model, mirrored_from__isnull=False)
     found: dict[str, Mirrored] = {}
     for survey in surveys.select_related("mirrored_from").order_by("version"):
         asked_of, source = check.inputs["corners"].get(survey.corner), survey.mirrored_from

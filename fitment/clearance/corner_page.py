@@ -23,7 +23,7 @@ from fitment.engine.model import (
     CornerAnswer,
     DoubtPart,
     OutOfReach,
-    PlaceAnswer,
+    SpotAnswer,
 )
 from fitment.engine.remark_text import chance_text, most_of_it, remark_text
 from fitment.engine.search.model import RuledOut
@@ -34,15 +34,15 @@ from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.words import (
     adjuster_words as engine_adjuster_words,
 )
-from fitment.engine.words import best_reading, corner_sentence, pose_words, worst_place
-from fitment.text.effects import LeverTable, lever_table
+from fitment.engine.words import best_reading, corner_sentence, pose_words, worst_spot
+from fitment.text.effects import LeverTable, effect_table
 from fitment.text.hub_position import seat_facts
-from fitment.text.labels import adjuster_unit, adjuster_words, corner_words, means_words
+from fitment.text.labels import adjuster_unit, adjuster_words, camber_method_text, corner_words
 from fitment.tryout.results import caution_of, said_of_all
 from shop.orders.cautions import ROLLING_CAUTION
 
 if TYPE_CHECKING:
-    from fitment.models import RoomCheck
+    from fitment.models import ClearanceCheck
     from shop.models import Part
 
 #: Lines of what was ruled out.
@@ -53,9 +53,9 @@ RULED_OUT_SHOWN = 20
 class PlaceRow:
     """One place of a corner: its tightest moment, how sure that is, and what decides it."""
 
-    answer: PlaceAnswer
+    answer: SpotAnswer
     when: str
-    doubt: str
+    uncertainty: str
     reading: str
 
     @property
@@ -101,7 +101,7 @@ class WayRow:
     sentence: str
     caution: str = ""
     price: Decimal | None = None
-    bench_url: str = ""
+    tryout_url: str = ""
     best_for: str = ""
 
 
@@ -119,11 +119,11 @@ class CornerView:
     adjusters: tuple[AdjusterRow, ...]
     out_of_reach: tuple[ReachRow, ...]
     planned_by: str
-    other_means: tuple[WayRow, ...]
-    ways: tuple[WayRow, ...]
-    ways_cautions: tuple[str, ...]
+    other_camber_method: tuple[WayRow, ...]
+    options: tuple[WayRow, ...]
+    options_cautions: tuple[str, ...]
     ruled_out: tuple[str, ...]
-    levers: LeverTable | None
+    effects: LeverTable | None
     seat: tuple[tuple[str, str], ...]
     curves: tuple[Choice, ...]
     maps: tuple[Choice, ...]
@@ -144,21 +144,21 @@ class CornerView:
     @property
     def tightest(self) -> PlaceRow | None:
         """The place that decides the corner."""
-        worst = worst_place(self.answer)
+        worst = worst_spot(self.answer)
         return next((row for row in self.places if row.answer is worst), None)
 
     @property
-    def doubt_parts(self) -> list[DoubtPart]:
+    def uncertainty_parts(self) -> list[DoubtPart]:
         """Where the doubt of the deciding place comes from, the largest share first."""
         row = self.tightest
-        parts = row.answer.doubt if row else ()
+        parts = row.answer.uncertainty if row else ()
         return sorted((p for p in parts if p.mm >= 0.05), key=lambda part: -part.mm)
 
     @property
     def most_of_it(self) -> str:
         """The three inputs that make most of that doubt, in words; empty where none was kept."""
         row = self.tightest
-        return most_of_it(row.answer) if row and row.answer.doubt else ""
+        return most_of_it(row.answer) if row and row.answer.uncertainty else ""
 
     @property
     def any_chance(self) -> str:
@@ -171,7 +171,7 @@ class CornerView:
 
 
 def corner_view(
-    check: RoomCheck,
+    check: ClearanceCheck,
     corners: tuple[str, ...],
     answer: CornerAnswer,
     *,
@@ -188,7 +188,7 @@ def corner_view(
     corner, name = corners[0], corner_words(corners)
     document = check.inputs["corners"][corner]
     by = document["planned"].get("camber_by", "")
-    ways = (*_found(check, corner), *_way_rows(check, corner, "clear"))
+    options = (*_found(check, corner), *_way_rows(check, corner, "clear"))
     return CornerView(
         corner=corner,
         name=name,
@@ -202,13 +202,15 @@ def corner_view(
             _reach_row(short, parts_that_reach(short, corner, document["suspension"], catalogue))
             for short in answer.out_of_reach
         ),
-        planned_by=means_words(by) if by else "",
+        planned_by=camber_method_text(by) if by else "",
         rolling_caution=ROLLING_CAUTION if document["planned"].get("rolled_lips") else "",
-        other_means=tuple(row for row in _way_rows(check, corner, "means") if row not in ways),
-        ways=ways,
-        ways_cautions=tuple(said_of_all(_found_rows(check, corner))),
+        other_camber_method=tuple(
+            row for row in _way_rows(check, corner, "means") if row not in options
+        ),
+        options=options,
+        options_cautions=tuple(said_of_all(_found_rows(check, corner))),
         ruled_out=_ruled_out(check, corner),
-        levers=lever_table(answer, there=_there(document), parts=parts),
+        effects=effect_table(answer, there=_there(document), parts=parts),
         seat=tuple(seat_facts(answer.seat)) if answer.seat else (),
         curves=tuple(curve_choices(check, corner, answer)),
         maps=tuple(map_choices(check, corner, answer)),
@@ -218,8 +220,10 @@ def corner_view(
     )
 
 
-def _place_row(one: PlaceAnswer) -> PlaceRow:
-    return PlaceRow(one, pose_words(one), doubt_words(one), best_reading(one) if one.doubt else "")
+def _place_row(one: SpotAnswer) -> PlaceRow:
+    return PlaceRow(
+        one, pose_words(one), uncertainty_words(one), best_reading(one) if one.uncertainty else ""
+    )
 
 
 def _reach_row(short: OutOfReach, on_offer: Sequence[Part]) -> ReachRow:
@@ -235,14 +239,14 @@ def _reach_row(short: OutOfReach, on_offer: Sequence[Part]) -> ReachRow:
     )
 
 
-def _way_rows(check: RoomCheck, corner: str, kind: str) -> tuple[WayRow, ...]:
-    found = check.ways.get(corner, {}).get(kind, [])
+def _way_rows(check: ClearanceCheck, corner: str, kind: str) -> tuple[WayRow, ...]:
+    found = check.options.get(corner, {}).get(kind, [])
     return tuple(WayRow(way["words"], way["verdict"], way["sentence"]) for way in found)
 
 
-def _found(check: RoomCheck, corner: str) -> tuple[WayRow, ...]:
+def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
     """Ways for the corner's axle, each with its address on the bench."""
-    bench = reverse("order_bench", args=[check.order_id])
+    tryout = reverse("order_tryout", args=[check.order_id])
     axle = {"axle": axle_of(corner), "use": check.order.use}
     rows = _found_rows(check, corner)
     of_all = said_of_all(rows)
@@ -253,21 +257,21 @@ def _found(check: RoomCheck, corner: str) -> tuple[WayRow, ...]:
             sentence=way["room"],
             caution=caution_of(way, of_all),
             price=None if way["price"] is None else Decimal(way["price"]),
-            bench_url=f"{bench}?{urlencode(axle | way['put'])}",
+            tryout_url=f"{tryout}?{urlencode(axle | way['put'])}",
             best_for=", ".join(AIM_WORDS.get(aim, aim) for aim in way["wins"]),
         )
         for way in rows
     )
 
 
-def _found_rows(check: RoomCheck, corner: str) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = check.ways.get(corner, {}).get("found", [])
+def _found_rows(check: ClearanceCheck, corner: str) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = check.options.get(corner, {}).get("found", [])
     return found
 
 
-def _ruled_out(check: RoomCheck, corner: str) -> tuple[str, ...]:
+def _ruled_out(check: ClearanceCheck, corner: str) -> tuple[str, ...]:
     """What fell in the search beside the check, in words, most first."""
-    fell = check.ways.get(corner, {}).get("ruled_out", [])[:RULED_OUT_SHOWN]
+    fell = check.options.get(corner, {}).get("ruled_out", [])[:RULED_OUT_SHOWN]
     return tuple(ruled_out_words(RuledOut(*one)) for one in fell)
 
 
@@ -293,11 +297,11 @@ def _adjuster_rows(adjusters: Mapping[str, float | Mapping[str, float]]) -> list
     return rows
 
 
-def doubt_words(place: PlaceAnswer) -> str:
+def uncertainty_words(place: SpotAnswer) -> str:
     """The input that the doubt comes from most; empty where no share was kept."""
-    if not place.doubt:
+    if not place.uncertainty:
         return ""
-    most = max(place.doubt, key=lambda part: part.mm)
+    most = max(place.uncertainty, key=lambda part: part.mm)
     return f"mostly {most.source}, {most.mm:.1f} mm"
 
 

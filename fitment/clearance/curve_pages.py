@@ -39,8 +39,8 @@ from fitment.engine.drawing.scene import Scene
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import setting_of
-from fitment.engine.model import BODY, LINK, Check, CornerAnswer, PlaceAnswer
-from fitment.models import CORNER_NAMES, RoomCheck
+from fitment.engine.model import BODY, LINK, Check, CornerAnswer, SpotAnswer
+from fitment.models import CORNER_NAMES, ClearanceCheck
 
 QUANTITY_WORDS = {
     CAMBER: "Camber",
@@ -101,7 +101,7 @@ class Plot:
     slopes: str = ""
 
 
-def asked(check: RoomCheck) -> Check:
+def asked(check: ClearanceCheck) -> Check:
     """The question of a check. Raises CannotPlot where it is in a form no longer read."""
     try:
         return checkfile.parse(check.inputs)
@@ -113,12 +113,12 @@ def asked(check: RoomCheck) -> Check:
 
 
 def curve_choices(
-    check: RoomCheck, corner: str, answer: CornerAnswer, shown: tuple[str, str] | None = None
+    check: ClearanceCheck, corner: str, answer: CornerAnswer, shown: tuple[str, str] | None = None
 ) -> list[Choice]:
     """The plots of a corner's curves; ``shown`` is (quantity, over) of the one on view."""
     limits = check.inputs["corners"][corner]["limits"]
     overs = [TRAVEL, LOCK] if limits.get("steer_in_deg") else [TRAVEL]
-    base = reverse("room_curves", args=[check.pk, corner])
+    base = reverse("clearance_curves", args=[check.pk, corner])
     has_axis = answer.static.caster_deg is not None
     has_rack = check.inputs["corners"][corner]["suspension"]["kind"] != CURVES
     return [
@@ -135,7 +135,7 @@ def curve_choices(
     ]
 
 
-def curves_of(check: RoomCheck, corner: str) -> CornerCurves:
+def curves_of(check: ClearanceCheck, corner: str) -> CornerCurves:
     """A corner's curves. Raises CannotPlot with the reason."""
     question = asked(check)
     try:
@@ -144,7 +144,7 @@ def curves_of(check: RoomCheck, corner: str) -> CornerCurves:
         raise CannotPlot(f"The curves cannot be drawn: {stuck}.") from stuck
 
 
-def curve_plot(check: RoomCheck, corner: str, quantity: str, over: str) -> Plot:
+def curve_plot(check: ClearanceCheck, corner: str, quantity: str, over: str) -> Plot:
     """One quantity of a corner over travel or lock, before and after. Raises CannotPlot."""
     curves = curves_of(check, corner)
     title = f"{QUANTITY_WORDS[quantity]} {OVER_WORDS[over]}, {CORNER_NAMES[corner]}"
@@ -244,16 +244,16 @@ def _curve_rows(
 # Maps
 
 
-def mapped_places(answer: CornerAnswer) -> list[PlaceAnswer]:
+def mapped_places(answer: CornerAnswer) -> list[SpotAnswer]:
     """Places whose clearance changes over travel and lock, the tightest first."""
     moving = [place for place in answer.places if place.carried_by in (BODY, LINK)]
     return sorted(moving, key=lambda place: place.clearance_mm - place.needed_mm)
 
 
 def map_choices(
-    check: RoomCheck, corner: str, answer: CornerAnswer, shown: str = ""
+    check: ClearanceCheck, corner: str, answer: CornerAnswer, shown: str = ""
 ) -> list[Choice]:
-    base = reverse("room_map", args=[check.pk, corner])
+    base = reverse("clearance_map", args=[check.pk, corner])
     return [
         Choice(
             place.place[:1].upper() + place.place[1:],
@@ -264,7 +264,7 @@ def map_choices(
     ]
 
 
-def map_plot(check: RoomCheck, corner: str, place: PlaceAnswer) -> Plot:
+def map_plot(check: ClearanceCheck, corner: str, place: SpotAnswer) -> Plot:
     """Clearance of one place over travel and lock. Raises CannotPlot."""
     question = asked(check)
     try:
@@ -298,7 +298,9 @@ def _svg(scene: Scene, name: str) -> SafeString:
     return mark_safe(scene_svg(scene, id_prefix=name))  # noqa: S308  our own writer escapes
 
 
-def plot_context(check: RoomCheck, corner: str, kind: str, choices: list[Choice]) -> dict[str, Any]:
+def plot_context(
+    check: ClearanceCheck, corner: str, kind: str, choices: list[Choice]
+) -> dict[str, Any]:
     """What both kinds of plot pages share; ``kind`` is "curves" or "map"."""
     return {
         "check": check,

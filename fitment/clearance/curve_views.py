@@ -15,18 +15,18 @@ from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import QUANTITIES
 from fitment.engine.drawing.curve_drawing import TRAVEL
 from fitment.engine.model import CornerAnswer
-from fitment.models import RoomCheck
+from fitment.models import ClearanceCheck
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
 PAGE, PART = "fitment/plot.html", "fitment/plot_part.html"
 
 
-def _check(request: HttpRequest, pk: int) -> RoomCheck:
-    checks = RoomCheck.objects.visible_to(request.user).defer("scenes", "ways")
+def _check(request: HttpRequest, pk: int) -> ClearanceCheck:
+    checks = ClearanceCheck.objects.visible_to(request.user).defer("scenes", "options")
     return get_object_or_404(checks.select_related("order__vehicle"), pk=pk)
 
 
-def _corner(check: RoomCheck, corner: str) -> CornerAnswer:
+def _corner(check: ClearanceCheck, corner: str) -> CornerAnswer:
     """The answer of a corner; Http404 where the check has none."""
     if not check.answer or corner not in check.answer.get("corners", {}):
         raise Http404
@@ -35,7 +35,7 @@ def _corner(check: RoomCheck, corner: str) -> CornerAnswer:
 
 @role_required()
 @require_GET
-def room_curves(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def clearance_curves(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """One quantity of a corner over travel or lock, before and after."""
     check = _check(request, pk)
     answer = _corner(check, corner)
@@ -53,7 +53,7 @@ def room_curves(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 
 @role_required()
 @require_GET
-def room_curves_csv(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def clearance_curves_csv(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """All curves of a corner as comma-separated values."""
     check = _check(request, pk)
     _corner(check, corner)
@@ -72,7 +72,7 @@ def room_curves_csv(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 
 @role_required()
 @require_GET
-def room_map(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def clearance_map(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """How the room of one place changes over travel and lock."""
     check = _check(request, pk)
     answer = _corner(check, corner)
@@ -92,7 +92,7 @@ def room_map(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 
 @role_required()
 @require_GET
-def room_tyre(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def clearance_tyre(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """A corner with its tyre new, worn, grown, and as large as the standard allows."""
     check = _check(request, pk)
     context = tyre_page(check, corner, _corner(check, corner))
@@ -101,10 +101,11 @@ def room_tyre(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 
 @role_required()
 @require_GET
-def room_car(request: HttpRequest, pk: int) -> HttpResponse:
+def clearance_car(request: HttpRequest, pk: int) -> HttpResponse:
     """The four corners of a check beside each other."""
     check = get_object_or_404(
-        RoomCheck.objects.visible_to(request.user).select_related("order__vehicle__pattern"), pk=pk
+        ClearanceCheck.objects.visible_to(request.user).select_related("order__vehicle__car_model"),
+        pk=pk,
     )
     if not check.answer:
         raise Http404

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from django import forms
 
 from fitment.catalogue.forms import rim_mismatch
-from fitment.clearance.car_document import means_of
+from fitment.clearance.car_document import camber_methods_of
 from fitment.clearance.present_car import TypedGap
 from fitment.fields.numbers import NumberField
 from fitment.models import PresentCorner, TyreModel, WheelModel
-from fitment.text.labels import means_words
+from fitment.text.labels import camber_method_text
 
 if TYPE_CHECKING:
     from fitment.clearance.present_car import Expected
@@ -70,8 +70,11 @@ class PresentForm(forms.Form):
         if stands is not None:
             initial = {name: getattr(stands, name) for name in self.base_fields}
         super().__init__(*args, initial=initial, **kwargs)
-        means = means_of(survey.document["suspension"])
-        choices = [("", "nothing: as surveyed"), *((name, means_words(name)) for name in means)]
+        camber_method = camber_methods_of(survey.document["suspension"])
+        choices = [
+            ("", "nothing: as surveyed"),
+            *((name, camber_method_text(name)) for name in camber_method),
+        ]
         self.fields["camber_by"].choices = choices
 
     def clean(self) -> dict[str, Any]:
@@ -79,10 +82,10 @@ class PresentForm(forms.Form):
         wheel, tyre = cleaned.get("wheel"), cleaned.get("tyre")
         if wheel and tyre and (why := rim_mismatch(wheel, tyre)):
             self.add_error("tyre", why)
-        camber, means = cleaned.get("camber_deg"), cleaned.get("camber_by")
-        if camber is not None and not means:
+        camber, camber_method = cleaned.get("camber_deg"), cleaned.get("camber_by")
+        if camber is not None and not camber_method:
             self.add_error("camber_by", "Say what made it differ, or leave the camber empty.")
-        if means and camber is None and "camber_deg" not in self.errors:
+        if camber_method and camber is None and "camber_deg" not in self.errors:
             self.add_error("camber_deg", "Say what it reads, or choose “as surveyed”.")
         return cleaned
 

@@ -25,12 +25,12 @@ from shop.site.view_helpers import render_page, role_required
 @require_http_methods(["GET", "POST"])
 def gaps(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Enter how a corner of this car stands, then the gaps, each beside what is expected."""
-    orders = WorkOrder.objects.visible_to(request.user).select_related("vehicle__pattern")
+    orders = WorkOrder.objects.visible_to(request.user).select_related("vehicle__car_model")
     order = get_object_or_404(orders, pk=pk)
     if corner not in CORNER_NAMES:
         raise Http404
-    pattern = order.vehicle.pattern
-    surveys = CornerSurvey.objects.current_by_corner(pattern) if pattern else {}
+    car_model = order.vehicle.car_model
+    surveys = CornerSurvey.objects.current_by_corner(car_model) if car_model else {}
     context: dict[str, Any] = {
         "order": order,
         "corner": corner,

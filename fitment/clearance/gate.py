@@ -14,20 +14,20 @@ from fitment.clearance.inputs import AXLE_CORNERS, Problem
 from fitment.clearance.run import CheckState
 from fitment.clearance.state import state_once
 from fitment.text import problems as problem_words
-from fitment.text.check_text import room_sentence, unmeasured_sentence
+from fitment.text.check_text import clearance_sentence, unmeasured_sentence
 from shop.languages import ENGLISH, Speech
 from shop.orders.adjuster_parts import dampers_at
 from shop.site import extension_points
 from shop.site.extension_points import GateAnswer
 
 if TYPE_CHECKING:
-    from fitment.models import RoomCheck
+    from fitment.models import ClearanceCheck
     from shop.models import WorkOrder
 
 GATE = "room"
 
 
-def room_gate(order: WorkOrder) -> GateAnswer:
+def clearance_gate(order: WorkOrder) -> GateAnswer:
     """What the room check says to parts and booking of this order, right now."""
     if not order.needs_check:
         return _spoken(extension_points.NOT_NEEDED, problem_words.not_needed)
@@ -58,8 +58,8 @@ def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
 
 def nothing_measured(order: WorkOrder, state: CheckState, speech: Speech = ENGLISH) -> str:
     """Why no corner of this order can be judged."""
-    if order.vehicle.pattern_id is None:
-        return problem_words.no_pattern(speech)
+    if order.vehicle.car_model_id is None:
+        return problem_words.no_car_model(speech)
     return unmeasured_sentence(state.inputs.unmeasured, speech)
 
 
@@ -83,19 +83,19 @@ def unknown_stop(order: WorkOrder) -> tuple[str, str] | None:
     return f"Enter the travel of {missing.name}", reverse("part_edit", args=[missing.pk])
 
 
-def _checked(order: WorkOrder, check: RoomCheck, page: str) -> GateAnswer:
+def _checked(order: WorkOrder, check: ClearanceCheck, page: str) -> GateAnswer:
     action = ("See the room", page)
     if check.result == extension_points.UNMEASURED:
         action = unknown_stop(order) or survey_visit(order)
-    elif check.result == extension_points.DOUBTFUL and order.vehicle.pattern_id is not None:
+    elif check.result == extension_points.DOUBTFUL and order.vehicle.car_model_id is not None:
         corner = doubtful_corner(check) or AXLE_CORNERS["front"][0]
-        url = reverse("survey", args=[order.vehicle.pattern_id, corner])
+        url = reverse("survey", args=[order.vehicle.car_model_id, corner])
         action = ("Measure what would settle it", url)
     answer = _answer(check.result, check.sentence, check.digest, *action)
-    return replace(answer, spoken=partial(room_sentence, check))
+    return replace(answer, spoken=partial(clearance_sentence, check))
 
 
-def doubtful_corner(check: RoomCheck) -> str:
+def doubtful_corner(check: ClearanceCheck) -> str:
     """The first corner of a check whose verdict is doubtful; empty if none is."""
     corners = check.answer.get("corners", {})
     return next(

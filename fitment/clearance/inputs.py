@@ -20,13 +20,13 @@ from fitment.clearance.car_document import (
     Car,
     Document,
     axle_of,
+    camber_methods_of,
     car_of_order,
     has_adjuster,
-    means_of,
 )
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION
-from fitment.models import CORNER_NAMES, CornerSurvey, DutyModel, PresentCorner
+from fitment.models import CORNER_NAMES, CornerSurvey, PresentCorner, UseProfile
 from fitment.text import problems as problem_words
 from shop.languages import ENGLISH, Speech
 
@@ -85,7 +85,7 @@ class _Asked:
 
     order: WorkOrder
     car: Car
-    duty: DutyModel | None
+    duty: UseProfile | None
 
 
 def digest_of(document: Document | None, unmeasured: Mapping[str, Document]) -> str:
@@ -106,7 +106,7 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
     without a survey by name. A car of which no corner was measured is unmeasured first of
     all, whatever else is missing.
     """
-    rows = _Asked(order, car_of_order(order), DutyModel.objects.filter(name=order.use).first())
+    rows = _Asked(order, car_of_order(order), UseProfile.objects.filter(name=order.use).first())
     if not rows.car.surveys:
         wanted = _touched(rows)
         return CheckInputs(None, digest_of(None, wanted), unmeasured=tuple(wanted))
@@ -191,8 +191,8 @@ def _missing_choices(rows: _Asked) -> Iterable[Problem]:
         if plan is not None and axle not in rows.car.wheels:
             yield _problem(partial(problem_words.settings_alone, axle), to_wheels, "Choose wheels")
     if rows.duty is None:
-        use = partial(problem_words.no_duty, str(order.get_use_display()))
-        yield _problem(use, reverse("duty_list"), "See the duties")
+        use = partial(problem_words.no_use, str(order.get_use_display()))
+        yield _problem(use, reverse("use_list"), "See the duties")
 
 
 def _senseless(
@@ -203,9 +203,11 @@ def _senseless(
     suspension = survey.document["suspension"]
     axle = axle_of(corner)
     kind = survey.kind
-    means = means_of(suspension)
-    if plan.camber_deg is not None and plan.camber_by not in means:
-        said = partial(problem_words.senseless_means, plan.camber_by, axle, kind, means)
+    camber_method = camber_methods_of(suspension)
+    if plan.camber_deg is not None and plan.camber_by not in camber_method:
+        said = partial(
+            problem_words.senseless_camber_method, plan.camber_by, axle, kind, camber_method
+        )
         yield _problem(said, to_plan, "Change the means")
     for adjuster, value in (plan.adjusters or {}).items():
         if value is not None and not has_adjuster(suspension, adjuster):
@@ -227,7 +229,7 @@ def _parse_problems(rows: _Asked, document: Document) -> list[Problem]:
 
 
 def _at_its_place(rows: _Asked, path: str, message: str) -> Problem:
-    order, pattern = rows.order, rows.order.vehicle.pattern
+    order, car_model = rows.order, rows.order.vehicle.car_model
     steps = path.replace("[", ".").replace("]", "").strip("$.").split(".")
     corner = steps[1] if len(steps) > 1 and steps[0] == "corners" else ""
     part = steps[2] if len(steps) > 2 else steps[0]
@@ -244,11 +246,11 @@ def _at_its_place(rows: _Asked, path: str, message: str) -> Problem:
         tyre = rows.car.wheels[axle].tyre
         return _problem(said, reverse("tyre_edit", args=[tyre.pk]), "Correct the tyre")
     if part == "duty":
-        return _problem(said, reverse("duty_list"), "See the duties")
+        return _problem(said, reverse("use_list"), "See the duties")
     if part == "present":
         url = reverse("gaps", args=[order.pk, corner])
         return _problem(said, url, "Correct the gaps read on this car")
-    if corner and pattern is not None:
-        url = reverse("survey_edit", args=[pattern.pk, corner])
+    if corner and car_model is not None:
+        url = reverse("survey_edit", args=[car_model.pk, corner])
         return _problem(said, url, "Correct the survey")
     return _problem(said, reverse("order_wheels", args=[order.pk]), "Change the wheels")

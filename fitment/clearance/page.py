@@ -17,7 +17,7 @@ from fitment.clearance.run import BESIDE, check_state
 from fitment.clearance.stored_drawings import scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
-from fitment.models import CORNER_NAMES, RoomCheck
+from fitment.models import CORNER_NAMES, ClearanceCheck
 from shop.models import Part
 from shop.orders.adjuster_parts import adjusting_parts, dampers_at
 from shop.site import extension_points
@@ -34,7 +34,7 @@ class DamperNote:
     why: str
 
 
-def room_page(order: WorkOrder) -> dict[str, Any]:
+def clearance_page(order: WorkOrder) -> dict[str, Any]:
     """Context of an order's room page."""
     state = check_state(order)
     gate = answer_of(order, state)
@@ -58,7 +58,7 @@ def primary_action(
     order: WorkOrder, gate: extension_points.GateAnswer, *, can_run: bool
 ) -> dict[str, str]:
     """The one thing to do next: ``post`` for a button, ``url`` for a link."""
-    run = reverse("room_run", args=[order.pk])
+    run = reverse("clearance_run", args=[order.pk])
     if not order.is_open:
         return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
     if gate.result == extension_points.STALE:
@@ -72,9 +72,9 @@ def primary_action(
     return {"label": gate.action_label, "url": gate.action_url}
 
 
-def earlier_checks(order: WorkOrder, shown: RoomCheck | None) -> list[RoomCheck]:
+def earlier_checks(order: WorkOrder, shown: ClearanceCheck | None) -> list[ClearanceCheck]:
     """The order's other checks, newest first, without their bulk."""
-    rows = RoomCheck.objects.filter(order=order).defer("inputs", "answer", "scenes")
+    rows = ClearanceCheck.objects.filter(order=order).defer("inputs", "answer", "scenes")
     return [row for row in rows.select_related("by") if shown is None or row.pk != shown.pk]
 
 
@@ -90,7 +90,7 @@ def damper_notes(order: WorkOrder, document: Mapping[str, Any] | None) -> list[D
     return list(found.values())
 
 
-def corner_views(check: RoomCheck) -> list[CornerView]:
+def corner_views(check: ClearanceCheck) -> list[CornerView]:
     """The corners of a stored check in the order of its file."""
     if not check.answer:
         return []
@@ -129,7 +129,7 @@ def alike(inputs: Mapping[str, Any]) -> list[tuple[str, ...]]:
 
 
 def drawn(
-    check: RoomCheck, corner: str, reader: str = "shop"
+    check: ClearanceCheck, corner: str, reader: str = "shop"
 ) -> tuple[SafeString, tuple[str, ...]]:
     """The stored drawing of a corner as SVG, and its legend; empty where none was kept."""
     scenes = check.scenes.get(corner, {})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from fitment.clearance.state import CheckState, state_once
-from fitment.mounting.earlier_jobs import Seen, fitted_on, seen_before
+from fitment.mounting.earlier_jobs import EarlierJob, earlier_jobs, fitted_on
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -38,11 +38,11 @@ def wheels_on_page(request: HttpRequest, order: WorkOrder) -> list[OrderWheels]:
     return wheels
 
 
-def seen_on_page(request: HttpRequest, order: WorkOrder) -> list[Seen]:
+def earlier_jobs_on_page(request: HttpRequest, order: WorkOrder) -> list[EarlierJob]:
     """Earlier jobs on the order's pattern."""
     kept = _kept(request, order)
     if "seen" not in kept:
         fitted = wheels_on_page(request, order)
-        kept["seen"] = seen_before(order, state_on_page(request, order), fitted)
-    seen: list[Seen] = kept["seen"]
+        kept["seen"] = earlier_jobs(order, state_on_page(request, order), fitted)
+    seen: list[EarlierJob] = kept["seen"]
     return seen

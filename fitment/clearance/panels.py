@@ -12,10 +12,10 @@ from fitment.clearance.page_cache import state_on_page, wheels_on_page
 from fitment.clearance.run import check_state
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
-from fitment.models import CORNER_NAMES, RoomCheck
+from fitment.models import CORNER_NAMES, ClearanceCheck
 from fitment.models.surveys import SurveyLogEntry
 from fitment.surveys.progress import corners_to_measure
-from fitment.text.check_text import corners_said, room_drawing, room_sentence
+from fitment.text.check_text import clearance_sentence, corners_said, room_drawing
 from shop.languages import Speech, speech_of
 from shop.models import OrderKind
 from shop.site.extension_points import Panel
@@ -24,7 +24,7 @@ from shop.site.view_helpers import has_role
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
-    from shop.models import Pattern, WorkOrder
+    from shop.models import CarModel, WorkOrder
 
 
 def wheels_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
@@ -39,7 +39,7 @@ def wheels_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     return Panel("Wheels and tyres", "fitment/panels/wheels.html", context, "wheels")
 
 
-def room_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+def clearance_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """What the room check says, in a sentence, with the next thing to do."""
     if order.kind == OrderKind.SURVEY_VISIT:
         return survey_panel(request, order)
@@ -53,36 +53,36 @@ def room_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "as_it_was": None if order.is_open else state.shown,
         "corners": corner_rows(state.shown),
     }
-    return Panel("Room check", "fitment/panels/room.html", context, "room")
+    return Panel("Room check", "fitment/panels/clearance.html", context, "room")
 
 
 def survey_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """On a survey visit: the corners to measure, how far each is, and what to read next."""
-    pattern = order.vehicle.pattern
+    car_model = order.vehicle.car_model
     context = {
         "order": order,
-        "pattern": pattern,
-        "corners": corners_to_measure(pattern) if pattern else [],
+        "car_model": car_model,
+        "corners": corners_to_measure(car_model) if car_model else [],
         "may_measure": order.is_open and has_role(request.user, "technician"),
     }
     return Panel("Corners to measure", "fitment/panels/survey.html", context, "survey")
 
 
-def surveys_panel(request: HttpRequest, pattern: Pattern) -> Panel | None:
+def surveys_panel(request: HttpRequest, car_model: CarModel) -> Panel | None:
     """On a pattern's page: its corners, how far each is, and what was done to them."""
-    corners = corners_to_measure(pattern)
+    corners = corners_to_measure(car_model)
     surveys = (corner.survey for corner in corners)
     context = {
-        "pattern": pattern,
+        "car_model": car_model,
         "corners": corners,
         "any_corner": next((survey.corner for survey in surveys if survey), ""),
         "may_measure": has_role(request.user, "technician"),
-        "log": SurveyLogEntry.objects.filter(pattern=pattern)[:8],
+        "log": SurveyLogEntry.objects.filter(car_model=car_model)[:8],
     }
     return Panel("Surveys", "fitment/panels/surveys.html", context, "surveys")
 
 
-def corner_rows(check: RoomCheck | None) -> list[dict[str, object]]:
+def corner_rows(check: ClearanceCheck | None) -> list[dict[str, object]]:
     """One row a corner: its name, its verdict and the place that decides it."""
     if check is None or not check.answer:
         return []
@@ -94,7 +94,7 @@ def corner_rows(check: RoomCheck | None) -> list[dict[str, object]]:
     return rows
 
 
-def customer_room_panel(order: WorkOrder) -> Panel | None:
+def customer_clearance_panel(order: WorkOrder) -> Panel | None:
     """For the customer: the sentence and the drawings, in their language and units."""
     if not order.needs_check:
         return None
@@ -103,7 +103,7 @@ def customer_room_panel(order: WorkOrder) -> Panel | None:
     if check is None:
         return None
     speech = speech_of(order)
-    headline, stop, more = room_sentence(check, speech).partition(". ")
+    headline, stop, more = clearance_sentence(check, speech).partition(". ")
     context = {
         "order": order,
         "check": check,
@@ -112,10 +112,10 @@ def customer_room_panel(order: WorkOrder) -> Panel | None:
         "corners": _customer_corners(check, speech),
     }
     title = speech.say("Room for the wheels")
-    return Panel(title, "fitment/panels/customer_room.html", context, "room")
+    return Panel(title, "fitment/panels/customer_clearance.html", context, "room")
 
 
-def _customer_corners(check: RoomCheck, speech: Speech) -> list[dict[str, object]]:
+def _customer_corners(check: ClearanceCheck, speech: Speech) -> list[dict[str, object]]:
     """Drawings for the customer, with their names and what their lines mean."""
     corners: list[dict[str, object]] = []
     for group in alike(check.inputs):

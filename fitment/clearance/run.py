@@ -22,10 +22,10 @@ from fitment.engine.minimum.room import Room
 from fitment.engine.model import CONTACT, UNMEASURED, Answer, Check
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.words import check_sentence
-from fitment.models import CORNER_NAMES, RoomCheck
+from fitment.models import CORNER_NAMES, ClearanceCheck
 from fitment.mounting.record import mounting_keep
 from fitment.text.labels import corner_words
-from fitment.tryout.quick_options import ways_to_clear
+from fitment.tryout.quick_options import options_to_clear
 from shop.orders.log import log_write
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ class CheckNotPossible(Exception):
         super().__init__(" ".join(problem.sentence for problem in inputs.problems))
 
 
-def check_run(*, order: WorkOrder, by: User | None) -> RoomCheck:
+def check_run(*, order: WorkOrder, by: User | None) -> ClearanceCheck:
     """Ask the engine about an order as it is now, and keep question, answer and drawings.
 
     The mounting checks, some of which the room answers, are kept with it.
@@ -60,7 +60,7 @@ def check_run(*, order: WorkOrder, by: User | None) -> RoomCheck:
     inputs = check_inputs(order)
     if not inputs.can_run:
         raise CheckNotPossible(inputs)
-    check = RoomCheck(
+    check = ClearanceCheck(
         order=order,
         by=by,
         inputs=inputs.document,
@@ -90,7 +90,7 @@ def answered(inputs: CheckInputs) -> dict[str, Any]:
     return {
         "answer": checkfile.answer_dump(answer),
         "scenes": _scenes(question, answer, rooms, _on_the_car(inputs)),
-        "ways": ways_to_clear(inputs.car, question, answer),
+        "options": options_to_clear(inputs.car, question, answer),
         "verdict": _verdict(answer, inputs),
         "in_reach": not any(corner.out_of_reach for corner in answer.corners.values()),
         "sentence": _sentence(answer, inputs),

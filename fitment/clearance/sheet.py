@@ -19,9 +19,9 @@ from fitment.engine.drawing import curve_drawing
 from fitment.engine.drawing.curve_drawing import corner_curve_scene
 from fitment.engine.drawing.scene import Scene
 from fitment.engine.words import CORNER_WORDS
-from fitment.models import OrderWheels, RoomCheck
+from fitment.models import ClearanceCheck, OrderWheels
 from fitment.mounting.sheet import mounting_flowables
-from fitment.text.check_text import corners_said, curve_lettered, room_drawing, room_sentence
+from fitment.text.check_text import clearance_sentence, corners_said, curve_lettered, room_drawing
 from shop.languages import Speech
 from shop.languages.speech import INCHES
 from shop.sheet.pdf_styles import (
@@ -75,14 +75,14 @@ def _by_maker(name: str, maker: str) -> str:
     return f"{maker} {name}" if maker else name
 
 
-def room_section(order: WorkOrder, styles: Styles) -> list[Any]:
+def clearance_section(order: WorkOrder, styles: Styles) -> list[Any]:
     """What the last room check said, and the drawings with the tightest gaps."""
-    check = RoomCheck.objects.filter(order=order).defer("ways").first()
+    check = ClearanceCheck.objects.filter(order=order).defer("options").first()
     if check is None:
         return []
     speech = speech_on(styles)
     say = speech.say
-    verdict, sentence = say(check.result), room_sentence(check, speech)
+    verdict, sentence = say(check.result), clearance_sentence(check, speech)
     lead = Paragraph(
         f"<b>{_escaped(verdict[:1].upper() + verdict[1:])}.</b> {_escaped(sentence)}",
         styles["body"],
@@ -112,7 +112,7 @@ def _escaped(words: str) -> str:
     return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
-def _drawings(check: RoomCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
+def _drawings(check: ClearanceCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
     """Drawings with their names, and to stand below them once what their lines mean."""
     speech = speech_on(styles)
     named: list[tuple[str, Scene]] = []
@@ -142,7 +142,7 @@ def curves_section(order: WorkOrder, styles: Styles) -> list[Any]:
     """Camber and toe over travel, before and after, where they were asked for at hand-over."""
     if not order.curves_on_sheet:
         return []
-    check = RoomCheck.objects.filter(order=order).only("inputs").first()
+    check = ClearanceCheck.objects.filter(order=order).only("inputs").first()
     if check is None:
         return []
     speech = speech_on(styles)
@@ -161,7 +161,7 @@ def curves_section(order: WorkOrder, styles: Styles) -> list[Any]:
     return _kept([title], rows, words)
 
 
-def _curve_scenes(check: RoomCheck, corner: str, speech: Speech) -> list[tuple[str, Scene]]:
+def _curve_scenes(check: ClearanceCheck, corner: str, speech: Speech) -> list[tuple[str, Scene]]:
     """Plots of a corner by quantity; none where the setting cannot be taken."""
     asked = checkfile.parse(check.inputs)
     try:

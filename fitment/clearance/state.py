@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fitment.clearance.inputs import CheckInputs, check_inputs
-from fitment.models import RoomCheck
+from fitment.models import ClearanceCheck
 from shop.site.page_cache import asked_once
 
 if TYPE_CHECKING:
@@ -21,15 +21,15 @@ class CheckState:
     """
 
     inputs: CheckInputs
-    current: RoomCheck | None
-    latest: RoomCheck | None
+    current: ClearanceCheck | None
+    latest: ClearanceCheck | None
 
     @property
     def is_stale(self) -> bool:
         return self.current is None and self.latest is not None
 
     @property
-    def shown(self) -> RoomCheck | None:
+    def shown(self) -> ClearanceCheck | None:
         return self.current or self.latest
 
 
@@ -41,7 +41,9 @@ def state_once(order: WorkOrder) -> CheckState:
 def check_state(order: WorkOrder) -> CheckState:
     """The order's inputs as they are now, and the checks made of it. Drawings stay unread."""
     inputs = check_inputs(order)
-    checks = RoomCheck.objects.filter(order=order).defer("inputs", "scenes").select_related("by")
+    checks = (
+        ClearanceCheck.objects.filter(order=order).defer("inputs", "scenes").select_related("by")
+    )
     latest = checks.first()
     if latest is None or latest.digest == inputs.digest:
         return CheckState(inputs, latest, latest)

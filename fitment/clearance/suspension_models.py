@@ -18,12 +18,12 @@ if TYPE_CHECKING:
 
 def motions_of_order(order: WorkOrder) -> Mapping[str, Geometry]:
     """By corner that was surveyed, its motion and the reach of the parts on the car."""
-    pattern = order.vehicle.pattern
-    if pattern is None:
+    car_model = order.vehicle.car_model
+    if car_model is None:
         return {}
     reaches = part_reaches(order)
     found: dict[str, Geometry] = {}
-    for corner, row in CornerSurvey.objects.current_by_corner(pattern).items():
+    for corner, row in CornerSurvey.objects.current_by_corner(car_model).items():
         document = {**row.document, "suspension": suspension_with(row, reaches[corner])}
         try:
             survey, suspension, *_ = checkfile.parse_corner_survey(document)

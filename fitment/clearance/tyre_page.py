@@ -8,11 +8,11 @@ from typing import Any
 from alignment.geometry.linkage import Unreachable
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.engine.minimum.envelope import RestsOnStops
-from fitment.engine.model import CornerAnswer, PlaceAnswer
+from fitment.engine.model import CornerAnswer, SpotAnswer
 from fitment.engine.solid.mounted import BadSection
 from fitment.engine.solid.tyre_states import TyreState, tyre_states
-from fitment.engine.words import corner_sentence, worst_place
-from fitment.models import CORNER_NAMES, RoomCheck
+from fitment.engine.words import corner_sentence, worst_spot
+from fitment.models import CORNER_NAMES, ClearanceCheck
 
 
 @dataclass(frozen=True)
@@ -20,16 +20,16 @@ class StateRow:
     """One state: how large the tyre is, and the room at every place, in the check's order."""
 
     state: TyreState
-    places: tuple[PlaceAnswer, ...]
+    places: tuple[SpotAnswer, ...]
 
     @property
     def tightest(self) -> str:
         """The place that decides."""
-        worst = worst_place(self.state.answer)
+        worst = worst_spot(self.state.answer)
         return worst.place if worst else ""
 
 
-def tyre_page(check: RoomCheck, corner: str, answer: CornerAnswer) -> dict[str, Any]:
+def tyre_page(check: ClearanceCheck, corner: str, answer: CornerAnswer) -> dict[str, Any]:
     """Context of the page. The states are worked out anew from the check's own inputs."""
     context: dict[str, Any] = {
         "check": check,

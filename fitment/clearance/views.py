@@ -7,28 +7,28 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_POST
 
-from fitment.clearance.page import corner_views, room_page
+from fitment.clearance.page import clearance_page, corner_views
 from fitment.clearance.run import CheckNotPossible, check_run
-from fitment.models import RoomCheck
+from fitment.models import ClearanceCheck
 from shop.models import WorkOrder
 from shop.site.view_helpers import render_page, role_required
 
 
 def _order(request: HttpRequest, pk: int) -> WorkOrder:
     orders = WorkOrder.objects.visible_to(request.user)
-    return get_object_or_404(orders.select_related("customer", "vehicle__pattern"), pk=pk)
+    return get_object_or_404(orders.select_related("customer", "vehicle__car_model"), pk=pk)
 
 
 @role_required()
 @require_GET
 def room(request: HttpRequest, pk: int) -> HttpResponse:
     """The check of an order as it stands, with what to do next."""
-    return render_page(request, "fitment/room.html", room_page(_order(request, pk)))
+    return render_page(request, "fitment/clearance.html", clearance_page(_order(request, pk)))
 
 
 @role_required()
 @require_POST
-def room_run(request: HttpRequest, pk: int) -> HttpResponse:
+def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
     """Run the check on the order as it is now, and show it."""
     order = _order(request, pk)
     try:
@@ -42,11 +42,11 @@ def room_run(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_GET
-def room_check(request: HttpRequest, pk: int) -> HttpResponse:
+def clearance_check(request: HttpRequest, pk: int) -> HttpResponse:
     """An earlier check with its own inputs, answer and drawings."""
-    checks = RoomCheck.objects.visible_to(request.user)
+    checks = ClearanceCheck.objects.visible_to(request.user)
     check = get_object_or_404(
-        checks.select_related("order__customer", "order__vehicle__pattern", "by"), pk=pk
+        checks.select_related("order__customer", "order__vehicle__car_model", "by"), pk=pk
     )
     context = {
         "order": check.order,
@@ -54,4 +54,4 @@ def room_check(request: HttpRequest, pk: int) -> HttpResponse:
         "corners": corner_views(check),
         "duty": check.inputs.get("duty", {}),
     }
-    return render_page(request, "fitment/room_check.html", context)
+    return render_page(request, "fitment/clearance_check.html", context)

@@ -31,10 +31,10 @@ from fitment.demo import (
 )
 from fitment.demo.surveys import LINKS_REAR, STRUT_FRONT, STRUT_REAR, WISHBONES_FRONT
 from fitment.models import (
+    ClearanceCheck,
     CornerSurvey,
     MountingCheck,
     OrderWheels,
-    RoomCheck,
     TyreModel,
     WheelModel,
 )
@@ -77,7 +77,7 @@ def build(stage: Stage) -> None:
 def _surveys(stage: Stage) -> None:
     """Both patterns all round: the coupé measured on both sides, the saloon on one."""
     technician: User = stage["users"]["technician"]
-    coupe, saloon = stage["patterns"]["coupe"], stage["patterns"]["saloon"]
+    coupe, saloon = stage["car_models"]["coupe"], stage["car_models"]["saloon"]
     measured = {"measured_on": _day(-60), "measured_by": technician.shown_name}
     for corner, document in {
         "LF": STRUT_FRONT,
@@ -85,10 +85,10 @@ def _surveys(stage: Stage) -> None:
         "LR": STRUT_REAR,
         "RR": STRUT_REAR,
     }.items():
-        survey_save(pattern=coupe, corner=corner, document=copy.deepcopy(document), **measured)
+        survey_save(car_model=coupe, corner=corner, document=copy.deepcopy(document), **measured)
     for corner, document in {"LF": WISHBONES_FRONT, "LR": LINKS_REAR}.items():
         survey = survey_save(
-            pattern=saloon, corner=corner, document=copy.deepcopy(document), **measured
+            car_model=saloon, corner=corner, document=copy.deepcopy(document), **measured
         )
         survey_mirror(survey=survey, by=technician)
     CornerSurvey.objects.update(created_at=_moment(-60))
@@ -229,7 +229,7 @@ def _story(stage: Stage) -> None:
     stage["checks"]["story"] = check_run(order=order, by=stage["users"]["writer"])
 
 
-def tell_the_rest(stage: Stage) -> RoomCheck:
+def tell_the_rest(stage: Stage) -> ClearanceCheck:
     """The same camber by the top mount, with the narrower tyre and no spacer; checked again."""
     order: WorkOrder = stage["orders"]["story"]
     mount(stage, order, "front", "wide", "narrow", 0.0)
@@ -281,7 +281,7 @@ def _checked_earlier(stage: Stage, key: str, *, days_ago: int) -> None:
     order: WorkOrder = stage["orders"][key]
     check = check_run(order=order, by=stage["users"]["writer"])
     at = _moment(-days_ago)
-    RoomCheck.objects.filter(pk=check.pk).update(at=at)
+    ClearanceCheck.objects.filter(pk=check.pk).update(at=at)
     MountingCheck.objects.filter(order=order).update(at=at)
     order.log.filter(what__in=["Room checked", "Mounting checked"]).update(at=at)
     check.at = at

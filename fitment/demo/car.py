@@ -38,7 +38,7 @@ THIS_CAR = {"fender lip": 1.5, "inner panel": -2.0}
 def seen_to_do(stage: Stage) -> None:
     """The saloon's left front: joints fitted to three heights, then a bump-steer sheet."""
     technician = stage["users"]["technician"]
-    survey = CornerSurvey.objects.current(stage["patterns"]["saloon"], "LF")
+    survey = CornerSurvey.objects.current(stage["car_models"]["saloon"], "LF")
     if survey is None:
         return
     who = {
@@ -54,7 +54,7 @@ def this_car(stage: Stage) -> None:
     """Gaps read on the waiting saloon, standing, with the wheels that it came on."""
     order: WorkOrder = stage["orders"]["waiting"]
     technician = stage["users"]["technician"]
-    surveys = CornerSurvey.objects.current_by_corner(stage["patterns"]["saloon"])
+    surveys = CornerSurvey.objects.current_by_corner(stage["car_models"]["saloon"])
     for corner in ("LF", "RF"):
         stands = PresentCorner.objects.create(
             order=order,
@@ -83,7 +83,7 @@ def camber_behind(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        wish="Two degrees of camber behind for track days. A friend did it with shims alone.",
+        request_text="Two degrees of camber behind for track days. A friend did it with shims alone.",
         use=Use.TRACK,
     )
     stage["orders"]["camber_behind"] = order
@@ -107,7 +107,7 @@ def fast_roads(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        wish="New tyres in front on the wider wheels, the rear ones still have half their tread. "
+        request_text="New tyres in front on the wider wheels, the rear ones still have half their tread. "
         "I drive four hundred kilometres of motorway a day, fully laden.",
         use=Use.STREET,
     )

@@ -46,7 +46,7 @@ WORDS = ("size", "side")
 def half_finished(stage: dict[str, Any]) -> None:
     """A session that somebody left for the lift; the page goes on where it stopped."""
     technician = stage["users"]["technician"]
-    session = session_open(pattern=stage["patterns"]["coupe"], corner="RF", by=technician)
+    session = session_open(car_model=stage["car_models"]["coupe"], corner="RF", by=technician)
     for form, place, typed in READINGS:
         values = {
             name: {"typed": text, "value": text if name in WORDS else parse_number(text)}

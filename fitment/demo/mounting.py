@@ -82,7 +82,7 @@ def second_hand(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        wish="I bought winter wheels second-hand, the holes are the same. Please put them on.",
+        request_text="I bought winter wheels second-hand, the holes are the same. Please put them on.",
         use=Use.STREET,
     )
     stage["orders"]["second_hand"] = order

@@ -64,10 +64,10 @@ def law(stage: Stage) -> None:
 
 def tables(stage: Stage) -> None:
     """The table that says yes, and the one that has been revised."""
-    coupe, saloon = stage["patterns"]["coupe"], stage["patterns"]["saloon"]
+    coupe, saloon = stage["car_models"]["coupe"], stage["car_models"]["saloon"]
     stage["guides"] = {
         "coupe": Guide.objects.create(
-            pattern=coupe,
+            car_model=coupe,
             maker="Hollin",
             title="Sixfold on the small coupé",
             source="Fitment list of the wheel's maker, page 12",
@@ -98,7 +98,7 @@ def tables(stage: Stage) -> None:
         position=1,
     )
     older = Guide.objects.create(
-        pattern=saloon,
+        car_model=saloon,
         maker="Marrable",
         title="Tyres for the four-door",
         source="Tyre maker's list, read in print",

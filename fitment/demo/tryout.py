@@ -8,9 +8,9 @@ from typing import Any
 from fitment.clearance.car_document import car_of_order
 from fitment.clearance.run import check_run
 from fitment.tryout.limits import limits_of
-from fitment.tryout.options_page import bench_from, start_query
+from fitment.tryout.options_page import start_query, tryout_from
 from fitment.tryout.search_job import search_begin, search_step
-from fitment.tryout.services import SetUp, bench_put, set_up_of
+from fitment.tryout.services import SetUp, set_up_of, tryout_put
 from shop.models import Use, WorkOrder
 from shop.orders.services import order_number_next
 
@@ -29,7 +29,7 @@ def searched(stage: Stage) -> None:
         return
     around = limits_of(car, set_up)
     asked = {
-        "wish": "clear",
+        "request_text": "clear",
         "may": ["means", "spacer", "tyre", "wheel"],
         "camber_from": None,
         "camber_to": None,
@@ -41,7 +41,7 @@ def searched(stage: Stage) -> None:
         car=car,
         set_up=set_up,
         use=order.use,
-        start=start_query(bench_from(car, {"axle": "front"})),
+        start=start_query(tryout_from(car, {"axle": "front"})),
         asked=asked,
         by=stage["users"]["writer"],
     )
@@ -57,11 +57,11 @@ def put(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        wish="Two degrees of camber in front and a little lower, on the wheels that I have. "
+        request_text="Two degrees of camber in front and a little lower, on the wheels that I have. "
         "It must not rub with the wheels turned.",
         use=Use.STREET,
     )
-    stage["orders"]["from_bench"] = order
+    stage["orders"]["from_tryout"] = order
     set_up = SetUp(
         axle="front",
         wheel=stage["wheels"]["front"],
@@ -74,5 +74,5 @@ def put(stage: Stage) -> None:
         ride_height_mm=-10.0,
         bump_stop_mm=None,
     )
-    bench_put(order=order, set_up=set_up, by=stage["users"]["writer"])
-    stage["checks"]["from_bench"] = check_run(order=order, by=stage["users"]["writer"])
+    tryout_put(order=order, set_up=set_up, by=stage["users"]["writer"])
+    stage["checks"]["from_tryout"] = check_run(order=order, by=stage["users"]["writer"])

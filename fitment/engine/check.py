@@ -32,7 +32,7 @@ from fitment.engine.model import (
     StaticAnswer,
 )
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.effects import levers
+from fitment.engine.uncertainty.effects import effects
 from fitment.engine.verdict import judge_whole, worst
 
 #: Part of every stored check: a change of what the engine computes makes old checks stale.
@@ -99,7 +99,7 @@ def judged_corner(setting: Setting) -> tuple[CornerAnswer, Weighed]:
         seat=seat_of(
             setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
         ),
-        levers=levers(setting, section, found, room.meridian(found.spots)),
+        effects=effects(setting, section, found, room.meridian(found.spots)),
         any_touch_chance=weighed.any_touch_chance,
         remarks=(*([remark] if remark else ()), *weighed.left_out),
     )

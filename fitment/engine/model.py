@@ -299,7 +299,7 @@ class Remark:
 
 
 @dataclass(frozen=True)
-class PlaceAnswer:
+class SpotAnswer:
     """The tightest moment of one place.
 
     ``nearest_mm`` is the feature point and ``touch_mm`` the nearest point of wheel or tyre, both
@@ -320,7 +320,7 @@ class PlaceAnswer:
     nearest_mm: tuple[float, float]
     touch_mm: tuple[float, float]
     part: str
-    doubt: tuple[DoubtPart, ...] = ()
+    uncertainty: tuple[DoubtPart, ...] = ()
     note: str = ""
     shift_mm: float = 0.0
     sigma_parts: SigmaParts = SigmaParts()
@@ -349,7 +349,7 @@ class OutOfReach:
 
 
 @dataclass(frozen=True)
-class Lever:
+class Effect:
     """What one unit of something changes: mm of clearance for each place, in their order.
 
     ``name`` is an adjuster (``rod:NAME`` for a rod), "camber", "spacer", "wheel offset",
@@ -374,12 +374,12 @@ class CornerAnswer:
     static: StaticAnswer
     adjusters: Mapping[str, float | Mapping[str, float]]
     out_of_reach: tuple[OutOfReach, ...]
-    places: tuple[PlaceAnswer, ...]
+    places: tuple[SpotAnswer, ...]
     uncovered: tuple[str, ...] = ()  # why the survey does not cover the duty, in words
     assumed: tuple[Assumed, ...] = ()
     notes: tuple[str, ...] = ()
     seat: Seat | None = None
-    levers: tuple[Lever, ...] = ()
+    effects: tuple[Effect, ...] = ()
     any_touch_chance: float = 0.0
     remarks: tuple[Remark, ...] = ()
 

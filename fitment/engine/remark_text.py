@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 
 from fitment.engine.defaults import LEAST_STATED
-from fitment.engine.model import PlaceAnswer, Remark
+from fitment.engine.model import Remark, SpotAnswer
 from fitment.engine.uncertainty.this_car import GAP_OUT_OF_REACH
 from fitment.engine.verdict import DOUBTFUL_AS_A_WHOLE
 
@@ -21,9 +21,9 @@ def chance_text(chance: float) -> str:
     return f"< {LEAST_STATED:g}" if chance < LEAST_STATED else f"{chance:.2f}"
 
 
-def most_of_it(place: PlaceAnswer) -> str:
+def most_of_it(place: SpotAnswer) -> str:
     """The three inputs that make most of a spot's uncertainty, in millimetres."""
-    largest = ", ".join(f"{part.source} {part.mm:.1f}" for part in place.doubt[:NAMED])
+    largest = ", ".join(f"{part.source} {part.mm:.1f}" for part in place.uncertainty[:NAMED])
     return f"± {place.sigma_mm:.1f} mm, mostly {largest}"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
-from fitment.engine.model import Answer, CornerAnswer, PlaceAnswer
+from fitment.engine.model import Answer, CornerAnswer, SpotAnswer
 from fitment.engine.remark_text import chance_text, most_of_it, remark_text
 from fitment.engine.words import (
     CORNER_WORDS,
@@ -47,7 +47,9 @@ def _corner(name: str, corner: CornerAnswer) -> Iterator[str]:
         f"  assumed: {item.what} ±{item.value:g} {item.unit}, {item.reason}"
         for item in corner.assumed
     )
-    yield from (f"  {place.place}, {most_of_it(place)}" for place in corner.places if place.doubt)
+    yield from (
+        f"  {place.place}, {most_of_it(place)}" for place in corner.places if place.uncertainty
+    )
     yield from (f"  note: {note}" for note in corner.notes)
     yield from (f"  note: {remark_text(remark)}" for remark in corner.remarks)
 
@@ -64,7 +66,7 @@ def _adjusters(adjusters: Mapping[str, float | Mapping[str, float]]) -> Iterator
             yield f"{words.name} {figure:+.2f} {words.unit}".rstrip()
 
 
-def _row(place: PlaceAnswer) -> tuple[str, ...]:
+def _row(place: SpotAnswer) -> tuple[str, ...]:
     return (
         place.place,
         place.verdict,

@@ -17,7 +17,7 @@ from fitment.engine.model import (
     Check,
     Corner,
     CornerAnswer,
-    PlaceAnswer,
+    SpotAnswer,
 )
 from fitment.engine.mounting.law import PRACTICE
 from fitment.engine.solid.mounted import mounted
@@ -212,11 +212,11 @@ def _axle(name: str, left: CornerAnswer, right: CornerAnswer) -> Axle:
     )
 
 
-def _places(corner: CornerAnswer) -> dict[str, PlaceAnswer]:
+def _places(corner: CornerAnswer) -> dict[str, SpotAnswer]:
     return {place.place: place for place in corner.places}
 
 
-def _clearance(place: PlaceAnswer) -> float | None:
+def _clearance(place: SpotAnswer) -> float | None:
     known = place.verdict != UNMEASURED and math.isfinite(place.clearance_mm)
     return place.clearance_mm if known else None
 

@@ -21,7 +21,7 @@ from fitment.engine.model import (
     Answer,
     CornerAnswer,
     OutOfReach,
-    PlaceAnswer,
+    SpotAnswer,
 )
 
 CORNER_WORDS: dict[str, str] = {
@@ -84,7 +84,7 @@ def length_mm(value: float, decimals: int = 1) -> str:
     return f"{value:.{decimals}f} mm"
 
 
-def _below_needed(place: PlaceAnswer, decimals: int) -> str:
+def _below_needed(place: SpotAnswer, decimals: int) -> str:
     """The room of a tight place, rounded so that it never reads like the margin it misses."""
     if round(place.clearance_mm, decimals) < place.needed_mm:
         return length_mm(place.clearance_mm, decimals)
@@ -102,7 +102,7 @@ def _per_cent(chance: float) -> str:
 # --- Poses ----------------------------------------------------------------------------------
 
 
-def pose_words(place: PlaceAnswer) -> str:
+def pose_words(place: SpotAnswer) -> str:
     """Where in travel and steering a place is tightest, from the planned static height."""
     if place.carried_by not in (BODY, LINK):
         return "in every pose, since both move together"
@@ -127,12 +127,12 @@ def _travel_words(travel: float) -> str:
 # --- Places ---------------------------------------------------------------------------------
 
 
-def place_sentence(place: PlaceAnswer, *, decimals: int = 1) -> str:
+def spot_sentence(place: SpotAnswer, *, decimals: int = 1) -> str:
     """One sentence on one place: what happens there, by how much, and in which pose."""
-    return f"{_capital(_place_clause(place, decimals))}."
+    return f"{_capital(_spot_clause(place, decimals))}."
 
 
-def _place_clause(place: PlaceAnswer, decimals: int) -> str:
+def _spot_clause(place: SpotAnswer, decimals: int) -> str:
     part, pose, gap = place.part or "tyre", pose_words(place), place.clearance_mm
     if place.verdict == UNMEASURED:
         why = place.note.rstrip(". ") or "the back of the spokes and the barrel were not measured"
@@ -190,15 +190,15 @@ READINGS: dict[str, str] = {
 SAME_CAR_READING = "reading this gap on the car itself, with the wheel that is on it,"
 
 
-def best_reading(place: PlaceAnswer) -> str:
+def best_reading(place: SpotAnswer) -> str:
     """The reading that would cut the doubt of a place most."""
-    if not place.doubt:
+    if not place.uncertainty:
         return SAME_CAR_READING
-    worst = max(place.doubt, key=lambda share: share.mm)
+    worst = max(place.uncertainty, key=lambda share: share.mm)
     return READINGS.get(worst.source, f"a closer reading of the {worst.source}")
 
 
-def worst_place(corner: CornerAnswer) -> PlaceAnswer | None:
+def worst_spot(corner: CornerAnswer) -> SpotAnswer | None:
     """The place that decides a corner: the worst verdict, then the least room."""
     if not corner.places:
         return None
@@ -235,18 +235,18 @@ def corner_sentence(name: str, corner: CornerAnswer, *, decimals: int = 1) -> st
 
 
 def _corner_clause(corner: CornerAnswer, decimals: int) -> str:
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     missing = "; ".join(reason.rstrip(". ") for reason in corner.uncovered)
     if worst is not None and worst.verdict == CONTACT:
         others = sum(place.verdict == CONTACT for place in corner.places) - 1
         more = f"; {others} more {'place touches' if others == 1 else 'places touch'}"
-        clause = _place_clause(worst, decimals) + (more if others else "")
+        clause = _spot_clause(worst, decimals) + (more if others else "")
         return f"{clause}; beyond that unmeasured: {missing}" if missing else clause
     if corner.verdict == UNMEASURED and (missing or worst is None):
         return f"unmeasured, so not known to clear: {missing or 'nothing was surveyed here'}"
     if worst is None:
         return corner.verdict
-    return _place_clause(worst, decimals)
+    return _spot_clause(worst, decimals)
 
 
 def check_sentence(answer: Answer, *, decimals: int = 1) -> str:
@@ -280,7 +280,7 @@ _ALSO = {
 
 
 def _least(corner: CornerAnswer) -> float:
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     gap = math.inf if worst is None else worst.clearance_mm
     return -math.inf if math.isnan(gap) else gap
 

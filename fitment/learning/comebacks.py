@@ -11,8 +11,8 @@ from django.db.models import Prefetch
 
 from fitment.clearance.gate import GATE
 from fitment.engine import checkfile
-from fitment.engine.model import PlaceAnswer
-from fitment.models import RoomCheck
+from fitment.engine.model import SpotAnswer
+from fitment.models import ClearanceCheck
 from shop.models import Comeback, GateOverride
 
 
@@ -21,8 +21,8 @@ class ComebackRow:
     """One comeback, the check its first order went out on, and what was decided on it."""
 
     comeback: Comeback
-    check: RoomCheck | None
-    predicted: PlaceAnswer | None
+    check: ClearanceCheck | None
+    predicted: SpotAnswer | None
     overrides: tuple[GateOverride, ...]
 
     @property
@@ -47,12 +47,12 @@ class ComebackRow:
 
 def comebacks_with_predictions() -> list[ComebackRow]:
     """Every comeback, newest first; a fixed number of queries however many there are."""
-    checks = RoomCheck.objects.defer("inputs", "scenes")
+    checks = ClearanceCheck.objects.defer("inputs", "scenes")
     overrides = GateOverride.objects.filter(gate=GATE).select_related("by")
     comebacks = Comeback.objects.select_related(
-        "order", "first_order__vehicle__pattern", "first_order__customer"
+        "order", "first_order__vehicle__car_model", "first_order__customer"
     ).prefetch_related(
-        Prefetch("first_order__room_checks", queryset=checks, to_attr="checks_made"),
+        Prefetch("first_order__clearance_checks", queryset=checks, to_attr="checks_made"),
         Prefetch("first_order__overrides", queryset=overrides, to_attr="decisions"),
     )
     return [_row(comeback) for comeback in comebacks.order_by("-order__created_at", "-pk")]
@@ -70,7 +70,7 @@ def _row(comeback: Comeback) -> ComebackRow:
     )
 
 
-def predicted(check: RoomCheck | None, corner: str, place: str) -> PlaceAnswer | None:
+def predicted(check: ClearanceCheck | None, corner: str, place: str) -> SpotAnswer | None:
     """What a check said of a place; names are compared without regard to case."""
     if check is None or not check.answer:
         return None

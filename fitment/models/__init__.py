@@ -1,35 +1,35 @@
 """All tables of fitment: what was measured, what can be mounted, and what was checked."""
 
-from .checks import DutyModel, RoomCheck
+from .checks import ClearanceCheck, UseProfile
 from .guides import Guide, GuideReliance, GuideRow
 from .measurements import TyreMeasurement, WheelMeasurement
 from .measuring import SurveyReading, SurveySession
 from .mounting import MountingCheck, OrderMounting, ShopLaw
 from .present import GapRead, PresentCorner
-from .searches import WaysSearch
+from .searches import OptionSearch
 from .surveys import CORNER_NAMES, OTHER_SIDE, CornerSurvey
 from .wheels import OrderWheels, TyreModel, WheelModel
 
 __all__ = [
     "CORNER_NAMES",
     "OTHER_SIDE",
+    "ClearanceCheck",
     "CornerSurvey",
-    "DutyModel",
     "GapRead",
     "Guide",
     "GuideReliance",
     "GuideRow",
     "MountingCheck",
+    "OptionSearch",
     "OrderMounting",
     "OrderWheels",
     "PresentCorner",
-    "RoomCheck",
     "ShopLaw",
     "SurveyReading",
     "SurveySession",
     "TyreMeasurement",
     "TyreModel",
-    "WaysSearch",
+    "UseProfile",
     "WheelMeasurement",
     "WheelModel",
 ]

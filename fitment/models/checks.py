@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from shop.models import User
 
 
-class DutyModel(models.Model):
+class UseProfile(models.Model):
     """How a kind of use moves the wheel, and the margin that it asks for.
 
     ``envelope`` is [[steer fraction, bump fraction], …], rising in steer from 0 to 1.
@@ -54,12 +54,12 @@ class DutyModel(models.Model):
         }
 
 
-class RoomCheckQuerySet(models.QuerySet["RoomCheck"]):
-    def visible_to(self, user: User) -> RoomCheckQuerySet:
+class ClearanceCheckQuerySet(models.QuerySet["ClearanceCheck"]):
+    def visible_to(self, user: User) -> ClearanceCheckQuerySet:
         return self.all() if user.is_authenticated else self.none()
 
 
-class RoomCheck(models.Model):
+class ClearanceCheck(models.Model):
     """One check of one order, kept whole: what was asked, what came out, by which engine.
 
     ``inputs`` is the check file, ``answer`` its answer (empty where the suspension could not
@@ -69,16 +69,16 @@ class RoomCheck(models.Model):
     """
 
     order = models.ForeignKey(
-        "shop.WorkOrder", on_delete=models.CASCADE, related_name="room_checks"
+        "shop.WorkOrder", on_delete=models.CASCADE, related_name="clearance_checks"
     )
     at = models.DateTimeField(auto_now_add=True)
     by = models.ForeignKey(
-        "shop.User", on_delete=models.PROTECT, null=True, related_name="room_checks"
+        "shop.User", on_delete=models.PROTECT, null=True, related_name="clearance_checks"
     )
     inputs = models.JSONField()
     answer = models.JSONField(default=dict)
     scenes = models.JSONField(default=dict)
-    ways = models.JSONField(default=dict)
+    options = models.JSONField(default=dict)
     unmeasured = models.JSONField(default=list)
     engine_version = models.CharField(max_length=40)
     digest = models.CharField(max_length=64, db_index=True)
@@ -86,7 +86,7 @@ class RoomCheck(models.Model):
     in_reach = models.BooleanField(default=True)
     sentence = models.TextField()
 
-    objects = RoomCheckQuerySet.as_manager()
+    objects = ClearanceCheckQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
@@ -95,7 +95,7 @@ class RoomCheck(models.Model):
         return f"{self.order}: {self.verdict}"
 
     def get_absolute_url(self) -> str:
-        return reverse("room_check", args=[self.pk])
+        return reverse("clearance_check", args=[self.pk])
 
     @property
     def result(self) -> str:

@@ -26,7 +26,7 @@ class GuideQuerySet(models.QuerySet["Guide"]):
 class Guide(models.Model):
     """One revision of one fitment table for one pattern. A newer one ``replaces`` it."""
 
-    pattern = models.ForeignKey("shop.Pattern", on_delete=models.CASCADE, related_name="guides")
+    car_model = models.ForeignKey("shop.CarModel", on_delete=models.CASCADE, related_name="guides")
     title = models.CharField(max_length=120)
     maker = models.CharField("published by", max_length=80, help_text="Who stands behind the table")
     source = models.CharField(max_length=200, help_text="Where it was read: document, page, link")
@@ -41,7 +41,7 @@ class Guide(models.Model):
     objects = GuideQuerySet.as_manager()
 
     class Meta:
-        ordering: ClassVar = ["pattern__name", "maker", "title", "-dated", "-pk"]
+        ordering: ClassVar = ["car_model__name", "maker", "title", "-dated", "-pk"]
 
     def __str__(self) -> str:
         return f"{self.maker}, {self.title}, revision {self.revision}"

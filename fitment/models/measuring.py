@@ -11,7 +11,7 @@ from django.utils import timezone
 from .surveys import CORNER_NAMES, CornerSurvey
 
 if TYPE_CHECKING:
-    from shop.models import Pattern, User
+    from shop.models import CarModel, User
 
 
 class SurveySessionQuerySet(models.QuerySet["SurveySession"]):
@@ -19,16 +19,16 @@ class SurveySessionQuerySet(models.QuerySet["SurveySession"]):
         """Everybody on the staff reads what was measured; a stranger sees none."""
         return self.all() if user.is_authenticated else self.none()
 
-    def open_at(self, pattern: Pattern, corner: str) -> SurveySession | None:
+    def open_at(self, car_model: CarModel, corner: str) -> SurveySession | None:
         """The session that is going on at a corner; there is one at most."""
-        return self.filter(pattern=pattern, corner=corner, finished_at=None).first()
+        return self.filter(car_model=car_model, corner=corner, finished_at=None).first()
 
 
 class SurveySession(models.Model):
     """One sitting at one corner; ``survey`` is the version that it became when it was finished."""
 
-    pattern = models.ForeignKey(
-        "shop.Pattern", on_delete=models.CASCADE, related_name="survey_sessions"
+    car_model = models.ForeignKey(
+        "shop.CarModel", on_delete=models.CASCADE, related_name="survey_sessions"
     )
     corner = models.CharField(
         max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
@@ -46,7 +46,7 @@ class SurveySession(models.Model):
         ordering: ClassVar = ["-pk"]
         constraints: ClassVar = [
             models.UniqueConstraint(
-                fields=["pattern", "corner"],
+                fields=["car_model", "corner"],
                 condition=models.Q(finished_at=None),
                 name="one_open_session_per_corner",
             ),
@@ -56,10 +56,10 @@ class SurveySession(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.pattern}, {CORNER_NAMES[self.corner]}, measured"
+        return f"{self.car_model}, {CORNER_NAMES[self.corner]}, measured"
 
     def get_absolute_url(self) -> str:
-        return reverse("survey_measure", args=[self.pattern_id, self.corner])
+        return reverse("survey_measure", args=[self.car_model_id, self.corner])
 
 
 class SurveyReading(models.Model):

@@ -12,12 +12,12 @@ if TYPE_CHECKING:
     from shop.models import User
 
 
-class WaysSearchQuerySet(models.QuerySet["WaysSearch"]):
-    def visible_to(self, user: User) -> WaysSearchQuerySet:
+class OptionSearchQuerySet(models.QuerySet["OptionSearch"]):
+    def visible_to(self, user: User) -> OptionSearchQuerySet:
         return self.all() if user.is_authenticated else self.none()
 
 
-class WaysSearch(models.Model):
+class OptionSearch(models.Model):
     """One search on an order's car or a pattern, done in small steps by whoever looks at it.
 
     ``start`` holds the set-up that it began from as the bench writes it, ``asked`` what may
@@ -26,10 +26,10 @@ class WaysSearch(models.Model):
     """
 
     order = models.ForeignKey(
-        "shop.WorkOrder", on_delete=models.CASCADE, null=True, related_name="ways_searches"
+        "shop.WorkOrder", on_delete=models.CASCADE, null=True, related_name="option_searches"
     )
-    pattern = models.ForeignKey(
-        "shop.Pattern", on_delete=models.CASCADE, related_name="ways_searches"
+    car_model = models.ForeignKey(
+        "shop.CarModel", on_delete=models.CASCADE, related_name="option_searches"
     )
     axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
     use = models.CharField(max_length=12)
@@ -47,7 +47,7 @@ class WaysSearch(models.Model):
     by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 
-    objects = WaysSearchQuerySet.as_manager()
+    objects = OptionSearchQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
@@ -56,7 +56,7 @@ class WaysSearch(models.Model):
         return f"Ways to clear, {self.get_axle_display().lower()}"
 
     def get_absolute_url(self) -> str:
-        return reverse("ways_search", args=[self.pk])
+        return reverse("option_search", args=[self.pk])
 
     @property
     def is_over(self) -> bool:

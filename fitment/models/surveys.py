@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 if TYPE_CHECKING:
-    from shop.models import Pattern, User
+    from shop.models import CarModel, User
 
 #: The corners in the order in which people read them, with their words.
 CORNER_NAMES: dict[str, str] = {
@@ -27,22 +27,22 @@ class CornerSurveyQuerySet(models.QuerySet["CornerSurvey"]):
         """Everybody on the staff reads surveys; a stranger sees none."""
         return self.all() if user.is_authenticated else self.none()
 
-    def current_by_corner(self, pattern: Pattern) -> dict[str, CornerSurvey]:
+    def current_by_corner(self, car_model: CarModel) -> dict[str, CornerSurvey]:
         """The newest version of every corner that was surveyed, by corner; one query."""
         newest: dict[str, CornerSurvey] = {}
-        for survey in self.filter(pattern=pattern).order_by("version"):
+        for survey in self.filter(car_model=car_model).order_by("version"):
             newest[survey.corner] = survey
         return newest
 
-    def elsewhere(self, pattern: Pattern, corner: str) -> CornerSurveyQuerySet:
+    def elsewhere(self, car_model: CarModel, corner: str) -> CornerSurveyQuerySet:
         """The newest survey of this corner on every other pattern."""
-        newest = self.filter(pattern=models.OuterRef("pattern"), corner=corner)
-        others = self.filter(corner=corner).exclude(pattern=pattern).select_related("pattern")
+        newest = self.filter(car_model=models.OuterRef("car_model"), corner=corner)
+        others = self.filter(corner=corner).exclude(car_model=car_model).select_related("car_model")
         latest = models.Subquery(newest.order_by("-version").values("pk")[:1])
-        return others.filter(pk=latest).order_by("pattern__name")
+        return others.filter(pk=latest).order_by("car_model__name")
 
-    def current(self, pattern: Pattern, corner: str) -> CornerSurvey | None:
-        return self.filter(pattern=pattern, corner=corner).order_by("-version").first()
+    def current(self, car_model: CarModel, corner: str) -> CornerSurvey | None:
+        return self.filter(car_model=car_model, corner=corner).order_by("-version").first()
 
 
 class CornerSurvey(models.Model):
@@ -54,7 +54,7 @@ class CornerSurvey(models.Model):
     ``readings``, and how far each joint moved (``moved_mm``); otherwise it is empty.
     """
 
-    pattern = models.ForeignKey("shop.Pattern", on_delete=models.CASCADE, related_name="surveys")
+    car_model = models.ForeignKey("shop.CarModel", on_delete=models.CASCADE, related_name="surveys")
     corner = models.CharField(
         max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
     )
@@ -75,10 +75,10 @@ class CornerSurvey(models.Model):
     objects = CornerSurveyQuerySet.as_manager()
 
     class Meta:
-        ordering: ClassVar = ["pattern", "corner", "-version"]
+        ordering: ClassVar = ["car_model", "corner", "-version"]
         constraints: ClassVar = [
             models.UniqueConstraint(
-                fields=["pattern", "corner", "version"], name="one_survey_per_version"
+                fields=["car_model", "corner", "version"], name="one_survey_per_version"
             ),
             models.CheckConstraint(
                 condition=models.Q(corner__in=list(CORNER_NAMES)), name="survey_of_a_real_corner"
@@ -86,10 +86,10 @@ class CornerSurvey(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.pattern}, {self.corner_name}, version {self.version}"
+        return f"{self.car_model}, {self.corner_name}, version {self.version}"
 
     def get_absolute_url(self) -> str:
-        return reverse("survey", args=[self.pattern_id, self.corner])
+        return reverse("survey", args=[self.car_model_id, self.corner])
 
     @property
     def corner_name(self) -> str:
@@ -104,7 +104,9 @@ class CornerSurvey(models.Model):
 class SurveyLogEntry(models.Model):
     """One act on a pattern's surveys; ``who`` is kept as it was called then."""
 
-    pattern = models.ForeignKey("shop.Pattern", on_delete=models.CASCADE, related_name="survey_log")
+    car_model = models.ForeignKey(
+        "shop.CarModel", on_delete=models.CASCADE, related_name="survey_log"
+    )
     corner = models.CharField(
         max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
     )

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 from alignment.models import PlannedSetting
 from fitment.clearance.car_document import AXLE_CORNERS
 from fitment.engine import checkfile
-from fitment.engine.model import Answer, PlaceAnswer
+from fitment.engine.model import Answer, SpotAnswer
 from fitment.engine.mounting.job_similarity import Fit, distance
 from fitment.engine.mounting.rule import plus
 from fitment.engine.solid.designation import BadSize, size_of
-from fitment.models import CORNER_NAMES, OrderWheels, RoomCheck
-from fitment.text.labels import means_words
+from fitment.models import CORNER_NAMES, ClearanceCheck, OrderWheels
+from fitment.text.labels import camber_method_text
 from shop.models import Comeback, ContactMark, State
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ SAME, NEAR = 0.25, 1.0
 
 
 @dataclass(frozen=True)
-class Seen:
+class EarlierJob:
     """One place of one earlier job: what was measured or came back, and what was predicted.
 
     ``gap_mm`` None with neither mark means that only a comeback tells of the place.
@@ -45,8 +45,8 @@ class Seen:
     gap_mm: float | None
     touched: bool
     came_back: Comeback | None
-    then: PlaceAnswer | None
-    here: PlaceAnswer | None
+    then: SpotAnswer | None
+    here: SpotAnswer | None
 
     @property
     def corner_name(self) -> str:
@@ -65,25 +65,25 @@ def fitted_on(order: WorkOrder) -> list[OrderWheels]:
     return list(OrderWheels.objects.filter(order=order).select_related("wheel", "tyre"))
 
 
-def seen_before(
+def earlier_jobs(
     order: WorkOrder, state: CheckState, fitted: Sequence[OrderWheels] | None = None
-) -> list[Seen]:
+) -> list[EarlierJob]:
     """Places of earlier jobs on this pattern, the nearest job first; six queries at most.
 
     ``fitted`` is what the order mounts, for a caller who has it already.
     """
-    pattern_id = order.vehicle.pattern_id
-    if pattern_id is None:
+    car_model_id = order.vehicle.car_model_id
+    if car_model_id is None:
         return []
     mine = fitted_on(order) if fitted is None else fitted
     if not mine:
         return []
     rows = list(
         OrderWheels.objects.filter(
-            order__vehicle__pattern_id=pattern_id, axle__in=[row.axle for row in mine]
+            order__vehicle__car_model_id=car_model_id, axle__in=[row.axle for row in mine]
         )
         .exclude(order=order)
-        .exclude(order__state=State.DROPPED)
+        .exclude(order__state=State.CANCELLED)
         .select_related("order__vehicle", "wheel", "tyre")
         .order_by("-order__created_at", "axle")[:JOBS_LOOKED_AT]
     )
@@ -104,7 +104,7 @@ def seen_before(
     told = [row for row in rows if marks.get(row.order_id) or backs.get(row.order_id)]
     answers = _answers({row.order_id for row in told})
     here = _answer(state)
-    lines: list[Seen] = []
+    lines: list[EarlierJob] = []
     for row in told:
         plan = plans.get((row.order_id, row.axle))
         far = distance(fits[row.axle], fit_of(row, plan))
@@ -146,7 +146,7 @@ def setting_words(plan: PlannedSetting | None) -> str:
         return "no plan"
     said = []
     if plan.camber_deg is not None:
-        said.append(f"camber {plus(plan.camber_deg, 1)}° by {means_words(plan.camber_by)}")
+        said.append(f"camber {plus(plan.camber_deg, 1)}° by {camber_method_text(plan.camber_by)}")
     height = (plan.adjusters or {}).get("ride_height_mm")
     if height:
         said.append(f"height {plus(float(height), 0)} mm")
@@ -155,7 +155,7 @@ def setting_words(plan: PlannedSetting | None) -> str:
     return ", ".join(said) or "as surveyed"
 
 
-def own_jobs_words(lines: Iterable[Seen], axle: str) -> str:
+def own_jobs_words(lines: Iterable[EarlierJob], axle: str) -> str:
     """What near jobs on one axle say, in a sentence; empty if there is none."""
     near = [line for line in lines if line.axle == axle and line.distance < NEAR]
     if not near:
@@ -172,8 +172,10 @@ def own_jobs_words(lines: Iterable[Seen], axle: str) -> str:
 
 def _answers(orders: Iterable[int]) -> dict[int, Answer]:
     """By order, the answer of its newest check."""
-    rows = RoomCheck.objects.filter(order__in=list(orders)).defer("inputs", "scenes", "ways")
-    newest: dict[int, RoomCheck] = {}
+    rows = ClearanceCheck.objects.filter(order__in=list(orders)).defer(
+        "inputs", "scenes", "options"
+    )
+    newest: dict[int, ClearanceCheck] = {}
     for check in rows.order_by("at", "pk"):
         if check.answer:
             newest[check.order_id] = check
@@ -193,7 +195,7 @@ def _lines(
     backs: Iterable[Comeback],
     then: Answer | None,
     here: Answer | None,
-) -> list[Seen]:
+) -> list[EarlierJob]:
     """The lines of one axle of one job: a mark with the comeback at its place, then the rest."""
     corners = AXLE_CORNERS[row.axle]
     places: dict[tuple[str, str], tuple[ContactMark | None, Comeback | None]] = {}
@@ -205,7 +207,7 @@ def _lines(
             before = places.get((back.corner, back.place), (None, None))[0]
             places[(back.corner, back.place)] = (before, back)
     return [
-        Seen(
+        EarlierJob(
             order=row.order,
             axle=row.axle,
             fitted=str(row),
@@ -227,7 +229,7 @@ def _severity(mark: ContactMark) -> tuple[bool, float]:
     return (not mark.contact, mark.gap_mm if mark.gap_mm is not None else float("inf"))
 
 
-def _place(answer: Answer | None, corner: str, place: str) -> PlaceAnswer | None:
+def _place(answer: Answer | None, corner: str, place: str) -> SpotAnswer | None:
     if answer is None or corner not in answer.corners:
         return None
     wanted = place.strip().casefold()

@@ -11,7 +11,7 @@ from fitment.engine import checkfile
 from fitment.engine.mounting.checks import axle_checks
 from fitment.engine.mounting.facts import Fitted, Hub, Needs
 from fitment.engine.mounting.law import Figure, with_usual
-from fitment.engine.mounting.room import not_checked, room_checks
+from fitment.engine.mounting.room import clearance_checks, not_checked
 from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, OUTCOMES, Result
 from fitment.engine.mounting.tyre import diameter_ratio, original_diameter_mm
 from fitment.engine.solid.designation import BadSize, size_of
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from fitment.clearance.run import CheckState
     from fitment.engine.model import Answer, Check
     from fitment.engine.mounting.law import Law
-    from shop.models import Pattern, WorkOrder
+    from shop.models import CarModel, WorkOrder
 
 
 @dataclass(frozen=True)
@@ -83,16 +83,16 @@ def mounting_facts(
         return None
     others = {row.axle: row for row in OrderMounting.objects.filter(order=order)}
     shop_law = ShopLaw.load()
-    law, pattern = with_usual(shop_law.law()), order.vehicle.pattern
+    law, car_model = with_usual(shop_law.law()), order.vehicle.car_model
     return MountingFacts(
-        hub=hub_of(pattern),
+        hub=hub_of(car_model),
         pairs={
-            axle: (needs_of(pattern, axle), fitted_of(row, others.get(axle)))
+            axle: (needs_of(car_model, axle), fitted_of(row, others.get(axle)))
             for axle, row in chosen.items()
         },
         law=law,
         law_revision=shop_law.revision,
-        drive=drive_of(pattern, law),
+        drive=drive_of(car_model, law),
     )
 
 
@@ -110,17 +110,17 @@ def answered(facts: MountingFacts, state: CheckState) -> Mounting:
     return Mounting(tuple(results))
 
 
-def drive_of(pattern: Pattern | None, law: Law) -> Drive:
+def drive_of(car_model: CarModel | None, law: Law) -> Drive:
     """What a pattern's drive joins, and the figure for it: the maker's, or the shop's rule."""
     rule = law["ratio_percent"]
-    if pattern is None:
+    if car_model is None:
         return Drive(most_apart=rule.value / 100, source=rule.source)
-    driven = ALL if pattern.driven == Driven.BOTH else pattern.driven
-    front, rear = (original_diameter_mm(needs_of(pattern, axle)) for axle in AXLE_CORNERS)
+    driven = ALL if car_model.driven == Driven.BOTH else car_model.driven
+    front, rear = (original_diameter_mm(needs_of(car_model, axle)) for axle in AXLE_CORNERS)
     original = front / rear if front and rear else None
-    if driven and pattern.drive_apart_percent is not None:
-        source = f"the car's maker: {pattern.drive_apart_source}"
-        return Drive(driven, original, pattern.drive_apart_percent / 100, source)
+    if driven and car_model.drive_apart_percent is not None:
+        source = f"the car's maker: {car_model.drive_apart_source}"
+        return Drive(driven, original, car_model.drive_apart_percent / 100, source)
     return Drive(driven, original, rule.value / 100, rule.source)
 
 
@@ -129,33 +129,33 @@ def figure_of(drive: Drive) -> Figure:
     return Figure(round(100 * drive.most_apart, 6), drive.source)
 
 
-def hub_of(pattern: Pattern | None) -> Hub:
+def hub_of(car_model: CarModel | None) -> Hub:
     """The hub of a pattern; blank where there is none."""
-    if pattern is None:
+    if car_model is None:
         return Hub()
     return Hub(
-        bolt_count=pattern.bolt_count,
-        bolt_circle_mm=_float(pattern.bolt_circle_mm),
-        bore_mm=_float(pattern.centre_bore_mm),
-        thread=pattern.thread,
-        seat=pattern.wheel_seat,
-        fastener=pattern.fastener,
-        length_mm=pattern.fastener_length_mm,
+        bolt_count=car_model.bolt_count,
+        bolt_circle_mm=_float(car_model.bolt_circle_mm),
+        bore_mm=_float(car_model.centre_bore_mm),
+        thread=car_model.thread,
+        seat=car_model.wheel_seat,
+        fastener=car_model.fastener,
+        length_mm=car_model.fastener_length_mm,
     )
 
 
-def needs_of(pattern: Pattern | None, axle: str) -> Needs:
+def needs_of(car_model: CarModel | None, axle: str) -> Needs:
     """What a pattern asks of one axle."""
-    if pattern is None:
+    if car_model is None:
         return Needs(axle)
     return Needs(
         axle=axle,
-        load_index=getattr(pattern, f"load_index_{axle}"),
-        speed_symbol=pattern.speed_symbol,
-        axle_load_kg=getattr(pattern, f"axle_load_{axle}_kg"),
-        top_speed_kmh=pattern.top_speed_kmh,
-        tyre_size=getattr(pattern, f"oe_tyre_{axle}"),
-        offset_mm=getattr(pattern, f"oe_offset_{axle}_mm"),
+        load_index=getattr(car_model, f"load_index_{axle}"),
+        speed_symbol=car_model.speed_symbol,
+        axle_load_kg=getattr(car_model, f"axle_load_{axle}_kg"),
+        top_speed_kmh=car_model.top_speed_kmh,
+        tyre_size=getattr(car_model, f"oe_tyre_{axle}"),
+        offset_mm=getattr(car_model, f"oe_offset_{axle}_mm"),
     )
 
 
@@ -221,7 +221,7 @@ def _of_room(axle: str, question: Check | None, answer: Answer | None, law: Law)
         corner, one = question.corners.get(name), answer.corners.get(name)
         if corner is None or one is None or corner in seen:
             continue
-        for result in room_checks(corner, one, law, axle):
+        for result in clearance_checks(corner, one, law, axle):
             found.setdefault(result.title, []).append(replace(result, corner=name))
         seen.append(corner)
     return [_worst(results) for results in found.values()] or not_checked(law, axle)

@@ -8,7 +8,7 @@ from django import forms
 
 from fitment.catalogue.forms import AXLES
 from fitment.engine.mounting.facts import thread_of
-from fitment.engine.mounting.law import ASKED, CHOICES, Figure, Law
+from fitment.engine.mounting.law import CHOICES, ENQUIRY, Figure, Law
 from fitment.fields.numbers import NumberField
 from fitment.models import OrderMounting
 from shop.models.mounting import Seat
@@ -90,7 +90,7 @@ class LawForm(forms.Form):
     def __init__(self, *args: Any, law: Law, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         groups: dict[str, list[str]] = {}
-        for key, asked in ASKED.items():
+        for key, asked in ENQUIRY.items():
             figure = law.get(key)
             unit = f", {asked.unit}" if asked.unit else ""
             self.fields[key] = self._figure(key, f"{asked.words}{unit}")
@@ -111,12 +111,12 @@ class LawForm(forms.Form):
             return forms.TypedChoiceField(
                 label=label, required=False, choices=choices, coerce=float, empty_value=None
             )
-        asked = ASKED[key]
+        asked = ENQUIRY[key]
         return NumberField(label=label, required=False, min_value=asked.low, max_value=asked.high)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        for key in ASKED:
+        for key in ENQUIRY:
             value, source = cleaned.get(key), cleaned.get(f"{key}_source", "").strip()
             if value is not None and not source:
                 self.add_error(f"{key}_source", "Name the document, or say that it is practice.")
@@ -132,6 +132,6 @@ class LawForm(forms.Form):
         """The figures that were entered."""
         return {
             key: Figure(self.cleaned_data[key], self.cleaned_data[f"{key}_source"].strip())
-            for key in ASKED
+            for key in ENQUIRY
             if self.cleaned_data.get(key) is not None
         }

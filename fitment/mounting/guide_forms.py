@@ -16,13 +16,13 @@ from shop.site.fields import DateInput
 
 class GuideForm(forms.ModelForm):
     fieldsets: ClassVar = [
-        ("The table", ["pattern", "maker", "title"]),
+        ("The table", ["car_model", "maker", "title"]),
         ("Where it is from", ["source", "revision", "dated", "notes"]),
     ]
 
     class Meta:
         model = Guide
-        fields = ("pattern", "maker", "title", "source", "revision", "dated", "notes")
+        fields = ("car_model", "maker", "title", "source", "revision", "dated", "notes")
         widgets: ClassVar = {"dated": DateInput(), "notes": forms.Textarea(attrs={"rows": 3})}
 
 

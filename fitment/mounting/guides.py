@@ -25,9 +25,9 @@ from fitment.engine.mounting.guide import (
     conditions,
     said,
 )
-from fitment.engine.words import place_sentence, worst_place
+from fitment.engine.words import spot_sentence, worst_spot
 from fitment.models import Guide, GuideReliance, GuideRow, OrderWheels
-from fitment.mounting.earlier_jobs import Seen, fitted_on, own_jobs_words
+from fitment.mounting.earlier_jobs import EarlierJob, fitted_on, own_jobs_words
 from fitment.text.labels import MEANS_WORDS
 from shop.models import InstalledPart
 from shop.models.orders import CLOSED_STATES
@@ -66,7 +66,7 @@ class GuideSaid:
 def guides_held(
     order: WorkOrder,
     state: CheckState,
-    seen: Iterable[Seen] = (),
+    seen: Iterable[EarlierJob] = (),
     fitted: Sequence[OrderWheels] | None = None,
 ) -> tuple[list[GuideSaid], list[GuideReliance]]:
     """Current tables of an order's pattern against it, and reliances on older revisions.
@@ -74,8 +74,8 @@ def guides_held(
     Seven queries, however many tables and rows there are. ``fitted`` is what the order mounts,
     for a caller who has it already.
     """
-    pattern_id = order.vehicle.pattern_id
-    if pattern_id is None:
+    car_model_id = order.vehicle.car_model_id
+    if car_model_id is None:
         return [], []
     reliances = list(
         GuideReliance.objects.filter(order=order).select_related("row__guide__replaced_by", "by")
@@ -83,7 +83,9 @@ def guides_held(
     mine = fitted_on(order) if fitted is None else fitted
     if not mine:
         return [], outdated_of(reliances)
-    guides = list(Guide.objects.current().filter(pattern_id=pattern_id).prefetch_related("rows"))
+    guides = list(
+        Guide.objects.current().filter(car_model_id=car_model_id).prefetch_related("rows")
+    )
     outdated = outdated_of(reliances)
     if not guides:
         return [], outdated
@@ -169,7 +171,7 @@ def _corner(answer: Answer | None, axle: str) -> CornerAnswer | None:
 
 
 def _least_room(corner: CornerAnswer) -> float:
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     return worst.clearance_mm if worst else 0.0
 
 
@@ -177,7 +179,7 @@ def _held(
     guide: Guide,
     jobs: Mapping[str, Job],
     answer: Answer | None,
-    seen: list[Seen],
+    seen: list[EarlierJob],
     relied_on: set[int],
 ) -> GuideSaid:
     rows, others = [], []
@@ -208,10 +210,10 @@ def disagreement(verdict: str, corner: CornerAnswer | None) -> str:
     """Where a row and the geometry of the car do not say the same; empty where they do."""
     if corner is None:
         return ""
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     if verdict in (PROMISED, OPEN) and corner.verdict in (CONTACT, DOUBTFUL) and worst:
         table = "The table says that it fits" if verdict == PROMISED else "The table allows it"
-        return f"{table}; the geometry of this car does not. {place_sentence(worst)}"
+        return f"{table}; the geometry of this car does not. {spot_sentence(worst)}"
     if verdict not in (PROMISED, OPEN) and corner.verdict in (CLEAR, TIGHT):
         return "The table does not promise this; by the geometry of this car it clears."
     return ""
@@ -224,7 +226,7 @@ def guide_rely(*, order: WorkOrder, row: GuideRow, by: User) -> GuideReliance:
         raise Refused("The order is closed.")
     if row.guide.newer is not None:
         raise Refused("A newer revision of this table is on record: rely on that one.")
-    if row.guide.pattern_id != order.vehicle.pattern_id:
+    if row.guide.car_model_id != order.vehicle.car_model_id:
         raise Refused("This table is about another pattern.")
     verdict = _said_of(order, row)
     if verdict == NOT_PROMISED:
@@ -285,7 +287,7 @@ def guide_revise(*, guide: Guide, values: Mapping[str, object]) -> Guide:
         raise Refused("A newer revision of this table is on record already.")
     rows = list(older.rows.all())
     newer = Guide.objects.create(
-        pattern_id=older.pattern_id,
+        car_model_id=older.car_model_id,
         title=older.title,
         maker=older.maker,
         replaces=older,
@@ -320,6 +322,6 @@ def reliances_on_older() -> QuerySet[GuideReliance]:
 def guides_listed(guides: QuerySet[Guide]) -> QuerySet[Guide]:
     """With pattern, rows and the orders that rely on them: a fixed number of queries."""
     reliances = GuideReliance.objects.select_related("order")
-    return guides.select_related("pattern", "replaced_by", "replaces").prefetch_related(
+    return guides.select_related("car_model", "replaced_by", "replaces").prefetch_related(
         Prefetch("rows__reliances", queryset=reliances), "rows"
     )

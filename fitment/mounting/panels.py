@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fitment.clearance.page_cache import seen_on_page, state_on_page, wheels_on_page
+from fitment.clearance.page_cache import earlier_jobs_on_page, state_on_page, wheels_on_page
 from fitment.models import Guide
 from fitment.mounting.guides import guides_held
 from fitment.mounting.page import mounting_page
@@ -14,7 +14,7 @@ from shop.site.view_helpers import has_role
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
-    from shop.models import Pattern, WorkOrder
+    from shop.models import CarModel, WorkOrder
 
 
 def mounting_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
@@ -35,11 +35,11 @@ def mounting_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
 
 def guides_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """What makers publish about this car, condition by condition."""
-    if not order.needs_check or order.vehicle.pattern_id is None:
+    if not order.needs_check or order.vehicle.car_model_id is None:
         return None
     state = state_on_page(request, order)
     fitted = wheels_on_page(request, order)
-    guides, outdated = guides_held(order, state, seen_on_page(request, order), fitted)
+    guides, outdated = guides_held(order, state, earlier_jobs_on_page(request, order), fitted)
     if not guides and not outdated:
         return None
     context = {
@@ -52,19 +52,19 @@ def guides_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     return Panel("Fitment tables", "fitment/panels/guides.html", context, "guides")
 
 
-def pattern_guides_panel(request: HttpRequest, pattern: Pattern) -> Panel:
+def car_model_guides_panel(request: HttpRequest, car_model: CarModel) -> Panel:
     """The tables that are on record for a pattern."""
-    guides = Guide.objects.current().filter(pattern=pattern)
-    context = {"pattern": pattern, "guides": guides}
-    return Panel("Fitment tables", "fitment/panels/pattern_guides.html", context, "guides")
+    guides = Guide.objects.current().filter(car_model=car_model)
+    context = {"car_model": car_model, "guides": guides}
+    return Panel("Fitment tables", "fitment/panels/car_model_guides.html", context, "guides")
 
 
-def seen_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+def earlier_jobs_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """Earlier jobs on this pattern: what was measured, beside what is predicted here."""
     if not order.needs_check:
         return None
-    lines = seen_on_page(request, order)
+    lines = earlier_jobs_on_page(request, order)
     if not lines:
         return None
     context = {"order": order, "lines": lines}
-    return Panel("What the shop has seen", "fitment/panels/seen.html", context, "seen")
+    return Panel("What the shop has seen", "fitment/panels/earlier_jobs.html", context, "seen")

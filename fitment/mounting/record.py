@@ -13,7 +13,7 @@ from django.db import transaction
 from fitment.clearance.state import CheckState, check_state
 from fitment.engine.mounting.checks import RULES_VERSION
 from fitment.engine.mounting.rule import FAILS, result_dump
-from fitment.models import MountingCheck, OrderWheels, RoomCheck
+from fitment.models import ClearanceCheck, MountingCheck, OrderWheels
 from fitment.mounting.facts import Mounting, MountingFacts, answered, mounting_facts
 from shop.orders.log import log_write
 from shop.site.page_cache import asked_once
@@ -61,7 +61,7 @@ def mounting_once(order: WorkOrder) -> MountingState | None:
 
 def inputs_of(order: WorkOrder, facts: MountingFacts) -> dict[str, Any]:
     """All that the answers depend on, as plain data. The room enters by its check's digest."""
-    room = RoomCheck.objects.filter(order=order).values_list("digest", flat=True).first()
+    room = ClearanceCheck.objects.filter(order=order).values_list("digest", flat=True).first()
     return {
         "rules": RULES_VERSION,
         "hub": asdict(facts.hub),

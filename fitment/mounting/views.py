@@ -60,7 +60,7 @@ def catalogue_import(request: HttpRequest, what: str) -> HttpResponse:
 def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
     """Rings, and other nuts, bolts or studs than the car's own."""
     orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("vehicle__pattern"), pk=pk)
+    order = get_object_or_404(orders.select_related("vehicle__car_model"), pk=pk)
     form = OrderMountingForm(posted(request), order=order)
     if request.method == "POST" and form.is_valid() and order.is_open:
         with transaction.atomic():
@@ -80,7 +80,7 @@ def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
 def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
     """Answer the mounting checks of an order as it is now, and keep the answers."""
     orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("vehicle__pattern"), pk=pk)
+    order = get_object_or_404(orders.select_related("vehicle__car_model"), pk=pk)
     if not order.is_open:
         messages.error(request, "The order is closed: what was answered for it stays as it was.")
     elif (check := mounting_keep(order=order, by=request.user)) is None:

@@ -47,7 +47,7 @@ def _joint_words(name: str) -> str:
 def sheet_plot(survey: CornerSurvey, show: str) -> dict[str, Any]:
     """The model's curve as surveyed, the readings over it, and what the check then uses."""
     show = show if show in SHOWN else TOE
-    base = reverse("travel_sheet", args=[survey.pattern_id, survey.corner])
+    base = reverse("travel_sheet", args=[survey.car_model_id, survey.corner])
     context: dict[str, Any] = {
         "target": "sheet-plot",
         "choices": [

@@ -21,7 +21,7 @@ from fitment.models import CORNER_NAMES, CornerSurvey, SurveyReading, SurveySess
 from fitment.surveys.services import survey_save
 
 if TYPE_CHECKING:
-    from shop.models import Pattern, User
+    from shop.models import CarModel, User
 
 Document = dict[str, Any]
 #: What a survey keeps of a check file's corner.
@@ -37,7 +37,7 @@ def survey_export(surveys: Iterable[CornerSurvey]) -> Document:
     for survey in surveys:
         corner = {key: survey.document[key] for key in SURVEY_KEYS if survey.document.get(key)}
         corners[survey.corner] = corner | {"record": record_of(survey)}
-    label = str(surveys[0]) if len(surveys) == 1 else str(surveys[0].pattern)
+    label = str(surveys[0]) if len(surveys) == 1 else str(surveys[0].car_model)
     return {"archroom_check": 1, "label": label, "corners": corners}
 
 
@@ -229,7 +229,7 @@ def corners_of_file(
 @transaction.atomic
 def surveys_import(
     *,
-    pattern: Pattern,
+    car_model: CarModel,
     corners: Mapping[str, FileCorner],
     file_name: str,
     measured_on: date | None,
@@ -242,7 +242,7 @@ def surveys_import(
         record = taken.record
         note = f"From the file {file_name}."
         survey = survey_save(
-            pattern=pattern,
+            car_model=car_model,
             corner=corner,
             document=taken.document,
             measured_on=measured_on or record.measured_on or timezone.localdate(),
@@ -261,7 +261,7 @@ def _keep_readings(survey: CornerSurvey, rows: list[SurveyReading], by: User) ->
     if not rows:
         return
     session = SurveySession.objects.create(
-        pattern=survey.pattern,
+        car_model=survey.car_model,
         corner=survey.corner,
         started_by=by,
         finished_at=timezone.now(),

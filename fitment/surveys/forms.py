@@ -25,7 +25,7 @@ from alignment.geometry.model import (
 )
 from fitment.engine import checkfile
 from fitment.engine.model import EDGE, LINK, SINGLY, TEMPLATE
-from fitment.engine.uncertainty.compliance import GIVES
+from fitment.engine.uncertainty.compliance import COMPLIANCES
 from fitment.fields.numbers import NumberField, PointField, RowsField
 from fitment.fields.rows import OpenArcsField, ReachField, RodsField
 from fitment.text.labels import JOINT_WORDS, KIND_WORDS, ROD_WORDS
@@ -66,7 +66,10 @@ class SurveyForm(forms.Form):
     bushes = forms.ChoiceField(
         label="If not measured, take the give of",
         required=False,
-        choices=[("", "nothing: side load is left out"), *((k, g.words) for k, g in GIVES.items())],
+        choices=[
+            ("", "nothing: side load is left out"),
+            *((k, g.words) for k, g in COMPLIANCES.items()),
+        ],
         help_text="An assumption with its own doubt; a check that uses it says so.",
     )
     open = OpenArcsField(

@@ -22,8 +22,8 @@ def _survey(request: HttpRequest, pk: int, corner: str) -> CornerSurvey:
     """The current survey of a corner; Http404 where nobody has measured it."""
     if corner not in CORNER_NAMES:
         raise Http404
-    surveys = CornerSurvey.objects.visible_to(request.user).select_related("pattern")
-    survey = surveys.filter(pattern_id=pk, corner=corner).order_by("-version").first()
+    surveys = CornerSurvey.objects.visible_to(request.user).select_related("car_model")
+    survey = surveys.filter(car_model_id=pk, corner=corner).order_by("-version").first()
     if survey is None:
         raise Http404
     return survey
@@ -32,7 +32,7 @@ def _survey(request: HttpRequest, pk: int, corner: str) -> CornerSurvey:
 def _context(survey: CornerSurvey) -> dict[str, Any]:
     return {
         "survey": survey,
-        "pattern": survey.pattern,
+        "car_model": survey.car_model,
         "corner": survey.corner,
         "corner_name": survey.corner_name,
     }

@@ -52,7 +52,7 @@ def sheet_save(
         does = "stands instead of" if sheet["use"] == "instead" else "corrects"
         notes = f"A bump-steer sheet of {len(sheet['rows'])} heights {does} the model."
     return survey_save(
-        pattern=survey.pattern,
+        car_model=survey.car_model,
         corner=survey.corner,
         document=document,
         measured_on=measured_on,
@@ -105,7 +105,7 @@ def fit_save(
     document["suspension"] = with_joints(document["suspension"], fit.suspension)
     farthest = moved_joints(fit.moved_mm, document["suspension"])[0]
     return survey_save(
-        pattern=survey.pattern,
+        car_model=survey.car_model,
         corner=survey.corner,
         document=document,
         measured_on=measured_on,

@@ -23,7 +23,7 @@ from fitment.surveys.joints import moved_joints
 from fitment.surveys.scene import front_scene, section_scene, side_scene
 from fitment.surveys.services import MIRROR_SIGMA_MM
 from fitment.text.labels import KIND_WORDS, ROD_WORDS, adjuster_words
-from shop.models import Pattern
+from shop.models import CarModel
 
 
 @dataclass(frozen=True)
@@ -42,10 +42,10 @@ class FeatureRow:
     sigma_assumed: bool
 
 
-def survey_page(pattern: Pattern, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
+def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
     """Context of the page; ``shown`` None while nobody has measured the corner."""
     context: dict[str, Any] = {
-        "pattern": pattern,
+        "car_model": car_model,
         "corner": corner,
         "corner_name": CORNER_NAMES[corner],
         "other_side": CORNER_NAMES[OTHER_SIDE[corner]],
@@ -62,7 +62,7 @@ def survey_page(pattern: Pattern, corner: str, shown: CornerSurvey | None) -> di
         "features": [_row(feature) for feature in measured.survey.features],
         "granted": taken_for_granted(measured),
         "jam": jam(measured.survey, measured.suspension, measured.limits),
-        "log": SurveyLogEntry.objects.filter(pattern=pattern, corner=corner)[:20],
+        "log": SurveyLogEntry.objects.filter(car_model=car_model, corner=corner)[:20],
         "reach": [
             (adjuster_words(name), low, high)
             for name, (low, high) in measured.suspension.reach.items()

@@ -15,7 +15,7 @@ from fitment.surveys.session_page import asked_of
 from fitment.surveys.sessions import SoFar
 
 if TYPE_CHECKING:
-    from shop.models import Pattern
+    from shop.models import CarModel
 
 
 @dataclass(frozen=True)
@@ -38,16 +38,18 @@ class CornerProgress:
         return self.steps > 0
 
 
-def corners_to_measure(pattern: Pattern) -> list[CornerProgress]:
+def corners_to_measure(car_model: CarModel) -> list[CornerProgress]:
     """All four corners of a pattern."""
-    current = CornerSurvey.objects.current_by_corner(pattern)
-    open_now = SurveySession.objects.filter(pattern=pattern, finished_at=None)
-    sessions = {session.corner: session for session in open_now.select_related("pattern", "survey")}
-    return [_progress(pattern, corner, current, sessions.get(corner)) for corner in CORNER_NAMES]
+    current = CornerSurvey.objects.current_by_corner(car_model)
+    open_now = SurveySession.objects.filter(car_model=car_model, finished_at=None)
+    sessions = {
+        session.corner: session for session in open_now.select_related("car_model", "survey")
+    }
+    return [_progress(car_model, corner, current, sessions.get(corner)) for corner in CORNER_NAMES]
 
 
 def _progress(
-    pattern: Pattern,
+    car_model: CarModel,
     corner: str,
     current: dict[str, CornerSurvey],
     session: SurveySession | None,
@@ -56,7 +58,7 @@ def _progress(
     measured = checkfile.parse_corner_survey(survey.document) if survey else None
     granted = taken_for_granted(measured) if measured else ()
     name = CORNER_NAMES[corner]
-    urls = [reverse(page, args=[pattern.pk, corner]) for page in ("survey", "survey_measure")]
+    urls = [reverse(page, args=[car_model.pk, corner]) for page in ("survey", "survey_measure")]
     if session is None:
         return CornerProgress(name, *urls, survey, other, granted)
     so_far = SoFar(session)

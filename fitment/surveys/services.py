@@ -16,7 +16,7 @@ from fitment.engine.defaults import FEATURE
 from fitment.engine.model import LINK
 from fitment.models import OTHER_SIDE, CornerSurvey
 from fitment.surveys.log import survey_log_write
-from shop.models import Pattern
+from shop.models import CarModel
 from shop.orders.refusals import Refused
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ COPY_SIGMA_MM = 5.0
 @transaction.atomic
 def survey_save(
     *,
-    pattern: Pattern,
+    car_model: CarModel,
     corner: str,
     document: Document,
     measured_on: date,
@@ -52,11 +52,11 @@ def survey_save(
     the document is not one.
     """
     checkfile.parse_corner_survey(document)
-    Pattern.objects.select_for_update().get(pk=pattern.pk)
-    versions = CornerSurvey.objects.filter(pattern=pattern, corner=corner)
+    CarModel.objects.select_for_update().get(pk=car_model.pk)
+    versions = CornerSurvey.objects.filter(car_model=car_model, corner=corner)
     newest = versions.aggregate(newest=Max("version"))["newest"] or 0
     survey = CornerSurvey.objects.create(
-        pattern=pattern,
+        car_model=car_model,
         corner=corner,
         version=newest + 1,
         measured_on=measured_on,
@@ -68,7 +68,7 @@ def survey_save(
         fit=fit or {},
     )
     survey_log_write(
-        pattern=pattern,
+        car_model=car_model,
         corner=corner,
         what=f"{what}: version {survey.version}",
         detail=notes,
@@ -97,7 +97,7 @@ def survey_mirror(*, survey: CornerSurvey, by: User) -> CornerSurvey:
     """
     document = mirrored(survey.document)
     return survey_save(
-        pattern=survey.pattern,
+        car_model=survey.car_model,
         corner=OTHER_SIDE[survey.corner],
         document=document,
         measured_on=survey.measured_on,
@@ -114,16 +114,16 @@ def survey_mirror(*, survey: CornerSurvey, by: User) -> CornerSurvey:
 
 @transaction.atomic
 def survey_copy(
-    *, survey: CornerSurvey, pattern: Pattern, sigma_mm: float, why: str, by: User
+    *, survey: CornerSurvey, car_model: CarModel, sigma_mm: float, why: str, by: User
 ) -> CornerSurvey:
     """Take a corner over for another pattern: wider, and every place marked to be confirmed.
 
     ``why`` tells what lets one think that both are alike. Raises Refused within one pattern.
     """
-    if pattern.pk == survey.pattern_id:
+    if car_model.pk == survey.car_model_id:
         raise Refused("This survey belongs to that pattern already.")
     return survey_save(
-        pattern=pattern,
+        car_model=car_model,
         corner=survey.corner,
         document=copied(survey.document, sigma_mm),
         measured_on=survey.measured_on,
@@ -131,8 +131,8 @@ def survey_copy(
         copied_from=survey,
         fit=survey.fit,
         by=by,
-        what=f"Taken over from {survey.pattern}",
-        notes=f"Taken over from {survey.pattern}, version {survey.version}, by {by.shown_name} on "
+        what=f"Taken over from {survey.car_model}",
+        notes=f"Taken over from {survey.car_model}, version {survey.version}, by {by.shown_name} on "
         f"{timezone.localdate():%d.%m.%Y}, because: {why} {sigma_mm:g} mm were added to the "
         "uncertainty of every place, and every place is to be confirmed; joints and stops are "
         "those of that car.",

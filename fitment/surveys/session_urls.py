@@ -6,7 +6,7 @@ from fitment.surveys import session_views
 
 urlpatterns = [
     path(
-        "patterns/<int:pk>/surveys/<str:corner>/measure/",
+        "car_models/<int:pk>/surveys/<str:corner>/measure/",
         session_views.survey_measure,
         name="survey_measure",
     ),

@@ -26,7 +26,7 @@ from fitment.surveys.sessions import (
     session_open,
     step_leave_out,
 )
-from shop.models import OrderKind, Pattern, WorkOrder
+from shop.models import CarModel, OrderKind, WorkOrder
 from shop.orders.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
@@ -37,18 +37,18 @@ def survey_measure(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """The session at a corner: the next reading, what is missing, and finishing."""
     if corner not in CORNER_NAMES:
         raise Http404
-    pattern = get_object_or_404(Pattern.objects.visible_to(request.user), pk=pk)
-    session = SurveySession.objects.open_at(pattern, corner)
+    car_model = get_object_or_404(CarModel.objects.visible_to(request.user), pk=pk)
+    session = SurveySession.objects.open_at(car_model, corner)
     act = request.POST.get("act", "")
     context: dict[str, Any] = {
-        "pattern": pattern,
+        "car_model": car_model,
         "corner": corner,
         "corner_name": CORNER_NAMES[corner],
-        "earlier": _earlier(pattern, corner),
-        "order": _order(request, pattern),
+        "earlier": _earlier(car_model, corner),
+        "order": _order(request, car_model),
     }
     if session is None:
-        return _start(request, pattern, corner, context)
+        return _start(request, car_model, corner, context)
     if act == "start":  # somebody else was quicker
         return redirect(session)
     if act in ("strike", "finish"):
@@ -74,14 +74,14 @@ def survey_measure(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 
 
 def _start(
-    request: HttpRequest, pattern: Pattern, corner: str, context: dict[str, Any]
+    request: HttpRequest, car_model: CarModel, corner: str, context: dict[str, Any]
 ) -> HttpResponse:
     """Before a session: on a corner that nobody measured, how much and what kind it is."""
-    current = CornerSurvey.objects.current(pattern, corner)
+    current = CornerSurvey.objects.current(car_model, corner)
     sent = request.POST if request.POST.get("act") == "start" else None
     form = ReadingForm(sent, kind="plan", sheet=Sheet(())) if current is None else None
     if sent is not None and (form is None or form.is_valid()):
-        session = session_open(pattern=pattern, corner=corner, by=request.user)
+        session = session_open(car_model=car_model, corner=corner, by=request.user)
         if form is not None:
             readings_take(session=session, readings=form.readings(), by=request.user)
         return redirect(session)
@@ -112,9 +112,9 @@ def _left_out(
     return True
 
 
-def _order(request: HttpRequest, pattern: Pattern) -> WorkOrder | None:
+def _order(request: HttpRequest, car_model: CarModel) -> WorkOrder | None:
     """The order that the page leads back to: the one that is named, else an open survey visit."""
-    orders = WorkOrder.objects.visible_to(request.user).filter(vehicle__pattern=pattern)
+    orders = WorkOrder.objects.visible_to(request.user).filter(vehicle__car_model=car_model)
     number = request.GET.get("order", "")
     if number.isdigit():
         return orders.filter(pk=int(number)).first()
@@ -126,15 +126,15 @@ def _order(request: HttpRequest, pattern: Pattern) -> WorkOrder | None:
 def survey_session(request: HttpRequest, pk: int) -> HttpResponse:
     """The readings of a session as they were taken, whatever became of them."""
     sessions = SurveySession.objects.visible_to(request.user)
-    session = get_object_or_404(sessions.select_related("pattern", "survey", "started_by"), pk=pk)
+    session = get_object_or_404(sessions.select_related("car_model", "survey", "started_by"), pk=pk)
     so_far = SoFar(session)
     context = measure_page(so_far)
     context["drawings"] = list(drawings(so_far, context["wanted"], None))
     return render_page(request, "fitment/survey_session.html", context)
 
 
-def _earlier(pattern: Pattern, corner: str) -> list[SurveySession]:
-    sessions = SurveySession.objects.filter(pattern=pattern, corner=corner)
+def _earlier(car_model: CarModel, corner: str) -> list[SurveySession]:
+    sessions = SurveySession.objects.filter(car_model=car_model, corner=corner)
     return list(sessions.exclude(finished_at=None).select_related("survey", "started_by"))
 
 

@@ -15,14 +15,14 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
 from fitment.engine import checkfile
 from fitment.engine.minimum.envelope import RestsOnStops
-from fitment.engine.model import PlaceAnswer
+from fitment.engine.model import SpotAnswer
 from fitment.engine.survey.next_reading import GapsExpected
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import Reading
 from fitment.engine.survey.sheet_survey import document_of, heights_of
 from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import Expectation
-from fitment.models import OTHER_SIDE, CornerSurvey, RoomCheck, SurveyReading, SurveySession
+from fitment.models import OTHER_SIDE, ClearanceCheck, CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.joints import fit_record, moved_joints, with_joints
 from fitment.surveys.services import fit_still_true, survey_save
 from shop.models import OrderKind, WorkOrder
@@ -30,7 +30,7 @@ from shop.orders.log import log_write
 from shop.orders.refusals import Refused
 
 if TYPE_CHECKING:
-    from shop.models import Pattern, User
+    from shop.models import CarModel, User
 
 Document = dict[str, Any]
 #: Corners that steer unless their survey says otherwise.
@@ -42,7 +42,7 @@ class CheckAtHand:
     """The newest check of an open order on this pattern, and its places at this corner."""
 
     order: WorkOrder
-    places: tuple[PlaceAnswer, ...]
+    places: tuple[SpotAnswer, ...]
 
 
 class SoFar:
@@ -109,7 +109,9 @@ class SoFar:
     @cached_property
     def other_side(self) -> checkfile.Measured | None:
         """The survey of the other side that was measured there, not taken over."""
-        other = CornerSurvey.objects.current(self.session.pattern, OTHER_SIDE[self.session.corner])
+        other = CornerSurvey.objects.current(
+            self.session.car_model, OTHER_SIDE[self.session.corner]
+        )
         if other is None or other.mirrored_from_id is not None:
             return None
         return checkfile.parse_corner_survey(other.document)
@@ -117,8 +119,8 @@ class SoFar:
     @cached_property
     def check_at_hand(self) -> CheckAtHand | None:
         """The check that the next reading should settle, if one was made."""
-        orders = WorkOrder.objects.open().filter(vehicle__pattern=self.session.pattern)
-        checks = RoomCheck.objects.filter(order__in=orders).select_related("order")
+        orders = WorkOrder.objects.open().filter(vehicle__car_model=self.session.car_model)
+        checks = ClearanceCheck.objects.filter(order__in=orders).select_related("order")
         for check in checks.defer("inputs", "scenes").order_by("-at")[:5]:
             if check.answer:
                 answer = checkfile.answer_load(check.answer).corners.get(self.session.corner)
@@ -147,7 +149,7 @@ class SoFar:
 
 def _corrected_by(session: SurveySession) -> CornerSurvey | None:
     """The survey that a session corrects: the current one, or the one before its own."""
-    surveys = CornerSurvey.objects.filter(pattern=session.pattern, corner=session.corner)
+    surveys = CornerSurvey.objects.filter(car_model=session.car_model, corner=session.corner)
     if session.survey is not None:
         surveys = surveys.filter(version__lt=session.survey.version)
     return surveys.order_by("-version").first()
@@ -160,11 +162,13 @@ def reading_of(row: SurveyReading) -> Reading:
 
 
 @transaction.atomic
-def session_open(*, pattern: Pattern, corner: str, by: User) -> SurveySession:
+def session_open(*, car_model: CarModel, corner: str, by: User) -> SurveySession:
     """The session that is going on at a corner, started if there is none."""
-    type(pattern).objects.select_for_update().get(pk=pattern.pk)
-    session = SurveySession.objects.open_at(pattern, corner)
-    return session or SurveySession.objects.create(pattern=pattern, corner=corner, started_by=by)
+    type(car_model).objects.select_for_update().get(pk=car_model.pk)
+    session = SurveySession.objects.open_at(car_model, corner)
+    return session or SurveySession.objects.create(
+        car_model=car_model, corner=corner, started_by=by
+    )
 
 
 @transaction.atomic
@@ -242,7 +246,7 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
         raise Refused("Not enough for a survey yet: what is missing stands below.")
     document, fit, note = fitted_at_once(so_far)
     survey = survey_save(
-        pattern=session.pattern,
+        car_model=session.car_model,
         corner=session.corner,
         document=document,
         measured_on=timezone.localdate(),
@@ -255,7 +259,7 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
     session.finished_at, session.survey = timezone.now(), survey
     session.save(update_fields=["finished_at", "survey"])
     visits = WorkOrder.objects.open().filter(
-        kind=OrderKind.SURVEY_VISIT, vehicle__pattern=session.pattern
+        kind=OrderKind.SURVEY_VISIT, vehicle__car_model=session.car_model
     )
     for order in visits:
         detail = f"{survey.corner_name.capitalize()}, version {survey.version}: {survey.notes}"

@@ -24,19 +24,19 @@ from fitment.surveys.services import (
 )
 from fitment.surveys.source_forms import CopyForm, ImportForm
 from fitment.text.labels import KIND_WORDS
-from shop.models import Pattern
+from shop.models import CarModel
 from shop.site.view_helpers import render_page, role_required
 
 
-def _pattern(request: HttpRequest, pk: int, corner: str) -> Pattern:
+def _car_model(request: HttpRequest, pk: int, corner: str) -> CarModel:
     if corner not in CORNER_NAMES:
         raise Http404
-    return get_object_or_404(Pattern.objects.visible_to(request.user), pk=pk)
+    return get_object_or_404(CarModel.objects.visible_to(request.user), pk=pk)
 
 
 def _survey(request: HttpRequest, pk: int, corner: str) -> CornerSurvey:
-    pattern = _pattern(request, pk, corner)
-    survey = CornerSurvey.objects.visible_to(request.user).current(pattern, corner)
+    car_model = _car_model(request, pk, corner)
+    survey = CornerSurvey.objects.visible_to(request.user).current(car_model, corner)
     if survey is None:
         raise Http404
     return survey
@@ -46,13 +46,13 @@ def _survey(request: HttpRequest, pk: int, corner: str) -> CornerSurvey:
 @require_GET
 def survey(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """The current survey of a corner, or with ``?version=`` an earlier one."""
-    pattern = _pattern(request, pk, corner)
-    versions = list(CornerSurvey.objects.filter(pattern=pattern, corner=corner))
+    car_model = _car_model(request, pk, corner)
+    versions = list(CornerSurvey.objects.filter(car_model=car_model, corner=corner))
     wanted = request.GET.get("version", "")
     shown = next((row for row in versions if str(row.version) == wanted), None)
     if wanted and shown is None:
         raise Http404
-    context = survey_page(pattern, corner, shown or (versions[0] if versions else None))
+    context = survey_page(car_model, corner, shown or (versions[0] if versions else None))
     context["versions"] = versions
     return render_page(request, "fitment/survey.html", context)
 
@@ -61,8 +61,8 @@ def survey(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Type a corner's survey; saving makes a new version."""
-    pattern = _pattern(request, pk, corner)
-    current = CornerSurvey.objects.current(pattern, corner)
+    car_model = _car_model(request, pk, corner)
+    current = CornerSurvey.objects.current(car_model, corner)
     document = current.document if current else None
     version, latest_by = (current.version, current.measured_by) if current else (0, "")
     kind = request.GET.get("kind") or (current.kind if current else TYPED_KINDS[0])
@@ -82,7 +82,7 @@ def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     if saving and entry.is_valid() and entry.is_on_top_of(version, latest_by):
         value, typed = entry.form.cleaned_data, entry.document()
         saved = survey_save(
-            pattern=pattern,
+            car_model=car_model,
             corner=corner,
             document=typed,
             fit=fit_still_true(current, typed),
@@ -95,7 +95,7 @@ def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
         messages.success(request, f"Saved as version {saved.version}.")
         return redirect(saved)
     context = {
-        "pattern": pattern,
+        "car_model": car_model,
         "corner": corner,
         "corner_name": CORNER_NAMES[corner],
         "entry": entry,
@@ -122,14 +122,14 @@ def survey_mirror_view(request: HttpRequest, pk: int, corner: str) -> HttpRespon
 @require_http_methods(["GET", "POST"])
 def survey_copy_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Take this corner over from another pattern, wider and to be confirmed."""
-    pattern = _pattern(request, pk, corner)
-    sources = CornerSurvey.objects.visible_to(request.user).elsewhere(pattern, corner)
+    car_model = _car_model(request, pk, corner)
+    sources = CornerSurvey.objects.visible_to(request.user).elsewhere(car_model, corner)
     form = CopyForm(request.POST or None, sources=sources)
     if request.method == "POST" and form.is_valid():
         value = form.cleaned_data
         saved = survey_copy(
             survey=value["source"],
-            pattern=pattern,
+            car_model=car_model,
             sigma_mm=value["sigma_mm"],
             why=value["why"],
             by=request.user,
@@ -139,7 +139,7 @@ def survey_copy_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse
         )
         return redirect(saved)
     context = {
-        "pattern": pattern,
+        "car_model": car_model,
         "corner": corner,
         "corner_name": CORNER_NAMES[corner],
         "form": form,
@@ -155,10 +155,10 @@ def survey_export_view(request: HttpRequest, pk: int, corner: str) -> HttpRespon
     current = _survey(request, pk, corner)
     surveys, version = [current], f"{corner}-v{current.version}"
     if request.GET.get("all"):
-        surveys = list(CornerSurvey.objects.current_by_corner(current.pattern).values())
+        surveys = list(CornerSurvey.objects.current_by_corner(current.car_model).values())
         version = "all"
     text = json.dumps(survey_export(surveys), ensure_ascii=False, indent=1)
-    name = f"{slugify(current.pattern.name) or 'survey'}-{version}.json"
+    name = f"{slugify(current.car_model.name) or 'survey'}-{version}.json"
     response = HttpResponse(text, content_type="application/json")
     response["Content-Disposition"] = f'attachment; filename="{name}"'
     return response
@@ -168,7 +168,7 @@ def survey_export_view(request: HttpRequest, pk: int, corner: str) -> HttpRespon
 @require_http_methods(["GET", "POST"])
 def survey_import(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Take a corner's survey, or all, from a check file; every problem of the file is listed."""
-    pattern = _pattern(request, pk, corner)
+    car_model = _car_model(request, pk, corner)
     form = ImportForm(request.POST or None, request.FILES or None)
     problems: tuple[checkfile.Problem, ...] = ()
     if request.method == "POST" and form.is_valid():
@@ -179,7 +179,7 @@ def survey_import(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
             problems = bad.problems
         else:
             saved = surveys_import(
-                pattern=pattern,
+                car_model=car_model,
                 corners=corners,
                 file_name=value["file"].name,
                 measured_on=value["measured_on"],
@@ -190,7 +190,7 @@ def survey_import(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
             messages.success(request, f"Taken from the file: {taken}.")
             return redirect(saved[0])
     context = {
-        "pattern": pattern,
+        "car_model": car_model,
         "corner": corner,
         "corner_name": CORNER_NAMES[corner],
         "form": form,

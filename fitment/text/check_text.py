@@ -29,20 +29,20 @@ from fitment.engine.model import (
     Answer,
     CornerAnswer,
     OutOfReach,
-    PlaceAnswer,
+    SpotAnswer,
 )
 from fitment.engine.words import (
     CORNER_WORDS,
     READINGS,
     SAME_CAR_READING,
     adjuster_words,
-    worst_place,
+    worst_spot,
 )
 from shop.languages import Speech
 from shop.languages.speech import INCHES, MILLIMETRES, MINUS, MM_PER_INCH
 
 if TYPE_CHECKING:
-    from fitment.models import RoomCheck
+    from fitment.models import ClearanceCheck
 
 SHOP, CUSTOMER = "shop", "customer"
 #: Length of the scale bar for those who think in inches.
@@ -54,7 +54,7 @@ def is_engines_own(speech: Speech) -> bool:
     return speech.language.words is None and speech.lengths == MILLIMETRES
 
 
-def room_sentence(check: RoomCheck, speech: Speech) -> str:
+def clearance_sentence(check: ClearanceCheck, speech: Speech) -> str:
     """What the check says, for people; as it was stored where that is the reader's own."""
     if is_engines_own(speech):
         return check.sentence
@@ -120,10 +120,10 @@ def _corner(name: str, speech: Speech) -> str:
 
 
 def _corner_clause(corner: CornerAnswer, speech: Speech) -> str:
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     missing = "; ".join(_uncovered(reason.rstrip(". "), speech) for reason in corner.uncovered)
     if worst is not None and worst.verdict == CONTACT:
-        clause = place_clause(worst, speech)
+        clause = spot_clause(worst, speech)
         others = sum(place.verdict == CONTACT for place in corner.places) - 1
         if others == 1:
             clause += "; " + speech.say("1 more place touches")
@@ -135,7 +135,7 @@ def _corner_clause(corner: CornerAnswer, speech: Speech) -> str:
     if corner.verdict == UNMEASURED and (missing or worst is None):
         why = missing or speech.say("nothing was surveyed here")
         return speech.say("unmeasured, so not known to clear: {why}", why=why)
-    return speech.say(corner.verdict) if worst is None else place_clause(worst, speech)
+    return speech.say(corner.verdict) if worst is None else spot_clause(worst, speech)
 
 
 ARC = re.compile(r"(?P<what>.+) from (?P<start>[+-]\d+)° to (?P<end>[+-]\d+)° of clock")
@@ -156,7 +156,7 @@ def _uncovered(reason: str, speech: Speech) -> str:
     return speech.say(said, start=start, end=end)
 
 
-def place_clause(place: PlaceAnswer, speech: Speech) -> str:
+def spot_clause(place: SpotAnswer, speech: Speech) -> str:
     """What happens at a place, by how much, and in which pose."""
     said = {
         "part": speech.may_say(place.part or "tyre"),
@@ -209,7 +209,7 @@ def _length(mm: float, speech: Speech) -> str:
     return speech.length(mm, 0)
 
 
-def _below_needed(place: PlaceAnswer, speech: Speech) -> str:
+def _below_needed(place: SpotAnswer, speech: Speech) -> str:
     """Rounded so that it never reads like the margin that it misses."""
     step = MM_PER_INCH / 100 if speech.lengths == INCHES else 1.0
     if round(place.clearance_mm / step) * step < place.needed_mm:
@@ -230,7 +230,7 @@ def _per_cent(chance: float, speech: Speech) -> str:
     return speech.say("over 99 %") if share > 99 else f"{share:.0f} %"
 
 
-def pose_words(place: PlaceAnswer, speech: Speech) -> str:
+def pose_words(place: SpotAnswer, speech: Speech) -> str:
     """Where in travel and steering a place is tightest."""
     if place.carried_by != BODY:
         return speech.say("in every pose, since both move together")
@@ -253,11 +253,11 @@ def _travel(travel: float, speech: Speech) -> str:
     return speech.say(said, length=speech.length(abs(travel), 0))
 
 
-def _reading(place: PlaceAnswer, speech: Speech) -> str:
+def _reading(place: SpotAnswer, speech: Speech) -> str:
     """The reading that would cut the doubt of a place most."""
-    if not place.doubt:
+    if not place.uncertainty:
         return speech.say(SAME_CAR_READING)
-    worst = max(place.doubt, key=lambda share: share.mm)
+    worst = max(place.uncertainty, key=lambda share: share.mm)
     if worst.source in READINGS:
         return speech.say(READINGS[worst.source])
     return speech.say("a closer reading of the {source}", source=speech.may_say(worst.source))
@@ -285,7 +285,7 @@ def _reach(short: OutOfReach, speech: Speech) -> str:
 
 
 def _least(corner: CornerAnswer) -> float:
-    worst = worst_place(corner)
+    worst = worst_spot(corner)
     gap = math.inf if worst is None else worst.clearance_mm
     return -math.inf if math.isnan(gap) else gap
 
@@ -302,7 +302,7 @@ def corners_said(corners: Iterable[str], speech: Speech) -> str:
     return speech.listed([speech.say(CORNER_WORDS[corner]) for corner in corners])
 
 
-def room_drawing(check: RoomCheck, corner: str, speech: Speech) -> Scene:
+def room_drawing(check: ClearanceCheck, corner: str, speech: Speech) -> Scene:
     """The drawing of one corner, lettered for this reader."""
     reader = SHOP if speech.lengths == INCHES else CUSTOMER
     scenes = check.scenes[corner]

@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fitment.engine.model import CornerAnswer, Lever, PlaceAnswer
-from fitment.engine.words import worst_place
+from fitment.engine.model import CornerAnswer, Effect, SpotAnswer
+from fitment.engine.words import worst_spot
 
 if TYPE_CHECKING:
     from shop.models import Part
@@ -76,7 +76,7 @@ class LeverTable:
     sentences: tuple[str, ...]
 
 
-def lever_table(
+def effect_table(
     answer: CornerAnswer, *, there: Mapping[str, float], parts: Mapping[str, Part]
 ) -> LeverTable | None:
     """The table of one corner; None where it has no levers.
@@ -84,36 +84,36 @@ def lever_table(
     ``there`` says how much spacer and packer there is to take away; ``parts`` by adjuster the
     part that sets it, for its shims, marks and turns.
     """
-    worst = worst_place(answer)
-    if worst is None or not answer.levers:
+    worst = worst_spot(answer)
+    if worst is None or not answer.effects:
         return None
     order = _tightest(answer, worst)
     if not _moves(answer, order[0]):
         return None
     steps = [
-        (lever, words, factor)
-        for lever in answer.levers
-        for words, factor in [_step(lever, lever.by_place[order[0]], there, parts)]
+        (effect, words, factor)
+        for effect in answer.effects
+        for words, factor in [_step(effect, effect.by_place[order[0]], there, parts)]
     ]
     steps.sort(key=lambda step: -abs(step[0].by_place[order[0]] * step[2]))
     places = [answer.places[index].place for index in order]
     rows = [
         LeverRow(
             words=words[:1].upper() + words[1:],
-            camber_deg=lever.camber_deg * factor,
-            by_place=tuple(lever.by_place[index] * factor for index in order),
+            camber_deg=effect.camber_deg * factor,
+            by_place=tuple(effect.by_place[index] * factor for index in order),
         )
-        for lever, words, factor in steps
+        for effect, words, factor in steps
     ]
     said = [row for row in rows if abs(row.by_place[0]) >= LEAST_MM][:SENTENCES]
     return LeverTable(
         tuple(places[:PLACES_SHOWN]),
         tuple(LeverRow(row.words, row.camber_deg, row.by_place[:PLACES_SHOWN]) for row in rows),
-        tuple(lever_sentence(row, places) for row in said),
+        tuple(effect_sentence(row, places) for row in said),
     )
 
 
-def lever_sentence(row: LeverRow, places: list[str]) -> str:
+def effect_sentence(row: LeverRow, places: list[str]) -> str:
     """What a change gives or costs at the first place, and where it does most of the opposite."""
     first = row.by_place[0]
     parts = [f"{row.words} {_does(first, places[0])}"]
@@ -133,7 +133,7 @@ def _does(change: float, place: str) -> str:
     return f"{'gives' if change > 0 else 'costs'} {abs(change):.1f} mm at the {place}"
 
 
-def _tightest(answer: CornerAnswer, worst: PlaceAnswer) -> list[int]:
+def _tightest(answer: CornerAnswer, worst: SpotAnswer) -> list[int]:
     """Places by what they have to spare, the one that decides first; what no lever moves last."""
 
     def rank(index: int) -> tuple[bool, bool, float]:
@@ -146,22 +146,22 @@ def _tightest(answer: CornerAnswer, worst: PlaceAnswer) -> list[int]:
 
 def _moves(answer: CornerAnswer, index: int) -> bool:
     """Whether any lever does something at a place."""
-    return any(abs(lever.by_place[index]) >= LEAST_PER_UNIT for lever in answer.levers)
+    return any(abs(effect.by_place[index]) >= LEAST_PER_UNIT for effect in answer.effects)
 
 
 def _step(
-    lever: Lever, at_worst: float, there: Mapping[str, float], parts: Mapping[str, Part]
+    effect: Effect, at_worst: float, there: Mapping[str, float], parts: Mapping[str, Part]
 ) -> tuple[str, float]:
     """Words of a usual step of a lever and how many units it is, in the direction that gives."""
-    phrase = PHRASES.get(lever.name) or _rod_phrase(lever.name)
-    size, words = _hand(parts.get(lever.name), phrase.step, lever.unit)
+    phrase = PHRASES.get(effect.name) or _rod_phrase(effect.name)
+    size, words = _hand(parts.get(effect.name), phrase.step, effect.unit)
     sign = -1.0 if at_worst < 0 else 1.0
-    if sign < 0 and lever.name in FROM_NOTHING:
-        left = there.get(lever.name, 0.0)
+    if sign < 0 and effect.name in FROM_NOTHING:
+        left = there.get(effect.name, 0.0)
         if left <= 0:
             sign = 1.0
         elif left < size:
-            size, words = left, _length(left, lever.unit)
+            size, words = left, _length(left, effect.unit)
     return (phrase.more if sign > 0 else phrase.less).format(by=words), sign * size
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fitment.engine import words as engine_words
-from fitment.engine.mounting.law import ASKED, CHOICES, Preset
+from fitment.engine.mounting.law import CHOICES, ENQUIRY, Preset
 from fitment.engine.search.text import MEANS_WORDS as MEANS_WORDS
-from fitment.engine.search.text import means_words as means_words
+from fitment.engine.search.text import camber_method_text as camber_method_text
 from fitment.models.surveys import CORNER_NAMES
 
 KIND_WORDS: dict[str, str] = {
@@ -66,7 +66,7 @@ def preset_words(preset: Preset) -> list[str]:
 
 def figure_words(key: str, value: float) -> str:
     """A figure of a law with what it limits."""
-    asked = ASKED[key]
+    asked = ENQUIRY[key]
     said = CHOICES.get(key, {}).get(value) or f"{round(value, 3):g}{_unit(asked.unit)}"
     return f"{asked.words}: {said}"
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fitment.engine.words import CORNER_WORDS
-from fitment.text.labels import KIND_WORDS, adjuster_words, means_words
+from fitment.text.labels import KIND_WORDS, adjuster_words, camber_method_text
 from shop.languages import Speech
 
 
@@ -28,19 +28,19 @@ def settings_alone(axle: str, speech: Speech) -> str:
     )
 
 
-def no_duty(use: str, speech: Speech) -> str:
+def no_use(use: str, speech: Speech) -> str:
     """``use`` is its label."""
     return speech.say("No duty is set up for {use} use.", use=speech.within(speech.say(use)))
 
 
-def senseless_means(
+def senseless_camber_method(
     camber_by: str, axle: str, kind: str, offered: Sequence[str], speech: Speech
 ) -> str:
-    names = [speech.may_say(means_words(name)) for name in offered]
+    names = [speech.may_say(camber_method_text(name)) for name in offered]
     return speech.say(
         "Camber by {means} is planned for the {axle} axle, which is a {kind} corner and offers: "
         "{offered}.",
-        means=speech.may_say(means_words(camber_by)),
+        camber_method=speech.may_say(camber_method_text(camber_by)),
         axle=speech.say(axle),
         kind=_kind(kind, speech),
         offered=", ".join(names) or speech.say("no means of camber"),
@@ -83,7 +83,7 @@ def not_yet(why: str, speech: Speech) -> str:
     return speech.say("The room cannot be checked yet. {why}", why=why)
 
 
-def no_pattern(speech: Speech) -> str:
+def no_car_model(speech: Speech) -> str:
     return speech.say(
         "Nobody has measured a car of this kind: the vehicle belongs to no pattern, so nothing "
         "can be said about its room."

@@ -14,7 +14,7 @@ from fitment.clearance.car_document import Car
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField, number_text
 from fitment.models import TyreModel, WheelModel
-from fitment.text.labels import means_words
+from fitment.text.labels import camber_method_text
 from fitment.tryout.services import SetUp, state_of
 from shop.models import Use
 
@@ -25,7 +25,7 @@ NO_CAMBER = "Means are chosen but no camber. Type the camber, or take the means 
 NO_TOE = "An axle that is set needs its toe, per wheel. Zero is a setting."
 
 
-class BenchForm(forms.Form):
+class TryoutForm(forms.Form):
     """Wheel, tyre, means and settings of one axle. ``car`` decides which means there are.
 
     Every field keeps a place for its errors, which a change swaps without touching the field.
@@ -72,7 +72,7 @@ class BenchForm(forms.Form):
         self.car, self.axle = car, axle
         by = self.fields["by"]
         if isinstance(by, forms.ChoiceField):
-            offered = [(name, means_words(name)) for name in car.means(axle)]
+            offered = [(name, camber_method_text(name)) for name in car.camber_method(axle)]
             by.choices = [("", "not set by camber"), *offered]
         for name, field in self.fields.items():
             ids = [f"{self[name].auto_id}_helptext"] if field.help_text else []

@@ -25,7 +25,7 @@ from shop.models import ClassRule, Part, PartKind, RuleKind
 from shop.orders.class_rules import same_axle
 
 if TYPE_CHECKING:
-    from shop.models import Pattern, WorkOrder
+    from shop.models import CarModel, WorkOrder
 
 SAME = 1e-6
 #: Camber is searched this far to either side of what is planned where no sheet says how far it
@@ -43,7 +43,7 @@ def within_for(
         return None if low is None or high is None else (low, high)
 
     budget = asked.get("budget")
-    load, speed = job_needs(car.pattern, axle)
+    load, speed = job_needs(car.car_model, axle)
     rules, unknown = class_limits(car, axle)
     return Within(
         camber_deg=span("camber"),
@@ -61,7 +61,7 @@ def limits_of(car: Car, set_up: SetUp) -> dict[str, float]:
     limits: dict[str, float] = {}
     if (camber := camber_range(car, set_up)) is not None:
         limits["camber_from"], limits["camber_to"] = camber
-    size = getattr(car.pattern, f"oe_tyre_{set_up.axle}", "") or ""
+    size = getattr(car.car_model, f"oe_tyre_{set_up.axle}", "") or ""
     try:
         diameter = size_of(size or set_up.size or (set_up.tyre.size if set_up.tyre else ""))
     except BadSize:
@@ -95,12 +95,12 @@ def _sheet_of(order: WorkOrder | None) -> TargetSheet | None:
     return taken.sheet if taken else None
 
 
-def job_needs(pattern: Pattern | None, axle: str) -> tuple[float | None, float | None]:
+def job_needs(car_model: CarModel | None, axle: str) -> tuple[float | None, float | None]:
     """Load on one wheel, kg, and top speed, km/h, that the pattern asks for; None if not known."""
-    if pattern is None:
+    if car_model is None:
         return None, None
-    load = getattr(pattern, f"axle_load_{axle}_kg")
-    return (load / 2 if load else None), pattern.top_speed_kmh
+    load = getattr(car_model, f"axle_load_{axle}_kg")
+    return (load / 2 if load else None), car_model.top_speed_kmh
 
 
 # Rules of the class
@@ -222,7 +222,7 @@ class MountingRules:
         tyre_rows: Mapping[str, TyreModel],
     ) -> None:
         self._wheels, self._tyres, self._set_up = wheels, tyre_rows, set_up
-        self._needs = needs_of(car.pattern, set_up.axle)
+        self._needs = needs_of(car.car_model, set_up.axle)
         self._law = with_usual(ShopLaw.load().law())
 
     def rules(self) -> list[Rule]:

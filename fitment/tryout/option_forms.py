@@ -25,10 +25,10 @@ MAY = (
 )
 
 
-class WaysForm(forms.Form):
+class OptionForm(forms.Form):
     """The wish, what may change, and limits of the job."""
 
-    wish = forms.ChoiceField(
+    goal = forms.ChoiceField(
         label="What is wanted",
         choices=[
             ("clear", "This set-up, changed as little as possible, so that it clears"),
@@ -59,7 +59,7 @@ class WaysForm(forms.Form):
         "Empty: no limit.",
     )
     fieldsets: ClassVar = [
-        ("Wish", ["wish", "may"]),
+        ("Wish", ["goal", "may"]),
         (
             "Limits",
             ["camber_from", "camber_to", "diameter_from", "diameter_to", "budget"],

@@ -7,10 +7,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fitment.clearance.car_document import Car, car_of_order, car_of_pattern
-from fitment.models import WaysSearch
-from fitment.tryout.option_forms import WaysForm
-from fitment.tryout.options_page import bench_from, car_of_search, search_page, start_query
+from fitment.clearance.car_document import Car, car_of_car_model, car_of_order
+from fitment.models import OptionSearch
+from fitment.tryout.option_forms import OptionForm
+from fitment.tryout.options_page import car_of_search, search_page, start_query, tryout_from
 from fitment.tryout.search_job import (
     LONG_SECONDS,
     STEP_SECONDS,
@@ -18,91 +18,91 @@ from fitment.tryout.search_job import (
     search_step,
     search_stop,
 )
-from shop.models import Pattern, WorkOrder
+from shop.models import CarModel, WorkOrder
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
-ASK, PAGE, PART = "fitment/ways.html", "fitment/ways_search.html", "fitment/ways_part.html"
+ASK, PAGE, PART = "fitment/options.html", "fitment/option_search.html", "fitment/options_part.html"
 
 
 @role_required()
 @require_http_methods(["GET", "POST"])
-def order_ways(request: HttpRequest, pk: int) -> HttpResponse:
+def order_options(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask for ways to clear on an order's car."""
     orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("customer", "vehicle__pattern"), pk=pk)
+    order = get_object_or_404(orders.select_related("customer", "vehicle__car_model"), pk=pk)
     return _asked(request, car_of_order(order))
 
 
 @role_required()
 @require_http_methods(["GET", "POST"])
-def bench_ways(request: HttpRequest) -> HttpResponse:
+def tryout_ways(request: HttpRequest) -> HttpResponse:
     """Ask for ways to clear on a pattern, from what lies on the bench."""
-    named = request.GET.get("pattern", "")
+    named = request.GET.get("car_model", "")
     if not named.isdigit():
-        return redirect("bench")
-    return _asked(request, car_of_pattern(get_object_or_404(Pattern, pk=int(named))))
+        return redirect("tryout")
+    return _asked(request, car_of_car_model(get_object_or_404(CarModel, pk=int(named))))
 
 
 def _asked(request: HttpRequest, car: Car) -> HttpResponse:
     """The form of the wish; the set-up to begin from stands in the address as on the bench."""
-    bench = bench_from(car, request.GET.dict())
-    context = {"order": car.order, "pattern": car.pattern, "bench": bench}
+    tryout = tryout_from(car, request.GET.dict())
+    context = {"order": car.order, "car_model": car.car_model, "tryout": tryout}
     if car.order is not None:
-        context["earlier"] = WaysSearch.objects.filter(order=car.order).select_related("by")[:10]
-    if bench.first_tried is None:
+        context["earlier"] = OptionSearch.objects.filter(order=car.order).select_related("by")[:10]
+    if tryout.first_tried is None:
         return render_page(request, ASK, context)
-    set_up = bench.first_tried.set_up
-    form = WaysForm(request.POST or None, car=car, set_up=set_up)
+    set_up = tryout.first_tried.set_up
+    form = OptionForm(request.POST or None, car=car, set_up=set_up)
     if request.method == "POST" and form.is_valid():
         search = search_begin(
             car=car,
             set_up=set_up,
-            use=bench.use,
-            start=start_query(bench),
+            use=tryout.use,
+            start=start_query(tryout),
             asked=form.asked(),
             by=request.user,
         )
         search_step(search=search, car=car, set_up=set_up)
-        return redirect("ways_search", pk=search.pk)
+        return redirect("option_search", pk=search.pk)
     status = 422 if form.errors else 200
     return render_page(
-        request, ASK, context | {"form": form, "tried": bench.first_tried}, status=status
+        request, ASK, context | {"form": form, "tried": tryout.first_tried}, status=status
     )
 
 
-def _search(request: HttpRequest, pk: int) -> WaysSearch:
-    searches = WaysSearch.objects.visible_to(request.user)
+def _search(request: HttpRequest, pk: int) -> OptionSearch:
+    searches = OptionSearch.objects.visible_to(request.user)
     return get_object_or_404(
-        searches.select_related("order__vehicle__pattern", "order__customer", "pattern", "by"),
+        searches.select_related("order__vehicle__car_model", "order__customer", "car_model", "by"),
         pk=pk,
     )
 
 
 @role_required()
 @require_GET
-def ways_search(request: HttpRequest, pk: int) -> HttpResponse:
+def option_search(request: HttpRequest, pk: int) -> HttpResponse:
     """A search as far as it is."""
     return render_page(request, PAGE, search_page(_search(request, pk)))
 
 
 @role_required()
 @require_POST
-def ways_step(request: HttpRequest, pk: int) -> HttpResponse:
+def options_step(request: HttpRequest, pk: int) -> HttpResponse:
     """Search on: a short step for a page that asks again, a long one for a press of a button."""
     search = _search(request, pk)
     car = car_of_search(search)
-    bench = bench_from(car, search.start)
-    if bench.form.set_up is None:
+    tryout = tryout_from(car, search.start)
+    if tryout.form.set_up is None:
         raise Http404
     seconds = STEP_SECONDS if is_fragment(request) else LONG_SECONDS
     if not search.is_over:
-        search_step(search=search, car=car, set_up=bench.form.set_up, seconds=seconds)
+        search_step(search=search, car=car, set_up=tryout.form.set_up, seconds=seconds)
     return _answered(request, search)
 
 
 @role_required()
 @require_POST
-def ways_stop(request: HttpRequest, pk: int) -> HttpResponse:
+def options_stop(request: HttpRequest, pk: int) -> HttpResponse:
     """End a search; what it found stays."""
     search = _search(request, pk)
     search_stop(search=search)
@@ -110,7 +110,7 @@ def ways_stop(request: HttpRequest, pk: int) -> HttpResponse:
     return _answered(request, search)
 
 
-def _answered(request: HttpRequest, search: WaysSearch) -> HttpResponse:
+def _answered(request: HttpRequest, search: OptionSearch) -> HttpResponse:
     if is_fragment(request):
         return render_page(request, PART, search_page(search))
-    return redirect("ways_search", pk=search.pk)
+    return redirect("option_search", pk=search.pk)

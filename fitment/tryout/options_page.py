@@ -11,13 +11,13 @@ from django.http import QueryDict
 from django.urls import reverse
 
 from alignment.geometry.units import format_number
-from fitment.clearance.car_document import Car, car_of_order, car_of_pattern
+from fitment.clearance.car_document import Car, car_of_car_model, car_of_order
 from fitment.clearance.corner_page import RULED_OUT_SHOWN
 from fitment.engine.search.model import RuledOut
 from fitment.engine.search.text import AIM_WORDS, ruled_out_words
-from fitment.models import WaysSearch
+from fitment.models import OptionSearch
 from fitment.tryout.option_forms import MAY
-from fitment.tryout.page import AXLES, Bench, bench_of
+from fitment.tryout.page import AXLES, Tryout, tryout_of
 from fitment.tryout.results import caution_of, said_of_all
 from shop.templatetags.archroom import money
 
@@ -25,42 +25,42 @@ if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
-def car_of_search(search: WaysSearch) -> Car:
-    return car_of_order(search.order) if search.order else car_of_pattern(search.pattern)
+def car_of_search(search: OptionSearch) -> Car:
+    return car_of_order(search.order) if search.order else car_of_car_model(search.car_model)
 
 
-def bench_from(car: Car, query: dict[str, str]) -> Bench:
+def tryout_from(car: Car, query: dict[str, str]) -> Tryout:
     """A bench from stored parameters."""
     data = QueryDict(mutable=True)
     data.update(query)
-    return bench_of(car, data)
+    return tryout_of(car, data)
 
 
-def start_query(bench: Bench) -> dict[str, str]:
+def start_query(tryout: Tryout) -> dict[str, str]:
     """The first set-up of a bench as parameters; a second one is left aside."""
-    names = ("axle", "use", *bench.form.fields)
-    return {name: bench.query[name] for name in names if name in bench.query}
+    names = ("axle", "use", *tryout.form.fields)
+    return {name: tryout.query[name] for name in names if name in tryout.query}
 
 
-def search_page(search: WaysSearch) -> dict[str, Any]:
+def search_page(search: OptionSearch) -> dict[str, Any]:
     """Context of one search: how far it is, what it offers, and what fell."""
     order = search.order
     of_all = said_of_all(search.shown)
-    ways = [_way(search, row, of_all) for row in search.shown]
+    options = [_option(search, row, of_all) for row in search.shown]
     return {
         "search": search,
         "order": order,
-        "pattern": search.pattern,
+        "car_model": search.car_model,
         "axle_words": AXLES[search.axle],
-        "ways": ways,
+        "options": options,
         "cautions": of_all,
         "asked": asked_words(search.asked),
         "ruled_out": [
             ruled_out_words(RuledOut(reason, what, count))
             for reason, what, count in search.ruled_out[:RULED_OUT_SHOWN]
         ],
-        "start_url": bench_url(order, search, search.start),
-        "again_url": ways_url(order) + "?" + urlencode(_named(search, search.start)),
+        "start_url": tryout_url(order, search, search.start),
+        "again_url": options_url(order) + "?" + urlencode(_named(search, search.start)),
     }
 
 
@@ -79,7 +79,7 @@ def asked_words(asked: Mapping[str, Any]) -> list[str]:
     return words
 
 
-def _way(search: WaysSearch, row: dict[str, Any], of_all: list[str]) -> dict[str, Any]:
+def _option(search: OptionSearch, row: dict[str, Any], of_all: list[str]) -> dict[str, Any]:
     """One way; what is said of all of them is left out."""
     put = {"axle": search.axle, "use": search.use, **row["put"]}
     beside = {f"b-{name}": value for name, value in search.start.items()}
@@ -89,19 +89,19 @@ def _way(search: WaysSearch, row: dict[str, Any], of_all: list[str]) -> dict[str
         "price": None if row["price"] is None else Decimal(row["price"]),
         "for": [AIM_WORDS.get(aim, aim) for aim in row["wins"]],
         "put": put,
-        "bench_url": bench_url(search.order, search, put | beside),
+        "tryout_url": tryout_url(search.order, search, put | beside),
         "can_put": bool(row["put"].get("tyre")),
     }
 
 
-def bench_url(order: WorkOrder | None, search: WaysSearch, query: dict[str, str]) -> str:
-    base = reverse("order_bench", args=[order.pk]) if order else reverse("bench")
+def tryout_url(order: WorkOrder | None, search: OptionSearch, query: dict[str, str]) -> str:
+    base = reverse("order_tryout", args=[order.pk]) if order else reverse("tryout")
     return f"{base}?{urlencode(_named(search, query))}"
 
 
-def ways_url(order: WorkOrder | None) -> str:
-    return reverse("order_ways", args=[order.pk]) if order else reverse("bench_ways")
+def options_url(order: WorkOrder | None) -> str:
+    return reverse("order_options", args=[order.pk]) if order else reverse("tryout_ways")
 
 
-def _named(search: WaysSearch, query: dict[str, str]) -> dict[str, str]:
-    return query if search.order_id else {"pattern": str(search.pattern_id), **query}
+def _named(search: OptionSearch, query: dict[str, str]) -> dict[str, str]:
+    return query if search.order_id else {"car_model": str(search.car_model_id), **query}

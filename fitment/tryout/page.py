@@ -12,17 +12,17 @@ from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.units import format_number
 from fitment.clearance.car_document import Car
-from fitment.clearance.corner_page import PlaceRow, ReachRow, doubt_words, size_words
+from fitment.clearance.corner_page import PlaceRow, ReachRow, size_words, uncertainty_words
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.model import Corner, CornerAnswer
 from fitment.engine.words import (
     adjuster_words as engine_adjuster_words,
 )
 from fitment.engine.words import best_reading, corner_sentence, pose_words
-from fitment.models import DutyModel
-from fitment.text.effects import LeverTable, lever_table
-from fitment.text.labels import adjuster_unit, adjuster_words, corner_words, means_words
-from fitment.tryout.forms import BenchForm, start_of, use_of
+from fitment.models import UseProfile
+from fitment.text.effects import LeverTable, effect_table
+from fitment.text.labels import adjuster_unit, adjuster_words, camber_method_text, corner_words
+from fitment.tryout.forms import TryoutForm, start_of, use_of
 from fitment.tryout.services import SetUp, Side, Tried, corner_asked, drawn, same_room, tried
 from shop.models import WorkOrder
 from shop.orders.adjuster_parts import adjusting_parts
@@ -48,7 +48,7 @@ class SideView:
     sentence: str
     places: tuple[PlaceRow, ...]
     out_of_reach: tuple[ReachRow, ...]
-    levers: LeverTable | None
+    effects: LeverTable | None
     size: str
     rolling: tuple[str, ...]
 
@@ -74,20 +74,20 @@ class Drawing:
 
 
 @dataclass(frozen=True)
-class Bench:
+class Tryout:
     """Forms and answers of what an address asks for."""
 
     car: Car
     axle: str
     use: str
-    form: BenchForm
-    second: BenchForm | None
+    form: TryoutForm
+    second: TryoutForm | None
     first_tried: Tried | None
     second_tried: Tried | None
     query: dict[str, str]
 
 
-def bench_of(car: Car, data: QueryDict) -> Bench:
+def tryout_of(car: Car, data: QueryDict) -> Tryout:
     """Read an address, and ask the engine as far as it is complete and sensible.
 
     An address that says nothing of the wheel begins with what the order plans.
@@ -99,25 +99,25 @@ def bench_of(car: Car, data: QueryDict) -> Bench:
     said = {key: value for key, value in data.items() if key not in ("axle", "use")}
     first = said if "wheel" in said else start_of(car, axle) | said
     begun = bool(first.get("wheel"))
-    form = BenchForm(first if begun else None, car=car, axle=axle, initial=first)
+    form = TryoutForm(first if begun else None, car=car, axle=axle, initial=first)
     second = None
     if f"{SECOND}-wheel" in said:
-        second = BenchForm(said, car=car, axle=axle, prefix=SECOND)
-    duty = DutyModel.objects.filter(name=use).first()
+        second = TryoutForm(said, car=car, axle=axle, prefix=SECOND)
+    duty = UseProfile.objects.filter(name=use).first()
     query = {"axle": axle, "use": use, **_kept(form, first)}
     if second is not None:
         query |= _kept(second, said)
     answers = [_asked(one, car, duty) for one in (form, second)]
-    return Bench(car, axle, use, form, second, answers[0], answers[1], query)
+    return Tryout(car, axle, use, form, second, answers[0], answers[1], query)
 
 
-def _kept(form: BenchForm, data: Mapping[str, str]) -> dict[str, str]:
+def _kept(form: TryoutForm, data: Mapping[str, str]) -> dict[str, str]:
     """Parameters of one form that say something, by their names in an address."""
     names = [form.add_prefix(name) for name in form.fields]
     return {name: data.get(name, "") for name in names if data.get(name) or name.endswith("wheel")}
 
 
-def _asked(form: BenchForm | None, car: Car, duty: DutyModel | None) -> Tried | None:
+def _asked(form: TryoutForm | None, car: Car, duty: UseProfile | None) -> Tried | None:
     if form is None or not form.is_bound or not form.is_valid() or form.set_up is None:
         return None
     if duty is None or not car.measured(form.axle):
@@ -130,24 +130,24 @@ def _asked(form: BenchForm | None, car: Car, duty: DutyModel | None) -> Tried | 
 # For the page
 
 
-def bench_page(bench: Bench, path: str) -> dict[str, Any]:
+def tryout_page(tryout: Tryout, path: str) -> dict[str, Any]:
     """Context of the whole bench and of its answer alone."""
-    car = bench.car
-    first, second = bench.first_tried, bench.second_tried
+    car = tryout.car
+    first, second = tryout.first_tried, tryout.second_tried
     parts = _parts(car)
     context: dict[str, Any] = {
         "car": car,
         "order": car.order,
-        "pattern": car.pattern,
-        "axle": bench.axle,
-        "axle_words": AXLES[bench.axle],
-        "use": bench.use,
-        "form": bench.form,
-        "second_form": bench.second,
-        "link": f"{path}?{urlencode({**_which(bench), **bench.query})}",
-        "query": bench.query,
-        "query_text": urlencode(bench.query),
-        "measured": bool(car.measured(bench.axle)),
+        "car_model": car.car_model,
+        "axle": tryout.axle,
+        "axle_words": AXLES[tryout.axle],
+        "use": tryout.use,
+        "form": tryout.form,
+        "second_form": tryout.second,
+        "link": f"{path}?{urlencode({**_which(tryout), **tryout.query})}",
+        "query": tryout.query,
+        "query_text": urlencode(tryout.query),
+        "measured": bool(car.measured(tryout.axle)),
         "first": first,
         "second": second,
         "sides": [_side_view(first, side, car, parts) for side in first.sides] if first else [],
@@ -164,22 +164,22 @@ def bench_page(bench: Bench, path: str) -> dict[str, Any]:
             if any(one and one.set_up.rolled_lips for one in (first, second))
             else ""
         ),
-        **_links(bench, path),
+        **_links(tryout, path),
     }
     if first:
         context["drawings"] = _drawings(first, second)
     return context
 
 
-def _links(bench: Bench, path: str) -> dict[str, Any]:
+def _links(tryout: Tryout, path: str) -> dict[str, Any]:
     """Addresses of the other axle, of a second set-up beside this one, and of the two swapped."""
-    mine = {name: bench.query.get(name, "") for name in bench.form.fields}
+    mine = {name: tryout.query.get(name, "") for name in tryout.form.fields}
     other = {
-        name: bench.query[f"{SECOND}-{name}"]
-        for name in bench.form.fields
-        if f"{SECOND}-{name}" in bench.query
+        name: tryout.query[f"{SECOND}-{name}"]
+        for name in tryout.form.fields
+        if f"{SECOND}-{name}" in tryout.query
     }
-    base = {"axle": bench.axle, "use": bench.use} | _which(bench)
+    base = {"axle": tryout.axle, "use": tryout.use} | _which(tryout)
 
     def address(first: Mapping[str, str], second: Mapping[str, str]) -> str:
         named = {f"{SECOND}-{name}": value for name, value in second.items()}
@@ -189,31 +189,31 @@ def _links(bench: Bench, path: str) -> dict[str, Any]:
         "axles": [
             {
                 "words": words,
-                "url": f"{path}?{urlencode({**_which(bench), 'axle': axle, 'use': bench.use})}",
-                "current": axle == bench.axle,
+                "url": f"{path}?{urlencode({**_which(tryout), 'axle': axle, 'use': tryout.use})}",
+                "current": axle == tryout.axle,
             }
             for axle, words in AXLES.items()
         ],
-        "add_url": address(mine, mine) if bench.first_tried and not other else "",
+        "add_url": address(mine, mine) if tryout.first_tried and not other else "",
         "drop_url": address(mine, {}) if other else "",
         "swap_url": address(other, mine) if other else "",
-        "second_put": base | other if bench.second_tried and other else {},
-        "ways_url": _ways_url(bench, base | mine) if bench.first_tried else "",
-        "hidden": list(_which(bench).items()),
+        "second_put": base | other if tryout.second_tried and other else {},
+        "options_url": _options_url(tryout, base | mine) if tryout.first_tried else "",
+        "hidden": list(_which(tryout).items()),
     }
 
 
-def _ways_url(bench: Bench, query: Mapping[str, str]) -> str:
-    order = bench.car.order
-    page = reverse("order_ways", args=[order.pk]) if order else reverse("bench_ways")
+def _options_url(tryout: Tryout, query: Mapping[str, str]) -> str:
+    order = tryout.car.order
+    page = reverse("order_options", args=[order.pk]) if order else reverse("tryout_ways")
     return f"{page}?{urlencode(query)}"
 
 
-def _which(bench: Bench) -> dict[str, str]:
+def _which(tryout: Tryout) -> dict[str, str]:
     """The pattern, where the address has to name it."""
-    if bench.car.order is not None or bench.car.pattern is None:
+    if tryout.car.order is not None or tryout.car.car_model is None:
         return {}
-    return {"pattern": str(bench.car.pattern.pk)}
+    return {"car_model": str(tryout.car.car_model.pk)}
 
 
 def _parts(car: Car) -> Mapping[str, Mapping[str, Part]]:
@@ -248,7 +248,7 @@ def _side_view(
             )
             for short in answer.out_of_reach
         ),
-        levers=lever_table(
+        effects=effect_table(
             answer,
             there={"spacer": set_up.spacer_mm, "bump_stop_mm": set_up.bump_stop_mm or 0.0},
             parts=parts.get(side.corners[0], {}),
@@ -259,8 +259,8 @@ def _side_view(
 
 
 def place_row(place: Any) -> PlaceRow:
-    reading = best_reading(place) if place.doubt else ""
-    return PlaceRow(place, pose_words(place), doubt_words(place), reading)
+    reading = best_reading(place) if place.uncertainty else ""
+    return PlaceRow(place, pose_words(place), uncertainty_words(place), reading)
 
 
 def _drawings(first: Tried, second: Tried | None) -> list[Drawing]:
@@ -339,7 +339,7 @@ def set_up_words(set_up: SetUp) -> list[tuple[str, str]]:
 
     camber = "as the adjusters stand"
     if set_up.camber_deg is not None:
-        by = means_words(set_up.camber_by)
+        by = camber_method_text(set_up.camber_by)
         camber = f"{format_number(set_up.camber_deg, 2)}° by {by}"
     return [
         ("Wheel", str(set_up.wheel)),
@@ -362,7 +362,7 @@ def price_of(set_up: SetUp) -> Any:
 
 def orders_for(car: Car) -> list[WorkOrder]:
     """Open orders on cars of a pattern, onto which a set-up could be put."""
-    if car.pattern is None:
+    if car.car_model is None:
         return []
-    rows = WorkOrder.objects.filter(vehicle__pattern=car.pattern).open()
+    rows = WorkOrder.objects.filter(vehicle__car_model=car.car_model).open()
     return list(rows.select_related("customer", "vehicle").order_by("-pk")[:20])

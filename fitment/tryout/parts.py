@@ -9,32 +9,32 @@ from alignment.geometry.model import CAMBER_MEANS, CURVES
 from fitment.clearance.car_document import axle_of
 from fitment.engine.model import Corner
 from fitment.engine.mounting.law import with_usual
-from fitment.engine.mounting.room import room_checks
+from fitment.engine.mounting.room import clearance_checks
 from fitment.engine.mounting.rule import FAILS
-from fitment.engine.search.model import Way
-from fitment.engine.search.space import means_of
+from fitment.engine.search.model import Option
+from fitment.engine.search.space import camber_methods_of
 from fitment.models import ShopLaw
 from shop.models import Axle, Part
 
 
-def adjuster_of(corner: Corner, means: str) -> str:
+def adjuster_of(corner: Corner, camber_method: str) -> str:
     """What means of camber move, as reach and parts name it."""
-    return CAMBER_MEANS.get(corner.suspension.kind, {}).get(means, means)
+    return CAMBER_MEANS.get(corner.suspension.kind, {}).get(camber_method, camber_method)
 
 
-def is_at_hand(corner: Corner, means: str) -> bool:
+def is_at_hand(corner: Corner, camber_method: str) -> bool:
     """Whether car or order have the means already, as far as is known."""
     curves = corner.suspension.kind == CURVES  # measured curves name no part
-    return curves or adjuster_of(corner, means) in corner.suspension.reach
+    return curves or adjuster_of(corner, camber_method) in corner.suspension.reach
 
 
 def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
     """By means that a corner does not have yet, parts of the catalogue that give it, cheapest
     first."""
     wanted = {
-        means: adjuster_of(corner, means)
-        for means in means_of(corner.suspension)
-        if not is_at_hand(corner, means)
+        camber_method: adjuster_of(corner, camber_method)
+        for camber_method in camber_methods_of(corner.suspension)
+        if not is_at_hand(corner, camber_method)
     }
     rows = Part.objects.filter(
         adjuster__in=wanted.values(),
@@ -44,30 +44,32 @@ def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
     )
     parts = sorted(rows, key=lambda part: (part.price is None, part.price or 0, part.pk))
     return {
-        means: [part for part in parts if part.adjuster == adjuster]
-        for means, adjuster in wanted.items()
+        camber_method: [part for part in parts if part.adjuster == adjuster]
+        for camber_method, adjuster in wanted.items()
     }
 
 
-def means_prices(corners: Mapping[str, Corner]) -> dict[str, Decimal | None]:
+def camber_method_prices(corners: Mapping[str, Corner]) -> dict[str, Decimal | None]:
     """What other means cost on all these corners, by ``means:NAME``; None where nobody knows."""
     name, corner = next(iter(corners.items()))
     return {
-        f"means:{means}": len(corners) * parts[0].price if parts and parts[0].price else None
-        for means, parts in parts_giving(name, corner).items()
+        f"means:{camber_method}": len(corners) * parts[0].price
+        if parts and parts[0].price
+        else None
+        for camber_method, parts in parts_giving(name, corner).items()
     }
 
 
-def part_words(way: Way, planned: Mapping[str, Corner]) -> list[str]:
+def part_words(option: Option, planned: Mapping[str, Corner]) -> list[str]:
     """Which part the means of a way take, where neither car nor order have it."""
-    by = way.setting.camber_by
+    by = option.setting.camber_by
     name, corner = next(iter(planned.items()))
-    if by is None or "means" not in way.changes or is_at_hand(corner, by):
+    if by is None or "means" not in option.changes or is_at_hand(corner, by):
         return []
     parts = parts_giving(name, corner).get(by, [])
     if not parts:
         return ["No part on record gives these means: its reach is not known."]
-    needed = [_moved(way, side, adjuster_of(corner, by)) for side in planned]
+    needed = [_moved(option, side, adjuster_of(corner, by)) for side in planned]
     for part in parts:
         low, high = part.reach_min or 0.0, part.reach_max or 0.0
         if all(low - 1e-9 <= one <= high + 1e-9 for one in needed):
@@ -76,12 +78,12 @@ def part_words(way: Way, planned: Mapping[str, Corner]) -> list[str]:
     return [f"No part of the catalogue reaches that far: {far:+.1f} is needed.".replace("-", "−")]
 
 
-def failing_words(way: Way, axle: str) -> list[str]:
+def failing_words(option: Option, axle: str) -> list[str]:
     """Mounting checks that a way fails by its room, such as a gap that the shop's law asks for."""
     law = with_usual(ShopLaw.load().law())
     found: dict[str, str] = {}
-    for name, corner in way.corners.items():
-        for result in room_checks(corner, way.answers[name], law, axle):
+    for name, corner in option.corners.items():
+        for result in clearance_checks(corner, option.answers[name], law, axle):
             if result.outcome == FAILS:
                 found.setdefault(result.title, result.sentence)
     return [
@@ -90,9 +92,9 @@ def failing_words(way: Way, axle: str) -> list[str]:
     ]
 
 
-def _moved(way: Way, side: str, adjuster: str) -> float:
+def _moved(option: Option, side: str, adjuster: str) -> float:
     """Where an adjuster stands at one side of a way."""
-    moved = way.answers[side].adjusters
+    moved = option.answers[side].adjusters
     value = moved.get(adjuster, 0.0)
     if adjuster.startswith("rod:"):
         rods = moved.get("rods_mm", {})

@@ -16,10 +16,10 @@ from fitment.engine.check import corner_answer
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty
 from fitment.engine.search.model import GOOD, axles_of
-from fitment.engine.search.options import ways
-from fitment.engine.search.space import means_of
-from fitment.engine.words import place_sentence, reach_sentence, worst_place
-from fitment.text.labels import means_words
+from fitment.engine.search.options import options
+from fitment.engine.search.space import camber_methods_of
+from fitment.engine.words import reach_sentence, spot_sentence, worst_spot
+from fitment.text.labels import camber_method_text
 from fitment.tryout.limits import limits_of
 from fitment.tryout.results import few_of, row_of, ruled_out_rows
 from fitment.tryout.services import set_up_of
@@ -30,7 +30,7 @@ MAY = ("means", "spacer", "tyre", "lips")
 FEW, MOST_JUDGED = 3, 24
 
 
-def ways_to_clear(car: Car | None, question: Check, answer: Answer) -> dict[str, dict[str, Any]]:
+def options_to_clear(car: Car | None, question: Check, answer: Answer) -> dict[str, dict[str, Any]]:
     """By corner that does not clear or is out of reach, what was found.
 
     ``means`` lists the outcome of every other means of the same camber, ``found`` ways for the
@@ -44,11 +44,11 @@ def ways_to_clear(car: Car | None, question: Check, answer: Answer) -> dict[str,
         searched = _searched(car, axle, corners, question.duty)
         seen: list[tuple[Corner, list[dict[str, str]]]] = []
         for name in stuck:
-            means = next((rows for twin, rows in seen if twin == corners[name]), None)
-            if means is None:
-                means = _other_means(name, corners[name], question.duty)
-                seen.append((corners[name], means))
-            found[name] = {**searched, "means": means}
+            camber_method = next((rows for twin, rows in seen if twin == corners[name]), None)
+            if camber_method is None:
+                camber_method = _other_means(name, corners[name], question.duty)
+                seen.append((corners[name], camber_method))
+            found[name] = {**searched, "means": camber_method}
     return found
 
 
@@ -64,9 +64,9 @@ def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) ->
     around = limits_of(car, set_up)
     asked = {name: value for name, value in around.items() if name.startswith("diameter")}
     question = question_for(corners, duty, car, set_up, {"may": MAY, **asked})
-    found = ways(replace(question, few=FEW, most_judged=MOST_JUDGED))
+    found = options(replace(question, few=FEW, most_judged=MOST_JUDGED))
     names = names_of(question.space)
-    rows = [row_of(way, corners, names, set_up) for way in found.ways]
+    rows = [row_of(option, corners, names, set_up) for option in found.options]
     shown = [row for row in few_of(rows, question.aims, FEW) if row["shown"]]
     return {
         "found": shown,
@@ -79,22 +79,22 @@ def _other_means(name: str, corner: Corner, duty: Duty) -> list[dict[str, str]]:
     """What the same camber comes to by every other means, with nothing else changed."""
     by = corner.planned.camber_by
     rows = []
-    for means in means_of(corner.suspension) if by else ():
-        if means == by:
+    for camber_method in camber_methods_of(corner.suspension) if by else ():
+        if camber_method == by:
             continue
-        planned = replace(corner.planned, camber_by=means)
+        planned = replace(corner.planned, camber_by=camber_method)
         try:
             one = corner_answer(setting_of(name, replace(corner, planned=planned), duty))
         except Unreachable:
             continue
-        words = f"camber by {means_words(means)}"
+        words = f"camber by {camber_method_text(camber_method)}"
         rows.append({"words": words, "verdict": _word(one), "sentence": _sentence(one)})
     return rows
 
 
 def _sentence(one: CornerAnswer) -> str:
-    worst = worst_place(one)
-    said = [place_sentence(worst)] if worst else []
+    worst = worst_spot(one)
+    said = [spot_sentence(worst)] if worst else []
     return " ".join([*said, *(reach_sentence(short) for short in one.out_of_reach)])
 
 

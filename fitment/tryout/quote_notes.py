@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from fitment.clearance.car_document import Car, axle_of, car_of_order
 from fitment.clearance.run import check_state
-from fitment.models import RoomCheck, WaysSearch
+from fitment.models import ClearanceCheck, OptionSearch
 from fitment.tryout.forms import start_of
 from fitment.tryout.page import AXLES
 
@@ -20,7 +20,7 @@ NAMES = ("wheel", "tyre", "size", "by", "lips")
 SAME = 1e-3
 
 
-def ways_notes(order: WorkOrder) -> list[dict[str, Any]]:
+def options_notes(order: WorkOrder) -> list[dict[str, Any]]:
     """By axle the set-up that is quoted and the other ways of the latest search, with prices.
 
     Where nobody searched, the ways beside the room check that holds stand for it; an axle
@@ -28,10 +28,10 @@ def ways_notes(order: WorkOrder) -> list[dict[str, Any]]:
     """
     found: dict[str, list[dict[str, Any]]] = {}
     check = check_state(order).current
-    for corner, beside in (check.ways if check else {}).items():
+    for corner, beside in (check.options if check else {}).items():
         found.setdefault(axle_of(corner), beside.get("found", []))
     searched: set[str] = set()
-    for search in WaysSearch.objects.filter(order=order):
+    for search in OptionSearch.objects.filter(order=order):
         if search.axle not in searched:
             found[search.axle] = search.found
             searched.add(search.axle)
@@ -45,25 +45,27 @@ def ways_notes(order: WorkOrder) -> list[dict[str, Any]]:
 
 
 def _note(
-    car: Car, axle: str, found: list[dict[str, Any]], check: RoomCheck | None
+    car: Car, axle: str, found: list[dict[str, Any]], check: ClearanceCheck | None
 ) -> dict[str, Any]:
     now = start_of(car, axle)
-    chosen = next((way for way in found if same_set_up(way["put"], now)), None)
+    chosen = next((option for option in found if same_set_up(option["put"], now)), None)
     rows = [_row("chosen", chosen)] if chosen else [_as_it_is(car, axle, check)]
-    rows += [_row("declined", way) for way in found if way.get("shown") and way is not chosen]
+    rows += [
+        _row("declined", option) for option in found if option.get("shown") and option is not chosen
+    ]
     return {"axle": axle, "rows": rows}
 
 
-def _row(choice: str, way: Mapping[str, Any]) -> dict[str, str]:
+def _row(choice: str, option: Mapping[str, Any]) -> dict[str, str]:
     return {
         "choice": choice,
-        "words": way["words"],
-        "verdict": way["verdict"],
-        "price": way["price"] or "",
+        "words": option["words"],
+        "verdict": option["verdict"],
+        "price": option["price"] or "",
     }
 
 
-def _as_it_is(car: Car, axle: str, check: RoomCheck | None) -> dict[str, str]:
+def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None) -> dict[str, str]:
     """The order's own set-up, where none of the ways was taken."""
     row = car.wheels.get(axle)
     price = ""

@@ -8,9 +8,9 @@ from typing import Any
 
 from alignment.geometry.model import Planned
 from fitment.engine.model import Corner
-from fitment.engine.search.model import LEAST_COST, MOST_ROOM, WIDEST, RuledOut, Way
+from fitment.engine.search.model import LEAST_COST, MOST_ROOM, WIDEST, Option, RuledOut
 from fitment.engine.search.space import LIPS
-from fitment.engine.search.text import cautions, room_words, way_words
+from fitment.engine.search.text import cautions, clearance_words, option_words
 from fitment.engine.solid.mounted import mounted
 from fitment.tryout.parts import failing_words, part_words
 from fitment.tryout.services import SetUp
@@ -22,29 +22,31 @@ WHEEL_KEY, TYRE_KEY = "wheel ", "tyre "
 Row = dict[str, Any]
 
 
-def row_of(way: Way, corners: Mapping[str, Corner], names: Mapping[str, str], set_up: SetUp) -> Row:
+def row_of(
+    option: Option, corners: Mapping[str, Corner], names: Mapping[str, str], set_up: SetUp
+) -> Row:
     """A way as plain data; ``corners`` as they are planned."""
     planned = next(iter(corners.values()))
-    corner = next(iter(way.corners.values()))
-    failing = failing_words(way, set_up.axle)
-    rolling = [ROLLING_CAUTION] if LIPS in way.changes else []
-    said = [*failing, *rolling, *cautions(way), *part_words(way, corners)]
+    corner = next(iter(option.corners.values()))
+    failing = failing_words(option, set_up.axle)
+    rolling = [ROLLING_CAUTION] if LIPS in option.changes else []
+    said = [*failing, *rolling, *cautions(option), *part_words(option, corners)]
     return {
-        "words": way_words(way, planned, names=names, decimals=1),
-        "room": room_words(way, decimals=1),
+        "words": option_words(option, planned, names=names, decimals=1),
+        "room": clearance_words(option, decimals=1),
         "caution": " ".join(said),
         "cautions": said,
         "fails": bool(failing),
-        "changes": sorted(way.changes),
-        "price": None if way.price is None else str(way.price),
-        "effort": round(way.effort, 6),
-        "verdict": way.verdict,
-        "slack_mm": round(way.slack_mm, 3),
+        "changes": sorted(option.changes),
+        "price": None if option.price is None else str(option.price),
+        "effort": round(option.effort, 6),
+        "verdict": option.verdict,
+        "slack_mm": round(option.slack_mm, 3),
         "width_mm": round(mounted(corner.wheel, corner.tyre).section_width_mm, 1),
-        "place": way.tightest.place,
-        "clearance_mm": round(way.tightest.clearance_mm, 2),
-        "sigma_mm": round(way.tightest.sigma_mm, 2),
-        "put": _put(way, corner.planned, set_up),
+        "place": option.tightest.place,
+        "clearance_mm": round(option.tightest.clearance_mm, 2),
+        "sigma_mm": round(option.tightest.sigma_mm, 2),
+        "put": _put(option, corner.planned, set_up),
     }
 
 
@@ -104,23 +106,23 @@ def _best(rows: list[Row], aim: str) -> Row | None:
     return min(rows, key=lambda row: float(row["effort"]), default=None)
 
 
-def _put(way: Way, planned: Planned, set_up: SetUp) -> dict[str, str]:
+def _put(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:
     """The parameters of the bench that make this way."""
 
     def text(value: float | None) -> str:
         return "" if value is None else f"{value:.4f}".rstrip("0").rstrip(".")
 
-    wheel, tyre = pk_in(way.wheel.key, WHEEL_KEY), pk_in(way.tyre.key, TYRE_KEY)
+    wheel, tyre = pk_in(option.wheel.key, WHEEL_KEY), pk_in(option.tyre.key, TYRE_KEY)
     if not wheel:
         wheel = str(set_up.wheel.pk)
-    if not tyre and way.tyre.key == "planned" and set_up.tyre is not None:
+    if not tyre and option.tyre.key == "planned" and set_up.tyre is not None:
         tyre = str(set_up.tyre.pk)
     adjusters = planned.adjusters
     return {
         "wheel": wheel,
         "tyre": tyre,
-        "size": "" if tyre else way.tyre.tyre.size,
-        "spacer": text(way.spacer.mm) if way.spacer.mm else "",
+        "size": "" if tyre else option.tyre.tyre.size,
+        "spacer": text(option.spacer.mm) if option.spacer.mm else "",
         "camber": text(planned.camber_deg),
         "by": planned.camber_by or "",
         "toe": text(planned.toe_deg),

@@ -19,8 +19,8 @@ from django.utils import timezone
 from fitment.clearance.car_document import Car
 from fitment.engine import checkfile
 from fitment.engine.search.model import Question
-from fitment.engine.search.options import ways
-from fitment.models import DutyModel, WaysSearch
+from fitment.engine.search.options import options
+from fitment.models import OptionSearch, UseProfile
 from fitment.tryout.results import few_of, row_of, ruled_out_rows
 from fitment.tryout.services import SetUp, question_of
 from fitment.tryout.space import names_of, question_for
@@ -42,11 +42,11 @@ def search_begin(
     start: Mapping[str, str],
     asked: Mapping[str, Any],
     by: User,
-) -> WaysSearch:
+) -> OptionSearch:
     """Keep a question; nothing is searched yet. Raises checkfile.BadCheckFile."""
-    search = WaysSearch(
+    search = OptionSearch(
         order=car.order,
-        pattern=car.pattern,
+        car_model=car.car_model,
         axle=set_up.axle,
         use=use,
         start=dict(start),
@@ -58,18 +58,18 @@ def search_begin(
     return search
 
 
-def search_stop(*, search: WaysSearch) -> None:
+def search_stop(*, search: OptionSearch) -> None:
     """What was found so far stays; nothing more is looked for."""
-    WaysSearch.objects.filter(pk=search.pk).update(stopped=True)
+    OptionSearch.objects.filter(pk=search.pk).update(stopped=True)
     search.stopped = True
 
 
 def search_step(
-    *, search: WaysSearch, car: Car, set_up: SetUp, seconds: float = STEP_SECONDS
+    *, search: OptionSearch, car: Car, set_up: SetUp, seconds: float = STEP_SECONDS
 ) -> bool:
     """Search on for about so many seconds; False where another request is at it already."""
     now = timezone.now()
-    mine = WaysSearch.objects.filter(
+    mine = OptionSearch.objects.filter(
         Q(busy_until__isnull=True) | Q(busy_until__lt=now), pk=search.pk, stopped=False
     ).update(busy_until=now + LOST_AFTER)
     if not mine:
@@ -100,17 +100,20 @@ def search_step(
     return True
 
 
-def _was_stopped(search: WaysSearch) -> bool:
-    search.stopped = WaysSearch.objects.values_list("stopped", flat=True).get(pk=search.pk)
+def _was_stopped(search: OptionSearch) -> bool:
+    search.stopped = OptionSearch.objects.values_list("stopped", flat=True).get(pk=search.pk)
     return search.stopped
 
 
-def _some(search: WaysSearch, question: Question, set_up: SetUp) -> None:
+def _some(search: OptionSearch, question: Question, set_up: SetUp) -> None:
     """The next few settings, joined to what was found before."""
     some = question.space.settings[search.done : search.done + TOGETHER]
-    found = ways(replace(question, space=replace(question.space, settings=some)))
+    found = options(replace(question, space=replace(question.space, settings=some)))
     names = names_of(question.space)
-    rows = [*search.found, *(row_of(way, question.corners, names, set_up) for way in found.ways)]
+    rows = [
+        *search.found,
+        *(row_of(option, question.corners, names, set_up) for option in found.options),
+    ]
     search.found = few_of(rows, question.aims, question.few)
     counts = Counter({(reason, what): count for reason, what, count in search.ruled_out})
     for reason, what, count in ruled_out_rows(found.ruled_out):
@@ -121,8 +124,8 @@ def _some(search: WaysSearch, question: Question, set_up: SetUp) -> None:
     search.done += len(some)
 
 
-def _question(search: WaysSearch, car: Car, set_up: SetUp) -> Question:
+def _question(search: OptionSearch, car: Car, set_up: SetUp) -> Question:
     """The engine's question. Raises checkfile.BadCheckFile."""
-    duty = DutyModel.objects.get(name=search.use)
+    duty = UseProfile.objects.get(name=search.use)
     check = checkfile.parse(question_of(car, set_up, duty))
     return question_for(check.corners, check.duty, car, set_up, search.asked)

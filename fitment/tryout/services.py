@@ -32,16 +32,16 @@ from fitment.engine.model import (
     VERDICTS,
     Corner,
     CornerAnswer,
-    PlaceAnswer,
+    SpotAnswer,
 )
 from fitment.engine.solid.section import section_of
 from fitment.engine.verdict import worst
-from fitment.engine.words import worst_place
+from fitment.engine.words import worst_spot
 from fitment.models import (
     CORNER_NAMES,
-    DutyModel,
     OrderWheels,
     TyreModel,
+    UseProfile,
     WheelModel,
 )
 from shop.orders.log import log_write
@@ -158,8 +158,8 @@ class Tried:
         return "out of reach" if short and word not in (CONTACT, UNMEASURED) else word
 
     @property
-    def tightest(self) -> PlaceAnswer | None:
-        return worst_place(self.sides[0].answer) if self.sides else None
+    def tightest(self) -> SpotAnswer | None:
+        return worst_spot(self.sides[0].answer) if self.sides else None
 
 
 def set_up_of(car: Car, axle: str) -> SetUp | None:
@@ -190,7 +190,7 @@ def state_of(row: OrderWheels | None) -> dict[str, Any]:
     return {name: getattr(row, name) for name in STATE if row and getattr(row, name)}
 
 
-def question_of(car: Car, set_up: SetUp, duty: DutyModel) -> Document:
+def question_of(car: Car, set_up: SetUp, duty: UseProfile) -> Document:
     """A set-up on both surveyed corners of its axle as a check file."""
     height = set_up.ride_height_mm or 0.0
     return {
@@ -203,7 +203,7 @@ def question_of(car: Car, set_up: SetUp, duty: DutyModel) -> Document:
     }
 
 
-def tried(car: Car, set_up: SetUp, duty: DutyModel) -> Tried:
+def tried(car: Car, set_up: SetUp, duty: UseProfile) -> Tried:
     """What the engine says to a set-up on both sides of its axle."""
     whole = question_of(car, set_up, duty)
     groups: dict[str, list[str]] = {}
@@ -310,7 +310,7 @@ def _sentence(text: str) -> str:
 
 
 @transaction.atomic
-def bench_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
+def tryout_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
     """Make a set-up the wheels and planned settings of an order's axle.
 
     Raises Refused where the order is closed, or for a size that no tyre of the catalogue has.

@@ -30,13 +30,13 @@ from fitment.engine.solid.designation import BadSize
 from fitment.engine.solid.mounted import BadSection
 from fitment.models import TyreModel, WheelModel
 from fitment.tryout.limits import MountingRules, within_for
-from fitment.tryout.parts import means_prices
+from fitment.tryout.parts import camber_method_prices
 from fitment.tryout.results import TYRE_KEY, WHEEL_KEY, pk_in
 from fitment.tryout.services import SetUp
 from shop.models import Part, PartKind
 
 if TYPE_CHECKING:
-    from shop.models import Pattern
+    from shop.models import CarModel
 
 MOST_SETTINGS, FEW = 30, 5
 SPACERS_MM = (3.0, 5.0, 8.0, 10.0, 12.0, 15.0)
@@ -55,10 +55,10 @@ def question_for(
     """The engine's question: ``corners`` as they are planned, ``asked`` as the form says it."""
     planned = next(iter(corners.values()))
     aims = (LEAST_CHANGE, LEAST_COST, MOST_ROOM)
-    if asked.get("wish") == "widest":
+    if asked.get("goal") == "widest":
         aims = (WIDEST, LEAST_CHANGE, MOST_ROOM)
     may = set(asked.get("may", ()))
-    wheels = _wheels(car.pattern, set_up.wheel) if "wheel" in may else [set_up.wheel]
+    wheels = _wheels(car.car_model, set_up.wheel) if "wheel" in may else [set_up.wheel]
     tyres = _tyres(set_up, may)
     rules = MountingRules(
         car,
@@ -100,10 +100,10 @@ def _space(
     packer = planned.planned.adjusters.bump_stop_mm
     steps = Steps(
         camber_deg=_cambers(planned.planned, asked) if "camber" in may else (),
-        means=None if "means" in may else (),
+        camber_method=None if "means" in may else (),
         ride_height_mm=tuple(height + by for by in HIGHER_MM) if "height" in may else (),
         bump_stop_mm=tuple(packer + by for by in PACKERS_MM) if "packer" in may else (),
-        prices=means_prices(corners) if "means" in may else {},
+        prices=camber_method_prices(corners) if "means" in may else {},
         rolled_lips="lips" in may
         and any(moves_out_mm(f) > 0 for one in corners.values() for f in one.survey.features),
     )
@@ -145,13 +145,13 @@ def _read_wheel(row: WheelModel) -> Wheel:
     return read_wheel(Node(row.as_document(spacer_mm=0.0), "wheel", problems).table())
 
 
-def _wheels(pattern: Pattern | None, now: WheelModel) -> list[WheelModel]:
+def _wheels(car_model: CarModel | None, now: WheelModel) -> list[WheelModel]:
     """Wheels of the catalogue whose bolts suit the pattern as far as both are known."""
     rows = WheelModel.objects.all()
-    if pattern is not None and pattern.bolt_count and pattern.bolt_circle_mm:
+    if car_model is not None and car_model.bolt_count and car_model.bolt_circle_mm:
         rows = rows.filter(
-            Q(bolt_count__isnull=True) | Q(bolt_count=pattern.bolt_count),
-            Q(bolt_circle_mm__isnull=True) | Q(bolt_circle_mm=pattern.bolt_circle_mm),
+            Q(bolt_count__isnull=True) | Q(bolt_count=car_model.bolt_count),
+            Q(bolt_circle_mm__isnull=True) | Q(bolt_circle_mm=car_model.bolt_circle_mm),
         )
     return [now, *(row for row in rows[:MOST_WHEELS] if row.pk != now.pk)]
 

@@ -3,14 +3,14 @@
 from django.urls import path
 
 from fitment.tryout import option_views
-from fitment.tryout import views as bench
+from fitment.tryout import views as tryout
 
 urlpatterns = [
-    path("bench/", bench.bench, name="bench"),
-    path("orders/<int:pk>/bench/", bench.order_bench, name="order_bench"),
-    path("bench/ways/", option_views.bench_ways, name="bench_ways"),
-    path("orders/<int:pk>/ways/", option_views.order_ways, name="order_ways"),
-    path("ways/<int:pk>/", option_views.ways_search, name="ways_search"),
-    path("ways/<int:pk>/step/", option_views.ways_step, name="ways_step"),
-    path("ways/<int:pk>/stop/", option_views.ways_stop, name="ways_stop"),
+    path("tryout/", tryout.tryout, name="tryout"),
+    path("orders/<int:pk>/tryout/", tryout.order_tryout, name="order_tryout"),
+    path("tryout/options/", option_views.tryout_ways, name="tryout_ways"),
+    path("orders/<int:pk>/options/", option_views.order_options, name="order_options"),
+    path("options/<int:pk>/", option_views.option_search, name="option_search"),
+    path("options/<int:pk>/step/", option_views.options_step, name="options_step"),
+    path("options/<int:pk>/stop/", option_views.options_stop, name="options_stop"),
 ]

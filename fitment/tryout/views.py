@@ -9,55 +9,55 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from alignment.models.axles import PlanAxle
-from fitment.clearance.car_document import Car, car_of_order, car_of_pattern
-from fitment.tryout.page import bench_of, bench_page, orders_for
-from fitment.tryout.services import bench_put
-from shop.models import Pattern, Vehicle, WorkOrder
+from fitment.clearance.car_document import Car, car_of_car_model, car_of_order
+from fitment.tryout.page import orders_for, tryout_of, tryout_page
+from fitment.tryout.services import tryout_put
+from shop.models import CarModel, Vehicle, WorkOrder
 from shop.orders.refusals import Refused
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
-PAGE, PART, CHOOSE = "fitment/bench.html", "fitment/bench_part.html", "fitment/bench_choose.html"
+PAGE, PART, CHOOSE = "fitment/tryout.html", "fitment/tryout_part.html", "fitment/tryout_choose.html"
 
 
 @role_required()
 @require_GET
-def bench(request: HttpRequest) -> HttpResponse:
+def tryout(request: HttpRequest) -> HttpResponse:
     """A pattern on the bench; without one, what there is to choose from."""
-    pattern = _pattern(request)
-    if pattern is None:
-        patterns = Pattern.objects.filter(surveys__isnull=False).distinct()
-        vehicles = Vehicle.objects.visible_to(request.user).filter(pattern__in=patterns)
-        context = {"patterns": patterns, "vehicles": vehicles.select_related("customer")[:200]}
+    car_model = _car_model(request)
+    if car_model is None:
+        car_models = CarModel.objects.filter(surveys__isnull=False).distinct()
+        vehicles = Vehicle.objects.visible_to(request.user).filter(car_model__in=car_models)
+        context = {"car_models": car_models, "vehicles": vehicles.select_related("customer")[:200]}
         return render_page(request, CHOOSE, context)
-    return _shown(request, car_of_pattern(pattern), reverse("bench"))
+    return _shown(request, car_of_car_model(car_model), reverse("tryout"))
 
 
 @role_required()
 @require_http_methods(["GET", "POST"])
-def order_bench(request: HttpRequest, pk: int) -> HttpResponse:
+def order_tryout(request: HttpRequest, pk: int) -> HttpResponse:
     """An order's car on the bench; POST puts the set-up on the order."""
     orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("customer", "vehicle__pattern"), pk=pk)
+    order = get_object_or_404(orders.select_related("customer", "vehicle__car_model"), pk=pk)
     car = car_of_order(order)
     if request.method == "POST":
         return _put(request, order, car)
-    return _shown(request, car, reverse("order_bench", args=[order.pk]))
+    return _shown(request, car, reverse("order_tryout", args=[order.pk]))
 
 
-def _pattern(request: HttpRequest) -> Pattern | None:
+def _car_model(request: HttpRequest) -> CarModel | None:
     """The pattern that an address names, by itself or by a vehicle of it."""
-    named, vehicle = request.GET.get("pattern", ""), request.GET.get("vehicle", "")
+    named, vehicle = request.GET.get("car_model", ""), request.GET.get("vehicle", "")
     if named.isdigit():
-        return get_object_or_404(Pattern, pk=int(named))
+        return get_object_or_404(CarModel, pk=int(named))
     if vehicle.isdigit():
-        found = Vehicle.objects.visible_to(request.user).select_related("pattern")
-        return get_object_or_404(found, pk=int(vehicle)).pattern
+        found = Vehicle.objects.visible_to(request.user).select_related("car_model")
+        return get_object_or_404(found, pk=int(vehicle)).car_model
     return None
 
 
 def _shown(request: HttpRequest, car: Car, path: str) -> HttpResponse:
-    on_the_bench = bench_of(car, request.GET)
-    context = bench_page(on_the_bench, path)
+    on_the_tryout = tryout_of(car, request.GET)
+    context = tryout_page(on_the_tryout, path)
     if is_fragment(request):
         response = render_page(request, PART, context)
         response.headers["HX-Replace-Url"] = context["link"]
@@ -69,12 +69,12 @@ def _shown(request: HttpRequest, car: Car, path: str) -> HttpResponse:
 
 def _put(request: HttpRequest, order: WorkOrder, car: Car) -> HttpResponse:
     """Put the sent set-up on the order, or show the bench with what is wrong about it."""
-    path = reverse("order_bench", args=[order.pk])
-    on_the_bench = bench_of(car, request.POST)
-    form = on_the_bench.form
+    path = reverse("order_tryout", args=[order.pk])
+    on_the_tryout = tryout_of(car, request.POST)
+    form = on_the_tryout.form
     if form.is_bound and form.is_valid() and form.set_up is not None:
         try:
-            bench_put(order=order, set_up=form.set_up, by=request.user)
+            tryout_put(order=order, set_up=form.set_up, by=request.user)
         except Refused as refused:
             form.add_error(refused.field or None, refused.reason)
         else:
@@ -87,4 +87,4 @@ def _put(request: HttpRequest, order: WorkOrder, car: Car) -> HttpResponse:
                 "then check the room.",
             )
             return redirect("room", pk=order.pk)
-    return render_page(request, PAGE, bench_page(on_the_bench, path), status=422)
+    return render_page(request, PAGE, tryout_page(on_the_tryout, path), status=422)

@@ -22,9 +22,9 @@ CHANGED_LINES = (
 
 def may_be_booked(order: WorkOrder) -> bool:
     """Whether the state of the order lets blocks of time be added."""
-    if order.state == State.ASKED:
+    if order.state == State.ENQUIRY:
         return not order.needs_quote
-    return order.state in (State.AGREED, State.BOOKED, State.ON_LIFT)
+    return order.state in (State.APPROVED, State.BOOKED, State.ON_LIFT)
 
 
 def _shown(moment: dt.datetime) -> str:
@@ -110,7 +110,7 @@ def booking_make(
         what="Time booked",
         detail=f"{bay.name}, {technician.shown_name}, {_shown(starts_at)} to {_shown(ends_at)}",
     )
-    if row.state in (State.ASKED, State.AGREED):
+    if row.state in (State.ENQUIRY, State.APPROVED):
         order_move(order=row, to=State.BOOKED, by=by)
     order.state, order.state_since = row.state, row.state_since
     return booking
@@ -130,6 +130,6 @@ def booking_cancel(*, booking: Booking, by: User) -> WorkOrder:
     booking.delete()
     log_write(order=row, by=by, what="Booked time taken back", detail=words)
     if row.state == State.BOOKED and not row.bookings.exists():
-        back_to = State.AGREED if row.quotes.exists() else State.ASKED
+        back_to = State.APPROVED if row.quotes.exists() else State.ENQUIRY
         order_move(order=row, to=back_to, by=by)
     return row

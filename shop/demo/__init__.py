@@ -17,8 +17,8 @@ def build(stage: Stage) -> None:
     stage["users"] = records.make_users(stage["password"])
     stage["bays"] = records.make_bays()
     stage["customers"] = records.make_customers()
-    stage["patterns"] = records.make_patterns()
-    stage["vehicles"] = records.make_vehicles(stage["customers"], stage["patterns"])
+    stage["car_models"] = records.make_car_models()
+    stage["vehicles"] = records.make_vehicles(stage["customers"], stage["car_models"])
     stage["parts"] = records.make_parts()
     stage["class"] = records.make_class()
     stage["orders"] = {}

@@ -55,7 +55,7 @@ def _order(stage: Stage, key: str, vehicle: str, days_ago: int, **values: Any) -
         state_since=values.pop("state_since", opened),
         **values,
     )
-    _log(stage, order, "writer", "Opened", opened, order.wish)
+    _log(stage, order, "writer", "Opened", opened, order.request_text)
     stage["orders"][key] = order
     return order
 
@@ -145,7 +145,7 @@ def story(stage: Stage) -> None:
         "story",
         "story",
         2,
-        wish="Wider wheels with sticky tyres for club days, and two and a half degrees of camber "
+        request_text="Wider wheels with sticky tyres for club days, and two and a half degrees of camber "
         "in front. I read that it fits with enough camber.",
         use=Use.AUTOCROSS,
         class_rules="the club's street class",
@@ -160,7 +160,7 @@ def handed_over(stage: Stage) -> None:
         "handed_over",
         "sister",
         34,
-        wish="Lower it a little, and fill the arches.",
+        request_text="Lower it a little, and fill the arches.",
         state=State.HANDED_OVER,
         state_since=_at(-24, 16, 30),
         parts_ordered_at=_at(-31, 10),
@@ -216,7 +216,7 @@ def comeback(stage: Stage) -> None:
         1,
         kind=OrderKind.COMEBACK,
         first_order=first,
-        wish="With two friends in the back it rubs over the dip by the bridge.",
+        request_text="With two friends in the back it rubs over the dip by the bridge.",
         moves_wheel_or_height=False,
     )
     Comeback.objects.create(
@@ -225,7 +225,7 @@ def comeback(stage: Stage) -> None:
         corner="LR",
         place="fender lip",
         happens="laden",
-        description=order.wish,
+        description=order.request_text,
     )
     _log(stage, first, "writer", "Came back", order.created_at, f"See {order.number}")
 
@@ -236,7 +236,7 @@ def unmeasured(stage: Stage) -> None:
         "unmeasured",
         "unknown",
         3,
-        wish="Larger wheels on the van, as large as will go.",
+        request_text="Larger wheels on the van, as large as will go.",
     )
     _lines(stage, order, "2")
 
@@ -249,7 +249,7 @@ def survey_visit(stage: Stage) -> None:
         2,
         kind=OrderKind.SURVEY_VISIT,
         first_order=stage["orders"]["unmeasured"],
-        wish="Measure the car, so that its room is known.",
+        request_text="Measure the car, so that its room is known.",
         moves_wheel_or_height=False,
         state=State.BOOKED,
     )
@@ -263,8 +263,8 @@ def waiting_for_parts(stage: Stage) -> None:
         "waiting",
         "touring",
         8,
-        wish="The rear tyres wear on the inside. Set it up properly, two degrees behind at most.",
-        state=State.AGREED,
+        request_text="The rear tyres wear on the inside. Set it up properly, two degrees behind at most.",
+        state=State.APPROVED,
         state_since=_at(-6, 17),
         waiting_for=WaitingFor.PARTS,
         parts_ordered_at=_at(-5, 9),
@@ -281,7 +281,7 @@ def on_the_lift(stage: Stage) -> None:
         "on_lift",
         "commuter",
         5,
-        wish="It pulls to the left since the kerb.",
+        request_text="It pulls to the left since the kerb.",
         state=State.ON_LIFT,
         state_since=_at(0, 8, 10),
     )
@@ -298,7 +298,7 @@ def brakes(stage: Stage) -> None:
         "touring",
         1,
         kind=OrderKind.OTHER,
-        wish="New brake pads in front, please.",
+        request_text="New brake pads in front, please.",
         moves_wheel_or_height=False,
         state=State.QUOTED,
     )

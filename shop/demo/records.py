@@ -8,12 +8,12 @@ from typing import Any
 
 from shop.models import (
     Bay,
+    CarModel,
     ClassRecord,
     ClassRule,
     Customer,
     Market,
     Part,
-    Pattern,
     Role,
     RuleKind,
     ShopSettings,
@@ -81,8 +81,8 @@ def make_customers() -> dict[str, Customer]:
     return customers
 
 
-def make_patterns() -> dict[str, Pattern]:
-    coupe = Pattern.objects.create(
+def make_car_models() -> dict[str, CarModel]:
+    coupe = CarModel.objects.create(
         name="Small coupé, struts all round",
         notes="The arches are close; the lip turns in by about ten millimetres. The rear toe "
         "eccentric is used up near 1.5° of negative camber (common practice, no source).",
@@ -108,7 +108,7 @@ def make_patterns() -> dict[str, Pattern]:
         oe_offset_front_mm=48,
         oe_offset_rear_mm=48,
     )
-    saloon = Pattern.objects.create(
+    saloon = CarModel.objects.create(
         name="Four-door, wishbones in front, five links behind",
         notes="Room to spare.",
         bolt_count=5,
@@ -138,7 +138,7 @@ def make_patterns() -> dict[str, Pattern]:
 
 
 def make_vehicles(
-    customers: dict[str, Customer], patterns: dict[str, Pattern]
+    customers: dict[str, Customer], car_models: dict[str, CarModel]
 ) -> dict[str, Vehicle]:
     rows: dict[str, tuple[str, str, str | None, int, str]] = {
         "story": ("ilka", "2017 small coupé, red", "coupe", 61_400, "LG 17 IBV"),
@@ -148,10 +148,10 @@ def make_vehicles(
         "unknown": ("ruth", "2020 light van, white", None, 45_100, "LG 20 RAM"),
     }
     vehicles = {}
-    for serial, (key, (owner, words, pattern, mileage, plate)) in enumerate(rows.items(), 1):
+    for serial, (key, (owner, words, car_model, mileage, plate)) in enumerate(rows.items(), 1):
         vehicles[key] = Vehicle.objects.create(
             customer=customers[owner],
-            pattern=patterns[pattern] if pattern else None,
+            car_model=car_models[car_model] if car_model else None,
             description=words,
             mileage_km=mileage,
             plate=plate,

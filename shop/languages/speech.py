@@ -285,10 +285,10 @@ class Speech:
     def moment(self, moment: dt.datetime) -> str:
         return f"{self.day(moment)}, {self.clock(moment)}"
 
-    def _date(self, moment: dt.datetime | dt.date, pattern: str) -> str:
+    def _date(self, moment: dt.datetime | dt.date, car_model: str) -> str:
         day = _local(moment)
         month = self.language.months[day.month - 1]
-        return pattern.format(
+        return car_model.format(
             weekday=self.language.weekdays[day.weekday()],
             day=day.day,
             month=month,

@@ -24,7 +24,7 @@ from shop.models.people import (
     Tongue,
     User,
 )
-from shop.models.vehicles import DAMPERS, Axle, HeightBy, Market, Part, PartKind, Pattern, Vehicle
+from shop.models.vehicles import DAMPERS, Axle, CarModel, HeightBy, Market, Part, PartKind, Vehicle
 from shop.models.work import (
     Comeback,
     ContactMark,
@@ -43,6 +43,7 @@ __all__ = [
     "Axle",
     "Bay",
     "Booking",
+    "CarModel",
     "ClassRecord",
     "ClassRule",
     "Comeback",
@@ -61,7 +62,6 @@ __all__ = [
     "OrderKind",
     "Part",
     "PartKind",
-    "Pattern",
     "Quote",
     "RoadTest",
     "Role",

@@ -33,17 +33,17 @@ class Use(models.TextChoices):
 
 
 class State(models.TextChoices):
-    ASKED = "asked", "Asked"
+    ENQUIRY = "asked", "Asked"
     QUOTED = "quoted", "Quoted"
-    AGREED = "agreed", "Agreed"
+    APPROVED = "agreed", "Agreed"
     BOOKED = "booked", "Booked"
     ON_LIFT = "on_lift", "On the lift"
     ROAD_TEST = "road_test", "Road test"
     HANDED_OVER = "handed_over", "Handed over"
-    DROPPED = "dropped", "Dropped"
+    CANCELLED = "dropped", "Dropped"
 
 
-CLOSED_STATES = (State.HANDED_OVER, State.DROPPED)
+CLOSED_STATES = (State.HANDED_OVER, State.CANCELLED)
 
 
 class WaitingFor(models.TextChoices):
@@ -91,7 +91,7 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
                 | models.Q(customer__name__icontains=word)
                 | models.Q(vehicle__description__icontains=word)
                 | models.Q(vehicle__plate__icontains=word)
-                | models.Q(wish__icontains=word)
+                | models.Q(request_text__icontains=word)
             )
         return found
 
@@ -107,7 +107,7 @@ class WorkOrder(models.Model):
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="orders")
     vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="orders")
     mileage_km = models.PositiveIntegerField("mileage, km", null=True, blank=True)
-    wish = models.TextField("wish, in the customer's words", blank=True)
+    request_text = models.TextField("wish, in the customer's words", blank=True)
     use = models.CharField(max_length=10, choices=Use.choices, default=Use.STREET)
     class_rules = models.CharField(
         max_length=200,
@@ -127,7 +127,7 @@ class WorkOrder(models.Model):
         "print the curves of camber and toe on the spec sheet", default=False, editable=False
     )
     state = models.CharField(
-        max_length=12, choices=State.choices, default=State.ASKED, editable=False
+        max_length=12, choices=State.choices, default=State.ENQUIRY, editable=False
     )
     state_since = models.DateTimeField(default=timezone.now, editable=False)
     waiting_for = models.CharField(

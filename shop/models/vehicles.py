@@ -17,18 +17,18 @@ if TYPE_CHECKING:
     from shop.models.people import User
 
 
-class PatternQuerySet(models.QuerySet["Pattern"]):
-    def visible_to(self, user: User) -> PatternQuerySet:
+class CarModelQuerySet(models.QuerySet["CarModel"]):
+    def visible_to(self, user: User) -> CarModelQuerySet:
         return self.all() if user.is_authenticated else self.none()
 
-    def search(self, words: str) -> PatternQuerySet:
+    def search(self, words: str) -> CarModelQuerySet:
         found = self
         for word in words.split():
             found = found.filter(models.Q(name__icontains=word) | models.Q(notes__icontains=word))
         return found
 
 
-class Pattern(MountingNeeds):
+class CarModel(MountingNeeds):
     """One body with one suspension, whoever built it.
 
     What is measured on one car of a pattern serves every other car of it.
@@ -68,7 +68,7 @@ class Pattern(MountingNeeds):
         "has a steering-angle sensor or driver-assistance sensors", default=False
     )
 
-    objects = PatternQuerySet.as_manager()
+    objects = CarModelQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["name"]
@@ -77,7 +77,7 @@ class Pattern(MountingNeeds):
         return self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("pattern", args=[self.pk])
+        return reverse("car_model", args=[self.pk])
 
 
 class Market(models.TextChoices):
@@ -103,8 +103,8 @@ class VehicleQuerySet(models.QuerySet["Vehicle"]):
 
 class Vehicle(models.Model):
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
-    pattern = models.ForeignKey(
-        Pattern,
+    car_model = models.ForeignKey(
+        CarModel,
         on_delete=models.PROTECT,
         null=True,
         blank=True,

@@ -29,7 +29,7 @@ from shop.orders.refusals import NotYours, Refused
 from shop.orders.services import order_lock, order_move
 from shop.site.extension_points import quote_notes
 
-MAY_BE_QUOTED = (State.ASKED, State.QUOTED, State.AGREED)
+MAY_BE_QUOTED = (State.ENQUIRY, State.QUOTED, State.APPROVED)
 
 
 def frozen_lines(order: WorkOrder) -> list[dict[str, str]]:
@@ -252,5 +252,5 @@ def quote_authorise(
         detail=f"{name.strip()}, {latest.total} {latest.currency}. "
         f"{authorisation.signed_sentence}".strip(),
     )
-    order_move(order=order, to=State.AGREED, by=by, who="" if by else name.strip())
+    order_move(order=order, to=State.APPROVED, by=by, who="" if by else name.strip())
     return authorisation

@@ -179,13 +179,13 @@ def job_of(order: WorkOrder) -> Job:
     lines = list(order.lines.select_related("part"))
     parts = [line.part for line in lines if line.part]
     parts += [fitted.part for fitted in order.installed.select_related("part") if fitted.part]
-    pattern = order.vehicle.pattern
+    car_model = order.vehicle.car_model
     words = " ".join(line.description.lower() for line in lines)
     cuts = any(word in words for word in CUTTING)
     return Job(
         kinds=_kinds(parts),
         moves_wheel=order.needs_check,
-        has_assistance=bool(pattern and pattern.has_assistance_sensors),
+        has_assistance=bool(car_model and car_model.has_assistance_sensors),
         cuts_body=cuts or order.planned_settings.filter(rolled_lips=True).exists(),
     )
 

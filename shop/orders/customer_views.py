@@ -20,14 +20,14 @@ from shop.site.extension_points import customer_panels
 from shop.site.view_helpers import customer_token, render_page
 
 WORDS = {
-    State.ASKED: "We have your wish, and are working out what fits and what it costs.",
+    State.ENQUIRY: "We have your wish, and are working out what fits and what it costs.",
     State.QUOTED: "Your quote is below. The work starts after you have authorised it.",
-    State.AGREED: "You have authorised the work. We will find a time for it.",
+    State.APPROVED: "You have authorised the work. We will find a time for it.",
     State.BOOKED: "Your car has a time with us.",
     State.ON_LIFT: "Your car is on the lift.",
     State.ROAD_TEST: "The work is done, and your car is on its road test.",
     State.HANDED_OVER: "The work is done, and your car was handed over.",
-    State.DROPPED: "This order was closed without work.",
+    State.CANCELLED: "This order was closed without work.",
 }
 
 

@@ -30,7 +30,7 @@ class OrderForm(forms.ModelForm):
     """The wish of one customer for one vehicle, in the order in which people tell it."""
 
     fieldsets: ClassVar = [
-        ("The wish", ["kind", "wish", "use", "class_rules", "class_record"]),
+        ("The wish", ["kind", "request_text", "use", "class_rules", "class_record"]),
         ("The car today", ["mileage_km", "moves_wheel_or_height"]),
     ]
 
@@ -38,14 +38,14 @@ class OrderForm(forms.ModelForm):
         model = WorkOrder
         fields = (
             "kind",
-            "wish",
+            "request_text",
             "use",
             "class_rules",
             "class_record",
             "mileage_km",
             "moves_wheel_or_height",
         )
-        widgets: ClassVar = {"wish": forms.Textarea(attrs={"rows": 4})}
+        widgets: ClassVar = {"request_text": forms.Textarea(attrs={"rows": 4})}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -132,7 +132,7 @@ def gate_override(*, order: WorkOrder, by: User, reason: str, digest: str) -> Ga
     if not reason.strip():
         raise Refused("Say why: the reason stays on record.", field="reason")
     row = order_lock(order)
-    if row.state in (State.HANDED_OVER, State.DROPPED):
+    if row.state in (State.HANDED_OVER, State.CANCELLED):
         raise Refused("The order is closed.")
     verdict = next((v for v in gates_ask(row) if v.answer.digest == digest), None)
     if verdict is None:

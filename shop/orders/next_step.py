@@ -41,22 +41,22 @@ class NextAct:
 def next_words(order: WorkOrder) -> str:
     """The next act in words for a list; ``order`` comes from ``WorkOrder.objects.for_list()``."""
     if order.waiting_for == WaitingFor.PARTS:
-        to_book = order.state == State.AGREED
+        to_book = order.state == State.APPROVED
         return "Book a time for when the parts are here" if to_book else "Wait for the parts"
     if order.waiting_for == WaitingFor.CUSTOMER and order.state != State.QUOTED:
         return "Hear from the customer"
     parts_due = getattr(order, "has_parts", False) and order.parts_ordered_at is None
     words = {
-        State.ASKED: _asked_words(order),
+        State.ENQUIRY: _asked_words(order),
         State.QUOTED: "Hear whether the customer agrees",
-        State.AGREED: "Order the parts" if parts_due else "Book a bay and a time",
+        State.APPROVED: "Order the parts" if parts_due else "Book a bay and a time",
         State.BOOKED: "Put the car on the lift",
         State.ON_LIFT: "Do the work and sign for it",
         State.ROAD_TEST: "Hand the car over"
         if getattr(order, "has_road_test", False)
         else "Drive and record the road test",
         State.HANDED_OVER: "Nothing: handed over",
-        State.DROPPED: "Nothing: dropped",
+        State.CANCELLED: "Nothing: dropped",
     }
     return words[State(order.state)]
 
@@ -87,9 +87,9 @@ def next_act(
         return reverse(name, args=[order.pk])
 
     state = State(order.state)
-    if state == State.ASKED and not order.needs_quote:
+    if state == State.ENQUIRY and not order.needs_quote:
         return _book(order, verdicts, to("booking_new"))
-    if state == State.ASKED:
+    if state == State.ENQUIRY:
         return _before_the_quote(order, verdicts, has_lines)
     if state == State.QUOTED:
         if lines_changed:
@@ -103,7 +103,7 @@ def next_act(
             label="Sign in person",
             url=to("quote_sign"),
         )
-    if state == State.AGREED:
+    if state == State.APPROVED:
         return _agreed(order, verdicts, parts_due, lines_changed)
     if state == State.BOOKED:
         if parts_due:
@@ -127,7 +127,7 @@ def next_act(
         return NextAct(
             "The car is on its road test.", Role.TECHNICIAN, "Record the road test", to("road_test")
         )
-    if state == State.DROPPED:
+    if state == State.CANCELLED:
         return NextAct("This order was dropped.")
     return NextAct("The car was handed over.", label="Open the spec sheet", url=to("order_sheet"))
 

@@ -24,7 +24,7 @@ from shop.orders.work import WORK_STATES
 from shop.site.extension_points import Panel, order_panels
 from shop.site.page_cache import looking
 
-BACKWARD = {State.DROPPED, State.ASKED}
+BACKWARD = {State.CANCELLED, State.ENQUIRY}
 LOG_SHOWN = 100
 
 
@@ -44,7 +44,9 @@ def _html(panel: Panel, request: HttpRequest | None) -> SafeString:
 def side_moves(order: WorkOrder, moves: list[Move]) -> list[Move]:
     """Moves that are no next act: back, off, and dropping the order."""
     return [
-        move for move in moves if move.wants_reason and (move.end != State.DROPPED or order.is_open)
+        move
+        for move in moves
+        if move.wants_reason and (move.end != State.CANCELLED or order.is_open)
     ]
 
 

@@ -120,17 +120,17 @@ def _move(start: str, end: str, roles: str, label: str, *guards: Guard) -> Move:
     )
 
 
-BEFORE_THE_LIFT = (State.ASKED, State.QUOTED, State.AGREED, State.BOOKED)
+BEFORE_THE_LIFT = (State.ENQUIRY, State.QUOTED, State.APPROVED, State.BOOKED)
 
 #: Every move there is. A manager may make any of them; the customer only the one to agreed.
 MOVES: tuple[Move, ...] = (
-    _move(State.ASKED, State.QUOTED, "writer", "Quote sent", _has_quote),
-    _move(State.ASKED, State.BOOKED, "writer", "Booked", _goes_without_quote, _is_booked),
-    _move(State.QUOTED, State.AGREED, "writer customer", "Agreed", _is_authorised),
-    _move(State.AGREED, State.QUOTED, "writer", "Quoted anew", _has_quote),
-    _move(State.AGREED, State.BOOKED, "writer", "Booked", _is_authorised, _is_booked),
-    _move(State.BOOKED, State.AGREED, "writer", "Not booked", _is_unbooked, _goes_with_quote),
-    _move(State.BOOKED, State.ASKED, "writer", "Not booked", _is_unbooked, _goes_back_unquoted),
+    _move(State.ENQUIRY, State.QUOTED, "writer", "Quote sent", _has_quote),
+    _move(State.ENQUIRY, State.BOOKED, "writer", "Booked", _goes_without_quote, _is_booked),
+    _move(State.QUOTED, State.APPROVED, "writer customer", "Agreed", _is_authorised),
+    _move(State.APPROVED, State.QUOTED, "writer", "Quoted anew", _has_quote),
+    _move(State.APPROVED, State.BOOKED, "writer", "Booked", _is_authorised, _is_booked),
+    _move(State.BOOKED, State.APPROVED, "writer", "Not booked", _is_unbooked, _goes_with_quote),
+    _move(State.BOOKED, State.ENQUIRY, "writer", "Not booked", _is_unbooked, _goes_back_unquoted),
     _move(State.BOOKED, State.ON_LIFT, "technician", "Put the car on the lift", _is_booked),
     _move(State.ON_LIFT, State.BOOKED, "technician", "Take the car off the lift", _wants_reason),
     _move(State.ON_LIFT, State.ROAD_TEST, "technician", "Go on the road test", _torques_signed),
@@ -145,14 +145,14 @@ MOVES: tuple[Move, ...] = (
     _move(State.ROAD_TEST, State.ON_LIFT, "technician", "Back on the lift", _wants_reason),
     _move(State.ROAD_TEST, State.HANDED_OVER, "technician writer", "Hand over", _rub_checked),
     *(
-        _move(state, State.DROPPED, "writer", "Drop this order", _is_unbooked, _wants_reason)
+        _move(state, State.CANCELLED, "writer", "Drop this order", _is_unbooked, _wants_reason)
         for state in BEFORE_THE_LIFT
     ),
     *(
-        _move(state, State.DROPPED, "writer", "Drop this order", _wants_reason)
+        _move(state, State.CANCELLED, "writer", "Drop this order", _wants_reason)
         for state in (State.ON_LIFT, State.ROAD_TEST)
     ),
-    _move(State.DROPPED, State.ASKED, "writer", "Take up again", _wants_reason),
+    _move(State.CANCELLED, State.ENQUIRY, "writer", "Take up again", _wants_reason),
 )
 _BY_ENDS = {(move.start, move.end): move for move in MOVES}
 
@@ -245,7 +245,7 @@ def order_create(*, by: User, **values: Any) -> WorkOrder:
         raise Refused("This vehicle belongs to another customer.", field="vehicle")
     order = WorkOrder.objects.create(number=order_number_next(), **values)
     _carry_mileage(order)
-    log_write(order=order, by=by, what="Opened", detail=order.wish)
+    log_write(order=order, by=by, what="Opened", detail=order.request_text)
     return order
 
 
@@ -344,7 +344,7 @@ def comeback_open(*, first_order: WorkOrder, by: User, values: dict[str, Any]) -
         vehicle=first_order.vehicle,
         first_order=first_order,
         mileage_km=values.pop("mileage_km", None),
-        wish=values.get("description", ""),
+        request_text=values.get("description", ""),
         use=first_order.use,
         class_rules=first_order.class_rules,
         class_record=first_order.class_record,

@@ -37,6 +37,6 @@ def torques_due(order: WorkOrder) -> list[TorqueDue]:
         if line.part is not None and line.part.torque_nm is not None:
             due.setdefault(line.part.name, line.part.torque_nm)
     if order.needs_check:
-        pattern = order.vehicle.pattern
-        due[WHEEL_NUTS] = pattern.wheel_nut_torque_nm if pattern else None
+        car_model = order.vehicle.car_model
+        due[WHEEL_NUTS] = car_model.wheel_nut_torque_nm if car_model else None
     return [TorqueDue(what, torque, signs.get(what)) for what, torque in due.items()]

@@ -29,7 +29,7 @@ def order_or_404(request: HttpRequest, pk: int) -> WorkOrder:
     orders = WorkOrder.objects.visible_to(request.user).select_related(
         "customer",
         "vehicle",
-        "vehicle__pattern",
+        "vehicle__car_model",
         "first_order",
         "parts_ordered_by",
         "class_record",
@@ -92,7 +92,7 @@ def order_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_new(request: HttpRequest) -> HttpResponse:
     """Choose a vehicle first, then write down the wish."""
-    vehicles = Vehicle.objects.visible_to(request.user).select_related("customer", "pattern")
+    vehicles = Vehicle.objects.visible_to(request.user).select_related("customer", "car_model")
     chosen = request.GET.get("vehicle", "")
     if not chosen.isdigit():
         words = request.GET.get("q", "").strip()
@@ -126,7 +126,7 @@ def _first_values(request: HttpRequest, vehicle: Vehicle) -> dict[str, Any]:
     if kind in (OrderKind.INSTALL, OrderKind.SURVEY_VISIT, OrderKind.OTHER):
         values["kind"] = kind
     if kind == OrderKind.SURVEY_VISIT:
-        values["wish"] = "Measure the car, so that its room is known."
+        values["request_text"] = "Measure the car, so that its room is known."
         values["moves_wheel_or_height"] = False
     return values
 

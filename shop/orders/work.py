@@ -42,7 +42,7 @@ def parts_order(*, order: WorkOrder, by: User) -> None:
     row = order_lock(order)
     if row.parts_ordered_at is not None:
         raise Refused("The parts are ordered already.")
-    if row.state not in (State.AGREED, State.BOOKED, State.ON_LIFT):
+    if row.state not in (State.APPROVED, State.BOOKED, State.ON_LIFT):
         raise Refused("Parts are ordered after the customer has agreed.")
     if not row.lines.filter(kind=LineKind.PART).exists():
         raise Refused("No parts are on this order.")

@@ -8,7 +8,7 @@ from zoneinfo import available_timezones
 from django import forms
 from django.contrib.auth.password_validation import validate_password
 
-from shop.models import Bay, Customer, Part, Pattern, ShopSettings, User, Vehicle
+from shop.models import Bay, CarModel, Customer, Part, ShopSettings, User, Vehicle
 from shop.models.mounting import MountingNeeds
 from shop.site.fields import CommaDecimalField, CommaFloatField, TimeInput, VinField
 
@@ -32,21 +32,21 @@ class CustomerForm(forms.ModelForm):
 
 class VehicleForm(forms.ModelForm):
     fieldsets: ClassVar = [
-        ("The car", ["description", "plate", "mileage_km", "pattern"]),
+        ("The car", ["description", "plate", "mileage_km", "car_model"]),
         ("Its number", ["vin", "market"]),
     ]
 
     class Meta:
         model = Vehicle
-        fields = ("description", "plate", "mileage_km", "pattern", "vin", "market")
+        fields = ("description", "plate", "mileage_km", "car_model", "vin", "market")
         field_classes: ClassVar = {"vin": VinField}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["vin"].widget.attrs["autocapitalize"] = "characters"
-        self.fields["pattern"].empty_label = "not known yet"
+        self.fields["car_model"].empty_label = "not known yet"
         self.fields[
-            "pattern"
+            "car_model"
         ].help_text = (
             "Cars of one body and suspension share a pattern, and what was measured on one of them."
         )
@@ -57,7 +57,7 @@ class VehicleForm(forms.ModelForm):
 MOUNTING = tuple(field.name for field in MountingNeeds._meta.fields)
 
 
-class PatternForm(forms.ModelForm):
+class CarModelForm(forms.ModelForm):
     fastener_length_mm = CommaFloatField(
         label="Length of stud or bolt, mm",
         required=False,
@@ -128,7 +128,7 @@ class PatternForm(forms.ModelForm):
     ]
 
     class Meta:
-        model = Pattern
+        model = CarModel
         fields = (
             "name",
             "notes",

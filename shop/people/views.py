@@ -8,10 +8,10 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from shop.models import Corner, Customer, Part, Pattern, Vehicle
+from shop.models import CarModel, Corner, Customer, Part, Vehicle
 from shop.orders.page import rendered
 from shop.orders.views import page_of, posted, with_next_words
-from shop.people.forms import CustomerForm, PartForm, PatternForm, VehicleForm
+from shop.people.forms import CarModelForm, CustomerForm, PartForm, VehicleForm
 from shop.site.extension_points import plugged
 from shop.site.view_helpers import render_page, role_required
 
@@ -40,7 +40,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     customer = get_object_or_404(Customer.objects.visible_to(request.user), pk=pk)
     context = {
         "customer": customer,
-        "vehicles": customer.vehicles.select_related("pattern"),
+        "vehicles": customer.vehicles.select_related("car_model"),
         "orders": with_next_words(customer.orders.for_list()),
     }
     return render_page(request, "shop/customer.html", context)
@@ -79,14 +79,14 @@ def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
 def vehicle_list(request: HttpRequest) -> HttpResponse:
     words = _words(request)
     found = Vehicle.objects.visible_to(request.user).search(words)
-    page = page_of(request, found.select_related("customer", "pattern"))
+    page = page_of(request, found.select_related("customer", "car_model"))
     return render_page(request, "shop/vehicle_list.html", {"page": page, "q": words})
 
 
 @role_required()
 @require_GET
 def vehicle(request: HttpRequest, pk: int) -> HttpResponse:
-    vehicles = Vehicle.objects.visible_to(request.user).select_related("customer", "pattern")
+    vehicles = Vehicle.objects.visible_to(request.user).select_related("customer", "car_model")
     vehicle = get_object_or_404(vehicles, pk=pk)
     panels = [panel(request, vehicle) for panel in plugged("VEHICLE_PANELS")]
     context = {
@@ -138,46 +138,46 @@ def vehicle_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_GET
-def pattern_list(request: HttpRequest) -> HttpResponse:
+def car_model_list(request: HttpRequest) -> HttpResponse:
     words = _words(request)
-    found = Pattern.objects.visible_to(request.user).search(words).prefetch_related("vehicles")
+    found = CarModel.objects.visible_to(request.user).search(words).prefetch_related("vehicles")
     context = {"page": page_of(request, found), "q": words}
-    return render_page(request, "shop/pattern_list.html", context)
+    return render_page(request, "shop/car_model_list.html", context)
 
 
 @role_required()
 @require_GET
-def pattern(request: HttpRequest, pk: int) -> HttpResponse:
-    pattern = get_object_or_404(Pattern.objects.visible_to(request.user), pk=pk)
-    panels = [panel(request, pattern) for panel in plugged("PATTERN_PANELS")]
+def car_model(request: HttpRequest, pk: int) -> HttpResponse:
+    car_model = get_object_or_404(CarModel.objects.visible_to(request.user), pk=pk)
+    panels = [panel(request, car_model) for panel in plugged("CAR_MODEL_PANELS")]
     context = {
-        "pattern": pattern,
+        "car_model": car_model,
         "corners": Corner.choices,
-        "vehicles": pattern.vehicles.select_related("customer"),
+        "vehicles": car_model.vehicles.select_related("customer"),
         "panels": rendered([panel for panel in panels if panel], request),
     }
-    return render_page(request, "shop/pattern.html", context)
+    return render_page(request, "shop/car_model.html", context)
 
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def pattern_new(request: HttpRequest) -> HttpResponse:
-    form = PatternForm(posted(request))
+def car_model_new(request: HttpRequest) -> HttpResponse:
+    form = CarModelForm(posted(request))
     if request.method == "POST" and form.is_valid():
         return redirect(form.save())
-    return render_page(request, "shop/pattern_form.html", {"form": form})
+    return render_page(request, "shop/car_model_form.html", {"form": form})
 
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def pattern_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    pattern = get_object_or_404(Pattern.objects.visible_to(request.user), pk=pk)
-    form = PatternForm(posted(request), instance=pattern)
+def car_model_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    car_model = get_object_or_404(CarModel.objects.visible_to(request.user), pk=pk)
+    form = CarModelForm(posted(request), instance=car_model)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, "Saved.")
-        return redirect(pattern)
-    return render_page(request, "shop/pattern_form.html", {"form": form, "pattern": pattern})
+        return redirect(car_model)
+    return render_page(request, "shop/car_model_form.html", {"form": form, "car_model": car_model})
 
 
 # Parts

@@ -143,8 +143,11 @@ def _head(order: WorkOrder, shop: ShopSettings, paper: Paper) -> list[Any]:
             [paper.width - beside, beside],
         ),
     ]
-    if order.wish:
-        flow += [Spacer(1, 3), text(say("The wish: {wish}", wish=order.wish), paper["body"])]
+    if order.request_text:
+        flow += [
+            Spacer(1, 3),
+            text(say("The wish: {wish}", request_text=order.request_text), paper["body"]),
+        ]
     return flow
 
 

@@ -19,7 +19,7 @@ from alignment.models import (
 )
 from alignment.targets.services import Figure, target_save
 from shop.models import WorkOrder
-from tests.factories import make_order, make_pattern, make_user
+from tests.factories import make_car_model, make_order, make_user
 
 BEFORE = {"camber": ("-0.75", "-0.50"), "toe": ("0.12", "0.08"), "caster": ("6.5", "6.3")}
 
@@ -78,8 +78,8 @@ def make_target(
     figures: Mapping[tuple[str, str], tuple[float, float]] | None = None, **values: Any
 ) -> TargetSheet:
     """The next version of a sheet; ``figures`` maps (axle, quantity) to (both sides, ±)."""
-    values.setdefault("pattern", None)
-    pattern = values.pop("pattern") or make_pattern()
+    values.setdefault("car_model", None)
+    car_model = values.pop("car_model") or make_car_model()
     figures = figures or {("front", "camber"): (-1.5, 0.1), ("front", "toe"): (0.05, 0.03)}
     values.setdefault("use", "street")
     values.setdefault("kind", "shop")
@@ -88,7 +88,7 @@ def make_target(
     values.setdefault("by", make_user("technician"))
     values.setdefault("camber_by", {"front": "top_mount"})
     return target_save(
-        pattern=pattern,
+        car_model=car_model,
         figures=[
             Figure(
                 axle=axle,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from alignment.models.import_layouts import ColumnMap
+from alignment.models.import_layouts import ImportLayout
 from tests.alignment.factories import make_target, make_visit
-from tests.factories import make_order, make_pattern
+from tests.factories import make_car_model, make_order
 from tests.walk import STAFF, TECHNICIAN, Route
 
 
@@ -30,14 +30,14 @@ def a_vehicle_as_json() -> dict[str, Any]:
     return {**a_vehicle(), "kind": "json"}
 
 
-def a_column_map() -> dict[str, Any]:
-    return {"pk": ColumnMap.objects.get_or_create(name="North rack")[0].pk}
+def a_import_layout() -> dict[str, Any]:
+    return {"pk": ImportLayout.objects.get_or_create(name="North rack")[0].pk}
 
 
 ROUTES: dict[str, Route] = {
     "plan_edit": Route(STAFF, an_order),
-    "moves": Route(TECHNICIAN, an_order),
-    "moves_take": Route(TECHNICIAN, an_order),
+    "adjustments": Route(TECHNICIAN, an_order),
+    "adjustments_take": Route(TECHNICIAN, an_order),
     "visit_new": Route(TECHNICIAN, an_order),
     "visit": Route(STAFF, a_visit),
     "visit_edit": Route(TECHNICIAN, a_visit),
@@ -46,12 +46,12 @@ ROUTES: dict[str, Route] = {
     "vehicle_export": Route(STAFF, a_vehicle_as_json),
     "vehicle_readings": Route(STAFF, a_vehicle),
     "readings_import": Route(TECHNICIAN, an_order),
-    "column_map_list": Route(TECHNICIAN),
-    "column_map_new": Route(TECHNICIAN),
-    "column_map": Route(TECHNICIAN, a_column_map),
+    "import_layout_list": Route(TECHNICIAN),
+    "import_layout_new": Route(TECHNICIAN),
+    "import_layout": Route(TECHNICIAN, a_import_layout),
     "typed_read": Route(STAFF),
-    "target_list": Route(STAFF, lambda: {"pk": make_pattern().pk}),
-    "target_new": Route(STAFF, lambda: {"pk": make_pattern().pk}),
+    "target_list": Route(STAFF, lambda: {"pk": make_car_model().pk}),
+    "target_new": Route(STAFF, lambda: {"pk": make_car_model().pk}),
     "target": Route(STAFF, lambda: {"pk": make_target().pk}),
     "target_edit": Route(STAFF, lambda: {"pk": make_target().pk}),
     "target_take": Route(STAFF, an_order),

@@ -10,19 +10,19 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from alignment.adjustments.accept import CHANGED, moves_accept, versions_of
-from alignment.adjustments.page import moves_page, taken_of
+from alignment.adjustments.accept import CHANGED, adjustments_accept, versions_of
+from alignment.adjustments.page import adjustments_page, taken_of
 from alignment.adjustments.prediction_review import ACCEPTED, RECORDED
 from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK
 from alignment.geometry.adjustments import MOVES_VERSION
-from alignment.models import AcceptedMoves, PlannedSetting, RackVisit
+from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
 from alignment.visits.questions import questions_about_visit
 from shop.models import LogEntry, WorkOrder
 from shop.orders.refusals import Refused
+from tests.alignment.adjustments_orders import an_order, at, stand, text_of
 from tests.alignment.factories import make_visit
-from tests.alignment.moves_orders import an_order, at, stand, text_of
 from tests.factories import make_line, make_part
-from tests.fitment.factories import make_order_wheels, make_surveyed_pattern
+from tests.fitment.factories import make_order_wheels, make_surveyed_car_model
 
 pytestmark = pytest.mark.django_db
 MOUNT = "top_mount_in_mm"
@@ -30,23 +30,23 @@ MOUNT = "top_mount_in_mm"
 
 def sent(client: Client, order: WorkOrder, **ways: str) -> Any:
     """Press the page's button with the ways that are marked, or others."""
-    page = client.get(reverse("moves", args=[order.pk])).content.decode()
+    page = client.get(reverse("adjustments", args=[order.pk])).content.decode()
     shown = re.search(r'name="shown" value="(\w+)"', page)
     assert shown is not None
     marked = dict(re.findall(r'name="(way_..)" value="(\w+)" checked', page))
     data = {"shown": shown[1], **marked, **ways}
-    return client.post(reverse("moves_take", args=[order.pk]), data, follow=True)
+    return client.post(reverse("adjustments_take", args=[order.pk]), data, follow=True)
 
 
-def accepted(order: WorkOrder, by: Any) -> list[AcceptedMoves]:
+def accepted(order: WorkOrder, by: Any) -> list[AcceptedAdjustments]:
     versions = versions_of(order)
-    taken = [taken_of(page, "0") for page in moves_page(order)]
-    return moves_accept(order=order, by=by, taken=taken, versions=versions)
+    taken = [taken_of(page, "0") for page in adjustments_page(order)]
+    return adjustments_accept(order=order, by=by, taken=taken, versions=versions)
 
 
 def read_again(order: WorkOrder, off: float = 0.0, accuracy: float = 0.03) -> RackVisit:
     """The front as it was predicted, the left camber off by something."""
-    rows = {row.corner: row for row in AcceptedMoves.objects.of_order(order)}
+    rows = {row.corner: row for row in AcceptedAdjustments.objects.of_order(order)}
     numbers = {
         (corner, name): f"{row.predicted[name] + (off if (corner, name) == ('LF', CAMBER) else 0)}"
         for corner, row in rows.items()
@@ -61,10 +61,10 @@ def test_one_press_keeps_what_was_proposed_with_its_log_entry(
     order = an_order()
     make_order_wheels(order, "front")
     visit = order.rack_visits.get()
-    (proposed, _) = moves_page(order)
+    (proposed, _) = adjustments_page(order)
     answer = sent(client_of(technician), order)
     assert "Moves accepted" in answer.content.decode()
-    left, right = AcceptedMoves.objects.of_order(order)
+    left, right = AcceptedAdjustments.objects.of_order(order)
     assert (left.corner, right.corner) == ("LF", "RF")
     assert (left.visit, left.visit_version, left.by) == (visit, visit.version, technician)
     assert left.engine == MOVES_VERSION
@@ -72,13 +72,13 @@ def test_one_press_keeps_what_was_proposed_with_its_log_entry(
     option = proposed.first.option
     assert left.predicted == pytest.approx(dict(option.predicted), abs=1e-4)
     assert left.positions == pytest.approx(dict(option.positions), abs=1e-4)
-    assert proposed.moves.answer is not None
-    assert left.offset == pytest.approx(dict(proposed.moves.answer.offset), abs=1e-4)
+    assert proposed.adjustments.answer is not None
+    assert left.offset == pytest.approx(dict(proposed.adjustments.answer.offset), abs=1e-4)
     assert left.read[CAMBER] == -1.6
     assert proposed.first.room is not None
     assert left.room["clearance_mm"] == proposed.first.room.clearance_mm
     assert left.room["verdict"] == proposed.first.room.verdict
-    assert {move["adjuster"] for move in left.moves} == {MOUNT, TOE_LINK}
+    assert {move["adjuster"] for move in left.adjustments} == {MOUNT, TOE_LINK}
     entry = LogEntry.objects.get(order=order, what="Moves accepted")
     assert entry.by == technician
     assert "Left front: top mount" in entry.detail
@@ -93,7 +93,7 @@ def test_pressing_twice_keeps_it_once(technician: Any, client_of: Any) -> None:
     sent(client, order)
     again = sent(client, order)
     assert "These moves were accepted before" in again.content.decode()
-    assert AcceptedMoves.objects.count() == 2
+    assert AcceptedAdjustments.objects.count() == 2
     assert LogEntry.objects.filter(what="Moves accepted").count() == 1
 
 
@@ -105,9 +105,9 @@ def test_a_corner_may_be_left_and_another_way_be_taken(technician: Any, client_o
     make_line(order, kind="part", part=shim, axle="front")
     client = client_of(technician)
     sent(client, order, way_LF="1", way_RF="leave")
-    row = AcceptedMoves.objects.get()
-    assert (row.corner, row.title) == ("LF", moves_page(order)[0].others[0].title)
-    page = client.get(reverse("moves", args=[order.pk])).content.decode()
+    row = AcceptedAdjustments.objects.get()
+    assert (row.corner, row.title) == ("LF", adjustments_page(order)[0].others[0].title)
+    page = client.get(reverse("adjustments", args=[order.pk])).content.decode()
     assert 'name="way_LF" value="1" checked' in page
     assert 'name="way_RF" value="leave" checked' in page
     assert "Accept as marked now" in page
@@ -115,7 +115,7 @@ def test_a_corner_may_be_left_and_another_way_be_taken(technician: Any, client_o
     assert "there is nothing to accept" in nothing.content.decode()
     wrong = sent(client, order, way_LF="7")
     assert "Left front: no such way is offered" in wrong.content.decode()
-    assert AcceptedMoves.objects.count() == 1
+    assert AcceptedAdjustments.objects.count() == 1
 
 
 def test_what_changed_since_the_page_was_opened_is_not_accepted(
@@ -123,19 +123,19 @@ def test_what_changed_since_the_page_was_opened_is_not_accepted(
 ) -> None:
     order = an_order()
     client = client_of(technician)
-    page = client.get(reverse("moves", args=[order.pk])).content.decode()
+    page = client.get(reverse("adjustments", args=[order.pk])).content.decode()
     shown = re.findall(r'name="shown" value="(\w+)"', page)[0]
     PlannedSetting.objects.filter(order=order).update(camber_deg=-2.6)
-    url = reverse("moves_take", args=[order.pk])
+    url = reverse("adjustments_take", args=[order.pk])
     answer = client.post(url, {"shown": shown, "way_LF": "0"}, follow=True)
     assert CHANGED in answer.content.decode()
     # Also what is saved while the moves are worked out.
     versions = versions_of(order)
-    taken = [taken_of(one, "0") for one in moves_page(order)]
+    taken = [taken_of(one, "0") for one in adjustments_page(order)]
     RackVisit.objects.filter(order=order).update(version=2)
     with pytest.raises(Refused, match="have changed"):
-        moves_accept(order=order, by=technician, taken=taken, versions=versions)
-    assert not AcceptedMoves.objects.exists()
+        adjustments_accept(order=order, by=technician, taken=taken, versions=versions)
+    assert not AcceptedAdjustments.objects.exists()
 
 
 def test_a_closed_order_keeps_its_moves_and_takes_no_more(technician: Any, client_of: Any) -> None:
@@ -150,7 +150,7 @@ def test_a_closed_order_keeps_its_moves_and_takes_no_more(technician: Any, clien
     with pytest.raises(Refused, match="closed"):
         accepted(order, technician)
     panel = client_of(technician).get(order.get_absolute_url()).content.decode()
-    assert reverse("moves", args=[order.pk]) in panel
+    assert reverse("adjustments", args=[order.pk]) in panel
 
 
 def test_the_next_readings_are_held_against_what_was_accepted(
@@ -188,7 +188,7 @@ def test_a_coarse_rack_sees_no_difference(technician: Any, client_of: Any) -> No
     accepted(order, technician)
     read_again(order, off=0.11, accuracy=0.1)
     (followed,) = at(order, "LF").followed
-    assert followed.doubt[CAMBER] == pytest.approx(0.1633, abs=1e-4)
+    assert followed.uncertainty[CAMBER] == pytest.approx(0.1633, abs=1e-4)
     assert "+0.11 not seen, ±0.16" in text_of(client_of(technician), order)
 
 
@@ -241,18 +241,18 @@ def test_front_toe_follows_the_line_that_was_read_not_the_one_that_was_planned(
 
 
 def test_what_visits_taught_is_kept_and_followed_too(technician: Any) -> None:
-    from tests.alignment.test_moves_page import visits_of
+    from tests.alignment.test_adjustments_page import visits_of
 
-    pattern = make_surveyed_pattern(corners="LR")
-    visits_of(pattern)
-    order = an_order(pattern, camber=-1.9)
+    car_model = make_surveyed_car_model(corners="LR")
+    visits_of(car_model)
+    order = an_order(car_model, camber=-1.9)
     (row, *_) = accepted(order, technician)
-    assert row.doubt[CAMBER] > 0
+    assert row.uncertainty[CAMBER] > 0
     assert "pairs of readings" in row.source
     read_again(order, off=0.3)
     (followed,) = at(order, "LF").followed
     assert followed.read[CAMBER] - followed.predicted[CAMBER] == pytest.approx(0.3, abs=1e-3)
-    assert followed.doubt[CAMBER] >= row.doubt[CAMBER]
+    assert followed.uncertainty[CAMBER] >= row.uncertainty[CAMBER]
     assert followed.offset_after == {}
 
 
@@ -300,7 +300,7 @@ def test_the_next_form_says_what_was_accepted_beside_each_adjuster(
     url = reverse("visit_new", args=[order.pk])
     assert "accepted: left" not in client.get(url).content.decode()
     (left, right) = accepted(order, technician)
-    how = {row.corner: row.moves[0]["how"] for row in (left, right)}
+    how = {row.corner: row.adjustments[0]["how"] for row in (left, right)}
     said = html.unescape(client.get(url).content.decode())
     assert f"accepted: left {how['LF']}; right {how['RF']}" in said
     visit = read_again(order)

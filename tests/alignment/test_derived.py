@@ -36,7 +36,7 @@ def of(visit: object, title: str) -> Derived:
 def test_everything_that_follows_is_worked_out_with_its_uncertainty() -> None:
     visit = make_visit(numbers=FULL, accuracy_deg=0.03, toe_reference="centre", steering_ahead=True)
     one = 2 * 0.03 / math.sqrt(3)
-    for title, value, doubt in (
+    for title, value, uncertainty in (
         ("Total toe, front", 0.20, one * math.sqrt(2)),
         ("Cross camber, front", 0.20, one * math.sqrt(2)),
         ("Cross caster, front", -0.30, one * math.sqrt(2)),
@@ -48,7 +48,7 @@ def test_everything_that_follows_is_worked_out_with_its_uncertainty() -> None:
     ):
         line = of(visit, title)
         assert line.value == pytest.approx(value, abs=1e-9), title
-        assert line.expanded == pytest.approx(doubt), title
+        assert line.expanded == pytest.approx(uncertainty), title
     assert of(visit, "Setback").value == 8.0
     assert of(visit, "Setback as an angle").value == pytest.approx(0.3016, abs=1e-4)
     # 1000 tan(toe): each wheel takes half of 0.40° at the rear.

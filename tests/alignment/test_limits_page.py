@@ -10,7 +10,7 @@ import pytest
 from alignment.visits.legal_limits_page import beyond_limits, maker_sheet
 from shop.models import WorkOrder
 from tests.alignment.factories import make_target, make_visit
-from tests.factories import make_order, make_pattern, make_vehicle
+from tests.factories import make_car_model, make_order, make_vehicle
 
 pytestmark = pytest.mark.django_db
 BEYOND = "is beyond the federal in-service limit of the United States"
@@ -18,10 +18,12 @@ BEYOND = "is beyond the federal in-service limit of the United States"
 
 def an_order(**figures: Any) -> WorkOrder:
     """The maker's book lists 0.05° ± 0.06° a wheel, 0.10° ± 0.06° in all."""
-    pattern = make_pattern()
+    car_model = make_car_model()
     rows = {("front", "toe"): (0.05, 0.06), ("front", "camber"): (-0.5, 0.5)}
-    make_target(rows, pattern=pattern, kind="maker", source="workshop book, group 32", **figures)
-    return make_order(vehicle=make_vehicle(pattern=pattern))
+    make_target(
+        rows, car_model=car_model, kind="maker", source="workshop book, group 32", **figures
+    )
+    return make_order(vehicle=make_vehicle(car_model=car_model))
 
 
 def toe(left: str, right: str) -> dict[tuple[str, str], str]:
@@ -61,19 +63,23 @@ def test_a_total_alone_is_judged_too() -> None:
 
 
 def test_without_the_makers_figures_there_is_no_limit() -> None:
-    pattern = make_pattern()
-    make_target(pattern=pattern, kind="shop")
-    order = make_order(vehicle=make_vehicle(pattern=pattern))
+    car_model = make_car_model()
+    make_target(car_model=car_model, kind="shop")
+    order = make_order(vehicle=make_vehicle(car_model=car_model))
     assert beyond_limits(order, make_visit(order, toe("0.9", "0.9"))) == []
     assert beyond_limits(make_order(), make_visit(numbers=toe("0.9", "0.9"))) == []
 
 
 def test_the_makers_sheet_of_the_orders_use_and_its_newest_version_count() -> None:
     order = an_order()
-    pattern = order.vehicle.pattern
-    track = make_target({("front", "toe"): (0.3, 0.1)}, pattern=pattern, kind="maker", use="track")
+    car_model = order.vehicle.car_model
+    track = make_target(
+        {("front", "toe"): (0.3, 0.1)}, car_model=car_model, kind="maker", use="track"
+    )
     assert maker_sheet(order) != track
     order.use = "track"
     assert maker_sheet(order) == track
-    newer = make_target({("front", "toe"): (0.2, 0.1)}, pattern=pattern, kind="maker", use="track")
+    newer = make_target(
+        {("front", "toe"): (0.2, 0.1)}, car_model=car_model, kind="maker", use="track"
+    )
     assert maker_sheet(order) == newer

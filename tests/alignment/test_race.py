@@ -10,16 +10,16 @@ from django.db import connection
 from django.test import Client
 from django.urls import reverse
 
-from alignment.adjustments.accept import moves_accept, versions_of
-from alignment.adjustments.page import moves_page, taken_of
+from alignment.adjustments.accept import adjustments_accept, versions_of
+from alignment.adjustments.page import adjustments_page, taken_of
 from alignment.geometry.units import parse_angle
-from alignment.models import AcceptedMoves, RackVisit, Reading
+from alignment.models import AcceptedAdjustments, RackVisit, Reading
 from alignment.plans.edit_conflict import SavedMeanwhile
 from alignment.visits.forms import VisitForm
 from alignment.visits.services import visit_save
 from shop.models import LogEntry, User, WorkOrder
+from tests.alignment.adjustments_orders import an_order
 from tests.alignment.factories import make_visit
-from tests.alignment.moves_orders import an_order
 from tests.factories import make_user
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
@@ -87,19 +87,19 @@ def test_of_many_who_each_change_one_field_at_once_nobody_loses_anything() -> No
 
 def test_moves_that_many_accept_at_once_are_kept_once() -> None:
     order, by = an_order(), make_user("technician")
-    versions, pages = versions_of(order), moves_page(order)
+    versions, pages = versions_of(order), adjustments_page(order)
     together = Barrier(PEOPLE)
 
     def accept(_: int) -> int:
         try:
             together.wait(timeout=10)
             taken = [taken_of(page, "0") for page in pages]
-            return len(moves_accept(order=order, by=by, taken=taken, versions=versions))
+            return len(adjustments_accept(order=order, by=by, taken=taken, versions=versions))
         finally:
             connection.close()
 
     with ThreadPoolExecutor(PEOPLE) as pool:
         kept = sorted(pool.map(accept, range(PEOPLE)))
     assert kept == [0] * (PEOPLE - 1) + [2]
-    assert AcceptedMoves.objects.filter(order=order).count() == 2
+    assert AcceptedAdjustments.objects.filter(order=order).count() == 2
     assert LogEntry.objects.filter(order=order, what="Moves accepted").count() == 1

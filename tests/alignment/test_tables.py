@@ -14,7 +14,7 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.models import RackVisit
-from alignment.models.import_layouts import ColumnMap
+from alignment.models.import_layouts import ImportLayout
 from alignment.visits.tables.columns import Column, guess
 from alignment.visits.tables.reading import read_table
 from shop.models import WorkOrder
@@ -38,14 +38,14 @@ When;Wheel;Sturz;Spur
 """
 
 
-def make_map(columns: list[Column] | None = None, **values: Any) -> ColumnMap:
+def make_map(columns: list[Column] | None = None, **values: Any) -> ImportLayout:
     values.setdefault("name", "North rack")
     values.setdefault("header_row", 2)
     kept = [column.as_dict() for column in (columns or BY_CORNER)]
-    return ColumnMap.objects.create(columns=kept, **values)
+    return ImportLayout.objects.create(columns=kept, **values)
 
 
-def wide(**values: Any) -> ColumnMap:
+def wide(**values: Any) -> ImportLayout:
     columns = [
         Column("stage", "stage"),
         Column("LF camber", "camber", "LF", "deg", turned=True),
@@ -67,8 +67,8 @@ def browser(technician: Any, client_of: Callable[[Any], Client]) -> Client:
     return client_of(technician)
 
 
-def send(browser: Client, order: WorkOrder, text: str, kept: ColumnMap, **more: Any) -> Any:
-    data = {"text": text, "column_map": kept.pk, "stage": "before", **more}
+def send(browser: Client, order: WorkOrder, text: str, kept: ImportLayout, **more: Any) -> Any:
+    data = {"text": text, "import_layout": kept.pk, "stage": "before", **more}
     return browser.post(reverse("readings_import", args=[order.pk]), data)
 
 
@@ -188,7 +188,7 @@ def test_a_file_of_an_old_program_is_read_in_its_code_page(
     raw = TABLE.replace("10'", "10′".replace("′", "'")).encode("cp1252")
     data = {
         "table": SimpleUploadedFile("rack.csv", raw),
-        "column_map": make_map().pk,
+        "import_layout": make_map().pk,
         "stage": "before",
     }
     answer = browser.post(reverse("readings_import", args=[order.pk]), data)
@@ -197,7 +197,7 @@ def test_a_file_of_an_old_program_is_read_in_its_code_page(
 
 
 def test_a_map_is_made_from_a_sample_and_kept(browser: Client) -> None:
-    url = reverse("column_map_new")
+    url = reverse("import_layout_new")
     head = {"name": "Yard", "delimiter": ";", "decimal_mark": ",", "header_row": "1"}
     sample = "Date;LF camber;FR Toe (mm);Remark\n"
     seen = browser.post(url, {**head, "sample": sample, "read_sample": "yes"})
@@ -205,7 +205,7 @@ def test_a_map_is_made_from_a_sample_and_kept(browser: Client) -> None:
     assert form["col_1_name"].value() == "LF camber"
     assert (form["col_1_what"].value(), form["col_1_corner"].value()) == ("camber", "LF")
     assert (form["col_2_corner"].value(), form["col_2_unit"].value()) == ("RF", "mm")
-    assert not ColumnMap.objects.exists()
+    assert not ImportLayout.objects.exists()
 
     rows = {
         f"col_{i}_{name}": str(form[f"col_{i}_{name}"].value() or "")
@@ -216,10 +216,10 @@ def test_a_map_is_made_from_a_sample_and_kept(browser: Client) -> None:
     assert "needs the diameter" in refused.context["form"].errors["toe_diameter_mm"][0]
     kept = browser.post(url, {**head, **rows, "toe_diameter_mm": "600", "col_1_sign": "turned"})
     assert kept.status_code == 302
-    columns = ColumnMap.objects.get().columns
+    columns = ImportLayout.objects.get().columns
     assert [c["what"] for c in columns] == ["time", "camber", "toe"]
     assert columns[1]["turned"] is True
-    again = browser.get(ColumnMap.objects.get().get_absolute_url())
+    again = browser.get(ImportLayout.objects.get().get_absolute_url())
     assert again.context["form"]["col_1_sign"].value() == "turned"
 
 
@@ -238,7 +238,7 @@ def test_a_column_that_makes_no_sense_is_refused_with_the_reason(
     names = ("name", "what", "corner", "unit", "sign")
     data = {f"col_0_{name}": value for name, value in zip(names, row, strict=True)}
     head = {"name": "Odd", "delimiter": ";", "decimal_mark": ",", "header_row": "1"}
-    answer = browser.post(reverse("column_map_new"), {**head, **data})
+    answer = browser.post(reverse("import_layout_new"), {**head, **data})
     assert answer.status_code == 422
     assert reason in answer.context["form"].errors["col_0_what"][0]
 

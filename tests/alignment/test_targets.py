@@ -16,7 +16,7 @@ from alignment.visits.comparison import comparison_of
 from shop.models import LogEntry
 from shop.orders.refusals import Refused
 from tests.alignment.factories import make_plan, make_target, make_visit
-from tests.factories import make_order, make_pattern, make_user
+from tests.factories import make_car_model, make_order, make_user
 
 pytestmark = pytest.mark.django_db
 
@@ -92,9 +92,9 @@ def test_a_senseless_figure_is_refused_at_its_field(
 
 
 def test_a_change_is_a_new_version_and_the_old_one_stays(client_of: Any, technician: Any) -> None:
-    pattern = make_pattern()
+    car_model = make_car_model()
     browser = client_of(technician)
-    answer = browser.post(reverse("target_new", args=[pattern.pk]), typed(front_toe_left="0.1"))
+    answer = browser.post(reverse("target_new", args=[car_model.pk]), typed(front_toe_left="0.1"))
     first = TargetSheet.objects.get()
     assert answer.url == first.get_absolute_url()
     assert first.version == 1
@@ -107,32 +107,32 @@ def test_a_change_is_a_new_version_and_the_old_one_stays(client_of: Any, technic
     assert list(TargetSheet.objects.current()) == [second]
     page = browser.get(first.get_absolute_url()).content.decode()
     assert "A newer version has replaced this one" in page
-    listed = browser.get(reverse("target_list", args=[pattern.pk])).content.decode()
+    listed = browser.get(reverse("target_list", args=[car_model.pk])).content.decode()
     assert "version 1" in listed
     assert "version 2" in listed
 
 
 def test_uses_and_kinds_count_their_versions_apart() -> None:
-    pattern = make_pattern()
+    car_model = make_car_model()
     for use, kind, version in (
         ("street", "shop", 1),
         ("street", "shop", 2),
         ("track", "shop", 1),
         ("street", "maker", 1),
     ):
-        assert make_target(pattern=pattern, use=use, kind=kind).version == version
+        assert make_target(car_model=car_model, use=use, kind=kind).version == version
     assert TargetSheet.objects.current().count() == 3
 
 
 def taken_by(order: Any, **values: Any) -> TargetSheet:
-    sheet = make_target(FIGURES, pattern=order.vehicle.pattern, **values)
+    sheet = make_target(FIGURES, car_model=order.vehicle.car_model, **values)
     target_take(order=order, sheet=sheet, by=make_user("writer"))
     return sheet
 
 
 def test_one_press_plans_an_order_from_a_sheet(client_of: Any, writer: Any) -> None:
     order = make_order()
-    sheet = make_target(FIGURES, pattern=order.vehicle.pattern)
+    sheet = make_target(FIGURES, car_model=order.vehicle.car_model)
     answer = client_of(writer).post(
         reverse("target_take", args=[order.pk]), {"sheet": sheet.pk}, follow=True
     )
@@ -210,26 +210,26 @@ def test_a_plan_that_is_the_sheets_again_forgets_its_reason() -> None:
 def test_an_order_keeps_the_version_that_it_was_planned_from(client_of: Any, writer: Any) -> None:
     order = make_order()
     sheet = taken_by(order)
-    make_target({("front", "toe"): (0.3, 0.03)}, pattern=sheet.pattern)
+    make_target({("front", "toe"): (0.3, 0.03)}, car_model=sheet.car_model)
     order.refresh_from_db()
     assert order.target.sheet == sheet
     page = client_of(writer).get(order.get_absolute_url()).content.decode()
     assert "Version 2 has come since; this order keeps its own." in page
 
 
-def test_a_sheet_of_another_pattern_or_a_closed_order_is_refused() -> None:
+def test_a_sheet_of_another_car_model_or_a_closed_order_is_refused() -> None:
     by = make_user("writer")
     with pytest.raises(Refused, match="another pattern"):
         target_take(order=make_order(), sheet=make_target(), by=by)
     order = make_order(state="handed_over")
-    sheet = make_target(pattern=order.vehicle.pattern)
+    sheet = make_target(car_model=order.vehicle.car_model)
     with pytest.raises(Refused, match="closed"):
         target_take(order=order, sheet=sheet, by=by)
 
 
 def test_a_camber_that_no_means_reaches_is_named(client_of: Any, writer: Any) -> None:
     order = make_order()
-    sheet = make_target(FIGURES, pattern=order.vehicle.pattern)
+    sheet = make_target(FIGURES, car_model=order.vehicle.car_model)
     TargetSheet.objects.filter(pk=sheet.pk).update(camber_by={})
     answer = client_of(writer).post(
         reverse("target_take", args=[order.pk]), {"sheet": sheet.pk}, follow=True
@@ -240,7 +240,7 @@ def test_a_camber_that_no_means_reaches_is_named(client_of: Any, writer: Any) ->
 
 def test_left_right_and_both_are_judged_by_their_own_tolerances() -> None:
     order = make_order()
-    sheet = make_target(FIGURES, pattern=order.vehicle.pattern)
+    sheet = make_target(FIGURES, car_model=order.vehicle.car_model)
     figure = sheet.figures.get(axle="front", quantity="camber")
     figure.left, figure.right, figure.cross = -1.25, -1.75, 0.5
     figure.right_tolerance, figure.cross_tolerance = 0.3, 0.1
@@ -259,7 +259,7 @@ def test_left_right_and_both_are_judged_by_their_own_tolerances() -> None:
 def test_a_height_is_judged_in_millimetres() -> None:
     order = make_order()
     sheet = make_target(
-        {**FIGURES, ("front", "ride_height"): (350, 5)}, pattern=order.vehicle.pattern
+        {**FIGURES, ("front", "ride_height"): (350, 5)}, car_model=order.vehicle.car_model
     )
     target_take(order=order, sheet=sheet, by=make_user("writer"))
     make_visit(order, {("LF", "ride_height"): "342"}, stage="after")

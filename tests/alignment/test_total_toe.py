@@ -7,15 +7,15 @@ from typing import Any
 import pytest
 from scipy.optimize import brentq
 
-from alignment.adjustments.accept import moves_accept, versions_of
+from alignment.adjustments.accept import adjustments_accept, versions_of
 from alignment.adjustments.axle_toe import read_at, thrust_of
 from alignment.adjustments.extension_points import geometry_of
-from alignment.adjustments.page import moves_page, taken_of
+from alignment.adjustments.page import adjustments_page, taken_of
 from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK, Forward, forward_of
 from alignment.models import PlannedSetting, RackVisit
 from shop.models import WorkOrder
+from tests.alignment.adjustments_orders import an_order, at, text_of
 from tests.alignment.factories import make_visit
-from tests.alignment.moves_orders import an_order, at, text_of
 
 pytestmark = pytest.mark.django_db
 CAMBERS = {("LF", "camber"): "-1.60", ("RF", "camber"): "-1.45"}
@@ -40,7 +40,7 @@ def test_a_total_in_front_is_split_evenly_and_moves_both_links(
         assert moved.answer is not None
         assert TOE not in moved.answer.unknown
         option = moved.answer.options[0]
-        assert TOE_LINK in {move.adjuster for move in option.moves}
+        assert TOE_LINK in {move.adjuster for move in option.adjustments}
         assert option.predicted[TOE] == pytest.approx(0.05, abs=1e-3)
     said = text_of(client_of(technician), order)
     assert "Half of it is put down to each wheel, as if the steering stood straight ahead" in said
@@ -59,8 +59,8 @@ def test_links_moved_for_the_halves_bring_the_true_total_to_its_target() -> None
         assert forward is not None
         assert moved.answer is not None
         start = {TOE_LINK: link_where(forward, toe_at(forward, {}) + really - 0.20)}
-        moves = {move.adjuster: move.by for move in moved.answer.options[0].moves}
-        end = {name: start.get(name, 0.0) + by for name, by in moves.items()}
+        adjustments = {move.adjuster: move.by for move in moved.answer.options[0].adjustments}
+        end = {name: start.get(name, 0.0) + by for name, by in adjustments.items()}
         total += really + toe_at(forward, end) - toe_at(forward, start)
     assert total == pytest.approx(2 * 0.05, abs=2e-3)
 
@@ -101,7 +101,7 @@ def test_a_total_behind_does_not_tell_the_thrust_angle_and_asks_for_more(
     said = text_of(client_of(technician), order)
     assert said.count("does not tell the thrust angle") == 2
     assert "Read the rear toe wheel by wheel before a link is moved" in said
-    chosen = {page.moves.corner: page.chosen for page in moves_page(order)}
+    chosen = {page.adjustments.corner: page.chosen for page in adjustments_page(order)}
     assert chosen == {"LF": "0", "RF": "0", "LR": "leave", "RR": "leave"}
 
 
@@ -119,8 +119,8 @@ def test_halves_are_held_against_halves_and_not_against_a_wheel(
     order = an_order(camber=-1.6)
     read_anew(order, ALONE)
     versions = versions_of(order)
-    taken = [taken_of(page, "0") for page in moves_page(order)]
-    moves_accept(order=order, by=technician, taken=taken, versions=versions)
+    taken = [taken_of(page, "0") for page in adjustments_page(order)]
+    adjustments_accept(order=order, by=technician, taken=taken, versions=versions)
     second = make_visit(order, {**ALONE, ("LF", "toe_total"): "0.16"}, stage="between")
     (followed,) = at(order, "LF").followed
     assert followed.toe_is_split

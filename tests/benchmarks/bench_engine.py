@@ -34,8 +34,8 @@ from fitment.engine.minimum.room import Room, Spots
 from fitment.engine.minimum.setting import Setting, courses_of, envelope_for, motion_for, setting_of
 from fitment.engine.model import CORNERS, Check, Corner
 from fitment.engine.solid.section import Section, section_of
-from fitment.engine.uncertainty.budget import STEP_MM, doubts
-from fitment.engine.uncertainty.effects import SIZES, levers
+from fitment.engine.uncertainty.budget import STEP_MM, uncertainties
+from fitment.engine.uncertainty.effects import SIZES, effects
 from fitment.engine.uncertainty.first_order_effects import resized
 from tests.benchmarks.corners import check_of, strut_corner
 from tests.benchmarks.mesh_search import MeshSearch
@@ -132,8 +132,8 @@ def parts_of(check: Check) -> dict[str, Times]:
     part("room: features over all poses", lambda: setting.room.sweeps)
     found = part("search", lambda: closest(setting.room, fine, rough))
     moments = setting.room.meridian(found.spots)
-    part("doubt", lambda: doubts(setting, fine, found, moments))
-    part("levers", lambda: levers(setting, fine, found, moments))
+    part("doubt", lambda: uncertainties(setting, fine, found, moments))
+    part("levers", lambda: effects(setting, fine, found, moments))
     return spent
 
 
@@ -186,7 +186,7 @@ def against_meshes(repetitions: int) -> None:
     row("the engine: settings, room, section and search", alone)
     kept = timed(lambda _: kept_section(setting, section), repetitions)
     row("the engine's search with room and section kept", kept)
-    slopes = doubt_and_levers(mesh, setting, section)
+    slopes = doubt_and_effects(mesh, setting, section)
     row("doubt and levers at the tightest moments", slopes)
     answer_cpu = whole[1] + slopes[1]
     engine = timed(lambda turn: run(check_of(strut_corner(), turn)), repetitions)
@@ -204,7 +204,7 @@ def against_meshes(repetitions: int) -> None:
     )
 
 
-def doubt_and_levers(mesh: MeshSearch, setting: Setting, section: Section) -> Times:
+def doubt_and_effects(mesh: MeshSearch, setting: Setting, section: Section) -> Times:
     """What the slopes at the tightest moments cost with meshes: one more mesh for every changed
     section, a distance for every place and change. Poses are given to them."""
     found = closest(setting.room, section, section)

@@ -53,7 +53,12 @@ def main(count: int) -> None:
 
     from fitment.tryout.services import forget
     from shop.models import User
-    from tests.fitment.factories import make_surveyed_pattern, make_tyre, make_wheel, make_wide_tyre
+    from tests.fitment.factories import (
+        make_surveyed_car_model,
+        make_tyre,
+        make_wheel,
+        make_wide_tyre,
+    )
 
     client = Client()
     client.force_login(User.objects.create(username="wanda", role="writer"))
@@ -67,8 +72,8 @@ def main(count: int) -> None:
     )
     print(f"{'one change, ms':24}{'median':>10}{'95 %':>10}{'processor 95 %':>18}")
     for words, cars, axle, by in cases:
-        pattern = make_surveyed_pattern(cars)
-        base = {"pattern": pattern.pk, "axle": axle, "wheel": wheel.pk, "tyre": tyres[0]}
+        car_model = make_surveyed_car_model(cars)
+        base = {"car_model": car_model.pk, "axle": axle, "wheel": wheel.pk, "tyre": tyres[0]}
         base |= {"camber": "-2", "by": by, "toe": "0.05", "use": "street"}
         for two in (False, True):
             wall, cpu = [], []

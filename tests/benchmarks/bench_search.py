@@ -27,8 +27,8 @@ from fitment.engine.defaults import STREET
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import Corner, Feature, SurveyPoint, Tyre, Wheel
-from fitment.engine.search.model import Progress, Question, Ways
-from fitment.engine.search.options import ways
+from fitment.engine.search.model import Options, Progress, Question
+from fitment.engine.search.options import options
 from fitment.engine.search.screening import Combos, all_combos, roomiest
 from fitment.engine.search.space import (
     Space,
@@ -179,7 +179,7 @@ def demo_space(corner: Corner, wheels: int = 12, tyres: int = 30, spacers: int =
             corner.suspension,
             Steps(
                 camber_deg=(-2.0, -2.8, -3.2),
-                means=("top_mount", "lower_arm"),
+                camber_method=("top_mount", "lower_arm"),
                 ride_height_mm=(-8.0, 0.0),
                 bump_stop_mm=(10.0,),
                 prices={"packer": Decimal(18)},
@@ -209,7 +209,7 @@ def search(repetitions: int) -> None:
         heard.append(progress)
         return True
 
-    wall, cpu, found = timed(lambda: ways(asked, watch), repetitions)
+    wall, cpu, found = timed(lambda: options(asked, watch), repetitions)
     print(
         f"\nA search over {len(asked.space.settings)} settings, {len(asked.space.wheels)} wheels, "
         f"{len(asked.space.tyres)} tyres, {len(asked.space.spacers)} spacers: "
@@ -220,8 +220,8 @@ def search(repetitions: int) -> None:
     show(found)
 
 
-def show(found: Ways) -> None:
-    for way in found.ways:
+def show(found: Options) -> None:
+    for way in found.options:
         print(
             f"    {', '.join(way.wins) or 'also':<24} {way.verdict:<6} "
             f"slack {way.slack_mm:5.1f} mm, price {way.price}, effort {way.effort:.1f}: "

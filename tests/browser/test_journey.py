@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from fitment.models import RoomCheck
+from fitment.models import ClearanceCheck
 from shop.models import State, WorkOrder
 from tests.browser.conftest import Opened
 from tests.factories import make_bay, make_part, make_shop
-from tests.fitment.factories import make_surveyed_pattern, make_tyre, make_wheel, make_wide_tyre
+from tests.fitment.factories import make_surveyed_car_model, make_tyre, make_wheel, make_wide_tyre
 
 pytestmark = [
     pytest.mark.browser,
@@ -38,16 +38,18 @@ def press(page: Any, name: str) -> None:
         page.get_by_role("button", name=name, exact=True).first.click()
 
 
-def order_opened(page: Any, pattern: Any) -> str:
+def order_opened(page: Any, car_model: Any) -> str:
     """The writer takes down the customer, the car and the wish; path of the new order."""
     page.goto("/orders/new/")
     page.get_by_role("link", name="New customer").click()
     fill(page, name=CUSTOMER)
     press(page, "Save the customer")
     fill(page, description="2017 small coupé", plate="LG 17 IBV", mileage_km="61400")
-    fill(page, pattern=str(pattern.pk), market="other")
+    fill(page, car_model=str(car_model.pk), market="other")
     press(page, "Save the vehicle")
-    fill(page, kind="install", wish="Wider wheels and more camber in front", use="autocross")
+    fill(
+        page, kind="install", request_text="Wider wheels and more camber in front", use="autocross"
+    )
     fill(page, mileage_km="61400")
     page.locator("[name=moves_wheel_or_height]").check()
     press(page, "Open the order")
@@ -79,12 +81,12 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
     writer: Any, technician: Any, manager: Any, browser_as: Opened
 ) -> None:
     make_shop(name="Lindgrove Chassis Works")
-    pattern, bay = make_surveyed_pattern(), make_bay(has_rack=True)
+    car_model, bay = make_surveyed_car_model(), make_bay(has_rack=True)
     wheel, narrow, wide = make_wheel(), make_tyre(), make_wide_tyre()
     part = make_part(name="Camber top mount", torque_nm=47, price=265)
 
     with browser_as(writer, width=1440) as page:
-        order = order_opened(page, pattern)
+        order = order_opened(page, car_model)
         # As first wished it rubs, and the page says where before anything is booked.
         planned(page, order, "lower_arm")
         wheels_chosen(page, order, wheel, wide, "5")
@@ -110,7 +112,7 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         assert page.complaints == []
     row = WorkOrder.objects.get()
     assert row.state == State.QUOTED
-    verdicts = list(RoomCheck.objects.order_by("pk").values_list("verdict", flat=True))
+    verdicts = list(ClearanceCheck.objects.order_by("pk").values_list("verdict", flat=True))
     assert verdicts[0] == "contact"
     assert verdicts[-1] in ("clear", "tight", "doubtful")
     assert link is not None
@@ -126,7 +128,7 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         page.get_by_text("Authorised by").first.wait_for()
         assert page.complaints == []
     row.refresh_from_db()
-    assert row.state == State.AGREED
+    assert row.state == State.APPROVED
 
     with browser_as(writer, width=820) as page:
         page.goto(f"{order}book/?day=2090-05-04")

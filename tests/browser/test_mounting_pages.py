@@ -36,7 +36,7 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
     measurement_add(tyre=tyre, by=writer, values=values)
     wheel = order.order_wheels.get().wheel
     wheel_measurement_add(wheel=wheel, by=writer, values={"width_mm": 229.1, "back_mm": 166.5})
-    row = make_guide(order.vehicle.pattern)
+    row = make_guide(order.vehicle.car_model)
     check_run(order=order, by=writer)
     make_line(order)
     quote = quote_send(order=order, by=writer)
@@ -56,7 +56,7 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
         *(reverse(f"guide{rest}", args=[row.guide_id]) for rest in ("", "_edit", "_revise")),
         reverse("guide_row_new", args=[row.guide_id]),
         reverse("guide_row_edit", args=[row.pk]),
-        reverse("pattern_edit", args=[order.vehicle.pattern_id]),
+        reverse("car_model_edit", args=[order.vehicle.car_model_id]),
     ]
 
 

@@ -14,10 +14,10 @@ from tests.alignment.factories import make_visit
 from tests.factories import (
     make_bay,
     make_booking,
+    make_car_model,
     make_line,
     make_order,
     make_part,
-    make_pattern,
     make_shop,
     make_vehicle,
 )
@@ -53,31 +53,31 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
     visit = make_visit(order)
     booked = make_booking(make_order())
     of_order = ["order", "order_edit", "order_lines", "plan_edit", "order_wheels", "room"]
-    plain = ["home", "order_list", "order_new", "day_sheet", "customer_list", "pattern_list"]
-    plain += ["wheel_list", "tyre_list", "part_list", "duty_list", "comeback_list"]
+    plain = ["home", "order_list", "order_new", "day_sheet", "customer_list", "car_model_list"]
+    plain += ["wheel_list", "tyre_list", "part_list", "use_list", "comeback_list"]
     plain += ["bay_list", "staff", "shop_settings", "password"]
-    pattern = order.vehicle.pattern_id
-    measured = session_open(pattern=order.vehicle.pattern, corner="LF", by=writer)
-    other = make_pattern(name="Estate")
+    car_model = order.vehicle.car_model_id
+    measured = session_open(car_model=order.vehicle.car_model, corner="LF", by=writer)
+    other = make_car_model(name="Estate")
     unmeasured = other.pk
-    visit_order = make_order(kind="survey_visit", vehicle=make_vehicle(pattern=other))
+    visit_order = make_order(kind="survey_visit", vehicle=make_vehicle(car_model=other))
     return [
         *(reverse(name) for name in plain),
         *(reverse(name, kwargs={"pk": order.pk}) for name in of_order),
         reverse("order", kwargs={"pk": booked.order_id}),
         reverse("booking_new", kwargs={"pk": booked.order_id}),
         reverse("quote", kwargs={"pk": quote.pk}),
-        reverse("room_check", kwargs={"pk": check.pk}),
+        reverse("clearance_check", kwargs={"pk": check.pk}),
         reverse("visit", kwargs={"pk": visit.pk}),
         reverse("visit_edit", kwargs={"pk": visit.pk}),
         reverse("vehicle_readings", kwargs={"pk": order.vehicle_id}),
         reverse("readings_import", kwargs={"pk": order.pk}),
-        reverse("column_map_new"),
-        reverse("pattern", kwargs={"pk": pattern}),
-        reverse("survey", kwargs={"pk": pattern, "corner": "LF"}),
-        reverse("survey_edit", kwargs={"pk": pattern, "corner": "LF"}),
-        reverse("survey_measure", kwargs={"pk": pattern, "corner": "LF"}),
-        reverse("survey_measure", kwargs={"pk": pattern, "corner": "RF"}),
+        reverse("import_layout_new"),
+        reverse("car_model", kwargs={"pk": car_model}),
+        reverse("survey", kwargs={"pk": car_model, "corner": "LF"}),
+        reverse("survey_edit", kwargs={"pk": car_model, "corner": "LF"}),
+        reverse("survey_measure", kwargs={"pk": car_model, "corner": "LF"}),
+        reverse("survey_measure", kwargs={"pk": car_model, "corner": "RF"}),
         f"{measured.get_absolute_url()}?steps=straightedge%7Cfender+lip%7Cstanding%7C-60%7C",
         f"{measured.get_absolute_url()}?steps=hub_bar%7Cbrake+caliper%7Changing%7C%7C",
         f"{measured.get_absolute_url()}?form=joint",
@@ -86,7 +86,7 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
             reverse(name, kwargs={"pk": unmeasured, "corner": "LF"})
             for name in ("survey", "survey_measure", "survey_copy", "survey_import")
         ),
-        reverse("pattern", kwargs={"pk": unmeasured}),
+        reverse("car_model", kwargs={"pk": unmeasured}),
         reverse("order", kwargs={"pk": visit_order.pk}),
         reverse("vehicle", kwargs={"pk": order.vehicle_id}),
         reverse("customer", kwargs={"pk": order.customer_id}),

@@ -22,8 +22,8 @@ from fitment.engine.model import (
     CornerAnswer,
     Duty,
     Feature,
-    PlaceAnswer,
     PoseAt,
+    SpotAnswer,
     StaticAnswer,
     SurveyPoint,
     Tyre,
@@ -140,7 +140,7 @@ def answer_for(room: Room, section: Section) -> CornerAnswer:
         touch, on_tyre = section.nearest(point[:, 0], point[:, 1])
         clearance = float(gap[at]) - sweep.half_thickness_mm
         places.append(
-            PlaceAnswer(
+            SpotAnswer(
                 place=sweep.place,
                 carried_by=sweep.carried_by,
                 surface=HARD,

@@ -34,7 +34,7 @@ from fitment.engine.model import (
 )
 from fitment.engine.solid.mounted import BadSection, mounted
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.compliance import GIVES
+from fitment.engine.uncertainty.compliance import COMPLIANCES
 
 Array = NDArray[np.float64]
 Off = Callable[[float], float]
@@ -226,7 +226,7 @@ def given(give: Compliance | None, off: Off) -> Compliance | None:
     """What was measured as it is; what was assumed, drawn."""
     if give is None or not give.assumed:
         return give
-    sigma = GIVES[give.assumed].sigma
+    sigma = COMPLIANCES[give.assumed].sigma
     return replace(
         give,
         camber_deg_per_g=give.camber_deg_per_g + off(sigma.camber_deg_per_g),

@@ -153,7 +153,7 @@ def random_plan(rng: Rng, suspension: Suspension, camber_deg: float) -> Planned:
         )
     if suspension.kind == LINKS and rng.random() < 0.4:
         adjusters = replace(adjusters, rods_mm={"lower rear": float(rng.uniform(-1.5, 1.5))})
-    means: dict[str, list[str]] = {
+    camber_method: dict[str, list[str]] = {
         STRUT: ["top_mount", "lower_arm", "knuckle"],
         WISHBONES: ["lower_arm", "upper_arm"],
         LINKS: ["rod:upper front", "rod:upper rear", "rod:lower rear"],
@@ -163,7 +163,7 @@ def random_plan(rng: Rng, suspension: Suspension, camber_deg: float) -> Planned:
     return Planned(
         toe_deg=float(rng.uniform(-0.25, 0.25)),
         camber_deg=wanted,
-        camber_by=None if wanted is None else str(rng.choice(means[suspension.kind])),
+        camber_by=None if wanted is None else str(rng.choice(camber_method[suspension.kind])),
         adjusters=adjusters,
         sigma_camber_deg=_maybe(rng, 0.03, 0.2),
         sigma_toe_deg=_maybe(rng, 0.02, 0.1),

@@ -23,8 +23,8 @@ from fitment.engine.model import (
     CornerAnswer,
     DoubtPart,
     OutOfReach,
-    PlaceAnswer,
     PoseAt,
+    SpotAnswer,
     StaticAnswer,
 )
 from tests.engine.files import CURVES, GONE, LINKS, NAMES, STRUT, document, put, text_of
@@ -263,7 +263,7 @@ def test_a_file_with_a_torn_text_is_read_or_refused(data: st.DataObject) -> None
 
 # --- Answers --------------------------------------------------------------------------------
 
-PLACE = PlaceAnswer(
+PLACE = SpotAnswer(
     place="fender lip",
     carried_by="body",
     surface="hard",
@@ -276,7 +276,7 @@ PLACE = PlaceAnswer(
     nearest_mm=(90.0, 356.0),
     touch_mm=(94.0, 357.0),
     part="tyre",
-    doubt=(DoubtPart("section width", 1.5),),
+    uncertainty=(DoubtPart("section width", 1.5),),
 )
 ANSWER = Answer(
     label="a question",
@@ -355,7 +355,7 @@ def test_a_square_profile_is_a_profile() -> None:
     assert len(checkfile.parse(square).corners["LF"].tyre.profile) == 4
 
 
-def test_an_answer_stored_before_levers_and_shifts_were_worked_out_can_still_be_read() -> None:
+def test_an_answer_stored_before_effects_and_shifts_were_worked_out_can_still_be_read() -> None:
     document = checkfile.answer_dump(run(checkfile.loads(text_of("check-02"))))
     for corner in document["corners"].values():
         del corner["seat"], corner["levers"]
@@ -363,5 +363,5 @@ def test_an_answer_stored_before_levers_and_shifts_were_worked_out_can_still_be_
             del place["shift_mm"]
     (old,) = checkfile.answer_load(document).corners.values()
     assert old.seat is None
-    assert old.levers == ()
+    assert old.effects == ()
     assert {place.shift_mm for place in old.places} == {0.0}

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from fitment.engine.check import run
-from fitment.engine.model import BODY, LINK, Feature, PlaceAnswer
+from fitment.engine.model import BODY, LINK, Feature, SpotAnswer
 from tests.engine.brute import Brute, Found
 from tests.engine.random_corners import random_check, the_corner
 
@@ -21,7 +21,7 @@ TWIN_DEEP_MM, TWIN_VERY_DEEP_MM = 0.1, 0.6
 HARD_SEEDS = (1256, 1293, 1321, 1363, 1393, 1427, 1460)
 
 
-def both(seed: int) -> list[tuple[Feature, PlaceAnswer, Found, Brute]]:
+def both(seed: int) -> list[tuple[Feature, SpotAnswer, Found, Brute]]:
     check = random_check(seed)
     corner = the_corner(check)
     (answer,) = run(check).corners.values()
@@ -49,7 +49,7 @@ def stands_up_to_the_twin(seed: int) -> None:
         assert again == pytest.approx(stated, abs=min(own_grid, TWIN_DEEP_MM)), where
 
 
-def at_the_stated_moment(feature: Feature, place: PlaceAnswer, brute: Brute) -> float:
+def at_the_stated_moment(feature: Feature, place: SpotAnswer, brute: Brute) -> float:
     """The twin's clearance of a whole feature in the pose that the engine names."""
     steer = np.radians([place.at.steer_deg])
     lower, upper = brute.lower(place.at.loaded), brute.upper(steer)[0]

@@ -15,7 +15,7 @@ from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.model import Corner, CornerAnswer, StaticAnswer
 from fitment.engine.mounting.law import PRESETS, TREAD_WIDTH, Figure, with_usual
-from fitment.engine.mounting.room import not_checked, room_checks
+from fitment.engine.mounting.room import clearance_checks, not_checked
 from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES, Result
 from fitment.engine.mounting.wheel_cover import Cover, cover_of
 from fitment.engine.solid.section import section_of
@@ -160,7 +160,7 @@ def test_a_corner_without_an_outboard_edge_says_nothing() -> None:
 
 def results(law: dict[str, Figure], question: Any | None = None) -> dict[str, Result]:
     corner, answer = answered(question or asked())
-    return {one.title: one for one in room_checks(corner, answer, with_usual(law), "front")}
+    return {one.title: one for one in clearance_checks(corner, answer, with_usual(law), "front")}
 
 
 EU, AUSTRIA = PRESETS["eu-cover"].law(), PRESETS["at-gaps"].law()
@@ -287,5 +287,5 @@ def test_the_rear_is_judged_alike() -> None:
     assert results(EU, question)["Cover of the wheel"].outcome in (PASSES, CANNOT_SAY)
 
 
-def test_without_a_room_check_nothing_of_it_is_said() -> None:
+def test_without_a_clearance_check_nothing_of_it_is_said() -> None:
     assert {one.outcome for one in not_checked(with_usual(EU), "rear")} == {CANNOT_SAY}

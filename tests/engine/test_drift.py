@@ -27,7 +27,7 @@ def test_a_setting_in_between_is_no_drift() -> None:
     assert found.levels == pytest.approx((-1.0, -1.9))
 
 
-def test_readings_that_scatter_widen_the_doubt() -> None:
+def test_readings_that_scatter_widen_the_uncertainty() -> None:
     calm = drift([0, 1, 2, 3], [0.0, 0.1, 0.2, 0.3], [0.02] * 4, [0] * 4)
     wild = drift([0, 1, 2, 3], [0.2, -0.2, 0.5, 0.3], [0.02] * 4, [0] * 4)
     assert calm is not None

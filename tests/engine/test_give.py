@@ -9,8 +9,8 @@ import pytest
 
 from fitment.engine import checkfile
 from fitment.engine.check import run
-from fitment.engine.model import Check, CornerAnswer, PlaceAnswer
-from fitment.engine.uncertainty.compliance import GIVES, RUBBER, SOLID, WORN
+from fitment.engine.model import Check, CornerAnswer, SpotAnswer
+from fitment.engine.uncertainty.compliance import COMPLIANCES, RUBBER, SOLID, WORN
 from tests.engine.files import STRUT, document
 
 KINDS = (RUBBER, WORN, SOLID)
@@ -41,7 +41,7 @@ def answer(check: Check) -> CornerAnswer:
     return corner
 
 
-def loaded(check: Check) -> list[PlaceAnswer]:
+def loaded(check: Check) -> list[SpotAnswer]:
     return [p for p in answer(check).places if p.at.loaded and p.clearance_mm > 0]
 
 
@@ -49,7 +49,7 @@ def loaded(check: Check) -> list[PlaceAnswer]:
 def test_a_check_file_names_bushes_instead_of_figures_and_is_written_back_so(kind: str) -> None:
     check = asked(kind)
     (corner,) = check.corners.values()
-    assert corner.compliance == GIVES[kind].mean
+    assert corner.compliance == COMPLIANCES[kind].mean
     (written,) = checkfile.dump(check)["corners"].values()
     assert written["compliance"] == kind
 
@@ -64,7 +64,7 @@ def test_bushes_of_no_known_kind_are_refused() -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_an_assumed_give_moves_the_wheel_like_the_same_figures_measured(kind: str) -> None:
-    mean = GIVES[kind].mean
+    mean = COMPLIANCES[kind].mean
     measured = {name: getattr(mean, name) for name in SHARES.values()}
     for one, other in zip(answer(asked(kind)).places, answer(asked(measured)).places, strict=True):
         assert one.clearance_mm == pytest.approx(other.clearance_mm, abs=1e-9)
@@ -91,9 +91,9 @@ def test_nothing_is_assumed_where_the_use_loads_no_corner() -> None:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_the_shares_of_doubt_are_what_the_whole_check_changes_by(kind: str) -> None:
+def test_the_shares_of_uncertainty_are_what_the_whole_check_changes_by(kind: str) -> None:
     """Derivative of the least clearance by the whole check, times the uncertainty per g."""
-    give, check = GIVES[kind], asked(kind)
+    give, check = COMPLIANCES[kind], asked(kind)
     (name,) = check.corners
     places = loaded(check)
     assert len(places) >= 2
@@ -113,15 +113,15 @@ def test_the_shares_of_doubt_are_what_the_whole_check_changes_by(kind: str) -> N
             )
         for place in places:
             slope = (sides[0][place.place] - sides[1][place.place]) / (2 * step)
-            share = next((part.mm for part in place.doubt if part.source == source), 0.0)
+            share = next((part.mm for part in place.uncertainty if part.source == source), 0.0)
             wanted = abs(slope) * getattr(give.sigma, field)
             assert share == pytest.approx(wanted, rel=0.03, abs=0.01), (place.place, source)
 
 
-def test_worn_bushes_give_more_doubt_than_good_ones_and_good_ones_than_solid() -> None:
+def test_worn_bushes_give_more_uncertainty_than_good_ones_and_good_ones_than_solid() -> None:
     def widened(kind: str) -> float:
         return max(
-            math.hypot(*(part.mm for part in place.doubt if part.source in SHARES))
+            math.hypot(*(part.mm for part in place.uncertainty if part.source in SHARES))
             for place in loaded(asked(kind))
         )
 

@@ -14,7 +14,7 @@ import pytest
 
 from alignment.geometry.model import CURVES, Adjusters
 from fitment.engine.check import CannotCheck, run
-from fitment.engine.model import Check, Corner, CornerAnswer, Lever
+from fitment.engine.model import Check, Corner, CornerAnswer, Effect
 from tests.engine.random_corners import random_check, the_corner, with_corner
 
 #: Steps of the whole check, mm and degrees: the search promises 0.02 mm and keeps it far better
@@ -86,13 +86,13 @@ def plain_corner(seed: int) -> tuple[Check, Corner]:
     return check, here
 
 
-def slopes(check: Check, corner: Corner, lever: Lever) -> Iterator[tuple[int, float, float]]:
+def slopes(check: Check, corner: Corner, effect: Effect) -> Iterator[tuple[int, float, float]]:
     """Places with a slope: index, mm per unit by the whole check, degrees of camber per unit."""
-    step = STEP_DEG if lever.unit == "°" else STEP_MM
+    step = STEP_DEG if effect.unit == "°" else STEP_MM
     rows = []
     for by in (-step, 0.0, step):
         try:
-            rows.append(answered(with_corner(check, changed(corner, lever.name, by))))
+            rows.append(answered(with_corner(check, changed(corner, effect.name, by))))
         except CannotCheck:
             return
     behind, here, ahead = rows
@@ -100,7 +100,7 @@ def slopes(check: Check, corner: Corner, lever: Lever) -> Iterator[tuple[int, fl
     for index, places in enumerate(zip(behind.places, here.places, ahead.places, strict=True)):
         less, now, more = (place.clearance_mm for place in places)
         after, before = (more - now) / step, (now - less) / step
-        if now > 0.5 and abs(after - before) < (CORNER_DEG if lever.unit == "°" else CORNER):
+        if now > 0.5 and abs(after - before) < (CORNER_DEG if effect.unit == "°" else CORNER):
             yield index, (more - less) / (2 * step), camber
 
 
@@ -109,24 +109,24 @@ def compared(seed: int) -> list[str]:
     """Names of the levers that were compared on a random corner, one entry for each place."""
     check, corner = plain_corner(seed)
     answer, found = answered(with_corner(check, corner)), []
-    assert answer.levers
-    for lever in answer.levers:
-        for index, slope, camber in slopes(check, corner, lever):
-            off = OFF_DEG if lever.unit == "°" else OFF
-            where = f"seed {seed}, {lever.name}, {answer.places[index].place}"
-            assert lever.by_place[index] == pytest.approx(slope, abs=off, rel=SHARE), where
-            if not lever.name.startswith(("section", "overall", "wheel", "spacer")):
-                assert lever.camber_deg == pytest.approx(camber, abs=2e-3, rel=0.01), where
-            found.append(lever.name)
+    assert answer.effects
+    for effect in answer.effects:
+        for index, slope, camber in slopes(check, corner, effect):
+            off = OFF_DEG if effect.unit == "°" else OFF
+            where = f"seed {seed}, {effect.name}, {answer.places[index].place}"
+            assert effect.by_place[index] == pytest.approx(slope, abs=off, rel=SHARE), where
+            if not effect.name.startswith(("section", "overall", "wheel", "spacer")):
+                assert effect.camber_deg == pytest.approx(camber, abs=2e-3, rel=0.01), where
+            found.append(effect.name)
     return found
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_levers_are_what_the_whole_check_changes_by(seed: int) -> None:
+def test_effects_are_what_the_whole_check_changes_by(seed: int) -> None:
     compared(seed)
 
 
-def test_every_kind_of_lever_was_compared() -> None:
+def test_every_kind_of_effect_was_compared() -> None:
     """Guards the comparison above against comparing nothing."""
     names = [name for seed in SEEDS for name in compared(seed)]
     assert len(names) > 100
@@ -137,5 +137,5 @@ def test_every_kind_of_lever_was_compared() -> None:
 
 @pytest.mark.nightly
 @pytest.mark.parametrize("seed", range(3000, 3080))
-def test_eighty_more_corners_have_levers_that_the_whole_check_confirms(seed: int) -> None:
+def test_eighty_more_corners_have_effects_that_the_whole_check_confirms(seed: int) -> None:
     compared(seed)

@@ -14,7 +14,7 @@ from fitment.engine.drawing.map_drawing import map_scene
 from fitment.engine.drawing.scene import Fill, Hatch, Scene, Stroke
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.minimum.setting import setting_of
-from fitment.engine.model import BODY, CONTACT, HARD, TIGHT, PlaceAnswer, PoseAt
+from fitment.engine.model import BODY, CONTACT, HARD, TIGHT, PoseAt, SpotAnswer
 from tests.engine.drawn_words import boxes, collisions, cut_off, texts
 from tests.engine.files import NAMES, REAR_STRUT, STRUT, check_of
 from tests.engine.random_corners import random_check
@@ -33,12 +33,12 @@ def drawn(check, place=None):
     return clearances, chosen, map_scene(clearances, chosen, title="Left front")
 
 
-def sloping(least: float, most: float) -> tuple[ClearanceMap, PlaceAnswer]:
+def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
     """A map whose clearance falls evenly from droop to bump, whatever the lock."""
     steer, share = np.linspace(-30.0, 30.0, 13), np.linspace(0.0, 1.0, 9)
     travel = np.tile(-60.0 + 100.0 * share, (13, 1))
     values = np.tile(most + (least - most) * share, (13, 1))
-    answer = PlaceAnswer(
+    answer = SpotAnswer(
         place="fender lip",
         carried_by=BODY,
         surface=HARD,

@@ -23,7 +23,7 @@ def test_one_measured_tyre_says_the_next_to_the_default_for_measured_widths() ->
     assert one.spread_mm is None
 
 
-def test_the_doubt_shrinks_with_every_tyre_that_agrees() -> None:
+def test_the_uncertainty_shrinks_with_every_tyre_that_agrees() -> None:
     sigmas = []
     for count in range(1, 8):
         one = pooled([250.0] * count, EXPECTED_SPREAD_MM)
@@ -33,7 +33,7 @@ def test_the_doubt_shrinks_with_every_tyre_that_agrees() -> None:
     assert sigmas[-1] < 0.5
 
 
-def test_tyres_that_differ_keep_the_doubt_large() -> None:
+def test_tyres_that_differ_keep_the_uncertainty_large() -> None:
     close = pooled([249.5, 250.0, 250.5], EXPECTED_SPREAD_MM)
     apart = pooled([246.0, 250.0, 254.0], EXPECTED_SPREAD_MM)
     assert close is not None

@@ -48,7 +48,7 @@ def test_back_spacing_less_half_the_width_over_the_flanges_is_the_offset() -> No
     assert wider.offset.mean_mm == pytest.approx(166.8 - (230.6 + 24.0) / 2)
 
 
-def test_alike_wheels_shrink_the_doubt_and_unlike_ones_grow_it() -> None:
+def test_alike_wheels_shrink_the_uncertainty_and_unlike_ones_grow_it() -> None:
     alike = pooled(*(MeasuredWheel(offset_mm=40.0 + d) for d in (0.0, 0.1, -0.1, 0.0))).offset
     apart = pooled(*(MeasuredWheel(offset_mm=40.0 + d) for d in (0.0, 2.0, -2.0, 1.0))).offset
     assert alike is not None
@@ -78,7 +78,7 @@ def test_a_single_trace_stays_as_it_was_drawn() -> None:
     assert sigma == ONE_MEASURED_MM["spoke"]
 
 
-def test_three_traces_a_millimetre_apart_doubt_the_next_by_the_rule_for_the_next() -> None:
+def test_three_traces_a_millimetre_apart_uncertainty_the_next_by_the_rule_for_the_next() -> None:
     """s² = (2 s₀² + 2 · 1²) / 4 with s₀ the expected spread; the next: s · √(1 + 1/3)."""
     traces = [((20.0 + d, 40.0), (20.0 + d, 200.0)) for d in (-1.0, 0.0, 1.0)]
     _, sigma = mean_trace(traces)

@@ -149,7 +149,7 @@ def test_only_what_leaves_the_tolerance_is_beyond_it() -> None:
 
 
 @given(st.floats(-3, 9), st.floats(5, 16), st.floats(-3, 1), st.floats(12, 22), st.floats(12, 22))
-def test_the_doubt_of_a_swept_caster_is_that_of_its_two_cambers(
+def test_the_uncertainty_of_a_swept_caster_is_that_of_its_two_cambers(
     caster: float, sai: float, camber: float, out: float, inward: float
 ) -> None:
     c1 = turned_camber(caster, sai, camber, out)
@@ -161,7 +161,7 @@ def test_the_doubt_of_a_swept_caster_is_that_of_its_two_cambers(
     assert stated == pytest.approx(math.hypot(up, down), rel=0.05)
 
 
-def test_a_narrow_sweep_has_no_doubt_to_state() -> None:
+def test_a_narrow_sweep_has_no_uncertainty_to_state() -> None:
     with pytest.raises(ValueError, match="does not tell"):
         readings.caster_sweep_sigma(0.05, 2.0, 2.0)
 

@@ -12,9 +12,9 @@ from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile, defaults
 from fitment.engine.check import run
 from fitment.engine.minimum.rolled_lips import moves_out_mm
-from fitment.engine.model import CONTACT, Check, CornerAnswer, PlaceAnswer
-from fitment.engine.search.model import GOOD, NO_ROOM, Question, Ways
-from fitment.engine.search.options import ways
+from fitment.engine.model import CONTACT, Check, CornerAnswer, SpotAnswer
+from fitment.engine.search.model import GOOD, NO_ROOM, Options, Question
+from fitment.engine.search.options import options
 from fitment.engine.search.space import (
     LIPS,
     SettingChange,
@@ -24,7 +24,7 @@ from fitment.engine.search.space import (
     on_the_plan,
     settings_within,
 )
-from fitment.engine.search.text import way_words
+from fitment.engine.search.text import option_words
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import Reading
 from fitment.engine.survey.sheet_survey import document_of
@@ -58,7 +58,7 @@ def answer(**asked: Any) -> CornerAnswer:
     return run(checkfile.parse(question(**asked))).corners["LF"]
 
 
-def place(answer: CornerAnswer, name: str) -> PlaceAnswer:
+def place(answer: CornerAnswer, name: str) -> SpotAnswer:
     return next(place for place in answer.places if place.place == name)
 
 
@@ -66,7 +66,9 @@ def test_beside_the_bulge_of_the_tyre_a_rolled_lip_gains_what_it_moves() -> None
     plain, rolled = answer(), answer(rolled=True)
     gained = place(rolled, LIP).clearance_mm - place(plain, LIP).clearance_mm
     assert gained == pytest.approx(OUT_MM, abs=0.3)
-    before, after = (replace(place(one, "inner panel"), touch_chance=0.0) for one in (plain, rolled))
+    before, after = (
+        replace(place(one, "inner panel"), touch_chance=0.0) for one in (plain, rolled)
+    )
     assert after == before
 
 
@@ -92,15 +94,15 @@ def test_the_same_lip_in_the_frame_of_the_corner_moves_as_far() -> None:
     assert asked[True].nearest_mm[0] - asked[False].nearest_mm[0] == pytest.approx(OUT_MM, abs=0.01)
 
 
-def test_rolling_adds_its_doubt_and_stands_among_what_was_assumed() -> None:
+def test_rolling_adds_its_uncertainty_and_stands_among_what_was_assumed() -> None:
     plain, rolled = answer(), answer(rolled=True)
     assert "rolled lip" not in {row.what for row in plain.assumed}
     (row,) = [row for row in rolled.assumed if row.what == "rolled lip"]
     assert (row.value, row.unit) == (defaults.ROLLED_LIP.value, "mm")
     assert "no source" in row.reason
-    part = {part.source: part.mm for part in place(rolled, LIP).doubt}
+    part = {part.source: part.mm for part in place(rolled, LIP).uncertainty}
     assert part["rolled lip"] == pytest.approx(defaults.ROLLED_LIP.value, abs=0.05)
-    assert "rolled lip" not in {part.source for part in place(rolled, "inner panel").doubt}
+    assert "rolled lip" not in {part.source for part in place(rolled, "inner panel").uncertainty}
     assert place(rolled, LIP).sigma_mm > place(plain, LIP).sigma_mm
 
 
@@ -118,7 +120,7 @@ def test_a_lip_that_hardly_turns_in_gains_nothing_and_the_answer_says_so() -> No
 
 @pytest.mark.parametrize("off_mm", [2.0, -2.0, OUT_MM])
 def test_room_that_was_read_at_a_lip_is_not_counted_again_when_it_is_rolled(off_mm: float) -> None:
-    def read(*, rolled: bool, already: bool = False) -> PlaceAnswer:
+    def read(*, rolled: bool, already: bool = False) -> SpotAnswer:
         document = question(rolled=rolled)
         corner = document["corners"]["LF"]
         corner["present"] = {
@@ -225,7 +227,7 @@ def test_a_lip_that_is_read_again_is_asked_anew_how_far_it_turns_in() -> None:
 # --- As a way to clear --------------------------------------------------------------------
 
 
-def search_of(*, nearer_mm: float = 0.0, panel_in_the_way: bool = False) -> Ways:
+def search_of(*, nearer_mm: float = 0.0, panel_in_the_way: bool = False) -> Options:
     """What is found for the level wheel where only settings may change."""
     document = question()
     corner = document["corners"]["LF"]
@@ -246,14 +248,14 @@ def search_of(*, nearer_mm: float = 0.0, panel_in_the_way: bool = False) -> Ways
     wheels, tyres = on_the_plan(asked.wheel, asked.tyre, [], [])
     settings = settings_within(asked.planned, asked.suspension, steps)
     assert sum(change.rolled_lips for change in settings) == len(settings) / 2
-    return ways(Question(check.corners, check.duty, Space(settings, wheels, tyres)))
+    return options(Question(check.corners, check.duty, Space(settings, wheels, tyres)))
 
 
 def test_where_only_a_lip_is_in_the_way_rolling_it_is_the_way_and_a_check_agrees() -> None:
     found = search_of(nearer_mm=place(answer(), LIP).clearance_mm + 1.0)
-    assert found.ways
-    assert all(LIPS in way.changes for way in found.ways)
-    way = found.ways[0]
+    assert found.options
+    assert all(LIPS in way.changes for way in found.options)
+    way = found.options[0]
     assert way.changes == {LIPS}
     assert way.price is None
     corner = way.corners["LF"]
@@ -263,17 +265,17 @@ def test_where_only_a_lip_is_in_the_way_rolling_it_is_the_way_and_a_check_agrees
         planned = replace(corner.planned, rolled_lips=rolled)
         check = Check("", duty, {"LF": replace(corner, planned=planned)})
         assert run(check).verdict in verdicts
-    assert way_words(way, replace(corner, planned=replace(corner.planned, rolled_lips=False))) == (
-        "Fender lips rolled"
-    )
+    assert option_words(
+        way, replace(corner, planned=replace(corner.planned, rolled_lips=False))
+    ) == ("Fender lips rolled")
 
 
 def test_where_a_lip_is_far_or_something_else_is_in_the_way_rolling_is_not_offered() -> None:
     far = search_of(nearer_mm=-60.0)
-    assert far.ways
-    assert not any(LIPS in way.changes for way in far.ways)
+    assert far.options
+    assert not any(LIPS in way.changes for way in far.options)
     assert NO_ROOM in {one.reason for one in far.ruled_out}
-    assert search_of(panel_in_the_way=True).ways == ()
+    assert search_of(panel_in_the_way=True).options == ()
 
 
 def test_lips_that_are_planned_to_be_rolled_are_not_rolled_again() -> None:

@@ -32,13 +32,13 @@ from fitment.engine.search.model import (
     OUT_OF_REACH,
     TOUCHES,
     WIDEST,
+    Options,
     Progress,
     Question,
     RuledOut,
-    Ways,
     axles_of,
 )
-from fitment.engine.search.options import ways
+from fitment.engine.search.options import options
 from fitment.engine.search.space import (
     BUDGET,
     DIAMETER,
@@ -55,8 +55,8 @@ from fitment.engine.search.space import (
     WheelChoice,
     Within,
     axle_price,
+    camber_methods_of,
     fit_effort,
-    means_of,
     settings_within,
     standard_sizes,
 )
@@ -95,14 +95,14 @@ def close_corner(rng: np.random.Generator, kind: str) -> Corner:
             *others,
         )
         suspension = random_suspension(rng, kind, steered=steered)
-        means = means_of(suspension)
+        camber_method = camber_methods_of(suspension)
         reach = {"top_mount_in_mm": (-4.0, 12.0)} if kind == STRUT else {}
         corner = replace(
             plain,
             survey=replace(plain.survey, features=features),
             suspension=replace(suspension, reach=reach),
             planned=Planned(
-                0.05, -1.8, means[0], Adjusters(ride_height_mm=float(rng.uniform(-25, 0)))
+                0.05, -1.8, camber_method[0], Adjusters(ride_height_mm=float(rng.uniform(-25, 0)))
             ),
             wheel=Wheel(17.0, 9.0, float(rng.integers(30, 44)), barrel_mm=12.0, spoke_back=SPOKES),
             tyre=Tyre("255/40R17", 258.0, 9.0, 636.0),
@@ -117,11 +117,11 @@ def close_corner(rng: np.random.Generator, kind: str) -> Corner:
 
 def small_space(rng: np.random.Generator, corner: Corner) -> Space:
     """Three settings, two wheels, two tyres, two spacers."""
-    means = means_of(corner.suspension)
+    camber_method = camber_methods_of(corner.suspension)
     height = corner.planned.adjusters.ride_height_mm
     settings = (
         SettingChange(),
-        SettingChange(camber_by=means[-1], price=Decimal(140)),
+        SettingChange(camber_by=camber_method[-1], price=Decimal(140)),
         SettingChange(camber_deg=-2.6, ride_height_mm=height + 8.0),
     )
     offset = corner.wheel.offset_mm
@@ -216,16 +216,16 @@ def measures(question: Question, one: Checked) -> tuple[float, float, float]:
     return round(effort, 9), float(price or 0), round(width, 3)
 
 
-def place_of(question: Question, found: Ways, aim: str) -> tuple[int, int, int, int] | None:
+def place_of(question: Question, found: Options, aim: str) -> tuple[int, int, int, int] | None:
     """Indices of the way that is best for an aim."""
-    for way in found.ways:
-        if aim in way.wins:
+    for option in found.options:
+        if aim in option.wins:
             space = question.space
             return (
-                space.settings.index(way.setting),
-                space.wheels.index(way.wheel),
-                space.tyres.index(way.tyre),
-                space.spacers.index(way.spacer),
+                space.settings.index(option.setting),
+                space.wheels.index(option.wheel),
+                space.tyres.index(option.tyre),
+                space.spacers.index(option.spacer),
             )
     return None
 
@@ -238,20 +238,20 @@ def place_of(question: Question, found: Ways, aim: str) -> tuple[int, int, int, 
 )
 def test_a_full_check_of_every_candidate_names_the_same_winners(seed: int) -> None:
     question = a_question(seed)
-    found = ways(question)
+    found = options(question)
     assert found.complete
     checked = list(everything(question))
     clear = {one.at: one for one in checked if one.clears}
     assert found.candidates == len(checked)
     assert clear or seed >= 20, "a case in which nothing clears proves little"
     if not clear:
-        assert found.ways == ()
+        assert found.options == ()
         return
     winners_agree(question, found, clear)
 
 
 def winners_agree(
-    question: Question, found: Ways, clear: dict[tuple[int, int, int, int], Checked]
+    question: Question, found: Options, clear: dict[tuple[int, int, int, int], Checked]
 ) -> None:
     """Every aim's winner is the one that checks of all candidates name."""
     size = {at: measures(question, one) for at, one in clear.items()}
@@ -280,41 +280,43 @@ def test_a_traced_tyre_is_judged_with_its_trace_on_the_rim_of_the_trace(seed: in
     question = replace(question, space=replace(space, tyres=tyres))
     assert tyres[1].on(wheel).profile
     assert not tyres[1].on(space.wheels[1].wheel).profile
-    found = ways(question)
+    found = options(question)
     clear = {one.at: one for one in everything(question) if one.clears}
     winners_agree(question, found, clear)
-    for way in found.ways:
-        for corner in way.corners.values():
-            worn = way.tyre is tyres[1] and corner.wheel.width_in == wheel.width_in
+    for option in found.options:
+        for corner in option.corners.values():
+            worn = option.tyre is tyres[1] and corner.wheel.width_in == wheel.width_in
             assert bool(corner.tyre.profile) == worn
 
 
 @pytest.mark.parametrize("seed", [1, 8, RICH, 19])
 def test_what_is_offered_clears_in_a_check_of_its_own(seed: int) -> None:
     question = a_question(seed)
-    found = ways(question)
-    for way in found.ways:
-        answer = run(Check("again", question.duty, way.corners))
-        assert answer.verdict == way.verdict
+    found = options(question)
+    for option in found.options:
+        answer = run(Check("again", question.duty, option.corners))
+        assert answer.verdict == option.verdict
         assert answer.verdict in GOOD
         for name, corner in answer.corners.items():
             assert not corner.out_of_reach
-            assert corner.places == way.answers[name].places
-        assert way.slack_mm == pytest.approx(way.tightest.clearance_mm - way.tightest.needed_mm)
+            assert corner.places == option.answers[name].places
+        assert option.slack_mm == pytest.approx(
+            option.tightest.clearance_mm - option.tightest.needed_mm
+        )
 
 
 @pytest.mark.parametrize("seed", [0, 8, RICH])
 def test_every_candidate_clears_or_fell_for_a_reason(seed: int) -> None:
-    found = ways(a_question(seed))
+    found = options(a_question(seed))
     fell = sum(one.count for one in found.ruled_out)
-    assert len(found.ways) <= found.candidates - fell <= found.judged
+    assert len(found.options) <= found.candidates - fell <= found.judged
     assert all(one.count > 0 for one in found.ruled_out)
 
 
-def test_ways_that_differ_change_different_things() -> None:
-    found = ways(replace(a_question(7), aims=(LEAST_CHANGE,)))
-    assert len(found.ways) > 1
-    for one, other in product(found.ways, found.ways):
+def test_options_that_differ_change_different_things() -> None:
+    found = options(replace(a_question(7), aims=(LEAST_CHANGE,)))
+    assert len(found.options) > 1
+    for one, other in product(found.options, found.options):
         if one is not other:
             assert not one.changes <= other.changes
 
@@ -326,33 +328,33 @@ def limited(**limits: object) -> Question:
     return replace(a_question(RICH), within=Within(**limits))  # type: ignore[arg-type]
 
 
-def reasons(found: Ways) -> dict[tuple[str, str], int]:
+def reasons(found: Options) -> dict[tuple[str, str], int]:
     return {(one.reason, one.what): one.count for one in found.ruled_out}
 
 
 def test_the_target_camber_range_is_kept() -> None:
-    found = ways(limited(camber_deg=(-2.0, -1.5)))
-    assert all(way.setting.camber_deg is None for way in found.ways)
+    found = options(limited(camber_deg=(-2.0, -1.5)))
+    assert all(option.setting.camber_deg is None for option in found.options)
     assert reasons(found)[CAMBER_LIMIT, "-2.6°"] == 8
 
 
 def test_an_overall_diameter_limit_is_kept_and_counted() -> None:
     question = limited(diameter_mm=(630.0, 640.0))
-    found = ways(question)
-    for way in found.ways:
-        size = mounted(way.wheel.wheel, way.tyre.tyre)
+    found = options(question)
+    for option in found.options:
+        size = mounted(option.wheel.wheel, option.tyre.tyre)
         assert 630.0 <= size.overall_diameter_mm <= 640.0
     assert any(reason == DIAMETER for reason, _ in reasons(found))
 
 
 def test_a_budget_leaves_out_what_is_dearer() -> None:
-    free = ways(limited())
-    cheapest = min(way.price for way in free.ways if way.price is not None)
-    found = ways(limited(budget=cheapest))
-    assert found.ways
-    assert all(way.price is not None and way.price <= cheapest for way in found.ways)
+    free = options(limited())
+    cheapest = min(option.price for option in free.options if option.price is not None)
+    found = options(limited(budget=cheapest))
+    assert found.options
+    assert all(option.price is not None and option.price <= cheapest for option in found.options)
     assert reasons(found)[BUDGET, ""] > 0
-    assert ways(limited(budget=cheapest - 1)).ways == ()
+    assert options(limited(budget=cheapest - 1)).options == ()
 
 
 def test_load_speed_and_approved_rims_are_kept_and_what_is_not_known_is_said() -> None:
@@ -364,14 +366,14 @@ def test_load_speed_and_approved_rims_are_kept_and_what_is_not_known_is_said() -
         replace(narrow, rim_in=(6.0, 8.0)),
     )
     space = replace(question.space, tyres=tyres)
-    found = ways(replace(question, space=space, within=Within(load_kg=500, speed_kmh=210)))
-    assert found.ways == ()
+    found = options(replace(question, space=space, within=Within(load_kg=500, speed_kmh=210)))
+    assert found.options == ()
     counted = {reason for reason, _ in reasons(found)}
     assert {LOAD, SPEED, RIM_WIDTH} <= counted
-    unknown = ways(replace(question, within=Within(load_kg=500, speed_kmh=210)))
-    assert unknown.ways
-    assert "the tyre's load index" in unknown.ways[0].not_known
-    assert "what the wheel may carry" in unknown.ways[0].not_known
+    unknown = options(replace(question, within=Within(load_kg=500, speed_kmh=210)))
+    assert unknown.options
+    assert "the tyre's load index" in unknown.options[0].not_known
+    assert "what the wheel may carry" in unknown.options[0].not_known
 
 
 def test_rules_of_a_class_are_kept() -> None:
@@ -382,9 +384,11 @@ def test_rules_of_a_class_are_kept() -> None:
             Rule("means as made", setting=lambda planned: planned.camber_by == "lower_arm"),
         )
     )
-    found = ways(replace(question, within=rules))
-    assert found.ways
-    assert all(not way.spacer.mm and way.setting.camber_by is None for way in found.ways)
+    found = options(replace(question, within=rules))
+    assert found.options
+    assert all(
+        not option.spacer.mm and option.setting.camber_by is None for option in found.options
+    )
     assert reasons(found)[RULE, "no spacers"] == 12
     assert reasons(found)[RULE, "means as made"] == 4
 
@@ -395,25 +399,25 @@ def test_what_the_parts_cannot_reach_is_never_offered() -> None:
     short = replace(
         corner, suspension=replace(corner.suspension, reach={"upper_arm_in_mm": (-0.1, 0.1)})
     )
-    found = ways(replace(question, corners={"LF": short}))
+    found = options(replace(question, corners={"LF": short}))
     assert reasons(found)[OUT_OF_REACH, "upper_arm_in_mm"] == 8
-    assert all(way.setting.camber_by is None for way in found.ways)
+    assert all(option.setting.camber_by is None for option in found.options)
 
 
-def test_an_unmeasured_corner_has_no_ways() -> None:
+def test_an_unmeasured_corner_has_no_options() -> None:
     question = a_question(RICH)
     (corner,) = question.corners.values()
     unknown = replace(corner, limits=replace(corner.limits, bump_mm=None))
-    found = ways(replace(question, corners={"LF": unknown}))
-    assert found.ways == ()
+    found = options(replace(question, corners={"LF": unknown}))
+    assert found.options == ()
     bare = tuple(f for f in corner.survey.features if f.place != "fender lip")
-    found = ways(
+    found = options(
         replace(
             question,
             corners={"LF": replace(corner, survey=replace(corner.survey, features=bare))},
         )
     )
-    assert found.ways == ()
+    assert found.options == ()
 
 
 def test_a_wheel_whose_inside_nobody_measured_is_never_offered_over_a_caliper() -> None:
@@ -421,8 +425,8 @@ def test_a_wheel_whose_inside_nobody_measured_is_never_offered_over_a_caliper() 
     wheels = tuple(
         replace(one, wheel=replace(one.wheel, spoke_back=())) for one in question.space.wheels
     )
-    found = ways(replace(question, space=replace(question.space, wheels=wheels)))
-    assert found.ways == ()
+    found = options(replace(question, space=replace(question.space, wheels=wheels)))
+    assert found.options == ()
     assert any(reason == "unmeasured" and place == "caliper" for reason, place in reasons(found))
 
 
@@ -441,12 +445,12 @@ def test_the_widest_tyre_that_clears_with_the_parts_on_the_car() -> None:
         (question.space.tyres[0], *sizes),
         (SpacerChoice(0.0),),
     )
-    wish = Question({"LR": corner}, TRACK, space, aims=(WIDEST,), few=3)
-    found = ways(wish)
-    clear = [one for one in everything(wish) if one.clears]
-    assert found.ways
-    widest = max(measures(wish, one)[2] for one in clear)
-    best = mounted(found.ways[0].wheel.wheel, found.ways[0].tyre.tyre)
+    goal = Question({"LR": corner}, TRACK, space, aims=(WIDEST,), few=3)
+    found = options(goal)
+    clear = [one for one in everything(goal) if one.clears]
+    assert found.options
+    widest = max(measures(goal, one)[2] for one in clear)
+    best = mounted(found.options[0].wheel.wheel, found.options[0].tyre.tyre)
     assert best.section_width_mm == pytest.approx(widest, abs=1e-3)
 
 
@@ -461,34 +465,36 @@ def test_a_search_tells_how_far_it_is_and_stops_when_asked() -> None:
         heard.append(progress)
         return True
 
-    whole = ways(question, on)
+    whole = options(question, on)
     assert heard[0].settled == 1
     assert heard[-1].settled == heard[-1].settings == 3
     assert heard[-1].judged == whole.judged
     for last in range(0, len(heard), 3):
         count = iter(range(last))
-        part = ways(question, lambda _, count=count: next(count, None) is not None)  # type: ignore[misc]
+        part = options(question, lambda _, count=count: next(count, None) is not None)  # type: ignore[misc]
         assert not part.complete
-        assert all(one.verdict in GOOD for one in part.ways)
-        assert {way.wins[:1] for way in part.ways} <= {way.wins[:1] for way in whole.ways}
+        assert all(one.verdict in GOOD for one in part.options)
+        assert {option.wins[:1] for option in part.options} <= {
+            option.wins[:1] for option in whole.options
+        }
 
 
 def test_the_work_is_bounded() -> None:
-    found = ways(replace(a_question(RICH), most_judged=1))
+    found = options(replace(a_question(RICH), most_judged=1))
     assert found.judged <= 1
     assert not found.complete
 
 
 def test_the_same_question_gets_the_same_answer() -> None:
     question = a_question(3)
-    assert ways(question) == ways(question)
+    assert options(question) == options(question)
 
 
 def test_nothing_to_choose_from_gives_nothing() -> None:
     question = a_question(RICH)
     space = replace(question.space, tyres=(TyreChoice("odd", Tyre("205/40R12")),))
-    found = ways(replace(question, space=space))
-    assert found.ways == ()
+    found = options(replace(question, space=space))
+    assert found.options == ()
     assert found.ruled_out == (RuledOut("rim diameter", "12 in", 12),)
 
 
@@ -528,12 +534,12 @@ def test_a_camber_is_never_changed_without_means() -> None:
     steps = Steps(camber_deg=(-2.0,), ride_height_mm=(-5.0,))
     for change in settings_within(loose, corner.suspension, steps):
         assert (change.camber_deg is None) == (change.camber_by is None)
-    assert means_of(replace(corner.suspension, kind=CURVES, camber_pivots={"b": (0, 0, 0)})) == (
-        "b",
-    )
+    assert camber_methods_of(
+        replace(corner.suspension, kind=CURVES, camber_pivots={"b": (0, 0, 0)})
+    ) == ("b",)
 
 
-def test_reasons_name_the_place_that_is_in_the_way() -> None:
-    found = ways(a_question(1))
+def test_reasons_name_the_place_that_is_in_the_option() -> None:
+    found = options(a_question(1))
     touched = {what for reason, what in reasons(found) if reason == TOUCHES}
     assert touched <= {"fender lip", "inner panel", "frame rail", "liner", "caliper"}

@@ -13,7 +13,7 @@ from alignment.geometry.model import Planned
 from alignment.geometry.motion import motion_of
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
-from fitment.engine.model import DoubtPart, PlaceAnswer, PoseAt, SigmaParts
+from fitment.engine.model import DoubtPart, PoseAt, SigmaParts, SpotAnswer
 from fitment.engine.survey.next_reading import settling, uses
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_questions import questions
@@ -152,13 +152,13 @@ def test_a_height_that_shrinks_when_it_hangs_and_a_camber_that_differs_are_quest
     assert "farther from the hub" in asked[5]
 
 
-def doubtful(**parts: float) -> PlaceAnswer:
-    doubt = tuple(DoubtPart(name.replace("_", " "), mm) for name, mm in parts.items())
+def doubtful(**parts: float) -> SpotAnswer:
+    uncertainty = tuple(DoubtPart(name.replace("_", " "), mm) for name, mm in parts.items())
     sigma = math.sqrt(sum(mm * mm for mm in parts.values()))
     moment = PoseAt(30.0, -25.0, False)
-    return PlaceAnswer(
+    return SpotAnswer(
         "inner panel", "body", "hard", 4.0, 5.0, sigma, 0.2, "doubtful", moment,
-        (0, 0), (0, 0), "tyre", doubt, sigma_parts=told_apart(parts),
+        (0, 0), (0, 0), "tyre", uncertainty, sigma_parts=told_apart(parts),
     )  # fmt: skip
 
 
@@ -170,7 +170,7 @@ def told_apart(parts: dict[str, float]) -> SigmaParts:
     return SigmaParts(survey, between, job)
 
 
-def test_the_reading_that_cuts_the_doubt_most_is_named_with_what_is_left() -> None:
+def test_the_reading_that_cuts_the_uncertainty_most_is_named_with_what_is_left() -> None:
     found = settling(
         [doubtful(survey_radius=5.0, survey_axial=2.0, from_car_to_car=3.0, bump_limit=1.0)]
     )

@@ -370,5 +370,5 @@ def test_a_check_on_heights_says_that_the_hubs_way_was_assumed() -> None:
     assumed = {one.what for one in answer.assumed}
     assert {"hub sideways over travel", "hub fore and aft over travel"} <= assumed
     lip = next(place for place in answer.places if place.place == "fender lip")
-    shares = {part.source: part.mm for part in lip.doubt}
+    shares = {part.source: part.mm for part in lip.uncertainty}
     assert shares["hub sideways over travel"] > 1.0

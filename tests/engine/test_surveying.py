@@ -214,7 +214,7 @@ def test_nothing_is_turned_in_where_the_lip_is_plain() -> None:
     assert surveying.turned_in(edge, 0.0, Pose(-1, 0)) == edge
 
 
-def test_what_is_not_known_of_a_pose_adds_to_the_point_by_its_lever() -> None:
+def test_what_is_not_known_of_a_pose_adds_to_the_point_by_its_effect() -> None:
     taken = Taken(SurveyPoint(10, 350, -100), 2.0, 1.8)
     there = Pose(-1, 20, (2, 3, -60), sigma_hub_mm=3.0, sigma_angle_deg=0.3)
     moved = surveying.in_survey_pose(taken, there, Pose(-1, 0.1))

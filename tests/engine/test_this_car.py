@@ -85,12 +85,12 @@ def test_a_gap_read_on_this_car_brings_the_prediction_to_the_true_car(seed: int)
     assert left < max(0.35 * off, 0.6)
     assert corrected.clearance_mm == pytest.approx(plain.clearance_mm + corrected.shift_mm)
     assert corrected.sigma_mm < plain.sigma_mm
-    sources = {part.source for part in corrected.doubt}
+    sources = {part.source for part in corrected.uncertainty}
     assert "gap reading" in sources
     assert not sources & {"survey radius", "survey axial"}
 
 
-def test_a_gap_read_in_another_pose_shifts_the_clearance_but_not_the_doubt() -> None:
+def test_a_gap_read_in_another_pose_shifts_the_clearance_but_not_the_uncertainty() -> None:
     check, corner = the_survey()
     present = narrower(corner)
     reading = GapReading("fender lip", 60.0, travel_mm=0.0, steer_deg=0.0)

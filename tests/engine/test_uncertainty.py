@@ -34,14 +34,14 @@ from fitment.engine.model import (
     CornerAnswer,
     Feature,
     Learned,
-    PlaceAnswer,
+    SpotAnswer,
     Survey,
     SurveyPoint,
     Tyre,
     Wheel,
 )
 from fitment.engine.uncertainty.budget import FROM_CAR_TO_CAR
-from fitment.engine.uncertainty.compliance import GIVES, WORN
+from fitment.engine.uncertainty.compliance import COMPLIANCES, WORN
 from fitment.engine.uncertainty.survey_inputs import AXIAL, CLOCK, JOINTS, RADIUS
 from fitment.engine.uncertainty.touching import below_zero
 from tests.engine.files import LINKS, STRUT, check_of, wishbones_name
@@ -54,8 +54,8 @@ def answer_of(check: Check) -> CornerAnswer:
     return answer
 
 
-def parts(place: PlaceAnswer) -> dict[str, float]:
-    return {part.source: part.mm for part in place.doubt}
+def parts(place: SpotAnswer) -> dict[str, float]:
+    return {part.source: part.mm for part in place.uncertainty}
 
 
 def near_contact(seed: int, low: float = -3.0, high: float = 14.0) -> Check | None:
@@ -133,7 +133,7 @@ def test_an_assumed_give_spreads_loaded_places_as_draws_of_it_do() -> None:
     check = near_contact(7, low=2.0, high=40.0)
     assert check is not None
     check = off_template(check)
-    corner = replace(the_corner(check), compliance=GIVES[WORN].mean)
+    corner = replace(the_corner(check), compliance=COMPLIANCES[WORN].mean)
     hard = with_corner(replace(check, duty=replace(check.duty, lateral_g=1.3)), corner)
     places = answer_of(hard).places
     assert any(place.at.loaded for place in places)
@@ -165,7 +165,7 @@ def beside_a_rail(gap_mm: float, arc: bool) -> Check:
     return Check("", STREET, {"LR": corner})
 
 
-def test_a_hub_whose_path_nobody_read_goes_inboard_both_ways() -> None:
+def test_a_hub_whose_path_nobody_read_goes_inboard_both_options() -> None:
     """By the arc of a level arm of 350 mm: 5.1 mm in 60."""
     read, unread = (answer_of(beside_a_rail(20.0, arc)).places[0] for arc in (False, True))
     assert read.clearance_mm - unread.clearance_mm == pytest.approx(60.0**2 / 700.0, abs=0.05)
@@ -203,7 +203,7 @@ def test_the_difference_between_cars_is_a_source_like_any_other() -> None:
 def test_shares_come_with_the_largest_first() -> None:
     for name in (STRUT, LINKS):
         for place in answer_of(check_of(name)).places:
-            sizes = [part.mm for part in place.doubt]
+            sizes = [part.mm for part in place.uncertainty]
             assert sizes == sorted(sizes, reverse=True)
 
 
@@ -330,7 +330,7 @@ def test_the_clock_angle_matters_where_the_body_is_not_round_about_the_hub(slope
     check = beside_a_rail(60.0, arc=False)
     corner = the_corner(check)
 
-    def lip(turned: float) -> PlaceAnswer:
+    def lip(turned: float) -> SpotAnswer:
         points = tuple(
             SurveyPoint(c + turned, 400.0 + slope * c, -45.0) for c in (-40.0, -15.0, 40.0)
         )
@@ -382,7 +382,7 @@ SPOKES = {"wheel width": 20.0, "barrel": 20.0, "back of the spokes": -20.0}
 
 
 @pytest.mark.parametrize("what", SPOKES)
-def test_what_a_measured_wheel_leaves_open_enters_the_doubt_of_the_places_it_moves(
+def test_what_a_measured_wheel_leaves_open_enters_the_uncertainty_of_the_places_it_moves(
     what: str,
 ) -> None:
     """Against the clearance of a wheel that is a tenth of a millimetre off in that measure."""

@@ -11,9 +11,9 @@ from fitment.engine.model import (
     CornerAnswer,
     DoubtPart,
     OutOfReach,
-    PlaceAnswer,
     PoseAt,
     Remark,
+    SpotAnswer,
     StaticAnswer,
 )
 from fitment.engine.remark_text import chance_text, remark_text
@@ -24,11 +24,11 @@ from fitment.engine.words import (
     adjuster_words,
     check_sentence,
     corner_sentence,
-    place_sentence,
     reach_sentence,
+    spot_sentence,
 )
 
-LIP = PlaceAnswer(
+LIP = SpotAnswer(
     place="fender lip",
     carried_by="body",
     surface="hard",
@@ -41,13 +41,13 @@ LIP = PlaceAnswer(
     nearest_mm=(90.0, 356.0),
     touch_mm=(94.0, 357.0),
     part="tyre",
-    doubt=(DoubtPart("section width", 3.2), DoubtPart("planned toe", 0.2)),
+    uncertainty=(DoubtPart("section width", 3.2), DoubtPart("planned toe", 0.2)),
 )
 RAIL = replace(LIP, place="frame rail", clearance_mm=12.3, verdict="clear", touch_chance=0.0)
 STATIC = StaticAnswer(-2.5, 0.05, 6.9, 10.2, (-0.4, -2.1, 15.0))
 
 
-def corner(*places: PlaceAnswer, verdict: str = "contact", **more: object) -> CornerAnswer:
+def corner(*places: SpotAnswer, verdict: str = "contact", **more: object) -> CornerAnswer:
     return CornerAnswer(
         verdict=verdict,
         static=STATIC,
@@ -58,19 +58,19 @@ def corner(*places: PlaceAnswer, verdict: str = "contact", **more: object) -> Co
     )
 
 
-def at(travel: float, steer: float, *, loaded: bool = False) -> PlaceAnswer:
+def at(travel: float, steer: float, *, loaded: bool = False) -> SpotAnswer:
     return replace(RAIL, at=PoseAt(travel, steer, loaded))
 
 
 def test_a_contact_says_where_how_far_and_when() -> None:
-    assert place_sentence(LIP) == (
+    assert spot_sentence(LIP) == (
         "The tyre touches the fender lip, 4.2 mm too close, 38 mm into bump, 9° of lock outward."
     )
 
 
 def test_a_customer_reads_whole_millimetres() -> None:
-    assert "4 mm too close" in place_sentence(LIP, decimals=0)
-    assert "by 12 mm" in place_sentence(RAIL, decimals=0)
+    assert "4 mm too close" in spot_sentence(LIP, decimals=0)
+    assert "by 12 mm" in spot_sentence(RAIL, decimals=0)
 
 
 @pytest.mark.parametrize(
@@ -84,52 +84,57 @@ def test_a_customer_reads_whole_millimetres() -> None:
         (replace(RAIL, carried_by="knuckle"), "in every pose, since both move together"),
     ],
 )
-def test_the_pose_is_told_in_the_trades_words(place: PlaceAnswer, words: str) -> None:
-    assert place_sentence(place) == f"The tyre clears the frame rail by 12.3 mm, {words}."
+def test_the_pose_is_told_in_the_trades_words(place: SpotAnswer, words: str) -> None:
+    assert spot_sentence(place) == f"The tyre clears the frame rail by 12.3 mm, {words}."
 
 
 def test_a_gap_that_rounds_to_nothing_is_not_called_nothing() -> None:
-    assert "less than 0.1 mm too close" in place_sentence(replace(LIP, clearance_mm=-0.01))
-    assert "less than 1 mm too close" in place_sentence(replace(LIP, clearance_mm=0.0), decimals=0)
+    assert "less than 0.1 mm too close" in spot_sentence(replace(LIP, clearance_mm=-0.01))
+    assert "less than 1 mm too close" in spot_sentence(replace(LIP, clearance_mm=0.0), decimals=0)
 
 
 def test_a_tight_place_never_reads_like_the_margin_it_misses() -> None:
     tight = replace(LIP, clearance_mm=4.97, verdict="tight", touch_chance=0.01)
-    assert "with 4.9 mm where 5 mm is wanted" in place_sentence(tight)
-    assert "with 4 mm where 5 mm is wanted" in place_sentence(tight, decimals=0)
-    assert "with 3.1 mm where" in place_sentence(replace(tight, clearance_mm=3.1))
+    assert "with 4.9 mm where 5 mm is wanted" in spot_sentence(tight)
+    assert "with 4 mm where 5 mm is wanted" in spot_sentence(tight, decimals=0)
+    assert "with 3.1 mm where" in spot_sentence(replace(tight, clearance_mm=3.1))
 
 
-def test_doubt_names_the_reading_that_would_settle_most_of_it() -> None:
+def test_uncertainty_names_the_reading_that_would_settle_most_of_it() -> None:
     known = (DoubtPart("section width", 3.0), DoubtPart("ride height", 1.0))
     doubtful = replace(
-        LIP, clearance_mm=3.1, verdict="doubtful", touch_chance=0.19, sigma_mm=10**0.5, doubt=known
+        LIP,
+        clearance_mm=3.1,
+        verdict="doubtful",
+        touch_chance=0.19,
+        sigma_mm=10**0.5,
+        uncertainty=known,
     )
-    sentence = place_sentence(doubtful)
+    sentence = spot_sentence(doubtful)
     assert sentence.startswith(
         "The tyre may touch the fender lip: 3.1 mm of room, give or take 3.2"
     )
     assert "(19 % chance of touching)" in sentence
     assert sentence.endswith("measuring the section width on this wheel would settle most of it.")
-    assert "a closer reading of the moon" in place_sentence(
-        replace(doubtful, doubt=(DoubtPart("moon", 10**0.5),))
+    assert "a closer reading of the moon" in spot_sentence(
+        replace(doubtful, uncertainty=(DoubtPart("moon", 10**0.5),))
     )
 
 
-def test_doubt_from_car_to_car_asks_for_a_gap_on_the_car() -> None:
+def test_uncertainty_from_car_to_car_asks_for_a_gap_on_the_car() -> None:
     small = replace(
         LIP,
         clearance_mm=1.0,
         verdict="doubtful",
         sigma_mm=3.2,
-        doubt=(DoubtPart("from car to car", 3), DoubtPart("bump limit", 1)),
+        uncertainty=(DoubtPart("from car to car", 3), DoubtPart("bump limit", 1)),
     )
-    assert "reading this gap on the car itself" in place_sentence(small)
+    assert "reading this gap on the car itself" in spot_sentence(small)
 
 
 def test_an_unmeasured_place_says_what_is_missing() -> None:
     caliper = replace(RAIL, place="brake caliper", verdict="unmeasured", note="No spoke trace.")
-    assert place_sentence(caliper) == (
+    assert spot_sentence(caliper) == (
         "Nothing can be said about the brake caliper (No spoke trace)."
     )
 
@@ -251,4 +256,4 @@ def test_every_remark_has_words() -> None:
 
 def test_a_tube_of_the_linkage_is_told_with_the_pose_in_which_it_is_tightest():
     tube = replace(at(20.0, 0.0), carried_by="link")
-    assert "20 mm into bump" in place_sentence(tube)
+    assert "20 mm into bump" in spot_sentence(tube)

@@ -9,8 +9,8 @@ from typing import Any
 from alignment.models import PlannedSetting
 from fitment.demo.surveys import LINKS_REAR, STRUT_FRONT, STRUT_REAR, WISHBONES_FRONT
 from fitment.models import CornerSurvey, OrderWheels, TyreModel, WheelModel
-from shop.models import Pattern, WorkOrder
-from tests.factories import make_order, make_pattern, make_vehicle
+from shop.models import CarModel, WorkOrder
+from tests.factories import make_car_model, make_order, make_vehicle
 
 #: Behind with toe links of more range than the factory's eccentric has.
 STRUT_REAR_LINKS = copy.deepcopy(STRUT_REAR)
@@ -26,20 +26,20 @@ DOCUMENTS = {
 }
 
 
-def make_survey(pattern: Pattern, corner: str = "LF", **values: Any) -> CornerSurvey:
+def make_survey(car_model: CarModel, corner: str = "LF", **values: Any) -> CornerSurvey:
     values.setdefault("version", 1)
     values.setdefault("measured_on", dt.date(2026, 3, 2))
     values.setdefault("measured_by", "Tomas")
     values.setdefault("document", copy.deepcopy(DOCUMENTS["strut"][corner]))
-    return CornerSurvey.objects.create(pattern=pattern, corner=corner, **values)
+    return CornerSurvey.objects.create(car_model=car_model, corner=corner, **values)
 
 
-def make_surveyed_pattern(cars: str = "strut", corners: str = "LF RF LR RR") -> Pattern:
+def make_surveyed_car_model(cars: str = "strut", corners: str = "LF RF LR RR") -> CarModel:
     """A pattern measured at the given corners: "strut" all round, or "linked"."""
-    pattern = make_pattern()
+    car_model = make_car_model()
     for corner in corners.split():
-        make_survey(pattern, corner, document=copy.deepcopy(DOCUMENTS[cars][corner]))
-    return pattern
+        make_survey(car_model, corner, document=copy.deepcopy(DOCUMENTS[cars][corner]))
+    return car_model
 
 
 def make_wheel(**values: Any) -> WheelModel:
@@ -87,10 +87,10 @@ def make_order_wheels(order: WorkOrder, axle: str = "front", **values: Any) -> O
 
 
 def make_ready_order(
-    *, pattern: Pattern | None = None, axles: str = "front", **values: Any
+    *, car_model: CarModel | None = None, axles: str = "front", **values: Any
 ) -> WorkOrder:
     """An order that can be checked at once: surveyed, wheels chosen, settings planned."""
-    vehicle = make_vehicle(pattern=pattern or make_surveyed_pattern())
+    vehicle = make_vehicle(car_model=car_model or make_surveyed_car_model())
     order = make_order(vehicle=vehicle, **values)
     for axle in axles.split():
         make_order_wheels(order, axle)
@@ -103,7 +103,7 @@ def make_ready_order(
 
 def make_rubbing_order(**values: Any) -> WorkOrder:
     """−2.5° by the lower arm, the wide tyre and a spacer: the fender lip is in the way."""
-    vehicle = make_vehicle(pattern=values.pop("pattern", None) or make_surveyed_pattern())
+    vehicle = make_vehicle(car_model=values.pop("car_model", None) or make_surveyed_car_model())
     order = make_order(vehicle=vehicle, use="autocross", **values)
     make_order_wheels(order, tyre=make_wide_tyre(), spacer_mm=5.0)
     make_plan(order, camber_by="lower_arm")

@@ -7,7 +7,7 @@ from typing import Any
 from fitment.catalogue.tyre_pools import measurement_add
 from fitment.catalogue.wheel_pools import wheel_measurement_add
 from fitment.mounting.record import mounting_keep
-from tests.factories import make_pattern, make_user
+from tests.factories import make_car_model, make_user
 from tests.fitment.factories import make_ready_order, make_tyre, make_wheel
 from tests.fitment.test_guides import make_guide
 from tests.walk import MANAGER, STAFF, WRITER, Route
@@ -43,16 +43,16 @@ def a_mounting_check() -> dict[str, Any]:
 
 
 def a_guide() -> dict[str, Any]:
-    return {"pk": make_guide(make_pattern()).guide_id}
+    return {"pk": make_guide(make_car_model()).guide_id}
 
 
 def a_guide_row() -> dict[str, Any]:
-    return {"pk": make_guide(make_pattern()).pk}
+    return {"pk": make_guide(make_car_model()).pk}
 
 
 def a_row_for_an_order() -> dict[str, Any]:
     order = make_ready_order()
-    return {"pk": order.pk, "row": make_guide(order.vehicle.pattern).pk}
+    return {"pk": order.pk, "row": make_guide(order.vehicle.car_model).pk}
 
 
 ROUTES: dict[str, Route] = {

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from fitment.clearance.run import check_run
-from fitment.models import DutyModel
+from fitment.models import UseProfile
 from fitment.surveys.sessions import session_open
-from tests.factories import make_pattern, make_user
+from tests.factories import make_car_model, make_user
 from tests.fitment.factories import make_ready_order, make_survey, make_tyre, make_wheel
 from tests.fitment.searches import make_search
 from tests.walk import MANAGER, STAFF, TECHNICIAN, Route
@@ -22,7 +22,7 @@ def a_check() -> dict[str, Any]:
 
 
 def a_corner() -> dict[str, Any]:
-    return {"pk": make_survey(make_pattern()).pattern_id, "corner": "LF"}
+    return {"pk": make_survey(make_car_model()).car_model_id, "corner": "LF"}
 
 
 def a_checked_corner() -> dict[str, Any]:
@@ -34,7 +34,7 @@ def a_corner_of_an_order() -> dict[str, Any]:
 
 
 def a_session() -> dict[str, Any]:
-    session = session_open(pattern=make_pattern(), corner="LF", by=make_user())
+    session = session_open(car_model=make_car_model(), corner="LF", by=make_user())
     return {"pk": session.pk}
 
 
@@ -50,26 +50,26 @@ def a_tyre() -> dict[str, Any]:
     return {"pk": make_tyre().pk}
 
 
-def a_duty() -> dict[str, Any]:
-    return {"pk": DutyModel.objects.get(name="street").pk}
+def a_use() -> dict[str, Any]:
+    return {"pk": UseProfile.objects.get(name="street").pk}
 
 
 ROUTES: dict[str, Route] = {
-    "bench": Route(STAFF),
-    "order_bench": Route(STAFF, an_order),
-    "bench_ways": Route(STAFF),
-    "order_ways": Route(STAFF, an_order),
-    "ways_search": Route(STAFF, a_search),
-    "ways_step": Route(STAFF, a_search),
-    "ways_stop": Route(STAFF, a_search),
+    "tryout": Route(STAFF),
+    "order_tryout": Route(STAFF, an_order),
+    "tryout_ways": Route(STAFF),
+    "order_options": Route(STAFF, an_order),
+    "option_search": Route(STAFF, a_search),
+    "options_step": Route(STAFF, a_search),
+    "options_stop": Route(STAFF, a_search),
     "room": Route(STAFF, an_order),
-    "room_run": Route(STAFF, an_order),
-    "room_check": Route(STAFF, a_check),
-    "room_car": Route(STAFF, a_check),
-    "room_curves": Route(STAFF, a_checked_corner),
-    "room_curves_csv": Route(STAFF, a_checked_corner),
-    "room_map": Route(STAFF, a_checked_corner),
-    "room_tyre": Route(STAFF, a_checked_corner),
+    "clearance_run": Route(STAFF, an_order),
+    "clearance_check": Route(STAFF, a_check),
+    "clearance_car": Route(STAFF, a_check),
+    "clearance_curves": Route(STAFF, a_checked_corner),
+    "clearance_curves_csv": Route(STAFF, a_checked_corner),
+    "clearance_map": Route(STAFF, a_checked_corner),
+    "clearance_tyre": Route(STAFF, a_checked_corner),
     "gaps": Route(TECHNICIAN, a_corner_of_an_order),
     "travel_sheet": Route(TECHNICIAN, a_corner),
     "joint_fit": Route(TECHNICIAN, a_corner),
@@ -88,7 +88,7 @@ ROUTES: dict[str, Route] = {
     "tyre_list": Route(STAFF),
     "tyre_new": Route(STAFF),
     "tyre_edit": Route(STAFF, a_tyre),
-    "duty_list": Route(STAFF),
-    "duty_edit": Route(MANAGER, a_duty),
+    "use_list": Route(STAFF),
+    "use_edit": Route(MANAGER, a_use),
     "comeback_list": Route(MANAGER),
 }

@@ -14,7 +14,7 @@ from alignment.text.labels import plan_sentence
 from fitment.clearance.run import check_run, check_state
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.models import CornerSurvey
-from tests.factories import make_pattern
+from tests.factories import make_car_model
 from tests.fitment.factories import make_ready_order, make_survey
 from tests.fitment.test_surveys import send, typed
 
@@ -22,18 +22,18 @@ pytestmark = pytest.mark.django_db
 Browsers = Callable[[Any], Client]
 
 
-def unmeasured_give() -> dict[str, Any]:
+def unmeasured_compliance() -> dict[str, Any]:
     document = copy.deepcopy(STRUT_FRONT)
     del document["compliance"]
     return document
 
 
-def order_without_give(**values: Any) -> Any:
+def order_without_compliance(**values: Any) -> Any:
     """An order for track use on a car whose give nobody measured."""
-    pattern = make_pattern()
+    car_model = make_car_model()
     for corner in ("LF", "RF"):
-        make_survey(pattern, corner, document=unmeasured_give())
-    return make_ready_order(pattern=pattern, use="track", **values)
+        make_survey(car_model, corner, document=unmeasured_compliance())
+    return make_ready_order(car_model=car_model, use="track", **values)
 
 
 def plan_with(browser: Client, order: Any, bushes: str) -> None:
@@ -57,7 +57,7 @@ def plan_with(browser: Client, order: Any, bushes: str) -> None:
 def test_bushes_chosen_on_the_plan_enter_the_check_and_make_older_checks_stale(
     client_of: Browsers, writer: Any
 ) -> None:
-    order = order_without_give()
+    order = order_without_compliance()
     first = check_run(order=order, by=writer)
     assert "compliance" not in first.inputs["corners"]["LF"]
     assert "side load" not in str(first.answer["corners"]["LF"].get("assumed"))
@@ -71,7 +71,7 @@ def test_bushes_chosen_on_the_plan_enter_the_check_and_make_older_checks_stale(
     assert "was not measured" not in text
 
 
-def test_bushes_of_the_plan_go_before_what_was_measured_on_the_pattern(writer: Any) -> None:
+def test_bushes_of_the_plan_go_before_what_was_measured_on_the_car_model(writer: Any) -> None:
     order = make_ready_order(use="track")
     measured = check_run(order=order, by=writer).inputs["corners"]["LF"]["compliance"]
     assert measured == STRUT_FRONT["compliance"]
@@ -90,22 +90,22 @@ def test_the_plan_says_which_bushes_were_assumed() -> None:
 def test_a_survey_without_measured_give_may_name_bushes(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern = make_pattern()
-    make_survey(pattern, "LF", document=unmeasured_give())
-    sent = typed(unmeasured_give(), bushes="rubber")
-    assert send(client_of(technician), pattern, sent).status_code == 302
-    saved = CornerSurvey.objects.current(pattern, "LF")
+    car_model = make_car_model()
+    make_survey(car_model, "LF", document=unmeasured_compliance())
+    sent = typed(unmeasured_compliance(), bushes="rubber")
+    assert send(client_of(technician), car_model, sent).status_code == 302
+    saved = CornerSurvey.objects.current(car_model, "LF")
     assert saved
     assert saved.document["compliance"] == "rubber"
-    page = client_of(technician).get(reverse("survey", args=[pattern.pk, "LF"])).content.decode()
+    page = client_of(technician).get(reverse("survey", args=[car_model.pk, "LF"])).content.decode()
     assert "per g: assumed, nobody measured it" in page
     # and stays so when the form is saved again
     assert typed(saved.document)["bushes"] == "rubber"
 
 
 def test_give_is_measured_or_assumed_not_both(client_of: Browsers, technician: Any) -> None:
-    pattern = make_pattern()
-    make_survey(pattern, "LF")
-    answer = send(client_of(technician), pattern, typed(STRUT_FRONT, bushes="solid"))
+    car_model = make_car_model()
+    make_survey(car_model, "LF")
+    answer = send(client_of(technician), car_model, typed(STRUT_FRONT, bushes="solid"))
     assert "Either measured or assumed" in answer.content.decode()
-    assert CornerSurvey.objects.filter(pattern=pattern).count() == 1
+    assert CornerSurvey.objects.filter(car_model=car_model).count() == 1

@@ -14,8 +14,8 @@ from fitment.engine.mounting.law import Figure
 from fitment.mounting.facts import mounting_checks
 from fitment.mounting.law import law_save
 from fitment.surveys.services import survey_mirror
-from shop.models import Pattern
-from tests.fitment.factories import make_ready_order, make_surveyed_pattern, make_wide_tyre
+from shop.models import CarModel
+from tests.fitment.factories import make_ready_order, make_surveyed_car_model, make_wide_tyre
 
 pytestmark = pytest.mark.django_db
 Browsers = Callable[[Any], Client]
@@ -23,15 +23,15 @@ Browsers = Callable[[Any], Client]
 
 def car_text(browser: Client, order: Any) -> str:
     check = check_run(order=order, by=None)
-    text = browser.get(reverse("room_car", args=[check.pk])).content.decode()
+    text = browser.get(reverse("clearance_car", args=[check.pk])).content.decode()
     return text.replace("\u00a0", " ").replace("\u202f", " ")
 
 
 def driven_order(driven: str, **values: Any) -> Any:
     """An order with taller tyres in front than behind, 635 against 629 mm."""
-    pattern = make_surveyed_pattern()
-    Pattern.objects.filter(pk=pattern.pk).update(driven=driven, **values)
-    order = make_ready_order(pattern=pattern, axles="front rear")
+    car_model = make_surveyed_car_model()
+    CarModel.objects.filter(pk=car_model.pk).update(driven=driven, **values)
+    order = make_ready_order(car_model=car_model, axles="front rear")
     order.order_wheels.filter(axle="front").update(tyre=make_wide_tyre())
     order.vehicle.refresh_from_db()
     return order
@@ -46,9 +46,9 @@ def test_totals_and_crosses_are_said(client_of: Browsers, writer: Any) -> None:
 
 
 def test_a_mirrored_corner_says_so_and_what_it_adds(client_of: Browsers, writer: Any) -> None:
-    pattern = make_surveyed_pattern(corners="LF")
-    order = make_ready_order(pattern=pattern)
-    survey_mirror(survey=pattern.surveys.get(), by=writer)
+    car_model = make_surveyed_car_model(corners="LF")
+    order = make_ready_order(car_model=car_model)
+    survey_mirror(survey=car_model.surveys.get(), by=writer)
     text = car_text(client_of(writer), order)
     assert "The right front was not measured: it stands on the survey of the left front" in text
     assert "2.0 mm were added to the standard uncertainty of each place there" in text
@@ -118,11 +118,11 @@ def test_the_mounting_check_goes_by_the_makers_figure_too(writer: Any) -> None:
 
 
 def test_a_makers_figure_needs_the_place_where_it_stands(client_of: Browsers, writer: Any) -> None:
-    pattern = make_surveyed_pattern()
-    url = reverse("pattern_edit", args=[pattern.pk])
-    sent = {"name": pattern.name, "drive_apart_percent": "0,5"}
+    car_model = make_surveyed_car_model()
+    url = reverse("car_model_edit", args=[car_model.pk])
+    sent = {"name": car_model.name, "drive_apart_percent": "0,5"}
     answer = client_of(writer).post(url, sent)
     assert "Say where the maker" in answer.content.decode()
     client_of(writer).post(url, sent | {"drive_apart_source": "manual, page 210"})
-    pattern.refresh_from_db()
-    assert pattern.drive_apart_percent == 0.5
+    car_model.refresh_from_db()
+    assert car_model.drive_apart_percent == 0.5

@@ -9,7 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.models import DutyModel, OrderWheels, TyreModel, WheelModel
+from fitment.models import OrderWheels, TyreModel, UseProfile, WheelModel
 from shop.models import LogEntry
 from tests.factories import make_order
 from tests.fitment.factories import make_tyre, make_wheel
@@ -158,7 +158,7 @@ def test_a_tyre_that_cannot_be_is_refused_with_a_reason(
 def test_a_manager_changes_a_duty_and_a_writer_only_reads(
     client_of: Browsers, manager: Any, writer: Any
 ) -> None:
-    duty = DutyModel.objects.get(name="street")
+    duty = UseProfile.objects.get(name="street")
     values = {
         "envelope": "0 1\n0,3 1\n1 0,5",
         "droop_fraction": "1",
@@ -166,7 +166,7 @@ def test_a_manager_changes_a_duty_and_a_writer_only_reads(
         "needed_hard_mm": "6",
         "needed_soft_mm": "3",
     }
-    url = reverse("duty_edit", args=[duty.pk])
+    url = reverse("use_edit", args=[duty.pk])
     assert client_of(writer).post(url, values).status_code == 403
     assert client_of(manager).post(url, values).status_code == 302
     duty.refresh_from_db()
@@ -178,9 +178,9 @@ def test_a_manager_changes_a_duty_and_a_writer_only_reads(
 def test_an_envelope_with_holes_is_refused(
     client_of: Browsers, manager: Any, envelope: str
 ) -> None:
-    duty = DutyModel.objects.get(name="street")
+    duty = UseProfile.objects.get(name="street")
     answer = client_of(manager).post(
-        reverse("duty_edit", args=[duty.pk]),
+        reverse("use_edit", args=[duty.pk]),
         {
             "envelope": envelope,
             "droop_fraction": "1",
@@ -194,7 +194,7 @@ def test_an_envelope_with_holes_is_refused(
 
 
 def test_the_three_duties_are_there_from_the_start() -> None:
-    rows = {d.name: (d.envelope, d.lateral_g) for d in DutyModel.objects.all()}
+    rows = {d.name: (d.envelope, d.lateral_g) for d in UseProfile.objects.all()}
     assert rows == {
         "street": ([[0, 1], [0.25, 1], [1, 0.5]], 0.5),
         "autocross": ([[0, 1], [0.5, 1], [1, 0.6]], 1.0),

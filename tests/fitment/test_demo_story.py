@@ -12,7 +12,7 @@ import alignment.demo.build
 import fitment.demo.build
 import shop.demo
 from fitment.clearance.car_page import car_page
-from fitment.clearance.gate import room_gate
+from fitment.clearance.gate import clearance_gate
 from fitment.clearance.inputs import check_inputs
 from fitment.clearance.page import corner_views
 from fitment.engine import checkfile
@@ -47,12 +47,12 @@ def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
 
 
 def test_the_check_itself_offers_the_way_that_the_story_takes(stage: dict[str, Any]) -> None:
-    found = stage["checks"]["story"].ways["LF"]["found"]
+    found = stage["checks"]["story"].options["LF"]["found"]
     words = "Same camber by the top mount, Grip 2 245/35R18 in place of 255/35R18, no spacer"
     assert words in [way["words"] for way in found]
 
 
-def test_a_search_on_the_story_is_finished_and_a_set_up_came_from_the_bench(
+def test_a_search_on_the_story_is_finished_and_a_set_up_came_from_the_tryout(
     stage: dict[str, Any],
 ) -> None:
     search = stage["search"]
@@ -60,9 +60,9 @@ def test_a_search_on_the_story_is_finished_and_a_set_up_came_from_the_bench(
     assert search.order == stage["orders"]["story"]
     assert len(search.shown) > 1
     assert all(way["verdict"] in ("clear", "tight") for way in search.shown)
-    order = stage["orders"]["from_bench"]
+    order = stage["orders"]["from_tryout"]
     assert "Set-up taken from the bench" in order.log.values_list("what", flat=True)
-    assert room_gate(order).result == "clear"
+    assert clearance_gate(order).result == "clear"
 
 
 def test_the_other_orders_that_were_checked_clear(stage: dict[str, Any]) -> None:
@@ -74,9 +74,9 @@ def test_the_other_orders_that_were_checked_clear(stage: dict[str, Any]) -> None
     assert beyond == ["camber_behind"]
 
 
-def test_every_corner_of_both_patterns_is_measured_enough(stage: dict[str, Any]) -> None:
-    for pattern in stage["patterns"].values():
-        assert set(CornerSurvey.objects.current_by_corner(pattern)) == set(CORNER_NAMES)
+def test_every_corner_of_both_car_models_is_measured_enough(stage: dict[str, Any]) -> None:
+    for car_model in stage["car_models"].values():
+        assert set(CornerSurvey.objects.current_by_corner(car_model)) == set(CORNER_NAMES)
     for check in stage["checks"].values():
         for corner in checkfile.answer_load(check.answer).corners.values():
             assert corner.uncovered == ()
@@ -84,20 +84,20 @@ def test_every_corner_of_both_patterns_is_measured_enough(stage: dict[str, Any])
 
 def test_the_story_stops_at_the_gate_until_it_is_told_to_the_end(stage: dict[str, Any]) -> None:
     order = stage["orders"]["story"]
-    assert room_gate(order).result == "contact"
+    assert clearance_gate(order).result == "contact"
     fitment.demo.build.tell_the_rest(stage)
-    assert room_gate(order).result == "clear"
+    assert clearance_gate(order).result == "clear"
 
 
 def test_the_van_that_nobody_measured_is_unmeasured(stage: dict[str, Any]) -> None:
     order = stage["orders"]["unmeasured"]
     assert check_inputs(order).document is None
-    assert room_gate(order).result == "unmeasured"
+    assert clearance_gate(order).result == "unmeasured"
 
 
 def test_the_story_can_be_read_as_text(stage: dict[str, Any]) -> None:
     out = StringIO()
-    call_command("room_check_text", stage["orders"]["story"].number, stdout=out)
+    call_command("clearance_check_text", stage["orders"]["story"].number, stdout=out)
     text = out.getvalue()
     assert "verdict: contact" in text
     assert "fender lip" in text
@@ -110,7 +110,7 @@ def test_the_story_can_be_read_as_text(stage: dict[str, Any]) -> None:
 def test_what_cannot_be_printed_is_said(stage: dict[str, Any], number: str, why: str) -> None:
     known = stage["orders"]["unmeasured"].number if number == "van" else number
     with pytest.raises(CommandError, match=why):
-        call_command("room_check_text", known)
+        call_command("clearance_check_text", known)
 
 
 def test_the_tyre_that_is_doubtful_at_its_largest_clears_as_it_comes_new(

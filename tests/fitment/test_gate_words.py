@@ -10,7 +10,7 @@ from django.urls import reverse
 from pypdf import PdfReader
 
 from alignment.models import PlannedSetting
-from fitment.clearance.gate import room_gate
+from fitment.clearance.gate import clearance_gate
 from fitment.clearance.run import check_run
 from fitment.models import OrderWheels
 from shop.languages import ENGLISH, LANGUAGES, Speech
@@ -27,7 +27,7 @@ GERMAN = Speech(LANGUAGES["de"])
 
 def unknown_car() -> WorkOrder:
     order = make_order(moves_wheel_or_height=True)
-    order.vehicle.pattern = None
+    order.vehicle.car_model = None
     order.vehicle.save()
     return order
 
@@ -38,7 +38,7 @@ def without(model: Any) -> WorkOrder:
     return order
 
 
-def by_other_means() -> WorkOrder:
+def by_other_camber_method() -> WorkOrder:
     order = make_ready_order()
     PlannedSetting.objects.filter(order=order).update(camber_deg=-2.0, camber_by="upper_arm")
     return order
@@ -58,14 +58,14 @@ CASES = {
     "stale": (upset, "Die Prüfung des Freigangs ist überholt"),
     "no plan": (lambda: without(PlannedSetting), "Räder gewählt, aber keine Einstellungen"),
     "no wheels": (lambda: without(OrderWheels), "Einstellungen geplant, aber keine Räder"),
-    "other means": (by_other_means, "Ihre Bauart (Federbein) bietet: "),
+    "other means": (by_other_camber_method, "Ihre Bauart (Federbein) bietet: "),
 }
 
 
 @pytest.mark.parametrize("case", CASES)
 def test_every_answer_without_a_check_is_said_in_german(case: str) -> None:
     make, expected = CASES[case]
-    answer = room_gate(make())
+    answer = clearance_gate(make())
     assert answer.said_to(ENGLISH) == answer.sentence
     german = answer.said_to(GERMAN)
     assert expected in german
@@ -92,7 +92,7 @@ def test_the_sheet_tells_a_decision_in_the_words_of_its_day() -> None:
     order = unknown_car()
     order.customer = make_customer(language="de")
     order.save()
-    digest = room_gate(order).digest
+    digest = clearance_gate(order).digest
     manager = make_user("manager", display_name="Ines Mortlake")
     override = gate_override(order=order, by=manager, reason="Alles gemessen", digest=digest)
     assert override.sentence.startswith("Nobody has measured")
@@ -106,6 +106,6 @@ def test_an_english_customer_in_millimetres_reads_the_record_itself() -> None:
     order = make_rubbing_order()
     manager = make_user("manager")
     check_run(order=order, by=manager)
-    digest = room_gate(order).digest
+    digest = clearance_gate(order).digest
     override = gate_override(order=order, by=manager, reason="The lip is rolled", digest=digest)
     assert override.said == ""

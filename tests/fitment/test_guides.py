@@ -21,17 +21,17 @@ from fitment.mounting.guides import (
 )
 from shop.models import WorkOrder
 from shop.orders.refusals import Refused
-from tests.factories import make_line, make_part, make_pattern, make_quote
-from tests.fitment.factories import make_ready_order, make_rubbing_order, make_surveyed_pattern
+from tests.factories import make_car_model, make_line, make_part, make_quote
+from tests.fitment.factories import make_ready_order, make_rubbing_order, make_surveyed_car_model
 
 pytestmark = pytest.mark.django_db
 Browsers = Callable[[Any], Client]
 
 
-def make_guide(pattern: Any, **row: Any) -> GuideRow:
+def make_guide(car_model: Any, **row: Any) -> GuideRow:
     """A table of one row that suits the rubbing order of the factories."""
     guide = Guide.objects.create(
-        pattern=pattern,
+        car_model=car_model,
         maker="Test maker",
         title="Test table",
         source="a list",
@@ -63,7 +63,7 @@ def held(order: WorkOrder) -> Any:
 
 def test_a_table_that_says_yes_where_geometry_says_no_is_contradicted() -> None:
     order = make_rubbing_order()
-    make_guide(order.vehicle.pattern)
+    make_guide(order.vehicle.car_model)
     check_run(order=order, by=None)
     (one,) = held(order).rows
     assert one.said == "promised"
@@ -74,25 +74,25 @@ def test_a_table_that_says_yes_where_geometry_says_no_is_contradicted() -> None:
 
 def test_a_table_that_says_no_where_geometry_says_yes_is_contradicted_too() -> None:
     order = make_ready_order()
-    make_guide(order.vehicle.pattern, tyre_size="245/35R18", camber_by="lower_arm")
+    make_guide(order.vehicle.car_model, tyre_size="245/35R18", camber_by="lower_arm")
     check_run(order=order, by=None)
     (one,) = held(order).rows
     assert one.said == "not promised"
     assert "by the geometry of this car it clears" in one.disagreement
 
 
-def test_without_a_room_check_nothing_is_contradicted() -> None:
+def test_without_a_clearance_check_nothing_is_contradicted() -> None:
     order = make_rubbing_order()
-    make_guide(order.vehicle.pattern)
+    make_guide(order.vehicle.car_model)
     (one,) = held(order).rows
     assert one.said == "promised"
     assert one.disagreement == ""
 
 
-def test_camber_that_follows_from_adjusters_is_taken_from_the_room_check() -> None:
+def test_camber_that_follows_from_adjusters_is_taken_from_the_clearance_check() -> None:
     order = make_rubbing_order()
     order.planned_settings.update(camber_deg=None, camber_by="", adjusters={"lower_arm_out_mm": 14})
-    make_guide(order.vehicle.pattern)
+    make_guide(order.vehicle.car_model)
     (before,) = held(order).rows
     check_run(order=order, by=None)
     (after,) = held(order).rows
@@ -103,7 +103,7 @@ def test_camber_that_follows_from_adjusters_is_taken_from_the_room_check() -> No
 
 def test_required_parts_may_be_on_the_order_or_on_the_car() -> None:
     order = make_rubbing_order()
-    make_guide(order.vehicle.pattern, parts="SH-1, TM-2")
+    make_guide(order.vehicle.car_model, parts="SH-1, TM-2")
     part = make_part(number="SH-1")
     make_line(order, kind="part", part=part)
     (one,) = held(order).rows
@@ -113,15 +113,15 @@ def test_required_parts_may_be_on_the_order_or_on_the_car() -> None:
 
 def test_a_table_about_other_sizes_says_which() -> None:
     order = make_ready_order()
-    make_guide(order.vehicle.pattern)
+    make_guide(order.vehicle.car_model)
     guide = held(order)
     assert guide.rows == ()
     assert guide.others == ("Front, 9×18, 255/35R18",)
 
 
-def test_tables_of_other_patterns_say_nothing() -> None:
+def test_tables_of_other_car_models_say_nothing() -> None:
     order = make_rubbing_order()
-    make_guide(make_surveyed_pattern())
+    make_guide(make_surveyed_car_model())
     assert guides_held(order, check_state(order)) == ([], [])
 
 
@@ -130,7 +130,7 @@ def test_tables_of_other_patterns_say_nothing() -> None:
 
 def test_a_newer_revision_flags_the_open_order_that_relied_on_the_older(writer: Any) -> None:
     order = make_rubbing_order()
-    row = make_guide(order.vehicle.pattern)
+    row = make_guide(order.vehicle.car_model)
     guide_rely(order=order, row=row, by=writer)
     assert not reliances_on_older().exists()
     revised = newer(row.guide)
@@ -144,7 +144,7 @@ def test_a_newer_revision_flags_the_open_order_that_relied_on_the_older(writer: 
 
 def test_a_closed_order_is_not_flagged(writer: Any) -> None:
     order = make_rubbing_order()
-    row = make_guide(order.vehicle.pattern)
+    row = make_guide(order.vehicle.car_model)
     guide_rely(order=order, row=row, by=writer)
     WorkOrder.objects.filter(pk=order.pk).update(state="handed_over")
     newer(row.guide)
@@ -152,7 +152,7 @@ def test_a_closed_order_is_not_flagged(writer: Any) -> None:
 
 
 def test_a_table_is_replaced_once() -> None:
-    row = make_guide(make_pattern())
+    row = make_guide(make_car_model())
     newer(row.guide)
     with pytest.raises(Refused, match="already"):
         newer(row.guide)
@@ -160,18 +160,18 @@ def test_a_table_is_replaced_once() -> None:
 
 def test_nobody_relies_on_a_row_of_an_older_revision_or_another_car(writer: Any) -> None:
     order = make_rubbing_order()
-    row = make_guide(order.vehicle.pattern)
+    row = make_guide(order.vehicle.car_model)
     newer(row.guide)
     row = GuideRow.objects.get(pk=row.pk)
     with pytest.raises(Refused, match="newer revision"):
         guide_rely(order=order, row=row, by=writer)
     with pytest.raises(Refused, match="another pattern"):
-        guide_rely(order=order, row=make_guide(make_pattern()), by=writer)
+        guide_rely(order=order, row=make_guide(make_car_model()), by=writer)
 
 
 def test_relying_twice_is_relying_once_and_can_be_taken_back(writer: Any) -> None:
     order = make_rubbing_order()
-    row = make_guide(order.vehicle.pattern)
+    row = make_guide(order.vehicle.car_model)
     for _ in range(2):
         guide_rely(order=order, row=row, by=writer)
     assert GuideReliance.objects.count() == 1
@@ -184,9 +184,9 @@ def test_relying_twice_is_relying_once_and_can_be_taken_back(writer: Any) -> Non
 
 
 def test_a_table_is_written_down_row_by_row(client_of: Browsers, writer: Any) -> None:
-    browser, pattern = client_of(writer), make_pattern()
+    browser, car_model = client_of(writer), make_car_model()
     head = {
-        "pattern": pattern.pk,
+        "car_model": car_model.pk,
         "maker": "A maker",
         "title": "A table",
         "source": "its list",
@@ -234,7 +234,7 @@ def test_a_table_is_written_down_row_by_row(client_of: Browsers, writer: Any) ->
 def test_a_row_that_makes_no_sense_is_refused(
     client_of: Browsers, writer: Any, row: dict[str, str], why: str
 ) -> None:
-    guide = make_guide(make_pattern()).guide
+    guide = make_guide(make_car_model()).guide
     answer = client_of(writer).post(reverse("guide_row_new", args=[guide.pk]), row)
     assert why in answer.content.decode()
     assert guide.rows.count() == 1
@@ -244,7 +244,7 @@ def test_the_order_page_shows_table_and_geometry_at_odds_and_takes_the_reliance(
     client_of: Browsers, writer: Any
 ) -> None:
     order, browser = make_rubbing_order(), client_of(writer)
-    row = make_guide(order.vehicle.pattern)
+    row = make_guide(order.vehicle.car_model)
     check_run(order=order, by=writer)
     text = browser.get(order.get_absolute_url()).content.decode()
     assert "Table and geometry disagree." in text
@@ -264,7 +264,7 @@ def test_the_list_names_the_quote_that_was_sent_on_an_older_revision(
 ) -> None:
     order, browser = make_rubbing_order(), client_of(writer)
     make_line(order)
-    row = make_guide(order.vehicle.pattern)
+    row = make_guide(order.vehicle.car_model)
     guide_rely(order=order, row=row, by=writer)
     quote = make_quote(order, sent_by=writer)
     newer(row.guide)
@@ -274,17 +274,17 @@ def test_the_list_names_the_quote_that_was_sent_on_an_older_revision(
     )
 
 
-def test_the_pattern_page_lists_its_current_tables(client_of: Browsers, writer: Any) -> None:
-    row = make_guide(make_pattern())
+def test_the_car_model_page_lists_its_current_tables(client_of: Browsers, writer: Any) -> None:
+    row = make_guide(make_car_model())
     revised = newer(row.guide)
-    text = client_of(writer).get(row.guide.pattern.get_absolute_url()).content.decode()
+    text = client_of(writer).get(row.guide.car_model.get_absolute_url()).content.decode()
     assert revised.get_absolute_url() in text
     assert row.guide.get_absolute_url() not in text
     assert "Left front" in text
 
 
 def test_a_revision_is_new_and_not_older(client_of: Browsers, writer: Any) -> None:
-    guide = make_guide(make_pattern()).guide
+    guide = make_guide(make_car_model()).guide
     sent = {"revision": "1", "dated": "2025-08-01", "source": "a list"}
     text = client_of(writer).post(reverse("guide_revise", args=[guide.pk]), sent).content.decode()
     assert "on record already" in text
@@ -293,7 +293,7 @@ def test_a_revision_is_new_and_not_older(client_of: Browsers, writer: Any) -> No
 
 def test_a_row_that_was_relied_on_stays_as_it_is(client_of: Browsers, writer: Any) -> None:
     order = make_rubbing_order()
-    row = make_guide(order.vehicle.pattern)
+    row = make_guide(order.vehicle.car_model)
     guide_rely(order=order, row=row, by=writer)
     url = reverse("guide_row_edit", args=[row.pk])
     browser = client_of(writer)
@@ -309,7 +309,7 @@ def test_a_row_that_was_relied_on_stays_as_it_is(client_of: Browsers, writer: An
 
 
 def test_an_older_revision_stays_as_it_was(client_of: Browsers, writer: Any) -> None:
-    row = make_guide(make_pattern())
+    row = make_guide(make_car_model())
     newer(row.guide)
     browser = client_of(writer)
     for name, pk in (
@@ -322,7 +322,7 @@ def test_an_older_revision_stays_as_it_was(client_of: Browsers, writer: Any) -> 
 
 
 def test_a_newer_revision_shows_what_the_older_one_asked(client_of: Browsers, writer: Any) -> None:
-    row = make_guide(make_pattern())
+    row = make_guide(make_car_model())
     revised = newer(row.guide)
     browser = client_of(writer)
     assert "the same" in browser.get(revised.get_absolute_url()).content.decode()
@@ -335,19 +335,19 @@ def test_a_newer_revision_shows_what_the_older_one_asked(client_of: Browsers, wr
 
 def test_nobody_relies_on_what_the_job_does_not_meet(client_of: Browsers, writer: Any) -> None:
     order = make_rubbing_order()
-    row = make_guide(order.vehicle.pattern, camber_deg=-3.5)
+    row = make_guide(order.vehicle.car_model, camber_deg=-3.5)
     browser = client_of(writer)
     assert "Rely on this row" not in browser.get(order.get_absolute_url()).content.decode()
     with pytest.raises(Refused, match="does not meet"):
         guide_rely(order=order, row=row, by=writer)
-    other = make_guide(order.vehicle.pattern, tyre_size="225/40R18")
+    other = make_guide(order.vehicle.car_model, tyre_size="225/40R18")
     with pytest.raises(Refused, match="other wheels or tyres"):
         guide_rely(order=order, row=other, by=writer)
 
 
 def test_a_flag_is_taken_down_by_whoever_has_looked(client_of: Browsers, writer: Any) -> None:
     order, browser = make_rubbing_order(), client_of(writer)
-    row = make_guide(order.vehicle.pattern)
+    row = make_guide(order.vehicle.car_model)
     guide_rely(order=order, row=row, by=writer)
     newer(row.guide)
     assert "rely on revision 1 no more" in browser.get(order.get_absolute_url()).content.decode()

@@ -18,8 +18,8 @@ from fitment.models import CornerSurvey
 from fitment.surveys.forms import SurveyEntry
 from fitment.surveys.joints import fit_save, fitted, sheet_save
 from fitment.surveys.services import survey_mirror
-from shop.models import Pattern
-from tests.factories import make_pattern
+from shop.models import CarModel
+from tests.factories import make_car_model
 from tests.fitment.factories import make_ready_order, make_survey
 
 pytestmark = pytest.mark.django_db
@@ -28,17 +28,17 @@ WHO = {"measured_on": "2026-03-04", "measured_by": "Tomas"}
 
 
 def saloon() -> CornerSurvey:
-    return make_survey(make_pattern(), document=copy.deepcopy(WISHBONES_FRONT))
+    return make_survey(make_car_model(), document=copy.deepcopy(WISHBONES_FRONT))
 
 
-def newest(pattern: Pattern) -> CornerSurvey:
-    survey = CornerSurvey.objects.current(pattern, "LF")
+def newest(car_model: CarModel) -> CornerSurvey:
+    survey = CornerSurvey.objects.current(car_model, "LF")
     assert survey is not None
     return survey
 
 
 def address(name: str, survey: CornerSurvey) -> str:
-    return reverse(name, args=[survey.pattern_id, survey.corner])
+    return reverse(name, args=[survey.car_model_id, survey.corner])
 
 
 # Joints
@@ -61,9 +61,9 @@ def test_a_fit_is_looked_at_before_it_is_kept(client_of: Browsers, technician: A
     text = browser.post(address("joint_fit", survey), READ | {"act": "try"}).content.decode()
     assert "Camber and toe were off by" in text
     assert "Tie rod or toe link, inner end" in text
-    assert newest(survey.pattern) == survey
+    assert newest(survey.car_model) == survey
     browser.post(address("joint_fit", survey), READ | {"act": "save"})
-    kept = newest(survey.pattern)
+    kept = newest(survey.car_model)
     assert kept.version == 2
     assert "measured joints are kept" in kept.notes
     assert kept.fit["suspension"] == survey.document["suspension"]
@@ -106,7 +106,7 @@ def test_readings_that_make_no_sense_are_refused(
     sent = READ | changed | {"act": "save"}
     text = client_of(technician).post(address("joint_fit", survey), sent).content.decode()
     assert said in text
-    assert newest(survey.pattern) == survey
+    assert newest(survey.car_model) == survey
 
 
 def test_a_fit_needs_one_height_away_from_standing(client_of: Browsers, technician: Any) -> None:
@@ -121,11 +121,11 @@ def test_a_fit_needs_one_height_away_from_standing(client_of: Browsers, technici
 def test_a_sheet_is_typed_drawn_and_used_by_the_check(client_of: Browsers, technician: Any) -> None:
     order = make_ready_order()
     check_run(order=order, by=technician)
-    browser, survey = client_of(technician), newest(order.vehicle.pattern)
+    browser, survey = client_of(technician), newest(order.vehicle.car_model)
     rows = "-40 0,4 -0,30\n-20  0.2  -\n20 -0.15 0.2\n40  -0.3  0.45"
     sent = WHO | {"rows": rows, "use": "correct"}
     text = browser.post(address("travel_sheet", survey), sent, follow=True).content.decode()
-    measured = newest(survey.pattern).document["suspension"]["measured"]
+    measured = newest(survey.car_model).document["suspension"]["measured"]
     assert measured["use"] == "correct"
     assert [row["travel_mm"] for row in measured["rows"]] == [-40, -20, 0, 20, 40]
     assert "toe_deg" not in measured["rows"][1]
@@ -133,7 +133,7 @@ def test_a_sheet_is_typed_drawn_and_used_by_the_check(client_of: Browsers, techn
     assert "used" in text
     assert check_state(order).is_stale
     check = check_run(order=order, by=technician)
-    curves = reverse("room_curves", args=[check.pk, "LF"])
+    curves = reverse("clearance_curves", args=[check.pk, "LF"])
     page = browser.get(curves, {"show": "toe"}).content.decode()
     assert ">read</th>" in page
 
@@ -178,7 +178,7 @@ def test_a_sheet_that_makes_no_sense_is_refused_at_its_field(
     sent = WHO | {"rows": rows, "use": "correct"}
     answer = client_of(technician).post(address("travel_sheet", survey), sent)
     assert said in answer.content.decode()
-    assert newest(survey.pattern) == survey
+    assert newest(survey.car_model) == survey
 
 
 # Tubes
@@ -209,4 +209,4 @@ def test_a_survey_with_a_tube_says_between_which_joints_it_runs(
 def _with_tube() -> CornerSurvey:
     document = copy.deepcopy(STRUT_FRONT)
     document["survey"]["features"].append(tube("tie rod", "tie_rod", radius=9.0))
-    return make_survey(make_pattern(), document=document)
+    return make_survey(make_car_model(), document=document)

@@ -13,7 +13,7 @@ from fitment.catalogue.wheel_pools import wheel_measurement_add, wheel_measureme
 from fitment.clearance.inputs import check_inputs
 from fitment.clearance.run import check_run
 from fitment.engine.model import CLEAR
-from fitment.models import RoomCheck, WheelMeasurement, WheelModel
+from fitment.models import ClearanceCheck, WheelMeasurement, WheelModel
 from fitment.mounting.record import mounting_keep
 from tests.fitment.factories import make_ready_order, make_wheel
 
@@ -64,18 +64,18 @@ def test_a_wheel_that_sits_further_out_costs_the_lip_what_it_sits_out(writer: An
     assert 1.5 < marked - lip() <= 3.05
 
 
-def test_the_check_names_the_doubt_of_a_measured_wheel(writer: Any) -> None:
+def test_the_check_names_the_uncertainty_of_a_measured_wheel(writer: Any) -> None:
     order = make_ready_order()
     wheel = order.order_wheels.get().wheel
     for width in (226.0, 230.0):
         measure(wheel, writer, width_mm=width, barrel_radius_mm=214.6)
     check = check_run(order=order, by=None)
-    doubt = {
+    uncertainty = {
         part["source"]
         for place in check.answer["corners"]["LF"]["places"]
         for part in place["doubt"]
     }
-    assert {"wheel width", "barrel"} <= doubt
+    assert {"wheel width", "barrel"} <= uncertainty
 
 
 def test_brakes_are_judged_once_barrel_and_spokes_were_measured(writer: Any) -> None:
@@ -90,7 +90,7 @@ def test_brakes_are_judged_once_barrel_and_spokes_were_measured(writer: Any) -> 
     wheel.refresh_from_db()
     assert wheel.inside_known
     assert check_run(order=order, by=None).verdict == CLEAR
-    assert RoomCheck.objects.count() == 2
+    assert ClearanceCheck.objects.count() == 2
 
 
 def test_a_measured_thickness_at_the_bolts_decides_the_thread(writer: Any) -> None:

@@ -21,7 +21,7 @@ from fitment.engine.survey.typical import suspension_of
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.session_form_state import steer_words
 from fitment.surveys.sessions import SoFar, session_finish, session_open
-from tests.factories import make_order, make_pattern, make_vehicle
+from tests.factories import make_car_model, make_order, make_vehicle
 from tests.fitment.factories import make_ready_order, make_survey
 
 pytestmark = pytest.mark.django_db
@@ -41,25 +41,27 @@ def taken() -> Any:
     return SurveyReading.objects.exclude(form="plan")
 
 
-def page_of(pattern: Any, corner: str = "LF") -> str:
-    return reverse("survey_measure", args=[pattern.pk, corner])
+def page_of(car_model: Any, corner: str = "LF") -> str:
+    return reverse("survey_measure", args=[car_model.pk, corner])
 
 
-def send(browser: Client, pattern: Any, form: str, **values: str) -> Any:
-    return browser.post(page_of(pattern), {"act": "read", "form": form, **values})
+def send(browser: Client, car_model: Any, form: str, **values: str) -> Any:
+    return browser.post(page_of(car_model), {"act": "read", "form": form, **values})
 
 
-def started(browser: Client, pattern: Any, *readings: tuple[str, dict[str, str]]) -> SurveySession:
-    answer = browser.post(page_of(pattern), {"act": "start", **PLAN})
+def started(
+    browser: Client, car_model: Any, *readings: tuple[str, dict[str, str]]
+) -> SurveySession:
+    answer = browser.post(page_of(car_model), {"act": "start", **PLAN})
     assert answer.status_code == 302, answer.context["form"].errors
     for form, values in readings:
-        answer = send(browser, pattern, form, **values)
+        answer = send(browser, car_model, form, **values)
         assert answer.status_code == 302, answer.context["form"].errors
     return SurveySession.objects.get()
 
 
-def asked(browser: Client, pattern: Any) -> str:
-    text = browser.get(page_of(pattern)).content.decode()
+def asked(browser: Client, car_model: Any) -> str:
+    text = browser.get(page_of(car_model)).content.decode()
     found = re.search(r'<h2 id="next">(.*?)</h2>', text)
     assert found, text
     return found[1]
@@ -68,22 +70,22 @@ def asked(browser: Client, pattern: Any) -> str:
 def test_the_page_asks_for_one_reading_after_the_other(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
-    assert "Start measuring" in browser.get(page_of(pattern)).content.decode()
-    started(browser, pattern)
-    assert "Camber, toe and height" in asked(browser, pattern)
-    send(browser, pattern, "setting", **SETTING)
-    assert "Front space" in asked(browser, pattern)
-    send(browser, pattern, "front_space", **SPACE)
-    send(browser, pattern, "present_tyre", **TYRE)
-    assert "Lip above the hub by a plumb line, fender lip" in asked(browser, pattern)
+    car_model, browser = make_car_model(), client_of(technician)
+    assert "Start measuring" in browser.get(page_of(car_model)).content.decode()
+    started(browser, car_model)
+    assert "Camber, toe and height" in asked(browser, car_model)
+    send(browser, car_model, "setting", **SETTING)
+    assert "Front space" in asked(browser, car_model)
+    send(browser, car_model, "front_space", **SPACE)
+    send(browser, car_model, "present_tyre", **TYRE)
+    assert "Lip above the hub by a plumb line, fender lip" in asked(browser, car_model)
 
 
 def test_a_reading_keeps_what_was_typed_and_who_took_it(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern = make_pattern()
-    started(client_of(technician), pattern, ("setting", SETTING))
+    car_model = make_car_model()
+    started(client_of(technician), car_model, ("setting", SETTING))
     row = taken().get()
     assert row.values["camber_deg"] == {"typed": "−1,4", "value": -1.4, "unit": "deg"}
     assert (row.by, row.pose) == (technician, "standing")
@@ -92,10 +94,10 @@ def test_a_reading_keeps_what_was_typed_and_who_took_it(
 def test_a_reading_that_refers_to_something_unread_says_what_to_read_first(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
-    started(browser, pattern, ("setting", SETTING))
+    car_model, browser = make_car_model(), client_of(technician)
+    started(browser, car_model, ("setting", SETTING))
     edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "366"}
-    answer = send(browser, pattern, "straightedge", **edge, edge_mm="-5", clock_deg="30")
+    answer = send(browser, car_model, "straightedge", **edge, edge_mm="-5", clock_deg="30")
     assert "Read the front space first" in answer.content.decode()
     assert taken().count() == 1
 
@@ -107,9 +109,9 @@ def test_a_reading_that_refers_to_something_unread_says_what_to_read_first(
 def test_a_tyre_that_cannot_be_is_refused_even_before_its_rim_is_known(
     client_of: Browsers, technician: Any, changes: dict[str, str], why: str
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
-    started(browser, pattern, ("setting", SETTING))
-    answer = send(browser, pattern, "present_tyre", **{**TYRE, **changes})
+    car_model, browser = make_car_model(), client_of(technician)
+    started(browser, car_model, ("setting", SETTING))
+    answer = send(browser, car_model, "present_tyre", **{**TYRE, **changes})
     assert answer.status_code == 200
     assert why in str(answer.context["form"].errors).lower()
     assert taken().count() == 1
@@ -119,62 +121,62 @@ def test_a_tyre_that_cannot_be_is_refused_even_before_its_rim_is_known(
 def test_every_form_can_be_asked_for_and_says_what_is_missing_in_it(
     client_of: Browsers, technician: Any, form: str
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
-    make_survey(pattern, "LF")
-    started(browser, pattern)
-    assert browser.get(page_of(pattern) + f"?form={form}&clock=−30").status_code == 200
-    answer = send(browser, pattern, form, place="Fender lip", pose="hanging")
+    car_model, browser = make_car_model(), client_of(technician)
+    make_survey(car_model, "LF")
+    started(browser, car_model)
+    assert browser.get(page_of(car_model) + f"?form={form}&clock=−30").status_code == 200
+    answer = send(browser, car_model, form, place="Fender lip", pose="hanging")
     assert answer.status_code == 200
     assert answer.context["form"].errors
 
 
 def test_a_lip_inside_the_tyre_is_questioned_at_once(client_of: Browsers, technician: Any) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
+    car_model, browser = make_car_model(), client_of(technician)
     edge = {"place": "fender lip", "pose": "standing", "block_mm": "0", "along_mm": "300"}
     started(
         browser,
-        pattern,
+        car_model,
         ("setting", SETTING),
         ("front_space", SPACE),
         ("present_tyre", TYRE),
         ("straightedge", {**edge, "edge_mm": "-60", "clock_deg": "30"}),
     )
-    assert "inside the tyre that is on the car" in browser.get(page_of(pattern)).content.decode()
+    assert "inside the tyre that is on the car" in browser.get(page_of(car_model)).content.decode()
 
 
 def test_a_side_that_differs_from_the_other_is_questioned(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
-    make_survey(pattern, "RF")
+    car_model, browser = make_car_model(), client_of(technician)
+    make_survey(car_model, "RF")
     edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "390"}
     started(
         browser,
-        pattern,
+        car_model,
         ("setting", SETTING),
         ("front_space", SPACE),
         ("straightedge", {**edge, "edge_mm": "-5", "clock_deg": "45"}),
     )
-    assert "from where the other side has it" in browser.get(page_of(pattern)).content.decode()
+    assert "from where the other side has it" in browser.get(page_of(car_model)).content.decode()
 
 
 def test_a_reading_taken_back_stays_on_record(client_of: Browsers, technician: Any) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
-    session = started(browser, pattern, ("setting", SETTING))
+    car_model, browser = make_car_model(), client_of(technician)
+    session = started(browser, car_model, ("setting", SETTING))
     row = taken().get()
-    browser.post(page_of(pattern), {"act": "strike", "reading": row.pk})
+    browser.post(page_of(car_model), {"act": "strike", "reading": row.pk})
     row.refresh_from_db()
     assert row.struck_at is not None
     assert [kept.form for kept in SoFar(session).rows] == ["plan"]
-    assert "taken back" in browser.get(page_of(pattern)).content.decode()
+    assert "taken back" in browser.get(page_of(car_model)).content.decode()
 
 
-def corrected(browser: Client, pattern: Any) -> SurveySession:
+def corrected(browser: Client, car_model: Any) -> SurveySession:
     """A session over a survey that reads the front space and one spot of the lip again."""
     edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "372"}
     return started(
         browser,
-        pattern,
+        car_model,
         ("setting", {**SETTING, "height_mm": "0"}),
         ("front_space", SPACE),
         ("straightedge", {**edge, "edge_mm": "-8", "clock_deg": "45"}),
@@ -186,9 +188,9 @@ def test_finishing_makes_a_version_and_leaves_older_checks_alone(
     client_of: Browsers, technician: Any
 ) -> None:
     order = make_ready_order()
-    pattern, browser = order.vehicle.pattern, client_of(technician)
+    car_model, browser = order.vehicle.car_model, client_of(technician)
     check = check_run(order=order, by=technician)
-    session = corrected(browser, pattern)
+    session = corrected(browser, car_model)
     so_far = SoFar(session)
     # Standing where it was surveyed: by the lip's height over the cap.
     height = so_far.sheet.reference_height_mm
@@ -199,9 +201,9 @@ def test_finishing_makes_a_version_and_leaves_older_checks_alone(
             for name, value in {"camber_deg": -1.4, "toe_deg": 0.05, "height_mm": height}.items()
         }
     )
-    answer = browser.post(page_of(pattern), {"act": "finish", "base_version": "1"})
-    assert answer.url == reverse("survey", args=[pattern.pk, "LF"])
-    survey = CornerSurvey.objects.current(pattern, "LF")
+    answer = browser.post(page_of(car_model), {"act": "finish", "base_version": "1"})
+    assert answer.url == reverse("survey", args=[car_model.pk, "LF"])
+    survey = CornerSurvey.objects.current(car_model, "LF")
     session.refresh_from_db()
     assert (survey.version, session.survey) == (2, survey)
     lip = survey.document["survey"]["features"][0]
@@ -223,35 +225,35 @@ def test_finishing_makes_a_version_and_leaves_older_checks_alone(
 def test_finishing_is_refused_when_somebody_saved_another_version_meanwhile(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
-    make_survey(pattern, "LF")
-    corrected(browser, pattern)
-    make_survey(pattern, "LF", version=2)
-    browser.post(page_of(pattern), {"act": "finish", "base_version": "1"})
-    assert CornerSurvey.objects.filter(pattern=pattern).count() == 2
+    car_model, browser = make_car_model(), client_of(technician)
+    make_survey(car_model, "LF")
+    corrected(browser, car_model)
+    make_survey(car_model, "LF", version=2)
+    browser.post(page_of(car_model), {"act": "finish", "base_version": "1"})
+    assert CornerSurvey.objects.filter(car_model=car_model).count() == 2
     assert SurveySession.objects.get().finished_at is None
 
 
 def test_two_who_start_share_one_session(technician: Any, manager: Any) -> None:
-    pattern = make_pattern()
-    first = session_open(pattern=pattern, corner="LF", by=technician)
-    assert session_open(pattern=pattern, corner="LF", by=manager) == first
+    car_model = make_car_model()
+    first = session_open(car_model=car_model, corner="LF", by=technician)
+    assert session_open(car_model=car_model, corner="LF", by=manager) == first
 
 
-def test_a_check_at_hand_tells_which_reading_cuts_its_doubt_most(
+def test_a_check_at_hand_tells_which_reading_cuts_its_uncertainty_most(
     client_of: Browsers, technician: Any
 ) -> None:
     order = make_ready_order()
-    pattern, browser = order.vehicle.pattern, client_of(technician)
+    car_model, browser = order.vehicle.car_model, client_of(technician)
     check_run(order=order, by=technician)
     session = started(
         browser,
-        pattern,
+        car_model,
         ("setting", SETTING),
         ("front_space", SPACE),
         ("present_tyre", TYRE),
     )
-    text = browser.get(page_of(pattern)).content.decode()
+    text = browser.get(page_of(car_model)).content.decode()
     assert f"The check of {order.number} hangs most on" in text
     found = SoFar(session)
     assert found.check_at_hand is not None
@@ -260,12 +262,12 @@ def test_a_check_at_hand_tells_which_reading_cuts_its_doubt_most(
 def test_a_gap_is_expected_before_it_is_read_and_the_difference_is_kept(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
-    make_survey(pattern, "LF", document=copy.deepcopy(STRUT_FRONT))
+    car_model, browser = make_car_model(), client_of(technician)
+    make_survey(car_model, "LF", document=copy.deepcopy(STRUT_FRONT))
     gap = {"place": "fender lip", "pose": "standing", "spot": "crown", "gap_mm": "40"}
     session = started(
         browser,
-        pattern,
+        car_model,
         ("setting", SETTING),
         ("front_space", SPACE),
         ("present_tyre", TYRE),
@@ -273,20 +275,20 @@ def test_a_gap_is_expected_before_it_is_read_and_the_difference_is_kept(
     )
     row = session.readings.get(form="gap")
     assert row.expected_mm is not None
-    assert "expected" in browser.get(page_of(pattern)).content.decode()
-    shown = browser.get(page_of(pattern) + "?form=gap").content.decode()
+    assert "expected" in browser.get(page_of(car_model)).content.decode()
+    shown = browser.get(page_of(car_model) + "?form=gap").content.decode()
     assert "What the survey expects" in shown
 
 
 def test_heights_with_camber_and_toe_make_a_first_survey_without_joints(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
+    car_model, browser = make_car_model(), client_of(technician)
     edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "370"}
     string = {"pose": "hanging", "front_mm": "300", "rear_mm": "302", "apart_mm": "500"}
     session = started(
         browser,
-        pattern,
+        car_model,
         ("setting", SETTING),
         ("front_space", SPACE),
         *(
@@ -300,12 +302,12 @@ def test_heights_with_camber_and_toe_make_a_first_survey_without_joints(
     )
     missing = [problem.path for problem in SoFar(session).problems]
     assert missing == ["limits", "suspension.steer_axis"], "a front corner steers"
-    browser.post(page_of(pattern), {"act": "finish", "base_version": "0"})
+    browser.post(page_of(car_model), {"act": "finish", "base_version": "0"})
     assert not CornerSurvey.objects.exists()
     for lock in ("lock_in", "lock_out"):
-        send(browser, pattern, "pose", pose=lock, plate_deg="33")
+        send(browser, car_model, "pose", pose=lock, plate_deg="33")
     axis = {"caster_deg": "5", "inclination_deg": "12", "inboard_mm": "95"}
-    send(browser, pattern, "steer_axis", **axis)
+    send(browser, car_model, "steer_axis", **axis)
     so_far = SoFar(session)
     assert so_far.problems == ()
     measured = checkfile.parse_corner_survey(so_far.document)
@@ -319,7 +321,7 @@ def test_heights_with_camber_and_toe_make_a_first_survey_without_joints(
     assert beyond.camber_deg == pytest.approx(-hanging.camber_deg * 70 / droop, abs=1e-3)
     assert beyond.sigma.camber_deg == pytest.approx(0.02 * 70)
     assert len(measured.survey.features[0].points) == 10
-    browser.post(page_of(pattern), {"act": "finish", "base_version": "0"})
+    browser.post(page_of(car_model), {"act": "finish", "base_version": "0"})
     assert CornerSurvey.objects.get().version == 1
 
 
@@ -329,14 +331,14 @@ def test_heights_with_camber_and_toe_make_a_first_survey_without_joints(
 def test_a_visit_leads_the_technician_to_the_next_reading(
     client_of: Browsers, technician: Any, writer: Any
 ) -> None:
-    pattern = make_pattern()
-    visit = make_order(kind="survey_visit", vehicle=make_vehicle(pattern=pattern))
+    car_model = make_car_model()
+    visit = make_order(kind="survey_visit", vehicle=make_vehicle(car_model=car_model))
     order_page = reverse("order", args=[visit.pk])
     browser = client_of(technician)
-    measure = f"{page_of(pattern)}?order={visit.pk}"
+    measure = f"{page_of(car_model)}?order={visit.pk}"
     assert f'href="{measure}"' in browser.get(order_page).content.decode()
     assert measure not in client_of(writer).get(order_page).content.decode()
-    started(browser, pattern, ("setting", SETTING))
+    started(browser, car_model, ("setting", SETTING))
     text = browser.get(order_page).content.decode()
     assert "2 of " in text
     assert "Next: Front space and cap." in text
@@ -346,10 +348,10 @@ def test_a_visit_leads_the_technician_to_the_next_reading(
 def test_a_finished_corner_stands_in_the_log_of_its_visit(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern = make_pattern()
-    visit = make_order(kind="survey_visit", vehicle=make_vehicle(pattern=pattern))
-    make_survey(pattern, "LF")
-    session = started(client_of(technician), pattern, ("bump_left", SHAFT | {"pose": "standing"}))
+    car_model = make_car_model()
+    visit = make_order(kind="survey_visit", vehicle=make_vehicle(car_model=car_model))
+    make_survey(car_model, "LF")
+    session = started(client_of(technician), car_model, ("bump_left", SHAFT | {"pose": "standing"}))
     session_finish(session=session, base_version=1, by=technician)
     entry = visit.log.get(what="Corner measured")
     assert "Left front, version 2: From 1 readings." in entry.detail
@@ -358,59 +360,59 @@ def test_a_finished_corner_stands_in_the_log_of_its_visit(
 def test_rows_of_one_kind_are_read_in_one_go_and_those_left_empty_wait(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
+    car_model, browser = make_car_model(), client_of(technician)
     line = {"height_mm": "352", "line_top_mm": "24", "line_bottom_mm": "13", "lip_radius_mm": "233"}
     started(
         browser,
-        pattern,
+        car_model,
         ("setting", SETTING),
         ("front_space", SPACE),
         ("present_tyre", TYRE),
         ("plumb_line", line | {"place": "fender lip", "pose": "standing"}),
     )
-    page = browser.get(page_of(pattern))
+    page = browser.get(page_of(car_model))
     steps = page.context["asked"].key
     assert steps.count(";") == 3
     assert "the level shows +30°, pointing to the rear" in page.content.decode()
     shared = {"act": "read", "form": "straightedge", "steps": steps}
     shared |= {"place": "fender lip", "pose": "standing", "block_mm": "30"}
     clocks = {f"row{i}-clock_deg": clock for i, clock in enumerate(("-60", "-30", "30", "60"))}
-    nothing = browser.post(page_of(pattern), shared | clocks)
+    nothing = browser.post(page_of(car_model), shared | clocks)
     assert "Nothing was typed" in nothing.content.decode()
-    half = browser.post(page_of(pattern), shared | clocks | {"row1-along_mm": "371"})
+    half = browser.post(page_of(car_model), shared | clocks | {"row1-along_mm": "371"})
     assert "row1-edge_mm" in half.context["form"].errors
     assert 'value="371"' in half.content.decode()
     rows = {"row1-along_mm": "371", "row1-edge_mm": "-8", "row2-along_mm": '14 1/2"'}
     assert browser.post(
-        page_of(pattern), shared | clocks | rows | {"row2-edge_mm": "−9,5"}
+        page_of(car_model), shared | clocks | rows | {"row2-edge_mm": "−9,5"}
     ).status_code == 302  # fmt: skip
     kept = list(SurveyReading.objects.filter(form="straightedge").values_list("values", flat=True))
     assert [row["clock_deg"]["value"] for row in kept] == [-30, 30]
     assert kept[1]["along_mm"] == {"typed": '14 1/2"', "value": 368.3, "unit": "in"}
-    assert browser.get(page_of(pattern)).context["asked"].key.count(";") == 1
+    assert browser.get(page_of(car_model)).context["asked"].key.count(";") == 1
 
 
 def test_a_step_that_cannot_be_read_is_left_out_with_its_reason(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
-    started(browser, pattern, ("setting", SETTING))
-    key = browser.get(page_of(pattern)).context["asked"].key
-    silent = browser.post(page_of(pattern), {"act": "leave", "steps": key, "leave-why": ""})
+    car_model, browser = make_car_model(), client_of(technician)
+    started(browser, car_model, ("setting", SETTING))
+    key = browser.get(page_of(car_model)).context["asked"].key
+    silent = browser.post(page_of(car_model), {"act": "leave", "steps": key, "leave-why": ""})
     assert silent.context["leave"].errors
-    browser.post(page_of(pattern), {"act": "leave", "steps": key, "leave-why": "Spokes closed."})
-    page = browser.get(page_of(pattern))
+    browser.post(page_of(car_model), {"act": "leave", "steps": key, "leave-why": "Spokes closed."})
+    page = browser.get(page_of(car_model))
     assert page.context["asked"].form == "present_tyre"
     assert "Left out: Spokes closed." in page.content.decode()
-    send(browser, pattern, "front_space", **SPACE)
-    assert "Left out: Spokes closed." not in browser.get(page_of(pattern)).content.decode()
+    send(browser, car_model, "front_space", **SPACE)
+    assert "Left out: Spokes closed." not in browser.get(page_of(car_model)).content.decode()
 
 
 def test_one_car_without_heights_is_told_standing_and_unmeasured_driving(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
-    browser.post(page_of(pattern), {"act": "start", "level": THIS_CAR, "kind": PLAN["kind"]})
+    car_model, browser = make_car_model(), client_of(technician)
+    browser.post(page_of(car_model), {"act": "start", "level": THIS_CAR, "kind": PLAN["kind"]})
     edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "370"}
     gap = {"pose": "lock_in", "spot": "crown", "gap_mm": "40", "clock_deg": "10"}
     for form, values in (
@@ -423,38 +425,38 @@ def test_one_car_without_heights_is_told_standing_and_unmeasured_driving(
         ("gap", gap | {"place": "arch liner"}),
         ("typical", {"like": "a strut front"}),
     ):
-        answer = send(browser, pattern, form, **values)
+        answer = send(browser, car_model, form, **values)
         assert answer.status_code == 302, answer.context["form"].errors
-    page = browser.get(page_of(pattern))
+    page = browser.get(page_of(car_model))
     assert "hub_bar" not in {step.form for step in page.context["wanted"]}
     text = page.content.decode()
     assert "typical of a strut front (from memory, no source)" in text
     assert "60 mm of droop" in text
-    browser.post(page_of(pattern), {"act": "finish", "base_version": "0"})
+    browser.post(page_of(car_model), {"act": "finish", "base_version": "0"})
     survey = CornerSurvey.objects.get()
     assert survey.document["suspension"]["typical"] == "a strut front"
-    shown = browser.get(reverse("survey", args=[pattern.pk, "LF"])).content.decode()
+    shown = browser.get(reverse("survey", args=[car_model.pk, "LF"])).content.decode()
     assert "To look at, not to book on" in shown
 
 
 def test_heights_read_later_take_the_place_of_typical_curves(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
+    car_model, browser = make_car_model(), client_of(technician)
     document = copy.deepcopy(STRUT_FRONT)
     document["suspension"] = suspension_of("a strut front", steered=True)
     for feature in document["survey"]["features"]:
         feature["carried_by"] = feature["carried_by"].replace("strut", "knuckle")
-    make_survey(pattern, "LF", document=document)
+    make_survey(car_model, "LF", document=document)
     started(
         browser,
-        pattern,
+        car_model,
         ("front_space", SPACE),
         ("pose", {"pose": "hanging", "height_mm": "430", "camber_deg": "-0.6"}),
         ("steer_axis", {"caster_deg": "5", "inclination_deg": "12", "inboard_mm": "85"}),
     )
-    browser.post(page_of(pattern), {"act": "finish", "base_version": "1"})
-    suspension = CornerSurvey.objects.current(pattern, "LF").document["suspension"]
+    browser.post(page_of(car_model), {"act": "finish", "base_version": "1"})
+    suspension = CornerSurvey.objects.current(car_model, "LF").document["suspension"]
     assert "typical" not in suspension
     assert len(suspension["table"]) == 3
     assert suspension["table"][-1]["carried_on"]
@@ -475,12 +477,12 @@ def test_a_lock_says_which_way_to_steer(corner: str, pose: str, said: str) -> No
 
 
 def test_what_can_hurt_is_said_where_it_applies(client_of: Browsers, technician: Any) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
-    started(browser, pattern)
+    car_model, browser = make_car_model(), client_of(technician)
+    started(browser, car_model)
     for query, said in (
         ("form=pose&pose=hanging", "on stands before the wheel comes off"),
         ("form=pose&pose=jacked", "the spring is under load"),
         ("form=gap&pose=lock_in", "Nobody steers while a hand is in the arch"),
         ("form=bump_used", "lawful and safe"),
     ):
-        assert said in browser.get(f"{page_of(pattern)}?{query}").content.decode()
+        assert said in browser.get(f"{page_of(car_model)}?{query}").content.decode()

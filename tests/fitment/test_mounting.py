@@ -17,17 +17,17 @@ from fitment.clearance.run import check_run, check_state
 from fitment.engine.mounting.law import PRESETS
 from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES, Result
 from fitment.models import OrderMounting, OrderWheels, ShopLaw, TyreMeasurement
-from fitment.mounting.earlier_jobs import seen_before
+from fitment.mounting.earlier_jobs import earlier_jobs
 from fitment.mounting.facts import mounting_checks
 from fitment.mounting.law import law_take_over
-from fitment.mounting.panels import guides_panel, mounting_panel, seen_panel
+from fitment.mounting.panels import earlier_jobs_panel, guides_panel, mounting_panel
 from shop.models import Comeback, ContactMark, RoadTest, WorkOrder
 from tests.factories import make_order, make_vehicle
 from tests.fitment.factories import (
     make_order_wheels,
     make_plan,
     make_ready_order,
-    make_surveyed_pattern,
+    make_surveyed_car_model,
     make_tyre,
     make_wheel,
 )
@@ -44,8 +44,8 @@ HELD = {
 }
 
 
-def a_demanding_pattern() -> Any:
-    pattern = make_surveyed_pattern()
+def a_demanding_car_model() -> Any:
+    car_model = make_surveyed_car_model()
     for name, value in {
         "wheel_seat": "ball14",
         "fastener": "bolt",
@@ -59,14 +59,14 @@ def a_demanding_pattern() -> Any:
         "oe_tyre_front": "225/40R18",
         "oe_tyre_rear": "225/40R18",
     }.items():
-        setattr(pattern, name, value)
-    pattern.save()
-    return pattern
+        setattr(car_model, name, value)
+    car_model.save()
+    return car_model
 
 
 def an_order_that_suits(**tyre: Any) -> WorkOrder:
     """Everything on record and in order, front and rear."""
-    vehicle = make_vehicle(pattern=a_demanding_pattern())
+    vehicle = make_vehicle(car_model=a_demanding_car_model())
     order = make_order(vehicle=vehicle)
     wheel = make_wheel(**HELD)
     values = {"load_index": "92", "speed_symbol": "Y", "rim_min_in": 8, "rim_max_in": 9.5}
@@ -100,7 +100,7 @@ def test_a_tyre_with_too_low_an_index_fails_on_both_axles() -> None:
     assert found[("rear", "Load index")].outcome == FAILS
 
 
-def test_a_stale_room_check_answers_nothing() -> None:
+def test_a_stale_clearance_check_answers_nothing() -> None:
     law_take_over(preset="eu-cover")
     order = an_order_that_suits()
     check_run(order=order, by=None)
@@ -110,8 +110,8 @@ def test_a_stale_room_check_answers_nothing() -> None:
     assert found[("front", "Cover of the wheel")].outcome == CANNOT_SAY
 
 
-def test_a_car_without_a_pattern_cannot_be_judged() -> None:
-    order = make_order(vehicle=make_vehicle(pattern=None))
+def test_a_car_without_a_car_model_cannot_be_judged() -> None:
+    order = make_order(vehicle=make_vehicle(car_model=None))
     make_order_wheels(order, wheel=make_wheel(**HELD))
     outcomes = {one.outcome for one in results(order).values()}
     assert FAILS not in outcomes
@@ -225,21 +225,21 @@ def test_what_the_shop_measured_replaces_what_is_printed(writer: Any) -> None:
     assert after.can_run
 
 
-def test_the_check_doubts_less_what_was_measured_more(writer: Any) -> None:
+def test_the_check_uncertainties_less_what_was_measured_more(writer: Any) -> None:
     order = make_ready_order()
     tyre = order.order_wheels.get().tyre
 
-    def doubt() -> float:
+    def uncertainty() -> float:
         answer = check_run(order=order, by=None).answer
         lip = answer["corners"]["LF"]["places"][0]
         return float(lip["sigma_mm"])
 
-    nominal = doubt()
+    nominal = uncertainty()
     measure(tyre, writer, width_mm=248.0, diameter_mm=629.0)
-    once = doubt()
+    once = uncertainty()
     for _ in range(3):
         measure(tyre, writer, width_mm=248.0, diameter_mm=629.0)
-    assert nominal >= once >= doubt()
+    assert nominal >= once >= uncertainty()
 
 
 def test_a_measurement_taken_back_is_forgotten(writer: Any) -> None:
@@ -295,8 +295,8 @@ def test_a_measurement_that_makes_no_sense_is_refused(
 # What the shop has seen
 
 
-def an_earlier_job(pattern: Any, by: Any, *, gap: float | None = 6.5, **tyre: Any) -> WorkOrder:
-    order = make_ready_order(pattern=pattern, state="handed_over")
+def an_earlier_job(car_model: Any, by: Any, *, gap: float | None = 6.5, **tyre: Any) -> WorkOrder:
+    order = make_ready_order(car_model=car_model, state="handed_over")
     if tyre:
         order.order_wheels.update(tyre=make_tyre(**tyre))
     test = RoadTest.objects.create(order=order, by=by)
@@ -307,11 +307,11 @@ def an_earlier_job(pattern: Any, by: Any, *, gap: float | None = 6.5, **tyre: An
 
 
 def test_the_nearest_earlier_job_stands_first(technician: Any) -> None:
-    pattern = make_surveyed_pattern()
-    wide = an_earlier_job(pattern, technician, section_width_mm=275, name="Wide")
-    same = an_earlier_job(pattern, technician)
-    order = make_ready_order(pattern=pattern)
-    lines = seen_before(order, check_state(order))
+    car_model = make_surveyed_car_model()
+    wide = an_earlier_job(car_model, technician, section_width_mm=275, name="Wide")
+    same = an_earlier_job(car_model, technician)
+    order = make_ready_order(car_model=car_model)
+    lines = earlier_jobs(order, check_state(order))
     assert [line.order for line in lines] == [same, wide]
     assert lines[0].likeness == "the same"
     assert lines[0].gap_mm == 6.5
@@ -319,37 +319,37 @@ def test_the_nearest_earlier_job_stands_first(technician: Any) -> None:
 
 
 def test_what_was_predicted_there_and_here_stands_beside_the_gap(technician: Any) -> None:
-    pattern = make_surveyed_pattern()
-    earlier = an_earlier_job(pattern, technician)
+    car_model = make_surveyed_car_model()
+    earlier = an_earlier_job(car_model, technician)
     check_run(order=earlier, by=None)
-    order = make_ready_order(pattern=pattern)
+    order = make_ready_order(car_model=car_model)
     check_run(order=order, by=None)
-    (line,) = seen_before(order, check_state(order))
+    (line,) = earlier_jobs(order, check_state(order))
     assert line.then is not None
     assert line.here is not None
     assert line.then.clearance_mm == pytest.approx(line.here.clearance_mm)
 
 
 def test_a_comeback_is_seen_at_its_place(technician: Any) -> None:
-    pattern = make_surveyed_pattern()
-    first = an_earlier_job(pattern, technician)
+    car_model = make_surveyed_car_model()
+    first = an_earlier_job(car_model, technician)
     again = make_order(vehicle=first.vehicle, kind="comeback", first_order=first)
     Comeback.objects.create(
         order=again, first_order=first, corner="LF", place="fender lip", happens="dip"
     )
-    order = make_ready_order(pattern=pattern)
-    (line,) = seen_before(order, check_state(order))
+    order = make_ready_order(car_model=car_model)
+    (line,) = earlier_jobs(order, check_state(order))
     assert line.came_back is not None
     assert line.came_back.order == again
 
 
-def test_other_patterns_dropped_orders_and_the_order_itself_are_not_seen(technician: Any) -> None:
-    pattern = make_surveyed_pattern()
-    an_earlier_job(make_surveyed_pattern(), technician)
-    dropped = an_earlier_job(pattern, technician)
+def test_other_car_models_dropped_orders_and_the_order_itself_are_not_seen(technician: Any) -> None:
+    car_model = make_surveyed_car_model()
+    an_earlier_job(make_surveyed_car_model(), technician)
+    dropped = an_earlier_job(car_model, technician)
     WorkOrder.objects.filter(pk=dropped.pk).update(state="dropped")
-    order = an_earlier_job(pattern, technician)
-    assert seen_before(order, check_state(order)) == []
+    order = an_earlier_job(car_model, technician)
+    assert earlier_jobs(order, check_state(order)) == []
 
 
 # Panels
@@ -367,21 +367,21 @@ def test_the_order_page_shows_what_fails_with_rule_and_source(
 
 
 def test_panels_ask_no_more_for_more_earlier_jobs(writer: Any, technician: Any) -> None:
-    pattern = a_demanding_pattern()
-    order = make_ready_order(pattern=pattern)
-    order = WorkOrder.objects.select_related("vehicle__pattern").get(pk=order.pk)
+    car_model = a_demanding_car_model()
+    order = make_ready_order(car_model=car_model)
+    order = WorkOrder.objects.select_related("vehicle__car_model").get(pk=order.pk)
 
     def asked() -> int:
         request = RequestFactory().get("/")
         request.user = writer
         with CaptureQueriesContext(connection) as queries:
-            for panel in (mounting_panel, guides_panel, seen_panel):
+            for panel in (mounting_panel, guides_panel, earlier_jobs_panel):
                 panel(request, order)
         return len(queries)
 
     for _ in range(2):
-        check_run(order=an_earlier_job(pattern, technician), by=None)
+        check_run(order=an_earlier_job(car_model, technician), by=None)
     few = asked()
     for _ in range(4):
-        an_earlier_job(pattern, technician)
+        an_earlier_job(car_model, technician)
     assert asked() <= few <= 26

@@ -22,7 +22,7 @@ from fitment.mounting.gate import mounting_gate
 from fitment.mounting.law import law_take_over
 from fitment.mounting.record import mounting_keep, mounting_state
 from shop.calendar.services import booking_make
-from shop.models import Authorisation, Pattern, Quote, State, WorkOrder
+from shop.models import Authorisation, CarModel, Quote, State, WorkOrder
 from shop.money.quotes import quote_authorise, quote_send
 from shop.orders.gates import gate_override, gates_ask
 from shop.orders.refusals import GateClosed, NotYours
@@ -152,8 +152,8 @@ CHANGES: dict[str, Callable[[WorkOrder], Any]] = {
     "the wheel's rating": lambda order: _of(order, "wheel", load_rating_kg=400),
     "the tyre's index": lambda order: _of(order, "tyre", load_index="80"),
     "the tyre's approved rims": lambda order: _of(order, "tyre", rim_max_in=8.5),
-    "the car's papers": lambda order: Pattern.objects.update(load_index_front=95),
-    "the hub": lambda order: Pattern.objects.update(thread="M12×1.5"),
+    "the car's papers": lambda order: CarModel.objects.update(load_index_front=95),
+    "the hub": lambda order: CarModel.objects.update(thread="M12×1.5"),
     "a ring": lambda order: OrderMounting.objects.create(
         order=order, axle="front", ring_outer_mm=72.6, ring_inner_mm=66.6
     ),
@@ -259,7 +259,7 @@ def test_the_same_answers_are_kept_once(writer: Any) -> None:
 def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
     client_of: Browsers, writer: Any
 ) -> None:
-    order = make_order(vehicle=make_vehicle(pattern=None))
+    order = make_order(vehicle=make_vehicle(car_model=None))
     make_order_wheels(order)
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (

@@ -10,10 +10,10 @@ from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
-from fitment.clearance.gate import room_gate
+from fitment.clearance.gate import clearance_gate
 from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT
-from fitment.models import RoomCheck
+from fitment.models import ClearanceCheck
 from shop.models import Comeback
 from shop.orders.gates import gate_override
 from tests.factories import make_line, make_order, make_part, make_vehicle
@@ -23,7 +23,7 @@ from tests.fitment.factories import (
     make_ready_order,
     make_rubbing_order,
     make_survey,
-    make_surveyed_pattern,
+    make_surveyed_car_model,
     make_tyre,
 )
 
@@ -44,12 +44,12 @@ def page(browser: Client, name: str, *args: Any, **query: str) -> str:
 def test_the_writer_checks_a_room_and_reads_the_verdict(client_of: Browsers, writer: Any) -> None:
     order, browser = make_ready_order(), client_of(writer)
     assert "Check the room" in page(browser, "room", order.pk)
-    answer = browser.post(reverse("room_run", args=[order.pk]), follow=True)
+    answer = browser.post(reverse("clearance_run", args=[order.pk]), follow=True)
     text = answer.content.decode()
     assert "clears" in text
     assert '<svg xmlns="http://www.w3.org/2000/svg" class="scene"' in text
     assert "style=" not in text
-    assert RoomCheck.objects.get().by == writer
+    assert ClearanceCheck.objects.get().by == writer
 
 
 def test_two_corners_that_are_alike_are_shown_once(client_of: Browsers, writer: Any) -> None:
@@ -95,21 +95,21 @@ def test_a_stale_check_is_shown_as_what_it_was_and_offers_to_check_again(
 
 
 def test_every_problem_is_listed_with_its_link(client_of: Browsers, writer: Any) -> None:
-    order = make_order(vehicle=make_vehicle(pattern=make_surveyed_pattern()))
+    order = make_order(vehicle=make_vehicle(car_model=make_surveyed_car_model()))
     make_order_wheels(order)
     make_plan(order, "rear", camber_by="lower_arm")
     text = page(client_of(writer), "room", order.pk)
     assert "front axle has wheels but no planned settings" in text
     assert "rear axle has planned settings but no wheels" in text
-    refused = client_of(writer).post(reverse("room_run", args=[order.pk]), follow=True)
+    refused = client_of(writer).post(reverse("clearance_run", args=[order.pk]), follow=True)
     assert "Nothing was checked" in refused.content.decode()
-    assert not RoomCheck.objects.exists()
+    assert not ClearanceCheck.objects.exists()
 
 
 def test_an_unmeasured_car_leads_the_writer_to_a_survey_visit(
     client_of: Browsers, writer: Any
 ) -> None:
-    order = make_order(vehicle=make_vehicle(pattern=None))
+    order = make_order(vehicle=make_vehicle(car_model=None))
     make_order_wheels(order)
     make_plan(order)
     text = page(client_of(writer), "room", order.pk)
@@ -120,7 +120,7 @@ def test_an_unmeasured_car_leads_the_writer_to_a_survey_visit(
 def test_an_override_stands_on_the_page_with_its_reason(client_of: Browsers, manager: Any) -> None:
     order = make_rubbing_order()
     check_run(order=order, by=manager)
-    digest = room_gate(order).digest
+    digest = clearance_gate(order).digest
     gate_override(order=order, by=manager, reason="A trial fit comes first", digest=digest)
     assert "A trial fit comes first" in page(client_of(manager), "room", order.pk)
 
@@ -132,8 +132,8 @@ def test_an_old_check_stays_as_it_was(client_of: Browsers, writer: Any) -> None:
     order.planned_settings.update(camber_by="top_mount")
     check_run(order=order, by=writer)
     browser = client_of(writer)
-    assert reverse("room_check", args=[old.pk]) in page(browser, "room", order.pk)
-    text = page(browser, "room_check", old.pk)
+    assert reverse("clearance_check", args=[old.pk]) in page(browser, "room", order.pk)
+    text = page(browser, "clearance_check", old.pk)
     assert "contact" in text
     assert "by the lower arm" in text
     assert 'class="scene"' in text
@@ -144,7 +144,7 @@ def test_the_check_of_a_closed_order_stays_what_it_was(
 ) -> None:
     order = make_ready_order()
     check_run(order=order, by=writer)
-    make_survey(order.vehicle.pattern, "LF", version=2, document={**CHANGED})
+    make_survey(order.vehicle.car_model, "LF", version=2, document={**CHANGED})
     type(order).objects.filter(pk=order.pk).update(state="handed_over")
     for text in (
         page(client_of(writer), "room", order.pk),
@@ -165,7 +165,7 @@ def test_dampers_of_unknown_travel_leave_the_corner_unmeasured_by_name(
     assert "Long damper is not the damper of the survey" in text
     assert "how far the wheel can go into bump is not known" in text.lower()
     assert "Enter the travel of Long damper" in text
-    assert room_gate(order).result == "unmeasured"
+    assert clearance_gate(order).result == "unmeasured"
 
 
 def test_dampers_of_known_travel_bring_their_own_stops(client_of: Browsers, writer: Any) -> None:
@@ -216,7 +216,7 @@ def test_the_customer_reads_whole_millimetres(stranger: Client) -> None:
 
 
 def test_a_survey_visit_lists_the_corners_to_measure(client_of: Browsers, technician: Any) -> None:
-    vehicle = make_vehicle(pattern=make_surveyed_pattern(corners="LF"))
+    vehicle = make_vehicle(car_model=make_surveyed_car_model(corners="LF"))
     order = make_order(kind="survey_visit", vehicle=vehicle)
     text = page(client_of(technician), "order", order.pk)
     assert "Corners to measure" in text
@@ -245,7 +245,7 @@ def test_a_comeback_stands_beside_what_was_predicted_and_decided(
 ) -> None:
     first = make_rubbing_order()
     check_run(order=first, by=manager)
-    digest = room_gate(first).digest
+    digest = clearance_gate(first).digest
     gate_override(order=first, by=manager, reason="He insists", digest=digest)
     for place in ("Fender lip", "fender lip", "mud flap"):
         order = make_order(kind="comeback", vehicle=first.vehicle, first_order=first)
@@ -273,9 +273,9 @@ def test_a_comeback_stands_beside_what_was_predicted_and_decided(
 def test_the_list_of_comebacks_asks_a_fixed_number_of_questions(
     client_of: Browsers, manager: Any, django_assert_max_num_queries: DjangoAssertNumQueries
 ) -> None:
-    browser, pattern = client_of(manager), make_surveyed_pattern()
+    browser, car_model = client_of(manager), make_surveyed_car_model()
     for _ in range(3):
-        first = make_ready_order(pattern=pattern)
+        first = make_ready_order(car_model=car_model)
         check_run(order=first, by=manager)
         order = make_order(kind="comeback", vehicle=first.vehicle, first_order=first)
         Comeback.objects.create(
@@ -290,5 +290,5 @@ def test_no_comebacks_say_what_to_do(client_of: Browsers, manager: Any) -> None:
 
 
 def test_a_corner_of_no_car_is_not_there(client_of: Browsers, writer: Any) -> None:
-    pattern = make_survey(make_surveyed_pattern(corners="RF"), "LF").pattern
-    assert client_of(writer).get(f"/patterns/{pattern.pk}/surveys/XX/").status_code == 404
+    car_model = make_survey(make_surveyed_car_model(corners="RF"), "LF").car_model
+    assert client_of(writer).get(f"/car-models/{car_model.pk}/surveys/XX/").status_code == 404

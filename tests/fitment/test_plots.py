@@ -21,7 +21,7 @@ from fitment.demo.surveys import LINKS_REAR, STRUT_REAR
 from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.model import CornerAnswer
-from fitment.text.effects import lever_table
+from fitment.text.effects import effect_table
 from fitment.text.hub_position import seat_facts
 from shop.models import Part
 from tests.factories import make_line, make_part
@@ -35,7 +35,7 @@ def answered(order: Any, corner: str = "LF") -> CornerAnswer:
     return checkfile.answer_load(check_run(order=order, by=None).answer).corners[corner]
 
 
-def room_text(browser: Client, order: Any) -> str:
+def clearance_text(browser: Client, order: Any) -> str:
     return browser.get(reverse("room", args=[order.pk])).content.decode()
 
 
@@ -44,8 +44,8 @@ def room_text(browser: Client, order: Any) -> str:
 
 def test_a_spacer_that_is_there_is_taken_away_and_one_that_is_not_costs() -> None:
     answer = answered(make_rubbing_order())
-    there = lever_table(answer, there={"spacer": 5.0}, parts={})
-    none = lever_table(answer, there={}, parts={})
+    there = effect_table(answer, there={"spacer": 5.0}, parts={})
+    none = effect_table(answer, there={}, parts={})
     assert there
     assert none
     given = {row.words: row.by_place[0] for row in (*there.rows, *none.rows)}
@@ -54,9 +54,9 @@ def test_a_spacer_that_is_there_is_taken_away_and_one_that_is_not_costs() -> Non
     assert there.places[0] == "fender lip"
 
 
-def test_the_strongest_lever_is_said_first_with_what_it_costs_elsewhere() -> None:
+def test_the_strongest_effect_is_said_first_with_what_it_costs_elsewhere() -> None:
     answer = answered(make_rubbing_order())
-    table = lever_table(answer, there={"spacer": 5.0}, parts={})
+    table = effect_table(answer, there={"spacer": 5.0}, parts={})
     assert table
     assert "mm at the fender lip" in table.sentences[0]
     gains = [abs(row.by_place[0]) for row in table.rows]
@@ -69,28 +69,30 @@ def test_a_part_brings_the_units_of_its_hand() -> None:
     answer = answered(make_rubbing_order())
     shim, turn = Part(shim_mm=2.0), Part(thread_pitch_mm=1.5, threads=2)
     parts = {"lower_arm_out_mm": shim, "ride_height_mm": turn}
-    table = lever_table(answer, there={}, parts=parts)
+    table = effect_table(answer, there={}, parts=parts)
     assert table
     words = " ".join(row.words for row in table.rows)
     assert "one shim (2 mm)" in words
     assert "Car one turn (3 mm)" in words
 
 
-def test_a_place_that_no_lever_moves_does_not_come_first() -> None:
+def test_a_place_that_no_effect_moves_does_not_come_first() -> None:
     order = make_ready_order()
     order.order_wheels.update(spacer_mm=0.0)
     answer = answered(order)
     deciding = replace(answer.places[-1], clearance_mm=1.0, verdict="tight")  # the caliper
-    table = lever_table(replace(answer, places=(*answer.places[:-1], deciding)), there={}, parts={})
+    table = effect_table(
+        replace(answer, places=(*answer.places[:-1], deciding)), there={}, parts={}
+    )
     assert table
     assert table.places[0] != deciding.place
     assert table.sentences
 
 
-def test_levers_and_seat_stand_on_the_room_page(client_of: Browsers, writer: Any) -> None:
+def test_effects_and_seat_stand_on_the_room_page(client_of: Browsers, writer: Any) -> None:
     order = make_rubbing_order()
     check_run(order=order, by=writer)
-    text = room_text(client_of(writer), order)
+    text = clearance_text(client_of(writer), order)
     assert "Levers: what a hand can change" in text
     assert "3 mm less spacer" in text
     assert "Where the wheel sits" in text
@@ -114,7 +116,7 @@ def test_one_curve_at_a_time_is_drawn_and_the_others_are_links(
 ) -> None:
     check = check_run(order=make_ready_order(), by=writer)
     browser = client_of(writer)
-    url = reverse("room_curves", args=[check.pk, "LF"])
+    url = reverse("clearance_curves", args=[check.pk, "LF"])
     text = browser.get(url, {"show": "toe"}).content.decode()
     assert text.count('class="scene"') == 1
     assert "Toe over travel, left front" in text
@@ -122,7 +124,7 @@ def test_one_curve_at_a_time_is_drawn_and_the_others_are_links(
     part = browser.get(url, {"show": "camber", "over": "lock"}, headers={"HX-Request": "true"})
     assert part.content.decode().lstrip().startswith('<div id="curves-LF">')
     assert browser.get(url, {"show": "weight"}).status_code == 404
-    assert browser.get(reverse("room_curves", args=[check.pk, "LR"])).status_code == 404
+    assert browser.get(reverse("clearance_curves", args=[check.pk, "LR"])).status_code == 404
 
 
 def test_the_slope_about_ride_height_is_said_as_a_technician_reads_it(
@@ -132,7 +134,7 @@ def test_the_slope_about_ride_height_is_said_as_a_technician_reads_it(
     curves = curves_of(check, "LF")
     rise = np.interp([-10.0, 10.0], curves.after.at, curves.after.camber_deg)
     slope = f"{(rise[1] - rise[0]) * 5.0:+.2f}".replace("-", "−")
-    url = reverse("room_curves", args=[check.pk, "LF"])
+    url = reverse("clearance_curves", args=[check.pk, "LF"])
     browser = client_of(writer)
     text = browser.get(url, {"show": "camber", "over": "travel"}).content.decode()
     assert f"per 100 mm into bump: {slope}° after" in text
@@ -146,7 +148,7 @@ def test_the_slope_about_ride_height_is_said_as_a_technician_reads_it(
 
 def test_curves_are_taken_away_as_csv(client_of: Browsers, writer: Any) -> None:
     check = check_run(order=make_ready_order(), by=writer)
-    answer = client_of(writer).get(reverse("room_curves_csv", args=[check.pk, "LF"]))
+    answer = client_of(writer).get(reverse("clearance_curves_csv", args=[check.pk, "LF"]))
     rows = list(csv.DictReader(StringIO(answer.content.decode())))
     assert {(row["setting"], row["over"]) for row in rows} == {
         (setting, over) for setting in ("before", "after") for over in ("travel", "lock")
@@ -157,7 +159,7 @@ def test_curves_are_taken_away_as_csv(client_of: Browsers, writer: Any) -> None:
 
 def test_the_map_is_of_the_place_that_is_chosen(client_of: Browsers, writer: Any) -> None:
     check = check_run(order=make_ready_order(), by=writer)
-    browser, url = client_of(writer), reverse("room_map", args=[check.pk, "LF"])
+    browser, url = client_of(writer), reverse("clearance_map", args=[check.pk, "LF"])
     assert "Room at the fender lip" in browser.get(url).content.decode()
     text = browser.get(url, {"place": "inner panel"}).content.decode()
     assert "Room at the inner panel" in text
@@ -167,7 +169,7 @@ def test_the_map_is_of_the_place_that_is_chosen(client_of: Browsers, writer: Any
 
 def test_the_whole_car_stands_side_by_side(client_of: Browsers, writer: Any) -> None:
     check = check_run(order=make_ready_order(axles="front rear"), by=writer)
-    text = client_of(writer).get(reverse("room_car", args=[check.pk])).content.decode()
+    text = client_of(writer).get(reverse("clearance_car", args=[check.pk])).content.decode()
     assert "Front axle, left against right" in text
     assert "Front axle against rear axle" in text
     assert text.count('class="scene"') == 4
@@ -182,9 +184,9 @@ def test_the_room_page_asks_the_same_however_many_corners_there_are(
     for axles in ("front", "front rear"):
         order = make_ready_order(axles=axles)
         check_run(order=order, by=writer)
-        room_text(browser, order)
+        clearance_text(browser, order)
         with django_assert_max_num_queries(32) as captured:
-            room_text(browser, order)
+            clearance_text(browser, order)
         counts.append(len(captured.captured_queries))
     assert counts[0] == counts[1]
 
@@ -208,7 +210,7 @@ def test_a_tyre_is_judged_in_the_state_that_was_chosen(client_of: Browsers, writ
     assert answered(order).places[0].clearance_mm > new + 1
     browser.post(reverse("order_wheels", args=[order.pk]), sent | {"front_largest_allowed": "on"})
     check_run(order=order, by=writer)
-    text = room_text(browser, order)
+    text = clearance_text(browser, order)
     assert "3 mm worn, the largest that the standard allows" in text
 
 
@@ -217,7 +219,7 @@ def test_a_stretched_tyre_lets_the_rim_touch_first(client_of: Browsers, writer: 
     narrow = {"size": "215/40R18", "section_width_mm": 218, "measuring_rim_in": 7.5}
     order.order_wheels.update(tyre=make_tyre(name="Narrow", **narrow))
     check_run(order=order, by=writer)
-    text = room_text(client_of(writer), order)
+    text = clearance_text(client_of(writer), order)
     assert "Stretched: the rim is" in text
     assert "is what touches first" in text
 
@@ -227,7 +229,9 @@ def test_out_of_reach_says_which_part_would_give_it(client_of: Browsers, writer:
     part = make_part(adjuster="top_mount_in_mm", reach_min=0, reach_max=6)
     make_line(order, kind="part", part=part, axle="front")
     check_run(order=order, by=writer)
-    assert "A camber plate with longer slots would give it." in room_text(client_of(writer), order)
+    assert "A camber plate with longer slots would give it." in clearance_text(
+        client_of(writer), order
+    )
 
 
 def test_out_of_reach_names_parts_of_the_catalogue_that_reach(
@@ -244,7 +248,7 @@ def test_out_of_reach_names_parts_of_the_catalogue_that_reach(
     ):
         make_part(name=name, **({"adjuster": "top_mount_in_mm", "reach_min": 0} | more))
     check_run(order=order, by=writer)
-    text = room_text(client_of(writer), order)
+    text = clearance_text(client_of(writer), order)
     assert "In the catalogue: " in text
     assert "Long slots" in text
     for name in ("Not far enough", "For the rear", "Sets something else"):

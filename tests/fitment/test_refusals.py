@@ -19,9 +19,9 @@ from django.urls import reverse
 from alignment.models import PlannedSetting
 from fitment.clearance.run import check_run
 from fitment.engine import checkfile
-from shop.models import Pattern
+from shop.models import CarModel
 from tests.engine.mean_inputs import ANSWERED, REFUSED, corner_of
-from tests.factories import make_order, make_pattern, make_vehicle
+from tests.factories import make_car_model, make_order, make_vehicle
 from tests.fitment.factories import make_order_wheels, make_survey, make_tyre
 from tests.fitment.test_clearance_command import asked, refused, saved
 
@@ -81,10 +81,10 @@ def order_on(content: Any) -> Any:
         for key in ("survey", "suspension", "limits", "compliance")
         if key in corner
     }
-    pattern: Pattern = make_pattern()
+    car_model: CarModel = make_car_model()
     for name in ("LF", "RF"):
-        make_survey(pattern, name, document=document)
-    order = make_order(vehicle=make_vehicle(pattern=pattern))
+        make_survey(car_model, name, document=document)
+    order = make_order(vehicle=make_vehicle(car_model=car_model))
     make_order_wheels(order, tyre=make_tyre())
     plan = corner["planned"]
     PlannedSetting.objects.create(
@@ -116,21 +116,21 @@ def test_the_pages_say_it_too(client_of: Browsers, technician: Any, name: str) -
     content, words = REFUSED[name]
     order = order_on(content)
     browser = client_of(technician)
-    answer = browser.post(reverse("room_run", args=[order.pk]), follow=True)
+    answer = browser.post(reverse("clearance_run", args=[order.pk]), follow=True)
     assert answer.status_code == 200
     text = answer.content.decode()
     assert "cannot be set as planned" in text
     assert "stops it after" in text or "beyond the measured sheet" in text
     assert words
-    for page in ("order_bench", "order", "order_wheels", "plan_edit"):
+    for page in ("order_tryout", "order", "order_wheels", "plan_edit"):
         assert browser.get(reverse(page, args=[order.pk])).status_code == 200
-    pattern = order.vehicle.pattern
-    shown = browser.get(reverse("survey", args=[pattern.pk, "LF"])).content.decode()
+    car_model = order.vehicle.car_model
+    shown = browser.get(reverse("survey", args=[car_model.pk, "LF"])).content.decode()
     if name in JAMMED:
         assert "cannot go to its stops" in shown
         assert "stops it after" in shown or "beyond the measured sheet" in shown
     for page in ("survey", "survey_edit", "joint_fit", "travel_sheet", "survey_measure"):
-        assert browser.get(reverse(page, args=[pattern.pk, "LF"])).status_code == 200, page
+        assert browser.get(reverse(page, args=[car_model.pk, "LF"])).status_code == 200, page
 
 
 @pytest.mark.django_db
@@ -141,7 +141,7 @@ def test_strange_corners_have_all_their_pages(
     order = order_on(ANSWERED[name][0])
     check = check_run(order=order, by=technician)
     browser = client_of(technician)
-    pages = [reverse("room", args=[order.pk]), reverse("room_car", args=[check.pk])]
+    pages = [reverse("room", args=[order.pk]), reverse("clearance_car", args=[check.pk])]
     pages += [reverse(f"room_{page}", args=[check.pk, "LF"]) for page in ("curves", "map", "tyre")]
     for page in pages:
         shown = browser.get(page)

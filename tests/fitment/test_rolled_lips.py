@@ -15,11 +15,11 @@ from alignment.text.labels import plan_sentence
 from fitment.clearance.run import check_run, check_state
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.models import CornerSurvey
-from fitment.tryout.quote_notes import ways_notes
+from fitment.tryout.quote_notes import options_notes
 from shop.languages import LANGUAGES, Speech
 from shop.money.quotes import quote_send
 from shop.orders.cautions import CUSTOMER, ROLLING_CAUTION, TECHNICIAN, cautions_for, job_of
-from tests.factories import make_line, make_pattern
+from tests.factories import make_car_model, make_line
 from tests.fitment.factories import make_ready_order, make_survey
 from tests.fitment.test_surveys import send, typed
 
@@ -34,16 +34,16 @@ def order_with_lips(turned_in: float | None = TURNED_IN_MM) -> Any:
     document = copy.deepcopy(STRUT_FRONT)
     if turned_in is not None:
         document["survey"]["features"][0]["turned_in_mm"] = turned_in
-    pattern = make_pattern()
+    car_model = make_car_model()
     for corner in ("LF", "RF"):
-        make_survey(pattern, corner, document=document)
-    return make_ready_order(pattern=pattern)
+        make_survey(car_model, corner, document=document)
+    return make_ready_order(car_model=car_model)
 
 
 def rubbing(turned_in: float | None) -> Any:
     """The same car with its lip nearer, so that the tyre meets it."""
     order = order_with_lips(turned_in)
-    for survey in CornerSurvey.objects.filter(pattern=order.vehicle.pattern):
+    for survey in CornerSurvey.objects.filter(car_model=order.vehicle.car_model):
         for point in survey.document["survey"]["features"][0]["points"]:
             point["radius_mm"] -= NEARER_MM
         survey.save()
@@ -103,7 +103,7 @@ def test_a_plan_without_the_tick_has_no_caution(client_of: Browsers, writer: Any
     check_run(order=order, by=writer)
     assert ROLLING_CAUTION not in browser.get(reverse("room", args=[order.pk])).content.decode()
     assert ROLLING_CAUTION not in cautions_for(job_of(order), TECHNICIAN)
-    assert not any(note.get("rolled") for note in ways_notes(order))
+    assert not any(note.get("rolled") for note in options_notes(order))
 
 
 def test_job_and_quote_tell_of_rolled_lips(client_of: Browsers, writer: Any) -> None:
@@ -111,7 +111,7 @@ def test_job_and_quote_tell_of_rolled_lips(client_of: Browsers, writer: Any) -> 
     plan_with(client_of(writer), order, front_rolled_lips="on")
     assert ROLLING_CAUTION in cautions_for(job_of(order), TECHNICIAN)
     assert any("rust and crack" in text for text in cautions_for(job_of(order), CUSTOMER))
-    (note,) = ways_notes(order)
+    (note,) = options_notes(order)
     assert note["rolled"]
     assert note["rows"][0]["words"].endswith("fender lips rolled")
     make_line(order)
@@ -122,11 +122,11 @@ def test_job_and_quote_tell_of_rolled_lips(client_of: Browsers, writer: Any) -> 
     assert "The fender lips of this axle are to be rolled" in letter
 
 
-def test_the_bench_tries_rolled_lips_and_puts_them_on_the_order(
+def test_the_tryout_tries_rolled_lips_and_puts_them_on_the_order(
     client_of: Browsers, writer: Any
 ) -> None:
     order, browser = order_with_lips(), client_of(writer)
-    url = reverse("order_bench", args=[order.pk])
+    url = reverse("order_tryout", args=[order.pk])
     plain = browser.get(url)
     query = plain.context["query"]
     assert "lips" not in query
@@ -150,33 +150,33 @@ def test_a_survey_without_lips_that_turn_in_says_that_rolling_changes_nothing(
     client_of: Browsers, writer: Any
 ) -> None:
     order, browser = order_with_lips(turned_in=None), client_of(writer)
-    query = browser.get(reverse("order_bench", args=[order.pk])).context["query"]
-    text = browser.get(reverse("order_bench", args=[order.pk]), {**query, "lips": "on"}).content
+    query = browser.get(reverse("order_tryout", args=[order.pk])).context["query"]
+    text = browser.get(reverse("order_tryout", args=[order.pk]), {**query, "lips": "on"}).content
     assert "no lip of this survey says that it turns in far enough" in text.decode()
 
 
 def test_the_survey_form_keeps_how_far_a_lip_turns_in(client_of: Browsers, technician: Any) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
+    car_model, browser = make_car_model(), client_of(technician)
 
     def given(turned_in: float) -> dict[str, str]:
         document = copy.deepcopy(STRUT_FRONT)
         document["survey"]["features"][0]["turned_in_mm"] = turned_in
         return typed(document)
 
-    assert send(browser, pattern, given(15), kind="strut").status_code == 302
-    saved = CornerSurvey.objects.current(pattern, "LF")
+    assert send(browser, car_model, given(15), kind="strut").status_code == 302
+    saved = CornerSurvey.objects.current(car_model, "LF")
     assert saved
     assert saved.document["survey"]["features"][0]["turned_in_mm"] == 15.0
-    wrong = send(browser, pattern, given(55))
+    wrong = send(browser, car_model, given(55))
     assert wrong.status_code == 200
     assert "0.5 to 40 mm" in wrong.content.decode()
 
 
-def test_ways_beside_a_check_offer_to_roll_the_lip_with_its_caution(writer: Any) -> None:
+def test_options_beside_a_check_offer_to_roll_the_lip_with_its_caution(writer: Any) -> None:
     order = rubbing(turned_in=TURNED_IN_MM)
     check = check_run(order=order, by=writer)
     assert check.answer["corners"]["LF"]["places"][0]["place"] == "fender lip"
-    (way,) = [way for way in check.ways["LF"]["found"] if way["changes"] == ["lips"]]
+    (way,) = [way for way in check.options["LF"]["found"] if way["changes"] == ["lips"]]
     assert way["words"] == "Fender lips rolled"
     assert ROLLING_CAUTION in way["cautions"]
     assert way["price"] is None
@@ -184,5 +184,5 @@ def test_ways_beside_a_check_offer_to_roll_the_lip_with_its_caution(writer: Any)
     again = check_run(order=order, by=writer)
     assert again.result == way["verdict"]
     plain = rubbing(turned_in=None)
-    ways = check_run(order=plain, by=writer).ways["LF"]["found"]
-    assert not any("lips" in way["changes"] for way in ways)
+    options = check_run(order=plain, by=writer).options["LF"]["found"]
+    assert not any("lips" in way["changes"] for way in options)

@@ -15,11 +15,11 @@ from pypdf import PdfReader
 
 from alignment.models import AdjusterPosition
 from alignment.targets.services import target_take
-from fitment.clearance.gate import room_gate
+from fitment.clearance.gate import clearance_gate
 from fitment.clearance.run import check_run
 from fitment.engine import checkfile
 from fitment.engine.words import check_sentence
-from fitment.text.check_text import answer_sentence, room_drawing, room_sentence
+from fitment.text.check_text import answer_sentence, clearance_sentence, room_drawing
 from shop.languages import ENGLISH, LANGUAGES, Speech
 from shop.models import Authorisation, WorkOrder
 from shop.orders.gates import gate_override
@@ -68,7 +68,7 @@ def full_order(**customer: Any) -> WorkOrder:
     order.save()
     technician, writer = make_user("technician"), make_user("writer")
     figures = {("front", "camber"): (-2.5, 0.1), ("front", "toe"): (0.05, 0.03)}
-    sheet = make_target(figures, pattern=order.vehicle.pattern, source="two seasons")
+    sheet = make_target(figures, car_model=order.vehicle.car_model, source="two seasons")
     target_take(order=order, sheet=sheet, by=writer)
     conditions = {"technician": technician, "tyre_pressure": "2.4 bar", "accuracy_deg": 0.03}
     make_visit(order, BEFORE, stage="before", rack_name="North", **conditions)
@@ -190,7 +190,7 @@ def test_the_sheet_is_whole_in_every_language_on_every_paper(language: str, size
 
 def test_a_german_sheet_has_no_english_of_ours_left() -> None:
     order = full_order(language="de")
-    order.wish = ""  # the customer's own words stay as they are
+    order.request_text = ""  # the customer's own words stay as they are
     _, text = read(order)
     for word in ("Camber", "camber", "Toe", "Front", "Before", "clear", "Order", "Page", " the "):
         assert word not in text, word
@@ -298,7 +298,7 @@ def test_a_decision_in_spite_of_the_check_is_printed_once() -> None:
     order = make_rubbing_order()
     manager = make_user("manager", display_name="Ines Mortlake")
     check_run(order=order, by=manager)
-    digest = room_gate(order).digest
+    digest = clearance_gate(order).digest
     gate_override(order=order, by=manager, reason="The lip is rolled first", digest=digest)
     _, text = read(order)
     assert text.count("The lip is rolled first") == 1
@@ -333,13 +333,15 @@ def test_english_is_said_as_the_engine_says_it() -> None:
         check = check_run(order=order, by=make_user("writer"))
         answer = checkfile.answer_load(check.answer)
         assert answer_sentence(answer, ENGLISH) == check_sentence(answer, decimals=0)
-        assert room_sentence(check, ENGLISH) == check.sentence
+        assert clearance_sentence(check, ENGLISH) == check.sentence
 
 
 def test_the_sentence_of_a_check_follows_the_customer() -> None:
     check = check_run(order=make_rubbing_order(), by=make_user("writer"))
-    assert "Reifen berührt Kotflügelkante" in room_sentence(check, GERMAN)
-    assert re.search(r"touches the fender lip, 0\.\d\d in too close", room_sentence(check, INCHES))
+    assert "Reifen berührt Kotflügelkante" in clearance_sentence(check, GERMAN)
+    assert re.search(
+        r"touches the fender lip, 0\.\d\d in too close", clearance_sentence(check, INCHES)
+    )
     scene = room_drawing(check, "LF", GERMAN)
     assert scene.title == "Freigang des Rades vorn links"
     assert "Kotflügelkante: −" in scene.description

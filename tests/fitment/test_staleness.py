@@ -8,9 +8,9 @@ import pytest
 
 from fitment.clearance import inputs as inputs_module
 from fitment.clearance.run import check_run, check_state
-from fitment.models import DutyModel, OrderWheels, TyreModel, WheelModel
+from fitment.models import OrderWheels, TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
-from tests.factories import make_line, make_order, make_part, make_pattern
+from tests.factories import make_car_model, make_line, make_order, make_part
 from tests.fitment.factories import make_ready_order, make_survey, make_tyre
 
 pytestmark = pytest.mark.django_db
@@ -20,7 +20,7 @@ def another_plan(order: WorkOrder) -> None:
     order.planned_settings.update(toe_deg=0.10)
 
 
-def another_means(order: WorkOrder) -> None:
+def another_camber_method(order: WorkOrder) -> None:
     order.planned_settings.update(camber_by="lower_arm")
 
 
@@ -58,9 +58,9 @@ def a_tyre_measured_at_last(order: WorkOrder) -> None:
 
 
 def a_new_survey(order: WorkOrder) -> None:
-    document = make_survey(make_pattern(), "RF").document
+    document = make_survey(make_car_model(), "RF").document
     document["survey"]["features"][0]["sigma_mm"] = 1.0
-    make_survey(order.vehicle.pattern, "RF", version=2, document=document)
+    make_survey(order.vehicle.car_model, "RF", version=2, document=document)
 
 
 def another_part(order: WorkOrder) -> None:
@@ -69,7 +69,7 @@ def another_part(order: WorkOrder) -> None:
 
 
 def another_duty(order: WorkOrder) -> None:
-    DutyModel.objects.filter(name="street").update(needed_hard_mm=6.0)
+    UseProfile.objects.filter(name="street").update(needed_hard_mm=6.0)
 
 
 def another_use(order: WorkOrder) -> None:
@@ -82,14 +82,14 @@ def another_axle(order: WorkOrder) -> None:
     order.planned_settings.create(axle="rear", toe_deg=0.1)
 
 
-def another_pattern(order: WorkOrder) -> None:
-    order.vehicle.pattern = make_pattern()
+def another_car_model(order: WorkOrder) -> None:
+    order.vehicle.car_model = make_car_model()
     order.vehicle.save()
 
 
 CHANGES = [
     another_plan,
-    another_means,
+    another_camber_method,
     another_height,
     another_tyre,
     another_spacer,
@@ -103,7 +103,7 @@ CHANGES = [
     another_duty,
     another_use,
     another_axle,
-    another_pattern,
+    another_car_model,
 ]
 
 

@@ -25,7 +25,7 @@ from fitment.surveys.files import survey_export
 from fitment.surveys.services import survey_copy
 from fitment.surveys.sessions import reading_take, session_open
 from shop.orders.refusals import Refused
-from tests.factories import make_pattern
+from tests.factories import make_car_model
 from tests.fitment.factories import make_ready_order, make_survey
 
 pytestmark = pytest.mark.django_db
@@ -35,15 +35,15 @@ WHY = "The same floor, another tailgate."
 
 def copied(technician: Any, sigma_mm: float = 5.0) -> CornerSurvey:
     return survey_copy(
-        survey=make_survey(make_pattern(name="Sedan"), "LF"),
-        pattern=make_pattern(name="Estate"),
+        survey=make_survey(make_car_model(name="Sedan"), "LF"),
+        car_model=make_car_model(name="Estate"),
         sigma_mm=sigma_mm,
         why=WHY,
         by=technician,
     )
 
 
-def test_a_survey_of_another_pattern_comes_wider_and_to_be_confirmed(technician: Any) -> None:
+def test_a_survey_of_another_car_model_comes_wider_and_to_be_confirmed(technician: Any) -> None:
     survey = copied(technician)
     source = survey.copied_from
     assert source is not None
@@ -58,25 +58,25 @@ def test_a_survey_of_another_pattern_comes_wider_and_to_be_confirmed(technician:
         own = 2.0 if was.sigma_mm is None else was.sigma_mm
         assert now.sigma_mm == pytest.approx(math.hypot(own, 5.0), abs=1e-3)
     assert survey.document["suspension"] == source.document["suspension"]
-    entry = SurveyLogEntry.objects.get(pattern=survey.pattern)
+    entry = SurveyLogEntry.objects.get(car_model=survey.car_model)
     assert entry.by == technician
     assert "Taken over from Sedan" in entry.what
     assert WHY in entry.detail
 
 
-def test_a_survey_is_not_taken_over_within_its_own_pattern(technician: Any) -> None:
-    survey = make_survey(make_pattern(), "LF")
+def test_a_survey_is_not_taken_over_within_its_own_car_model(technician: Any) -> None:
+    survey = make_survey(make_car_model(), "LF")
     with pytest.raises(Refused):
-        survey_copy(survey=survey, pattern=survey.pattern, sigma_mm=5, why=WHY, by=technician)
+        survey_copy(survey=survey, car_model=survey.car_model, sigma_mm=5, why=WHY, by=technician)
 
 
 def test_taking_over_in_the_browser_says_what_is_to_be_confirmed(
     client_of: Browsers, technician: Any
 ) -> None:
-    source = make_survey(make_pattern(name="Sedan"), "LF")
-    older = make_survey(make_pattern(name="Wagon"), "LF")
-    make_survey(older.pattern, "LF", version=2)
-    estate, browser = make_pattern(name="Estate"), client_of(technician)
+    source = make_survey(make_car_model(name="Sedan"), "LF")
+    older = make_survey(make_car_model(name="Wagon"), "LF")
+    make_survey(older.car_model, "LF", version=2)
+    estate, browser = make_car_model(name="Estate"), client_of(technician)
     url = reverse("survey_copy", args=[estate.pk, "LF"])
     offered = [str(row) for row in browser.get(url).context["sources"]]
     assert offered == ["Sedan, left front, version 1", "Wagon, left front, version 2"]
@@ -93,7 +93,7 @@ def test_a_spot_that_lies_where_it_did_confirms_its_place_and_no_other(
     client_of: Browsers, technician: Any
 ) -> None:
     survey, browser = copied(technician), client_of(technician)
-    url = reverse("survey_measure", args=[survey.pattern_id, "LF"])
+    url = reverse("survey_measure", args=[survey.car_model_id, "LF"])
     browser.post(url, {"act": "start"})
     page = browser.get(url).content.decode()
     assert "Edge beside a straightedge on blocks, fender lip" in page
@@ -116,7 +116,7 @@ def test_a_spot_that_lies_where_it_did_confirms_its_place_and_no_other(
         answer = browser.post(url, {"act": "read", "form": form, **values})
         assert answer.status_code == 302, answer.context["form"].errors
     browser.post(url, {"act": "finish", "base_version": "1"})
-    newest = CornerSurvey.objects.current(survey.pattern, "LF")
+    newest = CornerSurvey.objects.current(survey.car_model, "LF")
     assert newest.version == 2
     features = checkfile.parse_corner_survey(newest.document).survey.features
     assert [f.place for f in features if not f.to_confirm] == ["fender lip"]
@@ -129,12 +129,12 @@ def test_the_mark_survives_being_typed_over_and_can_be_taken_off(
     from tests.fitment.test_surveys import typed
 
     survey, browser = copied(technician), client_of(technician)
-    url = reverse("survey_edit", args=[survey.pattern_id, "LF"])
+    url = reverse("survey_edit", args=[survey.car_model_id, "LF"])
     sent = typed(survey.document)
     kept = {name: value for name, value in sent.items() if not name.endswith("-remove")}
     kept |= {"feature-1-to_confirm": "", "base_version": "1"}
     assert browser.post(url, kept).status_code == 302
-    newest = CornerSurvey.objects.current(survey.pattern, "LF")
+    newest = CornerSurvey.objects.current(survey.car_model, "LF")
     marks = [feature.get("to_confirm", False) for feature in newest.document["survey"]["features"]]
     assert marks == [True, False, *[True] * (len(marks) - 2)]
 
@@ -143,8 +143,10 @@ def test_a_check_keeps_the_survey_that_it_used_when_a_new_version_comes(technici
     order = make_ready_order()
     check = check_run(order=order, by=technician)
     before = copy.deepcopy(check.inputs["corners"]["LF"])
-    source = make_survey(make_pattern(name="Sedan"), "LF")
-    survey_copy(survey=source, pattern=order.vehicle.pattern, sigma_mm=5, why=WHY, by=technician)
+    source = make_survey(make_car_model(name="Sedan"), "LF")
+    survey_copy(
+        survey=source, car_model=order.vehicle.car_model, sigma_mm=5, why=WHY, by=technician
+    )
     check.refresh_from_db()
     assert check.inputs["corners"]["LF"] == before
     assert check_state(order).current is None, "what was taken over makes the check stale"
@@ -156,7 +158,7 @@ def test_a_check_keeps_the_survey_that_it_used_when_a_new_version_comes(technici
 def measured_survey(technician: Any) -> CornerSurvey:
     """A survey with a fit, notes and readings, one of them taken back."""
     survey = make_survey(
-        make_pattern(name="Sedan"),
+        make_car_model(name="Sedan"),
         "LF",
         notes="Seen by two.",
         fit={
@@ -167,7 +169,7 @@ def measured_survey(technician: Any) -> CornerSurvey:
             "after_deg": 0.03,
         },
     )
-    session = session_open(pattern=survey.pattern, corner="LF", by=technician)
+    session = session_open(car_model=survey.car_model, corner="LF", by=technician)
     for form, values in (
         ("setting", {"camber_deg": -1.4, "toe_deg": 0.05, "height_mm": 352.425}),
         ("front_space", {"front_space_mm": 62.0, "cap_depth_mm": 30.0}),
@@ -183,18 +185,18 @@ def measured_survey(technician: Any) -> CornerSurvey:
     return survey
 
 
-def upload(browser: Client, pattern: Any, content: bytes, corner: str = "LF", **more: str) -> Any:
+def upload(browser: Client, car_model: Any, content: bytes, corner: str = "LF", **more: str) -> Any:
     file = SimpleUploadedFile("survey.json", content, "application/json")
-    url = reverse("survey_import", args=[pattern.pk, corner])
+    url = reverse("survey_import", args=[car_model.pk, corner])
     return browser.post(url, {"file": file, "measured_on": "", "measured_by": "", **more})
 
 
 def test_nothing_is_lost_on_the_way_through_a_file(client_of: Browsers, technician: Any) -> None:
-    survey, target, browser = measured_survey(technician), make_pattern(), client_of(technician)
-    url = reverse("survey_export", args=[survey.pattern_id, "LF"])
+    survey, target, browser = measured_survey(technician), make_car_model(), client_of(technician)
+    url = reverse("survey_export", args=[survey.car_model_id, "LF"])
     content = browser.get(url).content
     assert upload(browser, target, content).status_code == 302
-    again = CornerSurvey.objects.get(pattern=target)
+    again = CornerSurvey.objects.get(car_model=target)
     for name in ("document", "fit", "measured_on", "measured_by"):
         assert getattr(again, name) == getattr(survey, name), name
     assert again.notes == "Seen by two. From the file survey.json."
@@ -213,26 +215,26 @@ def test_nothing_is_lost_on_the_way_through_a_file(client_of: Browsers, technici
 
 def test_all_corners_go_out_and_come_back_in_one_file(client_of: Browsers, technician: Any) -> None:
     survey, browser = measured_survey(technician), client_of(technician)
-    make_survey(survey.pattern, "RR", document=copy.deepcopy(STRUT_REAR))
-    url = reverse("survey_export", args=[survey.pattern_id, "LF"])
+    make_survey(survey.car_model, "RR", document=copy.deepcopy(STRUT_REAR))
+    url = reverse("survey_export", args=[survey.car_model_id, "LF"])
     content = browser.get(f"{url}?all=1").content
-    target = make_pattern()
+    target = make_car_model()
     assert upload(browser, target, content, whole="on").status_code == 302
     surveys = CornerSurvey.objects.current_by_corner(target)
     assert {corner: one.document for corner, one in surveys.items()} == {
         "LF": STRUT_FRONT,
         "RR": STRUT_REAR,
     }
-    assert SurveyLogEntry.objects.filter(pattern=target).count() == 2
+    assert SurveyLogEntry.objects.filter(car_model=target).count() == 2
 
 
 def test_what_was_typed_goes_before_what_the_file_says(
     client_of: Browsers, technician: Any
 ) -> None:
-    survey, target = measured_survey(technician), make_pattern()
+    survey, target = measured_survey(technician), make_car_model()
     content = json.dumps(survey_export([survey])).encode()
     upload(client_of(technician), target, content, measured_by="Ines", measured_on="2026-05-04")
-    again = CornerSurvey.objects.get(pattern=target)
+    again = CornerSurvey.objects.get(car_model=target)
     assert (again.measured_by, str(again.measured_on)) == ("Ines", "2026-05-04")
 
 
@@ -258,7 +260,7 @@ def test_a_bad_record_is_refused_with_its_path(
 ) -> None:
     corner = copy.deepcopy(STRUT_FRONT) | {"record": record}
     content = json.dumps({"archroom_check": 1, "corners": {"LF": corner}}).encode()
-    answer = upload(client_of(technician), make_pattern(), content)
+    answer = upload(client_of(technician), make_car_model(), content)
     assert [problem.path for problem in answer.context["problems"]] == [f"corners.LF.{path}"]
     assert not CornerSurvey.objects.exists()
 

@@ -20,8 +20,8 @@ from fitment.models import CornerSurvey
 from fitment.surveys.files import corners_of_file, survey_export
 from fitment.surveys.forms import SurveyEntry
 from fitment.surveys.services import mirrored, survey_mirror
-from shop.models import Pattern
-from tests.factories import make_pattern
+from shop.models import CarModel
+from tests.factories import make_car_model
 from tests.fitment.factories import make_ready_order, make_survey
 
 pytestmark = pytest.mark.django_db
@@ -60,9 +60,9 @@ def typed(document: dict[str, Any], **changes: str) -> dict[str, str]:
     return sent | changes
 
 
-def send(browser: Client, pattern: Pattern, sent: dict[str, str], kind: str = "") -> Any:
-    url = reverse("survey_edit", args=[pattern.pk, "LF"])
-    newest = CornerSurvey.objects.current(pattern, "LF")
+def send(browser: Client, car_model: CarModel, sent: dict[str, str], kind: str = "") -> Any:
+    url = reverse("survey_edit", args=[car_model.pk, "LF"])
+    newest = CornerSurvey.objects.current(car_model, "LF")
     sent = {"base_version": str(newest.version if newest else 0)} | {
         name: value for name, value in sent.items() if name != "base_version" or value
     }
@@ -73,24 +73,24 @@ def send(browser: Client, pattern: Pattern, sent: dict[str, str], kind: str = ""
 def test_a_survey_that_is_saved_untouched_means_the_same(
     client_of: Browsers, technician: Any, document: dict[str, Any]
 ) -> None:
-    pattern = make_pattern()
-    make_survey(pattern, "LF", document=copy.deepcopy(document))
-    answer = send(client_of(technician), pattern, typed(document))
+    car_model = make_car_model()
+    make_survey(car_model, "LF", document=copy.deepcopy(document))
+    answer = send(client_of(technician), car_model, typed(document))
     assert answer.status_code == 302, answer.context["entry"].form.errors
-    saved = CornerSurvey.objects.current(pattern, "LF")
+    saved = CornerSurvey.objects.current(car_model, "LF")
     assert saved is not None
     assert saved.version == 2
     assert checkfile.parse_corner_survey(saved.document) == checkfile.parse_corner_survey(document)
 
 
 def test_a_first_survey_is_typed_from_nothing(client_of: Browsers, technician: Any) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
+    car_model, browser = make_car_model(), client_of(technician)
     assert (
         "Nobody has measured"
-        in browser.get(reverse("survey", args=[pattern.pk, "LF"])).content.decode()
+        in browser.get(reverse("survey", args=[car_model.pk, "LF"])).content.decode()
     )
-    assert send(browser, pattern, typed(WISHBONES_FRONT), "wishbones").status_code == 302
-    text = browser.get(reverse("survey", args=[pattern.pk, "LF"])).content.decode()
+    assert send(browser, car_model, typed(WISHBONES_FRONT), "wishbones").status_code == 302
+    text = browser.get(reverse("survey", args=[car_model.pk, "LF"])).content.decode()
     assert "double-wishbone corner" in text
     assert text.count('class="scene"') == 3
     assert "style=" not in text
@@ -99,9 +99,9 @@ def test_a_first_survey_is_typed_from_nothing(client_of: Browsers, technician: A
 def test_numbers_may_be_typed_with_a_comma_and_a_long_minus(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern = make_pattern()
+    car_model = make_car_model()
     sent = typed(STRUT_FRONT, camber_deg="−1,4", **{"feature-0-sigma_mm": "1,5"})
-    assert send(client_of(technician), pattern, sent).status_code == 302
+    assert send(client_of(technician), car_model, sent).status_code == 302
     saved = CornerSurvey.objects.get()
     assert saved.document["survey"]["setting"]["camber_deg"] == -1.4
 
@@ -136,8 +136,8 @@ def test_every_problem_stands_at_its_field_and_nothing_is_lost(
     field: str,
     why: str,
 ) -> None:
-    pattern = make_pattern()
-    answer = send(client_of(technician), pattern, typed(STRUT_FRONT, **changes), "strut")
+    car_model = make_car_model()
+    answer = send(client_of(technician), car_model, typed(STRUT_FRONT, **changes), "strut")
     assert answer.status_code == 200
     entry = answer.context["entry"]
     shown = entry.form if form == "head" else entry.features.forms[form]
@@ -152,16 +152,16 @@ def test_every_problem_stands_at_its_field_and_nothing_is_lost(
 
 def test_all_problems_come_at_once(client_of: Browsers, technician: Any) -> None:
     sent = typed(STRUT_FRONT, camber_deg="-45", droop_mm="999", **{"feature-2-sigma_mm": "-1"})
-    entry = send(client_of(technician), make_pattern(), sent, "strut").context["entry"]
+    entry = send(client_of(technician), make_car_model(), sent, "strut").context["entry"]
     assert set(entry.form.errors) == {"camber_deg", "droop_mm"}
     assert entry.features.forms[2].errors
     assert entry.feature_errors == [("inner panel", "place-3")]
 
 
 def test_a_place_that_was_struck_out_is_left_out(client_of: Browsers, technician: Any) -> None:
-    pattern = make_pattern()
+    car_model = make_car_model()
     sent = typed(STRUT_FRONT, **{"feature-1-remove": "on"})
-    assert send(client_of(technician), pattern, sent, "strut").status_code == 302
+    assert send(client_of(technician), car_model, sent, "strut").status_code == 302
     places = [f["place"] for f in CornerSurvey.objects.get().document["survey"]["features"]]
     assert "arch liner" not in places
     assert len(places) == 5
@@ -169,7 +169,7 @@ def test_a_place_that_was_struck_out_is_left_out(client_of: Browsers, technician
 
 def test_room_for_more_places_keeps_what_was_typed(client_of: Browsers, technician: Any) -> None:
     sent = typed(STRUT_FRONT, act="more", **{"feature-6-place": "brake hose"})
-    answer = send(client_of(technician), make_pattern(), sent, "strut")
+    answer = send(client_of(technician), make_car_model(), sent, "strut")
     assert answer.status_code == 200
     assert len(answer.context["entry"].features.forms) == int(sent["feature-TOTAL_FORMS"]) + 2
     assert "brake hose" in answer.content.decode()
@@ -178,29 +178,31 @@ def test_room_for_more_places_keeps_what_was_typed(client_of: Browsers, technici
 
 def test_an_unknown_bump_stays_unknown_and_the_corner_unmeasured() -> None:
     order = make_ready_order()
-    pattern = order.vehicle.pattern
+    car_model = order.vehicle.car_model
     document = copy.deepcopy(STRUT_FRONT)
     del document["limits"]["bump_mm"]
-    make_survey(pattern, "LF", version=2, document=document)
+    make_survey(car_model, "LF", version=2, document=document)
     assert check_run(order=order, by=None).verdict == "unmeasured"
 
 
 def test_curves_are_not_typed_but_kept(client_of: Browsers, technician: Any) -> None:
-    pattern, browser = make_pattern(), client_of(technician)
+    car_model, browser = make_car_model(), client_of(technician)
     assert (
-        browser.get(reverse("survey_edit", args=[pattern.pk, "LF"]), {"kind": "curves"}).status_code
+        browser.get(
+            reverse("survey_edit", args=[car_model.pk, "LF"]), {"kind": "curves"}
+        ).status_code
         == 404
     )
-    make_survey(pattern, "LF", document=copy.deepcopy(CURVES_REAR))
-    text = browser.get(reverse("survey_edit", args=[pattern.pk, "LF"])).content.decode()
+    make_survey(car_model, "LF", document=copy.deepcopy(CURVES_REAR))
+    text = browser.get(reverse("survey_edit", args=[car_model.pk, "LF"])).content.decode()
     assert "stay as they are" in text
 
 
 def test_an_earlier_version_can_be_read(client_of: Browsers, writer: Any) -> None:
-    pattern = make_pattern()
-    make_survey(pattern, "LF")
-    make_survey(pattern, "LF", version=2, measured_by="Somebody later")
-    url = reverse("survey", args=[pattern.pk, "LF"])
+    car_model = make_car_model()
+    make_survey(car_model, "LF")
+    make_survey(car_model, "LF", version=2, measured_by="Somebody later")
+    url = reverse("survey", args=[car_model.pk, "LF"])
     assert "not the current one" in client_of(writer).get(url, {"version": "1"}).content.decode()
     assert client_of(writer).get(url, {"version": "9"}).status_code == 404
 
@@ -208,22 +210,22 @@ def test_an_earlier_version_can_be_read(client_of: Browsers, writer: Any) -> Non
 def test_a_version_saved_meanwhile_is_not_covered_up_silently(
     client_of: Browsers, technician: Any
 ) -> None:
-    pattern = make_pattern()
-    make_survey(pattern, "LF")
-    make_survey(pattern, "LF", version=2, measured_by="Somebody")
+    car_model = make_car_model()
+    make_survey(car_model, "LF")
+    make_survey(car_model, "LF", version=2, measured_by="Somebody")
     browser = client_of(technician)
-    answer = send(browser, pattern, typed(STRUT_FRONT, base_version="1"))
+    answer = send(browser, car_model, typed(STRUT_FRONT, base_version="1"))
     assert "Somebody saved version 2" in answer.content.decode()
     assert 'name="base_version" value="2"' in answer.content.decode()
-    assert send(browser, pattern, typed(STRUT_FRONT, base_version="2")).status_code == 302
-    assert CornerSurvey.objects.filter(pattern=pattern).count() == 3
+    assert send(browser, car_model, typed(STRUT_FRONT, base_version="2")).status_code == 302
+    assert CornerSurvey.objects.filter(car_model=car_model).count() == 3
 
 
 # The other side
 
 
-def test_the_other_side_gets_the_figures_and_more_doubt(technician: Any) -> None:
-    survey = make_survey(make_pattern(), "LF")
+def test_the_other_side_gets_the_figures_and_more_uncertainty(technician: Any) -> None:
+    survey = make_survey(make_car_model(), "LF")
     other = survey_mirror(survey=survey, by=technician)
     assert (other.corner, other.version, other.mirrored_from) == ("RF", 1, survey)
     before = survey.document["survey"]["features"]
@@ -234,7 +236,7 @@ def test_the_other_side_gets_the_figures_and_more_doubt(technician: Any) -> None
     assert "2 mm were added" in other.notes
 
 
-def test_a_place_without_a_stated_doubt_is_given_the_usual_one_first() -> None:
+def test_a_place_without_a_stated_uncertainty_is_given_the_usual_one_first() -> None:
     document = copy.deepcopy(STRUT_FRONT)
     del document["survey"]["features"][0]["sigma_mm"]
     assert mirrored(document)["survey"]["features"][0]["sigma_mm"] == pytest.approx(
@@ -244,28 +246,28 @@ def test_a_place_without_a_stated_doubt_is_given_the_usual_one_first() -> None:
 
 
 def test_taking_over_is_one_press(client_of: Browsers, technician: Any) -> None:
-    pattern = make_survey(make_pattern(), "RR").pattern
+    car_model = make_survey(make_car_model(), "RR").car_model
     answer = client_of(technician).post(
-        reverse("survey_mirror", args=[pattern.pk, "RR"]), follow=True
+        reverse("survey_mirror", args=[car_model.pk, "RR"]), follow=True
     )
     text = answer.content.decode()
     assert "2 mm were added to the uncertainty" in text
-    assert CornerSurvey.objects.current(pattern, "LR") is not None
+    assert CornerSurvey.objects.current(car_model, "LR") is not None
 
 
 def test_there_is_nothing_to_take_over_from_an_unmeasured_corner(
     client_of: Browsers, technician: Any
 ) -> None:
-    url = reverse("survey_mirror", args=[make_pattern().pk, "LF"])
+    url = reverse("survey_mirror", args=[make_car_model().pk, "LF"])
     assert client_of(technician).post(url).status_code == 404
 
 
 # Check files
 
 
-def upload(browser: Client, pattern: Pattern, content: bytes, corner: str = "LF") -> Any:
+def upload(browser: Client, car_model: CarModel, content: bytes, corner: str = "LF") -> Any:
     return browser.post(
-        reverse("survey_import", args=[pattern.pk, corner]),
+        reverse("survey_import", args=[car_model.pk, corner]),
         {
             "file": SimpleUploadedFile("survey.json", content),
             "measured_on": "2026-03-02",
@@ -275,25 +277,25 @@ def upload(browser: Client, pattern: Pattern, content: bytes, corner: str = "LF"
 
 
 def test_what_goes_out_comes_back_the_same(client_of: Browsers, technician: Any) -> None:
-    first, second = make_survey(make_pattern(), "LF").pattern, make_pattern()
+    first, second = make_survey(make_car_model(), "LF").car_model, make_car_model()
     browser = client_of(technician)
     sent = browser.get(reverse("survey_export", args=[first.pk, "LF"]))
     assert sent["Content-Type"] == "application/json"
     assert "attachment" in sent["Content-Disposition"]
     assert upload(browser, second, sent.content).status_code == 302
-    assert CornerSurvey.objects.get(pattern=second).document == STRUT_FRONT
+    assert CornerSurvey.objects.get(car_model=second).document == STRUT_FRONT
 
 
 def test_a_whole_check_file_gives_its_corner(client_of: Browsers, technician: Any) -> None:
     check = check_run(order=make_ready_order(), by=None)
-    pattern = make_pattern()
-    answer = upload(client_of(technician), pattern, json.dumps(check.inputs).encode(), "RF")
+    car_model = make_car_model()
+    answer = upload(client_of(technician), car_model, json.dumps(check.inputs).encode(), "RF")
     assert answer.status_code == 302
-    assert CornerSurvey.objects.get(pattern=pattern).corner == "RF"
+    assert CornerSurvey.objects.get(car_model=car_model).corner == "RF"
 
 
 def test_a_file_of_one_corner_serves_another() -> None:
-    text = json.dumps(survey_export([make_survey(make_pattern(), "LF")]))
+    text = json.dumps(survey_export([make_survey(make_car_model(), "LF")]))
     assert corners_of_file(text, "RR")["RR"].document == STRUT_FRONT
 
 
@@ -320,7 +322,7 @@ def _file(**changes: Any) -> bytes:
 def test_a_bad_file_is_refused_with_path_and_reason(
     client_of: Browsers, technician: Any, content: bytes, path: str, message: str
 ) -> None:
-    answer = upload(client_of(technician), make_pattern(), content)
+    answer = upload(client_of(technician), make_car_model(), content)
     assert answer.status_code == 200
     text = answer.content.decode()
     assert "Nothing was taken" in text
@@ -331,23 +333,23 @@ def test_a_bad_file_is_refused_with_path_and_reason(
 
 def test_every_problem_of_a_file_is_listed(client_of: Browsers, technician: Any) -> None:
     content = _file(limits={"droop_mm": "60", "bumb_mm": 3}, compliance={"toe_deg_per_g": 0})
-    answer = upload(client_of(technician), make_pattern(), content)
+    answer = upload(client_of(technician), make_car_model(), content)
     assert len(answer.context["problems"]) == 4
 
 
 def test_a_key_that_stands_twice_is_not_swallowed(client_of: Browsers, technician: Any) -> None:
     content = _file().replace(b'"droop_mm": 60', b'"droop_mm": 60, "droop_mm": 61')
-    answer = upload(client_of(technician), make_pattern(), content)
+    answer = upload(client_of(technician), make_car_model(), content)
     assert "stands more than once" in answer.content.decode()
 
 
 def test_a_file_that_is_too_large_is_refused(client_of: Browsers, technician: Any) -> None:
-    answer = upload(client_of(technician), make_pattern(), b" " * 1_000_001 + _file())
+    answer = upload(client_of(technician), make_car_model(), b" " * 1_000_001 + _file())
     assert "larger than" in answer.content.decode()
 
 
 def test_no_file_is_said_at_its_field(client_of: Browsers, technician: Any) -> None:
     answer = client_of(technician).post(
-        reverse("survey_import", args=[make_pattern().pk, "LF"]), {"measured_by": "T"}
+        reverse("survey_import", args=[make_car_model().pk, "LF"]), {"measured_by": "T"}
     )
     assert answer.context["form"].errors["file"]

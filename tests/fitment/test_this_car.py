@@ -37,7 +37,7 @@ def stand(order: Any, by: Any, **values: Any) -> PresentCorner:
 
 
 def expected_of(stands: PresentCorner) -> Expected:
-    survey = CornerSurvey.objects.current(stands.order.vehicle.pattern, "LF")
+    survey = CornerSurvey.objects.current(stands.order.vehicle.car_model, "LF")
     assert survey is not None
     return Expected(survey, stands)
 

@@ -21,7 +21,7 @@ def test_the_states_of_a_tyre_stand_under_each_other(client_of: Browsers, writer
     order.order_wheels.update(largest_allowed=True, growth_mm=2.0)
     check = check_run(order=order, by=writer)
     browser = client_of(writer)
-    url = reverse("room_tyre", args=[check.pk, "LF"])
+    url = reverse("clearance_tyre", args=[check.pk, "LF"])
     assert url in browser.get(reverse("room", args=[order.pk])).content.decode()
     text = browser.get(url).content.decode()
     assert "The largest, grown 2 mm (this check)" in text
@@ -35,10 +35,12 @@ def test_a_tyre_that_rubs_says_so_in_the_state_that_rubs_most(
     client_of: Browsers, writer: Any
 ) -> None:
     check = check_run(order=make_rubbing_order(), by=writer)
-    text = client_of(writer).get(reverse("room_tyre", args=[check.pk, "LF"])).content.decode()
+    text = client_of(writer).get(reverse("clearance_tyre", args=[check.pk, "LF"])).content.decode()
     assert "the tyre touches the fender lip" in text
 
 
 def test_a_corner_that_was_not_checked_has_no_such_page(client_of: Browsers, writer: Any) -> None:
     check = check_run(order=make_ready_order(), by=writer)
-    assert client_of(writer).get(reverse("room_tyre", args=[check.pk, "LR"])).status_code == 404
+    assert (
+        client_of(writer).get(reverse("clearance_tyre", args=[check.pk, "LR"])).status_code == 404
+    )

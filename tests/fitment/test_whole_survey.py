@@ -16,7 +16,7 @@ from fitment.engine import checkfile
 from fitment.engine.survey.readings import STANDING
 from fitment.engine.survey.steps import Step
 from fitment.models import CornerSurvey
-from tests.factories import make_pattern
+from tests.factories import make_car_model
 from tests.fitment.simulated_car import Car
 
 pytestmark = pytest.mark.django_db
@@ -78,8 +78,8 @@ def test_a_survey_read_step_by_step_gives_the_corner_back(
             f for f in document["survey"]["features"] if f["place"] != "strut tube"
         ] + [{**copy.deepcopy(tube), "carried_by": "knuckle"}]
     car = Car(checkfile.parse_corner_survey(document), kind)
-    pattern, browser = make_pattern(), client_of(technician)
-    url = reverse("survey_measure", args=[pattern.pk, "LF"])
+    car_model, browser = make_car_model(), client_of(technician)
+    url = reverse("survey_measure", args=[car_model.pk, "LF"])
     pages = list(walked(browser, url, car))
     assert len(pages) <= 24
     last = browser.get(url)

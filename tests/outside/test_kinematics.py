@@ -346,7 +346,7 @@ def agrees_with_the_optimiser(seed: int) -> None:
             "knuckle_camber_deg",
         )
     } | {f"rod:{rod}": value for rod, value in stated.rods_mm.items()}
-    means = {
+    camber_method = {
         "top_mount": "top_mount_in_mm",
         "lower_arm": "lower_arm_out_mm",
         "upper_arm": "upper_arm_in_mm",
@@ -354,7 +354,7 @@ def agrees_with_the_optimiser(seed: int) -> None:
     }
     free = ["toe_link_mm"]
     if planned.camber_by is not None:
-        free.append(means.get(planned.camber_by, planned.camber_by))
+        free.append(camber_method.get(planned.camber_by, planned.camber_by))
     wanted = [planned.toe_deg, planned.camber_deg]
 
     def setting(unknown: Array) -> Array:
@@ -533,14 +533,14 @@ def test_the_last_steer_angle_that_the_linkage_can_give_is_given() -> None:
 def test_camber_planned_in_small_steps_moves_its_adjuster_in_small_steps(seed: int) -> None:
     corner = the_corner(random_check(seed, kind=LINKED[seed % 3]))
     survey = corner.survey
-    means = {
+    camber_method = {
         STRUT: ("top_mount", "lower_arm", "knuckle"),
         WISHBONES: ("lower_arm", "upper_arm"),
         LINKS: ("rod:upper front", "rod:lower rear"),
     }[corner.suspension.kind]
     motion = LinkedMotion(corner.suspension, survey.camber_deg, survey.toe_deg)
     wanted = survey.camber_deg + np.linspace(-3.0, 1.5, 19)
-    for by in means:
+    for by in camber_method:
         plans = [Planned(survey.toe_deg, float(camber), by) for camber in wanted]
         settled = motion.settle(plans)
         moved = settled.adjust[motion.solved(plans[0])[1]]

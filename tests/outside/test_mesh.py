@@ -13,7 +13,7 @@ import trimesh
 from numpy.typing import NDArray
 
 from fitment.engine.check import run
-from fitment.engine.model import BODY, EDGE, LINK, Feature, PlaceAnswer
+from fitment.engine.model import BODY, EDGE, LINK, Feature, SpotAnswer
 from tests.engine.brute import Brute
 from tests.engine.random_corners import random_check, the_corner
 
@@ -103,7 +103,7 @@ def agrees_with_the_mesh(seed: int) -> int:
     return compared
 
 
-def moment_of(brute: Brute, place: PlaceAnswer) -> tuple[Array, Array]:
+def moment_of(brute: Brute, place: SpotAnswer) -> tuple[Array, Array]:
     """Steer (rad) and share of travel, (1,) each, at which a place is tightest."""
     steer = np.radians([place.at.steer_deg])
     lower, upper = brute.lower(place.at.loaded), float(brute.upper(steer)[0])
@@ -111,7 +111,7 @@ def moment_of(brute: Brute, place: PlaceAnswer) -> tuple[Array, Array]:
 
 
 def tube_agrees_with_the_mesh(
-    brute: Brute, solid: Solid, feature: Feature, place: PlaceAnswer, where: str
+    brute: Brute, solid: Solid, feature: Feature, place: SpotAnswer, where: str
 ) -> None:
     """A rod goes with the wheel, so every pose has an obstacle of its own."""
 

@@ -141,18 +141,18 @@ def test_technicians_do_not_book_and_unagreed_orders_are_not_booked(writer, tech
 def test_a_closed_gate_stops_a_booking(writer, technician, settings) -> None:
     settings.BOOKING_GATES = gates_for_tests.TOLD
     say(result="stale")
-    order = make_order(state=State.AGREED)
+    order = make_order(state=State.APPROVED)
     with pytest.raises(GateClosed):
         book(order, writer, bay=make_bay(), technician=technician)
     order.refresh_from_db()
-    assert order.state == State.AGREED
+    assert order.state == State.APPROVED
 
 
 @pytest.mark.django_db
 def test_the_last_block_taken_back_unbooks_the_order(writer, technician) -> None:
     order = survey_visit()
     booking = book(order, writer, bay=make_bay(), technician=technician)
-    assert booking_cancel(booking=booking, by=writer).state == State.ASKED
+    assert booking_cancel(booking=booking, by=writer).state == State.ENQUIRY
     assert not order.bookings.exists()
 
 

@@ -112,7 +112,7 @@ def test_the_sheet_is_there_only_after_the_hand_over() -> None:
 
 
 def test_what_a_customer_types_is_shown_as_text() -> None:
-    page = page_of(make_order(wish="<script>alert(1)</script>", state=State.QUOTED))
+    page = page_of(make_order(request_text="<script>alert(1)</script>", state=State.QUOTED))
     assert "<script>alert" not in page
 
 

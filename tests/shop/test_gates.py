@@ -67,7 +67,7 @@ def test_nobody_passes_these_and_no_override_is_taken(result, manager) -> None:
         gate_pass(order=order, act="Booking", by=manager)
 
 
-def test_a_doubt_is_passed_with_a_managers_reason_alone(writer, manager) -> None:
+def test_a_uncertainty_is_passed_with_a_managers_reason_alone(writer, manager) -> None:
     say(result="doubtful")
     order = make_order()
     gate_override(order=order, by=manager, reason="Dry fit on Monday", digest="d-1")
@@ -120,7 +120,7 @@ def test_an_override_is_good_for_its_digest_only(writer, manager) -> None:
         gate_override(order=order, by=manager, reason="Still sure", digest="before")
 
 
-def test_an_override_of_a_doubt_does_not_pass_a_contact_with_the_same_digest(
+def test_an_override_of_a_uncertainty_does_not_pass_a_contact_with_the_same_digest(
     writer, manager
 ) -> None:
     say(result="doubtful")

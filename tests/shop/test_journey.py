@@ -10,7 +10,7 @@ from pypdf import PdfReader
 
 from shop.models import InstalledPart, LogEntry, Quote, State, WorkOrder
 from shop.orders.torques import torques_due
-from tests.factories import make_bay, make_customer, make_part, make_pattern, make_shop, make_user
+from tests.factories import make_bay, make_car_model, make_customer, make_part, make_shop, make_user
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
@@ -50,7 +50,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
     writer, technician, manager, client_of
 ) -> None:
     desk, floor, office = client_of(writer), client_of(technician), client_of(manager)
-    pattern, bay = make_pattern(), make_bay(has_rack=True)
+    car_model, bay = make_car_model(), make_bay(has_rack=True)
     part = make_part(name="Camber top mount", torque_nm=Decimal("47.0"), price=Decimal("265.00"))
 
     # The writer takes down the customer, the car and the wish.
@@ -60,7 +60,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
         answer.url,
         {
             "description": "2017 coupé",
-            "pattern": pattern.pk,
+            "car_model": car_model.pk,
             "market": "other",
             "mileage_km": 61400,
         },
@@ -69,7 +69,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
         answer.url,
         {
             "kind": "install",
-            "wish": "More camber in front",
+            "request_text": "More camber in front",
             "use": "autocross",
             "class_rules": "street class",
             "mileage_km": "61400",
@@ -108,7 +108,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
     assert answer.url == link
     assert "Authorised by" in customer.get(link).content.decode()
     order.refresh_from_db()
-    assert order.state == State.AGREED
+    assert order.state == State.APPROVED
 
     # Parts wait while the check is stale, and are ordered when it is not.
     say(result="stale", sentence="The wheels have changed since the check.")
@@ -232,7 +232,12 @@ def _asked_with_a_line(desk) -> WorkOrder:
     vehicle = customer.vehicles.create(description="2017 coupé")
     desk.post(
         f"{reverse('order_new')}?vehicle={vehicle.pk}",
-        {"kind": "install", "use": "street", "wish": "Wheels", "moves_wheel_or_height": "on"},
+        {
+            "kind": "install",
+            "use": "street",
+            "request_text": "Wheels",
+            "moves_wheel_or_height": "on",
+        },
     )
     order = WorkOrder.objects.get()
     data = {

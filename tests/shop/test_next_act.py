@@ -39,7 +39,7 @@ def test_every_state_of_every_kind_has_words(state, kind) -> None:
 
 
 def test_lines_come_before_the_room_and_the_room_before_the_quote() -> None:
-    row = order(state=State.ASKED)
+    row = order(state=State.ENQUIRY)
     assert act_of(row, verdict("contact"), has_lines=False).label == "Write the lines"
     for result in ("contact", "not checked", "unmeasured", "doubtful", "stale"):
         assert act_of(row, verdict(result)).label == "See the room"
@@ -49,13 +49,13 @@ def test_lines_come_before_the_room_and_the_room_before_the_quote() -> None:
 
 
 def test_room_that_nobody_checked_comes_before_the_lines() -> None:
-    act = act_of(order(state=State.ASKED), verdict("not checked"), has_lines=False)
+    act = act_of(order(state=State.ENQUIRY), verdict("not checked"), has_lines=False)
     assert act.label == "See the room"
     assert "Then write down the work" in act.words
 
 
 def test_a_closed_gate_says_whose_turn_it_is() -> None:
-    row = order(state=State.AGREED)
+    row = order(state=State.APPROVED)
     assert act_of(row, verdict("stale")).label == "See the room"
     decide = act_of(row, verdict("contact"))
     assert (decide.label, decide.role) == ("Decide whether to go on", "manager")
@@ -65,7 +65,7 @@ def test_a_closed_gate_says_whose_turn_it_is() -> None:
 
 
 def test_parts_are_ordered_before_a_time_is_booked() -> None:
-    row = order(state=State.AGREED)
+    row = order(state=State.APPROVED)
     assert act_of(row, verdict("clear"), parts_due=True).label == "Order the parts"
     assert act_of(row, verdict("clear")).label == "Book a time"
     waiting = order(state=State.BOOKED, waiting_for=WaitingFor.PARTS)
@@ -73,7 +73,7 @@ def test_parts_are_ordered_before_a_time_is_booked() -> None:
 
 
 def test_lines_that_changed_send_the_quote_again() -> None:
-    for state in (State.QUOTED, State.AGREED):
+    for state in (State.QUOTED, State.APPROVED):
         assert act_of(order(state=state), lines_changed=True).label == "Send a new quote"
 
 

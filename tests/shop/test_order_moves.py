@@ -77,7 +77,7 @@ def test_a_role_that_is_not_named_cannot_make_the_move(move, writer, technician)
 
 def test_a_move_is_logged_with_who_and_why(writer) -> None:
     order = make_order()
-    order_move(order=order, to=State.DROPPED, by=writer, reason="The customer sold the car")
+    order_move(order=order, to=State.CANCELLED, by=writer, reason="The customer sold the car")
     entry = LogEntry.objects.get(order=order)
     assert (entry.by, entry.who) == (writer, writer.shown_name)
     assert entry.what == "Asked → Dropped"
@@ -87,7 +87,7 @@ def test_a_move_is_logged_with_who_and_why(writer) -> None:
 def test_dropping_wants_a_reason(writer) -> None:
     order = make_order()
     with pytest.raises(Refused) as refusal:
-        order_move(order=order, to=State.DROPPED, by=writer, reason="  ")
+        order_move(order=order, to=State.CANCELLED, by=writer, reason="  ")
     assert refusal.value.field == "reason"
 
 
@@ -101,9 +101,9 @@ def test_a_refused_move_leaves_no_trace(technician) -> None:
 def test_the_table_looks_at_the_row_not_at_a_stale_copy(writer) -> None:
     order = make_order()
     stale = type(order).objects.get(pk=order.pk)
-    order_move(order=order, to=State.DROPPED, by=writer, reason="Sold")
+    order_move(order=order, to=State.CANCELLED, by=writer, reason="Sold")
     with pytest.raises(Refused, match="cannot become"):
-        order_move(order=stale, to=State.DROPPED, by=writer, reason="Again")
+        order_move(order=stale, to=State.CANCELLED, by=writer, reason="Again")
 
 
 def test_an_order_agrees_only_with_its_latest_quote(writer) -> None:
@@ -118,15 +118,15 @@ def test_an_order_agrees_only_with_its_latest_quote(writer) -> None:
             quote=first, name="A. Customer", amount=first.total, via="link", signed_warning=False
         )
     with pytest.raises(Refused, match="not authorised"):
-        order_move(order=order, to=State.AGREED, by=writer)
+        order_move(order=order, to=State.APPROVED, by=writer)
 
 
 def test_a_booked_order_goes_back_to_where_it_came_from(writer) -> None:
     survey = make_order(kind=OrderKind.SURVEY_VISIT, state=State.BOOKED)
     with pytest.raises(Refused, match="Nothing was agreed"):
-        order_move(order=survey, to=State.AGREED, by=writer)
-    order_move(order=survey, to=State.ASKED, by=writer)
-    assert survey.state == State.ASKED
+        order_move(order=survey, to=State.APPROVED, by=writer)
+    order_move(order=survey, to=State.ENQUIRY, by=writer)
+    assert survey.state == State.ENQUIRY
 
 
 def test_the_road_test_waits_for_the_torques(technician) -> None:
@@ -217,7 +217,7 @@ def test_a_drop_before_the_lift_gives_the_bay_back_first(writer) -> None:
     order = make_order(state=State.BOOKED)
     make_booking(order)
     with pytest.raises(Refused, match="booked times"):
-        order_move(order=order, to=State.DROPPED, by=writer, reason="Sold")
+        order_move(order=order, to=State.CANCELLED, by=writer, reason="Sold")
 
 
 def test_authorisations_cannot_be_made_twice(writer) -> None:

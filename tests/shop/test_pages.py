@@ -49,7 +49,7 @@ def full_order() -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["home", "order_list", "customer_list", "vehicle_list", "pattern_list", "day_sheet"]
+    "name", ["home", "order_list", "customer_list", "vehicle_list", "car_model_list", "day_sheet"]
 )
 def test_a_list_asks_no_more_for_thirty_orders_than_for_three(name, writer, client_of) -> None:
     client = client_of(writer)
@@ -199,7 +199,7 @@ def test_a_day_that_is_none_is_not_found(date, technician, client_of) -> None:
 
 
 def test_a_technician_sees_no_form_of_the_desk(technician, client_of) -> None:
-    order = make_order(state=State.AGREED)
+    order = make_order(state=State.APPROVED)
     page = client_of(technician).get(reverse("order", args=[order.pk])).content.decode()
     for name in ("order_lines", "quote_send", "booking_new", "order_edit"):
         assert reverse(name, args=[order.pk]) not in page
@@ -213,7 +213,7 @@ def test_a_survey_visit_can_be_opened_from_a_link(writer, client_of) -> None:
     )
     client = client_of(writer)
     assert 'value="survey_visit" selected' in client.get(url).content.decode()
-    answer = client.post(url, {"kind": "survey_visit", "use": "street", "wish": "Measure"})
+    answer = client.post(url, {"kind": "survey_visit", "use": "street", "request_text": "Measure"})
     order = first.follow_ups.get()
     assert answer.url == order.get_absolute_url()
     assert not order.needs_check

@@ -15,11 +15,11 @@ from django.urls import reverse
 
 from tests.factories import (
     make_booking,
+    make_car_model,
     make_customer,
     make_line,
     make_order,
     make_part,
-    make_pattern,
     make_shop,
     make_vehicle,
 )
@@ -32,7 +32,7 @@ PAGES: dict[str, tuple[str, Callable[[], Any]]] = {
     "day_sheet": ("day_sheet", lambda: make_booking(make_order())),
     "customer_list": ("customer_list", make_customer),
     "vehicle_list": ("vehicle_list", make_vehicle),
-    "pattern_list": ("pattern_list", make_pattern),
+    "car_model_list": ("car_model_list", make_car_model),
     "part_list": ("part_list", make_part),
     "comeback_list": ("comeback_list", make_order),
 }

@@ -90,7 +90,7 @@ def test_an_order_is_moved_once_and_parts_are_ordered_once() -> None:
 
     def drop() -> None:
         fresh = WorkOrder.objects.get(pk=order.pk)
-        order_move(order=fresh, to=State.DROPPED, by=writer, reason="Sold")
+        order_move(order=fresh, to=State.CANCELLED, by=writer, reason="Sold")
 
     assert at_once([drop] * 2) == ["done", "refused"]
     assert order.log.filter(what__contains="Dropped").count() == 1

@@ -13,11 +13,11 @@ from shop.orders.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
 from shop.sheet.document import sheet_pdf
 from shop.sheet.pdf_styles import FitTogether, whole
 from tests.factories import (
+    make_car_model,
     make_customer,
     make_line,
     make_order,
     make_part,
-    make_pattern,
     make_quote,
     make_shop,
     make_user,
@@ -40,15 +40,15 @@ def order(db, settings):
         "tests.shop.test_sheet.second_section",
     ]
     make_shop(name="Lindgrove Chassis Works")
-    pattern = make_pattern(has_assistance_sensors=True)
+    car_model = make_car_model(has_assistance_sensors=True)
     customer = make_customer(name="Žofia Αλέξη & Søn")
-    vehicle = make_vehicle(customer=customer, pattern=pattern, description="2017 coupé <red>")
+    vehicle = make_vehicle(customer=customer, car_model=car_model, description="2017 coupé <red>")
     order = make_order(
         vehicle=vehicle,
         state=State.HANDED_OVER,
         mileage_km=61_400,
         class_rules="street class",
-        wish="Camber −2.5° & wide",
+        request_text="Camber −2.5° & wide",
     )
     part = make_part(
         name="Coilover set", kind="coilover", torque_nm=Decimal("62.0"), caution="Grease it."
@@ -151,7 +151,7 @@ def test_an_order_that_is_not_handed_over_says_that_it_is_a_draft(order) -> None
 
 def test_an_empty_order_still_makes_a_sheet(db, settings) -> None:
     settings.SHEET_SECTIONS = []
-    assert "Spec sheet" in text_of(make_order(vehicle=make_vehicle(pattern=None)))
+    assert "Spec sheet" in text_of(make_order(vehicle=make_vehicle(car_model=None)))
 
 
 # Cautions
@@ -285,7 +285,9 @@ def test_a_drawing_is_smaller_where_that_saves_a_break(
     settings.SHEET_DRAWINGS = ["tests.shop.test_sheet.boxes_section"]
     make_shop(name="Lindgrove Chassis Works")
     boxes_section.before = before
-    pages = PdfReader(BytesIO(sheet_pdf(make_order(moves_wheel_or_height=False, wish="")))).pages
+    pages = PdfReader(
+        BytesIO(sheet_pdf(make_order(moves_wheel_or_height=False, request_text="")))
+    ).pages
     assert [number for number, one in enumerate(pages) if words in one.extract_text()] == [page]
 
 

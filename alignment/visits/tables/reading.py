@@ -16,7 +16,7 @@ from django.utils import timezone
 
 from alignment.geometry.units import Refused, Understood, format_degrees, format_mm
 from alignment.models import LENGTHS, OF_AXLE, Quantity, Stage
-from alignment.models.import_layouts import ColumnMap
+from alignment.models.import_layouts import ImportLayout
 from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column, corner_of, read_cell
 from shop.models import Corner
@@ -113,40 +113,42 @@ def header_of(rows: list[tuple[int, list[str]]], header_row: int) -> list[str] |
     return next((cells for number, cells in rows if number == header_row), None)
 
 
-def read_table(text: str, column_map: ColumnMap, stage: str) -> Found:
+def read_table(text: str, import_layout: ImportLayout, stage: str) -> Found:
     """All visits and all bad cells; ``stage`` is meant where no column says it."""
     found = Found([], [])
     try:
-        rows = rows_of(text, column_map.delimiter)
+        rows = rows_of(text, import_layout.delimiter)
     except csv.Error as problem:
         return Found([], [BadCell(0, "", f"it is no table: {problem}.")])
-    header = header_of(rows, column_map.header_row)
+    header = header_of(rows, import_layout.header_row)
     if header is None:
-        reason = f"row {column_map.header_row} should hold the columns' names, but is empty."
+        reason = f"row {import_layout.header_row} should hold the columns' names, but is empty."
         return Found([], [BadCell(0, "", reason)])
-    body = [(number, cells) for number, cells in rows if number > column_map.header_row]
+    body = [(number, cells) for number, cells in rows if number > import_layout.header_row]
     if len(body) > MOST_ROWS:
         return Found([], [BadCell(0, "", f"it has more than {MOST_ROWS} rows.")])
-    places = _places(header, column_map, found.bad)
+    places = _places(header, import_layout, found.bad)
     if not body:
         found.bad.append(BadCell(0, "", "there is no row below the names."))
     if not found.bad:
         for number, cells in body:
-            _read_row(number, cells, places, column_map, stage, found)
+            _read_row(number, cells, places, import_layout, stage, found)
     return found
 
 
 Places = list[tuple[Column, int]]
 
 
-def _places(header: list[str], column_map: ColumnMap, bad: list[BadCell]) -> Places:
+def _places(header: list[str], import_layout: ImportLayout, bad: list[BadCell]) -> Places:
     names = [name.strip().casefold() for name in header]
     places = []
-    for column in columns.columns_of(column_map.columns):
+    for column in columns.columns_of(import_layout.columns):
         name = column.name.strip().casefold()
         if names.count(name) != 1:
             why = "is not there" if name not in names else "is there twice"
-            bad.append(BadCell(column_map.header_row, column.name, f"a column of this name {why}."))
+            bad.append(
+                BadCell(import_layout.header_row, column.name, f"a column of this name {why}.")
+            )
         else:
             places.append((column, names.index(name)))
     return places
@@ -156,7 +158,7 @@ def _read_row(
     number: int,
     cells: list[str],
     places: Places,
-    column_map: ColumnMap,
+    import_layout: ImportLayout,
     stage: str,
     found: Found,
 ) -> None:
@@ -170,8 +172,8 @@ def _read_row(
             visit.readings[key] = read_cell(
                 column,
                 text,
-                decimal_mark=column_map.decimal_mark,
-                toe_diameter_mm=column_map.toe_diameter_mm,
+                decimal_mark=import_layout.decimal_mark,
+                toe_diameter_mm=import_layout.toe_diameter_mm,
             )
         except Refused as refusal:
             found.bad.append(BadCell(number, column.name, str(refusal)))

@@ -115,9 +115,11 @@ Row = tuple[str, str, str, str, str, float, str, float | str]
 def _numbers(visit: RackVisit) -> list[Row]:
     rows: list[Row] = []
     for r in visit.readings.all():
-        doubt: float | str = ""
+        uncertainty: float | str = ""
         if unit_of(r.quantity) == "deg":
-            doubt = round(expanded(visit.accuracy_deg, widening_of(visit, r.corner, r.quantity)), 6)
+            uncertainty = round(
+                expanded(visit.accuracy_deg, widening_of(visit, r.corner, r.quantity)), 6
+            )
         rows.append(
             (
                 "reading",
@@ -127,7 +129,7 @@ def _numbers(visit: RackVisit) -> list[Row]:
                 r.unit,
                 round(r.value, 6),
                 unit_of(r.quantity),
-                doubt,
+                uncertainty,
             )
         )
     for p in visit.positions.all():

@@ -12,9 +12,9 @@ from fitment.engine.checkfile.write import (
     dump,
     dump_corner,
     dump_corner_survey,
-    dump_duty,
     dump_planned,
     dump_tyre,
+    dump_use,
     dump_wheel,
 )
 
@@ -27,9 +27,9 @@ __all__ = [
     "dump",
     "dump_corner",
     "dump_corner_survey",
-    "dump_duty",
     "dump_planned",
     "dump_tyre",
+    "dump_use",
     "dump_wheel",
     "loads",
     "parse",

@@ -17,12 +17,12 @@ from fitment.engine.model import (
     Assumed,
     CornerAnswer,
     DoubtPart,
-    Lever,
+    Effect,
     OutOfReach,
-    PlaceAnswer,
     PoseAt,
     Remark,
     SigmaParts,
+    SpotAnswer,
     StaticAnswer,
 )
 
@@ -84,11 +84,13 @@ def _corner(corner: CornerAnswer) -> Json:
         "notes": list(corner.notes),
         "remarks": [_remark(one) for one in corner.remarks],
         "seat": None if corner.seat is None else asdict(corner.seat),
-        "levers": [{**asdict(lever), "by_place": list(lever.by_place)} for lever in corner.levers],
+        "levers": [
+            {**asdict(effect), "by_place": list(effect.by_place)} for effect in corner.effects
+        ],
     }
 
 
-def _place(place: PlaceAnswer) -> Json:
+def _place(place: SpotAnswer) -> Json:
     return {
         "place": place.place,
         "clearance_mm": _number(place.clearance_mm),
@@ -111,7 +113,7 @@ def _place(place: PlaceAnswer) -> Json:
         "nearest_mm": [_number(value) for value in place.nearest_mm],
         "touch_mm": [_number(value) for value in place.touch_mm],
         "part": place.part,
-        "doubt": [{"source": share.source, "mm": share.mm} for share in place.doubt],
+        "doubt": [{"source": share.source, "mm": share.mm} for share in place.uncertainty],
         "note": place.note,
         "shift_mm": place.shift_mm,
     }
@@ -175,18 +177,18 @@ def _load_corner(corner: Json) -> CornerAnswer:
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
         notes=tuple(corner["notes"]),
         seat=Seat(**corner["seat"]) if corner.get("seat") else None,
-        levers=tuple(
-            Lever(**{**lever, "by_place": tuple(lever["by_place"])})
-            for lever in corner.get("levers", ())
+        effects=tuple(
+            Effect(**{**effect, "by_place": tuple(effect["by_place"])})
+            for effect in corner.get("levers", ())
         ),
         any_touch_chance=_float(corner.get("any_touch_chance")),
         remarks=tuple(_load_remark(one) for one in corner.get("remarks", ())),
     )
 
 
-def _load_place(place: Json) -> PlaceAnswer:
+def _load_place(place: Json) -> SpotAnswer:
     nearest, touch = place["nearest_mm"], place["touch_mm"]
-    return PlaceAnswer(
+    return SpotAnswer(
         place=place["place"],
         carried_by=place["carried_by"],
         surface=place["surface"],
@@ -199,7 +201,7 @@ def _load_place(place: Json) -> PlaceAnswer:
         nearest_mm=(_float(nearest[0]), _float(nearest[1])),
         touch_mm=(_float(touch[0]), _float(touch[1])),
         part=place["part"],
-        doubt=tuple(DoubtPart(**share) for share in place["doubt"]),
+        uncertainty=tuple(DoubtPart(**share) for share in place["doubt"]),
         note=place["note"],
         shift_mm=place.get("shift_mm", 0.0),
         sigma_parts=_load_parts(place.get("sigma_parts_mm")),

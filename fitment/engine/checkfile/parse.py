@@ -23,9 +23,9 @@ from fitment.engine.checkfile.reader import (
     show,
 )
 from fitment.engine.checkfile.setting import (
-    read_duty,
     read_planned,
     read_tyre,
+    read_use,
     read_wheel,
 )
 from fitment.engine.checkfile.survey import read_compliance, read_limits, read_survey
@@ -70,7 +70,7 @@ def parse(document: object) -> Check:
         _refuse_other_formats(file)
         label = file.maybe("label")
         title = label.text() if label and label.value != "" else ""
-        duty = read_duty(file.need("duty"))
+        duty = read_use(file.need("duty"))
         corners = _corners(file, duty)
     if problems or duty is None:
         raise BadCheckFile(problems)

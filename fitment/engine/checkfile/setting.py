@@ -46,7 +46,7 @@ _ADJUSTER_RANGE: dict[str, Range] = {
 # --- Duty -----------------------------------------------------------------------------------
 
 
-def read_duty(node: Node | None) -> Duty | None:
+def read_use(node: Node | None) -> Duty | None:
     """A duty by the name of a default one, or written out."""
     if node is None:
         return None
@@ -103,18 +103,18 @@ def read_planned(planned: Table, suspension: Suspension) -> Planned:
     with planned:
         toe = planned.number("toe_deg", plausible.TOE_PLANNED)
         camber = planned.maybe_number("camber_deg", plausible.CAMBER)
-        means = planned.text("camber_by", default="")
+        camber_method = planned.text("camber_by", default="")
         if camber is not None and not planned.has("camber_by"):
             planned.problem("camber_by", f"is missing: {WHY_MEANS}")
-        elif means and camber is None:
+        elif camber_method and camber is None:
             planned.problem("camber_by", "names a means, but no camber_deg is planned")
-        elif means:
-            _refuse_strange_means(planned, means, suspension)
+        elif camber_method:
+            _refuse_strange_means(planned, camber_method, suspension)
         sigma_camber, sigma_toe, sigma_height = _sigma(planned)
         return Planned(
             toe_deg=toe,
             camber_deg=camber,
-            camber_by=means or None,
+            camber_by=camber_method or None,
             adjusters=_adjusters(planned, suspension),
             sigma_camber_deg=sigma_camber,
             sigma_toe_deg=sigma_toe,
@@ -123,25 +123,25 @@ def read_planned(planned: Table, suspension: Suspension) -> Planned:
         )
 
 
-def _refuse_strange_means(planned: Table, means: str, suspension: Suspension) -> None:
+def _refuse_strange_means(planned: Table, camber_method: str, suspension: Suspension) -> None:
     kind = suspension.kind
     if kind == LINKS:
         rods = {ROD + rod.name: rod for rod in suspension.links if rod.name}
-        if means not in rods:
+        if camber_method not in rods:
             known = listed(rods) if rods else "rod:NAME"
-            planned.problem("camber_by", f"{show(means)} is not a rod here; give {known}")
-        elif rods[means].toe:
+            planned.problem("camber_by", f"{show(camber_method)} is not a rod here; give {known}")
+        elif rods[camber_method].toe:
             planned.problem("camber_by", "is the toe rod, which sets the toe and nothing else")
     elif kind == CURVES:
-        if means not in suspension.camber_pivots:
+        if camber_method not in suspension.camber_pivots:
             planned.problem(
                 "camber_by",
-                f"{show(means)} has no pivot in suspension.camber_pivots about which it turns",
+                f"{show(camber_method)} has no pivot in suspension.camber_pivots about which it turns",
             )
-    elif kind and means not in CAMBER_MEANS[kind]:
+    elif kind and camber_method not in CAMBER_MEANS[kind]:
         planned.problem(
             "camber_by",
-            f"a corner of kind {kind} has no means {show(means)}; "
+            f"a corner of kind {kind} has no means {show(camber_method)}; "
             f"give {listed(CAMBER_MEANS[kind])}",
         )
 

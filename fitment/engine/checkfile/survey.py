@@ -25,7 +25,7 @@ from fitment.engine.model import (
     SurveyPoint,
     TakenAt,
 )
-from fitment.engine.uncertainty.compliance import GIVES
+from fitment.engine.uncertainty.compliance import COMPLIANCES
 
 SIDES = ("inboard", "outboard")
 
@@ -217,8 +217,8 @@ def read_limits(limits: Table) -> Limits:
 def read_compliance(node: Node) -> Compliance | None:
     """What was measured, or the name of a kind of bushes to take instead; None for neither."""
     if isinstance(node.value, str):
-        kind = node.choice(tuple(GIVES))
-        return GIVES[kind].mean if kind else None
+        kind = node.choice(tuple(COMPLIANCES))
+        return COMPLIANCES[kind].mean if kind else None
     with node.table() as compliance:
         return Compliance(
             camber_deg_per_g=compliance.number("camber_deg_per_g", plausible.ELASTIC_ANGLE),

@@ -42,12 +42,12 @@ def dump(check: Check) -> Json:
     document: Json = {FORMAT_KEY: FORMAT}
     if check.label:
         document["label"] = check.label
-    document["duty"] = dump_duty(check.duty)
+    document["duty"] = dump_use(check.duty)
     document["corners"] = {name: dump_corner(corner) for name, corner in check.corners.items()}
     return document
 
 
-def dump_duty(duty: Duty) -> Json:
+def dump_use(duty: Duty) -> Json:
     return {
         "name": duty.name,
         "envelope": [list(point) for point in duty.envelope],

@@ -18,7 +18,7 @@ from alignment.geometry.motion import HubPoses
 from fitment.engine.minimum.feature_curves import Course
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import BODY, LINK, CornerAnswer, PlaceAnswer, PoseAt
+from fitment.engine.model import BODY, LINK, CornerAnswer, PoseAt, SpotAnswer
 from fitment.engine.solid.section import COARSE_ERROR_MM, Section, section_of
 
 #: Grid of the map: widest gap between steer angles, degrees, and number of heights.
@@ -100,13 +100,13 @@ def _cell(grid: Array, at: Array) -> tuple[Index, Array]:
     return index, np.clip(share, 0.0, 1.0)
 
 
-def tightest_that_moves(answer: CornerAnswer) -> PlaceAnswer | None:
+def tightest_that_moves(answer: CornerAnswer) -> SpotAnswer | None:
     """The place with the least clearance among those that have a map; None if there is none."""
     moving = [place for place in answer.places if place.carried_by in (BODY, LINK)]
     return min(moving, key=lambda place: place.clearance_mm, default=None)
 
 
-def map_of(setting: Setting, place: PlaceAnswer) -> ClearanceMap:
+def map_of(setting: Setting, place: SpotAnswer) -> ClearanceMap:
     """The map that a place's answer belongs to: its wheel, load, and tightest moment on the grid.
 
     Raises NothingToMap for a place that moves with the wheel.

@@ -7,7 +7,7 @@ from textwrap import wrap
 
 from fitment.engine.drawing.dimension_lines import Gap
 from fitment.engine.drawing.swept import Swept
-from fitment.engine.model import BODY, LINK, PlaceAnswer
+from fitment.engine.model import BODY, LINK, SpotAnswer
 
 #: Names of places are broken into lines of about this many characters.
 LABEL_CHARACTERS = 18
@@ -31,7 +31,7 @@ def signed_mm(value: float, decimals: int) -> str:
     return f"{sign}{abs(value):.{decimals}f}"
 
 
-def gap_lines(place: PlaceAnswer, decimals: int) -> tuple[tuple[str, str], ...]:
+def gap_lines(place: SpotAnswer, decimals: int) -> tuple[tuple[str, str], ...]:
     """The place's name, broken where it is long, and its gap with the word for it."""
     word = "overlap" if place.clearance_mm <= 0 else place.verdict
     names = wrap(place.place, LABEL_CHARACTERS) or [place.place]
@@ -43,7 +43,7 @@ def difference_words(by: float, decimals: int) -> str:
     return f"{abs(by):.{decimals}f} {'nearer' if by > 0 else 'farther'}"
 
 
-def _pose_words(place: PlaceAnswer) -> str:
+def _pose_words(place: SpotAnswer) -> str:
     if place.carried_by not in (BODY, LINK):
         return "in every pose"
     travel, steer = place.at.travel_mm, place.at.steer_deg
@@ -59,18 +59,18 @@ def _pose_words(place: PlaceAnswer) -> str:
     return ", ".join(words)
 
 
-def _place_words(place: PlaceAnswer, decimals: int) -> str:
+def _spot_words(place: SpotAnswer, decimals: int) -> str:
     value = signed_mm(place.clearance_mm, decimals)
     return f"{place.place}: {value} mm, {place.verdict}, {_pose_words(place)}"
 
 
-def description_of(places: Sequence[PlaceAnswer], other: bool, decimals: int) -> str:
+def description_of(places: Sequence[SpotAnswer], other: bool, decimals: int) -> str:
     listed = sorted(places, key=lambda place: place.clearance_mm)
     lines = [
         "Section through wheel and tyre from the spin axis up, outboard to the right. "
         "Around it, everything that comes near over all travel and steering."
     ]
-    lines += [f"{_place_words(place, decimals)}." for place in listed]
+    lines += [f"{_spot_words(place, decimals)}." for place in listed]
     if other:
         lines.append("A second wheel and tyre is drawn dashed.")
     return " ".join(lines)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitment.engine.drawing.scene import Point, Ring
-from fitment.engine.model import PlaceAnswer
+from fitment.engine.model import SpotAnswer
 from fitment.engine.solid.section import Section
 
 #: Places farther away than this are named, not dimensioned.
@@ -29,7 +29,7 @@ NO_DIRECTION_MM = 0.05
 class Gap:
     """A place's gap as drawn: from the wheel to the surface of the place."""
 
-    place: PlaceAnswer
+    place: SpotAnswer
     touch: Point
     surface: Point
     outward: Point
@@ -37,7 +37,7 @@ class Gap:
 
 
 def gaps_of(
-    places: Sequence[PlaceAnswer],
+    places: Sequence[SpotAnswer],
     half: Mapping[str, float],
     section: Section,
     view: tuple[float, float, float, float],

@@ -31,7 +31,7 @@ from fitment.engine.drawing.contour import Floats, as_ring, hatched, off_border,
 from fitment.engine.drawing.label_layout import Box
 from fitment.engine.drawing.map_labels import Level, MapLabels
 from fitment.engine.drawing.scene import Fill, Hatch, Part, Point, Scene, Stroke
-from fitment.engine.model import PlaceAnswer
+from fitment.engine.model import SpotAnswer
 from fitment.engine.words import pose_words
 
 WIDTH_MM = 480.0
@@ -63,7 +63,7 @@ Y_TITLE = "travel from ride height, mm (+ bump)"
 
 
 def map_scene(
-    clearances: ClearanceMap, answer: PlaceAnswer, *, title: str, decimals: int = 1
+    clearances: ClearanceMap, answer: SpotAnswer, *, title: str, decimals: int = 1
 ) -> Scene:
     """The drawing of a map together with the place's answer, which says where it is tightest.
 
@@ -85,7 +85,7 @@ def map_scene(
 
 
 def _contours(
-    clearances: ClearanceMap, values: Floats, answer: PlaceAnswer, decimals: int
+    clearances: ClearanceMap, values: Floats, answer: SpotAnswer, decimals: int
 ) -> tuple[Box, list[Part]]:
     left, bottom = margins(4)
     steer, travel = clearances.steer_deg, clearances.travel_mm
@@ -187,7 +187,7 @@ def _dot(spot: Point) -> Fill:
 
 
 def _curve(
-    clearances: ClearanceMap, values: Floats, answer: PlaceAnswer, decimals: int
+    clearances: ClearanceMap, values: Floats, answer: SpotAnswer, decimals: int
 ) -> tuple[Box, list[Part]]:
     left, bottom = margins(4)
     travel, gaps, needed = clearances.travel_mm[0], values[0], answer.needed_mm
@@ -220,7 +220,7 @@ def _curve(
 # Words
 
 
-def _description(clearances: ClearanceMap, answer: PlaceAnswer, decimals: int) -> str:
+def _description(clearances: ClearanceMap, answer: SpotAnswer, decimals: int) -> str:
     steer, travel = clearances.steer_deg, clearances.travel_mm
     spans = f"travel from {signed(float(travel.min()), 0)} to {signed(float(travel.max()), 0)} mm"
     if clearances.steers:
@@ -259,7 +259,7 @@ def _poses(part: float) -> str:
     return f"About {max(1, min(99, round(100 * part)))} % of all poses"
 
 
-def _legend(clearances: ClearanceMap, values: Floats, answer: PlaceAnswer) -> tuple[str, ...]:
+def _legend(clearances: ClearanceMap, values: Floats, answer: SpotAnswer) -> tuple[str, ...]:
     lines = []
     if clearances.steers:
         lines.append("Lines of equal clearance in mm inside the poses that the duty visits.")

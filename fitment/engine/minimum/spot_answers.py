@@ -17,10 +17,10 @@ from fitment.engine.model import (
     UNMEASURED,
     Assumed,
     DoubtPart,
-    PlaceAnswer,
     PoseAt,
     Remark,
     SigmaParts,
+    SpotAnswer,
     Wheel,
 )
 from fitment.engine.solid.section import Section
@@ -42,7 +42,7 @@ class Weighed:
     what a chance for the corner or the car is worked out from.
     """
 
-    spots: tuple[PlaceAnswer, ...]
+    spots: tuple[SpotAnswer, ...]
     clearance_mm: Array
     inputs: tuple[Inputs, ...]
     assumed: tuple[Assumed, ...]
@@ -91,7 +91,7 @@ def weigh(setting: Setting, section: Section, coarse: Section, found: Closest) -
         known |= rows & (not note)
         clearance = float(gaps[index])
         answers.append(
-            PlaceAnswer(
+            SpotAnswer(
                 place=feature.place,
                 carried_by=feature.carried_by,
                 surface=feature.surface,
@@ -104,7 +104,7 @@ def weigh(setting: Setting, section: Section, coarse: Section, found: Closest) -
                 nearest_mm=(axial, radius),
                 touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
                 part="tyre" if on_tyre[index] else "wheel",
-                doubt=_parts(budget, index),
+                uncertainty=_parts(budget, index),
                 note=note,
                 shift_mm=float(shift[index]),
                 sigma_parts=_sigma_parts(budget, index),

@@ -82,9 +82,9 @@ class Condition:
     outcome: str
 
 
-def conditions(row: Row, job: Job, means_words: Mapping[str, str]) -> list[Condition]:
+def conditions(row: Row, job: Job, camber_method_text: Mapping[str, str]) -> list[Condition]:
     """Every condition of a row held against a job, sizes first."""
-    return [*size_conditions(row, job), *setting_conditions(row, job, means_words)]
+    return [*size_conditions(row, job), *setting_conditions(row, job, camber_method_text)]
 
 
 def said(row: Row, job: Job, met: list[Condition]) -> str:
@@ -117,7 +117,9 @@ def size_conditions(row: Row, job: Job) -> list[Condition]:
     return found
 
 
-def setting_conditions(row: Row, job: Job, means_words: Mapping[str, str]) -> list[Condition]:
+def setting_conditions(
+    row: Row, job: Job, camber_method_text: Mapping[str, str]
+) -> list[Condition]:
     """Offset, spacer, camber and its means, height, adjusters, parts, and what is in words."""
     found = []
     if row.offset_min_mm is not None or row.offset_max_mm is not None:
@@ -135,11 +137,11 @@ def setting_conditions(row: Row, job: Job, means_words: Mapping[str, str]) -> li
             )
         )
     if row.camber_by:
-        by = means_words.get(job.camber_by, job.camber_by)
+        by = camber_method_text.get(job.camber_by, job.camber_by)
         found.append(
             Condition(
                 "Means of camber",
-                means_words.get(row.camber_by, row.camber_by),
+                camber_method_text.get(row.camber_by, row.camber_by),
                 by or "not planned",
                 _met(job.camber_by == row.camber_by) if job.camber_by else CANNOT_SAY,
             )

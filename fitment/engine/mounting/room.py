@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from fitment.engine.model import BODY, KNUCKLE, UNMEASURED, Corner, CornerAnswer, PlaceAnswer
+from fitment.engine.model import BODY, KNUCKLE, UNMEASURED, Corner, CornerAnswer, SpotAnswer
 from fitment.engine.mounting.law import TREAD_WIDTH, Law
 from fitment.engine.mounting.rule import Result, Rule, plus, rule_of
 from fitment.engine.mounting.wheel_cover import Cover, cover_of
@@ -19,7 +19,7 @@ STANDING = 1.0
 BRAKE = re.compile(r"brake|calli?per|disc|rotor|brems|sattel", re.I)
 
 
-def room_checks(corner: Corner, answer: CornerAnswer, law: Law, axle: str) -> list[Result]:
+def clearance_checks(corner: Corner, answer: CornerAnswer, law: Law, axle: str) -> list[Result]:
     """All checks of one corner that its room answers."""
     section = section_of(corner.wheel, corner.tyre)
     return [
@@ -69,7 +69,7 @@ def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Resul
     return rule.judged(True, "{place}: {gap} ± {sigma} mm.", **_found(worst))
 
 
-def _found(place: PlaceAnswer) -> dict[str, float | str]:
+def _found(place: SpotAnswer) -> dict[str, float | str]:
     """A place, its gap and how sure it is, as sentences name them."""
     return {
         "place": place.place.capitalize(),
@@ -230,7 +230,7 @@ def gaps(answer: CornerAnswer, law: Law, axle: str) -> list[Result]:
 def _least(
     rule: Rule,
     answer: CornerAnswer,
-    places: list[PlaceAnswer],
+    places: list[SpotAnswer],
     least: float,
     *,
     standing: bool = False,

@@ -45,7 +45,7 @@ class Judged:
     verdict: str
     slack_mm: float
     place: str
-    doubts: tuple[Doubted, ...] = ()
+    uncertainties: tuple[Doubted, ...] = ()
 
 
 @dataclass(frozen=True)

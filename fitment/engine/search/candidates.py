@@ -327,7 +327,7 @@ class Candidates:
     def _learn(self, kind: tuple[object, ...], parts: list[Judged]) -> None:
         """Keep what was found of doubts, for candidates whose tightest moments are alike."""
         for index, part in enumerate(parts):
-            for one in part.doubts:
+            for one in part.uncertainties:
                 self._learned.setdefault((index, kind, one.feature), []).append(one)
                 reach = LIKE * SIGMAS * one.sigma_mm + ROUGH_MM
                 self.worth_following = max(self.worth_following, reach)

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from fitment.engine.model import CLEAR, TIGHT, Check, Corner, CornerAnswer, Duty, PlaceAnswer
+from fitment.engine.model import CLEAR, TIGHT, Check, Corner, CornerAnswer, Duty, SpotAnswer
 from fitment.engine.search.space import (
     SettingChange,
     Space,
@@ -75,7 +75,7 @@ class Question:
 
 
 @dataclass(frozen=True)
-class Way:
+class Option:
     """One way to clear.
 
     ``changes`` are its kinds of change, ``wins`` the aims it is the best for, ``price`` of the
@@ -95,7 +95,7 @@ class Way:
     verdict: str
     slack_mm: float
     corner: str
-    tightest: PlaceAnswer
+    tightest: SpotAnswer
     corners: Mapping[str, Corner]
     answers: Mapping[str, CornerAnswer]
     not_known: tuple[str, ...]
@@ -112,13 +112,13 @@ class RuledOut:
 
 
 @dataclass(frozen=True)
-class Ways:
+class Options:
     """What was found, best for each aim first; what was not; and whether all was looked at.
 
     ``candidates`` counts the whole space, ``judged`` those that were judged as a check would.
     """
 
-    ways: tuple[Way, ...]
+    options: tuple[Option, ...]
     ruled_out: tuple[RuledOut, ...]
     candidates: int
     judged: int

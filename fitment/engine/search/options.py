@@ -26,10 +26,10 @@ from fitment.engine.search.model import (
     LEAST_COST,
     MOST_ROOM,
     WIDEST,
+    Option,
+    Options,
     Question,
     Watch,
-    Way,
-    Ways,
 )
 from fitment.engine.search.space import KINDS, not_known
 from fitment.engine.solid.mounted import mounted
@@ -41,7 +41,7 @@ FIRST_BATCH, BATCH = 8, 64
 SAME_MM = 0.005
 
 
-def ways(question: Question, watch: Watch | None = None) -> Ways:
+def options(question: Question, watch: Watch | None = None) -> Options:
     """Search a space for ways to clear; what was found so far if ``watch`` stops it."""
     return _Search(question, watch).run()
 
@@ -50,7 +50,7 @@ class _Search:
     def __init__(self, question: Question, watch: Watch | None) -> None:
         self.question, self.all = question, Candidates(question, watch)
 
-    def run(self) -> Ways:
+    def run(self) -> Options:
         every, wins = self.all, dict[int, list[str]]()
         complete = True
         try:
@@ -67,10 +67,10 @@ class _Search:
                 every.found = len(wins)
         except Stopped:
             complete = False
-        found = [self._way(key, tuple(aims)) for key, aims in wins.items()]
+        found = [self._option(key, tuple(aims)) for key, aims in wins.items()]
         space = every.space
         many = len(space.settings) * len(space.wheels) * len(space.tyres) * len(space.spacers)
-        return Ways(tuple(found), every.ruled_out(), many, len(every.verdicts), complete)
+        return Options(tuple(found), every.ruled_out(), many, len(every.verdicts), complete)
 
     def _good(self, order: Index, wanted: Callable[[int], bool]) -> Iterator[int]:
         """Candidates that clear, in an order; those that are not ``wanted`` are passed over."""
@@ -160,7 +160,7 @@ class _Search:
 
         return self._good(self._order(LEAST_CHANGE if aim == MOST_ROOM else aim), new)
 
-    def _way(self, key: int, wins: tuple[str, ...]) -> Way:
+    def _option(self, key: int, wins: tuple[str, ...]) -> Option:
         every = self.all
         row, fit = divmod(key, every.shape[1])
         triple, change = every.triples[fit], every.changes[row]
@@ -174,7 +174,7 @@ class _Search:
                 corners[name], answers[name] = corner, answer
         rows = [(name, place) for name, one in answers.items() for place in one.places]
         where, tightest = min(rows, key=lambda pair: pair[1].clearance_mm - pair[1].needed_mm)
-        return Way(
+        return Option(
             setting=change,
             wheel=wheel,
             tyre=tyre,

@@ -51,7 +51,7 @@ class Weights:
     where a name says so.
     """
 
-    means: float = 1.0
+    camber_method: float = 1.0
     camber: float = 0.5
     camber_per_deg: float = 1.0
     height: float = 1.0
@@ -116,7 +116,7 @@ class SettingChange:
         packer = new.adjusters.bump_stop_mm - planned.adjusters.bump_stop_mm
         degrees = (new.camber_deg or 0.0) - (planned.camber_deg or 0.0)
         return (
-            (MEANS in kinds) * weights.means
+            (MEANS in kinds) * weights.camber_method
             + (CAMBER in kinds) * (weights.camber + weights.camber_per_deg * abs(degrees))
             + (HEIGHT in kinds) * (weights.height + weights.height_per_mm * abs(height))
             + (PACKER in kinds) * (weights.packer + weights.packer_per_mm * abs(packer))
@@ -383,7 +383,7 @@ class Steps:
     """
 
     camber_deg: tuple[float, ...] = ()
-    means: tuple[str, ...] | None = None
+    camber_method: tuple[str, ...] | None = None
     ride_height_mm: tuple[float, ...] = ()
     bump_stop_mm: tuple[float, ...] = ()
     prices: Mapping[str, Decimal | None] = field(default_factory=dict)
@@ -394,7 +394,7 @@ class Steps:
 ROLLED_SHARE = 5
 
 
-def means_of(suspension: Suspension) -> tuple[str, ...]:
+def camber_methods_of(suspension: Suspension) -> tuple[str, ...]:
     """Means of camber that a corner has."""
     if suspension.kind == LINKS:
         return tuple(f"rod:{rod.name}" for rod in suspension.links if not rod.toe)
@@ -410,11 +410,13 @@ def settings_within(
 
     Other means of camber are tried only where camber is planned or targets are given.
     """
-    means = means_of(suspension) if steps.means is None else steps.means
+    camber_method = (
+        camber_methods_of(suspension) if steps.camber_method is None else steps.camber_method
+    )
     cambers: list[float | None] = [None, *steps.camber_deg]
     heights, packers = [None, *steps.ride_height_mm], [None, *steps.bump_stop_mm]
     found: dict[tuple[object, ...], SettingChange] = {}
-    for by, camber, height, packer in product([None, *means], cambers, heights, packers):
+    for by, camber, height, packer in product([None, *camber_method], cambers, heights, packers):
         change = SettingChange(by, camber, height, packer)
         new = change.made_to(planned)
         if (new.camber_deg is None) != (new.camber_by is None):

@@ -22,8 +22,8 @@ from fitment.engine.search.model import (
     TOO_CLOSE,
     TOUCHES,
     WIDEST,
+    Option,
     RuledOut,
-    Way,
 )
 from fitment.engine.search.space import (
     BUDGET,
@@ -65,32 +65,34 @@ AIM_WORDS: dict[str, str] = {
 }
 
 
-def means_words(means: str) -> str:
+def camber_method_text(camber_method: str) -> str:
     """A means of camber: ``rod:upper front`` becomes the link “upper front”."""
-    if means.startswith("rod:"):
-        return f"the link “{means[4:]}”"
-    return MEANS_WORDS.get(means, means.replace("_", " "))
+    if camber_method.startswith("rod:"):
+        return f"the link “{camber_method[4:]}”"
+    return MEANS_WORDS.get(camber_method, camber_method.replace("_", " "))
 
 
-def way_words(way: Way, planned: Corner, *, names: Names | None = None, decimals: int = 0) -> str:
+def option_words(
+    option: Option, planned: Corner, *, names: Names | None = None, decimals: int = 0
+) -> str:
     """What a way changes of the planned corner, as one phrase; "As planned" where nothing."""
     names = names or {}
     parts = [
-        _camber(way, planned),
-        _height(way, planned, decimals),
-        _packer(way, planned, decimals),
-        "fender lips rolled" if LIPS in way.changes else "",
-        _wheel(way, planned, names),
-        _tyre(way, planned, names),
-        _spacer(way, planned, decimals),
+        _camber(option, planned),
+        _height(option, planned, decimals),
+        _packer(option, planned, decimals),
+        "fender lips rolled" if LIPS in option.changes else "",
+        _wheel(option, planned, names),
+        _tyre(option, planned, names),
+        _spacer(option, planned, decimals),
     ]
     said = ", ".join(part for part in parts if part)
     return f"{said[0].upper()}{said[1:]}" if said else "As planned"
 
 
-def room_words(way: Way, *, decimals: int = 0) -> str:
+def clearance_words(option: Option, *, decimals: int = 0) -> str:
     """How much room a way leaves where it is tightest, with its doubt."""
-    place = way.tightest
+    place = option.tightest
     return (
         f"Tightest at the {place.place}: {length_mm(place.clearance_mm, decimals)} of room, give "
         f"or take {length_mm(place.sigma_mm, decimals)}, where {place.needed_mm:g} mm is wanted, "
@@ -98,23 +100,23 @@ def room_words(way: Way, *, decimals: int = 0) -> str:
     )
 
 
-def cautions(way: Way) -> list[str]:
+def cautions(option: Option) -> list[str]:
     """What nobody knows about a way, and what it does not keep, a sentence each."""
     said = []
-    if way.tyre.nominal:
+    if option.tyre.nominal:
         said.append(
-            f"{way.tyre.tyre.size} is a standard size by its marking; measure a real tyre of it "
+            f"{option.tyre.tyre.size} is a standard size by its marking; measure a real tyre of it "
             "before it is mounted."
         )
-    if way.not_known:
-        said.append(f"Not known: {', '.join(way.not_known)}.")
-    said += [f"Not kept by anything that may change here: {rule}." for rule in way.broken]
+    if option.not_known:
+        said.append(f"Not known: {', '.join(option.not_known)}.")
+    said += [f"Not kept by anything that may change here: {rule}." for rule in option.broken]
     return said
 
 
-def caution_words(way: Way) -> str:
+def caution_words(option: Option) -> str:
     """All of that in one; empty where there is nothing."""
-    return " ".join(cautions(way))
+    return " ".join(cautions(option))
 
 
 def ruled_out_words(one: RuledOut) -> str:
@@ -126,20 +128,20 @@ def ruled_out_words(one: RuledOut) -> str:
 # --- Changes ----------------------------------------------------------------------------
 
 
-def _camber(way: Way, planned: Corner) -> str:
-    plan, change = planned.planned, way.setting
-    by = means_words(change.camber_by or plan.camber_by or "")
-    if CAMBER in way.changes and change.camber_deg is not None:
+def _camber(option: Option, planned: Corner) -> str:
+    plan, change = planned.planned, option.setting
+    by = camber_method_text(change.camber_by or plan.camber_by or "")
+    if CAMBER in option.changes and change.camber_deg is not None:
         now = "" if plan.camber_deg is None else f" in place of {_signed(plan.camber_deg)}°"
-        other = f", by {by}" if MEANS in way.changes else ""
+        other = f", by {by}" if MEANS in option.changes else ""
         return f"camber {_signed(change.camber_deg)}°{now}{other}"
-    return f"same camber by {by}" if MEANS in way.changes else ""
+    return f"same camber by {by}" if MEANS in option.changes else ""
 
 
-def _height(way: Way, planned: Corner, decimals: int) -> str:
-    if HEIGHT not in way.changes or way.setting.ride_height_mm is None:
+def _height(option: Option, planned: Corner, decimals: int) -> str:
+    if HEIGHT not in option.changes or option.setting.ride_height_mm is None:
         return ""
-    now, new = planned.planned.adjusters.ride_height_mm, way.setting.ride_height_mm
+    now, new = planned.planned.adjusters.ride_height_mm, option.setting.ride_height_mm
     before = _mm(abs(now), decimals) if now * new > 0 else _stand(now, decimals)
     return f"{_stand(new, decimals)} in place of {before}"
 
@@ -151,40 +153,40 @@ def _stand(height: float, decimals: int) -> str:
     return f"{'raised' if height > 0 else 'lowered'} {_mm(abs(height), decimals)}"
 
 
-def _packer(way: Way, planned: Corner, decimals: int) -> str:
-    if PACKER not in way.changes or way.setting.bump_stop_mm is None:
+def _packer(option: Option, planned: Corner, decimals: int) -> str:
+    if PACKER not in option.changes or option.setting.bump_stop_mm is None:
         return ""
-    now, new = planned.planned.adjusters.bump_stop_mm, way.setting.bump_stop_mm
+    now, new = planned.planned.adjusters.bump_stop_mm, option.setting.bump_stop_mm
     if not new:
         return "no bump packer"
     instead = f" in place of {_mm(now, decimals)}" if now else ""
     return f"a bump packer of {_mm(new, decimals)}{instead}"
 
 
-def _wheel(way: Way, planned: Corner, names: Names) -> str:
-    if WHEEL not in way.changes:
+def _wheel(option: Option, planned: Corner, names: Names) -> str:
+    if WHEEL not in option.changes:
         return ""
-    name = names.get(way.wheel.key, "")
-    return f"{_named(name, wheel_size(way.wheel.wheel))} in place of {wheel_size(planned.wheel)}"
+    name = names.get(option.wheel.key, "")
+    return f"{_named(name, wheel_size(option.wheel.wheel))} in place of {wheel_size(planned.wheel)}"
 
 
-def _tyre(way: Way, planned: Corner, names: Names) -> str:
-    if TYRE not in way.changes:
+def _tyre(option: Option, planned: Corner, names: Names) -> str:
+    if TYRE not in option.changes:
         return ""
-    name, new, now = names.get(way.tyre.key, ""), way.tyre.tyre, planned.tyre
+    name, new, now = names.get(option.tyre.key, ""), option.tyre.tyre, planned.tyre
     if new.size == now.size and not name:
         return f"another {new.size}{_width(new)}"
     return f"{_named(name, new.size)} in place of {now.size}"
 
 
-def _spacer(way: Way, planned: Corner, decimals: int) -> str:
-    if SPACER not in way.changes:
+def _spacer(option: Option, planned: Corner, decimals: int) -> str:
+    if SPACER not in option.changes:
         return ""
     now = planned.wheel.spacer_mm
-    if not way.spacer.mm:
+    if not option.spacer.mm:
         return "no spacer"
     instead = f" in place of {_mm(now, decimals)}" if now else ""
-    return f"a spacer of {_mm(way.spacer.mm, decimals)}{instead}"
+    return f"a spacer of {_mm(option.spacer.mm, decimals)}{instead}"
 
 
 def wheel_size(wheel: Wheel) -> str:

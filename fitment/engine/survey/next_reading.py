@@ -18,7 +18,7 @@ from fitment.engine import defaults
 from fitment.engine.checkfile import Measured
 from fitment.engine.minimum.coverage import TYPICAL, uncovered
 from fitment.engine.minimum.setting import Setting, courses_of, setting_of
-from fitment.engine.model import BODY, LINK, Corner, GapReading, PlaceAnswer, Tyre, Wheel
+from fitment.engine.model import BODY, LINK, Corner, GapReading, SpotAnswer, Tyre, Wheel
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCK_IN, LOCK_OUT, POSES, STANDING
 from fitment.engine.survey.surveying import BadReading
@@ -36,7 +36,7 @@ from fitment.engine.uncertainty.this_car import (
 class Settling:
     """The reading that would cut a check's doubt most, and how far: one sigma before and after."""
 
-    place: PlaceAnswer
+    place: SpotAnswer
     what: str
     form: str
     pose: str
@@ -44,7 +44,7 @@ class Settling:
     after_mm: float
 
 
-def settling(places: Sequence[PlaceAnswer]) -> Settling | None:
+def settling(places: Sequence[SpotAnswer]) -> Settling | None:
     """Of the place most likely in doubt, the reading that would cut it most; None if nothing would.
 
     A gap read on the car replaces what the survey put in; other readings make their own part as
@@ -58,8 +58,8 @@ def settling(places: Sequence[PlaceAnswer]) -> Settling | None:
     return None
 
 
-def _settlings(place: PlaceAnswer) -> Iterator[Settling]:
-    parts = {part.source: part.mm for part in place.doubt}
+def _settlings(place: SpotAnswer) -> Iterator[Settling]:
+    parts = {part.source: part.mm for part in place.uncertainty}
     rest2 = {source: mm * mm for source, mm in parts.items()}
     before = place.sigma_mm
 

@@ -36,7 +36,7 @@ class Give:
 
 #: Typical figures of road cars from memory, without a source; half of each is its uncertainty
 #: or more. Which way toe goes differs from car to car, so none is taken, with doubt both ways.
-GIVES: dict[str, Give] = {
+COMPLIANCES: dict[str, Give] = {
     RUBBER: Give(
         "rubber bushes in good order",
         Compliance(0.5, 0.0, 1.5, RUBBER),
@@ -61,7 +61,7 @@ GIVES: dict[str, Give] = {
 def assumed_sigmas(kind: str) -> tuple[DefaultSigma, DefaultSigma, DefaultSigma]:
     """Standard uncertainties per g of an assumed give, each saying what was taken: camber, toe,
     and how far the hub goes inboard."""
-    give = GIVES[kind]
+    give = COMPLIANCES[kind]
     return (
         DefaultSigma(
             f"camber under side load {_plus(give.mean.camber_deg_per_g)} °/g",

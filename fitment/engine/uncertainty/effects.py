@@ -15,7 +15,7 @@ from alignment.geometry.model import ADJUSTERS, CURVES, Planned
 from alignment.geometry.motion import adjuster_values
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import Lever
+from fitment.engine.model import Effect
 from fitment.engine.solid.mounted import BadSection
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.first_order_effects import Change, each_held, resized_gaps
@@ -27,14 +27,14 @@ STEP = 0.25  # mm, or a fiftieth of it in degrees
 STEP_DEG = 0.01
 
 
-def levers(
+def effects(
     setting: Setting, section: Section, found: Closest, moments: tuple[Array, Array]
-) -> tuple[Lever, ...]:
+) -> tuple[Effect, ...]:
     """Levers of one corner at its planned setting; ``moments`` is (axial, radius) of the places.
 
     An adjuster that cannot be moved a quarter of a millimetre either way has no lever.
     """
-    rows = _adjuster_levers(setting, section, found)
+    rows = _adjuster_effects(setting, section, found)
     rows += [_size(setting, section, moments, what) for what in SIZES]
     return tuple(row for row in rows if row is not None)
 
@@ -78,7 +78,7 @@ def moved(planned: Planned, name: str, by: float) -> Planned:
     return with_adjuster(planned, name, adjuster_values(planned.adjusters).get(name, 0.0) + by)
 
 
-def _adjuster_levers(setting: Setting, section: Section, found: Closest) -> list[Lever | None]:
+def _adjuster_effects(setting: Setting, section: Section, found: Closest) -> list[Effect | None]:
     names, base = _adjusters(setting), as_set(setting)
     if setting.corner.suspension.kind == CURVES and base.camber_deg is not None:
         names.append("camber")
@@ -90,7 +90,7 @@ def _adjuster_levers(setting: Setting, section: Section, found: Closest) -> list
     ]
     changes = [Change(plan) for plan in (base, *plans)]
     here, *there = each_held(setting, section, found.spots, changes)
-    rows: list[Lever | None] = []
+    rows: list[Effect | None] = []
     for index, (name, step) in enumerate(zip(names, steps, strict=True)):
         sides = [side or here for side in there[2 * index : 2 * index + 2]]
         ahead, behind = sides
@@ -100,7 +100,7 @@ def _adjuster_levers(setting: Setting, section: Section, found: Closest) -> list
             continue
         slope = (ahead.gaps[0] - behind.gaps[0]) / (count * step)
         turn = float(ahead.camber_deg[0] - behind.camber_deg[0]) / (count * step)
-        rows.append(Lever(name, _unit(name), tuple(float(part) for part in slope), turn))
+        rows.append(Effect(name, _unit(name), tuple(float(part) for part in slope), turn))
     return rows
 
 
@@ -110,7 +110,7 @@ def _unit(name: str) -> str:
 
 def _size(
     setting: Setting, section: Section, moments: tuple[Array, Array], what: str
-) -> Lever | None:
+) -> Effect | None:
     """Lever of a wheel or tyre dimension, by the same step that the doubt takes."""
 
     def gaps(by: float) -> Array:
@@ -121,5 +121,5 @@ def _size(
             slope = (gaps(ahead) - gaps(behind)) / (ahead - behind)
         except BadSection:
             continue
-        return Lever(what, "mm", tuple(float(part) for part in slope), 0.0)
+        return Effect(what, "mm", tuple(float(part) for part in slope), 0.0)
     return None

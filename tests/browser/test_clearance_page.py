@@ -1,0 +1,114 @@
+"""The room page in a real browser: levers unfold, curves and maps are chosen in their place."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.urls import reverse
+
+from fitment.clearance.run import check_run
+from fitment.models import PresentCorner
+from tests.browser.conftest import Opened
+from tests.browser.test_pages import SMALL, SMALLEST_TARGET_PX
+from tests.fitment.factories import make_rubbing_order
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+@pytest.fixture
+def room(technician: Any, starting_rows: None) -> str:
+    order = make_rubbing_order()
+    check_run(order=order, by=technician)
+    return reverse("room", kwargs={"pk": order.pk})
+
+
+def test_effects_curves_and_map_open_in_their_place(
+    technician: Any, browser_as: Opened, room: str
+) -> None:
+    with browser_as(technician) as page:
+        page.goto(room)
+        assert page.locator("svg.scene").count() == 1
+        effects = page.locator("details.levers").first
+        assert not effects.get_by_role("table").is_visible()
+        effects.locator("summary").click()
+        assert effects.get_by_text("3 mm less spacer", exact=True).is_visible()
+
+        page.locator("details.curves > summary").click()
+        curves = page.locator("#curves-LF")
+        curves.get_by_role("link", name="Toe", exact=True).click()
+        page.locator("#curves-LF svg.scene").wait_for()
+        page.locator("#curves-LF [aria-current]", has_text="Toe").wait_for()
+        page.locator("#curves-LF").get_by_role("link", name="Camber over lock").click()
+        page.locator("#curves-LF [aria-current]", has_text="Camber over lock").wait_for()
+        assert page.locator("#curves-LF svg.scene").count() == 1
+
+        page.locator("details.maps > summary").click()
+        page.locator("#map-LF").get_by_role("link", name="Inner panel").click()
+        page.locator("#map-LF svg.scene").wait_for()
+        page.locator("#map-LF summary").click()
+        assert page.locator("#map-LF").get_by_role("table").is_visible()
+        assert page.url.endswith(room)
+        assert page.complaints == []
+
+
+@pytest.mark.parametrize(("width", "dark"), [(360, False), (1440, True)])
+def test_everything_unfolded_fits_and_is_accessible(
+    technician: Any, browser_as: Opened, room: str, width: int, dark: bool
+) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    with browser_as(technician, width=width, dark=dark) as page:
+        page.goto(room)
+        page.evaluate("document.querySelectorAll('main details').forEach(d => { d.open = true })")
+        page.locator("#curves-LF").get_by_role("link", name="Camber", exact=True).click()
+        page.locator("#curves-LF svg.scene").wait_for()
+        page.locator("#map-LF").get_by_role("link", name="Fender lip").click()
+        page.locator("#map-LF svg.scene").wait_for()
+        assert not page.evaluate("document.documentElement.scrollWidth > innerWidth")
+        if width < 1000:
+            assert page.evaluate(SMALL % SMALLEST_TARGET_PX) == []
+        violations = Axe().run(page).response["violations"]
+        assert [f"{v['id']}: {v['nodes'][0]['html'][:90]}" for v in violations] == []
+        assert page.complaints == []
+
+
+@pytest.mark.parametrize(("width", "dark"), [(360, True), (820, False)])
+def test_what_is_read_on_a_car_is_entered_on_pages_that_fit(
+    technician: Any, browser_as: Opened, starting_rows: None, width: int, dark: bool
+) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    order = make_rubbing_order()
+    check = check_run(order=order, by=technician)
+    wheels = order.order_wheels.get()
+    PresentCorner.objects.create(
+        order=order, corner="LF", wheel=wheels.wheel, tyre=wheels.tyre, toe_deg=0.1, by=technician
+    )
+    car_model = order.vehicle.car_model_id
+    addresses = [
+        *(reverse("gaps", kwargs={"pk": order.pk, "corner": corner}) for corner in ("LF", "RF")),
+        *(
+            reverse(name, kwargs={"pk": check.pk, "corner": "LF"})
+            for name in ("clearance_curves", "clearance_map", "clearance_tyre")
+        ),
+        reverse("clearance_car", kwargs={"pk": check.pk}),
+        *(
+            reverse(name, kwargs={"pk": car_model, "corner": "LF"})
+            for name in ("travel_sheet", "joint_fit", "survey_edit")
+        ),
+    ]
+    found: list[str] = []
+    with browser_as(technician, width=width, dark=dark) as page:
+        for address in addresses:
+            page.goto(address)
+            page.evaluate("document.querySelectorAll('main details').forEach(d => d.open = true)")
+            if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
+                found.append(f"{address}: overflows sideways")
+            found += [f"{address}: small: {t}" for t in page.evaluate(SMALL % SMALLEST_TARGET_PX)]
+            found += [
+                f"{address}: {violation['id']}: {violation['nodes'][0]['html'][:90]}"
+                for violation in Axe().run(page).response["violations"]
+            ]
+        assert page.complaints == []
+    assert found == [], "\n".join(found)

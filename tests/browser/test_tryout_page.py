@@ -1,0 +1,73 @@
+"""The bench answers a change by itself and keeps the cursor; a search goes on by itself."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.urls import reverse
+
+from tests.factories import make_shop
+from tests.fitment.factories import make_rubbing_order
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+def test_a_change_answers_in_place_and_becomes_the_address(
+    browser_as: Any, writer: Any, starting_rows: None
+) -> None:
+    make_shop()
+    order = make_rubbing_order()
+    with browser_as(writer) as page:
+        page.goto(reverse("order_tryout", args=[order.pk]))
+        page.locator("#tryout-verdict").get_by_text("contact").wait_for()
+        page.select_option("[name=by]", "top_mount")
+        page.wait_for_url("**by=top_mount**")
+        page.locator("#tryout-verdict").get_by_text("doubtful").wait_for()
+        page.fill("[name=camber]", "much")
+        page.locator("#id_camber_slot").get_by_text("was not understood").wait_for()
+        assert page.evaluate("document.activeElement.name") == "camber"
+        assert page.input_value("[name=camber]") == "much"
+        page.fill("[name=camber]", "-2.5")
+        page.locator("#tryout-verdict").get_by_text("doubtful").wait_for()
+        assert page.inner_text("#id_camber_slot").strip() == ""
+        assert page.complaints == []
+
+
+def test_two_set_ups_are_compared_and_the_second_is_put_on_the_order(
+    browser_as: Any, writer: Any, starting_rows: None
+) -> None:
+    make_shop()
+    order = make_rubbing_order()
+    with browser_as(writer) as page:
+        page.goto(reverse("order_tryout", args=[order.pk]))
+        page.get_by_role("link", name="Put a second set-up beside it").click()
+        page.fill("[name=b-spacer]", "0")
+        page.get_by_role("heading", name="Second set-up, dashed").wait_for()
+        assert page.locator("#bench-answer figure svg").count() == 1
+        page.select_option("[name=b-by]", "top_mount")
+        page.get_by_text("each has a room of its own").wait_for()
+        assert page.locator("#bench-answer figure svg").count() == 2
+        link = page.get_by_role("link", name="Link to this state").get_attribute("href")
+        page.goto(link)
+        assert page.input_value("[name=b-by]") == "top_mount"
+        page.get_by_role("button", name="Put the second set-up on the order").click()
+        page.get_by_text("planned settings of the front axle are on the order").wait_for()
+        assert page.complaints == []
+    row = order.order_wheels.get(axle="front")
+    assert row.spacer_mm == 0
+    assert order.planned_settings.get(axle="front").camber_by == "top_mount"
+
+
+def test_a_search_goes_on_by_itself_until_it_is_over(
+    browser_as: Any, writer: Any, starting_rows: None
+) -> None:
+    make_shop()
+    order = make_rubbing_order()
+    with browser_as(writer) as page:
+        page.goto(reverse("order_ways", args=[order.pk]))
+        page.get_by_role("button", name="Search").click()
+        page.wait_for_url("**/ways/*/")
+        page.locator("#ways [role=status]").get_by_text("out of").wait_for(timeout=90_000)
+        page.get_by_role("button", name="Put on the order").first.wait_for()
+        assert page.complaints == []

@@ -1,0 +1,276 @@
+"""The bench: set-ups are tried by address, told in words, compared, and put on the order."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from django.urls import reverse
+
+from alignment.models import PlannedSetting
+from fitment.clearance.run import check_run
+from fitment.models import OrderWheels
+from shop.models import LogEntry
+from tests.factories import make_order, make_vehicle
+from tests.fitment.factories import (
+    make_ready_order,
+    make_rubbing_order,
+    make_survey,
+    make_surveyed_car_model,
+    make_tyre,
+    make_wheel,
+    make_wide_tyre,
+)
+
+pytestmark = pytest.mark.django_db
+HTMX = {"HX-Request": "true"}
+
+
+def state(**changes: Any) -> dict[str, Any]:
+    wheel = changes.pop("wheel", None) or make_wheel().pk
+    tyre = changes.pop("tyre", None)
+    tyre = make_tyre().pk if tyre is None else tyre
+    found = {
+        "axle": "front",
+        "use": "street",
+        "wheel": wheel,
+        "tyre": tyre,
+        "camber": "-2.5",
+        "by": "top_mount",
+        "toe": "0.05",
+        "height": "-15",
+    }
+    return found | changes
+
+
+def on(browser: Any, car_model: Any, **more: Any) -> Any:
+    return browser.get(reverse("tryout"), {"car_model": car_model.pk} | more)
+
+
+def text(page: Any) -> str:
+    return re.sub(r"\s+", " ", page.content.decode())
+
+
+def test_a_bench_without_a_car_model_offers_measured_ones(writer: Any, client_of: Any) -> None:
+    car_model = make_surveyed_car_model()
+    vehicle = make_vehicle(car_model=car_model)
+    page = text(client_of(writer).get(reverse("tryout")))
+    assert str(car_model) in page
+    assert str(vehicle) in page
+    opened = client_of(writer).get(reverse("tryout"), {"vehicle": vehicle.pk})
+    assert opened.context["car_model"] == car_model
+
+
+def test_an_address_shows_drawing_sentence_places_and_effects(writer: Any, client_of: Any) -> None:
+    page = on(client_of(writer), make_surveyed_car_model(), **state())
+    said = text(page)
+    assert "<svg" in said
+    assert "fender lip" in said
+    assert "Levers" in said
+    assert page.context["first"].verdict in said
+
+
+def test_the_tryout_says_what_the_check_says(writer: Any, client_of: Any) -> None:
+    order = make_rubbing_order()
+    check = check_run(order=order, by=writer)
+    page = client_of(writer).get(reverse("order_tryout", args=[order.pk]))
+    first = page.context["first"]
+    assert first.verdict == check.verdict == "contact"
+    kept = min(place["clearance_mm"] for place in check.answer["corners"]["LF"]["places"])
+    assert first.tightest.clearance_mm == pytest.approx(kept, abs=1e-3)
+
+
+def test_a_change_answers_with_a_part_and_its_address(writer: Any, client_of: Any) -> None:
+    car_model = make_surveyed_car_model()
+    query = {"car_model": car_model.pk} | state()
+    part = client_of(writer).get(reverse("tryout"), query, headers=HTMX)
+    assert "<html" not in text(part)
+    address = part.headers["HX-Replace-Url"]
+    again = client_of(writer).get(address)
+    assert again.context["first"].set_up == part.context["first"].set_up
+
+
+@pytest.mark.parametrize(
+    ("change", "field", "words"),
+    [
+        ({"by": ""}, "by", "how this camber is to be reached"),
+        ({"camber": ""}, "camber", "no camber"),
+        ({"toe": ""}, "toe", "needs its toe"),
+        ({"camber": "much"}, "camber", "much"),
+        ({"by": "upper_arm"}, "by", "upper_arm"),
+        ({"tyre": "", "size": "round"}, "size", "not a size"),
+        ({"tyre": "", "size": "245/40R17"}, "size", "17 in rim"),
+        ({"tyre": ""}, "tyre", "Choose a tyre"),
+        ({"height": "-90"}, "height", "stops"),
+        ({"packer": "-3"}, "packer", "less than nothing"),
+    ],
+)
+def test_what_is_wrong_is_said_at_its_field(
+    change: dict[str, str], field: str, words: str, writer: Any, client_of: Any
+) -> None:
+    page = on(client_of(writer), make_surveyed_car_model(), **(state() | change))
+    assert page.status_code == 200
+    assert words in " ".join(page.context["form"].errors[field])
+    part = client_of(writer).get(page.wsgi_request.get_full_path(), headers=HTMX)
+    assert f'id="id_{field}_slot" hx-swap-oob="true"><p class="wrong-text">' in text(part)
+
+
+def test_a_nominal_size_can_be_tried_and_says_so(writer: Any, client_of: Any) -> None:
+    page = on(client_of(writer), make_surveyed_car_model(), **state(tyre="", size="235/40r18"))
+    assert page.context["first"].set_up.tyre_words == "235/40R18, nominal"
+    assert ", nominal" in text(page)
+
+
+def test_what_people_type_is_understood(writer: Any, client_of: Any) -> None:
+    page = on(client_of(writer), make_surveyed_car_model(), **state(camber="2.5 neg", toe="0°03'"))
+    tried = page.context["first"].set_up
+    assert (tried.camber_deg, tried.toe_deg) == (-2.5, pytest.approx(0.05))
+
+
+def test_two_set_ups_stand_beside_each_other(writer: Any, client_of: Any) -> None:
+    wide = make_wide_tyre()
+    query = state()
+    second = {f"b-{name}": value for name, value in query.items() if name not in ("axle", "use")}
+    page = on(
+        client_of(writer), make_surveyed_car_model(), **query, **(second | {"b-tyre": wide.pk})
+    )
+    rows = page.context["differences"]
+    assert rows
+    assert any(abs(row.by_mm) > 1 for row in rows)
+    assert [what for what, _, _ in page.context["choices"]] == ["Tyre"]
+    assert "other-outline" in text(page)
+    assert "What differs" in text(page)
+    swapped = client_of(writer).get(page.context["swap_url"])
+    assert swapped.context["first"].set_up.tyre == wide
+    assert swapped.context["differences"][0].by_mm == pytest.approx(-rows[0].by_mm)
+
+
+def beside(query: dict[str, Any], **changes: Any) -> dict[str, Any]:
+    """The same set-up as the second, with changes."""
+    second = {f"b-{name}": value for name, value in query.items() if name not in ("axle", "use")}
+    return query | second | {f"b-{name}": value for name, value in changes.items()}
+
+
+def test_two_wheels_in_one_room_are_one_drawing_with_the_other_dashed(
+    writer: Any, client_of: Any
+) -> None:
+    query = state()
+    page = on(client_of(writer), make_surveyed_car_model(), **beside(query, spacer="8"))
+    (drawing,) = page.context["drawings"]
+    assert 'class="other-outline"' in drawing.svg
+    assert "Second set-up, dashed" in text(page)
+
+
+@pytest.mark.parametrize("change", [{"camber": "-1.5"}, {"height": "0"}, {"by": "lower_arm"}])
+def test_set_ups_whose_rooms_differ_are_drawn_each_in_its_own(
+    change: dict[str, str], writer: Any, client_of: Any
+) -> None:
+    car_model, query, browser = make_surveyed_car_model(), state(), client_of(writer)
+    page = on(browser, car_model, **beside(query, **change, spacer="8"))
+    one, two = page.context["drawings"]
+    assert (one.which, two.which) == ("First set-up", "Second set-up")
+    for drawing in (one, two):
+        assert "other-outline" not in drawing.svg
+    shown = text(page)
+    assert "dashed" not in shown
+    assert "each has a room of its own" in shown
+    ids = re.findall(r' id="([^"]+)"', shown)
+    assert len(ids) == len(set(ids))
+    alone = on(browser, car_model, **(query | change | {"spacer": "8"}))
+    lines = re.compile(r'<path class="(?:swept-edge|ink-thick|gap-ok)"[^>]*>')
+    assert lines.findall(two.svg) == lines.findall(alone.context["drawings"][0].svg)
+    assert lines.findall(one.svg) != lines.findall(two.svg)
+
+
+def test_a_side_without_a_survey_is_never_taken_for_clear(writer: Any, client_of: Any) -> None:
+    car_model = make_surveyed_car_model(corners="LF")
+    page = on(client_of(writer), car_model, **state())
+    assert page.context["first"].verdict == "unmeasured"
+    rear = on(client_of(writer), car_model, axle="rear")
+    assert "Nobody has measured the rear" in text(rear)
+
+
+def test_sides_that_differ_are_both_answered(writer: Any, client_of: Any) -> None:
+    car_model = make_surveyed_car_model(corners="LF")
+    right = make_survey(car_model, "RF")
+    right.document["limits"]["bump_mm"] -= 10
+    right.save()
+    page = on(client_of(writer), car_model, **state())
+    assert {view.name for view in page.context["sides"]} == {"left front", "right front"}
+
+
+def test_a_set_up_is_put_on_the_order(writer: Any, client_of: Any) -> None:
+    order = make_rubbing_order()
+    narrow = make_tyre()
+    browser, url = client_of(writer), reverse("order_tryout", args=[order.pk])
+    wheel = OrderWheels.objects.get(order=order, axle="front").wheel
+    sent = state(wheel=wheel.pk, tyre=narrow.pk, camber="-2.2", spacer="3", packer="5")
+    assert browser.post(url, sent).status_code == 302
+    row = OrderWheels.objects.get(order=order, axle="front")
+    plan = PlannedSetting.objects.get(order=order, axle="front")
+    assert (row.tyre, row.spacer_mm) == (narrow, 3.0)
+    assert (plan.camber_deg, plan.camber_by) == (-2.2, "top_mount")
+    assert plan.adjusters == {"ride_height_mm": -15.0, "bump_stop_mm": 5.0}
+    assert LogEntry.objects.filter(order=order, what="Set-up taken from the bench").exists()
+    form = browser.get(reverse("plan_edit", args=[order.pk])).context["form"]
+    assert form.initial["front_camber"] == "−2.200°"
+    shown = browser.get(url)
+    assert shown.context["first"].set_up.tyre == narrow
+
+
+def test_the_second_set_up_can_be_put_on_the_order_as_it_is(writer: Any, client_of: Any) -> None:
+    order = make_ready_order()
+    query = beside(state(), spacer="8", camber="-1.5")
+    url, browser = reverse("order_tryout", args=[order.pk]), client_of(writer)
+    page = browser.get(url, query)
+    assert "Put the second set-up on the order" in text(page)
+    assert browser.post(url, page.context["second_put"]).status_code == 302
+    assert OrderWheels.objects.get(order=order, axle="front").spacer_mm == 8
+    assert PlannedSetting.objects.get(order=order, axle="front").camber_deg == -1.5
+
+
+def test_a_nominal_size_is_not_put_on_an_order(writer: Any, client_of: Any) -> None:
+    order = make_ready_order()
+    sent = state(tyre="", size="235/40R18")
+    page = client_of(writer).post(reverse("order_tryout", args=[order.pk]), sent)
+    assert page.status_code == 422
+    assert "no tyre yet" in " ".join(page.context["form"].errors["tyre"])
+
+
+def test_a_closed_order_takes_nothing(manager: Any, client_of: Any) -> None:
+    order = make_ready_order(state="dropped")
+    page = client_of(manager).post(reverse("order_tryout", args=[order.pk]), state())
+    assert page.status_code == 422
+    assert "closed" in text(page)
+
+
+def test_an_order_without_a_car_model_says_that_nothing_is_measured(
+    writer: Any, client_of: Any
+) -> None:
+    order = make_order()
+    page = client_of(writer).get(reverse("order_tryout", args=[order.pk]))
+    assert page.status_code == 200
+    assert "Nobody has measured" in text(page)
+
+
+def test_trying_changes_nothing(writer: Any, client_of: Any) -> None:
+    order = make_ready_order()
+    before = LogEntry.objects.count()
+    client_of(writer).get(reverse("order_tryout", args=[order.pk]), state(camber="-1"))
+    assert PlannedSetting.objects.get(order=order).camber_deg == -2.5
+    assert LogEntry.objects.count() == before
+
+
+def test_a_change_asks_the_database_little(
+    writer: Any, client_of: Any, django_assert_max_num_queries: Any
+) -> None:
+    order = make_ready_order()
+    url, query = reverse("order_tryout", args=[order.pk]), state()
+    browser = client_of(writer)
+    browser.get(url, query, headers=HTMX)
+    for _ in range(5):
+        make_wheel()
+        make_tyre()
+    with django_assert_max_num_queries(20):
+        browser.get(url, query | {"camber": "-2.4"}, headers=HTMX)

@@ -1,0 +1,136 @@
+"""A quote carries the way that was chosen and those that were declined; who insists, signs."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.urls import reverse
+
+from fitment.clearance.run import check_run
+from fitment.tryout.quote_notes import options_notes, same_set_up
+from shop.calendar.services import booking_make
+from shop.models import Authorisation, State, WorkOrder
+from shop.money.quotes import quote_send
+from shop.orders.gates import GateClosed, gate_override, gates_ask
+from tests.factories import make_bay, make_line, make_shop, make_user, tomorrow_at
+from tests.fitment.factories import make_ready_order, make_rubbing_order, make_tyre
+from tests.fitment.searches import make_search
+
+pytestmark = pytest.mark.django_db
+
+
+def offered(words: str, price: str | None, **put: str) -> dict[str, Any]:
+    return {
+        "words": words,
+        "price": price,
+        "verdict": "clear",
+        "shown": True,
+        "wins": [],
+        "put": put,
+    }
+
+
+def searched(order: WorkOrder, by: Any) -> Any:
+    """A search that is over: packers, or the narrow tyre."""
+    search = make_search(order, by)
+    begun = {name: search.start.get(name, "") for name in ("wheel", "tyre", "camber", "by", "toe")}
+    begun |= {"spacer": "5", "height": "-15"}
+    search.found = [
+        offered("A bump packer of 15 mm", "0.00", **begun, packer="15"),
+        offered("The narrow tyre", "360.00", **(begun | {"tyre": "999"})),
+    ]
+    search.done = search.settings
+    search.save()
+    return search
+
+
+def test_an_order_that_was_never_searched_says_nothing(writer: Any) -> None:
+    assert options_notes(make_ready_order()) == []
+
+
+def test_without_a_search_the_options_beside_the_check_are_the_declined_ones(writer: Any) -> None:
+    make_tyre(name="Narrow", section_width_mm=238, price="180.00")
+    order = make_rubbing_order()
+    assert options_notes(order) == []
+    found = check_run(order=order, by=writer).options["LF"]["found"]
+    assert found
+    (note,) = options_notes(order)
+    assert note["axle"] == "front"
+    chosen, *declined = note["rows"]
+    assert (chosen["choice"], chosen["verdict"]) == ("chosen", "contact")
+    assert [row["words"] for row in declined] == [way["words"] for way in found]
+    assert {row["choice"] for row in declined} == {"declined"}
+
+
+def test_a_quote_keeps_the_chosen_way_and_the_declined_with_prices(
+    writer: Any, client_of: Any
+) -> None:
+    make_shop()
+    order = make_rubbing_order()
+    make_line(order)
+    search = searched(order, writer)
+    put = {"axle": "front", "use": order.use, **search.found[0]["put"]}
+    desk = client_of(writer)
+    assert desk.post(reverse("order_tryout", args=[order.pk]), put).status_code == 302
+    check_run(order=order, by=writer)
+    quote = quote_send(order=order, by=writer)
+    rows = quote.document["notes"][0]["rows"]
+    assert [(row["choice"], row["words"], row["price"]) for row in rows] == [
+        ("chosen", "A bump packer of 15 mm", "0.00"),
+        ("declined", "The narrow tyre", "360.00"),
+    ]
+    search.delete()  # the quote keeps what it told
+    page = desk.get(reverse("quote", args=[quote.pk])).content.decode()
+    assert "Declined" in page
+    assert "The narrow tyre" in page
+    assert "360" in page
+
+
+def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
+    writer: Any, manager: Any, client: Any
+) -> None:
+    make_shop()
+    order = make_rubbing_order()
+    make_line(order)
+    searched(order, writer)
+    check = check_run(order=order, by=writer)
+    quote = quote_send(order=order, by=writer)
+    chosen, *declined = quote.document["notes"][0]["rows"]
+    assert chosen["verdict"] == "contact"
+    assert len(declined) == 2
+
+    # The customer reads both on the link, and cannot agree without the sentence.
+    link = client.get(reverse("customer_order", args=[order.token])).content.decode()
+    assert "A bump packer of 15 mm" in link
+    assert check.sentence in link
+    assert link.index('href="#room"') < link.index('name="agree"') < link.index('id="room"')
+    send = reverse("customer_authorise", args=[order.token])
+    values = {"name": "Ilka Brandvold", "amount": str(quote.total), "agree": "on"}
+    client.post(send, values)
+    assert not Authorisation.objects.exists()
+    client.post(send, {**values, "signed_warning": "on"})
+    signed = Authorisation.objects.get().signed_sentence.splitlines()
+    assert signed[0] == check.sentence
+    assert signed[1].startswith("No mounting check fails, but")
+
+    # The writer cannot book what touches; a manager's reason opens the gate.
+    order.refresh_from_db()
+    assert order.state == State.APPROVED
+    times = {"starts_at": tomorrow_at(9), "ends_at": tomorrow_at(12)}
+    place = {"bay": make_bay(), "technician": make_user("technician")}
+    with pytest.raises(GateClosed):
+        booking_make(order=order, by=writer, **place, **times)
+    digest = gates_ask(order)[0].answer.digest
+    gate_override(order=order, by=manager, reason="The lip is rolled first", digest=digest)
+    booking_make(order=order, by=manager, **place, **times)
+    order.refresh_from_db()
+    assert order.state == State.BOOKED
+
+
+def test_set_ups_are_the_same_by_figure_not_by_spelling() -> None:
+    one = {"wheel": "1", "tyre": "2", "by": "top_mount", "camber": "-2.50", "spacer": ""}
+    assert same_set_up(one, one | {"camber": "-2.5", "spacer": "0", "packer": ""})
+    assert not same_set_up(one, one | {"spacer": "3"})
+    assert Decimal(one["camber"]) < 0
