@@ -1,8 +1,36 @@
 """The app of planned settings and rack readings."""
 
 from django.apps import AppConfig
+from django.utils.translation import gettext_noop as _
 
 
 class AlignmentConfig(AppConfig):
     name = "alignment"
     verbose_name = "Alignment"
+
+    def ready(self) -> None:
+        """Register what alignment plugs into the shop."""
+        from alignment.demo import build, history, targets
+        from alignment.plans.panels import plan_panel
+        from alignment.plans.services.class_rules import judge_settings
+        from alignment.targets.panels import targets_panel
+        from alignment.visits.panels import readings_panel, vehicle_readings_panel
+        from alignment.visits.sheet import readings_section
+        from shop.extensions import points
+        from shop.extensions.panels import NavigationLink
+
+        points.ORDER_PANELS.register(plan_panel, at=10)
+        points.ORDER_PANELS.register(readings_panel, at=80)
+        points.VEHICLE_PANELS.register(vehicle_readings_panel, at=10)
+        points.CAR_MODEL_PANELS.register(targets_panel, at=20)
+        points.SHEET_SECTIONS.register(readings_section, at=10)
+        points.CLASS_JUDGES.register(judge_settings, at=20)
+
+        points.DEMO_BUILDERS.register(build.build, at=20)
+        points.DEMO_BUILDERS.register(targets.build, at=30)
+        points.DEMO_BUILDERS.register(history.build, at=40)
+
+        maps = NavigationLink(
+            "import_layout_list", _("Import layouts"), ("technician",), _("Records")
+        )
+        points.NAVIGATION.register(maps, at=200)

@@ -1,8 +1,64 @@
 """The app of surveys, wheels, tyres and room checks."""
 
 from django.apps import AppConfig
+from django.utils.translation import gettext_noop as _
 
 
 class FitmentConfig(AppConfig):
     name = "fitment"
     verbose_name = "Fitment"
+
+    def ready(self) -> None:
+        """Register what fitment plugs into the shop and into alignment."""
+        from alignment.adjustments.extension_points import ADJUSTMENT_CLEARANCE, CORNER_MOTION
+        from fitment.clearance import panels as clearance
+        from fitment.clearance.adjustment_clearance import clearance_after
+        from fitment.clearance.gate import clearance_gate
+        from fitment.clearance.sheet import clearance_section, curves_section
+        from fitment.clearance.suspension_models import motions_of_order
+        from fitment.demo.build import build
+        from fitment.mounting import panels as mounting
+        from fitment.mounting.class_rules import judge_wheels
+        from fitment.mounting.gate import mounting_gate
+        from fitment.mounting.line_suggestions import wheel_hints
+        from fitment.mounting.sheet import mounting_section, wheels_section
+        from fitment.surveys import panels as surveys
+        from fitment.tryout.quote_notes import options_notes
+        from shop.extensions import points
+        from shop.extensions.panels import NavigationLink
+
+        points.BOOKING_GATES.register(clearance_gate, at=10)
+        points.BOOKING_GATES.register(mounting_gate, at=20)
+
+        points.ORDER_PANELS.register(mounting.wheels_panel, at=20)
+        points.ORDER_PANELS.register(clearance.clearance_panel, at=30)
+        points.ORDER_PANELS.register(surveys.survey_panel, at=40)
+        points.ORDER_PANELS.register(mounting.mounting_panel, at=50)
+        points.ORDER_PANELS.register(mounting.guides_panel, at=60)
+        points.ORDER_PANELS.register(mounting.earlier_jobs_panel, at=70)
+        points.CUSTOMER_PANELS.register(clearance.customer_clearance_panel, at=10)
+        points.CAR_MODEL_PANELS.register(surveys.surveys_panel, at=10)
+        points.CAR_MODEL_PANELS.register(mounting.car_model_guides_panel, at=30)
+
+        points.SHEET_SECTIONS.register(wheels_section, at=20)
+        points.SHEET_SECTIONS.register(mounting_section, at=30)
+        points.SHEET_DRAWINGS.register(clearance_section, at=10)
+        points.SHEET_DRAWINGS.register(curves_section, at=20)
+
+        points.CLASS_JUDGES.register(judge_wheels, at=30)
+        points.LINE_HINTS.register(wheel_hints, at=10)
+        points.QUOTE_NOTES.register(options_notes, at=10)
+        CORNER_MOTION.fill(motions_of_order)
+        ADJUSTMENT_CLEARANCE.fill(clearance_after)
+
+        points.DEMO_BUILDERS.register(build, at=50)
+
+        records, managers = _("Records"), ("manager",)
+        links = points.NAVIGATION
+        links.register(NavigationLink("tryout", _("Try-out")), at=30)
+        links.register(NavigationLink("wheel_list", _("Wheels"), group=records), at=140)
+        links.register(NavigationLink("tyre_list", _("Tyres"), group=records), at=150)
+        links.register(NavigationLink("guide_list", _("Fitment tables"), group=records), at=170)
+        links.register(NavigationLink("use_list", _("Use profiles"), group=records), at=190)
+        links.register(NavigationLink("comeback_list", _("Comebacks"), managers, _("Shop")), at=210)
+        links.register(NavigationLink("law", _("Limits and rules"), managers, _("Shop")), at=240)

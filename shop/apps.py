@@ -1,6 +1,7 @@
 """The app of people, vehicles, work orders and the site itself."""
 
 from django.apps import AppConfig
+from django.utils.translation import gettext_noop as _
 
 
 class ShopConfig(AppConfig):
@@ -8,5 +9,29 @@ class ShopConfig(AppConfig):
     verbose_name = "Shop"
 
     def ready(self) -> None:
-        """Register the system checks."""
+        """Register the system checks, and what the shop itself plugs in."""
+        from shop import demo
+        from shop.extensions.panels import NavigationLink
+        from shop.extensions.points import CLASS_JUDGES, DEMO_BUILDERS, NAVIGATION
+        from shop.orders.services.class_rules import judge_parts
         from shop.site import checks  # noqa: F401
+
+        CLASS_JUDGES.register(judge_parts, at=10)
+        DEMO_BUILDERS.register(demo.build, at=10)
+
+        records, managers = _("Records"), ("manager",)
+        NAVIGATION.register(NavigationLink("order_list", _("Orders")), at=10)
+        NAVIGATION.register(NavigationLink("day_sheet", _("Day sheet")), at=20)
+        NAVIGATION.register(NavigationLink("order_new", _("New order"), ("writer",)), at=40)
+        NAVIGATION.register(NavigationLink("customer_list", _("Customers"), group=records), at=110)
+        NAVIGATION.register(NavigationLink("vehicle_list", _("Vehicles"), group=records), at=120)
+        NAVIGATION.register(
+            NavigationLink("car_model_list", _("Car models"), group=records), at=130
+        )
+        NAVIGATION.register(NavigationLink("part_list", _("Parts"), group=records), at=160)
+        NAVIGATION.register(NavigationLink("class_list", _("Classes"), group=records), at=180)
+        NAVIGATION.register(NavigationLink("bay_list", _("Bays"), managers, _("Shop")), at=220)
+        NAVIGATION.register(NavigationLink("staff", _("Staff"), managers, _("Shop")), at=230)
+        NAVIGATION.register(
+            NavigationLink("shop_settings", _("Shop settings"), managers, _("Shop")), at=250
+        )

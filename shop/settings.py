@@ -7,9 +7,11 @@ from __future__ import annotations
 
 import os
 import sys
+import tomllib
 from pathlib import Path
 
 from shop.site.env import database_from_url, env_bool, env_int, env_list, env_str, sqlite_database
+from shop.site.language_list import languages_in
 
 # Small matrices gain nothing from threads of their own, and eight requests at once would fight.
 # numpy reads this when it is loaded, which is later than here.
@@ -18,7 +20,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env_str("ARCHROOM_VAR", str(BASE_DIR / "var")))
 TESTING = "pytest" in sys.modules
-VERSION = "0.1.0"
+#: Stated once, in pyproject.toml.
+VERSION: str = tomllib.loads((BASE_DIR / "pyproject.toml").read_text())["project"]["version"]
 
 # A clone runs in debug mode on its own machine; a deployment says ARCHROOM_DEBUG=no.
 DEBUG = env_bool("ARCHROOM_DEBUG", True)
@@ -58,6 +61,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",
+    "shop.site.reader.ReaderLanguage",
     "shop.site.middleware.OwnNotFound",
     "shop.site.middleware.ShopTime",
 ]
@@ -70,7 +74,7 @@ TEMPLATES = [
         "DIRS": [BASE_DIR / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {
-            "builtins": ["shop.templatetags.archroom"],
+            "builtins": ["django.templatetags.i18n", "shop.templatetags.archroom"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
@@ -130,9 +134,12 @@ AXES_VERBOSE = False
 PROXY_COUNT = env_int("ARCHROOM_PROXIES", 0)
 AXES_CLIENT_IP_CALLABLE = "shop.site.view_helpers.client_address"
 
-# Words, numbers, time
-LANGUAGE_CODE = "en-gb"
-USE_I18N = False
+# Words, numbers, time. A folder in locale/ is a language; the shop's own is that of what is
+# written for everybody, and of readers who have not chosen another.
+LOCALE_PATHS = [BASE_DIR / "locale"]
+LANGUAGES = languages_in(BASE_DIR / "locale")
+LANGUAGE_CODE = env_str("ARCHROOM_LANGUAGE", "en-gb")
+USE_I18N = True
 USE_TZ = True
 TIME_ZONE = env_str("ARCHROOM_TIMEZONE", "Europe/Berlin")
 
@@ -204,92 +211,6 @@ LOGGING = {
         "fitment": {"level": "INFO"},
     },
 }
-
-# The header's links: (group, [(address name, words, roles)]); an empty group lies open.
-NAVIGATION: list[tuple[str, list[tuple[str, str, tuple[str, ...]]]]] = [
-    (
-        "",
-        [
-            ("order_list", "Orders", ()),
-            ("day_sheet", "Day sheet", ()),
-            ("tryout", "Bench", ()),
-            ("order_new", "New order", ("writer",)),
-        ],
-    ),
-    (
-        "Records",
-        [
-            ("customer_list", "Customers", ()),
-            ("vehicle_list", "Vehicles", ()),
-            ("car_model_list", "Patterns", ()),
-            ("wheel_list", "Wheels", ()),
-            ("tyre_list", "Tyres", ()),
-            ("part_list", "Parts", ()),
-            ("guide_list", "Fitment tables", ()),
-            ("class_list", "Classes", ()),
-            ("use_list", "Duties", ()),
-            ("import_layout_list", "Maps of columns", ("technician",)),
-        ],
-    ),
-    (
-        "Shop",
-        [
-            ("comeback_list", "Comebacks", ("manager",)),
-            ("bay_list", "Bays", ("manager",)),
-            ("staff", "Staff", ("manager",)),
-            ("law", "Law and practice", ("manager",)),
-            ("shop_settings", "Shop settings", ("manager",)),
-        ],
-    ),
-]
-
-# Plug points: what the lower app needs from the upper ones, by dotted path.
-BOOKING_GATES: list[str] = [
-    "fitment.clearance.gate.clearance_gate",
-    "fitment.mounting.gate.mounting_gate",
-]
-WORK_ORDER_PANELS: list[str] = [
-    "alignment.visits.panels.plan_panel",
-    "fitment.clearance.panels.wheels_panel",
-    "fitment.clearance.panels.clearance_panel",
-    "fitment.mounting.panels.mounting_panel",
-    "fitment.mounting.panels.guides_panel",
-    "fitment.mounting.panels.earlier_jobs_panel",
-    "alignment.visits.panels.readings_panel",
-]
-VEHICLE_PANELS: list[str] = ["alignment.visits.panels.vehicle_readings_panel"]
-CAR_MODEL_PANELS: list[str] = [
-    "fitment.clearance.panels.surveys_panel",
-    "alignment.visits.panels.targets_panel",
-    "fitment.mounting.panels.car_model_guides_panel",
-]
-QUOTE_NOTES: list[str] = ["fitment.tryout.quote_notes.options_notes"]
-LINE_HINTS: list[str] = ["fitment.mounting.line_suggestions.wheel_hints"]
-CUSTOMER_PANELS: list[str] = ["fitment.clearance.panels.customer_clearance_panel"]
-# The spec sheet: what is told in words and tables before the shop's own, and what is drawn after.
-SHEET_SECTIONS: list[str] = [
-    "alignment.visits.sheet.readings_section",
-    "fitment.clearance.sheet.wheels_section",
-]
-SHEET_DRAWINGS: list[str] = [
-    "fitment.clearance.sheet.clearance_section",
-    "fitment.clearance.sheet.curves_section",
-]
-CLASS_JUDGES: list[str] = [
-    "shop.orders.class_rules.judge_parts",
-    "alignment.plans.class_rules.judge_settings",
-    "fitment.mounting.class_rules.judge_wheels",
-]
-# Moves at the rack: what is known of a corner's joints, and the room that moves leave.
-CORNER_MOTION = "fitment.clearance.suspension_models.motions_of_order"
-ADJUSTMENT_CLEARANCE = "fitment.clearance.adjustment_clearance.clearance_after"
-DEMO_BUILDERS: list[str] = [
-    "shop.demo.build",
-    "alignment.demo.build.build",
-    "alignment.demo.targets.build",
-    "alignment.demo.history.build",
-    "fitment.demo.build.build",
-]
 
 if TESTING:
     PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

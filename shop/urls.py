@@ -1,21 +1,22 @@
-"""Addresses of the site. Each app keeps its own list; names have no prefix."""
+"""Addresses of the site. Each capability keeps its own list; names have no prefix."""
 
-from django.urls import include, path
+from django.urls import URLPattern, URLResolver, include, path
 
-from shop.people import account_views
 from shop.site import health_views, worker_views
 
-urlpatterns = [
+urlpatterns: list[URLPattern | URLResolver] = [
     path("healthz/", health_views.healthz, name="healthz"),
     path("worker.js", worker_views.worker, name="worker"),
-    path("accounts/login/", account_views.SignIn.as_view(), name="login"),
-    path("accounts/logout/", account_views.SignOut.as_view(), name="logout"),
-    path("accounts/password/", account_views.ChangePassword.as_view(), name="password"),
-    path("", include("shop.site.routes")),
+    path("", include("shop.calendar.urls")),
+    path("", include("shop.customer_page.urls")),
+    path("", include("shop.money.urls")),
+    path("", include("shop.order_page.urls")),
+    path("", include("shop.orders.urls")),
+    path("", include("shop.people.urls")),
+    path("", include("shop.sheet.urls")),
+    path("", include("shop.work.urls")),
     path("", include("alignment.urls")),
     path("", include("fitment.urls")),
-    path("", include("fitment.mounting.urls")),
-    path("", include("fitment.surveys.session_urls")),
 ]
 
 handler400 = "shop.site.error_views.bad_request"

@@ -175,10 +175,10 @@
     if (draft && refused) carryBack(form, draft.carried);
     if (now && (!same(now.values, start) || now.conflicts.length)) {
       const began = start;
-      const discard = press("Discard it", () => {
+      const discard = press("Discard", () => {
         store.drop(key);
         putBack(form, began);
-        say(form, "The draft was discarded.");
+        say(form, "Draft discarded.");
       });
       const back = () => {
         putBack(form, now.values);
@@ -186,18 +186,18 @@
       };
       if (!now.conflicts.length) {
         back();
-        say(form, `Put back what you typed ${timeOf(draft.at)}. It is not saved yet.`, true, discard);
+        say(form, `Restored what you typed ${timeOf(draft.at)}. Not saved yet.`, true, discard);
       } else {
         const both = now.conflicts
-          .map(([field, theirs, mine]) => `${labelOf(form, field)}: on record ${wordsOf(theirs)}, yours ${wordsOf(mine)}`)
+          .map(([field, theirs, mine]) => `${labelOf(form, field)}: saved ${wordsOf(theirs)}, yours ${wordsOf(mine)}`)
           .join("; ");
-        const mine = press("Put mine in", () => {
+        const mine = press("Use mine", () => {
           back();
-          say(form, `Yours are in the form, not saved yet. ${both}.`, true, discard);
+          say(form, `Your values are in the form, not saved yet. ${both}.`, true, discard);
         });
         say(
           form,
-          `This device keeps a draft from ${timeOf(draft.at)}, but the record has changed since. ${both}. `,
+          `This device has a draft from ${timeOf(draft.at)}, but the record has changed since. ${both}. `,
           true,
           mine,
           discard,
@@ -219,16 +219,16 @@
       if (store.write(key, kept)) {
         const lost = form.dataset.outbox === undefined ? LOST : LOST_BUT_WAITS;
         const loud = !navigator.onLine && form.dataset.outbox === undefined;
-        say(form, navigator.onLine ? "Kept on this device, not saved yet." : lost, loud);
+        say(form, navigator.onLine ? "Draft on this device, not saved yet." : lost, loud);
       } else {
-        say(form, "This device cannot keep a draft: save before you leave the page.", true);
+        say(form, "This device cannot store drafts. Save before you leave the page.", true);
       }
     };
     form.addEventListener("input", () => {
       clearTimeout(waiting);
       waiting = setTimeout(save, WAIT_MS);
     });
-    // What somebody else saved and this form took over was not typed here.
+    // What another user saved and this form shows was not typed here.
     form.addEventListener("archroom:taken", (event) => {
       const standing = byPlace(values(form));
       start = [...byPlace(start)].map(([place, value]) => {
@@ -254,10 +254,10 @@
   };
 
   const LOST =
-    "No connection. What you typed is kept on this device; send it when the connection is back.";
+    "No connection. What you typed is stored on this device. Send it when the connection is back.";
 
   const LOST_BUT_WAITS =
-    "No connection. What you typed is kept on this device. Save it as ever: it is sent when the connection is back.";
+    "No connection. What you typed is stored on this device. Save as usual: it is sent when the connection is back.";
 
   const forgetSaved = () => {
     const found = document.cookie.split("; ").find((part) => part.startsWith(`${SAVED_COOKIE}=`));
@@ -329,11 +329,11 @@
   document.addEventListener("htmx:load", (event) => bind(event.detail.elt));
   document.addEventListener("htmx:sendError", (event) => {
     if (event.detail.elt.closest("form[data-outbox]")) return; // it says so itself, and calmly
-    notice("The connection was lost. Nothing was changed on the server; try again in a moment.");
+    notice("Connection lost. Nothing was changed on the server. Try again in a moment.");
   });
   document.addEventListener("htmx:responseError", (event) =>
     notice(
-      `The server answered with an error (${event.detail.xhr.status}). Nothing was changed; load the page again.`,
+      `The server answered with an error (${event.detail.xhr.status}). Nothing was changed. Reload the page.`,
     ),
   );
   // A form that the server refused comes back with 422 and is shown.

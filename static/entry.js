@@ -1,5 +1,5 @@
 // Readings typed with a tablet's number pad: Enter goes to the next field instead of sending the
-// form, and a key beside each signed field turns the sign that the pad does not have. "All keys"
+// form, and a key beside each signed field changes the sign that the pad does not have. "All keys"
 // brings the whole keyboard, for minutes and fractions; this device remembers it.
 (() => {
   "use strict";
@@ -35,7 +35,7 @@
 
   const withSign = (field) => {
     const key = element("button", { type: "button", className: "btn quiet" }, "±");
-    key.setAttribute("aria-label", `Turn the sign: ${labelOf(field)}`);
+    key.setAttribute("aria-label", `Change sign: ${labelOf(field)}`);
     key.tabIndex = -1; // a keyboard has a minus
     key.addEventListener("pointerdown", (event) => event.preventDefault()); // the pad stays open
     key.addEventListener("click", () => turn(field));

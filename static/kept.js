@@ -23,15 +23,15 @@
   };
 
   const last = () =>
-    say(`No connection: shown as last seen at ${timeOf(Date.parse(seen))}; what you type is kept on this device.`);
+    say(`No connection. This page is from ${timeOf(Date.parse(seen))}; what you type is stored on this device.`);
 
   if (seen) {
     last();
     addEventListener("offline", last);
     addEventListener("online", () =>
       say(
-        `The connection is back. This page is still as last seen at ${timeOf(Date.parse(seen))}. `,
-        press("Load it again", () => location.reload()),
+        `The connection is back. This page is still from ${timeOf(Date.parse(seen))}. `,
+        press("Reload", () => location.reload()),
       ),
     );
   }

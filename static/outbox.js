@@ -42,7 +42,7 @@
   const link = (href, words) => element("a", { href }, words);
 
   const discard = (entry) =>
-    press("Discard it", () => {
+    press("Discard", () => {
       store.drop(entry.key);
       show();
     });
@@ -50,10 +50,10 @@
   const lineOf = (entry) => {
     const typed = `${entry.what}, typed ${timeOf(entry.at)},`;
     if (entry.asked) {
-      return line(`${typed} was not taken: ${entry.asked}`, link(entry.page, "Open it"), discard(entry));
+      return line(`${typed} was not accepted: ${entry.asked}`, link(entry.page, "Open"), discard(entry));
     }
     return line(
-      `${typed} waits on this device and is sent when the connection is back.`,
+      `${typed} is stored on this device and will be sent when the connection is back.`,
       press("Send now", flush),
       discard(entry),
     );
@@ -208,7 +208,7 @@
     submit(form, event.submitter);
   });
 
-  // Typing goes on while a form waits, and what others saved is taken over: what is sent is what
+  // Typing goes on while a form waits, and what others saved is shown: what is sent is what
   // stands in it then.
   const queueAgain = (form) => {
     if (!form || form.dataset.outbox === undefined) return;

@@ -1,4 +1,4 @@
-// Two people in one visit: values that somebody else saved appear in fields that were left alone
+// Two people in one visit: values that another user saved appear in fields that were left alone
 // here, and are named where both typed. The server compares again when the form is sent.
 (() => {
   "use strict";
@@ -53,8 +53,8 @@
     if (taken.length) form.dispatchEvent(new CustomEvent("archroom:taken", { detail: names }));
 
     const words = [];
-    if (taken.length) words.push(`Put into the form: ${taken.join(", ")}.`);
-    if (differ.length) words.push(`Not alike: ${differ.join("; ")}. Yours stay in the form.`);
+    if (taken.length) words.push(`Added to the form: ${taken.join(", ")}.`);
+    if (differ.length) words.push(`Different: ${differ.join("; ")}. Your values stay in the form.`);
     if (!words.length) return;
     const line = document.createElement("p");
     line.className = differ.length ? "kept loud" : "kept";

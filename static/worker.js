@@ -142,7 +142,7 @@ const instead = async () => {
   if (!lines.length) return Response.error();
   return page(
     "No connection",
-    `<p>This page needs the server. These readings are kept on this device:</p><ul>${lines.join("")}</ul>`,
+    `<p>This page needs the server. These readings are stored on this device:</p><ul>${lines.join("")}</ul>`,
     [...sheets],
   );
 };
@@ -150,7 +150,7 @@ const instead = async () => {
 const signedOutHere = () =>
   page(
     "No connection",
-    "<p>The pages kept on this device are gone, but the server does not know yet that you signed out. " +
+    "<p>The pages stored on this device were removed, but the server does not know yet that you signed out. " +
       "Sign out again when the connection is back.</p>",
     [],
   );

@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from importlib import import_module
 from typing import Any
 
 import pytest
+from hypothesis import settings as hypothesis_settings
+
+#: What hypothesis tries takes as long as it takes: machines differ, and no test measures time.
+hypothesis_settings.register_profile("unhurried", deadline=None)
+hypothesis_settings.load_profile("unhurried")
 
 IN_CI = os.environ.get("CI", "").lower() in {"1", "true", "yes"}
 CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
@@ -25,6 +32,16 @@ def missing(what: str) -> None:
     pytest.skip(what)
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Whatever needs real transactions is for every database; browsers, which wait, come first."""
+    for item in items:
+        asked = item.get_closest_marker("django_db")
+        real = asked is not None and asked.kwargs.get("transaction", False)
+        if (real and not item.get_closest_marker("browser")) or item.get_closest_marker("postgres"):
+            item.add_marker("database")
+    items.sort(key=lambda item: item.get_closest_marker("browser") is None)
+
+
 def pytest_runtest_setup(item: pytest.Item) -> None:
     if item.get_closest_marker("browser") and not os.path.exists(CHROMIUM):
         missing(f"{CHROMIUM} is not installed")
@@ -32,12 +49,18 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
         from django.conf import settings
 
         if "postgresql" not in settings.DATABASES["default"]["ENGINE"]:
-            if os.environ.get("ARCHROOM_SQLITE_RUN"):  # CI's second run has PostgreSQL
+            if os.environ.get("ARCHROOM_SQLITE_RUN"):  # another run has PostgreSQL
                 pytest.skip("this is the run on SQLite; the run on PostgreSQL has this test")
             missing("DATABASE_URL names no PostgreSQL server")
 
 
 if Client is not None:
+
+    def pytest_configure(config: pytest.Config) -> None:
+        """Compile catalogues that changed, for runs without make; workers may do so at once."""
+        from shop.languages.catalogues import compile_catalogues
+
+        compile_catalogues()
 
     def _person(role: str, name: str, **more: Any) -> Any:
         from shop.models import User
@@ -56,6 +79,37 @@ if Client is not None:
         yield
         cache.clear()
 
+    @pytest.fixture(scope="session", autouse=True)
+    def _own_media(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+        """Uploads of a session, or of one of its workers, lie in a folder of their own."""
+        from django.test import override_settings
+
+        with override_settings(MEDIA_ROOT=tmp_path_factory.mktemp("media")):
+            yield
+
+    @pytest.fixture(scope="session", autouse=True)
+    def _starting_rows() -> Iterator[None]:
+        """The rows of a new site come back whenever a transactional test has emptied it."""
+        from django.apps import apps
+        from django.db.models.signals import post_migrate
+
+        start = import_module("fitment.migrations.0003_use_profiles")
+
+        def restored(**_: Any) -> None:
+            start.add_profiles(apps, None)
+
+        post_migrate.connect(restored, sender=apps.get_app_config("fitment"))
+        yield
+        post_migrate.disconnect(restored, sender=apps.get_app_config("fitment"))
+
+    @pytest.fixture(scope="module")
+    def lasting(django_db_setup: None, django_db_blocker: Any) -> Iterator[Any]:
+        """``with lasting():`` makes rows for all tests of a module (see ``tests/lasting.py``)."""
+        from tests.lasting import lasting_rows
+
+        with lasting_rows(django_db_blocker) as unblocked:
+            yield unblocked
+
     @pytest.fixture
     def writer(db: None) -> Any:
         return _person("writer", "wanda")
@@ -67,6 +121,12 @@ if Client is not None:
     @pytest.fixture
     def manager(db: None) -> Any:
         return _person("manager", "mirela")
+
+    @pytest.fixture
+    def swap_plugs() -> Any:
+        """``swap_plugs(POINT, plug, …)``: these plugs and no others, until the test ends."""
+        with ExitStack() as swaps:
+            yield lambda point, *plugs: swaps.enter_context(point.swapped(*plugs))
 
     @pytest.fixture
     def client_of() -> Callable[[Any], Client]:
@@ -83,12 +143,3 @@ if Client is not None:
     def stranger(db: None) -> Client:
         """A browser in which nobody is signed in."""
         return Client()
-
-    @pytest.fixture
-    def starting_rows(db: None) -> None:
-        """The rows of a new site, again: a transactional test before has emptied it."""
-        from importlib import import_module
-
-        from django.apps import apps
-
-        import_module("fitment.migrations.0002_defaults").add_duties(apps, None)

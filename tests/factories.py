@@ -24,8 +24,9 @@ from shop.models import (
     Vehicle,
     WorkOrder,
 )
-from shop.money.amounts import totals_of
-from shop.money.quotes import frozen_lines
+from shop.models.schemas import QUOTE
+from shop.money.services import frozen_lines
+from shop.values.amounts import totals_of
 
 _serial = count(1)
 PASSWORD = "a long test password"
@@ -128,15 +129,17 @@ def make_quote(order: WorkOrder, **values: Any) -> Quote:
     values.setdefault("currency", "EUR")
     values.setdefault(
         "document",
-        {
-            "lines": frozen_lines(order),
-            "net": str(totals.net),
-            "tax": str(totals.tax),
-            "total": str(totals.total),
-            "shares": [],
-            "checks": [],
-            "currency": "EUR",
-        },
+        QUOTE.read(  # what is left out here is filled in as for an older quote
+            {
+                "lines": frozen_lines(order),
+                "net": str(totals.net),
+                "tax": str(totals.tax),
+                "total": str(totals.total),
+                "shares": [],
+                "checks": [],
+                "currency": "EUR",
+            }
+        ),
     )
     if "sent_by" not in values:
         values["sent_by"] = make_user("writer")

@@ -12,11 +12,11 @@ from alignment.adjustments.text import adjustments_said
 from alignment.geometry.adjustments import MOVES_VERSION
 from alignment.geometry.units import format_degrees
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
-from alignment.text.labels import CORNER_WORDS
+from common.corners import CORNER_NAMES
 from shop.models import User, WorkOrder
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
-from shop.orders.services import order_lock
+from shop.orders.services.log import log_write
+from shop.orders.services.states import order_lock
+from shop.site.refusals import Refused
 
 CHANGED = (
     "Readings, planned settings or moves have changed since this page was opened. "
@@ -115,5 +115,5 @@ def _said(one: Taken) -> str:
     order = [name for name in ("camber", "caster", "toe") if name in one.predicted]
     told = ", ".join(f"{name} {format_degrees(one.predicted[name])}" for name in order)
     room = f"; {one.room['clearance_mm']:.1f} mm at the tightest place" if one.room else ""
-    name = CORNER_WORDS[one.corner]
+    name = CORNER_NAMES[one.corner]
     return f"{name[0].upper()}{name[1:]}: {adjustments}; to read {told}{room}."

@@ -6,16 +6,17 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from alignment.adjustments.axle_toe import axle_of, read_at
-from alignment.adjustments.extension_points import Geometry
+from alignment.adjustments.axle_toe import read_at
+from alignment.adjustments.data import Geometry
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import TOE_LINK, Means, Target, Task
 from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, LINKS, Suspension
 from alignment.models import PlannedSetting, Quantity, RackVisit, Stage, TargetSheet
 from alignment.models.accepted import AcceptedAdjustments
-from alignment.targets.order_targets import Aims
+from alignment.plans.services.order_targets import Aims
+from common.corners import axle_of
 from shop.models import WorkOrder
-from shop.orders.adjuster_parts import AdjustingPart
+from shop.orders.services.adjuster_parts import AdjustingPart
 
 HEIGHTS = ("ride_height_mm", "bump_stop_mm")
 ROD = "rod:"

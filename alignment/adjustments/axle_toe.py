@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from alignment.geometry import readings
 from alignment.geometry.adjustment_problem import QUANTITIES, TOE, Adjustments
-from alignment.models import AXLE_CORNERS, PlanAxle, Quantity, RackVisit, ToeReference
-from shop.models import Corner
+from alignment.models import Quantity, RackVisit, ToeReference
+from common.corners import AXLE_CORNERS, axle_of
+from shop.models import Axle, Corner
 
 TOTAL = str(Quantity.TOE_TOTAL.value)
 
@@ -20,10 +21,6 @@ class CornerRead:
 
     values: Mapping[str, float]
     is_split: bool = False
-
-
-def axle_of(corner: str) -> str:
-    return next(axle for axle, corners in AXLE_CORNERS.items() if corner in corners)
 
 
 def read_at(visit: RackVisit, corner: str) -> CornerRead:
@@ -43,7 +40,7 @@ def read_at(visit: RackVisit, corner: str) -> CornerRead:
 
 def thrust_of(visit: RackVisit) -> float | None:
     """The thrust angle; None where it was not read wheel by wheel."""
-    both = [read_at(visit, corner) for corner in AXLE_CORNERS[PlanAxle.REAR]]
+    both = [read_at(visit, corner) for corner in AXLE_CORNERS[Axle.REAR]]
     if any(one.is_split or TOE not in one.values for one in both):
         return None
     return readings.thrust_angle(both[0].values[TOE], both[1].values[TOE])
@@ -54,7 +51,7 @@ def shift_at(corner: str, visit: RackVisit, thrust_shift: float) -> float:
 
     Halves of a total do not change with the line.
     """
-    if corner not in AXLE_CORNERS[PlanAxle.FRONT] or visit.toe_reference != ToeReference.THRUST:
+    if corner not in AXLE_CORNERS[Axle.FRONT] or visit.toe_reference != ToeReference.THRUST:
         return 0.0
     if read_at(visit, corner).is_split:
         return 0.0

@@ -10,7 +10,8 @@ from itertools import groupby, pairwise
 from alignment.geometry.adjustment_problem import QUANTITIES
 from alignment.geometry.empirical_response import Change, Learned, TooLittle, learn
 from alignment.geometry.units import FLATS, TURNS
-from alignment.models import AXLE_CORNERS, Quantity, RackVisit
+from alignment.models import Quantity, RackVisit
+from common.corners import AXLE_CORNERS
 from shop.models import WorkOrder
 
 #: A body that came up or down by more than this between two visits changed the angles itself.

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from alignment.adjustments.axle_toe import axle_of
 from alignment.adjustments.services import CornerAdjustments
 from alignment.adjustments.text import QUANTITY_WORDS
 from alignment.geometry.adjustment_problem import TOE, TOE_LINK
-from alignment.models import AXLE_CORNERS
 from alignment.text.labels import adjuster_label
-from alignment.visits.derived_quantities import included_angles
+from alignment.visits.services.derived_quantities import included_angles
+from common.corners import AXLE_CORNERS, FRONT, axle_of
 
 #: Included angles that differ by this much (degrees) are asked about: a judgement from practice.
 BENT_DEG = 0.45
-FRONT = ("LF", "RF")
 HALF_IN_FRONT = (
     "Only the total toe was read. Half of it is put down to each wheel, as if the steering stood "
     "straight ahead: hold it there, and read wheel by wheel before the steering wheel is called "
@@ -31,9 +29,9 @@ def notes_of(corner: CornerAdjustments) -> list[str]:
     notes: list[str] = []
     if corner.why_not or corner.answer is None:
         return notes
-    if corner.toe_is_split and corner.corner in FRONT:
+    if corner.toe_is_split and axle_of(corner.corner) == FRONT:
         notes.append(HALF_IN_FRONT)
-    elif TOE in corner.read and not corner.visit.steering_ahead and corner.corner in FRONT:
+    elif TOE in corner.read and not corner.visit.steering_ahead and axle_of(corner.corner) == FRONT:
         notes.append(
             "The steering wheel was not noted as straight ahead and held, so front toe is good "
             "as a total only."
@@ -84,7 +82,7 @@ def cautions_of(corner: CornerAdjustments) -> Iterator[str]:
 
 def needs_thrust(corner: CornerAdjustments) -> bool:
     """Whether moves go by half of a rear total, which does not tell the thrust angle."""
-    return corner.toe_is_split and corner.corner not in FRONT and corner.answer is not None
+    return corner.toe_is_split and axle_of(corner.corner) != FRONT and corner.answer is not None
 
 
 def _bent(corner: CornerAdjustments) -> str:

@@ -88,7 +88,8 @@ def _sentence(followed: Followed) -> str:
         return f"With the moves that were accepted: {adjustments_said(row.adjustments)}."
     if row is not None:
         return (
-            f"Accepted were {adjustments_said(row.adjustments)}. The prediction is for where the adjusters "
+            f"Accepted were {adjustments_said(row.adjustments)}. The prediction is for "
+            f"where the adjusters "
             "are recorded now."
         )
     if followed.basis == UNMOVED:

@@ -22,7 +22,7 @@ from alignment.geometry.continuous_solver import predicted
 from alignment.geometry.linkage import Unreachable
 from alignment.models import RackVisit
 from alignment.models.accepted import AcceptedAdjustments
-from alignment.visits.derived_quantities import widening_of
+from alignment.visits.services.derived_quantities import widening_of
 
 #: Positions nearer than this (mm, degrees) are the same.
 SAME_PLACE = 0.05

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from alignment.adjustments.adjusters import Rows, Setup
-from alignment.adjustments.axle_toe import axle_of, read_at, shift_at, shifted
+from alignment.adjustments.axle_toe import read_at, shift_at, shifted
 from alignment.adjustments.extension_points import geometry_of
 from alignment.adjustments.learn_from_visits import Taught, taught_by_visits
 from alignment.adjustments.prediction_review import (
@@ -33,12 +33,12 @@ from alignment.geometry.adjustment_problem import (
 from alignment.geometry.adjustments import adjustments_for
 from alignment.geometry.empirical_response import Learned, TooLittle
 from alignment.geometry.linkage import Unreachable
-from alignment.models import AXLE_CORNERS, PlanAxle, PlannedSetting, RackVisit, Stage
+from alignment.models import PlannedSetting, RackVisit, Stage
 from alignment.models.accepted import AcceptedAdjustments
-from alignment.targets.order_targets import Aims, aims_of
-from alignment.visits.comparison import sheet_of
-from shop.models import Corner, WorkOrder
-from shop.orders.adjuster_parts import adjusting_parts
+from alignment.plans.services.order_targets import Aims, aims_of, sheet_of
+from common.corners import AXLE_CORNERS, axle_of
+from shop.models import Axle, Corner, WorkOrder
+from shop.orders.services.adjuster_parts import adjusting_parts
 
 #: Rear corners before front ones.
 ORDER = (Corner.LR, Corner.RR, Corner.LF, Corner.RF)
@@ -182,7 +182,7 @@ def _wanted(aims: Aims, corner: str) -> dict[str, Target]:
 def _thrust_shift(found: Mapping[str, CornerAdjustments]) -> float:
     """By how much the rear moves turn the line from which front toe is counted, degrees."""
     after, before = [], []
-    for corner in AXLE_CORNERS[PlanAxle.REAR]:
+    for corner in AXLE_CORNERS[Axle.REAR]:
         one = found.get(corner)
         if one is None or one.answer is None or not one.answer.options or TOE not in one.read:
             return 0.0

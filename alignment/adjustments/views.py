@@ -11,14 +11,14 @@ from alignment.adjustments.accept import CHANGED, Taken, adjustments_accept, ver
 from alignment.adjustments.page import LEAVE, CornerPage, adjustments_page, shown_digest, taken_of
 from alignment.models import PlannedSetting, RackVisit
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 
 @role_required("technician")
 @require_GET
 def adjustments(request: HttpRequest, pk: int) -> HttpResponse:
-    order = _order_or_404(request, pk)
+    order = _order_or_404(pk)
     corners = adjustments_page(order)
     context = {
         "order": order,
@@ -38,7 +38,7 @@ def adjustments(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def adjustments_take(request: HttpRequest, pk: int) -> HttpResponse:
     """Keep the ways that were chosen, as they were shown."""
-    order = _order_or_404(request, pk)
+    order = _order_or_404(pk)
     versions = versions_of(order)
     corners = adjustments_page(order)
     try:
@@ -67,8 +67,6 @@ def _taken(data: QueryDict, corners: list[CornerPage]) -> list[Taken]:
     return taken
 
 
-def _order_or_404(request: HttpRequest, pk: int) -> WorkOrder:
-    orders = WorkOrder.objects.visible_to(request.user).select_related(
-        "customer", "vehicle__car_model"
-    )
+def _order_or_404(pk: int) -> WorkOrder:
+    orders = WorkOrder.objects.select_related("customer", "vehicle__car_model")
     return get_object_or_404(orders, pk=pk)

@@ -15,24 +15,16 @@ from django.utils import timezone
 
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
-from alignment.models import (
-    AXLE_CORNERS,
-    AdjusterPosition,
-    PlanAxle,
-    PlannedSetting,
-    Quantity,
-    RackVisit,
-    Reading,
-    Stage,
-)
+from alignment.models import AdjusterPosition, PlannedSetting, Quantity, RackVisit, Reading, Stage
 from alignment.text.labels import plan_sentence
-from shop.models import LogEntry, User, WorkOrder
+from common.corners import AXLE_CORNERS
+from shop.models import Axle, LogEntry, User, WorkOrder
 
 Shop = dict[str, Any]
 #: What was typed, left and right, by axle and quantity.
 Sheet = Mapping[tuple[str, str], tuple[str, str]]
 
-FRONT, REAR = PlanAxle.FRONT, PlanAxle.REAR
+FRONT, REAR = Axle.FRONT, Axle.REAR
 CAMBER, CASTER, SAI, TOE, HEIGHT, WHEELBASE = (
     Quantity.CAMBER,
     Quantity.CASTER,

@@ -8,13 +8,13 @@ from typing import Any
 from django.utils import timezone
 
 from alignment.geometry import units
-from alignment.models import OrderTarget, PlanAxle, Quantity, TargetSheet
+from alignment.models import OrderTarget, Quantity, TargetSheet
 from alignment.models.targets import TargetKind
 from alignment.targets.services import Figure, target_save
-from shop.models import CarModel, Use, User, WorkOrder
+from shop.models import Axle, CarModel, Use, User, WorkOrder
 
 Shop = dict[str, Any]
-FRONT, REAR = PlanAxle.FRONT, PlanAxle.REAR
+FRONT, REAR = Axle.FRONT, Axle.REAR
 CAMBER, CASTER, TOE, HEIGHT = (
     Quantity.CAMBER,
     Quantity.CASTER,

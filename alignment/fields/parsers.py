@@ -47,7 +47,7 @@ def read_ratio(typed: str) -> Understood:
     """Turns of the steering wheel for one of the road wheels: ``15.5`` or ``15.5:1``."""
     number = units.parse_length(typed.strip().removesuffix(":1"))
     if not 4 <= number.value <= 40:
-        raise units.Refused("A steering ratio lies between 4 and 40.")
+        raise units.NotUnderstood("A steering ratio lies between 4 and 40.")
     return Understood(typed, number.value, "ratio")
 
 
@@ -58,7 +58,7 @@ def read_mileage(typed: str) -> Understood:
     text = text.removesuffix("km").removesuffix("mi").strip()
     digits = re.sub(r"[\s.,\u202f](?=\d{3}(?!\d))", "", text)
     if not digits.isdigit() or int(digits) > 3_000_000:
-        raise units.Refused(f"“{typed.strip()}” was not understood. Type it as 61400 km.")
+        raise units.NotUnderstood(f"“{typed.strip()}” was not understood. Type it as 61400 km.")
     return Understood(typed, round(int(digits) * scale), "km")
 
 

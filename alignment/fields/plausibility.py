@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from alignment.geometry import conditions, readings, units
 from alignment.geometry.units import Understood, format_degrees, format_mm
 from alignment.models import Quantity
-from alignment.text.labels import CORNER_WORDS
+from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
+from common.units import MM_PER_INCH
 
 #: Camber beyond this (degrees) is asked about on any car.
 CAMBER_ASKED_DEG = 12.0
@@ -93,7 +94,7 @@ def questions_about(
             found.extend(_sign_against_target(key, understood.value, targets[key]))
     # One lost sign is one question.
     asked = {field for question in found for field in question.fields}
-    for left, right in (("LF", "RF"), ("LR", "RR")):
+    for left, right in AXLE_CORNERS.values():
         for question in _about_pair(read, left, right):
             if asked.isdisjoint(question.fields):
                 found.append(question)
@@ -107,7 +108,7 @@ def _about_one(
     key: Key, understood: Understood, bare_unit: str, diameter: float | None
 ) -> Iterator[Question]:
     corner, quantity = key
-    value, where = understood.value, CORNER_WORDS[corner]
+    value, where = understood.value, CORNER_NAMES[corner]
     if quantity == Quantity.CAMBER:
         yield from camber_questions(key, value, where)
     elif quantity in (Quantity.TOE, Quantity.TOE_TOTAL):
@@ -140,7 +141,7 @@ def _toe(
     value, is_total = understood.value, quantity == Quantity.TOE_TOTAL
     text = ""
     if abs(value) > (TOTAL_TOE_ASKED_DEG if is_total else TOE_ASKED_DEG):
-        text = f"Toe of {format_degrees(value)} {CORNER_WORDS[corner]} is much for one wheel."
+        text = f"Toe of {format_degrees(value)} {CORNER_NAMES[corner]} is much for one wheel."
         if is_total:
             text = f"Total toe of {format_degrees(value)} is much for an axle."
     elif value and _bare(understood.typed) < TOE_SHOWN_FROM.get(bare_unit, 0.0):
@@ -212,7 +213,7 @@ def _other_units(understood: Understood, bare_unit: str, diameter: float | None)
             continue
         try:
             other = units.parse_toe(digits, bare_unit=unit, diameter_mm=diameter)
-        except units.Refused:
+        except units.NotUnderstood:
             continue
         if abs(other.value) <= TOE_ASKED_DEG and abs(other.value - understood.value) > 1e-9:
             plausible.append(f"{name} ({format_degrees(other.value)})")
@@ -239,7 +240,7 @@ def _length(
     text = f"{what} of {format_mm(value, 0, signed=False)} is unusual."
     others = [
         name
-        for name, scale in (("centimetres", 10.0), ("inches", units.MM_PER_INCH))
+        for name, scale in (("centimetres", 10.0), ("inches", MM_PER_INCH))
         if span[0] <= value * scale <= span[1]
     ]
     text += f" The same figure would be plausible in {' or '.join(others)}." if others else ""
@@ -253,7 +254,7 @@ def _about_total(read: Mapping[Key, Understood], left: str, right: str) -> Itera
         return
     total, a, b = (read[key].value for key in keys)
     if abs(total - a - b) > TOTAL_AGREES_DEG:
-        axle = "front" if left == "LF" else "rear"
+        axle = axle_of(left)
         yield Question(
             "total",
             tuple(keys),
@@ -271,7 +272,7 @@ def _about_sweep(
         yield Question(
             "sweep",
             (key,),
-            f"Caster {CORNER_WORDS[corner]} is typed as {format_degrees(read[key].value)}, but the "
+            f"Caster {CORNER_NAMES[corner]} is typed as {format_degrees(read[key].value)}, but the "
             f"sweep tells {format_degrees(caster_deg)}. The typed one is kept: is it right?",
             (read[key].value, caster_deg),
         )
@@ -284,14 +285,14 @@ def _sign_against_target(key: Key, value: float, target: float) -> Iterator[Ques
         yield Question(
             "sign",
             (key,),
-            f"{name} {CORNER_WORDS[key[0]]} reads {format_degrees(value)} and "
+            f"{name} {CORNER_NAMES[key[0]]} reads {format_degrees(value)} and "
             f"{format_degrees(target)} is planned. Did the sign get lost?",
             (value,),
         )
 
 
 def _about_pair(read: Mapping[Key, Understood], left: str, right: str) -> Iterator[Question]:
-    axle = "front" if left == "LF" else "rear"
+    axle = axle_of(left)
     for quantity, least, name in (
         (Quantity.CAMBER, MIRROR_CAMBER_FROM_DEG, "camber"),
         (Quantity.TOE, MIRROR_TOE_FROM_DEG, "toe"),

@@ -85,7 +85,7 @@ class TypedForm(forms.Form):
             return None
         try:
             number = reader(text)
-        except units.Refused as refusal:
+        except units.NotUnderstood as refusal:
             self.add_error(name, str(refusal))
             return None
         self.understood[name] = number.words or say(number.value)

@@ -1,7 +1,7 @@
 """Conditions of a measurement as people type them: pressures, temperatures, diameters for toe.
 
 Pressures become bar, temperatures degrees Celsius, diameters and other lengths millimetres.
-Refusals are ``units.Refused``, as everywhere.
+Refusals are ``units.NotUnderstood``, as everywhere.
 """
 
 from __future__ import annotations
@@ -10,7 +10,8 @@ import math
 import re
 
 from alignment.geometry import units
-from alignment.geometry.units import MM_PER_INCH, Refused, Understood
+from alignment.geometry.units import NotUnderstood, Understood
+from common.units import MM_PER_INCH
 
 BAR, PSI, KILOPASCAL = "bar", "psi", "kPa"
 BAR_OF = {BAR: 1.0, PSI: 0.0689475729, KILOPASCAL: 0.01}
@@ -35,17 +36,17 @@ def parse_pressure(typed: str) -> Understood:
     """Tyre pressure in bar from ``2.4``, ``2,4 bar``, ``35 psi`` or ``240 kPa``; bare is bar."""
     found = re.fullmatch(rf"({_NUMBER})\s*(bar|psi|kpa)?\.?", _tidy(typed), re.IGNORECASE)
     if not found:
-        raise Refused(f"“{typed.strip()}” was not understood. Type it as 2.4 bar or 35 psi.")
+        raise NotUnderstood(f"“{typed.strip()}” was not understood. Type it as 2.4 bar or 35 psi.")
     unit = {"psi": PSI, "kpa": KILOPASCAL}.get((found[2] or "").lower(), BAR)
     value = _number(found[1]) * BAR_OF[unit]
     if value <= 0:
-        raise Refused("A tyre pressure is more than nothing.")
+        raise NotUnderstood("A tyre pressure is more than nothing.")
     if found[2] is None and value > 90:
-        raise Refused(f"Say the unit: {found[1]} kPa, or the pressure in bar.")
+        raise NotUnderstood(f"Say the unit: {found[1]} kPa, or the pressure in bar.")
     if value > 20:
         others = other_pressures(value) if found[2] is None else []
         asked = f"Was it {' or '.join(others)}?" if others else "Is the unit right?"
-        raise Refused(f"{typed.strip()} is more than a tyre holds. {asked}")
+        raise NotUnderstood(f"{typed.strip()} is more than a tyre holds. {asked}")
     return Understood(typed, value, unit)
 
 
@@ -60,13 +61,13 @@ def parse_temperature(typed: str) -> Understood:
     """Degrees Celsius from ``18``, ``18 °C``, ``-3`` or ``64 °F``."""
     found = re.fullmatch(rf"({_NUMBER})\s*°?\s*([cf])?", _tidy(typed), re.IGNORECASE)
     if not found:
-        raise Refused(f"“{typed.strip()}” was not understood. Type it as 18 °C.")
+        raise NotUnderstood(f"“{typed.strip()}” was not understood. Type it as 18 °C.")
     unit = FAHRENHEIT if (found[2] or "").lower() == "f" else CELSIUS
     value = _number(found[1])
     if unit == FAHRENHEIT:
         value = (value - 32.0) / 1.8
     if not -40 <= value <= 60:
-        raise Refused("Nobody measures a car at that temperature. Is it °F? Then type 64 °F.")
+        raise NotUnderstood("Nobody measures a car at that temperature. Is it °F? Then type 64 °F.")
     return Understood(typed, value, unit)
 
 
@@ -81,19 +82,21 @@ def parse_toe_diameter(typed: str, place: str) -> Understood:
     size = _TYRE.fullmatch(text)
     if size:
         if place != "tyre":
-            raise Refused("That is a tyre's size. Say that toe was measured at the tyre's tread.")
+            raise NotUnderstood(
+                "That is a tyre's size. Say that toe was measured at the tyre's tread."
+            )
         across = _tyre_diameter(*(int(part) for part in size.groups()))
         said = f"{text}: its tread → {units.format_mm(across, 0, signed=False)}"
         return Understood(typed, across, "mm", said)
     bare = re.fullmatch(_NUMBER, text)
     if bare and 8 <= _number(text) <= LARGEST_CODE:
-        raise Refused(
+        raise NotUnderstood(
             f'{text} could be inches or millimetres. Write {text}" for a rim of {text} inches, '
             f"or the diameter in millimetres, as {rim_edge_mm(_number(text)):.0f}."
         )
     length = units.parse_length(typed)
     if length.value <= 0:
-        raise Refused("A diameter is more than nothing.")
+        raise NotUnderstood("A diameter is more than nothing.")
     if length.unit != units.INCHES:
         return _within(length, place)
     code = length.value / MM_PER_INCH
@@ -116,7 +119,7 @@ def _within(diameter: Understood, place: str) -> Understood:
     more = ""
     if diameter.unit == units.MILLIMETRES and low <= 10 * diameter.value <= high:
         more = f" Was it {diameter.value:g} cm? Then type {10 * diameter.value:g}."
-    raise Refused(
+    raise NotUnderstood(
         f"{shown} is no diameter there: it lies between {low:.0f} and {high:.0f} mm.{more}"
     )
 
@@ -152,7 +155,7 @@ def _tidy(typed: str) -> str:
     for dash in "−–—":
         text = text.replace(dash, "-")
     if not text:
-        raise Refused("Nothing was typed.")
+        raise NotUnderstood("Nothing was typed.")
     return text
 
 

@@ -35,18 +35,30 @@ class Pchip:
         last = _end_slope(width[-1], width[-2], secant[-1], secant[-2])
         self.slopes = np.concatenate([first[None], inside, last[None]])
 
+    def slope(self, at: Array) -> Array:
+        """Derivatives (n, columns) at ``at`` (n,), on the piece that ``__call__`` takes there."""
+        width, t, (y0, y1), (d0, d1) = self._piece(np.asarray(at, float))
+        bend, twist = 3 * (y1 - y0) - 2 * d0 - d1, 2 * (y0 - y1) + d0 + d1
+        result: Array = (d0 + t * (2 * bend + t * 3 * twist)) / width
+        return result
+
     def __call__(self, at: Array) -> Array:
         """Values (n, columns) at ``at`` (n,), which must lie within the knots."""
-        at = np.asarray(at, float)
+        _, t, (y0, y1), (d0, d1) = self._piece(np.asarray(at, float))
+        result: Array = y0 + t * (
+            d0 + t * (3 * (y1 - y0) - 2 * d0 - d1 + t * (2 * (y0 - y1) + d0 + d1))
+        )
+        return result
+
+    def _piece(self, at: Array) -> tuple[Array, Array, tuple[Array, Array], tuple[Array, Array]]:
+        """Width of the piece at ``at``, share of it, and values and slopes (per piece) at its
+        ends."""
         index = np.clip(np.searchsorted(self.knots, at, side="right") - 1, 0, len(self.knots) - 2)
         width = (self.knots[index + 1] - self.knots[index])[:, None]
         t = (at - self.knots[index])[:, None] / width
         y0, y1 = self.values[index], self.values[index + 1]
         d0, d1 = self.slopes[index] * width, self.slopes[index + 1] * width
-        result: Array = y0 + t * (
-            d0 + t * (3 * (y1 - y0) - 2 * d0 - d1 + t * (2 * (y0 - y1) + d0 + d1))
-        )
-        return result
+        return width, t, (y0, y1), (d0, d1)
 
 
 def _end_slope(h0: Array, h1: Array, s0: Array, s1: Array) -> Array:

@@ -115,17 +115,6 @@ def caster_sweep_sigma(sigma_camber_deg: float, steer_out_deg: float, steer_in_d
     return math.sqrt(2.0) * sigma_camber_deg / arc
 
 
-def caster_by_factor(camber_out_deg: float, camber_in_deg: float, steer_deg: float) -> float:
-    """Caster (degrees) by the workshop's rule, the camber change over 2 sin T.
-
-    For the same steer angle T outward and inward. At 20° the factor is 1.4619, which the trade
-    rounds to 1.5.
-    """
-    if 2 * steer_deg < NARROWEST_SWEEP_DEG:
-        raise ValueError(f"a sweep below {NARROWEST_SWEEP_DEG:g}° does not tell caster")
-    return (camber_out_deg - camber_in_deg) / (2.0 * math.sin(math.radians(steer_deg)))
-
-
 def steering_offset(
     front_left_deg: float, front_right_deg: float, thrust_deg: float = 0.0
 ) -> float:
@@ -136,18 +125,6 @@ def steering_offset(
     wheel stands to the left by it (times the steering ratio) when it is positive.
     """
     return (front_left_deg - front_right_deg) / 2.0 - thrust_deg
-
-
-def toe_distance(toe_deg: float, diameter_mm: float) -> float:
-    """One wheel's toe as a length: front edge to rear edge at this diameter, toe-in positive."""
-    return diameter_mm * math.sin(math.radians(toe_deg))
-
-
-def toe_from_distance(distance_mm: float, diameter_mm: float) -> float:
-    """The inverse of ``toe_distance``; raises ValueError if the length does not fit on it."""
-    if diameter_mm <= 0 or abs(distance_mm) > diameter_mm:
-        raise ValueError("the length does not fit on the diameter at which it was measured")
-    return math.degrees(math.asin(distance_mm / diameter_mm))
 
 
 def scrub_m_per_km(toe_deg: float) -> float:

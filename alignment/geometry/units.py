@@ -13,7 +13,7 @@ import math
 import re
 from dataclasses import dataclass
 
-MM_PER_INCH = 25.4
+from common.units import MM_PER_INCH
 
 DEGREES = "deg"
 MINUTES = "min"
@@ -57,7 +57,7 @@ _NEGATIVE_WORDS = ("negative", "neg", "minus")
 _POSITIVE_WORDS = ("positive", "pos", "plus")
 
 
-class Refused(ValueError):
+class NotUnderstood(ValueError):
     """What was typed cannot be taken; the message says why and how to write it instead."""
 
 
@@ -83,14 +83,16 @@ def parse_angle(typed: str) -> Understood:
     """Read camber, caster or an inclination, in degrees or degrees and minutes.
 
     Takes ``-2.5``, ``-2,5``, ``2.5 neg``, ``2.5°``, ``1°30'``, ``1 30``, ``0°08'``, ``8'`` and
-    ``1°30'15"``. Raises ``Refused`` for a length, for a sign given twice, for minutes of 60 or
+    ``1°30'15"``. Raises NotUnderstood for a length, for a sign given twice, for minutes of 60 or
     more and for whatever could mean two things.
     """
     sign, body = _split_sign(_tidy(typed), toe=False)
     if re.search(r"mm|cm|inch|\bin\b", body) or re.fullmatch(r'[\d.,\s/]+"', body):
-        raise Refused("This is an angle, so a length cannot be taken. Type degrees: 1.5 or 1°30'.")
+        raise NotUnderstood(
+            "This is an angle, so a length cannot be taken. Type degrees: 1.5 or 1°30'."
+        )
     if "/" in body:
-        raise Refused("A fraction cannot be taken as an angle. Type degrees: 1.5 or 1°30'.")
+        raise NotUnderstood("A fraction cannot be taken as an angle. Type degrees: 1.5 or 1°30'.")
     degrees, unit = _angle_body(body)
     return Understood(typed, _checked_angle(sign * degrees), unit)
 
@@ -116,7 +118,7 @@ def parse_toe(
     elif bare_unit == MINUTES and _NUMBER.fullmatch(body):
         degrees, unit = _number(body) / 60.0, MINUTES
     elif bare_unit is None and _NUMBER.fullmatch(body):
-        raise Refused("Say the unit: 0.10°, 0°06', 1.2 mm and 1/16\" are all taken.")
+        raise NotUnderstood("Say the unit: 0.10°, 0°06', 1.2 mm and 1/16\" are all taken.")
     else:
         degrees, unit = _angle_body(body)
     return Understood(typed, _checked_angle(sign * degrees), unit)
@@ -130,19 +132,21 @@ def parse_length(typed: str, *, bare_unit: str = MILLIMETRES) -> Understood:
     """
     sign, body = _split_sign(_tidy(typed), toe=False)
     if re.fullmatch(r"\d+,\d{3}\D*", body):
-        raise Refused(
+        raise NotUnderstood(
             f"{typed.strip()} could be thousands or decimals. Leave the comma out or use a point."
         )
     if "°" in body or "'" in body:
-        raise Refused("This is a length, so an angle cannot be taken. Type millimetres or inches.")
+        raise NotUnderstood(
+            "This is a length, so an angle cannot be taken. Type millimetres or inches."
+        )
     if bare_unit not in (MILLIMETRES, INCHES):
         raise ValueError(f"not a unit of length: {bare_unit}")
     length = _length_body(body, bare_unit)
     if length is None:
-        raise Refused(_not_understood(typed, '352, 352 mm or 13 7/8"'))
+        raise NotUnderstood(_not_understood(typed, '352, 352 mm or 13 7/8"'))
     millimetres, unit = length
     if millimetres > LARGEST_LENGTH_MM:
-        raise Refused(f"{typed.strip()} is longer than a car. Is the unit right?")
+        raise NotUnderstood(f"{typed.strip()} is longer than a car. Is the unit right?")
     return Understood(typed, sign * millimetres, unit)
 
 
@@ -161,10 +165,10 @@ def parse_position(typed: str) -> Understood:
         text = ("-" if text.endswith(" in") else "+") + text.rpartition(" ")[0]
     sign, body = _split_sign(text, toe=False)
     if re.fullmatch(r"[\d.,]+\s*shims?", body):
-        raise Refused("Say how thick the shims are: 3 × 1.5, or 2 × 1.5 + 1 × 0.8.")
+        raise NotUnderstood("Say how thick the shims are: 3 × 1.5, or 2 × 1.5 + 1 × 0.8.")
     if re.search(r"\d\s*[x×*]", body):
         if sign < 0:
-            raise Refused("A shim pack has no sign. Type what is in it: 2 × 1.5 + 1 × 0.8.")
+            raise NotUnderstood("A shim pack has no sign. Type what is in it: 2 × 1.5 + 1 × 0.8.")
         return Understood(typed, _shim_pack(body), SHIMS)
     for word, unit in (("mark", MARKS), ("turn", TURNS), ("flat", FLATS)):
         found = re.fullmatch(rf"(.+?)\s*{word}s?", body)
@@ -235,7 +239,7 @@ def _tidy(typed: str) -> str:
     """One spelling for minus, degree, minute and second marks; fractions spelt out."""
     text = typed.strip().lower()
     if not text:
-        raise Refused("Nothing was typed.")
+        raise NotUnderstood("Nothing was typed.")
     for dash in "−–—‐‒":
         text = text.replace(dash, "-")
     text = re.sub(r"\s*(?:degrees|degree|deg|º|˚)", "°", text)
@@ -262,11 +266,13 @@ def _split_sign(text: str, *, toe: bool) -> tuple[float, str]:
     if toe:
         text = _toe_words(text, signs)
     if len(signs) > 1:
-        raise Refused("The sign is given twice. Use either a sign or a word: -2.5 or 2.5 neg.")
+        raise NotUnderstood(
+            "The sign is given twice. Use either a sign or a word: -2.5 or 2.5 neg."
+        )
     if not text:
-        raise Refused("There is a sign but no number.")
+        raise NotUnderstood("There is a sign but no number.")
     if "+" in text[0] or "-" in text:
-        raise Refused(
+        raise NotUnderstood(
             "There is a sign in the middle. Put it in front, and part numbers with a space."
         )
     return (signs[0] if signs else 1.0), text
@@ -279,7 +285,9 @@ def _toe_words(text: str, signs: list[float]) -> str:
         signs.append(1.0 if spelt[1] == "in" else -1.0)
         return (text[: spelt.start()] + " " + text[spelt.end() :]).strip()
     if re.search(r"\d\s*in\.?$", text) and "/" not in text:
-        raise Refused('"in" could mean inches or toe-in. Write 0.06" for inches or 0.06 toe-in.')
+        raise NotUnderstood(
+            '"in" could mean inches or toe-in. Write 0.06" for inches or 0.06 toe-in.'
+        )
     return text
 
 
@@ -296,17 +304,17 @@ def _angle_body(body: str) -> tuple[float, str]:
     if found and (found["degmark"] or " " in body):
         return _degrees_minutes(found), MINUTES
     if re.fullmatch(r"\d+[.,]", bare):
-        raise Refused("The number stops at its decimal point. Type 2 or 2.0.")
+        raise NotUnderstood("The number stops at its decimal point. Type 2 or 2.0.")
     if ("." in body and "," in body) or re.search(r"[.,].*[.,]", bare):
-        raise Refused("There is more than one decimal point or comma.")
-    raise Refused(_not_understood(body, "-2.5, -2,5, 2.5 neg, 1°30' or 1 30"))
+        raise NotUnderstood("There is more than one decimal point or comma.")
+    raise NotUnderstood(_not_understood(body, "-2.5, -2,5, 2.5 neg, 1°30' or 1 30"))
 
 
 def _not_degrees_in_disguise(minutes: str) -> None:
     """1.30' is 1.3 minutes by its mark, but looks like one degree and thirty."""
     found = re.fullmatch(r"(\d)[.,]([0-5]\d)", minutes)
     if found:
-        raise Refused(
+        raise NotUnderstood(
             f"{minutes}' could be {found[1]}°{found[2]}' or {minutes} minutes. "
             f"Write {found[1]}°{found[2]}', or 0°{_number(minutes):04.1f}' for minutes."
         )
@@ -315,16 +323,16 @@ def _not_degrees_in_disguise(minutes: str) -> None:
 def _degrees_minutes(found: re.Match[str]) -> float:
     minutes_text, marked = found["min"], bool(found["minmark"])
     if found["sec"] is not None and not marked:
-        raise Refused("Seconds need minutes in front of them: 1°30'15\".")
+        raise NotUnderstood("Seconds need minutes in front of them: 1°30'15\".")
     if not marked and len(re.split(r"[.,]", minutes_text)[0]) < 2:
-        raise Refused(
+        raise NotUnderstood(
             f"{found.group().strip()} could be {found['deg']}°0{minutes_text}' or "
             f"{found['deg']}.{minutes_text}°. Write minutes with two digits, or with their mark."
         )
     minutes = _number(minutes_text)
     seconds = _number(found["sec"]) if found["sec"] is not None else 0.0
     if minutes >= 60 or seconds >= 60:
-        raise Refused("Minutes and seconds run from 0 to 59. Is it decimal degrees?")
+        raise NotUnderstood("Minutes and seconds run from 0 to 59. Is it decimal degrees?")
     return int(found["deg"]) + minutes / 60.0 + seconds / 3600.0
 
 
@@ -339,7 +347,7 @@ def _length_body(body: str, bare_unit: str | None) -> tuple[float, str] | None:
     elif bare_unit in (MILLIMETRES, INCHES) and "°" not in body and "'" not in body:
         number, mark = body, "mm" if bare_unit == MILLIMETRES else '"'
     elif "/" in body:
-        raise Refused('A fraction needs a unit. Write 1/16" for inches.')
+        raise NotUnderstood('A fraction needs a unit. Write 1/16" for inches.')
     else:
         return None
     if mark == "mm":
@@ -351,10 +359,10 @@ def _length_body(body: str, bare_unit: str | None) -> tuple[float, str] | None:
 
 def _plain_or_refused(text: str) -> float:
     if "/" in text:
-        raise Refused('A fraction needs inches. Write 1/16" or a decimal in millimetres.')
+        raise NotUnderstood('A fraction needs inches. Write 1/16" or a decimal in millimetres.')
     if _NUMBER.fullmatch(text):
         return _number(text)
-    raise Refused(_not_understood(text, "1.6 mm"))
+    raise NotUnderstood(_not_understood(text, "1.6 mm"))
 
 
 def _with_fraction(text: str) -> float:
@@ -362,20 +370,22 @@ def _with_fraction(text: str) -> float:
         return _number(text)
     found = _FRACTION.fullmatch(text)
     if not found:
-        raise Refused(_not_understood(text, '1/16", 1 1/16" or 0.06"'))
+        raise NotUnderstood(_not_understood(text, '1/16", 1 1/16" or 0.06"'))
     whole, over, under = int(found[1] or 0), int(found[2]), int(found[3])
     if under == 0:
-        raise Refused("A fraction cannot be over nothing.")
+        raise NotUnderstood("A fraction cannot be over nothing.")
     if over >= under:
-        raise Refused(f'{text} is not less than one. Write the whole number apart: 1 1/16".')
+        raise NotUnderstood(f'{text} is not less than one. Write the whole number apart: 1 1/16".')
     return whole + over / under
 
 
 def _toe_of_length(millimetres: float, diameter_mm: float | None) -> float:
     if diameter_mm is None or diameter_mm <= 0:
-        raise Refused("Toe as a length needs the diameter at which it was measured.")
+        raise NotUnderstood("Toe as a length needs the diameter at which it was measured.")
     if millimetres >= diameter_mm:
-        raise Refused("This is more than the diameter at which it was measured. Is the unit right?")
+        raise NotUnderstood(
+            "This is more than the diameter at which it was measured. Is the unit right?"
+        )
     return math.degrees(math.asin(millimetres / diameter_mm))
 
 
@@ -384,7 +394,7 @@ def _shim_pack(body: str) -> float:
     for piece in body.split("+"):
         found = re.fullmatch(r"\s*(\d+)\s*[x×*]\s*([\d.,]+)\s*(?:mm)?\s*", piece)
         if not found or not _NUMBER.fullmatch(found[2]):
-            raise Refused(_not_understood(piece.strip(), "2 × 1.5 + 1 × 0.8"))
+            raise NotUnderstood(_not_understood(piece.strip(), "2 × 1.5 + 1 × 0.8"))
         total += int(found[1]) * _number(found[2])
     return total
 
@@ -394,13 +404,13 @@ def _count(text: str, typed: str) -> float:
         return _number(text)
     found = _FRACTION.fullmatch(text)
     if not found or int(found[3]) == 0:
-        raise Refused(_not_understood(typed, "3 marks, 1 1/2 turns or 2 flats"))
+        raise NotUnderstood(_not_understood(typed, "3 marks, 1 1/2 turns or 2 flats"))
     return int(found[1] or 0) + int(found[2]) / int(found[3])
 
 
 def _checked_angle(degrees: float) -> float:
     if abs(degrees) >= LARGEST_ANGLE_DEG:
-        raise Refused("No wheel stands at 90° or more. Is a decimal point missing?")
+        raise NotUnderstood("No wheel stands at 90° or more. Is a decimal point missing?")
     return degrees + 0.0  # so that a minus in front of nothing leaves no negative zero
 
 

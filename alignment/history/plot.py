@@ -16,7 +16,7 @@ from html import escape
 from django.utils import timezone
 
 from alignment.geometry.units import format_number
-from alignment.history.page import KM_STEP, MILEAGE, History, Point
+from alignment.history.data import KM_STEP, MILEAGE, History, Point
 
 WIDTH, HEIGHT = 480.0, 290.0
 LEFT, RIGHT, TOP, BOTTOM = 66.0, 14.0, 44.0, 42.0

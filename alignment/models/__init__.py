@@ -1,7 +1,6 @@
 """All tables of alignment: plans, target sheets, visits to the rack and what came of them."""
 
 from alignment.models.accepted import AcceptedAdjustments
-from alignment.models.axles import AXLE_CORNERS, PlanAxle
 from alignment.models.import_layouts import ImportLayout
 from alignment.models.plans import (
     CAMBER_TOLERANCE_DEG,
@@ -29,7 +28,6 @@ from alignment.models.visits import (
 )
 
 __all__ = [
-    "AXLE_CORNERS",
     "CAMBER_TOLERANCE_DEG",
     "CASTER_TOLERANCE_DEG",
     "LARGEST_ANGLE",
@@ -44,7 +42,6 @@ __all__ = [
     "Bushes",
     "ImportLayout",
     "OrderTarget",
-    "PlanAxle",
     "PlannedSetting",
     "Quantity",
     "RackVisit",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.conf import settings
 from django.db import models
@@ -10,14 +10,8 @@ from django.utils import timezone
 
 from shop.models import Corner, WorkOrder
 
-if TYPE_CHECKING:
-    from shop.models import User
-
 
 class AcceptedAdjustmentsQuerySet(models.QuerySet["AcceptedAdjustments"]):
-    def visible_to(self, user: User) -> AcceptedAdjustmentsQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
     def of_order(self, order: WorkOrder) -> AcceptedAdjustmentsQuerySet:
         """In the order of time; the last one for a visit and a corner is the one that counts."""
         return self.filter(order=order).select_related("visit", "by").order_by("at", "pk")

@@ -8,18 +8,20 @@ from django.conf import settings
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 
 class Delimiter(models.TextChoices):
-    COMMA = ",", "comma"
-    SEMICOLON = ";", "semicolon"
-    TAB = "\t", "tab"
-    BAR = "|", "bar"
+    COMMA = ",", _("comma")
+    SEMICOLON = ";", _("semicolon")
+    TAB = "\t", _("tab")
+    BAR = "|", pgettext_lazy("a delimiter", "bar")
 
 
 class DecimalMark(models.TextChoices):
-    POINT = ".", "a point: 1.25"
-    COMMA = ",", "a comma: 1,25"
+    POINT = ".", _("a point: 1.25")
+    COMMA = ",", _("a comma: 1,25")
 
 
 class ImportLayout(models.Model):

@@ -10,10 +10,11 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry import units
-from alignment.models.axles import AXLE_CORNERS, PlanAxle
-from shop.models import WorkOrder
+from common.corners import AXLE_CORNERS
+from shop.models import Axle, WorkOrder
 
 LARGEST_ANGLE = units.LARGEST_ANGLE_DEG
 #: Cars are set to about a tenth of a degree of camber; a shop edits it per plan.
@@ -25,18 +26,18 @@ CASTER_TOLERANCE_DEG = 0.25
 class ToeUnit(models.TextChoices):
     """What a number without a unit means where toe is typed."""
 
-    DEGREES = units.DEGREES, "degrees"
-    MINUTES = units.MINUTES, "minutes of arc"
-    MILLIMETRES = units.MILLIMETRES, "millimetres"
-    INCHES = units.INCHES, "inches"
+    DEGREES = units.DEGREES, _("degrees")
+    MINUTES = units.MINUTES, _("minutes of arc")
+    MILLIMETRES = units.MILLIMETRES, _("millimetres")
+    INCHES = units.INCHES, _("inches")
 
 
 class Bushes(models.TextChoices):
     """Bushes whose give under side load is taken where this car's was not measured."""
 
-    RUBBER = "rubber", "rubber in good order"
-    WORN = "worn", "worn rubber"
-    SOLID = "solid", "solid, or ball joints"
+    RUBBER = "rubber", _("rubber in good order")
+    WORN = "worn", _("worn rubber")
+    SOLID = "solid", _("solid, or ball joints")
 
 
 class PlannedSettingQuerySet(models.QuerySet["PlannedSetting"]):
@@ -55,7 +56,7 @@ class PlannedSetting(models.Model):
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="planned_settings")
-    axle = models.CharField(max_length=5, choices=PlanAxle.choices)
+    axle = models.CharField(max_length=5, choices=Axle.choices)
     camber_deg = models.FloatField(null=True, blank=True)
     camber_by = models.CharField(max_length=60, blank=True)
     toe_deg = models.FloatField()

@@ -7,45 +7,39 @@ that it was planned from. Angles are degrees and heights millimetres, signs as i
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
-from alignment.models.axles import PlanAxle
-from shop.models import CarModel, Use, WorkOrder
-
-if TYPE_CHECKING:
-    from shop.models import User
+from shop.models import Axle, CarModel, Use, WorkOrder
 
 
 class TargetKind(models.TextChoices):
-    MAKER = "maker", "The vehicle maker's figures"
-    SHOP = "shop", "The shop's own targets"
+    MAKER = "maker", _("The vehicle maker's figures")
+    SHOP = "shop", _("The shop's own targets")
 
 
 class Aimed(models.TextChoices):
     """Quantities that have a target; values as in ``Quantity``."""
 
-    CAMBER = "camber", "Camber"
-    CASTER = "caster", "Caster"
-    TOE = "toe", "Toe, per wheel"
-    RIDE_HEIGHT = "ride_height", "Ride height"
+    CAMBER = "camber", _("Camber")
+    CASTER = "caster", _("Caster")
+    TOE = "toe", _("Toe, per wheel")
+    RIDE_HEIGHT = "ride_height", _("Ride height")
 
 
 #: Quantities with a target on each axle, in the order of the form and the table.
 AIMED: dict[str, tuple[str, ...]] = {
-    PlanAxle.FRONT: (Aimed.CAMBER, Aimed.CASTER, Aimed.TOE, Aimed.RIDE_HEIGHT),
-    PlanAxle.REAR: (Aimed.CAMBER, Aimed.TOE, Aimed.RIDE_HEIGHT),
+    Axle.FRONT: (Aimed.CAMBER, Aimed.CASTER, Aimed.TOE, Aimed.RIDE_HEIGHT),
+    Axle.REAR: (Aimed.CAMBER, Aimed.TOE, Aimed.RIDE_HEIGHT),
 }
 
 
 class TargetSheetQuerySet(models.QuerySet["TargetSheet"]):
-    def visible_to(self, user: User) -> TargetSheetQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
     def current(self) -> TargetSheetQuerySet:
         """The highest version of each pattern, use and kind."""
         newer = TargetSheet.objects.filter(
@@ -107,7 +101,7 @@ class TargetFigure(models.Model):
     """
 
     sheet = models.ForeignKey(TargetSheet, on_delete=models.CASCADE, related_name="figures")
-    axle = models.CharField(max_length=5, choices=PlanAxle.choices)
+    axle = models.CharField(max_length=5, choices=Axle.choices)
     quantity = models.CharField(max_length=12, choices=Aimed.choices)
     left = models.FloatField()
     right = models.FloatField()

@@ -15,10 +15,12 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from alignment.geometry import units
 from alignment.models.plans import LARGEST_ANGLE, ToeUnit
-from shop.models import Corner, User, Vehicle, WorkOrder
+from shop.models import Corner, Vehicle, WorkOrder
 
 #: Unit of a caster that was worked out from a camber sweep.
 SWEEP = "sweep"
@@ -27,36 +29,36 @@ RACK_ACCURACY_DEG = 0.05
 
 
 class Stage(models.TextChoices):
-    BEFORE = "before", "Before the work"
-    BETWEEN = "between", "In between"
-    AFTER = "after", "After the work"
+    BEFORE = "before", _("Before the work")
+    BETWEEN = "between", _("In between")
+    AFTER = "after", _("After the work")
 
 
 class ToeReference(models.TextChoices):
     """The line from which the rack counts a front wheel's toe."""
 
-    THRUST = "thrust", "the rear axle's thrust line"
-    CENTRE = "centre", "the car's centre line"
+    THRUST = "thrust", _("the rear axle's thrust line")
+    CENTRE = "centre", _("the car's centre line")
 
 
 class ToePlace(models.TextChoices):
     """Where on the wheel a toe was measured as a length."""
 
-    RIM = "rim", "the rim's edge"
-    TYRE = "tyre", "the tyre's tread"
-    STATED = "stated", "a stated diameter"
+    RIM = "rim", _("the rim's edge")
+    TYRE = "tyre", _("the tyre's tread")
+    STATED = "stated", _("a stated diameter")
 
 
 class Quantity(models.TextChoices):
-    CAMBER = "camber", "Camber"
-    CASTER = "caster", "Caster"
-    SAI = "sai", "Steering axis inclination"
-    TOE = "toe", "Toe, per wheel"
-    TOE_TOTAL = "toe_total", "Toe, total"
-    RIDE_HEIGHT = "ride_height", "Ride height"
-    WHEELBASE = "wheelbase", "Wheelbase"
-    TRACK = "track", "Track"
-    PRESSURE = "pressure", "Tyre pressure"
+    CAMBER = "camber", _("Camber")
+    CASTER = "caster", _("Caster")
+    SAI = "sai", _("Steering axis inclination")
+    TOE = "toe", _("Toe, per wheel")
+    TOE_TOTAL = "toe_total", _("Toe, total")
+    RIDE_HEIGHT = "ride_height", _("Ride height")
+    WHEELBASE = "wheelbase", _("Wheelbase")
+    TRACK = "track", pgettext_lazy("a quantity", "Track")
+    PRESSURE = "pressure", _("Tyre pressure")
 
 
 #: Quantities kept in millimetres; tyre pressure is in bar, all others are degrees.
@@ -68,10 +70,6 @@ OF_AXLE = (Quantity.TOE_TOTAL, Quantity.TRACK)
 
 
 class RackVisitQuerySet(models.QuerySet["RackVisit"]):
-    def visible_to(self, user: User) -> RackVisitQuerySet:
-        """Everybody on the staff sees every visit; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
-
     def with_numbers(self) -> RackVisitQuerySet:
         """With readings and adjuster positions: three queries, however many visits."""
         return self.select_related("technician", "order", "vehicle").prefetch_related(

@@ -17,33 +17,18 @@ from alignment.fields.plausibility import (
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
 from alignment.models import (
-    CAMBER_TOLERANCE_DEG,
-    CASTER_TOLERANCE_DEG,
-    TOE_TOLERANCE_DEG,
     Bushes,
     OrderTarget,
-    PlanAxle,
     PlannedSetting,
     Quantity,
     ToeUnit,
 )
-from alignment.plans.services import AxlePlan
-from alignment.text.labels import ADJUSTER_LABELS, MEANS, ROD, ROD_PREFIX, RODS, camber_method_text
-from shop.models import WorkOrder
-from shop.orders.cautions import ROLLING_CAUTION
+from alignment.plans.axle_fields import ADJUSTERS, TOLERANCES, axle_fields
+from alignment.plans.services.plans import AxlePlan
+from alignment.text.labels import ROD, ROD_PREFIX, RODS, camber_method_text
+from alignment.text.refusals import NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
+from shop.models import Axle, WorkOrder
 
-NO_MEANS = "Say how this camber is to be reached: the same figure leaves different room. "
-NO_MEANS += "A longer lower arm pushes the bottom of the wheel out, a top mount takes its top in."
-NO_CAMBER = "Means are chosen but no camber. Type the camber, or take the means away."
-NO_TOE = "An axle that is set needs its toe, per wheel. Zero is a setting."
-NO_ROD = "Say which rod, by its name in the survey."
-
-ADJUSTERS = tuple(name for name in ADJUSTER_LABELS if name != "toe_link_mm")
-TOLERANCES = {
-    "camber_tolerance": CAMBER_TOLERANCE_DEG,
-    "toe_tolerance": TOE_TOLERANCE_DEG,
-    "caster_tolerance": CASTER_TOLERANCE_DEG,
-}
 ROD_LINE = re.compile(r"(?P<name>.*\S)\s*[=:]\s*(?P<value>\S.*)")
 
 
@@ -69,8 +54,9 @@ class PlanForm(TypedForm):
         self.plans = {plan.axle: plan for plan in plans}
         kwargs["initial"] = {**self._initial(), **(kwargs.get("initial") or {})}
         super().__init__(*args, **kwargs)
-        for axle in PlanAxle.values:
-            self._add_axle(axle)
+        for axle in Axle.values:
+            for name, field in axle_fields(axle, self.plans.get(axle)).items():
+                self.fields[f"{axle}_{name}"] = field
         if self.target is not None:
             self.fields["why"] = forms.CharField(
                 label="Why the plan differs from the target sheet",
@@ -83,7 +69,7 @@ class PlanForm(TypedForm):
 
     def _initial(self) -> dict[str, Any]:
         initial: dict[str, Any] = {}
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             plan = self.plans.get(axle)
             initial[f"{axle}_version"] = plan.version if plan else 0
             if plan is None:
@@ -105,76 +91,6 @@ class PlanForm(TypedForm):
                 initial["toe_diameter"] = f"{plan.toe_diameter_mm:g}"
         return initial
 
-    def _add_axle(self, axle: str) -> None:
-        where = str(PlanAxle(axle).label).lower()
-        camber_method = [
-            ("", "Nothing: camber is left as it comes"),
-            *((word, label) for word, label, _ in MEANS),
-        ]
-        plan = self.plans.get(axle)
-        by = plan.camber_by if plan else ""
-        if by and not by.startswith(ROD_PREFIX) and by not in dict(camber_method):
-            camber_method.append((by, camber_method_text(by)))
-        fields: dict[str, forms.Field] = {
-            "camber": TypedField(
-                "camber", label=f"Camber, {where}", help_text="Minus is top inboard."
-            ),
-            "camber_by": forms.ChoiceField(
-                label=f"Reached by, {where}", choices=camber_method, required=False
-            ),
-            "camber_rod": forms.CharField(
-                label=f"Name of the rod, {where}",
-                required=False,
-                max_length=50,
-                help_text="Only when one rod of a multi-link axle sets the camber.",
-            ),
-            "toe": TypedField(
-                "toe",
-                label=f"Toe per wheel, {where}",
-                help_text="Plus is toe-in. Half of total toe.",
-            ),
-            "caster": TypedField("caster", label=f"Caster to aim at, {where}"),
-        }
-        for name in ADJUSTERS:
-            label, unit = ADJUSTER_LABELS[name]
-            shown = "°" if unit == "deg" else "mm"
-            fields[name] = TypedField(
-                "sai" if unit == "deg" else "change", label=f"{label}, {shown}, {where}"
-            )
-        fields["ride_height_mm"].help_text = "Against the survey. Lowering is negative: -15."
-        fields["bump_stop_mm"].help_text = "As wheel travel that it takes away."
-        fields["rods"] = forms.CharField(
-            label=f"Rods made longer or shorter, {where}",
-            required=False,
-            max_length=400,
-            widget=forms.Textarea({"rows": 2}),
-            help_text="One a line, in millimetres: upper front = -1.5",
-        )
-        fields["bushes"] = forms.ChoiceField(
-            label=f"Bushes, give under side load, {where}",
-            choices=[("", "As the survey has it"), *Bushes.choices],
-            required=False,
-            help_text="An assumption with its own doubt, in place of what was measured on the "
-            "pattern, or where nobody measured it.",
-        )
-        fields["rolled_lips"] = forms.BooleanField(
-            label=f"Fender lips rolled, {where}",
-            required=False,
-            help_text=f"Where the survey says how far a lip turns in. {ROLLING_CAUTION}",
-        )
-        for name, default in TOLERANCES.items():
-            label = name.removesuffix("_tolerance").capitalize()
-            fields[name] = TypedField(
-                "accuracy", label=f"{label} tolerance, ± °, {where}", signed=False
-            )
-            fields[name].initial = f"{default:g}"
-        fields["notes"] = forms.CharField(
-            label=f"Notes, {where}", required=False, widget=forms.Textarea({"rows": 2})
-        )
-        fields["version"] = forms.IntegerField(widget=forms.HiddenInput, required=False)
-        for name, field in fields.items():
-            self.fields[f"{axle}_{name}"] = field
-
     # ---- for the page
 
     @property
@@ -192,7 +108,7 @@ class PlanForm(TypedForm):
         )
         return [
             {
-                "title": str(PlanAxle(axle).label),
+                "title": str(Axle(axle).label),
                 "main": self._labelled(axle, main),
                 "more": self._labelled(axle, more),
                 "open": any(
@@ -201,12 +117,12 @@ class PlanForm(TypedForm):
                     for name in more
                 ),
             }
-            for axle in PlanAxle.values
+            for axle in Axle.values
         ]
 
     def _labelled(self, axle: str, names: tuple[str, ...]) -> list[tuple[Any, str, str]]:
         """Fields with their labels in two parts: under an axle's heading the axle goes unsaid."""
-        rest = f", {PlanAxle(axle).label.lower()}"
+        rest = f", {Axle(axle).label.lower()}"
         fields = [self[f"{axle}_{name}"] for name in names]
         return [(field, field.label.removesuffix(rest), rest) for field in fields]
 
@@ -217,12 +133,12 @@ class PlanForm(TypedForm):
         diameter = self.read("toe_diameter", *reader_of("toe_diameter", "", None))
         self.diameter_mm = diameter.value if diameter else None
         self.asked: list[tuple[str, Question]] = []
-        self.wanted = {axle: self._clean_axle(axle) for axle in PlanAxle.values}
+        self.wanted = {axle: self._clean_axle(axle) for axle in Axle.values}
         self.ask(self.asked)
         return cleaned
 
     def versions(self) -> dict[str, int]:
-        return {axle: self.cleaned_data.get(f"{axle}_version") or 0 for axle in PlanAxle.values}
+        return {axle: self.cleaned_data.get(f"{axle}_version") or 0 for axle in Axle.values}
 
     def _clean_axle(self, axle: str) -> AxlePlan | None:
         numbers, typed = self._numbers(axle)
@@ -308,16 +224,18 @@ class PlanForm(TypedForm):
             parts = ROD_LINE.fullmatch(line)
             try:
                 if parts is None:
-                    raise units.Refused(f"“{line}” is no rod. Write its name, =, and millimetres.")
+                    raise units.NotUnderstood(
+                        f"“{line}” is no rod. Write its name, =, and millimetres."
+                    )
                 if parts["name"] in found:
-                    raise units.Refused(f"The rod “{parts['name']}” is named twice.")
+                    raise units.NotUnderstood(f"The rod “{parts['name']}” is named twice.")
                 found[parts["name"]] = units.parse_length(parts["value"]).value
-            except units.Refused as refusal:
+            except units.NotUnderstood as refusal:
                 self.add_error(f"{axle}_rods", str(refusal))
         return found
 
     def _ask_about(self, axle: str, numbers: dict[str, float]) -> None:
-        where = str(PlanAxle(axle).label).lower()
+        where = str(Axle(axle).label).lower()
         found: list[Question] = []
         if "camber" in numbers:
             key = (axle, str(Quantity.CAMBER.value))
@@ -337,7 +255,7 @@ class PlanForm(TypedForm):
         """Show what somebody else saved beside what is in the form; the next press overwrites."""
         now = {plan.axle: plan for plan in standing}
         self.theirs = []
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             plan = now.get(axle)
             typed = dict(plan.typed) if plan else {}
             for name in ("camber", "toe", "caster", *ADJUSTERS, "rods"):
@@ -359,7 +277,7 @@ class PlanForm(TypedForm):
             bushes = plan.bushes if plan else ""
             mine_bushes = self.cleaned_data.get(f"{axle}_bushes") or ""
             if bushes != mine_bushes:
-                words = dict(Bushes.choices)
+                words = {value: str(label) for value, label in Bushes.choices}
                 label = str(self.fields[f"{axle}_bushes"].label)
                 self.theirs.append(
                     (label, words.get(bushes, "empty"), words.get(mine_bushes, "empty"))

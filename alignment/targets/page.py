@@ -1,16 +1,13 @@
-"""What pages show of target sheets: the sheets an order can be planned from, a sheet as a table."""
+"""A target sheet as a table."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
 
 from alignment.geometry.units import format_mm, format_number
-from alignment.models import OrderTarget, PlanAxle, Quantity, TargetFigure, TargetSheet
+from alignment.models import Quantity, TargetFigure, TargetSheet
 from alignment.text.labels import camber_method_text
-
-if TYPE_CHECKING:
-    from shop.models import WorkOrder
+from common.corners import AXLES
 
 
 @dataclass(frozen=True)
@@ -30,8 +27,7 @@ class FigureRow:
 
 def figure_rows(sheet: TargetSheet) -> list[FigureRow]:
     """The sheet's figures, front axle first."""
-    order = {PlanAxle.FRONT: 0, PlanAxle.REAR: 1}
-    figures = sorted(sheet.figures.all(), key=lambda f: (order[PlanAxle(f.axle)], f.pk))
+    figures = sorted(sheet.figures.all(), key=lambda f: (AXLES.index(f.axle), f.pk))
     return [_row(figure, sheet) for figure in figures]
 
 
@@ -62,22 +58,3 @@ def _row(figure: TargetFigure, sheet: TargetSheet) -> FigureRow:
         cross_tolerance=tolerance(figure.cross_tolerance),
         note=camber_method_text(camber_method),
     )
-
-
-def target_choices(order: WorkOrder) -> dict[str, Any]:
-    """The sheet that the order was planned from, and those it can be planned from.
-
-    Sheets of the order's own use come first; a newer version of the taken one is said.
-    """
-    taken = OrderTarget.objects.filter(order=order).select_related("sheet").first()
-    if order.vehicle.car_model_id is None:
-        return {"target": taken, "sheets": [], "newer": None}
-    current = TargetSheet.objects.filter(car_model=order.vehicle.car_model_id).current()
-    sheets = sorted(current, key=lambda sheet: (sheet.use != order.use, sheet.use, sheet.kind))
-    newer = None
-    if taken is not None:
-        same = (taken.sheet.use, taken.sheet.kind)
-        newer = next(
-            (s for s in sheets if (s.use, s.kind) == same and s.version > taken.sheet.version), None
-        )
-    return {"target": taken, "sheets": sheets, "newer": newer}

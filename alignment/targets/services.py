@@ -12,20 +12,13 @@ from django.db.models import Max
 from django.utils import timezone
 
 from alignment.geometry.units import format_degrees
-from alignment.models import (
-    OrderTarget,
-    PlanAxle,
-    PlannedSetting,
-    Quantity,
-    TargetFigure,
-    TargetSheet,
-)
-from alignment.plans.services import AxlePlan, plan_save
-from alignment.targets.order_targets import SAME
-from shop.models import CarModel, User, WorkOrder
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
-from shop.orders.services import order_lock
+from alignment.models import OrderTarget, PlannedSetting, Quantity, TargetFigure, TargetSheet
+from alignment.plans.services.order_targets import SAME
+from alignment.plans.services.plans import AxlePlan, plan_save
+from shop.models import Axle, CarModel, User, WorkOrder
+from shop.orders.services.log import log_write
+from shop.orders.services.states import order_lock
+from shop.site.refusals import Refused
 
 #: Fields of a plan by the quantity of a sheet.
 PLANNED = {
@@ -109,7 +102,7 @@ def target_take(*, order: WorkOrder, sheet: TargetSheet, by: User) -> list[Plann
     figures = {(f.axle, f.quantity): f for f in sheet.figures.all()}
     plans = {plan.axle: plan for plan in PlannedSetting.objects.of_order(row)}
     axles = {}
-    for axle in PlanAxle.values:
+    for axle in Axle.values:
         if any(key[0] == axle for key in figures):
             wanted = _axle_plan(axle, sheet, figures, plans.get(axle))
             if wanted is not None:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from alignment.models import Bushes, PlanAxle, PlannedSetting
+from django.utils.translation import gettext_noop as _
+
+from alignment.models import Bushes, PlannedSetting
 from shop.languages import ENGLISH, Speech
-from shop.models import Corner
+from shop.models import Axle
 
 ROD = "rod"
 ROD_PREFIX = "rod:"
@@ -15,27 +17,25 @@ RODS = "rods_mm"
 
 #: How a camber can be reached: the word kept, what the form offers, and how it reads.
 MEANS: tuple[tuple[str, str, str], ...] = (
-    ("top_mount", "Top mount moved inboard", "by the top mount"),
-    ("lower_arm", "Lower arm made longer (shims, longer arm)", "by the lower arm"),
-    ("upper_arm", "Upper arm made shorter", "by the upper arm"),
-    ("knuckle", "Bolts between strut and knuckle", "at the knuckle bolts"),
-    (ROD, "One rod of a multi-link axle", "by the rod"),
+    ("top_mount", "Top mount moved inboard", _("by the top mount")),
+    ("lower_arm", "Lower arm made longer (shims, longer arm)", _("by the lower arm")),
+    ("upper_arm", "Upper arm made shorter", _("by the upper arm")),
+    ("knuckle", "Bolts between strut and knuckle", _("at the knuckle bolts")),
+    (ROD, "One rod of a multi-link axle", _("by the rod")),
 )
 _MEANS_READ = {word: read for word, _, read in MEANS}
 
 #: Adjusters that can be stated by hand: label in forms and tables, and unit.
 ADJUSTER_LABELS: dict[str, tuple[str, str]] = {
-    "ride_height_mm": ("Ride height, change", "mm"),
-    "bump_stop_mm": ("Packer under the bump stop", "mm"),
-    "top_mount_in_mm": ("Top mount inboard", "mm"),
-    "top_mount_back_mm": ("Top mount rearward", "mm"),
-    "lower_arm_out_mm": ("Lower arm outward", "mm"),
-    "upper_arm_in_mm": ("Upper arm inward", "mm"),
-    "knuckle_camber_deg": ("Knuckle bolts, angle", "deg"),
-    "toe_link_mm": ("Toe link", "mm"),
+    "ride_height_mm": (_("Ride height, change"), "mm"),
+    "bump_stop_mm": (_("Packer under the bump stop"), "mm"),
+    "top_mount_in_mm": (_("Top mount inboard"), "mm"),
+    "top_mount_back_mm": (_("Top mount rearward"), "mm"),
+    "lower_arm_out_mm": (_("Lower arm outward"), "mm"),
+    "upper_arm_in_mm": (_("Upper arm inward"), "mm"),
+    "knuckle_camber_deg": (_("Knuckle bolts, angle"), "deg"),
+    "toe_link_mm": (_("Toe link"), "mm"),
 }
-
-CORNER_WORDS: dict[str, str] = {value: str(label).lower() for value, label in Corner.choices}
 
 
 def adjuster_label(name: str) -> str:
@@ -117,5 +117,5 @@ def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
 
 def plan_sentence(plan: PlannedSetting, speech: Speech = ENGLISH) -> str:
     """One axle's planned settings in one sentence."""
-    axle = speech.say("Front" if plan.axle == PlanAxle.FRONT else "Rear")
+    axle = speech.say("Front" if plan.axle == Axle.FRONT else "Rear")
     return f"{axle}: {', '.join(plan_phrases(plan, speech))}."

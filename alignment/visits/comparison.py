@@ -8,37 +8,39 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from alignment.geometry import readings
-from alignment.geometry.units import format_degrees, format_number
 from alignment.models import (
-    AXLE_CORNERS,
     LENGTHS,
     AdjusterPosition,
-    PlanAxle,
     PlannedSetting,
     Quantity,
     RackVisit,
     Stage,
     TargetSheet,
 )
-from alignment.targets.order_targets import Aim, Aims, aims_of
-from alignment.visits.derived_quantities import total_toe_of, widening_of
-from shop.models import Corner, WorkOrder
-
-LEFT, RIGHT, CROSS, TOTAL, THRUST, SETBACK = (
-    "left",
-    "right",
-    "cross",
-    "total",
-    "thrust angle",
-    "setback",
+from alignment.plans.services.order_targets import Aim, Aims, aims_of
+from alignment.visits.data import (
+    CROSS,
+    LEFT,
+    RIGHT,
+    SETBACK,
+    THRUST,
+    TOTAL,
+    AxleTable,
+    Comparison,
+    Group,
+    Off,
+    Row,
 )
+from alignment.visits.services.derived_quantities import total_toe_of, widening_of
+from common.corners import AXLE_CORNERS
+from shop.models import Axle, Corner
 
 #: Quantities of an axle in the order of the table.
 ROWS: dict[str, tuple[str, ...]] = {
-    PlanAxle.FRONT: (
+    Axle.FRONT: (
         Quantity.CAMBER,
         Quantity.CASTER,
         Quantity.TOE,
@@ -46,150 +48,8 @@ ROWS: dict[str, tuple[str, ...]] = {
         Quantity.RIDE_HEIGHT,
         Quantity.WHEELBASE,
     ),
-    PlanAxle.REAR: (Quantity.CAMBER, Quantity.TOE, Quantity.RIDE_HEIGHT),
+    Axle.REAR: (Quantity.CAMBER, Quantity.TOE, Quantity.RIDE_HEIGHT),
 }
-
-
-@dataclass(frozen=True)
-class Off:
-    """A reading less its target; ``beyond`` is how far it leaves the tolerance, 0.0 inside."""
-
-    value: float
-    tolerance: float
-    beyond: float
-    told_by_rack: bool
-    unit: str = "°"
-
-    @property
-    def is_out(self) -> bool:
-        return self.beyond != 0.0
-
-    @property
-    def text(self) -> str:
-        return format_number(self.value, 2 if self.unit == "°" else 0)
-
-    @property
-    def words(self) -> str:
-        """Empty inside the tolerance; otherwise by how much it is out."""
-        if not self.is_out:
-            return ""
-        if self.unit != "°":
-            return f"{abs(self.beyond):.0f} {self.unit} beyond ±{self.tolerance:.0f} {self.unit}"
-        said = f"{abs(self.beyond):.2f}° beyond ±{self.tolerance:.2f}°"
-        return said if self.told_by_rack else f"{said}, less than the rack can tell"
-
-
-@dataclass(frozen=True)
-class Row:
-    """One line of the table. ``places`` is the number of decimals shown."""
-
-    side: str
-    before: float | None
-    after: float | None
-    target: float | None
-    off: Off | None
-    places: int
-    change: readings.Difference | None = None
-
-    @property
-    def change_words(self) -> str:
-        """What the work changed, and whether the rack can see it; empty for lengths."""
-        if self.change is None:
-            return ""
-        if not self.change.is_told_by_the_rack:
-            return f"no change that the rack sees, ±{self.change.expanded_deg:.2f}"
-        return f"{format_number(self.change.deg, 2)} ±{self.change.expanded_deg:.2f}"
-
-    def _shown(self, value: float | None) -> str:
-        if value is None:
-            return "–"
-        text = format_number(value, self.places)
-        return text.lstrip("+") if self.places == 0 and self.side != SETBACK else text
-
-    @property
-    def before_text(self) -> str:
-        return self._shown(self.before)
-
-    @property
-    def after_text(self) -> str:
-        return self._shown(self.after)
-
-    @property
-    def target_text(self) -> str:
-        return self._shown(self.target)
-
-    @property
-    def is_empty(self) -> bool:
-        return self.before is None and self.after is None and self.target is None
-
-
-@dataclass(frozen=True)
-class Group:
-    """All lines of one quantity on one axle; ``unit`` is "°" or "mm"."""
-
-    quantity: str
-    title: str
-    unit: str
-    rows: tuple[Row, ...]
-
-
-@dataclass(frozen=True)
-class AxleTable:
-    axle: str
-    title: str
-    groups: tuple[Group, ...]
-
-
-@dataclass(frozen=True)
-class Comparison:
-    """``before`` is the first visit before the work, ``after`` the latest one since."""
-
-    before: RackVisit | None
-    after: RackVisit | None
-    axles: tuple[AxleTable, ...]
-
-    @property
-    def is_empty(self) -> bool:
-        return self.before is None and self.after is None
-
-    @property
-    def after_title(self) -> str:
-        if self.after is not None and self.after.stage == Stage.BETWEEN:
-            return "Latest"
-        return "After"
-
-    @property
-    def out_of_tolerance(self) -> list[str]:
-        """A sentence for every line that the work left out of tolerance and the rack can tell.
-
-        Cross follows from its sides and is not said again; before the work everything may be out.
-        """
-        if self.after is None:
-            return []
-        return [
-            f"{axle.title}, {row.side}: {group.title.split(',')[0].lower()} is off by "
-            f"{_with_unit(row.off)}, {row.off.words}."
-            for axle in self.axles
-            for group in axle.groups
-            for row in group.rows
-            if row.off is not None and row.off.is_out and row.off.told_by_rack and row.side != CROSS
-        ]
-
-
-def comparison_of(order: WorkOrder) -> Comparison:
-    """The comparison of an order: a query each for plans, visits and target, and their numbers."""
-    visits = list(RackVisit.objects.filter(order=order).with_numbers())
-    plans = list(PlannedSetting.objects.filter(order=order))
-    return compare(visits, plans, sheet_of(order))
-
-
-def _with_unit(off: Off) -> str:
-    return format_degrees(off.value) if off.unit == "°" else f"{off.text} {off.unit}"
-
-
-def sheet_of(order: WorkOrder) -> TargetSheet | None:
-    """The version of a target sheet that the order was planned from, with its figures."""
-    return TargetSheet.objects.filter(order_targets__order=order).with_figures().first()
 
 
 def compare(
@@ -204,9 +64,7 @@ def compare(
         next((v for v in reversed(visits) if v.stage == Stage.BETWEEN), None),
     )
     aims = aims_of(plans, sheet)
-    tables = tuple(
-        _axle_table(axle, before, after, aims) for axle in (PlanAxle.FRONT, PlanAxle.REAR)
-    )
+    tables = tuple(_axle_table(axle, before, after, aims) for axle in (Axle.FRONT, Axle.REAR))
     return Comparison(before, after, tuple(table for table in tables if table.groups))
 
 
@@ -215,7 +73,7 @@ def one_visit(
 ) -> Comparison:
     """A single visit against the plan and the target sheet, whatever its stage."""
     aims = aims_of(plans, sheet)
-    tables = tuple(_axle_table(axle, None, visit, aims) for axle in (PlanAxle.FRONT, PlanAxle.REAR))
+    tables = tuple(_axle_table(axle, None, visit, aims) for axle in (Axle.FRONT, Axle.REAR))
     return Comparison(None, visit, tuple(table for table in tables if table.groups))
 
 
@@ -240,7 +98,7 @@ def _axle_table(
         if rows:
             unit = "mm" if quantity in LENGTHS else "°"
             groups.append(Group(quantity, str(Quantity(quantity).label), unit, rows))
-    return AxleTable(axle, str(PlanAxle(axle).label), tuple(groups))
+    return AxleTable(axle, str(Axle(axle).label), tuple(groups))
 
 
 def _rows(
@@ -270,7 +128,7 @@ def _rows(
     elif quantity == Quantity.TOE:
         totals = [total_toe_of(numbers, axle) for numbers in visits]
         yield _judged(Row(TOTAL, totals[0], totals[1], None, None, 2), aim, accuracy, judged)
-        if axle == PlanAxle.REAR:
+        if axle == Axle.REAR:
             yield _pair(THRUST, pairs, readings.thrust_angle)
     elif quantity == Quantity.WHEELBASE:
         yield _pair(SETBACK, pairs, readings.cross, places=0)

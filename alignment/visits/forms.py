@@ -17,12 +17,10 @@ from alignment.fields.unit_fields import TypedField
 from alignment.geometry import units
 from alignment.geometry.units import Understood
 from alignment.models import (
-    AXLE_CORNERS,
     LENGTHS,
     OF_AXLE,
     POSITIVE,
     SWEEP,
-    PlanAxle,
     PlannedSetting,
     Quantity,
     RackVisit,
@@ -31,25 +29,27 @@ from alignment.models import (
     ToeReference,
     ToeUnit,
 )
-from alignment.text.labels import CORNER_WORDS, adjuster_label
+from alignment.text.labels import adjuster_label
 from alignment.visits.condition_forms import MOMENT, SAME_NAME, TYPED, ConditionsForm
 from alignment.visits.position_forms import PositionsForm
 from alignment.visits.questions import question_of_date, questions_about_visit
-from alignment.visits.sweep_forms import STEPS, SweepsForm
+from alignment.visits.services.sweeps import STEPS
+from alignment.visits.sweep_forms import SweepsForm
 from alignment.visits.three_way_merge import Merged
-from shop.models import WorkOrder
+from common.corners import AXLE_CORNERS, AXLE_NAMES, CORNER_NAMES, axle_of
+from shop.models import Axle, WorkOrder
 
 #: In the order of the work: what is read before the plates, what the rack gives, and lengths.
 ENTRY_ROWS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
-    ("Tyres and heights, front", PlanAxle.FRONT, (Quantity.PRESSURE, Quantity.RIDE_HEIGHT)),
-    ("Tyres and heights, rear", PlanAxle.REAR, (Quantity.PRESSURE, Quantity.RIDE_HEIGHT)),
+    ("Tyres and heights, front", Axle.FRONT, (Quantity.PRESSURE, Quantity.RIDE_HEIGHT)),
+    ("Tyres and heights, rear", Axle.REAR, (Quantity.PRESSURE, Quantity.RIDE_HEIGHT)),
     (
         "Front axle",
-        PlanAxle.FRONT,
+        Axle.FRONT,
         (Quantity.CAMBER, Quantity.CASTER, Quantity.SAI, Quantity.TOE, Quantity.TOE_TOTAL),
     ),
-    ("Rear axle", PlanAxle.REAR, (Quantity.CAMBER, Quantity.TOE, Quantity.TOE_TOTAL)),
-    ("Lengths, for the setback", PlanAxle.FRONT, (Quantity.WHEELBASE, Quantity.TRACK)),
+    ("Rear axle", Axle.REAR, (Quantity.CAMBER, Quantity.TOE, Quantity.TOE_TOTAL)),
+    ("Lengths, for the setback", Axle.FRONT, (Quantity.WHEELBASE, Quantity.TRACK)),
 )
 HINTS = {
     Quantity.CAMBER: "°, minus is top inboard",
@@ -143,9 +143,9 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
         }
 
     def _add_reading(self, quantity: str, corner: str) -> None:
-        where = CORNER_WORDS[corner]
+        where = CORNER_NAMES[corner]
         if quantity in OF_AXLE:
-            where = "front axle" if corner == AXLE_CORNERS[PlanAxle.FRONT][0] else "rear axle"
+            where = AXLE_NAMES[axle_of(corner)]
         label = f"{Quantity(quantity).label}, {where}"
         if quantity == Quantity.TOE:
             label = f"Toe, {where}"
@@ -275,7 +275,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
             if name is not None:
                 self.put(name, text)
                 continue
-            axle = next(axle for axle, corners in AXLE_CORNERS.items() if corner in corners)
+            axle = axle_of(corner)
             index = len(self._position_names[axle])
             self._position_names[axle].append(adjuster)
             self.put(f"pos_{axle}_{index}_name", adjuster)
@@ -294,7 +294,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
         """The words of a field by its name in ``texts``."""
         if key.startswith("pos:"):
             _, corner, adjuster = key.split(":", 2)
-            return f"{adjuster_label(adjuster)}, {CORNER_WORDS.get(corner, corner)}"
+            return f"{adjuster_label(adjuster)}, {CORNER_NAMES.get(corner, corner)}"
         return str(self.fields[key].label) if key in self.fields else key
 
 

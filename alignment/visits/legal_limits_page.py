@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from alignment.geometry.limits import ToeJudged, toe_in_service
 from alignment.geometry.units import format_degrees
-from alignment.models import AXLE_CORNERS, PlanAxle, Quantity, RackVisit, TargetSheet
+from alignment.models import Quantity, RackVisit, TargetSheet
 from alignment.models.targets import TargetKind
-from alignment.visits.derived_quantities import total_toe_of
-from shop.models import Use, WorkOrder
+from alignment.visits.services.derived_quantities import total_toe_of
+from common.corners import AXLE_CORNERS
+from shop.models import Axle, Use, WorkOrder
 
 
 def beyond_limits(order: WorkOrder, visit: RackVisit | None) -> list[str]:
@@ -15,13 +16,13 @@ def beyond_limits(order: WorkOrder, visit: RackVisit | None) -> list[str]:
     if visit is None:
         return []
     values = visit.values()
-    total = total_toe_of(values, PlanAxle.FRONT)
+    total = total_toe_of(values, Axle.FRONT)
     sheet = maker_sheet(order) if total is not None else None
     figure = next(
         (
             one
             for one in (sheet.figures.all() if sheet else ())
-            if (one.axle, one.quantity) == (PlanAxle.FRONT, Quantity.TOE)
+            if (one.axle, one.quantity) == (Axle.FRONT, Quantity.TOE)
         ),
         None,
     )
@@ -30,7 +31,7 @@ def beyond_limits(order: WorkOrder, visit: RackVisit | None) -> list[str]:
     tolerance = figure.cross_tolerance
     if tolerance is None:
         tolerance = figure.left_tolerance + figure.right_tolerance
-    wheels = sum((corner, Quantity.TOE) in values for corner in AXLE_CORNERS[PlanAxle.FRONT])
+    wheels = sum((corner, Quantity.TOE) in values for corner in AXLE_CORNERS[Axle.FRONT])
     judged = toe_in_service(total, figure.cross, tolerance, visit.accuracy_deg, max(wheels, 1))
     if judged is None or not judged.is_beyond:
         return []

@@ -11,8 +11,10 @@ from alignment.fields.table_rows import EntryRow
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
 from alignment.geometry.units import Understood
-from alignment.models import AXLE_CORNERS, AcceptedAdjustments, PlanAxle, PlannedSetting, RackVisit
-from alignment.text.labels import ADJUSTER_LABELS, CORNER_WORDS, ROD_PREFIX, RODS, adjuster_label
+from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
+from alignment.text.labels import ADJUSTER_LABELS, ROD_PREFIX, RODS, adjuster_label
+from common.corners import AXLE_CORNERS, CORNER_NAMES
+from shop.models import Axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -55,7 +57,7 @@ class PositionsForm(TypedForm):
                     self.fields[f"{prefix}_{corner}"] = TypedField(
                         "position",
                         label=f"{adjuster_label(name) or 'Another adjuster'}, "
-                        f"{CORNER_WORDS[corner]}",
+                        f"{CORNER_NAMES[corner]}",
                         max_length=60,
                         initial=self._position_typed(corner, name),
                     )
@@ -132,7 +134,7 @@ class PositionsForm(TypedForm):
                         not named.is_hidden,
                     )
                 )
-            groups.append((str(PlanAxle(axle).label), rows))
+            groups.append((str(Axle(axle).label), rows))
         return groups
 
     def clean_positions(self) -> dict[tuple[str, str], Understood]:

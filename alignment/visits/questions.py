@@ -10,8 +10,8 @@ from django.utils import timezone
 
 from alignment.fields.plausibility import MIRROR_CAMBER_FROM_DEG, Question
 from alignment.geometry.units import format_degrees
-from alignment.models import AXLE_CORNERS, Quantity, RackVisit, Stage
-from alignment.text.labels import CORNER_WORDS
+from alignment.models import Quantity, RackVisit, Stage
+from common.corners import AXLE_CORNERS, CORNER_NAMES
 from shop.models import InstalledPart, WorkOrder
 
 Values = Mapping[tuple[str, str], float]
@@ -156,7 +156,7 @@ def _turned(read: Values, earlier: RackVisit) -> Iterator[Question]:
     """Camber of the size that it had before, and of the other sign, unless that was predicted."""
     before = earlier.values()
     accepted = {row.corner: row for row in earlier.accepted_adjustments.order_by("at", "pk")}
-    for corner, words in CORNER_WORDS.items():
+    for corner, words in CORNER_NAMES.items():
         key = (corner, str(Quantity.CAMBER.value))
         if key not in read or key not in before:
             continue

@@ -2,36 +2,18 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import KeepTogether, Paragraph, Spacer
+from reportlab.platypus import Paragraph, Spacer
 
-from alignment.models import (
-    AXLE_CORNERS,
-    OrderTarget,
-    PlanAxle,
-    PlannedSetting,
-    Quantity,
-    RackVisit,
-)
-from alignment.text.labels import CORNER_WORDS, adjuster_said, plan_sentence
-from alignment.visits.comparison import (
-    CROSS,
-    LEFT,
-    RIGHT,
-    TOTAL,
-    AxleTable,
-    Comparison,
-    Group,
-    Row,
-    compare,
-    positions_in_order,
-    sheet_of,
-)
-from alignment.visits.derived_quantities import (
+from alignment.models import OrderTarget, PlannedSetting, RackVisit
+from alignment.plans.services.order_targets import sheet_of
+from alignment.text.labels import plan_sentence
+from alignment.visits.comparison import compare
+from alignment.visits.conditions_sheet import conditions_lines, positions_table
+from alignment.visits.data import CROSS, LEFT, RIGHT, TOTAL, AxleTable, Comparison, Group, Row
+from alignment.visits.services.derived_quantities import (
     FRONT_WHEELS,
     INCLUDED,
     SCRUB,
@@ -39,15 +21,16 @@ from alignment.visits.derived_quantities import (
     Derived,
     derived_of,
 )
+from common.corners import AXLE_CORNERS, CORNER_NAMES
 from shop.languages import Speech
-from shop.models import Corner
-from shop.sheet.pdf_styles import (
+from shop.models import Axle
+from shop.paper.pdf_styles import (
     FAINT,
     INK,
     RULES,
     SheetTable,
+    Styles,
     heading,
-    ruled_table,
     speech_on,
     text,
     width_of,
@@ -56,7 +39,6 @@ from shop.sheet.pdf_styles import (
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
-Styles = Mapping[str, Any]
 
 #: Shares of the page: the quantity, then four columns for left, right and both together.
 QUANTITY_SHARE, COLUMN_SHARES = 92.0, (33.0, 33.0, 31.0, 34.0)
@@ -82,9 +64,9 @@ def readings_section(order: WorkOrder, styles: Styles) -> list[Any]:
         comparison = compare(visits, plans, sheet_of(order))
         table = ReadingsTable(comparison, styles)
         flow += [Spacer(1, 3), table.flowable(), Spacer(1, 3)]
-        lines = [*_conditions(comparison, speech), " ".join(table.footnotes())]
+        lines = [*conditions_lines(comparison, speech), " ".join(table.footnotes())]
         flow += [text(line, styles["small"]) for line in lines]
-        flow += _positions(comparison, styles)
+        flow += positions_table(comparison, styles)
     return flow
 
 
@@ -96,8 +78,8 @@ def _target_lines(order: WorkOrder, speech: Speech) -> list[str]:
     lines = [
         speech.say(
             "Target: {kind} for {use}, version {version}, {source}, as of {day}.",
-            kind=speech.within(speech.say(str(taken.sheet.get_kind_display()))),
-            use=speech.within(speech.say(str(taken.sheet.get_use_display()))),
+            kind=speech.within(taken.sheet.get_kind_display()),
+            use=speech.within(taken.sheet.get_use_display()),
             version=taken.sheet.version,
             source=taken.sheet.source,
             day=speech.day(taken.sheet.dated),
@@ -195,13 +177,13 @@ class ReadingsTable:
         """What the readings of the axle tell besides; what they do not tell has no row."""
         say = self.speech.say
         lines = []
-        sides = [(INCLUDED, CORNER_WORDS[corner]) for corner in AXLE_CORNERS[axle.axle]]
+        sides = [(INCLUDED, CORNER_NAMES[corner]) for corner in AXLE_CORNERS[axle.axle]]
         cells = [cell for key in sides for cell in self._told(key)]
         if any(cells):
             name = f"{say('Included angle')}, {say(axle.axle)}, {self.speech.angle_unit}"
             lines.append([text(name, self.styles["cell"]), *cells, *[""] * 4])
         alone = [(SCRUB, axle.axle, say("Scrub"), self.speech.scrub_unit)]
-        if axle.axle == PlanAxle.FRONT:
+        if axle.axle == Axle.FRONT:
             degrees = self.speech.angle_unit
             alone += [
                 (STEERING_WHEEL, "", say("Steering wheel off"), degrees),
@@ -291,101 +273,4 @@ def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _conditions(comparison: Comparison, speech: Speech) -> list[str]:
-    """Under what each visit was read, in a line of its own."""
-    lines = []
-    for title, visit in (("Before", comparison.before), (comparison.after_title, comparison.after)):
-        if visit is not None:
-            said = "; ".join(conditions_said(visit, speech))
-            lines.append(f"{speech.say(title)}: {said}.")
-    return lines
-
-
-def conditions_said(visit: RackVisit, speech: Speech) -> list[str]:
-    """When, on which rack, and how the car stood; what was not noted is said to be so."""
-    say = speech.say
-    rack = say("rack {name}", name=visit.rack_name) if visit.rack_name else say("rack not noted")
-    said = [
-        speech.moment(visit.at),
-        say(
-            "{rack}, good for ±{angle}",
-            rack=rack,
-            angle=speech.angle(visit.accuracy_deg, signed=False),
-        ),
-        say("technician {name}", name=visit.technician.shown_name),
-        say("steering wheel straight ahead and held")
-        if visit.steering_ahead
-        else say("steering wheel not noted as straight ahead"),
-    ]
-    if visit.level:
-        said.append(say("rack level, plates free, springs settled"))
-    pressures = _pressures(visit, speech)
-    if pressures:
-        said.append(say("tyre pressures {figures}", figures=pressures))
-    if visit.fuel:
-        said.append(say("fuel and load: {words}", words=visit.fuel))
-    if visit.ballast:
-        said.append(say("ballast: {words}", words=visit.ballast))
-    if visit.temperature_c is not None:
-        said.append(say("{figure} °C", figure=speech.number(visit.temperature_c, 0)))
-    if visit.mileage_km is not None:
-        said.append(speech.distance(visit.mileage_km))
-    return said
-
-
-def _pressures(visit: RackVisit, speech: Speech) -> str:
-    """What was noted in words, and what was read at each wheel."""
-    values = visit.values()
-    read = [
-        f"{speech.say(str(label)).lower()} "
-        f"{speech.bare_pressure(values[corner, Quantity.PRESSURE])}"
-        for corner, label in Corner.choices
-        if (corner, Quantity.PRESSURE) in values
-    ]
-    figures = f"{', '.join(read)} {speech.pressure_unit}" if read else ""
-    return "; ".join(part for part in (visit.tyre_pressure, figures) if part)
-
-
 # ---- adjusters
-
-
-def _positions(comparison: Comparison, styles: Styles) -> list[Any]:
-    """Where the adjusters stood, before and after, by wheel, for whoever sets the car next."""
-    speech = speech_on(styles)
-    say = speech.say
-    before, after = _typed(comparison.before), _typed(comparison.after)
-    names = list(dict.fromkeys(name for _, name in (*after, *before)))
-    if not names:
-        return []
-    head = [say("Adjuster"), *(say(str(label)) for label in Corner.labels)]
-    rows = [
-        [
-            adjuster_said(name, speech),
-            *(_moved(before.get((c, name)), after.get((c, name)), speech) for c in Corner.values),
-        ]
-        for name in names
-    ]
-    title = say("Adjusters: where they stood before → where they were left")
-    table = ruled_table(styles, head, rows, (3.2, 2, 2, 2, 2))
-    return [Spacer(1, 5), KeepTogether([text(title, styles["head"]), Spacer(1, 2), table])]
-
-
-def _moved(before: str | None, after: str | None, speech: Speech) -> str:
-    """ "2 marks → 1 mark"; one figure where only one was noted, marked if it is the old one."""
-    old = units_said(before, speech) if before else ""
-    new = units_said(after, speech) if after else ""
-    if old and new:
-        return new if old == new else f"{old} → {new}"
-    return new or (f"{old} →" if old else "–")
-
-
-def units_said(typed: str, speech: Speech) -> str:
-    """What was typed with its units and decimal marks in the reader's language."""
-    figures = re.sub(r"(?<=\d)[.,](?=\d)", speech.language.point, typed.replace("-", "−"))
-    return re.sub(r"[A-Za-z]+", lambda word: speech.may_say(word[0]), figures)
-
-
-def _typed(visit: RackVisit | None) -> dict[tuple[str, str], str]:
-    if visit is None:
-        return {}
-    return {(p.corner, p.adjuster): p.shown for p in positions_in_order(visit)}

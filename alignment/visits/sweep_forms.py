@@ -2,94 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
 
 from alignment.fields.table_rows import EntryRow
 from alignment.fields.unit_fields import TypedField, TypedForm
-from alignment.geometry import readings, units
-from alignment.geometry.units import Understood, format_degrees
-from alignment.models import AXLE_CORNERS, SWEEP, PlanAxle
-from alignment.text.labels import CORNER_WORDS
-
-SWEPT = AXLE_CORNERS[PlanAxle.FRONT]
-#: Field, words, hint: in the order in which a sweep is made.
-STEPS: tuple[tuple[str, str, str], ...] = (
-    ("steer_out", "Turned outward by", "°, front edge outboard"),
-    ("camber_out", "Camber turned outward", "°"),
-    ("steer_in", "Turned inward by", "°, front edge inboard"),
-    ("camber_in", "Camber turned inward", "°"),
-)
-STEERS = ("steer_out", "steer_in")
-WIDEST_STEER_DEG = 45.0
-
-
-@dataclass(frozen=True)
-class Sweep:
-    """One wheel's sweep: its texts, its angles and the caster that it tells."""
-
-    typed: Mapping[str, str]
-    angles: Mapping[str, float]
-    inclination_deg: float | None
-
-    @property
-    def caster_deg(self) -> float:
-        return readings.caster_from_sweep(
-            self.angles["camber_out"],
-            self.angles["camber_in"],
-            self.angles["steer_out"],
-            self.angles["steer_in"],
-            self.inclination_deg or 0.0,
-        )
-
-    @property
-    def widening(self) -> float:
-        """Standard uncertainty of the caster per that of one camber."""
-        return readings.caster_sweep_sigma(1.0, self.angles["steer_out"], self.angles["steer_in"])
-
-    @property
-    def words(self) -> str:
-        told = f"caster {format_degrees(self.caster_deg)}"
-        if self.inclination_deg is None:
-            told += "; with the inclination it is exact"
-        return told
-
-    @property
-    def understood(self) -> Understood:
-        t = self.typed
-        said = f"{t['camber_out']} at {t['steer_out']}, {t['camber_in']} at {t['steer_in']}"
-        return Understood(said[:40], self.caster_deg, SWEEP)
-
-
-def read_steer(typed: str) -> Understood:
-    """A steer angle used in a sweep, counted from straight ahead either way."""
-    angle = units.parse_angle(typed)
-    if angle.value <= 0:
-        raise units.Refused("Both angles are counted from straight ahead, without a sign.")
-    if angle.value > WIDEST_STEER_DEG:
-        raise units.Refused(f"No front wheel turns more than {WIDEST_STEER_DEG:.0f}°.")
-    return angle
-
-
-def sweep_of(
-    typed: Mapping[str, str], inclination_deg: float | None
-) -> tuple[Sweep | None, str, str]:
-    """The sweep in four texts, or None with the step and the reason; all empty gives no reason."""
-    texts = {step: (typed.get(step) or "").strip() for step, _, _ in STEPS}
-    if not any(texts.values()):
-        return None, "", ""
-    angles = {}
-    for step, words, _ in STEPS:
-        if not texts[step]:
-            return None, step, f"A sweep needs all four numbers: {words.lower()} is empty."
-        reader: Callable[[str], Understood] = read_steer if step in STEERS else units.parse_angle
-        try:
-            angles[step] = reader(texts[step]).value
-        except units.Refused as refusal:
-            return None, step, str(refusal)
-    if angles["steer_out"] + angles["steer_in"] < readings.NARROWEST_SWEEP_DEG:
-        return None, STEERS[0], "So narrow a sweep does not tell caster."
-    return Sweep(texts, angles, inclination_deg), "", ""
+from alignment.visits.services.sweeps import STEERS, STEPS, SWEPT, Sweep, sweep_of
+from common.corners import CORNER_NAMES
 
 
 class SweepsForm(TypedForm):
@@ -100,7 +18,7 @@ class SweepsForm(TypedForm):
             for step, words, _ in STEPS:
                 self.fields[f"sweep_{corner}_{step}"] = TypedField(
                     f"sweep_{corner}",
-                    label=f"{words}, {CORNER_WORDS[corner]}",
+                    label=f"{words}, {CORNER_NAMES[corner]}",
                     signed=step not in STEERS,
                 )
 

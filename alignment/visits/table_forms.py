@@ -14,7 +14,8 @@ from alignment.models.import_layouts import ImportLayout
 from alignment.visits.questions import questions_about_visit
 from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column
-from alignment.visits.tables.reading import LARGEST_BYTES, Found, decoded, header_of, rows_of
+from alignment.visits.tables.reading import Found, header_of
+from common.csv_text import BadTable, rows_of, text_of
 from shop.models import Corner, WorkOrder
 from shop.site.fields import CommaFloatField
 
@@ -54,7 +55,7 @@ class TableFileForm(forms.Form):
             return None
         try:
             accuracy = units.parse_angle(typed).value
-        except units.Refused as refusal:
+        except units.NotUnderstood as refusal:
             self.add_error("accuracy", str(refusal))
             return None
         if not 0 <= accuracy <= 5:
@@ -120,6 +121,7 @@ class ImportLayoutForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["header_row"].required = False
+        self.sample_error: tuple[str, str] | None = None
         kept = columns.columns_of(self.instance.columns)
         if self.is_bound:
             kept = self._from_sample() if "read_sample" in self.data else self._sent()
@@ -168,13 +170,14 @@ class ImportLayoutForm(forms.ModelForm):
 
     def _from_sample(self) -> list[Column]:
         """Columns named by the sample, with what their names make likely."""
-        text = str(self.data.get("sample", ""))
-        upload = self.files.get("table")
-        if upload is not None and upload.size <= LARGEST_BYTES:
-            text = decoded(upload.read())
-            upload.seek(0)
         row = str(self.data.get("header_row") or 0)
-        rows = rows_of(text, str(self.data.get("delimiter") or ";"))
+        upload = self.files.get("table")
+        try:
+            text = self.data.get("sample", "") if upload is None else text_of(upload.read())
+            rows = rows_of(text, str(self.data.get("delimiter") or ";"))
+        except BadTable as bad:
+            self.sample_error = ("sample" if upload is None else "table", str(bad))
+            return self._sent()
         header = header_of(rows, int(row) if row.isdigit() else 1) or []
         data = self.data.copy()
         for key in [key for key in data if key.startswith("col_")]:
@@ -202,6 +205,8 @@ class ImportLayoutForm(forms.ModelForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
+        if self.sample_error is not None:
+            self.add_error(*self.sample_error)
         self.columns = []
         held: list[tuple[str, str]] = []
         rows = [row for row in self._columns_cleaned(cleaned) if row[1].what]
@@ -249,13 +254,11 @@ class ImportLayoutForm(forms.ModelForm):
 def _text_sent(form: forms.Form, cleaned: dict[str, Any]) -> str:
     upload = cleaned.get("table")
     text: str = cleaned.get("text") or ""
-    if upload is not None:
-        if upload.size > LARGEST_BYTES:
-            form.add_error("table", f"The file is larger than {LARGEST_BYTES // 1024} kB.")
-            return ""
-        text = decoded(upload.read())
-    if len(text) > LARGEST_BYTES:
-        form.add_error("text", f"The text is longer than {LARGEST_BYTES // 1024} kB.")
-    elif not text.strip():
+    if upload is None and not text.strip():
         form.add_error("table", "Choose a file, or paste the table.")
-    return text
+        return ""
+    try:
+        return text_of(text.encode() if upload is None else upload.read())
+    except BadTable as bad:
+        form.add_error("text" if upload is None else "table", str(bad))
+        return ""

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from alignment.models import RackVisit
 from alignment.models.import_layouts import ImportLayout
-from alignment.visits.services import visit_save
+from alignment.visits.services.visits import visit_save
 from alignment.visits.tables.columns import Column
 from alignment.visits.tables.reading import FoundVisit
 from shop.models import User, WorkOrder

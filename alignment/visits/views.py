@@ -8,12 +8,14 @@ from django.views.decorators.http import require_GET
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
 from alignment.models import PlannedSetting, ToePlace
-from alignment.text.labels import CORNER_WORDS, adjuster_label
-from alignment.visits.comparison import one_visit, positions_in_order, sheet_of
-from alignment.visits.derived_quantities import derived_of
+from alignment.plans.services.order_targets import sheet_of
+from alignment.text.labels import adjuster_label
+from alignment.visits.comparison import one_visit, positions_in_order
 from alignment.visits.entry_views import visit_or_404
 from alignment.visits.legal_limits_page import beyond_limits
-from alignment.visits.sweep_forms import STEPS, SWEPT, sweep_of
+from alignment.visits.services.derived_quantities import derived_of
+from alignment.visits.services.sweeps import STEPS, SWEPT, sweep_of
+from common.corners import CORNER_NAMES
 from shop.site.view_helpers import kept_on_device, render_page, role_required
 
 
@@ -21,7 +23,7 @@ from shop.site.view_helpers import kept_on_device, render_page, role_required
 @require_GET
 @kept_on_device
 def visit(request: HttpRequest, pk: int) -> HttpResponse:
-    seen = visit_or_404(request, pk)
+    seen = visit_or_404(pk)
     plans = PlannedSetting.objects.filter(order=seen.order)
     context = {
         "visit": seen,
@@ -30,9 +32,9 @@ def visit(request: HttpRequest, pk: int) -> HttpResponse:
         "derived": derived_of(seen),
         "beyond_limits": beyond_limits(seen.order, seen),
         "pressures": [r for r in seen.readings.all() if r.quantity == "pressure"],
-        "sweeps": [(CORNER_WORDS[c], sweep) for c, sweep in sorted(seen.sweeps.items())],
+        "sweeps": [(CORNER_NAMES[c], sweep) for c, sweep in sorted(seen.sweeps.items())],
         "positions": [
-            (CORNER_WORDS[p.corner], adjuster_label(p.adjuster), p.shown)
+            (CORNER_NAMES[p.corner], adjuster_label(p.adjuster), p.shown)
             for p in positions_in_order(seen)
         ],
     }
@@ -48,7 +50,7 @@ def typed_read(request: HttpRequest) -> HttpResponse:
     try:
         if typed:
             said = _said(request, request.GET.get("kind", ""), typed)
-    except units.Refused as refusal:
+    except units.NotUnderstood as refusal:
         refused = str(refusal)
     context = {"said": said, "refused": refused}
     return render_page(request, "alignment/read_back.html", context)
@@ -80,5 +82,5 @@ def _sweep_said(request: HttpRequest, corner: str) -> str:
     lean = units.parse_angle(inclination).value if inclination else None
     sweep, _, reason = sweep_of(texts, lean)
     if sweep is None:
-        raise units.Refused(reason)
+        raise units.NotUnderstood(reason)
     return sweep.words

@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 
-from fitment.catalogue.csv_reader import BadTable, text_of
+from common.csv_text import BadTable, text_of
 
 
 class TableForm(forms.Form):

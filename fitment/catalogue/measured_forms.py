@@ -6,10 +6,10 @@ from typing import Any, ClassVar
 
 from django import forms
 
-from fitment.catalogue.forms import NumberModelForm, part_problems
+from common.units import MM_PER_INCH
 from fitment.catalogue.wheel_pools import pooled_document
-from fitment.engine.solid.designation import INCH_MM
 from fitment.engine.solid.pooled_wheels import MeasuredWheel, pooled_wheel
+from fitment.fields.model_forms import NumberModelForm, part_problems
 from fitment.fields.numbers import RowsField
 from fitment.models import TyreMeasurement, TyreModel, WheelMeasurement, WheelModel
 from shop.site.fields import DateInput
@@ -157,10 +157,12 @@ class WheelMeasurementForm(NumberModelForm):
             trace=tuple((a, r) for a, r in cleaned.get("spoke_back") or ()),
             **{name: cleaned.get(name) for name in WHEEL_READ if name != "spoke_back"},
         )
-        whole = pooled_wheel([one], width_mm=INCH_MM * wheel.width_in, flange_mm=wheel.flange_mm)
+        whole = pooled_wheel(
+            [one], width_mm=MM_PER_INCH * wheel.width_in, flange_mm=wheel.flange_mm
+        )
         if whole is None:
             return
-        known = pooled_document(whole, seat_mm=INCH_MM * wheel.diameter_in / 2)["wheel"]
+        known = pooled_document(whole, seat_mm=MM_PER_INCH * wheel.diameter_in / 2)["wheel"]
         plain = WheelModel(
             diameter_in=wheel.diameter_in,
             width_in=wheel.width_in,

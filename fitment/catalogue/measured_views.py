@@ -11,15 +11,14 @@ from fitment.catalogue.measured_forms import MeasurementForm, WheelMeasurementFo
 from fitment.catalogue.tyre_pools import measurement_add, measurement_remove
 from fitment.catalogue.wheel_pools import wheel_measurement_add, wheel_measurement_remove
 from fitment.models import TyreMeasurement, TyreModel, WheelMeasurement, WheelModel
-from shop.orders.views import posted
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def tyre_measure(request: HttpRequest, pk: int) -> HttpResponse:
     """Record one measured tyre; all of its kind are pooled anew."""
-    tyre = get_object_or_404(TyreModel.objects.visible_to(request.user), pk=pk)
+    tyre = get_object_or_404(TyreModel, pk=pk)
     form = MeasurementForm(posted(request), tyre=tyre)
     if request.method == "POST" and form.is_valid():
         measurement_add(tyre=tyre, by=request.user, values=form.cleaned_data)
@@ -42,7 +41,7 @@ def measurement_remove_view(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def wheel_measure(request: HttpRequest, pk: int) -> HttpResponse:
     """Record one measured wheel; all of its kind are pooled anew."""
-    wheel = get_object_or_404(WheelModel.objects.visible_to(request.user), pk=pk)
+    wheel = get_object_or_404(WheelModel, pk=pk)
     form = WheelMeasurementForm(posted(request), wheel=wheel)
     if request.method == "POST" and form.is_valid():
         wheel_measurement_add(wheel=wheel, by=request.user, values=form.cleaned_data)

@@ -1,4 +1,4 @@
-"""The wheels of an order, and the catalogue of wheels, tyres and duties."""
+"""The catalogue of wheels, tyres and duties."""
 
 from __future__ import annotations
 
@@ -8,37 +8,17 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fitment.catalogue.forms import OrderWheelsForm, TyreForm, UseForm, WheelForm
-from fitment.catalogue.services import order_wheels_choose
+from fitment.catalogue.forms import TyreForm, UseForm, WheelForm
 from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
-
-
-@role_required("writer", "technician")
-@require_http_methods(["GET", "POST"])
-def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
-    """Choose wheel, tyre and spacer for each axle of an order."""
-    orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("vehicle__car_model"), pk=pk)
-    form = OrderWheelsForm(request.POST or None, order=order)
-    if request.method == "POST" and form.is_valid():
-        try:
-            order_wheels_choose(order=order, choices=form.choices(), by=request.user)
-        except Refused as refused:
-            form.add_error(None, refused.reason)
-        else:
-            messages.success(request, "Wheels saved. Check the room next.")
-            return redirect("room", pk=order.pk)
-    return render_page(request, "fitment/order_wheels.html", {"order": order, "form": form})
 
 
 def _back_to(request: HttpRequest, catalogue: str) -> str:
     """Where saving leads: to the wheels of the order that it was begun from, else the catalogue."""
     number = request.GET.get("order", "")
     if number.isdecimal() and len(number) < 10:
-        order = WorkOrder.objects.visible_to(request.user).filter(pk=int(number)).first()
+        order = WorkOrder.objects.filter(pk=int(number)).first()
         if order is not None:
             return reverse("order_wheels", args=[order.pk])
     return reverse(catalogue)
@@ -48,7 +28,7 @@ def _back_to(request: HttpRequest, catalogue: str) -> str:
 @require_GET
 def wheel_list(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "").strip()
-    wheels = WheelModel.objects.visible_to(request.user).search(words)
+    wheels = WheelModel.objects.search(words)
     return render_page(request, "fitment/wheel_list.html", {"wheels": wheels[:200], "words": words})
 
 
@@ -56,8 +36,7 @@ def wheel_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A wheel of the catalogue, new or as it is."""
-    wheels = WheelModel.objects.visible_to(request.user)
-    wheel = get_object_or_404(wheels, pk=pk) if pk is not None else None
+    wheel = get_object_or_404(WheelModel, pk=pk) if pk is not None else None
     back = _back_to(request, "wheel_list")
     form = WheelForm(request.POST or None, instance=wheel)
     if request.method == "POST" and form.is_valid():
@@ -71,7 +50,7 @@ def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 @require_GET
 def tyre_list(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "").strip()
-    tyres = TyreModel.objects.visible_to(request.user).search(words)
+    tyres = TyreModel.objects.search(words)
     return render_page(request, "fitment/tyre_list.html", {"tyres": tyres[:200], "words": words})
 
 
@@ -79,8 +58,7 @@ def tyre_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A tyre of the catalogue, new or as it is."""
-    tyres = TyreModel.objects.visible_to(request.user)
-    tyre = get_object_or_404(tyres, pk=pk) if pk is not None else None
+    tyre = get_object_or_404(TyreModel, pk=pk) if pk is not None else None
     back = _back_to(request, "tyre_list")
     form = TyreForm(request.POST or None, instance=tyre)
     if request.method == "POST" and form.is_valid():

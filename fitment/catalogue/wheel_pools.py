@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
+from common.units import MM_PER_INCH
 from fitment.catalogue.tyre_pools import shown
-from fitment.engine.solid.designation import INCH_MM
 from fitment.engine.solid.pooled_wheels import PooledWheel, pooled_wheel
 from fitment.models import WheelMeasurement, WheelModel
 
@@ -38,10 +38,10 @@ def wheel_pool(wheel: WheelModel) -> WheelModel:
     """Pool a wheel's measurements anew, which the size in the catalogue enters too."""
     whole = pooled_wheel(
         [row.as_measured() for row in wheel.measurements.all()],
-        width_mm=INCH_MM * wheel.width_in,
+        width_mm=MM_PER_INCH * wheel.width_in,
         flange_mm=wheel.flange_mm,
     )
-    seat_mm = INCH_MM * wheel.diameter_in / 2
+    seat_mm = MM_PER_INCH * wheel.diameter_in / 2
     wheel.pooled = {} if whole is None else pooled_document(whole, seat_mm=seat_mm)
     wheel.save(update_fields=["pooled"])
     return wheel

@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from django.core.cache import cache
 
-from alignment.adjustments.extension_points import ClearanceAfter, Stand
+from alignment.adjustments.data import ClearanceAfter, Stand
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
-from fitment.clearance.car_document import Document, camber_methods_of
-from fitment.clearance.inputs import check_inputs
+from common.canonical_json import digest_of
+from common.verdicts import VERDICTS
 from fitment.engine import checkfile
 from fitment.engine.check import run
-from fitment.engine.model import KNUCKLE, STRUT_BODY, VERDICTS
+from fitment.engine.model import KNUCKLE, STRUT_BODY
 from fitment.engine.words import spot_sentence
+from fitment.job.car import Document, camber_methods_of, planned_document
+from fitment.job.inputs import check_inputs
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 #: Answers are kept this long; they are found again by all that they depend on.
 KEPT_S = 3600
@@ -49,8 +50,7 @@ def clearance_after(order: WorkOrder) -> Callable[[str, Stand], ClearanceAfter |
 
 
 def _asked(question: Document, corner: str) -> ClearanceAfter | None:
-    text = json.dumps(question, sort_keys=True)
-    key = f"move-room-{hashlib.sha256(text.encode()).hexdigest()}"
+    key = f"move-room-{digest_of(question)}"
     answer = cache.get(key)
     if answer is None:
         answer = _answered(question, corner)
@@ -61,14 +61,14 @@ def _asked(question: Document, corner: str) -> ClearanceAfter | None:
 def _planned(suspension: Document, stand: Stand) -> Document:
     plain = {k: v for k, v in stand.adjusters.items() if k in ADJUSTERS and k != "toe_link_mm"}
     rods = {k.removeprefix(ROD): v for k, v in stand.adjusters.items() if k.startswith(ROD)}
-    planned: Document = {"toe_deg": stand.toe_deg}
-    if adjusters := plain | ({"rods_mm": rods} if rods else {}):
-        planned["adjusters"] = adjusters
     camber_method = camber_methods_of(suspension)
-    if stand.camber_deg is not None and camber_method:
-        by = stand.camber_by if stand.camber_by in camber_method else camber_method[0]
-        planned |= {"camber_deg": stand.camber_deg, "camber_by": by}
-    return planned
+    by = stand.camber_by if stand.camber_by in camber_method else next(iter(camber_method), "")
+    return planned_document(
+        toe_deg=stand.toe_deg,
+        camber_deg=stand.camber_deg if camber_method else None,
+        camber_by=by,
+        adjusters=plain | ({"rods_mm": rods} if rods else {}),
+    )
 
 
 def _answered(question: Document, corner: str) -> dict[str, Any]:

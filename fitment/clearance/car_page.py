@@ -7,15 +7,16 @@ from typing import Any
 
 from django.utils.safestring import SafeString
 
+from common.corners import AXLE_NAMES, CORNER_NAMES, FRONT, REAR
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.page import drawn
 from fitment.engine import checkfile
 from fitment.engine.model import CornerAnswer
 from fitment.engine.mounting.law import with_usual
-from fitment.engine.whole_car import ALL, FRONT, REAR, TyrePair, car_view
+from fitment.engine.whole_car import ALL, TyrePair, car_view
 from fitment.engine.words import corner_sentence, worst_spot
-from fitment.models import CORNER_NAMES, ClearanceCheck, CornerSurvey, ShopLaw
-from fitment.mounting.facts import drive_of, figure_of
+from fitment.models import ClearanceCheck, CornerSurvey, ShopLaw
+from fitment.mounting.services.facts import drive_of, figure_of
 from fitment.surveys.services import MIRROR_SIGMA_MM
 
 
@@ -76,7 +77,7 @@ DRIVE_WORDS = {
 
 def _pair(pair: TyrePair) -> dict[str, Any]:
     """Tyres that stand beside each other, in words, with the difference in per cent."""
-    words = {FRONT: "front axle", REAR: "rear axle"} | CORNER_NAMES
+    words = {**AXLE_NAMES, **CORNER_NAMES}
     limit = f"{100 * pair.drive.most_apart:g} %"
     asks = f"joined by the drive, within {limit}" if pair.joined else "not joined by the drive"
     if pair.is_beyond:

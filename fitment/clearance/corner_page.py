@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -12,61 +11,35 @@ from urllib.parse import urlencode
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
-from fitment.clearance.car_document import axle_of
-from fitment.clearance.curve_pages import Choice, curve_choices, map_choices
+from common.corners import axle_of
+from common.verdicts import GateResult, Verdict
+from fitment.clearance.curve_pages import curve_choices, map_choices
 from fitment.clearance.reach_parts import parts_that_reach
-from fitment.engine.defaults import LEAST_STATED
-from fitment.engine.model import (
-    CONTACT,
-    DOUBTFUL,
-    Corner,
-    CornerAnswer,
-    DoubtPart,
-    OutOfReach,
-    SpotAnswer,
-)
+from fitment.drawings.data import Choice
+from fitment.engine.model import Corner, CornerAnswer, DoubtPart
 from fitment.engine.remark_text import chance_text, most_of_it, remark_text
 from fitment.engine.search.model import RuledOut
 from fitment.engine.search.text import AIM_WORDS, ruled_out_words
-from fitment.engine.solid.designation import BadSize
-from fitment.engine.solid.mounted import BadSection, Mounted, mounted
 from fitment.engine.survey.notes import taken_for_granted
-from fitment.engine.words import (
-    adjuster_words as engine_adjuster_words,
+from fitment.engine.words import corner_sentence, worst_spot
+from fitment.text.answer_rows import (
+    RULED_OUT_SHOWN,
+    PlaceRow,
+    ReachRow,
+    place_row,
+    reach_row,
+    size_words,
+    stretched_words,
 )
-from fitment.engine.words import best_reading, corner_sentence, pose_words, worst_spot
 from fitment.text.effects import LeverTable, effect_table
 from fitment.text.hub_position import seat_facts
 from fitment.text.labels import adjuster_unit, adjuster_words, camber_method_text, corner_words
-from fitment.tryout.results import caution_of, said_of_all
-from shop.orders.cautions import ROLLING_CAUTION
+from fitment.tryout.services.results import caution_of, said_of_all
+from shop.orders.services.cautions import ROLLING_CAUTION
 
 if TYPE_CHECKING:
     from fitment.models import ClearanceCheck
     from shop.models import Part
-
-#: Lines of what was ruled out.
-RULED_OUT_SHOWN = 20
-
-
-@dataclass(frozen=True)
-class PlaceRow:
-    """One place of a corner: its tightest moment, how sure that is, and what decides it."""
-
-    answer: SpotAnswer
-    when: str
-    uncertainty: str
-    reading: str
-
-    @property
-    def hardly_touches(self) -> bool:
-        """Whether its chance of touching is too small to be told from none."""
-        return self.answer.touch_chance < LEAST_STATED
-
-    @property
-    def rim_is_nearest(self) -> bool:
-        """Whether the wheel, not the tyre, is what would touch first."""
-        return self.answer.part == "wheel"
 
 
 @dataclass(frozen=True)
@@ -79,25 +52,11 @@ class AdjusterRow:
 
 
 @dataclass(frozen=True)
-class ReachRow:
-    """An adjuster that cannot go as far as the setting asks, and which part would."""
-
-    words: str
-    needed: float
-    min: float
-    max: float
-    short_by: float
-    unit: str
-    given_by: str
-    on_offer: tuple[Part, ...] = ()
-
-
-@dataclass(frozen=True)
 class WayRow:
     """What a change of means, tyre or spacer would come to; ``price`` None where not known."""
 
     words: str
-    verdict: str
+    verdict: GateResult
     sentence: str
     caution: str = ""
     price: Decimal | None = None
@@ -139,7 +98,7 @@ class CornerView:
     @property
     def has_to_change(self) -> bool:
         """Whether something has to give: it may rub, or the setting is out of reach."""
-        return self.answer.verdict in (CONTACT, DOUBTFUL) or bool(self.out_of_reach)
+        return self.answer.verdict in (Verdict.CONTACT, Verdict.DOUBTFUL) or bool(self.out_of_reach)
 
     @property
     def tightest(self) -> PlaceRow | None:
@@ -188,7 +147,7 @@ def corner_view(
     corner, name = corners[0], corner_words(corners)
     document = check.inputs["corners"][corner]
     by = document["planned"].get("camber_by", "")
-    options = (*_found(check, corner), *_way_rows(check, corner, "clear"))
+    options = _found(check, corner)
     return CornerView(
         corner=corner,
         name=name,
@@ -196,19 +155,17 @@ def corner_view(
         sentence=corner_sentence(name, replace(answer, out_of_reach=())),
         drawing=drawing[0],
         legend=drawing[1],
-        places=tuple(_place_row(one) for one in answer.places),
+        places=tuple(place_row(one) for one in answer.places),
         adjusters=tuple(_adjuster_rows(answer.adjusters)),
         out_of_reach=tuple(
-            _reach_row(short, parts_that_reach(short, corner, document["suspension"], catalogue))
+            reach_row(short, parts_that_reach(short, corner, document["suspension"], catalogue))
             for short in answer.out_of_reach
         ),
         planned_by=camber_method_text(by) if by else "",
         rolling_caution=ROLLING_CAUTION if document["planned"].get("rolled_lips") else "",
-        other_camber_method=tuple(
-            row for row in _way_rows(check, corner, "means") if row not in options
-        ),
+        other_camber_method=_other_camber_methods(check, corner),
         options=options,
-        options_cautions=tuple(said_of_all(_found_rows(check, corner))),
+        options_cautions=tuple(said_of_all(_options_at(check, corner)["found"])),
         ruled_out=_ruled_out(check, corner),
         effects=effect_table(answer, there=_there(document), parts=parts),
         seat=tuple(seat_facts(answer.seat)) if answer.seat else (),
@@ -220,35 +177,16 @@ def corner_view(
     )
 
 
-def _place_row(one: SpotAnswer) -> PlaceRow:
-    return PlaceRow(
-        one, pose_words(one), uncertainty_words(one), best_reading(one) if one.uncertainty else ""
-    )
-
-
-def _reach_row(short: OutOfReach, on_offer: Sequence[Part]) -> ReachRow:
-    return ReachRow(
-        words=adjuster_words(short.adjuster),
-        needed=short.needed,
-        min=short.min,
-        max=short.max,
-        short_by=short.short_by,
-        unit=adjuster_unit(short.adjuster),
-        given_by=engine_adjuster_words(short.adjuster).given_by,
-        on_offer=tuple(on_offer),
-    )
-
-
-def _way_rows(check: ClearanceCheck, corner: str, kind: str) -> tuple[WayRow, ...]:
-    found = check.options.get(corner, {}).get(kind, [])
-    return tuple(WayRow(way["words"], way["verdict"], way["sentence"]) for way in found)
+def _other_camber_methods(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
+    tried = _options_at(check, corner)["means"]
+    return tuple(WayRow(one["words"], one["verdict"], one["sentence"]) for one in tried)
 
 
 def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
     """Ways for the corner's axle, each with its address on the bench."""
     tryout = reverse("order_tryout", args=[check.order_id])
     axle = {"axle": axle_of(corner), "use": check.order.use}
-    rows = _found_rows(check, corner)
+    rows = _options_at(check, corner)["found"]
     of_all = said_of_all(rows)
     return tuple(
         WayRow(
@@ -257,21 +195,23 @@ def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
             sentence=way["room"],
             caution=caution_of(way, of_all),
             price=None if way["price"] is None else Decimal(way["price"]),
-            tryout_url=f"{tryout}?{urlencode(axle | way['put'])}",
+            tryout_url=f"{tryout}?{urlencode(axle | way['put'])}" if way["put"] else "",
             best_for=", ".join(AIM_WORDS.get(aim, aim) for aim in way["wins"]),
         )
         for way in rows
     )
 
 
-def _found_rows(check: ClearanceCheck, corner: str) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = check.options.get(corner, {}).get("found", [])
-    return found
+def _options_at(check: ClearanceCheck, corner: str) -> dict[str, Any]:
+    """What was tried at a corner; nothing at one that clears."""
+    nothing: dict[str, Any] = {"means": [], "found": [], "ruled_out": []}
+    tried: dict[str, Any] = check.options.get(corner, nothing)
+    return tried
 
 
 def _ruled_out(check: ClearanceCheck, corner: str) -> tuple[str, ...]:
     """What fell in the search beside the check, in words, most first."""
-    fell = check.options.get(corner, {}).get("ruled_out", [])[:RULED_OUT_SHOWN]
+    fell = _options_at(check, corner)["ruled_out"][:RULED_OUT_SHOWN]
     return tuple(ruled_out_words(RuledOut(*one)) for one in fell)
 
 
@@ -295,52 +235,3 @@ def _adjuster_rows(adjusters: Mapping[str, float | Mapping[str, float]]) -> list
         else:
             rows.append(AdjusterRow(adjuster_words(name), value, adjuster_unit(name)))
     return rows
-
-
-def uncertainty_words(place: SpotAnswer) -> str:
-    """The input that the doubt comes from most; empty where no share was kept."""
-    if not place.uncertainty:
-        return ""
-    most = max(place.uncertainty, key=lambda part: part.mm)
-    return f"mostly {most.source}, {most.mm:.1f} mm"
-
-
-# The tyre on its rim
-
-
-def _mounted(asked: Corner) -> Mounted | None:
-    try:
-        return mounted(asked.wheel, asked.tyre)
-    except (BadSection, BadSize):
-        return None
-
-
-def size_words(asked: Corner) -> str:
-    """How wide and tall the tyre is taken, on this rim and in its state; empty if unknown."""
-    size = _mounted(asked)
-    if size is None:
-        return ""
-    words = f"{size.section_width_mm:.0f} mm wide, {size.overall_diameter_mm:.0f} mm tall"
-    tyre = asked.tyre
-    states = {
-        f"{tyre.worn_mm:g} mm worn": tyre.worn_mm,
-        f"grown {tyre.growth_mm:g} mm at speed": tyre.growth_mm,
-        "the largest that the standard allows": tyre.largest_allowed,
-    }
-    return ", ".join([words, *(said for said, holds in states.items() if holds)])
-
-
-def stretched_words(asked: Corner) -> str:
-    """That the rim stands out beyond the sidewall, and by how much; empty where it does not."""
-    size = _mounted(asked)
-    if size is None:
-        return ""
-    over_flanges = asked.wheel.rim_mm + 2 * asked.wheel.flange_mm
-    beyond = (over_flanges - size.section_width_mm) / 2
-    if beyond <= 0 or math.isnan(beyond):
-        return ""
-    return (
-        f"Stretched: the rim is {over_flanges:.0f} mm over its flanges, the tyre "
-        f"{size.section_width_mm:.0f} mm wide. The rim stands out {beyond:.0f} mm on each side "
-        "and is what touches first."
-    )

@@ -6,7 +6,6 @@ Everything is worked out anew from the check's own inputs, so an old check shows
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
 
@@ -17,6 +16,8 @@ from django.utils.safestring import SafeString, mark_safe
 from alignment.geometry.hub_position import Curve, contact_shift
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
+from common.corners import CORNER_NAMES
+from fitment.drawings.data import Choice, Figures, Plot
 from fitment.engine import checkfile
 from fitment.engine.curves.clearance_map import ClearanceMap, map_of
 from fitment.engine.curves.corner_curves import (
@@ -40,7 +41,7 @@ from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, LINK, Check, CornerAnswer, SpotAnswer
-from fitment.models import CORNER_NAMES, ClearanceCheck
+from fitment.models import ClearanceCheck
 
 QUANTITY_WORDS = {
     CAMBER: "Camber",
@@ -71,34 +72,6 @@ MAP_STEP = {TRAVEL: 20.0, LOCK: 10.0}
 
 class CannotPlot(Exception):
     """A check that cannot be drawn, with the reason in a sentence."""
-
-
-@dataclass(frozen=True)
-class Choice:
-    """One plot that can be chosen."""
-
-    words: str
-    url: str
-    current: bool = False
-
-
-@dataclass(frozen=True)
-class Figures:
-    """A plot as a table: what each column holds, and rows of numbers (None: nothing there)."""
-
-    head: tuple[str, ...]
-    rows: tuple[tuple[float | None, ...], ...]
-    decimals: int
-
-
-@dataclass(frozen=True)
-class Plot:
-    """A drawn plot with its figures."""
-
-    svg: SafeString
-    legend: tuple[str, ...]
-    figures: Figures
-    slopes: str = ""
 
 
 def asked(check: ClearanceCheck) -> Check:

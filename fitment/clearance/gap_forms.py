@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from django import forms
 
-from fitment.catalogue.forms import rim_mismatch
-from fitment.clearance.car_document import camber_methods_of
 from fitment.clearance.present_car import TypedGap
 from fitment.fields.numbers import NumberField
+from fitment.job.car import camber_methods_of
+from fitment.job.fitted import rim_mismatch
 from fitment.models import PresentCorner, TyreModel, WheelModel
 from fitment.text.labels import camber_method_text
 

@@ -10,14 +10,15 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_http_methods
 
 from alignment.geometry.linkage import Unreachable
+from common.corners import CORNER_NAMES
 from fitment.clearance.gap_forms import GapsForm, PresentForm, pose_words
 from fitment.clearance.present_car import Expected, gaps_save, present_save
 from fitment.engine import checkfile
 from fitment.engine.defaults import GAP_READING
 from fitment.engine.minimum.envelope import RestsOnStops
-from fitment.models import CORNER_NAMES, CornerSurvey, PresentCorner
+from fitment.models import CornerSurvey, PresentCorner
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 
@@ -25,7 +26,7 @@ from shop.site.view_helpers import render_page, role_required
 @require_http_methods(["GET", "POST"])
 def gaps(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Enter how a corner of this car stands, then the gaps, each beside what is expected."""
-    orders = WorkOrder.objects.visible_to(request.user).select_related("vehicle__car_model")
+    orders = WorkOrder.objects.select_related("vehicle__car_model")
     order = get_object_or_404(orders, pk=pk)
     if corner not in CORNER_NAMES:
         raise Http404
@@ -51,7 +52,7 @@ def gaps(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     if present is not None:
         context |= _reading(request, surveys[corner], present)
         if "saved" in context:
-            return redirect("room", pk=order.pk)
+            return redirect("clearance", pk=order.pk)
     return render_page(request, "fitment/gaps.html", context)
 
 

@@ -10,49 +10,46 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
-from fitment.clearance.inputs import AXLE_CORNERS, Problem
-from fitment.clearance.run import CheckState
-from fitment.clearance.state import state_once
+from common.corners import CORNERS
+from common.verdicts import GateResult, Verdict
+from fitment.job.data import GATE, CheckState, Problem
+from fitment.job.state import state_once
 from fitment.text import problems as problem_words
 from fitment.text.check_text import clearance_sentence, unmeasured_sentence
+from shop.extensions import gates
+from shop.extensions.gates import GateAnswer
 from shop.languages import ENGLISH, Speech
-from shop.orders.adjuster_parts import dampers_at
-from shop.site import extension_points
-from shop.site.extension_points import GateAnswer
+from shop.orders.services.adjuster_parts import dampers_at
 
 if TYPE_CHECKING:
     from fitment.models import ClearanceCheck
     from shop.models import WorkOrder
 
-GATE = "room"
-
 
 def clearance_gate(order: WorkOrder) -> GateAnswer:
     """What the room check says to parts and booking of this order, right now."""
     if not order.needs_check:
-        return _spoken(extension_points.NOT_NEEDED, problem_words.not_needed)
+        return _spoken(GateResult.NOT_NEEDED, problem_words.not_needed)
     return answer_of(order, state_once(order))
 
 
 def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
     """The gate's answer for a state that was fetched already."""
-    page = reverse("room", args=[order.pk])
+    page = reverse("clearance", args=[order.pk])
     digest = state.inputs.digest
     if state.inputs.problems:
         first = state.inputs.problems[0]
         said = partial(_not_yet, first)
-        return _spoken(extension_points.NOT_CHECKED, said, digest, first.link, first.url)
+        return _spoken(GateResult.NOT_CHECKED, said, digest, first.link, first.url)
     if state.inputs.document is None:
         said = partial(nothing_measured, order, state)
-        return _spoken(extension_points.UNMEASURED, said, digest, *survey_visit(order))
+        return _spoken(GateResult.UNMEASURED, said, digest, *survey_visit(order))
     if state.current is not None:
         return _checked(order, state.current, page)
     if state.latest is not None:
-        return _spoken(
-            extension_points.STALE, problem_words.out_of_date, digest, "Check again", page
-        )
+        return _spoken(GateResult.STALE, problem_words.out_of_date, digest, "Check again", page)
     return _spoken(
-        extension_points.NOT_CHECKED, problem_words.not_checked, digest, "Check the room", page
+        GateResult.NOT_CHECKED, problem_words.not_checked, digest, "Check the room", page
     )
 
 
@@ -85,10 +82,10 @@ def unknown_stop(order: WorkOrder) -> tuple[str, str] | None:
 
 def _checked(order: WorkOrder, check: ClearanceCheck, page: str) -> GateAnswer:
     action = ("See the room", page)
-    if check.result == extension_points.UNMEASURED:
+    if check.result == GateResult.UNMEASURED:
         action = unknown_stop(order) or survey_visit(order)
-    elif check.result == extension_points.DOUBTFUL and order.vehicle.car_model_id is not None:
-        corner = doubtful_corner(check) or AXLE_CORNERS["front"][0]
+    elif check.result == GateResult.DOUBTFUL and order.vehicle.car_model_id is not None:
+        corner = doubtful_corner(check) or CORNERS[0]
         url = reverse("survey", args=[order.vehicle.car_model_id, corner])
         action = ("Measure what would settle it", url)
     answer = _answer(check.result, check.sentence, check.digest, *action)
@@ -98,22 +95,24 @@ def _checked(order: WorkOrder, check: ClearanceCheck, page: str) -> GateAnswer:
 def doubtful_corner(check: ClearanceCheck) -> str:
     """The first corner of a check whose verdict is doubtful; empty if none is."""
     corners = check.answer.get("corners", {})
-    return next(
-        (name for name, one in corners.items() if one["verdict"] == extension_points.DOUBTFUL), ""
-    )
+    return next((name for name, one in corners.items() if one["verdict"] == Verdict.DOUBTFUL), "")
 
 
 def _spoken(
-    result: str, said: Callable[[Speech], str], digest: str = "", label: str = "", url: str = ""
+    result: GateResult,
+    said: Callable[[Speech], str],
+    digest: str = "",
+    label: str = "",
+    url: str = "",
 ) -> GateAnswer:
     """An answer whose sentence is known in every language."""
     return replace(_answer(result, said(ENGLISH), digest, label, url), spoken=said)
 
 
 def _answer(
-    result: str, sentence: str, digest: str = "", label: str = "", url: str = ""
+    result: GateResult, sentence: str, digest: str = "", label: str = "", url: str = ""
 ) -> GateAnswer:
-    may_pass, needs_signature = extension_points.RULES[result]
+    may_pass, needs_signature = gates.RULES[result]
     return GateAnswer(
         gate=GATE,
         result=result,

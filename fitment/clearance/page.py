@@ -9,18 +9,21 @@ from typing import TYPE_CHECKING, Any
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from common.corners import CORNER_NAMES
+from common.verdicts import GateResult
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
-from fitment.clearance.damper_stops import why_unknown
-from fitment.clearance.gate import GATE, answer_of
-from fitment.clearance.run import BESIDE, check_state
-from fitment.clearance.stored_drawings import scene_load
+from fitment.clearance.gate import answer_of
+from fitment.drawings.stored import BESIDE, scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
-from fitment.models import CORNER_NAMES, ClearanceCheck
+from fitment.job.damper_stops import why_unknown
+from fitment.job.data import GATE
+from fitment.job.state import check_state
+from fitment.models import ClearanceCheck
+from shop.extensions import gates
 from shop.models import Part
-from shop.orders.adjuster_parts import adjusting_parts, dampers_at
-from shop.site import extension_points
+from shop.orders.services.adjuster_parts import adjusting_parts, dampers_at
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -54,20 +57,18 @@ def clearance_page(order: WorkOrder) -> dict[str, Any]:
     }
 
 
-def primary_action(
-    order: WorkOrder, gate: extension_points.GateAnswer, *, can_run: bool
-) -> dict[str, str]:
+def primary_action(order: WorkOrder, gate: gates.GateAnswer, *, can_run: bool) -> dict[str, str]:
     """The one thing to do next: ``post`` for a button, ``url`` for a link."""
     run = reverse("clearance_run", args=[order.pk])
     if not order.is_open:
         return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
-    if gate.result == extension_points.STALE:
+    if gate.result == GateResult.STALE:
         return {"label": "Check again", "post": run}
-    if gate.result == extension_points.NOT_CHECKED and can_run:
+    if gate.result == GateResult.NOT_CHECKED and can_run:
         return {"label": "Check the room", "post": run}
-    if gate.result in (extension_points.CLEAR, extension_points.TIGHT):
+    if gate.result in (GateResult.CLEAR, GateResult.TIGHT):
         return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
-    if gate.result in (extension_points.CONTACT, extension_points.OUT_OF_REACH):
+    if gate.result in (GateResult.CONTACT, GateResult.OUT_OF_REACH):
         return {"label": "Change the settings", "url": reverse("plan_edit", args=[order.pk])}
     return {"label": gate.action_label, "url": gate.action_url}
 

@@ -1,4 +1,4 @@
-"""Panels of fitment on the order page and on the customer's page."""
+"""The room check on the order page and on the customer's page."""
 
 from __future__ import annotations
 
@@ -6,46 +6,28 @@ from typing import TYPE_CHECKING
 
 from django.utils.safestring import mark_safe
 
+from common.corners import CORNER_NAMES
 from fitment.clearance.gate import answer_of
 from fitment.clearance.page import alike
-from fitment.clearance.page_cache import state_on_page, wheels_on_page
-from fitment.clearance.run import check_state
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
-from fitment.models import CORNER_NAMES, ClearanceCheck
-from fitment.models.surveys import SurveyLogEntry
-from fitment.surveys.progress import corners_to_measure
+from fitment.job.state import check_state, state_once
+from fitment.models import ClearanceCheck
 from fitment.text.check_text import clearance_sentence, corners_said, room_drawing
+from shop.extensions.panels import Panel
 from shop.languages import Speech, speech_of
-from shop.models import OrderKind
-from shop.site.extension_points import Panel
-from shop.site.view_helpers import has_role
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
-    from shop.models import CarModel, WorkOrder
-
-
-def wheels_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
-    """What the order mounts on each axle."""
-    if order.kind == OrderKind.SURVEY_VISIT:
-        return None
-    context = {
-        "order": order,
-        "wheels": wheels_on_page(request, order),
-        "may_choose": order.is_open and has_role(request.user, "writer"),
-    }
-    return Panel("Wheels and tyres", "fitment/panels/wheels.html", context, "wheels")
+    from shop.models import WorkOrder
 
 
 def clearance_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """What the room check says, in a sentence, with the next thing to do."""
-    if order.kind == OrderKind.SURVEY_VISIT:
-        return survey_panel(request, order)
     if not order.needs_check:
         return None
-    state = state_on_page(request, order)
+    state = state_once(order)
     context = {
         "order": order,
         "gate": answer_of(order, state),
@@ -54,32 +36,6 @@ def clearance_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "corners": corner_rows(state.shown),
     }
     return Panel("Room check", "fitment/panels/clearance.html", context, "room")
-
-
-def survey_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
-    """On a survey visit: the corners to measure, how far each is, and what to read next."""
-    car_model = order.vehicle.car_model
-    context = {
-        "order": order,
-        "car_model": car_model,
-        "corners": corners_to_measure(car_model) if car_model else [],
-        "may_measure": order.is_open and has_role(request.user, "technician"),
-    }
-    return Panel("Corners to measure", "fitment/panels/survey.html", context, "survey")
-
-
-def surveys_panel(request: HttpRequest, car_model: CarModel) -> Panel | None:
-    """On a pattern's page: its corners, how far each is, and what was done to them."""
-    corners = corners_to_measure(car_model)
-    surveys = (corner.survey for corner in corners)
-    context = {
-        "car_model": car_model,
-        "corners": corners,
-        "any_corner": next((survey.corner for survey in surveys if survey), ""),
-        "may_measure": has_role(request.user, "technician"),
-        "log": SurveyLogEntry.objects.filter(car_model=car_model)[:8],
-    }
-    return Panel("Surveys", "fitment/panels/surveys.html", context, "surveys")
 
 
 def corner_rows(check: ClearanceCheck | None) -> list[dict[str, object]]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 
 from alignment.geometry.linkage import Unreachable
+from common.corners import CORNER_NAMES
 from fitment.engine import checkfile, defaults
 from fitment.engine.checkfile.reader import Node
 from fitment.engine.checkfile.setting import read_tyre, read_wheel
@@ -18,12 +19,13 @@ from fitment.engine.model import BODY, LINK, Corner, GapReading
 from fitment.engine.solid.mounted import BadSection
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.uncertainty.this_car import Expectation, expected_gap
-from fitment.models import CORNER_NAMES, CornerSurvey, GapRead, PresentCorner
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
+from fitment.models import CornerSurvey, GapRead, PresentCorner
+from shop.orders.services.log import log_write
+from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
+
 
 STANDING = (0.0, 0.0)
 Pose = tuple[float, float]

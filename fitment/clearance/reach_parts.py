@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from fitment.clearance.car_document import axle_of, has_adjuster, toe_link_or
+from common.corners import axle_of
 from fitment.engine.model import OutOfReach
-from shop.models import Axle, Part
+from fitment.job.car import has_adjuster, toe_link_or
+from shop.models import Part, PartAxle
 
 
 def parts_that_reach(
@@ -17,7 +18,7 @@ def parts_that_reach(
 
     ``suspension`` is that of a check file's corner.
     """
-    here = (axle_of(corner), str(Axle.ANY))
+    here = (axle_of(corner), str(PartAxle.ANY))
     found = [
         part
         for part in parts

@@ -9,35 +9,29 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 
 from alignment.geometry.linkage import Unreachable
-from fitment.clearance.inputs import CheckInputs, Problem, check_inputs
+from common.corners import CORNER_NAMES
+from common.verdicts import Verdict
 from fitment.clearance.present_car import section_on_the_car
-from fitment.clearance.state import CheckState, check_state
-from fitment.clearance.stored_drawings import scene_dump
+from fitment.drawings.stored import BESIDE, READERS, scene_dump
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION, run_with_rooms
 from fitment.engine.drawing.captions import ON_THE_CAR_DASHED, OTHER_DASHED
 from fitment.engine.drawing.scene import Scene
 from fitment.engine.drawing.section_drawing import room_scene, room_scenes
 from fitment.engine.minimum.room import Room
-from fitment.engine.model import CONTACT, UNMEASURED, Answer, Check
+from fitment.engine.model import Answer, Check
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.words import check_sentence
-from fitment.models import CORNER_NAMES, ClearanceCheck
-from fitment.mounting.record import mounting_keep
+from fitment.job.data import CheckInputs, CheckState, Problem
+from fitment.job.inputs import check_inputs
+from fitment.models import ClearanceCheck
+from fitment.mounting.services.record import mounting_keep
 from fitment.text.labels import corner_words
-from fitment.tryout.quick_options import options_to_clear
-from shop.orders.log import log_write
+from fitment.tryout.services.quick_options import options_to_clear
+from shop.orders.services.log import log_write
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
-
-
-__all__ = ["CheckNotPossible", "CheckState", "answered", "check_run", "check_state"]
-
-#: Who reads a drawing, and the decimals of its millimetres.
-READERS = {"shop": 1, "customer": 0}
-#: The same drawings with the wheel that is on the car dashed, where that is known.
-BESIDE = {"shop": "beside", "customer": "customer_beside"}
 
 
 class CheckNotPossible(Exception):
@@ -83,7 +77,7 @@ def answered(inputs: CheckInputs) -> dict[str, Any]:
         answer, rooms = run_with_rooms(question)
     except Unreachable as stuck:
         return {
-            "verdict": UNMEASURED,
+            "verdict": Verdict.UNMEASURED,
             "in_reach": False,
             "sentence": f"The suspension as surveyed cannot be set as planned: {stuck}",
         }
@@ -98,7 +92,11 @@ def answered(inputs: CheckInputs) -> dict[str, Any]:
 
 
 def _verdict(answer: Answer, inputs: CheckInputs) -> str:
-    return UNMEASURED if inputs.unmeasured and answer.verdict != CONTACT else answer.verdict
+    return (
+        Verdict.UNMEASURED
+        if inputs.unmeasured and answer.verdict != Verdict.CONTACT
+        else answer.verdict
+    )
 
 
 def _sentence(answer: Answer, inputs: CheckInputs) -> str:

@@ -1,8 +1,7 @@
-"""Sections of the spec sheet: what was mounted, the room that it has, and its curves."""
+"""Sections of the spec sheet: the room that the wheels have, and its curves."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -10,25 +9,24 @@ from reportlab.lib.pagesizes import A4
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
 
 from alignment.geometry.linkage import Unreachable
-from fitment.clearance.inputs import check_inputs
+from common.corners import CORNER_NAMES
 from fitment.clearance.page import alike
-from fitment.clearance.scene_pdf import SceneFlowable
+from fitment.drawings.scene_pdf import SceneFlowable
 from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import CAMBER, TOE, corner_curves
 from fitment.engine.drawing import curve_drawing
 from fitment.engine.drawing.curve_drawing import corner_curve_scene
 from fitment.engine.drawing.scene import Scene
-from fitment.engine.words import CORNER_WORDS
-from fitment.models import ClearanceCheck, OrderWheels
-from fitment.mounting.sheet import mounting_flowables
+from fitment.job.inputs import check_inputs
+from fitment.models import ClearanceCheck
 from fitment.text.check_text import clearance_sentence, corners_said, curve_lettered, room_drawing
 from shop.languages import Speech
 from shop.languages.speech import INCHES
-from shop.sheet.pdf_styles import (
+from shop.paper.pdf_styles import (
     LEAST_SCALE,
     FitTogether,
+    Styles,
     heading,
-    ruled_table,
     side_by_side,
     speech_on,
     text,
@@ -38,41 +36,13 @@ from shop.sheet.pdf_styles import (
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
-Styles = Mapping[str, Any]
+
 GAP_PT = 10.0
 #: Most of the page's height that a drawing takes; a row that is the last on its page takes less.
 HIGH_SHARE, CURVE_SHARE = 0.252, 0.18
 HIGH_SHARES = (HIGH_SHARE, 0.22, 0.19)
 #: The same for curves in more than two rows, and on a sheet that is full.
 FLAT_CURVE_SHARE = 0.15
-
-
-def wheels_section(order: WorkOrder, styles: Styles) -> list[Any]:
-    """Wheel, tyre and spacer of each axle with their mounting; nothing if there are none."""
-    rows = list(OrderWheels.objects.filter(order=order).select_related("wheel", "tyre"))
-    if not rows:
-        return []
-    speech = speech_on(styles)
-    say = speech.say
-    head = [say("Axle"), say("Wheel"), say("Tyre"), say("Spacer")]
-    body = [
-        [
-            say(str(row.get_axle_display())),
-            _by_maker(str(row.wheel), row.wheel.maker),
-            _by_maker(str(row.tyre), row.tyre.maker),
-            speech.length(row.spacer_mm) if row.spacer_mm else say("none"),
-        ]
-        for row in rows
-    ]
-    return [
-        heading(say("Wheels and tyres"), styles),
-        ruled_table(styles, head, body, (1.2, 4, 4, 1.4)),
-        *mounting_flowables(order, styles),
-    ]
-
-
-def _by_maker(name: str, maker: str) -> str:
-    return f"{maker} {name}" if maker else name
 
 
 def clearance_section(order: WorkOrder, styles: Styles) -> list[Any]:
@@ -171,7 +141,7 @@ def _curve_scenes(check: ClearanceCheck, corner: str, speech: Speech) -> list[tu
     # Said before the layout, which makes room for them.
     marks = tuple(replace(mark, words=speech.may_say(mark.words)) for mark in curves.marks)
     curves = replace(curves, marks=marks)
-    name = speech.say(CORNER_WORDS[corner])
+    name = speech.say(CORNER_NAMES[corner])
     unit = curve_drawing.INCHES if speech.lengths == INCHES else curve_drawing.MILLIMETRES
     scenes = {
         quantity: corner_curve_scene(

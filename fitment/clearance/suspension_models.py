@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from alignment.adjustments.extension_points import Geometry
+from alignment.adjustments.data import Geometry
 from alignment.geometry.bump_steer_sheet import MeasuredMotion, overlay_of
 from alignment.geometry.motion import motion_of
-from fitment.clearance.car_document import part_reaches, suspension_with
 from fitment.engine import checkfile
+from fitment.job.car import part_reaches, suspension_with
 from fitment.models import CornerSurvey
 
 if TYPE_CHECKING:

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from alignment.geometry.linkage import Unreachable
+from common.corners import CORNER_NAMES
 from fitment.clearance.curve_pages import CannotPlot, asked
+from fitment.engine.curves.tyre_states import TyreState, tyre_states
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.model import CornerAnswer, SpotAnswer
 from fitment.engine.solid.mounted import BadSection
-from fitment.engine.solid.tyre_states import TyreState, tyre_states
 from fitment.engine.words import corner_sentence, worst_spot
-from fitment.models import CORNER_NAMES, ClearanceCheck
+from fitment.models import ClearanceCheck
 
 
 @dataclass(frozen=True)

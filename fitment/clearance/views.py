@@ -14,39 +14,40 @@ from shop.models import WorkOrder
 from shop.site.view_helpers import render_page, role_required
 
 
-def _order(request: HttpRequest, pk: int) -> WorkOrder:
-    orders = WorkOrder.objects.visible_to(request.user)
-    return get_object_or_404(orders.select_related("customer", "vehicle__car_model"), pk=pk)
+def _order(pk: int) -> WorkOrder:
+    return get_object_or_404(
+        WorkOrder.objects.select_related("customer", "vehicle__car_model"), pk=pk
+    )
 
 
 @role_required()
 @require_GET
 def room(request: HttpRequest, pk: int) -> HttpResponse:
     """The check of an order as it stands, with what to do next."""
-    return render_page(request, "fitment/clearance.html", clearance_page(_order(request, pk)))
+    return render_page(request, "fitment/clearance.html", clearance_page(_order(pk)))
 
 
 @role_required()
 @require_POST
 def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
     """Run the check on the order as it is now, and show it."""
-    order = _order(request, pk)
+    order = _order(pk)
     try:
         check = check_run(order=order, by=request.user)
     except CheckNotPossible:
         messages.error(request, "Nothing was checked: something is still missing. See below.")
     else:
         messages.success(request, f"Checked. {check.sentence}")
-    return redirect("room", pk=order.pk)
+    return redirect("clearance", pk=order.pk)
 
 
 @role_required()
 @require_GET
 def clearance_check(request: HttpRequest, pk: int) -> HttpResponse:
     """An earlier check with its own inputs, answer and drawings."""
-    checks = ClearanceCheck.objects.visible_to(request.user)
     check = get_object_or_404(
-        checks.select_related("order__customer", "order__vehicle__car_model", "by"), pk=pk
+        ClearanceCheck.objects.select_related("order__customer", "order__vehicle__car_model", "by"),
+        pk=pk,
     )
     context = {
         "order": check.order,

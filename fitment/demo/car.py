@@ -15,7 +15,7 @@ from fitment.clearance.run import check_run
 from fitment.models import CornerSurvey, OrderWheels, PresentCorner
 from fitment.surveys.joints import fit_save, fitted, sheet_save
 from shop.models import Use, WorkOrder
-from shop.orders.services import order_number_next
+from shop.orders.services.changes import order_number_next
 
 Stage = dict[str, Any]
 
@@ -83,7 +83,8 @@ def camber_behind(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        request_text="Two degrees of camber behind for track days. A friend did it with shims alone.",
+        request_text="Two degrees of camber behind for track days. A friend did it with "
+        "shims alone.",
         use=Use.TRACK,
     )
     stage["orders"]["camber_behind"] = order
@@ -107,7 +108,8 @@ def fast_roads(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        request_text="New tyres in front on the wider wheels, the rear ones still have half their tread. "
+        request_text="New tyres in front on the wider wheels, the rear ones still have half "
+        "their tread. "
         "I drive four hundred kilometres of motorway a day, fully laden.",
         use=Use.STREET,
     )

@@ -19,8 +19,8 @@ from fitment.mounting.gate import GATE
 from fitment.mounting.text import mounting_sentence
 from shop.languages import ENGLISH
 from shop.models import GateOverride, Line, ShopSettings, Use, WorkOrder
-from shop.money.quotes import quote_send
-from shop.orders.services import order_number_next
+from shop.money.services import quote_send
+from shop.orders.services.changes import order_number_next
 
 Stage = dict[str, Any]
 
@@ -82,7 +82,8 @@ def second_hand(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        request_text="I bought winter wheels second-hand, the holes are the same. Please put them on.",
+        request_text="I bought winter wheels second-hand, the holes are the same. Please "
+        "put them on.",
         use=Use.STREET,
     )
     stage["orders"]["second_hand"] = order
@@ -118,6 +119,7 @@ def second_hand(stage: Stage) -> None:
     Line.objects.create(
         order=order,
         description="Labour: change the wheels and set the pressures",
+        texts={"de": {"description": "Arbeit: Räder wechseln und Reifendruck einstellen"}},
         quantity=1,
         unit_price=shop.hourly_rate,
         tax_rate=shop.tax_rate,

@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from fitment.catalogue.tyre_pools import measurement_add
 from fitment.models import Guide, GuideRow
-from fitment.mounting.guides import guide_rely, guide_revise
+from fitment.mounting.guide_records import guide_rely, guide_revise
 from fitment.mounting.law import law_take_over
 
 Stage = dict[str, Any]

@@ -5,14 +5,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from fitment.clearance.car_document import car_of_order
 from fitment.clearance.run import check_run
+from fitment.job.car import car_of_order
+from fitment.tryout.data import SetUp
 from fitment.tryout.limits import limits_of
 from fitment.tryout.options_page import start_query, tryout_from
 from fitment.tryout.search_job import search_begin, search_step
-from fitment.tryout.services import SetUp, set_up_of, tryout_put
+from fitment.tryout.services.onto_order import tryout_put
+from fitment.tryout.services.trial import set_up_of
 from shop.models import Use, WorkOrder
-from shop.orders.services import order_number_next
+from shop.orders.services.changes import order_number_next
 
 Stage = dict[str, Any]
 
@@ -57,7 +59,8 @@ def put(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        request_text="Two degrees of camber in front and a little lower, on the wheels that I have. "
+        request_text="Two degrees of camber in front and a little lower, on the wheels "
+        "that I have. "
         "It must not rub with the wheels turned.",
         use=Use.STREET,
     )

@@ -1,7 +1,8 @@
 """Does it clear? One question in, one answer out.
 
 The single way from a check to its answer: settle each corner at its planned setting, collapse
-its features into a room, find the tightest moment of each place, weigh the doubt, and judge.
+its features into a room, find the tightest moment of each place, prove that nothing is tighter,
+weigh the doubt, and judge.
 Web pages, the command line and tests all come through here.
 """
 
@@ -13,30 +14,26 @@ from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import seat_of
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
+from common.verdicts import Verdict, worst
 from fitment.engine import defaults
+from fitment.engine.certified import certified
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.minimum.spot_answers import Weighed, any_touch_chance, weigh
-from fitment.engine.model import (
-    UNMEASURED,
-    Answer,
-    Check,
-    Corner,
-    CornerAnswer,
-    Duty,
-    OutOfReach,
-    StaticAnswer,
-)
+from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty, OutOfReach, StaticAnswer
 from fitment.engine.solid.section import section_of
+from fitment.engine.spot_answers import Judged, any_touch_chance, judged
 from fitment.engine.uncertainty.effects import effects
-from fitment.engine.verdict import judge_whole, worst
+from fitment.engine.verdict import judge_whole
 
-#: Part of every stored check: a change of what the engine computes makes old checks stale.
-ENGINE_VERSION = "1"
+#: Part of every stored check's digest: raised, it makes all checks on record stale, and they are
+#: run again before the next job goes on. Raise it by one whenever an answer may come out otherwise
+#: for the same question: a clearance, an uncertainty, a chance or a verdict. Leave it for what is
+#: only faster, drawn or worded otherwise. tests/engine/test_golden.py fails where it was forgotten.
+ENGINE_VERSION = "4"
 
 
 class CannotCheck(Unreachable):
@@ -54,16 +51,15 @@ def run(check: Check) -> Answer:
 
 def run_with_rooms(check: Check) -> tuple[Answer, dict[str, Room]]:
     """Answer a check and give the room of every corner, for drawing."""
-    answers, rooms = {}, {}
-    weighed: dict[str, Weighed] = {}
+    answers, rooms, parts = {}, {}, {}
     for name, corner in check.corners.items():
         try:
             setting = setting_of(name, corner, check.duty)
-            answers[name], weighed[name] = judged_corner(setting)
+            answers[name], parts[name] = judged_corner(setting)
         except (Unreachable, RestsOnStops) as error:
             raise CannotCheck(name, str(error)) from error
         rooms[name] = setting.room
-    chance = any_touch_chance(list(weighed.values()))
+    chance = any_touch_chance(list(parts.values()))
     verdict, remark = judge_whole(
         (answer.verdict for answer in answers.values()), chance, defaults.CAR_MAY_TOUCH
     )
@@ -76,34 +72,34 @@ def corner_answer(setting: Setting) -> CornerAnswer:
     return judged_corner(setting)[0]
 
 
-def judged_corner(setting: Setting) -> tuple[CornerAnswer, Weighed]:
+def judged_corner(setting: Setting) -> tuple[CornerAnswer, Judged]:
     """Answer for one corner, and what its clearances hang on."""
     corner, room = setting.corner, setting.room
-    section = section_of(corner.wheel, corner.tyre)
-    coarse = section_of(corner.wheel, corner.tyre, coarse=True)
-    found = closest(room, section, coarse)
-    weighed = weigh(setting, section, coarse, found)
+    section, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
+    proof = certified(setting, section, coarse, closest(room, section, coarse))
+    found, budget = proof.found, proof.budget
+    parts = judged(setting, section, budget, proof.certified_mm)
     missing = list(uncovered(corner, room.courses, room.rest_spin))
     if corner.limits.bump_mm is None:
         missing.insert(0, "how far the wheel can go into bump is not known")
-    whole, remark = weighed.verdict()
+    verdict, remark = parts.verdict()
     answer = CornerAnswer(
-        verdict=worst([whole] + [UNMEASURED] * bool(missing)),
+        verdict=worst([verdict] + [Verdict.UNMEASURED] * bool(missing)),
         static=_static(setting),
         adjusters=_adjusters(setting),
         out_of_reach=out_of_reach(setting),
-        places=weighed.spots,
+        places=parts.spots,
         uncovered=tuple(missing),
-        assumed=weighed.assumed,
-        notes=_notes(corner, setting.duty),
+        assumed=budget.assumed,
+        notes=_notes(corner, setting.duty) + proof.shortfalls(setting),
         seat=seat_of(
             setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
         ),
         effects=effects(setting, section, found, room.meridian(found.spots)),
-        any_touch_chance=weighed.any_touch_chance,
-        remarks=(*([remark] if remark else ()), *weighed.left_out),
+        any_touch_chance=parts.any_touch_chance,
+        remarks=(*([remark] if remark else ()), *budget.left_out),
     )
-    return answer, weighed
+    return answer, parts
 
 
 def _static(setting: Setting) -> StaticAnswer:

@@ -7,14 +7,15 @@ clock angles are 0 straight up, +90 to the front, 180 down, -90 to the rear.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from alignment.geometry.hub_position import Seat
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
-from alignment.geometry.units import MM_PER_INCH
+from common.units import MM_PER_INCH
+from common.verdicts import Verdict
 
-CORNERS = ("LF", "RF", "LR", "RR")
 BODY, KNUCKLE, STRUT_BODY, LINK = "body", "knuckle", "strut", "link"
 HARD, SOFT = "hard", "soft"
 #: How the points of a feature were read: one by one, or off one template that fixes them together.
@@ -22,15 +23,6 @@ SINGLY, TEMPLATE = "singly", "template"
 #: How a tyre's dimension is known: by the size alone, from the maker's table, with a gauge.
 NOMINAL, PRINTED, MEASURED = "nominal", "printed", "measured"
 POINTS, EDGE = "points", "edge"
-CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR = (
-    "contact",
-    "unmeasured",
-    "doubtful",
-    "tight",
-    "clear",
-)
-#: Worst first.
-VERDICTS = (CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR)
 
 
 @dataclass(frozen=True)
@@ -302,6 +294,7 @@ class Remark:
 class SpotAnswer:
     """The tightest moment of one place.
 
+    ``certified_mm`` is a proved lower bound of the clearance; NaN where none was worked out.
     ``nearest_mm`` is the feature point and ``touch_mm`` the nearest point of wheel or tyre, both
     (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel". ``doubt`` has the
     largest part first. ``shift_mm`` is what gaps read on this very car, and earlier jobs, added to
@@ -315,7 +308,7 @@ class SpotAnswer:
     needed_mm: float
     sigma_mm: float
     touch_chance: float
-    verdict: str
+    verdict: Verdict
     at: PoseAt
     nearest_mm: tuple[float, float]
     touch_mm: tuple[float, float]
@@ -323,6 +316,7 @@ class SpotAnswer:
     uncertainty: tuple[DoubtPart, ...] = ()
     note: str = ""
     shift_mm: float = 0.0
+    certified_mm: float = math.nan
     sigma_parts: SigmaParts = SigmaParts()
 
 
@@ -370,7 +364,7 @@ class CornerAnswer:
     ``any_touch_chance`` is the chance that anything touches, what the spots share counted once.
     """
 
-    verdict: str
+    verdict: Verdict
     static: StaticAnswer
     adjusters: Mapping[str, float | Mapping[str, float]]
     out_of_reach: tuple[OutOfReach, ...]
@@ -389,7 +383,7 @@ class Answer:
     """The answer to a Check; ``any_touch_chance`` is that of the whole car."""
 
     label: str
-    verdict: str
+    verdict: Verdict
     corners: Mapping[str, CornerAnswer] = field(default_factory=dict)
     any_touch_chance: float = 0.0
     remarks: tuple[Remark, ...] = ()

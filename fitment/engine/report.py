@@ -5,16 +5,23 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
+from common.corners import CORNER_NAMES
 from fitment.engine.model import Answer, CornerAnswer, SpotAnswer
 from fitment.engine.remark_text import chance_text, most_of_it, remark_text
-from fitment.engine.words import (
-    CORNER_WORDS,
-    adjuster_words,
-    check_sentence,
-    reach_sentence,
-)
+from fitment.engine.words import adjuster_words, check_sentence, reach_sentence
 
-_HEAD = ("place", "verdict", "clearance", "needed", "sigma", "may touch", "bump", "steer", "load")
+_HEAD = (
+    "place",
+    "verdict",
+    "clearance",
+    "certified",
+    "needed",
+    "sigma",
+    "may touch",
+    "bump",
+    "steer",
+    "load",
+)
 
 
 def answer_text(answer: Answer) -> str:
@@ -30,7 +37,7 @@ def answer_text(answer: Answer) -> str:
 
 def _corner(name: str, corner: CornerAnswer) -> Iterator[str]:
     chance = chance_text(corner.any_touch_chance)
-    yield f"{name}, {CORNER_WORDS.get(name, name)}: {corner.verdict}, may touch {chance}"
+    yield f"{name}, {CORNER_NAMES.get(name, name)}: {corner.verdict}, may touch {chance}"
     static = corner.static
     yield (
         f"  static: camber {_angle(static.camber_deg)}, toe {_angle(static.toe_deg)}, "
@@ -71,6 +78,7 @@ def _row(place: SpotAnswer) -> tuple[str, ...]:
         place.place,
         place.verdict,
         _figure(place.clearance_mm, ".2f"),
+        _figure(place.certified_mm, ".2f"),
         f"{place.needed_mm:g}",
         _figure(place.sigma_mm, ".2f"),
         chance_text(place.touch_chance),
@@ -85,7 +93,7 @@ def _table(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for row in rows:
         cells = (
-            cell.ljust(width) if index in (0, 1, 8) else cell.rjust(width)
+            cell.ljust(width) if index in (0, 1, len(row) - 1) else cell.rjust(width)
             for index, (cell, width) in enumerate(zip(row, widths, strict=True))
         )
         yield "  ".join(cells).rstrip()

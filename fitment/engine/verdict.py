@@ -4,33 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from common.verdicts import Verdict, worst
 from fitment.engine import defaults
-from fitment.engine.model import CLEAR, CONTACT, DOUBTFUL, TIGHT, VERDICTS, Remark
+from fitment.engine.model import Remark
 
 #: Code of the remark on a corner, or a car, that is doubtful only as a whole.
 DOUBTFUL_AS_A_WHOLE = "doubtful_as_a_whole"
 
 
-def judge(clearance_mm: float, needed_mm: float, chance: float) -> str:
+def judge(clearance_mm: float, needed_mm: float, chance: float) -> Verdict:
     """Verdict of one spot that was measured well enough to have one."""
     if clearance_mm <= 0:
-        return CONTACT
+        return Verdict.CONTACT
     if chance > defaults.MAY_TOUCH:
-        return DOUBTFUL
-    return TIGHT if clearance_mm < needed_mm else CLEAR
+        return Verdict.DOUBTFUL
+    return Verdict.TIGHT if clearance_mm < needed_mm else Verdict.CLEAR
 
 
-def worst(verdicts: Iterable[str]) -> str:
-    """The worst of some verdicts; clear of none."""
-    return min(verdicts, key=VERDICTS.index, default=CLEAR)
-
-
-def judge_whole(verdicts: Iterable[str], chance: float, most: float) -> tuple[str, Remark | None]:
+def judge_whole(
+    verdicts: Iterable[Verdict], chance: float, most: float
+) -> tuple[Verdict, Remark | None]:
     """Verdict of a corner or a car from those of its parts and the chance that anything touches.
 
     Above ``most`` it is doubtful although no part of it is, and a remark says so.
     """
     verdict = worst(verdicts)
-    if chance <= most or worst([verdict, DOUBTFUL]) == verdict:
+    if chance <= most or not verdict.clears:
         return verdict, None
-    return DOUBTFUL, Remark(DOUBTFUL_AS_A_WHOLE, {"chance": chance, "most": most})
+    return Verdict.DOUBTFUL, Remark(DOUBTFUL_AS_A_WHOLE, {"chance": chance, "most": most})

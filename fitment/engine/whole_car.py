@@ -10,21 +10,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from alignment.geometry.readings import cross, thrust_angle, total_toe
-from fitment.engine.model import (
-    CORNERS,
-    UNMEASURED,
-    Answer,
-    Check,
-    Corner,
-    CornerAnswer,
-    SpotAnswer,
-)
+from common.corners import AXLE_CORNERS, CORNER_NAMES, CORNERS, FRONT, REAR
+from common.verdicts import Verdict
+from fitment.engine.model import Answer, Check, Corner, CornerAnswer, SpotAnswer
 from fitment.engine.mounting.law import PRACTICE
 from fitment.engine.solid.mounted import mounted
-from fitment.engine.words import CORNER_WORDS
 
-FRONT, REAR, ALL = "front", "rear", "all"
-AXLES: dict[str, tuple[str, str]] = {FRONT: ("LF", "RF"), REAR: ("LR", "RR")}
+ALL = "all"
 #: Two tyres that a differential or a transfer case joins shall not differ in circumference by
 #: more than this, unless the caller says otherwise: common practice, without a source.
 MOST_APART = 0.01
@@ -53,7 +45,9 @@ class Drive:
         """Whether a differential or a transfer case stands between two tyres or two axles."""
         if names == (FRONT, REAR):
             return self.driven == ALL
-        return any(names == pair and self.driven in (axle, ALL) for axle, pair in AXLES.items())
+        return any(
+            names == pair and self.driven in (axle, ALL) for axle, pair in AXLE_CORNERS.items()
+        )
 
 
 @dataclass(frozen=True)
@@ -88,7 +82,7 @@ class OfBoth:
 
 
 @dataclass(frozen=True)
-class Axle:
+class AxleSides:
     """What both sides of one axle have: clearances by place, and figures at static height.
 
     ``together`` holds total toe, cross camber and the like. ``left_only`` and ``right_only``
@@ -155,7 +149,7 @@ class TyrePair:
 class CarView:
     """A car's axles with both sides answered, its tyres in pairs, and the corners missing."""
 
-    axles: tuple[Axle, ...]
+    axles: tuple[AxleSides, ...]
     tyres: tuple[TyrePair, ...]
     missing: tuple[str, ...]
 
@@ -164,20 +158,12 @@ class CarView:
         """Everything that should be looked at."""
         return tuple(pair.note for pair in self.tyres if pair.note)
 
-    @property
-    def front_to_rear(self) -> float | None:
-        """Ratio of the front tyres' circumference to the rear ones'; None without both axles."""
-        for pair in self.tyres:
-            if pair.names == (FRONT, REAR):
-                return pair.ratio
-        return None
-
 
 def car_view(check: Check, answer: Answer, drive: Drive | None = None) -> CarView:
     """Compare the corners of one answer with each other; without a drive, no tyres are joined."""
     axles = tuple(
         _axle(name, answer.corners[left], answer.corners[right])
-        for name, (left, right) in AXLES.items()
+        for name, (left, right) in AXLE_CORNERS.items()
         if left in answer.corners and right in answer.corners
     )
     return CarView(
@@ -190,9 +176,9 @@ def car_view(check: Check, answer: Answer, drive: Drive | None = None) -> CarVie
 # Left and right
 
 
-def _axle(name: str, left: CornerAnswer, right: CornerAnswer) -> Axle:
+def _axle(name: str, left: CornerAnswer, right: CornerAnswer) -> AxleSides:
     lefts, rights = _places(left), _places(right)
-    return Axle(
+    return AxleSides(
         name=name,
         clearances=tuple(
             SideBySide(
@@ -217,7 +203,7 @@ def _places(corner: CornerAnswer) -> dict[str, SpotAnswer]:
 
 
 def _clearance(place: SpotAnswer) -> float | None:
-    known = place.verdict != UNMEASURED and math.isfinite(place.clearance_mm)
+    known = place.verdict != Verdict.UNMEASURED and math.isfinite(place.clearance_mm)
     return place.clearance_mm if known else None
 
 
@@ -256,10 +242,10 @@ def _tyres(check: Check, drive: Drive) -> tuple[TyrePair, ...]:
     round_mm = {name: _round(corner) for name, corner in check.corners.items()}
     found = [
         (pair, (round_mm[pair[0]], round_mm[pair[1]]), 1.0)
-        for pair in AXLES.values()
+        for pair in AXLE_CORNERS.values()
         if pair[0] in round_mm and pair[1] in round_mm
     ]
-    front, rear = (_mean(round_mm, AXLES[name]) for name in (FRONT, REAR))
+    front, rear = (_mean(round_mm, AXLE_CORNERS[name]) for name in (FRONT, REAR))
     if front is not None and rear is not None:
         found.append(((FRONT, REAR), (front, rear), drive.original or 1.0))
     return tuple(
@@ -282,4 +268,4 @@ def _mean(round_mm: Mapping[str, float], corners: tuple[str, str]) -> float | No
 
 def _tyres_of(name: str) -> str:
     """The tyre of a corner or the tyres of an axle, in words."""
-    return f"{CORNER_WORDS[name]} tyre" if name in CORNER_WORDS else f"{name} tyres"
+    return f"{CORNER_NAMES[name]} tyre" if name in CORNER_NAMES else f"{name} tyres"

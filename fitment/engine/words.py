@@ -9,27 +9,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from fitment.engine.model import (
-    BODY,
-    CLEAR,
-    CONTACT,
-    DOUBTFUL,
-    LINK,
-    TIGHT,
-    UNMEASURED,
-    VERDICTS,
-    Answer,
-    CornerAnswer,
-    OutOfReach,
-    SpotAnswer,
-)
-
-CORNER_WORDS: dict[str, str] = {
-    "LF": "left front",
-    "RF": "right front",
-    "LR": "left rear",
-    "RR": "right rear",
-}
+from common.corners import CORNER_NAMES
+from common.verdicts import VERDICTS, Verdict
+from fitment.engine.model import BODY, LINK, Answer, CornerAnswer, OutOfReach, SpotAnswer
 
 
 @dataclass(frozen=True)
@@ -134,20 +116,20 @@ def spot_sentence(place: SpotAnswer, *, decimals: int = 1) -> str:
 
 def _spot_clause(place: SpotAnswer, decimals: int) -> str:
     part, pose, gap = place.part or "tyre", pose_words(place), place.clearance_mm
-    if place.verdict == UNMEASURED:
+    if place.verdict == Verdict.UNMEASURED:
         why = place.note.rstrip(". ") or "the back of the spokes and the barrel were not measured"
         return f"nothing can be said about the {place.place} ({why})"
-    if place.verdict == CONTACT:
+    if place.verdict == Verdict.CONTACT:
         overlap = length_mm(-gap, decimals)
         return f"the {part} touches the {place.place}, {overlap} too close, {pose}"
-    if place.verdict == DOUBTFUL:
+    if place.verdict == Verdict.DOUBTFUL:
         return (
             f"the {part} may touch the {place.place}: {length_mm(gap, decimals)} of room, "
             f"give or take {length_mm(place.sigma_mm, decimals)} "
             f"({_per_cent(place.touch_chance)} chance of touching), {pose}; {best_reading(place)} "
             "would settle most of it"
         )
-    if place.verdict == TIGHT:
+    if place.verdict == Verdict.TIGHT:
         return (
             f"the {part} passes the {place.place} with {_below_needed(place, decimals)} "
             f"where {place.needed_mm:g} mm is wanted, {pose}"
@@ -229,7 +211,7 @@ def _signed(value: float) -> str:
 
 def corner_sentence(name: str, corner: CornerAnswer, *, decimals: int = 1) -> str:
     """What decides a corner, named first; what is missing; what is out of reach."""
-    sentences = [f"{_capital(CORNER_WORDS.get(name, name))}: {_corner_clause(corner, decimals)}."]
+    sentences = [f"{_capital(CORNER_NAMES.get(name, name))}: {_corner_clause(corner, decimals)}."]
     sentences += [reach_sentence(short) for short in corner.out_of_reach]
     return " ".join(sentences)
 
@@ -237,12 +219,12 @@ def corner_sentence(name: str, corner: CornerAnswer, *, decimals: int = 1) -> st
 def _corner_clause(corner: CornerAnswer, decimals: int) -> str:
     worst = worst_spot(corner)
     missing = "; ".join(reason.rstrip(". ") for reason in corner.uncovered)
-    if worst is not None and worst.verdict == CONTACT:
-        others = sum(place.verdict == CONTACT for place in corner.places) - 1
+    if worst is not None and worst.verdict == Verdict.CONTACT:
+        others = sum(place.verdict == Verdict.CONTACT for place in corner.places) - 1
         more = f"; {others} more {'place touches' if others == 1 else 'places touch'}"
         clause = _spot_clause(worst, decimals) + (more if others else "")
         return f"{clause}; beyond that unmeasured: {missing}" if missing else clause
-    if corner.verdict == UNMEASURED and (missing or worst is None):
+    if corner.verdict == Verdict.UNMEASURED and (missing or worst is None):
         return f"unmeasured, so not known to clear: {missing or 'nothing was surveyed here'}"
     if worst is None:
         return corner.verdict
@@ -256,26 +238,26 @@ def check_sentence(answer: Answer, *, decimals: int = 1) -> str:
     same = [name for name, corner in answer.corners.items() if corner.verdict == answer.verdict]
     first = min(same or answer.corners, key=lambda name: _least(answer.corners[name]))
     corner = answer.corners[first]
-    where = _capital(CORNER_WORDS.get(first, first))
+    where = _capital(CORNER_NAMES.get(first, first))
     sentences = [f"{where}: {_corner_clause(corner, decimals)}."]
-    others = [CORNER_WORDS.get(name, name) for name in same if name != first]
-    if others and answer.verdict != CLEAR:
+    others = [CORNER_NAMES.get(name, name) for name in same if name != first]
+    if others and answer.verdict != Verdict.CLEAR:
         sentences.append(f"{_capital(_and(others))}: {_ALSO[answer.verdict]}.")
     elif others:
         sentences.append(f"More room at {_and(others)}.")
     for name, shorts in ((n, c.out_of_reach) for n, c in answer.corners.items()):
         sentences += [
-            f"{_capital(CORNER_WORDS.get(name, name))}: {_small(reach_sentence(short))}"
+            f"{_capital(CORNER_NAMES.get(name, name))}: {_small(reach_sentence(short))}"
             for short in shorts
         ]
     return " ".join(sentences)
 
 
 _ALSO = {
-    CONTACT: "touches as well",
-    UNMEASURED: "unmeasured as well",
-    DOUBTFUL: "doubtful as well",
-    TIGHT: "tight as well",
+    Verdict.CONTACT: "touches as well",
+    Verdict.UNMEASURED: "unmeasured as well",
+    Verdict.DOUBTFUL: "doubtful as well",
+    Verdict.TIGHT: "tight as well",
 }
 
 

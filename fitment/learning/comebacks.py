@@ -9,9 +9,9 @@ from datetime import datetime
 
 from django.db.models import Prefetch
 
-from fitment.clearance.gate import GATE
 from fitment.engine import checkfile
 from fitment.engine.model import SpotAnswer
+from fitment.job.data import GATE
 from fitment.models import ClearanceCheck
 from shop.models import Comeback, GateOverride
 

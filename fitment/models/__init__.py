@@ -7,12 +7,10 @@ from .measuring import SurveyReading, SurveySession
 from .mounting import MountingCheck, OrderMounting, ShopLaw
 from .present import GapRead, PresentCorner
 from .searches import OptionSearch
-from .surveys import CORNER_NAMES, OTHER_SIDE, CornerSurvey
+from .surveys import CornerSurvey
 from .wheels import OrderWheels, TyreModel, WheelModel
 
 __all__ = [
-    "CORNER_NAMES",
-    "OTHER_SIDE",
     "ClearanceCheck",
     "CornerSurvey",
     "GapRead",

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
-if TYPE_CHECKING:
-    from shop.models import User
+from common.verdicts import GateResult, Verdict, reached
+from fitment.models.schemas import ANSWER, CHECK_INPUTS, DRAWINGS, QUICK_OPTIONS
+from shop.models.stored import StoredJSONField
+from shop.models.words import one_of, word_choices
 
 
 class UseProfile(models.Model):
@@ -54,11 +56,6 @@ class UseProfile(models.Model):
         }
 
 
-class ClearanceCheckQuerySet(models.QuerySet["ClearanceCheck"]):
-    def visible_to(self, user: User) -> ClearanceCheckQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-
 class ClearanceCheck(models.Model):
     """One check of one order, kept whole: what was asked, what came out, by which engine.
 
@@ -75,21 +72,20 @@ class ClearanceCheck(models.Model):
     by = models.ForeignKey(
         "shop.User", on_delete=models.PROTECT, null=True, related_name="clearance_checks"
     )
-    inputs = models.JSONField()
-    answer = models.JSONField(default=dict)
-    scenes = models.JSONField(default=dict)
-    options = models.JSONField(default=dict)
+    inputs = StoredJSONField(schema=CHECK_INPUTS)
+    answer = StoredJSONField(schema=ANSWER, default=dict)
+    scenes = StoredJSONField(schema=DRAWINGS, default=dict)
+    options = StoredJSONField(schema=QUICK_OPTIONS, default=dict)
     unmeasured = models.JSONField(default=list)
     engine_version = models.CharField(max_length=40)
     digest = models.CharField(max_length=64, db_index=True)
-    verdict = models.CharField(max_length=12)
+    verdict = models.CharField(max_length=12, choices=word_choices(Verdict))
     in_reach = models.BooleanField(default=True)
     sentence = models.TextField()
 
-    objects = ClearanceCheckQuerySet.as_manager()
-
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
+        constraints: ClassVar = [one_of("verdict", Verdict, "check_with_a_known_verdict")]
 
     def __str__(self) -> str:
         return f"{self.order}: {self.verdict}"
@@ -98,11 +94,9 @@ class ClearanceCheck(models.Model):
         return reverse("clearance_check", args=[self.pk])
 
     @property
-    def result(self) -> str:
-        """The one word that the gate goes by: the verdict, unless a setting is out of reach."""
-        if not self.in_reach and self.verdict not in ("contact", "unmeasured"):
-            return "out of reach"
-        return self.verdict
+    def result(self) -> GateResult:
+        """What the gate goes by: the verdict, unless a setting is out of reach."""
+        return reached(Verdict(self.verdict), self.in_reach)
 
     @property
     def headline(self) -> str:

@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
 from fitment.engine.mounting.guide import AdjusterAsked, Row
-
-if TYPE_CHECKING:
-    from shop.models import User
+from shop.models.axles import AXLE_CHOICES
 
 
 class GuideQuerySet(models.QuerySet["Guide"]):
-    def visible_to(self, user: User) -> GuideQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
     def current(self) -> GuideQuerySet:
         """Those that no newer revision replaces."""
         return self.filter(replaced_by__isnull=True)
@@ -59,7 +54,7 @@ class GuideRow(models.Model):
     """One row of a table: conditions on one axle; empty asks nothing (mm, inches, degrees)."""
 
     guide = models.ForeignKey(Guide, on_delete=models.CASCADE, related_name="rows")
-    axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     wheel_width_in = models.FloatField("wheel width, in", null=True, blank=True)
     wheel_diameter_in = models.FloatField("wheel diameter, in", null=True, blank=True)
     offset_min_mm = models.FloatField("offset from, mm", null=True, blank=True)

@@ -8,17 +8,16 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
-from .surveys import CORNER_NAMES, CornerSurvey
+from common.corners import CORNER_NAMES
+from shop.models.axles import Corner
+
+from .surveys import CornerSurvey
 
 if TYPE_CHECKING:
-    from shop.models import CarModel, User
+    from shop.models import CarModel
 
 
 class SurveySessionQuerySet(models.QuerySet["SurveySession"]):
-    def visible_to(self, user: User) -> SurveySessionQuerySet:
-        """Everybody on the staff reads what was measured; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
-
     def open_at(self, car_model: CarModel, corner: str) -> SurveySession | None:
         """The session that is going on at a corner; there is one at most."""
         return self.filter(car_model=car_model, corner=corner, finished_at=None).first()
@@ -30,9 +29,7 @@ class SurveySession(models.Model):
     car_model = models.ForeignKey(
         "shop.CarModel", on_delete=models.CASCADE, related_name="survey_sessions"
     )
-    corner = models.CharField(
-        max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
-    )
+    corner = models.CharField(max_length=2, choices=Corner.choices)
     started_by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
     started_at = models.DateTimeField(auto_now_add=True)
     finished_at = models.DateTimeField(null=True, blank=True)
@@ -51,7 +48,7 @@ class SurveySession(models.Model):
                 name="one_open_session_per_corner",
             ),
             models.CheckConstraint(
-                condition=models.Q(corner__in=list(CORNER_NAMES)), name="session_of_a_real_corner"
+                condition=models.Q(corner__in=Corner.values), name="session_of_a_real_corner"
             ),
         ]
 

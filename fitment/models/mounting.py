@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from common.verdicts import Outcome
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result, result_load
+from fitment.models.schemas import MOUNTING_INPUTS, MOUNTING_RESULTS
+from shop.models.axles import AXLE_CHOICES
 from shop.models.mounting import Seat
-
-if TYPE_CHECKING:
-    from shop.models import User
+from shop.models.stored import StoredJSONField
+from shop.models.words import one_of, word_choices
 
 POSITIVE = [MinValueValidator(0)]
 
@@ -24,7 +26,7 @@ class OrderMounting(models.Model):
     order = models.ForeignKey(
         "shop.WorkOrder", on_delete=models.CASCADE, related_name="order_mountings"
     )
-    axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     ring_outer_mm = models.FloatField(
         "ring outside, mm", null=True, blank=True, validators=POSITIVE
     )
@@ -45,11 +47,6 @@ class OrderMounting(models.Model):
         return f"{self.order}, {self.axle}"
 
 
-class MountingCheckQuerySet(models.QuerySet["MountingCheck"]):
-    def visible_to(self, user: User) -> MountingCheckQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-
 class MountingCheck(models.Model):
     """The mounting checks of one order as they came out once, kept whole.
 
@@ -65,15 +62,14 @@ class MountingCheck(models.Model):
     by = models.ForeignKey(
         "shop.User", on_delete=models.PROTECT, null=True, related_name="mounting_checks"
     )
-    inputs = models.JSONField()
-    results = models.JSONField()
+    inputs = StoredJSONField(schema=MOUNTING_INPUTS)
+    results = StoredJSONField(schema=MOUNTING_RESULTS)
     digest = models.CharField(max_length=64, db_index=True)
-    outcome = models.CharField(max_length=12)
-
-    objects = MountingCheckQuerySet.as_manager()
+    outcome = models.CharField(max_length=12, choices=word_choices(Outcome))
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
+        constraints: ClassVar = [one_of("outcome", Outcome, "mounting_with_a_known_outcome")]
 
     def __str__(self) -> str:
         return f"{self.order}: mounting {self.outcome}"

@@ -7,7 +7,9 @@ from typing import Any, ClassVar
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
-from .surveys import CORNER_NAMES
+from common.corners import CORNER_NAMES
+from shop.models.axles import Corner
+
 from .wheels import TREAD, TyreModel, WheelModel
 
 
@@ -21,9 +23,7 @@ class PresentCorner(models.Model):
     order = models.ForeignKey(
         "shop.WorkOrder", on_delete=models.CASCADE, related_name="present_corners"
     )
-    corner = models.CharField(
-        max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
-    )
+    corner = models.CharField(max_length=2, choices=Corner.choices)
     wheel = models.ForeignKey(WheelModel, on_delete=models.PROTECT, related_name="+")
     tyre = models.ForeignKey(TyreModel, on_delete=models.PROTECT, related_name="+")
     spacer_mm = models.FloatField("spacer, mm", default=0.0, validators=[MinValueValidator(0)])
@@ -40,7 +40,7 @@ class PresentCorner(models.Model):
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["order", "corner"], name="one_state_per_corner"),
             models.CheckConstraint(
-                condition=models.Q(corner__in=list(CORNER_NAMES)), name="state_of_a_real_corner"
+                condition=models.Q(corner__in=Corner.values), name="state_of_a_real_corner"
             ),
         ]
 

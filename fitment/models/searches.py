@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
-if TYPE_CHECKING:
-    from shop.models import User
-
-
-class OptionSearchQuerySet(models.QuerySet["OptionSearch"]):
-    def visible_to(self, user: User) -> OptionSearchQuerySet:
-        return self.all() if user.is_authenticated else self.none()
+from fitment.models.schemas import FOUND_OPTIONS, RULED_OUT, SEARCH_LIMITS, SEARCH_START
+from shop.models.axles import AXLE_CHOICES
+from shop.models.stored import StoredJSONField
 
 
 class OptionSearch(models.Model):
@@ -31,23 +27,21 @@ class OptionSearch(models.Model):
     car_model = models.ForeignKey(
         "shop.CarModel", on_delete=models.CASCADE, related_name="option_searches"
     )
-    axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     use = models.CharField(max_length=12)
-    start = models.JSONField()
-    asked = models.JSONField()
+    start = StoredJSONField(schema=SEARCH_START)
+    asked = StoredJSONField(schema=SEARCH_LIMITS)
     settings = models.PositiveIntegerField(default=0)
     done = models.PositiveIntegerField(default=0)
     stopped = models.BooleanField(default=False)
     busy_until = models.DateTimeField(null=True)
-    found = models.JSONField(default=list)
-    ruled_out = models.JSONField(default=list)
+    found = StoredJSONField(schema=FOUND_OPTIONS, default=list)
+    ruled_out = StoredJSONField(schema=RULED_OUT, default=list)
     candidates = models.PositiveBigIntegerField(default=0)
     judged = models.PositiveIntegerField(default=0)
     trouble = models.CharField(max_length=300, blank=True)
     by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
-
-    objects = OptionSearchQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
@@ -69,4 +63,4 @@ class OptionSearch(models.Model):
     @property
     def shown(self) -> list[dict[str, Any]]:
         """The few ways that are offered, the best for each aim first."""
-        return [way for way in self.found if way.get("shown")]
+        return [way for way in self.found if way["shown"]]

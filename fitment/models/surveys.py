@@ -8,25 +8,16 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
-if TYPE_CHECKING:
-    from shop.models import CarModel, User
+from common.corners import CORNER_NAMES
+from fitment.models.schemas import JOINT_FIT, SURVEY
+from shop.models.axles import Corner
+from shop.models.stored import StoredJSONField
 
-#: The corners in the order in which people read them, with their words.
-CORNER_NAMES: dict[str, str] = {
-    "LF": "left front",
-    "RF": "right front",
-    "LR": "left rear",
-    "RR": "right rear",
-}
-#: The corner on the other side of the car.
-OTHER_SIDE: dict[str, str] = {"LF": "RF", "RF": "LF", "LR": "RR", "RR": "LR"}
+if TYPE_CHECKING:
+    from shop.models import CarModel
 
 
 class CornerSurveyQuerySet(models.QuerySet["CornerSurvey"]):
-    def visible_to(self, user: User) -> CornerSurveyQuerySet:
-        """Everybody on the staff reads surveys; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
-
     def current_by_corner(self, car_model: CarModel) -> dict[str, CornerSurvey]:
         """The newest version of every corner that was surveyed, by corner; one query."""
         newest: dict[str, CornerSurvey] = {}
@@ -55,9 +46,7 @@ class CornerSurvey(models.Model):
     """
 
     car_model = models.ForeignKey("shop.CarModel", on_delete=models.CASCADE, related_name="surveys")
-    corner = models.CharField(
-        max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
-    )
+    corner = models.CharField(max_length=2, choices=Corner.choices)
     version = models.PositiveIntegerField()
     measured_on = models.DateField()
     measured_by = models.CharField(max_length=80)
@@ -67,8 +56,8 @@ class CornerSurvey(models.Model):
     copied_from = models.ForeignKey(
         "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="copies"
     )
-    document = models.JSONField()
-    fit = models.JSONField(default=dict, blank=True)
+    document = StoredJSONField(schema=SURVEY)
+    fit = StoredJSONField(schema=JOINT_FIT, default=dict, blank=True)
     notes = models.TextField(blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
 
@@ -81,7 +70,7 @@ class CornerSurvey(models.Model):
                 fields=["car_model", "corner", "version"], name="one_survey_per_version"
             ),
             models.CheckConstraint(
-                condition=models.Q(corner__in=list(CORNER_NAMES)), name="survey_of_a_real_corner"
+                condition=models.Q(corner__in=Corner.values), name="survey_of_a_real_corner"
             ),
         ]
 
@@ -107,9 +96,7 @@ class SurveyLogEntry(models.Model):
     car_model = models.ForeignKey(
         "shop.CarModel", on_delete=models.CASCADE, related_name="survey_log"
     )
-    corner = models.CharField(
-        max_length=2, choices=[(key, name.capitalize()) for key, name in CORNER_NAMES.items()]
-    )
+    corner = models.CharField(max_length=2, choices=Corner.choices)
     at = models.DateTimeField(default=timezone.now)
     by = models.ForeignKey(
         "shop.User", on_delete=models.PROTECT, null=True, blank=True, related_name="+"

@@ -2,34 +2,26 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from common.units import MM_PER_INCH
 from fitment.engine.model import PRINTED
-from fitment.engine.solid.designation import INCH_MM
+from shop.models.axles import AXLE_CHOICES
+from shop.models.searching import SearchedQuerySet
 
 from .known import MeasuredTyre, MeasuredWheel
-
-if TYPE_CHECKING:
-    from shop.models import User
 
 #: Standard uncertainty of a section width that this shop measured on the tyre, mm.
 MEASURED_WIDTH_SIGMA_MM = 1.0
 TREAD = [MinValueValidator(0), MaxValueValidator(12)]
 
 
-class WheelQuerySet(models.QuerySet["WheelModel"]):
-    def visible_to(self, user: User) -> WheelQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-    def search(self, words: str) -> WheelQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(models.Q(name__icontains=word) | models.Q(maker__icontains=word))
-        return found
+class WheelQuerySet(SearchedQuerySet["WheelModel"]):
+    searched_fields = ("name", "maker")
 
 
 class WheelModel(MeasuredWheel):
@@ -85,12 +77,14 @@ class WheelModel(MeasuredWheel):
     @property
     def stated_width_mm(self) -> float:
         """Width between the flanges as marked."""
-        return INCH_MM * self.width_in
+        return MM_PER_INCH * self.width_in
 
     @property
     def stated_barrel_radius_mm(self) -> float | None:
         """Inside radius of the barrel as recorded."""
-        return None if self.barrel_mm is None else INCH_MM * self.diameter_in / 2 - self.barrel_mm
+        return (
+            None if self.barrel_mm is None else MM_PER_INCH * self.diameter_in / 2 - self.barrel_mm
+        )
 
     @property
     def inside_known(self) -> bool:
@@ -117,19 +111,8 @@ class WheelModel(MeasuredWheel):
         return document | self.measured_document
 
 
-class TyreQuerySet(models.QuerySet["TyreModel"]):
-    def visible_to(self, user: User) -> TyreQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-    def search(self, words: str) -> TyreQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(name__icontains=word)
-                | models.Q(maker__icontains=word)
-                | models.Q(size__icontains=word)
-            )
-        return found
+class TyreQuerySet(SearchedQuerySet["TyreModel"]):
+    searched_fields = ("name", "maker", "size")
 
 
 class TyreModel(MeasuredTyre):
@@ -225,7 +208,7 @@ class OrderWheels(models.Model):
     order = models.ForeignKey(
         "shop.WorkOrder", on_delete=models.CASCADE, related_name="order_wheels"
     )
-    axle = models.CharField(max_length=5, choices=[("front", "Front"), ("rear", "Rear")])
+    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
     wheel = models.ForeignKey(WheelModel, on_delete=models.PROTECT, related_name="orders")
     tyre = models.ForeignKey(TyreModel, on_delete=models.PROTECT, related_name="orders")
     spacer_mm = models.FloatField("spacer, mm", default=0.0, validators=[MinValueValidator(0)])

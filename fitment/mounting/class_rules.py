@@ -6,19 +6,22 @@ import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from common.verdicts import Outcome
 from fitment.models import OrderWheels
+from shop.extensions.points import ClassAnswers
 from shop.languages import Speech
 from shop.models import ClassRule, PartKind, RuleKind
-from shop.orders.class_rules import CANNOT_SAY, FAILS, Answers, held, same_axle
+from shop.orders.services.class_rules import held, same_axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
+
 SIZES = (RuleKind.WHEEL_WIDTH_MOST, RuleKind.WHEEL_DIAMETER_MOST, RuleKind.TYRE_WIDTH_MOST)
-Answer = tuple[str, str]
+Answer = tuple[Outcome, str]
 
 
-def judge_wheels(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> Answers:
+def judge_wheels(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> ClassAnswers:
     """Sizes of wheels and tyres, and spacers that may not be fitted."""
     asked = [rule for rule in rules if rule.kind in SIZES or _bars_spacers(rule)]
     if not asked:
@@ -30,7 +33,7 @@ def judge_wheels(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -
         if _bars_spacers(rule):
             answer = _spacer(bound, speech)
         elif not bound:
-            answer = (CANNOT_SAY, speech.say("No wheels are chosen yet."))
+            answer = (Outcome.CANNOT_SAY, speech.say("No wheels are chosen yet."))
         else:
             answer = _size(rule, bound, speech)
         if answer is not None:
@@ -46,7 +49,7 @@ def _spacer(rows: list[OrderWheels], speech: Speech) -> Answer | None:
     """Silent without spacers under the wheels: the parts decide then."""
     for row in rows:
         if row.spacer_mm:
-            return FAILS, speech.say(
+            return Outcome.FAILS, speech.say(
                 "{axle}: a spacer of {figure}.",
                 axle=speech.say(str(row.get_axle_display())),
                 figure=speech.length(row.spacer_mm),
@@ -55,13 +58,13 @@ def _spacer(rows: list[OrderWheels], speech: Speech) -> Answer | None:
 
 
 def _size(rule: ClassRule, rows: list[OrderWheels], speech: Speech) -> Answer:
-    unit = "mm" if rule.kind == RuleKind.TYRE_WIDTH_MOST else "in"
+    unit = "mm" if rule.kind == RuleKind.TYRE_WIDTH_MOST else speech.say_in("unit", "in")
     sizes = [(_of(rule, row), row) for row in rows]
     known = [(size, row) for size, row in sizes if size is not None]
     limit = rule.limit or 0.0
     over = [pair for pair in known if pair[0] > limit + 1e-9]
     if len(known) < len(sizes) and not over:
-        return CANNOT_SAY, speech.say("The tyre's size does not tell its width.")
+        return Outcome.CANNOT_SAY, speech.say("The tyre's size does not tell its width.")
     size, row = max(known, key=lambda pair: pair[0])
     return held(
         speech,

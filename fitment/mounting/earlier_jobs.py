@@ -8,19 +8,23 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from alignment.models import PlannedSetting
-from fitment.clearance.car_document import AXLE_CORNERS
+from common.corners import AXLE_CORNERS, CORNER_NAMES
 from fitment.engine import checkfile
 from fitment.engine.model import Answer, SpotAnswer
 from fitment.engine.mounting.job_similarity import Fit, distance
 from fitment.engine.mounting.rule import plus
 from fitment.engine.solid.designation import BadSize, size_of
-from fitment.models import CORNER_NAMES, ClearanceCheck, OrderWheels
+from fitment.job.fitted import fitted_on, fitted_once
+from fitment.job.state import state_once
+from fitment.models import ClearanceCheck, OrderWheels
 from fitment.text.labels import camber_method_text
 from shop.models import Comeback, ContactMark, State
+from shop.site.page_cache import asked_once
 
 if TYPE_CHECKING:
-    from fitment.clearance.run import CheckState
+    from fitment.job.data import CheckState
     from shop.models import WorkOrder
+
 
 #: Earlier jobs that are looked at, and lines that are shown.
 JOBS_LOOKED_AT, LINES_SHOWN = 200, 12
@@ -58,11 +62,6 @@ class EarlierJob:
         if self.distance < SAME:
             return "the same"
         return "near" if self.distance < NEAR else "further off"
-
-
-def fitted_on(order: WorkOrder) -> list[OrderWheels]:
-    """What an order mounts, axle by axle, with wheels and tyres: one query."""
-    return list(OrderWheels.objects.filter(order=order).select_related("wheel", "tyre"))
 
 
 def earlier_jobs(
@@ -119,6 +118,14 @@ def earlier_jobs(
         )
     lines.sort(key=lambda line: (line.distance, -line.order.pk, line.corner, line.place))
     return lines[:LINES_SHOWN]
+
+
+def earlier_jobs_once(order: WorkOrder) -> list[EarlierJob]:
+    """The same for those who put one page together, worked out once for all."""
+    return asked_once(
+        ("seen", order.pk),
+        lambda: earlier_jobs(order, state_once(order), fitted_once(order)),
+    )
 
 
 def fit_of(row: OrderWheels, plan: PlannedSetting | None) -> Fit:

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 from django import forms
 
-from fitment.catalogue.forms import AXLES
+from common.corners import AXLES
 from fitment.engine.mounting.facts import thread_of
 from fitment.engine.mounting.law import CHOICES, ENQUIRY, Figure, Law
 from fitment.fields.numbers import NumberField
 from fitment.models import OrderMounting
+from shop.models import Axle
 from shop.models.mounting import Seat
 
 if TYPE_CHECKING:
@@ -24,9 +25,7 @@ class OrderMountingForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.order = order
         rows = {row.axle: row for row in OrderMounting.objects.filter(order=order)}
-        self.fieldsets = [
-            (f"{axle.capitalize()} axle", self._add(axle, rows.get(axle))) for axle in AXLES
-        ]
+        self.fieldsets = [(label, self._add(axle, rows.get(axle))) for axle, label in Axle.choices]
 
     def _add(self, axle: str, row: OrderMounting | None) -> list[str]:
         def initial(name: str) -> Any:

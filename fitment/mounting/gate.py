@@ -10,32 +10,35 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
+from django.utils.translation import gettext_noop as _
 
-from fitment.engine.mounting.rule import FAILS, Result
-from fitment.mounting.record import MountingState, mounting_once
+from common.verdicts import GateResult, Outcome
+from fitment.engine.mounting.rule import Result
+from fitment.mounting.services.record import MountingState, mounting_once
 from fitment.mounting.text import findings, mounting_sentence
+from shop.extensions import gates
+from shop.extensions.gates import GateAnswer
 from shop.languages import ENGLISH
-from shop.site import extension_points
-from shop.site.extension_points import GateAnswer
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
+
 GATE = "mounting"
-OUT_OF_DATE = (
+OUT_OF_DATE = _(
     "The mounting checks are out of date: wheel, tyre, nuts, the car's papers, the room check or "
     "the law changed since."
 )
-NOT_CHECKED = "The mounting has not been checked."
+NOT_CHECKED = _("The mounting has not been checked.")
 
 
 def mounting_gate(order: WorkOrder) -> GateAnswer:
     """What the mounting checks say to parts and booking of this order, right now."""
     if not order.needs_check:
-        return _answer(extension_points.NOT_NEEDED, "This job needs no mounting checks.")
+        return _answer(GateResult.NOT_NEEDED, "This job needs no mounting checks.")
     state = mounting_once(order)
     if state is None:
-        return _answer(extension_points.NOT_NEEDED, "The order mounts no wheels or tyres yet.")
+        return _answer(GateResult.NOT_NEEDED, "The order mounts no wheels or tyres yet.")
     return answer_of(order, state)
 
 
@@ -45,10 +48,10 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
     if state.current is not None:
         results = state.current.answers
         label, url = "", ""
-        if state.current.outcome == FAILS:
+        if state.current.outcome == Outcome.FAILS:
             label, url = "See the mounting checks", panel
         return _answer(
-            state.current.outcome,
+            GateResult(state.current.outcome),
             mounting_sentence(results, ENGLISH),
             state.digest,
             (label, url),
@@ -56,21 +59,19 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
         )
     if state.latest is not None:
         return _answer(
-            extension_points.STALE, OUT_OF_DATE, state.digest, ("Check the mounting again", panel)
+            GateResult.STALE, OUT_OF_DATE, state.digest, ("Check the mounting again", panel)
         )
-    return _answer(
-        extension_points.NOT_CHECKED, NOT_CHECKED, state.digest, ("Check the mounting", panel)
-    )
+    return _answer(GateResult.NOT_CHECKED, NOT_CHECKED, state.digest, ("Check the mounting", panel))
 
 
 def _answer(
-    result: str,
+    result: GateResult,
     sentence: str,
     digest: str = "",
     action: tuple[str, str] = ("", ""),
     results: tuple[Result, ...] = (),
 ) -> GateAnswer:
-    may_pass, needs_signature = extension_points.RULES[result]
+    may_pass, needs_signature = gates.RULES[result]
     return GateAnswer(
         gate=GATE,
         result=result,

@@ -6,11 +6,12 @@ from typing import Any, ClassVar
 
 from django import forms
 
-from fitment.catalogue.forms import NumberModelForm
 from fitment.engine.solid.designation import BadSize, size_of
+from fitment.fields.model_forms import NumberModelForm
 from fitment.models import Guide, GuideRow
 from fitment.text.labels import MEANS_WORDS
-from shop.people.forms import ADJUSTERS
+from shop.models.axles import AXLE_CHOICES
+from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import DateInput
 
 
@@ -49,7 +50,7 @@ class RevisionForm(forms.ModelForm):
 
 
 class GuideRowForm(NumberModelForm):
-    axle = forms.ChoiceField(choices=[("front", "Front"), ("rear", "Rear")])
+    axle = forms.ChoiceField(choices=AXLE_CHOICES)
     camber_by = forms.ChoiceField(
         label="Means of camber",
         required=False,

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from fitment.engine.mounting.rule import plus
 from fitment.models import Guide, GuideRow
 from fitment.mounting.guide_forms import GuideForm, GuideRowForm, RevisionForm
-from fitment.mounting.guides import (
+from fitment.mounting.guide_records import (
     guide_forget,
     guide_rely,
     guide_revise,
@@ -22,20 +22,19 @@ from fitment.mounting.guides import (
 )
 from fitment.text.labels import MEANS_WORDS, adjuster_words
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
-from shop.orders.views import posted
-from shop.site.view_helpers import render_page, role_required
+from shop.site.refusals import Refused
+from shop.site.view_helpers import posted, render_page, role_required
 
 
-def _guide(request: HttpRequest, pk: int) -> Guide:
-    return get_object_or_404(guides_listed(Guide.objects.visible_to(request.user)), pk=pk)
+def _guide(pk: int) -> Guide:
+    return get_object_or_404(guides_listed(Guide.objects), pk=pk)
 
 
 @role_required()
 @require_GET
 def guide_list(request: HttpRequest) -> HttpResponse:
     """Tables by pattern, and open orders that rely on an older revision."""
-    guides = guides_listed(Guide.objects.visible_to(request.user).current())
+    guides = guides_listed(Guide.objects.current())
     context = {"guides": guides, "outdated": reliances_on_older()}
     return render_page(request, "fitment/guide_list.html", context)
 
@@ -44,7 +43,7 @@ def guide_list(request: HttpRequest) -> HttpResponse:
 @require_GET
 def guide(request: HttpRequest, pk: int) -> HttpResponse:
     """One revision of a table with its rows and the orders that rely on it."""
-    guide = _guide(request, pk)
+    guide = _guide(pk)
     before = (
         {row.words: row_facts(row) for row in guide.replaces.rows.all()} if guide.replaces else {}
     )
@@ -90,7 +89,7 @@ def row_facts(row: GuideRow) -> list[str]:
 @require_http_methods(["GET", "POST"])
 def guide_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A table's head: what it is and where it is from."""
-    guide = _guide(request, pk) if pk is not None else None
+    guide = _guide(pk) if pk is not None else None
     if guide is not None and guide.newer is not None:
         messages.error(request, "This revision was replaced: it stays as it was.")
         return redirect(guide)
@@ -107,7 +106,7 @@ def guide_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def guide_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
     """A newer revision: its rows are taken over and then corrected."""
-    guide = _guide(request, pk)
+    guide = _guide(pk)
     form = RevisionForm(posted(request), older=guide)
     if request.method == "POST" and form.is_valid():
         try:
@@ -123,7 +122,7 @@ def guide_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def guide_row_new(request: HttpRequest, pk: int) -> HttpResponse:
-    guide = _guide(request, pk)
+    guide = _guide(pk)
     row = GuideRow(guide=guide, position=len(guide.rows.all()))
     if stays := row_stays(row):
         messages.error(request, stays)
@@ -136,7 +135,7 @@ def guide_row_new(request: HttpRequest, pk: int) -> HttpResponse:
 def guide_row_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """A row of a table; a row that an order relied on stays, and rows of older revisions."""
     row = get_object_or_404(GuideRow.objects.select_related("guide__replaced_by"), pk=pk)
-    guide = _guide(request, row.guide_id)
+    guide = _guide(row.guide_id)
     if stays := row_stays(row):
         messages.error(request, stays)
         return redirect(guide)
@@ -161,7 +160,7 @@ def _row_page(request: HttpRequest, guide: Guide, row: GuideRow) -> HttpResponse
 @require_POST
 def guide_rely_view(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     """Put on record that an order relies on a row, or no longer does."""
-    orders = WorkOrder.objects.visible_to(request.user).select_related("vehicle")
+    orders = WorkOrder.objects.select_related("vehicle")
     order = get_object_or_404(orders, pk=pk)
     one = get_object_or_404(GuideRow.objects.select_related("guide__replaced_by"), pk=row)
     try:

@@ -1,4 +1,4 @@
-"""Fitment tables: keep their revisions, and hold an order against their rows."""
+"""Fitment tables held against an order, row by row."""
 
 from __future__ import annotations
 
@@ -6,17 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from django.db import transaction
-from django.db.models import Prefetch, QuerySet
-from django.utils import timezone
-
 from alignment.models import PlannedSetting
-from fitment.clearance.car_document import AXLE_CORNERS
-from fitment.clearance.state import check_state
+from common.corners import AXLE_CORNERS
+from common.verdicts import Verdict
 from fitment.engine import checkfile
-from fitment.engine.model import CLEAR, CONTACT, DOUBTFUL, TIGHT, Answer, CornerAnswer
+from fitment.engine.model import Answer, CornerAnswer
 from fitment.engine.mounting.guide import (
-    NOT_PROMISED,
     OPEN,
     OTHER,
     PROMISED,
@@ -26,17 +21,16 @@ from fitment.engine.mounting.guide import (
     said,
 )
 from fitment.engine.words import spot_sentence, worst_spot
+from fitment.job.fitted import fitted_on
 from fitment.models import Guide, GuideReliance, GuideRow, OrderWheels
-from fitment.mounting.earlier_jobs import EarlierJob, fitted_on, own_jobs_words
+from fitment.mounting.earlier_jobs import EarlierJob, own_jobs_words
 from fitment.text.labels import MEANS_WORDS
 from shop.models import InstalledPart
-from shop.models.orders import CLOSED_STATES
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
 
 if TYPE_CHECKING:
-    from fitment.clearance.run import CheckState
-    from shop.models import User, WorkOrder
+    from fitment.job.data import CheckState
+    from shop.models import WorkOrder
+
 
 #: Rows of other sizes that are named at most, by table.
 OTHERS_NAMED = 3
@@ -211,117 +205,13 @@ def disagreement(verdict: str, corner: CornerAnswer | None) -> str:
     if corner is None:
         return ""
     worst = worst_spot(corner)
-    if verdict in (PROMISED, OPEN) and corner.verdict in (CONTACT, DOUBTFUL) and worst:
+    if (
+        verdict in (PROMISED, OPEN)
+        and corner.verdict in (Verdict.CONTACT, Verdict.DOUBTFUL)
+        and worst
+    ):
         table = "The table says that it fits" if verdict == PROMISED else "The table allows it"
         return f"{table}; the geometry of this car does not. {spot_sentence(worst)}"
-    if verdict not in (PROMISED, OPEN) and corner.verdict in (CLEAR, TIGHT):
+    if verdict not in (PROMISED, OPEN) and corner.verdict in (Verdict.CLEAR, Verdict.TIGHT):
         return "The table does not promise this; by the geometry of this car it clears."
     return ""
-
-
-@transaction.atomic
-def guide_rely(*, order: WorkOrder, row: GuideRow, by: User) -> GuideReliance:
-    """Put on record that an order relies on a row. Raises Refused where it makes no sense."""
-    if not order.is_open:
-        raise Refused("The order is closed.")
-    if row.guide.newer is not None:
-        raise Refused("A newer revision of this table is on record: rely on that one.")
-    if row.guide.car_model_id != order.vehicle.car_model_id:
-        raise Refused("This table is about another pattern.")
-    verdict = _said_of(order, row)
-    if verdict == NOT_PROMISED:
-        raise Refused("This job does not meet the row: there is nothing in it to rely on.")
-    if verdict == OTHER:
-        raise Refused("This row is about other wheels or tyres than the order mounts.")
-    reliance, made = GuideReliance.objects.get_or_create(
-        order=order, row=row, defaults={"by": by, "at": timezone.now()}
-    )
-    if made:
-        log_write(order=order, by=by, what="Relied on a fitment table", detail=_named(row))
-    return reliance
-
-
-@transaction.atomic
-def guide_forget(*, order: WorkOrder, row: GuideRow, by: User) -> None:
-    """The order relies on this row no more."""
-    gone, _ = GuideReliance.objects.filter(order=order, row=row).delete()
-    if gone:
-        log_write(
-            order=order, by=by, what="No longer relies on a fitment table", detail=_named(row)
-        )
-
-
-def _said_of(order: WorkOrder, row: GuideRow) -> str:
-    """What a row says of an order as it is now."""
-    job = jobs_of(order, check_state(order), fitted_on(order)).get(row.axle)
-    if job is None:
-        return OTHER
-    asked = row.as_row()
-    return said(asked, job, conditions(asked, job, MEANS_WORDS))
-
-
-def row_stays(row: GuideRow) -> str:
-    """Why a row may not be changed any more; empty where it may."""
-    if row.guide.newer is not None:
-        return "This revision was replaced: its rows stay as they were."
-    if row.pk and row.reliances.exists():
-        return (
-            "An order relies on this row: it stays with its revision. "
-            "Write down a newer revision, and correct the row there."
-        )
-    return ""
-
-
-def _named(row: GuideRow) -> str:
-    return f"{row.guide}: {row.words}"
-
-
-@transaction.atomic
-def guide_revise(*, guide: Guide, values: Mapping[str, object]) -> Guide:
-    """A newer revision with the older one's rows, to be corrected; open orders are flagged.
-
-    Raises Refused where the table was replaced already.
-    """
-    older = Guide.objects.select_for_update().get(pk=guide.pk)
-    if Guide.objects.filter(replaces=older).exists():
-        raise Refused("A newer revision of this table is on record already.")
-    rows = list(older.rows.all())
-    newer = Guide.objects.create(
-        car_model_id=older.car_model_id,
-        title=older.title,
-        maker=older.maker,
-        replaces=older,
-        **values,
-    )
-    for row in rows:
-        row.pk = None
-        row._state.adding = True
-        row.guide = newer
-    GuideRow.objects.bulk_create(rows)
-    for reliance in reliances_on_older().filter(row__guide=older):
-        log_write(
-            order=reliance.order,
-            by=None,
-            who="Fitment tables",
-            what="A newer revision of a table is on record",
-            detail=f"{_named(reliance.row)}; now revision {newer.revision}",
-        )
-    return newer
-
-
-def reliances_on_older() -> QuerySet[GuideReliance]:
-    """Reliances of open orders on tables that have a newer revision."""
-    return (
-        GuideReliance.objects.filter(row__guide__replaced_by__isnull=False)
-        .exclude(order__state__in=CLOSED_STATES)
-        .select_related("order__customer", "order__vehicle", "row__guide__replaced_by", "by")
-        .prefetch_related("order__quotes")
-    )
-
-
-def guides_listed(guides: QuerySet[Guide]) -> QuerySet[Guide]:
-    """With pattern, rows and the orders that rely on them: a fixed number of queries."""
-    reliances = GuideReliance.objects.select_related("order")
-    return guides.select_related("car_model", "replaced_by", "replaces").prefetch_related(
-        Prefetch("rows__reliances", queryset=reliances), "rows"
-    )

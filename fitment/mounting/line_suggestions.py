@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from fitment.mounting.earlier_jobs import fitted_on
-from shop.site.extension_points import LineHint
+from fitment.job.fitted import fitted_on
+from shop.extensions.panels import LineHint
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder

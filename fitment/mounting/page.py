@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from fitment.clearance.run import CheckState
+from common.verdicts import Outcome
 from fitment.engine.mounting.law import Figure
-from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, Result
+from fitment.engine.mounting.rule import Result
+from fitment.job.data import CheckState
 from fitment.models import MountingCheck
-from fitment.mounting.facts import answered
-from fitment.mounting.record import MountingState, mounting_once
+from fitment.mounting.services.facts import answered
+from fitment.mounting.services.record import MountingState, mounting_once
 from fitment.mounting.text import counted_sentences, joined, not_passing
 from fitment.text.labels import figure_words
 from shop.languages import ENGLISH
@@ -63,11 +64,11 @@ def _shown(kept: MountingState, state: CheckState) -> tuple[Result, ...]:
 
 
 def _context(results: Sequence[Result]) -> dict[str, Any]:
-    open_ones = [one for one in results if one.outcome == CANNOT_SAY]
+    open_ones = [one for one in results if one.outcome == Outcome.CANNOT_SAY]
     return {
         "sentence": " ".join(counted_sentences(results, ENGLISH)),
         "count": len(results),
-        "fails": any(one.outcome == FAILS for one in results),
+        "fails": any(one.outcome == Outcome.FAILS for one in results),
         "rows": joined(results, ENGLISH),
         "not_passing": joined(not_passing(results), ENGLISH),
         "missing": list(dict.fromkeys(what for one in open_ones for what in one.missing)),

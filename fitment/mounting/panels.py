@@ -1,14 +1,17 @@
-"""Panels of the order page about mounting, fitment tables and what the shop has seen."""
+"""Panels of the order page: what it mounts, mounting checks, fitment tables and earlier jobs."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fitment.clearance.page_cache import earlier_jobs_on_page, state_on_page, wheels_on_page
+from fitment.job.fitted import fitted_once
+from fitment.job.state import state_once
 from fitment.models import Guide
+from fitment.mounting.earlier_jobs import earlier_jobs_once
 from fitment.mounting.guides import guides_held
 from fitment.mounting.page import mounting_page
-from shop.site.extension_points import Panel
+from shop.extensions.panels import Panel
+from shop.models import OrderKind
 from shop.site.view_helpers import has_role
 
 if TYPE_CHECKING:
@@ -17,11 +20,23 @@ if TYPE_CHECKING:
     from shop.models import CarModel, WorkOrder
 
 
+def wheels_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
+    """What the order mounts on each axle."""
+    if order.kind == OrderKind.SURVEY_VISIT:
+        return None
+    context = {
+        "order": order,
+        "wheels": fitted_once(order),
+        "may_choose": order.is_open and has_role(request.user, "writer"),
+    }
+    return Panel("Wheels and tyres", "fitment/panels/wheels.html", context, "wheels")
+
+
 def mounting_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """Whether wheels and tyres go on the car, and may: what fails first, then what is open."""
     if not order.needs_check:
         return None
-    context = mounting_page(order, state_on_page(request, order))
+    context = mounting_page(order, state_once(order))
     if not context:
         return None
     may = order.is_open and has_role(request.user, "writer", "technician")
@@ -37,9 +52,9 @@ def guides_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """What makers publish about this car, condition by condition."""
     if not order.needs_check or order.vehicle.car_model_id is None:
         return None
-    state = state_on_page(request, order)
-    fitted = wheels_on_page(request, order)
-    guides, outdated = guides_held(order, state, earlier_jobs_on_page(request, order), fitted)
+    state = state_once(order)
+    fitted = fitted_once(order)
+    guides, outdated = guides_held(order, state, earlier_jobs_once(order), fitted)
     if not guides and not outdated:
         return None
     context = {
@@ -63,7 +78,7 @@ def earlier_jobs_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """Earlier jobs on this pattern: what was measured, beside what is predicted here."""
     if not order.needs_check:
         return None
-    lines = earlier_jobs_on_page(request, order)
+    lines = earlier_jobs_once(order)
     if not lines:
         return None
     context = {"order": order, "lines": lines}

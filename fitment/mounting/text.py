@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, replace
 
-from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, NOT_ON_RECORD, Result, Said
-from fitment.engine.words import CORNER_WORDS
+from common.corners import CORNER_NAMES
+from common.verdicts import Outcome
+from fitment.engine.mounting.rule import NOT_ON_RECORD, Result, Said
 from shop.languages import Speech
 
 FIGURE = re.compile(r"(?<=\d)\.(?=\d)")
@@ -19,7 +20,7 @@ class SaidResult:
 
     title: str
     where: str
-    outcome: str
+    outcome: Outcome
     said_outcome: str
     sentence: str
     rule: str
@@ -30,7 +31,7 @@ def result_said(result: Result, speech: Speech) -> SaidResult:
     """An answer for this reader."""
     sentence = result_sentence(result, speech)
     if result.corner:
-        corner = speech.say(CORNER_WORDS[result.corner])
+        corner = speech.say(CORNER_NAMES[result.corner])
         sentence = f"{_capital(corner)}: {sentence}"
     return SaidResult(
         title=speech.say(result.title),
@@ -67,12 +68,17 @@ def joined(results: Iterable[Result], speech: Speech) -> list[SaidResult]:
 def not_passing(results: Iterable[Result]) -> list[Result]:
     """What fails, then what cannot be said, each in the order of the work."""
     known = list(results)
-    return [one for outcome in (FAILS, CANNOT_SAY) for one in known if one.outcome == outcome]
+    return [
+        one
+        for outcome in (Outcome.FAILS, Outcome.CANNOT_SAY)
+        for one in known
+        if one.outcome == outcome
+    ]
 
 
 def mounting_sentence(results: Sequence[Result], speech: Speech) -> str:
     """What all mounting checks come to: what fails with what was found, and what is open."""
-    failing = [one for one in results if one.outcome == FAILS]
+    failing = [one for one in results if one.outcome == Outcome.FAILS]
     said = [f"{one.title} ({one.where}): {one.sentence}" for one in joined(failing, speech)]
     first, *rest = counted_sentences(results, speech)
     return " ".join([first, *said, *rest])
@@ -81,15 +87,14 @@ def mounting_sentence(results: Sequence[Result], speech: Speech) -> str:
 def counted_sentences(results: Sequence[Result], speech: Speech) -> list[str]:
     """How many fail and what is open, for a page that shows beside it what was found."""
     say = speech.say
-    failing = sum(one.outcome == FAILS for one in results)
-    unsure = [one for one in results if one.outcome == CANNOT_SAY]
+    failing = sum(one.outcome == Outcome.FAILS for one in results)
+    unsure = [one for one in results if one.outcome == Outcome.CANNOT_SAY]
     names = speech.listed(list(dict.fromkeys(_capital(say(one.title)) for one in unsure)))
     if failing:
-        counted = say(
-            "{count} of {all} mounting checks fails."
-            if failing == 1
-            else "{count} of {all} mounting checks fail.",
-            count=failing,
+        counted = speech.say_many(
+            "{count} of {all} mounting checks fails.",
+            "{count} of {all} mounting checks fail.",
+            failing,
             all=len(results),
         )
         return [counted, say("Not to be answered yet: {names}.", names=names)][: 1 + bool(unsure)]
@@ -112,7 +117,7 @@ def _said(said: Said, speech: Speech) -> str:
 
 def _value(value: str, speech: Speech) -> str:
     """A figure with the reader's decimal mark, or a word of theirs where there is one."""
-    if speech.language.words is None:
+    if speech.language.is_english:
         return value
     known = speech.may_say(value)
     if known != value:

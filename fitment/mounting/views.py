@@ -1,8 +1,6 @@
-"""Catalogues from tables, how wheels are held, mounting checks, and the shop's law."""
+"""How wheels are held, mounting checks, and the shop's law."""
 
 from __future__ import annotations
-
-from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
@@ -10,61 +8,30 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fitment.catalogue.csv_reader import BadTable
-from fitment.catalogue.import_forms import TableForm
-from fitment.catalogue.imports import KINDS, Preview, preview, take_over
+from common.corners import AXLES
 from fitment.engine.mounting.law import PRESETS, USUAL
 from fitment.models import MountingCheck, OrderMounting, ShopLaw
 from fitment.mounting.forms import LawForm, OrderMountingForm
 from fitment.mounting.law import law_save, law_take_over
 from fitment.mounting.page import kept_page
-from fitment.mounting.record import mounting_keep
+from fitment.mounting.services.record import mounting_keep
 from fitment.mounting.text import mounting_sentence
 from fitment.text.labels import figure_words, preset_words
 from shop.languages import ENGLISH
 from shop.models import WorkOrder
-from shop.orders.log import log_write
-from shop.orders.views import posted
-from shop.site.view_helpers import render_page, role_required
-
-
-@role_required("writer", "technician")
-@require_http_methods(["GET", "POST"])
-def catalogue_import(request: HttpRequest, what: str) -> HttpResponse:
-    """Look at a table of wheels or tyres, then take all of it or nothing."""
-    kind = KINDS[what]
-    form = TableForm(posted(request), request.FILES or None)
-    looked_at: Preview | None = None
-    if request.method == "POST" and form.is_valid():
-        try:
-            looked_at = preview(kind, form.cleaned_data["text"])
-            if "take" in request.POST and looked_at.may_import:
-                take_over(looked_at)
-                messages.success(request, f"{len(looked_at.rows)} {kind.words} taken over.")
-                return redirect(f"{what[:-1]}_list")
-        except BadTable as bad:
-            form.add_error(None, str(bad))
-    context: dict[str, Any] = {
-        "form": form,
-        "what": what,
-        "kind": kind,
-        "headings": list(kind.headings),
-        "preview": looked_at,
-        "text": form.cleaned_data.get("text", "") if looked_at else "",
-    }
-    return render_page(request, "fitment/catalogue_import.html", context)
+from shop.orders.services.log import log_write
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
     """Rings, and other nuts, bolts or studs than the car's own."""
-    orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("vehicle__car_model"), pk=pk)
+    order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
     form = OrderMountingForm(posted(request), order=order)
     if request.method == "POST" and form.is_valid() and order.is_open:
         with transaction.atomic():
-            for axle in ("front", "rear"):
+            for axle in AXLES:
                 OrderMounting.objects.update_or_create(
                     order=order, axle=axle, defaults=form.values(axle)
                 )
@@ -79,8 +46,7 @@ def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
     """Answer the mounting checks of an order as it is now, and keep the answers."""
-    orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("vehicle__car_model"), pk=pk)
+    order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
     if not order.is_open:
         messages.error(request, "The order is closed: what was answered for it stays as it was.")
     elif (check := mounting_keep(order=order, by=request.user)) is None:
@@ -94,8 +60,7 @@ def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
 @require_GET
 def mounting_check(request: HttpRequest, pk: int) -> HttpResponse:
     """Mounting checks as they were answered on the day, with what they went by."""
-    checks = MountingCheck.objects.visible_to(request.user)
-    check = get_object_or_404(checks.select_related("order__vehicle", "by"), pk=pk)
+    check = get_object_or_404(MountingCheck.objects.select_related("order__vehicle", "by"), pk=pk)
     context = {"check": check, "order": check.order, **kept_page(check)}
     return render_page(request, "fitment/mounting_check.html", context)
 

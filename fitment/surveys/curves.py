@@ -16,7 +16,7 @@ from alignment.geometry.hub_position import Curve, travel_curve
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES, MeasuredTravel, Planned
 from alignment.geometry.motion import Motion, motion_of
-from fitment.clearance.curve_pages import Choice, Figures, Plot
+from fitment.drawings.data import Choice, Figures, Plot
 from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import CAMBER, TOE, Mark, Read, figures
 from fitment.engine.drawing.curve_drawing import curve_scene

@@ -13,11 +13,12 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 from django.utils import timezone
 
+from common.corners import CORNER_NAMES
 from fitment.engine import checkfile
 from fitment.engine.checkfile.reader import json_document
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.readings import POSES
-from fitment.models import CORNER_NAMES, CornerSurvey, SurveyReading, SurveySession
+from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.services import survey_save
 
 if TYPE_CHECKING:

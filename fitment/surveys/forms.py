@@ -14,23 +14,20 @@ from django import forms
 from django.http import QueryDict
 from django.utils import timezone
 
-from alignment.geometry.model import (
-    CURVES,
-    JOINT_SIGMA_MM,
-    JOINTS,
-    LINKS,
-    STRUT,
-    WISHBONES,
-    Suspension,
-)
+from alignment.geometry.model import CURVES, JOINT_SIGMA_MM, JOINTS, LINKS, STRUT, WISHBONES
 from fitment.engine import checkfile
-from fitment.engine.model import EDGE, LINK, SINGLY, TEMPLATE
 from fitment.engine.uncertainty.compliance import COMPLIANCES
-from fitment.fields.numbers import NumberField, PointField, RowsField
+from fitment.fields.numbers import NumberField, PointField
 from fitment.fields.rows import OpenArcsField, ReachField, RodsField
-from fitment.text.labels import JOINT_WORDS, KIND_WORDS, ROD_WORDS
+from fitment.surveys.feature_forms import (
+    Document,
+    FeatureForm,
+    feature_field,
+    features_initial,
+    line_of,
+)
+from fitment.text.labels import JOINT_WORDS, KIND_WORDS
 
-Document = dict[str, Any]
 TYPED_KINDS = (STRUT, WISHBONES, LINKS)
 BLANK_FEATURES = 2
 MAX_FEATURES = 40
@@ -135,133 +132,6 @@ class SurveyForm(forms.Form):
                 help_text=f"Standard, in each coordinate. Empty: {JOINT_SIGMA_MM:g} mm.",
             )
         return names
-
-
-class FeatureForm(forms.Form):
-    """One place of a corner."""
-
-    place = forms.CharField(required=False, max_length=80, help_text="For example: fender lip")
-    carried_by = forms.ChoiceField(
-        choices=[
-            ("body", "the body"),
-            ("knuckle", "the knuckle"),
-            ("strut", "the strut"),
-            ("link", "a rod: a tube between its joints"),
-        ]
-    )
-    link = forms.CharField(label="Which rod", required=False, max_length=40)
-    shape = forms.ChoiceField(
-        choices=[("edge", "an edge: points joined"), ("points", "points on their own")]
-    )
-    surface = forms.ChoiceField(choices=[("hard", "hard"), ("soft", "soft")])
-    half_thickness_mm = NumberField(
-        label="Half thickness, mm",
-        required=False,
-        help_text="Of a round bar or a rolled edge; of a rod its radius.",
-    )
-    turned_in_mm = NumberField(
-        label="Turns in by, mm",
-        required=False,
-        help_text="Of a fender lip: how far its inner end, which belongs among the points, stands "
-        "inboard of the edge you see. Rolling such a lip can then be tried.",
-    )
-    sigma_mm = NumberField(label="Uncertainty, mm", required=False, help_text="Standard, ±1 sigma.")
-    read = forms.ChoiceField(
-        label="Points read",
-        required=False,
-        choices=[(SINGLY, "one by one"), (TEMPLATE, "off a template: all move together")],
-    )
-    points = RowsField(
-        columns=("clock", "radius", "axial"),
-        required=False,
-        label="Points about the hub",
-        help_text="One a line: clock °, radius mm, axial mm from the hub face.",
-    )
-    xyz_mm = RowsField(
-        columns=("x", "y", "z"),
-        required=False,
-        rows=3,
-        label="or points in the corner",
-        help_text="One a line: x forward, y outboard, z up.",
-    )
-    taken_at_travel_mm = NumberField(
-        label="Read at travel, mm", required=False, help_text="Only if not in the survey pose."
-    )
-    taken_at_steer_deg = NumberField(label="Read at steer, °", required=False)
-    to_confirm = forms.BooleanField(
-        label="Taken over from another pattern, not confirmed here yet", required=False
-    )
-    remove = forms.BooleanField(label="Leave this place out", required=False)
-
-    #: What somebody types; the choices beside them always hold something.
-    TYPED = (
-        "place",
-        "link",
-        "half_thickness_mm",
-        "turned_in_mm",
-        "sigma_mm",
-        "points",
-        "xyz_mm",
-        "taken_at_travel_mm",
-        "taken_at_steer_deg",
-    )
-
-    def __init__(self, *args: Any, kind: str, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        rods = {rod: ROD_WORDS.get(rod, rod) for rod in Suspension(kind).rod_names}
-        if kind == LINKS:
-            self.fields["link"].help_text = "Only for a rod: its name among the five links."
-        elif rods:
-            self.fields["link"] = forms.ChoiceField(
-                label="Which rod",
-                required=False,
-                choices=[("", "no rod"), *rods.items()],
-                help_text="Only for a rod. Its joints say where it is: no points are needed.",
-            )
-        else:
-            del self.fields["link"]
-
-    @property
-    def is_used(self) -> bool:
-        """Whether anything of this place was filled in and it was not struck out."""
-        if self.cleaned_value("remove"):
-            return False
-        return bool(self.errors) or any(
-            self.cleaned_value(name) not in (None, "", []) for name in self.TYPED
-        )
-
-    def cleaned_value(self, name: str) -> Any:
-        return getattr(self, "cleaned_data", {}).get(name)
-
-    def as_document(self) -> Document:
-        value = self.cleaned_value
-        document: Document = {
-            name: value(name) for name in ("place", "carried_by", "shape", "surface")
-        }
-        document["half_thickness_mm"] = value("half_thickness_mm") or 0.0
-        if value("carried_by") == LINK:
-            document |= {"shape": EDGE, "link": value("link") or ""}
-        elif value("link"):
-            document["link"] = value("link")
-        if value("read") == TEMPLATE:
-            document["read"] = TEMPLATE
-        if value("to_confirm"):
-            document["to_confirm"] = True
-        if value("sigma_mm") is not None:
-            document["sigma_mm"] = value("sigma_mm")
-        if value("turned_in_mm") is not None:
-            document["turned_in_mm"] = value("turned_in_mm")
-        if value("points"):
-            document["points"] = [
-                {"clock_deg": clock, "radius_mm": radius, "axial_mm": axial}
-                for clock, radius, axial in value("points")
-            ]
-        if value("xyz_mm"):
-            document["xyz_mm"] = value("xyz_mm")
-        travel, steer = value("taken_at_travel_mm"), value("taken_at_steer_deg")
-        if travel is not None or steer is not None:
-            document["taken_at"] = {"travel_mm": travel or 0.0, "steer_deg": steer or 0.0}
-        return document
 
 
 FeatureFormSet = forms.formset_factory(
@@ -401,7 +271,7 @@ class SurveyEntry:
         steps = [step for step in re.split(r"[.\[\]]+", path) if step]
         if steps[:2] == ["survey", "features"] and len(steps) > 2:
             form: forms.Form = self.used[int(steps[2])]
-            field, row = _feature_field(steps[3:])
+            field, row = feature_field(steps[3:])
         else:
             form, field, row = self.form, *_head_field(steps, self.form)
         name = field if field in form.fields else None
@@ -409,29 +279,12 @@ class SurveyEntry:
         form.add_error(name, f"{where}{message}.")
 
 
-def _feature_field(steps: list[str]) -> tuple[str, str]:
-    """Field and line of a place that a path inside a feature belongs to."""
-    if not steps:
-        return "place", ""
-    if steps[0] == "taken_at":
-        return f"taken_at_{steps[1]}" if len(steps) > 1 else "taken_at_travel_mm", ""
-    return steps[0], _line(steps[1:])
-
-
 def _head_field(steps: list[str], form: forms.Form) -> tuple[str, str]:
     inner = [step for step in steps if step in form.fields]
     if not inner:
         return "", ".".join(steps)
     rest = steps[steps.index(inner[0]) + 1 :]
-    return inner[0], _line(rest)
-
-
-def _line(steps: list[str]) -> str:
-    if not steps:
-        return ""
-    if not steps[0].isdigit():
-        return " ".join(steps)
-    return " ".join([f"line {int(steps[0]) + 1}", *steps[1:]])
+    return inner[0], line_of(rest)
 
 
 def survey_initial(document: Mapping[str, Any]) -> Document:
@@ -446,22 +299,4 @@ def survey_initial(document: Mapping[str, Any]) -> Document:
     initial["links"] = suspension.get("links", [])
     initial["sigma_joints_mm"] = suspension.get("sigma_joints_mm")
     initial["reach"] = suspension.get("reach", {})
-    return initial
-
-
-def features_initial(document: Mapping[str, Any]) -> list[Document]:
-    """The places' fields from a stored document."""
-    return [_feature_initial(row) for row in document.get("survey", {}).get("features", [])]
-
-
-def _feature_initial(row: Mapping[str, Any]) -> Document:
-    initial = {key: row[key] for key in row if key in FeatureForm.base_fields}
-    initial["points"] = [
-        [point["clock_deg"], point["radius_mm"], point["axial_mm"]]
-        for point in row.get("points", [])
-    ]
-    initial["xyz_mm"] = row.get("xyz_mm", [])
-    pose = row.get("taken_at") or {}
-    initial["taken_at_travel_mm"] = pose.get("travel_mm")
-    initial["taken_at_steer_deg"] = pose.get("steer_deg")
     return initial

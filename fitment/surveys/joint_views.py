@@ -10,19 +10,20 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
 from alignment.geometry.joint_fit import CannotFit
+from common.corners import CORNER_NAMES
 from fitment.engine import checkfile
-from fitment.models import CORNER_NAMES, CornerSurvey
+from fitment.models import CornerSurvey
 from fitment.surveys.curves import joint_rows, sheet_plot
 from fitment.surveys.joint_forms import JointFitForm, TravelSheetForm
 from fitment.surveys.joints import fit_save, fitted, moved_joints, sheet_save
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
 
-def _survey(request: HttpRequest, pk: int, corner: str) -> CornerSurvey:
+def _survey(pk: int, corner: str) -> CornerSurvey:
     """The current survey of a corner; Http404 where nobody has measured it."""
     if corner not in CORNER_NAMES:
         raise Http404
-    surveys = CornerSurvey.objects.visible_to(request.user).select_related("car_model")
+    surveys = CornerSurvey.objects.select_related("car_model")
     survey = surveys.filter(car_model_id=pk, corner=corner).order_by("-version").first()
     if survey is None:
         raise Http404
@@ -42,7 +43,7 @@ def _context(survey: CornerSurvey) -> dict[str, Any]:
 @require_http_methods(["GET", "POST"])
 def travel_sheet(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Enter a bump-steer sheet and see it over the model's own curve."""
-    survey = _survey(request, pk, corner)
+    survey = _survey(pk, corner)
     context = _context(survey) | sheet_plot(survey, request.GET.get("show", "toe"))
     if is_fragment(request):
         return render_page(request, "fitment/plot_part.html", context)
@@ -71,7 +72,7 @@ def travel_sheet(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def joint_fit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Fit a corner's joints to camber and toe read at heights; look first, then keep."""
-    survey = _survey(request, pk, corner)
+    survey = _survey(pk, corner)
     setting = survey.document["survey"]["setting"]
     initial = {"measured_by": request.user.shown_name}
     form = JointFitForm(request.POST or None, setting=setting, initial=initial)

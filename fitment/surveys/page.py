@@ -9,6 +9,7 @@ from typing import Any
 from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.model import CURVES
+from common.corners import CORNER_NAMES, OTHER_SIDE
 from fitment.engine import checkfile
 from fitment.engine.defaults import FEATURE
 from fitment.engine.drawing.scene import Scene
@@ -16,7 +17,7 @@ from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.model import LINK, Feature
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.survey.stops_reached import jam
-from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
+from fitment.models import CornerSurvey
 from fitment.models.surveys import SurveyLogEntry
 from fitment.surveys.curves import joint_rows
 from fitment.surveys.joints import moved_joints

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
+from common.corners import CORNER_NAMES, OTHER_SIDE
 from fitment.engine import checkfile
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.survey.steps import minutes_left, steps
-from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey, SurveySession
-from fitment.surveys.session_page import asked_of
+from fitment.models import CornerSurvey, SurveySession
+from fitment.surveys.session_next import asked_of
 from fitment.surveys.sessions import SoFar
 
 if TYPE_CHECKING:

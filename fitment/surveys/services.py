@@ -11,13 +11,14 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
+from common.corners import OTHER_SIDE
 from fitment.engine import checkfile
 from fitment.engine.defaults import FEATURE
 from fitment.engine.model import LINK
-from fitment.models import OTHER_SIDE, CornerSurvey
+from fitment.models import CornerSurvey
 from fitment.surveys.log import survey_log_write
 from shop.models import CarModel
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import User
@@ -132,7 +133,8 @@ def survey_copy(
         fit=survey.fit,
         by=by,
         what=f"Taken over from {survey.car_model}",
-        notes=f"Taken over from {survey.car_model}, version {survey.version}, by {by.shown_name} on "
+        notes=f"Taken over from {survey.car_model}, version {survey.version}, by "
+        f"{by.shown_name} on "
         f"{timezone.localdate():%d.%m.%Y}, because: {why} {sigma_mm:g} mm were added to the "
         "uncertainty of every place, and every place is to be confirmed; joints and stops are "
         "those of that car.",

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from common.corners import is_left
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import (
@@ -19,7 +20,6 @@ from fitment.engine.survey.readings import (
 )
 from fitment.engine.survey.steps import Step, together
 from fitment.engine.survey.surveying import BadReading, level_of_clock
-from fitment.surveys.session_forms import RowAsked
 
 
 @dataclass(frozen=True)
@@ -139,7 +139,7 @@ def steer_words(pose: str, corner: str) -> str:
     """Which way the wheel is turned for a lock; empty for other poses."""
     if pose not in LOCKS:
         return ""
-    right = (pose == LOCK_IN) == corner.startswith("L")
+    right = (pose == LOCK_IN) == is_left(corner)
     return f"Steer to the {'right' if right else 'left'}, up to the stop."
 
 
@@ -195,3 +195,11 @@ def _named(wanted: Sequence[Step], keys: Sequence[str]) -> tuple[Step, ...]:
             left.remove(step)
             found.append(step)
     return tuple(found)
+
+
+@dataclass(frozen=True)
+class RowAsked:
+    """One row of a series: what it is called, and the figures that it starts with."""
+
+    words: str
+    initial: dict[str, Any]

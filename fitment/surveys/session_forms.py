@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from django import forms
@@ -14,6 +14,7 @@ from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import POSES, STANDING, Figure, Reading
 from fitment.engine.survey.surveying import BadReading
 from fitment.fields.numbers import NumberField
+from fitment.surveys.session_form_state import RowAsked
 
 #: Figures that stay the same from one reading of a form to the next.
 KEPT = ("block_mm", "thickness_mm", "lip_radius_mm", "motion_ratio", "spot", "depth_side")
@@ -36,7 +37,7 @@ class UnitField(NumberField):
             return None
         try:
             return round(self.parse(str(value)).value, 6)
-        except units.Refused as refused:
+        except units.NotUnderstood as refused:
             raise forms.ValidationError(str(refused)) from None
 
     def unit_of(self, typed: str) -> str:
@@ -79,14 +80,6 @@ class ReadingForm(forms.Form):
             if value.get(figure.name) not in (None, "")
         }
         return [(_reading(self.kind, kept, value), kept)]
-
-
-@dataclass(frozen=True)
-class RowAsked:
-    """One row of a series: what it is called, and the figures that it starts with."""
-
-    words: str
-    initial: dict[str, Any]
 
 
 class SeriesForm(forms.Form):

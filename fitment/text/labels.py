@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from common.corners import CORNER_NAMES
 from fitment.engine import words as engine_words
 from fitment.engine.mounting.law import CHOICES, ENQUIRY, Preset
 from fitment.engine.search.text import MEANS_WORDS as MEANS_WORDS
 from fitment.engine.search.text import camber_method_text as camber_method_text
-from fitment.models.surveys import CORNER_NAMES
 
 KIND_WORDS: dict[str, str] = {
     "strut": "strut",

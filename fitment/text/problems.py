@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitment.engine.words import CORNER_WORDS
+from django.utils.functional import Promise
+
+from common.corners import AXLE_NAMES, CORNER_NAMES
 from fitment.text.labels import KIND_WORDS, adjuster_words, camber_method_text
 from shop.languages import Speech
 
@@ -17,18 +19,20 @@ def nothing_chosen(speech: Speech) -> str:
 
 
 def wheels_alone(axle: str, speech: Speech) -> str:
-    return speech.say("The {axle} axle has wheels but no planned settings.", axle=speech.say(axle))
+    return speech.say(
+        "The {axle} has wheels but no planned settings.", axle=speech.say(AXLE_NAMES[axle])
+    )
 
 
 def settings_alone(axle: str, speech: Speech) -> str:
     return speech.say(
-        "The {axle} axle has planned settings but no wheels: choose the ones that will be on the "
+        "The {axle} has planned settings but no wheels: choose the ones that will be on the "
         "car, even if they stay.",
-        axle=speech.say(axle),
+        axle=speech.say(AXLE_NAMES[axle]),
     )
 
 
-def no_use(use: str, speech: Speech) -> str:
+def no_use(use: str | Promise, speech: Speech) -> str:
     """``use`` is its label."""
     return speech.say("No duty is set up for {use} use.", use=speech.within(speech.say(use)))
 
@@ -38,10 +42,10 @@ def senseless_camber_method(
 ) -> str:
     names = [speech.may_say(camber_method_text(name)) for name in offered]
     return speech.say(
-        "Camber by {means} is planned for the {axle} axle, which is a {kind} corner and offers: "
-        "{offered}.",
+        "Camber by {camber_method} is planned for the {axle}, which is a {kind} corner "
+        "and offers: {offered}.",
         camber_method=speech.may_say(camber_method_text(camber_by)),
-        axle=speech.say(axle),
+        axle=speech.say(AXLE_NAMES[axle]),
         kind=_kind(kind, speech),
         offered=", ".join(names) or speech.say("no means of camber"),
     )
@@ -49,8 +53,8 @@ def senseless_camber_method(
 
 def senseless_adjuster(adjuster: str, axle: str, kind: str, speech: Speech) -> str:
     return speech.say(
-        "The {axle} axle plans “{adjuster}”, which a {kind} corner does not have.",
-        axle=speech.say(axle),
+        "The {axle} plans “{adjuster}”, which a {kind} corner does not have.",
+        axle=speech.say(AXLE_NAMES[axle]),
         adjuster=speech.may_say(adjuster_words(adjuster)),
         kind=_kind(kind, speech),
     )
@@ -58,24 +62,23 @@ def senseless_adjuster(adjuster: str, axle: str, kind: str, speech: Speech) -> s
 
 def senseless_part(part: str, adjuster: str, axle: str, kind: str, speech: Speech) -> str:
     return speech.say(
-        "The part “{part}” sets “{adjuster}”, which the {axle} axle, a {kind} corner, does not "
-        "have.",
+        "The part “{part}” sets “{adjuster}”, which the {axle}, a {kind} corner, does not have.",
         part=part,
         adjuster=speech.may_say(adjuster_words(adjuster)),
-        axle=speech.say(axle),
+        axle=speech.say(AXLE_NAMES[axle]),
         kind=_kind(kind, speech),
     )
 
 
 def wrong_figure(record: str, corner: str, speech: Speech) -> str:
     """``record`` names a field of a check file, which other languages have no words for."""
-    if speech.language.words is None:
+    if speech.language.is_english:
         return record
-    if corner not in CORNER_WORDS:
+    if corner not in CORNER_NAMES:
         return speech.say("Something that was entered has to be corrected first.")
     return speech.say(
         "Something that was entered for the wheel {corner} has to be corrected first.",
-        corner=speech.say(CORNER_WORDS[corner]),
+        corner=speech.say(CORNER_NAMES[corner]),
     )
 
 

@@ -9,20 +9,19 @@ from django import forms
 
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
-from fitment.catalogue.forms import rim_mismatch
-from fitment.clearance.car_document import Car
+from alignment.text.refusals import NO_CAMBER, NO_MEANS, NO_TOE
 from fitment.engine.solid.designation import BadSize, size_of
-from fitment.fields.numbers import NumberField, number_text
+from fitment.fields.numbers import NumberField
+from fitment.job.car import Car
+from fitment.job.fitted import rim_mismatch
 from fitment.models import TyreModel, WheelModel
 from fitment.text.labels import camber_method_text
-from fitment.tryout.services import SetUp, state_of
+from fitment.tryout.data import SetUp
+from fitment.tryout.services.trial import state_of
 from shop.models import Use
 
 #: Kinds by which typed angles and lengths are read.
 KINDS = {"camber": "camber", "toe": "toe", "height": "change", "packer": "length"}
-NO_MEANS = "Say how this camber is to be reached: the same figure leaves different room."
-NO_CAMBER = "Means are chosen but no camber. Type the camber, or take the means away."
-NO_TOE = "An axle that is set needs its toe, per wheel. Zero is a setting."
 
 
 class TryoutForm(forms.Form):
@@ -138,7 +137,7 @@ class TryoutForm(forms.Form):
             return None
         try:
             return reader_of(KINDS[name], units.DEGREES, None)[0](text).value
-        except units.Refused as refusal:
+        except units.NotUnderstood as refusal:
             self.add_error(name, str(refusal))
             return None
 
@@ -159,23 +158,3 @@ def _is_size(text: str) -> bool:
 def use_of(text: str, default: str) -> str:
     """The use that an address asks for."""
     return text if text in Use.values else default
-
-
-def start_of(car: Car, axle: str) -> dict[str, str]:
-    """What the form of an axle begins with: the order's own wheels and settings."""
-    row, plan = car.wheels.get(axle), car.plans.get(axle)
-    start: dict[str, str] = {}
-    if row is not None:
-        start |= {"wheel": str(row.wheel_id), "tyre": str(row.tyre_id)}
-        start["spacer"] = number_text(row.spacer_mm) if row.spacer_mm else ""
-    if plan is not None:
-        adjusters = plan.adjusters or {}
-        start |= {
-            "camber": number_text(plan.camber_deg),
-            "by": plan.camber_by,
-            "toe": number_text(plan.toe_deg),
-            "height": number_text(adjusters.get("ride_height_mm")),
-            "packer": number_text(adjusters.get("bump_stop_mm")),
-            "lips": "on" if plan.rolled_lips else "",
-        }
-    return start

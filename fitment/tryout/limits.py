@@ -9,23 +9,27 @@ from typing import TYPE_CHECKING, Any
 
 from alignment.geometry.model import Planned
 from alignment.models import OrderTarget, Quantity, RackVisit, Stage, TargetSheet
-from alignment.plans.class_rules import MEANS_ADJUSTER, last_heights
-from alignment.targets.order_targets import aims_of
-from fitment.clearance.car_document import AXLE_CORNERS, Car
+from alignment.plans.services.class_rules import MEANS_ADJUSTER, last_heights
+from alignment.plans.services.order_targets import aims_of
+from common.corners import AXLE_CORNERS
+from common.verdicts import Outcome
 from fitment.engine.mounting import tyre as tyres
 from fitment.engine.mounting.facts import Fitted
 from fitment.engine.mounting.law import with_usual
-from fitment.engine.mounting.rule import FAILS, Result
-from fitment.engine.search.space import Rule, TyreChoice, WheelChoice, Within
+from fitment.engine.mounting.rule import Result
+from fitment.engine.search.limits import Rule, Within
+from fitment.engine.search.space import TyreChoice, WheelChoice
 from fitment.engine.solid.designation import BadSize, size_of
+from fitment.job.car import Car
 from fitment.models import OrderWheels, ShopLaw, TyreModel, WheelModel
-from fitment.mounting.facts import fitted_of, needs_of
-from fitment.tryout.services import SetUp
+from fitment.mounting.services.facts import fitted_of, needs_of
+from fitment.tryout.data import SetUp
 from shop.models import ClassRule, Part, PartKind, RuleKind
-from shop.orders.class_rules import same_axle
+from shop.orders.services.class_rules import same_axle
 
 if TYPE_CHECKING:
     from shop.models import CarModel, WorkOrder
+
 
 SAME = 1e-6
 #: Camber is searched this far to either side of what is planned where no sheet says how far it
@@ -238,7 +242,7 @@ class MountingRules:
     def _rule(self, what: str, check: Callable[[Fitted], list[Result]]) -> Rule:
         @cache
         def passes(one: Fitted) -> bool:
-            return all(result.outcome != FAILS for result in check(one))
+            return all(result.outcome != Outcome.FAILS for result in check(one))
 
         def fit(wheel: WheelChoice, tyre: TyreChoice, spacer_mm: float) -> bool:
             return passes(self._fitted(wheel.key, tyre, spacer_mm))

@@ -6,10 +6,10 @@ from typing import Any, ClassVar
 
 from django import forms
 
-from fitment.clearance.car_document import Car
 from fitment.fields.numbers import NumberField
+from fitment.job.car import Car
+from fitment.tryout.data import SetUp
 from fitment.tryout.limits import limits_of
-from fitment.tryout.services import SetUp
 from shop.site.fields import CommaDecimalField
 
 MAY = (

@@ -7,7 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fitment.clearance.car_document import Car, car_of_car_model, car_of_order
+from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
 from fitment.tryout.option_forms import OptionForm
 from fitment.tryout.options_page import car_of_search, search_page, start_query, tryout_from
@@ -28,8 +28,9 @@ ASK, PAGE, PART = "fitment/options.html", "fitment/option_search.html", "fitment
 @require_http_methods(["GET", "POST"])
 def order_options(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask for ways to clear on an order's car."""
-    orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("customer", "vehicle__car_model"), pk=pk)
+    order = get_object_or_404(
+        WorkOrder.objects.select_related("customer", "vehicle__car_model"), pk=pk
+    )
     return _asked(request, car_of_order(order))
 
 
@@ -70,8 +71,8 @@ def _asked(request: HttpRequest, car: Car) -> HttpResponse:
     )
 
 
-def _search(request: HttpRequest, pk: int) -> OptionSearch:
-    searches = OptionSearch.objects.visible_to(request.user)
+def _search(pk: int) -> OptionSearch:
+    searches = OptionSearch.objects
     return get_object_or_404(
         searches.select_related("order__vehicle__car_model", "order__customer", "car_model", "by"),
         pk=pk,
@@ -82,14 +83,14 @@ def _search(request: HttpRequest, pk: int) -> OptionSearch:
 @require_GET
 def option_search(request: HttpRequest, pk: int) -> HttpResponse:
     """A search as far as it is."""
-    return render_page(request, PAGE, search_page(_search(request, pk)))
+    return render_page(request, PAGE, search_page(_search(pk)))
 
 
 @role_required()
 @require_POST
 def options_step(request: HttpRequest, pk: int) -> HttpResponse:
     """Search on: a short step for a page that asks again, a long one for a press of a button."""
-    search = _search(request, pk)
+    search = _search(pk)
     car = car_of_search(search)
     tryout = tryout_from(car, search.start)
     if tryout.form.set_up is None:
@@ -104,7 +105,7 @@ def options_step(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def options_stop(request: HttpRequest, pk: int) -> HttpResponse:
     """End a search; what it found stays."""
-    search = _search(request, pk)
+    search = _search(pk)
     search_stop(search=search)
     messages.info(request, "Stopped. What was found so far stays.")
     return _answered(request, search)

@@ -11,14 +11,15 @@ from django.http import QueryDict
 from django.urls import reverse
 
 from alignment.geometry.units import format_number
-from fitment.clearance.car_document import Car, car_of_car_model, car_of_order
-from fitment.clearance.corner_page import RULED_OUT_SHOWN
 from fitment.engine.search.model import RuledOut
 from fitment.engine.search.text import AIM_WORDS, ruled_out_words
+from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
+from fitment.text.answer_rows import RULED_OUT_SHOWN
 from fitment.tryout.option_forms import MAY
-from fitment.tryout.page import AXLES, Tryout, tryout_of
-from fitment.tryout.results import caution_of, said_of_all
+from fitment.tryout.page import Tryout, tryout_of
+from fitment.tryout.services.results import caution_of, said_of_all
+from shop.models import Axle
 from shop.templatetags.archroom import money
 
 if TYPE_CHECKING:
@@ -51,7 +52,7 @@ def search_page(search: OptionSearch) -> dict[str, Any]:
         "search": search,
         "order": order,
         "car_model": search.car_model,
-        "axle_words": AXLES[search.axle],
+        "axle_words": Axle(search.axle).label,
         "options": options,
         "cautions": of_all,
         "asked": asked_words(search.asked),

@@ -1,4 +1,4 @@
-"""What the bench shows: one or two set-ups of an axle, their answers and what differs."""
+"""What the bench shows: one or two set-ups of an axle with their answers."""
 
 from __future__ import annotations
 
@@ -8,35 +8,31 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from django.urls import reverse
-from django.utils.safestring import SafeString, mark_safe
 
-from alignment.geometry.units import format_number
-from fitment.clearance.car_document import Car
-from fitment.clearance.corner_page import PlaceRow, ReachRow, size_words, uncertainty_words
+from common.corners import AXLES
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.model import Corner, CornerAnswer
-from fitment.engine.words import (
-    adjuster_words as engine_adjuster_words,
-)
-from fitment.engine.words import best_reading, corner_sentence, pose_words
+from fitment.engine.words import corner_sentence
+from fitment.job.car import Car
 from fitment.models import UseProfile
+from fitment.text.answer_rows import PlaceRow, ReachRow, place_row, reach_row, size_words
 from fitment.text.effects import LeverTable, effect_table
-from fitment.text.labels import adjuster_unit, adjuster_words, camber_method_text, corner_words
-from fitment.tryout.forms import TryoutForm, start_of, use_of
-from fitment.tryout.services import SetUp, Side, Tried, corner_asked, drawn, same_room, tried
-from shop.models import WorkOrder
-from shop.orders.adjuster_parts import adjusting_parts
-from shop.orders.cautions import ROLLING_CAUTION
+from fitment.text.labels import corner_words
+from fitment.tryout.comparison_page import choices_that_differ, differences, drawings_of, price_of
+from fitment.tryout.data import Side, Tried
+from fitment.tryout.forms import TryoutForm, use_of
+from fitment.tryout.services.trial import corner_asked, start_of, tried
+from shop.models import Axle, WorkOrder
+from shop.orders.services.adjuster_parts import adjusting_parts
+from shop.orders.services.cautions import ROLLING_CAUTION
 
 if TYPE_CHECKING:
     from django.http import QueryDict
 
     from shop.models import Part
 
-AXLES = {"front": "Front axle", "rear": "Rear axle"}
+
 SECOND = "b"
-#: Figures of two set-ups that differ by less are the same, mm.
-SAME_MM = 0.05
 
 
 @dataclass(frozen=True)
@@ -51,26 +47,6 @@ class SideView:
     effects: LeverTable | None
     size: str
     rolling: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Difference:
-    """One place under both set-ups, mm; None where a set-up was not answered."""
-
-    place: str
-    first: PlaceRow
-    second: PlaceRow
-    by_mm: float
-
-
-@dataclass(frozen=True)
-class Drawing:
-    """A drawing with its legend; ``which`` set-up it shows where two are drawn apart."""
-
-    which: str
-    svg: SafeString
-    legend: tuple[str, ...]
-    has_dashed: bool
 
 
 @dataclass(frozen=True)
@@ -94,7 +70,7 @@ def tryout_of(car: Car, data: QueryDict) -> Tryout:
     """
     axle = data.get("axle", "")
     if axle not in AXLES:
-        axle = next((a for a in AXLES if a in car.wheels), next(iter(AXLES)))
+        axle = next((a for a in AXLES if a in car.wheels), AXLES[0])
     use = use_of(data.get("use", ""), car.order.use if car.order else "street")
     said = {key: value for key, value in data.items() if key not in ("axle", "use")}
     first = said if "wheel" in said else start_of(car, axle) | said
@@ -140,7 +116,7 @@ def tryout_page(tryout: Tryout, path: str) -> dict[str, Any]:
         "order": car.order,
         "car_model": car.car_model,
         "axle": tryout.axle,
-        "axle_words": AXLES[tryout.axle],
+        "axle_words": Axle(tryout.axle).label,
         "use": tryout.use,
         "form": tryout.form,
         "second_form": tryout.second,
@@ -167,7 +143,7 @@ def tryout_page(tryout: Tryout, path: str) -> dict[str, Any]:
         **_links(tryout, path),
     }
     if first:
-        context["drawings"] = _drawings(first, second)
+        context["drawings"] = drawings_of(first, second)
     return context
 
 
@@ -192,7 +168,7 @@ def _links(tryout: Tryout, path: str) -> dict[str, Any]:
                 "url": f"{path}?{urlencode({**_which(tryout), 'axle': axle, 'use': tryout.use})}",
                 "current": axle == tryout.axle,
             }
-            for axle, words in AXLES.items()
+            for axle, words in Axle.choices
         ],
         "add_url": address(mine, mine) if tryout.first_tried and not other else "",
         "drop_url": address(mine, {}) if other else "",
@@ -236,18 +212,7 @@ def _side_view(
         answer=answer,
         sentence=corner_sentence(name, replace(answer, out_of_reach=())),
         places=tuple(place_row(place) for place in answer.places),
-        out_of_reach=tuple(
-            ReachRow(
-                words=adjuster_words(short.adjuster),
-                needed=short.needed,
-                min=short.min,
-                max=short.max,
-                short_by=short.short_by,
-                unit=adjuster_unit(short.adjuster),
-                given_by=engine_adjuster_words(short.adjuster).given_by,
-            )
-            for short in answer.out_of_reach
-        ),
+        out_of_reach=tuple(reach_row(short) for short in answer.out_of_reach),
         effects=effect_table(
             answer,
             there={"spacer": set_up.spacer_mm, "bump_stop_mm": set_up.bump_stop_mm or 0.0},
@@ -256,108 +221,6 @@ def _side_view(
         size=size_words(asked),
         rolling=tuple(rolling_notes(asked)),
     )
-
-
-def place_row(place: Any) -> PlaceRow:
-    reading = best_reading(place) if place.uncertainty else ""
-    return PlaceRow(place, pose_words(place), uncertainty_words(place), reading)
-
-
-def _drawings(first: Tried, second: Tried | None) -> list[Drawing]:
-    """The side with the least room, and the second set-up beside it.
-
-    Where only wheel and tyre differ, the second wheel is dashed in the one room of both; where
-    the settings differ, each has a room of its own and is drawn in it.
-    """
-    side = first.sides[0]
-    corner = side.corners[0]
-    beside = None
-    if second is not None:
-        beside = next((s for s in second.sides if corner in s.corners), None)
-    if second is None or beside is None:
-        return [_drawing(side.key, corner)]
-    if same_room(side.key, beside.key):
-        dashed = beside.key if _wheel_differs(first, second) else ""
-        return [_drawing(side.key, corner, dashed)]
-    return [
-        _drawing(side.key, corner, which="first set-up"),
-        _drawing(beside.key, corner, which="second set-up"),
-    ]
-
-
-def _drawing(key: str, corner: str, dashed: str = "", which: str = "") -> Drawing:
-    svg, legend = drawn(key, corner, dashed, which)
-    # Written by our own writer, which escapes.
-    return Drawing(which.capitalize(), mark_safe(svg), legend, bool(dashed))  # noqa: S308
-
-
-def _wheel_differs(first: Tried, second: Tried) -> bool:
-    one, two = first.set_up, second.set_up
-    return (one.wheel, one.tyre, one.size, one.spacer_mm) != (
-        two.wheel,
-        two.tyre,
-        two.size,
-        two.spacer_mm,
-    )
-
-
-def differences(first: Tried | None, second: Tried | None) -> list[Difference]:
-    """Every place of the first set-up's tightest side under both, the largest change first."""
-    if first is None or second is None:
-        return []
-    side = first.sides[0]
-    beside = next((s for s in second.sides if side.corners[0] in s.corners), None)
-    if beside is None:
-        return []
-    theirs = {place.place: place for place in beside.answer.places}
-    found = [
-        Difference(
-            place.place,
-            place_row(place),
-            place_row(theirs[place.place]),
-            theirs[place.place].clearance_mm - place.clearance_mm,
-        )
-        for place in side.answer.places
-        if place.place in theirs
-    ]
-    return sorted(found, key=lambda row: -abs(row.by_mm))
-
-
-def choices_that_differ(first: Tried | None, second: Tried | None) -> list[tuple[str, str, str]]:
-    """What the two set-ups choose differently: (what, first, second)."""
-    if first is None or second is None:
-        return []
-    rows = zip(set_up_words(first.set_up), set_up_words(second.set_up), strict=True)
-    return [(what, one, two) for (what, one), (_, two) in rows if one != two]
-
-
-def set_up_words(set_up: SetUp) -> list[tuple[str, str]]:
-    """Every choice of a set-up in words, always the same rows."""
-
-    def length(value: float | None) -> str:
-        return f"{format_number(value or 0.0, 1)} mm"
-
-    camber = "as the adjusters stand"
-    if set_up.camber_deg is not None:
-        by = camber_method_text(set_up.camber_by)
-        camber = f"{format_number(set_up.camber_deg, 2)}° by {by}"
-    return [
-        ("Wheel", str(set_up.wheel)),
-        ("Tyre", set_up.tyre_words),
-        ("Spacer", f"{set_up.spacer_mm:g} mm" if set_up.spacer_mm else "none"),
-        ("Camber", camber),
-        ("Toe, per wheel", f"{format_number(set_up.toe_deg, 2)}°"),
-        ("Ride height", length(set_up.ride_height_mm)),
-        ("Packer", f"{set_up.bump_stop_mm or 0.0:g} mm"),
-        ("Fender lips", "rolled" if set_up.rolled_lips else "as they are"),
-    ]
-
-
-def price_of(set_up: SetUp) -> Any:
-    """Price of the axle's two wheels with tyres; None where one is not known."""
-    if set_up.wheel.price is None or set_up.tyre is None or set_up.tyre.price is None:
-        return None
-    return 2 * (set_up.wheel.price + set_up.tyre.price)
 
 
 def orders_for(car: Car) -> list[WorkOrder]:

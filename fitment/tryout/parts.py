@@ -6,15 +6,15 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from alignment.geometry.model import CAMBER_MEANS, CURVES
-from fitment.clearance.car_document import axle_of
+from common.corners import axle_of
+from common.verdicts import Outcome
 from fitment.engine.model import Corner
 from fitment.engine.mounting.law import with_usual
 from fitment.engine.mounting.room import clearance_checks
-from fitment.engine.mounting.rule import FAILS
 from fitment.engine.search.model import Option
-from fitment.engine.search.space import camber_methods_of
+from fitment.engine.search.settings import camber_methods_of
 from fitment.models import ShopLaw
-from shop.models import Axle, Part
+from shop.models import Part, PartAxle
 
 
 def adjuster_of(corner: Corner, camber_method: str) -> str:
@@ -38,7 +38,7 @@ def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
     }
     rows = Part.objects.filter(
         adjuster__in=wanted.values(),
-        axle__in=(axle_of(name), Axle.ANY),
+        axle__in=(axle_of(name), PartAxle.ANY),
         reach_min__isnull=False,
         reach_max__isnull=False,
     )
@@ -84,7 +84,7 @@ def failing_words(option: Option, axle: str) -> list[str]:
     found: dict[str, str] = {}
     for name, corner in option.corners.items():
         for result in clearance_checks(corner, option.answers[name], law, axle):
-            if result.outcome == FAILS:
+            if result.outcome == Outcome.FAILS:
                 found.setdefault(result.title, result.sentence)
     return [
         f"Fails a mounting check, {title.lower()}: {said.rstrip('.')}."

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from fitment.clearance.car_document import Car, axle_of, car_of_order
-from fitment.clearance.run import check_state
+from common.corners import AXLES, axle_of
+from common.verdicts import GateResult
+from fitment.job.car import Car, car_of_order
+from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, OptionSearch
-from fitment.tryout.forms import start_of
-from fitment.tryout.page import AXLES
+from fitment.tryout.services.trial import start_of
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
+
 
 #: Figures of a set-up; the others are names.
 FIGURES = ("spacer", "camber", "toe", "height", "packer")
@@ -29,7 +31,7 @@ def options_notes(order: WorkOrder) -> list[dict[str, Any]]:
     found: dict[str, list[dict[str, Any]]] = {}
     check = check_state(order).current
     for corner, beside in (check.options if check else {}).items():
-        found.setdefault(axle_of(corner), beside.get("found", []))
+        found.setdefault(axle_of(corner), beside["found"])
     searched: set[str] = set()
     for search in OptionSearch.objects.filter(order=order):
         if search.axle not in searched:
@@ -39,8 +41,7 @@ def options_notes(order: WorkOrder) -> list[dict[str, Any]]:
     rolled = {axle for axle, plan in car.plans.items() if plan.rolled_lips}
     axles = [axle for axle in AXLES if found.get(axle) or axle in rolled]
     return [
-        _note(car, axle, found.get(axle, []), check) | ({"rolled": True} if axle in rolled else {})
-        for axle in axles
+        {**_note(car, axle, found.get(axle, []), check), "rolled": axle in rolled} for axle in axles
     ]
 
 
@@ -51,7 +52,7 @@ def _note(
     chosen = next((option for option in found if same_set_up(option["put"], now)), None)
     rows = [_row("chosen", chosen)] if chosen else [_as_it_is(car, axle, check)]
     rows += [
-        _row("declined", option) for option in found if option.get("shown") and option is not chosen
+        _row("declined", option) for option in found if option["shown"] and option is not chosen
     ]
     return {"axle": axle, "rows": rows}
 
@@ -76,7 +77,7 @@ def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None) -> dict[str, st
     return {
         "choice": "chosen",
         "words": f"{row or 'As it is'}{rolled}",
-        "verdict": check.result if check else "not checked",
+        "verdict": check.result if check else GateResult.NOT_CHECKED,
         "price": price,
     }
 

@@ -16,13 +16,14 @@ from typing import TYPE_CHECKING, Any
 from django.db.models import Q
 from django.utils import timezone
 
-from fitment.clearance.car_document import Car
 from fitment.engine import checkfile
 from fitment.engine.search.model import Question
 from fitment.engine.search.options import options
+from fitment.job.car import Car
 from fitment.models import OptionSearch, UseProfile
-from fitment.tryout.results import few_of, row_of, ruled_out_rows
-from fitment.tryout.services import SetUp, question_of
+from fitment.tryout.data import SetUp
+from fitment.tryout.services.results import few_of, row_of, ruled_out_rows
+from fitment.tryout.services.trial import question_of
 from fitment.tryout.space import names_of, question_for
 
 if TYPE_CHECKING:

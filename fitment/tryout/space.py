@@ -9,30 +9,22 @@ from typing import TYPE_CHECKING, Any
 from django.db.models import Q
 
 from alignment.geometry.model import Planned
-from fitment.clearance.car_document import Car
 from fitment.engine import checkfile
 from fitment.engine.checkfile.reader import Node
 from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.minimum.rolled_lips import moves_out_mm
 from fitment.engine.model import Corner, Duty, Tyre, Wheel
 from fitment.engine.search.model import LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST, Question
-from fitment.engine.search.space import (
-    Space,
-    SpacerChoice,
-    Steps,
-    TyreChoice,
-    WheelChoice,
-    on_the_plan,
-    settings_within,
-    standard_sizes,
-)
+from fitment.engine.search.settings import Steps, settings_within
+from fitment.engine.search.sizes import standard_sizes
+from fitment.engine.search.space import Space, SpacerChoice, TyreChoice, WheelChoice, on_the_plan
 from fitment.engine.solid.designation import BadSize
 from fitment.engine.solid.mounted import BadSection
+from fitment.job.car import Car
 from fitment.models import TyreModel, WheelModel
+from fitment.tryout.data import TYRE_KEY, WHEEL_KEY, SetUp, pk_in
 from fitment.tryout.limits import MountingRules, within_for
 from fitment.tryout.parts import camber_method_prices
-from fitment.tryout.results import TYRE_KEY, WHEEL_KEY, pk_in
-from fitment.tryout.services import SetUp
 from shop.models import Part, PartKind
 
 if TYPE_CHECKING:

@@ -8,12 +8,11 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from alignment.models.axles import PlanAxle
-from fitment.clearance.car_document import Car, car_of_car_model, car_of_order
+from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.tryout.page import orders_for, tryout_of, tryout_page
-from fitment.tryout.services import tryout_put
-from shop.models import CarModel, Vehicle, WorkOrder
-from shop.orders.refusals import Refused
+from fitment.tryout.services.onto_order import tryout_put
+from shop.models import Axle, CarModel, Vehicle, WorkOrder
+from shop.site.refusals import Refused
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
 PAGE, PART, CHOOSE = "fitment/tryout.html", "fitment/tryout_part.html", "fitment/tryout_choose.html"
@@ -26,7 +25,7 @@ def tryout(request: HttpRequest) -> HttpResponse:
     car_model = _car_model(request)
     if car_model is None:
         car_models = CarModel.objects.filter(surveys__isnull=False).distinct()
-        vehicles = Vehicle.objects.visible_to(request.user).filter(car_model__in=car_models)
+        vehicles = Vehicle.objects.filter(car_model__in=car_models)
         context = {"car_models": car_models, "vehicles": vehicles.select_related("customer")[:200]}
         return render_page(request, CHOOSE, context)
     return _shown(request, car_of_car_model(car_model), reverse("tryout"))
@@ -36,8 +35,9 @@ def tryout(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_tryout(request: HttpRequest, pk: int) -> HttpResponse:
     """An order's car on the bench; POST puts the set-up on the order."""
-    orders = WorkOrder.objects.visible_to(request.user)
-    order = get_object_or_404(orders.select_related("customer", "vehicle__car_model"), pk=pk)
+    order = get_object_or_404(
+        WorkOrder.objects.select_related("customer", "vehicle__car_model"), pk=pk
+    )
     car = car_of_order(order)
     if request.method == "POST":
         return _put(request, order, car)
@@ -50,7 +50,7 @@ def _car_model(request: HttpRequest) -> CarModel | None:
     if named.isdigit():
         return get_object_or_404(CarModel, pk=int(named))
     if vehicle.isdigit():
-        found = Vehicle.objects.visible_to(request.user).select_related("car_model")
+        found = Vehicle.objects.select_related("car_model")
         return get_object_or_404(found, pk=int(vehicle)).car_model
     return None
 
@@ -79,12 +79,12 @@ def _put(request: HttpRequest, order: WorkOrder, car: Car) -> HttpResponse:
             form.add_error(refused.field or None, refused.reason)
         else:
             axle = form.set_up.axle
-            other = PlanAxle.REAR if axle == PlanAxle.FRONT else PlanAxle.FRONT
+            other = Axle.REAR if axle == Axle.FRONT else Axle.FRONT
             messages.success(
                 request,
                 f"Wheels and planned settings of the {axle} axle are on the order. "
                 f"The {other.value} axle stays as it was: see whether they still go together, "
                 "then check the room.",
             )
-            return redirect("room", pk=order.pk)
+            return redirect("clearance", pk=order.pk)
     return render_page(request, PAGE, tryout_page(on_the_tryout, path), status=422)

@@ -6,18 +6,17 @@ import datetime as dt
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from shop.models import Bay, Booking, Role, State, User, WorkOrder
-from shop.money.quotes import lines_differ
-from shop.orders.gates import gate_pass
-from shop.orders.log import log_write
-from shop.orders.refusals import NotYours, Refused
-from shop.orders.services import order_lock, order_move
+from shop.money.services import CHANGED_LINES, lines_differ
+from shop.orders.services.gates import gate_pass
+from shop.orders.services.log import log_write
+from shop.orders.services.states import order_lock, order_move
+from shop.site.refusals import NotYours, Refused
 
 LONGEST_BLOCK = dt.timedelta(hours=14)
-CHANGED_LINES = (
-    "The lines have changed since the customer agreed: send the quote again before going on."
-)
 
 
 def may_be_booked(order: WorkOrder) -> bool:
@@ -33,11 +32,11 @@ def _shown(moment: dt.datetime) -> str:
 
 def _check_times(starts_at: dt.datetime, ends_at: dt.datetime) -> None:
     if ends_at <= starts_at:
-        raise Refused("The end has to come after the start.", field="ends")
+        raise Refused(_("Must be after the start."), field="ends")
     if ends_at - starts_at > LONGEST_BLOCK:
-        raise Refused("One block is at most 14 hours: book several.", field="ends")
+        raise Refused(_("An appointment lasts at most 14 hours. Book several."), field="ends")
     if ends_at <= timezone.now():
-        raise Refused("This time has passed already.", field="day")
+        raise Refused(_("This time has passed."), field="day")
 
 
 def _check_free(bay: Bay, technician: User, starts_at: dt.datetime, ends_at: dt.datetime) -> None:
@@ -45,15 +44,23 @@ def _check_free(bay: Bay, technician: User, starts_at: dt.datetime, ends_at: dt.
     in_bay = taken.filter(bay=bay).first()
     if in_bay:
         raise Refused(
-            f"{bay.name} is taken by {in_bay.order.number} from {_shown(in_bay.starts_at)} "
-            f"to {_shown(in_bay.ends_at)}.",
+            _("{bay} is booked for {order} from {start} to {end}.").format(
+                bay=bay.name,
+                order=in_bay.order.number,
+                start=_shown(in_bay.starts_at),
+                end=_shown(in_bay.ends_at),
+            ),
             field="bay",
         )
     with_technician = taken.filter(technician=technician).first()
     if with_technician:
         raise Refused(
-            f"{technician.shown_name} works on {with_technician.order.number} from "
-            f"{_shown(with_technician.starts_at)} to {_shown(with_technician.ends_at)}.",
+            _("{name} is booked for {order} from {start} to {end}.").format(
+                name=technician.shown_name,
+                order=with_technician.order.number,
+                start=_shown(with_technician.starts_at),
+                end=_shown(with_technician.ends_at),
+            ),
             field="technician",
         )
 
@@ -74,22 +81,27 @@ def booking_make(
     Raises Refused with the field at fault, GateClosed when the room check stands in the way.
     """
     if not by.may_write_orders:
-        raise NotYours("A service writer books bays.")
+        raise NotYours(_("Only a service writer can book."))
     row = order_lock(order)
     if not may_be_booked(row):
-        raise Refused("This order cannot be booked yet: the customer has to agree first.")
+        raise Refused(_("This order cannot be booked before the customer has approved the quote."))
     if row.quotes.exists() and lines_differ(row):
-        raise Refused(CHANGED_LINES)
-    gate_pass(order=row, act="Booking", by=by)
+        raise Refused(str(CHANGED_LINES))
+    gate_pass(order=row, not_yet=_("The job cannot be booked yet."), by=by)
     # Always bay before person: two bookings can then never wait for each other.
     bay = Bay.objects.select_for_update().get(pk=bay.pk)
     technician = User.objects.select_for_update().get(pk=technician.pk)
     if not bay.in_use:
-        raise Refused(f"{bay.name} is not in use.", field="bay")
+        raise Refused(_("{bay} is not in use.").format(bay=bay.name), field="bay")
     if needs_rack and not bay.has_rack:
-        raise Refused(f"This work needs the rack, and {bay.name} has none.", field="bay")
+        raise Refused(
+            _("This job needs the alignment rack. {bay} has none.").format(bay=bay.name),
+            field="bay",
+        )
     if not technician.is_active or not technician.has_role(Role.TECHNICIAN):
-        raise Refused(f"{technician.shown_name} does not work on cars.", field="technician")
+        raise Refused(
+            _("{name} is not a technician.").format(name=technician.shown_name), field="technician"
+        )
     _check_times(starts_at, ends_at)
     _check_free(bay, technician, starts_at, ends_at)
     try:
@@ -103,12 +115,12 @@ def booking_make(
                 needs_rack=needs_rack,
             )
     except IntegrityError as error:
-        raise Refused("Somebody has just booked this time.", field="bay") from error
+        raise Refused(_("This time has just been booked by another user."), field="bay") from error
     log_write(
         order=row,
         by=by,
-        what="Time booked",
-        detail=f"{bay.name}, {technician.shown_name}, {_shown(starts_at)} to {_shown(ends_at)}",
+        what=gettext_lazy("Appointment booked"),
+        detail=f"{bay.name}, {technician.shown_name}, {_shown(starts_at)} – {_shown(ends_at)}",
     )
     if row.state in (State.ENQUIRY, State.APPROVED):
         order_move(order=row, to=State.BOOKED, by=by)
@@ -120,15 +132,15 @@ def booking_make(
 def booking_cancel(*, booking: Booking, by: User) -> WorkOrder:
     """Take a block back; without any block left the order is no longer booked."""
     if not by.may_write_orders:
-        raise NotYours("A service writer takes bookings back.")
+        raise NotYours(_("Only a service writer can cancel appointments."))
     row = order_lock(booking.order)
     if row.state not in (State.BOOKED, State.ON_LIFT):
-        raise Refused("The work has been done: the booking stays on record.")
+        raise Refused(_("The work is done, so the appointment stays on record."))
     if row.state == State.ON_LIFT and row.bookings.count() == 1:
-        raise Refused("The car is on the lift: its last block stays.")
-    words = f"{booking.bay.name}, {_shown(booking.starts_at)} to {_shown(booking.ends_at)}"
+        raise Refused(_("The car is on the lift, so its last appointment cannot be cancelled."))
+    words = f"{booking.bay.name}, {_shown(booking.starts_at)} – {_shown(booking.ends_at)}"
     booking.delete()
-    log_write(order=row, by=by, what="Booked time taken back", detail=words)
+    log_write(order=row, by=by, what=gettext_lazy("Appointment cancelled"), detail=words)
     if row.state == State.BOOKED and not row.bookings.exists():
         back_to = State.APPROVED if row.quotes.exists() else State.ENQUIRY
         order_move(order=row, to=back_to, by=by)

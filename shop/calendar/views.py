@@ -9,24 +9,25 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from shop.calendar.day_sheet import sheet_of_day
+from shop.calendar.forms import BookingForm
 from shop.calendar.services import booking_cancel as do_cancel
 from shop.calendar.services import booking_make
 from shop.models import Booking
-from shop.orders.forms import BookingForm
-from shop.orders.gates import gates_ask
-from shop.orders.refusals import GateClosed, Refused
-from shop.orders.views import order_or_404, posted, refuse
-from shop.site.view_helpers import render_page, role_required
+from shop.orders.services.access import order_or_404
+from shop.orders.services.gates import GateClosed, gates_ask
+from shop.site.refusals import Refused, refuse
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
 def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
     """Book a block; the day's sheet stands beside the form, so that free time can be seen."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     day = _day_of(request.GET.get("day", "")) or timezone.localdate() + dt.timedelta(days=1)
     initial = {"day": day, "needs_rack": order.needs_check}
     form = BookingForm(posted(request), initial=initial)
@@ -42,7 +43,7 @@ def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, "The time is booked.")
+            messages.success(request, _("Appointment booked."))
             return redirect(order)
     context: dict[str, Any] = {
         "order": order,
@@ -70,7 +71,7 @@ def booking_cancel(request: HttpRequest, pk: int) -> HttpResponse:
     except Refused as refused:
         messages.error(request, refused.reason)
         return redirect(booking.order)
-    messages.success(request, "The time is taken back.")
+    messages.success(request, _("Appointment cancelled."))
     return redirect(order)
 
 

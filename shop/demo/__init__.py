@@ -7,7 +7,7 @@ there directly, with the log that they would have.
 
 from __future__ import annotations
 
-from shop.demo import orders, records
+from shop.demo import orders, parts, records
 from shop.demo.orders import Stage
 
 
@@ -19,7 +19,7 @@ def build(stage: Stage) -> None:
     stage["customers"] = records.make_customers()
     stage["car_models"] = records.make_car_models()
     stage["vehicles"] = records.make_vehicles(stage["customers"], stage["car_models"])
-    stage["parts"] = records.make_parts()
+    stage["parts"] = parts.make_parts()
     stage["class"] = records.make_class()
     stage["orders"] = {}
     orders.story(stage)

@@ -29,10 +29,10 @@ from shop.models import (
     WaitingFor,
     WorkOrder,
 )
-from shop.money.amounts import totals_of
-from shop.money.quotes import frozen_lines
-from shop.orders.services import order_number_next
-from shop.orders.torques import torques_due
+from shop.money.services import frozen_lines
+from shop.orders.services.changes import order_number_next
+from shop.orders.services.torques import torques_due
+from shop.values.amounts import totals_of
 
 Stage = dict[str, Any]
 
@@ -75,6 +75,7 @@ def _lines(stage: Stage, order: WorkOrder, hours: str, *parts: tuple[str, int]) 
     Line.objects.create(
         order=order,
         description="Labour: fit, set up and road test",
+        texts={"de": {"description": "Arbeit: Einbau, Einstellung und Probefahrt"}},
         quantity=Decimal(hours),
         unit_price=shop.hourly_rate,
         tax_rate=shop.tax_rate,
@@ -145,7 +146,8 @@ def story(stage: Stage) -> None:
         "story",
         "story",
         2,
-        request_text="Wider wheels with sticky tyres for club days, and two and a half degrees of camber "
+        request_text="Wider wheels with sticky tyres for club days, and two and a half "
+        "degrees of camber "
         "in front. I read that it fits with enough camber.",
         use=Use.AUTOCROSS,
         class_rules="the club's street class",
@@ -263,7 +265,8 @@ def waiting_for_parts(stage: Stage) -> None:
         "waiting",
         "touring",
         8,
-        request_text="The rear tyres wear on the inside. Set it up properly, two degrees behind at most.",
+        request_text="The rear tyres wear on the inside. Set it up properly, two degrees "
+        "behind at most.",
         state=State.APPROVED,
         state_since=_at(-6, 17),
         waiting_for=WaitingFor.PARTS,

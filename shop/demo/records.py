@@ -13,15 +13,13 @@ from shop.models import (
     ClassRule,
     Customer,
     Market,
-    Part,
     Role,
     RuleKind,
     ShopSettings,
-    Tongue,
     User,
     Vehicle,
 )
-from shop.people.vin import vin_check_digit
+from shop.values.vin import vin_check_digit
 
 
 def invented_vin(serial: int) -> str:
@@ -76,7 +74,7 @@ def make_customers() -> dict[str, Customer]:
         key: Customer.objects.create(name=name, phone=phone, email=email)
         for key, (name, phone, email) in rows.items()
     }
-    customers["mara"].language = Tongue.GERMAN
+    customers["mara"].language = "de"
     customers["mara"].save(update_fields=["language"])
     return customers
 
@@ -159,146 +157,6 @@ def make_vehicles(
             market=Market.NORTH_AMERICA if serial == 1 else Market.OTHER,
         )
     return vehicles
-
-
-def make_parts() -> dict[str, Part]:
-    rows: dict[str, dict[str, Any]] = {
-        "top_mount": {
-            "number": "TM-12",
-            "name": "Camber top mount",
-            "kind": "top mount",
-            "price": Decimal("265.00"),
-            "axle": "front",
-            "adjuster": "top_mount_in_mm",
-            "reach_min": 0,
-            "reach_max": 12,
-            "mark_size": 3,
-            "torque_nm": Decimal("47.0"),
-            "lead": "four working days",
-        },
-        "shim": {
-            "number": "SH-18",
-            "name": "Lower-arm shim kit",
-            "kind": "shim",
-            "price": Decimal("38.00"),
-            "axle": "front",
-            "adjuster": "lower_arm_out_mm",
-            "reach_min": 0,
-            "reach_max": 18,
-            "shim_mm": 1,
-            "torque_nm": Decimal("95.0"),
-            "caution": "Count the turns of the bolt behind the shims.",
-            "lead": "on the shelf",
-        },
-        "toe_link": {
-            "number": "TL-40",
-            "name": "Rear toe link",
-            "kind": "toe link",
-            "price": Decimal("148.00"),
-            "axle": "rear",
-            "adjuster": "rod:toe link",
-            "reach_min": -15,
-            "reach_max": 15,
-            "thread_pitch_mm": 1.5,
-            "threads": 2,
-            "torque_nm": Decimal("82.0"),
-            "caution": "The factory eccentric is locked out when these are fitted.",
-            "lead": "one week",
-        },
-        "rear_link": {
-            "number": "TL-36",
-            "name": "Rear toe link for struts",
-            "kind": "toe link",
-            "price": Decimal("139.00"),
-            "axle": "rear",
-            "adjuster": "toe_link_mm",
-            "reach_min": -12,
-            "reach_max": 12,
-            "thread_pitch_mm": 1.5,
-            "threads": 2,
-            "torque_nm": Decimal("82.0"),
-            "caution": "The factory eccentric is locked out when these are fitted.",
-            "lead": "one week",
-        },
-        "arm_shim": {
-            "number": "SH-05",
-            "name": "Lower-arm shim set, 1 mm",
-            "kind": "shim",
-            "price": Decimal("24.00"),
-            "axle": "front",
-            "adjuster": "lower_arm_out_mm",
-            "reach_min": 0,
-            "reach_max": 5,
-            "shim_mm": 1,
-            "torque_nm": Decimal("88.0"),
-            "lead": "on the shelf",
-        },
-        "upper_arm": {
-            "number": "UA-20",
-            "name": "Upper arm with slots",
-            "kind": "arm",
-            "price": Decimal("186.00"),
-            "axle": "front",
-            "adjuster": "upper_arm_in_mm",
-            "reach_min": -8,
-            "reach_max": 8,
-            "mark_size": 2,
-            "torque_nm": Decimal("76.0"),
-            "lead": "three working days",
-        },
-        "tie_rod": {
-            "number": "TR-14",
-            "name": "Tie rod end",
-            "kind": "toe link",
-            "price": Decimal("52.00"),
-            "axle": "front",
-            "adjuster": "toe_link_mm",
-            "reach_min": -12,
-            "reach_max": 12,
-            "thread_pitch_mm": 1.5,
-            "threads": 1,
-            "torque_nm": Decimal("54.0"),
-            "lead": "on the shelf",
-        },
-        "coilover": {
-            "number": "CO-31",
-            "name": "Coilover set",
-            "kind": "coilover",
-            "price": Decimal("1480.00"),
-            "axle": "any",
-            "adjuster": "ride_height_mm",
-            "reach_min": -45,
-            "reach_max": 0,
-            "bump_mm": 62,
-            "droop_mm": 58,
-            "height_by": "seat",
-            "torque_nm": Decimal("62.0"),
-            "lead": "two weeks",
-        },
-        "spacer": {
-            "number": "SP-05",
-            "name": "Wheel spacer, 5 mm",
-            "kind": "spacer",
-            "price": Decimal("29.00"),
-            "axle": "any",
-            "lead": "on the shelf",
-        },
-    }
-    parts = {
-        key: Part.objects.create(maker="Northmere", moves_wheel=True, **values)
-        for key, values in rows.items()
-    }
-    parts["pads"] = Part.objects.create(
-        number="BP-07",
-        name="Brake pad set",
-        maker="Calder & Rowe",
-        kind="brake",
-        price=Decimal("74.00"),
-        axle="front",
-        torque_nm=Decimal("35.0"),
-        lead="on the shelf",
-    )
-    return parts
 
 
 def make_class() -> ClassRecord:

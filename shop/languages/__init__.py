@@ -1,27 +1,30 @@
-"""What customers read, in their language and their units.
+"""What people read, in their language and their units.
 
-English sentences are the keys: ``speech.say("Parts installed")`` answers the sentence of the
-catalogue of the customer's language. A catalogue is a plain dictionary, so that a check of types
-and a test can hold it complete: ``tests/shop/test_languages.py`` finds every sentence that is
-said anywhere and fails for one that a catalogue lacks.
+English sentences are the keys of the catalogues in ``locale/``. Pages speak the language that is
+active (``shop.site.reader``); a :class:`Speech` speaks that of one reader wherever it is used, as
+on a quote or a spec sheet, whose reader is the customer while a colleague makes it.
 """
 
 from shop.languages.speech import (
     ENGLISH,
     LANGUAGES,
     Language,
-    MissingWords,
     Speech,
+    language_tag,
     speech_for,
     speech_of,
+    speech_of_page,
+    speech_of_shop,
 )
 
 __all__ = [
     "ENGLISH",
     "LANGUAGES",
     "Language",
-    "MissingWords",
     "Speech",
+    "language_tag",
     "speech_for",
     "speech_of",
+    "speech_of_page",
+    "speech_of_shop",
 ]

@@ -1,4 +1,4 @@
-"""A language with its catalogue, and numbers in the units that somebody asked for.
+"""How one reader is spoken to: language, and numbers in the units that they asked for.
 
 Numbers use the minus sign U+2212, as everywhere. Lengths come in as millimetres and angles as
 degrees, whatever they are shown in.
@@ -7,15 +7,20 @@ degrees, whatever they are shown in.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from django.conf import settings
-from django.utils import timezone
+from django.utils import translation
+from django.utils.formats import get_format
+from django.utils.functional import Promise
+from django.utils.translation import gettext, ngettext, pgettext
 
-from shop.languages import german
+from common.units import MM_PER_INCH
+from shop.languages import dates
 
 if TYPE_CHECKING:
     from shop.models import Customer, WorkOrder
@@ -23,7 +28,6 @@ if TYPE_CHECKING:
 MINUS = "\N{MINUS SIGN}"
 NOTHING = "\N{EN DASH}"
 NARROW_SPACE = "\N{NARROW NO-BREAK SPACE}"
-MM_PER_INCH = 25.4
 KM_PER_MILE = 1.609344
 NM_PER_LB_FT = 1.3558179483
 BAR_PER_PSI = 0.0689475729
@@ -32,85 +36,59 @@ MILLIMETRES, INCHES = "mm", "in"
 DECIMAL, MINUTES = "decimal", "minutes"
 SYMBOLS = {"EUR": "€", "GBP": "£", "USD": "$"}
 
-ENGLISH_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
-GERMAN_MONTHS = (
-    "Januar",
-    "Februar",
-    "März",
-    "April",
-    "Mai",
-    "Juni",
-    "Juli",
-    "August",
-    "September",
-    "Oktober",
-    "November",
-    "Dezember",
-)
-
-
-class MissingWords(KeyError):
-    """A sentence that a catalogue lacks."""
-
 
 @dataclass(frozen=True)
 class Language:
-    """``words`` maps English sentences to this language's; None for English itself.
-
-    ``long_day`` and ``short_day`` are patterns of {weekday}, {day}, {month}, {short} and {year}.
-    """
+    """A language by Django's code for it: ``en-gb``. All that is said in it is its catalogue's."""
 
     code: str
-    tag: str
-    name: str
-    words: Mapping[str, str] | None
-    point: str
-    months: tuple[str, ...]
-    weekdays: tuple[str, ...]
-    long_day: str
-    short_day: str
-    money: str
+
+    @property
+    def tag(self) -> str:
+        """As pages and PDFs name it: ``en-GB``."""
+        return language_tag(self.code)
+
+    @property
+    def name(self) -> str:
+        """In the language itself: ``Deutsch``."""
+        return str(dict(settings.LANGUAGES)[self.code])
+
+    @property
+    def is_english(self) -> bool:
+        """Whether sentences may stand as the sources have them."""
+        return self.code.partition("-")[0] == "en"
+
+    @property
+    def point(self) -> str:
+        """The decimal mark."""
+        return str(get_format("DECIMAL_SEPARATOR", self.code))
 
 
-LANGUAGES: dict[str, Language] = {
-    "en": Language(
-        code="en",
-        tag="en-GB",
-        name="English",
-        words=None,
-        point=".",
-        months=ENGLISH_MONTHS,
-        weekdays=("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"),
-        long_day="{day} {month} {year}",
-        short_day="{weekday} {day} {short} {year}",
-        money="{symbol}{digits}",
-    ),
-    "de": Language(
-        code="de",
-        tag="de-DE",
-        name="Deutsch",
-        words=german.WORDS,
-        point=",",
-        months=GERMAN_MONTHS,
-        weekdays=("Mo", "Di", "Mi", "Do", "Fr", "Sa", "So"),
-        long_day="{day}. {month} {year}",
-        short_day="{weekday}, {day}. {short} {year}",
-        money="{digits}{space}{symbol}",
-    ),
-}
+def language_tag(code: str) -> str:
+    """A language's code as pages and PDFs name it: ``en-GB``."""
+    return translation.to_locale(code).replace("_", "-")
+
+
+class _Languages(Mapping[str, Language]):
+    """The languages of the site by their codes; a near code answers too: ``en`` for ``en-gb``."""
+
+    def __getitem__(self, code: str) -> Language:
+        known = dict(settings.LANGUAGES)
+        if code in known:
+            return Language(code)
+        near = [one for one in known if code and one.partition("-")[0] == code.partition("-")[0]]
+        if not near:
+            raise KeyError(code)
+        return Language(near[0])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(dict(settings.LANGUAGES))
+
+    def __len__(self) -> int:
+        return len(settings.LANGUAGES)
+
+
+LANGUAGES: Mapping[str, Language] = _Languages()
 
 
 @dataclass(frozen=True)
@@ -121,21 +99,33 @@ class Speech:
     lengths: str = MILLIMETRES
     angles: str = DECIMAL
 
+    def active(self) -> AbstractContextManager[None]:
+        """Make this language the active one, in which labels of choices and dates are said."""
+        return translation.override(self.language.code)
+
     # Words
 
-    def say(self, text: str, **values: object) -> str:
+    def say(self, text: str | Promise, **values: object) -> str:
         """The sentence in this language, with ``values`` put into its braces."""
-        words = self.language.words
-        if words is not None:
-            if text not in words and settings.TESTING:
-                raise MissingWords(f"{self.language.code}: {text}")
-            text = words.get(text, text)
-        return text.format(**values) if values else text
+        with self.active():
+            said = str(text) if isinstance(text, Promise) else gettext(text)
+        return said.format(**values) if values else said
+
+    def say_in(self, context: str, text: str, **values: object) -> str:
+        """The same for a word that means several things; ``context`` tells which."""
+        with self.active():
+            said = pgettext(context, text)
+        return said.format(**values) if values else said
+
+    def say_many(self, one: str, many: str, count: int, **values: object) -> str:
+        """The form of a sentence that goes with ``count``, which is put into its braces, too."""
+        with self.active():
+            said = ngettext(one, many, count)
+        return said.format(count=count, **values)
 
     def may_say(self, text: str) -> str:
         """A word that people chose: in this language if the catalogue knows it, or as it is."""
-        words = self.language.words
-        return words.get(text, text) if words is not None else text
+        return self.say(text) if text else ""
 
     def listed(self, names: list[str]) -> str:
         """ "a, b and c" """
@@ -144,8 +134,11 @@ class Speech:
         return self.say("{names} and {last}", names=", ".join(names[:-1]), last=names[-1])
 
     def within(self, label: str) -> str:
-        """A label inside a sentence: English writes it small, German as it stands."""
-        small = self.language.words is None
+        """A label inside a sentence: English writes it small, German as it stands.
+
+        The catalogue says which, by translating *small* into *small* or into *as it stands*.
+        """
+        small = self.say_in("labels inside a sentence", "small") == "small"
         return f"{label[:1].lower()}{label[1:]}" if small else label
 
     # Numbers
@@ -169,7 +162,7 @@ class Speech:
 
     @property
     def length_unit(self) -> str:
-        return self.lengths
+        return self.say_in("unit", "in") if self.lengths == INCHES else self.lengths
 
     @property
     def length_word(self) -> str:
@@ -202,7 +195,7 @@ class Speech:
     def length(self, mm: float | None, places: int = 1, *, signed: bool = False) -> str:
         """``4.2 mm`` or ``0.17 in``."""
         bare = self.bare_length(mm, places, signed=signed)
-        return bare if mm is None else f"{bare} {self.lengths}"
+        return bare if mm is None else f"{bare} {self.length_unit}"
 
     # Other units of those who think in inches
 
@@ -231,7 +224,7 @@ class Speech:
 
     @property
     def torque_unit(self) -> str:
-        return "N·m (lb·ft)" if self.lengths == INCHES else "N·m"
+        return self.say("N·m (lb·ft)" if self.lengths == INCHES else "N·m")
 
     def bare_torque(self, nm: float | Decimal) -> str:
         """``62``, and ``62 (46)`` where the head of the column names both units."""
@@ -266,49 +259,48 @@ class Speech:
         if symbol is None:
             shown = f"{currency}{NARROW_SPACE}{digits}"
         else:
-            shown = self.language.money.format(symbol=symbol, digits=digits, space=NARROW_SPACE)
+            shown = self.say_in("money", "{symbol}{digits}", symbol=symbol, digits=digits)
         return MINUS + shown if amount < 0 else shown
 
-    # Time
+    # Time, in the shop's zone
 
     def day(self, moment: dt.datetime | dt.date) -> str:
-        """``1 November 2026``, in the shop's time zone."""
-        return self._date(moment, self.language.long_day)
+        """``1 November 2026``, ``1. November 2026``."""
+        return self._dated(dates.long_day, moment)
 
     def short_day(self, moment: dt.datetime | dt.date) -> str:
-        """``Sun 1 Nov 2026``."""
-        return self._date(moment, self.language.short_day)
+        """``Sun 1 Nov 2026``, ``So., 01.11.2026``."""
+        return self._dated(dates.short_day, moment)
 
     def clock(self, moment: dt.datetime) -> str:
-        return f"{_local(moment):%H:%M}"
+        """``14:05``."""
+        return self._dated(dates.clock, moment)
 
     def moment(self, moment: dt.datetime) -> str:
-        return f"{self.day(moment)}, {self.clock(moment)}"
+        """``1 November 2026, 14:05``, ``1. November 2026 um 14:05 Uhr``."""
+        return self._dated(dates.long_moment, moment)
 
-    def _date(self, moment: dt.datetime | dt.date, car_model: str) -> str:
-        day = _local(moment)
-        month = self.language.months[day.month - 1]
-        return car_model.format(
-            weekday=self.language.weekdays[day.weekday()],
-            day=day.day,
-            month=month,
-            short=month[:3],
-            year=day.year,
-        )
+    def _dated(self, write: Callable[[Any], str], moment: dt.datetime | dt.date) -> str:
+        with self.active():
+            return write(moment)
 
 
-def _local(moment: dt.datetime | dt.date) -> dt.date:
-    if isinstance(moment, dt.datetime) and timezone.is_aware(moment):
-        return timezone.localtime(moment)
-    return moment
+ENGLISH = Speech(Language("en-gb"))
 
 
-ENGLISH = Speech(LANGUAGES["en"])
+def speech_of_page() -> Speech:
+    """How the reader of the page that is being made is spoken to: in the active language."""
+    return Speech(LANGUAGES.get(translation.get_language() or "", ENGLISH.language))
+
+
+def speech_of_shop() -> Speech:
+    """How what is written down for everybody is said, as in the log: in the shop's own language."""
+    return Speech(LANGUAGES.get(settings.LANGUAGE_CODE, ENGLISH.language))
 
 
 def speech_for(customer: Customer) -> Speech:
     """How this customer wants to be spoken to; English where the language is not known."""
-    language = LANGUAGES.get(customer.language, LANGUAGES["en"])
+    language = LANGUAGES.get(customer.language, ENGLISH.language)
     return Speech(language, customer.units, customer.angles)
 
 

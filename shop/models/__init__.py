@@ -1,5 +1,6 @@
 """All tables of the shop, one module for each part of its work."""
 
+from shop.models.axles import Axle, Corner, PartAxle
 from shop.models.bookings import Bay, Booking
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.log import GateOverride, LogEntry
@@ -21,14 +22,12 @@ from shop.models.people import (
     Role,
     SheetSize,
     ShopSettings,
-    Tongue,
     User,
 )
-from shop.models.vehicles import DAMPERS, Axle, CarModel, HeightBy, Market, Part, PartKind, Vehicle
+from shop.models.vehicles import DAMPERS, CarModel, HeightBy, Market, Part, PartKind, Vehicle
 from shop.models.work import (
     Comeback,
     ContactMark,
-    Corner,
     Happens,
     InstalledPart,
     RoadTest,
@@ -61,6 +60,7 @@ __all__ = [
     "Market",
     "OrderKind",
     "Part",
+    "PartAxle",
     "PartKind",
     "Quote",
     "RoadTest",
@@ -69,7 +69,6 @@ __all__ = [
     "SheetSize",
     "ShopSettings",
     "State",
-    "Tongue",
     "TorqueSign",
     "Use",
     "User",

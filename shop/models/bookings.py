@@ -7,15 +7,16 @@ from typing import ClassVar
 
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from shop.models.orders import WorkOrder
 from shop.models.people import User
 
 
 class Bay(models.Model):
-    name = models.CharField(max_length=60, unique=True)
-    has_rack = models.BooleanField("has the alignment rack", default=False)
-    in_use = models.BooleanField(default=True, help_text="Untick to stop booking it.")
+    name = models.CharField(_("name"), max_length=60, unique=True)
+    has_rack = models.BooleanField(_("has the alignment rack"), default=False)
+    in_use = models.BooleanField(_("in use"), default=True, help_text=_("Untick to stop bookings."))
 
     class Meta:
         ordering: ClassVar = ["name"]
@@ -45,7 +46,7 @@ class Booking(models.Model):
     technician = models.ForeignKey(User, on_delete=models.PROTECT, related_name="bookings")
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField()
-    needs_rack = models.BooleanField("needs the alignment rack", default=False)
+    needs_rack = models.BooleanField(_("needs the alignment rack"), default=False)
 
     objects = BookingQuerySet.as_manager()
 

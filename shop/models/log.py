@@ -7,8 +7,10 @@ from typing import ClassVar
 from django.db import models
 from django.utils import timezone
 
+from common.verdicts import GateResult
 from shop.models.orders import WorkOrder
 from shop.models.people import User
+from shop.models.words import one_of, word_choices
 
 
 class GateOverride(models.Model):
@@ -21,7 +23,7 @@ class GateOverride(models.Model):
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="overrides")
     gate = models.CharField(max_length=40)
     digest = models.CharField(max_length=80)
-    result = models.CharField(max_length=20)
+    result = models.CharField(max_length=20, choices=word_choices(GateResult))
     sentence = models.TextField()
     said = models.TextField(blank=True)
     reason = models.TextField()
@@ -30,6 +32,7 @@ class GateOverride(models.Model):
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
+        constraints: ClassVar = [one_of("result", GateResult, "override_of_a_known_result")]
 
     def __str__(self) -> str:
         return f"{self.gate}: {self.reason}"

@@ -4,32 +4,33 @@ from __future__ import annotations
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 LOAD_INDEX = [MinValueValidator(60), MaxValueValidator(120)]
 POSITIVE = [MinValueValidator(0)]
 
 
 class Driven(models.TextChoices):
-    FRONT = "front", "front wheels"
-    REAR = "rear", "rear wheels"
-    BOTH = "both", "all four, coupled"
+    FRONT = "front", _("front wheels")
+    REAR = "rear", _("rear wheels")
+    BOTH = "both", _("all four, coupled")
 
 
 class Fastener(models.TextChoices):
-    STUD = "stud", "studs and nuts"
-    BOLT = "bolt", "bolts"
+    STUD = "stud", _("studs and nuts")
+    BOLT = "bolt", _("bolts")
 
 
 class Seat(models.TextChoices):
     """Seats of nuts and bolts, and of the wheels made for them."""
 
-    CONE_60 = "cone60", "60° cone"
-    CONE_90 = "cone90", "90° cone"
-    BALL_12 = "ball12", "ball, 12 mm radius"
-    BALL_13 = "ball13", "ball, 13 mm radius"
-    BALL_14 = "ball14", "ball, 14 mm radius"
-    FLAT = "flat", "flat with a washer"
-    SHANK = "shank", "shank with a washer"
+    CONE_60 = "cone60", _("60° cone")
+    CONE_90 = "cone90", _("90° cone")
+    BALL_12 = "ball12", _("ball, 12 mm radius")
+    BALL_13 = "ball13", _("ball, 13 mm radius")
+    BALL_14 = "ball14", _("ball, 14 mm radius")
+    FLAT = "flat", _("flat with a washer")
+    SHANK = "shank", _("shank with a washer")
 
 
 class MountingNeeds(models.Model):
@@ -40,48 +41,52 @@ class MountingNeeds(models.Model):
     """
 
     wheel_seat = models.CharField(
-        "seat of nuts or bolts", max_length=8, choices=Seat.choices, blank=True
+        _("seat of nuts or bolts"), max_length=8, choices=Seat.choices, blank=True
     )
     fastener = models.CharField(
-        "wheels are held by", max_length=4, choices=Fastener.choices, blank=True
+        _("wheels are held by"), max_length=4, choices=Fastener.choices, blank=True
     )
     fastener_length_mm = models.FloatField(
-        "length of stud or bolt, mm",
+        _("length of stud or bolt, mm"),
         null=True,
         blank=True,
         validators=POSITIVE,
-        help_text="Stud: what stands out of the hub face. Bolt: its shank under the seat.",
+        help_text=_("Stud: length beyond the hub face. Bolt: shank length below the seat."),
     )
     load_index_front = models.PositiveSmallIntegerField(
-        "load index, front", null=True, blank=True, validators=LOAD_INDEX
+        _("load index, front"), null=True, blank=True, validators=LOAD_INDEX
     )
     load_index_rear = models.PositiveSmallIntegerField(
-        "load index, rear", null=True, blank=True, validators=LOAD_INDEX
+        _("load index, rear"), null=True, blank=True, validators=LOAD_INDEX
     )
-    speed_symbol = models.CharField("speed symbol", max_length=4, blank=True)
+    speed_symbol = models.CharField(_("speed symbol"), max_length=4, blank=True)
     axle_load_front_kg = models.FloatField(
-        "permitted axle load, front, kg", null=True, blank=True, validators=POSITIVE
+        _("permitted axle load, front, kg"), null=True, blank=True, validators=POSITIVE
     )
     axle_load_rear_kg = models.FloatField(
-        "permitted axle load, rear, kg", null=True, blank=True, validators=POSITIVE
+        _("permitted axle load, rear, kg"), null=True, blank=True, validators=POSITIVE
     )
-    top_speed_kmh = models.FloatField("top speed, km/h", null=True, blank=True, validators=POSITIVE)
-    oe_offset_front_mm = models.FloatField("original offset, front, mm", null=True, blank=True)
-    oe_offset_rear_mm = models.FloatField("original offset, rear, mm", null=True, blank=True)
-    driven = models.CharField("driven", max_length=5, choices=Driven.choices, blank=True)
+    top_speed_kmh = models.FloatField(
+        _("top speed, km/h"), null=True, blank=True, validators=POSITIVE
+    )
+    oe_offset_front_mm = models.FloatField(_("original offset, front, mm"), null=True, blank=True)
+    oe_offset_rear_mm = models.FloatField(_("original offset, rear, mm"), null=True, blank=True)
+    driven = models.CharField(_("driven"), max_length=5, choices=Driven.choices, blank=True)
     drive_apart_percent = models.FloatField(
-        "tyres that the drive joins, apart by at most, %",
+        _("coupled tyres, largest difference, %"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0.1), MaxValueValidator(10)],
-        help_text="Difference of circumference that the car's maker allows; left empty, the "
-        "shop's rule for front to rear holds.",
+        help_text=_(
+            "Difference of rolling circumference that the vehicle's maker allows. If "
+            "empty, the shop's front-to-rear rule applies."
+        ),
     )
     drive_apart_source = models.CharField(
-        "where that stands",
+        _("source of the difference"),
         max_length=120,
         blank=True,
-        help_text="For example: owner's manual, page 210",
+        help_text=_("For example: owner's manual, page 210"),
     )
 
     class Meta:

@@ -4,52 +4,57 @@ from __future__ import annotations
 
 import secrets
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext, pgettext_lazy
+from django.utils.translation import gettext_lazy as _
 
+from shop.models.axles import PartAxle
 from shop.models.classes import ClassRecord
 from shop.models.people import Customer, User
-from shop.models.vehicles import Axle, Part, Vehicle
-
-if TYPE_CHECKING:
-    from shop.money.amounts import Totals
+from shop.models.schemas import QUOTE
+from shop.models.searching import SearchedQuerySet
+from shop.models.stored import StoredJSONField
+from shop.models.texts import Translated
+from shop.models.vehicles import Part, Vehicle
+from shop.values.amounts import Totals, line_net, totals_of
 
 
 class OrderKind(models.TextChoices):
-    INSTALL = "install", "Fit and set up"
-    SURVEY_VISIT = "survey_visit", "Survey visit"
-    OTHER = "other", "Other work"
-    COMEBACK = "comeback", "Comeback"
+    INSTALL = "install", _("Fit and set up")
+    SURVEY_VISIT = "survey_visit", _("Survey visit")
+    OTHER = "other", _("Other work")
+    COMEBACK = "comeback", _("Comeback")
 
 
 class Use(models.TextChoices):
-    STREET = "street", "Street"
-    AUTOCROSS = "autocross", "Autocross"
-    TRACK = "track", "Track"
+    STREET = "street", pgettext_lazy("use of a car", "Street")
+    AUTOCROSS = "autocross", pgettext_lazy("use of a car", "Autocross")
+    TRACK = "track", pgettext_lazy("use of a car", "Track")
 
 
 class State(models.TextChoices):
-    ENQUIRY = "asked", "Asked"
-    QUOTED = "quoted", "Quoted"
-    APPROVED = "agreed", "Agreed"
-    BOOKED = "booked", "Booked"
-    ON_LIFT = "on_lift", "On the lift"
-    ROAD_TEST = "road_test", "Road test"
-    HANDED_OVER = "handed_over", "Handed over"
-    CANCELLED = "dropped", "Dropped"
+    ENQUIRY = "enquiry", _("Enquiry")
+    QUOTED = "quoted", _("Quoted")
+    APPROVED = "approved", _("Approved")
+    BOOKED = "booked", _("Booked")
+    ON_LIFT = "on_lift", _("On the lift")
+    ROAD_TEST = "road_test", _("Road test")
+    HANDED_OVER = "handed_over", _("Handed over")
+    CANCELLED = "cancelled", _("Cancelled")
 
 
 CLOSED_STATES = (State.HANDED_OVER, State.CANCELLED)
 
 
 class WaitingFor(models.TextChoices):
-    NOTHING = "", "Nothing"
-    PARTS = "parts", "Parts"
-    CUSTOMER = "customer", "The customer"
+    NOTHING = "", _("Nothing")
+    PARTS = "parts", _("Parts")
+    CUSTOMER = "customer", _("Customer")
 
 
 def new_token() -> str:
@@ -57,31 +62,17 @@ def new_token() -> str:
     return secrets.token_urlsafe(32)
 
 
-class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
-    def visible_to(self, user: User) -> WorkOrderQuerySet:
-        """Everybody on the staff sees every order; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
+class WorkOrderQuerySet(SearchedQuerySet["WorkOrder"]):
+    searched_fields = (
+        "number",
+        "customer__name",
+        "vehicle__description",
+        "vehicle__plate",
+        "request_text",
+    )
 
     def open(self) -> WorkOrderQuerySet:
         return self.exclude(state__in=CLOSED_STATES)
-
-    def for_list(self) -> WorkOrderQuerySet:
-        """With all that a row of a list shows: no query per row follows."""
-        from shop.models.bookings import Booking
-        from shop.models.work import RoadTest
-
-        return self.select_related("customer", "vehicle").annotate(
-            next_start=models.Subquery(
-                Booking.objects.filter(order=models.OuterRef("pk"))
-                .order_by("starts_at")
-                .values("starts_at")[:1]
-            ),
-            has_lines=models.Exists(Line.objects.filter(order=models.OuterRef("pk"))),
-            has_parts=models.Exists(
-                Line.objects.filter(order=models.OuterRef("pk"), kind=LineKind.PART)
-            ),
-            has_road_test=models.Exists(RoadTest.objects.filter(order=models.OuterRef("pk"))),
-        )
 
     def search(self, words: str) -> WorkOrderQuerySet:
         found = self
@@ -99,20 +90,23 @@ class WorkOrderQuerySet(models.QuerySet["WorkOrder"]):
 class WorkOrder(models.Model):
     """One job on one car, from the wish to the hand-over.
 
-    Its ``state`` changes only through :func:`shop.orders.services.order_move`.
+    Its ``state`` changes only through :func:`shop.orders.services.states.order_move`.
     """
 
     number = models.CharField(max_length=12, unique=True, editable=False)
-    kind = models.CharField(max_length=12, choices=OrderKind.choices, default=OrderKind.INSTALL)
+    kind = models.CharField(
+        _("kind"), max_length=12, choices=OrderKind.choices, default=OrderKind.INSTALL
+    )
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="orders")
     vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="orders")
-    mileage_km = models.PositiveIntegerField("mileage, km", null=True, blank=True)
-    request_text = models.TextField("wish, in the customer's words", blank=True)
-    use = models.CharField(max_length=10, choices=Use.choices, default=Use.STREET)
+    mileage_km = models.PositiveIntegerField(_("mileage, km"), null=True, blank=True)
+    request_text = models.TextField(_("customer's request"), blank=True)
+    use = models.CharField(_("use"), max_length=10, choices=Use.choices, default=Use.STREET)
     class_rules = models.CharField(
+        _("class rules"),
         max_length=200,
         blank=True,
-        help_text="The rules the customer races under, if any",
+        help_text=_("Class or rules that the customer races under, if any"),
     )
     class_record = models.ForeignKey(
         ClassRecord,
@@ -120,11 +114,11 @@ class WorkOrder(models.Model):
         null=True,
         blank=True,
         related_name="orders",
-        verbose_name="class with recorded limits",
-        help_text="Settings and parts are judged against it before the quote.",
+        verbose_name=_("class with recorded limits"),
+        help_text=_("Settings and parts are checked against it before the quote."),
     )
     curves_on_sheet = models.BooleanField(
-        "print the curves of camber and toe on the spec sheet", default=False, editable=False
+        _("print camber and toe curves on the spec sheet"), default=False, editable=False
     )
     state = models.CharField(
         max_length=12, choices=State.choices, default=State.ENQUIRY, editable=False
@@ -146,9 +140,9 @@ class WorkOrder(models.Model):
     token = models.CharField(max_length=64, unique=True, default=new_token, editable=False)
     created_at = models.DateTimeField(default=timezone.now, editable=False)
     moves_wheel_or_height = models.BooleanField(
-        "moves a wheel, a tyre, the ride height or the alignment", default=True
+        _("moves a wheel, a tyre, the ride height or the alignment"), default=True
     )
-    technician_notes = models.TextField(blank=True, help_text="Never shown to the customer.")
+    technician_notes = models.TextField(blank=True, help_text=_("Not shown to the customer."))
     parts_ordered_at = models.DateTimeField(null=True, blank=True, editable=False)
     parts_ordered_by = models.ForeignKey(
         User,
@@ -194,46 +188,57 @@ class WorkOrder(models.Model):
     def state_words(self) -> str:
         """The state, and what it waits for, in words."""
         words = str(State(self.state).label)
-        if self.is_open and self.waiting_for:
-            return f"{words}, waiting for {WaitingFor(self.waiting_for).label.lower()}"
+        if not self.is_open:
+            return words
+        if self.waiting_for == WaitingFor.PARTS:
+            return gettext("{state}, waiting for parts").format(state=words)
+        if self.waiting_for == WaitingFor.CUSTOMER:
+            return gettext("{state}, waiting for the customer").format(state=words)
         return words
 
     @property
     def totals(self) -> Totals:
-        from shop.money.amounts import totals_of
-
         return totals_of(self.lines.all())
 
 
 class LineKind(models.TextChoices):
-    LABOUR = "labour", "Labour"
-    PART = "part", "Part"
+    LABOUR = "labour", _("Labour")
+    PART = "part", _("Part")
 
 
-class Line(models.Model):
+class Line(Translated):
     """One line of the work: hours at a rate, or pieces at a price."""
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="lines")
-    kind = models.CharField(max_length=6, choices=LineKind.choices, default=LineKind.LABOUR)
-    part = models.ForeignKey(
-        Part, on_delete=models.PROTECT, null=True, blank=True, related_name="lines"
+    kind = models.CharField(
+        _("kind"), max_length=6, choices=LineKind.choices, default=LineKind.LABOUR
     )
-    description = models.CharField(max_length=200)
-    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
+    part = models.ForeignKey(
+        Part,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="lines",
+        verbose_name=_("part"),
+    )
+    description = models.CharField(_("description"), max_length=200)
+    axle = models.CharField(_("axle"), max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     quantity = models.DecimalField(
+        _("quantity"),
         max_digits=8,
         decimal_places=2,
         default=Decimal(1),
         validators=[MinValueValidator(0)],
     )
     unit_price = models.DecimalField(
+        _("unit price"),
         max_digits=9,
         decimal_places=2,
         default=Decimal(0),
         validators=[MinValueValidator(0)],
     )
     tax_rate = models.DecimalField(
-        "tax, %",
+        _("tax, %"),
         max_digits=5,
         decimal_places=2,
         default=Decimal(0),
@@ -253,16 +258,16 @@ class Line(models.Model):
     def __str__(self) -> str:
         return self.description
 
+    def description_in(self, language: str) -> str:
+        """What is done, in a language: the line's own text, or the name of the part it names."""
+        said = self.text_in(language, "description")
+        if said == self.description and self.part and self.description == self.part.name:
+            return self.part.text_in(language, "name")
+        return said
+
     @property
     def net(self) -> Decimal:
-        from shop.money.amounts import line_net
-
         return line_net(self)
-
-
-class QuoteQuerySet(models.QuerySet["Quote"]):
-    def visible_to(self, user: User) -> QuoteQuerySet:
-        return self.all() if user.is_authenticated else self.none()
 
 
 class Quote(models.Model):
@@ -274,7 +279,7 @@ class Quote(models.Model):
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="quotes")
     number = models.CharField(max_length=20, unique=True)
-    document: models.JSONField[Any, Any] = models.JSONField()
+    document = StoredJSONField(schema=QUOTE)
     total = models.DecimalField(max_digits=11, decimal_places=2)
     currency = models.CharField(max_length=3)
     gate_warning = models.TextField(blank=True)
@@ -283,8 +288,6 @@ class Quote(models.Model):
     note = models.TextField(blank=True)
     sent_at = models.DateTimeField(default=timezone.now)
     sent_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
-
-    objects = QuoteQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["-sent_at", "-pk"]
@@ -300,8 +303,8 @@ class Authorisation(models.Model):
     """The customer's yes to one quote, with the amount and the sentence signed under."""
 
     class Via(models.TextChoices):
-        LINK = "link", "on the customer's link"
-        IN_PERSON = "in_person", "in person"
+        LINK = "link", _("on the customer's link")
+        IN_PERSON = "in_person", _("in person")
 
     quote = models.OneToOneField(Quote, on_delete=models.PROTECT, related_name="authorisation")
     name = models.CharField(max_length=120)
@@ -318,3 +321,10 @@ class Authorisation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.name}, {self.amount}"
+
+    @property
+    def sentence_said(self) -> str:
+        """What was signed under, as the letter said it in the customer's language."""
+        if self.signed_sentence and self.signed_sentence == self.quote.gate_warning:
+            return str(self.quote.document["warning_said"] or self.signed_sentence)
+        return self.signed_sentence

@@ -10,19 +10,29 @@ from django.contrib.auth.models import AbstractUser
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from shop.models.searching import SearchedQuerySet
+from shop.models.texts import language_choices, own_language
 
 
 class Role(models.TextChoices):
-    WRITER = "writer", "Service writer"
-    TECHNICIAN = "technician", "Technician"
-    MANAGER = "manager", "Manager"
+    WRITER = "writer", _("Service writer")
+    TECHNICIAN = "technician", _("Technician")
+    MANAGER = "manager", _("Manager")
 
 
 class User(AbstractUser):
     """Somebody who signs in. A superuser counts as a manager."""
 
-    role = models.CharField(max_length=12, choices=Role.choices, default=Role.TECHNICIAN)
-    display_name = models.CharField(max_length=80, blank=True)
+    role = models.CharField(_("role"), max_length=12, choices=Role.choices, default=Role.TECHNICIAN)
+    display_name = models.CharField(_("display name"), max_length=80, blank=True)
+    language = models.CharField(
+        _("language"),
+        max_length=10,
+        choices=language_choices,
+        blank=True,
+    )
 
     class Meta:
         ordering: ClassVar = ["username"]
@@ -63,32 +73,33 @@ class SheetSize(models.TextChoices):
 class ShopSettings(models.Model):
     """The one row that describes this shop; fetch it with :meth:`load`."""
 
-    name = models.CharField(max_length=120, default="Our shop")
-    address = models.TextField(blank=True)
-    phone = models.CharField(max_length=40, blank=True)
-    email = models.EmailField(blank=True)
-    currency = models.CharField(max_length=3, default="EUR")
+    name = models.CharField(_("name"), max_length=120, default="Our shop")
+    address = models.TextField(_("address"), blank=True)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+    email = models.EmailField(_("email"), blank=True)
+    currency = models.CharField(_("currency"), max_length=3, default="EUR")
     hourly_rate = models.DecimalField(
+        _("hourly rate"),
         max_digits=9,
         decimal_places=2,
         default=Decimal("90.00"),
         validators=[MinValueValidator(0)],
     )
     tax_rate = models.DecimalField(
-        "tax rate, %",
+        _("tax rate, %"),
         max_digits=5,
         decimal_places=2,
         default=Decimal("20.00"),
         validators=[MinValueValidator(0), MaxValueValidator(100)],
     )
-    timezone = models.CharField("time zone", max_length=64, blank=True)
-    day_starts = models.TimeField(default=dt.time(8))
-    day_ends = models.TimeField(default=dt.time(18))
-    retorque_km_from = models.PositiveIntegerField("retorque from, km", default=50)
-    retorque_km_to = models.PositiveIntegerField("retorque to, km", default=100)
-    next_check_km = models.PositiveIntegerField("next check after, km", default=1000)
+    timezone = models.CharField(_("time zone"), max_length=64, blank=True)
+    day_starts = models.TimeField(_("day starts"), default=dt.time(8))
+    day_ends = models.TimeField(_("day ends"), default=dt.time(18))
+    retorque_km_from = models.PositiveIntegerField(_("retorque from, km"), default=50)
+    retorque_km_to = models.PositiveIntegerField(_("retorque to, km"), default=100)
+    next_check_km = models.PositiveIntegerField(_("next check after, km"), default=1000)
     sheet_size = models.CharField(
-        "paper of spec sheets", max_length=6, choices=SheetSize.choices, default=SheetSize.A4
+        _("paper of spec sheets"), max_length=6, choices=SheetSize.choices, default=SheetSize.A4
     )
     orders_numbered = models.PositiveIntegerField(default=0, editable=False)
 
@@ -104,55 +115,40 @@ class ShopSettings(models.Model):
         return row
 
 
-class Tongue(models.TextChoices):
-    """Languages in which customers are written to; the words are in ``shop.languages``."""
-
-    ENGLISH = "en", "English"
-    GERMAN = "de", "Deutsch"
-
-
 class LengthUnit(models.TextChoices):
-    MILLIMETRES = "mm", "millimetres"
-    INCHES = "in", "inches"
+    MILLIMETRES = "mm", _("millimetres")
+    INCHES = "in", _("inches")
 
 
 class AngleForm(models.TextChoices):
-    DECIMAL = "decimal", "decimal degrees, −1.50°"
-    MINUTES = "minutes", "degrees and minutes, −1°30′"
+    DECIMAL = "decimal", _("decimal degrees, −1.50°")
+    MINUTES = "minutes", _("degrees and minutes, −1°30′")
 
 
-class CustomerQuerySet(models.QuerySet["Customer"]):
-    def visible_to(self, user: User) -> CustomerQuerySet:
-        """Everybody on the staff works with customers; a stranger sees none."""
-        return self.all() if user.is_authenticated else self.none()
+class CustomerQuerySet(SearchedQuerySet["Customer"]):
+    searched_fields = ("name", "phone", "email", "vehicles__plate")
 
     def search(self, words: str) -> CustomerQuerySet:
-        """Customers for whom every word is in a name, number, address or car."""
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(name__icontains=word)
-                | models.Q(phone__icontains=word)
-                | models.Q(email__icontains=word)
-                | models.Q(vehicles__plate__icontains=word)
-            )
-        return found.distinct()
+        """Customers, each once, that hold every word in a name, number, address or plate."""
+        return super().search(words).distinct()
 
 
 class Customer(models.Model):
-    name = models.CharField(max_length=120)
-    phone = models.CharField(max_length=40, blank=True)
-    email = models.EmailField(blank=True)
-    address = models.TextField(blank=True)
+    name = models.CharField(_("name"), max_length=120)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+    email = models.EmailField(_("email"), blank=True)
+    address = models.TextField(_("address"), blank=True)
     notes = models.TextField(
-        "notes for the staff", blank=True, help_text="Never shown to the customer."
+        _("notes for the staff"), blank=True, help_text=_("Not shown to the customer.")
     )
-    language = models.CharField(max_length=5, choices=Tongue.choices, default=Tongue.ENGLISH)
+    language = models.CharField(
+        _("language"), max_length=10, choices=language_choices, default=own_language
+    )
     units = models.CharField(
-        "lengths in", max_length=2, choices=LengthUnit.choices, default=LengthUnit.MILLIMETRES
+        _("lengths in"), max_length=2, choices=LengthUnit.choices, default=LengthUnit.MILLIMETRES
     )
     angles = models.CharField(
-        "angles in", max_length=7, choices=AngleForm.choices, default=AngleForm.DECIMAL
+        _("angles in"), max_length=7, choices=AngleForm.choices, default=AngleForm.DECIMAL
     )
 
     objects = CustomerQuerySet.as_manager()

@@ -3,29 +3,23 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
+from shop.models.axles import PartAxle
 from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
-from shop.people.vin import vin_warning
+from shop.models.searching import SearchedQuerySet
+from shop.models.texts import Translated
+from shop.values.vin import vin_warning
 
-if TYPE_CHECKING:
-    from shop.models.people import User
 
-
-class CarModelQuerySet(models.QuerySet["CarModel"]):
-    def visible_to(self, user: User) -> CarModelQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-    def search(self, words: str) -> CarModelQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(models.Q(name__icontains=word) | models.Q(notes__icontains=word))
-        return found
+class CarModelQuerySet(SearchedQuerySet["CarModel"]):
+    searched_fields = ("name", "notes")
 
 
 class CarModel(MountingNeeds):
@@ -35,37 +29,39 @@ class CarModel(MountingNeeds):
     Lengths in millimetres, torque in newton metres.
     """
 
-    name = models.CharField(max_length=120, unique=True)
-    notes = models.TextField(blank=True)
-    bolt_count = models.PositiveSmallIntegerField("wheel bolts", null=True, blank=True)
+    name = models.CharField(_("name"), max_length=120, unique=True)
+    notes = models.TextField(_("notes"), blank=True)
+    bolt_count = models.PositiveSmallIntegerField(_("wheel bolts"), null=True, blank=True)
     bolt_circle_mm = models.DecimalField(
-        "bolt circle, mm", max_digits=6, decimal_places=2, null=True, blank=True
+        _("bolt circle, mm"), max_digits=6, decimal_places=2, null=True, blank=True
     )
     centre_bore_mm = models.DecimalField(
-        "centre bore, mm", max_digits=6, decimal_places=2, null=True, blank=True
+        _("centre bore, mm"), max_digits=6, decimal_places=2, null=True, blank=True
     )
-    thread = models.CharField(max_length=20, blank=True, help_text="For example M12×1.5")
+    thread = models.CharField(
+        _("thread"), max_length=20, blank=True, help_text=_("For example M12×1.5")
+    )
     wheel_nut_torque_nm = models.DecimalField(
-        "wheel nut torque, N·m",
+        _("wheel nut torque, N·m"),
         max_digits=6,
         decimal_places=1,
         null=True,
         blank=True,
         validators=[MinValueValidator(0)],
     )
-    oe_tyre_front = models.CharField("original tyre, front", max_length=40, blank=True)
-    oe_tyre_rear = models.CharField("original tyre, rear", max_length=40, blank=True)
+    oe_tyre_front = models.CharField(_("original tyre, front"), max_length=40, blank=True)
+    oe_tyre_rear = models.CharField(_("original tyre, rear"), max_length=40, blank=True)
     steered_notes = models.CharField(
-        "steered wheels",
+        _("steered wheels"),
         max_length=120,
         blank=True,
-        help_text="For example: front only",
+        help_text=_("For example: front only"),
     )
     driven_notes = models.CharField(
-        "driven wheels", max_length=120, blank=True, help_text="For example: rear only"
+        _("driven wheels"), max_length=120, blank=True, help_text=_("For example: rear only")
     )
     has_assistance_sensors = models.BooleanField(
-        "has a steering-angle sensor or driver-assistance sensors", default=False
+        _("has a steering-angle sensor or driver-assistance sensors"), default=False
     )
 
     objects = CarModelQuerySet.as_manager()
@@ -81,24 +77,12 @@ class CarModel(MountingNeeds):
 
 
 class Market(models.TextChoices):
-    NORTH_AMERICA = "NA", "North America"
-    OTHER = "other", "Elsewhere"
+    NORTH_AMERICA = "NA", _("North America")
+    OTHER = "other", _("Elsewhere")
 
 
-class VehicleQuerySet(models.QuerySet["Vehicle"]):
-    def visible_to(self, user: User) -> VehicleQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-    def search(self, words: str) -> VehicleQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(description__icontains=word)
-                | models.Q(plate__icontains=word)
-                | models.Q(vin__icontains=word)
-                | models.Q(customer__name__icontains=word)
-            )
-        return found
+class VehicleQuerySet(SearchedQuerySet["Vehicle"]):
+    searched_fields = ("description", "plate", "vin", "customer__name")
 
 
 class Vehicle(models.Model):
@@ -109,12 +93,17 @@ class Vehicle(models.Model):
         null=True,
         blank=True,
         related_name="vehicles",
+        verbose_name=_("car model"),
     )
-    description = models.CharField(max_length=160, help_text="Year, body, how it is known")
-    vin = models.CharField("VIN", max_length=20, blank=True)
-    plate = models.CharField(max_length=20, blank=True)
-    mileage_km = models.PositiveIntegerField("mileage, km", null=True, blank=True)
-    market = models.CharField(max_length=8, choices=Market.choices, default=Market.OTHER)
+    description = models.CharField(
+        _("description"), max_length=160, help_text=_("Year, make, model, body")
+    )
+    vin = models.CharField(_("VIN"), max_length=20, blank=True)
+    plate = models.CharField(_("plate"), max_length=20, blank=True)
+    mileage_km = models.PositiveIntegerField(_("mileage, km"), null=True, blank=True)
+    market = models.CharField(
+        _("market"), max_length=8, choices=Market.choices, default=Market.OTHER
+    )
 
     objects = VehicleQuerySet.as_manager()
 
@@ -133,54 +122,51 @@ class Vehicle(models.Model):
         return vin_warning(self.vin, market=self.market)
 
 
-class Axle(models.TextChoices):
-    FRONT = "front", "Front"
-    REAR = "rear", "Rear"
-    ANY = "any", "Either"
-
-
 class PartKind(models.TextChoices):
-    TOP_MOUNT = "top mount", "Camber top mount"
-    SHIM = "shim", "Shim or eccentric"
-    ARM = "arm", "Arm"
-    TOE_LINK = "toe link", "Toe link"
-    COILOVER = "coilover", "Coilover"
-    DAMPER = "damper", "Damper"
-    SPRING = "spring", "Spring or packer"
-    SPACER = "spacer", "Wheel spacer"
-    WHEEL = "wheel", "Wheel"
-    TYRE = "tyre", "Tyre"
-    BRAKE = "brake", "Brake"
-    OTHER = "other", "Other"
+    TOP_MOUNT = "top mount", _("Camber top mount")
+    SHIM = "shim", _("Shim or eccentric")
+    ARM = "arm", _("Arm")
+    TOE_LINK = "toe link", _("Toe link")
+    COILOVER = "coilover", _("Coilover")
+    DAMPER = "damper", _("Damper")
+    SPRING = "spring", _("Spring or packer")
+    SPACER = "spacer", _("Wheel spacer")
+    WHEEL = "wheel", _("Wheel")
+    TYRE = "tyre", _("Tyre")
+    BRAKE = "brake", _("Brake")
+    OTHER = "other", _("Other")
 
 
 #: Kinds of parts whose stops end the wheel's travel.
 DAMPERS = (PartKind.COILOVER, PartKind.DAMPER)
 
 
+#: What a part can adjust, by the name that its corner's survey has for it; first, nothing.
+ADJUSTERS = (
+    ("", _("nothing")),
+    ("top_mount_in_mm", _("Top mount inboard, mm")),
+    ("top_mount_back_mm", _("Top mount rearward, mm")),
+    ("lower_arm_out_mm", _("Lower arm outboard, mm")),
+    ("upper_arm_in_mm", _("Upper arm inboard, mm")),
+    ("knuckle_camber_deg", _("Camber at the knuckle, °")),
+    ("toe_link_mm", _("Toe link longer, mm")),
+    ("ride_height_mm", _("Ride height higher, mm")),
+    ("bump_stop_mm", _("Packer or bump stop, mm")),
+)
+
+
 class HeightBy(models.TextChoices):
     """What moves when a damper sets the ride height."""
 
-    SEAT = "seat", "its spring seat: the stops stay where they are"
-    BODY = "body", "its body: the stops go along"
+    SEAT = "seat", _("the spring seat (the stops stay)")
+    BODY = "body", _("the damper body (the stops move too)")
 
 
-class PartQuerySet(models.QuerySet["Part"]):
-    def visible_to(self, user: User) -> PartQuerySet:
-        return self.all() if user.is_authenticated else self.none()
-
-    def search(self, words: str) -> PartQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(number__icontains=word)
-                | models.Q(name__icontains=word)
-                | models.Q(maker__icontains=word)
-            )
-        return found
+class PartQuerySet(SearchedQuerySet["Part"]):
+    searched_fields = ("number", "name", "maker")
 
 
-class Part(models.Model):
+class Part(Translated):
     """A part that can be sold and fitted.
 
     ``adjuster`` names what the part can set (millimetres, or degrees at the knuckle) and
@@ -189,77 +175,80 @@ class Part(models.Model):
     ``bump_mm`` and ``droop_mm`` are the wheel's travel to its stops from the height of the survey.
     """
 
-    number = models.CharField("part number", max_length=40, unique=True)
-    name = models.CharField(max_length=120)
-    maker = models.CharField(max_length=80, blank=True)
-    kind = models.CharField(max_length=12, choices=PartKind.choices, default=PartKind.OTHER)
+    number = models.CharField(_("part number"), max_length=40, unique=True)
+    name = models.CharField(_("name"), max_length=120)
+    maker = models.CharField(_("maker"), max_length=80, blank=True)
+    kind = models.CharField(
+        _("kind"), max_length=12, choices=PartKind.choices, default=PartKind.OTHER
+    )
     price = models.DecimalField(
+        _("price"),
         max_digits=9,
         decimal_places=2,
         default=Decimal("0.00"),
         validators=[MinValueValidator(0)],
     )
-    axle = models.CharField(max_length=5, choices=Axle.choices, default=Axle.ANY)
-    adjuster = models.CharField(max_length=40, blank=True)
-    reach_min = models.FloatField("reach from", null=True, blank=True)
-    reach_max = models.FloatField("reach to", null=True, blank=True)
+    axle = models.CharField(_("axle"), max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
+    adjuster = models.CharField(_("adjuster"), max_length=40, blank=True)
+    reach_min = models.FloatField(_("range from"), null=True, blank=True)
+    reach_max = models.FloatField(_("range to"), null=True, blank=True)
     step = models.FloatField(
-        "moves in steps of",
+        _("adjusts in steps of"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0.001)],
-        help_text="In mm (° at the knuckle); empty where it can stand anywhere",
+        help_text=_("In mm, or ° at the knuckle; empty if stepless"),
     )
     mark_size = models.FloatField(
-        "one mark is",
+        _("one mark is"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0.001)],
-        help_text="In mm (° at the knuckle), where marks are stamped on it",
+        help_text=_("In mm, or ° at the knuckle, if it has marks"),
     )
     shim_mm = models.FloatField(
-        "one shim is, mm", null=True, blank=True, validators=[MinValueValidator(0.01)]
+        _("one shim is, mm"), null=True, blank=True, validators=[MinValueValidator(0.01)]
     )
     thread_pitch_mm = models.FloatField(
-        "pitch of its thread, mm",
+        _("thread pitch, mm"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0.1)],
-        help_text="For what is turned, for example 1.5",
+        help_text=_("For threaded adjusters, for example 1.5"),
     )
     threads = models.PositiveSmallIntegerField(
-        "turns on",
-        choices=[(1, "one thread"), (2, "two threads, left and right hand")],
+        _("threads"),
+        choices=[(1, _("one thread")), (2, _("two threads, left and right hand"))],
         null=True,
         blank=True,
-        help_text="Two threads move twice as far in a turn",
+        help_text=_("Two threads adjust twice as far per turn"),
     )
     bump_mm = models.FloatField(
-        "bump travel of the wheel, mm", null=True, blank=True, validators=[MinValueValidator(0)]
+        _("bump travel of the wheel, mm"), null=True, blank=True, validators=[MinValueValidator(0)]
     )
     droop_mm = models.FloatField(
-        "droop travel of the wheel, mm", null=True, blank=True, validators=[MinValueValidator(0)]
+        _("droop travel of the wheel, mm"), null=True, blank=True, validators=[MinValueValidator(0)]
     )
     height_by = models.CharField(
-        "height is set by", max_length=4, choices=HeightBy.choices, blank=True
+        _("height is set by moving"), max_length=4, choices=HeightBy.choices, blank=True
     )
     torque_nm = models.DecimalField(
-        "torque, N·m",
+        _("torque, N·m"),
         max_digits=6,
         decimal_places=1,
         null=True,
         blank=True,
         validators=[MinValueValidator(0)],
     )
-    caution = models.TextField(blank=True)
+    caution = models.TextField(_("caution"), blank=True)
     moves_wheel = models.BooleanField(
-        "moves the wheel, the ride height or the alignment", default=False
+        _("moves the wheel, the ride height or the alignment"), default=False
     )
     lead = models.CharField(
-        "delivery",
+        _("delivery"),
         max_length=80,
         blank=True,
-        help_text="For example: four working days",
+        help_text=_("For example: four working days"),
     )
 
     objects = PartQuerySet.as_manager()

@@ -8,27 +8,12 @@ from typing import ClassVar
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
+from shop.models.axles import Corner, Position
 from shop.models.orders import Line, WorkOrder
 from shop.models.people import User
 from shop.models.vehicles import Part
-
-
-class Corner(models.TextChoices):
-    LF = "LF", "Left front"
-    RF = "RF", "Right front"
-    LR = "LR", "Left rear"
-    RR = "RR", "Right rear"
-
-
-class Position(models.TextChoices):
-    LF = "LF", "Left front"
-    RF = "RF", "Right front"
-    LR = "LR", "Left rear"
-    RR = "RR", "Right rear"
-    FRONT = "front", "Front axle"
-    REAR = "rear", "Rear axle"
-    CAR = "car", "Whole car"
 
 
 class InstalledPart(models.Model):
@@ -36,18 +21,23 @@ class InstalledPart(models.Model):
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="installed")
     line = models.ForeignKey(
-        Line, on_delete=models.SET_NULL, null=True, blank=True, related_name="installed"
+        Line,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="installed",
+        verbose_name=_("part of this order"),
     )
     part = models.ForeignKey(
         Part, on_delete=models.PROTECT, null=True, blank=True, related_name="installed"
     )
-    description = models.CharField(max_length=200)
+    description = models.CharField(_("description"), max_length=200)
     corner_or_axle = models.CharField(
-        "where", max_length=5, choices=Position.choices, default=Position.FRONT
+        _("where"), max_length=5, choices=Position.choices, default=Position.FRONT
     )
-    serial = models.CharField("serial number", max_length=80, blank=True)
-    removed = models.CharField("what was removed", max_length=200, blank=True)
-    removed_to = models.CharField("where it went", max_length=120, blank=True)
+    serial = models.CharField(_("serial number"), max_length=80, blank=True)
+    removed = models.CharField(_("removed part"), max_length=200, blank=True)
+    removed_to = models.CharField(_("where the removed part went"), max_length=120, blank=True)
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 
@@ -57,6 +47,14 @@ class InstalledPart(models.Model):
     def __str__(self) -> str:
         return self.description
 
+    def description_in(self, language: str) -> str:
+        """What was fitted, in a language: as its line says it, or the name of the part."""
+        if self.line and self.description == self.line.description:
+            return self.line.description_in(language)
+        if self.part and self.description == self.part.name:
+            return self.part.text_in(language, "name")
+        return self.description
+
 
 class TorqueSign(models.Model):
     """Somebody's word that a fastener was tightened to a figure (N·m), and with what."""
@@ -64,7 +62,7 @@ class TorqueSign(models.Model):
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="torques")
     what = models.CharField(max_length=200)
     torque_nm = models.DecimalField(
-        "torque, N·m", max_digits=6, decimal_places=1, validators=[MinValueValidator(0)]
+        _("torque, N·m"), max_digits=6, decimal_places=1, validators=[MinValueValidator(0)]
     )
     tool = models.CharField(max_length=80)
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
@@ -78,9 +76,9 @@ class TorqueSign(models.Model):
 
 
 class Tried(models.TextChoices):
-    NOT_DONE = "not_done", "Not done"
-    QUIET = "quiet", "No contact"
-    TOUCHED = "touched", "Contact"
+    NOT_DONE = "not_done", _("Not done")
+    QUIET = "quiet", _("No contact")
+    TOUCHED = "touched", _("Contact")
 
 
 class RoadTest(models.Model):
@@ -88,27 +86,27 @@ class RoadTest(models.Model):
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
     lock_left = models.CharField(
-        "full lock to the left",
+        _("full lock to the left"),
         max_length=8,
         choices=Tried.choices,
         default=Tried.NOT_DONE,
     )
     lock_right = models.CharField(
-        "full lock to the right",
+        _("full lock to the right"),
         max_length=8,
         choices=Tried.choices,
         default=Tried.NOT_DONE,
     )
     dip = models.CharField(
-        "over a dip", max_length=8, choices=Tried.choices, default=Tried.NOT_DONE
+        _("over a dip"), max_length=8, choices=Tried.choices, default=Tried.NOT_DONE
     )
     loaded = models.CharField(
-        "loaded, where lawful and safe",
+        _("loaded, where lawful and safe"),
         max_length=8,
         choices=Tried.choices,
         default=Tried.NOT_DONE,
     )
-    notes = models.TextField(blank=True)
+    notes = models.TextField(_("notes"), blank=True)
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
@@ -125,11 +123,13 @@ class ContactMark(models.Model):
     """One place looked at after a road test: touched, or a gap measured (mm)."""
 
     road_test = models.ForeignKey(RoadTest, on_delete=models.CASCADE, related_name="marks")
-    corner = models.CharField(max_length=2, choices=Corner.choices)
-    place = models.CharField(max_length=80)
-    contact = models.BooleanField("touched", default=False)
-    gap_mm = models.FloatField("gap, mm", null=True, blank=True, validators=[MinValueValidator(0)])
-    note = models.CharField(max_length=200, blank=True)
+    corner = models.CharField(_("corner"), max_length=2, choices=Corner.choices)
+    place = models.CharField(_("spot"), max_length=80)
+    contact = models.BooleanField(_("touched"), default=False)
+    gap_mm = models.FloatField(
+        _("gap, mm"), null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    note = models.CharField(_("note"), max_length=200, blank=True)
 
     class Meta:
         ordering: ClassVar = ["corner", "pk"]
@@ -145,13 +145,13 @@ class ContactMark(models.Model):
 
 
 class Happens(models.TextChoices):
-    STANDING = "standing", "Standing still"
-    LOCK = "lock", "At full lock"
-    DIP = "dip", "Over a dip"
-    BEND = "bend", "In a fast bend"
-    BRAKING = "braking", "When braking"
-    LADEN = "laden", "With passengers or luggage"
-    OTHER = "other", "Otherwise"
+    STANDING = "standing", _("Standing still")
+    LOCK = "lock", _("At full lock")
+    DIP = "dip", _("Over a dip")
+    BEND = "bend", _("In a fast bend")
+    BRAKING = "braking", _("When braking")
+    LADEN = "laden", _("With passengers or luggage")
+    OTHER = "other", _("Otherwise")
 
 
 def comeback_photo_path(comeback: Comeback, filename: str) -> str:
@@ -165,11 +165,11 @@ class Comeback(models.Model):
 
     order = models.OneToOneField(WorkOrder, on_delete=models.CASCADE, related_name="comeback")
     first_order = models.ForeignKey(WorkOrder, on_delete=models.PROTECT, related_name="comebacks")
-    corner = models.CharField(max_length=2, choices=Corner.choices)
-    place = models.CharField(max_length=80)
-    happens = models.CharField("when", max_length=10, choices=Happens.choices)
-    description = models.TextField("what the customer says", blank=True)
-    photo = models.FileField(upload_to=comeback_photo_path, blank=True)
+    corner = models.CharField(_("corner"), max_length=2, choices=Corner.choices)
+    place = models.CharField(_("spot"), max_length=80)
+    happens = models.CharField(_("when"), max_length=10, choices=Happens.choices)
+    description = models.TextField(_("customer's description"), blank=True)
+    photo = models.FileField(_("photograph"), upload_to=comeback_photo_path, blank=True)
 
     class Meta:
         ordering: ClassVar = ["-order__created_at"]

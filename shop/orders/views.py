@@ -5,66 +5,30 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse, QueryDict
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import OrderKind, State, Vehicle, WorkOrder
-from shop.orders.forms import MoveForm, NotesForm, OrderForm, OverrideForm, WaitForm
-from shop.orders.gates import gate_override as do_override
-from shop.orders.gates import gates_ask
-from shop.orders.next_step import next_words
-from shop.orders.page import order_page_context
-from shop.orders.refusals import Refused
-from shop.orders.services import move_between, notes_change, order_change, order_create, order_wait
-from shop.orders.services import order_move as do_move
-from shop.site.view_helpers import render_page, role_required
-
-PAGE = 25
-
-
-def order_or_404(request: HttpRequest, pk: int) -> WorkOrder:
-    """The order, if this person may see it, with what its pages show."""
-    orders = WorkOrder.objects.visible_to(request.user).select_related(
-        "customer",
-        "vehicle",
-        "vehicle__car_model",
-        "first_order",
-        "parts_ordered_by",
-        "class_record",
-    )
-    return get_object_or_404(orders, pk=pk)
-
-
-def refuse(form: Any, refused: Refused) -> None:
-    """Put a refusal onto its field of the form, or on top of the form."""
-    field = refused.field if refused.field in form.fields else None
-    form.add_error(field, refused.reason)
-
-
-def posted(request: HttpRequest) -> QueryDict | None:
-    """What was sent, also when it is empty; None for a page that is only looked at."""
-    return request.POST if request.method == "POST" else None
-
-
-def page_of(request: HttpRequest, rows: Any) -> Any:
-    return Paginator(rows, PAGE).get_page(request.GET.get("page"))
-
-
-def with_next_words(orders: Any) -> list[WorkOrder]:
-    """Orders out of ``for_list()``, each with its next act in words."""
-    rows = list(orders)
-    for row in rows:
-        row.next_words = next_words(row)
-    return rows
+from shop.orders.forms import NotesForm, OrderForm, OverrideForm, WaitForm
+from shop.orders.services.access import order_or_404
+from shop.orders.services.changes import notes_change, order_change, order_create, order_wait
+from shop.orders.services.gates import gate_override as do_override
+from shop.orders.services.gates import gates_ask
+from shop.orders.services.lists import for_list, with_next_words
+from shop.orders.services.states import move_between
+from shop.orders.services.states import order_move as do_move
+from shop.site.forms import MoveForm
+from shop.site.refusals import Refused, refuse
+from shop.site.view_helpers import page_of, posted, render_page, role_required
 
 
 @role_required()
 @require_GET
 def home(request: HttpRequest) -> HttpResponse:
     """Open orders by date, each with its next act in words."""
-    orders = with_next_words(WorkOrder.objects.visible_to(request.user).open().for_list())
+    orders = with_next_words(for_list(WorkOrder.objects.open()))
     for order in orders:
         booked = order.next_start if order.state == State.BOOKED else None
         order.due = booked or order.state_since
@@ -79,7 +43,7 @@ def order_list(request: HttpRequest) -> HttpResponse:
     """Every order, newest first, with a search and a choice of state."""
     words = request.GET.get("q", "").strip()
     state = request.GET.get("state", "")
-    orders = WorkOrder.objects.visible_to(request.user).for_list().search(words)
+    orders = for_list(WorkOrder.objects.search(words))
     if state in State.values:
         orders = orders.filter(state=state)
     page = page_of(request, orders)
@@ -92,7 +56,7 @@ def order_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_new(request: HttpRequest) -> HttpResponse:
     """Choose a vehicle first, then write down the wish."""
-    vehicles = Vehicle.objects.visible_to(request.user).select_related("customer", "car_model")
+    vehicles = Vehicle.objects.select_related("customer", "car_model")
     chosen = request.GET.get("vehicle", "")
     if not chosen.isdigit():
         words = request.GET.get("q", "").strip()
@@ -113,7 +77,7 @@ def order_new(request: HttpRequest) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{order.number} is open.")
+            messages.success(request, _("{number} opened.").format(number=order.number))
             return redirect(order)
     context = {"form": form, "vehicle": vehicle, "first_order": first_order}
     return render_page(request, "shop/order_form.html", context)
@@ -126,7 +90,7 @@ def _first_values(request: HttpRequest, vehicle: Vehicle) -> dict[str, Any]:
     if kind in (OrderKind.INSTALL, OrderKind.SURVEY_VISIT, OrderKind.OTHER):
         values["kind"] = kind
     if kind == OrderKind.SURVEY_VISIT:
-        values["request_text"] = "Measure the car, so that its room is known."
+        values["request_text"] = _("Measure the car for clearance checks.")
         values["moves_wheel_or_height"] = False
     return values
 
@@ -136,22 +100,13 @@ def _first_order(request: HttpRequest, vehicle: Vehicle) -> WorkOrder | None:
     number = request.GET.get("first_order", "")
     if not number.isdigit():
         return None
-    return (
-        WorkOrder.objects.visible_to(request.user).filter(pk=int(number), vehicle=vehicle).first()
-    )
-
-
-@role_required()
-@require_GET
-def order(request: HttpRequest, pk: int) -> HttpResponse:
-    context = order_page_context(request, order_or_404(request, pk))
-    return render_page(request, "shop/order.html", context)
+    return WorkOrder.objects.filter(pk=int(number), vehicle=vehicle).first()
 
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
 def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = OrderForm(posted(request), instance=WorkOrder.objects.get(pk=pk))
     if request.method == "POST" and form.is_valid():
         try:
@@ -159,7 +114,7 @@ def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, "Saved.")
+            messages.success(request, _("Saved."))
             return redirect(order)
     context = {"form": form, "order": order, "vehicle": order.vehicle}
     return render_page(request, "shop/order_form.html", context)
@@ -169,11 +124,11 @@ def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_move(request: HttpRequest, pk: int) -> HttpResponse:
     """Move an order; a move that wants a reason asks for it on a page of its own."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     to = request.POST.get("to") or request.GET.get("to", "")
     move = move_between(order.state, to) if to in State.values else None
     if move is None:
-        messages.error(request, "This step is not possible from where the order is now.")
+        messages.error(request, _("This step is not possible in the order's present state."))
         return redirect(order)
     asked = request.method == "POST" and (not move.wants_reason or "reason" in request.POST)
     form = MoveForm(request.POST if asked else None, wants_reason=move.wants_reason)
@@ -183,7 +138,7 @@ def order_move(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{order.number}: {order.state_words.lower()}.")
+            messages.success(request, f"{order.number}: {order.state_words}.")
             return redirect(order)
     context = {"form": form, "order": order, "move": move}
     return render_page(request, "shop/order_move.html", context)
@@ -193,7 +148,7 @@ def order_move(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_wait_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Say what an order waits for."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = WaitForm(posted(request), initial={"waiting_for": ""})
     if request.method == "POST" and form.is_valid():
         try:
@@ -208,11 +163,11 @@ def order_wait_view(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def order_notes(request: HttpRequest, pk: int) -> HttpResponse:
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     form = NotesForm(posted(request), initial={"technician_notes": order.technician_notes})
     if request.method == "POST" and form.is_valid():
         notes_change(order=order, by=request.user, notes=form.cleaned_data["technician_notes"])
-        messages.success(request, "Notes saved.")
+        messages.success(request, _("Notes saved."))
         return redirect(order)
     return render_page(request, "shop/order_notes.html", {"form": form, "order": order})
 
@@ -221,10 +176,10 @@ def order_notes(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def gate_override(request: HttpRequest, pk: int) -> HttpResponse:
     """A manager decides, with a reason, on the very answer that the page shows."""
-    order = order_or_404(request, pk)
+    order = order_or_404(pk)
     verdict = next((v for v in gates_ask(order) if v.wants_override), None)
     if verdict is None and request.method == "GET":
-        messages.info(request, "No decision of a manager is asked for.")
+        messages.info(request, _("No override is needed."))
         return redirect(order)
     digest = verdict.answer.digest if verdict else ""
     form = OverrideForm(posted(request), initial={"digest": digest})
@@ -235,7 +190,7 @@ def gate_override(request: HttpRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
             form.data = {**form.data.dict(), "digest": digest}
         else:
-            messages.success(request, "Your decision is on record.")
+            messages.success(request, _("Override recorded."))
             return redirect(order)
     context = {"form": form, "order": order, "verdict": verdict}
     return render_page(request, "shop/gate_override.html", context)

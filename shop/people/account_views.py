@@ -1,21 +1,32 @@
-"""Signing in and out, and one's own password."""
+"""Signing in and out, and one's own account: language and password."""
 
 from __future__ import annotations
+
+from typing import Any
 
 from django import forms
 from django.contrib import messages
 from django.contrib.auth import views as auth_views
 from django.contrib.auth.forms import AuthenticationForm
-from django.http import HttpResponse
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.urls import reverse_lazy
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, override
+from django.views.decorators.http import require_http_methods
+
+from shop.models import User
+from shop.models.texts import language_choices
+from shop.site.reader import reader_language
+from shop.site.view_helpers import render_page, role_required
 
 
 class SignInForm(AuthenticationForm):
     """Name and password; the refusal does not tell which of the two was wrong."""
 
     error_messages = {
-        "invalid_login": "That name and password do not belong together. Both are case-sensitive.",
-        "inactive": "This account is switched off. A manager can switch it on again.",
+        "invalid_login": gettext_lazy("Wrong user name or password. Both are case-sensitive."),
+        "inactive": gettext_lazy("This account is disabled. A manager can enable it."),
     }
 
 
@@ -29,10 +40,43 @@ class SignOut(auth_views.LogoutView):
     http_method_names = ["post", "options"]
 
 
+class AccountForm(forms.ModelForm):
+    """What a user chooses for themselves."""
+
+    BROWSER = "browser"
+    language = forms.TypedChoiceField(
+        label=gettext_lazy("Language"), help_text=gettext_lazy("Language of your pages")
+    )
+
+    class Meta:
+        model = User
+        fields = ("language",)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field = self.fields["language"]
+        field.choices = [(self.BROWSER, _("as the browser requests")), *language_choices()]
+        field.coerce = lambda chosen: "" if chosen == self.BROWSER else chosen
+        self.initial["language"] = self.instance.language or self.BROWSER
+
+
+@role_required()
+@require_http_methods(["GET", "POST"])
+def account(request: HttpRequest) -> HttpResponse:
+    """One's own account: the language of the pages, and the way to a new password."""
+    form = AccountForm(request.POST or None, instance=request.user)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        with override(reader_language(request)):
+            messages.success(request, _("Saved."))
+        return redirect("account")
+    return render_page(request, "accounts/account.html", {"form": form})
+
+
 class ChangePassword(auth_views.PasswordChangeView):
     template_name = "accounts/password.html"
-    success_url = reverse_lazy("home")
+    success_url = reverse_lazy("account")
 
     def form_valid(self, form: forms.BaseForm) -> HttpResponse:
-        messages.success(self.request, "Your password was changed.")
+        messages.success(self.request, _("Your password was changed."))
         return super().form_valid(form)

@@ -5,16 +5,17 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from shop.models import BARRED, ClassRecord, ClassRule, PartKind, RuleKind
-from shop.people.forms import ADJUSTERS
+from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import CommaFloatField, DateInput
 
 
 class ClassRecordForm(forms.ModelForm):
     fieldsets: ClassVar = [
-        ("The class", ["name", "season"]),
-        ("Where its rules were read", ["source", "dated", "notes"]),
+        (_("Class"), ["name", "season"]),
+        (_("Source of the rules"), ["source", "dated", "notes"]),
     ]
 
     class Meta:
@@ -27,21 +28,21 @@ class ClassRuleForm(forms.ModelForm):
     """One rule: a limit, or something that is barred."""
 
     limit = CommaFloatField(required=False)
-    adjuster = forms.ChoiceField(required=False, choices=[("", "none"), *ADJUSTERS[1:]])
-    part = forms.ChoiceField(required=False, choices=[("", "none"), *PartKind.choices])
+    adjuster = forms.ChoiceField(required=False, choices=[("", _("none")), *ADJUSTERS[1:]])
+    part = forms.ChoiceField(required=False, choices=[("", _("none")), *PartKind.choices])
 
     class Meta:
         model = ClassRule
         fields = ("kind", "axle", "limit", "wording", "paragraph")
 
     LABELS: ClassVar = {
-        "paragraph": "Paragraph",
-        "wording": "Text of the rule",
-        "kind": "What it limits",
-        "axle": "Axle",
-        "limit": "Limit",
-        "adjuster": "Adjuster",
-        "part": "Kind of part",
+        "paragraph": _("Paragraph"),
+        "wording": _("Text of the rule"),
+        "kind": _("What it limits"),
+        "axle": _("Axle"),
+        "limit": _("Limit"),
+        "adjuster": _("Adjuster"),
+        "part": _("Kind of part"),
     }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -49,7 +50,7 @@ class ClassRuleForm(forms.ModelForm):
         for name, label in self.LABELS.items():
             self.fields[name].label = label
             self.fields[name].widget.attrs["aria-label"] = label
-        self.fields["kind"].choices = [("", "choose"), *RuleKind.choices]
+        self.fields["kind"].choices = [("", _("choose")), *RuleKind.choices]
         item = self.instance.item
         self.initial["adjuster"] = item if self.instance.kind == RuleKind.ADJUSTER_BARRED else ""
         self.initial["part"] = item if self.instance.kind == RuleKind.PART_BARRED else ""
@@ -60,12 +61,12 @@ class ClassRuleForm(forms.ModelForm):
         if kind in BARRED:
             name = "adjuster" if kind == RuleKind.ADJUSTER_BARRED else "part"
             if not data.get(name):
-                self.add_error(name, "Say what is barred.")
+                self.add_error(name, _("Choose what is barred."))
             data["limit"], self.instance.item = None, data.get(name) or ""
         elif kind:
             self.instance.item = ""
             if data.get("limit") is None and "limit" not in self.errors:
-                self.add_error("limit", "Say the limit.")
+                self.add_error("limit", _("Enter the limit."))
         return data
 
 
@@ -93,5 +94,5 @@ def rule_formset(record: ClassRecord | None, data: Any = None) -> ClassRuleFormS
     rules = record.rules.all() if record else ClassRule.objects.none()
     rows = factory(data, queryset=rules, prefix="rules")
     for form in rows.forms:
-        form.fields["DELETE"].label = "Take away"
+        form.fields["DELETE"].label = _("Remove")
     return rows

@@ -1,22 +1,24 @@
-"""Forms of the records: customers, vehicles, patterns, parts, bays, the shop and its staff."""
+"""Forms of the records: customers, vehicles, car models and parts."""
 
 from __future__ import annotations
 
 from typing import Any, ClassVar
-from zoneinfo import available_timezones
 
 from django import forms
-from django.contrib.auth.password_validation import validate_password
+from django.utils.translation import gettext_lazy as _
 
-from shop.models import Bay, CarModel, Customer, Part, ShopSettings, User, Vehicle
+from shop.models import CarModel, Customer, Part, Vehicle
 from shop.models.mounting import MountingNeeds
-from shop.site.fields import CommaDecimalField, CommaFloatField, TimeInput, VinField
+from shop.models.texts import other_languages
+from shop.models.vehicles import ADJUSTERS
+from shop.site.fields import CommaDecimalField, CommaFloatField, VinField
+from shop.site.text_fields import add_texts, take_texts
 
 
 class CustomerForm(forms.ModelForm):
     fieldsets: ClassVar = [
-        ("The customer", ["name", "phone", "email", "address"]),
-        ("How the spec sheet and their page speak to them", ["language", "units", "angles"]),
+        (_("Customer"), ["name", "phone", "email", "address"]),
+        (_("Language and units of their spec sheet and page"), ["language", "units", "angles"]),
         ("", ["notes"]),
     ]
 
@@ -32,8 +34,8 @@ class CustomerForm(forms.ModelForm):
 
 class VehicleForm(forms.ModelForm):
     fieldsets: ClassVar = [
-        ("The car", ["description", "plate", "mileage_km", "car_model"]),
-        ("Its number", ["vin", "market"]),
+        (_("Vehicle"), ["description", "plate", "mileage_km", "car_model"]),
+        (_("VIN"), ["vin", "market"]),
     ]
 
     class Meta:
@@ -44,13 +46,11 @@ class VehicleForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["vin"].widget.attrs["autocapitalize"] = "characters"
-        self.fields["car_model"].empty_label = "not known yet"
-        self.fields[
-            "car_model"
-        ].help_text = (
-            "Cars of one body and suspension share a pattern, and what was measured on one of them."
+        self.fields["car_model"].empty_label = _("not chosen")
+        self.fields["car_model"].help_text = _(
+            "Vehicles with the same body and suspension share a car model and its surveys."
         )
-        self.fields["market"].help_text = "The check digit of a VIN binds in North America."
+        self.fields["market"].help_text = _("The VIN check digit applies in North America.")
 
 
 #: What a pattern asks of wheels and tyres; ``shop.models.mounting`` says what each is.
@@ -59,37 +59,43 @@ MOUNTING = tuple(field.name for field in MountingNeeds._meta.fields)
 
 class CarModelForm(forms.ModelForm):
     fastener_length_mm = CommaFloatField(
-        label="Length of stud or bolt, mm",
+        label=_("Length of stud or bolt, mm"),
         required=False,
         min_value=0,
-        help_text="Stud: what stands out of the hub face. Bolt: its shank under the seat.",
+        help_text=_("Stud: length beyond the hub face. Bolt: shank length below the seat."),
     )
     axle_load_front_kg = CommaFloatField(
-        label="Permitted axle load, front, kg", required=False, min_value=0
+        label=_("Permitted axle load, front, kg"), required=False, min_value=0
     )
     axle_load_rear_kg = CommaFloatField(
-        label="Permitted axle load, rear, kg", required=False, min_value=0
+        label=_("Permitted axle load, rear, kg"), required=False, min_value=0
     )
-    top_speed_kmh = CommaFloatField(label="Top speed, km/h", required=False, min_value=0)
-    oe_offset_front_mm = CommaFloatField(label="Original offset, front, mm", required=False)
-    oe_offset_rear_mm = CommaFloatField(label="Original offset, rear, mm", required=False)
+    top_speed_kmh = CommaFloatField(label=_("Top speed, km/h"), required=False, min_value=0)
+    oe_offset_front_mm = CommaFloatField(label=_("Original offset, front, mm"), required=False)
+    oe_offset_rear_mm = CommaFloatField(label=_("Original offset, rear, mm"), required=False)
     drive_apart_percent = CommaFloatField(
-        label="Tyres that the drive joins, apart by at most, %",
+        label=_("Coupled tyres, largest difference, %"),
         required=False,
         min_value=0.1,
         max_value=10,
-        help_text="Difference of circumference that the car's maker allows; left empty, the "
-        "shop's rule for front to rear holds.",
+        help_text=_(
+            "Difference of rolling circumference that the vehicle's maker allows. If "
+            "empty, the shop's front-to-rear rule applies."
+        ),
     )
-    bolt_circle_mm = CommaDecimalField(label="Bolt circle, mm", required=False, min_value=0)
-    centre_bore_mm = CommaDecimalField(label="Centre bore, mm", required=False, min_value=0)
+    bolt_circle_mm = CommaDecimalField(label=_("Bolt circle, mm"), required=False, min_value=0)
+    centre_bore_mm = CommaDecimalField(label=_("Centre bore, mm"), required=False, min_value=0)
     wheel_nut_torque_nm = CommaDecimalField(
-        label="Wheel nut torque, N·m", required=False, min_value=0, max_digits=6, decimal_places=1
+        label=_("Wheel nut torque, N·m"),
+        required=False,
+        min_value=0,
+        max_digits=6,
+        decimal_places=1,
     )
     fieldsets: ClassVar = [
-        ("The pattern", ["name", "notes", "steered_notes", "driven_notes"]),
+        (_("Car model"), ["name", "notes", "steered_notes", "driven_notes"]),
         (
-            "Wheel mounting",
+            _("Wheel mounting"),
             [
                 "bolt_count",
                 "bolt_circle_mm",
@@ -102,7 +108,7 @@ class CarModelForm(forms.ModelForm):
             ],
         ),
         (
-            "What its papers ask for",
+            _("Requirements from the vehicle papers"),
             [
                 "load_index_front",
                 "load_index_rear",
@@ -113,7 +119,7 @@ class CarModelForm(forms.ModelForm):
             ],
         ),
         (
-            "As it left the factory",
+            _("Original equipment"),
             [
                 "oe_tyre_front",
                 "oe_tyre_rear",
@@ -149,55 +155,44 @@ class CarModelForm(forms.ModelForm):
     def clean_drive_apart_source(self) -> str:
         source: str = self.cleaned_data["drive_apart_source"].strip()
         if self.cleaned_data.get("drive_apart_percent") is not None and not source:
-            raise forms.ValidationError("Say where the maker's figure stands.")
+            raise forms.ValidationError(_("Enter the source of the maker's figure."))
         return source
 
 
-ADJUSTERS = (
-    ("", "Sets nothing"),
-    ("top_mount_in_mm", "Top mount inboard, mm"),
-    ("top_mount_back_mm", "Top mount rearward, mm"),
-    ("lower_arm_out_mm", "Lower arm outboard, mm"),
-    ("upper_arm_in_mm", "Upper arm inboard, mm"),
-    ("knuckle_camber_deg", "Camber at the knuckle, °"),
-    ("toe_link_mm", "Toe link longer, mm"),
-    ("ride_height_mm", "Ride height higher, mm"),
-    ("bump_stop_mm", "Packer or bump stop, mm"),
-)
-
-
 class PartForm(forms.ModelForm):
-    price = CommaDecimalField(min_value=0, max_digits=9, decimal_places=2)
-    reach_min = CommaFloatField(label="Reach from", required=False)
-    reach_max = CommaFloatField(label="Reach to", required=False)
-    step = CommaFloatField(label="Moves in steps of", required=False, min_value=0.001)
-    mark_size = CommaFloatField(label="One mark is", required=False, min_value=0.001)
-    shim_mm = CommaFloatField(label="One shim is, mm", required=False, min_value=0.01)
+    price = CommaDecimalField(label=_("Price"), min_value=0, max_digits=9, decimal_places=2)
+    reach_min = CommaFloatField(label=_("Range from"), required=False)
+    reach_max = CommaFloatField(label=_("Range to"), required=False)
+    step = CommaFloatField(label=_("Adjusts in steps of"), required=False, min_value=0.001)
+    mark_size = CommaFloatField(label=_("One mark is"), required=False, min_value=0.001)
+    shim_mm = CommaFloatField(label=_("One shim is, mm"), required=False, min_value=0.01)
     thread_pitch_mm = CommaFloatField(
-        label="Pitch of its thread, mm", required=False, min_value=0.1
+        label=_("Pitch of its thread, mm"), required=False, min_value=0.1
     )
-    bump_mm = CommaFloatField(label="Bump travel, mm", required=False, min_value=0)
-    droop_mm = CommaFloatField(label="Droop travel, mm", required=False, min_value=0)
+    bump_mm = CommaFloatField(label=_("Bump travel, mm"), required=False, min_value=0)
+    droop_mm = CommaFloatField(label=_("Droop travel, mm"), required=False, min_value=0)
     torque_nm = CommaDecimalField(
-        label="Torque, N·m", required=False, min_value=0, max_digits=6, decimal_places=1
+        label=_("Torque, N·m"), required=False, min_value=0, max_digits=6, decimal_places=1
     )
-    adjuster = forms.ChoiceField(label="What it sets", choices=ADJUSTERS, required=False)
+    adjuster = forms.ChoiceField(label=_("Adjusts"), choices=ADJUSTERS, required=False)
     rod = forms.CharField(
-        label="Or the rod that it replaces",
+        label=_("Or replaces the rod"),
         required=False,
         max_length=30,
-        help_text="Its name in the survey of a five-link corner",
+        help_text=_("Its name in the survey of a five-link corner"),
     )
     fieldsets: ClassVar = [
-        ("The part", ["number", "name", "maker", "kind", "axle", "price", "lead"]),
-        ("What it does", ["moves_wheel", "adjuster", "rod", "reach_min", "reach_max"]),
+        (_("Part"), ["number", "name", "maker", "kind", "axle", "price", "lead"]),
+        (_("Function"), ["moves_wheel", "adjuster", "rod", "reach_min", "reach_max"]),
         (
-            "How a hand sets it",
+            _("Adjustment"),
             ["step", "mark_size", "shim_mm", "thread_pitch_mm", "threads"],
         ),
-        ("If it is a damper", ["bump_mm", "droop_mm", "height_by"]),
-        ("How it is fitted", ["torque_nm", "caution"]),
+        (_("Damper"), ["bump_mm", "droop_mm", "height_by"]),
+        (_("Fitting"), ["torque_nm", "caution"]),
     ]
+    #: What customers read, in their language where it is given.
+    texts = ("name", "caution")
 
     class Meta:
         model = Part
@@ -231,144 +226,36 @@ class PartForm(forms.ModelForm):
         if self.instance.adjuster.startswith("rod:"):
             self.initial["rod"] = self.instance.adjuster.removeprefix("rod:")
             self.initial["adjuster"] = ""
-        self.fields["step"].help_text = "mm, ° at the knuckle; empty where it can stand anywhere"
-        self.fields["mark_size"].help_text = "mm, ° at the knuckle, where marks are stamped on it"
-        self.fields["bump_mm"].help_text = (
-            "Of the wheel, from the height of the survey to the stop, with this damper on. "
-            "Empty: the room of this corner stays unmeasured"
+        self.fields["step"].help_text = _("mm, or ° at the knuckle; empty if stepless")
+        self.fields["mark_size"].help_text = _("mm, or ° at the knuckle, if it has marks")
+        self.fields["bump_mm"].help_text = _(
+            "Wheel travel from survey height to the stop, with this damper fitted. If "
+            "empty, clearance at this corner stays unmeasured."
         )
-        self.fields["droop_mm"].help_text = "From the same height until the damper is at its end"
-        self.fields[
-            "height_by"
-        ].help_text = "A damper that is screwed up and down at its foot takes its stops along"
-        self.fields["thread_pitch_mm"].help_text = "For what is turned, for example 1.5"
+        self.fields["droop_mm"].help_text = _("From survey height to full extension")
+        self.fields["height_by"].help_text = _(
+            "A damper adjusted at its lower mount moves its stops too"
+        )
+        self.fields["thread_pitch_mm"].help_text = _("For threaded adjusters, for example 1.5")
+        told = add_texts(self, self.texts, other_languages())
+        self.fieldsets = [*self.fieldsets, (_("For customers of another language"), told)]
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         if data.get("rod"):
             if data.get("adjuster"):
-                self.add_error("rod", "A part sets one thing: choose it above or name a rod.")
+                self.add_error("rod", _("A part adjusts one thing. Choose it above or name a rod."))
             data["adjuster"] = f"rod:{data['rod'].strip()}"
         low, high = data.get("reach_min"), data.get("reach_max")
         if low is not None and high is not None and low > high:
-            self.add_error("reach_max", "The reach ends before it starts.")
+            self.add_error("reach_max", _("Must not be less than the start of the range."))
         if (low is not None or high is not None) and not data.get("adjuster"):
-            self.add_error("adjuster", "A reach belongs to something that the part sets.")
+            self.add_error("adjuster", _("Choose what the part adjusts, or clear the range."))
         if data.get("threads") and data.get("thread_pitch_mm") is None:
-            self.add_error("thread_pitch_mm", "Turns need the pitch of the thread.")
+            self.add_error("thread_pitch_mm", _("Enter the thread pitch."))
         if data.get("adjuster") and not data.get("moves_wheel"):
-            self.add_error("moves_wheel", "A part that sets something moves the wheel.")
+            self.add_error(
+                "moves_wheel", _("Must be ticked: a part that adjusts something moves the wheel.")
+            )
+        take_texts(self, self.texts, other_languages())
         return data
-
-
-class BayForm(forms.ModelForm):
-    class Meta:
-        model = Bay
-        fields = ("name", "has_rack", "in_use")
-
-
-class ShopForm(forms.ModelForm):
-    hourly_rate = CommaDecimalField(min_value=0, max_digits=9, decimal_places=2)
-    tax_rate = CommaDecimalField(
-        label="Tax rate, %", min_value=0, max_value=100, max_digits=5, decimal_places=2
-    )
-    timezone = forms.ChoiceField(label="Time zone", required=False)
-    fieldsets: ClassVar = [
-        ("The shop, as it stands on letters", ["name", "address", "phone", "email"]),
-        ("Money", ["currency", "hourly_rate", "tax_rate"]),
-        ("Time", ["timezone", "day_starts", "day_ends"]),
-        ("After the work", ["retorque_km_from", "retorque_km_to", "next_check_km", "sheet_size"]),
-    ]
-
-    class Meta:
-        model = ShopSettings
-        fields = (
-            "name",
-            "address",
-            "phone",
-            "email",
-            "currency",
-            "hourly_rate",
-            "tax_rate",
-            "timezone",
-            "day_starts",
-            "day_ends",
-            "retorque_km_from",
-            "retorque_km_to",
-            "next_check_km",
-            "sheet_size",
-        )
-        widgets: ClassVar = {
-            "address": forms.Textarea(attrs={"rows": 3}),
-            "day_starts": TimeInput(),
-            "day_ends": TimeInput(),
-        }
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        zones = sorted(zone for zone in available_timezones() if "/" in zone or zone == "UTC")
-        self.fields["timezone"].choices = [("", "that of the server"), *((z, z) for z in zones)]
-
-    def clean_currency(self) -> str:
-        code = self.cleaned_data["currency"].strip().upper()
-        if len(code) != 3 or not code.isalpha() or not code.isascii():
-            raise forms.ValidationError("A currency is three letters, for example EUR.")
-        return code
-
-    def clean(self) -> dict[str, Any]:
-        data = super().clean() or {}
-        if (
-            data.get("day_starts")
-            and data.get("day_ends")
-            and data["day_starts"] >= data["day_ends"]
-        ):
-            self.add_error("day_ends", "The day ends before it starts.")
-        low, high = data.get("retorque_km_from"), data.get("retorque_km_to")
-        if low is not None and high is not None and low > high:
-            self.add_error("retorque_km_to", "This is before the start.")
-        return data
-
-
-class StaffForm(forms.ModelForm):
-    password = forms.CharField(
-        label="Password",
-        required=False,
-        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-        help_text="Leave it empty to keep the present one.",
-    )
-
-    class Meta:
-        model = User
-        fields = ("username", "display_name", "role", "is_active")
-        labels: ClassVar = {"username": "Sign-in name", "is_active": "May sign in"}
-        help_texts: ClassVar = {"username": "", "is_active": ""}
-
-    def __init__(self, *args: Any, acting: User, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.acting = acting
-        if self.instance.pk is None:
-            self.fields["password"].required = True
-            self.fields["password"].help_text = "At least ten characters."
-
-    def clean_password(self) -> str:
-        password: str = self.cleaned_data["password"]
-        if password:
-            validate_password(password, self.instance)
-        return password
-
-    def clean(self) -> dict[str, Any]:
-        data = super().clean() or {}
-        if self.instance.pk == self.acting.pk:
-            if not data.get("is_active"):
-                self.add_error("is_active", "You cannot lock yourself out.")
-            if data.get("role") != self.acting.role:
-                self.add_error("role", "Another manager changes your role.")
-        return data
-
-    def save(self, commit: bool = True) -> User:
-        user = super().save(commit=False)
-        if self.cleaned_data["password"]:
-            user.set_password(self.cleaned_data["password"])
-        if commit:
-            user.save()
-        return user

@@ -6,12 +6,12 @@ from django.contrib import messages
 from django.core.cache import cache
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import Bay, ShopSettings, User
-from shop.orders.views import posted
-from shop.people.forms import BayForm, ShopForm, StaffForm
-from shop.site.view_helpers import render_page, role_required
+from shop.people.staff_forms import BayForm, ShopForm, StaffForm
+from shop.site.view_helpers import posted, render_page, role_required
 
 
 @role_required("manager")
@@ -27,7 +27,7 @@ def bay_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     bay = get_object_or_404(Bay, pk=pk) if pk is not None else None
     form = BayForm(posted(request), instance=bay)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, f"{form.save()} is saved.")
+        messages.success(request, _("{name} saved.").format(name=form.save()))
         return redirect("bay_list")
     return render_page(request, "shop/bay_form.html", {"form": form, "bay": bay})
 
@@ -39,7 +39,7 @@ def shop_settings(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         form.save()
         cache.delete_many(["shop.timezone", "shop.currency"])
-        messages.success(request, "Saved. Quotes that were sent stay as they were.")
+        messages.success(request, _("Saved. Sent quotes are unchanged."))
         return redirect("shop_settings")
     return render_page(request, "shop/shop_settings.html", {"form": form})
 
@@ -58,6 +58,6 @@ def staff_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     person = get_object_or_404(User, pk=pk) if pk is not None else None
     form = StaffForm(posted(request), instance=person, acting=request.user)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, f"{form.save()} is saved.")
+        messages.success(request, _("{name} saved.").format(name=form.save()))
         return redirect("staff")
     return render_page(request, "shop/staff_form.html", {"form": form, "person": person})

@@ -6,14 +6,15 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from shop.extensions.panels import rendered
+from shop.extensions.points import CAR_MODEL_PANELS, VEHICLE_PANELS
 from shop.models import CarModel, Corner, Customer, Part, Vehicle
-from shop.orders.page import rendered
-from shop.orders.views import page_of, posted, with_next_words
+from shop.orders.services.lists import for_list, with_next_words
 from shop.people.forms import CarModelForm, CustomerForm, PartForm, VehicleForm
-from shop.site.extension_points import plugged
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import page_of, posted, render_page, role_required
 
 FOR_ORDER = "order"
 
@@ -29,7 +30,7 @@ def _words(request: HttpRequest) -> str:
 @require_GET
 def customer_list(request: HttpRequest) -> HttpResponse:
     words = _words(request)
-    found = Customer.objects.visible_to(request.user).search(words).prefetch_related("vehicles")
+    found = Customer.objects.search(words).prefetch_related("vehicles")
     context = {"page": page_of(request, found), "q": words}
     return render_page(request, "shop/customer_list.html", context)
 
@@ -37,11 +38,11 @@ def customer_list(request: HttpRequest) -> HttpResponse:
 @role_required()
 @require_GET
 def customer(request: HttpRequest, pk: int) -> HttpResponse:
-    customer = get_object_or_404(Customer.objects.visible_to(request.user), pk=pk)
+    customer = get_object_or_404(Customer, pk=pk)
     context = {
         "customer": customer,
         "vehicles": customer.vehicles.select_related("car_model"),
-        "orders": with_next_words(customer.orders.for_list()),
+        "orders": with_next_words(for_list(customer.orders.all())),
     }
     return render_page(request, "shop/customer.html", context)
 
@@ -62,11 +63,11 @@ def customer_new(request: HttpRequest) -> HttpResponse:
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
 def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    customer = get_object_or_404(Customer.objects.visible_to(request.user), pk=pk)
+    customer = get_object_or_404(Customer, pk=pk)
     form = CustomerForm(posted(request), instance=customer)
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, "Saved.")
+        messages.success(request, _("Saved."))
         return redirect(customer)
     return render_page(request, "shop/customer_form.html", {"form": form, "customer": customer})
 
@@ -78,7 +79,7 @@ def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_GET
 def vehicle_list(request: HttpRequest) -> HttpResponse:
     words = _words(request)
-    found = Vehicle.objects.visible_to(request.user).search(words)
+    found = Vehicle.objects.search(words)
     page = page_of(request, found.select_related("customer", "car_model"))
     return render_page(request, "shop/vehicle_list.html", {"page": page, "q": words})
 
@@ -86,13 +87,12 @@ def vehicle_list(request: HttpRequest) -> HttpResponse:
 @role_required()
 @require_GET
 def vehicle(request: HttpRequest, pk: int) -> HttpResponse:
-    vehicles = Vehicle.objects.visible_to(request.user).select_related("customer", "car_model")
+    vehicles = Vehicle.objects.select_related("customer", "car_model")
     vehicle = get_object_or_404(vehicles, pk=pk)
-    panels = [panel(request, vehicle) for panel in plugged("VEHICLE_PANELS")]
     context = {
         "vehicle": vehicle,
-        "orders": with_next_words(vehicle.orders.for_list()),
-        "panels": rendered([panel for panel in panels if panel], request),
+        "orders": with_next_words(for_list(vehicle.orders.all())),
+        "panels": rendered((panel(request, vehicle) for panel in VEHICLE_PANELS), request),
     }
     return render_page(request, "shop/vehicle.html", context)
 
@@ -103,9 +103,9 @@ def vehicle_new(request: HttpRequest) -> HttpResponse:
     """A new vehicle of a customer, who is named in the address."""
     owner = request.GET.get("customer", "")
     if not owner.isdigit():
-        messages.info(request, "Choose the customer whose vehicle it is.")
+        messages.info(request, _("Choose the customer first."))
         return redirect("customer_list")
-    customer = get_object_or_404(Customer.objects.visible_to(request.user), pk=int(owner))
+    customer = get_object_or_404(Customer, pk=int(owner))
     form = VehicleForm(posted(request), instance=Vehicle(customer=customer))
     if request.method == "POST" and form.is_valid():
         vehicle = form.save()
@@ -120,14 +120,14 @@ def vehicle_new(request: HttpRequest) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def vehicle_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    vehicles = Vehicle.objects.visible_to(request.user).select_related("customer")
+    vehicles = Vehicle.objects.select_related("customer")
     vehicle = get_object_or_404(vehicles, pk=pk)
     form = VehicleForm(posted(request), instance=vehicle)
     if request.method == "POST" and form.is_valid():
         form.save()
         if vehicle.vin_warning:
             messages.warning(request, vehicle.vin_warning)
-        messages.success(request, "Saved.")
+        messages.success(request, _("Saved."))
         return redirect(vehicle)
     context = {"form": form, "vehicle": vehicle, "customer": vehicle.customer}
     return render_page(request, "shop/vehicle_form.html", context)
@@ -140,7 +140,7 @@ def vehicle_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_GET
 def car_model_list(request: HttpRequest) -> HttpResponse:
     words = _words(request)
-    found = CarModel.objects.visible_to(request.user).search(words).prefetch_related("vehicles")
+    found = CarModel.objects.search(words).prefetch_related("vehicles")
     context = {"page": page_of(request, found), "q": words}
     return render_page(request, "shop/car_model_list.html", context)
 
@@ -148,13 +148,12 @@ def car_model_list(request: HttpRequest) -> HttpResponse:
 @role_required()
 @require_GET
 def car_model(request: HttpRequest, pk: int) -> HttpResponse:
-    car_model = get_object_or_404(CarModel.objects.visible_to(request.user), pk=pk)
-    panels = [panel(request, car_model) for panel in plugged("CAR_MODEL_PANELS")]
+    car_model = get_object_or_404(CarModel.objects, pk=pk)
     context = {
         "car_model": car_model,
         "corners": Corner.choices,
         "vehicles": car_model.vehicles.select_related("customer"),
-        "panels": rendered([panel for panel in panels if panel], request),
+        "panels": rendered((panel(request, car_model) for panel in CAR_MODEL_PANELS), request),
     }
     return render_page(request, "shop/car_model.html", context)
 
@@ -171,11 +170,11 @@ def car_model_new(request: HttpRequest) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def car_model_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    car_model = get_object_or_404(CarModel.objects.visible_to(request.user), pk=pk)
+    car_model = get_object_or_404(CarModel, pk=pk)
     form = CarModelForm(posted(request), instance=car_model)
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, "Saved.")
+        messages.success(request, _("Saved."))
         return redirect(car_model)
     return render_page(request, "shop/car_model_form.html", {"form": form, "car_model": car_model})
 
@@ -187,7 +186,7 @@ def car_model_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_GET
 def part_list(request: HttpRequest) -> HttpResponse:
     words = _words(request)
-    page = page_of(request, Part.objects.visible_to(request.user).search(words))
+    page = page_of(request, Part.objects.search(words))
     return render_page(request, "shop/part_list.html", {"page": page, "q": words})
 
 
@@ -197,7 +196,7 @@ def part_new(request: HttpRequest) -> HttpResponse:
     form = PartForm(posted(request))
     if request.method == "POST" and form.is_valid():
         part = form.save()
-        messages.success(request, f"{part} is in the list.")
+        messages.success(request, _("{name} saved.").format(name=part))
         return redirect("part_list")
     return render_page(request, "shop/part_form.html", {"form": form})
 
@@ -205,10 +204,10 @@ def part_new(request: HttpRequest) -> HttpResponse:
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
 def part_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    part = get_object_or_404(Part.objects.visible_to(request.user), pk=pk)
+    part = get_object_or_404(Part, pk=pk)
     form = PartForm(posted(request), instance=part)
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, "Saved.")
+        messages.success(request, _("Saved."))
         return redirect("part_list")
     return render_page(request, "shop/part_form.html", {"form": form, "part": part})

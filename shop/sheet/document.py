@@ -2,12 +2,13 @@
 
 It is set on the shop's paper size, and speaks the customer's language in the customer's units.
 The same order gives the same bytes: no time of printing, and a font that is embedded. Sections
-of the apps above come from the settings SHEET_SECTIONS and SHEET_DRAWINGS, in their order: tables
+of the apps above come from the points SHEET_SECTIONS and SHEET_DRAWINGS, in their order: tables
 fill a page to its end, and drawings stand together.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from io import BytesIO
 from typing import Any
 
@@ -16,10 +17,10 @@ from django.urls import reverse
 from reportlab.lib.units import mm
 from reportlab.platypus import BaseDocTemplate, HRFlowable, PageTemplate, Spacer, Table
 
+from shop.extensions.points import SHEET_DRAWINGS, SHEET_SECTIONS, SheetSection
 from shop.languages import ENGLISH, Speech, speech_for
 from shop.models import ShopSettings, State, WorkOrder
-from shop.sheet import sections as own
-from shop.sheet.pdf_styles import (
+from shop.paper.pdf_styles import (
     BOTTOM,
     FONT,
     FRAME_PADDING,
@@ -33,8 +34,8 @@ from shop.sheet.pdf_styles import (
     side_by_side,
     text,
 )
-from shop.sheet.pdf_tags import TaggedCanvas, TaggedFrame
-from shop.site.extension_points import sheet_sections
+from shop.paper.pdf_tags import TaggedCanvas, TaggedFrame
+from shop.sheet import sections as own
 
 #: Sizes of type that are tried in turn until the sheet fits on two pages.
 SCALES = (1.0, 0.92, LEAST_SCALE)
@@ -60,10 +61,11 @@ def sheet_pdf(order: WorkOrder) -> bytes:
     """The whole sheet as a PDF file, in smaller type where two pages would not hold it."""
     shop = ShopSettings.load()
     speech = speech_for(order.customer)
-    for scale in SCALES[_first_try(order) :]:
-        content, pages = _built(order, shop, Paper(shop.sheet_size, speech, scale))
-        if pages <= MOST_PAGES:
-            break
+    with speech.active():
+        for scale in SCALES[_first_try(order) :]:
+            content, pages = _built(order, shop, Paper(shop.sheet_size, speech, scale))
+            if pages <= MOST_PAGES:
+                break
     return content
 
 
@@ -101,12 +103,12 @@ def _built(order: WorkOrder, shop: ShopSettings, paper: Paper) -> tuple[bytes, i
     document.addPageTemplates(PageTemplate(frames=[frame], onPage=start))
     flow = [
         *_head(order, shop, paper),
-        *sheet_sections(order, paper),
+        *_flowables(SHEET_SECTIONS, order, paper),
         *own.parts(order, paper),
         *own.torques(order, paper),
         *own.road_test(order, paper),
         *own.class_rules(order, paper),
-        *sheet_sections(order, paper, "SHEET_DRAWINGS"),
+        *_flowables(SHEET_DRAWINGS, order, paper),
         *own.cautions(order, paper),
         *own.authorisation(order, paper),
         *own.coming_next(order, shop, paper),
@@ -114,6 +116,10 @@ def _built(order: WorkOrder, shop: ShopSettings, paper: Paper) -> tuple[bytes, i
     ]
     document.build(flow, canvasmaker=SheetCanvas)
     return buffer.getvalue(), document.page
+
+
+def _flowables(sections: Iterable[SheetSection], order: WorkOrder, paper: Paper) -> list[Any]:
+    return [flowable for section in sections for flowable in section(order, paper)]
 
 
 def customer_address(order: WorkOrder) -> str:
@@ -146,7 +152,7 @@ def _head(order: WorkOrder, shop: ShopSettings, paper: Paper) -> list[Any]:
     if order.request_text:
         flow += [
             Spacer(1, 3),
-            text(say("The wish: {wish}", request_text=order.request_text), paper["body"]),
+            text(say("Request: {request}", request=order.request_text), paper["body"]),
         ]
     return flow
 
@@ -156,13 +162,13 @@ def _facts(order: WorkOrder, paper: Paper, width: float) -> Table:
     speech, vehicle = paper.speech, order.vehicle
     say = speech.say
     mileage = "–" if order.mileage_km is None else speech.distance(order.mileage_km)
-    kind = speech.within(say(str(order.get_kind_display())))
+    kind = speech.within(order.get_kind_display())
     pairs = [
         (say("Customer"), order.customer.name),
         (say("Vehicle"), vehicle.description),
         (say("Order"), f"{order.number}, {kind}"),
         (say("Plate"), vehicle.plate or "–"),
-        (say("Use"), _use(order, speech)),
+        (say("Use"), _use(order)),
         (say("VIN"), vehicle.vin or "–"),
         _state_fact(order, speech),
         (say("Mileage"), mileage),
@@ -185,13 +191,13 @@ def _facts(order: WorkOrder, paper: Paper, width: float) -> Table:
     )
 
 
-def _use(order: WorkOrder, speech: Speech) -> str:
-    use = speech.say(str(order.get_use_display()))
+def _use(order: WorkOrder) -> str:
+    use = order.get_use_display()
     return f"{use}, {order.races_under}" if order.races_under else use
 
 
 def _state_fact(order: WorkOrder, speech: Speech) -> tuple[str, str]:
     if order.state == State.HANDED_OVER:
         return (speech.say("Handed over"), speech.day(order.state_since))
-    state = speech.say(str(State(order.state).label))
+    state = order.get_state_display()
     return (speech.say("State"), speech.say("{state}; this is a draft", state=state))

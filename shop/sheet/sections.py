@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from django.utils.translation import gettext_noop as _
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
 
 from shop.models.work import Tried
-from shop.money.quotes import authorisation_of, quote_latest
-from shop.orders.cautions import CUSTOMER, cautions_for, class_caution, job_of
-from shop.orders.class_rules import findings_sentence, rules_judged
-from shop.orders.service_intervals import intervals_of
-from shop.orders.torques import torques_due
-from shop.sheet.pdf_styles import (
+from shop.money.services import authorisation_of, quote_latest
+from shop.orders.services.cautions import CUSTOMER, cautions_for, class_caution, job_of
+from shop.orders.services.class_rules import findings_sentence, rules_judged
+from shop.orders.services.service_intervals import intervals_of
+from shop.orders.services.torques import torques_due
+from shop.paper.pdf_styles import (
     Paper,
     SignatureLine,
     heading,
@@ -25,18 +26,25 @@ from shop.sheet.pdf_styles import (
 if TYPE_CHECKING:
     from shop.models import ShopSettings, WorkOrder
 
+#: What a road test found, inside a sentence.
+TRIED = {
+    Tried.NOT_DONE: _("not done"),
+    Tried.QUIET: _("no contact"),
+    Tried.TOUCHED: _("contact"),
+}
+
 
 def parts(order: WorkOrder, paper: Paper) -> list[Any]:
     """What went on the car and what came off for it."""
-    say = paper.speech.say
+    say, language = paper.speech.say, paper.speech.language.code
     rows = [
         [
-            fitted.description,
-            say(str(fitted.get_corner_or_axle_display())),
+            fitted.description_in(language),
+            fitted.get_corner_or_axle_display(),
             fitted.serial or "–",
             ", ".join(part for part in (fitted.removed, fitted.removed_to) if part) or "–",
         ]
-        for fitted in order.installed.all()
+        for fitted in order.installed.select_related("line__part", "part")
     ]
     if not rows:
         return []
@@ -49,13 +57,18 @@ def torques(order: WorkOrder, paper: Paper) -> list[Any]:
     """Who tightened what to which figure, with what; the last signature of each counts."""
     speech, say = paper.speech, paper.speech.say
     figures = {due.what: due.torque_nm for due in torques_due(order)}
+    parts_named = {
+        line.part.name: line.part.text_in(speech.language.code, "name")
+        for line in order.lines.select_related("part")
+        if line.part
+    }
     latest = {sign.what: sign for sign in order.torques.select_related("by")}
     rows = []
     for what, sign in latest.items():
         figure = figures.get(what)
         rows.append(
             [
-                speech.may_say(what),
+                parts_named.get(what) or speech.may_say(what),
                 speech.bare_torque(figure) if figure is not None else "–",
                 speech.bare_torque(sign.torque_nm),
                 speech.may_say(sign.tool),
@@ -81,7 +94,7 @@ def road_test(order: WorkOrder, paper: Paper) -> list[Any]:
     test = order.road_tests.prefetch_related("marks").first()
     if test is None:
         return []
-    tried = {value: say(str(label).lower()) for value, label in Tried.choices}
+    tried = {value: say(words) for value, words in TRIED.items()}
     sentence = say(
         "On {day}. Full lock left: {left}; right: {right}; over a dip: {dip}; loaded: {loaded}.",
         day=speech.day(test.at),
@@ -93,7 +106,7 @@ def road_test(order: WorkOrder, paper: Paper) -> list[Any]:
     flow: list[Any] = [heading(say("Road test"), paper), text(sentence, paper["body"])]
     rows = [
         [
-            say(str(mark.get_corner_display())),
+            mark.get_corner_display(),
             speech.may_say(mark.place),
             say("touched") if mark.contact else speech.bare_length(mark.gap_mm, 0),
             mark.note or "–",
@@ -102,7 +115,7 @@ def road_test(order: WorkOrder, paper: Paper) -> list[Any]:
     ]
     if rows:
         gap = say("Gap, {unit}", unit=speech.length_unit)
-        head = [say("Corner"), say("Place"), gap, say("Note")]
+        head = [say("Corner"), say("Spot"), gap, say("Note")]
         widths = (2.2, 3, 1.8, 5)
         flow += [Spacer(1, 3), ruled_table(paper, head, rows, widths, numbers=(2,))]
     return whole(flow, rows)
@@ -115,7 +128,7 @@ def class_rules(order: WorkOrder, paper: Paper) -> list[Any]:
         return []
     say = paper.speech.say
     rows = [[one.rule_text, say(one.result), one.reason] for one in findings]
-    head = [say("Rule"), say("Finding"), say("Why")]
+    head = [say("Rule"), say("Finding"), say("Reason")]
     sentence = findings_sentence(order.class_record, findings, paper.speech)
     table = ruled_table(paper, head, rows, (5, 1.6, 5))
     flow = [heading(say("Class rules"), paper), text(sentence, paper["body"]), Spacer(1, 2), table]
@@ -124,11 +137,12 @@ def class_rules(order: WorkOrder, paper: Paper) -> list[Any]:
 
 def cautions(order: WorkOrder, paper: Paper) -> list[Any]:
     """Cautions in two columns, read down the first."""
-    say = paper.speech.say
-    sentences = [say(sentence) for sentence in cautions_for(job_of(order), CUSTOMER)]
+    say, language = paper.speech.say, paper.speech.language.code
+    sentences = cautions_for(job_of(order), CUSTOMER)
     for line in order.lines.select_related("part"):
-        if line.part and line.part.caution and line.part.caution not in sentences:
-            sentences.append(line.part.caution)
+        caution = line.part.text_in(language, "caution") if line.part else ""
+        if caution and caution not in sentences:
+            sentences.append(caution)
     if caution := class_caution(order, done=True, speech=paper.speech):
         sentences.append(caution)
     if not sentences:
@@ -159,18 +173,15 @@ def authorisation(order: WorkOrder, paper: Paper) -> list[Any]:
                 number=quote.number,
                 amount=speech.money(signed.amount, quote.currency),
                 day=speech.day(signed.at),
-                via=say(str(signed.get_via_display())),
+                via=signed.get_via_display(),
             )
         )
-        if sentence := signed.signed_sentence:
-            if sentence == quote.gate_warning:
-                sentence = quote.document.get("warning_said") or sentence
-            lines.append(say("Signed under: {sentence}", sentence=sentence))
+        if sentence := signed.sentence_said:
+            lines.append(say("Signed for: {sentence}", sentence=sentence))
     for override in order.overrides.select_related("by"):
         lines.append(
             say(
-                "The check said: {sentence} {name} decided on {day} to go on all the same: "
-                "{reason}",
+                "Result of the check: {sentence} Overridden by {name} on {day}: {reason}",
                 sentence=override.said or speech.may_say(override.sentence),
                 name=override.by.shown_name,
                 day=speech.day(override.at),
@@ -193,26 +204,26 @@ def coming_next(order: WorkOrder, shop: ShopSettings, paper: Paper) -> list[Any]
     then = after.pop("check")
     if start is None:
         lines = [
-            say("Have the wheel nuts retorqued after {first} to {last}.", **after),
-            say("Next check of height, alignment and room: after {check}.", check=then),
+            say("Have the wheel nuts or bolts retorqued after {first} to {last}.", **after),
+            say("Next check of ride height, alignment and clearance: after {check}.", check=then),
         ]
     else:
         lines = [
             say(
-                "Have the wheel nuts retorqued after {first} to {last}, that is at {at_first} "
-                "to {at_last}.",
+                "Have the wheel nuts or bolts retorqued after {first} to {last}, at "
+                "{at_first} to {at_last}.",
                 **after,
                 at_first=speech.bare_distance(start + intervals.first),
                 at_last=speech.distance(start + intervals.last),
             ),
             say(
-                "Next check of height, alignment and room: after {check}, that is at {at}.",
+                ("Next check of ride height, alignment and clearance: after {check}, at {at}."),
                 check=then,
                 at=speech.distance(start + intervals.check),
             ),
         ]
     body = [text(line, paper["body"]) for line in lines]
-    return [KeepTogether([heading(say("What comes next"), paper), *body])]
+    return [KeepTogether([heading(say("Next service"), paper), *body])]
 
 
 def signatures(order: WorkOrder, paper: Paper) -> list[Any]:

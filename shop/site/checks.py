@@ -14,16 +14,9 @@ from urllib.parse import urlsplit
 from django.apps import AppConfig
 from django.conf import settings
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
-from django.utils.module_loading import import_string
 
-PLUGS = (
-    "BOOKING_GATES",
-    "WORK_ORDER_PANELS",
-    "CUSTOMER_PANELS",
-    "SHEET_SECTIONS",
-    "SHEET_DRAWINGS",
-    "DEMO_BUILDERS",
-)
+from shop.languages.catalogues import catalogues, is_stale
+
 PASSING_FOLDERS = (Path("/tmp"), Path("/run"), Path("/dev/shm"))  # noqa: S108
 
 
@@ -88,7 +81,7 @@ def rows_survive_a_restart(
     app_configs: Sequence[AppConfig] | None, **kwargs: Any
 ) -> list[CheckMessage]:
     database = settings.DATABASES["default"]
-    if settings.DEBUG or settings.TESTING or "sqlite3" not in database["ENGINE"]:
+    if settings.DEBUG or settings.TESTING or "sqlite3" not in str(database["ENGINE"]):
         return []
     path = Path(str(database["NAME"]))
     if not path.is_absolute() or any(path.is_relative_to(folder) for folder in PASSING_FOLDERS):
@@ -147,21 +140,18 @@ def folders_can_be_written(
     return []
 
 
-@register(deploy=True)
-def plugs_lead_somewhere(
+@register(Tags.translation)
+def catalogues_are_compiled(
     app_configs: Sequence[AppConfig] | None, **kwargs: Any
 ) -> list[CheckMessage]:
-    found: list[CheckMessage] = []
-    for name in PLUGS:
-        for dotted in getattr(settings, name):
-            try:
-                import_string(dotted)
-            except ImportError as error:
-                found.append(
-                    Error(
-                        f"{name} names {dotted}, which cannot be imported: {error}",
-                        hint="Correct the dotted path in shop/settings.py.",
-                        id="archroom.E009",
-                    )
-                )
-    return found
+    stale = [path.parent.parent.name for path in catalogues() if is_stale(path)]
+    if not stale:
+        return []
+    return [
+        Warning(
+            f"Catalogues were not compiled since they changed: {', '.join(stale)}. Pages and "
+            "letters speak English where they should not.",
+            hint="Run: python manage.py compilemessages",
+            id="archroom.W010",
+        )
+    ]

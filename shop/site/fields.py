@@ -6,9 +6,10 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
 
-from shop.people.vin import vin_clean
-from shop.site.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
+from shop.values.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
+from shop.values.vin import vin_clean
 
 
 class CommaDecimalField(forms.DecimalField):
@@ -18,7 +19,7 @@ class CommaDecimalField(forms.DecimalField):
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> Decimal | None:
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # the stubs say int
         if isinstance(value, str):
             value = "".join(value.split())
             if value.count(",") == 1 and "." not in value:
@@ -33,7 +34,7 @@ class CommaFloatField(forms.FloatField):
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> float | None:
+    def to_python(self, value: Any) -> float | None:  # type: ignore[override]  # the stubs say int
         if isinstance(value, str):
             value = "".join(value.split()).replace("−", "-").removesuffix("mm")
             if value.count(",") == 1 and "." not in value:
@@ -63,12 +64,14 @@ class PhotoField(forms.FileField):
             return upload
         if upload.size > LARGEST_BYTES:
             megabytes = LARGEST_BYTES // (1024 * 1024)
-            raise forms.ValidationError(f"The picture is larger than {megabytes} MB.")
+            raise forms.ValidationError(
+                _("The picture is larger than {megabytes} MB.").format(megabytes=megabytes)
+            )
         upload.seek(0)
         kind = photo_kind(upload.read(HEAD_BYTES))
         upload.seek(0)
         if kind is None:
-            raise forms.ValidationError("This is no JPEG, PNG or WebP picture.")
+            raise forms.ValidationError(_("Not a JPEG, PNG or WebP picture."))
         upload.name = f"photo.{kind.extension}"
         return upload
 

@@ -48,7 +48,8 @@ class OwnNotFound:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
         kind = response.headers.get("Content-Type", "")
-        if settings.DEBUG and response.status_code == 404 and kind.startswith("text/html"):
+        ours = getattr(response, "is_own", False) or not kind.startswith("text/html")
+        if settings.DEBUG and response.status_code == 404 and not ours:
             return not_found(request)
         return response
 

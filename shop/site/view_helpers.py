@@ -10,15 +10,24 @@ from django.apps import apps
 from django.conf import settings
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
-from django.http import Http404, HttpRequest, HttpResponse
+from django.core.paginator import Paginator
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 from django.template import TemplateDoesNotExist
 from django.template.loader import get_template
 from django.utils.cache import patch_cache_control, patch_vary_headers
+from django.utils.translation import get_language
+
+from common.verdicts import GateResult
+from shop.languages import language_tag, speech_of
+from shop.site.error_views import link_unknown
+from shop.site.template_values import Members
 
 View = Callable[..., HttpResponse]
 #: For the worker on the device (static/worker.js): whose page it is, and that it may be kept.
 USER_HEADER, KEEP_HEADER = "Archroom-User", "Archroom-Keep"
+#: Rows on a page of a list.
+PAGE = 25
 HTMX_HEADERS = ("HX-Request", "HX-Boosted", "HX-History-Restore-Request")
 
 
@@ -65,8 +74,9 @@ def kept_on_device(view: View) -> View:
 def customer_token(view: View) -> View:
     """Turn the token of a customer's link into its order: ``view(request, order, …)``.
 
-    An unknown token is a page that does not exist. Nothing of the answer may be stored on the
-    way, and the address, which is a secret, is not told to other sites.
+    The page is in the customer's language; an unknown token is a page that does not exist.
+    Nothing of the answer may be stored on the way, and the address, which is a secret, is not
+    told to other sites.
     """
 
     @wraps(view)
@@ -75,9 +85,14 @@ def customer_token(view: View) -> View:
         order = (
             orders.select_related("customer", "vehicle", "class_record").filter(token=token).first()
         )
-        if not token or order is None:
-            raise Http404
-        response = view(request, order, *args, **kwargs)
+        if order is None:
+            return link_unknown(request)
+        with speech_of(order).active():
+            try:
+                response = view(request, order, *args, **kwargs)
+            except Http404:
+                response = link_unknown(request)
+            response.headers["Content-Language"] = language_tag(get_language() or "")
         # The link goes to no other site. "no-referrer" would make browsers call the origin of
         # the customer's own signature "null", and the form would be refused.
         response.headers["Referrer-Policy"] = "same-origin"
@@ -148,4 +163,15 @@ def site(request: HttpRequest) -> dict[str, Any]:
         "is_manager": known and has_role(user),
         "version": settings.VERSION,
         "debug_site": settings.DEBUG,
+        "GateResult": Members(GateResult),
     }
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """What was sent, also when it is empty; None for a page that is only looked at."""
+    return request.POST if request.method == "POST" else None
+
+
+def page_of(request: HttpRequest, rows: Any) -> Any:
+    """The page of a list that an address asks for."""
+    return Paginator(rows, PAGE).get_page(request.GET.get("page"))

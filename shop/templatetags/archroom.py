@@ -14,11 +14,12 @@ from typing import Any
 from django import template
 from django.conf import settings
 from django.core.paginator import Page
-from django.template.defaultfilters import date as format_date
 from django.urls import NoReverseMatch, reverse
-from django.utils import timezone
+from django.utils.translation import get_language
 
-from shop.languages import Speech, speech_of
+from shop.extensions.points import NAVIGATION
+from shop.languages import Speech, dates, speech_of
+from shop.languages import language_tag as tag_of
 from shop.site.view_helpers import has_role
 
 register = template.Library()
@@ -143,26 +144,20 @@ def _shop_currency() -> str:
 
 @register.filter
 def day(value: date | datetime | None) -> str:
-    """``Wed 25 Nov 2026``, in the shop's time zone."""
-    return format_date(_local(value), "D j M Y") if value else NOT_READ
+    """``Wed 25 Nov 2026``, in the shop's time zone and the page's language."""
+    return dates.short_day(value) if value else NOT_READ
 
 
 @register.filter
 def moment(value: datetime | None) -> str:
-    """``Wed 25 Nov 2026, 14:05``, in the shop's time zone."""
-    return format_date(_local(value), "D j M Y, H:i") if value else NOT_READ
+    """``Wed 25 Nov 2026, 14:05``, in the shop's time zone and the page's language."""
+    return dates.short_moment(value) if value else NOT_READ
 
 
 @register.filter
 def clock(value: datetime | None) -> str:
-    """``14:05``, in the shop's time zone."""
-    return format_date(_local(value), "H:i") if value else NOT_READ
-
-
-def _local(value: date | datetime) -> date | datetime:
-    if isinstance(value, datetime) and timezone.is_aware(value):
-        return timezone.localtime(value)
-    return value
+    """``14:05``, in the shop's time zone and the page's language."""
+    return dates.clock(value) if value else NOT_READ
 
 
 @register.filter
@@ -200,20 +195,17 @@ def navigation(context: template.Context) -> dict[str, Any]:
     request = context.get("request")
     user = getattr(request, "user", None)
     here = getattr(request, "path", "")
-    groups: list[dict[str, Any]] = []
-    for legend, entries in settings.NAVIGATION:
-        links = []
-        for name, words, roles in entries:
-            if user is None or (roles and not has_role(user, *roles)):
-                continue
-            try:
-                url = reverse(name)
-            except NoReverseMatch:
-                continue
-            links.append({"url": url, "words": words, "here": url == here})
-        if links:
-            groups.append({"legend": legend, "links": links})
-    return {"groups": groups}
+    groups: dict[str, list[dict[str, Any]]] = {}
+    for link in NAVIGATION:
+        if user is None or (link.roles and not has_role(user, *link.roles)):
+            continue
+        try:
+            url = reverse(link.address)
+        except NoReverseMatch:
+            continue
+        entry = {"url": url, "words": link.words, "here": url == here}
+        groups.setdefault(link.group, []).append(entry)
+    return {"groups": [{"legend": name, "links": links} for name, links in groups.items()]}
 
 
 @register.simple_tag(takes_context=True)
@@ -225,6 +217,12 @@ def page_url(context: template.Context, page: Page[Any] | int | None) -> str:
     return f"{request.path}?{query.urlencode()}"
 
 
+@register.simple_tag
+def language_tag() -> str:
+    """The language that is active, for ``lang``: ``en-GB``."""
+    return tag_of(get_language() or settings.LANGUAGE_CODE)
+
+
 # What customers read, in their language: the speech of the order that the page is about.
 
 
@@ -233,27 +231,27 @@ def _speech(context: template.Context) -> Speech:
 
 
 @register.simple_tag(takes_context=True)
-def say(context: template.Context, text: str, **values: Any) -> str:
-    """A sentence of the catalogue, with values in its braces."""
-    return _speech(context).say(text, **values)
-
-
-@register.simple_tag(takes_context=True)
 def say_label(context: template.Context, label: Any) -> str:
-    """The label of a choice, or any other word that the catalogue may know."""
+    """A word that the catalogue may know, as a quote keeps it: ``front``, ``contact``."""
     return _speech(context).may_say(str(label))
 
 
 @register.simple_tag(takes_context=True)
 def say_day(context: template.Context, value: date | datetime) -> str:
-    """``Wed 25 Nov 2026``, ``Mi, 25. Nov 2026``."""
+    """``Wed 25 Nov 2026``, ``Mi., 25.11.2026``."""
     return _speech(context).short_day(value)
 
 
 @register.simple_tag(takes_context=True)
+def say_long_day(context: template.Context, value: date | datetime) -> str:
+    """``25 November 2026``, ``25. November 2026``."""
+    return _speech(context).day(value)
+
+
+@register.simple_tag(takes_context=True)
 def say_moment(context: template.Context, value: datetime) -> str:
-    speech = _speech(context)
-    return f"{speech.short_day(value)}, {speech.clock(value)}"
+    """``25 November 2026, 14:05``, ``25. November 2026 um 14:05 Uhr``."""
+    return _speech(context).moment(value)
 
 
 @register.simple_tag(takes_context=True)
@@ -266,9 +264,3 @@ def say_money(context: template.Context, value: Any, currency: str) -> str:
 def say_quantity(context: template.Context, value: Any) -> str:
     """A count or hours without idle zeros: ``1.5``, ``1,5``."""
     return quantity(value).replace(".", _speech(context).language.point)
-
-
-@register.simple_tag(takes_context=True)
-def say_tag(context: template.Context) -> str:
-    """The language tag of what the customer reads."""
-    return _speech(context).language.tag

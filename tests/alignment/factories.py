@@ -8,7 +8,6 @@ from typing import Any
 
 from alignment.geometry import units
 from alignment.models import (
-    AXLE_CORNERS,
     LENGTHS,
     PlannedSetting,
     Quantity,
@@ -17,7 +16,10 @@ from alignment.models import (
     Stage,
     TargetSheet,
 )
+from alignment.plans.services.order_targets import sheet_of
 from alignment.targets.services import Figure, target_save
+from alignment.visits.comparison import Comparison, compare
+from common.corners import AXLE_CORNERS
 from shop.models import WorkOrder
 from tests.factories import make_car_model, make_order, make_user
 
@@ -32,6 +34,13 @@ def make_plan(order: WorkOrder | None = None, **values: Any) -> PlannedSetting:
     values.setdefault("toe_deg", 0.05)
     values.setdefault("typed", {"camber": "-2.5", "toe": "0.05"})
     return PlannedSetting.objects.create(order=order or make_order(), **values)
+
+
+def comparison_of(order: WorkOrder) -> Comparison:
+    """The comparison of an order as its page shows it."""
+    visits = RackVisit.objects.filter(order=order).with_numbers()
+    plans = PlannedSetting.objects.filter(order=order)
+    return compare(list(visits), list(plans), sheet_of(order))
 
 
 def make_visit(

@@ -18,7 +18,7 @@ from alignment.geometry.adjustments import MOVES_VERSION
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
 from alignment.visits.questions import questions_about_visit
 from shop.models import LogEntry, WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from tests.alignment.adjustments_orders import an_order, at, stand, text_of
 from tests.alignment.factories import make_visit
 from tests.factories import make_line, make_part

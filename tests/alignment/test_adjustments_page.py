@@ -10,13 +10,14 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from alignment.adjustments.extension_points import ClearanceAfter
-from alignment.adjustments.page import Way, adjustments_page, by_room
+from alignment.adjustments.data import ClearanceAfter
+from alignment.adjustments.option_page import Way, by_room
+from alignment.adjustments.page import adjustments_page
 from alignment.adjustments.prediction_review import PROPOSED, RECORDED
 from alignment.geometry import units
 from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK, Adjustment, Option
 from alignment.models import PlannedSetting
-from alignment.visits.services import visit_save
+from alignment.visits.services.visits import visit_save
 from fitment.demo.surveys import STRUT_FRONT
 from shop.models import CarModel
 from tests.alignment.adjustments_orders import READ, an_order, at, mount_part, stand, text_of

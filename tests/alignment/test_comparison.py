@@ -10,14 +10,14 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 
 from alignment.models import Quantity, Reading
-from alignment.visits.comparison import Comparison, Row, comparison_of
-from alignment.visits.derived_quantities import included_angles, toe_from_thrust_line
+from alignment.visits.data import Comparison, Row
 from alignment.visits.panels import readings_panel
+from alignment.visits.services.derived_quantities import included_angles, toe_from_thrust_line
 from shop.models import WorkOrder
-from tests.alignment.factories import make_plan, make_visit
+from tests.alignment.factories import comparison_of, make_plan, make_visit
 from tests.factories import make_order
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 @pytest.fixture

@@ -6,9 +6,8 @@ import math
 
 import pytest
 
-from alignment.visits.comparison import comparison_of
-from alignment.visits.derived_quantities import Derived, derived_of
-from tests.alignment.factories import make_visit
+from alignment.visits.services.derived_quantities import Derived, derived_of
+from tests.alignment.factories import comparison_of, make_visit
 from tests.factories import make_order
 
 pytestmark = pytest.mark.django_db

@@ -11,15 +11,15 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.models import PlannedSetting
-from alignment.plans.services import AxlePlan, plan_save
+from alignment.plans.panels import plan_panel
+from alignment.plans.services.plans import AxlePlan, plan_save
 from alignment.text.labels import plan_sentence
-from alignment.visits.panels import plan_panel
 from shop.models import LogEntry, WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from tests.alignment.factories import make_plan
 from tests.factories import make_order, make_user
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 @pytest.fixture

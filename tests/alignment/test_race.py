@@ -14,9 +14,9 @@ from alignment.adjustments.accept import adjustments_accept, versions_of
 from alignment.adjustments.page import adjustments_page, taken_of
 from alignment.geometry.units import parse_angle
 from alignment.models import AcceptedAdjustments, RackVisit, Reading
-from alignment.plans.edit_conflict import SavedMeanwhile
+from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.visits.forms import VisitForm
-from alignment.visits.services import visit_save
+from alignment.visits.services.visits import visit_save
 from shop.models import LogEntry, User, WorkOrder
 from tests.alignment.adjustments_orders import an_order
 from tests.alignment.factories import make_visit

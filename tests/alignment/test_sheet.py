@@ -5,15 +5,15 @@ from __future__ import annotations
 import io
 
 import pytest
-from pypdf import PdfReader
 from reportlab.platypus import SimpleDocTemplate
 
 from alignment.models import AdjusterPosition
 from alignment.visits.sheet import readings_section
 from shop.models import WorkOrder
-from shop.sheet.pdf_styles import Paper
+from shop.paper.pdf_styles import Paper
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import make_order
+from tests.pdf import text_of_pdf
 
 pytestmark = pytest.mark.django_db
 
@@ -21,8 +21,7 @@ pytestmark = pytest.mark.django_db
 def printed(order: WorkOrder) -> str:
     paper = io.BytesIO()
     SimpleDocTemplate(paper).build(readings_section(order, Paper()))
-    text = "\n".join(page.extract_text() for page in PdfReader(paper).pages)
-    return " ".join(text.split())
+    return " ".join(text_of_pdf(paper.getvalue()).split())
 
 
 def test_the_section_shows_before_after_target_and_what_is_off() -> None:

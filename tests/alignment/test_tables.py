@@ -287,3 +287,40 @@ def test_a_writer_may_take_files_out_but_not_in(
     url = reverse("visit_export", kwargs={"pk": visit.pk, "kind": "csv"})
     assert desk.get(url).status_code == 200
     assert desk.get(reverse("readings_import", args=[order.pk])).status_code == 403
+
+
+@pytest.mark.parametrize(
+    "encoded",
+    [TABLE.encode("utf-16"), TABLE.replace("\n", "\r").encode(), TABLE.encode("utf-8-sig")],
+)
+def test_a_file_is_read_however_a_spreadsheet_saved_it(
+    browser: Client, order: WorkOrder, encoded: bytes
+) -> None:
+    data = {
+        "table": SimpleUploadedFile("rack.csv", encoded),
+        "import_layout": make_map().pk,
+        "stage": "before",
+    }
+    answer = browser.post(reverse("readings_import", args=[order.pk]), data)
+    assert answer.status_code == 200
+    assert "−1.17°" in answer.content.decode()
+
+
+def test_quotation_marks_that_do_not_fit_give_no_visit() -> None:
+    found = read_table(TABLE + 'HR;"-1,5;8\n', make_map(), "before")
+    assert found.visits == []
+    assert [str(bad) for bad in found.bad] == [
+        "The table: A quotation mark is opened and never closed."
+    ]
+
+
+def test_a_sample_that_is_no_table_is_refused_at_its_field(browser: Client) -> None:
+    head = {"name": "Yard", "delimiter": ";", "decimal_mark": ",", "header_row": "1"}
+    url, press = reverse("import_layout_new"), {"read_sample": "yes"}
+    pasted = browser.post(url, {**head, **press, "sample": 'Date;"LF camber\n'})
+    assert pasted.status_code == 422
+    assert "never closed" in pasted.context["form"].errors["sample"][0]
+    sheet = SimpleUploadedFile("rack.csv", b"PK\x03\x04")
+    sent = browser.post(url, {**head, **press, "table": sheet})
+    assert sent.status_code == 422
+    assert "spreadsheet's own file" in sent.context["form"].errors["table"][0]

@@ -8,14 +8,13 @@ import pytest
 from django.urls import reverse
 
 from alignment.models import OrderTarget, PlannedSetting, TargetSheet
-from alignment.plans.services import AxlePlan, plan_save
+from alignment.plans.services.order_targets import aims_of
+from alignment.plans.services.plans import AxlePlan, plan_save
 from alignment.targets.forms import TargetForm
-from alignment.targets.order_targets import aims_of
 from alignment.targets.services import target_take
-from alignment.visits.comparison import comparison_of
 from shop.models import LogEntry
-from shop.orders.refusals import Refused
-from tests.alignment.factories import make_plan, make_target, make_visit
+from shop.site.refusals import Refused
+from tests.alignment.factories import comparison_of, make_plan, make_target, make_visit
 from tests.factories import make_car_model, make_order, make_user
 
 pytestmark = pytest.mark.django_db

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from scipy.optimize import brentq
+import scipy
 
 from alignment.adjustments.accept import adjustments_accept, versions_of
 from alignment.adjustments.axle_toe import read_at, thrust_of
@@ -70,7 +70,9 @@ def toe_at(forward: Forward, at: dict[str, float]) -> float:
 
 
 def link_where(forward: Forward, toe: float) -> float:
-    found: float = brentq(lambda mm: toe_at(forward, {TOE_LINK: mm}) - toe, -5.0, 5.0)
+    found: float = scipy.optimize.brentq(
+        lambda mm: toe_at(forward, {TOE_LINK: mm}) - toe, -5.0, 5.0
+    )
     return found
 
 

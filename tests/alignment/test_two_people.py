@@ -11,14 +11,14 @@ from django.urls import reverse
 
 from alignment.geometry.units import parse_angle
 from alignment.models import PlannedSetting, RackVisit, Reading
-from alignment.plans.edit_conflict import SavedMeanwhile
-from alignment.plans.services import AxlePlan, plan_save
-from alignment.visits.services import visit_save
+from alignment.plans.services.edit_conflict import SavedMeanwhile
+from alignment.plans.services.plans import AxlePlan, plan_save
+from alignment.visits.services.visits import visit_save
 from shop.models import LogEntry
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import make_order, make_user
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 def page_of(visit: RackVisit, **typed: str) -> dict[str, str]:

@@ -273,7 +273,7 @@ def test_a_form_that_lost_its_version_overwrites_nothing(browser: Client) -> Non
 
 
 def test_a_closed_order_takes_no_new_readings(browser: Client) -> None:
-    closed = make_order(state="dropped")
+    closed = make_order(state="cancelled")
     answer = enter(browser, closed, camber_LF="-1.5")
     assert "closed" in answer.content.decode()
     assert not RackVisit.objects.exists()

@@ -28,11 +28,12 @@ from alignment.geometry.frames import Array
 from alignment.geometry.hubmap import hub_map
 from alignment.geometry.model import ADJUSTERS, STRUT
 from alignment.geometry.motion import HubPoses
+from common.corners import CORNERS
 from fitment.engine.check import run
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.room import Room, Spots
 from fitment.engine.minimum.setting import Setting, courses_of, envelope_for, motion_for, setting_of
-from fitment.engine.model import CORNERS, Check, Corner
+from fitment.engine.model import Check, Corner
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.uncertainty.budget import STEP_MM, uncertainties
 from fitment.engine.uncertainty.effects import SIZES, effects

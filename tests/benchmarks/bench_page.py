@@ -51,7 +51,7 @@ def main(count: int) -> None:
     from django.test import Client
     from django.urls import reverse
 
-    from fitment.tryout.services import forget
+    from fitment.tryout.services.trial import forget
     from shop.models import User
     from tests.fitment.factories import (
         make_surveyed_car_model,

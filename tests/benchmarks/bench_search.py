@@ -27,21 +27,16 @@ from fitment.engine.defaults import STREET
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import Corner, Feature, SurveyPoint, Tyre, Wheel
+from fitment.engine.search.combos import Combos
+from fitment.engine.search.limits import Within
 from fitment.engine.search.model import Options, Progress, Question
 from fitment.engine.search.options import options
-from fitment.engine.search.screening import Combos, all_combos, roomiest
-from fitment.engine.search.space import (
-    Space,
-    SpacerChoice,
-    Steps,
-    TyreChoice,
-    WheelChoice,
-    Within,
-    settings_within,
-)
+from fitment.engine.search.settings import Steps, settings_within
+from fitment.engine.search.space import Space, SpacerChoice, TyreChoice, WheelChoice
 from fitment.engine.solid.designation import size_of
 from fitment.engine.solid.section import section_of
 from tests.benchmarks.corners import strut_corner
+from tests.engine.roomiest import all_combos, roomiest
 
 T = TypeVar("T")
 SPOKES = ((2.0, 60.0), (6.0, 190.0))

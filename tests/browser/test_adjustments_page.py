@@ -16,7 +16,6 @@ from tests.fitment.factories import make_order_wheels, make_plan, make_surveyed_
 pytestmark = [
     pytest.mark.browser,
     pytest.mark.django_db(transaction=True),
-    pytest.mark.usefixtures("starting_rows"),
 ]
 
 SIDES = {"LF": "left front", "RF": "right front"}
@@ -67,7 +66,7 @@ def test_moves_are_read_accepted_made_and_read_again(technician: Any, browser_as
 
         page.goto(url)
         left = section(page, "LF")
-        assert "mm inboard, to mark" in left.locator("ol.adjustments").inner_text()
+        assert "mm inboard, to mark" in left.locator("ol.moves").inner_text()
         assert left.get_by_text("After these moves: The tyre clears").is_visible()
         assert left.get_by_role("radio", name="Make these moves").is_checked()
         told = {

@@ -10,17 +10,17 @@ from django.urls import reverse
 from fitment.clearance.run import check_run
 from fitment.models import PresentCorner
 from tests.browser.conftest import Opened
-from tests.browser.test_pages import SMALL, SMALLEST_TARGET_PX
+from tests.browser.looks import AT_NIGHT, faults, faults_as_opened, faults_of_all
 from tests.fitment.factories import make_rubbing_order
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
 @pytest.fixture
-def room(technician: Any, starting_rows: None) -> str:
+def room(technician: Any) -> str:
     order = make_rubbing_order()
     check_run(order=order, by=technician)
-    return reverse("room", kwargs={"pk": order.pk})
+    return reverse("clearance", kwargs={"pk": order.pk})
 
 
 def test_effects_curves_and_map_open_in_their_place(
@@ -56,29 +56,24 @@ def test_effects_curves_and_map_open_in_their_place(
 def test_everything_unfolded_fits_and_is_accessible(
     technician: Any, browser_as: Opened, room: str, width: int, dark: bool
 ) -> None:
-    from axe_playwright_python.sync_playwright import Axe
-
     with browser_as(technician, width=width, dark=dark) as page:
         page.goto(room)
-        page.evaluate("document.querySelectorAll('main details').forEach(d => { d.open = true })")
+        unfold(page)
         page.locator("#curves-LF").get_by_role("link", name="Camber", exact=True).click()
         page.locator("#curves-LF svg.scene").wait_for()
         page.locator("#map-LF").get_by_role("link", name="Fender lip").click()
         page.locator("#map-LF svg.scene").wait_for()
-        assert not page.evaluate("document.documentElement.scrollWidth > innerWidth")
-        if width < 1000:
-            assert page.evaluate(SMALL % SMALLEST_TARGET_PX) == []
-        violations = Axe().run(page).response["violations"]
-        assert [f"{v['id']}: {v['nodes'][0]['html'][:90]}" for v in violations] == []
+        assert faults(page) == []
         assert page.complaints == []
 
 
-@pytest.mark.parametrize(("width", "dark"), [(360, True), (820, False)])
-def test_what_is_read_on_a_car_is_entered_on_pages_that_fit(
-    technician: Any, browser_as: Opened, starting_rows: None, width: int, dark: bool
-) -> None:
-    from axe_playwright_python.sync_playwright import Axe
+def unfold(page: Any) -> None:
+    page.evaluate("document.querySelectorAll('main details').forEach(d => { d.open = true })")
 
+
+@pytest.fixture
+def of_a_car(technician: Any) -> list[str]:
+    """Addresses of pages on which is entered or shown what was read on one car."""
     order = make_rubbing_order()
     check = check_run(order=order, by=technician)
     wheels = order.order_wheels.get()
@@ -86,7 +81,7 @@ def test_what_is_read_on_a_car_is_entered_on_pages_that_fit(
         order=order, corner="LF", wheel=wheels.wheel, tyre=wheels.tyre, toe_deg=0.1, by=technician
     )
     car_model = order.vehicle.car_model_id
-    addresses = [
+    return [
         *(reverse("gaps", kwargs={"pk": order.pk, "corner": corner}) for corner in ("LF", "RF")),
         *(
             reverse(name, kwargs={"pk": check.pk, "corner": "LF"})
@@ -98,17 +93,20 @@ def test_what_is_read_on_a_car_is_entered_on_pages_that_fit(
             for name in ("travel_sheet", "joint_fit", "survey_edit")
         ),
     ]
-    found: list[str] = []
+
+
+def test_what_is_read_on_a_car_is_entered_on_pages_that_fit(
+    technician: Any, browser_as: Opened, of_a_car: list[str]
+) -> None:
+    with browser_as(technician) as page:
+        found = faults_of_all(page, of_a_car, unfold)
+    assert found == [], "\n".join(found)
+
+
+@pytest.mark.parametrize(("width", "dark"), AT_NIGHT)
+def test_pages_of_what_is_read_opened_at_this_size_fit(
+    technician: Any, browser_as: Opened, of_a_car: list[str], width: int, dark: bool
+) -> None:
     with browser_as(technician, width=width, dark=dark) as page:
-        for address in addresses:
-            page.goto(address)
-            page.evaluate("document.querySelectorAll('main details').forEach(d => d.open = true)")
-            if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
-                found.append(f"{address}: overflows sideways")
-            found += [f"{address}: small: {t}" for t in page.evaluate(SMALL % SMALLEST_TARGET_PX)]
-            found += [
-                f"{address}: {violation['id']}: {violation['nodes'][0]['html'][:90]}"
-                for violation in Axe().run(page).response["violations"]
-            ]
-        assert page.complaints == []
+        found = [line for at in of_a_car for line in faults_as_opened(page, at, unfold)]
     assert found == [], "\n".join(found)

@@ -18,11 +18,11 @@ def test_a_draft_comes_back_after_a_reload_and_can_be_discarded(
     with browser_as(writer) as page:
         page.goto(reverse("customer_new"))
         page.fill("[name=name]", "Ada Example")
-        page.get_by_text("Kept on this device").wait_for()
+        page.get_by_text("Draft on this device").wait_for()
         page.reload()
         assert page.input_value("[name=name]") == "Ada Example"
-        page.get_by_text("Put back what you typed").wait_for()
-        page.get_by_role("button", name="Discard it").click()
+        page.get_by_text("Restored what you typed").wait_for()
+        page.get_by_role("button", name="Discard").click()
         assert page.input_value("[name=name]") == ""
         page.reload()
         assert page.input_value("[name=name]") == ""
@@ -64,7 +64,7 @@ def test_somebody_else_at_the_same_tablet_sees_no_draft(
     with browser_as(writer) as page:
         page.goto(reverse("customer_new"))
         page.fill("[name=name]", "Ada Example")
-        page.get_by_text("Kept on this device").wait_for()
+        page.get_by_text("Draft on this device").wait_for()
         page.context.add_cookies([{"name": "sessionid", "value": other, "url": live_server.url}])
         page.goto(reverse("customer_new"))
         assert page.input_value("[name=name]") == ""

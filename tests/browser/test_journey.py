@@ -14,9 +14,9 @@ from tests.factories import make_bay, make_part, make_shop
 from tests.fitment.factories import make_surveyed_car_model, make_tyre, make_wheel, make_wide_tyre
 
 pytestmark = [
+    pytest.mark.database,
     pytest.mark.browser,
     pytest.mark.django_db(transaction=True),
-    pytest.mark.usefixtures("starting_rows"),
 ]
 
 CUSTOMER = "Ilka Brandvold"
@@ -43,16 +43,16 @@ def order_opened(page: Any, car_model: Any) -> str:
     page.goto("/orders/new/")
     page.get_by_role("link", name="New customer").click()
     fill(page, name=CUSTOMER)
-    press(page, "Save the customer")
+    press(page, "Save customer")
     fill(page, description="2017 small coupé", plate="LG 17 IBV", mileage_km="61400")
     fill(page, car_model=str(car_model.pk), market="other")
-    press(page, "Save the vehicle")
+    press(page, "Save vehicle")
     fill(
         page, kind="install", request_text="Wider wheels and more camber in front", use="autocross"
     )
     fill(page, mileage_km="61400")
     page.locator("[name=moves_wheel_or_height]").check()
-    press(page, "Open the order")
+    press(page, "Open order")
     return re.sub(r"^https?://[^/]+", "", page.url)
 
 
@@ -104,9 +104,9 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         fill(page, lines__0__kind="labour", lines__0__quantity="3,5")
         fill(page, lines__0__description="Fit and set up")
         fill(page, lines__1__kind="part", lines__1__part=str(part.pk), lines__1__quantity="2")
-        press(page, "Save the lines")
+        press(page, "Save quote lines")
         page.goto(f"{order}quote/")
-        press(page, "Freeze and send")
+        press(page, "Send quote")
         page.goto(order)
         link = page.locator("a[href*='/c/']").first.get_attribute("href")
         assert page.complaints == []
@@ -134,7 +134,7 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         page.goto(f"{order}book/?day=2090-05-04")
         fill(page, day="2090-05-04", starts="09:00", ends="12:00", bay=str(bay.pk))
         fill(page, technician=str(technician.pk))
-        press(page, "Book this time")
+        press(page, "Book")
         assert page.complaints == []
     row.refresh_from_db()
     assert row.state == State.BOOKED
@@ -149,19 +149,19 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         press(page, "Save readings")
         page.goto(f"{order}installed/")
         fill(page, serial="TM-0077", removed="Top mounts", removed_to="given to the customer")
-        press(page, "Record the part")
+        press(page, "Record part")
         page.goto(f"{order}torque/")
         fill(page, tool="Wrench 2")
         for tick in page.locator("main input[type=checkbox]").all():
             tick.check()
-        press(page, "Sign what is ticked")
+        press(page, "Sign ticked torques")
         moved(page, order, "road_test")
         page.goto(f"{order}road-test/")
         for name in ("lock_left", "lock_right", "dip"):
             page.locator(f"[name={name}][value=quiet]").check()
         page.locator("[name=loaded][value=not_done]").check()
         fill(page, marks__0__corner="LF", marks__0__place="fender lip", marks__0__gap_mm="9,5")
-        press(page, "Record the road test")
+        press(page, "Record road test")
         page.goto(f"{order}hand-over/")
         press(page, "Hand over")
         assert page.complaints == []

@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 from django.urls import reverse
-from playwright.sync_api import Error
 
 from alignment.models import RackVisit
 from tests.browser.conftest import Opened
+from tests.browser.waiting import until
 from tests.conftest import PASSWORD
 from tests.factories import make_order
 
@@ -30,7 +30,7 @@ KEPT = """async () => {
 
 def until_kept(page: Any, address: str) -> None:
     """Wait until the device keeps a page: it does so after the page has come."""
-    page.wait_for_function(f"async (address) => (await ({KEPT})()).includes(address)", arg=address)
+    until(page, f"async (address) => (await ({KEPT})()).includes(address)", address)
 
 
 def save(page: Any) -> None:
@@ -46,21 +46,21 @@ def test_a_reload_without_a_connection_shows_the_page_with_what_was_typed(
         page.goto(address)
         until_kept(page, address)
         page.get_by_label("Camber, left front").fill("-1.5")
-        page.get_by_text("Kept on this device").wait_for()
+        page.get_by_text("Draft on this device").wait_for()
         page.context.set_offline(True)
         page.reload()
         banner = page.locator("#seen")
-        banner.get_by_text("No connection: shown as last seen at").wait_for()
-        assert "what you type is kept on this device" in banner.inner_text()
+        banner.get_by_text("No connection. This page is from").wait_for()
+        assert "what you type is stored on this device" in banner.inner_text()
         page.get_by_label("Notes").scroll_into_view_if_needed()
         assert banner.bounding_box()["y"] >= 0, "it is seen all down the page"
-        page.get_by_text("Put back what you typed").wait_for()
+        page.get_by_text("Restored what you typed").wait_for()
         assert page.get_by_label("Camber, left front").input_value() == "-1.5"
         page.get_by_label("Camber, right front").fill("-1.6")
         save(page)
-        page.get_by_text("waits on this device").wait_for()
+        page.get_by_text("is stored on this device").wait_for()
         page.reload()
-        page.get_by_text("waits on this device").wait_for()
+        page.get_by_text("is stored on this device").wait_for()
         assert page.get_by_label("Camber, right front").input_value() == "-1.6"
         page.get_by_label("Toe, left front").fill("0.10")
         page.get_by_label("Toe, left front").press("Tab")
@@ -94,10 +94,10 @@ def test_only_readings_are_kept_and_a_form_that_was_taken_is_not(
         page.goto(order.get_absolute_url())
         page.get_by_role("heading", name="No connection").wait_for()
         page.get_by_role("main").get_by_role("link").click()
-        page.get_by_text("shown as last seen at").wait_for()
+        page.get_by_text("This page is from").wait_for()
         assert page.get_by_role("heading", name="Readings before the work").is_visible()
         page.context.set_offline(False)
-        page.get_by_role("button", name="Load it again").click()
+        page.get_by_role("button", name="Reload").click()
         page.locator("#seen").wait_for(state="detached")
 
 
@@ -124,6 +124,8 @@ def test_signing_out_leaves_nothing(
 def test_another_user_at_the_same_tablet_finds_nothing_of_the_first(
     technician: Any, manager: Any, browser_as: Opened, client_of: Any, live_server: Any
 ) -> None:
+    from playwright.sync_api import Error
+
     order = make_order()
     address = reverse("visit_new", args=[order.pk]) + "?stage=before"
     other = client_of(manager).cookies["sessionid"].value
@@ -132,7 +134,7 @@ def test_another_user_at_the_same_tablet_finds_nothing_of_the_first(
         until_kept(page, address)
         page.context.add_cookies([{"name": "sessionid", "value": other, "url": live_server.url}])
         page.goto(reverse("home"))
-        page.wait_for_function(f"async () => (await ({KEPT})()).length === 0")
+        until(page, f"async () => (await ({KEPT})()).length === 0")
         page.context.set_offline(True)
         seen = ""  # the browser has nothing to show, or the worker says that nothing is kept
         with contextlib.suppress(Error):
@@ -150,7 +152,7 @@ def test_the_sign_in_page_means_that_nobody_is_here(technician: Any, browser_as:
         page.context.clear_cookies()
         page.goto(address)
         page.get_by_label("Password").wait_for()
-        page.wait_for_function("async () => (await caches.keys()).length === 0")
+        until(page, "async () => (await caches.keys()).length === 0")
         page.fill("[name=username]", technician.username)
         page.fill("[name=password]", PASSWORD)
         page.keyboard.press("Enter")

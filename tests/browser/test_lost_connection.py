@@ -13,7 +13,7 @@ from tests.browser.conftest import Opened
 from tests.browser.test_kept_pages import until_kept
 from tests.factories import make_order
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [pytest.mark.database, pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 BOTH = {("LF", "camber"): "-1.0", ("RF", "camber"): "-1.1"}
 
@@ -50,13 +50,13 @@ def test_readings_saved_without_a_connection_are_sent_when_it_is_back(
         page.context.set_offline(True)
         page.get_by_label("Camber, left front").fill("2,5 neg")
         save(page)
-        page.get_by_text("waits on this device").wait_for()
+        page.get_by_text("is stored on this device").wait_for()
         page.get_by_label("Camber, right front").fill("-2.4")
         page.get_by_label("Camber, right front").press("Tab")
         assert page.get_by_text("The connection was lost").count() == 0
         page.context.set_offline(False)
         page.get_by_role("heading", name="Readings before the work").wait_for()
-        assert page.get_by_text("waits on this device").count() == 0
+        assert page.get_by_text("is stored on this device").count() == 0
         page.goto(reverse("visit_new", args=[order.pk]) + "?stage=before")
         assert page.get_by_label("Camber, left front").input_value() == ""
     visit = RackVisit.objects.get(order=order)
@@ -72,7 +72,7 @@ def test_a_tablet_that_was_closed_meanwhile_sends_from_the_next_page_that_it_ope
         page.context.set_offline(True)
         page.get_by_label("Camber, left front").fill("-1.5")
         save(page)
-        page.get_by_text("waits on this device").wait_for()
+        page.get_by_text("is stored on this device").wait_for()
         context = page.context
         page.close()
         context.set_offline(False)
@@ -93,13 +93,13 @@ def test_a_reload_without_a_connection_loses_nothing(technician: Any, browser_as
         key = page.locator("[name=entry_key]").input_value()
         page.context.set_offline(True)
         page.get_by_label("Camber, left front").fill("-1.5")
-        page.get_by_text("kept on this device").wait_for()
+        page.get_by_text("stored on this device").wait_for()
         page.reload()
-        page.get_by_text("Put back what you typed").wait_for()
+        page.get_by_text("Restored what you typed").wait_for()
         assert page.locator("[name=entry_key]").input_value() == key
         page.context.set_offline(False)
         page.goto(address)
-        page.get_by_text("Put back what you typed").wait_for()
+        page.get_by_text("Restored what you typed").wait_for()
         assert page.get_by_label("Camber, left front").input_value() == "-1.5"
         assert page.locator("[name=entry_key]").input_value() == key
         save(page)
@@ -119,7 +119,7 @@ def test_what_two_people_changed_apart_is_joined_when_the_connection_is_back(
         page.context.set_offline(True)
         page.get_by_label("Camber, left front").fill("-1.2")
         save(page)
-        page.get_by_text("waits on this device").wait_for()
+        page.get_by_text("is stored on this device").wait_for()
         other.goto(address)
         other.get_by_label("Camber, right front").fill("-1.3")
         save(other)
@@ -143,22 +143,22 @@ def test_what_both_changed_is_shown_and_nothing_is_overwritten_unseen(
         page.context.set_offline(True)
         page.get_by_label("Camber, left front").fill("-1.2")
         save(page)
-        page.get_by_text("waits on this device").wait_for()
+        page.get_by_text("is stored on this device").wait_for()
         other.goto(address)
         other.get_by_label("Camber, left front").fill("-1.4")
         save(other)
         other.get_by_role("heading", name="Readings before the work").wait_for()
         page.context.set_offline(False)
-        page.get_by_text("was not taken").wait_for()
+        page.get_by_text("was not accepted").wait_for()
         other.reload()
         assert other.get_by_text("−1.40").first.is_visible()
         page.get_by_role("link", name="Open it").click()
         page.get_by_text("on record -1.4, yours -1.2").wait_for()
         assert page.get_by_label("Camber, left front").input_value() == "-1.4"
-        page.get_by_role("button", name="Put mine in").click()
+        page.get_by_role("button", name="Use mine").click()
         save(page)
         page.get_by_role("heading", name="Readings before the work").wait_for()
-        assert page.get_by_text("was not taken").count() == 0
+        assert page.get_by_text("was not accepted").count() == 0
     visit.refresh_from_db()
     assert visit.values()["LF", "camber"] == -1.2
 
@@ -171,6 +171,7 @@ def test_two_people_on_one_visit_see_each_others_values(
     address = reverse("visit_edit", args=[visit.pk])
     with browser_as(technician) as page:
         other = beside(page, manager)
+        page.clock.install()
         page.goto(address)
         page.get_by_label("Camber, left front").fill("-1.2")
         other.goto(address)
@@ -178,7 +179,8 @@ def test_two_people_on_one_visit_see_each_others_values(
         other.get_by_label("Toe, left rear").fill("0.10")
         save(other)
         other.get_by_role("heading", name="Readings before the work").wait_for()
-        page.get_by_text("Put into the form: Toe, left rear.").wait_for(timeout=15000)
+        page.clock.fast_forward("00:10")  # the page asks what others saved every ten seconds
+        page.get_by_text("Added to the form: Toe, left rear.").wait_for()
         page.get_by_text("theirs -1.5, yours -1.2").wait_for()
         assert page.get_by_label("Toe, left rear").input_value() == "0.10"
         assert page.get_by_label("Camber, left front").input_value() == "-1.2"

@@ -12,8 +12,9 @@ from fitment.catalogue.wheel_pools import wheel_measurement_add
 from fitment.clearance.run import check_run
 from fitment.models import MountingCheck
 from fitment.mounting.law import law_take_over
-from shop.money.quotes import quote_send
-from tests.browser.test_pages import SMALL, SMALLEST_TARGET_PX
+from shop.money.services import quote_send
+from tests.browser.conftest import Opened
+from tests.browser.looks import AT_NIGHT, faults_as_opened, faults_of_all
 from tests.factories import make_line, make_part, make_shop
 from tests.fitment.factories import make_rubbing_order
 from tests.fitment.test_guides import make_guide
@@ -26,7 +27,7 @@ pytestmark = [
 
 
 @pytest.fixture
-def addresses(writer: Any, starting_rows: None) -> list[str]:
+def addresses(writer: Any) -> list[str]:
     """An order that a table promises to fit and that rubs, with a measured tyre and a law."""
     make_shop()
     law_take_over(preset="eu-cover")
@@ -60,34 +61,30 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize(("width", "dark"), [(360, False), (820, True), (1920, False)])
-def test_pages_of_mounting_fit_and_are_accessible(
-    browser_as: Any, manager: Any, addresses: list[str], width: int, dark: bool
-) -> None:
-    from axe_playwright_python.sync_playwright import Axe
+def unfolded(page: Any) -> None:
+    for more in page.query_selector_all("details.more > summary"):
+        more.click()
 
-    found: list[str] = []
+
+def test_pages_of_mounting_fit_and_are_accessible(
+    browser_as: Opened, manager: Any, addresses: list[str]
+) -> None:
+    with browser_as(manager) as page:
+        found = faults_of_all(page, addresses, unfolded)
+    assert found == [], "\n".join(found)
+
+
+@pytest.mark.parametrize(("width", "dark"), AT_NIGHT)
+def test_pages_of_mounting_opened_at_this_size_fit_and_are_accessible(
+    browser_as: Opened, manager: Any, addresses: list[str], width: int, dark: bool
+) -> None:
     with browser_as(manager, width=width, dark=dark) as page:
-        for address in addresses:
-            page.complaints.clear()
-            page.goto(address)
-            for more in page.query_selector_all("details.more > summary"):
-                more.click()
-            if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
-                found.append(f"{address}: overflows sideways")
-            if width < 1000:
-                small = page.evaluate(SMALL % SMALLEST_TARGET_PX)
-                found += [f"{address}: under 44 px: {target}" for target in small]
-            found += [
-                f"{address}: {violation['id']}: {violation['nodes'][0]['html'][:90]}"
-                for violation in Axe().run(page).response["violations"]
-            ]
-            found += [f"{address}: {said}" for said in page.complaints]
+        found = [line for at in addresses for line in faults_as_opened(page, at, unfolded)]
     assert found == [], "\n".join(found)
 
 
 def test_a_writer_meets_the_gate_and_a_manager_decides(
-    browser_as: Any, writer: Any, manager: Any, starting_rows: None
+    browser_as: Opened, writer: Any, manager: Any
 ) -> None:
     """A tyre that carries too little: checked, quoted, stopped, decided, and stale again."""
     make_shop()
@@ -104,7 +101,7 @@ def test_a_writer_meets_the_gate_and_a_manager_decides(
         page.goto(f"{page_of}room/")
         page.click("button:has-text('Check the room')")
         page.goto(f"{page_of}quote/")
-        page.click("button:has-text('Freeze and send')")
+        page.click("button:has-text('Send quote')")
         assert "88 (560 kg); asked 91 (615 kg)." in page.inner_text(".letter")
         page.goto(f"{page_of}sign/")
         page.check("input[name=signed_warning]")
@@ -115,10 +112,10 @@ def test_a_writer_meets_the_gate_and_a_manager_decides(
         assert page.complaints == []
     with browser_as(manager) as page:
         page.goto(page_of)
-        page.click("text=Decide whether to go on")
+        page.click("text=Override and continue")
         assert "Load index (front and rear)" in page.inner_text("main")
         page.fill("textarea", "The axle is half empty, and the owner knows.")
-        page.click("button:has-text('Go on, with this reason')")
+        page.click("button:has-text('Override and continue')")
         assert "The axle is half empty" in page.inner_text("main")
-        assert page.locator("text=Order the parts").count()
+        assert page.locator("text=Order parts").count()
         assert page.complaints == []

@@ -55,7 +55,7 @@ def test_a_visit_is_typed_with_the_number_pad_alone(technician: Any, browser_as:
             assert field.evaluate("(one) => one.labels[0].textContent.trim()") == label
             assert field.get_attribute("inputmode") == "decimal", label
             if typed.startswith("-"):
-                page.get_by_role("button", name=f"Turn the sign: {label}", exact=True).tap()
+                page.get_by_role("button", name=f"Change sign: {label}", exact=True).tap()
             assert field.evaluate("(one) => one === document.activeElement"), "the pad stays open"
             page.keyboard.type(typed.removeprefix("-"))
             page.keyboard.press("Enter")
@@ -78,13 +78,13 @@ def test_the_sign_turns_both_ways_and_all_keys_are_remembered(
     with browser_as(technician, touch=True) as page:
         page.goto(reverse("visit_new", args=[order.pk]))
         camber = page.get_by_label("Camber, left front", exact=True)
-        sign = page.get_by_role("button", name="Turn the sign: Camber, left front", exact=True)
+        sign = page.get_by_role("button", name="Change sign: Camber, left front", exact=True)
         assert sign.bounding_box()["height"] >= 44
         camber.fill("1.5")
         for expected in ("-1.5", "1.5", "-1.5"):
             sign.tap()
             assert camber.input_value() == expected
-        page.get_by_text("Kept on this device").wait_for()
+        page.get_by_text("Draft on this device").wait_for()
         page.get_by_label("Toe without a unit is in").evaluate("(one) => { one.value = 'in'; }")
         page.get_by_label("Toe without a unit is in").dispatch_event("change")
         toe = page.get_by_label("Toe, left front", exact=True)
@@ -103,7 +103,7 @@ def test_with_a_keyboard_nothing_stands_beside_the_fields(
     order = make_order()
     with browser_as(technician, width=1440) as page:
         page.goto(reverse("visit_new", args=[order.pk]))
-        assert page.get_by_role("button", name="Turn the sign").count() == 0
+        assert page.get_by_role("button", name="Change sign").count() == 0
         page.get_by_label("Camber, left front", exact=True).fill("-1")
         page.keyboard.press("Enter")
         assert page.evaluate("document.activeElement.id") == "id_camber_RF"

@@ -9,8 +9,10 @@ from django.urls import reverse
 
 from fitment.clearance.run import check_run
 from fitment.surveys.sessions import session_open
-from shop.money.quotes import quote_send
+from shop.money.services import quote_send
 from tests.alignment.factories import make_visit
+from tests.browser.conftest import Opened
+from tests.browser.looks import AT_NIGHT, faults_as_opened, faults_of_all
 from tests.factories import (
     make_bay,
     make_booking,
@@ -28,20 +30,9 @@ pytestmark = [
     pytest.mark.django_db(transaction=True),
 ]
 
-SMALLEST_TARGET_PX = 43.5
-SMALL = """() => [...document.querySelectorAll('a,button,input,select,textarea,summary')]
-  .filter(e => e.type != 'hidden' && e.getClientRects().length
-    && getComputedStyle(e).visibility != 'hidden'
-    && !(e.tagName == 'A' && getComputedStyle(e).display == 'inline'))
-  .filter(e => {
-    const box = (e.closest('label') || e).getBoundingClientRect();
-    return box.height < %s && box.width && !e.classList.contains('skip');
-  })
-  .map(e => e.outerHTML.slice(0, 90))"""
-
 
 @pytest.fixture
-def addresses(writer: Any, starting_rows: None) -> list[str]:
+def addresses(writer: Any) -> list[str]:
     """A shop with one order of everything, and the addresses of its pages."""
     make_shop()
     make_part()
@@ -52,7 +43,7 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
     quote = quote_send(order=order, by=writer)
     visit = make_visit(order)
     booked = make_booking(make_order())
-    of_order = ["order", "order_edit", "order_lines", "plan_edit", "order_wheels", "room"]
+    of_order = ["order", "order_edit", "order_lines", "plan_edit", "order_wheels", "clearance"]
     plain = ["home", "order_list", "order_new", "day_sheet", "customer_list", "car_model_list"]
     plain += ["wheel_list", "tyre_list", "part_list", "use_list", "comeback_list"]
     plain += ["bay_list", "staff", "shop_settings", "password"]
@@ -95,26 +86,18 @@ def addresses(writer: Any, starting_rows: None) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize(("width", "dark"), [(360, False), (820, True), (1920, False)])
 def test_every_page_fits_and_is_accessible(
-    browser_as: Any, manager: Any, addresses: list[str], width: int, dark: bool
+    browser_as: Opened, manager: Any, addresses: list[str]
 ) -> None:
-    from axe_playwright_python.sync_playwright import Axe
+    with browser_as(manager) as page:
+        found = faults_of_all(page, addresses)
+    assert found == [], "\n".join(found)
 
-    found: list[str] = []
+
+@pytest.mark.parametrize(("width", "dark"), AT_NIGHT)
+def test_every_page_opened_at_this_size_fits_and_is_accessible(
+    browser_as: Opened, manager: Any, addresses: list[str], width: int, dark: bool
+) -> None:
     with browser_as(manager, width=width, dark=dark) as page:
-        for address in addresses:
-            page.complaints.clear()
-            page.goto(address)
-            if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
-                found.append(f"{address}: overflows sideways")
-            if width < 1000:
-                small = page.evaluate(SMALL % SMALLEST_TARGET_PX)
-                found += [f"{address}: under 44 px: {target}" for target in small]
-            found += [
-                f"{address}: {violation['id']}: {violation['nodes'][0]['html'][:90]}"
-                for violation in Axe().run(page).response["violations"]
-            ]
-            noise = [said for said in page.complaints if "404" not in said]
-            found += [f"{address}: {said}" for said in noise]
+        found = [fault for address in addresses for fault in faults_as_opened(page, address)]
     assert found == [], "\n".join(found)

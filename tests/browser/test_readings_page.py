@@ -23,7 +23,7 @@ def test_readings_are_read_back_kept_and_saved(technician: Any, browser_as: Open
         page.locator("#id_camber_LF_read", has_text="−2.50° = −2°30′ top inboard").wait_for()
         page.locator("#id_toe_LF").press("Tab")
         page.locator("#id_toe_LF_read", has_text="toe-in").wait_for()
-        page.get_by_text("Kept on this device, not saved yet.").wait_for()
+        page.get_by_text("Draft on this device, not saved yet.").wait_for()
         assert page.complaints == []
 
         page.reload()

@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from tests.browser.conftest import Opened
+from tests.browser.looks import faults_as_opened
 from tests.conftest import PASSWORD
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -14,21 +16,15 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 @pytest.mark.parametrize("dark", [False, True])
 @pytest.mark.parametrize("width", [360, 1920])
-def test_the_sign_in_page_fits_and_is_accessible(browser_as: Any, width: int, dark: bool) -> None:
-    from axe_playwright_python.sync_playwright import Axe
-
+def test_the_sign_in_page_fits_and_is_accessible(
+    browser_as: Opened, width: int, dark: bool
+) -> None:
     with browser_as(width=width, dark=dark) as page:
-        page.goto(reverse("login"))
-        spare = page.evaluate("document.documentElement.scrollWidth - innerWidth")
-        assert spare <= 0
-
-        found = Axe().run(page)
-        assert found.violations_count == 0, found.generate_report()
-        assert page.complaints == []
+        assert faults_as_opened(page, reverse("login")) == []
 
 
 def test_signing_in_by_keyboard_leads_to_the_orders(
-    browser_as: Any, writer: Any, live_server: Any
+    browser_as: Opened, writer: Any, live_server: Any
 ) -> None:
     with browser_as() as page:
         page.goto(reverse("login"))
@@ -38,7 +34,7 @@ def test_signing_in_by_keyboard_leads_to_the_orders(
         page.keyboard.press("Enter")
         page.wait_for_url(f"{live_server.url}/")
         page.keyboard.press("Tab")
-        assert page.evaluate("document.activeElement.textContent") == "Skip to the page"
+        assert page.evaluate("document.activeElement.textContent") == "Skip to content"
         page.keyboard.press("Enter")
         assert page.evaluate("document.activeElement.id") == "main"
         page.locator("details.who summary").click()

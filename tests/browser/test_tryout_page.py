@@ -7,35 +7,34 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from tests.browser.conftest import Opened
 from tests.factories import make_shop
 from tests.fitment.factories import make_rubbing_order
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
-def test_a_change_answers_in_place_and_becomes_the_address(
-    browser_as: Any, writer: Any, starting_rows: None
-) -> None:
+def test_a_change_answers_in_place_and_becomes_the_address(browser_as: Opened, writer: Any) -> None:
     make_shop()
     order = make_rubbing_order()
     with browser_as(writer) as page:
         page.goto(reverse("order_tryout", args=[order.pk]))
-        page.locator("#tryout-verdict").get_by_text("contact").wait_for()
+        page.locator("#bench-verdict").get_by_text("contact").wait_for()
         page.select_option("[name=by]", "top_mount")
         page.wait_for_url("**by=top_mount**")
-        page.locator("#tryout-verdict").get_by_text("doubtful").wait_for()
+        page.locator("#bench-verdict").get_by_text("doubtful").wait_for()
         page.fill("[name=camber]", "much")
         page.locator("#id_camber_slot").get_by_text("was not understood").wait_for()
         assert page.evaluate("document.activeElement.name") == "camber"
         assert page.input_value("[name=camber]") == "much"
         page.fill("[name=camber]", "-2.5")
-        page.locator("#tryout-verdict").get_by_text("doubtful").wait_for()
+        page.locator("#bench-verdict").get_by_text("doubtful").wait_for()
         assert page.inner_text("#id_camber_slot").strip() == ""
         assert page.complaints == []
 
 
 def test_two_set_ups_are_compared_and_the_second_is_put_on_the_order(
-    browser_as: Any, writer: Any, starting_rows: None
+    browser_as: Opened, writer: Any
 ) -> None:
     make_shop()
     order = make_rubbing_order()
@@ -59,15 +58,13 @@ def test_two_set_ups_are_compared_and_the_second_is_put_on_the_order(
     assert order.planned_settings.get(axle="front").camber_by == "top_mount"
 
 
-def test_a_search_goes_on_by_itself_until_it_is_over(
-    browser_as: Any, writer: Any, starting_rows: None
-) -> None:
+def test_a_search_goes_on_by_itself_until_it_is_over(browser_as: Opened, writer: Any) -> None:
     make_shop()
     order = make_rubbing_order()
     with browser_as(writer) as page:
-        page.goto(reverse("order_ways", args=[order.pk]))
+        page.goto(reverse("order_options", args=[order.pk]))
         page.get_by_role("button", name="Search").click()
-        page.wait_for_url("**/ways/*/")
+        page.wait_for_url("**/options/*/")
         page.locator("#ways [role=status]").get_by_text("out of").wait_for(timeout=90_000)
         page.get_by_role("button", name="Put on the order").first.wait_for()
         assert page.complaints == []

@@ -181,8 +181,31 @@ class Brute:
 
     # -- the least -----------------------------------------------------------------------
 
-    def least(self, feature: Feature) -> Found:
-        """The least clearance of a feature over all poses: a wide grid, then finer ones."""
+    def rough_least(self, feature: Feature) -> Array:
+        """About the least clearance (m,) of every sample of a feature: the first look alone."""
+        least = np.inf
+        for loaded in self.kinds if feature.carried_by in (BODY, LINK) else (False,):
+            steer, share, along = self._first_look(feature)
+            s, h = (part.ravel() for part in np.meshgrid(steer, share, indexing="ij"))
+            places = np.tile(along, (len(s), 1))
+            gaps = self.clearance(feature, s, h, places, loaded, rough=True)
+            least = np.minimum(least, gaps.min(axis=0))
+        return np.asarray(least, float)
+
+    def least(self, feature: Feature, cells: int = CELLS) -> Found:
+        """The least clearance of a feature over all poses: a wide grid, then finer ones.
+
+        ``cells`` of the wide grid are looked into again.
+        """
+        steer, share, along = self._first_look(feature)
+        found = [
+            self._least(feature, steer, share, along, loaded, cells)
+            for loaded in (self.kinds if feature.carried_by in (BODY, LINK) else (False,))
+        ]
+        return min(found, key=lambda one: one.clearance_mm)
+
+    def _first_look(self, feature: Feature) -> tuple[Array, Array, Array]:
+        """Steer, share and places along a feature of the wide grid."""
         limits = self.corner.limits
         moves = feature.carried_by in (BODY, LINK)
         steer = np.radians(np.linspace(-limits.steer_out_deg, limits.steer_in_deg, STEERS))
@@ -192,21 +215,22 @@ class Brute:
         share = np.linspace(0.0, 1.0, HEIGHTS)
         if not moves:
             steer, share = np.zeros(1), np.zeros(1)
-        along = self._samples(feature)
-        found = [
-            self._least(feature, steer, share, along, loaded)
-            for loaded in (self.kinds if moves else (False,))
-        ]
-        return min(found, key=lambda one: one.clearance_mm)
+        return steer, share, self._samples(feature)
 
     def _least(
-        self, feature: Feature, steer: Array, share: Array, along: Array, loaded: bool
+        self,
+        feature: Feature,
+        steer: Array,
+        share: Array,
+        along: Array,
+        loaded: bool,
+        count: int,
     ) -> Found:
         s, h = (part.ravel() for part in np.meshgrid(steer, share, indexing="ij"))
         gaps = self.clearance(feature, s, h, np.tile(along, (len(s), 1)), loaded, rough=True)
         grid = gaps.reshape(len(steer), len(share), len(along))
         edge = feature.shape == EDGE
-        cells = _spread_out(grid, edge)
+        cells = _spread_out(grid, edge, count)
         centre = np.stack([axis[cells[:, i]] for i, axis in enumerate((steer, share, along))], -1)
         reach = np.array([_widest(steer), _widest(share), _widest(along) if edge else 0.0])
         low, high = centre.min(axis=0) * 0, np.zeros(3)
@@ -254,7 +278,7 @@ class Brute:
         return np.concatenate([*parts, knots[-1:]])
 
 
-def _spread_out(grid: Array, edge: bool) -> NDArray[np.intp]:
+def _spread_out(grid: Array, edge: bool, count: int) -> NDArray[np.intp]:
     """Cells (k, 3) with the least values, no two of them neighbours."""
     order = np.argsort(grid, axis=None)[:4000]
     cells = np.stack(np.unravel_index(order, grid.shape), axis=-1)
@@ -267,7 +291,7 @@ def _spread_out(grid: Array, edge: bool) -> NDArray[np.intp]:
         ]
         if all(far):
             chosen.append(cell)
-        if len(chosen) == CELLS:
+        if len(chosen) == count:
             break
     return np.array(chosen)
 

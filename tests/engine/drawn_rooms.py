@@ -7,18 +7,17 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.model import Limits
 from alignment.geometry.motion import HubPoses
+from common.verdicts import Verdict
 from fitment.engine.minimum.envelope import envelope_of
 from fitment.engine.minimum.feature_curves import course_of
 from fitment.engine.minimum.room import FeatureSweep, Room, Spots, StrutTurn
 from fitment.engine.model import (
     BODY,
-    CONTACT,
     EDGE,
     HARD,
     KNUCKLE,
     POINTS,
     STRUT_BODY,
-    TIGHT,
     CornerAnswer,
     Duty,
     Feature,
@@ -148,7 +147,7 @@ def answer_for(room: Room, section: Section) -> CornerAnswer:
                 needed_mm=5.0,
                 sigma_mm=3.0,
                 touch_chance=0.1,
-                verdict=CONTACT if clearance <= 0 else TIGHT,
+                verdict=Verdict.CONTACT if clearance <= 0 else Verdict.TIGHT,
                 at=PoseAt(
                     float(sweep.travel_mm[at[0], at[1]]), float(sweep.steer_deg[at[0]]), False
                 ),
@@ -158,4 +157,4 @@ def answer_for(room: Room, section: Section) -> CornerAnswer:
             )
         )
     static = StaticAnswer(-1.0, 0.0, None, None, (0.0, 0.0, 0.0))
-    return CornerAnswer(CONTACT, static, {}, (), tuple(places))
+    return CornerAnswer(Verdict.CONTACT, static, {}, (), tuple(places))

@@ -12,9 +12,8 @@ import math
 import re
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.optimize import brentq
-from scipy.spatial import cKDTree
 
 from fitment.engine.model import Tyre, Wheel
 
@@ -49,13 +48,14 @@ class NaiveSection:
         self.t = 0.88 * self.s if tyre.tread_width_mm is None else tyre.tread_width_mm
         self.q = 0.10 * h_s if tyre.shoulder_drop_mm is None else tyre.shoulder_drop_mm
         across, up = self.t / self.s, (self.r - self.q - self.r_w) / (self.r - self.r_w)
-        self.p = brentq(lambda p: across**p + up**p - 1.0, 1e-3, 1e3, xtol=1e-13)
+        self.p = scipy.optimize.brentq(lambda p: across**p + up**p - 1.0, 1e-3, 1e3, xtol=1e-13)
         self.shift = wheel.spacer_mm - wheel.offset_mm
         self.depth = 14.0 if wheel.barrel_mm is None else wheel.barrel_mm
         self.edge = self.rim / 2 + wheel.flange_mm
         self.start, self.end = self._boundary(piece_mm)
         middles = (self.start + self.end) / 2
-        self._tree, self._thin_tree = cKDTree(middles), cKDTree(middles[::10])
+        tree = scipy.spatial.cKDTree
+        self._tree, self._thin_tree = tree(middles), tree(middles[::10])
 
     # -- who is inside -----------------------------------------------------------------
 

@@ -7,8 +7,10 @@ from dataclasses import replace
 
 import pytest
 
+from common.corners import CORNERS
+from common.verdicts import Verdict
 from fitment.engine.check import run
-from fitment.engine.model import CORNERS, UNMEASURED, Check
+from fitment.engine.model import Check
 from fitment.engine.whole_car import ALL, FRONT, REAR, Drive, car_view
 from tests.engine.files import REAR_STRUT, STRUT, check_of
 
@@ -55,8 +57,8 @@ def test_differences_are_left_less_right():
     left, right = WHOLE_ANSWER.corners["LF"], WHOLE_ANSWER.corners["RF"]
     toe = figure(front, "toe")
     assert toe.difference == pytest.approx(left.static.toe_deg - 0.2)
-    lip = next(row for row in front.clearances if row.what == "fender lip")
-    places = [next(p for p in side.places if p.place == "fender lip") for side in (left, right)]
+    lip = next(row for row in front.clearances if row.what == "arch lip")
+    places = [next(p for p in side.places if p.place == "arch lip") for side in (left, right)]
     assert lip.difference == pytest.approx(places[0].clearance_mm - places[1].clearance_mm)
 
 
@@ -80,7 +82,8 @@ def test_corners_that_nobody_answered_are_missing_and_leave_their_axle_out():
     view = car_view(check, answer)
     assert view.missing == ("RF", "LR")
     assert view.axles == ()
-    assert view.front_to_rear is not None  # one tyre of each axle is enough for that
+    # One tyre of each axle is enough for the ratio of front to rear.
+    assert [pair.names for pair in view.tyres] == [(FRONT, REAR)]
 
 
 def test_a_whole_car_misses_nothing():
@@ -99,7 +102,7 @@ def test_a_place_of_one_side_only_is_named():
 
 def test_nothing_is_said_of_an_unmeasured_place():
     left = WHOLE_ANSWER.corners["LF"]
-    unknown = replace(left.places[0], verdict=UNMEASURED)
+    unknown = replace(left.places[0], verdict=Verdict.UNMEASURED)
     corners = {**WHOLE_ANSWER.corners, "LF": replace(left, places=(unknown, *left.places[1:]))}
     front, _ = car_view(WHOLE, replace(WHOLE_ANSWER, corners=corners)).axles
     assert front.clearances[0].left is None
@@ -113,7 +116,7 @@ def test_the_ratio_of_front_to_rear_is_that_of_the_circumferences():
     pair = view.tyres[-1]
     assert pair.names == (FRONT, REAR)
     assert pair.circumference_mm == pytest.approx((math.pi * 640, math.pi * 632))
-    assert view.front_to_rear == pytest.approx(640 / 632)
+    assert pair.ratio == pytest.approx(640 / 632)
 
 
 def test_a_driven_pair_that_differs_by_more_than_the_limit_has_a_note():

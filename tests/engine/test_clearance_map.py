@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import replace
 
 import numpy as np
@@ -14,11 +13,11 @@ from fitment.engine.curves.clearance_map import (
     NothingToMap,
     clearance_map,
     map_of,
-    tightest_that_moves,
 )
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, LINK
 from fitment.engine.solid.section import section_of
+from tests.budget import share_of
 from tests.engine.files import NAMES, REAR_STRUT, STRUT, check_of
 from tests.engine.random_corners import random_check
 
@@ -100,7 +99,7 @@ def test_every_point_of_a_map_agrees_with_a_direct_evaluation(seed):
 
 def test_between_its_points_a_map_is_as_smooth_as_the_place_allows():
     setting, section, answer = ready(check_of(STRUT))
-    (index, place) = next((i, p) for i, p in moving(setting, answer) if p.place == "fender lip")
+    (index, place) = next((i, p) for i, p in moving(setting, answer) if p.place == "arch lip")
     clearances = clearance_map(setting, section, index)
     steer, travel = np.array([-21.3, -4.4, 3.3, 17.7]), np.array([-8.1, 6.2, -33.3, 2.5])
     real = directly(setting, section, index, travel, steer, False)
@@ -149,15 +148,6 @@ def test_what_moves_with_the_wheel_has_no_map():
         map_of(setting, answer.places[index])
 
 
-def test_the_tightest_place_with_a_map_is_not_the_caliper():
-    _, _, answer = ready(check_of(STRUT))
-    place = tightest_that_moves(answer)
-    assert place is not None
-    assert place.carried_by == BODY
-    fixed = tuple(one for one in answer.places if one.carried_by not in (BODY, LINK))
-    assert tightest_that_moves(replace(answer, places=fixed)) is None
-
-
 def test_loaded_poses_begin_at_ride_height_and_need_compliance():
     check = check_of(STRUT)
     (name, corner) = next(iter(check.corners.items()))
@@ -177,11 +167,7 @@ def test_another_wheel_can_be_held_against_the_same_room():
     assert there.mean() > here.mean() + 4.0  # the inner panel gains what the spacer gives
 
 
-def test_a_map_is_worked_out_in_the_blink_of_an_eye():
+def test_a_map_takes_less_than_the_answer_of_its_corner():
     setting, section, _ = ready(check_of(STRUT))
-    times = []
-    for _ in range(5):
-        begin = time.perf_counter()
-        clearance_map(setting, section, 0)
-        times.append(time.perf_counter() - begin)
-    assert min(times) < 0.12  # some 10 ms on an idle machine
+    share = share_of(lambda: corner_answer(setting), lambda: clearance_map(setting, section, 0))
+    assert share < 1.0  # 0.3 when it was written

@@ -9,6 +9,8 @@ from fitment.engine.check import run
 from fitment.engine.model import BODY, LINK, Feature, SpotAnswer
 from tests.engine.brute import Brute, Found
 from tests.engine.random_corners import random_check, the_corner
+from tests.engine.traits import traits_of
+from tests.nights import day_and_night
 
 #: How closely the engine promises to find a minimum, and what the twin's own grid may miss.
 ENGINE_MM, TWIN_MM = 0.02, 0.03
@@ -19,6 +21,9 @@ TWIN_DEEP_MM, TWIN_VERY_DEEP_MM = 0.1, 0.6
 #: Corners on which earlier searches went wrong: a thin overlap between samples, one of two ridges,
 #: a long valley at a touch, the deepest place of a still edge.
 HARD_SEEDS = (1256, 1293, 1321, 1363, 1393, 1427, 1460)
+#: A share that has every kind of suspension, plan, wheel, tyre, place and duty.
+BY_DAY = (0, 1, 5, 6, 7, 10, 12, 19, 23, 25, 26, 28, 56, 57, 58)
+ALL = (*range(60), *range(1000, 1500))
 
 
 def both(seed: int) -> list[tuple[Feature, SpotAnswer, Found, Brute]]:
@@ -67,12 +72,15 @@ def at_the_stated_moment(feature: Feature, place: SpotAnswer, brute: Brute) -> f
     return float(gaps.min())
 
 
-@pytest.mark.parametrize("seed", [*range(60), *HARD_SEEDS])
+@pytest.mark.parametrize("seed", day_and_night([*BY_DAY, *HARD_SEEDS], ALL))
 def test_the_tightest_moment_is_found_and_no_clearance_is_stated_too_large(seed: int) -> None:
     stands_up_to_the_twin(seed)
 
 
+def test_the_corners_of_a_day_have_all_that_others_have() -> None:
+    assert traits_of(BY_DAY) == traits_of(range(60))
+
+
 @pytest.mark.nightly
-@pytest.mark.parametrize("seed", range(1000, 1500))
-def test_five_hundred_more_corners_stand_up_to_the_twin(seed: int) -> None:
-    stands_up_to_the_twin(seed)
+def test_the_corners_of_a_day_have_all_that_those_of_a_night_have() -> None:
+    assert traits_of(BY_DAY) == traits_of(ALL)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
@@ -19,9 +20,13 @@ from fitment.engine.search.batch_distance import (
     Rims,
     tangents,
 )
-from fitment.engine.search.screening import Combos, Weighed, all_combos, roomiest, weigh
+from fitment.engine.search.combos import Combos
+from fitment.engine.search.following import follow
+from fitment.engine.search.screening import DENSE, LIGHT, Weighed, weigh
 from fitment.engine.solid.section import section_of
 from tests.engine.random_corners import random_check, random_wheels, square_section, the_corner
+from tests.engine.roomiest import all_combos, confirmed, roomiest, slack_of
+from tests.nights import day_and_night
 
 #: How closely the best agree with a check of everything.
 BEST_MM = 0.05
@@ -67,9 +72,8 @@ def checked(setting: Setting, weighed: Weighed) -> np.ndarray:
     return np.array(slack)
 
 
-@pytest.mark.parametrize(
-    "seed", [*range(3), *(pytest.param(seed, marks=pytest.mark.nightly) for seed in range(3, 20))]
-)
+@pytest.mark.nightly
+@pytest.mark.parametrize("seed", range(20))
 def test_the_best_are_those_of_a_check_of_every_combination(seed: int) -> None:
     setting = a_setting(seed)
     combos = a_catalogue(setting, seed)
@@ -78,20 +82,25 @@ def test_the_best_are_those_of_a_check_of_every_combination(seed: int) -> None:
     best = np.sort(truth)[::-1][:20]
     assert [fit.slack_mm for fit in found.best] == pytest.approx(best, abs=BEST_MM)
     for fit in found.best:
-        assert fit.exact
         assert fit.slack_mm == pytest.approx(truth[fit.index], abs=1e-9)
     assert np.all(found.slack_mm >= truth - BEST_MM), "a rough figure hides a way that is there"
 
 
-@pytest.mark.parametrize("seed", range(6))
-def test_rough_figures_bound_and_followed_figures_meet_the_true_clearance(seed: int) -> None:
+#: By day the sampling that a search for options has, on every kind of suspension.
+@pytest.mark.parametrize(
+    ("finer", "seed"),
+    day_and_night(product([LIGHT], range(4)), product([LIGHT, DENSE], range(20))),
+)
+def test_rough_figures_bound_and_followed_figures_meet_the_true_clearance(
+    finer: int, seed: int
+) -> None:
     setting = a_setting(seed)
-    weighed = weigh(setting, a_catalogue(setting, seed))
+    weighed = weigh(setting, a_catalogue(setting, seed), finer)
     some = np.random.default_rng(seed).permutation(len(weighed.combos))[:12]
-    rough = weighed.slack[some].copy()
-    weighed.follow(some, weighed.needed)
+    rough = slack_of(weighed)[some]
+    follow(weighed, some, weighed.needed)
     close = (weighed.gaps[some] - weighed.needed).min(axis=1)
-    true = np.array([weighed.confirm(int(index)).slack_mm for index in some])
+    true = np.array([confirmed(weighed, int(index)).slack_mm for index in some])
     outside = true > -4.0
     assert np.all(rough >= true - 0.03)
     assert np.all((rough - true)[outside] < ROUGH_MM)

@@ -10,13 +10,14 @@ import numpy as np
 import pytest
 
 from alignment.geometry import frames
+from common.verdicts import Outcome
 from fitment.demo.surveys import STRUT_FRONT, STRUT_REAR
 from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.model import Corner, CornerAnswer, StaticAnswer
 from fitment.engine.mounting.law import PRESETS, TREAD_WIDTH, Figure, with_usual
 from fitment.engine.mounting.room import clearance_checks, not_checked
-from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES, Result
+from fitment.engine.mounting.rule import Result
 from fitment.engine.mounting.wheel_cover import Cover, cover_of
 from fitment.engine.solid.section import section_of
 
@@ -168,62 +169,62 @@ EU, AUSTRIA = PRESETS["eu-cover"].law(), PRESETS["at-gaps"].law()
 
 def test_without_a_law_cover_cannot_be_said() -> None:
     one = results({})["Cover of the wheel"]
-    assert one.outcome == CANNOT_SAY
+    assert one.outcome == Outcome.CANNOT_SAY
     assert one.missing == ("the law that the shop goes by",)
 
 
 def test_cover_follows_the_arc_of_the_law_and_names_it() -> None:
     one = results(EU)["Cover of the wheel"]
-    assert one.outcome == PASSES, one
+    assert one.outcome == Outcome.PASSES, one
     assert one.source == PRESETS["eu-cover"].name
     assert "30° ahead of to 50° behind" in one.rule
-    assert results(EU)["Rear edge of the cover"].outcome == PASSES
+    assert results(EU)["Rear edge of the cover"].outcome == Outcome.PASSES
 
 
 def test_a_wheel_that_stands_out_fails_unless_the_lip_turns_in_so_far() -> None:
     out = asked(wheel={"offset_mm": 12})
     one = results(EU, out)["Cover of the wheel"]
-    assert one.outcome == FAILS, one
+    assert one.outcome == Outcome.FAILS, one
     assert "Stands out" in one.sentence
     turned = {**EU, "lip_turn_mm": Figure(30.0, "measured on this car")}
-    assert results(turned, out)["Cover of the wheel"].outcome == CANNOT_SAY
+    assert results(turned, out)["Cover of the wheel"].outcome == Outcome.CANNOT_SAY
 
 
 def test_an_arc_that_the_survey_does_not_reach_cannot_be_said() -> None:
     one = results(PRESETS["de-cover"].law())["Cover of the wheel"]
-    assert one.outcome == CANNOT_SAY
+    assert one.outcome == Outcome.CANNOT_SAY
     assert "Measured only from" in one.sentence
 
 
 def test_gaps_are_held_against_the_guidance() -> None:
     found = results(AUSTRIA)
-    assert found["Gap to the suspension"].outcome == PASSES
-    assert found["Gap to the body"].outcome in (PASSES, FAILS)
+    assert found["Gap to the suspension"].outcome == Outcome.PASSES
+    assert found["Gap to the body"].outcome in (Outcome.PASSES, Outcome.FAILS)
     strict = {"gap_parts_mm": Figure(60.0, "a test"), "gap_body_mm": Figure(90.0, "a test")}
-    assert results(strict)["Gap to the suspension"].outcome == FAILS
-    assert results(strict)["Gap to the body"].outcome == FAILS
+    assert results(strict)["Gap to the suspension"].outcome == Outcome.FAILS
+    assert results(strict)["Gap to the body"].outcome == Outcome.FAILS
 
 
 def test_a_gap_from_lock_to_lock_that_is_least_in_bump_cannot_be_said() -> None:
     one = results(PRESETS["bc-gaps"].law())["Gap from lock to lock"]
-    assert one.outcome in (FAILS, CANNOT_SAY)
-    assert one.outcome == CANNOT_SAY or "travel" not in one.sentence
+    assert one.outcome in (Outcome.FAILS, Outcome.CANNOT_SAY)
+    assert one.outcome == Outcome.CANNOT_SAY or "travel" not in one.sentence
 
 
 def test_chains_ask_for_room_over_tread_and_beside_the_tyre() -> None:
     found = results(PRESETS["chains-w"].law())
-    assert FAILS in {
+    assert Outcome.FAILS in {
         found[f"Chains {where}"].outcome for where in ("over the tread", "beside the tyre")
     }
 
 
 def test_the_brake_is_judged_only_where_the_wheel_was_measured_inside() -> None:
-    assert results({})["Brake and spokes"].outcome == PASSES
+    assert results({})["Brake and spokes"].outcome == Outcome.PASSES
     question = asked()
     corner = question.corners["LF"]
     blank = replace(corner, wheel=replace(corner.wheel, barrel_mm=None, spoke_back=()))
     unknown = replace(question, corners={"LF": blank})
-    assert results({}, unknown)["Brake and spokes"].outcome == CANNOT_SAY
+    assert results({}, unknown)["Brake and spokes"].outcome == Outcome.CANNOT_SAY
 
 
 def test_another_part_in_the_wheel_is_no_measured_brake() -> None:
@@ -245,11 +246,11 @@ def test_another_part_in_the_wheel_is_no_measured_brake() -> None:
         question = replace(asked(), corners={"LF": changed})
         return results({}, question)["Brake and spokes"]
 
-    assert inside("brake caliper").outcome == inside("Bremssattel").outcome == PASSES
+    assert inside("brake caliper").outcome == inside("Bremssattel").outcome == Outcome.PASSES
     unknown = inside("lower ball joint")
-    assert unknown.outcome == CANNOT_SAY
+    assert unknown.outcome == Outcome.CANNOT_SAY
     assert unknown.missing == ("the brake's outline in the survey",)
-    assert inside("lower ball joint", closer_mm=21.0).outcome == FAILS
+    assert inside("lower ball joint", closer_mm=21.0).outcome == Outcome.FAILS
 
 
 def test_gaps_pass_only_where_everything_round_the_wheel_was_measured() -> None:
@@ -262,13 +263,16 @@ def test_gaps_pass_only_where_everything_round_the_wheel_was_measured() -> None:
     half = replace(corner, survey=replace(corner.survey, features=lip_only))
     small = {"gap_body_mm": Figure(1.0, "a test"), "gap_parts_mm": Figure(1.0, "a test")}
     whole = results(small)
-    assert {whole[f"Gap to the {what}"].outcome for what in ("body", "suspension")} == {PASSES}
+    assert {whole[f"Gap to the {what}"].outcome for what in ("body", "suspension")} == {
+        Outcome.PASSES
+    }
     found = results(small, replace(asked(), corners={"LF": half}))
-    assert found["Gap to the body"].outcome == CANNOT_SAY
+    assert found["Gap to the body"].outcome == Outcome.CANNOT_SAY
     assert found["Gap to the body"].missing == ("the rest of the survey",)
     strict = {"gap_body_mm": Figure(90.0, "a test")}
     assert (
-        results(strict, replace(asked(), corners={"LF": half}))["Gap to the body"].outcome == FAILS
+        results(strict, replace(asked(), corners={"LF": half}))["Gap to the body"].outcome
+        == Outcome.FAILS
     )
 
 
@@ -276,16 +280,19 @@ def test_a_lower_car_is_held_against_travel_and_height() -> None:
     law = PRESETS["vsb14-height"].law()
     low = asked(planned={"adjusters": {"ride_height_mm": -30.0}})
     found = results(law, low)
-    assert found["Ride height"].outcome == PASSES
-    assert found["Travel left"].outcome == FAILS
+    assert found["Ride height"].outcome == Outcome.PASSES
+    assert found["Travel left"].outcome == Outcome.FAILS
     assert "30 of 62 mm, 48 %" in found["Travel left"].sentence
-    assert results(law)["Travel left"].outcome == PASSES
+    assert results(law)["Travel left"].outcome == Outcome.PASSES
 
 
 def test_the_rear_is_judged_alike() -> None:
     question = asked(STRUT_REAR, planned={"camber_by": "lower_arm"})
-    assert results(EU, question)["Cover of the wheel"].outcome in (PASSES, CANNOT_SAY)
+    assert results(EU, question)["Cover of the wheel"].outcome in (
+        Outcome.PASSES,
+        Outcome.CANNOT_SAY,
+    )
 
 
 def test_without_a_clearance_check_nothing_of_it_is_said() -> None:
-    assert {one.outcome for one in not_checked(with_usual(EU), "rear")} == {CANNOT_SAY}
+    assert {one.outcome for one in not_checked(with_usual(EU), "rear")} == {Outcome.CANNOT_SAY}

@@ -9,17 +9,16 @@ import pytest
 
 from alignment.geometry.model import Adjusters, CurveRow, Limits, Planned, SteerAxis, Suspension
 from alignment.geometry.motion import motion_of
+from common.verdicts import Verdict
 from fitment.engine.check import run
 from fitment.engine.defaults import STREET
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.setting import courses_of
 from fitment.engine.model import (
     BODY,
-    CLEAR,
     EDGE,
     KNUCKLE,
     POINTS,
-    UNMEASURED,
     Check,
     Corner,
     Feature,
@@ -171,9 +170,9 @@ def test_unmeasured_is_never_clear() -> None:
         return run(Check("", STREET, {"LF": one})).corners["LF"].verdict
 
     whole = corner((LIP, PANEL, CALIPER))
-    assert verdict(whole) == CLEAR
-    assert verdict(corner((LIP, PANEL))) == UNMEASURED
-    assert verdict(replace(whole, limits=replace(whole.limits, bump_mm=None))) == UNMEASURED
+    assert verdict(whole) == Verdict.CLEAR
+    assert verdict(corner((LIP, PANEL))) == Verdict.UNMEASURED
+    assert verdict(replace(whole, limits=replace(whole.limits, bump_mm=None))) == Verdict.UNMEASURED
 
 
 def test_an_unknown_bump_limit_is_said_and_judged_at_static_height() -> None:
@@ -195,10 +194,10 @@ def test_a_place_inside_a_wheel_that_nobody_traced_is_unmeasured(known: str) -> 
         wheel = replace(wheel, spoke_back=whole.wheel.spoke_back)
     answer = run(Check("", STREET, {"LF": replace(whole, wheel=wheel)})).corners["LF"]
     caliper = next(place for place in answer.places if place.place == "caliper")
-    assert caliper.verdict == UNMEASURED
-    assert answer.verdict == UNMEASURED
+    assert caliper.verdict == Verdict.UNMEASURED
+    assert answer.verdict == Verdict.UNMEASURED
     measured = run(Check("", STREET, {"LF": whole})).corners["LF"]
-    assert next(p for p in measured.places if p.place == "caliper").verdict == CLEAR
+    assert next(p for p in measured.places if p.place == "caliper").verdict == Verdict.CLEAR
 
 
 def test_edges_are_looked_at_between_their_points() -> None:

@@ -81,7 +81,7 @@ DAMAGE: list[tuple[Any, ...]] = [
     (STRUT, "survey.features", {}, "list"),
     (STRUT, "survey.features[0]", None, "null"),
     (STRUT, "survey.features[0].place", "", "empty"),
-    (STRUT, "survey.features[1].place", "Fender lip", "features[0]"),
+    (STRUT, "survey.features[1].place", "Arch lip", "features[0]"),
     (STRUT, "survey.features[0].carried_by", "door", "body, knuckle, strut or link"),
     (STRUT, "survey.features[0].shape", GONE, "missing"),
     (STRUT, "survey.features[0].surface", "spongy", "hard or soft"),

@@ -6,10 +6,8 @@ from dataclasses import replace
 
 import pytest
 
+from common.verdicts import Outcome
 from fitment.engine.mounting.guide import (
-    CANNOT_SAY,
-    DOES_NOT,
-    MEETS,
     NOT_PROMISED,
     OPEN,
     OTHER,
@@ -55,7 +53,7 @@ def outcome(row: Row, job: Job = JOB) -> str:
 def test_a_job_that_meets_every_condition_is_promised() -> None:
     found = conditions(ROW, JOB, MEANS)
     assert [one.what for one in found] == ["Wheel", "Tyre", "Offset", "Spacer", "Camber"]
-    assert {one.outcome for one in found} == {MEETS}
+    assert {one.outcome for one in found} == {Outcome.PASSES}
     assert outcome(ROW) == PROMISED
 
 
@@ -75,7 +73,7 @@ def test_one_condition_that_is_not_met_takes_the_promise_away(
     changed: dict[str, object], what: str
 ) -> None:
     row = replace(ROW, **changed)  # type: ignore[arg-type]
-    bad = [one.what for one in conditions(row, JOB, MEANS) if one.outcome == DOES_NOT]
+    bad = [one.what for one in conditions(row, JOB, MEANS) if one.outcome == Outcome.FAILS]
     assert bad == [what]
     assert outcome(row) == NOT_PROMISED
 
@@ -98,7 +96,7 @@ def test_a_row_about_other_sizes_says_nothing(changed: dict[str, object]) -> Non
     ],
 )
 def test_what_is_not_planned_leaves_the_table_open(row: Row, job: Job) -> None:
-    assert CANNOT_SAY in {one.outcome for one in conditions(row, job, MEANS)}
+    assert Outcome.CANNOT_SAY in {one.outcome for one in conditions(row, job, MEANS)}
     assert outcome(row, job) == OPEN
 
 

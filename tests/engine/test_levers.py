@@ -16,6 +16,7 @@ from alignment.geometry.model import CURVES, Adjusters
 from fitment.engine.check import CannotCheck, run
 from fitment.engine.model import Check, Corner, CornerAnswer, Effect
 from tests.engine.random_corners import random_check, the_corner, with_corner
+from tests.nights import day_and_night
 
 #: Steps of the whole check, mm and degrees: the search promises 0.02 mm and keeps it far better
 #: between neighbours.
@@ -24,7 +25,9 @@ STEP_MM, STEP_DEG = 0.5, 0.02
 CORNER, CORNER_DEG = 0.05, 0.5
 #: What a lever may be off by: an absolute part, and a share of itself.
 OFF, OFF_DEG, SHARE = 0.03, 0.3, 0.03
-SEEDS = (1, 2, 3, 4, 6, 8, 9, 11)
+#: A share with every kind of suspension, and more of them.
+BY_DAY = (1, 2, 4, 11)
+MORE = (3, 6, 8, 9, *range(3000, 3080))
 
 
 def answered(check: Check) -> CornerAnswer:
@@ -121,21 +124,16 @@ def compared(seed: int) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", day_and_night(BY_DAY, MORE))
 def test_effects_are_what_the_whole_check_changes_by(seed: int) -> None:
     compared(seed)
 
 
 def test_every_kind_of_effect_was_compared() -> None:
     """Guards the comparison above against comparing nothing."""
-    names = [name for seed in SEEDS for name in compared(seed)]
+    names = [name for seed in BY_DAY for name in compared(seed)]
     assert len(names) > 100
     assert {"spacer", "wheel offset", "section width", "overall diameter"} <= set(names)
     assert {"ride_height_mm", "top_mount_in_mm", "lower_arm_out_mm"} <= set(names)
+    assert {"upper_arm_in_mm", "knuckle_camber_deg", "bump_stop_mm", "camber"} <= set(names)
     assert any(name.startswith("rod:") for name in names)
-
-
-@pytest.mark.nightly
-@pytest.mark.parametrize("seed", range(3000, 3080))
-def test_eighty_more_corners_have_effects_that_the_whole_check_confirms(seed: int) -> None:
-    compared(seed)

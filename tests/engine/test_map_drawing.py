@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from common.verdicts import Verdict
 from fitment.engine.check import corner_answer
-from fitment.engine.curves.clearance_map import ClearanceMap, map_of, tightest_that_moves
+from fitment.engine.curves.clearance_map import ClearanceMap, map_of
 from fitment.engine.drawing.map_drawing import map_scene
 from fitment.engine.drawing.scene import Fill, Hatch, Scene, Stroke
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.minimum.setting import setting_of
-from fitment.engine.model import BODY, CONTACT, HARD, TIGHT, PoseAt, SpotAnswer
+from fitment.engine.model import BODY, HARD, LINK, PoseAt, SpotAnswer
+from tests.budget import share_of
 from tests.engine.drawn_words import boxes, collisions, cut_off, texts
 from tests.engine.files import NAMES, REAR_STRUT, STRUT, check_of
 from tests.engine.random_corners import random_check
@@ -25,7 +26,8 @@ def drawn(check, place=None):
     name, corner = next(iter(check.corners.items()))
     setting = setting_of(name, corner, check.duty)
     answer = corner_answer(setting)
-    chosen = tightest_that_moves(answer)
+    moving = [one for one in answer.places if one.carried_by in (BODY, LINK)]
+    chosen = min(moving, key=lambda one: one.clearance_mm)
     if place is not None:
         chosen = next(one for one in answer.places if one.place == place)
     assert chosen is not None
@@ -46,7 +48,7 @@ def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
         needed_mm=5.0,
         sigma_mm=1.0,
         touch_chance=0.5,
-        verdict=CONTACT if least <= 0 else TIGHT,
+        verdict=Verdict.CONTACT if least <= 0 else Verdict.TIGHT,
         at=PoseAt(40.0, 0.0, False),
         nearest_mm=(0.0, 300.0),
         touch_mm=(0.0, 300.0),
@@ -183,14 +185,15 @@ def test_the_page_gets_classes_and_words_but_no_styles():
     assert "<desc" in svg
 
 
-def test_a_map_is_drawn_in_the_blink_of_an_eye():
-    clearances, answer, _ = drawn(check_of(STRUT))
-    times = []
-    for _ in range(5):
-        begin = time.perf_counter()
-        map_scene(clearances, answer, title="Left front")
-        times.append(time.perf_counter() - begin)
-    assert min(times) < 0.12  # some 15 ms on an idle machine
+def test_a_map_is_drawn_in_a_part_of_the_time_that_its_corner_takes():
+    check = check_of(STRUT)
+    name, corner = next(iter(check.corners.items()))
+    clearances, answer, _ = drawn(check)
+    share = share_of(
+        lambda: corner_answer(setting_of(name, corner, check.duty)),
+        lambda: map_scene(clearances, answer, title="Left front"),
+    )
+    assert share < 0.6  # 0.2 when it was written
 
 
 def test_a_far_place_has_lines_above_its_least_clearance_too():

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from common.verdicts import Outcome
 from fitment.engine.mounting.checks import axle_checks
 from fitment.engine.mounting.facts import (
     Fitted,
@@ -17,7 +18,7 @@ from fitment.engine.mounting.facts import (
     thread_of,
 )
 from fitment.engine.mounting.law import PRESETS, USUAL, Figure, with_usual
-from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES, Result
+from fitment.engine.mounting.rule import Result
 from fitment.engine.mounting.tyre import diameter_ratio
 
 HUB = Hub(5, 112.0, 66.6, "M14×1.5", "cone60", "stud", 32.0)
@@ -51,7 +52,7 @@ def checks(
 
 
 def test_a_wheel_that_suits_the_car_passes_everything() -> None:
-    assert {one.outcome for one in checks().values()} == {PASSES}
+    assert {one.outcome for one in checks().values()} == {Outcome.PASSES}
 
 
 def test_every_result_names_its_rule_and_its_source() -> None:
@@ -63,7 +64,7 @@ def test_every_result_names_its_rule_and_its_source() -> None:
 
 def test_nothing_recorded_is_never_a_pass() -> None:
     blank = axle_checks(Hub(), Needs("front"), Fitted("wheel", "tyre"), USUAL)
-    assert {one.outcome for one in blank} == {CANNOT_SAY}
+    assert {one.outcome for one in blank} == {Outcome.CANNOT_SAY}
     assert all(one.missing for one in blank)
 
 
@@ -91,7 +92,7 @@ def test_nothing_recorded_is_never_a_pass() -> None:
 )
 def test_one_wrong_thing_fails_one_check(title: str, changed: dict[str, Any]) -> None:
     found = checks(**changed)
-    assert found[title].outcome == FAILS, found[title]
+    assert found[title].outcome == Outcome.FAILS, found[title]
 
 
 @pytest.mark.parametrize(
@@ -112,53 +113,56 @@ def test_one_wrong_thing_fails_one_check(title: str, changed: dict[str, Any]) ->
 )
 def test_what_is_not_on_record_is_named(title: str, changed: dict[str, Any]) -> None:
     found = checks(**changed)
-    assert found[title].outcome == CANNOT_SAY
+    assert found[title].outcome == Outcome.CANNOT_SAY
     assert found[title].missing
 
 
 def test_a_ring_that_fills_the_bore_centres_the_wheel() -> None:
     one = checks(bore_mm=72.6, ring_outer_mm=72.6, ring_inner_mm=66.6)["Centre bore and ring"]
-    assert one.outcome == PASSES
+    assert one.outcome == Outcome.PASSES
     assert "72.6 mm outside, 66.6 mm inside" in one.sentence
 
 
 def test_a_spacer_takes_thread_and_longer_studs_give_it_back() -> None:
-    assert checks(spacer_mm=5.0)["Thread engaged"].outcome == PASSES
-    assert checks(spacer_mm=5.01)["Thread engaged"].outcome == FAILS
-    assert checks(spacer_mm=15.0, length_mm=42.0)["Thread engaged"].outcome == PASSES
+    assert checks(spacer_mm=5.0)["Thread engaged"].outcome == Outcome.PASSES
+    assert checks(spacer_mm=5.01)["Thread engaged"].outcome == Outcome.FAILS
+    assert checks(spacer_mm=15.0, length_mm=42.0)["Thread engaged"].outcome == Outcome.PASSES
 
 
 def test_other_nuts_than_the_cars_own_decide_the_seat() -> None:
-    assert checks(wheel_seat="ball14", seat="ball14")["Seat of the nuts or bolts"].outcome == PASSES
+    assert (
+        checks(wheel_seat="ball14", seat="ball14")["Seat of the nuts or bolts"].outcome
+        == Outcome.PASSES
+    )
 
 
 def test_a_w_tyre_carries_less_near_its_top_speed() -> None:
     needs = replace(NEEDS, axle_load_kg=1200.0, top_speed_kmh=265.0)
-    assert checks(needs=needs, speed_symbol="Y")["Load at top speed"].outcome == PASSES
-    assert checks(needs=needs, speed_symbol="W")["Load at top speed"].outcome == FAILS
+    assert checks(needs=needs, speed_symbol="Y")["Load at top speed"].outcome == Outcome.PASSES
+    assert checks(needs=needs, speed_symbol="W")["Load at top speed"].outcome == Outcome.FAILS
 
 
 def test_a_faster_car_asks_more_than_its_papers() -> None:
     needs = replace(NEEDS, speed_symbol="V", top_speed_kmh=250.0)
-    assert checks(needs=needs, speed_symbol="V")["Speed symbol"].outcome == FAILS
-    assert checks(needs=needs, speed_symbol="W")["Speed symbol"].outcome == PASSES
+    assert checks(needs=needs, speed_symbol="V")["Speed symbol"].outcome == Outcome.FAILS
+    assert checks(needs=needs, speed_symbol="W")["Speed symbol"].outcome == Outcome.PASSES
 
 
 def test_a_law_that_is_not_chosen_asks_nothing() -> None:
     assert "Spacers" not in checks(spacer_mm=5.0)
     strict = checks(law=ALL_LAW, spacer_mm=5.0)
-    assert strict["Spacers"].outcome == FAILS
+    assert strict["Spacers"].outcome == Outcome.FAILS
     assert strict["Spacers"].source == PRESETS["sa-changes"].name
-    assert strict["Offset"].outcome == PASSES
+    assert strict["Offset"].outcome == Outcome.PASSES
     assert strict["Offset"].sentence == "10 mm less."
     assert strict["Track width"].sentence == "20 mm more."
-    assert checks(law=ALL_LAW, spacer_mm=9.0)["Track width"].outcome == FAILS
-    assert strict["Nuts on their full thread"].outcome == CANNOT_SAY
+    assert checks(law=ALL_LAW, spacer_mm=9.0)["Track width"].outcome == Outcome.FAILS
+    assert strict["Nuts on their full thread"].outcome == Outcome.CANNOT_SAY
 
 
 def test_a_wheel_further_in_is_no_change_of_track() -> None:
     found = checks(law=ALL_LAW, offset_mm=50.0)
-    assert found["Track width"].outcome == PASSES
+    assert found["Track width"].outcome == Outcome.PASSES
     assert found["Track width"].sentence == "No change in this direction."
 
 
@@ -166,18 +170,18 @@ def test_the_ratio_of_front_and_rear_is_held_against_the_originals() -> None:
     rear = (replace(NEEDS, axle="rear"), replace(FITTED, diameter_mm=648.0))
     usual = USUAL["ratio_percent"]
     one = diameter_ratio((NEEDS, FITTED), rear, True, usual)
-    assert one.outcome == FAILS
+    assert one.outcome == Outcome.FAILS
     assert "−1.70 %" in one.sentence
     assert "driven together" in one.rule
     same = diameter_ratio((NEEDS, FITTED), (replace(NEEDS, axle="rear"), FITTED), False, usual)
-    assert same.outcome == PASSES
-    assert diameter_ratio((NEEDS, FITTED), None, False, usual).outcome == CANNOT_SAY
+    assert same.outcome == Outcome.PASSES
+    assert diameter_ratio((NEEDS, FITTED), None, False, usual).outcome == Outcome.CANNOT_SAY
 
 
 def test_a_shop_may_ask_for_more_than_the_trade() -> None:
     law = with_usual({"engagement": Figure(1.5, "the workshop manual")})
     one = checks(law=law, spacer_mm=0.0)["Thread engaged"]
-    assert one.outcome == FAILS
+    assert one.outcome == Outcome.FAILS
     assert one.source == "the workshop manual"
 
 
@@ -219,4 +223,6 @@ def test_each_missing_figure_of_the_car_turns_passes_into_questions() -> None:
             continue
         blank = "" if one.type == "str" else None
         found = checks(needs=replace(NEEDS, **{one.name: blank}), law=ALL_LAW)
-        assert all(result.outcome in (PASSES, CANNOT_SAY) for result in found.values()), one.name
+        assert all(
+            result.outcome in (Outcome.PASSES, Outcome.CANNOT_SAY) for result in found.values()
+        ), one.name

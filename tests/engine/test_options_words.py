@@ -68,7 +68,7 @@ def a_option(setting: SettingChange | None = None, **changed: object) -> Option:
 
 
 @pytest.mark.parametrize(
-    ("way", "words"),
+    ("option", "words"),
     [
         (a_option(), "As planned"),
         (

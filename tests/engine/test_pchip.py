@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from scipy.interpolate import PchipInterpolator
+import scipy
 
 from alignment.geometry.pchip import Pchip
 
@@ -16,7 +16,7 @@ def test_it_is_scipys_interpolation(seed: int) -> None:
     values = rng.normal(size=(len(knots), 4))
     values[rng.random(values.shape) < 0.2] = 0.0  # flat stretches and turning points
     at = np.concatenate([knots, rng.uniform(knots[0], knots[-1], 200)])
-    got, wanted = Pchip(knots, values)(at), PchipInterpolator(knots, values)(at)
+    got, wanted = Pchip(knots, values)(at), scipy.interpolate.PchipInterpolator(knots, values)(at)
     assert got == pytest.approx(wanted, abs=1e-11)
 
 

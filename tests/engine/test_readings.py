@@ -103,22 +103,6 @@ def test_a_sweep_gives_back_the_caster_it_was_turned_with(
 def test_a_sweep_too_narrow_to_tell_is_refused() -> None:
     with pytest.raises(ValueError, match="does not tell"):
         readings.caster_from_sweep(0.1, -0.1, 2.0, 2.0)
-    with pytest.raises(ValueError, match="does not tell"):
-        readings.caster_by_factor(0.1, -0.1, 2.0)
-
-
-@given(st.floats(-30, 30), st.floats(200, 900))
-def test_toe_as_an_angle_and_as_a_length_agree(toe: float, diameter: float) -> None:
-    there = readings.toe_distance(toe, diameter)
-    assert readings.toe_from_distance(there, diameter) == pytest.approx(toe, abs=1e-9)
-
-
-@pytest.mark.parametrize(("length", "diameter"), [(601.0, 600.0), (1.0, 0.0)])
-def test_a_length_that_does_not_fit_on_its_diameter_is_refused(
-    length: float, diameter: float
-) -> None:
-    with pytest.raises(ValueError, match="does not fit"):
-        readings.toe_from_distance(length, diameter)
 
 
 def test_scrub_counts_the_same_either_way() -> None:

@@ -72,7 +72,7 @@ def test_a_gap_read_on_this_car_brings_the_prediction_to_the_true_car(seed: int)
     true_answer = run(replace(check, corners={"LF": truth})).corners["LF"].places[0]
     present = narrower(corner)
     reading = GapReading(
-        "fender lip", 0.0, travel_mm=true_answer.at.travel_mm, steer_deg=true_answer.at.steer_deg
+        "arch lip", 0.0, travel_mm=true_answer.at.travel_mm, steer_deg=true_answer.at.steer_deg
     )
     on_the_car = present_setting(truth, present, check.duty)
     read = replace(reading, gap_mm=predicted_gap(on_the_car, 0, reading))
@@ -93,7 +93,7 @@ def test_a_gap_read_on_this_car_brings_the_prediction_to_the_true_car(seed: int)
 def test_a_gap_read_in_another_pose_shifts_the_clearance_but_not_the_uncertainty() -> None:
     check, corner = the_survey()
     present = narrower(corner)
-    reading = GapReading("fender lip", 60.0, travel_mm=0.0, steer_deg=0.0)
+    reading = GapReading("arch lip", 60.0, travel_mm=0.0, steer_deg=0.0)
     told = replace(corner, present=replace(present, gaps=(reading,)))
     plain = run(check).corners["LF"].places[0]
     corrected = run(replace(check, corners={"LF": told})).corners["LF"].places[0]
@@ -179,8 +179,8 @@ def test_gaps_read_on_true_cars_stray_from_the_model_as_far_as_is_said(steer_deg
     as_surveyed = replace(corner, planned=Planned(toe_deg=corner.survey.toe_deg))
     setting = setting_of("LF", as_surveyed, check.duty)
     places = [feature.place for feature in corner.survey.features]
-    index = places.index("fender lip")
-    reading = GapReading("fender lip", 0.0, 0.0, steer_deg)
+    index = places.index("arch lip")
+    reading = GapReading("arch lip", 0.0, 0.0, steer_deg)
     said = expected_gap(setting, index, reading, other_car=False)
     assert said.gap_mm == predicted_gap(setting, index, reading)
     rng, off = np.random.default_rng(5), []
@@ -189,7 +189,7 @@ def test_gaps_read_on_true_cars_stray_from_the_model_as_far_as_is_said(steer_deg
         car = with_truth(as_surveyed, out, up)
         travel = float(rng.normal(0, HEIGHT_READ_MM))
         lock = steer_deg + float(rng.normal(0, 1.0)) * bool(steer_deg)
-        there = GapReading("fender lip", 0.0, travel, lock)
+        there = GapReading("arch lip", 0.0, travel, lock)
         true = predicted_gap(setting_of("LF", car, check.duty), index, there)
         off.append(true + rng.normal(0, 1.5) + rng.normal(0, 1.0) - said.gap_mm)
     assert np.std(off) == pytest.approx(said.sigma_mm, rel=0.2)
@@ -200,7 +200,7 @@ def test_gaps_read_on_true_cars_stray_from_the_model_as_far_as_is_said(steer_deg
 def test_another_car_and_a_lock_widen_what_a_gap_may_be_off_by() -> None:
     check, corner = the_survey()
     setting = setting_of("LF", corner, check.duty)
-    ahead, at_lock = (GapReading("fender lip", 0.0, 0.0, steer) for steer in (0.0, 12.0))
+    ahead, at_lock = (GapReading("arch lip", 0.0, 0.0, steer) for steer in (0.0, 12.0))
     own, other = (expected_gap(setting, 0, ahead, other_car=car) for car in (False, True))
     assert other.sigma_mm == pytest.approx(np.hypot(own.sigma_mm, 3.0))
     said = expected_gap(setting, 0, at_lock, other_car=True)

@@ -174,7 +174,7 @@ def test_tubes_sheets_present_wheels_and_allowances_survive_the_check_file() -> 
         "planned": {"toe_deg": 0.1},
         "wheel": {"diameter_in": 16, "width_in": 6.5, "offset_mm": 44},
         "tyre": {"size": "195/60R16"},
-        "gaps": [{"place": "fender lip", "gap_mm": 31, "travel_mm": 20, "steer_deg": -10}],
+        "gaps": [{"place": "arch lip", "gap_mm": 31, "travel_mm": 20, "steer_deg": -10}],
     }
     read = checkfile.parse(document)
     assert read.corners[where].present is not None

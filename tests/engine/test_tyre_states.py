@@ -8,8 +8,8 @@ from itertools import pairwise
 import pytest
 
 from fitment.engine.check import run
+from fitment.engine.curves.tyre_states import GROWTH_MM, WORN_MM, tyre_states
 from fitment.engine.model import Tyre
-from fitment.engine.solid.tyre_states import GROWTH_MM, WORN_MM, tyre_states
 from tests.engine.files import REAR_STRUT, check_of
 
 CHECK = check_of(REAR_STRUT)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from alignment.geometry import units
 from alignment.geometry.units import (
-    Refused,
+    NotUnderstood,
     parse_angle,
     parse_length,
     parse_position,
@@ -90,7 +90,7 @@ def test_an_angle_is_read_as_it_was_meant(typed: str, degrees: float) -> None:
     ],
 )
 def test_an_angle_that_could_be_wrong_is_refused_with_the_reason(typed: str, because: str) -> None:
-    with pytest.raises(Refused, match=because):
+    with pytest.raises(NotUnderstood, match=because):
         parse_angle(typed)
 
 
@@ -148,7 +148,7 @@ def test_toe_is_read_in_any_unit_and_a_typed_unit_wins(
 def test_toe_that_could_be_wrong_is_refused_with_the_reason(
     typed: str, bare_unit: str | None, diameter: float | None, because: str
 ) -> None:
-    with pytest.raises(Refused, match=because):
+    with pytest.raises(NotUnderstood, match=because):
         parse_toe(typed, bare_unit=bare_unit, diameter_mm=diameter)
 
 
@@ -185,7 +185,7 @@ def test_a_length_is_read_in_millimetres(typed: str, millimetres: float) -> None
     ],
 )
 def test_a_length_that_could_be_wrong_is_refused(typed: str, because: str) -> None:
-    with pytest.raises(Refused, match=because):
+    with pytest.raises(NotUnderstood, match=because):
         parse_length(typed)
 
 
@@ -211,7 +211,7 @@ def test_an_adjuster_is_read_in_the_units_of_the_hand(typed: str, value: float, 
 
 @pytest.mark.parametrize("typed", ["2 ×", "-2 × 1.5", "some turns", "1/0 turn", ""])
 def test_an_adjuster_position_that_makes_no_sense_is_refused(typed: str) -> None:
-    with pytest.raises(Refused):
+    with pytest.raises(NotUnderstood):
         parse_position(typed)
 
 
@@ -244,7 +244,7 @@ def test_toe_typed_as_a_length_is_the_same_toe_as_an_angle(deg: float, diameter:
 def test_any_text_is_understood_or_refused_but_never_breaks(
     read: Callable[[str], units.Understood], text: str
 ) -> None:
-    with contextlib.suppress(Refused):
+    with contextlib.suppress(NotUnderstood):
         assert math.isfinite(read(text).value)
 
 
@@ -253,7 +253,7 @@ def test_a_comma_and_a_point_mean_the_same(text: str) -> None:
     def read(typed: str) -> float | None:
         try:
             return parse_angle(typed).value
-        except Refused:
+        except NotUnderstood:
             return None
 
     assert read(text.replace(".", ",")) == read(text.replace(",", "."))

@@ -4,26 +4,28 @@ from __future__ import annotations
 
 import pytest
 
-from fitment.engine.model import CLEAR, CONTACT, DOUBTFUL, TIGHT, UNMEASURED, VERDICTS
+from common.verdicts import VERDICTS, Verdict, worst
 from fitment.engine.uncertainty.touching import below_zero
-from fitment.engine.verdict import DOUBTFUL_AS_A_WHOLE, judge, judge_whole, worst
+from fitment.engine.verdict import DOUBTFUL_AS_A_WHOLE, judge, judge_whole
+
+CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR = VERDICTS
 
 
 @pytest.mark.parametrize(
     ("clearance", "needed", "sigma", "verdict"),
     [
-        (-0.01, 5.0, 0.0, CONTACT),
-        (0.0, 5.0, 0.0, CONTACT),
-        (0.0, 5.0, 3.0, CONTACT),
-        (-20.0, 5.0, 50.0, CONTACT),
-        (0.01, 5.0, 0.0, TIGHT),
-        (4.9, 5.0, 1.0, TIGHT),
-        (4.9, 5.0, 3.0, DOUBTFUL),  # 1.63 sigma: 5.1 %
-        (4.99, 5.0, 3.0, TIGHT),  # 1.66 sigma: 4.8 %
-        (5.0, 5.0, 3.0, CLEAR),
-        (5.0, 5.0, 3.2, DOUBTFUL),  # enough room, but not surely
-        (3.0, 3.0, 1.0, CLEAR),
-        (40.0, 5.0, 3.0, CLEAR),
+        (-0.01, 5.0, 0.0, Verdict.CONTACT),
+        (0.0, 5.0, 0.0, Verdict.CONTACT),
+        (0.0, 5.0, 3.0, Verdict.CONTACT),
+        (-20.0, 5.0, 50.0, Verdict.CONTACT),
+        (0.01, 5.0, 0.0, Verdict.TIGHT),
+        (4.9, 5.0, 1.0, Verdict.TIGHT),
+        (4.9, 5.0, 3.0, Verdict.DOUBTFUL),  # 1.63 sigma: 5.1 %
+        (4.99, 5.0, 3.0, Verdict.TIGHT),  # 1.66 sigma: 4.8 %
+        (5.0, 5.0, 3.0, Verdict.CLEAR),
+        (5.0, 5.0, 3.2, Verdict.DOUBTFUL),  # enough room, but not surely
+        (3.0, 3.0, 1.0, Verdict.CLEAR),
+        (40.0, 5.0, 3.0, Verdict.CLEAR),
     ],
 )
 def test_the_verdict_of_a_place(
@@ -33,7 +35,13 @@ def test_the_verdict_of_a_place(
 
 
 def test_a_corner_takes_the_worst_of_its_places_in_a_fixed_order() -> None:
-    assert VERDICTS == (CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR)
+    assert VERDICTS == (
+        Verdict.CONTACT,
+        Verdict.UNMEASURED,
+        Verdict.DOUBTFUL,
+        Verdict.TIGHT,
+        Verdict.CLEAR,
+    )
     for index, verdict in enumerate(VERDICTS):
         assert worst(reversed(VERDICTS[index:])) == verdict
     assert worst([]) == CLEAR
@@ -52,7 +60,7 @@ def test_a_corner_takes_the_worst_of_its_places_in_a_fixed_order() -> None:
     ],
 )
 def test_many_small_chances_make_a_whole_doubtful_that_no_part_of_it_is(
-    verdicts: list[str], chance: float, verdict: str, said: bool
+    verdicts: list[Verdict], chance: float, verdict: Verdict, said: bool
 ) -> None:
     found, remark = judge_whole(verdicts, chance, 0.10)
     assert found == verdict

@@ -6,7 +6,7 @@ from typing import Any
 
 from fitment.catalogue.tyre_pools import measurement_add
 from fitment.catalogue.wheel_pools import wheel_measurement_add
-from fitment.mounting.record import mounting_keep
+from fitment.mounting.services.record import mounting_keep
 from tests.factories import make_car_model, make_user
 from tests.fitment.factories import make_ready_order, make_tyre, make_wheel
 from tests.fitment.test_guides import make_guide

@@ -9,7 +9,7 @@ from fitment.models import UseProfile
 from fitment.surveys.sessions import session_open
 from tests.factories import make_car_model, make_user
 from tests.fitment.factories import make_ready_order, make_survey, make_tyre, make_wheel
-from tests.fitment.searches import make_search
+from tests.fitment.searches import finished, make_search
 from tests.walk import MANAGER, STAFF, TECHNICIAN, Route
 
 
@@ -39,7 +39,9 @@ def a_session() -> dict[str, Any]:
 
 
 def a_search() -> dict[str, Any]:
-    return {"pk": make_search(make_ready_order(), make_user("seeker")).pk}
+    """A search that is over, so that nothing is searched for when its pages are opened."""
+    search = make_search(make_ready_order(), make_user("seeker"), may=["spacer"])
+    return {"pk": finished(search).pk}
 
 
 def a_wheel() -> dict[str, Any]:
@@ -62,7 +64,7 @@ ROUTES: dict[str, Route] = {
     "option_search": Route(STAFF, a_search),
     "options_step": Route(STAFF, a_search),
     "options_stop": Route(STAFF, a_search),
-    "room": Route(STAFF, an_order),
+    "clearance": Route(STAFF, an_order),
     "clearance_run": Route(STAFF, an_order),
     "clearance_check": Route(STAFF, a_check),
     "clearance_car": Route(STAFF, a_check),

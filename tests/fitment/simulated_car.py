@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import brentq
+import scipy
 
 from alignment.geometry.model import Planned
 from alignment.geometry.motion import motion_of
@@ -219,7 +219,7 @@ class Car:
             far = (radius - spot.radius_mm) / spot.normal[1]
             return float(spot.axial_mm + far * spot.normal[0] - axial)
 
-        at = float(brentq(beside, -95, 95))
+        at = float(scipy.optimize.brentq(beside, -95, 95))
         spot = surveying.crown_spot(section, at)
         gap = wedge(section, (axial, radius), spot.normal)
         return {

@@ -11,8 +11,9 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.text.labels import plan_sentence
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey
 from tests.factories import make_car_model
 from tests.fitment.factories import make_ready_order, make_survey
@@ -65,7 +66,7 @@ def test_bushes_chosen_on_the_plan_enter_the_check_and_make_older_checks_stale(
     assert check_state(order).is_stale
     again = check_run(order=order, by=writer)
     assert again.inputs["corners"]["LF"]["compliance"] == "worn"
-    text = client_of(writer).get(reverse("room", args=[order.pk])).content.decode()
+    text = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
     assert "Camber under side load +0.9 °/g" in text
     assert "about twice that of good rubber, judgement, no source" in text
     assert "was not measured" not in text

@@ -9,10 +9,11 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.engine.mounting.law import Figure
-from fitment.mounting.facts import mounting_checks
+from fitment.job.state import check_state
 from fitment.mounting.law import law_save
+from fitment.mounting.services.facts import mounting_checks
 from fitment.surveys.services import survey_mirror
 from shop.models import CarModel
 from tests.fitment.factories import make_ready_order, make_surveyed_car_model, make_wide_tyre

@@ -10,15 +10,16 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
-from fitment.clearance.car_document import car_of_order
-from fitment.clearance.inputs import check_inputs
-from fitment.clearance.run import CheckNotPossible, check_run, check_state
-from fitment.clearance.stored_drawings import scene_load
+from fitment.clearance.run import CheckNotPossible, check_run
+from fitment.drawings.stored import scene_load
 from fitment.engine import checkfile
+from fitment.job.car import car_of_order
+from fitment.job.inputs import check_inputs
+from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, CornerSurvey
 from fitment.tryout.limits import limits_of
 from fitment.tryout.search_job import search_step
-from fitment.tryout.services import set_up_of
+from fitment.tryout.services.trial import set_up_of
 from shop.models import LogEntry, User
 from tests.factories import make_line, make_order, make_part, make_vehicle
 from tests.fitment.factories import (
@@ -31,6 +32,7 @@ from tests.fitment.factories import (
     make_tyre,
 )
 from tests.fitment.searches import make_search
+from tests.stored import put_in_column
 
 pytestmark = pytest.mark.django_db
 
@@ -251,7 +253,7 @@ def test_ways_beside_a_check_are_those_of_the_tryout(writer: User, client_of: An
         mine = next(way for way in options if aim in way["wins"])
         theirs = next(way for way in search.shown if aim in way["wins"])
         assert {**mine, "wins": theirs["wins"]} == theirs
-    page = client_of(writer).get(reverse("room", args=[order.pk])).content.decode()
+    page = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
     assert html.escape(options[0]["room"]) in page
     assert "Try it on the bench" in page
     assert "What was ruled out, and why" in page
@@ -262,9 +264,8 @@ def test_options_of_an_older_check_are_shown_as_they_were(writer: User, client_o
     check = check_run(order=order, by=None)
     way = {"words": "no spacer", "verdict": "tight", "sentence": "Clears the lip by 6 mm."}
     other = {"words": "camber by the knuckle bolts", "verdict": "contact", "sentence": "Touches."}
-    ClearanceCheck.objects.filter(pk=check.pk).update(
-        options={"LF": {"means": [other], "clear": [way]}}
-    )
+    older = {"LF": {"means": [other], "clear": [way]}}
+    put_in_column(check, "options", older)
     page = client_of(writer).get(reverse("clearance_check", args=[check.pk])).content.decode()
     assert "Clears the lip by 6 mm." in page
     assert "Camber by the knuckle bolts" in page

@@ -7,12 +7,12 @@ from typing import Any
 import pytest
 
 from fitment.clearance.gate import clearance_gate
-from fitment.clearance.inputs import check_inputs
 from fitment.clearance.run import check_run
+from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck
+from shop.extensions import gates
 from shop.models import WorkOrder
-from shop.orders.gates import gate_override, gates_ask
-from shop.site import extension_points
+from shop.orders.services.gates import gate_override, gates_ask
 from tests.factories import make_order, make_vehicle
 from tests.fitment.factories import (
     make_order_wheels,
@@ -79,7 +79,7 @@ def test_a_stale_check_stops_everybody_and_says_check_again() -> None:
     answer = clearance_gate(order)
     assert (answer.result, answer.may_pass) == ("stale", "nobody")
     assert answer.action_label == "Check again"
-    assert answer.action_url.endswith(f"/orders/{order.pk}/room/")
+    assert answer.action_url.endswith(f"/orders/{order.pk}/clearance/")
 
 
 def test_a_missing_choice_stops_everybody_and_leads_to_it() -> None:
@@ -142,7 +142,7 @@ def test_every_result_has_a_rule_and_the_gate_follows_it() -> None:
     order = make_rubbing_order()
     check_run(order=order, by=None)
     answer = clearance_gate(order)
-    assert (answer.may_pass, answer.needs_signature) == extension_points.RULES["contact"]
+    assert (answer.may_pass, answer.needs_signature) == gates.RULES["contact"]
 
 
 def test_an_override_holds_for_its_digest_and_falls_with_it(manager: Any) -> None:

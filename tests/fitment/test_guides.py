@@ -10,17 +10,19 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run, check_state
+from common.verdicts import Outcome
+from fitment.clearance.run import check_run
+from fitment.job.state import check_state
 from fitment.models import Guide, GuideReliance, GuideRow
-from fitment.mounting.guides import (
+from fitment.mounting.guide_records import (
     guide_forget,
     guide_rely,
     guide_revise,
-    guides_held,
     reliances_on_older,
 )
+from fitment.mounting.guides import guides_held
 from shop.models import WorkOrder
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from tests.factories import make_car_model, make_line, make_part, make_quote
 from tests.fitment.factories import make_ready_order, make_rubbing_order, make_surveyed_car_model
 
@@ -67,7 +69,7 @@ def test_a_table_that_says_yes_where_geometry_says_no_is_contradicted() -> None:
     check_run(order=order, by=None)
     (one,) = held(order).rows
     assert one.said == "promised"
-    assert {condition.outcome for condition in one.conditions} == {"meets"}
+    assert {condition.outcome for condition in one.conditions} == {Outcome.PASSES}
     assert "The table says that it fits; the geometry of this car does not." in one.disagreement
     assert "fender lip" in one.disagreement
 
@@ -98,7 +100,7 @@ def test_camber_that_follows_from_adjusters_is_taken_from_the_clearance_check() 
     (after,) = held(order).rows
     assert before.said == "open"
     camber = next(one for one in after.conditions if one.what == "Camber")
-    assert camber.outcome in ("meets", "does not meet")
+    assert camber.outcome in (Outcome.PASSES, Outcome.FAILS)
 
 
 def test_required_parts_may_be_on_the_order_or_on_the_car() -> None:
@@ -108,7 +110,7 @@ def test_required_parts_may_be_on_the_order_or_on_the_car() -> None:
     make_line(order, kind="part", part=part)
     (one,) = held(order).rows
     found = {c.asked: c.outcome for c in one.conditions if c.what == "Part"}
-    assert found == {"SH-1": "meets", "TM-2": "does not meet"}
+    assert found == {"SH-1": Outcome.PASSES, "TM-2": Outcome.FAILS}
 
 
 def test_a_table_about_other_sizes_says_which() -> None:

@@ -10,10 +10,11 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.demo.car import AT_HEIGHTS, SHEET
 from fitment.demo.surveys import STRUT_FRONT, WISHBONES_FRONT, tube
 from fitment.engine import checkfile
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey
 from fitment.surveys.forms import SurveyEntry
 from fitment.surveys.joints import fit_save, fitted, sheet_save

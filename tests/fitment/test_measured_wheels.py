@@ -9,12 +9,12 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from common.verdicts import Verdict
 from fitment.catalogue.wheel_pools import wheel_measurement_add, wheel_measurement_remove
-from fitment.clearance.inputs import check_inputs
 from fitment.clearance.run import check_run
-from fitment.engine.model import CLEAR
+from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck, WheelMeasurement, WheelModel
-from fitment.mounting.record import mounting_keep
+from fitment.mounting.services.record import mounting_keep
 from tests.fitment.factories import make_ready_order, make_wheel
 
 pytestmark = pytest.mark.django_db
@@ -89,7 +89,7 @@ def test_brakes_are_judged_once_barrel_and_spokes_were_measured(writer: Any) -> 
     measure(wheel, writer, spoke_back=trace, barrel_radius_mm=216.0)
     wheel.refresh_from_db()
     assert wheel.inside_known
-    assert check_run(order=order, by=None).verdict == CLEAR
+    assert check_run(order=order, by=None).verdict == Verdict.CLEAR
     assert ClearanceCheck.objects.count() == 2
 
 

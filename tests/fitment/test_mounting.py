@@ -11,17 +11,20 @@ from django.test import Client, RequestFactory
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from common.verdicts import Outcome
 from fitment.catalogue.tyre_pools import measurement_add, measurement_remove
-from fitment.clearance.inputs import check_inputs
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.engine.mounting.law import PRESETS
-from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES, Result
+from fitment.engine.mounting.rule import Result
+from fitment.job.inputs import check_inputs
+from fitment.job.state import check_state
 from fitment.models import OrderMounting, OrderWheels, ShopLaw, TyreMeasurement
 from fitment.mounting.earlier_jobs import earlier_jobs
-from fitment.mounting.facts import mounting_checks
 from fitment.mounting.law import law_take_over
 from fitment.mounting.panels import earlier_jobs_panel, guides_panel, mounting_panel
+from fitment.mounting.services.facts import mounting_checks
 from shop.models import Comeback, ContactMark, RoadTest, WorkOrder
+from shop.site.page_cache import looking
 from tests.factories import make_order, make_vehicle
 from tests.fitment.factories import (
     make_order_wheels,
@@ -89,15 +92,15 @@ def test_an_order_that_suits_its_car_fails_nothing() -> None:
     order = an_order_that_suits()
     check_run(order=order, by=None)
     found = results(order)
-    assert [one for one in found.values() if one.outcome == FAILS] == []
-    assert found[("front", "Brake and spokes")].outcome == PASSES
-    assert found[("", "Front to rear diameter")].outcome == PASSES
+    assert [one for one in found.values() if one.outcome == Outcome.FAILS] == []
+    assert found[("front", "Brake and spokes")].outcome == Outcome.PASSES
+    assert found[("", "Front to rear diameter")].outcome == Outcome.PASSES
 
 
 def test_a_tyre_with_too_low_an_index_fails_on_both_axles() -> None:
     found = results(an_order_that_suits(load_index="88"))
-    assert found[("front", "Load index")].outcome == FAILS
-    assert found[("rear", "Load index")].outcome == FAILS
+    assert found[("front", "Load index")].outcome == Outcome.FAILS
+    assert found[("rear", "Load index")].outcome == Outcome.FAILS
 
 
 def test_a_stale_clearance_check_answers_nothing() -> None:
@@ -106,16 +109,16 @@ def test_a_stale_clearance_check_answers_nothing() -> None:
     check_run(order=order, by=None)
     OrderWheels.objects.filter(order=order).update(spacer_mm=3.0)
     found = results(order)
-    assert found[("front", "Brake and spokes")].outcome == CANNOT_SAY
-    assert found[("front", "Cover of the wheel")].outcome == CANNOT_SAY
+    assert found[("front", "Brake and spokes")].outcome == Outcome.CANNOT_SAY
+    assert found[("front", "Cover of the wheel")].outcome == Outcome.CANNOT_SAY
 
 
 def test_a_car_without_a_car_model_cannot_be_judged() -> None:
     order = make_order(vehicle=make_vehicle(car_model=None))
     make_order_wheels(order, wheel=make_wheel(**HELD))
     outcomes = {one.outcome for one in results(order).values()}
-    assert FAILS not in outcomes
-    assert CANNOT_SAY in outcomes
+    assert Outcome.FAILS not in outcomes
+    assert Outcome.CANNOT_SAY in outcomes
 
 
 def test_an_order_that_mounts_nothing_has_no_checks() -> None:
@@ -128,8 +131,8 @@ def test_a_ring_and_longer_bolts_are_taken_from_the_order(client_of: Browsers, w
     wheel = order.order_wheels.get(axle="front").wheel
     wheel.centre_bore_mm, wheel.seat = 72.6, "cone60"
     wheel.save()
-    assert results(order)[("front", "Centre bore and ring")].outcome == CANNOT_SAY
-    assert results(order)[("front", "Seat of the nuts or bolts")].outcome == FAILS
+    assert results(order)[("front", "Centre bore and ring")].outcome == Outcome.CANNOT_SAY
+    assert results(order)[("front", "Seat of the nuts or bolts")].outcome == Outcome.FAILS
     answer = client_of(writer).post(
         reverse("order_mounting", args=[order.pk]),
         {
@@ -141,10 +144,10 @@ def test_a_ring_and_longer_bolts_are_taken_from_the_order(client_of: Browsers, w
     )
     assert answer.status_code == 302
     found = results(order)
-    assert found[("front", "Centre bore and ring")].outcome == PASSES
-    assert found[("front", "Seat of the nuts or bolts")].outcome == PASSES
+    assert found[("front", "Centre bore and ring")].outcome == Outcome.PASSES
+    assert found[("front", "Seat of the nuts or bolts")].outcome == Outcome.PASSES
     assert "23.0 mm" in found[("front", "Thread engaged")].sentence
-    assert found[("rear", "Centre bore and ring")].outcome == CANNOT_SAY
+    assert found[("rear", "Centre bore and ring")].outcome == Outcome.CANNOT_SAY
     assert order.log.filter(what="Rings and nuts chosen").exists()
 
 
@@ -347,7 +350,7 @@ def test_other_car_models_dropped_orders_and_the_order_itself_are_not_seen(techn
     car_model = make_surveyed_car_model()
     an_earlier_job(make_surveyed_car_model(), technician)
     dropped = an_earlier_job(car_model, technician)
-    WorkOrder.objects.filter(pk=dropped.pk).update(state="dropped")
+    WorkOrder.objects.filter(pk=dropped.pk).update(state="cancelled")
     order = an_earlier_job(car_model, technician)
     assert earlier_jobs(order, check_state(order)) == []
 
@@ -374,7 +377,7 @@ def test_panels_ask_no_more_for_more_earlier_jobs(writer: Any, technician: Any) 
     def asked() -> int:
         request = RequestFactory().get("/")
         request.user = writer
-        with CaptureQueriesContext(connection) as queries:
+        with looking(), CaptureQueriesContext(connection) as queries:  # as the order page does
             for panel in (mounting_panel, guides_panel, earlier_jobs_panel):
                 panel(request, order)
         return len(queries)

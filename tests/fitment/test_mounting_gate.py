@@ -6,29 +6,27 @@ Answers are kept with what they went by: an older quote and a closed order show 
 from __future__ import annotations
 
 from collections.abc import Callable
-from io import BytesIO
 from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import reverse
-from pypdf import PdfReader
 
+from common.verdicts import GateResult, Outcome
 from fitment.catalogue.tyre_pools import measurement_add
 from fitment.clearance.run import check_run
-from fitment.engine.mounting.rule import CANNOT_SAY, FAILS, PASSES
 from fitment.models import MountingCheck, OrderMounting, OrderWheels, ShopLaw
 from fitment.mounting.gate import mounting_gate
 from fitment.mounting.law import law_take_over
-from fitment.mounting.record import mounting_keep, mounting_state
+from fitment.mounting.services.record import mounting_keep, mounting_state
 from shop.calendar.services import booking_make
+from shop.extensions import gates
 from shop.models import Authorisation, CarModel, Quote, State, WorkOrder
-from shop.money.quotes import quote_authorise, quote_send
-from shop.orders.gates import gate_override, gates_ask
-from shop.orders.refusals import GateClosed, NotYours
-from shop.orders.work import parts_order
+from shop.money.services import quote_authorise, quote_send
+from shop.orders.services.gates import GateClosed, gate_override, gates_ask
 from shop.sheet.document import sheet_pdf
-from shop.site import extension_points
+from shop.site.refusals import NotYours
+from shop.work.services import parts_order
 from tests.factories import (
     make_bay,
     make_customer,
@@ -42,6 +40,7 @@ from tests.factories import (
 )
 from tests.fitment.factories import make_order_wheels
 from tests.fitment.test_mounting import an_order_that_suits
+from tests.pdf import reader_of
 
 pytestmark = pytest.mark.django_db
 Browsers = Callable[[Any], Client]
@@ -55,7 +54,7 @@ def checked(**tyre: Any) -> WorkOrder:
     return order
 
 
-def gate_of(order: WorkOrder) -> extension_points.GateAnswer:
+def gate_of(order: WorkOrder) -> gates.GateAnswer:
     return mounting_gate(WorkOrder.objects.get(pk=order.pk))
 
 
@@ -91,8 +90,8 @@ def book(order: WorkOrder, by: Any) -> None:
 
 def test_a_suitable_order_passes_or_only_warns() -> None:
     answer = gate_of(checked())
-    assert answer.may_pass == extension_points.WRITER
-    assert answer.result in (extension_points.PASSES, extension_points.CANNOT_SAY)
+    assert answer.may_pass == gates.WRITER
+    assert answer.result in (GateResult.PASSES, GateResult.CANNOT_SAY)
 
 
 def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
@@ -100,7 +99,7 @@ def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
 ) -> None:
     order = checked(load_index="88")
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (extension_points.FAILS, extension_points.MANAGER)
+    assert (answer.result, answer.may_pass) == (GateResult.FAILS, gates.MANAGER)
     assert answer.needs_signature
     assert "2 of" in answer.sentence
     assert "Load index (front and rear): 88 (560 kg); asked 91 (615 kg)." in answer.sentence
@@ -124,8 +123,8 @@ def test_what_cannot_be_said_is_a_caution_on_the_quote_and_stops_nothing(writer:
     order = checked(load_index="")
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (
-        extension_points.CANNOT_SAY,
-        extension_points.WRITER,
+        GateResult.CANNOT_SAY,
+        gates.WRITER,
     )
     quote = signed(order, writer)
     assert "cannot be answered yet" in quote.gate_warning
@@ -138,8 +137,8 @@ def test_what_cannot_be_said_is_a_caution_on_the_quote_and_stops_nothing(writer:
 def test_what_passes_warns_of_nothing(writer: Any) -> None:
     order = checked()
     check = MountingCheck.objects.get()
-    check.results = [one | {"outcome": PASSES} for one in check.results]
-    check.outcome = PASSES
+    check.results = [one | {"outcome": Outcome.PASSES} for one in check.results]
+    check.outcome = Outcome.PASSES
     check.save()
     quote = quoted(order, writer)
     assert "mounting" not in quote.gate_warning.lower()
@@ -180,11 +179,11 @@ def test_a_later_change_makes_the_answers_stale_and_nobody_passes(what: str, wri
     before = gate_of(order)
     CHANGES[what](order)
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (extension_points.STALE, extension_points.NOBODY)
+    assert (answer.result, answer.may_pass) == (GateResult.STALE, gates.NOBODY)
     assert answer.digest != before.digest
     assert answer.action_url.endswith("#mounting")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=writer)
-    assert gate_of(order).result != extension_points.STALE
+    assert gate_of(order).result != GateResult.STALE
 
 
 def test_a_law_that_is_changed_and_changed_back_is_the_same_law() -> None:
@@ -193,9 +192,9 @@ def test_a_law_that_is_changed_and_changed_back_is_the_same_law() -> None:
     figures, revision = law.figures, law.revision
     law_take_over(preset="sa-changes")
     assert ShopLaw.load().revision == revision + 1
-    assert gate_of(order).result == extension_points.STALE
+    assert gate_of(order).result == GateResult.STALE
     ShopLaw.objects.update(figures=figures)
-    assert gate_of(order).result != extension_points.STALE
+    assert gate_of(order).result != GateResult.STALE
 
 
 def test_an_override_falls_with_the_figures_that_it_was_given_for(manager: Any) -> None:
@@ -205,7 +204,7 @@ def test_an_override_falls_with_the_figures_that_it_was_given_for(manager: Any) 
     _of(order, "tyre", load_index="80")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=manager)
     verdict = gates_ask(WorkOrder.objects.get(pk=order.pk))[1]
-    assert verdict.answer.result == extension_points.FAILS
+    assert verdict.answer.result == GateResult.FAILS
     assert verdict.override is None
 
 
@@ -219,7 +218,7 @@ def test_an_older_quote_shows_what_was_said_when_the_catalogue_has_changed(
     text = client_of(writer).get(quote.get_absolute_url()).content.decode()
     assert "88 (560 kg); asked 91 (615 kg)." in text
     assert "UN Regulation No. 30, Annex IV" in text
-    assert gate_of(order).result != extension_points.FAILS
+    assert gate_of(order).result != GateResult.FAILS
     page = client_of(writer).get(order.get_absolute_url()).content.decode()
     assert "88 (560" not in page.split('id="quotes"')[0].split('id="log"')[0].split("mounting")[-1]
 
@@ -230,17 +229,17 @@ def test_a_german_customer_reads_what_fails_in_german(client: Client, writer: An
     order.save()
     quoted(order, writer)
     page = client.get(reverse("customer_order", args=[order.token])).content.decode()
-    assert "Montageprüfungen fallen durch." in page
+    assert "Montageprüfungen sind nicht bestanden." in page
     assert "Tragfähigkeitskennzahl" in page
     assert "88 (560 kg); gefordert 91 (615 kg)." in page
     assert "Felge 9 Zoll; freigegeben 8 bis 8,5 Zoll, zu breit." in page
-    assert "Papiere des Autos; Lasten nach UN-Regelung Nr. 30, Anhang IV." in page
+    assert "Fahrzeugpapiere; Lasten nach UN-Regelung Nr. 30, Anhang IV." in page
 
 
 def test_the_record_keeps_inputs_rules_sources_and_the_laws_revision() -> None:
     checked(load_index="88")
     check = MountingCheck.objects.get()
-    assert check.outcome == FAILS
+    assert check.outcome == Outcome.FAILS
     assert check.inputs["axles"]["front"]["fitted"]["load_index"] == "88"
     assert check.inputs["axles"]["front"]["needs"]["load_index"] == 91
     assert check.inputs["hub"]["bore_mm"] == 66.6
@@ -263,21 +262,21 @@ def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
     make_order_wheels(order)
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (
-        extension_points.NOT_CHECKED,
-        extension_points.NOBODY,
+        GateResult.NOT_CHECKED,
+        gates.NOBODY,
     )
     browser = client_of(writer)
     page = browser.get(order.get_absolute_url()).content.decode()
     assert "not on record yet" in page
     said = browser.post(reverse("mounting_run", args=[order.pk]))
     assert said["Location"].endswith("#mounting")
-    assert gate_of(order).result == extension_points.CANNOT_SAY
+    assert gate_of(order).result == GateResult.CANNOT_SAY
     assert order.log.filter(what="Mounting checked").exists()
 
 
 def test_an_order_that_mounts_nothing_or_moves_nothing_needs_no_mounting_checks() -> None:
-    assert gate_of(make_order()).result == extension_points.NOT_NEEDED
-    assert gate_of(make_order(moves_wheel_or_height=False)).result == extension_points.NOT_NEEDED
+    assert gate_of(make_order()).result == GateResult.NOT_NEEDED
+    assert gate_of(make_order(moves_wheel_or_height=False)).result == GateResult.NOT_NEEDED
 
 
 def test_the_order_page_says_what_is_out_of_date_and_what_is_different(
@@ -323,12 +322,12 @@ def test_choosing_other_wheels_answers_anew(client_of: Browsers, writer: Any) ->
     assert state is not None
     assert state.current is not None
     found = {(one.axle, one.title): one for one in state.current.answers}
-    assert found[("front", "Thread engaged")].outcome == FAILS
-    assert found[("front", "Brake and spokes")].outcome == CANNOT_SAY
+    assert found[("front", "Thread engaged")].outcome == Outcome.FAILS
+    assert found[("front", "Brake and spokes")].outcome == Outcome.CANNOT_SAY
 
 
 def sheet_text(order: WorkOrder) -> str:
-    reader = PdfReader(BytesIO(sheet_pdf(WorkOrder.objects.get(pk=order.pk))))
+    reader = reader_of(sheet_pdf(WorkOrder.objects.get(pk=order.pk)))
     assert len(reader.pages) <= 2
     return " ".join(" ".join(page.extract_text().split()) for page in reader.pages)
 
@@ -354,9 +353,9 @@ def test_a_closed_orders_sheet_shows_what_was_said_in_german_too() -> None:
     order.state = State.HANDED_OVER
     order.save()
     before = sheet_text(order)
-    assert "Montageprüfungen fallen durch." in before
+    assert "Montageprüfungen sind nicht bestanden." in before
     assert "88 (560 kg); gefordert 91 (615 kg)." in before
-    assert "Papiere des Autos" in before
+    assert "Fahrzeugpapiere" in before
     _of(order, "tyre", load_index="95")
     assert sheet_text(order) == before
 

@@ -13,16 +13,16 @@ import pytest
 from alignment.models import OrderTarget, Quantity
 from alignment.targets.services import Figure as Target
 from alignment.targets.services import target_save
-from fitment.clearance.car_document import car_of_order
 from fitment.clearance.run import check_run
 from fitment.engine import checkfile
 from fitment.engine.mounting.law import Figure
+from fitment.engine.search.limits import Rule
 from fitment.engine.search.model import Question
-from fitment.engine.search.space import Rule
+from fitment.job.car import car_of_order
 from fitment.models import CornerSurvey, OrderWheels, PresentCorner, TyreModel, UseProfile
 from fitment.mounting.law import law_save
 from fitment.tryout.limits import class_limits, height_over_survey, limits_of
-from fitment.tryout.services import question_of, set_up_of
+from fitment.tryout.services.trial import question_of, set_up_of
 from fitment.tryout.space import question_for
 from shop.models import CarModel, ClassRecord, ClassRule, Part, User, WorkOrder
 from tests.alignment.factories import make_visit

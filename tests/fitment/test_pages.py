@@ -15,7 +15,7 @@ from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.models import ClearanceCheck
 from shop.models import Comeback
-from shop.orders.gates import gate_override
+from shop.orders.services.gates import gate_override
 from tests.factories import make_line, make_order, make_part, make_vehicle
 from tests.fitment.factories import (
     make_order_wheels,
@@ -26,6 +26,7 @@ from tests.fitment.factories import (
     make_surveyed_car_model,
     make_tyre,
 )
+from tests.pdf import text_of_pdf
 
 pytestmark = pytest.mark.django_db
 CHANGED = {**STRUT_FRONT, "limits": {**STRUT_FRONT["limits"], "bump_mm": 50}}
@@ -43,7 +44,7 @@ def page(browser: Client, name: str, *args: Any, **query: str) -> str:
 
 def test_the_writer_checks_a_room_and_reads_the_verdict(client_of: Browsers, writer: Any) -> None:
     order, browser = make_ready_order(), client_of(writer)
-    assert "Check the room" in page(browser, "room", order.pk)
+    assert "Check the room" in page(browser, "clearance", order.pk)
     answer = browser.post(reverse("clearance_run", args=[order.pk]), follow=True)
     text = answer.content.decode()
     assert "clears" in text
@@ -55,7 +56,7 @@ def test_the_writer_checks_a_room_and_reads_the_verdict(client_of: Browsers, wri
 def test_two_corners_that_are_alike_are_shown_once(client_of: Browsers, writer: Any) -> None:
     order = make_ready_order(axles="front rear")
     check_run(order=order, by=writer)
-    text = page(client_of(writer), "room", order.pk)
+    text = page(client_of(writer), "clearance", order.pk)
     assert text.count('class="scene"') == 2
     assert "Left front and right front" in text
 
@@ -65,7 +66,7 @@ def test_a_corner_that_rubs_is_told_what_else_makes_the_same_camber(
 ) -> None:
     order = make_rubbing_order()
     check_run(order=order, by=writer)
-    text = page(client_of(writer), "room", order.pk)
+    text = page(client_of(writer), "clearance", order.pk)
     assert "Ways to clear" in text
     assert "The same −2.50° with nothing else changed" in text
     assert "Camber by the top mount" in text
@@ -78,7 +79,7 @@ def test_what_is_out_of_reach_says_by_how_much(client_of: Browsers, writer: Any)
     part = make_part(adjuster="top_mount_in_mm", reach_min=0, reach_max=6)
     make_line(order, kind="part", part=part, axle="front")
     check_run(order=order, by=writer)
-    text = page(client_of(writer), "room", order.pk)
+    text = page(client_of(writer), "clearance", order.pk)
     assert "Out of reach." in text
     assert "the parts allow 0.0 to +6.0 mm" in text
 
@@ -89,7 +90,7 @@ def test_a_stale_check_is_shown_as_what_it_was_and_offers_to_check_again(
     order = make_ready_order()
     check_run(order=order, by=writer)
     order.order_wheels.update(spacer_mm=2.0)
-    text = page(client_of(writer), "room", order.pk)
+    text = page(client_of(writer), "clearance", order.pk)
     assert "Check again" in text
     assert "The last check, before the changes" in text
 
@@ -98,7 +99,7 @@ def test_every_problem_is_listed_with_its_link(client_of: Browsers, writer: Any)
     order = make_order(vehicle=make_vehicle(car_model=make_surveyed_car_model()))
     make_order_wheels(order)
     make_plan(order, "rear", camber_by="lower_arm")
-    text = page(client_of(writer), "room", order.pk)
+    text = page(client_of(writer), "clearance", order.pk)
     assert "front axle has wheels but no planned settings" in text
     assert "rear axle has planned settings but no wheels" in text
     refused = client_of(writer).post(reverse("clearance_run", args=[order.pk]), follow=True)
@@ -112,7 +113,7 @@ def test_an_unmeasured_car_leads_the_writer_to_a_survey_visit(
     order = make_order(vehicle=make_vehicle(car_model=None))
     make_order_wheels(order)
     make_plan(order)
-    text = page(client_of(writer), "room", order.pk)
+    text = page(client_of(writer), "clearance", order.pk)
     assert "Book a survey visit" in text
     assert "kind=survey_visit" in text
 
@@ -122,7 +123,7 @@ def test_an_override_stands_on_the_page_with_its_reason(client_of: Browsers, man
     check_run(order=order, by=manager)
     digest = clearance_gate(order).digest
     gate_override(order=order, by=manager, reason="A trial fit comes first", digest=digest)
-    assert "A trial fit comes first" in page(client_of(manager), "room", order.pk)
+    assert "A trial fit comes first" in page(client_of(manager), "clearance", order.pk)
 
 
 def test_an_old_check_stays_as_it_was(client_of: Browsers, writer: Any) -> None:
@@ -132,7 +133,7 @@ def test_an_old_check_stays_as_it_was(client_of: Browsers, writer: Any) -> None:
     order.planned_settings.update(camber_by="top_mount")
     check_run(order=order, by=writer)
     browser = client_of(writer)
-    assert reverse("clearance_check", args=[old.pk]) in page(browser, "room", order.pk)
+    assert reverse("clearance_check", args=[old.pk]) in page(browser, "clearance", order.pk)
     text = page(browser, "clearance_check", old.pk)
     assert "contact" in text
     assert "by the lower arm" in text
@@ -147,7 +148,7 @@ def test_the_check_of_a_closed_order_stays_what_it_was(
     make_survey(order.vehicle.car_model, "LF", version=2, document={**CHANGED})
     type(order).objects.filter(pk=order.pk).update(state="handed_over")
     for text in (
-        page(client_of(writer), "room", order.pk),
+        page(client_of(writer), "clearance", order.pk),
         page(client_of(writer), "order", order.pk),
         page(stranger, "customer_order", order.token),
     ):
@@ -161,7 +162,7 @@ def test_dampers_of_unknown_travel_leave_the_corner_unmeasured_by_name(
     order = make_ready_order()
     make_line(order, kind="part", part=make_part(name="Long damper", kind="damper"))
     check_run(order=order, by=writer)
-    text = page(client_of(writer), "room", order.pk)
+    text = page(client_of(writer), "clearance", order.pk)
     assert "Long damper is not the damper of the survey" in text
     assert "how far the wheel can go into bump is not known" in text.lower()
     assert "Enter the travel of Long damper" in text
@@ -176,7 +177,7 @@ def test_dampers_of_known_travel_bring_their_own_stops(client_of: Browsers, writ
     # the car is lowered by 15 mm, and the body of the damper takes its stops along
     assert check.inputs["corners"]["LF"]["limits"]["bump_mm"] == 65
     assert check.inputs["corners"]["LF"]["limits"]["droop_mm"] == 25
-    assert "takes them along" in page(client_of(writer), "room", order.pk)
+    assert "takes them along" in page(client_of(writer), "clearance", order.pk)
 
 
 # The order page and the customer's
@@ -224,14 +225,10 @@ def test_a_survey_visit_lists_the_corners_to_measure(client_of: Browsers, techni
 
 
 def test_the_sheet_holds_wheels_verdict_and_drawing(client_of: Browsers, writer: Any) -> None:
-    from io import BytesIO
-
-    from pypdf import PdfReader
-
     order = make_rubbing_order()
     check_run(order=order, by=writer)
     answer = client_of(writer).get(reverse("order_sheet", args=[order.pk]))
-    text = "\n".join(p.extract_text() for p in PdfReader(BytesIO(answer.content)).pages)
+    text = text_of_pdf(answer.content)
     assert "Wide tyre 255/35R18" in text
     assert "touches the fender lip" in text
     assert "hub face" in text

@@ -21,6 +21,7 @@ from fitment.demo.surveys import LINKS_REAR, STRUT_REAR
 from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.model import CornerAnswer
+from fitment.models import ClearanceCheck
 from fitment.text.effects import effect_table
 from fitment.text.hub_position import seat_facts
 from shop.models import Part
@@ -35,17 +36,32 @@ def answered(order: Any, corner: str = "LF") -> CornerAnswer:
     return checkfile.answer_load(check_run(order=order, by=None).answer).corners[corner]
 
 
+@pytest.fixture(scope="module")
+def rubbing(lasting: Any) -> CornerAnswer:
+    """The left front of an order that rubs, checked once."""
+    with lasting():
+        return answered(make_rubbing_order())
+
+
+@pytest.fixture(scope="module")
+def ready_check(lasting: Any) -> ClearanceCheck:
+    """The check of an order that is ready, for the pages that show it."""
+    with lasting():
+        return check_run(order=make_ready_order(), by=None)
+
+
 def clearance_text(browser: Client, order: Any) -> str:
-    return browser.get(reverse("room", args=[order.pk])).content.decode()
+    return browser.get(reverse("clearance", args=[order.pk])).content.decode()
 
 
 # Levers
 
 
-def test_a_spacer_that_is_there_is_taken_away_and_one_that_is_not_costs() -> None:
-    answer = answered(make_rubbing_order())
-    there = effect_table(answer, there={"spacer": 5.0}, parts={})
-    none = effect_table(answer, there={}, parts={})
+def test_a_spacer_that_is_there_is_taken_away_and_one_that_is_not_costs(
+    rubbing: CornerAnswer,
+) -> None:
+    there = effect_table(rubbing, there={"spacer": 5.0}, parts={})
+    none = effect_table(rubbing, there={}, parts={})
     assert there
     assert none
     given = {row.words: row.by_place[0] for row in (*there.rows, *none.rows)}
@@ -54,9 +70,10 @@ def test_a_spacer_that_is_there_is_taken_away_and_one_that_is_not_costs() -> Non
     assert there.places[0] == "fender lip"
 
 
-def test_the_strongest_effect_is_said_first_with_what_it_costs_elsewhere() -> None:
-    answer = answered(make_rubbing_order())
-    table = effect_table(answer, there={"spacer": 5.0}, parts={})
+def test_the_strongest_effect_is_said_first_with_what_it_costs_elsewhere(
+    rubbing: CornerAnswer,
+) -> None:
+    table = effect_table(rubbing, there={"spacer": 5.0}, parts={})
     assert table
     assert "mm at the fender lip" in table.sentences[0]
     gains = [abs(row.by_place[0]) for row in table.rows]
@@ -65,11 +82,10 @@ def test_the_strongest_effect_is_said_first_with_what_it_costs_elsewhere() -> No
     assert min(spacer.by_place) < 0 < spacer.by_place[0]  # the strut's side pays
 
 
-def test_a_part_brings_the_units_of_its_hand() -> None:
-    answer = answered(make_rubbing_order())
+def test_a_part_brings_the_units_of_its_hand(rubbing: CornerAnswer) -> None:
     shim, turn = Part(shim_mm=2.0), Part(thread_pitch_mm=1.5, threads=2)
     parts = {"lower_arm_out_mm": shim, "ride_height_mm": turn}
-    table = effect_table(answer, there={}, parts=parts)
+    table = effect_table(rubbing, there={}, parts=parts)
     assert table
     words = " ".join(row.words for row in table.rows)
     assert "one shim (2 mm)" in words
@@ -112,11 +128,10 @@ def test_a_seat_is_told_in_words() -> None:
 
 
 def test_one_curve_at_a_time_is_drawn_and_the_others_are_links(
-    client_of: Browsers, writer: Any
+    client_of: Browsers, writer: Any, ready_check: ClearanceCheck
 ) -> None:
-    check = check_run(order=make_ready_order(), by=writer)
     browser = client_of(writer)
-    url = reverse("clearance_curves", args=[check.pk, "LF"])
+    url = reverse("clearance_curves", args=[ready_check.pk, "LF"])
     text = browser.get(url, {"show": "toe"}).content.decode()
     assert text.count('class="scene"') == 1
     assert "Toe over travel, left front" in text
@@ -124,17 +139,16 @@ def test_one_curve_at_a_time_is_drawn_and_the_others_are_links(
     part = browser.get(url, {"show": "camber", "over": "lock"}, headers={"HX-Request": "true"})
     assert part.content.decode().lstrip().startswith('<div id="curves-LF">')
     assert browser.get(url, {"show": "weight"}).status_code == 404
-    assert browser.get(reverse("clearance_curves", args=[check.pk, "LR"])).status_code == 404
+    assert browser.get(reverse("clearance_curves", args=[ready_check.pk, "LR"])).status_code == 404
 
 
 def test_the_slope_about_ride_height_is_said_as_a_technician_reads_it(
-    client_of: Browsers, writer: Any
+    client_of: Browsers, writer: Any, ready_check: ClearanceCheck
 ) -> None:
-    check = check_run(order=make_ready_order(), by=writer)
-    curves = curves_of(check, "LF")
+    curves = curves_of(ready_check, "LF")
     rise = np.interp([-10.0, 10.0], curves.after.at, curves.after.camber_deg)
     slope = f"{(rise[1] - rise[0]) * 5.0:+.2f}".replace("-", "−")
-    url = reverse("clearance_curves", args=[check.pk, "LF"])
+    url = reverse("clearance_curves", args=[ready_check.pk, "LF"])
     browser = client_of(writer)
     text = browser.get(url, {"show": "camber", "over": "travel"}).content.decode()
     assert f"per 100 mm into bump: {slope}° after" in text
@@ -146,9 +160,10 @@ def test_the_slope_about_ride_height_is_said_as_a_technician_reads_it(
     assert "on the same rack" in lock
 
 
-def test_curves_are_taken_away_as_csv(client_of: Browsers, writer: Any) -> None:
-    check = check_run(order=make_ready_order(), by=writer)
-    answer = client_of(writer).get(reverse("clearance_curves_csv", args=[check.pk, "LF"]))
+def test_curves_are_taken_away_as_csv(
+    client_of: Browsers, writer: Any, ready_check: ClearanceCheck
+) -> None:
+    answer = client_of(writer).get(reverse("clearance_curves_csv", args=[ready_check.pk, "LF"]))
     rows = list(csv.DictReader(StringIO(answer.content.decode())))
     assert {(row["setting"], row["over"]) for row in rows} == {
         (setting, over) for setting in ("before", "after") for over in ("travel", "lock")
@@ -157,9 +172,10 @@ def test_curves_are_taken_away_as_csv(client_of: Browsers, writer: Any) -> None:
     assert {row["camber_deg"] for row in still} == {"-2.5000"}
 
 
-def test_the_map_is_of_the_place_that_is_chosen(client_of: Browsers, writer: Any) -> None:
-    check = check_run(order=make_ready_order(), by=writer)
-    browser, url = client_of(writer), reverse("clearance_map", args=[check.pk, "LF"])
+def test_the_map_is_of_the_place_that_is_chosen(
+    client_of: Browsers, writer: Any, ready_check: ClearanceCheck
+) -> None:
+    browser, url = client_of(writer), reverse("clearance_map", args=[ready_check.pk, "LF"])
     assert "Room at the fender lip" in browser.get(url).content.decode()
     text = browser.get(url, {"place": "inner panel"}).content.decode()
     assert "Room at the inner panel" in text

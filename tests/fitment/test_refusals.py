@@ -24,6 +24,7 @@ from tests.engine.mean_inputs import ANSWERED, REFUSED, corner_of
 from tests.factories import make_car_model, make_order, make_vehicle
 from tests.fitment.factories import make_order_wheels, make_survey, make_tyre
 from tests.fitment.test_clearance_command import asked, refused, saved
+from tests.nights import day_and_night
 
 Browsers = Callable[[Any], Client]
 #: Those whose survey alone, whatever is planned, stops short of its own stops.
@@ -122,27 +123,47 @@ def test_the_pages_say_it_too(client_of: Browsers, technician: Any, name: str) -
     assert "cannot be set as planned" in text
     assert "stops it after" in text or "beyond the measured sheet" in text
     assert words
-    for page in ("order_tryout", "order", "order_wheels", "plan_edit"):
-        assert browser.get(reverse(page, args=[order.pk])).status_code == 200
     car_model = order.vehicle.car_model
     shown = browser.get(reverse("survey", args=[car_model.pk, "LF"])).content.decode()
     if name in JAMMED:
         assert "cannot go to its stops" in shown
         assert "stops it after" in shown or "beyond the measured sheet" in shown
+
+
+#: By day the worst of its kind: what jams, a turn too far, and a file that says what cannot be.
+OPENED_BY_DAY = ("an arm that hangs from above", "200 mm lower", "bump of 350 mm")
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", day_and_night(OPENED_BY_DAY, stopped_in_the_engine()))
+def test_every_page_of_what_is_refused_opens(
+    client_of: Browsers, technician: Any, name: str
+) -> None:
+    order = order_on(REFUSED[name][0])
+    browser = client_of(technician)
+    browser.post(reverse("clearance_run", args=[order.pk]))
+    for page in ("order_tryout", "order", "order_wheels", "plan_edit"):
+        assert browser.get(reverse(page, args=[order.pk])).status_code == 200, page
+    car_model = order.vehicle.car_model
     for page in ("survey", "survey_edit", "joint_fit", "travel_sheet", "survey_measure"):
         assert browser.get(reverse(page, args=[car_model.pk, "LF"])).status_code == 200, page
 
 
+STRANGE_BY_DAY = ("an edge through the hub", "20° of camber by the lower arm")
+
+
 @pytest.mark.django_db
-@pytest.mark.parametrize("name", ANSWERED)
+@pytest.mark.parametrize("name", day_and_night(STRANGE_BY_DAY, ANSWERED))
 def test_strange_corners_have_all_their_pages(
     client_of: Browsers, technician: Any, name: str
 ) -> None:
     order = order_on(ANSWERED[name][0])
     check = check_run(order=order, by=technician)
     browser = client_of(technician)
-    pages = [reverse("room", args=[order.pk]), reverse("clearance_car", args=[check.pk])]
-    pages += [reverse(f"room_{page}", args=[check.pk, "LF"]) for page in ("curves", "map", "tyre")]
+    pages = [reverse("clearance", args=[order.pk]), reverse("clearance_car", args=[check.pk])]
+    pages += [
+        reverse(f"clearance_{page}", args=[check.pk, "LF"]) for page in ("curves", "map", "tyre")
+    ]
     for page in pages:
         shown = browser.get(page)
         assert shown.status_code == 200, page

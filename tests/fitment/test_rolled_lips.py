@@ -12,13 +12,20 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.text.labels import plan_sentence
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey
 from fitment.tryout.quote_notes import options_notes
 from shop.languages import LANGUAGES, Speech
-from shop.money.quotes import quote_send
-from shop.orders.cautions import CUSTOMER, ROLLING_CAUTION, TECHNICIAN, cautions_for, job_of
+from shop.money.services import quote_send
+from shop.orders.services.cautions import (
+    CUSTOMER,
+    ROLLING_CAUTION,
+    TECHNICIAN,
+    cautions_for,
+    job_of,
+)
 from tests.factories import make_car_model, make_line
 from tests.fitment.factories import make_ready_order, make_survey
 from tests.fitment.test_surveys import send, typed
@@ -88,7 +95,7 @@ def test_rolled_lips_on_the_plan_enter_the_check_and_make_an_older_one_stale(
     again = check_run(order=order, by=writer)
     assert again.inputs["corners"]["LF"]["planned"]["rolled_lips"] is True
     assert 5.0 < lip_of(again) - lip_of(first) <= TURNED_IN_MM - 3.0 + 0.1
-    text = browser.get(reverse("room", args=[order.pk])).content.decode()
+    text = browser.get(reverse("clearance", args=[order.pk])).content.decode()
     assert ROLLING_CAUTION in text
     assert "Judged with the fender lip rolled: it turns in by 20 mm" in text
     assert "Rolled lip: ±2 mm" in text
@@ -101,7 +108,9 @@ def test_rolled_lips_on_the_plan_enter_the_check_and_make_an_older_one_stale(
 def test_a_plan_without_the_tick_has_no_caution(client_of: Browsers, writer: Any) -> None:
     order, browser = order_with_lips(), client_of(writer)
     check_run(order=order, by=writer)
-    assert ROLLING_CAUTION not in browser.get(reverse("room", args=[order.pk])).content.decode()
+    assert (
+        ROLLING_CAUTION not in browser.get(reverse("clearance", args=[order.pk])).content.decode()
+    )
     assert ROLLING_CAUTION not in cautions_for(job_of(order), TECHNICIAN)
     assert not any(note.get("rolled") for note in options_notes(order))
 

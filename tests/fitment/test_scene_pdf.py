@@ -7,18 +7,17 @@ import re
 from xml.etree import ElementTree
 
 import pytest
-from pypdf import PdfReader
-from pypdf.generic import ContentStream
 from reportlab.pdfbase import pdfmetrics
 from reportlab.platypus import SimpleDocTemplate
 
-from fitment.clearance.scene_pdf import COLOURS, SceneFlowable
+from fitment.drawings.scene_pdf import COLOURS, SceneFlowable
 from fitment.engine.drawing.scene import FILL, PEN, TEXT, Fill, Hatch, Scene, Stroke, Words
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.solid.section import section_of
-from shop.sheet.fonts import REGULAR, SEMIBOLD, register_fonts
+from shop.paper.fonts import REGULAR, SEMIBOLD, register_fonts
 from tests.engine.drawn_rooms import WIDER, WIDER_TYRE, answer_for, make_room, make_section
+from tests.pdf import reader_of
 
 #: The size that reportlab sets at the beginning of every page.
 PAGE_DEFAULT_PT = 12.0
@@ -39,11 +38,12 @@ def scene() -> Scene:
 def pdf_of(*flowables):
     out = io.BytesIO()
     SimpleDocTemplate(out, invariant=1, pageCompression=0).build(list(flowables))
-    out.seek(0)
-    return PdfReader(out)
+    return reader_of(out.getvalue())
 
 
 def operations(page):
+    from pypdf.generic import ContentStream
+
     return [
         (operator.decode(), operands)
         for operands, operator in ContentStream(page.get_contents(), page.pdf).operations

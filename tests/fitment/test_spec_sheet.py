@@ -3,28 +3,26 @@
 from __future__ import annotations
 
 import re
-import statistics
-import time
-from collections.abc import Iterator
-from io import BytesIO
-from typing import Any
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.urls import reverse
-from pypdf import PdfReader
 
 from alignment.models import AdjusterPosition
 from alignment.targets.services import target_take
 from fitment.clearance.gate import clearance_gate
 from fitment.clearance.run import check_run
 from fitment.engine import checkfile
+from fitment.engine.check import run
 from fitment.engine.words import check_sentence
 from fitment.text.check_text import answer_sentence, clearance_sentence, room_drawing
 from shop.languages import ENGLISH, LANGUAGES, Speech
-from shop.models import Authorisation, WorkOrder
-from shop.orders.gates import gate_override
+from shop.models import Authorisation, Customer, WorkOrder
+from shop.orders.services.gates import gate_override
 from shop.sheet.document import customer_address, sheet_pdf
 from tests.alignment.factories import make_target, make_visit
+from tests.budget import share_of
 from tests.factories import (
     make_class,
     make_customer,
@@ -35,9 +33,15 @@ from tests.factories import (
     make_user,
 )
 from tests.fitment.factories import make_ready_order, make_rubbing_order
+from tests.pdf import reader_of
+
+if TYPE_CHECKING:
+    from pypdf import PdfReader
+
 
 pytestmark = pytest.mark.django_db
 
+Orders = Callable[..., WorkOrder]
 GERMAN, INCHES = Speech(LANGUAGES["de"]), Speech(LANGUAGES["en"], "in", "minutes")
 BEFORE = {("LF", "camber"): "-0.75", ("RF", "camber"): "-0.50", ("LF", "toe"): "0.12"}
 AFTER = {
@@ -58,11 +62,29 @@ AFTER = {
 }
 
 
-def full_order(**customer: Any) -> WorkOrder:
+@pytest.fixture(scope="module")
+def order_with_everything(lasting: Any) -> int:
+    with lasting():
+        return make_full_order().pk
+
+
+@pytest.fixture
+def full_order(order_with_everything: int, db: None) -> Orders:
+    """``full_order(language="de")``: an order with everything, for a customer who reads so."""
+
+    def order_for(**customer: Any) -> WorkOrder:
+        order = WorkOrder.objects.get(pk=order_with_everything)
+        Customer.objects.filter(pk=order.customer_id).update(**customer)
+        return order
+
+    return order_for
+
+
+def make_full_order() -> WorkOrder:
     """An order with everything that a sheet can show."""
     make_shop(name="Lindgrove Chassis Works", address="7 Weighbridge Yard", phone="+00 555 0170")
     order = make_ready_order(axles="front rear", use="autocross")
-    order.customer = make_customer(name="Ilka Brandvold", **customer)
+    order.customer = make_customer(name="Ilka Brandvold")
     order.class_record = make_class(name="Club street", source="club book")
     order.mileage_km, order.state = 61_400, "road_test"
     order.save()
@@ -90,7 +112,7 @@ def full_order(**customer: Any) -> WorkOrder:
     order.installed.create(
         description="Coilover set", part=part, serial="N31", corner_or_axle="car", by=technician
     )
-    order.torques.create(what="Wheel nuts", torque_nm=110, tool="Wrench 2", by=technician)
+    order.torques.create(what="Wheel nuts or bolts", torque_nm=110, tool="Wrench 2", by=technician)
     test = order.road_tests.create(by=technician, lock_left="quiet", lock_right="quiet")
     test.marks.create(corner="LF", place="fender lip", gap_mm=7.4)
     quote = make_quote(order)
@@ -100,7 +122,7 @@ def full_order(**customer: Any) -> WorkOrder:
 
 
 def read(order: WorkOrder) -> tuple[PdfReader, str]:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
     return reader, text
 
@@ -149,12 +171,12 @@ EVERYTHING = {
         "Ziel: Zielwerte der Werkstatt für Straße, Fassung 1, two seasons, Stand 1. März 2026.",
         "Messstand North, genau auf ±0,03°",
         "−2,45 −2,50 +0,05",
-        "0,25 über",
+        "0,25 außerhalb",
         "Fahrachswinkel, hinten",
         "Spreizung und Sturz, vorn",
         "Radieren, vorn, m/km – 1,0",
         "2 Striche",
-        "Freigang der Räder",
+        "Freigängigkeit der Räder",
         "Kotflügelkante",
         "Anlagefläche",
         "Räder und Reifen",
@@ -176,7 +198,9 @@ EVERYTHING = {
 
 @pytest.mark.parametrize("size", ["a4", "letter"])
 @pytest.mark.parametrize("language", ["en", "de"])
-def test_the_sheet_is_whole_in_every_language_on_every_paper(language: str, size: str) -> None:
+def test_the_sheet_is_whole_in_every_language_on_every_paper(
+    full_order: Orders, language: str, size: str
+) -> None:
     order = full_order(language=language)
     make_shop(sheet_size=size)
     reader, text = read(order)
@@ -188,7 +212,7 @@ def test_the_sheet_is_whole_in_every_language_on_every_paper(language: str, size
     assert len(reader.pages) <= 2
 
 
-def test_a_german_sheet_has_no_english_of_ours_left() -> None:
+def test_a_german_sheet_has_no_english_of_ours_left(full_order: Orders) -> None:
     order = full_order(language="de")
     order.request_text = ""  # the customer's own words stay as they are
     _, text = read(order)
@@ -196,7 +220,7 @@ def test_a_german_sheet_has_no_english_of_ours_left() -> None:
         assert word not in text, word
 
 
-def test_inches_and_minutes_for_those_who_ask_for_them() -> None:
+def test_inches_and_minutes_for_those_who_ask_for_them(full_order: Orders) -> None:
     _, text = read(full_order(units="in", angles="minutes"))
     assert "−2°27′ −2°30′ +0°03′" in text
     assert "13.62" in text
@@ -218,7 +242,7 @@ def test_inches_and_minutes_for_those_who_ask_for_them() -> None:
     assert not re.search(r"\d (mm|km|m/km)\b", text)
 
 
-def test_curves_have_their_axes_in_inches_too() -> None:
+def test_curves_have_their_axes_in_inches_too(full_order: Orders) -> None:
     order = full_order(units="in")
     order.curves_on_sheet = True
     _, text = read(order)
@@ -226,7 +250,7 @@ def test_curves_have_their_axes_in_inches_too() -> None:
     assert not re.search(r"\d mm\b", text)
 
 
-def test_what_the_readings_do_not_tell_has_no_row() -> None:
+def test_what_the_readings_do_not_tell_has_no_row(full_order: Orders) -> None:
     order = full_order()
     order.rack_visits.update(steering_ahead=False)
     order.rack_visits.filter(stage="after").get().readings.filter(quantity="sai").delete()
@@ -236,7 +260,7 @@ def test_what_the_readings_do_not_tell_has_no_row() -> None:
     assert "Scrub, rear" in text
 
 
-def test_curves_are_printed_where_they_were_asked_for() -> None:
+def test_curves_are_printed_where_they_were_asked_for(full_order: Orders) -> None:
     order = full_order()
     assert "over travel, before and after" not in read(order)[1]
     order.curves_on_sheet = True
@@ -246,7 +270,9 @@ def test_curves_are_printed_where_they_were_asked_for() -> None:
     assert len(reader.pages) <= 2
 
 
-def test_the_tick_at_hand_over_asks_for_the_curves(client_of: Any, technician: Any) -> None:
+def test_the_tick_at_hand_over_asks_for_the_curves(
+    full_order: Orders, client_of: Any, technician: Any
+) -> None:
     order = full_order()
     browser = client_of(technician)
     url = reverse("hand_over", args=[order.pk])
@@ -270,7 +296,9 @@ def nodes(node: Any) -> Iterator[Any]:
 
 
 @pytest.mark.parametrize("language", ["en", "de"])
-def test_a_screen_reader_finds_heads_of_rows_and_columns_and_what_is_drawn(language: str) -> None:
+def test_a_screen_reader_finds_heads_of_rows_and_columns_and_what_is_drawn(
+    full_order: Orders, language: str
+) -> None:
     reader, _ = read(full_order(language=language))
     root = reader.trailer["/Root"]
     found = list(nodes(root["/StructTreeRoot"]))
@@ -311,18 +339,11 @@ def test_the_code_opens_the_customers_page(settings: Any) -> None:
     assert customer_address(order) == f"https://shop.example/c/{order.token}/"
 
 
-def test_a_sheet_takes_less_than_three_tenths_of_a_second() -> None:
-    """Processor time, so that a busy machine changes nothing; the median of five."""
+def test_a_sheet_takes_no_longer_than_three_checks_of_what_it_prints(full_order: Orders) -> None:
     order = full_order(language="de")
-    sheet_pdf(order)
-    taken = []
-    for _ in range(5):
-        start = time.process_time()
-        sheet_pdf(order)
-        taken.append(time.process_time() - start)
-    median = statistics.median(taken)
-    print(f"a spec sheet takes {median:.3f} s")  # noqa: T201  shown by pytest -s
-    assert median < 0.3
+    question = checkfile.parse(order.clearance_checks.get().inputs)
+    share = share_of(lambda: run(question), lambda: sheet_pdf(order))
+    assert share < 3.0  # 1.2 when it was written
 
 
 # ---- what the check says
@@ -343,15 +364,15 @@ def test_the_sentence_of_a_check_follows_the_customer() -> None:
         r"touches the fender lip, 0\.\d\d in too close", clearance_sentence(check, INCHES)
     )
     scene = room_drawing(check, "LF", GERMAN)
-    assert scene.title == "Freigang des Rades vorn links"
+    assert scene.title == "Freigängigkeit des Rades vorn links"
     assert "Kotflügelkante: −" in scene.description
-    assert any("zu nah" in str(part) for part in scene.parts)
+    assert any("Überschneidung" in str(part) for part in scene.parts)
 
 
 def test_a_customer_of_another_language_reads_the_warning_and_signs_the_record(
     client: Any, writer: Any
 ) -> None:
-    from shop.money.quotes import quote_send
+    from shop.money.services import quote_send
 
     make_shop()
     order = make_rubbing_order()
@@ -361,20 +382,21 @@ def test_a_customer_of_another_language_reads_the_warning_and_signs_the_record(
     check_run(order=order, by=writer)
     quote = quote_send(order=order, by=writer)
     page = client.get(reverse("customer_order", args=[order.token])).content.decode()
-    assert '<html lang="de-DE">' in page
+    assert '<html lang="de">' in page
     assert "Reifen berührt Kotflügelkante" in page
-    assert "Im Wortlaut des Protokolls:" in page
-    assert all(line in page for line in quote.gate_warning.splitlines())
+    assert not any(line in page for line in quote.gate_warning.splitlines()), "said once"
     assert "Ich habe die Warnung oben gelesen" in page
     send = reverse("customer_authorise", args=[order.token])
     values = {"name": "", "amount": str(quote.total), "agree": "on"}
     refused = client.post(send, values).content.decode()
-    assert "Bitte schreiben Sie Ihren vollständigen Namen." in refused
+    assert "Bitte geben Sie Ihren vollständigen Namen ein." in refused
     values["name"] = "Ilka Brandvold"
     refused = client.post(send, values).content.decode()
     assert "Bitte kreuzen Sie an, dass Sie die Warnung" in refused
     assert client.post(send, {**values, "signed_warning": "on"}).status_code == 302
-    assert Authorisation.objects.get().signed_sentence == quote.gate_warning
+    signed = Authorisation.objects.get(quote=quote)
+    assert signed.signed_sentence == quote.gate_warning
+    assert "Reifen berührt Kotflügelkante" in signed.sentence_said
 
 
 def test_without_an_address_of_the_site_there_is_no_code(settings: Any) -> None:

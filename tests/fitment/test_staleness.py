@@ -6,8 +6,9 @@ from collections.abc import Callable
 
 import pytest
 
-from fitment.clearance import inputs as inputs_module
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
+from fitment.job import inputs as inputs_module
+from fitment.job.state import check_state
 from fitment.models import OrderWheels, TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
 from tests.factories import make_car_model, make_line, make_order, make_part

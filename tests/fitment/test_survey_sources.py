@@ -13,18 +13,19 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT, STRUT_REAR
 from fitment.engine import checkfile
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import Reading
 from fitment.engine.survey.steps import steps, together
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.models.surveys import SurveyLogEntry
 from fitment.surveys.files import survey_export
 from fitment.surveys.services import survey_copy
 from fitment.surveys.sessions import reading_take, session_open
-from shop.orders.refusals import Refused
+from shop.site.refusals import Refused
 from tests.factories import make_car_model
 from tests.fitment.factories import make_ready_order, make_survey
 

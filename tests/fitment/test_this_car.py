@@ -10,8 +10,9 @@ from django.test import Client
 from django.urls import reverse
 
 from fitment.clearance.present_car import Expected
-from fitment.clearance.run import check_run, check_state
+from fitment.clearance.run import check_run
 from fitment.engine import checkfile
+from fitment.job.state import check_state
 from fitment.models import CornerSurvey, GapRead, PresentCorner
 from shop.models import LogEntry
 from tests.factories import make_customer, make_order, make_shop
@@ -115,7 +116,7 @@ def test_the_room_page_says_what_this_car_added(client_of: Browsers, technician:
     gap = expected_of(stands).gap_mm("fender lip", 0.0, 0.0) or 0.0
     GapRead.objects.create(present=stands, place="fender lip", gap_mm=gap + 1.5, typed="x")
     check_run(order=order, by=technician)
-    text = client_of(technician).get(reverse("room", args=[order.pk])).content.decode()
+    text = client_of(technician).get(reverse("clearance", args=[order.pk])).content.decode()
     assert "this car’s own gap added +1.5" in text
 
 
@@ -187,7 +188,7 @@ def test_a_closed_order_keeps_what_was_read(client_of: Browsers, technician: Any
     ("language", "dashed", "farther"),
     [
         ("en", "Dashed: the wheel and tyre that are on the car now.", "nearer"),
-        ("de", "Gestrichelt: Rad und Reifen, die jetzt am Auto sind.", "näher"),
+        ("de", "Gestrichelt: Rad und Reifen, die jetzt am Fahrzeug sind.", "näher"),
     ],
 )
 def test_the_customer_sees_the_wheel_that_is_on_the_car_dashed(

@@ -239,7 +239,7 @@ def test_a_nominal_size_is_not_put_on_an_order(writer: Any, client_of: Any) -> N
 
 
 def test_a_closed_order_takes_nothing(manager: Any, client_of: Any) -> None:
-    order = make_ready_order(state="dropped")
+    order = make_ready_order(state="cancelled")
     page = client_of(manager).post(reverse("order_tryout", args=[order.pk]), state())
     assert page.status_code == 422
     assert "closed" in text(page)

@@ -12,8 +12,8 @@ from fitment.clearance.run import check_run
 from fitment.tryout.quote_notes import options_notes, same_set_up
 from shop.calendar.services import booking_make
 from shop.models import Authorisation, State, WorkOrder
-from shop.money.quotes import quote_send
-from shop.orders.gates import GateClosed, gate_override, gates_ask
+from shop.money.services import quote_send
+from shop.orders.services.gates import GateClosed, gate_override, gates_ask
 from tests.factories import make_bay, make_line, make_shop, make_user, tomorrow_at
 from tests.fitment.factories import make_ready_order, make_rubbing_order, make_tyre
 from tests.fitment.searches import make_search

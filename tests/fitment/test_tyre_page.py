@@ -22,7 +22,7 @@ def test_the_states_of_a_tyre_stand_under_each_other(client_of: Browsers, writer
     check = check_run(order=order, by=writer)
     browser = client_of(writer)
     url = reverse("clearance_tyre", args=[check.pk, "LF"])
-    assert url in browser.get(reverse("room", args=[order.pk])).content.decode()
+    assert url in browser.get(reverse("clearance", args=[order.pk])).content.decode()
     text = browser.get(url).content.decode()
     assert "The largest, grown 2 mm (this check)" in text
     assert "New, standing" in text

@@ -13,7 +13,7 @@ from functools import cache, lru_cache
 
 import numpy as np
 import pytest
-from scipy.optimize import least_squares
+import scipy
 
 from alignment.geometry.adjustment_problem import (
     CAMBER,
@@ -159,7 +159,7 @@ def optimised(
 
     found = []
     for share in (0.5, 0.1):
-        result = least_squares(
+        result = scipy.optimize.least_squares(
             lambda x: off(tuple(x))[0],
             low + share * (high - low),
             jac=lambda x: off(tuple(x))[1],

@@ -11,9 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import scipy
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
-from scipy.spatial.transform import Rotation
 
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import LINKS, STRUT, WISHBONES, Adjusters, Planned, Rod, Suspension
@@ -271,7 +270,7 @@ class Optimised:
         self, place: Array, height: float, adjust: dict[str, float], rack: float
     ) -> Array:
         hub = np.array([place[0], place[1], height])
-        turn = Rotation.from_rotvec(place[2:5]).as_matrix()
+        turn = scipy.spatial.transform.Rotation.from_rotvec(place[2:5]).as_matrix()
         out = []
         for name, inner, outer in self.rods:
             length = np.linalg.norm(outer - inner)
@@ -290,7 +289,7 @@ class Optimised:
             out.append(np.linalg.norm(hub + turn @ outer - end) - length)
         if self.kind == STRUT:
             k = math.radians(adjust.get("knuckle_camber_deg", 0.0))
-            tilt = Rotation.from_rotvec([k, 0, 0]).as_matrix()
+            tilt = scipy.spatial.transform.Rotation.from_rotvec([k, 0, 0]).as_matrix()
             pivot = np.array(self.suspension.knuckle_pivot or self.joint["strut_lower"])
             base = pivot + tilt @ (self.joint["strut_lower"] - pivot)
             line = tilt @ (self.joint["strut_top"] - self.joint["strut_lower"])
@@ -313,7 +312,7 @@ class Optimised:
         self, height: float, adjust: dict[str, float], rack: float, start: Array
     ) -> tuple[Array, Array, Array]:
         """Hub, spin axis and the unknowns."""
-        solved = least_squares(
+        solved = scipy.optimize.least_squares(
             self.residuals,
             start,
             args=(height, adjust, rack),
@@ -323,7 +322,7 @@ class Optimised:
             x_scale=[100, 100, 1, 1, 1],
         )
         assert np.max(np.abs(solved.fun)) < 1e-6
-        turn = Rotation.from_rotvec(solved.x[2:5]).as_matrix()
+        turn = scipy.spatial.transform.Rotation.from_rotvec(solved.x[2:5]).as_matrix()
         return np.array([solved.x[0], solved.x[1], height]), turn @ self.spin, solved.x
 
 
@@ -362,14 +361,16 @@ def agrees_with_the_optimiser(seed: int) -> None:
         for name, value in zip(free, unknown[5:], strict=True):
             now[name] = value
         gaps = twin.residuals(unknown[:5], height, now, 0.0)
-        spin = Rotation.from_rotvec(unknown[2:5]).as_matrix() @ twin.spin
+        spin = scipy.spatial.transform.Rotation.from_rotvec(unknown[2:5]).as_matrix() @ twin.spin
         camber, toe = camber_toe(spin[None])
         angles = [toe[0] - wanted[0], camber[0] - (wanted[1] or 0.0)][: len(free)]
         return np.concatenate([gaps, 5.0 * np.array(angles)])
 
     begin = np.zeros(5 + len(free))
     scale = [100, 100, 1, 1, 1] + [10] * len(free)
-    solved = least_squares(setting, begin, xtol=1e-15, ftol=1e-15, gtol=1e-15, x_scale=scale)
+    solved = scipy.optimize.least_squares(
+        setting, begin, xtol=1e-15, ftol=1e-15, gtol=1e-15, x_scale=scale
+    )
     assert np.max(np.abs(solved.fun)) < 1e-6
     for name, value in zip(free, solved.x[5:], strict=True):
         assert settled.adjust[name][0] == pytest.approx(value, abs=ADJUSTER_MM), name
@@ -391,7 +392,7 @@ def agrees_with_the_optimiser(seed: int) -> None:
         pose = motion.travelled(settled, steered, np.zeros(1, int), np.array([lift]))
         assert pose.hub[0] == pytest.approx(hub, abs=HUB_MM)
         assert pose.tubes is not None
-        turn = Rotation.from_rotvec(start[2:5]).as_matrix()
+        turn = scipy.spatial.transform.Rotation.from_rotvec(start[2:5]).as_matrix()
         for (inner, outer), (name, at, joint) in zip(pose.tubes[0], twin.rods, strict=True):
             steered_end = np.array([0.0, rack if name == twin.toe_rod else 0.0, 0.0])
             assert inner == pytest.approx(at + steered_end, abs=HUB_MM)
@@ -421,7 +422,7 @@ def test_a_corner_turned_about_the_vertical_moves_as_the_same_corner_turned(seed
     travel = np.linspace(-30, 30, 5)
     angles = {"camber_deg": corner.survey.camber_deg, "toe_deg": corner.survey.toe_deg}
     here = poses_of(corner.suspension, travel, **angles)
-    turn = Rotation.from_rotvec([0.0, 0.0, 0.35]).as_matrix()
+    turn = scipy.spatial.transform.Rotation.from_rotvec([0.0, 0.0, 0.35]).as_matrix()
     turned = poses_of(
         turned_about_the_vertical(corner.suspension, turn),
         travel,
@@ -499,7 +500,10 @@ def test_no_pose_lies_on_the_wrong_side_of_a_joint(seed: int) -> None:
             twin = Optimised(corner.suspension, survey.camber_deg, survey.toe_deg)
             adjust = {name: float(value[0]) for name, value in settled.adjust.items()}
             place = np.concatenate(
-                [steered.hub[0, :2], Rotation.from_matrix(steered.turn[0]).as_rotvec()]
+                [
+                    steered.hub[0, :2],
+                    scipy.spatial.transform.Rotation.from_matrix(steered.turn[0]).as_rotvec(),
+                ]
             )
             for z in np.linspace(start, end, 7)[1:]:
                 hub, spin, place = twin.pose(float(z), adjust, float(steered.held[0]), place)

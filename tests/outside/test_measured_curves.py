@@ -10,10 +10,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import scipy
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
-from scipy.optimize import brentq
-from scipy.spatial.transform import Rotation
 
 from alignment.geometry.model import CURVES, Adjusters, Planned, SteerAxis
 from alignment.geometry.motion import motion_of
@@ -43,7 +41,7 @@ class Twin:
     def __init__(self, corner: Corner, planned: Planned) -> None:
         suspension, survey = corner.suspension, corner.survey
         rows = suspension.table
-        self.table = PchipInterpolator(
+        self.table = scipy.interpolate.PchipInterpolator(
             [row.travel_mm for row in rows],
             [(row.camber_deg, row.toe_deg, row.out_mm, row.forward_mm) for row in rows],
         )
@@ -52,7 +50,7 @@ class Twin:
         assert planned.camber_deg is not None
         more = planned.camber_deg - survey.camber_deg - float(self.table(self.z0)[0])
         self.camber = survey.camber_deg + more
-        tilt = Rotation.from_euler("x", -more, degrees=True)
+        tilt = scipy.spatial.transform.Rotation.from_euler("x", -more, degrees=True)
         pivot = np.array(suspension.camber_pivots[planned.camber_by or ""])
         shift = pivot + tilt.apply(-pivot)
         self.shift = np.array([0.0, shift[1], 0.0])
@@ -68,10 +66,12 @@ class Twin:
         """Hub and spin axis at a travel, turned so far about the carried axis."""
         camber, toe, out, forward = self.table(travel)
         carried = np.array([forward, out, travel])
-        turn = Rotation.from_rotvec(-turned_deg * self.along, degrees=True)
+        turn = scipy.spatial.transform.Rotation.from_rotvec(-turned_deg * self.along, degrees=True)
         hub = carried + self.shift
         lean, aim = np.radians([self.camber + camber, self.toe + toe - self.toe_there])
-        spin = Rotation.from_euler("xz", [-lean, -aim]).apply([0.0, 1.0, 0.0])
+        spin = scipy.spatial.transform.Rotation.from_euler("xz", [-lean, -aim]).apply(
+            [0.0, 1.0, 0.0]
+        )
         about = self.point + carried
         return about + turn.apply(hub - about), turn.apply(spin)
 
@@ -80,7 +80,7 @@ class Twin:
             _, spin = self.pose(self.z0, turned)
             return float(np.degrees(np.arctan2(spin[0], spin[1]))) - self.toe - steer_deg
 
-        return float(brentq(off, -75.0, 75.0, xtol=1e-12))
+        return float(scipy.optimize.brentq(off, -75.0, 75.0, xtol=1e-12))
 
 
 @pytest.mark.parametrize("seed", range(30))

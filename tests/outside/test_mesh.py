@@ -6,16 +6,18 @@ mesh of its own. Where a wheel is clear, the least distance of triangles is the 
 
 from __future__ import annotations
 
-import fcl
+from collections.abc import Iterable, Iterator
+
 import numpy as np
 import pytest
-import trimesh
 from numpy.typing import NDArray
 
+from alignment.geometry.model import KINDS
 from fitment.engine.check import run
-from fitment.engine.model import BODY, EDGE, LINK, Feature, SpotAnswer
+from fitment.engine.model import BODY, EDGE, KNUCKLE, LINK, STRUT_BODY, Feature, SpotAnswer
 from tests.engine.brute import Brute
 from tests.engine.random_corners import random_check, the_corner
+from tests.nights import day_and_night
 
 Array = NDArray[np.float64]
 
@@ -32,6 +34,8 @@ class Solid:
     """Tyre and rim of a corner as collision models."""
 
     def __init__(self, brute: Brute) -> None:
+        import trimesh
+
         self.parts = []
         for path in (brute.section.tyre_path(), brute.section.rim_path()):
             outline = _simplified(path) + np.array([brute.section.shift, 0.0])
@@ -43,6 +47,8 @@ class Solid:
 
     def distance(self, obstacle: object, hub: Array, spin: Array) -> float:
         """Least distance of an obstacle (in the corner frame) to the solid at a pose, mm."""
+        import fcl
+
         up = np.array([0.0, 0.0, 1.0]) - spin[2] * spin
         up /= np.linalg.norm(up)
         place = fcl.Transform(np.column_stack([up, np.cross(spin, up), spin]), hub)
@@ -156,41 +162,45 @@ def some_poses(brute: Brute, loaded: bool) -> tuple[Array, Array]:
 TUBES = (228, 233, 268, 313)
 
 
-@pytest.mark.parametrize("seed", [*range(200, 220), *TUBES])
+#: A share that has every kind of suspension, and of place and carrier that is clear.
+BY_DAY = (200, 201, 203, 206, 207, 208, 209, 210)
+
+
+@pytest.mark.parametrize(
+    "seed", day_and_night([*BY_DAY, *TUBES], [*range(200, 220), *range(2000, 2200)])
+)
 def test_clearances_agree_with_triangle_meshes(seed: int) -> None:
     agrees_with_the_mesh(seed)
 
 
-def test_most_random_corners_have_clear_places_to_compare() -> None:
+def clear_places(seeds: Iterable[int]) -> Iterator[tuple[str, SpotAnswer]]:
+    """Places that are compared, each with the kind of its suspension."""
+    for seed in seeds:
+        check = random_check(seed)
+        for answer in run(check).corners.values():
+            for place in answer.places:
+                if place.clearance_mm >= CLEAR_MM:
+                    yield the_corner(check).suspension.kind, place
+
+
+def test_clear_places_of_every_kind_are_compared_by_day() -> None:
     """Guards the comparison above against comparing nothing."""
-    clear = sum(
-        place.clearance_mm >= CLEAR_MM
-        for seed in range(200, 220)
-        for answer in run(random_check(seed)).corners.values()
-        for place in answer.places
-    )
-    assert clear > 50
+    found = list(clear_places(BY_DAY))
+    assert len(found) > 20
+    assert {kind for kind, _ in found} == set(KINDS)
+    assert {place.carried_by for _, place in found} == {BODY, KNUCKLE, LINK, STRUT_BODY}
+    assert {place.at.loaded for _, place in found} == {True, False}
 
 
 def test_some_of_the_tubes_are_clear_so_that_they_are_compared() -> None:
-    found = [
-        place.at.loaded
-        for seed in TUBES
-        for answer in run(random_check(seed)).corners.values()
-        for place in answer.places
-        if place.carried_by == LINK and place.clearance_mm >= CLEAR_MM
-    ]
+    found = [place.at.loaded for _, place in clear_places(TUBES) if place.carried_by == LINK]
     assert len(found) >= 4
     assert {True, False} == set(found)
 
 
-@pytest.mark.nightly
-@pytest.mark.parametrize("seed", range(2000, 2200))
-def test_two_hundred_more_corners_agree_with_triangle_meshes(seed: int) -> None:
-    agrees_with_the_mesh(seed)
-
-
 def _model(vertices: Array, faces: Array) -> object:
+    import fcl
+
     model = fcl.BVHModel()
     model.beginModel(len(vertices), len(faces))
     model.addSubModel(np.asarray(vertices, float), np.asarray(faces, np.int32))

@@ -10,10 +10,10 @@ import math
 
 import pytest
 
+from common.verdicts import Outcome
 from fitment.engine.mounting.facts import Fitted, Hub, Needs, thread_of
 from fitment.engine.mounting.hub import engagement
 from fitment.engine.mounting.law import PRESETS, TOTAL_WIDTH, TREAD_WIDTH, USUAL
-from fitment.engine.mounting.rule import FAILS, PASSES
 from fitment.engine.mounting.tyre import load_at_speed
 
 # UN Regulation No. 30, load variation with speed: V carries its full load to 210 km/h and 91 %
@@ -37,7 +37,7 @@ def test_two_tyres_carry_what_the_regulation_says_and_not_a_kilogram_more(
     index: str, symbol: str, speed: float, each: float
 ) -> None:
     fitted = Fitted("wheel", "tyre", load_index=index, speed_symbol=symbol)
-    for axle_load, outcome in ((2 * each - 0.5, PASSES), (2 * each + 0.5, FAILS)):
+    for axle_load, outcome in ((2 * each - 0.5, Outcome.PASSES), (2 * each + 0.5, Outcome.FAILS)):
         needs = Needs("front", axle_load_kg=axle_load, top_speed_kmh=speed)
         assert load_at_speed(needs, fitted).outcome == outcome
 
@@ -46,7 +46,7 @@ def test_one_diameter_of_a_fine_m12_thread_is_eight_turns() -> None:
     # Engagement of one diameter in steel is 8 turns of M12×1.5 (read, of low authority).
     hub = Hub(thread="M12×1.5", length_mm=25.0)
     one = engagement(hub, Fitted("wheel", "tyre", pad_mm=13.0), USUAL, "front")
-    assert one.outcome == PASSES
+    assert one.outcome == Outcome.PASSES
     assert "12.0 mm, 8.0 turns" in one.sentence
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from shop.people.vin import vin_check_digit, vin_clean, vin_sum, vin_warning
+from shop.values.vin import vin_check_digit, vin_clean, vin_sum, vin_warning
 
 PUBLISHED = [
     # The sample worked in the regulation itself, 49 CFR 565.15.

@@ -41,6 +41,7 @@ ROUTES: dict[str, Route] = {
     "worker": Route(PUBLIC),
     "login": Route(PUBLIC),
     "logout": Route(PUBLIC),
+    "account": Route(STAFF),
     "password": Route(STAFF),
     "home": Route(STAFF),
     "order_list": Route(STAFF),

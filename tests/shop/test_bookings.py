@@ -7,16 +7,20 @@ import pytest
 from django.db import IntegrityError, close_old_connections, connection, transaction
 
 from shop.calendar.services import booking_cancel, booking_make
+from shop.extensions.points import BOOKING_GATES
 from shop.models import Booking, OrderKind, State
-from shop.orders.refusals import GateClosed, NotYours, Refused
+from shop.orders.services.gates import GateClosed
+from shop.site.refusals import NotYours, Refused
 from tests.factories import make_bay, make_booking, make_order, make_user, tomorrow_at
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
+pytestmark = pytest.mark.database
+
 
 @pytest.fixture(autouse=True)
-def _open_gate(settings):
-    settings.BOOKING_GATES = gates_for_tests.OPEN
+def _open_gate(swap_plugs):
+    swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
 
 
 @pytest.fixture
@@ -61,7 +65,7 @@ def test_an_overlap_in_a_bay_is_refused_and_named(start, end, writer) -> None:
     bay = make_bay(name="Bay by the door")
     taken = survey_visit()
     book(taken, writer, bay=bay, technician=make_user())
-    with pytest.raises(Refused, match=rf"Bay by the door is taken by {taken.number}") as refusal:
+    with pytest.raises(Refused, match=rf"Bay by the door is booked for {taken.number}") as refusal:
         book(
             survey_visit(),
             writer,
@@ -76,7 +80,7 @@ def test_an_overlap_in_a_bay_is_refused_and_named(start, end, writer) -> None:
 @pytest.mark.django_db
 def test_a_technician_is_in_one_place_at_a_time(writer, technician) -> None:
     book(survey_visit(), writer, bay=make_bay(), technician=technician)
-    with pytest.raises(Refused, match="works on") as refusal:
+    with pytest.raises(Refused, match="is booked for") as refusal:
         book(survey_visit(), writer, bay=make_bay(), technician=technician)
     assert refusal.value.field == "technician"
 
@@ -133,13 +137,13 @@ def test_impossible_times_and_people_are_refused_with_the_field(writer, technici
 def test_technicians_do_not_book_and_unagreed_orders_are_not_booked(writer, technician) -> None:
     with pytest.raises(NotYours):
         book(survey_visit(), technician, bay=make_bay(), technician=technician)
-    with pytest.raises(Refused, match="agree first"):
+    with pytest.raises(Refused, match="approved the quote"):
         book(make_order(), writer, bay=make_bay(), technician=technician)
 
 
 @pytest.mark.django_db
-def test_a_closed_gate_stops_a_booking(writer, technician, settings) -> None:
-    settings.BOOKING_GATES = gates_for_tests.TOLD
+def test_a_closed_gate_stops_a_booking(writer, technician, swap_plugs) -> None:
+    swap_plugs(BOOKING_GATES, gates_for_tests.told_gate)
     say(result="stale")
     order = make_order(state=State.APPROVED)
     with pytest.raises(GateClosed):

@@ -7,10 +7,11 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from common.verdicts import Outcome
 from fitment.models import OrderWheels
 from shop.models import ClassRecord, Quote
-from shop.money.quotes import quote_send
-from shop.orders.class_rules import CANNOT_SAY, FAILS, PASSES, findings_sentence, rules_judged
+from shop.money.services import quote_send
+from shop.orders.services.class_rules import findings_sentence, rules_judged
 from tests.alignment.factories import make_plan, make_visit
 from tests.factories import (
     make_class,
@@ -63,52 +64,56 @@ def nothing(order: Any) -> None:
 
 CAMBER = {"kind": "camber_most", "limit": -2.0}
 TABLE = [
-    (CAMBER, plan(camber_deg=-1.9), PASSES),
-    (CAMBER, plan(camber_deg=-2.0), PASSES),
-    (CAMBER, plan(camber_deg=-2.1), FAILS),
-    ({**CAMBER, "limit": 2.0}, plan(camber_deg=-2.1), FAILS),
-    ({**CAMBER, "axle": "rear"}, plan(camber_deg=-2.1), CANNOT_SAY),
-    (CAMBER, plan(camber_deg=None), CANNOT_SAY),
-    (CAMBER, nothing, CANNOT_SAY),
-    ({"kind": "lowered_most", "limit": 30}, plan(adjusters={"ride_height_mm": -30}), PASSES),
-    ({"kind": "lowered_most", "limit": 30}, plan(adjusters={"ride_height_mm": -31}), FAILS),
-    ({"kind": "lowered_most", "limit": 30}, plan(), PASSES),
-    ({"kind": "lowered_most", "limit": 30}, nothing, CANNOT_SAY),
-    ({"kind": "height_least", "limit": 345}, heights("after", "345"), PASSES),
-    ({"kind": "height_least", "limit": 345}, heights("after", "344"), FAILS),
-    ({"kind": "height_least", "limit": 345}, nothing, CANNOT_SAY),
-    ({"kind": "wheel_width_most", "limit": 8.5}, wheels(8.5), PASSES),
-    ({"kind": "wheel_width_most", "limit": 8.5}, wheels(9), FAILS),
-    ({"kind": "wheel_width_most", "limit": 8.5}, nothing, CANNOT_SAY),
-    ({"kind": "wheel_width_most", "limit": 8.5, "axle": "rear"}, wheels(9), CANNOT_SAY),
-    ({"kind": "wheel_diameter_most", "limit": 18}, wheels(8), PASSES),
-    ({"kind": "wheel_diameter_most", "limit": 17}, wheels(8), FAILS),
-    ({"kind": "tyre_width_most", "limit": 225}, wheels(8), PASSES),
-    ({"kind": "tyre_width_most", "limit": 215}, wheels(8), FAILS),
-    ({"kind": "tyre_width_most", "limit": 215}, wheels(8, "27x9 R18"), CANNOT_SAY),
+    (CAMBER, plan(camber_deg=-1.9), Outcome.PASSES),
+    (CAMBER, plan(camber_deg=-2.0), Outcome.PASSES),
+    (CAMBER, plan(camber_deg=-2.1), Outcome.FAILS),
+    ({**CAMBER, "limit": 2.0}, plan(camber_deg=-2.1), Outcome.FAILS),
+    ({**CAMBER, "axle": "rear"}, plan(camber_deg=-2.1), Outcome.CANNOT_SAY),
+    (CAMBER, plan(camber_deg=None), Outcome.CANNOT_SAY),
+    (CAMBER, nothing, Outcome.CANNOT_SAY),
+    (
+        {"kind": "lowered_most", "limit": 30},
+        plan(adjusters={"ride_height_mm": -30}),
+        Outcome.PASSES,
+    ),
+    ({"kind": "lowered_most", "limit": 30}, plan(adjusters={"ride_height_mm": -31}), Outcome.FAILS),
+    ({"kind": "lowered_most", "limit": 30}, plan(), Outcome.PASSES),
+    ({"kind": "lowered_most", "limit": 30}, nothing, Outcome.CANNOT_SAY),
+    ({"kind": "height_least", "limit": 345}, heights("after", "345"), Outcome.PASSES),
+    ({"kind": "height_least", "limit": 345}, heights("after", "344"), Outcome.FAILS),
+    ({"kind": "height_least", "limit": 345}, nothing, Outcome.CANNOT_SAY),
+    ({"kind": "wheel_width_most", "limit": 8.5}, wheels(8.5), Outcome.PASSES),
+    ({"kind": "wheel_width_most", "limit": 8.5}, wheels(9), Outcome.FAILS),
+    ({"kind": "wheel_width_most", "limit": 8.5}, nothing, Outcome.CANNOT_SAY),
+    ({"kind": "wheel_width_most", "limit": 8.5, "axle": "rear"}, wheels(9), Outcome.CANNOT_SAY),
+    ({"kind": "wheel_diameter_most", "limit": 18}, wheels(8), Outcome.PASSES),
+    ({"kind": "wheel_diameter_most", "limit": 17}, wheels(8), Outcome.FAILS),
+    ({"kind": "tyre_width_most", "limit": 225}, wheels(8), Outcome.PASSES),
+    ({"kind": "tyre_width_most", "limit": 215}, wheels(8), Outcome.FAILS),
+    ({"kind": "tyre_width_most", "limit": 215}, wheels(8, "27x9 R18"), Outcome.CANNOT_SAY),
     (
         {"kind": "adjuster_barred", "item": "top_mount_in_mm"},
         plan(camber_by="top_mount"),
-        FAILS,
+        Outcome.FAILS,
     ),
     (
         {"kind": "adjuster_barred", "item": "top_mount_in_mm"},
         plan(camber_by="lower_arm"),
-        PASSES,
+        Outcome.PASSES,
     ),
     (
         {"kind": "adjuster_barred", "item": "top_mount_in_mm"},
         part(adjuster="top_mount_in_mm", kind="top mount"),
-        FAILS,
+        Outcome.FAILS,
     ),
-    ({"kind": "part_barred", "item": "coilover"}, part(kind="coilover"), FAILS),
-    ({"kind": "part_barred", "item": "coilover"}, part(kind="brake"), PASSES),
-    ({"kind": "part_barred", "item": "spacer"}, wheels(8, spacer=5), FAILS),
-    ({"kind": "part_barred", "item": "spacer"}, wheels(8), PASSES),
+    ({"kind": "part_barred", "item": "coilover"}, part(kind="coilover"), Outcome.FAILS),
+    ({"kind": "part_barred", "item": "coilover"}, part(kind="brake"), Outcome.PASSES),
+    ({"kind": "part_barred", "item": "spacer"}, wheels(8, spacer=5), Outcome.FAILS),
+    ({"kind": "part_barred", "item": "spacer"}, wheels(8), Outcome.PASSES),
     (
         {"kind": "part_barred", "item": "coilover", "axle": "rear"},
         part(kind="coilover", axle="front"),
-        PASSES,
+        Outcome.PASSES,
     ),
 ]
 
@@ -126,7 +131,7 @@ def test_a_part_that_is_not_on_the_list_leaves_its_kind_open() -> None:
     order = make_order(class_record=make_class({"kind": "part_barred", "item": "arm"}))
     make_line(order, kind="part", description="Arm from the customer")
     (finding,) = rules_judged(order)
-    assert finding.result == CANNOT_SAY
+    assert finding.result == Outcome.CANNOT_SAY
     assert "Arm from the customer" in finding.reason
 
 
@@ -134,7 +139,7 @@ def test_a_height_that_is_still_to_change_is_not_known() -> None:
     order = make_order(class_record=make_class({"kind": "height_least", "limit": 345}))
     make_plan(order, adjusters={"ride_height_mm": -20})
     heights("before", "370")(order)
-    assert rules_judged(order)[0].result == CANNOT_SAY
+    assert rules_judged(order)[0].result == Outcome.CANNOT_SAY
 
 
 def test_an_order_without_a_record_is_not_judged() -> None:
@@ -159,7 +164,7 @@ def test_the_findings_are_counted_in_a_sentence() -> None:
     order = racing()
     record = ClassRecord.objects.get()
     said = findings_sentence(record, rules_judged(order))
-    assert "this job fails 1 of 2 rules; 1 cannot be judged" in said
+    assert "this job fails 1 of 2 rules; 1 cannot be checked" in said
     assert "rule book of the club, as of 1 February 2026" in said
     order.planned_settings.update(camber_deg=-1.0)
     assert "no rule fails, but 1 of 2" in findings_sentence(record, rules_judged(order))
@@ -176,14 +181,14 @@ def test_the_order_and_the_quote_show_each_rule_and_the_caution(
         page = browser.get(url).content.decode()
         assert "At most 2° of camber" in page
         assert "planned −2.50°; the limit is −2.00°" in page
-        assert "You told us that the car runs under Club street 2026" in page
+        assert "You told us that the car competes under Club street 2026" in page
 
 
 def test_a_quote_freezes_what_was_found_in_the_customers_language(client: Any, writer: Any) -> None:
     order = racing(language="de")
     quote = quote_send(order=order, by=writer)
     assert "Verletzt: 1 von 2 Regeln" in quote.document["class_rules_said"]
-    assert quote.document["class_findings"][0]["result"] == FAILS
+    assert quote.document["class_findings"][0]["result"] == Outcome.FAILS
     order.planned_settings.update(camber_deg=-1.0)
     page = client.get(reverse("customer_order", args=[order.token])).content.decode()
     assert "geplant −2,50°; die Grenze ist −2,00°" in page
@@ -221,5 +226,5 @@ def test_a_class_is_written_down_with_its_rules(client_of: Any, writer: Any) -> 
     answer = browser.post(reverse("class_new"), wrong)
     page = answer.content.decode()
     assert answer.status_code == 422
-    assert "Say the limit." in page
-    assert "Say what is barred." in page
+    assert "Enter the limit." in page
+    assert "Choose what is barred." in page

@@ -4,9 +4,10 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from shop.extensions.points import ORDER_PANELS
 from shop.models import Comeback, State
-from shop.site import photos
-from shop.site.photos import photo_kind
+from shop.values import photos
+from shop.values.photos import photo_kind
 from tests.factories import make_order
 
 PNG = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + b"\0" * 32
@@ -39,9 +40,9 @@ def test_everything_else_is_no_picture(head) -> None:
 
 
 @pytest.fixture
-def first(db, settings, tmp_path):
+def first(db, settings, swap_plugs, tmp_path):
     settings.MEDIA_ROOT = tmp_path
-    settings.WORK_ORDER_PANELS = []
+    swap_plugs(ORDER_PANELS)
     return make_order(state=State.HANDED_OVER)
 
 
@@ -75,7 +76,7 @@ def test_what_is_no_picture_is_refused_and_the_words_are_kept(
 ) -> None:
     answer = send(client_of(writer), first, SimpleUploadedFile("photo.jpg", content, "image/jpeg"))
     page = answer.content.decode()
-    assert "no JPEG, PNG or WebP picture" in page
+    assert "Not a JPEG, PNG or WebP picture" in page
     assert "It rubs" in page
     assert not Comeback.objects.exists()
 
@@ -107,6 +108,6 @@ def test_only_the_manager_is_led_to_what_was_predicted(first, writer, manager, c
     send(client_of(writer), first)
     page = Comeback.objects.get().order.get_absolute_url()
     predicted = reverse("comeback_list")
-    note = f'<a href="{predicted}">Beside what was predicted</a>'
+    note = f'<a href="{predicted}">Compare with the prediction</a>'
     assert note in client_of(manager).get(page).content.decode()
     assert note not in client_of(writer).get(page).content.decode()

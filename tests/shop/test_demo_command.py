@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from django.core.management import CommandError, call_command
 
+from shop.extensions.points import DEMO_BUILDERS
 from shop.management.commands.demo_shop import DEMO_PASSWORD
 from shop.models import User
 
@@ -21,9 +22,9 @@ def builder(stage: dict[str, Any]) -> None:
 
 
 @pytest.fixture(autouse=True)
-def _own_builders(settings: Any) -> None:
+def _own_builders(swap_plugs: Any) -> None:
     BUILT.clear()
-    settings.DEMO_BUILDERS = [f"{__name__}.builder", f"{__name__}.builder"]
+    swap_plugs(DEMO_BUILDERS, builder, builder)
 
 
 def run(*args: str) -> str:

@@ -36,7 +36,7 @@ def test_make_targets_that_a_document_names_exist(name: str) -> None:
 
 @pytest.mark.parametrize("name", DOCS)
 def test_files_and_folders_that_a_document_names_exist(name: str) -> None:
-    tops = "shop|alignment|fitment|templates|static|tests|\\.ci"
+    tops = "common|shop|alignment|fitment|templates|static|tests|\\.ci"
     paths = re.findall(rf"`((?:{tops})/[\w./*-]*)`", TEXTS[name])
     missing = [path for path in paths if "*" not in path and not (ROOT / path).exists()]
     assert missing == []
@@ -48,7 +48,7 @@ def test_settings_that_a_document_names_exist(name: str) -> None:
     named = {word.removesuffix("_FILE") for word in found}
     code = "\n".join(
         path.read_text(encoding="utf-8")
-        for top in ("shop", "alignment", "fitment")
+        for top in ("common", "shop", "alignment", "fitment")
         for path in (ROOT / top).rglob("*.py")
     )
     assert [word for word in sorted(named) if word not in code] == []

@@ -2,12 +2,13 @@
 
 import pytest
 
+from shop.extensions.gates import RULES
+from shop.extensions.points import BOOKING_GATES
 from shop.models import Authorisation, LogEntry, State
-from shop.money.quotes import quote_authorise, quote_send
-from shop.orders.gates import gate_override, gate_pass, gates_ask
-from shop.orders.refusals import GateClosed, NotYours, Refused
-from shop.orders.work import parts_order
-from shop.site.extension_points import RULES
+from shop.money.services import quote_authorise, quote_send
+from shop.orders.services.gates import GateClosed, gate_override, gate_pass, gates_ask
+from shop.site.refusals import NotYours, Refused
+from shop.work.services import parts_order
 from tests.factories import make_line, make_order, make_part, make_shop, make_user
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
@@ -17,8 +18,8 @@ SENTENCE = "Rubs the fender lip: 4 mm too little."
 
 
 @pytest.fixture(autouse=True)
-def _told_gate(settings):
-    settings.BOOKING_GATES = gates_for_tests.TOLD
+def _told_gate(swap_plugs):
+    swap_plugs(BOOKING_GATES, gates_for_tests.told_gate)
     say(result="clear")
     make_shop()
 
@@ -45,7 +46,7 @@ def quoted_and_signed(order, writer, *, tick: bool = True):
 @pytest.mark.parametrize("result", ["clear", "tight", "not needed"])
 def test_a_writer_goes_on_where_the_car_clears(result, writer) -> None:
     say(result=result)
-    assert gate_pass(order=make_order(), act="Booking", by=writer)
+    assert gate_pass(order=make_order(), not_yet="Not yet.", by=writer)
 
 
 @pytest.mark.parametrize("result", ["doubtful", "contact", "out of reach", "unmeasured"])
@@ -53,7 +54,7 @@ def test_without_a_managers_reason_these_stop_everybody(result, writer, manager)
     say(result=result)
     for user in (writer, manager):
         with pytest.raises(GateClosed) as closed:
-            gate_pass(order=make_order(), act="Booking", by=user)
+            gate_pass(order=make_order(), not_yet="Not yet.", by=user)
         assert closed.value.answer.action_label == "Check again"
 
 
@@ -61,17 +62,17 @@ def test_without_a_managers_reason_these_stop_everybody(result, writer, manager)
 def test_nobody_passes_these_and_no_override_is_taken(result, manager) -> None:
     say(result=result)
     order = make_order()
-    with pytest.raises(Refused, match="Nobody"):
+    with pytest.raises(Refused, match="Run the check"):
         gate_override(order=order, by=manager, reason="I am sure", digest="d-1")
     with pytest.raises(GateClosed):
-        gate_pass(order=order, act="Booking", by=manager)
+        gate_pass(order=order, not_yet="Not yet.", by=manager)
 
 
 def test_a_uncertainty_is_passed_with_a_managers_reason_alone(writer, manager) -> None:
     say(result="doubtful")
     order = make_order()
     gate_override(order=order, by=manager, reason="Dry fit on Monday", digest="d-1")
-    assert gate_pass(order=order, act="Booking", by=writer)
+    assert gate_pass(order=order, not_yet="Not yet.", by=writer)
 
 
 @pytest.mark.parametrize("result", ["contact", "out of reach", "unmeasured"])
@@ -82,13 +83,13 @@ def test_these_need_the_reason_and_the_signature_under_the_very_sentence(
     order = make_order()
     gate_override(order=order, by=manager, reason="The customer cuts the lip", digest="d-1")
     with pytest.raises(GateClosed, match="signature"):
-        gate_pass(order=order, act="Booking", by=writer)
+        gate_pass(order=order, not_yet="Not yet.", by=writer)
     quoted_and_signed(order, writer)
     assert Authorisation.objects.get().signed_sentence == SENTENCE
-    assert gate_pass(order=order, act="Booking", by=writer)
+    assert gate_pass(order=order, not_yet="Not yet.", by=writer)
     say(result=result, sentence="Rubs the fender lip: 9 mm too little.")
     with pytest.raises(GateClosed, match="signature"):
-        gate_pass(order=order, act="Booking", by=writer)
+        gate_pass(order=order, not_yet="Not yet.", by=writer)
 
 
 def test_a_signature_alone_is_not_enough(writer) -> None:
@@ -96,7 +97,7 @@ def test_a_signature_alone_is_not_enough(writer) -> None:
     order = make_order()
     quoted_and_signed(order, writer)
     with pytest.raises(GateClosed, match="manager's reason"):
-        gate_pass(order=order, act="Booking", by=writer)
+        gate_pass(order=order, not_yet="Not yet.", by=writer)
 
 
 def test_a_new_quote_ends_the_old_signature(writer, manager) -> None:
@@ -106,7 +107,7 @@ def test_a_new_quote_ends_the_old_signature(writer, manager) -> None:
     quoted_and_signed(order, writer)
     quote_send(order=order, by=writer)
     with pytest.raises(GateClosed, match="signature"):
-        gate_pass(order=order, act="Booking", by=writer)
+        gate_pass(order=order, not_yet="Not yet.", by=writer)
 
 
 def test_an_override_is_good_for_its_digest_only(writer, manager) -> None:
@@ -115,7 +116,7 @@ def test_an_override_is_good_for_its_digest_only(writer, manager) -> None:
     gate_override(order=order, by=manager, reason="Dry fit first", digest="before")
     say(result="doubtful", digest="after")
     with pytest.raises(GateClosed):
-        gate_pass(order=order, act="Booking", by=writer)
+        gate_pass(order=order, not_yet="Not yet.", by=writer)
     with pytest.raises(Refused, match="has changed"):
         gate_override(order=order, by=manager, reason="Still sure", digest="before")
 
@@ -144,10 +145,10 @@ def test_only_a_manager_overrides_and_only_with_a_reason(writer, manager) -> Non
 def test_a_gate_may_be_stricter_than_the_rule_and_never_milder(writer) -> None:
     say(result="clear", may_pass="nobody")
     with pytest.raises(GateClosed):
-        gate_pass(order=make_order(), act="Booking", by=writer)
+        gate_pass(order=make_order(), not_yet="Not yet.", by=writer)
     say(result="contact", may_pass="writer")
     with pytest.raises(GateClosed):
-        gate_pass(order=make_order(), act="Booking", by=writer)
+        gate_pass(order=make_order(), not_yet="Not yet.", by=writer)
 
 
 @pytest.mark.parametrize("result", sorted(RULES))

@@ -1,29 +1,28 @@
 """One order from the wish to the hand-over, each step by the person whose step it is."""
 
 from decimal import Decimal
-from io import BytesIO
 
 import pytest
 from django.test import Client
 from django.urls import reverse
-from pypdf import PdfReader
 
+from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_PANELS, SHEET_SECTIONS
 from shop.models import InstalledPart, LogEntry, Quote, State, WorkOrder
-from shop.orders.torques import torques_due
+from shop.orders.services.torques import torques_due
 from tests.factories import make_bay, make_car_model, make_customer, make_part, make_shop, make_user
+from tests.pdf import text_of_pdf
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 @pytest.fixture(autouse=True)
-def _told_gate(settings):
+def _told_gate(swap_plugs):
     """A gate that the test tells what to say, and no pages of other apps."""
-    settings.BOOKING_GATES = gates_for_tests.TOLD
-    settings.WORK_ORDER_PANELS = []
-    settings.CUSTOMER_PANELS = []
-    settings.SHEET_SECTIONS = []
+    swap_plugs(BOOKING_GATES, gates_for_tests.told_gate)
+    for point in (ORDER_PANELS, CUSTOMER_PANELS, SHEET_SECTIONS):
+        swap_plugs(point)
     say(result="clear", sentence="Clears everywhere, by 9 mm at the least.")
     make_shop(name="Lindgrove Chassis Works")
 
@@ -54,7 +53,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
     part = make_part(name="Camber top mount", torque_nm=Decimal("47.0"), price=Decimal("265.00"))
 
     # The writer takes down the customer, the car and the wish.
-    speech = {"language": "en", "units": "mm", "angles": "decimal"}
+    speech = {"language": "en-gb", "units": "mm", "angles": "decimal"}
     answer = desk.post(f"{reverse('customer_new')}?for=order", {"name": "Ilka Brandvold", **speech})
     answer = desk.post(
         answer.url,
@@ -80,7 +79,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
     page = reverse("order", args=[order.pk])
     assert answer.url == page
     assert order.number == "W0001"
-    assert "Write the lines" in desk.get(page).content.decode()
+    assert "Add quote lines" in desk.get(page).content.decode()
 
     # Lines: what is left empty is filled in from the part, the rate and the tax.
     desk.post(reverse("order_lines", args=[order.pk]), lines_data(part))
@@ -175,15 +174,15 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
 
     # The customer has the sheet; the log has every step.
     answer = customer.get(reverse("customer_sheet", args=[order.token]))
-    text = "\n".join(page.extract_text() for page in PdfReader(BytesIO(answer.content)).pages)
+    text = text_of_pdf(answer.content)
     assert "TM-0077" in text
     assert "Wrench 2" in text
     assert "61 450 to 61 500 km" in " ".join(text.split())
     moves = LogEntry.objects.filter(order=order, what__contains="→").order_by("pk")
     assert [entry.what for entry in moves] == [
-        "Asked → Quoted",
-        "Quoted → Agreed",
-        "Agreed → Booked",
+        "Enquiry → Quoted",
+        "Quoted → Approved",
+        "Approved → Booked",
         "Booked → On the lift",
         "On the lift → Road test",
         "Road test → Handed over",

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from shop.money.amounts import line_net, line_tax, totals_of
+from shop.values.amounts import line_net, line_tax, totals_of
 
 
 @dataclass

@@ -2,10 +2,10 @@
 
 import pytest
 
+from shop.extensions.gates import RULES, GateAnswer
 from shop.models import OrderKind, State, WaitingFor, WorkOrder
-from shop.orders.gates import GateVerdict
-from shop.orders.next_step import NextAct, next_act, next_words
-from shop.site.extension_points import RULES, GateAnswer
+from shop.orders.services.gates import GateVerdict
+from shop.orders.services.next_step import NextAct, next_act, next_words
 
 
 def order(**values) -> WorkOrder:
@@ -40,41 +40,41 @@ def test_every_state_of_every_kind_has_words(state, kind) -> None:
 
 def test_lines_come_before_the_room_and_the_room_before_the_quote() -> None:
     row = order(state=State.ENQUIRY)
-    assert act_of(row, verdict("contact"), has_lines=False).label == "Write the lines"
+    assert act_of(row, verdict("contact"), has_lines=False).label == "Add quote lines"
     for result in ("contact", "not checked", "unmeasured", "doubtful", "stale"):
         assert act_of(row, verdict(result)).label == "See the room"
     for result in ("clear", "tight", "not needed"):
-        assert act_of(row, verdict(result)).label == "Send the quote"
-    assert act_of(row, verdict("doubtful", override=object())).label == "Send the quote"
+        assert act_of(row, verdict(result)).label == "Send quote"
+    assert act_of(row, verdict("doubtful", override=object())).label == "Send quote"
 
 
 def test_room_that_nobody_checked_comes_before_the_lines() -> None:
     act = act_of(order(state=State.ENQUIRY), verdict("not checked"), has_lines=False)
     assert act.label == "See the room"
-    assert "Then write down the work" in act.words
+    assert "Then add labour and parts" in act.words
 
 
 def test_a_closed_gate_says_whose_turn_it_is() -> None:
     row = order(state=State.APPROVED)
     assert act_of(row, verdict("stale")).label == "See the room"
     decide = act_of(row, verdict("contact"))
-    assert (decide.label, decide.role) == ("Decide whether to go on", "manager")
+    assert (decide.label, decide.role) == ("Override and continue", "manager")
     sign = act_of(row, verdict("contact", override=object()))
-    assert sign.label == "Send a new quote"
-    assert act_of(row, verdict("contact", override=object(), signed=True)).label == "Book a time"
+    assert sign.label == "Send new quote"
+    assert act_of(row, verdict("contact", override=object(), signed=True)).label == "Book"
 
 
 def test_parts_are_ordered_before_a_time_is_booked() -> None:
     row = order(state=State.APPROVED)
-    assert act_of(row, verdict("clear"), parts_due=True).label == "Order the parts"
-    assert act_of(row, verdict("clear")).label == "Book a time"
+    assert act_of(row, verdict("clear"), parts_due=True).label == "Order parts"
+    assert act_of(row, verdict("clear")).label == "Book"
     waiting = order(state=State.BOOKED, waiting_for=WaitingFor.PARTS)
-    assert act_of(waiting).label == "The parts are here"
+    assert act_of(waiting).label == "Parts have arrived"
 
 
 def test_lines_that_changed_send_the_quote_again() -> None:
     for state in (State.QUOTED, State.APPROVED):
-        assert act_of(order(state=state), lines_changed=True).label == "Send a new quote"
+        assert act_of(order(state=state), lines_changed=True).label == "Send new quote"
 
 
 def test_on_the_lift_torques_come_before_the_road() -> None:
@@ -83,5 +83,5 @@ def test_on_the_lift_torques_come_before_the_road() -> None:
     assert act_of(row).move_to == State.ROAD_TEST
     visit = order(state=State.ON_LIFT, kind=OrderKind.SURVEY_VISIT)
     assert act_of(visit).move_to == State.HANDED_OVER
-    assert act_of(order(state=State.ROAD_TEST)).label == "Record the road test"
+    assert act_of(order(state=State.ROAD_TEST)).label == "Record road test"
     assert act_of(order(state=State.ROAD_TEST), has_road_test=True).label == "Hand over"

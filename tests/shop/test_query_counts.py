@@ -24,7 +24,7 @@ from tests.factories import (
     make_vehicle,
 )
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 PAGES: dict[str, tuple[str, Callable[[], Any]]] = {
     "home": ("home", make_order),

@@ -6,11 +6,13 @@ from collections.abc import Callable, Sequence
 import pytest
 from django.db import connection
 
+from shop.extensions.points import BOOKING_GATES
 from shop.models import Authorisation, State, WorkOrder
-from shop.money.quotes import quote_authorise, quote_send
-from shop.orders.refusals import Refused
-from shop.orders.services import order_create, order_move
-from shop.orders.work import parts_order
+from shop.money.services import quote_authorise, quote_send
+from shop.orders.services.changes import order_create
+from shop.orders.services.states import order_move
+from shop.site.refusals import Refused
+from shop.work.services import parts_order
 from tests.factories import make_line, make_order, make_part, make_shop, make_user, make_vehicle
 from tests.shop import gates_for_tests
 
@@ -22,8 +24,8 @@ pytestmark = [
 
 
 @pytest.fixture(autouse=True)
-def _open_gate(settings):
-    settings.BOOKING_GATES = gates_for_tests.OPEN
+def _open_gate(swap_plugs):
+    swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
 
 
 def at_once(acts: Sequence[Callable[[], object]]) -> list[str]:
@@ -93,4 +95,4 @@ def test_an_order_is_moved_once_and_parts_are_ordered_once() -> None:
         order_move(order=fresh, to=State.CANCELLED, by=writer, reason="Sold")
 
     assert at_once([drop] * 2) == ["done", "refused"]
-    assert order.log.filter(what__contains="Dropped").count() == 1
+    assert order.log.filter(what__contains="Cancelled").count() == 1

@@ -2,16 +2,15 @@
 
 import re
 from decimal import Decimal
-from io import BytesIO
 
 import pytest
-from pypdf import PdfReader
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table
 
+from shop.extensions.points import SHEET_DRAWINGS, SHEET_SECTIONS
 from shop.models import Authorisation, State
-from shop.orders.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
+from shop.orders.services.cautions import CUSTOMER, TECHNICIAN, Job, cautions_for
+from shop.paper.pdf_styles import FitTogether, whole
 from shop.sheet.document import sheet_pdf
-from shop.sheet.pdf_styles import FitTogether, whole
 from tests.factories import (
     make_car_model,
     make_customer,
@@ -23,6 +22,7 @@ from tests.factories import (
     make_user,
     make_vehicle,
 )
+from tests.pdf import reader_of
 
 
 def first_section(order, styles):
@@ -34,11 +34,8 @@ def second_section(order, styles):
 
 
 @pytest.fixture
-def order(db, settings):
-    settings.SHEET_SECTIONS = [
-        "tests.shop.test_sheet.first_section",
-        "tests.shop.test_sheet.second_section",
-    ]
+def order(db, swap_plugs):
+    swap_plugs(SHEET_SECTIONS, first_section, second_section)
     make_shop(name="Lindgrove Chassis Works")
     car_model = make_car_model(has_assistance_sensors=True)
     customer = make_customer(name="Žofia Αλέξη & Søn")
@@ -88,7 +85,7 @@ def order(db, settings):
 
 
 def text_of(order) -> str:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     return " ".join(" ".join(page.extract_text() for page in reader.pages).split())
 
 
@@ -103,8 +100,8 @@ def test_the_sheet_tells_what_was_done(order) -> None:
         "Wrench 2",
         "Tarek Holm",
         "fender lip 7",
-        "Signed under: Rubs the fender lip",
-        "Ines Mortlake decided",
+        "Signed for: Rubs the fender lip",
+        "Overridden by Ines Mortlake",
         "The lip is rolled",
         "61 450 to 61 500 km",
         "62 400 km",
@@ -115,16 +112,16 @@ def test_the_sheet_tells_what_was_done(order) -> None:
         assert words in text, words
 
 
-def test_sections_stand_in_the_order_of_the_setting(order, settings) -> None:
+def test_sections_stand_in_the_order_of_the_point(order, swap_plugs) -> None:
     text = text_of(order)
     assert text.index("The first section") < text.index("The second section")
-    settings.SHEET_SECTIONS = settings.SHEET_SECTIONS[::-1]
+    swap_plugs(SHEET_SECTIONS, second_section, first_section)
     text = text_of(order)
     assert text.index("The second section") < text.index("The first section")
 
 
 def test_the_file_names_itself_and_its_language_and_is_short(order) -> None:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     assert reader.metadata.title == f"Spec sheet {order.number}"
     assert reader.metadata.author == "Lindgrove Chassis Works"
     assert reader.trailer["/Root"]["/Lang"] == "en-GB"
@@ -132,7 +129,7 @@ def test_the_file_names_itself_and_its_language_and_is_short(order) -> None:
 
 
 def test_fonts_are_embedded(order) -> None:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     fonts = reader.pages[0]["/Resources"]["/Font"]
     used = [font.get_object() for font in fonts.values()]
     real = [font for font in used if "SourceSans" in font["/BaseFont"]]
@@ -149,8 +146,8 @@ def test_an_order_that_is_not_handed_over_says_that_it_is_a_draft(order) -> None
     assert "draft" in text_of(order)
 
 
-def test_an_empty_order_still_makes_a_sheet(db, settings) -> None:
-    settings.SHEET_SECTIONS = []
+def test_an_empty_order_still_makes_a_sheet(db, swap_plugs) -> None:
+    swap_plugs(SHEET_SECTIONS)
     assert "Spec sheet" in text_of(make_order(vehicle=make_vehicle(car_model=None)))
 
 
@@ -186,9 +183,9 @@ def many_rows(order, styles):
     return [Paragraph(f"Row {n}", styles["body"]) for n in range(88)]
 
 
-def test_a_full_sheet_is_set_smaller_before_it_grows_to_three_pages(order, settings) -> None:
-    settings.SHEET_SECTIONS = ["tests.shop.test_sheet.many_rows"]
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+def test_a_full_sheet_is_set_smaller_before_it_grows_to_three_pages(order, swap_plugs) -> None:
+    swap_plugs(SHEET_SECTIONS, many_rows)
+    reader = reader_of(sheet_pdf(order))
     assert len(reader.pages) == 2
     assert "Page 2 of 2" in reader.pages[1].extract_text()
 
@@ -222,9 +219,9 @@ def elements(node) -> list:
     return found + [element for kid in below for element in elements(kid)]
 
 
-def test_a_screen_reader_finds_headings_tables_and_what_drawings_show(order, settings) -> None:
-    settings.SHEET_SECTIONS = ["tests.shop.test_sheet.drawn_section"]
-    root = PdfReader(BytesIO(sheet_pdf(order))).trailer["/Root"]
+def test_a_screen_reader_finds_headings_tables_and_what_drawings_show(order, swap_plugs) -> None:
+    swap_plugs(SHEET_SECTIONS, drawn_section)
+    root = reader_of(sheet_pdf(order)).trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"].value is True
     found = elements(root["/StructTreeRoot"])
     roles = [element["/S"] for element in found]
@@ -241,7 +238,7 @@ def test_a_screen_reader_finds_headings_tables_and_what_drawings_show(order, set
 
 
 def test_every_mark_of_a_page_belongs_to_one_element(order) -> None:
-    reader = PdfReader(BytesIO(sheet_pdf(order)))
+    reader = reader_of(sheet_pdf(order))
     numbers = reader.trailer["/Root"]["/StructTreeRoot"]["/ParentTree"]["/Nums"]
     owners = dict(zip(numbers[::2], numbers[1::2], strict=True))
     for page in reader.pages:
@@ -279,15 +276,13 @@ def boxes_section(order, styles):
     [(200, 0, "box of 300"), (390, 0, "box of 250"), (500, 1, "box of 300")],
 )
 def test_a_drawing_is_smaller_where_that_saves_a_break(
-    db, settings, before: float, page: int, words: str
+    db, swap_plugs, before: float, page: int, words: str
 ) -> None:
-    settings.SHEET_SECTIONS = []
-    settings.SHEET_DRAWINGS = ["tests.shop.test_sheet.boxes_section"]
+    swap_plugs(SHEET_SECTIONS)
+    swap_plugs(SHEET_DRAWINGS, boxes_section)
     make_shop(name="Lindgrove Chassis Works")
     boxes_section.before = before
-    pages = PdfReader(
-        BytesIO(sheet_pdf(make_order(moves_wheel_or_height=False, request_text="")))
-    ).pages
+    pages = reader_of(sheet_pdf(make_order(moves_wheel_or_height=False, request_text=""))).pages
     assert [number for number, one in enumerate(pages) if words in one.extract_text()] == [page]
 
 

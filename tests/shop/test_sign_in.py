@@ -26,7 +26,7 @@ def test_a_wrong_password_is_refused_without_telling_which_half_was_wrong(
 ) -> None:
     known = sign_in(stranger, "wanda", "wrong")
     unknown = sign_in(stranger, "nobody", "wrong")
-    words = "do not belong together"
+    words = "Wrong user name or password"
     assert words in known.content.decode()
     assert words in unknown.content.decode()
 

@@ -42,7 +42,7 @@ def test_any_form_ties_its_errors_to_its_fields_and_sums_them_up() -> None:
     assert 'id="id_name_error"' in page
     assert 'aria-describedby="id_kind_error"' in page
     assert 'href="#id_name"' in page
-    assert "2 things need another look" in page
+    assert "Correct the 2 fields below" in page
     assert "<legend>Who</legend>" in page
     assert page.count('name="last"') == 1
     assert page.count('name="secret"') == 1

@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Any
 
 from alignment.geometry import conditions, units
-from alignment.geometry.units import Refused, Understood
+from alignment.geometry.units import NotUnderstood, Understood
 from alignment.models import LENGTHS, OF_AXLE, POSITIVE, Quantity
 from shop.models import Corner
 
@@ -122,14 +122,14 @@ def column_problem(column: Column, has_corner_column: bool) -> str:
 def read_cell(
     column: Column, text: str, *, decimal_mark: str, toe_diameter_mm: float | None
 ) -> Understood:
-    """A cell of a column with a reading; raises ``Refused`` with the reason.
+    """A cell of a column with a reading; raises ``NotUnderstood`` with the reason.
 
     What was in the cell is kept as typed; the value has the shop's sign.
     """
     other = "," if decimal_mark == "." else "."
     if other in text:
         mark, wrong = ("a point", "a comma") if other == "," else ("a comma", "a point")
-        raise Refused(f"“{text}” has {wrong}, but the map says that decimals have {mark}.")
+        raise NotUnderstood(f"“{text}” has {wrong}, but the map says that decimals have {mark}.")
     plain = text.replace(",", ".").strip()
     bare = re.fullmatch(r"[+\-−]?[\d.]+", plain) is not None
     if column.what in (Quantity.TOE, Quantity.TOE_TOTAL):
@@ -146,7 +146,7 @@ def read_cell(
         read = units.parse_angle(plain + suffix)
     value = -read.value if column.turned else read.value
     if column.what in POSITIVE and value <= 0:
-        raise Refused(f"{Quantity(column.what).label} is more than nothing.")
+        raise NotUnderstood(f"{Quantity(column.what).label} is more than nothing.")
     return Understood(text.strip()[:40], value + 0.0, read.unit)
 
 

@@ -5,24 +5,21 @@ Nothing is repaired and nothing left out silently: a table with one bad cell giv
 
 from __future__ import annotations
 
-import csv
 import datetime as dt
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from io import StringIO
 
 from django.utils import timezone
 
-from alignment.geometry.units import Refused, Understood, format_degrees, format_mm
+from alignment.geometry.units import NotUnderstood, Understood, format_degrees, format_mm
 from alignment.models import LENGTHS, OF_AXLE, Quantity, Stage
 from alignment.models.import_layouts import ImportLayout
 from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column, corner_of, read_cell
+from common.corners import AXLE_CORNERS, axle_of
+from common.csv_text import MOST_ROWS, BadTable, Cells, rows_of
 from shop.models import Corner
-
-LARGEST_BYTES = 512 * 1024
-MOST_ROWS = 2000
 
 STAGE_WORDS = {str(stage.value): stage.value for stage in Stage}
 _DATE = re.compile(
@@ -85,32 +82,12 @@ class Found:
     bad: list[BadCell]
 
 
-def decoded(raw: bytes) -> str:
-    """Text of a file: UTF-8, else the Western code page that old racks write."""
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return raw.decode("cp1252", errors="replace")
-
-
-def rows_of(text: str, delimiter: str) -> list[tuple[int, list[str]]]:
-    """Rows that are not empty, with their number from 1."""
-    table = csv.reader(StringIO(text.lstrip("\ufeff")), delimiter=delimiter)
-    rows = []
-    for row in table:
-        cells = [cell.strip() for cell in row]
-        if any(cells):
-            rows.append((table.line_num, cells))
-    return rows
-
-
-def header_of(rows: list[tuple[int, list[str]]], header_row: int) -> list[str] | None:
+def header_of(rows: list[Cells], header_row: int) -> list[str] | None:
     """Names of the columns: from their row, or their numbers; None where there is no such row."""
     if header_row == 0:
-        return [
-            str(number) for number in range(1, max(map(len, (r for _, r in rows)), default=0) + 1)
-        ]
-    return next((cells for number, cells in rows if number == header_row), None)
+        widest = max((len(row.cells) for row in rows), default=0)
+        return [str(number) for number in range(1, widest + 1)]
+    return next((row.cells for row in rows if row.line == header_row), None)
 
 
 def read_table(text: str, import_layout: ImportLayout, stage: str) -> Found:
@@ -118,21 +95,21 @@ def read_table(text: str, import_layout: ImportLayout, stage: str) -> Found:
     found = Found([], [])
     try:
         rows = rows_of(text, import_layout.delimiter)
-    except csv.Error as problem:
-        return Found([], [BadCell(0, "", f"it is no table: {problem}.")])
+    except BadTable as bad:
+        return Found([], [BadCell(0, "", str(bad))])
     header = header_of(rows, import_layout.header_row)
     if header is None:
         reason = f"row {import_layout.header_row} should hold the columns' names, but is empty."
         return Found([], [BadCell(0, "", reason)])
-    body = [(number, cells) for number, cells in rows if number > import_layout.header_row]
+    body = [row for row in rows if row.line > import_layout.header_row]
     if len(body) > MOST_ROWS:
         return Found([], [BadCell(0, "", f"it has more than {MOST_ROWS} rows.")])
     places = _places(header, import_layout, found.bad)
     if not body:
         found.bad.append(BadCell(0, "", "there is no row below the names."))
     if not found.bad:
-        for number, cells in body:
-            _read_row(number, cells, places, import_layout, stage, found)
+        for row in body:
+            _read_row(row.line, row.cells, places, import_layout, stage, found)
     return found
 
 
@@ -175,7 +152,7 @@ def _read_row(
                 decimal_mark=import_layout.decimal_mark,
                 toe_diameter_mm=import_layout.toe_diameter_mm,
             )
-        except Refused as refusal:
+        except NotUnderstood as refusal:
             found.bad.append(BadCell(number, column.name, str(refusal)))
     if len(found.bad) > before:
         return
@@ -195,7 +172,7 @@ def _read_named(
             if what == columns.CORNER:
                 corner = corner_of(text)
                 if corner is None:
-                    raise Refused(f"“{text}” names no corner. LF, RF, LR and RR are taken.")
+                    raise NotUnderstood(f"“{text}” names no corner. LF, RF, LR and RR are taken.")
             elif what == columns.STAGE and text:
                 visit.stage = _stage(text)
             elif what == columns.TIME and text:
@@ -204,7 +181,7 @@ def _read_named(
                 visit.mileage_km = _mileage(text)
             elif what == columns.NOTES:
                 visit.notes = text[:2000]
-        except Refused as refusal:
+        except NotUnderstood as refusal:
             bad.append(BadCell(number, column.name, str(refusal)))
     return corner
 
@@ -221,7 +198,7 @@ def _readings(
             # A row whose corner was refused is not kept, but its other cells are looked at.
             corner = row_corner or Corner.LF
         if column.what in OF_AXLE:
-            corner = "LF" if corner in ("LF", "RF") else "LR"
+            corner = AXLE_CORNERS[axle_of(corner)][0]
         yield (str(corner), str(Quantity(column.what).value)), column, text
 
 
@@ -247,17 +224,17 @@ def _stage(text: str) -> str:
     words = text.lower()
     found = [value for word, value in STAGE_WORDS.items() if word in words]
     if len(found) != 1:
-        raise Refused(f"“{text}” is neither before, between nor after.")
+        raise NotUnderstood(f"“{text}” is neither before, between nor after.")
     return found[0]
 
 
 def _moment(text: str) -> dt.datetime:
     found = _DATE.fullmatch(text.strip())
     if not found:
-        raise Refused(f"“{text}” is no date. 2026-05-31 14:05 and 31.5.2026 14:05 are taken.")
+        raise NotUnderstood(f"“{text}” is no date. 2026-05-31 14:05 and 31.5.2026 14:05 are taken.")
     day, month = int(found["day"] or 0), int(found["month"] or 0)
     if found["part"] == "/" and day <= 12 and month <= 12 and day != month:
-        raise Refused(f"“{text}” could be two dates. Write it as 2026-05-31.")
+        raise NotUnderstood(f"“{text}” could be two dates. Write it as 2026-05-31.")
     if found["part"] == "/" and month > 12:
         day, month = month, day
     try:
@@ -268,10 +245,10 @@ def _moment(text: str) -> dt.datetime:
         )
         clock = dt.time(int(found["hour"] or 12), int(found["minute"] or 0))
     except ValueError:
-        raise Refused(f"“{text}” is no day of the calendar.") from None
+        raise NotUnderstood(f"“{text}” is no day of the calendar.") from None
     at = timezone.make_aware(dt.datetime.combine(date, clock))
     if at > timezone.now() + dt.timedelta(days=1):
-        raise Refused(f"“{text}” is still to come.")
+        raise NotUnderstood(f"“{text}” is still to come.")
     return at
 
 
@@ -283,5 +260,5 @@ def _padded(iso: str) -> str:
 def _mileage(text: str) -> int:
     digits = re.sub(r"[\s.,'\u202f]|km$", "", text)
     if not digits.isdigit() or int(digits) > 3_000_000:
-        raise Refused(f"“{text}” is no mileage in kilometres.")
+        raise NotUnderstood(f"“{text}” is no mileage in kilometres.")
     return int(digits)

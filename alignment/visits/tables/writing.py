@@ -9,7 +9,7 @@ from io import StringIO
 from typing import Any
 
 from alignment.models import LENGTHS, Quantity, RackVisit
-from alignment.visits.derived_quantities import derived_of, expanded, widening_of
+from alignment.visits.services.derived_quantities import derived_of, expanded, widening_of
 
 FORMAT = "archroom readings 1"
 HEAD = (

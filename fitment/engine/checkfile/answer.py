@@ -12,6 +12,7 @@ from dataclasses import asdict
 from typing import Any
 
 from alignment.geometry.hub_position import Seat
+from common.verdicts import Verdict
 from fitment.engine.model import (
     Answer,
     Assumed,
@@ -94,6 +95,7 @@ def _place(place: SpotAnswer) -> Json:
     return {
         "place": place.place,
         "clearance_mm": _number(place.clearance_mm),
+        "certified_mm": _number(place.certified_mm),
         "needed_mm": place.needed_mm,
         "sigma_mm": _number(place.sigma_mm),
         "sigma_parts_mm": {
@@ -143,15 +145,12 @@ def _float(value: float | None) -> float:
 
 
 def answer_load(document: Json) -> Answer:
-    """An answer that ``answer_dump`` wrote, by this version or an earlier one.
-
-    What earlier versions did not work out is left empty. Raises ValueError for another format.
-    """
+    """An answer that ``answer_dump`` wrote. Raises ValueError for another format."""
     if document.get(FORMAT_KEY) != FORMAT:
         raise ValueError(f"not an answer in format {FORMAT}")
     return Answer(
         label=document["label"],
-        verdict=document["verdict"],
+        verdict=Verdict(document["verdict"]),
         corners={name: _load_corner(corner) for name, corner in document["corners"].items()},
         any_touch_chance=_float(document.get("any_touch_chance")),
         remarks=tuple(_load_remark(one) for one in document.get("remarks", ())),
@@ -162,7 +161,7 @@ def _load_corner(corner: Json) -> CornerAnswer:
     static = corner["static"]
     x, y, z = (_float(value) for value in static["hub_mm"])
     return CornerAnswer(
-        verdict=corner["verdict"],
+        verdict=Verdict(corner["verdict"]),
         static=StaticAnswer(
             camber_deg=_float(static["camber_deg"]),
             toe_deg=_float(static["toe_deg"]),
@@ -176,10 +175,10 @@ def _load_corner(corner: Json) -> CornerAnswer:
         uncovered=tuple(corner["uncovered"]),
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
         notes=tuple(corner["notes"]),
-        seat=Seat(**corner["seat"]) if corner.get("seat") else None,
+        seat=Seat(**corner["seat"]) if corner["seat"] else None,
         effects=tuple(
             Effect(**{**effect, "by_place": tuple(effect["by_place"])})
-            for effect in corner.get("levers", ())
+            for effect in corner["levers"]
         ),
         any_touch_chance=_float(corner.get("any_touch_chance")),
         remarks=tuple(_load_remark(one) for one in corner.get("remarks", ())),
@@ -196,13 +195,14 @@ def _load_place(place: Json) -> SpotAnswer:
         needed_mm=place["needed_mm"],
         sigma_mm=_float(place["sigma_mm"]),
         touch_chance=_float(place["touch_chance"]),
-        verdict=place["verdict"],
+        verdict=Verdict(place["verdict"]),
         at=PoseAt(**place["at"]),
         nearest_mm=(_float(nearest[0]), _float(nearest[1])),
         touch_mm=(_float(touch[0]), _float(touch[1])),
         part=place["part"],
         uncertainty=tuple(DoubtPart(**share) for share in place["doubt"]),
         note=place["note"],
-        shift_mm=place.get("shift_mm", 0.0),
+        shift_mm=place["shift_mm"],
+        certified_mm=_float(place.get("certified_mm")),
         sigma_parts=_load_parts(place.get("sigma_parts_mm")),
     )

@@ -12,6 +12,7 @@ from alignment.geometry.model import (
     Planned,
     Suspension,
 )
+from common.corners import CORNERS
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.reader import (
     BadCheckFile,
@@ -33,7 +34,6 @@ from fitment.engine.checkfile.suspension import read_suspension
 from fitment.engine.defaults import STREET
 from fitment.engine.model import (
     BODY,
-    CORNERS,
     LINK,
     STRUT_BODY,
     Check,
@@ -44,6 +44,8 @@ from fitment.engine.model import (
     Survey,
 )
 
+#: Gaps read on one corner of a car.
+MOST_GAPS = 100
 FORMAT_KEY = "archroom_check"
 FORMAT = 1
 RECORD = "record"
@@ -112,6 +114,7 @@ def _corner(corner: Table, duty: Duty) -> Corner:
     with corner:
         corner.maybe(RECORD)  # who measured it and when: of no meaning to the geometry
         measured = _measured(corner)
+        _refuse_nothing_surveyed(corner)
         planned = read_planned(corner.table("planned"), measured.suspension)
         wheel = read_wheel(corner.table("wheel"))
         tyre = read_tyre(corner.table("tyre"), wheel)
@@ -129,6 +132,14 @@ def _corner(corner: Table, duty: Duty) -> Corner:
         )
 
 
+def _refuse_nothing_surveyed(corner: Table) -> None:
+    """A stored survey may have no features yet; a check needs some to hold the wheel against."""
+    survey = corner.content.get("survey")
+    if isinstance(survey, dict) and survey.get("features") == []:
+        features = corner.node.child("survey", survey).child("features", [])
+        features.problem("is empty; there is nothing to hold the wheel against")
+
+
 def _present(corner: Table, measured: Measured) -> Present | None:
     """The wheel that is on this car and the gaps read with it."""
     table = corner.maybe_table("present")
@@ -138,7 +149,7 @@ def _present(corner: Table, measured: Measured) -> Present | None:
         planned = read_planned(table.table("planned"), measured.suspension)
         wheel = read_wheel(table.table("wheel"))
         tyre = read_tyre(table.table("tyre"), wheel)
-        gaps = tuple(_gap(row.table(), measured) for row in table.rows("gaps", 1))
+        gaps = tuple(_gap(row.table(), measured) for row in table.rows("gaps", 1, MOST_GAPS))
         _refuse_impossible_height(table, measured.limits, planned)
         return Present(planned, wheel, tyre, gaps)
 

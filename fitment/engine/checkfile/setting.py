@@ -14,13 +14,14 @@ from alignment.geometry.model import (
     Planned,
     Suspension,
 )
+from common.units import MM_PER_INCH
 from fitment.engine import defaults
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.profile import profile_fault
 from fitment.engine.checkfile.reader import Node, Range, Table, listed, show
 from fitment.engine.checkfile.suspension import ROD, adjusters_of
 from fitment.engine.model import HARD, MEASURED, NOMINAL, PRINTED, SOFT, Duty, Tyre, Wheel
-from fitment.engine.solid.designation import INCH_MM, BadSize, Size, size_of
+from fitment.engine.solid.designation import BadSize, Size, size_of
 from fitment.engine.solid.mounted import BadSection, mounted
 
 WHY_MEANS = (
@@ -28,6 +29,8 @@ WHY_MEANS = (
     "so a planned camber names the part that makes it"
 )
 
+#: Rows of a duty's envelope: each adds two steer angles to every first look.
+MOST_KNOTS = 20
 LEAST_PROFILE = 4
 """Points that a traced profile needs: two beads and two shoulders."""
 
@@ -80,7 +83,7 @@ def _needed(duty: Table) -> tuple[float, float]:
 
 
 def _envelope(duty: Table) -> tuple[tuple[float, float], ...]:
-    rows = duty.rows("envelope", 2, 100)
+    rows = duty.rows("envelope", 2, MOST_KNOTS)
     points = tuple(row.pair(plausible.FRACTION, plausible.FRACTION) for row in rows)
     if not points:
         return points
@@ -136,7 +139,8 @@ def _refuse_strange_means(planned: Table, camber_method: str, suspension: Suspen
         if camber_method not in suspension.camber_pivots:
             planned.problem(
                 "camber_by",
-                f"{show(camber_method)} has no pivot in suspension.camber_pivots about which it turns",
+                f"{show(camber_method)} has no pivot in suspension.camber_pivots about "
+                f"which it turns",
             )
     elif kind and camber_method not in CAMBER_MEANS[kind]:
         planned.problem(
@@ -223,11 +227,11 @@ def read_wheel(wheel: Table) -> Wheel:
                     f"radius {point[1]:g} falls; the back of the spokes is traced from the hub out"
                 )
         seat = _seat_diameter(wheel, diameter)
-        if any(radius > (seat or diameter * INCH_MM) / 2 for _, radius in spoke_back):
+        if any(radius > (seat or diameter * MM_PER_INCH) / 2 for _, radius in spoke_back):
             wheel.problem("spoke_back", "reaches past the bead seat of this wheel")
         marked = wheel.number("width_in", plausible.RIM_WIDTH)
         measured = wheel.maybe_number("width_mm", plausible.RIM_WIDTH_MM)
-        if measured is not None and abs(measured - marked * INCH_MM) > WIDTH_OFF_MM:
+        if measured is not None and abs(measured - marked * MM_PER_INCH) > WIDTH_OFF_MM:
             wheel.problem(
                 "width_mm",
                 f"{measured:g} mm between the flanges is no wheel that is marked {marked:g} in",
@@ -253,7 +257,7 @@ def read_wheel(wheel: Table) -> Wheel:
 def _seat_diameter(wheel: Table, diameter_in: float) -> float | None:
     """Diameter of the bead seat where the file states it; near the marked one."""
     seat = wheel.maybe_number("rim_diameter_mm", plausible.SEAT_DIAMETER)
-    if seat is not None and abs(seat - diameter_in * INCH_MM) > plausible.SEAT_OFF_MM:
+    if seat is not None and abs(seat - diameter_in * MM_PER_INCH) > plausible.SEAT_OFF_MM:
         wheel.problem(
             "rim_diameter_mm", f"{seat:g} mm is no bead seat of a wheel of {diameter_in:g} in"
         )

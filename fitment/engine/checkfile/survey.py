@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from math import isfinite
 
 from alignment.geometry.model import Compliance, Limits
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.reader import Node, Table, Vec3, show
+from fitment.engine.minimum.feature_curves import SAMPLE_STEP_MM, looked_at
 from fitment.engine.model import (
     BODY,
     EDGE,
@@ -27,6 +29,9 @@ from fitment.engine.model import (
 )
 from fitment.engine.uncertainty.compliance import COMPLIANCES
 
+#: Features of a corner, and places along all of them that are looked at in every pose: a check
+#: stays within two seconds and 200 MB, whatever the file.
+MOST_FEATURES, MOST_PLACES = 60, 800
 SIDES = ("inboard", "outboard")
 
 
@@ -36,9 +41,11 @@ def read_survey(survey: Table) -> Survey:
             camber = setting.number("camber_deg", plausible.CAMBER)
             toe = setting.number("toe_deg", plausible.TOE)
         node = survey.need("features")
-        features = tuple(_feature(row.table()) for row in node.rows()) if node else ()
+        rows = node.rows(0, MOST_FEATURES) if node else []
+        features = tuple(_feature(row.table()) for row in rows)
         arcs = tuple(_open_arc(row.table()) for row in survey.rows("open"))
         _refuse_repeated_places(survey, features)
+        _refuse_too_much(survey, features)
     return Survey(camber_deg=camber, toe_deg=toe, features=features, open=arcs)
 
 
@@ -52,6 +59,26 @@ def _refuse_repeated_places(survey: Table, features: tuple[Feature, ...]) -> Non
                 "a place stands once in a corner"
             )
         first.setdefault(name, index)
+
+
+def _refuse_too_much(survey: Table, features: tuple[Feature, ...]) -> None:
+    """Refuse the feature with which a corner has more places to look at than a check can."""
+    taken = 0.0
+    for index, feature in enumerate(features):
+        numbers = [(p.clock_deg, p.radius_mm, p.axial_mm) for p in feature.points]
+        if not all(isfinite(number) for row in numbers or feature.xyz_mm for number in row):
+            return  # a problem of it is known already, and its length is not
+        if feature.carried_by == LINK or not (feature.points or feature.xyz_mm):
+            continue
+        taken += looked_at(feature)
+        if taken > MOST_PLACES:
+            key = "points" if feature.points else "xyz_mm"
+            survey.node.child("features", None).child(index, None).child(key, None).problem(
+                f"with the features before it a corner has {taken:.0f} places to look at, not at "
+                f"most {MOST_PLACES}: one for a point, and one every {SAMPLE_STEP_MM:g} mm of an "
+                "edge"
+            )
+            return
 
 
 def _feature(feature: Table) -> Feature:

@@ -18,7 +18,7 @@ from alignment.geometry.motion import HubPoses
 from fitment.engine.minimum.feature_curves import Course
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import BODY, LINK, CornerAnswer, PoseAt, SpotAnswer
+from fitment.engine.model import PoseAt, SpotAnswer
 from fitment.engine.solid.section import COARSE_ERROR_MM, Section, section_of
 
 #: Grid of the map: widest gap between steer angles, degrees, and number of heights.
@@ -98,12 +98,6 @@ def _cell(grid: Array, at: Array) -> tuple[Index, Array]:
     index = np.clip(np.searchsorted(grid, at, side="right") - 1, 0, len(grid) - 2)
     share = (at - grid[index]) / (grid[index + 1] - grid[index])
     return index, np.clip(share, 0.0, 1.0)
-
-
-def tightest_that_moves(answer: CornerAnswer) -> SpotAnswer | None:
-    """The place with the least clearance among those that have a map; None if there is none."""
-    moving = [place for place in answer.places if place.carried_by in (BODY, LINK)]
-    return min(moving, key=lambda place: place.clearance_mm, default=None)
 
 
 def map_of(setting: Setting, place: SpotAnswer) -> ClearanceMap:

@@ -82,14 +82,6 @@ class CornerCurves:
         """What can be drawn over travel: caster only where there is a steering axis."""
         return tuple(name for name in QUANTITIES if self.figures(self.after, name) is not None)
 
-    @property
-    def over_lock(self) -> tuple[str, ...]:
-        """What can be drawn over lock; nothing where the wheel does not steer."""
-        curve = self.steer_after
-        if curve is None:
-            return ()
-        return tuple(name for name in OVER_LOCK if self.figures(curve, name) is not None)
-
     def figures(self, curve: Curve, quantity: str) -> Array | None:
         """See the function of this name, for the wheel of this corner."""
         return figures(curve, quantity, self.wheel_mm)

@@ -14,6 +14,7 @@ import numpy as np
 
 from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import Curve
+from common.units import MM_PER_INCH
 from fitment.engine.curves.corner_curves import (
     AXLE_TOE,
     CAMBER,
@@ -64,7 +65,7 @@ class Unit:
     decimals: int
 
 
-MILLIMETRES, INCHES = Unit("mm", "mm", 1.0, 0), Unit("in", "inches", 1 / 25.4, 2)
+MILLIMETRES, INCHES = Unit("mm", "mm", 1.0, 0), Unit("in", "inches", 1 / MM_PER_INCH, 2)
 X_TITLES = {
     TRAVEL: "travel from ride height, {unit} (+ bump)",
     LOCK: "lock, degrees (+ front edge inward)",

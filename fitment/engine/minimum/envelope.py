@@ -80,9 +80,13 @@ class Envelope:
         """Lowest and highest travel anywhere in the envelope, mm."""
         return self.lower_travel, float(self.knots[:, 1].max())
 
+    def upper_travel(self, steer: Array) -> Array:
+        """Highest travel (mm) at steer angles (n,)."""
+        return np.interp(steer, self.knots[:, 0], self.knots[:, 1])
+
     def travel(self, steer: Array, share: Array, loaded: Flags) -> Array:
         """Travel (mm) at ``share`` between the bounds; loaded poses start at static height."""
-        upper = np.interp(steer, self.knots[:, 0], self.knots[:, 1])
+        upper = self.upper_travel(steer)
         lower = np.where(loaded, self.static_travel, self.lower_travel)
         return lower + share * (upper - lower)
 

@@ -93,6 +93,13 @@ def course_of(feature: Feature, spin: Array, taken: HubPoses | None = None) -> C
     return Course(feature, knots, True, hub, spin)
 
 
+def looked_at(feature: Feature) -> float:
+    """Places along a feature that a first look takes, in such as are looked at in every pose."""
+    moves = feature.carried_by in (BODY, LINK)
+    places = len(course_of(feature, np.array([0.0, 1.0, 0.0])).samples())
+    return float(places) if moves else places * STILL_STEP_MM / SAMPLE_STEP_MM
+
+
 class CourseTable:
     """Many courses in one table, so that points along any of them come from one expression."""
 
@@ -122,3 +129,23 @@ class CourseTable:
         )
         points: Array = np.where(self.polar[which, None], round_hub, mixed)
         return points
+
+    def speeds(self, which: Index, low: Array, high: Array) -> tuple[Array, Array]:
+        """Bounds (n,) of |dp/dalong| and |d²p/dalong²| between ``low`` and ``high`` (n,), mm.
+
+        Both lie in one piece. Zero for lone points.
+        """
+        pieces = self.pieces[which]
+        index = np.clip(((low + high) / 2).astype(int), 0, np.maximum(pieces - 1, 0))
+        row = self.first[which] + index
+        here = self.knots[row]
+        run = self.knots[np.minimum(row + 1, self.first[which] + pieces)] - here
+        share = np.stack([low - index, high - index])
+        radius = np.abs(here[:, 1] + share * run[:, 1]).max(axis=0)
+        polar = self.polar[which]
+        turn = np.abs(run[:, 0])
+        round_hub = np.where(polar, radius * turn, turn)
+        first = np.sqrt(round_hub**2 + run[:, 1] ** 2 + run[:, 2] ** 2)
+        second = np.where(polar, radius * turn**2 + 2 * np.abs(run[:, 1]) * turn, 0.0)
+        still = low == high
+        return np.where(still, 0.0, first), np.where(still, 0.0, second)

@@ -1,23 +1,21 @@
 """The first look at a room: where over its grid a tightest moment could lie.
 
 Every feature of a room is seen at a grid of poses and samples. Its hollows, the points of the
-grid that no neighbour undercuts, are where a search begins. Clearance never changes faster than
-a place moves, so the grid also tells where between two samples something lower could hide.
-Millimetres; steer in radians.
+grid that no neighbour undercuts, are where a search begins; what lies lower between them is found
+by ``branch_and_bound``. Millimetres; steer in radians.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
 from fitment.engine.minimum.envelope import HEIGHTS
-from fitment.engine.minimum.feature_curves import SAMPLE_STEP_MM
-from fitment.engine.minimum.overlap_search import RIDGE_MM, Stretches, deepest, speed_along
+from fitment.engine.minimum.overlap_search import RIDGE_MM
 from fitment.engine.minimum.pattern_search import Hollows
 from fitment.engine.minimum.room import FeatureSweep, Room, Spots
 from fitment.engine.solid.section import COARSE_ERROR_MM, Section
@@ -27,12 +25,10 @@ HOLLOW_MM = 6.0
 #: Points of the grid, nearest to the wheel's box, that say how near the nearest can be.
 FIRST = 64
 #: Hollows followed per feature.
-HOLLOWS = 8
-#: Steps between samples of an edge that overlaps are looked at in so many parts.
-RIDGE_PARTS = 5
-#: Under this clearance (mm) an overlap could hide between two samples of an edge; half of the
-#: shortest stretch that is looked at there, and what does not count as lower.
-HIDING_MM, HIDDEN_SHORT_MM, HIDDEN_MM = SAMPLE_STEP_MM / 2, 1.0, 0.02
+HOLLOWS = 3
+#: Steps between samples of an edge that overlaps are looked at in so many parts, and how many
+#: closer samples a feature may have in all.
+RIDGE_PARTS, CLOSER = 5, 500
 
 
 @dataclass(frozen=True)
@@ -76,64 +72,24 @@ class Grid:
         )
 
 
-def first_look(room: Room, coarse: Section) -> tuple[Hollows, list[Grid]]:
-    """Hollows of all features over the room's grid, and the grids."""
+def first_look(room: Room, coarse: Section) -> Hollows:
+    """Hollows of all features over the room's grid."""
     grids = _grids(dict(enumerate(room.sweeps)), coarse)
     parts = {grid.index: grid.hollows() for grid in grids}
     # Deep inside, the grid is too wide for ridges: look again at closer samples.
     deep = [grid for grid in grids if grid.is_deep and _passes(room, grid)]
     if deep:
         along: list[Array | None] = [None] * len(grids)
+        finer = {grid.index: _finer(len(grid.sweep.along)) for grid in deep}
         for grid in deep:
-            along[grid.index] = _closer(grid.sweep.along)
+            along[grid.index] = _closer(grid.sweep.along, finer[grid.index])
         closer = room.swept(room.envelope.steer_grid(), HEIGHTS, along)
         again = {grid.index: sweep for grid, sweep in zip(deep, closer, strict=True)}
         for grid in _grids(again, coarse):
             part = grid.hollows()
-            parts[grid.index] = replace(part, step=part.step * [1.0, 1.0, float(RIDGE_PARTS)])
-    return Hollows.joined(list(parts.values())), grids
-
-
-def hidden(room: Room, section: Section, grids: Sequence[Grid], least: Array) -> Hollows | None:
-    """Hollows where an edge overlaps between two samples, or more than the ``least`` (n,) so far.
-
-    None where there are none. In the open a straight edge has one nearest place, which the
-    hollows lead to; inside it may pass through something thin. Grids that were looked at again
-    at closer samples are left out.
-    """
-    parts = []
-    for grid in grids:
-        found = float(least[grid.index])
-        if grid.is_deep or found >= HIDING_MM or not _passes(room, grid):
-            continue
-        lower = min(found, 0.0) - HIDDEN_MM
-        along = grid.sweep.along
-        speed = speed_along(room, grid.index)
-        piece = np.minimum(along[:-1].astype(int), len(speed) - 1)
-        length = speed[piece] * np.diff(along)
-        gaps = grid.gaps - COARSE_ERROR_MM - room.half_thickness_mm[grid.index]
-        pose, at = np.divmod(
-            np.flatnonzero((gaps[..., :-1] + gaps[..., 1:] - length) / 2 < lower),
-            len(length),
-        )
-        if not len(pose):
-            continue
-        poses, row = np.unique(pose, return_inverse=True)
-        picked = np.column_stack(
-            [*np.unravel_index(poses, grid.gaps.shape[:3]), np.zeros(len(poses), np.intp)]
-        )
-        hollows = grid.at(picked)
-        stretches = Stretches(
-            row, (along[at] + along[at + 1]) / 2, np.diff(along)[at] / 2, length[at] / 2
-        )
-        below = np.full(len(poses), lower)
-        place, depth = deepest(room, section, hollows.spots, stretches, below, HIDDEN_SHORT_MM)
-        best = np.argsort(depth)[:HOLLOWS]
-        best = best[np.isfinite(depth[best])]
-        if len(best):
-            hollows.spots.place[:, 2] = place
-            parts.append(hollows.at(best))
-    return Hollows.joined(parts) if parts else None
+            step = part.step * [1.0, 1.0, float(finer[grid.index])]
+            parts[grid.index] = replace(part, step=step)
+    return Hollows.joined(list(parts.values()))
 
 
 def _passes(room: Room, grid: Grid) -> bool:
@@ -186,9 +142,14 @@ def _grids(sweeps: Mapping[int, FeatureSweep], coarse: Section) -> list[Grid]:
     ]
 
 
-def _closer(along: Array) -> Array:
-    """Samples with RIDGE_PARTS steps for each one."""
-    at = np.linspace(0, len(along) - 1, RIDGE_PARTS * (len(along) - 1) + 1)
+def _finer(count: int) -> int:
+    """Into how many parts the steps between so many samples are cut."""
+    return max(1, min(RIDGE_PARTS, CLOSER // count))
+
+
+def _closer(along: Array, parts: int) -> Array:
+    """Samples with so many steps for each one."""
+    at = np.linspace(0, len(along) - 1, parts * (len(along) - 1) + 1)
     return np.interp(at, np.arange(len(along)), along)
 
 

@@ -1,9 +1,16 @@
-"""Overlaps: the deepest place of an edge that passes through the wheel.
+"""Pattern search over poses, with the least along the edge inside it: overlaps and near touches.
 
-Inside a solid the distance to its boundary has ridges where two sides are equally near, and an
-edge is deepest on them. There no bowl shows, so a search moves over steer and height alone and
-finds the deepest place along the edge at every pose. Clearance never changes faster than the
-place moves, which tells how deep any stretch of an edge can be.
+    min over (steer, share of height) of  φ = min { g : place along the edge }
+
+Inside a solid the distance to its boundary has ridges where two sides are equally near, and an edge
+is deepest on them. There no bowl shows in all three coordinates, while φ still falls along a ridge:
+it is followed by steps to ROUND neighbours of a pose, halved where none is deeper (Torczon 1997).
+The places along the edge are windows about the last one; at the end the whole edge is looked at by
+halving stretches whose middle, less half their length, is deeper than what was found, for g changes
+no faster than a place moves (Piyavskii 1972), and the search goes on from there, AGAIN times.
+
+What differs from the textbook: neighbours lie on a circle that is turned from round to round, so
+that no direction of a ridge is missed for good. Millimetres; steer in radians.
 """
 
 from __future__ import annotations

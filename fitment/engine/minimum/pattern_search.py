@@ -1,10 +1,18 @@
-"""From a first look at a clearance down to its least value nearby.
+"""Pattern search on a 3 x 3 x 3 stencil, with a parabola's bottom as a trial.
 
-A hollow is a spot of a room's grid with the cell round it. It is followed by looking at the 27
-neighbours of a centre at a time. Clearances bend smoothly between *seams*, the steer angles
-where the envelope's bound has a corner and the points at which an edge was read; no step goes
-across a seam. Where the neighbours show a bowl, the next centre is its bottom; where they show
-none, the search walks and shortens its steps like any pattern search.
+    min g(x),   x = (steer, share of height, place along a feature) in a box,
+
+is followed from a first spot and step h: g is looked at in x and its 26 neighbours x ± h_u e_u.
+Where one is lower, x moves there; where none is, h is divided (Torczon 1997; Conn, Scheinberg &
+Vicente, *Introduction to Derivative-Free Optimization*, 2009, ch. 7).
+
+What differs from the textbook: clearances bend smoothly between *seams*, the steer angles where the
+envelope's bound has a corner and the points at which an edge was read, and no step goes across a
+seam. Where the neighbours show a bowl, a parabola through them has its bottom tried as the next
+centre, after which h shrinks faster; where it lies beyond them, some places on the way there are
+tried. All hollows of all features are followed at once. One ends when h is SMALLEST_STEP of a grid
+cell, when a bowl's bottom lies less than SURE_MM lower, or when it cannot become its feature's
+least any more.
 """
 
 from __future__ import annotations

@@ -19,6 +19,7 @@ from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.hubmap import HubMap
 from alignment.geometry.motion import HubPoses
+from fitment.engine.minimum.bends import Bends, bends_of, zone_ends
 from fitment.engine.minimum.envelope import HEIGHTS, Envelope
 from fitment.engine.minimum.feature_curves import Course, CourseTable
 from fitment.engine.model import BODY, EDGE, LINK, STRUT_BODY, Feature
@@ -158,9 +159,12 @@ class Room:
     @cached_property
     def sweeps(self) -> tuple[FeatureSweep, ...]:
         """Every feature over the envelope, on the grid of a first look."""
-        return self.swept(
-            self.envelope.steer_grid(), HEIGHTS, [course.samples() for course in self.courses]
-        )
+        return self.swept(self.steer_grid(), HEIGHTS, [course.samples() for course in self.courses])
+
+    def steer_grid(self) -> Array:
+        """Steer angles of a first look: those of the envelope, and every seam of the hub map."""
+        seams = zone_ends(self.envelope, self.hubs)
+        return np.unique(np.concatenate([self.envelope.steer_grid(), seams]))
 
     def swept(
         self, steer: Array, heights: int, along: Sequence[Array | None]
@@ -275,6 +279,21 @@ class Room:
         return np.array(
             [rods.index(c.feature.link) if c.feature.link else -1 for c in self.courses]
         )
+
+    @cached_property
+    def carrier(self) -> Index:
+        """For every feature (n,) whose motion bounds its own: 0 the body, then tubes, last rest."""
+        still = 1 + len(self.rods)
+        return np.where(self.moving, self.tube_of + 1, still)
+
+    @cached_property
+    def bends(self) -> Bends:
+        """What bounds the motion of the features."""
+        return bends_of(self.envelope, self.hubs, len(self.rods))
+
+    def along_speeds(self, which: Index, low: Array, high: Array) -> tuple[Array, Array]:
+        """Bounds (n,) of first and second derivatives of position along features, mm."""
+        return self._table.speeds(which, low, high)
 
     @cached_property
     def half_thickness_mm(self) -> Array:

@@ -48,7 +48,8 @@ def setting_of(name: str, corner: Corner, duty: Duty) -> Setting:
     settled = motion.settle([planned])
     courses = courses_of(corner, motion)
     rods = tuple(corner.suspension.rod_names.index(name) for name in rods_carrying(courses))
-    hubs = hub_map(motion, settled, envelope.travel_span, envelope.steer_span, rods)
+    spans = envelope.travel_span, envelope.steer_span
+    hubs = hub_map(motion, settled, *spans, rods, envelope.upper_travel)
     turn = strut_turn(corner, settled)
     room = Room(name, courses, envelope, hubs, motion.spin, turn, rods)
     return Setting(corner, duty, motion, settled, envelope, room)

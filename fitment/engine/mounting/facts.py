@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from common.units import MM_PER_INCH
 from fitment.engine.solid.designation import LOAD_INDEX_KG, SPEED_SYMBOL_KMH
 
 STUD, BOLT = "stud", "bolt"
@@ -104,7 +105,9 @@ def thread_of(text: str) -> Thread | None:
         return Thread(size, pitch)
     inch = _INCH_THREAD.search(text)
     if inch and float(inch["b"]):
-        return Thread(25.4 * float(inch["a"]) / float(inch["b"]), 25.4 / float(inch["count"]))
+        return Thread(
+            MM_PER_INCH * float(inch["a"]) / float(inch["b"]), MM_PER_INCH / float(inch["count"])
+        )
     return None
 
 

@@ -10,11 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from common.verdicts import Outcome
 from fitment.engine.mounting.rule import plus
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.engine.words import adjuster_words
-
-MEETS, DOES_NOT, CANNOT_SAY = "meets", "does not meet", "cannot say"
 
 PROMISED, NOT_PROMISED, OPEN, OTHER = "promised", "not promised", "open", "other sizes"
 """What a row says of a job: fits; fits not as planned; depends on what is not known; is about
@@ -79,7 +78,7 @@ class Condition:
     what: str
     asked: str
     has: str
-    outcome: str
+    outcome: Outcome
 
 
 def conditions(row: Row, job: Job, camber_method_text: Mapping[str, str]) -> list[Condition]:
@@ -89,12 +88,12 @@ def conditions(row: Row, job: Job, camber_method_text: Mapping[str, str]) -> lis
 
 def said(row: Row, job: Job, met: list[Condition]) -> str:
     """What the row as a whole says of the job, from its conditions."""
-    if any(one.outcome == DOES_NOT for one in size_conditions(row, job)):
+    if any(one.outcome == Outcome.FAILS for one in size_conditions(row, job)):
         return OTHER
     outcomes = {one.outcome for one in met}
-    if DOES_NOT in outcomes:
+    if Outcome.FAILS in outcomes:
         return NOT_PROMISED
-    return OPEN if CANNOT_SAY in outcomes else PROMISED
+    return OPEN if Outcome.CANNOT_SAY in outcomes else PROMISED
 
 
 def size_conditions(row: Row, job: Job) -> list[Condition]:
@@ -133,7 +132,7 @@ def setting_conditions(
                 "Camber",
                 f"{plus(row.camber_deg, 2)}° or more negative",
                 "not planned" if job.camber_deg is None else f"{plus(job.camber_deg, 2)}°",
-                CANNOT_SAY if job.camber_deg is None else _met(job.camber_deg <= high),
+                Outcome.CANNOT_SAY if job.camber_deg is None else _met(job.camber_deg <= high),
             )
         )
     if row.camber_by:
@@ -143,7 +142,7 @@ def setting_conditions(
                 "Means of camber",
                 camber_method_text.get(row.camber_by, row.camber_by),
                 by or "not planned",
-                _met(job.camber_by == row.camber_by) if job.camber_by else CANNOT_SAY,
+                _met(job.camber_by == row.camber_by) if job.camber_by else Outcome.CANNOT_SAY,
             )
         )
     if row.height_min_mm is not None:
@@ -160,7 +159,7 @@ def setting_conditions(
         there = number in job.parts
         found.append(Condition("Part", number, number if there else "not on it", _met(there)))
     if row.note:
-        found.append(Condition("In words", row.note, "read and look", CANNOT_SAY))
+        found.append(Condition("In words", row.note, "read and look", Outcome.CANNOT_SAY))
     return found
 
 
@@ -177,13 +176,13 @@ def _range(
             else f"at most {high:g}{space}{unit}"
         )
     if has is None:
-        return Condition(what, asked, "not planned", CANNOT_SAY)
+        return Condition(what, asked, "not planned", Outcome.CANNOT_SAY)
     good = (low is None or has >= low - 1e-9) and (high is None or has <= high + 1e-9)
     return Condition(what, asked, f"{has:g}{space}{unit}", _met(good))
 
 
-def _met(good: bool) -> str:
-    return MEETS if good else DOES_NOT
+def _met(good: bool) -> Outcome:
+    return Outcome.PASSES if good else Outcome.FAILS
 
 
 def _same_size(one: str, other: str) -> bool:

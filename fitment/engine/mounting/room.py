@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 
-from fitment.engine.model import BODY, KNUCKLE, UNMEASURED, Corner, CornerAnswer, SpotAnswer
+from common.verdicts import Verdict
+from fitment.engine.model import BODY, KNUCKLE, Corner, CornerAnswer, SpotAnswer
 from fitment.engine.mounting.law import TREAD_WIDTH, Law
 from fitment.engine.mounting.rule import Result, Rule, plus, rule_of
 from fitment.engine.mounting.wheel_cover import Cover, cover_of
@@ -59,7 +60,7 @@ def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Resul
         for place in answer.places
         if place.carried_by == KNUCKLE and place.nearest_mm[1] < section.rim_radius_mm
     ]
-    if any(place.verdict == UNMEASURED for place in inside):
+    if any(place.verdict == Verdict.UNMEASURED for place in inside):
         return rule.unknown("barrel and back of the spokes of this wheel")
     worst = min(inside, key=lambda place: place.clearance_mm, default=None)
     if worst is not None and worst.clearance_mm < law["caliper_mm"].value:
@@ -236,7 +237,7 @@ def _least(
     standing: bool = False,
 ) -> Result:
     """The tightest of some places; it passes only where everything round the wheel is known."""
-    known = [place for place in places if place.verdict != UNMEASURED]
+    known = [place for place in places if place.verdict != Verdict.UNMEASURED]
     if not known:
         return rule.unknown("a measured place")
     worst = min(known, key=lambda place: place.clearance_mm)

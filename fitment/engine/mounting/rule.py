@@ -10,9 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-PASSES, FAILS, CANNOT_SAY = "passes", "fails", "cannot say"
-#: Worst first.
-OUTCOMES = (FAILS, CANNOT_SAY, PASSES)
+from common.verdicts import Outcome
 
 NOT_ON_RECORD = "Not on record: {what}."
 """The sentence of a check that lacks something; ``what`` lists ``missing``."""
@@ -35,7 +33,7 @@ class Result:
     both sides of an axle answer alike."""
 
     title: str
-    outcome: str
+    outcome: Outcome
     said: Said
     asks: Said
     source: str
@@ -64,15 +62,17 @@ class Rule:
     axle: str = ""
 
     def judged(self, good: bool, sentence: str, **values: float | str) -> Result:
-        return self._result(PASSES if good else FAILS, said(sentence, values), ())
+        return self._result(Outcome.PASSES if good else Outcome.FAILS, said(sentence, values), ())
 
     def unknown(self, *missing: str, sentence: str = "", **values: float | str) -> Result:
         """Cannot say: what is missing, and a sentence where naming it is not enough."""
         if sentence:
-            return self._result(CANNOT_SAY, said(sentence, values), missing)
-        return self._result(CANNOT_SAY, said(NOT_ON_RECORD, {"what": ", ".join(missing)}), missing)
+            return self._result(Outcome.CANNOT_SAY, said(sentence, values), missing)
+        return self._result(
+            Outcome.CANNOT_SAY, said(NOT_ON_RECORD, {"what": ", ".join(missing)}), missing
+        )
 
-    def _result(self, outcome: str, sentence: Said, missing: tuple[str, ...]) -> Result:
+    def _result(self, outcome: Outcome, sentence: Said, missing: tuple[str, ...]) -> Result:
         return Result(self.title, outcome, sentence, self.asks, self.source, missing, self.axle)
 
 
@@ -114,7 +114,7 @@ def result_load(document: Mapping[str, Any]) -> Result:
     """The inverse of :func:`result_dump`."""
     return Result(
         title=document["title"],
-        outcome=document["outcome"],
+        outcome=Outcome(document["outcome"]),
         said=Said(*document["said"]),
         asks=Said(*document["asks"]),
         source=document["source"],

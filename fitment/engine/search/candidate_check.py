@@ -8,16 +8,19 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
+from common.verdicts import Verdict
 from fitment.engine import defaults
+from fitment.engine.certified import certified
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import uncovered
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.minimum.spot_answers import weigh
-from fitment.engine.model import CONTACT, DOUBTFUL, UNMEASURED, Corner, Tyre, Wheel
-from fitment.engine.search.model import GOOD
-from fitment.engine.search.screening import LIGHT, Combos, Weighed
+from fitment.engine.model import Corner, SpotAnswer, Tyre, Wheel
+from fitment.engine.search.combos import Combos
+from fitment.engine.search.screening import LIGHT, Weighed, weigh
 from fitment.engine.solid.section import section_of
+from fitment.engine.spot_answers import judged
 from fitment.engine.uncertainty.budget import between_cars_mm
+from fitment.engine.uncertainty.this_car import weighed
 
 #: A clearance under so many of its least sigmas may touch: the chance of a check's ``doubtful``.
 SIGMAS = 1.6448
@@ -42,7 +45,7 @@ class Doubted:
 class Judged:
     """What a check would say of one candidate."""
 
-    verdict: str
+    verdict: Verdict
     slack_mm: float
     place: str
     uncertainties: tuple[Doubted, ...] = ()
@@ -60,42 +63,51 @@ class Stand:
 
 def stand_of(names: tuple[str, ...], setting: Setting, combos: Combos) -> Stand:
     """Hold all wheels and tyres against one changed plan."""
-    weighed = Weighed(setting, combos, LIGHT)
-    return Stand(names, setting, weighed, _required(setting))
+    return Stand(names, setting, weigh(setting, combos, LIGHT), _required(setting))
 
 
 def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
     """Verdict of one corner as ``corner_answer`` gives it, without what only people read."""
     corner = replace(stand.setting.corner, wheel=wheel, tyre=tyre)
     setting = replace(stand.setting, corner=corner)
-    section = section_of(corner.wheel, corner.tyre)
-    coarse = section_of(corner.wheel, corner.tyre, coarse=True)
+    section, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
     found = closest(setting.room, section, coarse)
     gaps = found.clearance_mm + stand.weighed.shift
     at = int(np.argmin(gaps - stand.weighed.needed))
-    slack, place = float(gaps[at] - stand.weighed.needed[at]), stand.weighed.places[at]
+    slack = float(gaps[at] - stand.weighed.needed[at])
     spare = gaps - stand.required
     if spare.min() <= 0:
         first = int(np.argmin(spare))
-        verdict = CONTACT if gaps[first] <= 0 else DOUBTFUL
+        verdict = Verdict.CONTACT if gaps[first] <= 0 else Verdict.DOUBTFUL
         return Judged(verdict, slack, stand.weighed.places[first])
-    weighed = weigh(setting, section, coarse, found)
-    places = weighed.spots
-    verdict, _ = weighed.verdict()
+    budget = weighed(setting, section, coarse, found)
+    parts = judged(setting, section, budget)
+    places, (verdict, _) = parts.spots, parts.verdict()
     spots = found.spots
     learned = tuple(
         Doubted(index, (float(spots.steer[index]), float(spots.share[index])), one.sigma_mm)
         for index, one in enumerate(places)
     )
-    if verdict not in GOOD:
-        place = next((one.place for one in places if one.verdict == verdict), place)
-        return Judged(verdict, slack, place, learned)
+    if not verdict.clears:
+        return Judged(verdict, slack, _decides(places, verdict), learned)
     missing = uncovered(corner, setting.room.courses, setting.room.rest_spin)
     if corner.limits.bump_mm is None:
         missing = ("bump limit", *missing)
     if missing:
-        return Judged(UNMEASURED, slack, missing[0], learned)
-    return Judged(verdict, slack, place, learned)
+        return Judged(Verdict.UNMEASURED, slack, missing[0], learned)
+    proof = certified(setting, section, coarse, found, budget)
+    parts = judged(setting, section, proof.budget, proof.certified_mm)
+    places, (verdict, _) = parts.spots, parts.verdict()
+    tightest = min(places, key=lambda one: one.clearance_mm - one.needed_mm)
+    slack = tightest.clearance_mm - tightest.needed_mm
+    decides = tightest.place if verdict.clears else _decides(places, verdict)
+    return Judged(verdict, slack, decides, learned)
+
+
+def _decides(places: tuple[SpotAnswer, ...], verdict: Verdict) -> str:
+    """The spot whose verdict it is; where none has it by itself, the one likeliest to touch."""
+    own = [one for one in places if one.verdict == verdict]
+    return max(own or places, key=lambda one: one.touch_chance).place
 
 
 def kind_of(wheel: Wheel, tyre: Tyre) -> tuple[object, ...]:
@@ -122,11 +134,12 @@ def apart(corners: Mapping[str, Corner]) -> list[tuple[tuple[str, ...], Corner]]
 
 def unseen_inside(stand: Stand, combos: Combos, unknown: Flags) -> Index:
     """For every fit the place (-1: none) that lies wholly inside a wheel nobody measured."""
-    room, samples = stand.setting.room, stand.weighed.samples
+    room, view = stand.setting.room, stand.weighed.view
     place = np.full(len(combos), -1)
     fits = np.flatnonzero(unknown[combos.wheel])
-    if not len(fits):
+    if view is None or not len(fits):
         return place
+    samples = view.samples
     edge = np.array([w.offset_mm + w.rim_mm / 2 + w.flange_mm for w in combos.wheels])
     rim_edge = np.array(combos.spacers_mm)[combos.spacer[fits]] - edge[combos.wheel[fits]]
     depth = [defaults.BARREL_MM if w.barrel_mm is None else w.barrel_mm for w in combos.wheels]

@@ -9,16 +9,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from fitment.engine.model import CLEAR, TIGHT, Check, Corner, CornerAnswer, Duty, SpotAnswer
-from fitment.engine.search.space import (
-    SettingChange,
-    Space,
-    SpacerChoice,
-    TyreChoice,
-    Weights,
-    WheelChoice,
-    Within,
-)
+from common.corners import axle_of
+from common.verdicts import Verdict
+from fitment.engine.model import Check, Corner, CornerAnswer, Duty, SpotAnswer
+from fitment.engine.search.effort import Weights
+from fitment.engine.search.limits import Within
+from fitment.engine.search.space import SettingChange, Space, SpacerChoice, TyreChoice, WheelChoice
 
 #: What may be wanted.
 LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST = (
@@ -27,8 +23,6 @@ LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST = (
     "most room",
     "widest tyre",
 )
-#: Verdicts that count as clearing.
-GOOD = (CLEAR, TIGHT)
 #: Reasons that are counted beside those of ``choices``.
 OUT_OF_REACH, BEYOND, ON_STOPS, CAMBER_LIMIT, TOUCHES, TOO_CLOSE, NO_ROOM, NOT_LOOKED_AT = (
     "out of reach",
@@ -92,7 +86,7 @@ class Option:
     effort: float
     price: Decimal | None
     wins: tuple[str, ...]
-    verdict: str
+    verdict: Verdict
     slack_mm: float
     corner: str
     tightest: SpotAnswer
@@ -129,5 +123,5 @@ def axles_of(check: Check) -> dict[str, dict[str, Corner]]:
     """Corners of a check by axle, "front" and "rear"."""
     found: dict[str, dict[str, Corner]] = {}
     for name, corner in check.corners.items():
-        found.setdefault("front" if name.endswith("F") else "rear", {})[name] = corner
+        found.setdefault(axle_of(name), {})[name] = corner
     return found

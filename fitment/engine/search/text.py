@@ -8,7 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from fitment.engine.model import DOUBTFUL, UNMEASURED, Corner, Tyre, Wheel
+from common.verdicts import Verdict
+from fitment.engine.model import Corner, Tyre, Wheel
+from fitment.engine.search.limits import (
+    BUDGET,
+    DIAMETER,
+    LOAD,
+    NO_SECTION,
+    RIM_DIAMETER,
+    RIM_WIDTH,
+    RULE,
+    SPEED,
+    WHEEL_LOAD,
+    WIDTH,
+)
 from fitment.engine.search.model import (
     BEYOND,
     CAMBER_LIMIT,
@@ -25,26 +38,7 @@ from fitment.engine.search.model import (
     Option,
     RuledOut,
 )
-from fitment.engine.search.space import (
-    BUDGET,
-    CAMBER,
-    DIAMETER,
-    HEIGHT,
-    LIPS,
-    LOAD,
-    MEANS,
-    NO_SECTION,
-    PACKER,
-    RIM_DIAMETER,
-    RIM_WIDTH,
-    RULE,
-    SPACER,
-    SPEED,
-    TYRE,
-    WHEEL,
-    WHEEL_LOAD,
-    WIDTH,
-)
+from fitment.engine.search.space import CAMBER, HEIGHT, LIPS, MEANS, PACKER, SPACER, TYRE, WHEEL
 from fitment.engine.words import adjuster_words, length_mm, pose_words
 
 #: Names of wheels and tyres by the keys of their choices; without a name the size stands alone.
@@ -216,8 +210,8 @@ def _signed(value: float) -> str:
 _REASONS: dict[str, Callable[[str], str]] = {
     TOUCHES: lambda what: f"would touch the {what}",
     TOO_CLOSE: lambda what: f"too close to the {what} to be sure",
-    DOUBTFUL: lambda what: f"too close to the {what} to be sure",
-    UNMEASURED: lambda what: f"not measured well enough ({what})",
+    Verdict.DOUBTFUL: lambda what: f"too close to the {what} to be sure",
+    Verdict.UNMEASURED: lambda what: f"not measured well enough ({what})",
     OUT_OF_REACH: lambda what: f"beyond what the parts allow ({adjuster_words(what).name})",
     BEYOND: lambda what: "the suspension cannot take the setting",
     ON_STOPS: lambda what: "the car would rest on its stops",

@@ -59,10 +59,10 @@ class Boundary:
     def _look(self, a: Array, r: Array) -> tuple[Array, Index, Array]:
         """Signed distance, nearest segment and place along it from its middle, each (n,)."""
         middle, (low, high) = self.middle[..., None], self.box[..., None]
-        most = _square(middle[0] - a, middle[1] - r).min(axis=0)
+        most = sum_of_squares(middle[0] - a, middle[1] - r).min(axis=0)
         out_a = np.maximum(np.maximum(low[0] - a, a - high[0]), 0.0)
         out_r = np.maximum(np.maximum(low[1] - r, r - high[1]), 0.0)
-        row, group = np.nonzero((_square(out_a, out_r) <= most).T)
+        row, group = np.nonzero((sum_of_squares(out_a, out_r) <= most).T)
         first = np.searchsorted(row, np.arange(len(a)))
         a, r = a[row], r[row]
         unit_a, unit_r, from_middle, from_line, half = self.forms[:, :, group]
@@ -71,7 +71,7 @@ class Boundary:
         beyond = np.abs(along)
         beyond -= half
         np.maximum(beyond, 0.0, out=beyond)
-        square = _square(beyond, across.copy())
+        square = sum_of_squares(beyond, across.copy())
         least = np.sqrt(np.minimum.reduceat(square.min(axis=0), first))
         # Where two segments meet, the one that faces the point more squarely tells its side.
         near = square <= ((least + AS_NEAR_MM) ** 2)[row]
@@ -86,7 +86,7 @@ class Boundary:
         return signed, self.segment[best, group[pick]], along[best, pick]
 
 
-def _square(x: Array, y: Array) -> Array:
+def sum_of_squares(x: Array, y: Array) -> Array:
     """x² + y², in the place of x and y."""
     x *= x
     y *= y

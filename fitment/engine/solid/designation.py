@@ -11,9 +11,8 @@ import math
 import re
 from dataclasses import dataclass
 
+from common.units import MM_PER_INCH
 from fitment.engine.defaults import LARGEST_HEIGHT, WIDTH_PER_RIM_WIDTH
-
-INCH_MM = 25.4
 
 #: Nominal width, aspect ratio and rim code that any road tyre stays within.
 WIDTHS_MM = (125, 425)
@@ -51,12 +50,12 @@ class Size:
     @property
     def overall_diameter_mm(self) -> float:
         """Design diameter of the new tyre (UN R30, 6.1.2), in whole millimetres."""
-        return half_up(INCH_MM * self.rim_in) + 2.0 * self.section_height_mm
+        return half_up(MM_PER_INCH * self.rim_in) + 2.0 * self.section_height_mm
 
     @property
     def largest_diameter_mm(self) -> float:
         """Tallest new tyre of this size that the standard lets pass (UN R30, 6.1.5)."""
-        return half_up(INCH_MM * self.rim_in) + 2.0 * LARGEST_HEIGHT * self.section_height_mm
+        return half_up(MM_PER_INCH * self.rim_in) + 2.0 * LARGEST_HEIGHT * self.section_height_mm
 
     @property
     def theoretical_rim_mm(self) -> float:
@@ -67,11 +66,13 @@ class Size:
     def measuring_rim_in(self) -> float:
         """Usual measuring rim for the aspect ratio, to the nearest half inch."""
         share = next(share for least, share in _MEASURING_RIM if self.aspect >= least)
-        return half_up(2.0 * share * self.width_mm / INCH_MM) / 2.0
+        return half_up(2.0 * share * self.width_mm / MM_PER_INCH) / 2.0
 
     def section_width_mm(self, rim_in: float) -> float:
         """Nominal section width on a rim of ``rim_in`` inches, not rounded."""
-        return self.width_mm + WIDTH_PER_RIM_WIDTH * (INCH_MM * rim_in - self.theoretical_rim_mm)
+        return self.width_mm + WIDTH_PER_RIM_WIDTH * (
+            MM_PER_INCH * rim_in - self.theoretical_rim_mm
+        )
 
 
 def half_up(value: float) -> float:

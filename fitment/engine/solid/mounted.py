@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from common.units import MM_PER_INCH
 from fitment.engine import defaults
 from fitment.engine.model import Tyre, Wheel
-from fitment.engine.solid.designation import INCH_MM, size_of
+from fitment.engine.solid.designation import size_of
 
 
 class BadSection(ValueError):
@@ -62,11 +63,11 @@ def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
             raise BadSection(
                 "measuring_rim_in", "a measuring rim means nothing without the section width on it"
             )
-        width = size.section_width_mm(wheel.rim_mm / INCH_MM)
+        width = size.section_width_mm(wheel.rim_mm / MM_PER_INCH)
     elif tyre.measuring_rim_in is None:
         width = tyre.section_width_mm
     else:
-        on_rim = wheel.rim_mm - INCH_MM * tyre.measuring_rim_in
+        on_rim = wheel.rim_mm - MM_PER_INCH * tyre.measuring_rim_in
         width = tyre.section_width_mm + defaults.WIDTH_PER_RIM_WIDTH * on_rim
     across = size.overall_diameter_mm if diameter is None else diameter
     if tyre.largest_allowed:

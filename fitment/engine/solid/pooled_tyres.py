@@ -16,8 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry.frames import Array
+from common.units import MM_PER_INCH
 from fitment.engine.defaults import WIDTH_MEASURED, WIDTH_PER_RIM_WIDTH
-from fitment.engine.solid.designation import INCH_MM
 
 EXPECTED_SPREAD_MM = WIDTH_MEASURED.value / math.sqrt(2.0)
 """Spread of one reading expected beforehand: one measured tyre then says the width of the next
@@ -104,7 +104,7 @@ def pooled_tyre(measured: Sequence[Measured]) -> PooledTyre | None:
     rim = min(rims, key=lambda one: (-rims.count(one), one))
 
     def carried(one: Measured) -> float:
-        return WIDTH_PER_RIM_WIDTH * INCH_MM * (rim - one.rim_in)
+        return WIDTH_PER_RIM_WIDTH * MM_PER_INCH * (rim - one.rim_in)
 
     widths = [one.width_mm + carried(one) for one in measured if one.width_mm is not None]
     diameters = [one.diameter_mm for one in measured if one.diameter_mm is not None]

@@ -20,8 +20,8 @@ from fitment.engine.model import Tyre, Wheel
 from fitment.engine.solid.boundary import Boundary
 from fitment.engine.solid.mounted import Mounted, mounted
 
-#: Points along a quarter of crown and of side wall: chords stay within 0.02 mm of the curves.
-FINE = (64, 28)
+#: Points along a quarter of crown and of side wall: chords stay within this of the curves.
+FINE, FINE_ERROR_MM = (64, 28), 0.02
 #: The same for a first look: within ``COARSE_ERROR_MM`` of the curves.
 COARSE = (9, 5)
 COARSE_ERROR_MM = 0.6

@@ -8,8 +8,9 @@ with the hub.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from itertools import combinations
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 import numpy as np
 
@@ -20,8 +21,21 @@ from fitment.engine.survey.reading_values import Needed
 from fitment.engine.survey.readings import JOINT_NAMES, ON_THE_KNUCKLE, Reading
 from fitment.engine.survey.surveying import BadReading, Pose, about_hub, position
 
-if TYPE_CHECKING:
-    from fitment.engine.survey.reading_sheet import Sheet
+
+class PosedReadings(Protocol):
+    """What joints are read from: a corner's readings, and how the hub stood in each pose."""
+
+    @property
+    def kind(self) -> str: ...
+
+    @property
+    def readings(self) -> Sequence[Reading]: ...
+
+    @property
+    def survey_pose(self) -> Pose: ...
+
+    def pose(self, name: str, *, by_model: bool) -> Pose:
+        """How the hub stood in a pose. Raises BadReading where too little was read of it."""
 
 
 def joint_place(reading: Reading, there: Pose, survey: Pose) -> Array:
@@ -34,7 +48,7 @@ def joint_place(reading: Reading, there: Pose, survey: Pose) -> Array:
     return place
 
 
-def joints_read(sheet: Sheet) -> dict[str, Vec3]:
+def joints_read(sheet: PosedReadings) -> dict[str, Vec3]:
     """Joints read so far by their names in a check file, the newest of each."""
     found: dict[str, Vec3] = {}
     for reading in sheet.readings:
@@ -50,7 +64,7 @@ def joints_read(sheet: Sheet) -> dict[str, Vec3]:
     return found
 
 
-def suspension_of(sheet: Sheet) -> Suspension | None:
+def suspension_of(sheet: PosedReadings) -> Suspension | None:
     """The linkage once all joints of its kind were read and stand apart; None before."""
     names, found = JOINTS.get(sheet.kind, ()), joints_read(sheet)
     if not names or any(name not in found for name in names):

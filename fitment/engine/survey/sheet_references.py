@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cached_property
 
+from common.units import MM_PER_INCH
 from fitment.engine.checkfile import Measured
 from fitment.engine.checkfile.profile import profile_fault
 from fitment.engine.model import Tyre, Wheel
-from fitment.engine.solid.designation import INCH_MM, BadSize, size_of
+from fitment.engine.solid.designation import BadSize, size_of
 from fitment.engine.solid.mounted import BadSection
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.survey import surveying
@@ -95,10 +96,10 @@ class References:
         if not RIM_WIDTHS_IN[0] <= width <= RIM_WIDTHS_IN[1]:
             raise BadReading("rim_width_in", "no rim is that wide; it is asked in inches")
         profile = pairs_of("profile", read.text("profile"))
-        if profile and (fault := profile_fault(profile, INCH_MM * size.rim_in / 2)):
+        if profile and (fault := profile_fault(profile, MM_PER_INCH * size.rim_in / 2)):
             raise BadReading("profile", fault)
         flange = Wheel(size.rim_in, width, 0.0).flange_mm
-        offset = INCH_MM * width / 2 + flange - (rim_of(space).value - spacer)
+        offset = MM_PER_INCH * width / 2 + flange - (rim_of(space).value - spacer)
         around = read.number("circumference_mm")
         wheel = Wheel(size.rim_in, width, offset, spacer)
         tyre = Tyre(

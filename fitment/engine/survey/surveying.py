@@ -22,9 +22,9 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array
 from alignment.geometry.model import Vec3
+from common.units import MM_PER_INCH
 from fitment.engine.defaults import FLANGE_MM, GAP_READING, PRESENT_TYRE_MM
 from fitment.engine.model import SurveyPoint
-from fitment.engine.solid.designation import INCH_MM
 from fitment.engine.solid.section import Section
 
 #: Share of its free length to which a foam stop is squashed, and how well that is known: habit
@@ -106,7 +106,7 @@ def rim_plane_by_size(
     width_in: float, offset_mm: float, spacer_mm: float = 0.0, flange_mm: float = FLANGE_MM
 ) -> Measure:
     """The same plane from a wheel's figures, where nobody read the front space."""
-    return Measure(INCH_MM * width_in / 2 + flange_mm - offset_mm + spacer_mm, 1.5)
+    return Measure(MM_PER_INCH * width_in / 2 + flange_mm - offset_mm + spacer_mm, 1.5)
 
 
 def cap_plane(rim: Measure, cap_depth_mm: float) -> Measure:

@@ -11,11 +11,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from alignment.geometry.frames import Array
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.room import Spots
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import KNUCKLE, STRUT_BODY, Assumed, Feature
+from fitment.engine.model import KNUCKLE, STRUT_BODY, Assumed, Feature, PoseAt, Remark
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.compliance import compliance_inputs
 from fitment.engine.uncertainty.hub_path import hub_path_inputs
@@ -32,11 +33,18 @@ LEARNED = "what earlier jobs taught"
 
 @dataclass(frozen=True)
 class Budget:
-    """The moments of a corner, every input that is uncertain, and what was assumed of them."""
+    """The moments of a corner, every input that is uncertain, and what was assumed of them.
+
+    ``poses`` are those of the tightest moments. ``shift_mm`` (n,) is what earlier jobs and gaps
+    read on this car add to the clearances of each spot; ``left_out`` says what could not be used.
+    """
 
     moments: Moments
     inputs: tuple[Inputs, ...]
     assumed: tuple[Assumed, ...]
+    poses: tuple[PoseAt, ...]
+    shift_mm: Array
+    left_out: tuple[Remark, ...] = ()
 
     def parts_mm(self, index: int) -> dict[str, float]:
         """Standard uncertainty of a spot by what it belongs to."""
@@ -53,14 +61,30 @@ class Budget:
 
 
 def budget_of(setting: Setting, section: Section, coarse: Section, found: Closest) -> Budget:
-    """The uncertainty of every spot's clearance; ``coarse`` is the rough twin of ``section``."""
+    """The uncertainty of every spot's clearance, gaps read on this car left out; ``coarse`` is the
+    rough twin of ``section``."""
     ledger = Ledger()
     further = rivals(setting, section, coarse, found)
     spots = Spots.joined([found.spots, further.spots])
     gaps = np.concatenate([found.clearance_mm, further.clearance_mm])
     moments = moments_of(setting.room, section, spots, gaps)
     inputs = _inputs(setting, section, moments, ledger)
-    return Budget(moments, tuple(inputs), tuple(ledger.assumed))
+    nothing = np.zeros(len(found.clearance_mm))
+    poses = _poses(setting, found)
+    return Budget(moments, tuple(inputs), tuple(ledger.assumed), poses, nothing)
+
+
+def _poses(setting: Setting, found: Closest) -> tuple[PoseAt, ...]:
+    """Pose of every tightest moment; what knuckle or strut carries is judged once, at rest."""
+    spots, envelope = found.spots, setting.envelope
+    travel = envelope.travel(spots.steer, spots.share, spots.loaded) - envelope.static_travel
+    steer = np.degrees(spots.steer)
+    return tuple(
+        PoseAt(float(travel[index]), float(steer[index]), bool(spots.loaded[index]))
+        if moving
+        else PoseAt(0.0, 0.0, False)
+        for index, moving in enumerate(setting.room.moving)
+    )
 
 
 def _inputs(setting: Setting, section: Section, moments: Moments, ledger: Ledger) -> list[Inputs]:

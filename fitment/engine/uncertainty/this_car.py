@@ -9,7 +9,7 @@ uncertainty no longer holds the survey's. Millimetres, degrees.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,6 +19,7 @@ from alignment.geometry.hubmap import with_rods
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.motion import HubPoses
 from fitment.engine import defaults
+from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.pattern_search import clearance_at
 from fitment.engine.minimum.rolled_lips import is_rolled
 from fitment.engine.minimum.room import Spots
@@ -32,8 +33,14 @@ from fitment.engine.model import (
     Present,
     Remark,
 )
-from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.budget import FROM_CAR_TO_CAR, Budget, between_cars_mm, of_spot
+from fitment.engine.solid.section import Section, section_of
+from fitment.engine.uncertainty.budget import (
+    FROM_CAR_TO_CAR,
+    Budget,
+    between_cars_mm,
+    budget_of,
+    of_spot,
+)
 from fitment.engine.uncertainty.inputs import BETWEEN_CARS, SURVEY, Ledger, shares
 from fitment.engine.uncertainty.moments import moments_of
 from fitment.engine.uncertainty.survey_inputs import feature_inputs, joints_at
@@ -96,11 +103,11 @@ def shifts(corner: Corner, duty: Duty) -> tuple[dict[int, Shift], tuple[Remark, 
     return {index: _shift(corner, index, rows) for index, rows in found.items()}, tuple(left_out)
 
 
-def shift_of(corner: Corner, duty: Duty) -> Array:
+def shift_of(corner: Corner, read_here: Mapping[int, Shift]) -> Array:
     """What earlier jobs and this car's gaps add (features,) to the model's clearances, mm."""
     learned = [feature.learned for feature in corner.survey.features]
     shift = np.array([one.shift_mm if one else 0.0 for one in learned])
-    for index, read in shifts(corner, duty)[0].items():
+    for index, read in read_here.items():
         shift[index] += read.by_mm
     return shift
 
@@ -144,25 +151,24 @@ def error_on_this_car(
     return whole, float(np.sqrt(second - whole**2))
 
 
-def corrected(
-    setting: Setting, budget: Budget, tightest: Sequence[PoseAt]
-) -> tuple[Budget, Array, tuple[Remark, ...]]:
-    """A budget and the shift (mm) of every spot, by earlier jobs and by this car's own gaps.
+def weighed(setting: Setting, section: Section, coarse: Section, found: Closest) -> Budget:
+    """The uncertainty of what was found, corrected by earlier jobs and by this car's own gaps.
 
-    A gap narrows what it was read near to, ``tightest`` being where the spots are tightest; it
-    shifts the spot in all poses, for which one error is taken.
+    A gap narrows what it was read near to; it shifts the spot in all poses, for which one error is
+    taken.
     """
-    shift = shift_of(setting.corner, setting.duty)
+    budget = budget_of(setting, section, coarse, found)
     read_here, left_out = shifts(setting.corner, setting.duty)
+    shift = shift_of(setting.corner, read_here)
     for index, read in read_here.items():
         parts = budget.parts_mm(index)
         before = np.hypot(parts.get(SURVEY, 0.0), parts.get(BETWEEN_CARS, 0.0))
         same_car = defaults.SAME_CAR_MM
-        if read.speaks_for(tightest[index]) and np.hypot(read.sigma_mm, same_car) < before:
+        if read.speaks_for(budget.poses[index]) and np.hypot(read.sigma_mm, same_car) < before:
             one = of_spot(setting, budget.moments, index, SURVEY, GAP_READING, read.sigma_mm)
             other = of_spot(setting, budget.moments, index, BETWEEN_CARS, FROM_CAR_TO_CAR, same_car)
             budget = budget.replaced(index, (SURVEY, BETWEEN_CARS), (one, other))
-    return budget, shift, left_out
+    return replace(budget, shift_mm=shift, left_out=left_out)
 
 
 def _believed(corner: Corner, index: int, by_mm: float) -> float:

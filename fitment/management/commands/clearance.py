@@ -12,7 +12,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from fitment.engine.check import CannotCheck, run
 from fitment.engine.checkfile import BadCheckFile, answer_dump, loads
-from fitment.engine.model import CLEAR, TIGHT, Answer
+from fitment.engine.model import Answer
 from fitment.engine.report import answer_text
 
 GOOD, STOPPED, BAD_INPUT = 0, 1, 2
@@ -47,7 +47,7 @@ class Command(BaseCommand):
 def exit_code(answer: Answer) -> int:
     """0 if the job can go ahead on this answer, 1 if something stands against it."""
     in_reach = not any(corner.out_of_reach for corner in answer.corners.values())
-    return GOOD if answer.verdict in (CLEAR, TIGHT) and in_reach else STOPPED
+    return GOOD if answer.verdict.clears and in_reach else STOPPED
 
 
 def _read(name: str) -> bytes:

@@ -8,8 +8,8 @@ from typing import Any
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.db import transaction
-from django.utils.module_loading import import_string
 
+from shop.extensions.points import DEMO_BUILDERS
 from shop.models import User
 
 DEMO_PASSWORD = "lock-to-lock"  # noqa: S105  public, and refused outside debug
@@ -42,8 +42,8 @@ class Command(BaseCommand):
             )
         stage: dict[str, Any] = {"password": password}
         with transaction.atomic():
-            for dotted in settings.DEMO_BUILDERS:
-                import_string(dotted)(stage)
+            for build in DEMO_BUILDERS:
+                build(stage)
         self.stdout.write("The demo shop is built.")
         self.print_sign_ins()
 

@@ -1,0 +1,1 @@
+"""Planned settings: saved, held to target sheets, and judged by class rules."""

@@ -1,0 +1,1 @@
+"""Visits to the rack: saved, and what follows from their readings."""

@@ -1,0 +1,218 @@
+"""What one visit's readings come to: totals, crosses, thrust, setback, scrub, with uncertainty.
+
+Each line carries its expanded uncertainty (twice the standard one) from the rack's stated
+accuracy, taken as limits; it is None where the rack's accuracy says nothing about it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from alignment.geometry import readings
+from alignment.geometry.units import format_number
+from alignment.models import SWEEP, Quantity, RackVisit, ToeReference
+from alignment.visits.services.sweeps import sweep_of
+from common.corners import AXLE_CORNERS, AXLES, CORNER_NAMES
+from shop.models import Axle
+
+Values = dict[tuple[str, str], float]
+
+
+#: Names by which the spec sheet finds what it prints.
+INCLUDED, SCRUB = "Included angle", "Scrub of each wheel"
+STEERING_WHEEL, FRONT_WHEELS = "Steering wheel, running straight", "Front wheels, off ahead"
+
+
+@dataclass(frozen=True)
+class Derived:
+    """``unit`` is "°", "mm" or "m/km"; ``expanded`` in the same unit; ``where`` an axle or a
+    wheel, empty for the whole car."""
+
+    name: str
+    value: float
+    unit: str
+    expanded: float | None = None
+    note: str = ""
+    where: str = ""
+
+    @property
+    def title(self) -> str:
+        return f"{self.name}, {self.where}" if self.where else self.name
+
+    @property
+    def places(self) -> int:
+        return {"°": 2, "mm": 0}.get(self.unit, 1)
+
+    @property
+    def text(self) -> str:
+        said = format_number(self.value, self.places)
+        return said.lstrip("+") if self.unit == "m/km" else said
+
+    @property
+    def uncertainty(self) -> str:
+        """ "±0.08"; empty where nothing is known of it."""
+        if self.expanded is None:
+            return ""
+        return "±" + format_number(self.expanded, self.places).lstrip("+")
+
+    @property
+    def words(self) -> str:
+        """The note; of an angle too small for the rack to see, that first."""
+        unseen = ""
+        if self.expanded is not None and 0 < abs(self.value) <= self.expanded:
+            unseen = "less than the rack can tell from nothing"
+        return "; ".join(part for part in (unseen, self.note) if part)
+
+
+def derived_of(visit: RackVisit) -> list[Derived]:
+    """Everything that can be worked out from what was read, in the order of the trade."""
+    values = visit.values()
+    accuracy = visit.accuracy_deg
+    return [
+        *_pairs(visit, values),
+        *_thrust(visit, values, accuracy),
+        *_included(visit, accuracy),
+        *_setback(values),
+        *_scrub(values, accuracy),
+    ]
+
+
+def expanded(accuracy_deg: float, factor: float = 1.0) -> float:
+    """Expanded uncertainty of ``factor`` readings' worth of a rack with limits ± accuracy."""
+    return readings.COVERAGE * factor * readings.accuracy_to_sigma(accuracy_deg)
+
+
+def widening_of(visit: RackVisit, corner: str, quantity: str) -> float:
+    """How much less sure a reading is than one straight off the rack: a swept caster's factor."""
+    if quantity != Quantity.CASTER or corner not in visit.sweeps:
+        return 1.0
+    units = {(r.corner, r.quantity): r.unit for r in visit.readings.all()}
+    if units.get((corner, quantity)) != SWEEP:
+        return 1.0
+    sweep, _, _ = sweep_of(visit.sweeps[corner], None)
+    return sweep.widening if sweep is not None else 1.0
+
+
+def included_angles(visit: RackVisit) -> dict[str, float]:
+    """Camber and inclination together, for the corners where both were read."""
+    values = visit.values()
+    found = {}
+    for corner in (*AXLE_CORNERS[Axle.FRONT], *AXLE_CORNERS[Axle.REAR]):
+        camber = values.get((corner, Quantity.CAMBER))
+        lean = values.get((corner, Quantity.SAI))
+        if camber is not None and lean is not None:
+            found[corner] = readings.included_angle(camber, lean)
+    return found
+
+
+def toe_from_thrust_line(visit: RackVisit) -> tuple[float, float] | None:
+    """Front toe (left, right) counted from the rear axle's thrust line.
+
+    A rack that counts from there gives it as it stands; one that counts from the centre line
+    must have read the rear axle too. None where something is missing.
+    """
+    values = visit.values()
+    front, rear = (_both(values, a, Quantity.TOE) for a in (Axle.FRONT, Axle.REAR))
+    if front is None or visit.toe_reference == ToeReference.THRUST:
+        return front
+    return (
+        None if rear is None else readings.toe_against_thrust(*front, readings.thrust_angle(*rear))
+    )
+
+
+def total_toe_of(values: Values, axle: str) -> float | None:
+    """Total toe: of the wheels where both were read, else as the rack gave it."""
+    left, right = AXLE_CORNERS[axle]
+    wheels = (values.get((left, Quantity.TOE)), values.get((right, Quantity.TOE)))
+    if wheels[0] is not None and wheels[1] is not None:
+        return readings.total_toe(wheels[0], wheels[1])
+    return values.get((left, Quantity.TOE_TOTAL))
+
+
+def _both(values: Values, axle: str, quantity: str) -> tuple[float, float] | None:
+    left, right = (values.get((corner, quantity)) for corner in AXLE_CORNERS[axle])
+    return None if left is None or right is None else (left, right)
+
+
+def _pairs(visit: RackVisit, values: Values) -> Iterator[Derived]:
+    accuracy = visit.accuracy_deg
+    for axle in AXLES:
+        total = total_toe_of(values, axle)
+        if total is not None:
+            wheels = _both(values, axle, Quantity.TOE) is not None
+            uncertainty = expanded(accuracy, math.sqrt(2) if wheels else 1.0)
+            note = "" if wheels else "as the rack gave it, not wheel by wheel"
+            yield Derived("Total toe", total, "°", uncertainty, note, axle)
+        for quantity, words in ((Quantity.CAMBER, "camber"), (Quantity.CASTER, "caster")):
+            pair = _both(values, axle, quantity)
+            if pair is not None:
+                widest = [widening_of(visit, corner, quantity) for corner in AXLE_CORNERS[axle]]
+                uncertainty = expanded(accuracy, math.hypot(*widest))
+                cross = readings.cross(*pair)
+                yield Derived(f"Cross {words}", cross, "°", uncertainty, where=axle)
+
+
+def _thrust(visit: RackVisit, values: Values, accuracy: float) -> Iterator[Derived]:
+    rear = _both(values, Axle.REAR, Quantity.TOE)
+    if rear is not None:
+        thrust = readings.thrust_angle(*rear)
+        side = "to the right" if thrust > 0 else "to the left"
+        uncertainty = expanded(accuracy, 1 / math.sqrt(2))
+        yield Derived("Thrust angle", thrust, "°", uncertainty, side if round(thrust, 2) else "")
+    wheels = toe_from_thrust_line(visit)
+    if wheels is None:
+        return
+    from_centre = visit.toe_reference == ToeReference.CENTRE
+    for words, toe in zip(("left", "right"), wheels, strict=True):
+        uncertainty = expanded(accuracy, math.sqrt(1.5) if from_centre else 1.0)
+        yield Derived("Front toe from the thrust line", toe, "°", uncertainty, where=words)
+    uncertainty = expanded(accuracy, 1.0 if from_centre else 1 / math.sqrt(2))
+    yield _steering(visit, readings.steering_offset(*wheels), uncertainty)
+
+
+def _steering(visit: RackVisit, offset: float, uncertainty: float) -> Derived:
+    """At the wheels, or at the steering wheel where the ratio is known."""
+    ratio = visit.steering_ratio or 1.0
+    name = STEERING_WHEEL if visit.steering_ratio else FRONT_WHEELS
+    # The driver turns back what the wheels point to: clockwise is plus.
+    turned = -offset * ratio
+    side = "to the right" if turned > 0 else "to the left"
+    notes = [side] if round(turned, 2) else []
+    if not visit.steering_ratio:
+        notes.append("the steering wheel turns by this times the steering ratio")
+    if not visit.steering_ahead:
+        notes.append("only if the steering wheel was straight ahead and held, which is not noted")
+    return Derived(name, turned, "°", uncertainty * ratio, "; ".join(notes))
+
+
+def _included(visit: RackVisit, accuracy: float) -> Iterator[Derived]:
+    uncertainty = expanded(accuracy, math.sqrt(2))
+    for corner, angle in included_angles(visit).items():
+        yield Derived(INCLUDED, angle, "°", uncertainty, where=CORNER_NAMES[corner])
+
+
+def _setback(values: Values) -> Iterator[Derived]:
+    bases = _both(values, Axle.FRONT, Quantity.WHEELBASE)
+    if bases is None:
+        return
+    track = values.get((AXLE_CORNERS[Axle.FRONT][0], Quantity.TRACK))
+    found = readings.setback(*bases, track or 1.0)
+    side = ""
+    if found.mm:
+        side = "the right wheel stands back" if found.mm > 0 else "the left wheel stands back"
+    yield Derived("Setback", found.mm, "mm", None, side)
+    if track:
+        yield Derived("Setback as an angle", found.deg, "°", None, side)
+
+
+def _scrub(values: Values, accuracy: float) -> Iterator[Derived]:
+    for axle in AXLES:
+        total = total_toe_of(values, axle)
+        if total is None:
+            continue
+        # Running straight, the two wheels share their total toe.
+        each = readings.scrub_m_per_km(total / 2)
+        uncertainty = readings.scrub_m_per_km(expanded(accuracy, 1 / math.sqrt(2)))
+        yield Derived(SCRUB, each, "m/km", uncertainty, where=axle)

@@ -1,0 +1,67 @@
+"""Drawings kept with a check: a scene as plain JSON and back, so that an old check looks as
+it did on its day whatever the drawing code does by then."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from fitment.engine.drawing import scene as scenes
+from fitment.engine.drawing.scene import Scene
+
+_KINDS: dict[str, type] = {
+    kind.__name__: kind
+    for kind in (
+        scenes.Stroke,
+        scenes.Fill,
+        scenes.Hatch,
+        scenes.Words,
+        scenes.Dimension,
+        scenes.ScaleBar,
+        scenes.Scene,
+    )
+}
+
+
+def scene_dump(scene: Scene) -> dict[str, Any]:
+    """A scene as JSON; lengths are rounded to a hundredth of a millimetre."""
+    dumped: dict[str, Any] = _dump(scene)
+    return dumped
+
+
+def scene_load(document: Mapping[str, Any]) -> Scene:
+    """A scene from what :func:`scene_dump` made. Raises ValueError if it is something else."""
+    loaded = _load(document)
+    if not isinstance(loaded, Scene):
+        raise ValueError("not a drawing")
+    return loaded
+
+
+def _dump(value: Any) -> Any:
+    if is_dataclass(value) and not isinstance(value, type):
+        named = {item.name: _dump(getattr(value, item.name)) for item in fields(value)}
+        return {"is": type(value).__name__, **named}
+    if isinstance(value, list | tuple):
+        return [_dump(item) for item in value]
+    if isinstance(value, str | bool) or value is None:
+        return value
+    return round(float(value), 2)
+
+
+def _load(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        kind = _KINDS.get(str(value.get("is")))
+        if kind is None:
+            raise ValueError(f"not a part of a drawing: {value.get('is')!r}")
+        known = {item.name for item in fields(kind)}
+        return kind(**{key: _load(item) for key, item in value.items() if key in known})
+    if isinstance(value, list):
+        return tuple(_load(item) for item in value)
+    return value
+
+
+#: Who reads a drawing, and the decimals of its millimetres.
+READERS = {"shop": 1, "customer": 0}
+#: The same drawings with the wheel that is on the car dashed, where that is known.
+BESIDE = {"shop": "beside", "customer": "customer_beside"}

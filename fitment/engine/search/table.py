@@ -1,0 +1,176 @@
+"""Figures of every candidate of a search, in tables: changed plans down, fits across.
+
+A candidate's key counts through the tables row by row. Millimetres.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+import numpy as np
+
+from alignment.geometry.frames import Array, Flags, Index
+from common.verdicts import Verdict
+from fitment.engine.search.candidate_check import Stand, unseen_inside
+from fitment.engine.search.effort import fit_effort, setting_effort
+from fitment.engine.search.fits import Fits, Reasons
+from fitment.engine.search.limits import BUDGET
+from fitment.engine.search.model import NO_ROOM, TOO_CLOSE, TOUCHES, Question
+from fitment.engine.search.prices import axle_price
+from fitment.engine.search.settling import Settled
+from fitment.engine.search.space import KINDS, SettingChange, fit_kinds
+
+#: Codes of what is in the way: corner, place, and whether it touches.
+PER_CORNER = 1 << 16
+#: Code of a candidate whose reason is counted already, or that has none.
+UNTOLD = -1
+#: Rolling lips has to make more room than this at the tightest place, mm.
+LEAST_ROOM_MM = 0.05
+
+
+@dataclass(frozen=True)
+class Table:
+    """Figures (settings, fits) of every candidate.
+
+    ``margin`` is the most clearance over what the least doubt of a check asks (none may clear
+    where it is not positive), ``slack`` the most over what the duty asks; ``why`` codes what is in
+    the way. Looking closer changes these in place. ``effort``, ``price`` (inf: not known) and
+    ``kinds`` (bits in the order of KINDS) stay. ``fallen`` counts what fell and has no code.
+    """
+
+    stands: tuple[tuple[Stand, ...], ...]
+    effort: Array
+    price: Array
+    kinds: Index
+    margin: Array
+    slack: Array
+    why: Index
+    fallen: Reasons
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        rows, fits = self.margin.shape
+        return rows, fits
+
+    def look(self, row: int, fits: Index) -> None:
+        """Take margin, slack and what is in the way of some fits from their rough clearances."""
+        margin, slack = np.full(len(fits), np.inf), np.full(len(fits), np.inf)
+        why = np.full(len(fits), UNTOLD)
+        for index, stand in enumerate(self.stands[row]):
+            gaps = stand.weighed.gaps[fits]
+            spare = gaps - stand.required
+            at = np.argmin(spare, axis=1)
+            here = spare[np.arange(len(fits)), at]
+            touching = gaps[np.arange(len(fits)), at] <= 0
+            why = np.where(here < margin, (index * PER_CORNER + at) * 2 + touching, why)
+            margin = np.minimum(margin, here)
+            slack = np.minimum(slack, (gaps - stand.weighed.needed).min(axis=1))
+        self.margin[row, fits], self.slack[row, fits], self.why[row, fits] = margin, slack, why
+
+    def drop(self, which: Flags, reason: str, what: str = "") -> None:
+        """Rule out some candidates (settings, fits) for a reason."""
+        self.fallen[reason, what] += int(np.count_nonzero(which))
+        self.margin[which], self.why[which] = -np.inf, UNTOLD
+
+    def reasons(self) -> Reasons:
+        """How many candidates fell for each reason, those that were looked at roughly included."""
+        counts = Counter(self.fallen)
+        for row in range(self.shape[0]):
+            fallen = (self.margin[row] <= 0) & (self.why[row] != UNTOLD)
+            codes, many = np.unique(self.why[row][fallen], return_counts=True)
+            for code, count in zip(codes.tolist(), many.tolist(), strict=True):
+                counts[self._reason(row, code)] += count
+        return counts
+
+    def _reason(self, row: int, code: int) -> tuple[str, str]:
+        place, touching = divmod(code, 2)
+        corner, at = divmod(place, PER_CORNER)
+        where = self.stands[row][corner].weighed.places[at]
+        return (TOUCHES if touching else TOO_CLOSE), where
+
+
+def price_of(question: Question, fits: Fits, fit: int, change: SettingChange) -> Decimal | None:
+    """Price of a fit for the axle, with what a change of the plan takes; None: not known."""
+    return axle_price(len(question.corners), change, *fits.picked(fit))
+
+
+def table_of(question: Question, fits: Fits, settled: Settled) -> Table:
+    """The tables of what was settled, with what is ruled out already."""
+    plan, weights = next(iter(question.corners.values())).planned, question.weights
+    changes = settled.changes
+    shape = (len(changes), len(fits.triples))
+    by_setting = np.array([_bits(change.kinds(plan)) for change in changes], int)
+    by_fit = np.array([_bits(fit_kinds(*triple)) for triple in fits.triples], int)
+    table = Table(
+        stands=settled.stands,
+        effort=_sums(
+            [setting_effort(change, plan, weights) for change in changes],
+            [fit_effort(question.space, *triple, weights) for triple in fits.triples],
+        ),
+        price=_sums(
+            [_number(change.price) for change in changes],
+            [_number(price_of(question, fits, fit, SettingChange())) for fit in range(shape[1])],
+        ),
+        kinds=np.bitwise_or.outer(by_setting, by_fit).reshape(shape),
+        margin=np.empty(shape),
+        slack=np.empty(shape),
+        why=np.full(shape, UNTOLD),
+        fallen=Counter(fits.fallen) + Counter(settled.fallen),
+    )
+    for row in range(shape[0]):
+        table.look(row, np.arange(shape[1]))
+    _drop_unseen_inside(table, fits)
+    _drop_rolled_for_nothing(table, changes)
+    if question.within.budget is not None:
+        dear = np.isfinite(table.price) & (table.price > float(question.within.budget))
+        table.drop(dear & (table.margin > 0), BUDGET)
+    return table
+
+
+def _drop_unseen_inside(table: Table, fits: Fits) -> None:
+    """Wheels whose inside nobody measured, where the survey has places in there."""
+    known = np.array(
+        [bool(c.wheel.spoke_back) and c.wheel.barrel_mm is not None for c in fits.space.wheels]
+    )
+    if known.all():
+        return
+    for row, stands in enumerate(table.stands):
+        for stand in stands:
+            place = unseen_inside(stand, fits.combos, ~known)
+            for at in np.unique(place[place >= 0]):
+                which = np.zeros(table.shape, bool)
+                which[row] = (place == at) & (table.margin[row] > 0)
+                table.drop(which, Verdict.UNMEASURED, stand.weighed.places[at])
+
+
+def _drop_rolled_for_nothing(table: Table, changes: Iterable[SettingChange]) -> None:
+    """Lips rolled where something else is as near: bodywork has to make room to be offered."""
+    asked = list(changes)
+    bare = [replace(change, price=None, rolled_lips=False) for change in asked]
+    for row, change in enumerate(asked):
+        before = bare.index(bare[row])  # the same without rolling stands before it
+        if not change.rolled_lips or before == row:
+            continue
+        none = np.zeros(table.shape, bool)
+        more = np.maximum(
+            table.slack[row] - table.slack[before], table.margin[row] - table.margin[before]
+        )
+        none[row] = (more <= LEAST_ROOM_MM) & (table.margin[row] > 0)
+        table.drop(none, NO_ROOM)
+
+
+def _sums(by_setting: list[float], by_fit: list[float]) -> Array:
+    """A table of what settings and fits add up to."""
+    table: Array = np.add.outer(np.array(by_setting, float), np.array(by_fit, float))
+    return table.reshape(len(by_setting), len(by_fit))
+
+
+def _number(price: Decimal | None) -> float:
+    return np.inf if price is None else float(price)
+
+
+def _bits(kinds: frozenset[str]) -> int:
+    return sum(1 << index for index, kind in enumerate(KINDS) if kind in kinds)

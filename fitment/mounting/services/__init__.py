@@ -1,0 +1,1 @@
+"""Wheels of an order and the mounting checks: facts, record, choice."""

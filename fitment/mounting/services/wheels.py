@@ -1,0 +1,52 @@
+"""What an order mounts, axle by axle."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from django.db import transaction
+
+from fitment.models import OrderWheels
+from fitment.mounting.services.record import mounting_keep
+from shop.orders.services.log import log_write
+from shop.site.refusals import Refused
+
+if TYPE_CHECKING:
+    from shop.models import User, WorkOrder
+
+
+@transaction.atomic
+def order_wheels_choose(
+    *, order: WorkOrder, choices: Mapping[str, OrderWheels | None], by: User
+) -> list[OrderWheels]:
+    """Replace an order's wheels by the given choices; None takes an axle out of the order.
+
+    The mounting checks are answered anew, as far as they can be before the room is.
+
+    Raises Refused once the order is closed.
+    """
+    if not order.is_open:
+        raise Refused("The order is closed: its wheels stay as they were.")
+    kept: list[OrderWheels] = []
+    for axle, choice in choices.items():
+        if choice is None:
+            OrderWheels.objects.filter(order=order, axle=axle).delete()
+            continue
+        row, _ = OrderWheels.objects.update_or_create(
+            order=order,
+            axle=axle,
+            defaults={
+                "wheel": choice.wheel,
+                "tyre": choice.tyre,
+                "spacer_mm": choice.spacer_mm,
+                "worn_mm": choice.worn_mm,
+                "growth_mm": choice.growth_mm,
+                "largest_allowed": choice.largest_allowed,
+            },
+        )
+        kept.append(row)
+    detail = "; ".join(f"{row.axle}: {row}" for row in kept) or "none"
+    log_write(order=order, by=by, what="Wheels chosen", detail=detail)
+    mounting_keep(order=order, by=by)
+    return kept

@@ -1,0 +1,31 @@
+"""Choosing what an order mounts."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.views.decorators.http import require_http_methods
+
+from fitment.mounting.services.wheels import order_wheels_choose
+from fitment.mounting.wheel_forms import OrderWheelsForm
+from shop.models import WorkOrder
+from shop.site.refusals import Refused
+from shop.site.view_helpers import render_page, role_required
+
+
+@role_required("writer", "technician")
+@require_http_methods(["GET", "POST"])
+def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
+    """Choose wheel, tyre and spacer for each axle of an order."""
+    order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
+    form = OrderWheelsForm(request.POST or None, order=order)
+    if request.method == "POST" and form.is_valid():
+        try:
+            order_wheels_choose(order=order, choices=form.choices(), by=request.user)
+        except Refused as refused:
+            form.add_error(None, refused.reason)
+        else:
+            messages.success(request, "Wheels saved. Check the room next.")
+            return redirect("clearance", pk=order.pk)
+    return render_page(request, "fitment/order_wheels.html", {"order": order, "form": form})

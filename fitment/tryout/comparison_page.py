@@ -1,0 +1,134 @@
+"""Two set-ups of an axle beside each other: their drawings, and what differs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.safestring import SafeString, mark_safe
+
+from alignment.geometry.units import format_number
+from fitment.text.answer_rows import PlaceRow, place_row
+from fitment.text.labels import camber_method_text
+from fitment.tryout.data import SetUp, Tried
+from fitment.tryout.services.trial import drawn, same_room
+
+#: Figures of two set-ups that differ by less are the same, mm.
+SAME_MM = 0.05
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One place under both set-ups, mm; None where a set-up was not answered."""
+
+    place: str
+    first: PlaceRow
+    second: PlaceRow
+    by_mm: float
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A drawing with its legend; ``which`` set-up it shows where two are drawn apart."""
+
+    which: str
+    svg: SafeString
+    legend: tuple[str, ...]
+    has_dashed: bool
+
+
+def drawings_of(first: Tried, second: Tried | None) -> list[Drawing]:
+    """The side with the least room, and the second set-up beside it.
+
+    Where only wheel and tyre differ, the second wheel is dashed in the one room of both; where
+    the settings differ, each has a room of its own and is drawn in it.
+    """
+    side = first.sides[0]
+    corner = side.corners[0]
+    beside = None
+    if second is not None:
+        beside = next((s for s in second.sides if corner in s.corners), None)
+    if second is None or beside is None:
+        return [_drawing(side.key, corner)]
+    if same_room(side.key, beside.key):
+        dashed = beside.key if _wheel_differs(first, second) else ""
+        return [_drawing(side.key, corner, dashed)]
+    return [
+        _drawing(side.key, corner, which="first set-up"),
+        _drawing(beside.key, corner, which="second set-up"),
+    ]
+
+
+def _drawing(key: str, corner: str, dashed: str = "", which: str = "") -> Drawing:
+    svg, legend = drawn(key, corner, dashed, which)
+    # Written by our own writer, which escapes.
+    return Drawing(which.capitalize(), mark_safe(svg), legend, bool(dashed))  # noqa: S308
+
+
+def _wheel_differs(first: Tried, second: Tried) -> bool:
+    one, two = first.set_up, second.set_up
+    return (one.wheel, one.tyre, one.size, one.spacer_mm) != (
+        two.wheel,
+        two.tyre,
+        two.size,
+        two.spacer_mm,
+    )
+
+
+def differences(first: Tried | None, second: Tried | None) -> list[Difference]:
+    """Every place of the first set-up's tightest side under both, the largest change first."""
+    if first is None or second is None:
+        return []
+    side = first.sides[0]
+    beside = next((s for s in second.sides if side.corners[0] in s.corners), None)
+    if beside is None:
+        return []
+    theirs = {place.place: place for place in beside.answer.places}
+    found = [
+        Difference(
+            place.place,
+            place_row(place),
+            place_row(theirs[place.place]),
+            theirs[place.place].clearance_mm - place.clearance_mm,
+        )
+        for place in side.answer.places
+        if place.place in theirs
+    ]
+    return sorted(found, key=lambda row: -abs(row.by_mm))
+
+
+def choices_that_differ(first: Tried | None, second: Tried | None) -> list[tuple[str, str, str]]:
+    """What the two set-ups choose differently: (what, first, second)."""
+    if first is None or second is None:
+        return []
+    rows = zip(set_up_words(first.set_up), set_up_words(second.set_up), strict=True)
+    return [(what, one, two) for (what, one), (_, two) in rows if one != two]
+
+
+def set_up_words(set_up: SetUp) -> list[tuple[str, str]]:
+    """Every choice of a set-up in words, always the same rows."""
+
+    def length(value: float | None) -> str:
+        return f"{format_number(value or 0.0, 1)} mm"
+
+    camber = "as the adjusters stand"
+    if set_up.camber_deg is not None:
+        by = camber_method_text(set_up.camber_by)
+        camber = f"{format_number(set_up.camber_deg, 2)}° by {by}"
+    return [
+        ("Wheel", str(set_up.wheel)),
+        ("Tyre", set_up.tyre_words),
+        ("Spacer", f"{set_up.spacer_mm:g} mm" if set_up.spacer_mm else "none"),
+        ("Camber", camber),
+        ("Toe, per wheel", f"{format_number(set_up.toe_deg, 2)}°"),
+        ("Ride height", length(set_up.ride_height_mm)),
+        ("Packer", f"{set_up.bump_stop_mm or 0.0:g} mm"),
+        ("Fender lips", "rolled" if set_up.rolled_lips else "as they are"),
+    ]
+
+
+def price_of(set_up: SetUp) -> Any:
+    """Price of the axle's two wheels with tyres; None where one is not known."""
+    if set_up.wheel.price is None or set_up.tyre is None or set_up.tyre.price is None:
+        return None
+    return 2 * (set_up.wheel.price + set_up.tyre.price)

@@ -1,0 +1,82 @@
+"""A set-up taken onto an order: its wheels and its planned settings."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from django.db import transaction
+
+from alignment.geometry import units
+from alignment.models import PlannedSetting
+from alignment.plans.services.plans import AxlePlan, plan_save
+from fitment.models import OrderWheels
+from fitment.mounting.services.wheels import order_wheels_choose
+from fitment.tryout.data import SetUp
+from shop.orders.services.log import log_write
+from shop.site.refusals import Refused
+
+if TYPE_CHECKING:
+    from shop.models import User, WorkOrder
+
+
+@transaction.atomic
+def tryout_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
+    """Make a set-up the wheels and planned settings of an order's axle.
+
+    Raises Refused where the order is closed, or for a size that no tyre of the catalogue has.
+    """
+    if set_up.tyre is None:
+        raise Refused(
+            "A nominal size is no tyre yet: choose the tyre of the catalogue that will be mounted.",
+            field="tyre",
+        )
+    row = OrderWheels(
+        axle=set_up.axle,
+        wheel=set_up.wheel,
+        tyre=set_up.tyre,
+        spacer_mm=set_up.spacer_mm,
+        **set_up.state,
+    )
+    order_wheels_choose(order=order, choices={set_up.axle: row}, by=by)
+    before = PlannedSetting.objects.filter(order=order, axle=set_up.axle).first()
+    axles = {set_up.axle: _plan(set_up, before)}
+    plan_save(order=order, by=by, axles=axles, why="Tried and chosen on the bench.")
+    log_write(
+        order=order,
+        by=by,
+        what="Set-up taken from the bench",
+        detail=f"{set_up.axle.capitalize()}: {row}.",
+    )
+
+
+def _plan(set_up: SetUp, before: PlannedSetting | None) -> AxlePlan:
+    """The axle's plan: what the bench does not ask for stays as it was."""
+    values: dict[str, Any] = {}
+    if before is not None:
+        for name in ("toe_unit", "toe_diameter_mm", "caster_deg", "bushes", "notes"):
+            values[name] = getattr(before, name)
+        for name in ("camber_tolerance_deg", "toe_tolerance_deg", "caster_tolerance_deg"):
+            values[name] = getattr(before, name)
+    typed = {
+        key: text
+        for key, text in (before.typed if before else {}).items()
+        if key not in ("camber", "toe", "ride_height_mm", "bump_stop_mm")
+    }
+    figures = {
+        "camber": (set_up.camber_deg, "°"),
+        "toe": (set_up.toe_deg, "°"),
+        "ride_height_mm": (set_up.ride_height_mm, ""),
+        "bump_stop_mm": (set_up.bump_stop_mm, ""),
+    }
+    for key, (value, unit) in figures.items():
+        if value is not None:
+            typed[key] = f"{units.format_number(value, 3)}{unit}"
+    return AxlePlan(
+        toe_deg=set_up.toe_deg,
+        camber_deg=set_up.camber_deg,
+        camber_by=set_up.camber_by if set_up.camber_deg is not None else "",
+        adjusters=set_up.stated(),
+        rolled_lips=set_up.rolled_lips,
+        typed=typed,
+        **values,
+    )

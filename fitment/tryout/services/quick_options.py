@@ -1,0 +1,103 @@
+"""Ways to clear beside a room check: the search of the bench, asked for what lies nearest.
+
+Means, spacer and tyre may change, within the job's own limits; camber, height, packers and
+wheels are left to a search that somebody asks for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from alignment.geometry.linkage import Unreachable
+from common.verdicts import GateResult, reached
+from fitment.engine.check import corner_answer
+from fitment.engine.minimum.setting import setting_of
+from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty
+from fitment.engine.search.model import axles_of
+from fitment.engine.search.options import options
+from fitment.engine.search.settings import camber_methods_of
+from fitment.engine.words import reach_sentence, spot_sentence, worst_spot
+from fitment.job.car import Car
+from fitment.text.labels import camber_method_text
+from fitment.tryout.limits import limits_of
+from fitment.tryout.services.results import few_of, row_of, ruled_out_rows
+from fitment.tryout.services.trial import set_up_of
+from fitment.tryout.space import names_of, question_for
+
+#: What may change beside a check, and how much work that may be.
+MAY = ("means", "spacer", "tyre", "lips")
+FEW, MOST_JUDGED = 3, 24
+
+
+def options_to_clear(car: Car | None, question: Check, answer: Answer) -> dict[str, dict[str, Any]]:
+    """By corner that does not clear or is out of reach, what was found.
+
+    ``means`` lists the outcome of every other means of the same camber, ``found`` ways for the
+    axle as rows, ``ruled_out`` what fell. Both sides of an axle are changed alike.
+    """
+    found: dict[str, dict[str, Any]] = {}
+    for axle, corners in axles_of(question).items():
+        stuck = [name for name in corners if _is_stuck(answer.corners[name])]
+        if not stuck or car is None:
+            continue
+        searched = _searched(car, axle, corners, question.duty)
+        seen: list[tuple[Corner, list[dict[str, str]]]] = []
+        for name in stuck:
+            camber_method = next((rows for twin, rows in seen if twin == corners[name]), None)
+            if camber_method is None:
+                camber_method = _other_means(name, corners[name], question.duty)
+                seen.append((corners[name], camber_method))
+            found[name] = {**searched, "means": camber_method}
+    return found
+
+
+def _is_stuck(one: CornerAnswer) -> bool:
+    return not one.verdict.clears or bool(one.out_of_reach)
+
+
+def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) -> dict[str, Any]:
+    """The search itself; nothing where the order's rows no longer make a set-up."""
+    set_up = set_up_of(car, axle)
+    if set_up is None:
+        return {"found": [], "ruled_out": []}
+    around = limits_of(car, set_up)
+    asked = {name: value for name, value in around.items() if name.startswith("diameter")}
+    question = question_for(corners, duty, car, set_up, {"may": MAY, **asked})
+    found = options(replace(question, few=FEW, most_judged=MOST_JUDGED))
+    names = names_of(question.space)
+    rows = [row_of(option, corners, names, set_up) for option in found.options]
+    shown = [row for row in few_of(rows, question.aims, FEW) if row["shown"]]
+    return {
+        "found": shown,
+        "ruled_out": ruled_out_rows(found.ruled_out),
+        "candidates": found.candidates,
+    }
+
+
+def _other_means(name: str, corner: Corner, duty: Duty) -> list[dict[str, str]]:
+    """What the same camber comes to by every other means, with nothing else changed."""
+    by = corner.planned.camber_by
+    rows = []
+    for camber_method in camber_methods_of(corner.suspension) if by else ():
+        if camber_method == by:
+            continue
+        planned = replace(corner.planned, camber_by=camber_method)
+        try:
+            one = corner_answer(setting_of(name, replace(corner, planned=planned), duty))
+        except Unreachable:
+            continue
+        words = f"camber by {camber_method_text(camber_method)}"
+        rows.append({"words": words, "verdict": _word(one), "sentence": _sentence(one)})
+    return rows
+
+
+def _sentence(one: CornerAnswer) -> str:
+    worst = worst_spot(one)
+    said = [spot_sentence(worst)] if worst else []
+    return " ".join([*said, *(reach_sentence(short) for short in one.out_of_reach)])
+
+
+def _word(one: CornerAnswer) -> GateResult:
+    return reached(one.verdict, not one.out_of_reach)

@@ -1,0 +1,127 @@
+"""Ways to clear as plain rows that can be kept: words, figures, and the set-up for the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+from alignment.geometry.model import Planned
+from fitment.engine.model import Corner
+from fitment.engine.search.model import LEAST_COST, MOST_ROOM, WIDEST, Option, RuledOut
+from fitment.engine.search.space import LIPS
+from fitment.engine.search.text import cautions, clearance_words, option_words
+from fitment.engine.solid.mounted import mounted
+from fitment.tryout.data import TYRE_KEY, WHEEL_KEY, SetUp, pk_in
+from fitment.tryout.parts import failing_words, part_words
+from shop.orders.services.cautions import ROLLING_CAUTION
+
+Row = dict[str, Any]
+
+
+def row_of(
+    option: Option, corners: Mapping[str, Corner], names: Mapping[str, str], set_up: SetUp
+) -> Row:
+    """A way as plain data; ``corners`` as they are planned."""
+    planned = next(iter(corners.values()))
+    corner = next(iter(option.corners.values()))
+    failing = failing_words(option, set_up.axle)
+    rolling = [ROLLING_CAUTION] if LIPS in option.changes else []
+    said = [*failing, *rolling, *cautions(option), *part_words(option, corners)]
+    return {
+        "words": option_words(option, planned, names=names, decimals=1),
+        "room": clearance_words(option, decimals=1),
+        "cautions": said,
+        "fails": bool(failing),
+        "changes": sorted(option.changes),
+        "price": None if option.price is None else str(option.price),
+        "effort": round(option.effort, 6),
+        "verdict": option.verdict,
+        "slack_mm": round(option.slack_mm, 3),
+        "width_mm": round(mounted(corner.wheel, corner.tyre).section_width_mm, 1),
+        "place": option.tightest.place,
+        "clearance_mm": round(option.tightest.clearance_mm, 2),
+        "sigma_mm": round(option.tightest.sigma_mm, 2),
+        "put": _put(option, corner.planned, set_up),
+    }
+
+
+def said_of_all(rows: Sequence[Row]) -> list[str]:
+    """Cautions that several ways have in common, so that they need to be said once only."""
+    said = [row["cautions"] for row in rows]
+    return [one for one in said[0] if all(one in more for more in said)] if len(said) > 1 else []
+
+
+def caution_of(row: Row, of_all: Sequence[str]) -> str:
+    """What is to be said of a way alone."""
+    return " ".join(one for one in row["cautions"] if one not in of_all)
+
+
+def ruled_out_rows(ruled_out: Iterable[RuledOut]) -> list[list[Any]]:
+    """What fell as [reason, what, count]."""
+    return [[one.reason, one.what, one.count] for one in ruled_out]
+
+
+def few_of(rows: Iterable[Row], aims: Iterable[str], few: int) -> list[Row]:
+    """All rows, each once, those marked ``shown`` that are best for an aim or change other things.
+
+    Rows of one step are the best of that step, so the best of all steps is among them. Ways that
+    fail a mounting check stand behind all that fail none.
+    """
+    once: dict[str, Row] = {}
+    for row in rows:
+        once.setdefault(repr(sorted(row["put"].items())), {**row, "shown": False, "wins": []})
+    left = sorted(once.values(), key=lambda row: (row["fails"], row["effort"]))
+    hold = [row for row in left if not row["fails"]] or left
+    shown: list[Row] = []
+    for aim in aims:
+        best = _best(hold, aim)
+        if best is not None:
+            best["wins"].append(aim)
+            if not best["shown"]:
+                best["shown"] = True
+                shown.append(best)
+    for row in left:
+        kinds = set(row["changes"])
+        new = not row["shown"] and all(not set(other["changes"]) <= kinds for other in shown)
+        if new and len(shown) < few:
+            row["shown"] = True
+            shown.append(row)
+    return [*shown, *(row for row in left if not row["shown"])]
+
+
+def _best(rows: list[Row], aim: str) -> Row | None:
+    """The best row for an aim; of equals the smaller change, which stands first."""
+    if aim == LEAST_COST:
+        priced = [row for row in rows if row["price"] is not None]
+        return min(priced, key=lambda row: Decimal(row["price"]), default=None)
+    keys = {MOST_ROOM: "slack_mm", WIDEST: "width_mm"}
+    if aim in keys:
+        return max(rows, key=lambda row: float(row[keys[aim]]), default=None)
+    return min(rows, key=lambda row: float(row["effort"]), default=None)
+
+
+def _put(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:
+    """The parameters of the bench that make this way."""
+
+    def text(value: float | None) -> str:
+        return "" if value is None else f"{value:.4f}".rstrip("0").rstrip(".")
+
+    wheel, tyre = pk_in(option.wheel.key, WHEEL_KEY), pk_in(option.tyre.key, TYRE_KEY)
+    if not wheel:
+        wheel = str(set_up.wheel.pk)
+    if not tyre and option.tyre.key == "planned" and set_up.tyre is not None:
+        tyre = str(set_up.tyre.pk)
+    adjusters = planned.adjusters
+    return {
+        "wheel": wheel,
+        "tyre": tyre,
+        "size": "" if tyre else option.tyre.tyre.size,
+        "spacer": text(option.spacer.mm) if option.spacer.mm else "",
+        "camber": text(planned.camber_deg),
+        "by": planned.camber_by or "",
+        "toe": text(planned.toe_deg),
+        "height": text(adjusters.ride_height_mm) if adjusters.ride_height_mm else "",
+        "packer": text(adjusters.bump_stop_mm) if adjusters.bump_stop_mm else "",
+        "lips": "on" if planned.rolled_lips else "",
+    }

@@ -1,0 +1,57 @@
+"""A block of time in a bay."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any, ClassVar
+
+from django import forms
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from shop.models import Bay, Role, User
+from shop.site.fields import DateInput, TimeInput
+
+
+class BookingForm(forms.Form):
+    """A bay, a technician and a block of time of one day."""
+
+    day = forms.DateField(label=_("Day"), widget=DateInput())
+    starts = forms.TimeField(label=_("From"), widget=TimeInput())
+    ends = forms.TimeField(label=_("To"), widget=TimeInput())
+    bay = forms.ModelChoiceField(
+        label=_("Bay"), queryset=Bay.objects.filter(in_use=True), empty_label=_("choose")
+    )
+    technician = forms.ModelChoiceField(
+        label=_("Technician"), queryset=User.objects.none(), empty_label=_("choose")
+    )
+    needs_rack = forms.BooleanField(label=_("Needs the alignment rack"), required=False)
+
+    fieldsets: ClassVar = [
+        (_("When"), ["day", "starts", "ends"]),
+        (_("Bay and technician"), ["needs_rack", "bay", "technician"]),
+    ]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        technicians = User.objects.filter(is_active=True)
+        self.fields["technician"].queryset = technicians.filter(
+            role__in=[Role.TECHNICIAN, Role.MANAGER]
+        )
+        bay = self.fields["bay"]
+        bay.label_from_instance = _bay_label
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if all(data.get(name) is not None for name in ("day", "starts", "ends")):
+            data["starts_at"] = _moment(data["day"], data["starts"])
+            data["ends_at"] = _moment(data["day"], data["ends"])
+        return data
+
+
+def _bay_label(bay: Bay) -> str:
+    return _("{bay} (rack)").format(bay=bay.name) if bay.has_rack else bay.name
+
+
+def _moment(day: dt.date, time: dt.time) -> dt.datetime:
+    return timezone.make_aware(dt.datetime.combine(day, time))

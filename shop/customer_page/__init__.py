@@ -1,0 +1,1 @@
+"""What a customer reads and signs."""

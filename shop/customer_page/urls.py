@@ -1,0 +1,12 @@
+"""Addresses of the customer's link, and of signing in person."""
+
+from django.urls import URLPattern, URLResolver, path
+
+from shop.customer_page import views
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("orders/<int:pk>/sign/", views.quote_sign, name="quote_sign"),
+    path("c/<str:token>/", views.customer_order, name="customer_order"),
+    path("c/<str:token>/authorise/", views.customer_authorise, name="customer_authorise"),
+    path("c/<str:token>/sheet.pdf", views.customer_sheet, name="customer_sheet"),
+]

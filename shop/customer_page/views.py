@@ -1,0 +1,127 @@
+"""What a customer sees on their link: no account, no notes, no log, no other order."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext_lazy as _
+from django.views.decorators.http import require_GET, require_http_methods
+
+from shop.customer_page.forms import AuthoriseForm
+from shop.extensions.panels import rendered
+from shop.extensions.points import CUSTOMER_PANELS
+from shop.languages import speech_of
+from shop.models import Authorisation, ShopSettings, State, WorkOrder
+from shop.money.services import authorisation_of, quote_authorise, quote_latest
+from shop.orders.services.access import order_or_404
+from shop.orders.services.service_intervals import intervals_of
+from shop.sheet.services import sheet_response
+from shop.site.refusals import Refused, refuse
+from shop.site.view_helpers import customer_token, posted, render_page, role_required
+
+WORDS = {
+    State.ENQUIRY: _("We have your request and are working out what fits and what it costs."),
+    State.QUOTED: _("Your quote is below. The work starts after you have authorised it."),
+    State.APPROVED: _("You have authorised the work. We will find a time for it."),
+    State.BOOKED: _("Your car has an appointment with us."),
+    State.ON_LIFT: _("Your car is on the lift."),
+    State.ROAD_TEST: _("The work is done, and your car is on its road test."),
+    State.HANDED_OVER: _("The work is done, and your car was handed over."),
+    State.CANCELLED: _("This order was closed without work."),
+}
+
+
+@customer_token
+@require_GET
+def customer_order(request: HttpRequest, order: WorkOrder) -> HttpResponse:
+    return render_page(request, "shop/customer_order.html", _context(order))
+
+
+@customer_token
+@require_http_methods(["POST"])
+def customer_authorise(request: HttpRequest, order: WorkOrder) -> HttpResponse:
+    """Take the signature; a refusal shows the page again with all that was typed."""
+    quote = quote_latest(order)
+    if quote is None:
+        raise Http404
+    form = AuthoriseForm(request.POST, quote=quote)
+    if form.is_valid():
+        try:
+            quote_authorise(
+                quote=quote,
+                name=form.cleaned_data["name"],
+                amount=form.cleaned_data["amount"],
+                via=Authorisation.Via.LINK,
+                signed_warning=form.cleaned_data.get("signed_warning", False),
+            )
+        except Refused as refused:
+            field = refused.field if refused.field in form.fields else None
+            form.add_error(field, refused.reason)
+        else:
+            return redirect("customer_order", token=order.token)
+    return render_page(request, "shop/customer_order.html", _context(order, form))
+
+
+@customer_token
+@require_GET
+def customer_sheet(request: HttpRequest, order: WorkOrder) -> HttpResponse:
+    if order.state != State.HANDED_OVER:
+        raise Http404
+    return sheet_response(order)
+
+
+def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, Any]:
+    speech, shop = speech_of(order), ShopSettings.load()
+    quote = quote_latest(order)
+    authorisation = authorisation_of(quote)
+    may_sign = quote is not None and authorisation is None and order.state == State.QUOTED
+    if may_sign and form is None and quote is not None:
+        form = AuthoriseForm(quote=quote)
+    return {
+        "order": order,
+        "shop": shop,
+        "words": WORDS[State(order.state)],
+        "measures": f"{speech.length_unit}, {speech.angle_unit}, {speech.torque_unit}",
+        "quote": quote,
+        "authorisation": authorisation,
+        "form": form if may_sign else None,
+        "late_errors": form.non_field_errors() if form and not may_sign else [],
+        "bookings": list(order.bookings.select_related("bay"))
+        if order.state in (State.BOOKED, State.ON_LIFT)
+        else [],
+        "panels": rendered(panel(order) for panel in CUSTOMER_PANELS),
+        "handed_over": order.state == State.HANDED_OVER,
+        "after": intervals_of(shop, speech).said,
+    }
+
+
+@role_required("writer")
+@require_http_methods(["GET", "POST"])
+def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
+    """The customer signs the latest quote here, on the shop's own screen."""
+    order = order_or_404(pk)
+    quote = quote_latest(order)
+    if quote is None or authorisation_of(quote) is not None:
+        messages.error(request, _("No quote of this order is waiting for a signature."))
+        return redirect(order)
+    form = AuthoriseForm(posted(request), quote=quote)
+    if request.method == "POST" and form.is_valid():
+        try:
+            quote_authorise(
+                quote=quote,
+                name=form.cleaned_data["name"],
+                amount=form.cleaned_data["amount"],
+                via=Authorisation.Via.IN_PERSON,
+                signed_warning=form.cleaned_data.get("signed_warning", False),
+                by=request.user,
+            )
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, _("{number} is approved.").format(number=order.number))
+            return redirect(order)
+    context = {"order": order, "quote": quote, "form": form, "shop": ShopSettings.load()}
+    return render_page(request, "shop/quote_sign.html", context)

@@ -1,0 +1,1 @@
+"""Where apps plug into one another: what they exchange, and the points that they fill at start."""

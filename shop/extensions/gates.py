@@ -1,0 +1,63 @@
+"""What a gate answers about an order, and the rule for each result: who may go on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from common.verdicts import GateResult
+
+if TYPE_CHECKING:
+    from shop.languages import Speech
+
+# Lowest role that may go on.
+WRITER = "writer"
+MANAGER = "manager"
+NOBODY = "nobody"
+
+#: The rule for each result: who may go on, and whether the customer signs first.
+RULES: Mapping[GateResult, tuple[str, bool]] = {
+    GateResult.CLEAR: (WRITER, False),
+    GateResult.TIGHT: (WRITER, False),
+    GateResult.NOT_NEEDED: (WRITER, False),
+    GateResult.DOUBTFUL: (MANAGER, False),
+    GateResult.CONTACT: (MANAGER, True),
+    GateResult.OUT_OF_REACH: (MANAGER, True),
+    GateResult.UNMEASURED: (MANAGER, True),
+    GateResult.STALE: (NOBODY, False),
+    GateResult.NOT_CHECKED: (NOBODY, False),
+    GateResult.PASSES: (WRITER, False),
+    GateResult.FAILS: (MANAGER, True),
+    GateResult.CANNOT_SAY: (WRITER, False),
+}
+#: Results that a customer need not be warned of.
+QUIET = (GateResult.CLEAR, GateResult.NOT_NEEDED, GateResult.PASSES)
+
+
+@dataclass(frozen=True)
+class GateAnswer:
+    """What a gate says about an order, with the digest of all that it looked at.
+
+    ``spoken`` says the sentence in a customer's language and units, where the gate can, and
+    ``findings`` what stands behind it: rows with ``title``, ``where``, ``outcome``,
+    ``said_outcome``, ``sentence``, ``rule`` and ``source``, as text. ``title`` names the gate.
+    """
+
+    gate: str
+    result: GateResult
+    sentence: str
+    may_pass: str
+    needs_signature: bool
+    digest: str
+    action_label: str = ""
+    action_url: str = ""
+    title: str = ""
+    spoken: Callable[[Speech], str] | None = field(default=None, compare=False, repr=False)
+    findings: Callable[[Speech], list[dict[str, str]]] | None = field(
+        default=None, compare=False, repr=False
+    )
+
+    def said_to(self, speech: Speech) -> str:
+        """The sentence for this reader; as it stands where nobody has other words for it."""
+        return self.spoken(speech) if self.spoken else speech.may_say(self.sentence)

@@ -1,0 +1,107 @@
+"""Points at which the apps above plug into the shop's pages, rules and papers.
+
+``shop`` knows none of those apps: they register in their ``AppConfig.ready()``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any, Protocol
+
+from common.verdicts import Outcome
+from shop.extensions.panels import NavigationLink
+from shop.extensions.registry import Point
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest
+
+    from shop.extensions.gates import GateAnswer
+    from shop.extensions.panels import LineHint, Panel
+    from shop.languages import Speech
+    from shop.models import CarModel, ClassRule, Vehicle, WorkOrder
+
+#: By a rule's key, (result, reason).
+ClassAnswers = Mapping[int, tuple[Outcome, str]]
+
+
+class BookingGate(Protocol):
+    """Whether an order's parts may be ordered and its time be booked."""
+
+    def __call__(self, order: WorkOrder, /) -> GateAnswer: ...
+
+
+class OrderPanel(Protocol):
+    """A part of an order's page; None where there is nothing to show."""
+
+    def __call__(self, request: HttpRequest, order: WorkOrder, /) -> Panel | None: ...
+
+
+class CustomerPanel(Protocol):
+    """A part of the customer's page, which knows the order alone."""
+
+    def __call__(self, order: WorkOrder, /) -> Panel | None: ...
+
+
+class VehiclePanel(Protocol):
+    """A part of a vehicle's page."""
+
+    def __call__(self, request: HttpRequest, vehicle: Vehicle, /) -> Panel | None: ...
+
+
+class CarModelPanel(Protocol):
+    """A part of a car model's page."""
+
+    def __call__(self, request: HttpRequest, car_model: CarModel, /) -> Panel | None: ...
+
+
+class SheetSection(Protocol):
+    """Flowables of the spec sheet, set in the styles of its paper; none to leave it out."""
+
+    def __call__(self, order: WorkOrder, styles: Mapping[str, Any], /) -> list[Any]: ...
+
+
+class QuoteNotes(Protocol):
+    """What is told on a quote about its choices: plain data, frozen with the quote.
+
+    A note has ``axle`` and ``rows``: ``choice`` (chosen, declined), ``words``, ``verdict``, and
+    ``price`` as text, empty where it is not known.
+    """
+
+    def __call__(self, order: WorkOrder, /) -> list[dict[str, Any]]: ...
+
+
+class LineHints(Protocol):
+    """What the lines of an order may have to name; nothing of it is charged by itself."""
+
+    def __call__(self, order: WorkOrder, /) -> list[LineHint]: ...
+
+
+class ClassJudge(Protocol):
+    """Answers for those rules of a class that it knows something about."""
+
+    def __call__(
+        self, order: WorkOrder, rules: Sequence[ClassRule], speech: Speech, /
+    ) -> ClassAnswers: ...
+
+
+class DemoBuilder(Protocol):
+    """Adds an app's part of the invented shop; ``stage`` holds what was built before, by name."""
+
+    def __call__(self, stage: dict[str, Any], /) -> None: ...
+
+
+BOOKING_GATES: Point[BookingGate] = Point("booking gates", BookingGate)
+ORDER_PANELS: Point[OrderPanel] = Point("order panels", OrderPanel)
+CUSTOMER_PANELS: Point[CustomerPanel] = Point("customer panels", CustomerPanel)
+VEHICLE_PANELS: Point[VehiclePanel] = Point("vehicle panels", VehiclePanel)
+CAR_MODEL_PANELS: Point[CarModelPanel] = Point("car model panels", CarModelPanel)
+#: Sections that fill a page to its end, before the shop's own.
+SHEET_SECTIONS: Point[SheetSection] = Point("sheet sections", SheetSection)
+#: Sections that stand together on a page, after the shop's own.
+SHEET_DRAWINGS: Point[SheetSection] = Point("sheet drawings", SheetSection)
+QUOTE_NOTES: Point[QuoteNotes] = Point("quote notes", QuoteNotes)
+LINE_HINTS: Point[LineHints] = Point("line hints", LineHints)
+CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
+DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)
+#: Links of the header; groups stand in the order of their first link.
+NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)

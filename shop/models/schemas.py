@@ -1,0 +1,31 @@
+"""The shapes of documents that the shop keeps, and how older ones become today's."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from common.stored_json import Schema
+
+Document = dict[str, Any]
+
+
+def _whole_letter(quote: Document) -> Document:
+    """Version 1 left out what a letter did not have: findings, the class's rules, other words.
+
+    Notes then came without saying whether fender lips are rolled.
+    """
+    return {
+        "use": "",
+        "class_rules": "",
+        "language": "en",
+        "warning_said": "",
+        "class_rules_said": "",
+        "class_findings": [],
+        **quote,
+        "checks": [{"title": "", "findings": [], **check} for check in quote["checks"]],
+        "notes": [{"rolled": False, **note} for note in quote.get("notes", [])],
+    }
+
+
+#: What a quote froze: lines, totals, what the gates said, and notes of other apps.
+QUOTE = Schema("quote", (_whole_letter,))

@@ -1,0 +1,131 @@
+"""The lines of an order, and the note on its quote."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any, ClassVar
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from shop.models import Line, LineKind, Part, ShopSettings, WorkOrder
+from shop.models.texts import other_languages
+from shop.site.fields import CommaDecimalField
+from shop.site.text_fields import add_texts, take_texts
+
+
+class LineForm(forms.ModelForm):
+    """One line. What is left empty comes from the part, the hourly rate or the shop's tax."""
+
+    quantity = CommaDecimalField(
+        required=False, min_value=Decimal(0), max_digits=8, decimal_places=2
+    )
+    unit_price = CommaDecimalField(
+        required=False, min_value=Decimal(0), max_digits=9, decimal_places=2
+    )
+    tax_rate = CommaDecimalField(
+        required=False, min_value=Decimal(0), max_value=Decimal(100), max_digits=5, decimal_places=2
+    )
+    description = forms.CharField(required=False, max_length=200)
+
+    class Meta:
+        model = Line
+        fields = ("kind", "part", "description", "axle", "quantity", "unit_price", "tax_rate")
+
+    LABELS: ClassVar = {
+        "kind": _("Kind"),
+        "part": _("Part"),
+        "description": _("Description"),
+        "axle": _("Axle"),
+        "quantity": _("Quantity"),
+        "unit_price": _("Unit price"),
+        "tax_rate": _("Tax, %"),
+    }
+
+    def __init__(
+        self,
+        *args: Any,
+        shop: ShopSettings,
+        languages: Sequence[tuple[str, str]] = (),
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.shop = shop
+        self.languages = languages
+        for name, label in self.LABELS.items():
+            self.fields[name].label = label
+        self.fields["part"].empty_label = _("none")
+        told = add_texts(self, ["description"], languages)
+        self.order_fields(["kind", "part", "description", *told])
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        part: Part | None = data.get("part")
+        if part is not None:
+            data["kind"] = LineKind.PART
+            data["description"] = data.get("description") or part.name
+            if data.get("axle") == "any":
+                data["axle"] = part.axle
+        if not data.get("description") and "description" not in self.errors:
+            self.add_error("description", _("Enter a description or choose a part."))
+        defaults = {
+            "quantity": Decimal(1),
+            "unit_price": part.price if part else self._labour_price(data),
+            "tax_rate": self.shop.tax_rate,
+        }
+        for name, value in defaults.items():
+            if data.get(name) is None and name not in self.errors:
+                if value is None:
+                    self.add_error(name, _("Enter the unit price."))
+                data[name] = value
+        take_texts(self, ["description"], self.languages)
+        return data
+
+    def _labour_price(self, data: dict[str, Any]) -> Decimal | None:
+        return self.shop.hourly_rate if data.get("kind") == LineKind.LABOUR else None
+
+
+class LineFormSet(forms.BaseModelFormSet):
+    def lines(self) -> list[Line]:
+        """The lines to keep, in the order of the page."""
+        kept = []
+        for form in self.forms:
+            if form in self.deleted_forms or (not form.instance.pk and not form.has_changed()):
+                continue
+            kept.append(form.save(commit=False))
+        return kept
+
+    def gone(self) -> list[Line]:
+        return [form.instance for form in self.deleted_forms if form.instance.pk]
+
+
+def line_formset(order: WorkOrder, shop: ShopSettings, data: Any = None) -> LineFormSet:
+    """Rows for the lines of ``order`` and a few empty ones.
+
+    Where the customer reads another language than the shop's own, each has room for it.
+    """
+    theirs = [choice for choice in other_languages() if choice[0] == order.customer.language]
+    factory = forms.modelformset_factory(
+        Line, form=LineForm, formset=LineFormSet, extra=4, can_delete=True
+    )
+    rows = factory(
+        data,
+        queryset=order.lines.select_related("part"),
+        prefix="lines",
+        form_kwargs={"shop": shop, "languages": theirs},
+    )
+    choices = [("", _("none")), *((part.pk, str(part)) for part in Part.objects.all())]
+    for form in rows.forms:
+        form.fields["part"].widget.choices = choices
+        form.fields["DELETE"].label = _("Remove")
+    return rows
+
+
+class QuoteForm(forms.Form):
+    note = forms.CharField(
+        label=_("Note to the customer"),
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=_("Printed above the signature."),
+    )

@@ -1,0 +1,271 @@
+"""Lines of an order, quotes frozen from them, and the customer's authorisation."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+from django.utils.functional import Promise
+from django.utils.text import format_lazy
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext_lazy
+
+from common.verdicts import GateResult
+from shop.extensions.points import QUOTE_NOTES
+from shop.languages import speech_of
+from shop.models import (
+    Authorisation,
+    Line,
+    LineKind,
+    OrderKind,
+    Quote,
+    ShopSettings,
+    State,
+    User,
+    WorkOrder,
+)
+from shop.orders.services.cautions import class_caution
+from shop.orders.services.class_rules import findings_sentence, rules_judged
+from shop.orders.services.gates import GateVerdict, gates_ask
+from shop.orders.services.log import log_write
+from shop.orders.services.states import order_lock, order_move
+from shop.site.refusals import NotYours, Refused
+from shop.values.amounts import line_net, totals_of
+
+#: Why neither parts are ordered nor a bay is booked before a new quote.
+CHANGED_LINES = gettext_lazy("The quote lines have changed since approval. Send a new quote first.")
+MAY_BE_QUOTED = (State.ENQUIRY, State.QUOTED, State.APPROVED)
+
+
+def frozen_lines(order: WorkOrder) -> list[dict[str, str]]:
+    """The order's lines as they stand on a quote: in the customer's language, decimals as text."""
+    language = order.customer.language
+    return [
+        {
+            "kind": line.kind,
+            "number": line.part.number if line.part else "",
+            "description": line.description_in(language),
+            "axle": line.axle,
+            "quantity": str(line.quantity.normalize() + 0),
+            "unit_price": str(line.unit_price),
+            "tax_rate": str(line.tax_rate),
+            "net": str(line_net(line)),
+        }
+        for line in order.lines.select_related("part")
+    ]
+
+
+def quote_latest(order: WorkOrder) -> Quote | None:
+    """The latest quote with its authorisation; the only one that can be authorised."""
+    return (
+        Quote.objects.filter(order=order)
+        .select_related("authorisation", "sent_by")
+        .order_by("-sent_at", "-pk")
+        .first()
+    )
+
+
+def authorisation_of(quote: Quote | None) -> Authorisation | None:
+    return getattr(quote, "authorisation", None) if quote else None
+
+
+def lines_differ(order: WorkOrder) -> bool:
+    """Whether the lines are no longer those of the latest quote."""
+    quote = quote_latest(order)
+    return quote is not None and quote.document["lines"] != frozen_lines(order)
+
+
+def _document(order: WorkOrder, currency: str, checks: list[dict[str, Any]]) -> dict[str, Any]:
+    totals = totals_of(order.lines.all())
+    return {
+        "lines": frozen_lines(order),
+        "net": str(totals.net),
+        "tax": str(totals.tax),
+        "total": str(totals.total),
+        "shares": [
+            {"rate": str(s.rate), "net": str(s.net), "tax": str(s.tax)} for s in totals.shares
+        ],
+        "currency": currency,
+        "checks": checks,
+        "use": order.use,
+        "class_rules": order.class_rules,
+    }
+
+
+@transaction.atomic
+def lines_change(
+    *, order: WorkOrder, by: User, lines: Sequence[Line], gone: Sequence[Line] = ()
+) -> None:
+    """Save the lines in their order; a part that moves the wheel brings the need of a check."""
+    row = order_lock(order)
+    if not row.is_open:
+        raise Refused(_("This order is closed and its lines cannot be changed."))
+    moves_wheel = any(line.part and line.part.moves_wheel for line in lines)
+    if moves_wheel and row.kind == OrderKind.SURVEY_VISIT:
+        raise Refused(
+            _("A survey visit cannot include parts that move a wheel. Open an order for them.")
+        )
+    for line in gone:
+        line.delete()
+    for position, line in enumerate(lines):
+        line.order = row
+        line.position = position
+        line.save()
+    if moves_wheel and not row.moves_wheel_or_height:
+        row.moves_wheel_or_height = True
+        row.save(update_fields=["moves_wheel_or_height"])
+    log_write(order=row, by=by, what=gettext_lazy("Quote lines changed"), detail=_count_of(lines))
+
+
+def _count_of(lines: Sequence[Line]) -> Promise:
+    return format_lazy(ngettext_lazy("{count} line", "{count} lines", len(lines)), count=len(lines))
+
+
+@transaction.atomic
+def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
+    """Freeze the lines into a quote, with what the gates say now as a warning.
+
+    A gate never stops a quote. Sending one takes an agreed order back to *quoted*, since what
+    was agreed is no longer what is offered.
+    """
+    if not by.may_write_orders:
+        raise NotYours(_("Only a service writer can send quotes."))
+    row = order_lock(order)
+    if row.state not in MAY_BE_QUOTED:
+        raise Refused(_("Cancel the appointments before sending a new quote."))
+    if not row.lines.exists():
+        raise Refused(_("There are no quote lines yet. Add labour and parts first."))
+    speech = speech_of(row)
+    verdicts = [v for v in gates_ask(row) if v.answer.result != GateResult.NOT_NEEDED]
+    checks = [
+        {
+            "gate": v.answer.gate,
+            "result": v.answer.result,
+            "sentence": v.answer.sentence,
+            "digest": v.answer.digest,
+            "title": v.answer.title,
+            "findings": v.answer.findings(speech) if v.answer.findings else [],
+        }
+        for v in verdicts
+    ]
+    shop = ShopSettings.load()
+    document = _document(row, shop.currency, checks) | _said(row, verdicts)
+    document["notes"] = [note for tell in QUOTE_NOTES for note in tell(row)]
+    _forget_ordered_parts(row, document, by)
+    quote = Quote.objects.create(
+        order=row,
+        number=f"{row.number}-{row.quotes.count() + 1}",
+        document=document,
+        total=Decimal(document["total"]),
+        currency=shop.currency,
+        gate_warning="\n".join(v.answer.sentence for v in verdicts if v.is_warning),
+        signature_needed=any(v.needs_signature for v in verdicts),
+        class_caution=class_caution(row, speech=speech),
+        note=note.strip(),
+        sent_by=by,
+    )
+    log_write(
+        order=row,
+        by=by,
+        what=format_lazy(gettext_lazy("Quote {number} sent"), number=quote.number),
+        detail=f"{quote.total} {quote.currency}. {quote.gate_warning}".strip(),
+    )
+    if row.state != State.QUOTED:
+        order_move(order=row, to=State.QUOTED, by=by)
+    order.state, order.state_since = row.state, row.state_since
+    return quote
+
+
+def _said(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> dict[str, Any]:
+    """What the letter tells in the customer's own language, as it was told on the day.
+
+    The sentence that is signed stays the gate's; a customer of another language reads it in
+    theirs above it. What the class's rules come to stands in a sentence and a list.
+    """
+    speech = speech_of(order)
+    warnings = [verdict.answer for verdict in verdicts if verdict.is_warning]
+    told = "\n".join(answer.said_to(speech) for answer in warnings)
+    record, findings = order.class_record, rules_judged(order, speech)
+    rules = findings_sentence(record, findings, speech) if record and findings else ""
+    return {
+        "language": speech.language.code,
+        "warning_said": told if told != "\n".join(a.sentence for a in warnings) else "",
+        "class_rules_said": rules,
+        "class_findings": [finding.as_document() for finding in findings],
+    }
+
+
+def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) -> None:
+    """Other parts than those that were ordered have to be ordered, past the gate, anew."""
+    before = quote_latest(order)
+    if order.parts_ordered_at is None or before is None:
+        return
+    if _parts_in(before.document) != _parts_in(document):
+        order.parts_ordered_at = None
+        order.parts_ordered_by = None
+        order.save(update_fields=["parts_ordered_at", "parts_ordered_by"])
+        log_write(order=order, by=by, what=gettext_lazy("Parts must be ordered again"))
+
+
+def _parts_in(document: dict[str, Any]) -> list[tuple[str, str, str]]:
+    return [
+        (line["number"], line["description"], line["quantity"])
+        for line in document["lines"]
+        if line["kind"] == LineKind.PART
+    ]
+
+
+@transaction.atomic
+def quote_authorise(
+    *,
+    quote: Quote,
+    name: str,
+    amount: Decimal,
+    via: str,
+    signed_warning: bool,
+    by: User | None = None,
+) -> Authorisation:
+    """Take the customer's yes: name, amount and time are frozen, and the order is agreed.
+
+    ``amount`` is what the page showed; another amount than the quote's is refused, so that
+    nobody signs for a sum that they did not see. ``by`` is the member of staff who saw the
+    signature, None on the customer's own link.
+    """
+    order = order_lock(quote.order)
+    latest = quote_latest(order)
+    if latest is None or latest.pk != quote.pk:
+        raise Refused(_("A newer quote has been sent. Please read that one."))
+    if authorisation_of(latest) is not None:
+        raise Refused(_("This quote is already authorised."))
+    if order.state != State.QUOTED:
+        raise Refused(_("This order is not waiting for an authorisation."))
+    if not name.strip():
+        raise Refused(_("Please write your full name."), field="name")
+    if amount != latest.total:
+        raise Refused(_("The amount of this quote has changed. Please read it again."))
+    if latest.signature_needed and not signed_warning:
+        raise Refused(_("Please tick that you have read the warning."), field="signed_warning")
+    authorisation = Authorisation.objects.create(
+        quote=latest,
+        name=name.strip(),
+        amount=latest.total,
+        via=via,
+        signed_sentence=latest.gate_warning if signed_warning else "",
+        witnessed_by=by,
+    )
+    log_write(
+        order=order,
+        by=by,
+        who="" if by else name.strip(),
+        what=format_lazy(
+            gettext_lazy("Quote {number} authorised {via}"),
+            number=latest.number,
+            via=Authorisation.Via(via).label,
+        ),
+        detail=f"{name.strip()}, {latest.total} {latest.currency}. "
+        f"{authorisation.signed_sentence}".strip(),
+    )
+    order_move(order=order, to=State.APPROVED, by=by, who="" if by else name.strip())
+    return authorisation

@@ -1,0 +1,1 @@
+"""Type, tables and tags of the PDFs, shared by every app that prints."""

@@ -1,0 +1,1 @@
+"""The work at the car: parts, torques, road tests, hand-over and comebacks."""

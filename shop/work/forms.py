@@ -1,0 +1,228 @@
+"""Forms of the work itself: parts, torques, road tests, comebacks."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any, ClassVar
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from shop.models import (
+    Comeback,
+    Corner,
+    Happens,
+    InstalledPart,
+    LineKind,
+    RoadTest,
+    WorkOrder,
+)
+from shop.models.work import Tried
+from shop.orders.services.torques import TorqueDue
+from shop.site.fields import CommaDecimalField, CommaFloatField, PhotoField
+from shop.site.forms import MoveForm
+
+
+class InstalledForm(forms.ModelForm):
+    fieldsets: ClassVar = [
+        (_("Fitted"), ["line", "description", "corner_or_axle", "serial"]),
+        (_("Removed"), ["removed", "removed_to"]),
+    ]
+
+    class Meta:
+        model = InstalledPart
+        fields = ("line", "description", "corner_or_axle", "serial", "removed", "removed_to")
+
+    def __init__(self, *args: Any, order: WorkOrder, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        line = self.fields["line"]
+        line.queryset = order.lines.filter(kind=LineKind.PART)
+        line.empty_label = _("another part")
+        self.fields["description"].required = False
+        self.fields["description"].help_text = _("Only for a part that is not on this order.")
+        self.fields["removed_to"].help_text = _("For example: given to the customer, scrapped")
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if not data.get("line") and not data.get("description"):
+            self.add_error("description", _("Choose a part from the order or describe another."))
+        return data
+
+
+class TorqueForm(forms.Form):
+    """A tick for each fastener that is due, and room for one that is not on the list.
+
+    A figure that the part or the pattern gives cannot be signed as another one.
+    """
+
+    tool = forms.CharField(
+        label=_("Torque wrench"), max_length=80, help_text=_("Name or number of the wrench")
+    )
+
+    def __init__(self, *args: Any, due: list[TorqueDue], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.due = [d for d in due if not d.signed]
+        self.fieldsets = [(_("Tool"), ["tool"])]
+        for index, item in enumerate(self.due):
+            self.fields[f"done_{index}"] = forms.BooleanField(
+                required=False, label=_tick_label(item)
+            )
+            names = [f"done_{index}"]
+            if item.torque_nm is None:
+                self.fields[f"torque_{index}"] = _torque_field(_("Maker's figure, N·m"))
+                names.append(f"torque_{index}")
+            self.fieldsets.append((item.what, names))
+        self.fields["other_what"] = forms.CharField(
+            required=False, max_length=200, label=_("Another fastener")
+        )
+        self.fields["other_torque"] = _torque_field(_("Torque, N·m"))
+        self.fieldsets.append((_("Not on the list"), ["other_what", "other_torque"]))
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        for index, item in enumerate(self.due):
+            missing = item.torque_nm is None and data.get(f"torque_{index}") is None
+            if data.get(f"done_{index}") and missing:
+                self.add_error(f"torque_{index}", _("Enter the torque."))
+        if data.get("other_what") and data.get("other_torque") is None:
+            self.add_error("other_torque", _("Enter the torque."))
+        if not self.errors and not self.signed():
+            self.add_error(None, _("Tick at least one fastener."))
+        return data
+
+    def signed(self) -> list[tuple[str, Decimal]]:
+        """What is signed for, with its figure in N·m."""
+        data = self.cleaned_data
+        signs = [
+            (item.what, item.torque_nm or data[f"torque_{index}"])
+            for index, item in enumerate(self.due)
+            if data.get(f"done_{index}")
+        ]
+        if data.get("other_what") and data.get("other_torque") is not None:
+            signs.append((data["other_what"], data["other_torque"]))
+        return signs
+
+
+def _torque_field(label: str) -> CommaDecimalField:
+    return CommaDecimalField(
+        label=label,
+        required=False,
+        min_value=Decimal("0.1"),
+        max_value=Decimal(2000),
+        max_digits=6,
+        decimal_places=1,
+    )
+
+
+def _tick_label(item: TorqueDue) -> str:
+    if item.torque_nm is None:
+        return _("Tightened to the vehicle maker's figure")
+    return _("Tightened to {torque} N·m").format(torque=f"{item.torque_nm.normalize():f}")
+
+
+class RoadTestForm(forms.ModelForm):
+    fieldsets: ClassVar = [
+        (_("Standing still"), ["lock_left", "lock_right"]),
+        (_("Driving, within the law"), ["dip", "loaded"]),
+        ("", ["notes"]),
+    ]
+
+    class Meta:
+        model = RoadTest
+        fields = ("lock_left", "lock_right", "dip", "loaded", "notes")
+        widgets: ClassVar = {
+            "lock_left": forms.RadioSelect,
+            "lock_right": forms.RadioSelect,
+            "dip": forms.RadioSelect,
+            "loaded": forms.RadioSelect,
+            "notes": forms.Textarea(attrs={"rows": 3}),
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in ("lock_left", "lock_right", "dip", "loaded"):
+            self.fields[name].choices = Tried.choices
+
+
+class MarkForm(forms.Form):
+    """One place looked at: it touched, or a gap was measured there."""
+
+    corner = forms.ChoiceField(
+        label=_("Corner"), choices=[("", _("choose")), *Corner.choices], required=False
+    )
+    place = forms.CharField(label=_("Spot"), max_length=80, required=False)
+    contact = forms.BooleanField(label=_("Touched"), required=False)
+    gap_mm = CommaFloatField(label=_("Gap, mm"), required=False, min_value=0, max_value=500)
+    note = forms.CharField(label=_("Note"), max_length=200, required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for field in self.fields.values():
+            field.widget.attrs["aria-label"] = field.label
+        self.fields["place"].widget.attrs["list"] = "places"
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if not self.has_changed():
+            return data
+        if not data.get("corner"):
+            self.add_error("corner", _("Choose the corner."))
+        if not data.get("place"):
+            self.add_error("place", _("Enter the spot."))
+        if "gap_mm" not in self.errors:
+            gap = data.get("gap_mm")
+            if data.get("contact") and gap is not None:
+                self.add_error("gap_mm", _("Contact has no gap. Enter one of the two."))
+            if not data.get("contact") and gap is None:
+                self.add_error("gap_mm", _("Tick contact or enter the gap."))
+        return data
+
+
+def mark_formset(data: Any = None) -> Any:
+    factory = forms.formset_factory(MarkForm, extra=4, max_num=40, validate_max=True)
+    return factory(data, prefix="marks")
+
+
+def marks_of(formset: Any) -> list[dict[str, Any]]:
+    return [form.cleaned_data for form in formset.forms if form.has_changed()]
+
+
+class ComebackForm(forms.ModelForm):
+    mileage_km = forms.IntegerField(label=_("Mileage, km"), required=False, min_value=0)
+    photo = PhotoField(
+        label=_("Photograph"),
+        required=False,
+        help_text=_("JPEG, PNG or WebP, at most 8 MB. Seen by staff only."),
+    )
+    fieldsets: ClassVar = [
+        (_("Where and when"), ["corner", "place", "happens"]),
+        (_("Customer's description"), ["description", "mileage_km", "photo"]),
+    ]
+
+    class Meta:
+        model = Comeback
+        fields = ("corner", "place", "happens", "description", "photo")
+        widgets: ClassVar = {
+            "corner": forms.RadioSelect,
+            "description": forms.Textarea(attrs={"rows": 4}),
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["corner"].choices = Corner.choices
+        self.fields["happens"].choices = [("", _("choose")), *Happens.choices]
+        self.fields["place"].widget.attrs["list"] = "places"
+
+
+class HandOverForm(MoveForm):
+    """The last look: a remark, and what the customer wants on the spec sheet."""
+
+    curves = forms.BooleanField(
+        label=_("Print camber and toe curves on the spec sheet"), required=False
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, wants_reason=False, **kwargs)
+        self.fields["reason"].label = _(
+            "Remark, or a manager's reason if the road test found contact"
+        )

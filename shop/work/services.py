@@ -1,0 +1,131 @@
+"""Ordering parts, and all that is recorded while the car is here."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.text import format_lazy
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from shop.languages import speech_of_shop
+from shop.models import (
+    ContactMark,
+    InstalledPart,
+    LineKind,
+    RoadTest,
+    State,
+    TorqueSign,
+    User,
+    WaitingFor,
+    WorkOrder,
+)
+from shop.models.axles import Position
+from shop.money.services import CHANGED_LINES, authorisation_of, lines_differ, quote_latest
+from shop.orders.services.gates import gate_pass
+from shop.orders.services.log import log_write
+from shop.orders.services.states import order_lock
+from shop.site.refusals import NotYours, Refused
+
+WORK_STATES = (State.ON_LIFT, State.ROAD_TEST)
+
+
+@transaction.atomic
+def parts_order(*, order: WorkOrder, by: User) -> None:
+    """Record that the parts were ordered; the gates are asked first.
+
+    A customer who races under class rules has to have read that the parts may move the car
+    out of its class: the caution must stand on the quote that was authorised.
+    """
+    if not by.may_write_orders:
+        raise NotYours(_("Only a service writer can order parts."))
+    row = order_lock(order)
+    if row.parts_ordered_at is not None:
+        raise Refused(_("The parts are already ordered."))
+    if row.state not in (State.APPROVED, State.BOOKED, State.ON_LIFT):
+        raise Refused(_("Parts can be ordered after the customer has approved the quote."))
+    if not row.lines.filter(kind=LineKind.PART).exists():
+        raise Refused(_("No parts on this order."))
+    quote = quote_latest(row)
+    if authorisation_of(quote) is None:
+        raise Refused(_("The customer has not authorised the latest quote."))
+    if lines_differ(row):
+        raise Refused(str(CHANGED_LINES))
+    if row.class_rules and row.needs_check and quote and not quote.class_caution:
+        raise Refused(
+            _(
+                "Class rules were added after the quote. Send a new quote, so that the "
+                "customer reads how the parts may affect the car's class."
+            )
+        )
+    gate_pass(order=row, not_yet=_("Parts cannot be ordered yet."), by=by)
+    row.parts_ordered_at = timezone.now()
+    row.parts_ordered_by = by
+    row.waiting_for = WaitingFor.PARTS
+    row.save(update_fields=["parts_ordered_at", "parts_ordered_by", "waiting_for"])
+    log_write(order=row, by=by, what=gettext_lazy("Parts ordered"))
+
+
+def _on_the_lift(order: WorkOrder, by: User, *states: str) -> WorkOrder:
+    if not by.may_work_on_cars:
+        raise NotYours(_("Only a technician can record work."))
+    row = order_lock(order)
+    if row.state not in (states or WORK_STATES):
+        raise Refused(
+            _("Work can be recorded only while the car is on the lift or on its road test.")
+        )
+    return row
+
+
+@transaction.atomic
+def installed_add(*, order: WorkOrder, by: User, values: dict[str, Any]) -> InstalledPart:
+    row = _on_the_lift(order, by)
+    line = values.get("line")
+    if line is not None:
+        if line.order_id != row.pk:
+            raise Refused(_("This line belongs to another order."), field="line")
+        values = {**values, "part": line.part}
+        values["description"] = values.get("description") or line.description
+    if not values.get("description"):
+        raise Refused(_("Enter which part was fitted."), field="description")
+    installed = InstalledPart.objects.create(order=row, by=by, **values)
+    own = speech_of_shop()
+    where = own.within(own.say(Position(installed.corner_or_axle).label))
+    log_write(
+        order=row,
+        by=by,
+        what=gettext_lazy("Part installed"),
+        detail=f"{installed.description}, {where}",
+    )
+    return installed
+
+
+@transaction.atomic
+def torque_add(*, order: WorkOrder, by: User, what: str, torque_nm: Decimal, tool: str) -> None:
+    row = _on_the_lift(order, by)
+    sign = TorqueSign.objects.create(order=row, by=by, what=what, torque_nm=torque_nm, tool=tool)
+    log_write(order=row, by=by, what=gettext_lazy("Torque signed"), detail=f"{sign}, {tool}")
+
+
+@transaction.atomic
+def road_test_add(
+    *, order: WorkOrder, by: User, values: dict[str, Any], marks: Sequence[dict[str, Any]]
+) -> RoadTest:
+    """Record one road test with the places looked at; earlier tests stay as they were."""
+    row = _on_the_lift(order, by, State.ROAD_TEST)
+    test = RoadTest.objects.create(order=row, by=by, **values)
+    ContactMark.objects.bulk_create(ContactMark(road_test=test, **mark) for mark in marks)
+    touched = [f"{m['corner']} {m['place']}" for m in marks if m["contact"]]
+    log_write(
+        order=row,
+        by=by,
+        what=gettext_lazy("Road test"),
+        detail=format_lazy(gettext_lazy("Contact: {spots}"), spots=", ".join(touched))
+        if touched
+        else gettext_lazy("No contact"),
+    )
+    return test

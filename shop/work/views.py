@@ -1,0 +1,225 @@
+"""What is recorded beside the lift and after it."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods
+
+from common.verdicts import GateResult
+from shop.models import Comeback, ContactMark, OrderKind
+from shop.orders.services.access import order_or_404
+from shop.orders.services.cautions import TECHNICIAN, cautions_for, class_caution, job_of
+from shop.orders.services.changes import comeback_open
+from shop.orders.services.gates import GateClosed, gates_ask
+from shop.orders.services.states import order_hand_over
+from shop.orders.services.torques import torques_due
+from shop.site.forms import MoveForm
+from shop.site.refusals import Refused, refuse
+from shop.site.view_helpers import posted, render_page, role_required
+from shop.values.photos import HEAD_BYTES, photo_kind
+from shop.work.forms import (
+    ComebackForm,
+    HandOverForm,
+    InstalledForm,
+    RoadTestForm,
+    TorqueForm,
+    mark_formset,
+    marks_of,
+)
+from shop.work.services import installed_add, road_test_add, torque_add
+from shop.work.services import parts_order as do_parts_order
+
+PLACES = (
+    "arch lip",
+    "arch edge",
+    "liner, front",
+    "liner, rear",
+    "inner panel",
+    "frame rail",
+    "strut",
+    "damper body",
+    "knuckle",
+    "toe link",
+    "anti-roll bar",
+    "brake caliper",
+)
+
+
+def known_places() -> list[str]:
+    """Places of earlier marks, and common ones, for the list of a field."""
+    marks = ContactMark.objects.order_by("-pk").values_list("place", flat=True)[:200]
+    return sorted({*PLACES, *marks})
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def installed_new(request: HttpRequest, pk: int) -> HttpResponse:
+    order = order_or_404(pk)
+    initial = {"line": request.GET.get("line", "")}
+    form = InstalledForm(posted(request), order=order, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        try:
+            installed_add(order=order, by=request.user, values=form.cleaned_data)
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, _("Part recorded."))
+            return redirect(f"{order.get_absolute_url()}#work")
+    context = {
+        "order": order,
+        "form": form,
+        "cautions": cautions_for(job_of(order), TECHNICIAN),
+    }
+    return render_page(request, "shop/installed_new.html", context)
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
+    """Tick what was tightened, with which wrench; each tick is a signature."""
+    order = order_or_404(pk)
+    due = torques_due(order)
+    form = TorqueForm(posted(request), due=due)
+    if request.method == "POST" and form.is_valid():
+        try:
+            with transaction.atomic():
+                for what, torque in form.signed():
+                    torque_add(
+                        order=order,
+                        by=request.user,
+                        what=what,
+                        torque_nm=torque,
+                        tool=form.cleaned_data["tool"],
+                    )
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, _("Signed."))
+            return redirect(f"{order.get_absolute_url()}#work")
+    any_signed = any(item.signed for item in due)
+    context = {"order": order, "form": form, "due": due, "any_signed": any_signed}
+    return render_page(request, "shop/torque_sign.html", context)
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def road_test(request: HttpRequest, pk: int) -> HttpResponse:
+    order = order_or_404(pk)
+    form = RoadTestForm(posted(request))
+    marks = mark_formset(posted(request))
+    if request.method == "POST" and all([form.is_valid(), marks.is_valid()]):
+        try:
+            road_test_add(
+                order=order, by=request.user, values=form.cleaned_data, marks=marks_of(marks)
+            )
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, _("Road test recorded."))
+            return redirect(order)
+    context = {"order": order, "form": form, "marks": marks, "places": known_places()}
+    return render_page(request, "shop/road_test.html", context)
+
+
+@role_required("writer", "technician")
+@require_http_methods(["GET", "POST"])
+def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
+    """Look at what was done once more, then give the car back."""
+    order = order_or_404(pk)
+    form = HandOverForm(posted(request), initial={"curves": order.curves_on_sheet})
+    if request.method == "POST" and form.is_valid():
+        try:
+            order_hand_over(order=order, by=request.user, **form.cleaned_data)
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, _("{number} is handed over.").format(number=order.number))
+            return redirect(order)
+    context = {
+        "order": order,
+        "form": form,
+        "due": torques_due(order),
+        "installed": order.installed.all(),
+        "test": order.road_tests.prefetch_related("marks").first(),
+        "is_survey": order.kind == OrderKind.SURVEY_VISIT,
+    }
+    return render_page(request, "shop/hand_over.html", context)
+
+
+@role_required("writer")
+@require_http_methods(["GET", "POST"])
+def comeback_new(request: HttpRequest, pk: int) -> HttpResponse:
+    """The customer is back: open an order for it, tied to the first."""
+    first = order_or_404(pk)
+    form = ComebackForm(posted(request), request.FILES if request.method == "POST" else None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            order = comeback_open(
+                first_order=first, by=request.user, values=dict(form.cleaned_data)
+            )
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, _("Comeback {number} opened.").format(number=order.number))
+            return redirect(order)
+    context = {"first": first, "form": form, "places": known_places()}
+    return render_page(request, "shop/comeback_new.html", context)
+
+
+@role_required()
+@require_GET
+def comeback_photo(request: HttpRequest, pk: int) -> HttpResponseBase:
+    """A comeback's photograph, with the type that its bytes have and no other."""
+    comeback = get_object_or_404(Comeback.objects.select_related("order"), order__pk=pk)
+    if not comeback.photo:
+        raise Http404
+    try:
+        photo = comeback.photo.open("rb")
+    except FileNotFoundError as error:
+        raise Http404 from error
+    kind = photo_kind(photo.read(HEAD_BYTES))
+    photo.seek(0)
+    if kind is None:
+        photo.close()
+        raise Http404
+    response = FileResponse(
+        photo,
+        content_type=kind.content_type,
+        filename=f"{comeback.order.number}.{kind.extension}",
+    )
+    response.headers["X-Content-Type-Options"] = "nosniff"
+    response.headers["Content-Security-Policy"] = "default-src 'none'; sandbox"
+    response.headers["Cache-Control"] = "private, no-store"
+    return response
+
+
+@role_required("writer")
+@require_http_methods(["GET", "POST"])
+def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
+    """Look at the parts once more, then put on record that they were ordered."""
+    order = order_or_404(pk)
+    form = MoveForm(posted(request), wants_reason=False)
+    closed: GateClosed | None = None
+    if request.method == "POST" and form.is_valid():
+        try:
+            do_parts_order(order=order, by=request.user)
+        except GateClosed as gate:
+            closed = gate
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, _("Marked as ordered. The order is waiting for parts."))
+            return redirect(order)
+    context = {
+        "order": order,
+        "form": form,
+        "closed": closed,
+        "parts": order.lines.filter(kind="part").select_related("part"),
+        "class_caution": class_caution(order),
+        "verdicts": [v for v in gates_ask(order) if v.answer.result != GateResult.NOT_NEEDED],
+    }
+    return render_page(request, "shop/parts_order.html", context)

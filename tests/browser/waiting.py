@@ -1,0 +1,20 @@
+"""Waiting for what a page or its worker does by itself."""
+
+from __future__ import annotations
+
+import time
+from typing import Any
+
+PATIENCE_S, STEP_MS = 15.0, 30
+
+
+def until(page: Any, function: str, arg: Any = None) -> None:
+    """Ask the page again until its function, which may be async, answers true.
+
+    ``page.wait_for_function`` takes the promise of an async function for true and waits for
+    nothing.
+    """
+    last = time.monotonic() + PATIENCE_S
+    while not page.evaluate(function, arg):
+        assert time.monotonic() < last, f"never came true: {function}, {arg}"
+        page.wait_for_timeout(STEP_MS)

@@ -1,0 +1,51 @@
+"""Moves of the demonstration: two means, a new link, and what is out of reach."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from alignment.adjustments.page import CornerPage, adjustments_page
+from tests.alignment.adjustments_orders import text_of
+from tests.alignment.factories import make_visit
+
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
+
+
+def test_the_demo_shows_room_by_means_a_links_length_and_what_would_help(
+    stage: dict[str, Any], client_of: Any
+) -> None:
+    client = client_of(stage["users"]["technician"])
+
+    kerb = stage["orders"]["on_lift"]
+    left = corner_of(adjustments_page(kerb), "LF")
+    assert left.first is not None
+    assert left.first.room is not None
+    assert left.others
+    for other in left.others:
+        assert other.room is not None
+        assert other.room.clearance_mm < left.first.room.clearance_mm
+    said = text_of(client, kerb)
+    assert "This way comes first because it leaves" in said
+    assert "mm at the tightest place" in said
+    assert left.link_start_mm is not None
+    assert f"start from {left.link_start_mm:.1f} mm" in said.replace("\u202f", " ")
+
+    behind = stage["orders"]["camber_behind"]
+    numbers = {("LR", "camber"): "-1.12", ("RR", "camber"): "-0.98"}
+    toes = {("LR", "toe"): "0.17", ("RR", "toe"): "0.06"}
+    make_visit(behind, {**numbers, **toes})
+    said = text_of(client, behind)
+    assert "Camber −2.00° is out of reach" in said
+    assert "A toe link with more thread" in said
+    assert "the one fitted gives −4.0 to +4.0 mm" in said
+    # Toe comes first, so the short link is what keeps the camber from its target.
+    rear = corner_of(adjustments_page(behind), "LR")
+    assert rear.first is not None
+    assert not any(row.is_out for row in rear.first.rows if row.name == "Toe")
+    assert any(row.is_out for row in rear.first.rows if row.name == "Camber")
+
+
+def corner_of(pages: list[CornerPage], corner: str) -> CornerPage:
+    return next(page for page in pages if page.adjustments.corner == corner)

@@ -1,0 +1,192 @@
+"""Kept documents of checks, searches, surveys and quotes: older shapes, and later releases."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.apps import apps
+from django.core import serializers
+from django.core.exceptions import FieldError
+from django.db import IntegrityError, transaction
+
+from common.stored_json import UnreadableDocument, is_kept
+from fitment.clearance.run import check_run
+from fitment.engine import checkfile
+from fitment.models import ClearanceCheck, CornerSurvey, MountingCheck, OptionSearch
+from fitment.models.schemas import ANSWER, FOUND_OPTIONS, QUICK_OPTIONS
+from shop.models import Quote
+from shop.models.schemas import QUOTE
+from shop.models.stored import StoredJSONField
+from tests.fitment.factories import make_ready_order, make_rubbing_order
+from tests.fitment.searches import make_search
+from tests.stored import column_of, put_in_column
+
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
+
+FIELDS = [
+    field
+    for model in apps.get_models()
+    for field in model._meta.get_fields()
+    if isinstance(field, StoredJSONField)
+]
+OLDER = json.loads((Path(__file__).parent / "data/older_documents.json").read_text("utf-8"))
+
+
+@pytest.fixture
+def rows(writer: Any) -> dict[type, Any]:
+    """One row of every model that keeps documents."""
+    order = make_rubbing_order()
+    check = check_run(order=order, by=writer)
+    quote = Quote.objects.create(
+        order=order,
+        number="Q",
+        document=QUOTE.read(OLDER["quote"]),
+        total=1,
+        currency="EUR",
+        sent_by=writer,
+    )
+    survey = CornerSurvey.objects.first()
+    search, mounting = make_search(order, writer), MountingCheck.objects.get()
+    return {type(row): row for row in (check, quote, survey, search, mounting)}
+
+
+def test_every_document_that_outlives_a_release_is_known_here() -> None:
+    assert {(field.model, field.name) for field in FIELDS} == {
+        (ClearanceCheck, "inputs"),
+        (ClearanceCheck, "answer"),
+        (ClearanceCheck, "scenes"),
+        (ClearanceCheck, "options"),
+        (OptionSearch, "start"),
+        (OptionSearch, "asked"),
+        (OptionSearch, "found"),
+        (OptionSearch, "ruled_out"),
+        (MountingCheck, "inputs"),
+        (MountingCheck, "results"),
+        (CornerSurvey, "document"),
+        (CornerSurvey, "fit"),
+        (Quote, "document"),
+    }
+    names = [field.schema.name for field in FIELDS]
+    assert len(set(names)) == len(names)
+
+
+@pytest.mark.parametrize("field", FIELDS, ids=str)
+def test_a_document_is_kept_with_its_version_and_read_without(
+    field: StoredJSONField, rows: dict[type, Any]
+) -> None:
+    row = rows[field.model]
+    kept, content = column_of(row, field.name), getattr(row, field.name)
+    assert is_kept(kept)
+    assert (kept["schema"], kept["version"]) == (field.schema.name, field.schema.version)
+    row.refresh_from_db()
+    assert getattr(row, field.name) == kept["content"] == json.loads(json.dumps(content))
+
+
+@pytest.mark.parametrize("field", FIELDS, ids=str)
+def test_a_document_of_a_later_release_is_refused_by_name(
+    field: StoredJSONField, rows: dict[type, Any]
+) -> None:
+    row, later = rows[field.model], field.schema.version + 1
+    kept = {**column_of(row, field.name), "version": later}
+    put_in_column(row, field.name, kept)
+    with pytest.raises(UnreadableDocument, match=f"This {field.schema.name} is of version {later}"):
+        row.refresh_from_db()
+
+
+@pytest.mark.parametrize("field", FIELDS, ids=str)
+def test_a_document_from_before_versions_is_read_as_the_first(
+    field: StoredJSONField, rows: dict[type, Any]
+) -> None:
+    row = rows[field.model]
+    if field.schema.version > 1:
+        pytest.skip("its first shape was another one: see the tests of its upgrades")
+    content = column_of(row, field.name)["content"]
+    put_in_column(row, field.name, content)
+    row.refresh_from_db()
+    assert getattr(row, field.name) == content
+
+
+@pytest.mark.parametrize("field", FIELDS, ids=str)
+def test_a_dump_carries_versions_and_loads_again(
+    field: StoredJSONField, rows: dict[type, Any]
+) -> None:
+    row = rows[field.model]
+    (dumped,) = json.loads(serializers.serialize("json", [row]))
+    kept = dumped["fields"][field.name]
+    assert kept == column_of(row, field.name)
+    (loaded,) = serializers.deserialize("json", json.dumps([dumped]))
+    assert getattr(loaded.object, field.name) == kept["content"]
+    loaded.save()
+    assert column_of(row, field.name) == kept
+
+
+def test_a_query_cannot_look_into_a_document() -> None:
+    with pytest.raises(FieldError, match="corners"):
+        ClearanceCheck.objects.filter(answer__corners__isnull=False)
+
+
+# Older shapes, as releases before wrote them
+
+
+def test_an_answer_from_before_hub_positions_and_gaps() -> None:
+    check = check_run(order=make_ready_order(), by=None)
+    older = json.loads(json.dumps(check.answer))
+    for corner in older["corners"].values():
+        del corner["seat"], corner["levers"]
+        for place in corner["places"]:
+            del place["shift_mm"]
+    put_in_column(check, "answer", older)
+    check.refresh_from_db()
+    answer = checkfile.answer_load(check.answer)
+    for name, corner in answer.corners.items():
+        assert (corner.seat, corner.effects) == (None, ())
+        assert {place.shift_mm for place in corner.places} == {0.0}
+        assert len(corner.places) == len(older["corners"][name]["places"])
+
+
+def test_an_answer_that_there_was_not_stays_none() -> None:
+    assert ANSWER.read({}) == {}
+
+
+def test_options_of_a_search_with_cautions_in_one_sentence() -> None:
+    plain, warned = FOUND_OPTIONS.read(OLDER["found"])
+    assert (plain["cautions"], plain["fails"], plain["shown"]) == ([], False, False)
+    assert (warned["cautions"], warned["shown"]) == (["The size is nominal."], True)
+    assert "caution" not in plain
+    assert "caution" not in warned
+
+
+def test_options_beside_a_check_from_before_there_was_a_search() -> None:
+    corner = QUICK_OPTIONS.read(OLDER["options"])["LF"]
+    assert [row["words"] for row in corner["means"]] == ["camber by the knuckle bolts"]
+    (tried,) = corner["found"]
+    assert (tried["words"], tried["room"]) == ("no spacer", "Clears the lip by 6 mm.")
+    assert (tried["put"], tried["price"], tried["cautions"]) == ({}, None, [])
+    assert corner["ruled_out"] == []
+
+
+def test_a_quote_from_before_findings_and_other_languages() -> None:
+    quote = QUOTE.read(OLDER["quote"])
+    assert [(check["title"], check["findings"]) for check in quote["checks"]] == [("", [])]
+    assert [note["rolled"] for note in quote["notes"]] == [False]
+    assert (quote["warning_said"], quote["class_rules_said"], quote["class_findings"]) == (
+        "",
+        "",
+        [],
+    )
+    assert quote["lines"] == OLDER["quote"]["lines"]
+    assert QUOTE.read({**OLDER["quote"], "warning_said": "Achtung."})["warning_said"] == "Achtung."
+
+
+@pytest.mark.parametrize(
+    ("model", "field", "word"),
+    [(ClearanceCheck, "verdict", "fine"), (MountingCheck, "outcome", "clear")],
+)
+def test_a_record_holds_a_word_of_its_enum_and_no_other(
+    model: Any, field: str, word: str, rows: dict[type, Any]
+) -> None:
+    with pytest.raises(IntegrityError), transaction.atomic():
+        model.objects.filter(pk=rows[model].pk).update(**{field: word})
