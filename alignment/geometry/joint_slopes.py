@@ -110,13 +110,13 @@ def joint_slopes(
     toe = settled.toe[0] + steer
     full = linkage.with_angles(at_static, error, slope, adjust, (RACK,), toe, None)[1]
     known = missed[1 : 1 + count] + _by_adjusters(linkage, at_static, adjust, solved)
-    rack = -np.linalg.solve(full, _padded(known, 6))[:, 5]
+    rack = -np.asarray(np.linalg.solve(full, _padded(known, 6)), float)[:, 5]
 
     # And at this height, rack and adjusters held.
     slope = linkage.linear(pose, linkage.hold_of(adjust))[1]
     known = missed[1 + count :] + _by_adjusters(linkage, pose, adjust, solved)
     known += linkage.effect_of(RACK, pose, adjust)[:, :, None] * rack[:, None]
-    moved = -np.linalg.solve(slope, known)
+    moved = -np.asarray(np.linalg.solve(slope, known), float)
     hub = np.concatenate([moved[:, :2], np.zeros((count, 1, moved.shape[2]))], axis=1)
     turn = moved[:, 2:5]
     ends = _ends(suspension, linkage, pose, hub, turn, rack, rod)
@@ -307,7 +307,9 @@ def _seen_by_sheet(
     steer: Array,
 ) -> PoseSlopes:
     """The same under a bump-steer sheet: what it has read does not hang on the joints any more."""
-    camber, toe = np.degrees(frames.camber_of(motion.spin)), np.degrees(frames.toe_of(motion.spin))
+    camber, toe = (
+        float(np.degrees(angle(motion.spin))) for angle in (frames.camber_of, frames.toe_of)
+    )
     steered = motion.steered(settled, np.zeros(len(travel), np.intp), steer)
     spin = motion.travelled(settled, steered, np.arange(len(travel)), travel).spin
     static = np.full(len(travel), float(settled.static_travel[0]))

@@ -13,7 +13,7 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.bump_steer_sheet import MeasuredMotion
-from alignment.geometry.frames import Array
+from alignment.geometry.frames import Array, Index
 from alignment.geometry.joint_slopes import angle_slopes, joint_names, joint_slopes
 from alignment.geometry.model import Suspension
 from alignment.geometry.motion import LinkedMotion
@@ -46,7 +46,7 @@ def feature_inputs(setting: Setting, moments: Moments, ledger: Ledger) -> list[I
 
 
 def _of_feature(
-    room: Room, index: int, moments: Moments, rows: Array, ledger: Ledger
+    room: Room, index: int, moments: Moments, rows: Index, ledger: Ledger
 ) -> list[Inputs]:
     course = room.courses[index]
     feature = course.feature
@@ -83,7 +83,7 @@ def _of_feature(
 
 
 def _read(
-    room: Room, index: int, moments: Moments, rows: Array
+    room: Room, index: int, moments: Moments, rows: Index
 ) -> tuple[Array, Array, tuple[Hashable, ...]]:
     """The readings of a feature: where (rows, k, 3), their weights (rows, k) in each moment."""
     course = room.courses[index]
@@ -148,7 +148,7 @@ def joints_at(
     return [Inputs(JOINTS, SURVEY, tuple((JOINTS, scope, i) for i in range(mm.shape[1])), mm)]
 
 
-def _by_strut(setting: Setting, moments: Moments, rows: Array, angle: Array | None) -> Array:
+def _by_strut(setting: Setting, moments: Moments, rows: Index, angle: Array | None) -> Array:
     """What a knuckle's camber adjuster that is solved anew does to what the strut carries."""
     if angle is None:
         return np.zeros((len(rows), 1))
@@ -156,7 +156,8 @@ def _by_strut(setting: Setting, moments: Moments, rows: Array, angle: Array | No
     carried = np.array([c.feature.carried_by == STRUT_BODY for c in room.courses])
     arm = moments.points[rows] - room.strut_turn.pivot
     moved = frames.cross(np.array([1.0, 0.0, 0.0]), arm) * carried[moments.which[rows], None]
-    return np.sum(moments.push[rows] * moved, axis=1)[:, None] * np.radians(angle)
+    by_angle = np.sum(moments.push[rows] * moved, axis=1)
+    return np.asarray(by_angle[:, None] * np.radians(angle), float)
 
 
 def joint_spread(setting: Setting, sigma_mm: float) -> Array:

@@ -96,8 +96,13 @@ def shifts(corner: Corner, duty: Duty) -> tuple[dict[int, Shift], tuple[Remark, 
         try:
             expected = expected_gap(setting, index, reading, other_car=False)
         except Unreachable as error:
-            figures = {"spot": reading.place, "travel_mm": reading.travel_mm, "why": str(error)}
-            left_out.append(Remark(GAP_OUT_OF_REACH, figures | {"steer_deg": reading.steer_deg}))
+            figures: dict[str, float | str] = {
+                "spot": reading.place,
+                "travel_mm": reading.travel_mm,
+                "steer_deg": reading.steer_deg,
+                "why": str(error),
+            }
+            left_out.append(Remark(GAP_OUT_OF_REACH, figures))
             continue
         found.setdefault(index, []).append((reading, expected))
     return {index: _shift(corner, index, rows) for index, rows in found.items()}, tuple(left_out)
