@@ -16,6 +16,7 @@ from alignment.geometry.model import (
     Planned,
     Suspension,
 )
+from common.verdicts import Verdict
 from fitment.engine import defaults
 from fitment.engine.check import run
 from fitment.engine.defaults import STREET
@@ -28,7 +29,6 @@ from fitment.engine.model import (
     PRINTED,
     STRUT_BODY,
     TEMPLATE,
-    UNMEASURED,
     Check,
     Corner,
     CornerAnswer,
@@ -87,7 +87,7 @@ def assert_drawn_as_stated(check: Check, draws: int, seed: int, allowed: float) 
     """Chances within ``allowed`` and what so many draws leave open."""
     answer = answer_of(check)
     found = drawn(the_corner(check), check.duty, draws, seed)
-    known = np.array([place.verdict != UNMEASURED for place in answer.places])
+    known = np.array([place.verdict != Verdict.UNMEASURED for place in answer.places])
     for place, share in zip(answer.places, found.chance, strict=True):
         chance = place.touch_chance
         noise = math.sqrt(max(chance * (1 - chance), 1e-3) / draws)
