@@ -318,7 +318,7 @@ def test_an_answer_starts_with_the_keys_of_the_open_format() -> None:
         "out_of_reach",
         "places",
     ]
-    assert list(corner["places"][0])[:8] == [
+    assert list(corner["places"][0])[:9] == [
         "place",
         "clearance_mm",
         "certified_mm",

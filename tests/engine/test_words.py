@@ -230,7 +230,7 @@ def test_the_report_lists_every_place_and_what_was_taken_for_granted() -> None:
         assert words in text
     rows = [line.strip() for line in text.splitlines() if line.strip().startswith("fender lip")]
     assert rows[0].split() == [
-        *("fender", "lip", "contact", "-4.20", "5", "3.50", "0.89", "+38.2", "-9.1")
+        *("fender", "lip", "contact", "-4.20", "unknown", "5", "3.50", "0.89", "+38.2", "-9.1")
     ]
     assert rows[1:] == ["fender lip, ± 3.5 mm, mostly section width 3.2, planned toe 0.2"]
 
