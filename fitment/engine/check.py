@@ -18,7 +18,7 @@ from common.verdicts import Verdict, worst
 from fitment.engine import defaults
 from fitment.engine.certified import certified
 from fitment.engine.minimum.closest import closest
-from fitment.engine.minimum.coverage import uncovered
+from fitment.engine.minimum.coverage import coverage, uncovered
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
@@ -79,7 +79,8 @@ def judged_corner(setting: Setting) -> tuple[CornerAnswer, Judged]:
     proof = certified(setting, section, coarse, closest(room, section, coarse))
     found, budget = proof.found, proof.budget
     parts = judged(setting, section, budget, proof.certified_mm)
-    missing = list(uncovered(corner, room.courses, room.rest_spin))
+    sectors = coverage(setting, section)
+    missing = list(uncovered(setting, sectors))
     if corner.limits.bump_mm is None:
         missing.insert(0, "how far the wheel can go into bump is not known")
     verdict, remark = parts.verdict()
@@ -96,6 +97,7 @@ def judged_corner(setting: Setting) -> tuple[CornerAnswer, Judged]:
             setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
         ),
         effects=effects(setting, section, found, room.meridian(found.spots)),
+        sectors=sectors,
         any_touch_chance=parts.any_touch_chance,
         remarks=(*([remark] if remark else ()), *budget.left_out),
     )

@@ -18,6 +18,7 @@ from common.verdicts import Verdict
 
 BODY, KNUCKLE, STRUT_BODY, LINK = "body", "knuckle", "strut", "link"
 HARD, SOFT = "hard", "soft"
+OUTBOARD, INBOARD = "outboard", "inboard"
 #: How the points of a feature were read: one by one, or off one template that fixes them together.
 SINGLY, TEMPLATE = "singly", "template"
 #: How a tyre's dimension is known: by the size alone, from the maker's table, with a gauge.
@@ -88,7 +89,7 @@ class Learned:
 class OpenArc:
     """An arc that somebody looked at and found empty as far as ``beyond_mm``."""
 
-    side: str  # "inboard" or "outboard"
+    side: str  # INBOARD or OUTBOARD
     from_deg: float
     to_deg: float
     beyond_mm: float
@@ -343,6 +344,22 @@ class OutOfReach:
 
 
 @dataclass(frozen=True)
+class Sector:
+    """A sector of the clock, 15° wide about ``clock_deg``, that wants looking at.
+
+    On that side of the wheel's centre plane the swept solid reaches to ``reach_mm`` from the axis
+    of the survey's hub, ``adds_mm`` of it by steering. ``state`` is "seen", "open", "passed" (a
+    short gap between two that were looked at) or "missing".
+    """
+
+    side: str
+    clock_deg: float
+    reach_mm: float
+    adds_mm: float
+    state: str
+
+
+@dataclass(frozen=True)
 class Effect:
     """What one unit of something changes: mm of clearance for each place, in their order.
 
@@ -374,6 +391,7 @@ class CornerAnswer:
     notes: tuple[str, ...] = ()
     seat: Seat | None = None
     effects: tuple[Effect, ...] = ()
+    sectors: tuple[Sector, ...] = ()
     any_touch_chance: float = 0.0
     remarks: tuple[Remark, ...] = ()
 

@@ -138,8 +138,8 @@ def _uncovered(reason: str, speech: Speech) -> str:
     if is_engines_own(speech):
         return reason
     start, end = (found[name].replace("-", MINUS) for name in ("start", "end"))
-    if found["what"] == "no body edge outboard":
-        said = "no body edge outboard from {start}° to {end}° of clock"
+    if found["what"] == "nothing measured outboard":
+        said = "nothing measured outboard from {start}° to {end}° of clock"
     else:
         said = "nothing measured inboard from {start}° to {end}° of clock"
     return speech.say(said, start=start, end=end)

@@ -33,7 +33,7 @@ ENGINE_WORDS: tuple[str, ...] = (
     _("unmeasured as well"),
     _("doubtful as well"),
     _("tight as well"),
-    _("no body edge outboard from {start}° to {end}° of clock"),
+    _("nothing measured outboard from {start}° to {end}° of clock"),
     _("nothing measured inboard from {start}° to {end}° of clock"),
     _("nothing measured that the knuckle or strut carries"),
     _("how far the wheel can go into bump is not known"),

@@ -22,6 +22,7 @@ from fitment.engine.model import (
     OutOfReach,
     PoseAt,
     Remark,
+    Sector,
     SigmaParts,
     SpotAnswer,
     StaticAnswer,
@@ -73,6 +74,7 @@ def _corner(corner: CornerAnswer) -> Json:
         ],
         "places": [_place(place) for place in corner.places],
         "uncovered": list(corner.uncovered),
+        "sectors": [asdict(sector) for sector in corner.sectors],
         "assumed": [
             {
                 "what": item.what,
@@ -173,6 +175,7 @@ def _load_corner(corner: Json) -> CornerAnswer:
         out_of_reach=tuple(OutOfReach(**short) for short in corner["out_of_reach"]),
         places=tuple(_load_place(place) for place in corner["places"]),
         uncovered=tuple(corner["uncovered"]),
+        sectors=tuple(Sector(**sector) for sector in corner.get("sectors", ())),
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
         notes=tuple(corner["notes"]),
         seat=Seat(**corner["seat"]) if corner["seat"] else None,

@@ -13,8 +13,10 @@ from fitment.engine.model import (
     BODY,
     EDGE,
     HARD,
+    INBOARD,
     KNUCKLE,
     LINK,
+    OUTBOARD,
     POINTS,
     SINGLY,
     SOFT,
@@ -32,7 +34,7 @@ from fitment.engine.uncertainty.compliance import COMPLIANCES
 #: Features of a corner, and places along all of them that are looked at in every pose: a check
 #: stays within two seconds and 200 MB, whatever the file.
 MOST_FEATURES, MOST_PLACES = 60, 800
-SIDES = ("inboard", "outboard")
+SIDES = (INBOARD, OUTBOARD)
 
 
 def read_survey(survey: Table) -> Survey:

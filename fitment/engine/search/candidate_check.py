@@ -12,7 +12,7 @@ from common.verdicts import Verdict
 from fitment.engine import defaults
 from fitment.engine.certified import certified
 from fitment.engine.minimum.closest import closest
-from fitment.engine.minimum.coverage import uncovered
+from fitment.engine.minimum.coverage import coverage, uncovered
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import Corner, SpotAnswer, Tyre, Wheel
 from fitment.engine.search.combos import Combos
@@ -90,7 +90,7 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
     )
     if not verdict.clears:
         return Judged(verdict, slack, _decides(places, verdict), learned)
-    missing = uncovered(corner, setting.room.courses, setting.room.rest_spin)
+    missing = uncovered(setting, coverage(setting, section))
     if corner.limits.bump_mm is None:
         missing = ("bump limit", *missing)
     if missing:

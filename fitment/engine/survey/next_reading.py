@@ -7,18 +7,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import Planned
-from alignment.geometry.motion import motion_of
+from alignment.geometry.model import Limits, Planned
 from fitment.engine import defaults
 from fitment.engine.checkfile import Measured
-from fitment.engine.minimum.coverage import TYPICAL, uncovered
-from fitment.engine.minimum.setting import Setting, courses_of, setting_of
-from fitment.engine.model import BODY, LINK, Corner, GapReading, SpotAnswer, Tyre, Wheel
+from fitment.engine.minimum.coverage import TYPICAL, coverage, uncovered
+from fitment.engine.minimum.envelope import RestsOnStops
+from fitment.engine.minimum.setting import Setting, courses_of, motion_for, setting_of
+from fitment.engine.model import BODY, LINK, Corner, Duty, GapReading, SpotAnswer, Tyre, Wheel
+from fitment.engine.solid.section import section_of
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCK_IN, LOCK_OUT, POSES, STANDING
 from fitment.engine.survey.surveying import BadReading
@@ -28,6 +29,11 @@ from fitment.engine.uncertainty.this_car import (
     error_on_this_car,
     expected_gap,
 )
+
+#: Lock of a steered wheel where nobody has read it yet.
+LOCK_DEG = 30.0
+#: Standing at the height of the survey, straight ahead and at the locks.
+STILL = Duty("standing", envelope=((0.0, 0.0), (1.0, 0.0)), droop_fraction=0.0)
 
 # --- With a check at hand ---------------------------------------------------------------
 
@@ -106,9 +112,9 @@ def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use
     if measured is None:
         nothing = ("not enough for a survey yet",)
         return tuple(Use(words, nothing) for words in ("Standing, straight ahead", "Driven"))
-    still = tuple(w for w in _uncovered(measured, sheet, steered=False) if w != TYPICAL)
-    found = [Use("Standing, straight ahead", still)]
-    driven: list[str] = list(_uncovered(measured, sheet, steered=steered))
+    standing = _uncovered(measured, sheet, STILL, steered=False)
+    found = [Use("Standing, straight ahead", tuple(w for w in standing if w != TYPICAL))]
+    driven = list(_uncovered(measured, sheet, defaults.STREET, steered=steered))
     if steered:
         locks = [
             f"the turn plate {POSES[lock]}"
@@ -118,7 +124,8 @@ def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use
             )
             if not stop
         ]
-        found.append(Use("Standing, at both locks", (*driven, *locks)))
+        at_locks = _uncovered(measured, sheet, STILL, steered=True)
+        found.append(Use("Standing, at both locks", (*at_locks, *locks)))
         driven += locks
     if measured.limits.bump_mm is None:
         driven.append("the bump that is left, on the damper's shaft")
@@ -129,18 +136,31 @@ def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use
     return tuple(found)
 
 
-def _uncovered(measured: Measured, sheet: Sheet, *, steered: bool) -> tuple[str, ...]:
+def _uncovered(measured: Measured, sheet: Sheet, duty: Duty, *, steered: bool) -> tuple[str, ...]:
+    """What wants looking at of what a use visits, with the wheel that is on the car."""
     wheel, tyre = sheet.fitted or (Wheel(17.0, 8.0, 45.0), Tyre("225/45R17"))
-    survey = measured.survey
-    lock = 30.0 if steered else 0.0  # coverage asks only whether the wheel steers
-    limits = replace(measured.limits, steer_in_deg=lock, steer_out_deg=lock)
-    corner = Corner(survey, measured.suspension, limits, Planned(survey.toe_deg), wheel, tyre)
-    motion = motion_of(measured.suspension, survey.camber_deg, survey.toe_deg)
+    survey, limits = measured.survey, measured.limits
+    locks = (
+        lock or LOCK_DEG if steered else 0.0 for lock in (limits.steer_in_deg, limits.steer_out_deg)
+    )
+    corner = Corner(
+        survey,
+        measured.suspension,
+        Limits(limits.bump_mm, limits.droop_mm, *locks),
+        Planned(survey.toe_deg),
+        wheel,
+        tyre,
+    )
     try:
-        missing = uncovered(corner, courses_of(corner, motion), motion.spin)
+        courses_of(corner, motion_for(corner))
     except Unreachable:
         return ("a place was read in a pose that the surveyed suspension cannot take",)
-    return tuple(words.replace("-", "−") for words in missing)
+    try:
+        setting = setting_of("sheet", corner, duty)
+        sectors = coverage(setting, section_of(wheel, tyre))
+    except (Unreachable, RestsOnStops) as error:
+        return (f"a pose that the surveyed suspension can take: {error}",)
+    return tuple(words.replace("-", "−") for words in uncovered(setting, sectors))
 
 
 # --- Before it is read ------------------------------------------------------------------
