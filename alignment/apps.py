@@ -14,6 +14,8 @@ class AlignmentConfig(AppConfig):
         from alignment.plans.panels import plan_panel
         from alignment.plans.services.class_rules import judge_settings
         from alignment.targets.panels import targets_panel
+        from alignment.text.messages import MESSAGES
+        from alignment.text.render import register
         from alignment.visits.panels import readings_panel, vehicle_readings_panel
         from alignment.visits.sheet import readings_section
         from shop.extensions import points
@@ -30,7 +32,9 @@ class AlignmentConfig(AppConfig):
         points.DEMO_BUILDERS.register(targets.build, at=30)
         points.DEMO_BUILDERS.register(history.build, at=40)
 
-        maps = NavigationLink(
+        layouts = NavigationLink(
             "import_layout_list", _("Import layouts"), ("technician",), _("Records")
         )
-        points.NAVIGATION.register(maps, at=200)
+        points.NAVIGATION.register(layouts, at=200)
+
+        register(MESSAGES)

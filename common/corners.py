@@ -15,10 +15,10 @@ AXLES: tuple[str, ...] = tuple(AXLE_NAMES)
 
 #: The corners in the order in which people read them, with their names.
 CORNER_NAMES: Mapping[str, str] = {
-    "LF": "left front",
-    "RF": "right front",
-    "LR": "left rear",
-    "RR": "right rear",
+    "LF": "front left",
+    "RF": "front right",
+    "LR": "rear left",
+    "RR": "rear right",
 }
 CORNERS: tuple[str, ...] = tuple(CORNER_NAMES)
 

@@ -11,6 +11,7 @@ class FitmentConfig(AppConfig):
     def ready(self) -> None:
         """Register what fitment plugs into the shop and into alignment."""
         from alignment.adjustments.extension_points import ADJUSTMENT_CLEARANCE, CORNER_MOTION
+        from alignment.text.render import register
         from fitment.clearance import panels as clearance
         from fitment.clearance.adjustment_clearance import clearance_after
         from fitment.clearance.gate import clearance_gate
@@ -23,6 +24,7 @@ class FitmentConfig(AppConfig):
         from fitment.mounting.line_suggestions import wheel_hints
         from fitment.mounting.sheet import mounting_section, wheels_section
         from fitment.surveys import panels as surveys
+        from fitment.text.messages import MESSAGES
         from fitment.tryout.quote_notes import options_notes
         from shop.extensions import points
         from shop.extensions.panels import NavigationLink
@@ -62,3 +64,5 @@ class FitmentConfig(AppConfig):
         links.register(NavigationLink("use_list", _("Use profiles"), group=records), at=190)
         links.register(NavigationLink("comeback_list", _("Comebacks"), managers, _("Shop")), at=210)
         links.register(NavigationLink("law", _("Limits and rules"), managers, _("Shop")), at=240)
+
+        register(MESSAGES)

@@ -74,7 +74,11 @@ TEMPLATES = [
         "DIRS": [BASE_DIR / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {
-            "builtins": ["django.templatetags.i18n", "shop.templatetags.archroom"],
+            "builtins": [
+                "django.templatetags.i18n",
+                "shop.templatetags.archroom",
+                "alignment.templatetags.told",
+            ],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
@@ -121,7 +125,7 @@ LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "login"
 
 # The throttle of sign-ins: five wrong passwords for one name from one address close that pair
-# for a quarter of an hour. Nobody else's door closes with it.
+# for a quarter of an hour. Other users are not affected.
 AXES_FAILURE_LIMIT = 5
 AXES_COOLOFF_TIME = 0.25
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]

@@ -53,7 +53,7 @@
       return line(`${typed} was not accepted: ${entry.asked}`, link(entry.page, "Open"), discard(entry));
     }
     return line(
-      `${typed} is stored on this device and will be sent when the connection is back.`,
+      `${typed} is queued on this device and will be sent when the connection is back.`,
       press("Send now", flush),
       discard(entry),
     );

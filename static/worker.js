@@ -1,7 +1,7 @@
 // A reload without a connection still shows the readings: this worker keeps the pages that the
 // server allows to be kept (Archroom-Keep) and that this device has opened, with the files of this
 // site that they name. The network always comes first, nothing else is kept, and all of it goes
-// when somebody signs out, when the sign-in page is shown, or when another user's page comes.
+// when a user signs out, when the sign-in page is shown, or when another user's page comes.
 "use strict";
 
 const PAGES = "archroom-pages-"; // followed by the user's number
@@ -24,7 +24,7 @@ const ours = (name) => name === FILES || name.startsWith(PAGES);
 let last = Promise.resolve();
 const inTurn = (job) => {
   const done = last.then(job);
-  last = done.catch(() => {}); // whoever asked for it hears of it
+  last = done.catch(() => {}); // the caller hears of it
   return done;
 };
 
@@ -90,7 +90,7 @@ const drop = async (address) => {
   }
 };
 
-// Whatever has come from the server says who is here now.
+// Each response from the server says who is signed in now.
 const learn = async (address, response) => {
   const user = response.headers.get(USER);
   if (user) await forget([PAGES + user, FILES]);

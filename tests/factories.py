@@ -24,8 +24,7 @@ from shop.models import (
     Vehicle,
     WorkOrder,
 )
-from shop.models.schemas import QUOTE
-from shop.money.services import frozen_lines
+from shop.money.services import quote_document
 from shop.values.amounts import totals_of
 
 _serial = count(1)
@@ -127,20 +126,7 @@ def make_quote(order: WorkOrder, **values: Any) -> Quote:
     values.setdefault("number", f"{order.number}-{order.quotes.count() + 1}")
     values.setdefault("total", totals.total)
     values.setdefault("currency", "EUR")
-    values.setdefault(
-        "document",
-        QUOTE.read(  # what is left out here is filled in as for an older quote
-            {
-                "lines": frozen_lines(order),
-                "net": str(totals.net),
-                "tax": str(totals.tax),
-                "total": str(totals.total),
-                "shares": [],
-                "checks": [],
-                "currency": "EUR",
-            }
-        ),
-    )
+    values.setdefault("document", quote_document(order, values["currency"]))
     if "sent_by" not in values:
         values["sent_by"] = make_user("writer")
     return Quote.objects.create(order=order, **values)

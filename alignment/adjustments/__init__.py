@@ -1,1 +1,1 @@
-"""From readings to what is adjusted, and back to what came of it."""
+"""From readings to adjustments, and from adjustments to the readings after them."""

@@ -1,4 +1,4 @@
-"""Taking moves on: what was proposed is kept, to be held against the readings that follow."""
+"""Accepting adjustments: what was proposed is kept, to be compared with the readings after it."""
 
 from __future__ import annotations
 
@@ -7,26 +7,28 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
-from alignment.adjustments.text import adjustments_said
+from alignment.adjustments.text import adjustments_said, quantity_label
 from alignment.geometry.adjustments import MOVES_VERSION
-from alignment.geometry.units import format_degrees
+from alignment.geometry.units import format_degrees, format_mm
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
-from common.corners import CORNER_NAMES
-from shop.models import User, WorkOrder
+from shop.languages import speech_of_page, speech_of_shop
+from shop.models import Corner, User, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
 from shop.site.refusals import Refused
 
-CHANGED = (
-    "Readings, planned settings or moves have changed since this page was opened. "
-    "Look at the moves as they are now, then accept them."
+CHANGED = gettext_lazy(
+    "Readings, planned settings or adjustments have changed since this page was opened. "
+    "Check the adjustments as they are now, then accept them."
 )
 
 
 @dataclass(frozen=True)
 class Taken:
-    """One way at one corner as it was shown; fields as in ``AcceptedMoves``."""
+    """One option at one corner as it was shown; fields as in ``AcceptedAdjustments``."""
 
     corner: str
     visit: RackVisit
@@ -47,7 +49,7 @@ Versions = Mapping[str, int]
 
 
 def versions_of(order: WorkOrder) -> dict[str, int]:
-    """What moves are worked out from, with the version of each."""
+    """The records that adjustments are worked out from, with the version of each."""
     visits = RackVisit.objects.filter(order=order).values_list("pk", "version")
     plans = PlannedSetting.objects.filter(order=order).values_list("pk", "version")
     return {
@@ -60,19 +62,19 @@ def versions_of(order: WorkOrder) -> dict[str, int]:
 def adjustments_accept(
     *, order: WorkOrder, by: User, taken: Sequence[Taken], versions: Versions
 ) -> list[AcceptedAdjustments]:
-    """Keep the ways that were taken, one row a corner, with one entry in the log.
+    """Keep the options that were chosen, one row a corner, with one entry in the log.
 
-    ``versions`` are those of ``versions_of`` from before the moves were worked out. What is
-    accepted already is not written again. Raises Refused on a closed order, where nothing is
-    taken, and where something was saved in between.
+    ``versions`` are those of ``versions_of`` from before the adjustments were worked out. What is
+    accepted already is not written again. Raises Refused on a closed order, where no option is
+    chosen, and where something was saved in between.
     """
     row = order_lock(order)
     if not row.is_open:
-        raise Refused("The order is closed: no moves are accepted for it.")
+        raise Refused(_("The order is closed. No adjustments can be accepted."))
     if not taken:
-        raise Refused("Every corner is left as it is: there is nothing to accept.")
+        raise Refused(_("No adjustment is chosen at any corner."))
     if dict(versions) != versions_of(row):
-        raise Refused(CHANGED)
+        raise Refused(str(CHANGED))
     stands = {(r.visit_id, r.corner): r for r in AcceptedAdjustments.objects.of_order(row)}
     new = [one for one in taken if not _is_same(one, stands.get((one.visit.pk, one.corner)))]
     rows = [
@@ -87,9 +89,9 @@ def adjustments_accept(
         for one in new
     ]
     if rows:
-        log_write(
-            order=row, by=by, what="Moves accepted", detail=" ".join(_said(one) for one in new)
-        )
+        with speech_of_shop().active():
+            detail = " ".join(_said(one) for one in new)
+        log_write(order=row, by=by, what=gettext_lazy("Adjustments accepted"), detail=detail)
     return rows
 
 
@@ -110,10 +112,20 @@ def _is_same(one: Taken, standing: AcceptedAdjustments | None) -> bool:
 
 
 def _said(one: Taken) -> str:
-    """One corner in a sentence: what is moved, what should be read then, and the room."""
-    adjustments = adjustments_said(one.adjustments)
+    """One corner in a sentence: adjustments, predicted readings and clearance."""
     order = [name for name in ("camber", "caster", "toe") if name in one.predicted]
-    told = ", ".join(f"{name} {format_degrees(one.predicted[name])}" for name in order)
-    room = f"; {one.room['clearance_mm']:.1f} mm at the tightest place" if one.room else ""
-    name = CORNER_NAMES[one.corner]
-    return f"{name[0].upper()}{name[1:]}: {adjustments}; to read {told}{room}."
+    predicted = ", ".join(
+        f"{speech_of_page().within(quantity_label(name))} {format_degrees(one.predicted[name])}"
+        for name in order
+    )
+    text = (
+        _("{corner}: {adjustments}; predicted {readings}; {gap} at the tightest spot.")
+        if one.room
+        else _("{corner}: {adjustments}; predicted {readings}.")
+    )
+    return text.format(
+        corner=Corner(one.corner).label,
+        adjustments=adjustments_said(one.adjustments),
+        readings=predicted,
+        gap=format_mm(one.room["clearance_mm"], signed=False) if one.room else "",
+    )

@@ -1,4 +1,4 @@
-"""The adjusters of a corner: which may be moved, and where they stood at a visit."""
+"""The adjusters of a corner: which may be adjusted, and their positions at a visit."""
 
 from __future__ import annotations
 
@@ -24,9 +24,9 @@ ROD = "rod:"
 
 @dataclass(frozen=True)
 class Rows:
-    """The rows behind an order's moves, each kind fetched once.
+    """The rows behind an order's adjustments, each kind fetched once.
 
-    ``accepted`` are the moves that were accepted after a visit (pk) at a corner.
+    ``accepted`` are the adjustments that were accepted after a visit (pk) at a corner.
     """
 
     order: WorkOrder
@@ -41,8 +41,8 @@ class Rows:
 
 @dataclass(frozen=True)
 class Stood:
-    """Where adjusters stood: ``recorded`` are those that somebody noted, ``assumed`` those that
-    stand where accepted moves put them, ``unclear`` texts whose unit has no size."""
+    """Positions of adjusters: ``recorded`` are those that were noted, ``assumed`` those at the
+    position of accepted adjustments, ``unclear`` texts whose unit has no size."""
 
     at: Mapping[str, float]
     recorded: frozenset[str]
@@ -55,7 +55,7 @@ class Stood:
 
 
 class Setup:
-    """What can be moved at a corner, and where it stood at a visit."""
+    """What can be adjusted at a corner, and its position at a visit."""
 
     def __init__(self, rows: Rows, corner: str, geometry: Geometry) -> None:
         self.rows, self.corner, self.suspension = rows, corner, geometry.suspension
@@ -89,7 +89,7 @@ class Setup:
     def camber_method(
         self, stood: Mapping[str, float], recorded: frozenset[str]
     ) -> tuple[Means, ...]:
-        """Adjusters that parts or the plan's means offer, unless the plan states their place."""
+        """Adjusters that parts or the plan's camber method offer and the plan does not set."""
         reach = self.suspension.reach
         by = CAMBER_MEANS[self.suspension.kind].get(self.camber_by, self.camber_by)
         offered = {TOE_LINK, by, *reach} - set(self.stated)
@@ -104,9 +104,8 @@ class Setup:
     def stood(self, visit: RackVisit) -> Stood:
         """Positions at a visit.
 
-        A position that was not recorded again stands where the order recorded it last, or where
-        moves that were accepted since have put it; after the work began, what the plan states is
-        taken as set.
+        A position that was not recorded again is the one that the order recorded last, or that of
+        adjustments accepted since; after the work began, what the plan states counts as set.
         """
         stood = dict(self.stated) if visit.stage != Stage.BEFORE else {}
         recorded: set[str] = set()
@@ -174,7 +173,7 @@ def toe_rod(suspension: Suspension) -> str:
 
 
 def named(suspension: Suspension, adjuster: str) -> str:
-    """The toe rod of five links is the toe link, whatever it is called."""
+    """An adjuster's name; the toe rod of five links is the toe link."""
     if suspension.kind == LINKS and adjuster == f"{ROD}{toe_rod(suspension)}":
         return TOE_LINK
     return adjuster

@@ -24,7 +24,7 @@ class CornerRead:
 
 
 def read_at(visit: RackVisit, corner: str) -> CornerRead:
-    """What was read at one corner; a toe that only the total tells is told from it."""
+    """What was read at one corner; toe that was not read there follows from the total."""
     values = visit.values()
     named = ((name, values.get((corner, name))) for name in QUANTITIES)
     found = {name: value for name, value in named if value is not None}

@@ -1,4 +1,4 @@
-"""What adjustments at the rack ask of the app above, and what they are answered."""
+"""What adjustments at the rack ask of the app above, and its answers."""
 
 from __future__ import annotations
 
@@ -22,8 +22,8 @@ class Geometry:
 
 @dataclass(frozen=True)
 class Stand:
-    """How a corner stands after moves: adjusters (mm, ° at the knuckle) and what the rack should
-    read. ``camber_by`` is the means to which the rack's own camber is put down; may be empty."""
+    """A corner after adjustments: adjusters (mm, ° at the knuckle) and predicted readings.
+    ``camber_by`` is the camber method to which the rack's own camber is ascribed; may be empty."""
 
     adjusters: Mapping[str, float]
     camber_deg: float | None
@@ -33,7 +33,7 @@ class Stand:
 
 @dataclass(frozen=True)
 class ClearanceAfter:
-    """The tightest place after moves: its clearance in mm, its verdict and a sentence."""
+    """The tightest spot after adjustments: its clearance in mm, its verdict and a sentence."""
 
     clearance_mm: float
     verdict: Verdict

@@ -1,6 +1,6 @@
 """Points at which the app above plugs into adjustments at the rack.
 
-Without what is plugged in, adjustments come from what visits teach, and room is not told.
+Without a plug, adjustments are learned from visits, and clearance is not stated.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 class ClearanceAsker(Protocol):
-    """The room that is left once a corner stands otherwise; None where that is not known."""
+    """The clearance of a corner after adjustments; None where it is not known."""
 
     def __call__(self, corner: str, stand: Stand, /) -> ClearanceAfter | None: ...
 
@@ -28,7 +28,7 @@ class CornerMotion(Protocol):
 
 
 class AdjustmentClearance(Protocol):
-    """What answers for the room of an order's corners after adjustments."""
+    """Gives the function that answers for the clearance of an order's corners."""
 
     def __call__(self, order: WorkOrder, /) -> ClearanceAsker: ...
 
@@ -44,10 +44,10 @@ def geometry_of(order: WorkOrder) -> Mapping[str, Geometry]:
 
 
 def clearance_after(order: WorkOrder) -> ClearanceAsker:
-    """What answers for the room after adjustments at a corner."""
+    """The function that answers for the clearance after adjustments at a corner."""
     room = ADJUSTMENT_CLEARANCE.plug
     return room(order) if room else _unknown
 
 
 def _unknown(corner: str, stand: Stand, /) -> None:
-    """The room where nothing can tell it."""
+    """The clearance where no plug knows it."""

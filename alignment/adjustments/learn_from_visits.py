@@ -1,4 +1,4 @@
-"""What a shop's own visits with cars of one pattern teach about its adjusters."""
+"""Effects of adjusters, learned from the shop's own visits with one car model."""
 
 from __future__ import annotations
 
@@ -6,6 +6,9 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from alignment.geometry.adjustment_problem import QUANTITIES
 from alignment.geometry.empirical_response import Change, Learned, TooLittle, learn
@@ -31,7 +34,12 @@ class Taught:
 
     @property
     def said(self) -> str:
-        return f"{self.learned.pairs} pairs of readings on cars of this pattern"
+        count = self.learned.pairs
+        return ngettext(
+            "{count} pair of readings with this car model",
+            "{count} pairs of readings with this car model",
+            count,
+        ).format(count=count)
 
     def recorded(self, visit: RackVisit, corner: str) -> dict[str, float]:
         """Positions at a visit in the units that were learned."""
@@ -49,10 +57,10 @@ class Taught:
 
 
 def taught_by_visits(order: WorkOrder, axle: str) -> Taught:
-    """Learn an axle from all visits with cars of the order's pattern. Raises TooLittle."""
+    """Learn an axle from all visits with cars of the order's car model. Raises TooLittle."""
     car_model = order.vehicle.car_model
     if car_model is None:
-        raise TooLittle("the car belongs to no pattern")
+        raise TooLittle(_("the vehicle has no car model"))
     visits = RackVisit.objects.filter(vehicle__car_model=car_model).with_numbers()
     visits = visits.prefetch_related("order__planned_settings")
     newest = sorted(visits.order_by("-at")[:MOST_VISITS], key=lambda v: (v.order_id, v.at, v.pk))
@@ -75,7 +83,7 @@ def _units(visits: Sequence[RackVisit], corners: Sequence[str]) -> dict[str, str
         if corner in corners
     )
     units: dict[str, str] = {}
-    for (name, unit), _ in seen.most_common():
+    for (name, unit), _count in seen.most_common():
         units.setdefault(name, unit)
     return units
 

@@ -1,18 +1,20 @@
-"""One way of adjusting a corner as its page shows it, and which of several comes first."""
+"""One option of adjusting a corner as its page shows it, and the order of several."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from alignment.adjustments.data import ClearanceAfter, Stand
 from alignment.adjustments.prediction_page import HALF_TOE
 from alignment.adjustments.services import CornerAdjustments
-from alignment.adjustments.text import QUANTITY_WORDS, Said, adjustment_text
+from alignment.adjustments.text import Said, adjustment_text, quantity_label
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import (
     CAMBER,
-    QUANTITIES,
+    CASTER,
     TOE,
     TOE_LINK,
     Adjustment,
@@ -20,19 +22,20 @@ from alignment.geometry.adjustment_problem import (
 )
 from alignment.geometry.model import CAMBER_MEANS
 from alignment.text.labels import adjuster_label
+from common.numerals import fixed, half_up
 from common.verdicts import VERDICTS
 
 Ask = Callable[[str, Stand], ClearanceAfter | None]
-#: Ways whose room is asked for, so that one with more room is not missed.
+#: Options whose clearance is asked for, so that one with more clearance is not missed.
 MOST_ASKED = 6
-#: Rooms nearer to each other than this (mm) do not decide which way comes first.
+#: Clearances nearer to each other than this (mm) do not decide the order.
 SAME_ROOM_MM = 0.5
-QUANTITY_ORDER = ("Camber", "Caster", "Toe")
+QUANTITY_ORDER = (CAMBER, CASTER, TOE)
 
 
 @dataclass(frozen=True)
 class ReadingRow:
-    """One quantity: read, wanted, what the moves make of it, and by how much that is off."""
+    """One quantity: read, target, predicted, and by how much that is off."""
 
     name: str
     read: float | None
@@ -54,7 +57,7 @@ class ReadingRow:
 
 @dataclass(frozen=True)
 class Way:
-    """One way: the moves in words, and the room that it leaves where somebody can tell."""
+    """One option: its adjustments in words, and the clearance after them where it is known."""
 
     option: Option
     title: str
@@ -72,7 +75,7 @@ class Way:
 
 
 def by_room(ways: list[Way]) -> list[Way]:
-    """The way that leaves most room first; where that is much the same, the least movement."""
+    """Most clearance first; where clearances are much the same, least movement first."""
     if any(way.room is None for way in ways):
         return ways
     return sorted(ways, key=lambda way: (*_room_rank(way), way.movement_mm))
@@ -85,33 +88,35 @@ def _room_rank(way: Way) -> tuple[int, int]:
 
 
 def why_first(ways: list[Way]) -> str:
-    """Why the first way stands before the next, in a sentence; empty where there is but one."""
+    """Why the first option comes before the next, in a sentence; empty where there is one alone."""
     if len(ways) < 2:
         return ""
     first, second = ways[0], ways[1]
     if any(way.room is None for way in ways) or first.room is None or second.room is None:
-        return "This way comes first because it moves least."
+        return _("Preferred: least movement.")
     mine, its = _room_rank(first), _room_rank(second)
     if mine[0] < its[0]:
-        return f"This way comes first: with the next the answer is “{second.room.verdict}”."
-    more = round(first.room.clearance_mm, 1) - round(second.room.clearance_mm, 1)  # as shown
+        return _("Preferred: the next option is “{verdict}”.").format(
+            verdict=_(str(second.room.verdict))
+        )
+    more = half_up(first.room.clearance_mm, 1) - half_up(second.room.clearance_mm, 1)  # as shown
     if mine[1] < its[1]:
-        return f"This way comes first because it leaves {more:.1f} mm more room than the next."
-    return "The ways leave much the same room; this one moves least."
+        return _("Preferred: {length} more clearance.").format(length=f"{fixed(more, 1)} mm")
+    return _("Preferred: about the same clearance, least movement.")
 
 
 def way_of(ask: Ask, corner: CornerAdjustments, option: Option) -> Way:
-    """An option of a corner in words, numbers, and with the room that it leaves."""
+    """An option of a corner in words and numbers, with the clearance after it."""
     taught = corner.taught
     said = [_said(corner, move) for move in option.adjustments]
     rows = []
-    for name in QUANTITIES:
+    for name in QUANTITY_ORDER:
         target = corner.wanted.get(name)
         if name not in corner.read and target is None:
             continue
         rows.append(
             ReadingRow(
-                HALF_TOE if name == TOE and corner.toe_is_split else QUANTITY_WORDS[name],
+                str(HALF_TOE) if name == TOE and corner.toe_is_split else quantity_label(name),
                 corner.read.get(name),
                 target.deg if target else None,
                 target.tolerance_deg if target else 0.0,
@@ -121,7 +126,6 @@ def way_of(ask: Ask, corner: CornerAdjustments, option: Option) -> Way:
                 else None,
             )
         )
-    rows.sort(key=lambda row: QUANTITY_ORDER.index(row.name.split(",")[0]))
     return Way(
         option=option,
         title=_title(option),
@@ -134,7 +138,7 @@ def way_of(ask: Ask, corner: CornerAdjustments, option: Option) -> Way:
 def _said(corner: CornerAdjustments, move: Adjustment) -> Said:
     if corner.taught is not None:
         unit = corner.taught.units[move.adjuster]
-        return Said(adjuster_label(move.adjuster), f"{move.by:+.2f} {unit}".replace("-", "−"))
+        return Said(adjuster_label(move.adjuster), f"{fixed(move.by, 2, signed=True)} {unit}")
     known = corner.recorded | corner.assumed
     return adjustment_text(move, hand_of(corner, move), is_known=move.adjuster in known)
 
@@ -160,7 +164,7 @@ def _room(ask: Ask, corner: CornerAdjustments, option: Option) -> ClearanceAfter
 
 
 def _means(corner: CornerAdjustments, option: Option) -> str:
-    """The means that the option moves; the plan's where it moves none."""
+    """The camber method that the option adjusts; the plan's where it adjusts none."""
     words = {
         name: word
         for camber_method in CAMBER_MEANS.values()

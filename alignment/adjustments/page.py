@@ -1,4 +1,4 @@
-"""What the page of moves shows: each corner's way in words, numbers and the room it leaves."""
+"""What the page of adjustments shows: each corner's options in words, numbers and clearance."""
 
 from __future__ import annotations
 
@@ -35,19 +35,19 @@ from common.canonical_json import digest_of
 from common.corners import CORNER_NAMES
 from shop.models import WorkOrder
 
-#: Ways that are shown at a corner.
+#: Options that are shown at a corner.
 MOST_WAYS = 3
 #: Titles and sources are kept to this length.
 MOST_TITLE = 200
-#: The choice of a corner that is not moved.
+#: The choice of a corner that is not adjusted.
 LEAVE = "leave"
 
 
 @dataclass(frozen=True)
 class CornerPage:
-    """One corner of the page; ``first`` is the way to take, None where there is none.
+    """One corner of the page; ``first`` is the preferred option, None where there is none.
 
-    ``is_left``: moves of other corners were accepted from the same readings, and none here.
+    ``is_left``: adjustments of other corners were accepted from the same readings, none here.
     """
 
     name: str
@@ -68,7 +68,7 @@ class CornerPage:
 
     @property
     def field(self) -> str:
-        """Name of the choice between the ways."""
+        """Name of the choice between the options."""
         return f"way_{self.adjustments.corner}"
 
     @property
@@ -86,8 +86,8 @@ class CornerPage:
 
     @property
     def chosen(self) -> str:
-        """The choice that is marked: the accepted way while it is still offered, else the first;
-        where a rear axle should be read again before it is moved, none."""
+        """The choice that is marked: the accepted option while it is still offered, else the first;
+        where a rear axle should be read again before it is adjusted, none."""
         row = self.accepted
         for index, way in enumerate(self.ways):
             if row is not None and row.title == way.title[:MOST_TITLE]:
@@ -96,7 +96,7 @@ class CornerPage:
 
     @property
     def is_accepted(self) -> bool:
-        """Whether the way that is marked stands accepted as it is offered now."""
+        """Whether the option that is marked is accepted as it is offered now."""
         row = self.accepted
         if row is None or not self.ways or self.chosen == LEAVE:
             return False
@@ -114,7 +114,7 @@ class CornerPage:
 
     @property
     def is_there(self) -> bool:
-        """Whether everything is inside its tolerance as it stands."""
+        """Whether everything is inside its tolerance without an adjustment."""
         return self.first is not None and not self.first.adjustments and not self.missing
 
 
@@ -153,7 +153,7 @@ def _corner_page(ask: Ask, corner: CornerAdjustments) -> CornerPage:
 
 
 def shown_digest(pages: Sequence[CornerPage]) -> str:
-    """Tells whether the ways that are offered are still those that somebody looked at."""
+    """Tells whether the options that are offered are still those that were shown."""
     shown = [
         [
             page.adjustments.corner,
@@ -170,7 +170,7 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
 
 
 def kept_adjustments(page: CornerPage, way: Way) -> list[dict[str, Any]]:
-    """Moves as they are kept: those that are made anyway, then the way's own."""
+    """Adjustments as they are kept: the planned ones, then the option's own."""
     corner = page.adjustments
     pairs = [*zip(corner.set_anyway, page.anyway, strict=True)]
     pairs += zip(way.option.adjustments, way.adjustments, strict=True)
@@ -188,7 +188,7 @@ def kept_adjustments(page: CornerPage, way: Way) -> list[dict[str, Any]]:
 
 
 def taken_of(page: CornerPage, index: str) -> Taken:
-    """A way as it is to be kept."""
+    """An option as it is to be kept."""
     corner, way = page.adjustments, page.way(index)
     room = way.room
     return Taken(

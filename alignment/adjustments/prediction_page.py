@@ -1,24 +1,28 @@
-"""Predicted against read, in the rows and words of the page of moves."""
+"""Predicted against read, in the rows and words of the page of adjustments."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
 from alignment.adjustments.prediction_review import ACCEPTED, PROPOSED, UNMOVED, Followed
-from alignment.adjustments.text import QUANTITY_WORDS, adjustments_said, position_said
+from alignment.adjustments.text import adjustments_said, position_said, quantity_label
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import CAMBER, CASTER, TOE, Adjustment
 from alignment.geometry.units import format_degrees
-from alignment.text.labels import adjuster_label
+from alignment.text.labels import adjuster_here
+from shop.languages import speech_of_page
 
-HALF_TOE = "Toe, half of the total"
+HALF_TOE = gettext_lazy("Toe, half of the total")
 
 
 @dataclass(frozen=True)
 class FollowedRow:
-    """One angle. ``beside`` is what the rack read beside the model at the readings before, and
-    ``beside_after`` at those after."""
+    """One angle. ``beside`` is rack minus model at the readings before, ``beside_after`` at those
+    after."""
 
     name: str
     predicted: float
@@ -33,17 +37,19 @@ class FollowedRow:
 
     @property
     def is_told(self) -> bool:
-        """Whether the rack can tell predicted and read apart."""
+        """Whether predicted and read differ by more than the rack's accuracy explains."""
         return abs(self.off) > self.uncertainty
 
     @property
     def beside_said(self) -> str:
-        """What the rack reads beside the model, and by how much that has changed."""
+        """Rack minus model, and by how much that has changed."""
         if self.beside is None or self.beside_after is None:
             return ""
         was, now = format_degrees(self.beside), format_degrees(self.beside_after)
         change = format_degrees(self.beside_after - self.beside)
-        return f"{self.name.lower()} {was} before, {now} now, changed by {change}"
+        return _("{quantity} {before} before, {now} now, changed by {change}").format(
+            quantity=speech_of_page().within(self.name), before=was, now=now, change=change
+        )
 
 
 @dataclass(frozen=True)
@@ -62,7 +68,7 @@ class FollowedPage:
 def followed_page(followed: Followed, hands: Mapping[str, Hand]) -> FollowedPage:
     rows = tuple(
         FollowedRow(
-            HALF_TOE if name == TOE and followed.toe_is_split else QUANTITY_WORDS[name],
+            str(HALF_TOE) if name == TOE and followed.toe_is_split else quantity_label(name),
             followed.predicted[name],
             followed.read[name],
             followed.uncertainty[name],
@@ -82,53 +88,57 @@ def followed_page(followed: Followed, hands: Mapping[str, Hand]) -> FollowedPage
 
 
 def _sentence(followed: Followed) -> str:
-    """For which moves or positions the prediction holds."""
+    """The adjustments or positions for which the prediction was made."""
     row = followed.accepted
     if row is not None and followed.basis == ACCEPTED:
-        return f"With the moves that were accepted: {adjustments_said(row.adjustments)}."
-    if row is not None:
-        return (
-            f"Accepted were {adjustments_said(row.adjustments)}. The prediction is for "
-            f"where the adjusters "
-            "are recorded now."
+        return _("With the accepted adjustments: {adjustments}.").format(
+            adjustments=adjustments_said(row.adjustments)
         )
+    if row is not None:
+        return _(
+            "Accepted: {adjustments}. The prediction is for the positions recorded now."
+        ).format(adjustments=adjustments_said(row.adjustments))
     if followed.basis == UNMOVED:
-        return "Nothing was to be moved."
+        return _("No adjustment was needed.")
     if followed.basis == PROPOSED:
-        return (
-            "With the moves that are proposed for those readings: none were accepted, and no "
+        return _(
+            "With the adjustments proposed for those readings: none were accepted, and no "
             "adjuster was recorded since."
         )
-    return "With the adjusters where they are recorded now."
+    return _("With the adjuster positions recorded now.")
 
 
 def _notes(followed: Followed, hands: Mapping[str, Hand]) -> Iterator[str]:
     for move in followed.elsewhere:
         yield _elsewhere_said(move, hands.get(move.adjuster))
     for name in followed.unclear:
-        yield (
-            f"{adjuster_label(name)} was recorded in a unit that has no size here, so what follows "
-            "from it is left out."
-        )
+        yield _(
+            "{adjuster} was recorded in a unit that has no size here. Predictions that depend on "
+            "it are left out."
+        ).format(adjuster=adjuster_here(name))
     if followed.toe_unlike:
-        yield (
-            "Toe was read wheel by wheel at one of the two visits and as a total at the other: it "
-            "is not held against the prediction."
+        yield _(
+            "Toe was read wheel by wheel at one of the two visits and as a total at the other. It "
+            "is not compared with the prediction."
         )
 
 
 def _elsewhere_said(move: Adjustment, hand: Hand | None) -> str:
-    name = adjuster_label(move.adjuster)
+    name = adjuster_here(move.adjuster)
     start, end = (position_said(move.adjuster, at, hand) for at in (move.start, move.end))
-    return f"{name}: {start} was accepted, {end} is recorded."
+    return _("{adjuster}: {accepted} was accepted, {recorded} is recorded.").format(
+        adjuster=name, accepted=start, recorded=end
+    )
 
 
 def _verdict(rows: tuple[FollowedRow, ...]) -> str:
-    """Whether the rack sees any difference, in a sentence."""
-    told = [row.name.split(",")[0].lower() for row in rows if row.is_told]
+    """Whether read and predicted differ significantly, in a sentence."""
+    speech = speech_of_page()
+    told = [speech.within(row.name.split(",")[0]) for row in rows if row.is_told]
     if not rows:
-        return "Nothing that was predicted has been read since."
+        return _("Nothing that was predicted has been read since.")
     if not told:
-        return "As predicted: no difference that the rack can tell."
-    names = " and ".join(told) if len(told) < 3 else f"{', '.join(told[:-1])} and {told[-1]}"
-    return f"Not as predicted in {names}: from here on the moves go by what was read."
+        return _("As predicted: no significant difference.")
+    return _("Not as predicted: {quantities}. Further adjustments start from the readings.").format(
+        quantities=speech.listed(told)
+    )

@@ -1,4 +1,4 @@
-"""What became of moves: the readings that followed, against what had been predicted for them."""
+"""Readings after adjustments, against what had been predicted for them."""
 
 from __future__ import annotations
 
@@ -33,11 +33,11 @@ ACCEPTED, RECORDED, PROPOSED, UNMOVED = "accepted", "recorded", "proposed", "unm
 class Followed:
     """One visit's prediction for the next, and what was read then.
 
-    ``basis`` says for which positions: those of accepted moves, those that were recorded, or, where
-    nobody said anything, those that are proposed; it may be that nothing was to be moved.
-    ``elsewhere`` are adjusters that were recorded in another place than accepted. ``offset`` is
-    what the rack read beside the model, before and after; ``doubt`` what may lie between two
-    readings that should be the same, both by quantity. ``toe_is_split``: toe is half of a total at
+    ``basis`` says for which positions: those of accepted adjustments, those that were recorded, or,
+    where there are neither, those that are proposed; or no adjustment was needed. ``elsewhere``
+    are adjusters that were recorded at another position than accepted. ``offset`` is rack minus
+    model, before and after; ``uncertainty`` what may lie between two readings that should be the
+    same, both by quantity. ``toe_is_split``: toe is half of a total at
     both visits; ``toe_unlike``: at one of them. ``unclear`` are adjusters that were recorded in
     units without a size.
     """
@@ -60,7 +60,7 @@ class Followed:
 def followed_of(
     setup: Setup, forward: Forward, wanted: Mapping[str, Target], read_on: Sequence[RackVisit]
 ) -> tuple[Followed, ...]:
-    """Every accepted way that was read after, and the last two visits; the newest first.
+    """Every accepted option with readings after it, and the last two visits; the newest first.
 
     ``read_on`` are the visits that read the corner, in the order of time.
     """
@@ -84,7 +84,7 @@ def followed_as_accepted(
     read_on: Sequence[RackVisit],
     accepted: Mapping[tuple[int, str], AcceptedAdjustments],
 ) -> tuple[Followed, ...]:
-    """The same where nobody knows the joints: only what was kept can be held against readings."""
+    """The same without surveyed joints: only what was kept can be compared with readings."""
     found = []
     for first, last in pairwise(read_on):
         row = accepted.get((first.pk, corner))
@@ -122,7 +122,7 @@ def _followed(
     unclear: tuple[str, ...] = ()
     if basis == RECORDED:
         unclear = tuple(sorted({*before.unclear, *now.unclear}))
-    if unclear:  # nobody knows where it stands, so nothing follows from it
+    if unclear:  # the position is unknown, so nothing follows from it
         lost = (TOE,) if unclear == (TOE_LINK,) else QUANTITIES
         told = {name: value for name, value in told.items() if name not in lost}
     held = _held(corner, first, last, basis, told, accepted, elsewhere, offset, after)
@@ -130,7 +130,7 @@ def _followed(
 
 
 def _beside(forward: Forward, stood: Stood, read: Mapping[str, float]) -> dict[str, float]:
-    """What the rack reads beside the model with the adjusters where they stood."""
+    """Rack minus model with the adjusters at their positions."""
     here = predicted(forward, dict.fromkeys(QUANTITIES, 0.0), stood.at)
     return {name: read[name] - value for name, value in here.items() if name in read}
 
@@ -146,7 +146,7 @@ def _held(
     offset: Mapping[str, float] | None = None,
     offset_after: Mapping[str, float] | None = None,
 ) -> Followed:
-    """Predicted against read. Halves of a total are not held against a wheel's own toe."""
+    """Predicted against read. Halves of a total are not compared with a wheel's own toe."""
     was, now = read_at(first, corner), read_at(last, corner)
     alike = was.is_split == now.is_split
     both = {
@@ -172,14 +172,14 @@ def _held(
 def _uncertainty(
     first: RackVisit, last: RackVisit, corner: str, name: str, said_deg: float | None
 ) -> float:
-    """What the racks' accuracies may put between the two readings, or what the prediction's own
-    doubt and the second reading may, whichever is larger."""
+    """What the racks' accuracies may put between the two readings, or the prediction's own
+    uncertainty, whichever is larger."""
     limits = [one.accuracy_deg * widening_of(one, corner, name) for one in (first, last)]
     return max(readings.change_between(0.0, 0.0, *limits).expanded_deg, said_deg or 0.0)
 
 
 def _elsewhere(accepted: AcceptedAdjustments | None, now: Stood) -> tuple[Adjustment, ...]:
-    """Adjusters that somebody noted in another place than the accepted moves put them."""
+    """Adjusters that were recorded at another position than accepted."""
     ends = accepted.ends if accepted is not None else {}
     return tuple(
         Adjustment(name, end, now.at[name])

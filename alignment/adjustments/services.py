@@ -1,12 +1,14 @@
-"""Moves of an order's corners: from the last readings to what is wanted.
+"""Adjustments of an order's corners: from the last readings to the targets.
 
-Rear corners come first, since the line from which a rack counts front toe goes with them.
+Rear corners come first, since they turn the thrust line from which a rack counts front toe.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+
+from django.utils.translation import gettext as _
 
 from alignment.adjustments.adjusters import Rows, Setup
 from alignment.adjustments.axle_toe import read_at, shift_at, shifted
@@ -36,7 +38,9 @@ from alignment.geometry.linkage import Unreachable
 from alignment.models import PlannedSetting, RackVisit, Stage
 from alignment.models.accepted import AcceptedAdjustments
 from alignment.plans.services.order_targets import Aims, aims_of, sheet_of
+from alignment.text.render import Reader, render
 from common.corners import AXLE_CORNERS, axle_of
+from shop.languages import speech_of_page
 from shop.models import Axle, Corner, WorkOrder
 from shop.orders.services.adjuster_parts import adjusting_parts
 
@@ -46,14 +50,14 @@ ORDER = (Corner.LR, Corner.RR, Corner.LF, Corner.RF)
 
 @dataclass(frozen=True)
 class CornerAdjustments:
-    """One corner: what it reads, what is wanted, and how to get there; or why nobody can say.
+    """One corner: its readings, its targets, and how to get there; or why that is not known.
 
-    ``stood`` are the adjusters at the readings, ``recorded`` those that somebody noted, ``assumed``
-    those that stand where accepted moves put them, ``unclear`` texts whose unit has no size.
-    ``unbounded`` are adjusters of which nobody knows how far they go.
-    ``link_now_mm`` is the length of the toe rod where a new one comes onto the car.
-    ``thrust_shift_deg`` is what the rear moves add to front toe. ``toe_is_split``: toe is half of
-    a total. ``accepted`` are the moves that were accepted from these readings.
+    ``stood`` are the adjusters at the readings, ``recorded`` those that were noted, ``assumed``
+    those at the position of accepted adjustments, ``unclear`` texts whose unit has no size.
+    ``unbounded`` are adjusters whose range is not known.
+    ``link_now_mm`` is the length of the toe rod where the order brings a new one.
+    ``thrust_shift_deg`` is what the rear adjustments add to front toe. ``toe_is_split``: toe is
+    half of a total. ``accepted`` are the adjustments accepted from these readings.
     """
 
     corner: str
@@ -80,7 +84,7 @@ class CornerAdjustments:
 
 
 def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
-    """Moves of every corner that was read and has a target, in the order LF, RF, LR, RR."""
+    """Adjustments of every corner that was read and has a target, in the order LF, RF, LR, RR."""
     plans = list(PlannedSetting.objects.filter(order=order))
     sheet = sheet_of(order)
     rows = Rows(
@@ -150,7 +154,9 @@ def _corner(
         task = setup.task(visit, stood, aims)
         answer = adjustments_for(forward, task)
     except Unreachable as stop:
-        why = f"With the positions that were recorded the linkage does not go together: {stop}."
+        reason = render(stop.message, Reader(speech_of_page()))
+        text = _("With the recorded positions the linkage does not go together: {reason}.")
+        why = text.format(reason=reason)
         return replace(bare, why_not=why)
     anyway = [Adjustment(name, stood.at.get(name, 0.0), end) for name, end in task.after.items()]
     return replace(
@@ -180,7 +186,7 @@ def _wanted(aims: Aims, corner: str) -> dict[str, Target]:
 
 
 def _thrust_shift(found: Mapping[str, CornerAdjustments]) -> float:
-    """By how much the rear moves turn the line from which front toe is counted, degrees."""
+    """By how much the rear adjustments turn the thrust line, degrees."""
     after, before = [], []
     for corner in AXLE_CORNERS[Axle.REAR]:
         one = found.get(corner)
@@ -205,14 +211,17 @@ def _by_visits(bare: CornerAdjustments, taught: Taught | str) -> CornerAdjustmen
     if isinstance(taught, str):
         return replace(
             bare,
-            why_not="The joints of this corner are not on record, and the shop's own visits with "
-            f"cars of this pattern do not teach enough: {taught}.",
+            why_not=_(
+                "The joints of this corner are not surveyed, and the shop's visits with this car "
+                "model give too little to learn from: {reason}."
+            ).format(reason=taught),
         )
     learned: Learned = taught.learned
     stood = taught.stood(bare.visit, bare.corner)
     camber_method = learned.camber_method(stood)
     if not camber_method:
-        return replace(bare, why_not=f"What {taught.said} teach is lost in the rack's accuracy.")
+        text = _("Nothing could be learned from {source} within the rack's accuracy.")
+        return replace(bare, why_not=text.format(source=taught.said))
     task = Task(stood, bare.read, bare.wanted, camber_method, possible=learned.adjusters)
     return replace(
         bare,
@@ -220,5 +229,5 @@ def _by_visits(bare: CornerAdjustments, taught: Taught | str) -> CornerAdjustmen
         stood=stood,
         recorded=frozenset(taught.recorded(bare.visit, bare.corner)),
         taught=taught,
-        source=f"what {taught.said} taught",
+        source=taught.said,
     )

@@ -1,4 +1,4 @@
-"""Moves as a technician says them, in the units of the part that is moved."""
+"""Adjustments in the units of the part that is adjusted."""
 
 from __future__ import annotations
 
@@ -6,12 +6,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from alignment.geometry.adjuster_units import Hand, turns_said
-from alignment.geometry.adjustment_problem import TOE_LINK, Adjustment, Help, Missing
-from alignment.geometry.units import format_degrees, format_number
-from alignment.text.labels import ROD_PREFIX, adjuster_label
+from django.utils.translation import gettext as _
 
-#: What is moved, and the words for more and for less of it.
+from alignment.geometry.adjuster_units import Hand, adjuster_message, turns_said
+from alignment.geometry.adjustment_problem import Adjustment, Help, Missing
+from alignment.geometry.units import format_degrees, format_number
+from alignment.text.labels import ROD_PREFIX, adjuster_here, adjuster_label
+from alignment.text.render import Reader, render
+from common.numerals import fixed, short
+from shop.languages import speech_of_page
+from shop.languages.formatting import capital
+
+#: What is adjusted, and the words for more and for less of it. They are kept with an accepted
+#: adjustment, so they are the same in every language.
 HANDLED: dict[str, tuple[str, str, str]] = {
     "top_mount_in_mm": ("Top mount", "inboard", "outboard"),
     "top_mount_back_mm": ("Top mount", "rearward", "forward"),
@@ -22,21 +29,16 @@ HANDLED: dict[str, tuple[str, str, str]] = {
     "bump_stop_mm": ("Bump packers", "thicker", "thinner"),
 }
 KNUCKLE = "knuckle_camber_deg"
-#: Parts that give more of an adjuster, by its name.
-GIVEN_BY: dict[str, str] = {
-    "top_mount_in_mm": "a top mount with more room to slide inboard",
-    "top_mount_back_mm": "a top mount that also slides to front and rear",
-    "lower_arm_out_mm": "shims at the lower arm, or an arm of another length",
-    "upper_arm_in_mm": "an upper arm of adjustable length",
-    KNUCKLE: "an eccentric bolt at the knuckle",
-    TOE_LINK: "a toe link with more thread",
-}
-QUANTITY_WORDS = {"toe": "Toe", "camber": "Camber", "caster": "Caster"}
+
+
+def quantity_label(name: str) -> str:
+    """The name of camber, caster or toe, in the language of the page."""
+    return {"camber": _("Camber"), "caster": _("Caster"), "toe": _("Toe")}[name]
 
 
 @dataclass(frozen=True)
 class Said:
-    """One move in words: what to do, and the same in millimetres where a hand counts otherwise."""
+    """One adjustment in words; ``exact`` in millimetres where a hand counts turns or shims."""
 
     what: str
     how: str
@@ -44,13 +46,15 @@ class Said:
 
 
 def adjustment_text(move: Adjustment, hand: Hand | None = None, *, is_known: bool = True) -> Said:
-    """A move in the hand's units. ``is_known`` False: nobody recorded where the part stands, so
-    only the way from there is said, not the mark where it ends."""
+    """An adjustment in the units counted by hand.
+
+    ``is_known`` False: the part's position was not recorded, so the end position is left out.
+    """
     hand = hand or Hand()
     name = move.adjuster
     if name == KNUCKLE:
         way = "inboard" if move.by < 0 else "outboard"
-        said = f"wheel's top {abs(move.by):.1f}° {way}{_mark(move, hand, is_known=is_known)}"
+        said = f"wheel's top {fixed(abs(move.by), 1)}° {way}{_mark(move, hand, is_known=is_known)}"
         return Said("Knuckle bolts", said)
     what, more, less = _handled(name)
     way = more if move.by > 0 else less
@@ -58,10 +62,10 @@ def adjustment_text(move: Adjustment, hand: Hand | None = None, *, is_known: boo
     if hand.shim_mm and name in ("lower_arm_out_mm", "upper_arm_in_mm"):
         return Said(f"{what}, shims", *_shims(move, hand.shim_mm, is_known))
     if hand.turn_mm:
-        # A link that grows is wound out.
+        # A link is wound out to make it longer.
         out = "out" if (move.by > 0) != (name == "upper_arm_in_mm") else "in"
         turns = turns_said(move.by / hand.turn_mm)
-        return Said(what, f"{turns} {out}", f"{abs(move.by):.2f} mm {way}")
+        return Said(what, f"{turns} {out}", f"{fixed(abs(move.by), 2)} mm {way}")
     return Said(
         what, f"{size} {way}{_mark(move, hand, is_known=is_known)}{_end(move, hand, is_known)}"
     )
@@ -98,12 +102,12 @@ def _end(move: Adjustment, hand: Hand, is_known: bool) -> str:
 
 
 def adjustments_said(adjustments: Sequence[Mapping[str, Any]]) -> str:
-    """Moves that were kept, one phrase each."""
+    """Adjustments that were kept, one phrase each."""
     return "; ".join(f"{move['what'].lower()}: {move['how']}" for move in adjustments)
 
 
 def position_said(name: str, value: float, hand: Hand | None = None) -> str:
-    """Where an adjuster stands: a mark where its part has marks, else millimetres or degrees."""
+    """An adjuster's position: a mark where its part has marks, else millimetres or degrees."""
     if hand is not None and hand.mark:
         return _mark(Adjustment(name, value, value), hand, is_known=True).removeprefix(", to ")
     unit = "°" if name.endswith("_deg") else " mm"
@@ -112,30 +116,33 @@ def position_said(name: str, value: float, hand: Hand | None = None) -> str:
 
 def _plain(value: float) -> str:
     """Millimetres to a tenth without idle zeros."""
-    return f"{value:.1f}".removesuffix(".0")
+    return short(value, 1)
 
 
 def missing_said(missing: Missing) -> str:
-    """What cannot be met, how near it comes, and what is missing, in a sentence."""
-    name = QUANTITY_WORDS[missing.quantity]
-    return (
-        f"{name} {format_degrees(missing.wanted_deg)} is out of reach: "
-        f"{format_degrees(missing.best_deg)} is the nearest, "
-        f"{abs(missing.missing_deg):.2f}° short."
+    """Which target is out of reach, the nearest value and the rest, in a sentence."""
+    return _("{quantity} {target} is out of reach. Nearest: {best}, {short} short.").format(
+        quantity=quantity_label(missing.quantity),
+        target=format_degrees(missing.wanted_deg),
+        best=format_degrees(missing.best_deg),
+        short=format_degrees(abs(missing.missing_deg), signed=False),
     )
 
 
 def help_said(one: Help) -> str:
-    """What part would give it, and how far it would have to go."""
+    """The part that would reach a target, and the position it would need."""
     name = one.adjuster
-    if name.startswith(ROD_PREFIX):
-        part = f"a rod “{name.removeprefix(ROD_PREFIX)}” of adjustable length"
-    else:
-        part = GIVEN_BY.get(name, adjuster_label(name).lower())
+    speech = speech_of_page()
     unit = "°" if name.endswith("_deg") else " mm"
-    reach = f"{adjuster_label(name).lower()} to {format_number(one.position, 1)}{unit}"
+    values = {
+        "part": capital(render(adjuster_message(name, "given-by"), Reader(speech))),
+        "adjuster": speech.within(adjuster_here(name)),
+        "position": f"{format_number(one.position, 1)}{unit}",
+    }
     if one.low is None and one.high is None:
-        return f"{part[0].upper()}{part[1:]}: {reach}."
-    low = format_number(one.low or 0.0, 1)
-    high = format_number(one.high or 0.0, 1)
-    return f"{part[0].upper()}{part[1:]}: {reach}, the one fitted gives {low} to {high}{unit}."
+        return _("{part}: {adjuster} to {position}.").format(**values)
+    return _("{part}: {adjuster} to {position}. The one fitted reaches {low} to {high}.").format(
+        **values,
+        low=format_number(one.low or 0.0, 1),
+        high=f"{format_number(one.high or 0.0, 1)}{unit}",
+    )

@@ -78,7 +78,7 @@ def build(stage: Shop) -> None:
 
 
 def _story(order: WorkOrder, writer: User) -> None:
-    """As first wished: the camber from the cheapest part."""
+    """As first requested: the camber from the cheapest part."""
     at = order.created_at + dt.timedelta(minutes=20)
     _plan(order, FRONT, writer, at, camber="-2.5", by="lower_arm", toe="0.05")
     _plan(order, REAR, writer, at, toe="0.10")
@@ -127,7 +127,7 @@ def _rear_set_up(order: WorkOrder, writer: User) -> None:
 
 
 def _after_the_kerb(order: WorkOrder, technician: User) -> None:
-    """The left front reads bent: camber and inclination together are short of the right's."""
+    """The front left reads bent: camber and inclination together are short of the right's."""
     at = min(order.state_since + dt.timedelta(minutes=25), timezone.now())
     _plan(order, FRONT, technician, at, camber="-0.4", by="lower_arm", toe="0.08")
     _plan(order, REAR, technician, at, toe="0.12")

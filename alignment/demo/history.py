@@ -1,6 +1,6 @@
 """A car of the demonstration that has come back over two years: four visits, a part between.
 
-The rear axle's left toe wanders a little more than the rack's doubt, because a bush is worn;
+The rear axle's left toe drifts a little more than the rack's uncertainty, because a bush is worn;
 after the bush was changed it stays.
 """
 
@@ -66,7 +66,7 @@ SECOND_AFTER: Sheet = {
 
 
 def build(stage: dict[str, Any]) -> None:
-    """Two jobs from the time of the card file, and the map by which their tables are read."""
+    """Two jobs from the time of the card file, and the layout by which their tables are read."""
     car: Vehicle = stage["vehicles"]["touring"]
     technician: User = stage["users"]["technician"]
     first = _job(car, "C0211", 742, 47_100, "Toe uneven after new tyres.")
@@ -108,7 +108,7 @@ def _job(car: Vehicle, number: str, days_ago: int, km: int, request_text: str) -
         state=State.HANDED_OVER,
         created_at=at,
         state_since=at + dt.timedelta(hours=8),
-        technician_notes="Taken over from the card file.",
+        technician_notes="Copied from the card file.",
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from typing import Any
 
 from django.utils import timezone
@@ -117,7 +118,7 @@ def _sheet(
     source: str,
     *,
     kind: str = TargetKind.SHOP,
-    camber_method: dict[str, str] | None = None,
+    camber_method: Mapping[Axle, str] | None = None,
 ) -> TargetSheet:
     return target_save(
         car_model=car_model,

@@ -9,6 +9,8 @@ from functools import partial
 from alignment.geometry import conditions, units
 from alignment.geometry.units import Understood
 from alignment.models import LENGTHS, Quantity, ToePlace
+from common.numerals import fixed, short
+from shop.languages import formatting
 
 Reader = Callable[[str], Understood]
 
@@ -63,7 +65,7 @@ def read_mileage(typed: str) -> Understood:
 
 
 def say_mileage(value: float) -> str:
-    return f"{value:,.0f} km".replace(",", "\u202f")
+    return f"{formatting.number(value, 0)} km"
 
 
 def bare_number(value: float) -> str:
@@ -72,8 +74,8 @@ def bare_number(value: float) -> str:
 
 #: Conditions that are typed: how each is read, and how it is said.
 CONDITIONS: dict[str, tuple[Reader, Callable[[float], str]]] = {
-    str(Quantity.PRESSURE.value): (conditions.parse_pressure, lambda bar: f"{bar:.2f} bar"),
-    "temperature": (conditions.parse_temperature, lambda celsius: f"{celsius:.0f} °C"),
+    str(Quantity.PRESSURE.value): (conditions.parse_pressure, lambda bar: f"{fixed(bar, 2)} bar"),
+    "temperature": (conditions.parse_temperature, lambda celsius: f"{fixed(celsius, 0)} °C"),
     "mileage": (read_mileage, say_mileage),
-    "ratio": (read_ratio, lambda ratio: f"{ratio:g} : 1"),
+    "ratio": (read_ratio, lambda ratio: f"{short(ratio)} : 1"),
 }

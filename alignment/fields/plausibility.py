@@ -1,7 +1,7 @@
 """Questions about values that can be typed but are seldom true.
 
-None of them refuses anything: each names the field and says what looks odd, and the form asks
-for a tick. A tick is good for the value that was typed and for no other.
+None of them refuses anything: each names the field and what is unusual, and the form asks for a
+tick. A tick is valid for the value that was typed and for no other.
 """
 
 from __future__ import annotations
@@ -10,18 +10,23 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
 from alignment.geometry import conditions, readings, units
 from alignment.geometry.units import Understood, format_degrees, format_mm
 from alignment.models import Quantity
-from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
+from alignment.text.labels import axle_here, corner_here
+from common.corners import AXLE_CORNERS, axle_of
+from common.numerals import fixed, short
 from common.units import MM_PER_INCH
 
 #: Camber beyond this (degrees) is asked about on any car.
 CAMBER_ASKED_DEG = 12.0
 #: A car that stands on its wheels seldom shows more positive camber than this (degrees).
 POSITIVE_CAMBER_ASKED_DEG = 1.0
-#: Of one wheel, and of both together; more is a car that scrubs, or a number in another unit
-#: (degrees).
+#: Of one wheel, and of both together; more scrubs, or is a number in another unit (degrees).
 TOE_ASKED_DEG = 0.75
 TOTAL_TOE_ASKED_DEG = 2 * TOE_ASKED_DEG
 #: Less than any rack shows in its unit: a number typed without one is in another.
@@ -44,18 +49,18 @@ TOTAL_AGREES_DEG = 0.03
 SWEEP_AGREES_DEG = 0.5
 RIDE_HEIGHT_CHANGE_ASKED_MM = (-80.0, 30.0)
 
-UNIT_WORDS = {
-    units.MINUTES: "minutes",
-    units.MILLIMETRES: "millimetres",
-    units.INCHES: "inches",
-    units.DEGREES: "degrees",
+UNIT_WORDS: Mapping[str, str | Promise] = {
+    units.MINUTES: gettext_lazy("minutes of arc"),
+    units.MILLIMETRES: gettext_lazy("millimetres"),
+    units.INCHES: gettext_lazy("inches"),
+    units.DEGREES: gettext_lazy("degrees"),
 }
 Key = tuple[str, str]  # corner, quantity
 
 
 @dataclass(frozen=True)
 class Question:
-    """``key`` is what a tick sends back; ``fields`` are the fields that it is about."""
+    """``key`` is what a tick sends back; ``fields`` are the fields asked about."""
 
     code: str
     fields: tuple[Key, ...]
@@ -84,8 +89,8 @@ def questions_about(
 ) -> list[Question]:
     """All questions about one visit's readings, in the order of the form.
 
-    ``targets`` are the planned values by corner and quantity, ``swept`` the casters that camber
-    sweeps told, by corner (degrees).
+    ``targets`` are the planned values by corner and quantity, ``swept`` the casters from camber
+    sweeps, by corner (degrees).
     """
     found: list[Question] = []
     for key, understood in read.items():
@@ -108,46 +113,57 @@ def _about_one(
     key: Key, understood: Understood, bare_unit: str, diameter: float | None
 ) -> Iterator[Question]:
     corner, quantity = key
-    value, where = understood.value, CORNER_NAMES[corner]
+    value, where = understood.value, corner_here(corner)
+    name = f"{Quantity(quantity).label}, {where}"
     if quantity == Quantity.CAMBER:
         yield from camber_questions(key, value, where)
     elif quantity in (Quantity.TOE, Quantity.TOE_TOTAL):
         yield from _toe(key, understood, bare_unit, diameter)
     elif quantity == Quantity.CASTER:
-        yield from _outside(key, value, CASTER_ASKED_DEG, "caster", f"Caster {where}")
+        yield from _outside(key, value, CASTER_ASKED_DEG, "caster", name)
     elif quantity == Quantity.SAI:
-        yield from _outside(key, value, SAI_ASKED_DEG, "sai", f"Steering axis inclination {where}")
+        yield from _outside(key, value, SAI_ASKED_DEG, "sai", name)
     elif quantity == Quantity.RIDE_HEIGHT:
-        yield from _length(key, understood, HEIGHT_ASKED_MM, "height", f"Ride height {where}")
+        yield from _length(key, understood, HEIGHT_ASKED_MM, "height", name)
     elif quantity == Quantity.WHEELBASE:
-        yield from _length(key, understood, WHEELBASE_ASKED_MM, "wheelbase", f"Wheelbase {where}")
+        yield from _length(key, understood, WHEELBASE_ASKED_MM, "wheelbase", name)
     elif quantity == Quantity.TRACK:
-        yield from _length(key, understood, TRACK_ASKED_MM, "track", "Track")
+        yield from _length(key, understood, TRACK_ASKED_MM, "track", str(Quantity.TRACK.label))
     elif (
         quantity == Quantity.PRESSURE
         and not PRESSURE_ASKED_BAR[0] <= value <= PRESSURE_ASKED_BAR[1]
     ):
-        text = f"A tyre pressure of {value:.1f} bar {where} is unusual."
+        text = _("{quantity}: {figure} is unusual.").format(
+            quantity=name, figure=f"{fixed(value, 1)} bar"
+        )
         others = conditions.other_pressures(value) if understood.unit == conditions.BAR else []
-        text += f" Was it {' or '.join(others)}?" if others else " Is it so?"
+        asked = _("Or was it {others}?").format(others=_either(others)) if others else ""
+        text = f"{text} {asked or _('Correct?')}"
         yield Question("pressure", (key,), text, (value,))
 
 
 def _toe(
     key: Key, understood: Understood, bare_unit: str, diameter: float | None
 ) -> Iterator[Question]:
-    """Toe that is much for a wheel or an axle, or less than a rack shows in its unit."""
+    """Toe that is high for a wheel or an axle, or less than a rack shows in its unit."""
     corner, quantity = key
     value, is_total = understood.value, quantity == Quantity.TOE_TOTAL
     text = ""
     if abs(value) > (TOTAL_TOE_ASKED_DEG if is_total else TOE_ASKED_DEG):
-        text = f"Toe of {format_degrees(value)} {CORNER_NAMES[corner]} is much for one wheel."
-        if is_total:
-            text = f"Total toe of {format_degrees(value)} is much for an axle."
+        figure = format_degrees(value)
+        text = (
+            _("Total toe of {angle} is high.").format(angle=figure)
+            if is_total
+            else _("Toe of {angle}, {corner}, is high.").format(
+                angle=figure, corner=corner_here(corner)
+            )
+        )
     elif value and _bare(understood.typed) < TOE_SHOWN_FROM.get(bare_unit, 0.0):
-        text = f"Toe of {understood.typed.strip()} {UNIT_WORDS[bare_unit]} is less than racks show."
+        text = _("Toe of {typed} {unit} is less than racks show.").format(
+            typed=understood.typed.strip(), unit=UNIT_WORDS[bare_unit]
+        )
     if text:
-        text += _other_units(understood, bare_unit, diameter)
+        text = f"{text} {_other_units(understood, bare_unit, diameter)}"
         yield Question("toe", (key,), text, (value,))
 
 
@@ -161,22 +177,29 @@ def _bare(typed: str) -> float:
 
 
 def camber_questions(key: Key, value: float, where: str) -> Iterator[Question]:
-    """Of one camber, read or planned."""
+    """Of one camber, read or planned; ``where`` names the corner or the axle."""
     if abs(value) > CAMBER_ASKED_DEG:
         yield Question(
             "camber",
             (key,),
-            f"Camber of {format_degrees(value)} {where} is beyond ±{CAMBER_ASKED_DEG:.0f}°. "
-            f"As minutes it would be {format_degrees(value / 60)}: is the unit wrong, or is a "
-            "decimal point missing?",
+            _(
+                "Camber of {angle}, {where}, is beyond ±{limit}°. In minutes of arc it would be "
+                "{minutes}. Is the unit wrong or a decimal point missing?"
+            ).format(
+                angle=format_degrees(value),
+                where=where,
+                limit=short(CAMBER_ASKED_DEG),
+                minutes=format_degrees(value / 60),
+            ),
             (value,),
         )
     elif value > POSITIVE_CAMBER_ASKED_DEG:
         yield Question(
             "positive camber",
             (key,),
-            f"Camber of {format_degrees(value)} {where} has its top outboard. "
-            "Is the minus missing?",
+            _("Camber of {angle}, {where}, has the top outboard. Is the minus missing?").format(
+                angle=format_degrees(value), where=where
+            ),
             (value,),
         )
 
@@ -186,11 +209,15 @@ def ride_height_questions(key: Key, change_mm: float, where: str) -> Iterator[Qu
     low, high = RIDE_HEIGHT_CHANGE_ASKED_MM
     if change_mm > high:
         shown = format_mm(change_mm, 0, signed=False)
-        text = f"The {where} is planned {shown} higher. Lowering is negative."
+        text = _("Planned {length} higher, {where}. Lowering is negative.").format(
+            length=shown, where=where
+        )
         yield Question("height change", (key,), text, (change_mm,))
     elif change_mm < low:
         shown = format_mm(abs(change_mm), 0, signed=False)
-        text = f"The {where} is planned {shown} lower. Is the unit right?"
+        text = _("Planned {length} lower, {where}. Is the unit correct?").format(
+            length=shown, where=where
+        )
         yield Question("height change", (key,), text, (change_mm,))
 
 
@@ -199,13 +226,15 @@ def toe_questions(
 ) -> Iterator[Question]:
     """Of one wheel's planned toe."""
     if abs(understood.value) > TOE_ASKED_DEG:
-        text = f"Toe of {format_degrees(understood.value)} per wheel on the {where} is much."
-        text += _other_units(understood, bare_unit, diameter)
+        text = _("Toe of {angle} per wheel, {where}, is high.").format(
+            angle=format_degrees(understood.value), where=where
+        )
+        text = f"{text} {_other_units(understood, bare_unit, diameter)}"
         yield Question("toe", (key,), text, (understood.value,))
 
 
 def _other_units(understood: Understood, bare_unit: str, diameter: float | None) -> str:
-    """In which unit the same digits would be an everyday toe."""
+    """The units in which the same digits would be a usual toe, as a question."""
     digits = understood.typed.strip()
     plausible = []
     for unit, name in UNIT_WORDS.items():
@@ -218,48 +247,67 @@ def _other_units(understood: Understood, bare_unit: str, diameter: float | None)
         if abs(other.value) <= TOE_ASKED_DEG and abs(other.value - understood.value) > 1e-9:
             plausible.append(f"{name} ({format_degrees(other.value)})")
     if not plausible:
-        return " Is a decimal point missing?" if digits.isdigit() else " Is it so?"
-    return f" The same figure would be plausible in {' or '.join(plausible)}."
+        return _("Is a decimal point missing?") if digits.isdigit() else _("Correct?")
+    return _("The same figure would be plausible in {units}.").format(units=_either(plausible))
+
+
+def _either(names: list[str]) -> str:
+    """ "a, b or c" in the language of the page."""
+    if len(names) < 2:
+        return "".join(names)
+    return _("{names} or {last}").format(names=", ".join(names[:-1]), last=names[-1])
 
 
 def _outside(
     key: Key, value: float, span: tuple[float, float], code: str, what: str
 ) -> Iterator[Question]:
     if not span[0] <= value <= span[1]:
-        text = f"{what} of {format_degrees(value)} is unusual. Is it so?"
+        text = _("{quantity}: {figure} is unusual.").format(
+            quantity=what, figure=format_degrees(value)
+        )
+        text = f"{text} {_('Correct?')}"
         yield Question(code, (key,), text, (value,))
 
 
 def _length(
     key: Key, understood: Understood, span: tuple[float, float], code: str, what: str
 ) -> Iterator[Question]:
-    """A length that would be an everyday one in centimetres or inches says so."""
+    """A length outside ``span``, with the units in which it would be a usual one."""
     value = understood.value
     if span[0] <= value <= span[1]:
         return
-    text = f"{what} of {format_mm(value, 0, signed=False)} is unusual."
+    text = _("{quantity}: {figure} is unusual.").format(
+        quantity=what, figure=format_mm(value, 0, signed=False)
+    )
     others = [
         name
-        for name, scale in (("centimetres", 10.0), ("inches", MM_PER_INCH))
+        for name, scale in ((_("centimetres"), 10.0), (_("inches"), MM_PER_INCH))
         if span[0] <= value * scale <= span[1]
     ]
-    text += f" The same figure would be plausible in {' or '.join(others)}." if others else ""
-    yield Question(code, (key,), f"{text} Is it so?", (value,))
+    if others:
+        asked = _("The same figure would be plausible in {units}.").format(units=_either(others))
+        text = f"{text} {asked}"
+    yield Question(code, (key,), f"{text} {_('Correct?')}", (value,))
 
 
 def _about_total(read: Mapping[Key, Understood], left: str, right: str) -> Iterator[Question]:
-    """Toe per wheel and total typed both: they must agree, or one of them is the other kind."""
+    """Where toe per wheel and total are both typed, they must agree."""
     keys = [(left, str(Quantity.TOE_TOTAL.value)), (left, "toe"), (right, "toe")]
     if any(key not in read for key in keys):
         return
     total, a, b = (read[key].value for key in keys)
     if abs(total - a - b) > TOTAL_AGREES_DEG:
-        axle = axle_of(left)
         yield Question(
             "total",
             tuple(keys),
-            f"On the {axle} axle total toe is typed as {format_degrees(total)}, but the wheels "
-            f"add up to {format_degrees(a + b)}. Is one of them per wheel, one total?",
+            _(
+                "Total toe, {axle}, is typed as {total}, but the wheels add up to {sum}. Is one "
+                "per wheel and the other a total?"
+            ).format(
+                axle=axle_here(axle_of(left)),
+                total=format_degrees(total),
+                sum=format_degrees(a + b),
+            ),
             (total, a, b),
         )
 
@@ -272,8 +320,14 @@ def _about_sweep(
         yield Question(
             "sweep",
             (key,),
-            f"Caster {CORNER_NAMES[corner]} is typed as {format_degrees(read[key].value)}, but the "
-            f"sweep tells {format_degrees(caster_deg)}. The typed one is kept: is it right?",
+            _(
+                "Caster, {corner}, is typed as {typed}; the sweep gives {swept}. The typed one is "
+                "kept. Correct?"
+            ).format(
+                corner=corner_here(corner),
+                typed=format_degrees(read[key].value),
+                swept=format_degrees(caster_deg),
+            ),
             (read[key].value, caster_deg),
         )
 
@@ -285,17 +339,21 @@ def _sign_against_target(key: Key, value: float, target: float) -> Iterator[Ques
         yield Question(
             "sign",
             (key,),
-            f"{name} {CORNER_NAMES[key[0]]} reads {format_degrees(value)} and "
-            f"{format_degrees(target)} is planned. Did the sign get lost?",
+            _("{quantity}, {corner}: {read} read, {target} planned. Is the sign wrong?").format(
+                quantity=name,
+                corner=corner_here(key[0]),
+                read=format_degrees(value),
+                target=format_degrees(target),
+            ),
             (value,),
         )
 
 
 def _about_pair(read: Mapping[Key, Understood], left: str, right: str) -> Iterator[Question]:
-    axle = axle_of(left)
+    axle = axle_here(axle_of(left))
     for quantity, least, name in (
-        (Quantity.CAMBER, MIRROR_CAMBER_FROM_DEG, "camber"),
-        (Quantity.TOE, MIRROR_TOE_FROM_DEG, "toe"),
+        (Quantity.CAMBER, MIRROR_CAMBER_FROM_DEG, _("Camber")),
+        (Quantity.TOE, MIRROR_TOE_FROM_DEG, _("Toe")),
     ):
         keys = ((left, str(quantity.value)), (right, str(quantity.value)))
         if keys[0] not in read or keys[1] not in read:
@@ -305,8 +363,10 @@ def _about_pair(read: Mapping[Key, Understood], left: str, right: str) -> Iterat
             yield Question(
                 "mirrored",
                 keys,
-                f"On the {axle} axle {name} is {format_degrees(a)} left and {format_degrees(b)} "
-                "right. Signs here are the same way round on both sides: is one of them wrong?",
+                _(
+                    "{quantity}, {axle}: {left} left, {right} right. Signs mean the same on both "
+                    "sides. Is one of them wrong?"
+                ).format(quantity=name, axle=axle, left=format_degrees(a), right=format_degrees(b)),
                 (a, b),
             )
     heights = ((left, str(Quantity.RIDE_HEIGHT.value)), (right, str(Quantity.RIDE_HEIGHT.value)))
@@ -316,7 +376,8 @@ def _about_pair(read: Mapping[Key, Understood], left: str, right: str) -> Iterat
             yield Question(
                 "height sides",
                 heights,
-                f"Ride height on the {axle} axle differs by "
-                f"{format_mm(abs(sides), 0, signed=False)} between left and right. Is it so?",
+                _("Ride height, {axle}: left and right differ by {length}. Correct?").format(
+                    axle=axle, length=format_mm(abs(sides), 0, signed=False)
+                ),
                 (read[heights[0]].value, read[heights[1]].value),
             )

@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+
+from django.forms import BoundField
 
 
 @dataclass(frozen=True)
 class EntryRow:
-    """Bound fields, left and right; a quantity of the whole axle has no right one."""
+    """Bound fields, left and right; a quantity of the whole axle has one alone."""
 
     label: str
     hint: str
-    left: Any
-    right: Any = None
-    name: Any = None
+    sides: tuple[BoundField, ...]
+    name: BoundField | None = None
     name_is_typed: bool = False
-
-    @property
-    def sides(self) -> tuple[Any, ...]:
-        return (self.left,) if self.right is None else (self.left, self.right)

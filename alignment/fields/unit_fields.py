@@ -1,4 +1,4 @@
-"""Forms whose fields take what people type at a rack, say what was understood, and ask."""
+"""Forms whose fields take units as typed, show what was understood, and ask about odd values."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ READ_BACK = reverse_lazy("typed_read")
 class TypedField(forms.CharField):
     """A short text that becomes a number in the form's ``clean``.
 
-    ``kind`` is what ``alignment.views.read`` is asked for when the field changes: the answer
+    ``kind`` is sent to ``alignment.visits.views.typed_read`` when the field changes: the answer
     appears beside the field, and the page works without it.
     """
 
@@ -54,7 +54,7 @@ class TypedField(forms.CharField):
                 "hx-include": "#id_toe_unit, #id_toe_diameter, #id_toe_place",
             }
         )
-        if self.kind.startswith("sweep_"):  # four fields tell one caster
+        if self.kind.startswith("sweep_"):  # four fields give one caster
             corner = self.kind.removeprefix("sweep_")
             self.widget.attrs["hx-target"] = f"#{self.kind}_read"
             self.widget.attrs["hx-include"] = f"[name^={self.kind}_], #id_sai_{corner}"
@@ -98,8 +98,9 @@ class TypedForm(forms.Form):
         found = self.data.get(ACCEPT, [])
         return {found} if isinstance(found, str) else set(found)
 
-    def ask(self, asked: Iterable[tuple[str, Question]]) -> None:
-        """Put each question at its field, unless it was ticked for the very values typed."""
+    def ask(self, asked: Iterable[tuple[str | None, Question]]) -> None:
+        """Put each question at its field (None: on top of the form) unless it was ticked for the
+        values typed."""
         for name, question in asked:
             self.questions.append(question)
             if question.key in self.ticked:
@@ -108,8 +109,9 @@ class TypedForm(forms.Form):
                 self.add_error(name, question.text)
 
     def put(self, name: str, value: str) -> None:
-        """Replace one sent value, as when the version that stands has moved on."""
-        data = self.data.copy()
+        """Replace one sent value, as where the version on record is newer."""
+        # Any: the stubs give a form's data no copy().
+        data: Any = self.data.copy()  # type: ignore[attr-defined]
         if value or name not in self.fields:
             data[name] = value
         else:

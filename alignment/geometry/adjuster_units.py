@@ -9,9 +9,35 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from alignment.geometry.model import ADJUSTERS
 from alignment.geometry.units import DEGREES, FLATS, MARKS, MILLIMETRES, SHIMS, TURNS
+from common.message import Message, message
 
 FLATS_IN_A_TURN = 6
+#: Adjusters of a rod are named by it.
+ROD_PREFIX = "rod:"
+#: All rods together.
+RODS = "rods_mm"
+#: What camber can be set with, but for rods.
+CAMBER_METHODS = ("top_mount", "lower_arm", "upper_arm", "knuckle")
+
+
+def adjuster_message(name: str, kind: str = "adjuster") -> Message:
+    """An adjuster by its name, or with ``kind`` "given-by" the parts that give more of it."""
+    if name.startswith(ROD_PREFIX):
+        return message(f"{kind}.rod", name=name.removeprefix(ROD_PREFIX))
+    if name in ADJUSTERS or name == RODS:
+        return message(f"{kind}.{name}")
+    return message(f"{kind}.other", name=name)
+
+
+def camber_method(name: str) -> Message:
+    """What camber is set with, by its name or ``rod:NAME``."""
+    if name.startswith(ROD_PREFIX):
+        return message("camber-method.rod", name=name.removeprefix(ROD_PREFIX))
+    if name in CAMBER_METHODS:
+        return message(f"camber-method.{name}")
+    return message("camber-method.other", name=name)
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import MeasuredTravel, Planned
 from alignment.geometry.motion import HubPoses, Motion, Settled, Steered
 from alignment.geometry.pchip import Pchip
+from common.message import message
 
 #: Points at which the model's own curve is taken where the readings replace it.
 MODEL_POINTS = 41
@@ -42,8 +43,7 @@ class Overlay:
         if self.instead and np.any(outside):
             far = float(travel[np.argmax(outside)])
             raise Unreachable(
-                f"{far:+.1f} mm of travel is beyond the measured sheet "
-                f"({self.low:+.1f} to {self.high:+.1f} mm), which stands instead of the model"
+                message("stop.sheet", travel_mm=far, low_mm=self.low, high_mm=self.high)
             )
         nothing = np.zeros(len(travel))
         return np.stack([_held(part, travel) if part else nothing for part in self.added], axis=-1)

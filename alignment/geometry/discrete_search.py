@@ -19,6 +19,7 @@ from alignment.geometry.adjustment_problem import EXACT_DEG, TOE_LINK, Means, sc
 from alignment.geometry.continuous_solver import OUTSIDE_MM, Box, Found, Problem, allowed, best_of
 from alignment.geometry.frames import Array, Flags
 from alignment.geometry.linkage import Unreachable
+from common.message import message
 
 #: Combinations that are tried at most, and how many of them are solved exactly.
 MOST_TRIED, FINALISTS = 2000, 8
@@ -46,7 +47,7 @@ def solve(problem: Problem, camber_method: Sequence[Means]) -> Found:
         except Unreachable:
             continue
     if not tried:
-        raise Unreachable("no combination of steps goes together")
+        raise Unreachable(message("stop.no-steps"))
     return best_of(tried)
 
 

@@ -27,6 +27,7 @@ from alignment.geometry.chebyshev_patch import Patch, Span, Stretch, basis, node
 from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.motion import CurvesMotion, HubPoses, Motion, Settled, Steered
+from common.message import Message, message
 
 #: Nodes over travel and over steer.
 TRAVEL_NODES, STEER_NODES = 9, 13
@@ -225,19 +226,15 @@ def _quartered(
     return patches
 
 
-def _at_the_end(solved: SolvedHub, part: Stretch) -> str:
+def _at_the_end(solved: SolvedHub, part: Stretch) -> Message:
     """Why a part of what is visited cannot be followed: its lock, or its travel, is the last."""
     steer = max(part.steer, key=abs)
     away = max(part.travel, key=abs) - float(solved.settled.static_travel[0])
     if steer != 0.0:
-        return (
-            f"the lock is at the end of the linkage: at {np.degrees(steer):+.1f}° of steer and "
-            f"{away:+.1f} mm of travel from static height its joints are all but in line"
+        return message(
+            "stop.lock-at-the-end", steer_deg=float(np.degrees(steer)), travel_mm=float(away)
         )
-    return (
-        f"the travel is at the end of the linkage: at {away:+.1f} mm from static height its joints "
-        f"are all but in line"
-    )
+    return message("stop.travel-at-the-end", travel_mm=float(away))
 
 
 def _patch(solved: SolvedHub, stretch: Stretch) -> Patch | None:

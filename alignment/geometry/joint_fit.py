@@ -21,6 +21,7 @@ from alignment.geometry.joint_slopes import joint_names, with_joints_moved
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import FittedTo, Planned, Suspension, TravelReading
 from alignment.geometry.motion import motion_of
+from common.message import Told, message
 
 #: Standard uncertainty of a change of toe or camber read on the rack, degrees.
 READING_SIGMA_DEG = 0.1
@@ -29,7 +30,7 @@ STEP_MM = 0.5
 ITERATIONS = 6
 
 
-class CannotFit(ValueError):
+class CannotFit(Told):
     """Readings that no joint places near the measured ones can repeat; says why."""
 
 
@@ -62,17 +63,17 @@ def fit_joints(
         if value is not None and reading.travel_mm != 0
     ]
     if not rows:
-        raise CannotFit("no camber or toe was read away from the survey height")
+        raise CannotFit(message("fit.nothing-read"))
     names = joint_names(suspension)
     if not names:
-        raise CannotFit("measured curves have no joints to fit")
+        raise CannotFit(message("fit.curves"))
 
     def error(shift: Array) -> Array:
         moved = with_joints_moved(suspension, shift)
         try:
             changes = _changes(moved, camber_deg, toe_deg, [row[0] for row in rows])
         except Unreachable as stop:
-            raise CannotFit(f"the joints do not reach the readings: {stop}") from stop
+            raise CannotFit(message("fit.not-reached", stop=stop.message)) from stop
         model = np.array([changes[index, row[1]] for index, row in enumerate(rows)])
         return np.asarray(model - np.array([row[2] for row in rows]), float)
 

@@ -16,6 +16,7 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.model import CAMBER_MEANS, LINKS, STRUT, Suspension, Vec3
+from common.message import Message, Told, message
 
 #: A pose is solved when every rod and the slider close to this (mm): far below what any
 #: angle or clearance shows, far above rounding at half a metre.
@@ -52,16 +53,16 @@ _TOP_MOUNT = {
 }
 
 
-class Unreachable(ValueError):
+class Unreachable(Told):
     """A pose or setting that the suspension cannot take; says what stopped it and where."""
 
 
 class Stopped(Unreachable):
     """A row of poses that stops on its way: which, after what share of it, and what jams."""
 
-    def __init__(self, row: int, share: float, jam: str) -> None:
-        self.row, self.share, self.jam = row, share, jam.replace("_", " ")
-        super().__init__(f"the {self.jam} stops it after {share:.0%} of the way")
+    def __init__(self, row: int, share: float, jam: Message) -> None:
+        self.row, self.share, self.jam = row, share, jam
+        super().__init__(message("stop.jams", part=jam, way_share=share))
 
 
 @dataclass(frozen=True)
@@ -252,7 +253,9 @@ class Linkage:
         camber = goal.camber.at(share) if goal.camber else None
         return self.solve(Pose(hub, start.turn), adjust, free=free, toe=toe, camber=camber)
 
-    def _jam(self, pose: Pose, adjust: Adjust, goal: Goal, free: tuple[str, ...], row: int) -> str:
+    def _jam(
+        self, pose: Pose, adjust: Adjust, goal: Goal, free: tuple[str, ...], row: int
+    ) -> Message:
         """Name of the constraint that carries most of the jam near a pose that cannot go on.
 
         Where a linkage locks, its Jacobian loses rank, and the left null vector is how the
@@ -271,8 +274,10 @@ class Linkage:
             push[self.toe_rod] /= ANSWERED
         index = int(np.argmax(push))
         if index >= len(self.names):
-            return "strut"
-        return f"rod “{self.names[index]}”" if self.kind == LINKS else self.names[index]
+            return message("part.strut")
+        if self.kind == LINKS:
+            return message("part.rod", name=self.names[index])
+        return message(f"part.{self.names[index]}")
 
     def steering_twist(self, pose: Pose, adjust: Adjust) -> tuple[Array, Array]:
         """How the knuckle moves when the toe rod alone is freed at constant height.

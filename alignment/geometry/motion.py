@@ -28,6 +28,7 @@ from alignment.geometry.model import (
     level_arm_out_mm,
 )
 from alignment.geometry.pchip import Pchip
+from common.message import message
 
 
 @dataclass(frozen=True)
@@ -166,8 +167,7 @@ class LinkedMotion:
             pose, values = linkage.reach(start, adjust, goal, free)
         except Stopped as stop:
             raise Unreachable(
-                f"the planned setting at {height[stop.row] + 0.0:+.1f} mm of static travel is "
-                f"beyond the linkage: {stop}"
+                message("stop.setting", travel_mm=float(height[stop.row]) + 0.0, jam=stop.message)
             ) from stop
         return self._settled(height, pose, values)
 
@@ -182,7 +182,7 @@ class LinkedMotion:
         try:
             pose, values = self.linkage.reach(start, adjust, goal)
         except Stopped as stop:
-            raise Unreachable(f"the adjusters cannot all stand there: {stop}") from stop
+            raise Unreachable(message("stop.adjusters", jam=stop.message)) from stop
         return self._settled(height, pose, values)
 
     def stood_of_many(self, rows: Sequence[Mapping[str, float]]) -> tuple[Settled, Flags]:
@@ -247,9 +247,9 @@ class LinkedMotion:
                 base, {**adjust, RACK: rack}, goal, (RACK,), (guess, {**adjust, RACK: swing})
             )
         except Stopped as stop:
+            steer_deg = float(np.degrees(steer[stop.row]))
             raise Unreachable(
-                f"{np.degrees(steer[stop.row]):+.1f}° of steer at static height is beyond the "
-                f"linkage: {stop}"
+                message("stop.steer", steer_deg=steer_deg, jam=stop.message)
             ) from stop
         return Steered(which, steer, pose.hub, pose.turn, values[RACK])
 
@@ -284,8 +284,12 @@ class LinkedMotion:
             away = travel[stop.row] - settled.static_travel[which[stop.row]]
             angle = np.degrees(steered.steer[pick[stop.row]])
             raise Unreachable(
-                f"{away:+.1f} mm of travel from static height at {angle:+.1f}° of steer is beyond "
-                f"the linkage: {stop}"
+                message(
+                    "stop.travel",
+                    travel_mm=float(away),
+                    steer_deg=float(angle),
+                    jam=stop.message,
+                )
             ) from stop
         return pose, adjust
 
@@ -359,8 +363,7 @@ class CurvesMotion:
         if np.any(outside):
             far = float(travel[np.argmax(outside)])
             raise Unreachable(
-                f"{far:+.1f} mm of travel from the survey height is outside the measured curves "
-                f"({self.low:+.1f} to {self.high:+.1f} mm)"
+                message("stop.curves", travel_mm=far, low_mm=self.low, high_mm=self.high)
             )
         curve = self.curves(travel)
         if self.on_arc:
@@ -370,7 +373,7 @@ class CurvesMotion:
     def _axis_at(self, settled: Settled, which: Index, travel: Array) -> Axis:
         """Steering axis carried to ``travel``, directions of unit length."""
         if self.axis is None or self.axis_point is None:
-            raise Unreachable("a corner without a steering axis cannot be steered")
+            raise Unreachable(message("stop.no-axis"))
         curve = self._at(travel)
         keep, turn = settled.adjust, settled.turn[which]
         pivot = np.stack([keep["pivot_x"], keep["pivot_y"], keep["pivot_z"]], axis=-1)[which]
@@ -407,9 +410,8 @@ class CurvesMotion:
                     break
             if np.max(np.abs(error)) > 1e-9:
                 row = int(np.argmax(np.abs(error)))
-                raise Unreachable(
-                    f"{np.degrees(steer[row]):+.1f}° of steer cannot be reached about this axis"
-                )
+                steer_deg = float(np.degrees(steer[row]))
+                raise Unreachable(message("stop.steer-about-axis", steer_deg=steer_deg))
         return Steered(which, steer, straight.hub, settled.turn[which], angle)
 
     def travelled(self, settled: Settled, steered: Steered, pick: Index, travel: Array) -> HubPoses:

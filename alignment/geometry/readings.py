@@ -31,7 +31,7 @@ def cross(left_deg: float, right_deg: float) -> float:
 def thrust_angle(left_rear_toe_deg: float, right_rear_toe_deg: float) -> float:
     """Angle of the rear axle's thrust axis to the centre line, positive when it points right.
 
-    The axis bisects total rear toe: a left rear wheel with toe-in steers the rear axle to the
+    The axis bisects total rear toe: a rear left wheel with toe-in steers the rear axle to the
     right, a right one to the left.
     """
     return (left_rear_toe_deg - right_rear_toe_deg) / 2.0
@@ -52,7 +52,7 @@ def included_angle(camber_deg: float, inclination_deg: float) -> float:
 
 @dataclass(frozen=True)
 class Setback:
-    """How far the right front wheel stands behind the left: mm, and as an angle of the axle."""
+    """How far the front right wheel stands behind the left: mm, and as an angle of the axle."""
 
     mm: float
     deg: float
@@ -61,7 +61,7 @@ class Setback:
 def setback(left_wheelbase_mm: float, right_wheelbase_mm: float, track_mm: float) -> Setback:
     """Setback of the front axle from the wheelbase of each side and the front track.
 
-    Positive when the right front wheel stands further back than the left (the wheelbase is
+    Positive when the front right wheel stands further back than the left (the wheelbase is
     shorter on the right). It is relative to the rear axle: a rear axle that sits askew shows too.
     Raises ValueError unless all three are positive.
     """

@@ -13,6 +13,7 @@ import math
 import re
 from dataclasses import dataclass
 
+from common.numerals import degrees_minutes, fixed, half_up
 from common.units import MM_PER_INCH
 
 DEGREES = "deg"
@@ -34,7 +35,6 @@ LARGEST_ANGLE_DEG = 90.0
 #: Nothing measured on a car is longer than this (mm); a larger number is a slip.
 LARGEST_LENGTH_MM = 20_000.0
 
-_MINUS = "−"
 _VULGAR = {
     "½": "1/2",
     "¼": "1/4",
@@ -183,29 +183,24 @@ def parse_position(typed: str) -> Understood:
 # ---- showing back --------------------------------------------------------------------------
 
 
-def format_degrees(deg: float, places: int = 2) -> str:
-    """Decimal degrees with the sign always shown; what rounds to nothing has none."""
-    return format_number(deg, places) + "°"
+def format_degrees(deg: float, places: int = 2, *, signed: bool = True) -> str:
+    """Decimal degrees, signed unless told otherwise; what rounds to zero has no sign."""
+    return fixed(deg, places, signed=signed) + "°"
 
 
 def format_minutes(deg: float) -> str:
     """Degrees and whole minutes with the sign always shown: ``−1°30′``."""
-    whole = round(abs(deg) * 60)
-    sign = "" if whole == 0 else (_MINUS if deg < 0 else "+")
-    return f"{sign}{whole // 60}°{whole % 60:02d}′"
+    return degrees_minutes(deg)
 
 
 def format_mm(mm: float, places: int = 1, *, signed: bool = True) -> str:
     """Millimetres, signed unless told otherwise."""
-    text = format_number(mm, places)
-    return (text if signed else text.lstrip("+")) + " mm"
+    return fixed(mm, places, signed=signed) + " mm"
 
 
-def format_number(value: float, places: int) -> str:
-    """A number with a true minus or a plus in front; zero after rounding stands bare."""
-    rounded = round(value, places)
-    sign = "" if rounded == 0 else (_MINUS if rounded < 0 else "+")
-    return f"{sign}{abs(rounded):.{places}f}"
+def format_number(value: float, places: int, *, signed: bool = True) -> str:
+    """A number, signed unless told otherwise; what rounds to zero has no sign."""
+    return fixed(value, places, signed=signed)
 
 
 def say_camber(deg: float) -> str:
@@ -219,7 +214,7 @@ def say_toe(deg: float, diameter_mm: float | None = None) -> str:
     if diameter_mm is None:
         return words
     length = diameter_mm * math.sin(math.radians(deg))
-    return f"{words}, {format_mm(length)} at {diameter_mm:.0f} mm"
+    return f"{words}, {format_mm(length)} at {fixed(diameter_mm, 0)} mm"
 
 
 def say_caster(deg: float) -> str:
@@ -228,7 +223,7 @@ def say_caster(deg: float) -> str:
 
 
 def _say(deg: float, negative: str, positive: str, zero: str) -> str:
-    words = zero if round(deg, 2) == 0 else (negative if deg < 0 else positive)
+    words = zero if not half_up(deg, 2) else (negative if deg < 0 else positive)
     return f"{format_degrees(deg)} = {format_minutes(deg)} {words}"
 
 

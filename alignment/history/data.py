@@ -1,8 +1,12 @@
-"""What can be followed over a vehicle's visits, and the series that come of it."""
+"""The quantities of a vehicle's history, and their series."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from alignment.geometry.drift import Drift
 from alignment.geometry.units import format_number
@@ -16,10 +20,10 @@ TIME, MILEAGE = "time", "mileage"
 
 @dataclass(frozen=True)
 class Track:
-    """One quantity that can be followed: what is read, on which axle, in which unit."""
+    """One quantity of the history: what is read, on which axle, in which unit."""
 
     code: str
-    title: str
+    title: str | Promise
     axle: str
     what: str
     unit: str = "°"
@@ -35,17 +39,19 @@ class Track:
 
 FRONT, REAR = str(Axle.FRONT.value), str(Axle.REAR.value)
 TRACKS: tuple[Track, ...] = (
-    Track("camber-front", "Camber, front", FRONT, Quantity.CAMBER),
-    Track("camber-rear", "Camber, rear", REAR, Quantity.CAMBER),
-    Track("caster-front", "Caster, front", FRONT, Quantity.CASTER),
-    Track("toe-front", "Toe per wheel, front", FRONT, Quantity.TOE),
-    Track("toe-rear", "Toe per wheel, rear", REAR, Quantity.TOE),
-    Track("total-front", "Total toe, front", FRONT, TOTAL),
-    Track("total-rear", "Total toe, rear", REAR, TOTAL),
-    Track("thrust", "Thrust angle", REAR, THRUST),
-    Track("inclination-front", "Steering axis inclination, front", FRONT, Quantity.SAI),
-    Track("height-front", "Ride height, front", FRONT, Quantity.RIDE_HEIGHT, "mm"),
-    Track("height-rear", "Ride height, rear", REAR, Quantity.RIDE_HEIGHT, "mm"),
+    Track("camber-front", gettext_lazy("Front camber"), FRONT, Quantity.CAMBER),
+    Track("camber-rear", gettext_lazy("Rear camber"), REAR, Quantity.CAMBER),
+    Track("caster-front", gettext_lazy("Front caster"), FRONT, Quantity.CASTER),
+    Track("toe-front", gettext_lazy("Front toe per wheel"), FRONT, Quantity.TOE),
+    Track("toe-rear", gettext_lazy("Rear toe per wheel"), REAR, Quantity.TOE),
+    Track("total-front", gettext_lazy("Front total toe"), FRONT, TOTAL),
+    Track("total-rear", gettext_lazy("Rear total toe"), REAR, TOTAL),
+    Track("thrust", gettext_lazy("Thrust angle"), REAR, THRUST),
+    Track(
+        "inclination-front", gettext_lazy("Front steering axis inclination"), FRONT, Quantity.SAI
+    ),
+    Track("height-front", gettext_lazy("Front ride height"), FRONT, Quantity.RIDE_HEIGHT, "mm"),
+    Track("height-rear", gettext_lazy("Rear ride height"), REAR, Quantity.RIDE_HEIGHT, "mm"),
 )
 
 
@@ -71,14 +77,14 @@ class DriftSaid:
 
     @property
     def text(self) -> str:
-        uncertainty = format_number(2 * self.found.sigma, self.places).lstrip("+")
+        uncertainty = format_number(2 * self.found.sigma, self.places, signed=False)
         return (
             f"{format_number(self.found.slope, self.places)}{self.unit} ±{uncertainty}{self.unit}"
         )
 
     @property
     def words(self) -> str:
-        return "" if self.found.is_told else "no drift that the readings can tell"
+        return "" if self.found.is_told else _("no significant drift")
 
 
 @dataclass(frozen=True)
@@ -109,5 +115,4 @@ class History:
 def _shown(value: float | None, places: int) -> str:
     if value is None:
         return "–"
-    text = format_number(value, places)
-    return text.lstrip("+") if places == 0 else text
+    return format_number(value, places, signed=places > 0)

@@ -1,9 +1,11 @@
-"""A vehicle's visits beside each other: one quantity over time and mileage, and its drift."""
+"""One quantity over a vehicle's visits, by time and mileage, and its drift."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+
+from django.utils.translation import gettext as _
 
 from alignment.geometry import readings
 from alignment.geometry.drift import drift
@@ -35,7 +37,7 @@ def track_of(code: str) -> Track:
 
 
 def history_of(vehicle: Vehicle, track: Track) -> History:
-    """Everything on one quantity: four queries, however many visits."""
+    """One quantity over all visits, in four queries."""
     visits = list(RackVisit.objects.filter(vehicle=vehicle).with_numbers())
     parts = tuple(
         InstalledPart.objects.filter(order__vehicle=vehicle).select_related("order").order_by("at")
@@ -57,10 +59,10 @@ def history_of(vehicle: Vehicle, track: Track) -> History:
 
 
 def runs_of(visits: Sequence[RackVisit], parts: Sequence[InstalledPart]) -> list[int]:
-    """Which visits saw the car as the one before left it; a setting or a part begins a new run.
+    """Numbers of runs: visits between which the car was not adjusted and no part was changed.
 
-    A visit before the work belongs to what the last setting left. One after the work, or in
-    between, begins anew, and so does one that follows a part, or work without readings after it.
+    A visit before the work belongs to the run of the last setting. One after the work, or in
+    between, begins a new run, and so does one that follows a part, or work without readings.
     """
     runs: list[int] = []
     for index, visit in enumerate(visits):
@@ -92,7 +94,7 @@ def _values(visit: RackVisit, track: Track) -> tuple[float | None, ...]:
 def _sigma(visit: RackVisit, track: Track, side: int) -> float:
     if track.unit == "mm":
         return HEIGHT_SIGMA_MM
-    # A rack that claims to be perfect is taken as good as what it shows, a hundredth.
+    # A rack with a stated accuracy of zero is as good as what it shows, a hundredth.
     one = max(readings.accuracy_to_sigma(visit.accuracy_deg), 0.005)
     if track.what in (TOTAL, THRUST):
         return one * (math.sqrt(2) if track.what == TOTAL else 1 / math.sqrt(2))
@@ -102,7 +104,10 @@ def _sigma(visit: RackVisit, track: Track, side: int) -> float:
 def _drifts(track: Track, series: Sequence[tuple[str, tuple[Point, ...]]]) -> tuple[DriftSaid, ...]:
     said = []
     for side, points in series:
-        for axis, per in ((TIME, "a year"), (MILEAGE, "in 10\u202f000\u202fkm")):
+        for axis, per in (
+            (TIME, _("a year")),
+            (MILEAGE, _("in 10\u202f000\u202fkm")),
+        ):
             known = [point for point in points if axis == TIME or point.visit.km is not None]
             found = drift(
                 [position_of(point.visit, axis) for point in known],
@@ -118,7 +123,7 @@ def _drifts(track: Track, series: Sequence[tuple[str, tuple[Point, ...]]]) -> tu
 
 
 def position_of(visit: RackVisit, axis: str) -> float:
-    """Years (of no particular beginning) or ten thousands of kilometres."""
+    """Years since the epoch, or tens of thousands of kilometres."""
     if axis == MILEAGE:
         return (visit.km or 0) / KM_STEP
     return visit.at.timestamp() / 86400 / DAYS_A_YEAR

@@ -1,8 +1,8 @@
 """A quantity over time or mileage as a small drawing, with the line types of the other drawings.
 
 Left is a thick continuous line, right a dashed one; a bar on each reading is twice its standard
-uncertainty; readings are joined while nobody adjusted the car. A part that was changed is a
-chain line with its number. Only classes of ``static/drawing.css``; text is text.
+uncertainty; readings are joined where the car was not adjusted between them. A part that was
+changed is a chain line with its number. Only classes of ``static/drawing.css``; text is text.
 """
 
 from __future__ import annotations
@@ -14,9 +14,12 @@ from dataclasses import dataclass
 from html import escape
 
 from django.utils import timezone
+from django.utils.dateformat import format as date_format
+from django.utils.translation import gettext as _
 
 from alignment.geometry.units import format_number
 from alignment.history.data import KM_STEP, MILEAGE, History, Point
+from shop.languages import dates, formatting
 
 WIDTH, HEIGHT = 480.0, 290.0
 LEFT, RIGHT, TOP, BOTTOM = 66.0, 14.0, 44.0, 42.0
@@ -39,8 +42,8 @@ class Scale:
 
 
 def plot_svg(history: History, axis: str) -> str:
-    """The drawing of all readings that have a place on the axis; empty without any."""
-    place = _mileage if axis == MILEAGE else _day
+    """The drawing of all readings that have a position on the axis; empty without any."""
+    position = _mileage if axis == MILEAGE else _day
     series = [
         (side, [point for point in points if axis != MILEAGE or point.visit.km is not None])
         for side, points in history.series
@@ -51,15 +54,16 @@ def plot_svg(history: History, axis: str) -> str:
     parts = [
         (number, at)
         for number, part in enumerate(history.parts, 1)
-        if (at := _part_place(part, axis)) is not None
+        if (at := _part_position(part, axis)) is not None
     ]
-    x = _scale_x([place(point) for point in points] + [at for _, at in parts], axis)
+    x = _scale_x([position(point) for point in points] + [at for _, at in parts], axis)
     y = _scale_y(points)
     drawn = [_grid(x, y, axis, history.track.unit, history.track.places)]
     drawn += [_part(number, x(at)) for number, at in parts]
-    drawn += [_series(side, some, x, y, place) for side, some in series]
+    drawn += [_series(side, some, x, y, position) for side, some in series]
     drawn.append(_legend([side for side, some in series if some and side]))
-    title = f"{history.track.title} over {axis}"
+    text = _("{quantity} over mileage") if axis == MILEAGE else _("{quantity} over time")
+    title = text.format(quantity=history.track.title)
     return (
         f'<svg class="scene" viewBox="0 0 {WIDTH:g} {HEIGHT:g}" role="img" '
         f'aria-labelledby="plot-title plot-desc"><title id="plot-title">{escape(title)}</title>'
@@ -67,7 +71,7 @@ def plot_svg(history: History, axis: str) -> str:
     )
 
 
-Place = Callable[[Point], float]
+Position = Callable[[Point], float]
 
 
 def _day(point: Point) -> float:
@@ -78,7 +82,7 @@ def _mileage(point: Point) -> float:
     return float(point.visit.km or 0)
 
 
-def _part_place(part: object, axis: str) -> float | None:
+def _part_position(part: object, axis: str) -> float | None:
     if axis == MILEAGE:
         km = part.order.mileage_km  # type: ignore[attr-defined]
         return None if km is None else float(km)
@@ -110,8 +114,7 @@ def _grid(x: Scale, y: Scale, axis: str, unit: str, places: int) -> str:
     ]
     step = _step(y.high - y.low, MOST_TICKS_Y)
     for k in range(math.ceil(y.low / step), math.floor(y.high / step) + 1):
-        at, text = y(k * step), format_number(k * step, places)
-        shown = text if unit == "°" else text.lstrip("+")
+        at, shown = y(k * step), format_number(k * step, places, signed=unit == "°")
         drawn.append(f'<path class="grid-line" d="M{LEFT:g} {at:.1f}H{WIDTH - RIGHT:g}"/>')
         drawn.append(_words(LEFT - 6, at, shown, "end", middle=True))
     drawn.append(_words(LEFT - 6, TOP - 16, unit, "end"))
@@ -127,7 +130,7 @@ def _ticks_x(x: Scale, axis: str) -> list[tuple[float, str]]:
         return _months(x)
     step = _step(x.high - x.low, MOST_TICKS_X)
     values = [k * step for k in range(math.ceil(x.low / step), math.floor(x.high / step) + 1)]
-    return [(value, f"{value:,.0f} km".replace(",", "\u202f")) for value in values]
+    return [(value, f"{formatting.number(value, 0)} km") for value in values]
 
 
 def _months(x: Scale) -> list[tuple[float, str]]:
@@ -144,23 +147,23 @@ def _months(x: Scale) -> list[tuple[float, str]]:
         at = dt.datetime(count // 12, count % 12 + 1, 1, tzinfo=zone)
         day = at.timestamp() / 86400
         if x.low <= day <= x.high:
-            found.append((day, f"{at:%b %Y}"))
+            found.append((day, date_format(at, "M Y")))
     if not found:
         middle = (x.low + x.high) / 2
         at = dt.datetime.fromtimestamp(middle * 86400, zone)
-        found.append((middle, f"{at.day} {at:%b %Y}"))
+        found.append((middle, dates.short_day(at)))
     return found
 
 
-def _series(side: str, points: Sequence[Point], x: Scale, y: Scale, place: Place) -> str:
+def _series(side: str, points: Sequence[Point], x: Scale, y: Scale, position: Position) -> str:
     drawn = []
     for run in dict.fromkeys(point.run for point in points):
-        line = [(x(place(p)), y(p.value)) for p in points if p.run == run]
+        line = [(x(position(p)), y(p.value)) for p in points if p.run == run]
         if len(line) > 1:
             path = "L".join(f"{a:.1f} {b:.1f}" for a, b in line)
             drawn.append(f'<path class="{LINE_OF_SIDE[side]}" d="M{path}"/>')
     for point in points:
-        a, b = x(place(point)), y(point.value)
+        a, b = x(position(point)), y(point.value)
         low, high = y(point.value - 2 * point.sigma), y(point.value + 2 * point.sigma)
         shift = {"left": -1.5, "right": 1.5}.get(side, 0.0)
         drawn.append(f'<path class="ink-thin" d="M{a + shift:.1f} {low:.1f}V{high:.1f}"/>')
@@ -192,7 +195,7 @@ def _legend(sides: Sequence[str]) -> str:
         start = LEFT + 110 * index
         drawn.append(f'<path class="{LINE_OF_SIDE[side]}" d="M{start:g} 12h34"/>')
         drawn.append(_mark(side, start + 17, 12))
-        drawn.append(_words(start + 42, 12, side, "start", middle=True))
+        drawn.append(_words(start + 42, 12, _(side), "start", middle=True))
     return "".join(drawn)
 
 
@@ -210,5 +213,10 @@ def _described(series: Sequence[tuple[str, Sequence[Point]]], axis: str) -> str:
         if not points:
             continue
         values = ", ".join(format_number(point.value, 2) for point in points)
-        said.append(f"{side or 'readings'}: {values}")
-    return f"Readings in the order of {axis}. " + "; ".join(said) + "."
+        said.append(f"{_(side) if side else _('readings')}: {values}")
+    text = (
+        _("Readings in the order of mileage. {values}.")
+        if axis == MILEAGE
+        else _("Readings in the order of time. {values}.")
+    )
+    return text.format(values="; ".join(said))

@@ -1,4 +1,4 @@
-"""Moves that a technician took on, kept as they were proposed."""
+"""Adjustments that a technician accepted, kept as they were proposed."""
 
 from __future__ import annotations
 
@@ -13,18 +13,18 @@ from shop.models import Corner, WorkOrder
 
 class AcceptedAdjustmentsQuerySet(models.QuerySet["AcceptedAdjustments"]):
     def of_order(self, order: WorkOrder) -> AcceptedAdjustmentsQuerySet:
-        """In the order of time; the last one for a visit and a corner is the one that counts."""
+        """In the order of time; the last one for a visit and a corner is valid."""
         return self.filter(order=order).select_related("visit", "by").order_by("at", "pk")
 
 
 class AcceptedAdjustments(models.Model):
-    """One way at one corner, from the readings of one visit.
+    """One option at one corner, from the readings of one visit.
 
-    ``moves`` lists adjusters with where they stood and where they go (in the model's millimetres
-    and degrees, or in ``unit`` where visits taught it) and the words for the hand. ``positions``
-    are all adjusters after them. ``read``, ``predicted``, ``offset`` (what the rack read beside
-    the model) and ``doubt`` hold degrees by quantity; ``room`` the tightest place. Front toe
-    was predicted with ``thrust_shift_deg``. ``toe_is_split``: half of a total.
+    ``adjustments`` lists adjusters with start and end (in the model's millimetres and degrees, or
+    in ``unit`` where learned from visits) and the words for the technician. ``positions`` are all
+    adjusters after them. ``read``, ``predicted``, ``offset`` (rack minus model) and
+    ``uncertainty`` hold degrees by quantity; ``room`` the tightest spot. Front toe was predicted
+    with ``thrust_shift_deg``. ``toe_is_split``: half of a total.
     """
 
     order = models.ForeignKey(
@@ -55,12 +55,12 @@ class AcceptedAdjustments(models.Model):
     class Meta:
         ordering: ClassVar = ["at", "pk"]
         indexes: ClassVar = [models.Index(fields=["order", "corner"])]
-        verbose_name_plural = "accepted moves"
+        verbose_name_plural = "accepted adjustments"
 
     def __str__(self) -> str:
         return f"{self.corner} {self.title}, {self.order}"
 
     @property
     def ends(self) -> dict[str, float]:
-        """Where the adjusters that are moved shall stand."""
+        """Target positions of the adjusters that are moved."""
         return {move["adjuster"]: move["end"] for move in self.adjustments}

@@ -1,4 +1,4 @@
-"""How the columns of a foreign table are to be read: a map that the shop keeps by name."""
+"""How to read the columns of a table from elsewhere: a layout that the shop keeps by name."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class DecimalMark(models.TextChoices):
 class ImportLayout(models.Model):
     """Columns of a table of readings, in the order of the table.
 
-    ``columns`` is a list of ``alignment.importing.columns.Column`` as dictionaries.
+    ``columns`` is a list of ``alignment.visits.tables.columns.Column`` as dictionaries.
     ``header_row`` is the number of the row with the columns' names, counted from 1; 0 when the
     table has none, and columns are then named by their number.
     """

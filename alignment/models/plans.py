@@ -33,7 +33,7 @@ class ToeUnit(models.TextChoices):
 
 
 class Bushes(models.TextChoices):
-    """Bushes whose give under side load is taken where this car's was not measured."""
+    """Bushes whose compliance under side load is assumed where this car's was not measured."""
 
     RUBBER = "rubber", _("rubber in good order")
     WORN = "worn", _("worn rubber")
@@ -48,11 +48,11 @@ class PlannedSettingQuerySet(models.QuerySet["PlannedSetting"]):
 class PlannedSetting(models.Model):
     """What one axle of an order's car is to be set to, both sides alike.
 
-    ``camber_by`` names the means: ``top_mount``, ``lower_arm``, ``upper_arm``, ``knuckle`` or
-    ``rod:NAME``. ``adjusters`` holds positions stated by hand by the names of
+    ``camber_by`` is what camber is set with: ``top_mount``, ``lower_arm``, ``upper_arm``,
+    ``knuckle`` or ``rod:NAME``. ``adjusters`` holds positions stated by hand by the names of
     ``alignment.geometry.model.ADJUSTERS``, and rods as ``{"rods_mm": {name: mm}}``. ``bushes``
-    says whose give under side load is taken; empty for what the survey has. ``rolled_lips``: fender
-    lips that turn in are folded flat. ``typed`` holds the texts of the form by field name.
+    says whose compliance under side load is assumed; empty for the surveyed one. ``rolled_lips``:
+    arch lips that turn in are folded flat. ``typed`` holds the texts of the form by field name.
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="planned_settings")

@@ -41,7 +41,7 @@ AIMED: dict[str, tuple[str, ...]] = {
 
 class TargetSheetQuerySet(models.QuerySet["TargetSheet"]):
     def current(self) -> TargetSheetQuerySet:
-        """The highest version of each pattern, use and kind."""
+        """The highest version of each car model, use and kind."""
         newer = TargetSheet.objects.filter(
             car_model=models.OuterRef("car_model"),
             use=models.OuterRef("use"),
@@ -55,9 +55,9 @@ class TargetSheetQuerySet(models.QuerySet["TargetSheet"]):
 
 
 class TargetSheet(models.Model):
-    """One version of a pattern's figures for one use.
+    """One version of a car model's figures for one use.
 
-    ``camber_by`` maps an axle to the means by which the shop reaches the camber there.
+    ``camber_by`` maps an axle to what the shop sets its camber with.
     """
 
     car_model = models.ForeignKey(CarModel, on_delete=models.CASCADE, related_name="target_sheets")
@@ -86,8 +86,12 @@ class TargetSheet(models.Model):
         ]
 
     def __str__(self) -> str:
-        kind = "maker's figures" if self.kind == TargetKind.MAKER else "shop's targets"
-        return f"{self.get_use_display()}, {kind}, version {self.version}"
+        text = (
+            _("{use}, maker's figures, version {number}")
+            if self.kind == TargetKind.MAKER
+            else _("{use}, shop's targets, version {number}")
+        )
+        return str(text).format(use=self.get_use_display(), number=self.version)
 
     def get_absolute_url(self) -> str:
         return reverse("target", args=[self.pk])
@@ -129,7 +133,7 @@ class TargetFigure(models.Model):
 
     @property
     def middle(self) -> float:
-        """What both sides are set to on average."""
+        """The mean of both sides."""
         return (self.left + self.right) / 2
 
 

@@ -20,6 +20,7 @@ from django.utils.translation import pgettext_lazy
 
 from alignment.geometry import units
 from alignment.models.plans import LARGEST_ANGLE, ToeUnit
+from common.numerals import short
 from shop.models import Corner, Vehicle, WorkOrder
 
 #: Unit of a caster that was worked out from a camber sweep.
@@ -63,7 +64,7 @@ class Quantity(models.TextChoices):
 
 #: Quantities kept in millimetres; tyre pressure is in bar, all others are degrees.
 LENGTHS = (Quantity.RIDE_HEIGHT, Quantity.WHEELBASE, Quantity.TRACK)
-#: Quantities that nothing and less are no reading of.
+#: Quantities whose readings are greater than zero.
 POSITIVE = (*LENGTHS, Quantity.PRESSURE)
 #: Quantities read once for an axle; they are kept at its left corner.
 OF_AXLE = (Quantity.TOE_TOTAL, Quantity.TRACK)
@@ -71,7 +72,7 @@ OF_AXLE = (Quantity.TOE_TOTAL, Quantity.TRACK)
 
 class RackVisitQuerySet(models.QuerySet["RackVisit"]):
     def with_numbers(self) -> RackVisitQuerySet:
-        """With readings and adjuster positions: three queries, however many visits."""
+        """With readings and adjuster positions: three queries for any number of visits."""
         return self.select_related("technician", "order", "vehicle").prefetch_related(
             "readings", "positions"
         )
@@ -82,10 +83,10 @@ class RackVisit(models.Model):
 
     ``entry_key`` comes from the form: a form that is sent twice, because the tablet lost its
     connection, stays one visit. ``accepted`` lists the questions about odd values that the
-    technician answered with "it is so". ``sweeps`` holds, by corner, the four texts typed for a
+    technician confirmed. ``sweeps`` holds, by corner, the four texts typed for a
     caster from a camber sweep; the caster itself is a reading with the unit ``SWEEP``.
     ``steering_ratio`` is turns of the steering wheel for one of the wheels; ``mileage_km`` is
-    None where nobody read it, and the order's counts then.
+    None where it was not read, and the order's is used then.
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="rack_visits")
@@ -110,7 +111,7 @@ class RackVisit(models.Model):
     toe_place = models.CharField(max_length=6, choices=ToePlace.choices, default=ToePlace.STATED)
     tyre_pressure = models.CharField("tyre pressures", max_length=120, blank=True)
     fuel = models.CharField("fuel and load", max_length=120, blank=True)
-    ballast = models.CharField("ballast or people aboard", max_length=120, blank=True)
+    ballast = models.CharField("ballast or driver weight", max_length=120, blank=True)
     steering_ahead = models.BooleanField("steering wheel straight ahead and held", default=False)
     level = models.BooleanField("rack level, plates free, springs settled", default=False)
     steering_ratio = models.FloatField(null=True, blank=True)
@@ -162,7 +163,7 @@ class RackVisit(models.Model):
         """What was typed first, then the millimetres that it means; empty where none was."""
         if self.toe_diameter_mm is None:
             return ""
-        figure = f"{round(self.toe_diameter_mm, 1):g} mm"
+        figure = f"{short(self.toe_diameter_mm, 1)} mm"
         typed = self.toe_diameter_typed.removesuffix("mm").strip()
         return f"{typed} → {figure}" if typed.strip("0123456789.,") else figure
 
@@ -210,7 +211,7 @@ class Reading(models.Model):
 
 
 class AdjusterPosition(models.Model):
-    """Where an adjuster stood at a visit, in the unit of the hand (mm, marks, turns, shims)."""
+    """Position of an adjuster at a visit, in the unit counted by hand (mm, marks, turns, shims)."""
 
     visit = models.ForeignKey(RackVisit, on_delete=models.CASCADE, related_name="positions")
     corner = models.CharField(max_length=2, choices=Corner.choices)

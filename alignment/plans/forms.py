@@ -6,6 +6,8 @@ import re
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from alignment.fields.parsers import reader_of
 from alignment.fields.plausibility import (
@@ -25,8 +27,10 @@ from alignment.models import (
 )
 from alignment.plans.axle_fields import ADJUSTERS, TOLERANCES, axle_fields
 from alignment.plans.services.plans import AxlePlan
-from alignment.text.labels import ROD, ROD_PREFIX, RODS, camber_method_text
-from alignment.text.refusals import NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
+from alignment.text.labels import ROD, ROD_PREFIX, RODS, axle_here, camber_method_text
+from alignment.text.refusals import NEGATIVE, NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
+from common.numerals import short
+from shop.languages import speech_of_page
 from shop.models import Axle, WorkOrder
 
 ROD_LINE = re.compile(r"(?P<name>.*\S)\s*[=:]\s*(?P<value>\S.*)")
@@ -34,16 +38,16 @@ ROD_LINE = re.compile(r"(?P<name>.*\S)\s*[=:]\s*(?P<value>\S.*)")
 
 class PlanForm(TypedForm):
     toe_unit = forms.ChoiceField(
-        label="Toe without a unit is in",
+        label=gettext_lazy("Toe without a unit is in"),
         choices=ToeUnit.choices,
         initial=ToeUnit.DEGREES,
-        help_text="A unit typed with the number always wins.",
+        help_text=gettext_lazy("A unit typed with the number takes precedence."),
     )
     toe_diameter = TypedField(
         "length",
-        label="Diameter where toe is measured, mm",
+        label=gettext_lazy("Diameter where toe is measured, mm"),
         signed=False,
-        help_text="Needed for toe in millimetres or inches.",
+        help_text=gettext_lazy("Needed for toe in millimetres or inches."),
     )
 
     def __init__(
@@ -59,11 +63,11 @@ class PlanForm(TypedForm):
                 self.fields[f"{axle}_{name}"] = field
         if self.target is not None:
             self.fields["why"] = forms.CharField(
-                label="Why the plan differs from the target sheet",
+                label=_("Why the plan differs from the target sheet"),
                 required=False,
                 initial=self.target.reason,
                 widget=forms.Textarea({"rows": 2}),
-                help_text="Needed where it differs. It stands on the spec sheet.",
+                help_text=_("Needed where it differs. Printed on the spec sheet."),
             )
         self.bind_read_back()
 
@@ -88,14 +92,14 @@ class PlanForm(TypedForm):
             initial[f"{axle}_notes"] = plan.notes
             initial["toe_unit"] = plan.toe_unit
             if plan.toe_diameter_mm is not None:
-                initial["toe_diameter"] = f"{plan.toe_diameter_mm:g}"
+                initial["toe_diameter"] = short(plan.toe_diameter_mm)
         return initial
 
     # ---- for the page
 
     @property
     def axles(self) -> list[dict[str, Any]]:
-        """Bound fields of each axle: the main ones, those under "more", and what is open."""
+        """Bound fields of each axle: the main ones, those under "more", and if that is open."""
         main = ("camber", "camber_by", "camber_rod", "toe", "ride_height_mm", "bump_stop_mm")
         more = (
             "caster",
@@ -121,10 +125,10 @@ class PlanForm(TypedForm):
         ]
 
     def _labelled(self, axle: str, names: tuple[str, ...]) -> list[tuple[Any, str, str]]:
-        """Fields with their labels in two parts: under an axle's heading the axle goes unsaid."""
-        rest = f", {Axle(axle).label.lower()}"
+        """Fields with their labels in two parts: under its heading the axle is not shown."""
+        rest = f", {axle_here(axle)}"
         fields = [self[f"{axle}_{name}"] for name in names]
-        return [(field, field.label.removesuffix(rest), rest) for field in fields]
+        return [(field, str(field.label).removesuffix(rest), rest) for field in fields]
 
     # ---- what was typed
 
@@ -132,7 +136,7 @@ class PlanForm(TypedForm):
         cleaned = super().clean() or self.cleaned_data
         diameter = self.read("toe_diameter", *reader_of("toe_diameter", "", None))
         self.diameter_mm = diameter.value if diameter else None
-        self.asked: list[tuple[str, Question]] = []
+        self.asked: list[tuple[str | None, Question]] = []
         self.wanted = {axle: self._clean_axle(axle) for axle in Axle.values}
         self.ask(self.asked)
         return cleaned
@@ -194,7 +198,7 @@ class PlanForm(TypedForm):
             if number is None:
                 continue
             if name in ("bump_stop_mm", *TOLERANCES) and number.value < 0:
-                self.add_error(f"{axle}_{name}", "This cannot be less than nothing.")
+                self.add_error(f"{axle}_{name}", NEGATIVE)
                 continue
             numbers[name] = number.value
         return numbers, typed
@@ -210,7 +214,7 @@ class PlanForm(TypedForm):
             self.add_error(f"{axle}_camber_rod", NO_ROD)
         elif rod and camber_method != ROD:
             self.add_error(
-                f"{axle}_camber_rod", "A rod is named, but the camber is not reached by a rod."
+                f"{axle}_camber_rod", _("A link is named, but camber is not set with a link.")
             )
         return f"{ROD_PREFIX}{rod}" if camber_method == ROD else camber_method
 
@@ -225,21 +229,25 @@ class PlanForm(TypedForm):
             try:
                 if parts is None:
                     raise units.NotUnderstood(
-                        f"“{line}” is no rod. Write its name, =, and millimetres."
+                        _("“{line}” is not a link. Type its name, =, and millimetres.").format(
+                            line=line
+                        )
                     )
                 if parts["name"] in found:
-                    raise units.NotUnderstood(f"The rod “{parts['name']}” is named twice.")
+                    raise units.NotUnderstood(
+                        _("The link “{name}” is named twice.").format(name=parts["name"])
+                    )
                 found[parts["name"]] = units.parse_length(parts["value"]).value
             except units.NotUnderstood as refusal:
                 self.add_error(f"{axle}_rods", str(refusal))
         return found
 
     def _ask_about(self, axle: str, numbers: dict[str, float]) -> None:
-        where = str(Axle(axle).label).lower()
+        where = axle_here(axle)
         found: list[Question] = []
         if "camber" in numbers:
             key = (axle, str(Quantity.CAMBER.value))
-            found += camber_questions(key, numbers["camber"], f"on the {where}")
+            found += camber_questions(key, numbers["camber"], where)
         if "toe" in numbers:
             text = self.cleaned_data[f"{axle}_toe"]
             unit = self.cleaned_data.get("toe_unit") or units.DEGREES
@@ -252,9 +260,10 @@ class PlanForm(TypedForm):
         self.asked += [(f"{axle}_{question.fields[0][1]}", question) for question in found]
 
     def meet(self, standing: list[PlannedSetting]) -> None:
-        """Show what somebody else saved beside what is in the form; the next press overwrites."""
+        """Show what another person saved beside the form's texts; the next save overwrites it."""
         now = {plan.axle: plan for plan in standing}
         self.theirs = []
+        empty, speech = _("empty"), speech_of_page()
         for axle in Axle.values:
             plan = now.get(axle)
             typed = dict(plan.typed) if plan else {}
@@ -262,7 +271,7 @@ class PlanForm(TypedForm):
                 mine = (self.cleaned_data.get(f"{axle}_{name}") or "").strip()
                 if mine != typed.get(name, ""):
                     label = str(self.fields[f"{axle}_{name}"].label)
-                    self.theirs.append((label, typed.get(name, "") or "empty", mine or "empty"))
+                    self.theirs.append((label, typed.get(name, "") or empty, mine or empty))
             by = plan.camber_by if plan else ""
             mine_by = self.wanted[axle].camber_by if self.wanted[axle] else ""  # type: ignore[union-attr]
             if by != mine_by:
@@ -270,8 +279,8 @@ class PlanForm(TypedForm):
                 self.theirs.append(
                     (
                         label,
-                        camber_method_text(by) or "empty",
-                        camber_method_text(mine_by) or "empty",
+                        camber_method_text(by, speech) or empty,
+                        camber_method_text(mine_by, speech) or empty,
                     )
                 )
             bushes = plan.bushes if plan else ""
@@ -279,13 +288,11 @@ class PlanForm(TypedForm):
             if bushes != mine_bushes:
                 words = {value: str(label) for value, label in Bushes.choices}
                 label = str(self.fields[f"{axle}_bushes"].label)
-                self.theirs.append(
-                    (label, words.get(bushes, "empty"), words.get(mine_bushes, "empty"))
-                )
+                self.theirs.append((label, words.get(bushes, empty), words.get(mine_bushes, empty)))
             rolled = bool(plan and plan.rolled_lips)
             mine_rolled = bool(self.cleaned_data.get(f"{axle}_rolled_lips"))
             if rolled != mine_rolled:
                 label = str(self.fields[f"{axle}_rolled_lips"].label)
-                said = {True: "rolled", False: "as they are"}
+                said = {True: _("rolled"), False: _("not rolled")}
                 self.theirs.append((label, said[rolled], said[mine_rolled]))
             self.put(f"{axle}_version", str(plan.version if plan else 0))

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 def target_choices(order: WorkOrder) -> dict[str, Any]:
     """The sheet that the order was planned from, and those it can be planned from.
 
-    Sheets of the order's own use come first; a newer version of the taken one is said.
+    Sheets of the order's own use come first; ``newer`` is a newer version of the one planned from.
     """
     taken = OrderTarget.objects.filter(order=order).select_related("sheet").first()
     if order.vehicle.car_model_id is None:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from django.http import HttpRequest
+from django.utils.translation import gettext as _
 
 from alignment.models import PlannedSetting
 from alignment.plans.page import target_choices
 from alignment.text.labels import plan_phrases
 from shop.extensions.panels import Panel
+from shop.languages import speech_of_page
 from shop.models import OrderKind, WorkOrder
 from shop.site.view_helpers import has_role
 
@@ -17,12 +19,14 @@ def plan_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     plans = list(PlannedSetting.objects.of_order(order))
     if not plans and (order.kind == OrderKind.SURVEY_VISIT or not order.moves_wheel_or_height):
         return None
+    speech = speech_of_page()
     context = {
         "order": order,
         "plans": [
-            {"title": p.get_axle_display(), "phrases": plan_phrases(p), "plan": p} for p in plans
+            {"title": p.get_axle_display(), "phrases": plan_phrases(p, speech), "plan": p}
+            for p in plans
         ],
         "may_plan": order.is_open and has_role(request.user, "writer", "technician"),
         **target_choices(order),
     }
-    return Panel("Planned settings", "alignment/panels/plan.html", context, "plan")
+    return Panel(_("Planned settings"), "alignment/panels/plan.html", context, "plan")

@@ -3,37 +3,38 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from alignment.models import PlannedSetting
 from alignment.plans.forms import PlanForm
 from alignment.plans.page import target_choices
-from alignment.plans.services.edit_conflict import SavedMeanwhile
+from alignment.plans.services.edit_conflict import COMPARE, SavedMeanwhile
 from alignment.plans.services.plans import plan_save
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def plan_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def plan_edit(request: StaffRequest, pk: int) -> HttpResponse:
     orders = WorkOrder.objects.select_related("customer", "vehicle")
     order = get_object_or_404(orders, pk=pk)
     plans = list(PlannedSetting.objects.of_order(order))
     data = request.POST if request.method == "POST" else None
     form = PlanForm(data, order=order, plans=plans)
     if data is not None and form.is_valid() and _save(request, order, form):
-        messages.success(request, "Planned settings saved.")
+        messages.success(request, _("Planned settings saved."))
         return redirect(f"{order.get_absolute_url()}#plan")
     status = 422 if form.errors else 200
     context = {"form": form, "order": order, "is_new": not plans, **target_choices(order)}
     return render_page(request, "alignment/plan_form.html", context, status=status)
 
 
-def _save(request: HttpRequest, order: WorkOrder, form: PlanForm) -> bool:
+def _save(request: StaffRequest, order: WorkOrder, form: PlanForm) -> bool:
     try:
         plan_save(
             order=order,
@@ -43,7 +44,7 @@ def _save(request: HttpRequest, order: WorkOrder, form: PlanForm) -> bool:
             why=form.cleaned_data.get("why", ""),
         )
     except SavedMeanwhile as conflict:
-        form.add_error(None, f"{conflict} Nothing of theirs is lost: compare, then save again.")
+        form.add_error(None, f"{conflict} {COMPARE}")
         form.meet(list(PlannedSetting.objects.of_order(order)))
         return False
     except Refused as refusal:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from alignment.fields.parsers import reader_of
 from alignment.fields.unit_fields import TypedField, TypedForm
@@ -20,7 +23,9 @@ from alignment.models import (
 from alignment.models.targets import AIMED, Aimed, TargetKind
 from alignment.plans.services.order_targets import SAME
 from alignment.targets.services import Figure
-from alignment.text.labels import MEANS, ROD, ROD_PREFIX
+from alignment.text.labels import MEANS, ROD, ROD_PREFIX, axle_here
+from alignment.text.refusals import NEGATIVE
+from common.numerals import short
 from shop.models import Axle, Use
 from shop.site.fields import DateInput
 
@@ -30,29 +35,37 @@ TOLERANCES: dict[str, float] = {
     Aimed.TOE: TOE_TOLERANCE_DEG,
     Aimed.RIDE_HEIGHT: 5.0,
 }
-#: Fields of a quantity: name, how it is called in a label, whether it is a tolerance.
-CELLS: tuple[tuple[str, str, bool], ...] = (
-    ("left", "left", False),
-    ("left_tolerance", "left, ±", True),
-    ("right", "right", False),
-    ("right_tolerance", "right, ±", True),
-    ("cross", "cross or total", False),
-    ("cross_tolerance", "cross or total, ±", True),
+#: Fields of a quantity: name, its part of the label, whether it is a tolerance.
+CELLS: tuple[tuple[str, str | Promise, bool], ...] = (
+    ("left", gettext_lazy("left"), False),
+    ("left_tolerance", gettext_lazy("left, ±"), True),
+    ("right", gettext_lazy("right"), False),
+    ("right_tolerance", gettext_lazy("right, ±"), True),
+    ("cross", gettext_lazy("cross or total"), False),
+    ("cross_tolerance", gettext_lazy("cross or total, ±"), True),
 )
-NO_LEFT = "Type the figure of the left side too, or leave the whole line empty."
-NO_FIGURE = "A target sheet needs at least one figure."
+NO_LEFT = gettext_lazy("Enter the left figure too, or leave the whole line empty.")
+NO_FIGURE = gettext_lazy("Enter at least one figure.")
 
 
 class TargetForm(TypedForm):
-    use = forms.ChoiceField(choices=Use.choices)
-    kind = forms.ChoiceField(label="Whose figures", choices=TargetKind.choices)
+    use = forms.ChoiceField(label=gettext_lazy("Use"), choices=Use.choices)
+    kind = forms.ChoiceField(label=gettext_lazy("Figures"), choices=TargetKind.choices)
     source = forms.CharField(
-        max_length=200, help_text="The book and page, or who in the shop settled on them."
+        label=gettext_lazy("Source"),
+        max_length=200,
+        help_text=gettext_lazy("The book and page, or who in the shop chose them."),
     )
-    dated = forms.DateField(label="As of", widget=DateInput())
-    notes = forms.CharField(required=False, widget=forms.Textarea({"rows": 2}))
-    toe_unit = forms.ChoiceField(label="Toe without a unit is in", choices=ToeUnit.choices)
-    toe_diameter = TypedField("length", label="Diameter where toe is measured, mm", signed=False)
+    dated = forms.DateField(label=gettext_lazy("As of"), widget=DateInput())
+    notes = forms.CharField(
+        label=gettext_lazy("Notes"), required=False, widget=forms.Textarea({"rows": 2})
+    )
+    toe_unit = forms.ChoiceField(
+        label=gettext_lazy("Toe without a unit is in"), choices=ToeUnit.choices
+    )
+    toe_diameter = TypedField(
+        "length", label=gettext_lazy("Diameter where toe is measured, mm"), signed=False
+    )
 
     def __init__(self, *args: Any, sheet: TargetSheet | None = None, **kwargs: Any) -> None:
         self.sheet = sheet
@@ -74,7 +87,7 @@ class TargetForm(TypedForm):
             for name in ("use", "kind", "source", "dated", "notes", "toe_unit")
         }
         if sheet.toe_diameter_mm is not None:
-            initial["toe_diameter"] = f"{sheet.toe_diameter_mm:g}"
+            initial["toe_diameter"] = short(sheet.toe_diameter_mm)
         for axle, camber_method in sheet.camber_by.items():
             is_rod = camber_method.startswith(ROD_PREFIX)
             initial[f"{axle}_camber_by"] = ROD if is_rod else camber_method
@@ -85,7 +98,7 @@ class TargetForm(TypedForm):
         return initial
 
     def _add_axle(self, axle: str) -> None:
-        where = str(Axle(axle).label).lower()
+        where = axle_here(axle)
         for quantity in AIMED[axle]:
             label = str(Aimed(quantity).label).split(",")[0]
             for name, called, is_tolerance in CELLS:
@@ -94,33 +107,31 @@ class TargetForm(TypedForm):
                 )
                 self.fields[f"{axle}_{quantity}_{name}"] = field
         self.fields[f"{axle}_camber_by"] = forms.ChoiceField(
-            label=f"Camber is reached by, {where}",
+            label=f"{_('Camber set with')}, {where}",
             required=False,
-            choices=[("", "not said"), *((word, words) for word, words, _ in MEANS)],
+            choices=[("", _("not stated")), *((word, words) for word, words, _read in MEANS)],
         )
         self.fields[f"{axle}_camber_rod"] = forms.CharField(
-            label=f"Name of the rod, {where}", required=False, max_length=50
+            label=f"{_('Name of the link')}, {where}", required=False, max_length=50
         )
 
     # ---- for the page
 
     @property
     def axles(self) -> list[dict[str, Any]]:
-        """Rows of each axle's table of fields, and its means."""
+        """Rows of each axle's table of fields, and how its camber is set."""
         return [
             {
                 "title": str(Axle(axle).label),
                 "rows": [
                     {
                         "title": str(Aimed(quantity).label),
-                        "unit": "mm" if quantity == Aimed.RIDE_HEIGHT else "degrees",
-                        "cells": [
-                            (self[f"{axle}_{quantity}_{name}"], called) for name, called, _ in CELLS
-                        ],
+                        "unit": "mm" if quantity == Aimed.RIDE_HEIGHT else _("degrees"),
+                        "cells": [self[f"{axle}_{quantity}_{name}"] for name, *_rest in CELLS],
                     }
                     for quantity in AIMED[axle]
                 ],
-                "means": [self[f"{axle}_camber_by"], self[f"{axle}_camber_rod"]],
+                "camber_method": [self[f"{axle}_camber_by"], self[f"{axle}_camber_rod"]],
             }
             for axle in Axle.values
         ]
@@ -150,10 +161,10 @@ class TargetForm(TypedForm):
         )
 
     def _figure(self, axle: str, quantity: str) -> Figure | None:
-        """One line of the table; what is left empty follows from the left side."""
+        """One line of the table; empty fields on the right copy the left."""
         typed = {
             name: text
-            for name, _, _ in CELLS
+            for name, *_rest in CELLS
             if (text := (self.cleaned_data.get(f"{axle}_{quantity}_{name}") or "").strip())
         }
         numbers = {name: self._number(axle, quantity, name) for name in typed}
@@ -173,12 +184,12 @@ class TargetForm(TypedForm):
         cross = numbers.get("cross")
         follows = left + right if quantity == Aimed.TOE else left - right
         if cross is not None and abs(cross - follows) > SAME:
-            word = "total" if quantity == Aimed.TOE else "difference"
-            self.add_error(
-                f"{axle}_{quantity}_cross",
-                f"Left and right come to a {word} of {_said(quantity, follows)}. Leave this "
-                "empty, or make the three agree.",
+            text = (
+                _("Left and right add up to {figure}. Leave the total empty or correct it.")
+                if quantity == Aimed.TOE
+                else _("Left minus right is {figure}. Leave the cross empty or correct it.")
             )
+            self.add_error(f"{axle}_{quantity}_cross", text.format(figure=_said(quantity, follows)))
         return Figure(
             axle=axle,
             quantity=quantity,
@@ -196,7 +207,7 @@ class TargetForm(TypedForm):
         reader, say = reader_of(_kind(quantity), toe_unit, self.diameter_mm)
         number = self.read(f"{axle}_{quantity}_{name}", reader, say)
         if number is not None and name.endswith("tolerance") and number.value < 0:
-            self.add_error(f"{axle}_{quantity}_{name}", "A tolerance cannot be less than nothing.")
+            self.add_error(f"{axle}_{quantity}_{name}", NEGATIVE)
             return None
         return number.value if number is not None else None
 

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from alignment.geometry.units import format_mm, format_number
+from django.utils.translation import gettext as _
+
+from alignment.geometry.units import format_number
 from alignment.models import Quantity, TargetFigure, TargetSheet
 from alignment.text.labels import camber_method_text
 from common.corners import AXLES
+from shop.languages import speech_of_page
 
 
 @dataclass(frozen=True)
@@ -39,22 +42,22 @@ def _row(figure: TargetFigure, sheet: TargetSheet) -> FigureRow:
 
     def shown(value: float, *, difference: bool = False) -> str:
         if is_length:
-            return format_mm(value, 0, signed=difference).removesuffix(" mm")
+            return format_number(value, 0, signed=difference)
         return format_number(value, 2)
 
     def tolerance(value: float | None) -> str:
         if value is None:
-            return "not judged"
-        return f"±{value:.0f}" if is_length else f"±{value:.2f}"
+            return _("not judged")
+        return "±" + format_number(value, 0 if is_length else 2, signed=False)
 
     return FigureRow(
-        title=f"{figure.get_quantity_display()}, {figure.axle}",
-        unit="mm" if is_length else "degrees",
+        title=f"{figure.get_quantity_display()}, {_(figure.axle)}",
+        unit="mm" if is_length else _("degrees"),
         left=shown(figure.left),
         right=shown(figure.right),
         cross=shown(figure.cross, difference=True),
         left_tolerance=tolerance(figure.left_tolerance),
         right_tolerance=tolerance(figure.right_tolerance),
         cross_tolerance=tolerance(figure.cross_tolerance),
-        note=camber_method_text(camber_method),
+        note=camber_method_text(camber_method, speech_of_page()),
     )

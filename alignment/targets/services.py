@@ -10,11 +10,15 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
+from django.utils.text import format_lazy
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from alignment.geometry.units import format_degrees
 from alignment.models import OrderTarget, PlannedSetting, Quantity, TargetFigure, TargetSheet
 from alignment.plans.services.order_targets import SAME
-from alignment.plans.services.plans import AxlePlan, plan_save
+from alignment.plans.services.plans import CLOSED, AxlePlan, plan_save
+from common.numerals import short
 from shop.models import Axle, CarModel, User, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
@@ -58,9 +62,9 @@ def target_save(
     toe_diameter_mm: float | None = None,
     notes: str = "",
 ) -> TargetSheet:
-    """Write the next version for a pattern, a use and a kind; no earlier version changes."""
+    """Write the next version for a car model, a use and a kind; no earlier version changes."""
     if not figures:
-        raise Refused("A target sheet needs at least one figure.")
+        raise Refused(_("Enter at least one figure."))
     CarModel.objects.select_for_update().get(pk=car_model.pk)
     earlier = TargetSheet.objects.filter(car_model=car_model, use=use, kind=kind)
     last = earlier.aggregate(last=Max("version"))["last"] or 0
@@ -91,14 +95,14 @@ def target_save(
 def target_take(*, order: WorkOrder, sheet: TargetSheet, by: User) -> list[PlannedSetting]:
     """Plan an order from a sheet: its figures take the place of those that are planned.
 
-    What the sheet does not speak of stays: means, adjusters, notes. A camber is planned where the
-    sheet or the plan names the means by which it is reached; without them it is only a target.
+    What the sheet does not hold is kept: camber method, adjusters, notes. A camber is planned where
+    the sheet or the plan states how it is set; otherwise it is only a target.
     """
     if order.vehicle.car_model_id != sheet.car_model_id:
-        raise Refused("This target sheet belongs to another pattern than the car.")
+        raise Refused(_("This target sheet belongs to another car model."))
     row = order_lock(order)
     if not row.is_open:
-        raise Refused("The order is closed: its planned settings stay as they were.")
+        raise Refused(str(CLOSED))
     figures = {(f.axle, f.quantity): f for f in sheet.figures.all()}
     plans = {plan.axle: plan for plan in PlannedSetting.objects.of_order(row)}
     axles = {}
@@ -112,7 +116,10 @@ def target_take(*, order: WorkOrder, sheet: TargetSheet, by: User) -> list[Plann
         defaults={"sheet": sheet, "reason": "", "taken_at": timezone.now(), "taken_by": by},
     )
     log_write(
-        order=row, by=by, what="Planned from a target sheet", detail=f"{sheet}, {sheet.source}"
+        order=row,
+        by=by,
+        what=gettext_lazy("Planned from a target sheet"),
+        detail=format_lazy("{sheet}, {source}", sheet=sheet, source=sheet.source),
     )
     return plan_save(order=order, by=by, axles=axles)
 
@@ -123,7 +130,7 @@ def _axle_plan(
     figures: Mapping[tuple[str, str], TargetFigure],
     plan: PlannedSetting | None,
 ) -> AxlePlan | None:
-    """The plan of one axle with the sheet's figures; None if nobody says the toe."""
+    """The plan of one axle with the sheet's figures; None if neither states the toe."""
     toe = figures.get((axle, Quantity.TOE))
     if toe is None and plan is None:
         return None
@@ -146,13 +153,13 @@ def _axle_plan(
         values[name] = figure.middle
         values[tolerance] = min(figure.left_tolerance, figure.right_tolerance)
         typed[text] = _typed(figure, quantity)
-        typed[f"{text}_tolerance"] = f"{values[tolerance]:g}"
+        typed[f"{text}_tolerance"] = short(values[tolerance])
     return replace(wanted, **values, typed=typed)
 
 
 def _typed(figure: TargetFigure, quantity: str) -> str:
-    """The text for the plan's form: what was typed where both sides are alike, else the middle."""
+    """The text for the plan's form: as typed where both sides are alike, else the middle."""
     typed = str(figure.typed.get("left", ""))
     if typed and abs(figure.left - figure.right) < SAME:
         return typed
-    return f"{format_degrees(figure.middle, 3)}"
+    return format_degrees(figure.middle, 3)

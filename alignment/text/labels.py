@@ -1,27 +1,29 @@
-"""The names of means, adjusters and corners, and planned settings said in sentences."""
+"""The names of camber methods and adjusters, and planned settings in sentences."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy
 from django.utils.translation import gettext_noop as _
 
+from alignment.geometry.adjuster_units import ROD_PREFIX as ROD_PREFIX
+from alignment.geometry.adjuster_units import RODS as RODS
 from alignment.models import Bushes, PlannedSetting
-from shop.languages import ENGLISH, Speech
-from shop.models import Axle
+from shop.languages import ENGLISH, Speech, speech_of_page
+from shop.models import Axle, Corner
 
 ROD = "rod"
-ROD_PREFIX = "rod:"
-RODS = "rods_mm"
 
-#: How a camber can be reached: the word kept, what the form offers, and how it reads.
-MEANS: tuple[tuple[str, str, str], ...] = (
-    ("top_mount", "Top mount moved inboard", _("by the top mount")),
-    ("lower_arm", "Lower arm made longer (shims, longer arm)", _("by the lower arm")),
-    ("upper_arm", "Upper arm made shorter", _("by the upper arm")),
-    ("knuckle", "Bolts between strut and knuckle", _("at the knuckle bolts")),
-    (ROD, "One rod of a multi-link axle", _("by the rod")),
+#: How camber can be set: the word kept, what the form offers, and how it reads.
+MEANS: tuple[tuple[str, str | Promise, str], ...] = (
+    ("top_mount", gettext_lazy("Top mount inboard"), _("by the top mount")),
+    ("lower_arm", gettext_lazy("Lower arm out (shims or longer arm)"), _("by the lower arm")),
+    ("upper_arm", gettext_lazy("Upper arm in (shorter arm)"), _("by the upper arm")),
+    ("knuckle", gettext_lazy("Knuckle bolts"), _("at the knuckle bolts")),
+    (ROD, gettext_lazy("One link of a multi-link axle"), _("by the rod")),
 )
 _MEANS_READ = {word: read for word, _, read in MEANS}
 
@@ -39,21 +41,36 @@ ADJUSTER_LABELS: dict[str, tuple[str, str]] = {
 
 
 def adjuster_label(name: str) -> str:
-    """An adjuster's name for people; a name of the shop's own stands as it is."""
+    """An adjuster's name in English; a name of the shop's own is kept."""
     if name.startswith(ROD_PREFIX):
         return f"Rod “{name.removeprefix(ROD_PREFIX)}”"
     return ADJUSTER_LABELS[name][0] if name in ADJUSTER_LABELS else name
 
 
+def adjuster_here(name: str) -> str:
+    """The same in the language of the page."""
+    return adjuster_said(name, speech_of_page())
+
+
+def axle_here(axle: str) -> str:
+    """An axle inside a label, in the language of the page: "Toe, front axle"."""
+    return speech_of_page().within(str(Axle(axle).label))
+
+
+def corner_here(corner: str) -> str:
+    """A corner inside a label, in the language of the page: "Toe, left front"."""
+    return speech_of_page().within(str(Corner(corner).label))
+
+
 def adjuster_said(name: str, speech: Speech) -> str:
-    """An adjuster's name in the reader's language; a name of the shop's own stands as it is."""
+    """An adjuster's name in the reader's language; a name of the shop's own is kept."""
     if name.startswith(ROD_PREFIX):
         return speech.say("Rod “{name}”", name=name.removeprefix(ROD_PREFIX))
     return speech.say(ADJUSTER_LABELS[name][0]) if name in ADJUSTER_LABELS else name
 
 
 def camber_method_text(camber_by: str, speech: Speech = ENGLISH) -> str:
-    """ "by the lower arm"; empty when no means is named."""
+    """ "by the lower arm"; empty where no method is named."""
     if camber_by.startswith(ROD_PREFIX):
         return speech.say("by the rod “{name}”", name=camber_by.removeprefix(ROD_PREFIX))
     if camber_by in _MEANS_READ:
@@ -88,12 +105,12 @@ def _height_said(change_mm: float, speech: Speech) -> str:
 
 
 def bushes_said(bushes: str, speech: Speech = ENGLISH) -> str:
-    """Whose give under side load was taken instead of a measured one."""
+    """Whose compliance under side load is assumed instead of a measured one."""
     if bushes == Bushes.WORN:
-        return speech.say("give of worn rubber bushes assumed")
+        return speech.say("compliance of worn rubber bushes assumed")
     if bushes == Bushes.SOLID:
-        return speech.say("give of solid bushes assumed")
-    return speech.say("give of good rubber bushes assumed")
+        return speech.say("compliance of solid bushes assumed")
+    return speech.say("compliance of good rubber bushes assumed")
 
 
 def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
@@ -103,7 +120,7 @@ def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
         camber = speech.say("camber {angle}", angle=speech.angle(plan.camber_deg))
         phrases.append(f"{camber} {camber_method_text(plan.camber_by, speech)}")
     else:
-        phrases.append(speech.say("camber as the adjusters give it"))
+        phrases.append(speech.say("camber not set"))
     if plan.caster_deg is not None:
         phrases.append(speech.say("caster {angle}", angle=speech.angle(plan.caster_deg)))
     phrases.append(speech.say("toe {angle} per wheel", angle=speech.angle(plan.toe_deg)))
@@ -111,7 +128,7 @@ def plan_phrases(plan: PlannedSetting, speech: Speech = ENGLISH) -> list[str]:
     if plan.bushes:
         phrases.append(bushes_said(plan.bushes, speech))
     if plan.rolled_lips:
-        phrases.append(speech.say("fender lips rolled"))
+        phrases.append(speech.say("arch lips rolled"))
     return phrases
 
 

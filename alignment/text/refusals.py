@@ -1,9 +1,12 @@
 """Why settings of an axle are refused where they are typed, on every form that takes them."""
 
-NO_MEANS = (
-    "Say how this camber is to be reached: the same figure leaves different room. "
-    "A longer lower arm pushes the bottom of the wheel out, a top mount takes its top in."
+from django.utils.translation import gettext_lazy as _
+
+NO_MEANS = _(
+    "Choose how camber is set; clearance depends on it. A longer lower arm moves the bottom of "
+    "the wheel out, a top mount moves its top in."
 )
-NO_CAMBER = "Means are chosen but no camber. Type the camber, or take the means away."
-NO_TOE = "An axle that is set needs its toe, per wheel. Zero is a setting."
-NO_ROD = "Say which rod, by its name in the survey."
+NO_CAMBER = _("Enter camber or clear the method.")
+NO_TOE = _("Enter toe per wheel (0 is allowed).")
+NO_ROD = _("Enter the name of the link, as in the survey.")
+NEGATIVE = _("Must be zero or more.")

@@ -1,4 +1,4 @@
-"""Readings of an order beside each other: before, after, target and what is off.
+"""Readings of an order compared: before, after, target and difference.
 
 One comparison serves the page, the order's panel and the printed sheet. Angles are degrees,
 heights and wheelbases millimetres, signs as in ``alignment.models``.
@@ -71,7 +71,7 @@ def compare(
 def one_visit(
     visit: RackVisit, plans: Iterable[PlannedSetting], sheet: TargetSheet | None = None
 ) -> Comparison:
-    """A single visit against the plan and the target sheet, whatever its stage."""
+    """A single visit of any stage against the plan and the target sheet."""
     aims = aims_of(plans, sheet)
     tables = tuple(_axle_table(axle, None, visit, aims) for axle in (Axle.FRONT, Axle.REAR))
     return Comparison(None, visit, tuple(table for table in tables if table.groups))
@@ -110,7 +110,7 @@ def _rows(
     *,
     judged: int,
 ) -> Iterator[Row]:
-    """Lines of one quantity; ``judged`` says which of the two visits is held to the target."""
+    """Lines of one quantity; ``judged`` says which visit is compared with the target."""
     left, right = AXLE_CORNERS[axle]
     aim = aims.get((axle, quantity))
     places = 0 if quantity in LENGTHS else 2

@@ -7,6 +7,8 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from alignment.fields.parsers import reader_of
 from alignment.fields.unit_fields import TypedField, TypedForm
@@ -14,7 +16,7 @@ from alignment.geometry import units
 from alignment.models import RackVisit, Stage, ToePlace, ToeReference, ToeUnit
 from shop.models import WorkOrder
 
-#: Form fields that stand on the visit under the same name.
+#: Form fields that the visit has under the same name.
 SAME_NAME = (
     "stage",
     "rack_name",
@@ -34,14 +36,19 @@ TYPED = (
     ("temperature", "temperature", "temperature_c"),
     ("steering_ratio", "ratio", "steering_ratio"),
 )
-#: What is most often said, offered where no earlier visit of the order said anything else.
+#: Usual words, offered after those of the order's visits.
 USUAL = {
-    "fuel": ("full tank, car empty", "half a tank, car empty", "a quarter tank, car empty"),
-    "ballast": ("none", "75 kg in the driver's seat"),
-    "tyre_pressure": ("cold", "warm"),
+    "fuel": (
+        gettext_lazy("full tank, car empty"),
+        gettext_lazy("half a tank, car empty"),
+        gettext_lazy("a quarter tank, car empty"),
+    ),
+    "ballast": (gettext_lazy("none"), gettext_lazy("75 kg in the driver's seat")),
+    "tyre_pressure": (gettext_lazy("cold"), gettext_lazy("warm")),
 }
 MOMENT = "%Y-%m-%dT%H:%M"
-#: A clock that runs ahead by less than this is no mistake.
+ACCURACY_RANGE = gettext_lazy("Must be between 0 and 5°.")
+#: A clock may run ahead by this much.
 AHEAD = dt.timedelta(minutes=15)
 
 
@@ -53,58 +60,71 @@ class MomentInput(forms.DateTimeInput):
 
 
 class ConditionsForm(TypedForm):
-    """Fields about the car and the rack, and what is understood of them."""
+    """Fields of the car and the rack, and what is understood of them."""
 
     visit: RackVisit | None
 
-    stage = forms.ChoiceField(label="When", choices=Stage.choices)
+    stage = forms.ChoiceField(label=gettext_lazy("Stage"), choices=Stage.choices)
     at = forms.DateTimeField(
-        label="Measured at",
+        label=gettext_lazy("Measured at"),
         required=False,
         widget=MomentInput,
-        error_messages={"invalid": "This is no date with a time. Type it as 2026-03-01 09:30."},
+        error_messages={
+            "invalid": gettext_lazy("Not a date with a time. Type it as 2026-03-01 09:30.")
+        },
     )
-    mileage = TypedField("mileage", label="Mileage, km", signed=False)
-    fuel = forms.CharField(label="Fuel and load", max_length=120, required=False)
+    mileage = TypedField("mileage", label=gettext_lazy("Mileage, km"), signed=False)
+    fuel = forms.CharField(label=gettext_lazy("Fuel and load"), max_length=120, required=False)
     ballast = forms.CharField(
-        label="Ballast or people aboard",
+        label=gettext_lazy("Ballast or driver weight"),
         max_length=120,
         required=False,
-        help_text="For example: 75 kg in the driver's seat.",
+        help_text=gettext_lazy("For example: 75 kg in the driver's seat."),
     )
     tyre_pressure = forms.CharField(
-        label="Tyres, a word",
+        label=gettext_lazy("Tyre condition"),
         max_length=120,
         required=False,
-        help_text="Cold or warm; the pressures go into the table.",
+        help_text=gettext_lazy("Cold or warm. Enter the pressures in the table."),
     )
-    temperature = TypedField("temperature", label="Temperature, °C")
+    temperature = TypedField("temperature", label=gettext_lazy("Temperature, °C"))
     steering_ahead = forms.BooleanField(
-        label="Steering wheel straight ahead and held", required=False
+        label=gettext_lazy("Steering wheel straight ahead and held"), required=False
     )
-    level = forms.BooleanField(label="Rack level, plates free, springs settled", required=False)
-    rack_name = forms.CharField(label="Rack", max_length=80, required=False)
-    accuracy = TypedField("accuracy", label="Its accuracy, ± °", signed=False)
+    level = forms.BooleanField(
+        label=gettext_lazy("Rack level, plates free, springs settled"), required=False
+    )
+    rack_name = forms.CharField(label=gettext_lazy("Rack"), max_length=80, required=False)
+    accuracy = TypedField("accuracy", label=gettext_lazy("Rack accuracy, ± °"), signed=False)
     toe_unit = forms.ChoiceField(
-        label="Toe without a unit is in",
+        label=gettext_lazy("Toe without a unit is in"),
         choices=ToeUnit.choices,
-        help_text="A unit typed with the number always wins.",
+        help_text=gettext_lazy("A unit typed with the number takes precedence."),
     )
     toe_place = forms.ChoiceField(
-        label="Toe as a length is measured at", choices=ToePlace.choices, required=False
+        label=gettext_lazy("Toe as a length is measured at"),
+        choices=ToePlace.choices,
+        required=False,
     )
     toe_diameter = TypedField(
         "toe_diameter",
-        label="Diameter there",
-        help_text='Needed for toe in mm or inches: 600, a rim as 17", a tyre as 225/45R17.',
+        label=gettext_lazy("Diameter there"),
+        help_text=gettext_lazy(
+            'Needed for toe in mm or inches: 600, a rim as 17", a tyre as 225/45R17.'
+        ),
     )
     toe_reference = forms.ChoiceField(
-        label="Front toe is counted from", choices=ToeReference.choices
+        label=gettext_lazy("Front toe counted from"), choices=ToeReference.choices
     )
     steering_ratio = TypedField(
-        "ratio", label="Steering ratio", signed=False, help_text="If known, as 15.5."
+        "ratio",
+        label=gettext_lazy("Steering ratio"),
+        signed=False,
+        help_text=gettext_lazy("For example 15.5."),
     )
-    notes = forms.CharField(label="Notes", required=False, widget=forms.Textarea({"rows": 3}))
+    notes = forms.CharField(
+        label=gettext_lazy("Notes"), required=False, widget=forms.Textarea({"rows": 3})
+    )
 
     conditions = (
         "stage",
@@ -128,10 +148,10 @@ class ConditionsForm(TypedForm):
     )
 
     def suggest(self, order: WorkOrder) -> None:
-        """Words to choose with a finger: those of the order's visits first, then the usual."""
+        """Words to choose from: those of the order's visits first, then the usual ones."""
         visits = list(order.rack_visits.all())
         said = {name: [getattr(visit, name) for visit in visits] for name in USUAL}
-        offered = {name: [*reversed(said[name]), *USUAL[name]] for name in USUAL}
+        offered = {name: [*reversed(said[name]), *map(str, USUAL[name])] for name in USUAL}
         km = [visit.mileage_km for visit in visits if visit.mileage_km is not None]
         offered["mileage"] = [str(each) for each in (*reversed(km), order.mileage_km) if each]
         self.suggestions = {
@@ -151,19 +171,19 @@ class ConditionsForm(TypedForm):
 
     @property
     def rack_is_open(self) -> bool:
-        """Whether how the rack shows things still has to be said, or was refused."""
+        """Whether the rack's fields have to be filled in or corrected."""
         return not self["accuracy"].value() or any(self[name].errors for name in self.rack)
 
     def clean_at(self) -> dt.datetime | None:
         at: dt.datetime | None = self.cleaned_data["at"]
         if at is not None and at > timezone.now() + AHEAD:
-            raise forms.ValidationError("This is still to come. Is the date right?")
+            raise forms.ValidationError(_("This date is in the future."))
         return at
 
     def clean_conditions(self) -> None:
-        """What is typed about the rack and the car; to be called before readings are read."""
-        self.toe_place = self.cleaned_data.get("toe_place") or ToePlace.STATED
-        self.diameter_mm = self._clean_diameter(self.toe_place)
+        """Read the fields of the rack and the car; to be called before readings are read."""
+        self.measured_at = str(self.cleaned_data.get("toe_place") or ToePlace.STATED)
+        self.diameter_mm = self._clean_diameter(self.measured_at)
         self.accuracy_deg = self._clean_accuracy()
         self.typed_conditions = self._clean_conditions()
 
@@ -178,7 +198,7 @@ class ConditionsForm(TypedForm):
         if number is None:
             return None
         if not 0 <= number.value <= 5:
-            self.add_error("accuracy", "The accuracy of a rack lies between 0 and 5°.")
+            self.add_error("accuracy", ACCURACY_RANGE)
             return None
         return number.value
 
@@ -194,7 +214,7 @@ class ConditionsForm(TypedForm):
     def conditions_cleaned(self) -> dict[str, Any]:
         """For ``visit_save``; what was left empty takes the model's default."""
         values = {name: self.cleaned_data[name] for name in SAME_NAME}
-        values["toe_place"] = self.toe_place
+        values["toe_place"] = self.measured_at
         values["toe_diameter_mm"] = self.diameter_mm
         values["toe_diameter_typed"] = self.diameter_typed
         values.update(self.typed_conditions)
@@ -205,7 +225,7 @@ class ConditionsForm(TypedForm):
         return values
 
     def _at(self) -> dt.datetime:
-        """The field shows minutes: a time that was not touched keeps its seconds."""
+        """The field shows minutes: an unchanged time keeps its seconds."""
         at: dt.datetime = self.cleaned_data["at"]
         if self.visit is not None and self.visit.at.replace(second=0, microsecond=0) == at:
             return self.visit.at

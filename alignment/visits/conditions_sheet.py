@@ -1,4 +1,4 @@
-"""What the spec sheet tells of how a visit was read: conditions, pressures, adjusters."""
+"""The conditions of a visit on the spec sheet: rack, pressures, adjusters."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from shop.paper.pdf_styles import Styles, ruled_table, speech_on, text
 
 
 def conditions_lines(comparison: Comparison, speech: Speech) -> list[str]:
-    """Under what each visit was read, in a line of its own."""
+    """The conditions of each visit, in a line of its own."""
     lines = []
     for title, visit in (
         (_("Before"), comparison.before),
@@ -31,7 +31,7 @@ def conditions_lines(comparison: Comparison, speech: Speech) -> list[str]:
 
 
 def conditions_said(visit: RackVisit, speech: Speech) -> list[str]:
-    """When, on which rack, and how the car stood; what was not noted is said to be so."""
+    """Time, rack and state of the car; what was not noted is stated as such."""
     say = speech.say
     rack = say("rack {name}", name=visit.rack_name) if visit.rack_name else say("rack not noted")
     said = [
@@ -76,7 +76,7 @@ def _pressures(visit: RackVisit, speech: Speech) -> str:
 
 
 def positions_table(comparison: Comparison, styles: Styles) -> list[Any]:
-    """Where the adjusters stood, before and after, by wheel, for whoever sets the car next."""
+    """Where the adjusters stood, before and after, by wheel, for the next alignment."""
     speech = speech_on(styles)
     say = speech.say
     before, after = _typed(comparison.before), _typed(comparison.after)

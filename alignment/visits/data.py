@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as _
 
 from alignment.geometry import readings
-from alignment.geometry.units import format_degrees, format_number
+from alignment.geometry.units import format_degrees, format_mm, format_number
 from alignment.models import RackVisit, Stage
+from shop.languages import speech_of_page
 
 
 @dataclass(frozen=True)
 class Off:
-    """A reading less its target; ``beyond`` is how far it leaves the tolerance, 0.0 inside."""
+    """A reading minus its target; ``beyond`` is how far it is out of tolerance, 0.0 inside."""
 
     value: float
     tolerance: float
@@ -34,10 +36,19 @@ class Off:
         """Empty inside the tolerance; otherwise by how much it is out."""
         if not self.is_out:
             return ""
+        by = abs(self.beyond)
         if self.unit != "°":
-            return f"{abs(self.beyond):.0f} {self.unit} beyond ±{self.tolerance:.0f} {self.unit}"
-        said = f"{abs(self.beyond):.2f}° beyond ±{self.tolerance:.2f}°"
-        return said if self.told_by_rack else f"{said}, less than the rack can tell"
+            beyond, tolerance = (format_mm(x, 0, signed=False) for x in (by, self.tolerance))
+            return gettext("{excess} beyond ±{tolerance}").format(
+                excess=beyond, tolerance=tolerance
+            )
+        beyond, tolerance = (format_degrees(x, signed=False) for x in (by, self.tolerance))
+        text = (
+            gettext("{excess} beyond ±{tolerance}")
+            if self.told_by_rack
+            else gettext("{excess} beyond ±{tolerance}, below rack accuracy")
+        )
+        return text.format(excess=beyond, tolerance=tolerance)
 
 
 @dataclass(frozen=True)
@@ -54,18 +65,18 @@ class Row:
 
     @property
     def change_words(self) -> str:
-        """What the work changed, and whether the rack can see it; empty for lengths."""
+        """What the work changed, and whether that is significant; empty for lengths."""
         if self.change is None:
             return ""
+        expanded = format_number(self.change.expanded_deg, 2, signed=False)
         if not self.change.is_told_by_the_rack:
-            return f"no change that the rack sees, ±{self.change.expanded_deg:.2f}"
-        return f"{format_number(self.change.deg, 2)} ±{self.change.expanded_deg:.2f}"
+            return gettext("change below rack accuracy, ±{accuracy}").format(accuracy=expanded)
+        return f"{format_number(self.change.deg, 2)} ±{expanded}"
 
     def _shown(self, value: float | None) -> str:
         if value is None:
             return "–"
-        text = format_number(value, self.places)
-        return text.lstrip("+") if self.places == 0 and self.side != SETBACK else text
+        return format_number(value, self.places, signed=self.places > 0 or self.side == SETBACK)
 
     @property
     def before_text(self) -> str:
@@ -121,15 +132,20 @@ class Comparison:
 
     @property
     def out_of_tolerance(self) -> list[str]:
-        """A sentence for every line that the work left out of tolerance and the rack can tell.
+        """A sentence for every line that the work left significantly out of tolerance.
 
-        Cross follows from its sides and is not said again; before the work everything may be out.
+        Cross follows from its sides and is not repeated; before the work everything may be out.
         """
         if self.after is None:
             return []
         return [
-            f"{axle.title}, {row.side}: {group.title.split(',')[0].lower()} is off by "
-            f"{_with_unit(row.off)}, {row.off.words}."
+            gettext("{axle}, {side}: {quantity} is off by {difference}, {excess}.").format(
+                axle=axle.title,
+                side=gettext(row.side),
+                quantity=speech_of_page().within(group.title.split(",")[0]),
+                difference=_with_unit(row.off),
+                excess=row.off.words,
+            )
             for axle in self.axles
             for group in axle.groups
             for row in group.rows
@@ -138,10 +154,10 @@ class Comparison:
 
 
 LEFT, RIGHT, CROSS, TOTAL, THRUST, SETBACK = (
-    "left",
-    "right",
-    "cross",
-    "total",
+    _("left"),
+    _("right"),
+    _("cross"),
+    _("total"),
     _("thrust angle"),
     _("setback"),
 )

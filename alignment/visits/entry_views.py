@@ -3,34 +3,35 @@
 from __future__ import annotations
 
 import json
+from typing import cast
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods
 
 from alignment.fields.unit_fields import TypedField
 from alignment.models import PlannedSetting, RackVisit, Stage
-from alignment.plans.services.edit_conflict import SavedMeanwhile
+from alignment.plans.services.edit_conflict import COMPARE, SavedMeanwhile
 from alignment.visits.forms import VisitForm
 from alignment.visits.questions import SAME_VISIT
 from alignment.visits.services.visits import visit_save
 from alignment.visits.three_way_merge import Merged, base_of, merge
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
-from shop.site.view_helpers import kept_on_device, render_page, role_required
+from shop.site.view_helpers import StaffRequest, kept_on_device, render_page, role_required
 
-#: How often a save may find that somebody was quicker before it gives up and asks.
+#: How often a save may meet another one before it stops and asks.
 TRIES = 8
-LOST_SIGHT = "Nothing of theirs is lost: compare, then save again."
 
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
 @kept_on_device
-def visit_new(request: HttpRequest, pk: int) -> HttpResponse:
+def visit_new(request: StaffRequest, pk: int) -> HttpResponse:
     orders = WorkOrder.objects.select_related("customer", "vehicle")
     order = get_object_or_404(orders, pk=pk)
     stage = request.GET.get("stage", "")
@@ -42,7 +43,7 @@ def visit_new(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
 @kept_on_device
-def visit_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def visit_edit(request: StaffRequest, pk: int) -> HttpResponse:
     visit = visit_or_404(pk)
     return _entry(request, visit.order, visit, {})
 
@@ -50,8 +51,8 @@ def visit_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required("technician")
 @require_GET
 @never_cache
-def visit_others(request: HttpRequest, pk: int) -> HttpResponse:
-    """What somebody else saved since version ``version``: nothing, or a line with the texts."""
+def visit_others(request: StaffRequest, pk: int) -> HttpResponse:
+    """What another person saved since ``version``: nothing, or a line with the texts."""
     visit = visit_or_404(pk)
     if request.GET.get("version") == str(visit.version):
         return HttpResponse(status=204)
@@ -75,7 +76,7 @@ def _plans(order: WorkOrder) -> list[PlannedSetting]:
 
 
 def _entry(
-    request: HttpRequest, order: WorkOrder, visit: RackVisit | None, initial: dict[str, str]
+    request: StaffRequest, order: WorkOrder, visit: RackVisit | None, initial: dict[str, str]
 ) -> HttpResponse:
     plans = _plans(order)
     data = request.POST if request.method == "POST" else None
@@ -83,7 +84,7 @@ def _entry(
     if data is not None:
         saved, form = _taken(request, order, visit, form)
         if saved is not None:
-            messages.success(request, "Readings saved. This is what was understood.")
+            messages.success(request, _("Readings saved. This is what was understood."))
             return redirect("visit_edit", saved.pk) if "stay" in data else redirect(saved)
     context = {
         "form": form,
@@ -97,52 +98,53 @@ def _entry(
 
 
 def _begun(order: WorkOrder) -> RackVisit | None:
-    """A visit that somebody entered a moment ago: two people add to one, not to two."""
+    """A visit that was entered a moment ago: two people add to one, not to two."""
     recent = order.rack_visits.filter(at__gte=timezone.now() - SAME_VISIT)
     return recent.select_related("technician").last()
 
 
 def _taken(
-    request: HttpRequest, order: WorkOrder, visit: RackVisit | None, form: VisitForm
+    request: StaffRequest, order: WorkOrder, visit: RackVisit | None, form: VisitForm
 ) -> tuple[RackVisit | None, VisitForm]:
-    """The saved visit, or None and the form that says why not."""
-    for _ in range(TRIES):
+    """The saved visit, or None and the form with the errors."""
+    for _try in range(TRIES):
         merged = None
         if visit is not None:
             visit = visit_or_404(visit.pk)
             form, merged = _joined(request, order, visit)
         if not form.is_valid():
-            if merged is not None and merged.conflicts:
+            if visit is not None and merged is not None and merged.conflicts:
                 form.meet(merged, visit)
             return None, form
-        if merged is not None and merged.conflicts:
-            form.add_error(None, f"{SavedMeanwhile([visit])} {LOST_SIGHT}")
+        if visit is not None and merged is not None and merged.conflicts:
+            form.add_error(None, f"{SavedMeanwhile([visit])} {COMPARE}")
             form.meet(merged, visit)
             return None, form
         try:
             saved = _save(request, order, visit, form, merged)
         except SavedMeanwhile as conflict:
-            standing = conflict.rows[0]
+            standing = cast(RackVisit, conflict.rows[0])  # visit_save raises it with a visit
             if merged is not None:
                 continue
-            form.add_error(None, f"{conflict} {LOST_SIGHT}")
+            form.add_error(None, f"{conflict} {COMPARE}")
             form.meet(_all_that_differs(form, standing), standing)
             return None, form
         except Refused as refusal:
             form.add_error(refusal.field or None, refusal.reason)
             return None, form
-        if merged is not None and merged.taken:
+        if visit is not None and merged is not None and merged.taken:
             kept = ", ".join(form.label_of(key) for key in merged.taken)
-            messages.info(request, f"Kept what {visit.saved_by} saved meanwhile: {kept}.")
+            text = _("Kept what {name} saved meanwhile: {fields}.")
+            messages.info(request, text.format(name=visit.saved_by, fields=kept))
         return saved, form
-    form.add_error(None, "Somebody else is saving at this very moment. Save again.")
+    form.add_error(None, _("Another save is in progress. Save again."))
     return None, form
 
 
 def _joined(
-    request: HttpRequest, order: WorkOrder, visit: RackVisit
+    request: StaffRequest, order: WorkOrder, visit: RackVisit
 ) -> tuple[VisitForm, Merged | None]:
-    """What was sent, with what others saved in fields that were left alone here."""
+    """What was sent, with what others saved in fields that were not changed here."""
     plans = _plans(order)
     form = VisitForm(request.POST, order=order, visit=visit, plans=plans)
     base = base_of(request.POST.get("base", ""))
@@ -155,7 +157,7 @@ def _joined(
 
 
 def _all_that_differs(form: VisitForm, standing: RackVisit) -> Merged:
-    """For a form that does not say what it started with: every reading that is not the same."""
+    """For a form without the texts that it started with: every reading that differs."""
     texts = VisitForm(order=standing.order, visit=standing).texts()
     mine = form.texts()
     readings = [
@@ -172,7 +174,7 @@ def _all_that_differs(form: VisitForm, standing: RackVisit) -> Merged:
 
 
 def _save(
-    request: HttpRequest,
+    request: StaffRequest,
     order: WorkOrder,
     visit: RackVisit | None,
     form: VisitForm,

@@ -9,6 +9,9 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from alignment.fields.parsers import reader_of
 from alignment.fields.plausibility import questions_about
@@ -29,38 +32,47 @@ from alignment.models import (
     ToeReference,
     ToeUnit,
 )
-from alignment.text.labels import adjuster_label
+from alignment.text.labels import adjuster_here, axle_here, corner_here
 from alignment.visits.condition_forms import MOMENT, SAME_NAME, TYPED, ConditionsForm
 from alignment.visits.position_forms import PositionsForm
 from alignment.visits.questions import question_of_date, questions_about_visit
 from alignment.visits.services.sweeps import STEPS
 from alignment.visits.sweep_forms import SweepsForm
 from alignment.visits.three_way_merge import Merged
-from common.corners import AXLE_CORNERS, AXLE_NAMES, CORNER_NAMES, axle_of
+from common.corners import AXLE_CORNERS, CORNERS, axle_of
+from common.numerals import short
 from shop.models import Axle, WorkOrder
 
-#: In the order of the work: what is read before the plates, what the rack gives, and lengths.
-ENTRY_ROWS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
-    ("Tyres and heights, front", Axle.FRONT, (Quantity.PRESSURE, Quantity.RIDE_HEIGHT)),
-    ("Tyres and heights, rear", Axle.REAR, (Quantity.PRESSURE, Quantity.RIDE_HEIGHT)),
+#: In the order of the work: before the plates, from the rack, and lengths.
+ENTRY_ROWS: tuple[tuple[str | Promise, str, tuple[str, ...]], ...] = (
     (
-        "Front axle",
+        gettext_lazy("Tyres and heights, front"),
+        Axle.FRONT,
+        (Quantity.PRESSURE, Quantity.RIDE_HEIGHT),
+    ),
+    (
+        gettext_lazy("Tyres and heights, rear"),
+        Axle.REAR,
+        (Quantity.PRESSURE, Quantity.RIDE_HEIGHT),
+    ),
+    (
+        gettext_lazy("Front axle"),
         Axle.FRONT,
         (Quantity.CAMBER, Quantity.CASTER, Quantity.SAI, Quantity.TOE, Quantity.TOE_TOTAL),
     ),
-    ("Rear axle", Axle.REAR, (Quantity.CAMBER, Quantity.TOE, Quantity.TOE_TOTAL)),
-    ("Lengths, for the setback", Axle.FRONT, (Quantity.WHEELBASE, Quantity.TRACK)),
+    (gettext_lazy("Rear axle"), Axle.REAR, (Quantity.CAMBER, Quantity.TOE, Quantity.TOE_TOTAL)),
+    (gettext_lazy("Lengths for the setback"), Axle.FRONT, (Quantity.WHEELBASE, Quantity.TRACK)),
 )
-HINTS = {
-    Quantity.CAMBER: "°, minus is top inboard",
-    Quantity.CASTER: "°, plus is top rearward",
+HINTS: dict[Quantity, str | Promise] = {
+    Quantity.CAMBER: gettext_lazy("°, minus is top inboard"),
+    Quantity.CASTER: gettext_lazy("°, plus is top rearward"),
     Quantity.SAI: "°",
-    Quantity.TOE: "plus is toe-in, also on the right",
-    Quantity.TOE_TOTAL: "both wheels together, if the rack says only that",
-    Quantity.RIDE_HEIGHT: "mm, hub centre to fender lip",
-    Quantity.PRESSURE: "bar, or 35 psi",
-    Quantity.WHEELBASE: "mm, for the setback",
-    Quantity.TRACK: "mm, for the setback as an angle",
+    Quantity.TOE: gettext_lazy("plus is toe-in on both sides"),
+    Quantity.TOE_TOTAL: gettext_lazy("both wheels together, where the rack gives no more"),
+    Quantity.RIDE_HEIGHT: gettext_lazy("mm, hub centre to arch lip"),
+    Quantity.PRESSURE: gettext_lazy("bar, or 35 psi"),
+    Quantity.WHEELBASE: gettext_lazy("mm, for the setback"),
+    Quantity.TRACK: gettext_lazy("mm, for the setback as an angle"),
 }
 
 
@@ -97,8 +109,8 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
             self.fields["at"].widget.attrs["data-carry"] = "at"
         for name, field in self.fields.items():
             place = self.position_place(name)
-            known = place is not None and place[1]
-            field.widget.attrs["data-key"] = f"pos:{place[0]}:{place[1]}" if known else name
+            key = f"pos:{place[0]}:{place[1]}" if place is not None and place[1] else name
+            field.widget.attrs["data-key"] = key
         if not self.is_bound and visit is not None:
             self.initial["base"] = json.dumps(self.texts(), separators=(",", ":"))
 
@@ -112,7 +124,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
         initial: dict[str, Any] = {
             name: getattr(visit, name) for name in (*SAME_NAME, "at", "version", "entry_key")
         }
-        initial["accuracy"] = f"{visit.accuracy_deg:g}"
+        initial["accuracy"] = short(visit.accuracy_deg)
         initial["toe_diameter"] = visit.toe_diameter_typed or _plain(visit.toe_diameter_mm)
         for name, _kind, field in TYPED:
             initial[name] = _plain(getattr(visit, field))
@@ -120,12 +132,12 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
             if reading.unit != SWEEP:
                 initial[f"{reading.quantity}_{reading.corner}"] = reading.typed
         for corner, typed in visit.sweeps.items():
-            for step, _, _ in STEPS:
+            for step, *_rest in STEPS:
                 initial[f"sweep_{corner}_{step}"] = typed.get(step, "")
         return initial
 
     def _rack_of_last_visit(self) -> dict[str, Any]:
-        """The rack is the same as yesterday; the conditions of the car are not."""
+        """The rack is that of the last visit; the conditions of the car are not."""
         last = RackVisit.objects.order_by("-at", "-pk").first()
         if last is None:
             return {
@@ -135,7 +147,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
             }
         return {
             "rack_name": last.rack_name,
-            "accuracy": f"{last.accuracy_deg:g}",
+            "accuracy": short(last.accuracy_deg),
             "toe_unit": last.toe_unit,
             "toe_place": last.toe_place,
             "toe_diameter": last.toe_diameter_typed or _plain(last.toe_diameter_mm),
@@ -143,18 +155,16 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
         }
 
     def _add_reading(self, quantity: str, corner: str) -> None:
-        where = CORNER_NAMES[corner]
-        if quantity in OF_AXLE:
-            where = AXLE_NAMES[axle_of(corner)]
+        where = axle_here(axle_of(corner)) if quantity in OF_AXLE else corner_here(corner)
         label = f"{Quantity(quantity).label}, {where}"
         if quantity == Quantity.TOE:
-            label = f"Toe, {where}"
+            label = f"{_('Toe')}, {where}"
         kind = "length" if quantity in LENGTHS else str(Quantity(quantity).value)
         signed = quantity not in (*POSITIVE, Quantity.SAI)
         self.fields[f"{quantity}_{corner}"] = TypedField(kind, label=label, signed=signed)
 
     def texts(self) -> dict[str, str]:
-        """What stands in each field that people fill, by a name that outlasts a change of rows."""
+        """The text of each field that people fill, by a name that outlasts a change of rows."""
         found = {}
         for name, field in self.fields.items():
             if name in ("version", "entry_key", "base") or name.endswith("_name"):
@@ -183,12 +193,12 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
             rows = [
                 EntryRow(
                     str(Quantity(quantity).label),
-                    HINTS[Quantity(quantity)],
-                    *(self[f"{quantity}_{corner}"] for corner in _corners(axle, quantity)),
+                    str(HINTS[Quantity(quantity)]),
+                    tuple(self[f"{quantity}_{corner}"] for corner in _corners(axle, quantity)),
                 )
                 for quantity in quantities
             ]
-            groups.append((title, rows))
+            groups.append((str(title), rows))
         return groups
 
     # ---- what was typed
@@ -206,7 +216,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
         for corner, sweep in self.sweeps.items():
             self.readings.setdefault((corner, str(Quantity.CASTER.value)), sweep.understood)
         if not self.readings and not self.positions and not self.errors:
-            self.add_error(None, "There is no reading yet: type at least one. Zero is a reading.")
+            self.add_error(None, _("Enter at least one reading. Zero is a reading."))
         return cleaned
 
     def _clean_readings(self, toe_unit: str) -> dict[tuple[str, str], Understood]:
@@ -220,7 +230,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
                     if number is None:
                         continue
                     if quantity in LENGTHS and number.value <= 0:
-                        self.add_error(name, "A height or a length is more than nothing.")
+                        self.add_error(name, _("Must be greater than zero."))
                         continue
                     found[corner, str(Quantity(quantity).value)] = number
         return found
@@ -247,7 +257,7 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
         self.ask((question.field, question) for question in asked)
 
     def _targets(self, stage: str) -> dict[tuple[str, str], float]:
-        """Targets to hold signs against: only once the work has begun."""
+        """Targets to compare signs with: only once the work has begun."""
         if stage == Stage.BEFORE:
             return {}
         targets: dict[tuple[str, str], float] = {}
@@ -282,19 +292,20 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
             self.put(f"pos_{axle}_{index}_{corner}", text)
 
     def meet(self, merged: Merged, standing: RackVisit) -> None:
-        """Show what somebody else saved beside what is in the form; the next press overwrites."""
+        """Show what another person saved beside the form's texts; the next save overwrites it."""
         self.theirs = [
-            (self.label_of(key), theirs or "empty", mine or "empty")
+            (self.label_of(key), theirs or _("empty"), mine or _("empty"))
             for key, theirs, mine in merged.conflicts
         ]
         self.put("version", str(standing.version))
         self.put("base", json.dumps(merged.standing, separators=(",", ":")))
 
     def label_of(self, key: str) -> str:
-        """The words of a field by its name in ``texts``."""
+        """The label of a field by its name in ``texts``."""
         if key.startswith("pos:"):
             _, corner, adjuster = key.split(":", 2)
-            return f"{adjuster_label(adjuster)}, {CORNER_NAMES.get(corner, corner)}"
+            where = corner_here(corner) if corner in CORNERS else corner
+            return f"{adjuster_here(adjuster)}, {where}"
         return str(self.fields[key].label) if key in self.fields else key
 
 
@@ -304,4 +315,4 @@ def _corners(axle: str, quantity: str) -> tuple[str, ...]:
 
 
 def _plain(value: float | None) -> str:
-    return "" if value is None else f"{value:g}" if value < 1000 else f"{value:.10g}"
+    return "" if value is None else short(value, 6)

@@ -1,6 +1,8 @@
-"""Cautions of a law on a visit's page: the maker's figures, and what the rack read."""
+"""Cautions by law on a visit's page: readings against limits around the maker's figures."""
 
 from __future__ import annotations
+
+from django.utils.translation import gettext as _
 
 from alignment.geometry.limits import ToeJudged, toe_in_service
 from alignment.geometry.units import format_degrees
@@ -12,7 +14,7 @@ from shop.models import Axle, Use, WorkOrder
 
 
 def beyond_limits(order: WorkOrder, visit: RackVisit | None) -> list[str]:
-    """A sentence for each limit that a visit's readings leave, where the maker's value is known."""
+    """A sentence for each limit that the readings exceed, where the maker's value is known."""
     if visit is None:
         return []
     values = visit.values()
@@ -51,11 +53,24 @@ def maker_sheet(order: WorkOrder) -> TargetSheet | None:
 
 
 def _said(judged: ToeJudged, sheet: TargetSheet) -> str:
-    near = "" if judged.is_told else ", though by less than the rack can tell"
-    limit = format_degrees(judged.limit_deg).lstrip("+")
-    return (
-        f"Total toe in front, {format_degrees(judged.total_deg)}, is beyond the federal in-service "
-        f"limit of the United States{near}: {judged.rule.document}, {judged.rule.words}, here "
-        f"±{limit} after “{sheet.source}”, version {sheet.version}. Where that does not hold, "
-        "local law decides."
+    text = (
+        _(
+            "Front total toe, {toe}, exceeds the federal in-service limit of the United States: "
+            "{document}, {rule}, here ±{limit} from “{source}”, version {number}. Elsewhere local "
+            "law decides."
+        )
+        if judged.is_told
+        else _(
+            "Front total toe, {toe}, exceeds the federal in-service limit of the United States by "
+            "less than the rack's accuracy: {document}, {rule}, here ±{limit} from “{source}”, "
+            "version {number}. Elsewhere local law decides."
+        )
+    )
+    return text.format(
+        toe=format_degrees(judged.total_deg),
+        document=judged.rule.document,
+        rule=judged.rule.words,
+        limit=format_degrees(judged.limit_deg, signed=False),
+        source=sheet.source,
+        number=sheet.version,
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.http import HttpRequest
+from django.utils.translation import gettext as _
 
 from alignment.models import PlannedSetting, RackVisit
 from alignment.plans.services.order_targets import sheet_of
@@ -14,14 +15,14 @@ from shop.site.view_helpers import has_role
 
 
 def vehicle_readings_panel(request: HttpRequest, vehicle: Vehicle) -> Panel | None:
-    """The way to what the rack has read of a vehicle over the years."""
+    """A vehicle's visits to the rack, with the link to their readings."""
     visits = RackVisit.objects.filter(vehicle=vehicle)
     context = {"vehicle": vehicle, "count": visits.count(), "last": visits.last()}
-    return Panel("On the rack", "alignment/panels/vehicle.html", context, "rack")
+    return Panel(_("On the rack"), "alignment/panels/vehicle.html", context, "rack")
 
 
 def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
-    """Before, after, target and what is off, with the way to each visit."""
+    """Before, after, target and what is off, with a link to each visit."""
     visits = list(RackVisit.objects.filter(order=order).with_numbers())
     plans = list(PlannedSetting.objects.filter(order=order)) if visits else []
     comparison = compare(visits, plans, sheet_of(order)) if visits else None
@@ -33,11 +34,11 @@ def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "table": comparison,
         "beyond_limits": beyond_limits(order, latest),
         "may_enter": order.is_open and is_technician,
-        "may_move": is_technician and (_may_move(order, plans) if visits else False),
+        "may_adjust": is_technician and (_may_adjust(order, plans) if visits else False),
     }
-    return Panel("Readings", "alignment/panels/readings.html", context, "readings")
+    return Panel(_("Readings"), "alignment/panels/readings.html", context, "readings")
 
 
-def _may_move(order: WorkOrder, plans: list[PlannedSetting]) -> bool:
-    """Moves of an open order, or those that a closed one keeps."""
+def _may_adjust(order: WorkOrder, plans: list[PlannedSetting]) -> bool:
+    """Adjustments of an open order, or those that a closed one keeps."""
     return bool(plans) if order.is_open else order.accepted_adjustments.exists()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from django import forms
+from django.utils.translation import gettext as _
 
 from alignment.fields.parsers import bare_number
 from alignment.fields.table_rows import EntryRow
@@ -12,8 +13,15 @@ from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
 from alignment.geometry.units import Understood
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
-from alignment.text.labels import ADJUSTER_LABELS, ROD_PREFIX, RODS, adjuster_label
-from common.corners import AXLE_CORNERS, CORNER_NAMES
+from alignment.text.labels import (
+    ADJUSTER_LABELS,
+    ROD_PREFIX,
+    RODS,
+    adjuster_here,
+    axle_here,
+    corner_here,
+)
+from common.corners import AXLE_CORNERS
 from shop.models import Axle
 
 if TYPE_CHECKING:
@@ -21,7 +29,7 @@ if TYPE_CHECKING:
 
 MOST_POSITIONS = 12
 HEIGHTS = ("ride_height_mm", "bump_stop_mm")
-#: The adjuster that each means of camber moves; a rod is its own.
+#: The adjuster of each camber method; a rod is its own.
 MOVED_BY_MEANS = {
     "top_mount": "top_mount_in_mm",
     "lower_arm": "lower_arm_out_mm",
@@ -47,7 +55,7 @@ class PositionsForm(TypedForm):
                 prefix = f"pos_{axle}_{index}"
                 known = name in ADJUSTER_LABELS or name.startswith(ROD_PREFIX)
                 self.fields[f"{prefix}_name"] = forms.CharField(
-                    label=f"Another adjuster, {axle}",
+                    label=f"{_('Another adjuster')}, {axle_here(axle)}",
                     required=False,
                     max_length=60,
                     initial=name,
@@ -56,14 +64,14 @@ class PositionsForm(TypedForm):
                 for corner in corners:
                     self.fields[f"{prefix}_{corner}"] = TypedField(
                         "position",
-                        label=f"{adjuster_label(name) or 'Another adjuster'}, "
-                        f"{CORNER_NAMES[corner]}",
+                        label=f"{adjuster_here(name) or _('Another adjuster')}, "
+                        f"{corner_here(corner)}",
                         max_length=60,
                         initial=self._position_typed(corner, name),
                     )
 
     def _names_sent(self, axle: str) -> list[str]:
-        """The rows that the page had, whatever the order's parts are by now."""
+        """The rows that the page had, also where the order's parts have changed since."""
         names = []
         for index in range(MOST_POSITIONS):
             key = f"pos_{axle}_{index}_name"
@@ -73,7 +81,7 @@ class PositionsForm(TypedForm):
         return names
 
     def _names_offered(self, axle: str) -> list[str]:
-        """Adjusters recorded, those of the order's parts and means, toe links, one spare."""
+        """Adjusters recorded, those of the order's parts and plan, toe links, one spare."""
         names: list[str] = []
         if self.visit is not None:
             names += [
@@ -100,8 +108,8 @@ class PositionsForm(TypedForm):
         return ""
 
     def _accepted_adjustments(self) -> dict[tuple[str, str], str]:
-        """For a new visit, the moves that were accepted from the one before, by corner and
-        adjuster; what a plan's height asks for is no position."""
+        """For a new visit, the adjustments accepted from the one before, by corner and adjuster;
+        a planned height is no position."""
         if self.visit is not None:
             return {}
         last = self.order.rack_visits.last()
@@ -126,10 +134,9 @@ class PositionsForm(TypedForm):
                 named = self[f"{prefix}_name"]
                 rows.append(
                     EntryRow(
-                        adjuster_label(name),
+                        adjuster_here(name),
                         _accepted_said(accepted.get((left, name)), accepted.get((right, name))),
-                        self[f"{prefix}_{left}"],
-                        self[f"{prefix}_{right}"],
+                        (self[f"{prefix}_{left}"], self[f"{prefix}_{right}"]),
                         named,
                         not named.is_hidden,
                     )
@@ -148,9 +155,9 @@ class PositionsForm(TypedForm):
                     if number is None:
                         continue
                     if not adjuster:
-                        self.add_error(f"{prefix}_name", "Say which adjuster this is.")
+                        self.add_error(f"{prefix}_name", _("Enter the adjuster."))
                     elif (corner, adjuster) in found:
-                        self.add_error(f"{prefix}_name", "This adjuster is in the table twice.")
+                        self.add_error(f"{prefix}_name", _("This adjuster is in the table twice."))
                     else:
                         found[corner, adjuster] = number
         return found
@@ -164,10 +171,10 @@ class PositionsForm(TypedForm):
 
 
 def _accepted_said(left: str | None, right: str | None) -> str:
-    """What was accepted for an adjuster, so that a hand can tell where it should stand."""
-    sides = [("left", left), ("right", right)]
+    """The accepted adjustment, beside the field for its position."""
+    sides = [(_("left"), left), (_("right"), right)]
     said = "; ".join(f"{side} {how}" for side, how in sides if how)
-    return f"accepted: {said}" if said else ""
+    return _("accepted: {adjustments}").format(adjustments=said) if said else ""
 
 
 def _adjusters_of_plan(plan: PlannedSetting) -> list[Any]:

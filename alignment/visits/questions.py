@@ -1,4 +1,4 @@
-"""Questions that one visit raises beside others: duplicates, old readings, sides swapped."""
+"""Questions about a visit against others: duplicates, old readings, sides swapped."""
 
 from __future__ import annotations
 
@@ -7,11 +7,14 @@ import uuid
 from collections.abc import Iterator, Mapping
 
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from alignment.fields.plausibility import MIRROR_CAMBER_FROM_DEG, Question
 from alignment.geometry.units import format_degrees
 from alignment.models import Quantity, RackVisit, Stage
-from common.corners import AXLE_CORNERS, CORNER_NAMES
+from alignment.text.labels import axle_here, corner_here
+from common.corners import AXLE_CORNERS, CORNERS
+from shop.languages import speech_of_page
 from shop.models import InstalledPart, WorkOrder
 
 Values = Mapping[tuple[str, str], float]
@@ -20,13 +23,13 @@ Values = Mapping[tuple[str, str], float]
 SAME_VISIT = dt.timedelta(hours=2)
 #: Readings may be older than their order by this much without a question.
 BEFORE_ORDER = dt.timedelta(days=2)
-#: Sides count as swapped when crossing them explains at least this much of what differs, and
-#: what differs is at least so much (degrees, all quantities together).
+#: Sides count as swapped when crossing them explains at least this share of the difference, and
+#: the difference is at least so large (degrees, all quantities together).
 SWAPPED_SHARE = 0.6
 SWAPPED_FROM_DEG = 0.8
 #: Two cambers of opposite sign this close in size look like one with a lost sign (degrees).
 TURNED_DEG = 0.3
-#: What stays with a corner over the years well enough to know it by.
+#: Quantities that tell corners apart over the years.
 TELLING = (Quantity.CAMBER, Quantity.CASTER, Quantity.SAI)
 #: More than this between two visits is a mistyped mileage (km).
 MOST_KM_BETWEEN = 200_000
@@ -43,7 +46,7 @@ def questions_about_visit(
     entry_key: uuid.UUID | None = None,
 ) -> list[Question]:
     """``visit`` is the one being corrected, None for a new one; ``entry_key`` names a new one that
-    may have been sent before. Four queries, however many visits."""
+    may have been sent before. Four queries for any number of visits."""
     at = at or (visit.at if visit is not None else timezone.now())
     others = [
         other
@@ -67,26 +70,26 @@ def _duplicates(
     for other in others:
         when = _moment(other.at)
         if read and dict(read) == other.values():
-            text = f"The visit of {when} has exactly these readings. Is it the same one?"
+            text = _("The visit of {time} has exactly these readings. Is it the same one?")
+            text = text.format(time=when)
             yield Question("same readings", (("", "stage"),), text, (float(other.pk),))
             return
         near = abs(other.at - at) <= SAME_VISIT
         if near and other.order_id == order.pk and other.stage == stage:
-            text = (
-                f"{other.technician} entered readings {Stage(stage).label.lower()} at {when}. "
-                "Open those to add to them; is this another visit?"
-            )
+            text = _(
+                "{name} entered readings at {time}: {stage}. Open that visit to add to it. Is "
+                "this another visit?"
+            ).format(name=other.technician, time=when, stage=Stage(stage).label)
             yield Question("same visit", (("", "stage"),), text, (float(other.pk),))
             return
 
 
 def question_of_date(order: WorkOrder, at: dt.datetime | None) -> Iterator[Question]:
-    """Of a visit that is typed in: a table may well hold readings older than its order."""
+    """Of a visit that is typed in: a table may hold readings older than its order."""
     if at is not None and at < order.created_at - BEFORE_ORDER:
-        text = (
-            f"These readings are from {_moment(at)}, and the order was opened on "
-            f"{_moment(order.created_at)}. Is the date right?"
-        )
+        text = _(
+            "These readings are from {read}; the order was opened on {opened}. Is the date correct?"
+        ).format(read=_moment(at), opened=_moment(order.created_at))
         yield Question("older than order", (("", "at"),), text, (at.timestamp(),))
 
 
@@ -95,18 +98,18 @@ def _beside_parts(order: WorkOrder, stage: str, at: dt.datetime) -> Iterator[Que
     if stage == Stage.AFTER:
         last = fitted.filter(at__gt=at).order_by("at").last()
         if last is not None:
-            text = (
-                f"These readings are from {_moment(at)}, older than {last.description}, which was "
-                f"fitted {_moment(last.at)}. Are they readings after the work?"
-            )
+            text = _(
+                "These readings are from {read}, but {part} was fitted {fitted}. Are they readings "
+                "after the work?"
+            ).format(read=_moment(at), part=last.description, fitted=_moment(last.at))
             yield Question("older than parts", (("", "at"),), text, (float(last.pk),))
     elif stage == Stage.BEFORE:
         first = fitted.filter(at__lt=at).order_by("at").first()
         if first is not None:
-            text = (
-                f"{first.description} was fitted {_moment(first.at)}, before these readings. "
-                "Are they readings before the work?"
-            )
+            text = _(
+                "{part} was fitted {fitted}, before these readings. Are they readings before the "
+                "work?"
+            ).format(part=first.description, fitted=_moment(first.at))
             yield Question("younger than parts", (("", "at"),), text, (float(first.pk),))
 
 
@@ -120,7 +123,9 @@ def _mileage(
             continue
         ahead = (mileage_km - other.km) * (1 if at > other.at else -1)
         if not 0 <= ahead <= MOST_KM_BETWEEN:
-            text = f"The car had {other.km} km on {_moment(other.at)}. Is {mileage_km} km right?"
+            text = _("The car had {km} km on {time}. Is {typed} km correct?").format(
+                km=other.km, time=_moment(other.at), typed=mileage_km
+            )
             yield Question(
                 "mileage", (("", "mileage"),), text, (float(mileage_km), float(other.pk))
             )
@@ -128,9 +133,9 @@ def _mileage(
 
 
 def _swapped(read: Values, earlier: RackVisit) -> Iterator[Question]:
-    """Whether left less right, changed over, would lie much closer to the readings before.
+    """Whether left minus right, swapped, would lie much closer to the readings before.
 
-    What the work moved on both sides alike does not count.
+    What the work changed on both sides alike does not count.
     """
     before = earlier.values()
     for axle, (left, right) in AXLE_CORNERS.items():
@@ -145,18 +150,18 @@ def _swapped(read: Values, earlier: RackVisit) -> Iterator[Question]:
             straight += abs(now - was)
             crossed += abs(now + was)
         if straight >= SWAPPED_FROM_DEG and crossed <= (1 - SWAPPED_SHARE) * straight:
-            text = (
-                f"On the {axle} axle left and right look changed over: the other way round they "
-                f"would agree with the readings of {_moment(earlier.at)}. Is it so?"
-            )
+            text = _(
+                "Left and right look swapped, {axle}: the other way round they would agree with "
+                "the readings of {time}. Correct?"
+            ).format(axle=axle_here(axle), time=_moment(earlier.at))
             yield Question("swapped", tuple(used), text, tuple(read[key] for key in used))
 
 
 def _turned(read: Values, earlier: RackVisit) -> Iterator[Question]:
-    """Camber of the size that it had before, and of the other sign, unless that was predicted."""
+    """Camber of the same size as before with the other sign, unless that was predicted."""
     before = earlier.values()
     accepted = {row.corner: row for row in earlier.accepted_adjustments.order_by("at", "pk")}
-    for corner, words in CORNER_NAMES.items():
+    for corner in CORNERS:
         key = (corner, str(Quantity.CAMBER.value))
         if key not in read or key not in before:
             continue
@@ -165,13 +170,16 @@ def _turned(read: Values, earlier: RackVisit) -> Iterator[Question]:
         if told is not None and abs(now - told) < abs(now + told):
             continue
         if abs(now) >= MIRROR_CAMBER_FROM_DEG and now * was < 0 and abs(now + was) <= TURNED_DEG:
-            text = (
-                f"Camber {words} reads {format_degrees(now)}; at {_moment(earlier.at)} it was "
-                f"{format_degrees(was)}. Did the sign get lost?"
+            text = _(
+                "Camber, {corner}: {read}; it was {before} on {time}. Is the sign wrong?"
+            ).format(
+                corner=corner_here(corner),
+                read=format_degrees(now),
+                before=format_degrees(was),
+                time=_moment(earlier.at),
             )
             yield Question("turned", (key,), text, (now,))
 
 
 def _moment(at: dt.datetime) -> str:
-    local = timezone.localtime(at)
-    return f"{local.day} {local:%B %Y, %H:%M}"
+    return speech_of_page().moment(at)

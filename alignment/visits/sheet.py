@@ -23,6 +23,7 @@ from alignment.visits.services.derived_quantities import (
 )
 from common.corners import AXLE_CORNERS, CORNER_NAMES
 from shop.languages import Speech
+from shop.languages.formatting import capital
 from shop.models import Axle
 from shop.paper.pdf_styles import (
     FAINT,
@@ -122,7 +123,7 @@ class ReadingsTable:
         lines = [
             say(
                 "Camber: minus is top inboard. Toe: plus is toe-in, per wheel; total is the sum. "
-                "Caster: plus is top rearward. Cross is left less right."
+                "Caster: plus is top rearward. Cross is left minus right."
             )
         ]
         if self.scrubs:
@@ -135,7 +136,7 @@ class ReadingsTable:
                 )
             )
         if self.blurred:
-            lines.append(say("{mark} Less than the rack can tell.", mark=FOOTNOTE))
+            lines.append(say("{mark} Below rack accuracy.", mark=FOOTNOTE))
         return lines
 
     def _rules(self) -> list[tuple[Any, ...]]:
@@ -158,7 +159,7 @@ class ReadingsTable:
         return rules
 
     def _axle(self, axle: AxleTable) -> list[list[Any]]:
-        """The axle's quantities, and below each what is worked out of both sides besides."""
+        """The axle's quantities, and below each what follows from both sides."""
         where = self.speech.say(axle.axle)
         lines: list[list[Any]] = []
         for group in axle.groups:
@@ -169,12 +170,12 @@ class ReadingsTable:
             sides = [cell for row in (left, right, both) for cell in self._four(row, group)]
             lines.append([self._title(title, group), *sides])
             for side, row in by_side.items():
-                name = f"{_capital(self.speech.say(side))}, {where}"
+                name = f"{capital(self.speech.say(side))}, {where}"
                 lines.append([self._title(name, group), *[""] * 8, *self._four(row, group)])
         return lines
 
     def _following(self, axle: AxleTable) -> list[list[Any]]:
-        """What the readings of the axle tell besides; what they do not tell has no row."""
+        """Quantities derived from the axle's readings; those that do not follow have no row."""
         say = self.speech.say
         lines = []
         sides = [(INCLUDED, CORNER_NAMES[corner]) for corner in AXLE_CORNERS[axle.axle]]
@@ -200,7 +201,7 @@ class ReadingsTable:
         return lines
 
     def _told(self, key: tuple[str, str]) -> list[str]:
-        """Before, after, and two empty cells; all empty where neither visit tells it."""
+        """Before, after, and two empty cells; all empty where neither visit gives it."""
         found = [visit.get(key) for visit in self.derived]
         if found == [None, None]:
             return [""] * 4
@@ -212,7 +213,7 @@ class ReadingsTable:
         return self.speech.bare_angle(one.value)
 
     def _named(self, group: Group) -> str:
-        # "Track" alone is a place to race on.
+        # "Track" alone is a use of a car.
         return self.speech.say("Track width" if group.quantity == "track" else group.title)
 
     def _title(self, words: str, group: Group) -> Paragraph:
@@ -267,10 +268,6 @@ def _derived(visit: RackVisit | None) -> dict[tuple[str, str], Derived]:
 
 def _bold(styles: Styles) -> str:
     return str(styles["heading"].fontName)
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 # ---- adjusters

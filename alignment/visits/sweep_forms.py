@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 from alignment.fields.table_rows import EntryRow
 from alignment.fields.unit_fields import TypedField, TypedForm
+from alignment.text.labels import corner_here
 from alignment.visits.services.sweeps import STEERS, STEPS, SWEPT, Sweep, sweep_of
-from common.corners import CORNER_NAMES
 
 
 class SweepsForm(TypedForm):
@@ -15,10 +15,10 @@ class SweepsForm(TypedForm):
 
     def add_sweeps(self) -> None:
         for corner in SWEPT:
-            for step, words, _ in STEPS:
+            for step, words, _hint in STEPS:
                 self.fields[f"sweep_{corner}_{step}"] = TypedField(
                     f"sweep_{corner}",
-                    label=f"{words}, {CORNER_NAMES[corner]}",
+                    label=f"{words}, {corner_here(corner)}",
                     signed=step not in STEERS,
                 )
 
@@ -26,7 +26,11 @@ class SweepsForm(TypedForm):
     def sweep_rows(self) -> list[EntryRow]:
         left, right = SWEPT
         return [
-            EntryRow(words, hint, self[f"sweep_{left}_{step}"], self[f"sweep_{right}_{step}"])
+            EntryRow(
+                str(words),
+                str(hint),
+                (self[f"sweep_{left}_{step}"], self[f"sweep_{right}_{step}"]),
+            )
             for step, words, hint in STEPS
         ]
 
@@ -36,12 +40,12 @@ class SweepsForm(TypedForm):
 
     @property
     def has_sweep(self) -> bool:
-        return any(self[f"sweep_{c}_{step}"].value() for c in SWEPT for step, _, _ in STEPS)
+        return any(self[f"sweep_{c}_{step}"].value() for c in SWEPT for step, *_rest in STEPS)
 
     def clean_sweeps(self, inclinations: Mapping[str, float]) -> dict[str, Sweep]:
         found = {}
         for corner in SWEPT:
-            typed = {s: self.cleaned_data.get(f"sweep_{corner}_{s}") or "" for s, _, _ in STEPS}
+            typed = {s: self.cleaned_data.get(f"sweep_{corner}_{s}") or "" for s, *_rest in STEPS}
             sweep, step, reason = sweep_of(typed, inclinations.get(corner))
             if reason:
                 self.add_error(f"sweep_{corner}_{step}", reason)

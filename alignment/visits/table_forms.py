@@ -1,16 +1,19 @@
-"""Forms for reading tables: the file with its map, and the map itself."""
+"""Forms for reading tables: the file with its import layout, and the layout itself."""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from alignment.fields.plausibility import Question, questions_about
 from alignment.fields.unit_fields import TypedForm
 from alignment.geometry import units
 from alignment.models import Quantity, Stage
 from alignment.models.import_layouts import ImportLayout
+from alignment.visits.condition_forms import ACCURACY_RANGE
 from alignment.visits.questions import questions_about_visit
 from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column
@@ -19,30 +22,37 @@ from common.csv_text import BadTable, rows_of, text_of
 from shop.models import Corner, WorkOrder
 from shop.site.fields import CommaFloatField
 
-WHAT_CHOICES = [("", "Not needed"), *Quantity.choices, *columns.OTHERS]
-CORNER_CHOICES = [("", "–"), *Corner.choices, (columns.OF_ROW, "The row says it")]
+WHAT_CHOICES = [("", gettext_lazy("Not needed")), *Quantity.choices, *columns.OTHERS]
+CORNER_CHOICES = [("", "–"), *Corner.choices, (columns.OF_ROW, gettext_lazy("Given in the row"))]
 UNIT_CHOICES = [("", "–"), *columns.UNIT_WORDS.items()]
-SIGN_CHOICES = [("", "as here"), ("turned", "the other way round")]
+SIGN_CHOICES = [("", gettext_lazy("as in Archroom")), ("turned", gettext_lazy("opposite"))]
 SPARE_COLUMNS, MOST_COLUMNS = 4, 60
 
 
 class TableFileForm(forms.Form):
-    """A file or pasted text, with the map that says how to read it."""
+    """A file or pasted text, with the layout by which it is read."""
 
-    table = forms.FileField(label="File", required=False)
+    table = forms.FileField(label=gettext_lazy("File"), required=False)
     text = forms.CharField(
-        label="Or the table's text",
+        label=gettext_lazy("Or the table as text"),
         required=False,
         widget=forms.Textarea({"rows": 4, "spellcheck": "false"}),
     )
     import_layout = forms.ModelChoiceField(
-        ImportLayout.objects.all(), label="Columns as in", empty_label="Choose a map"
+        ImportLayout.objects.all(),
+        label=gettext_lazy("Import layout"),
+        # Any: the stubs know no lazy text here.
+        empty_label=cast(Any, gettext_lazy("Choose a layout")),
     )
     stage = forms.ChoiceField(
-        label="Readings are", choices=Stage.choices, help_text="Where no column says it."
+        label=gettext_lazy("Stage"),
+        choices=Stage.choices,
+        help_text=gettext_lazy("Used where no column holds it."),
     )
-    rack_name = forms.CharField(label="Rack", max_length=80, required=False)
-    accuracy = forms.CharField(label="Its accuracy, ± °", max_length=20, required=False)
+    rack_name = forms.CharField(label=gettext_lazy("Rack"), max_length=80, required=False)
+    accuracy = forms.CharField(
+        label=gettext_lazy("Rack accuracy, ± °"), max_length=20, required=False
+    )
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -59,12 +69,12 @@ class TableFileForm(forms.Form):
             self.add_error("accuracy", str(refusal))
             return None
         if not 0 <= accuracy <= 5:
-            self.add_error("accuracy", "The accuracy of a rack lies between 0 and 5°.")
+            self.add_error("accuracy", ACCURACY_RANGE)
         return accuracy
 
 
 class PreviewForm(TypedForm):
-    """What was found in a table, with a tick for each odd value; nothing is saved before."""
+    """What was found in a table, with a tick for each unusual value; nothing is saved before."""
 
     def __init__(self, *args: Any, found: Found, order: WorkOrder, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -92,31 +102,34 @@ class PreviewForm(TypedForm):
         return asked
 
 
-class ImportLayoutForm(forms.ModelForm):
-    """A map with a line for each column; a sample of the table names them."""
+class ImportLayoutForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time
+    """A layout with a line for each column; a sample of the table names them."""
 
     toe_diameter_mm = CommaFloatField(
-        label="Diameter where toe is measured, mm",
+        label=gettext_lazy("Diameter where toe is measured, mm"),
         required=False,
-        help_text="Only for toe in millimetres or inches.",
+        help_text=gettext_lazy("Only for toe in millimetres or inches."),
     )
     sample = forms.CharField(
-        label="The first rows of such a table",
+        label=gettext_lazy("The first rows of such a table"),
         required=False,
         widget=forms.Textarea({"rows": 4, "spellcheck": "false"}),
-        help_text="Pasted here, they name the columns.",
+        help_text=gettext_lazy("Pasted here, they name the columns."),
     )
-    table = forms.FileField(label="Or a whole file", required=False)
+    table = forms.FileField(label=gettext_lazy("Or a whole file"), required=False)
 
     class Meta:
         model = ImportLayout
         fields = ("name", "delimiter", "decimal_mark", "header_row", "toe_diameter_mm")
         labels = {
-            "delimiter": "Columns are parted by",
-            "decimal_mark": "Decimals have",
-            "header_row": "Row with the columns' names",
+            "name": gettext_lazy("Name"),
+            "delimiter": gettext_lazy("Separator"),
+            "decimal_mark": gettext_lazy("Decimal mark"),
+            "header_row": gettext_lazy("Row with the columns' names"),
         }
-        help_texts = {"header_row": "0 when the table has none: columns are named by number."}
+        help_texts = {
+            "header_row": gettext_lazy("0 where the table has none: columns are named by number.")
+        }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -128,21 +141,24 @@ class ImportLayoutForm(forms.ModelForm):
         self._add_columns(kept)
 
     fieldsets = (
-        ("The map", ("name", "delimiter", "decimal_mark", "header_row", "toe_diameter_mm")),
-        ("A sample", ("sample", "table")),
+        (
+            gettext_lazy("Layout"),
+            ("name", "delimiter", "decimal_mark", "header_row", "toe_diameter_mm"),
+        ),
+        (gettext_lazy("Sample"), ("sample", "table")),
     )
 
     def _add_columns(self, kept: list[Column]) -> None:
         self.shown = len(kept) + (0 if len(kept) >= MOST_COLUMNS else SPARE_COLUMNS)
         for index in range(self.shown):
             column = kept[index] if index < len(kept) else Column("", "")
-            where = f"column {index + 1}"
+            where = _("column {number}").format(number=index + 1)
             for name, label, choices, initial in (
-                ("name", "Name", None, column.name),
-                ("what", "Holds", WHAT_CHOICES, column.what),
-                ("corner", "Corner", CORNER_CHOICES, column.corner),
-                ("unit", "Unit", UNIT_CHOICES, column.unit),
-                ("sign", "Signs", SIGN_CHOICES, "turned" if column.turned else ""),
+                ("name", _("Name"), None, column.name),
+                ("what", _("Holds"), WHAT_CHOICES, column.what),
+                ("corner", _("Corner"), CORNER_CHOICES, column.corner),
+                ("unit", _("Unit"), UNIT_CHOICES, column.unit),
+                ("sign", _("Signs"), SIGN_CHOICES, "turned" if column.turned else ""),
             ):
                 made = (
                     forms.CharField(max_length=80)
@@ -179,7 +195,8 @@ class ImportLayoutForm(forms.ModelForm):
             self.sample_error = ("sample" if upload is None else "table", str(bad))
             return self._sent()
         header = header_of(rows, int(row) if row.isdigit() else 1) or []
-        data = self.data.copy()
+        # Any: the stubs give a form's data no copy().
+        data: Any = self.data.copy()  # type: ignore[attr-defined]
         for key in [key for key in data if key.startswith("col_")]:
             del data[key]
         guessed = [columns.guess(name) for name in header[:MOST_COLUMNS]]
@@ -193,7 +210,7 @@ class ImportLayoutForm(forms.ModelForm):
 
     @property
     def plain_fieldsets(self) -> list[tuple[str, list[Any]]]:
-        return [(legend, [self[name] for name in names]) for legend, names in self.fieldsets]
+        return [(str(legend), [self[name] for name in names]) for legend, names in self.fieldsets]
 
     @property
     def rows(self) -> list[list[Any]]:
@@ -213,16 +230,16 @@ class ImportLayoutForm(forms.ModelForm):
         has_corner = any(column.what == columns.CORNER for _, column in rows)
         for index, column in rows:
             if not column.name:
-                self.add_error(f"col_{index}_name", "Name the column as the table does.")
+                self.add_error(f"col_{index}_name", _("Enter the column's name in the table."))
             if problem := columns.column_problem(column, has_corner):
                 self.add_error(f"col_{index}_what", problem)
             holds = (column.what, column.corner if column.is_reading else "")
             if holds in held:
-                self.add_error(f"col_{index}_what", "Another column holds this already.")
+                self.add_error(f"col_{index}_what", _("Another column holds this already."))
             held.append(holds)
             self.columns.append(column)
         if not any(column.is_reading for column in self.columns) and not self.errors:
-            self.add_error(None, "No column holds a reading yet.")
+            self.add_error(None, _("No column holds a reading yet."))
         self._needs_diameter(cleaned)
         return cleaned
 
@@ -244,18 +261,18 @@ class ImportLayoutForm(forms.ModelForm):
     def _needs_diameter(self, cleaned: dict[str, Any]) -> None:
         diameter = cleaned.get("toe_diameter_mm")
         if diameter is not None and diameter <= 0:
-            self.add_error("toe_diameter_mm", "A diameter is more than nothing.")
+            self.add_error("toe_diameter_mm", _("Must be greater than zero."))
         lengths = (units.MILLIMETRES, units.INCHES)
         toes = (Quantity.TOE, Quantity.TOE_TOTAL)
         if not diameter and any(c.what in toes and c.unit in lengths for c in self.columns):
-            self.add_error("toe_diameter_mm", "Toe as a length needs the diameter it is read at.")
+            self.add_error("toe_diameter_mm", _("Needed for toe as a length."))
 
 
 def _text_sent(form: forms.Form, cleaned: dict[str, Any]) -> str:
     upload = cleaned.get("table")
     text: str = cleaned.get("text") or ""
     if upload is None and not text.strip():
-        form.add_error("table", "Choose a file, or paste the table.")
+        form.add_error("table", _("Choose a file or paste the table."))
         return ""
     try:
         return text_of(text.encode() if upload is None else upload.read())

@@ -1,4 +1,4 @@
-"""Taking over visits from a table, all of them or none, and keeping maps of columns."""
+"""Saving visits from a table, all of them or none, and keeping import layouts."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def visits_import(
 def import_layout_save(
     *, import_layout: ImportLayout, columns: Sequence[Column], by: User
 ) -> ImportLayout:
-    """Keep a map under its name, with the columns in the order of the table."""
+    """Save a layout under its name, with the columns in the order of the table."""
     import_layout.columns = [column.as_dict() for column in columns]
     import_layout.saved_by, import_layout.saved_at = by, timezone.now()
     import_layout.save()

@@ -1,7 +1,8 @@
-"""Two people at one form: what each changed is kept, and only what both changed is asked about.
+"""Three-way merge of two people's edits of one form, field by field.
 
-The form carries the texts that it started with. A field that I left alone takes what stands by
-now; one that nobody else touched keeps mine; one that both changed, and not alike, is a conflict.
+The form carries the texts that it started with (the base). A field that I did not change takes
+what is on record now; one that no other person changed keeps mine; one that both changed, and
+not alike, is a conflict.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ Texts = Mapping[str, str]
 
 @dataclass(frozen=True)
 class Merged:
-    """``taken`` maps fields to what somebody else put there; ``conflicts`` are (field, theirs,
+    """``taken`` maps fields to what another person put there; ``conflicts`` are (field, theirs,
     mine); ``standing`` is what is on record now."""
 
     taken: dict[str, str]
@@ -25,7 +26,7 @@ class Merged:
 
 
 def base_of(sent: str) -> dict[str, str] | None:
-    """The texts that a form says it started with; None when it does not say so sensibly."""
+    """The texts that a form started with; None where what was sent is no such texts."""
     if not sent or len(sent) > LARGEST_BASE:
         return None
     try:

@@ -9,13 +9,13 @@ from alignment.fields.parsers import reader_of
 from alignment.geometry import units
 from alignment.models import PlannedSetting, ToePlace
 from alignment.plans.services.order_targets import sheet_of
-from alignment.text.labels import adjuster_label
+from alignment.text.labels import adjuster_here
 from alignment.visits.comparison import one_visit, positions_in_order
 from alignment.visits.entry_views import visit_or_404
 from alignment.visits.legal_limits_page import beyond_limits
 from alignment.visits.services.derived_quantities import derived_of
 from alignment.visits.services.sweeps import STEPS, SWEPT, sweep_of
-from common.corners import CORNER_NAMES
+from shop.models import Corner
 from shop.site.view_helpers import kept_on_device, render_page, role_required
 
 
@@ -32,9 +32,9 @@ def visit(request: HttpRequest, pk: int) -> HttpResponse:
         "derived": derived_of(seen),
         "beyond_limits": beyond_limits(seen.order, seen),
         "pressures": [r for r in seen.readings.all() if r.quantity == "pressure"],
-        "sweeps": [(CORNER_NAMES[c], sweep) for c, sweep in sorted(seen.sweeps.items())],
+        "sweeps": [(Corner(c).label, sweep) for c, sweep in sorted(seen.sweeps.items())],
         "positions": [
-            (CORNER_NAMES[p.corner], adjuster_label(p.adjuster), p.shown)
+            (Corner(p.corner).label, adjuster_here(p.adjuster), p.shown)
             for p in positions_in_order(seen)
         ],
     }
@@ -44,7 +44,7 @@ def visit(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required()
 @require_GET
 def typed_read(request: HttpRequest) -> HttpResponse:
-    """What the server understands of one field: the text that stands beside it."""
+    """What the server understands of one field: the text shown beside it."""
     typed = request.GET.get(request.GET.get("field", ""), "").strip()[:80]
     said, refused = "", ""
     try:
@@ -74,8 +74,8 @@ def _said(request: HttpRequest, kind: str, typed: str) -> str:
 
 
 def _sweep_said(request: HttpRequest, corner: str) -> str:
-    """Nothing until all four numbers of a sweep are there."""
-    texts = {step: request.GET.get(f"sweep_{corner}_{step}", "")[:80] for step, _, _ in STEPS}
+    """The caster of a sweep; empty until all four numbers are there."""
+    texts = {step: request.GET.get(f"sweep_{corner}_{step}", "")[:80] for step, *_rest in STEPS}
     if not all(text.strip() for text in texts.values()):
         return ""
     inclination = request.GET.get(f"sai_{corner}", "").strip()[:80]

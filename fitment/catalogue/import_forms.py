@@ -5,18 +5,19 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from common.csv_text import BadTable, text_of
 
 
 class TableForm(forms.Form):
-    file = forms.FileField(label="CSV file", required=False)
+    file = forms.FileField(label=_("CSV file"), required=False)
     text = forms.CharField(
-        label="Or the table itself",
+        label=_("Or the table itself"),
         required=False,
         strip=False,
         widget=forms.Textarea(attrs={"rows": 6, "spellcheck": "false"}),
-        help_text="Headings in the first line; semicolons, commas or tabs between the columns.",
+        help_text=_("Headings in the first line; semicolons, commas or tabs between the columns."),
     )
 
     def clean(self) -> dict[str, Any]:
@@ -31,5 +32,5 @@ class TableForm(forms.Form):
             self.add_error("file" if file else "text", str(bad))
             return cleaned
         if not cleaned.get("text", "").strip():
-            raise forms.ValidationError("Choose a file, or put a table into the field.")
+            raise forms.ValidationError(_("Choose a file, or put a table into the field."))
         return cleaned

@@ -12,6 +12,7 @@ from typing import Any
 
 from django import forms
 from django.db import models, transaction
+from django.utils.translation import gettext_lazy as _
 
 from common.csv_text import MOST_ROWS, BadTable, Cells, rows_of
 from fitment.catalogue.cell_text import plain_money, without_unit
@@ -166,7 +167,7 @@ def _table(text: str) -> tuple[list[str], list[Cells]]:
     """Headings and the rows below them. Raises BadTable where there is no such table."""
     rows = rows_of(text)
     if len(rows) < 2:
-        raise BadTable("There is no row under the headings.")
+        raise BadTable(_("There is no row under the headings."))
     if len(rows) - 1 > MOST_ROWS:
         raise BadTable(f"There are more than {MOST_ROWS} rows: send the table in parts.")
     return rows[0].cells, rows[1:]
@@ -175,7 +176,7 @@ def _table(text: str) -> tuple[list[str], list[Cells]]:
 def take_over(looked_at: Preview) -> None:
     """Save all rows of a table that has no bad one."""
     if not looked_at.may_import:
-        raise BadTable("Nothing was imported: some rows are wrong.")
+        raise BadTable(_("Nothing was imported: some rows are wrong."))
     for row in looked_at.rows:
         row.form.save()
 

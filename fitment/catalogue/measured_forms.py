@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from common.units import MM_PER_INCH
 from fitment.catalogue.wheel_pools import pooled_document
@@ -32,14 +33,16 @@ class MeasurementForm(NumberModelForm):
     profile = RowsField(
         columns=("axial from the centre plane", "radius"),
         required=False,
-        label="Traced section",
-        help_text="One point a line from the outboard bead over the crown to the inboard bead: "
-        "axial from the centre plane, then radius, in mm.",
+        label=_("Traced section"),
+        help_text=_(
+            "One point a line from the outboard bead over the crown to the inboard bead: "
+            "axial from the centre plane, then radius, in mm."
+        ),
     )
     fieldsets: ClassVar = [
-        ("The tyre on its rim", ["rim_in", "width_mm", "diameter_mm"]),
-        ("Its shoulders", ["tread_mm", "shoulder_mm", "profile"]),
-        ("When", ["measured_on", "note"]),
+        (_("The tyre on its rim"), ["rim_in", "width_mm", "diameter_mm"]),
+        (_("Its shoulders"), ["tread_mm", "shoulder_mm", "profile"]),
+        (_("When"), ["measured_on", "note"]),
     ]
 
     class Meta:
@@ -68,7 +71,7 @@ class MeasurementForm(NumberModelForm):
         if self.errors:
             return cleaned
         if not any(cleaned.get(name) for name in READ):
-            raise forms.ValidationError("Nothing was read yet: give at least one measure.")
+            raise forms.ValidationError(_("Nothing was read yet: give at least one measure."))
         document: dict[str, Any] = {"size": self.tyre.size}
         for key, name in TYRE_KEYS.items():
             if cleaned.get(name) not in (None, []):
@@ -108,15 +111,17 @@ class WheelMeasurementForm(NumberModelForm):
     spoke_back = RowsField(
         columns=("axial from the mounting face", "radius"),
         required=False,
-        label="Back of the spokes",
-        help_text="One point a line from the hub outwards: axial from the mounting face, outboard "
-        "positive, then radius, in mm.",
+        label=_("Back of the spokes"),
+        help_text=_(
+            "One point a line from the hub outwards: axial from the mounting face, outboard "
+            "positive, then radius, in mm."
+        ),
     )
     fieldsets: ClassVar = [
-        ("The rim", ["width_mm", "flange_mm", "barrel_radius_mm"]),
-        ("Where it sits", ["back_mm", "offset_mm", "pad_mm"]),
-        ("The spokes", ["spoke_back"]),
-        ("When", ["measured_on", "note"]),
+        (_("The rim"), ["width_mm", "flange_mm", "barrel_radius_mm"]),
+        (_("Where it sits"), ["back_mm", "offset_mm", "pad_mm"]),
+        (_("The spokes"), ["spoke_back"]),
+        (_("When"), ["measured_on", "note"]),
     ]
 
     class Meta:
@@ -143,9 +148,9 @@ class WheelMeasurementForm(NumberModelForm):
         if self.errors:
             return cleaned
         if not any(cleaned.get(name) not in (None, []) for name in WHEEL_READ):
-            raise forms.ValidationError("Nothing was read yet: give at least one measure.")
+            raise forms.ValidationError(_("Nothing was read yet: give at least one measure."))
         if cleaned.get("back_mm") is not None and cleaned.get("offset_mm") is not None:
-            self.add_error("offset_mm", "Give the offset or the back spacing, not both.")
+            self.add_error("offset_mm", _("Give the offset or the back spacing, not both."))
             return cleaned
         self._hold_against_the_wheel(cleaned)
         return cleaned

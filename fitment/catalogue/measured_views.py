@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from fitment.catalogue.measured_forms import MeasurementForm, WheelMeasurementForm
@@ -22,7 +23,9 @@ def tyre_measure(request: HttpRequest, pk: int) -> HttpResponse:
     form = MeasurementForm(posted(request), tyre=tyre)
     if request.method == "POST" and form.is_valid():
         measurement_add(tyre=tyre, by=request.user, values=form.cleaned_data)
-        messages.success(request, "Recorded. Room checks with this tyre are now out of date.")
+        messages.success(
+            request, _("Recorded. Clearance checks with this tyre are now out of date.")
+        )
         return redirect(tyre)
     return render_page(request, "fitment/tyre_measure.html", {"form": form, "tyre": tyre})
 
@@ -33,7 +36,7 @@ def measurement_remove_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a measurement back."""
     measurement = get_object_or_404(TyreMeasurement, pk=pk)
     tyre = measurement_remove(measurement=measurement)
-    messages.success(request, "Taken back. Room checks with this tyre are now out of date.")
+    messages.success(request, _("Taken back. Clearance checks with this tyre are now out of date."))
     return redirect(tyre)
 
 
@@ -45,7 +48,9 @@ def wheel_measure(request: HttpRequest, pk: int) -> HttpResponse:
     form = WheelMeasurementForm(posted(request), wheel=wheel)
     if request.method == "POST" and form.is_valid():
         wheel_measurement_add(wheel=wheel, by=request.user, values=form.cleaned_data)
-        messages.success(request, "Recorded. Room checks with this wheel are now out of date.")
+        messages.success(
+            request, _("Recorded. Clearance checks with this wheel are now out of date.")
+        )
         return redirect(wheel)
     return render_page(request, "fitment/wheel_measure.html", {"form": form, "wheel": wheel})
 
@@ -56,5 +61,7 @@ def wheel_measurement_remove_view(request: HttpRequest, pk: int) -> HttpResponse
     """Take a measured wheel back."""
     measurement = get_object_or_404(WheelMeasurement, pk=pk)
     wheel = wheel_measurement_remove(measurement=measurement)
-    messages.success(request, "Taken back. Room checks with this wheel are now out of date.")
+    messages.success(
+        request, _("Taken back. Clearance checks with this wheel are now out of date.")
+    )
     return redirect(wheel)

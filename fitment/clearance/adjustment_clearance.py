@@ -14,10 +14,11 @@ from common.canonical_json import digest_of
 from common.verdicts import VERDICTS
 from fitment.engine import checkfile
 from fitment.engine.check import run
+from fitment.engine.findings import finding
 from fitment.engine.model import KNUCKLE, STRUT_BODY
-from fitment.engine.words import spot_sentence
 from fitment.job.car import Document, camber_methods_of, planned_document
 from fitment.job.inputs import check_inputs
+from fitment.text.render import sentences
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -91,5 +92,5 @@ def _answered(question: Document, corner: str) -> dict[str, Any]:
     return {
         "clearance_mm": ranked[0].clearance_mm,
         "verdict": answer.verdict,
-        "sentence": spot_sentence(ranked[0]),
+        "sentence": sentences([finding(ranked[0])]),
     }

@@ -8,16 +8,18 @@ from typing import Any
 from django.utils.safestring import SafeString
 
 from common.corners import AXLE_NAMES, CORNER_NAMES, FRONT, REAR
+from common.numerals import short
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.page import drawn
 from fitment.engine import checkfile
+from fitment.engine.deciding import worst_spot
 from fitment.engine.model import CornerAnswer
 from fitment.engine.mounting.law import with_usual
 from fitment.engine.whole_car import ALL, TyrePair, car_view
-from fitment.engine.words import corner_sentence, worst_spot
 from fitment.models import ClearanceCheck, CornerSurvey, ShopLaw
 from fitment.mounting.services.facts import drive_of, figure_of
 from fitment.surveys.services import MIRROR_SIGMA_MM
+from fitment.text.render import corner_text, reason_text
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,7 @@ def car_page(check: ClearanceCheck) -> dict[str, Any]:
             corner=name,
             name=CORNER_NAMES[name],
             answer=answer.corners[name],
-            sentence=corner_sentence(name, answer.corners[name]),
+            sentence=corner_text(name, answer.corners[name]),
             place=worst.place if (worst := worst_spot(answer.corners[name])) else "",
             drawing=drawn(check, name)[0],
         )
@@ -53,7 +55,7 @@ def car_page(check: ClearanceCheck) -> dict[str, Any]:
     try:
         view = car_view(asked(check), answer, drive)
     except CannotPlot as cannot:
-        return context | {"cannot": str(cannot)}
+        return context | {"cannot": reason_text(cannot)}
     return context | {
         "view": view,
         "pairs": [_pair(pair) for pair in view.tyres],
@@ -78,7 +80,7 @@ DRIVE_WORDS = {
 def _pair(pair: TyrePair) -> dict[str, Any]:
     """Tyres that stand beside each other, in words, with the difference in per cent."""
     words = {**AXLE_NAMES, **CORNER_NAMES}
-    limit = f"{100 * pair.drive.most_apart:g} %"
+    limit = f"{short(100 * pair.drive.most_apart)} %"
     asks = f"joined by the drive, within {limit}" if pair.joined else "not joined by the drive"
     if pair.is_beyond:
         asks = f"joined by the drive, further apart than {limit}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
@@ -12,16 +12,16 @@ from django.urls import reverse
 from django.utils.safestring import SafeString
 
 from common.corners import axle_of
+from common.message import Message, message, message_load
 from common.verdicts import GateResult, Verdict
 from fitment.clearance.curve_pages import curve_choices, map_choices
 from fitment.clearance.reach_parts import parts_that_reach
 from fitment.drawings.data import Choice
+from fitment.engine.deciding import worst_spot
+from fitment.engine.drawing.scene import Text
+from fitment.engine.findings import most_of_it
 from fitment.engine.model import Corner, CornerAnswer, DoubtPart
-from fitment.engine.remark_text import chance_text, most_of_it, remark_text
-from fitment.engine.search.model import RuledOut
-from fitment.engine.search.text import AIM_WORDS, ruled_out_words
 from fitment.engine.survey.notes import taken_for_granted
-from fitment.engine.words import corner_sentence, worst_spot
 from fitment.text.answer_rows import (
     RULED_OUT_SHOWN,
     PlaceRow,
@@ -31,10 +31,18 @@ from fitment.text.answer_rows import (
     size_words,
     stretched_words,
 )
-from fitment.text.effects import LeverTable, effect_table
+from fitment.text.effects import EffectTable, effect_table
 from fitment.text.hub_position import seat_facts
-from fitment.text.labels import adjuster_unit, adjuster_words, camber_method_text, corner_words
-from fitment.tryout.services.results import caution_of, said_of_all
+from fitment.text.labels import adjuster_text, adjuster_unit, camber_method_text
+from fitment.text.options import (
+    aims_text,
+    cautions_text,
+    clearance_text,
+    option_text,
+    ruled_out_text,
+)
+from fitment.text.render import corner_text, corners_text, sentences
+from fitment.tryout.services.results import told_of_all, told_of_one
 from shop.orders.services.cautions import ROLLING_CAUTION
 
 if TYPE_CHECKING:
@@ -73,7 +81,7 @@ class CornerView:
     answer: CornerAnswer
     sentence: str
     drawing: SafeString
-    legend: tuple[str, ...]
+    legend: tuple[Text, ...]
     places: tuple[PlaceRow, ...]
     adjusters: tuple[AdjusterRow, ...]
     out_of_reach: tuple[ReachRow, ...]
@@ -82,13 +90,13 @@ class CornerView:
     options: tuple[WayRow, ...]
     options_cautions: tuple[str, ...]
     ruled_out: tuple[str, ...]
-    effects: LeverTable | None
-    seat: tuple[tuple[str, str], ...]
+    effects: EffectTable | None
+    seat: tuple[tuple[Message, Message], ...]
     curves: tuple[Choice, ...]
     maps: tuple[Choice, ...]
     size: str
     stretched: str
-    granted: tuple[str, ...] = ()
+    granted: tuple[Message, ...] = ()
     rolling_caution: str = ""
 
     @property
@@ -114,19 +122,15 @@ class CornerView:
         return sorted((p for p in parts if p.mm >= 0.05), key=lambda part: -part.mm)
 
     @property
-    def most_of_it(self) -> str:
-        """The three inputs that make most of that doubt, in words; empty where none was kept."""
+    def most_of_it(self) -> Message | None:
+        """The three inputs that make most of that uncertainty; None where none was kept."""
         row = self.tightest
-        return most_of_it(row.answer) if row and row.answer.uncertainty else ""
+        return most_of_it(row.answer) if row else None
 
     @property
-    def any_chance(self) -> str:
-        """The chance that anything touches at this corner, in words."""
-        return chance_text(self.answer.any_touch_chance)
-
-    @property
-    def remarks(self) -> list[str]:
-        return [remark_text(remark) for remark in self.answer.remarks]
+    def any_chance(self) -> Message:
+        """The chance that anything touches at this corner."""
+        return message("chance.touch", touch_share=self.answer.any_touch_chance)
 
 
 def corner_view(
@@ -136,7 +140,7 @@ def corner_view(
     *,
     asked: Corner | None,
     parts: Mapping[str, Part],
-    drawing: tuple[SafeString, tuple[str, ...]],
+    drawing: tuple[SafeString, tuple[Text, ...]],
     catalogue: Sequence[Part] = (),
 ) -> CornerView:
     """The view of corners that were asked alike; ``asked`` None where the file is too old.
@@ -144,7 +148,7 @@ def corner_view(
     ``parts`` holds by adjuster the part of the car that sets it, ``catalogue`` what could be
     fitted where those do not reach.
     """
-    corner, name = corners[0], corner_words(corners)
+    corner, name = corners[0], corners_text(corners)
     document = check.inputs["corners"][corner]
     by = document["planned"].get("camber_by", "")
     options = _found(check, corner)
@@ -152,7 +156,7 @@ def corner_view(
         corner=corner,
         name=name,
         answer=answer,
-        sentence=corner_sentence(name, replace(answer, out_of_reach=())),
+        sentence=corner_text(corners, answer),
         drawing=drawing[0],
         legend=drawing[1],
         places=tuple(place_row(one) for one in answer.places),
@@ -165,7 +169,7 @@ def corner_view(
         rolling_caution=ROLLING_CAUTION if document["planned"].get("rolled_lips") else "",
         other_camber_method=_other_camber_methods(check, corner),
         options=options,
-        options_cautions=tuple(said_of_all(_options_at(check, corner)["found"])),
+        options_cautions=tuple(cautions_text(told_of_all(_options_at(check, corner)["found"]))),
         ruled_out=_ruled_out(check, corner),
         effects=effect_table(answer, there=_there(document), parts=parts),
         seat=tuple(seat_facts(answer.seat)) if answer.seat else (),
@@ -179,7 +183,10 @@ def corner_view(
 
 def _other_camber_methods(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
     tried = _options_at(check, corner)["means"]
-    return tuple(WayRow(one["words"], one["verdict"], one["sentence"]) for one in tried)
+    return tuple(
+        WayRow(option_text(one), one["verdict"], sentences(map(message_load, one["told"])))
+        for one in tried
+    )
 
 
 def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
@@ -187,16 +194,16 @@ def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
     tryout = reverse("order_tryout", args=[check.order_id])
     axle = {"axle": axle_of(corner), "use": check.order.use}
     rows = _options_at(check, corner)["found"]
-    of_all = said_of_all(rows)
+    of_all = told_of_all(rows)
     return tuple(
         WayRow(
-            words=way["words"],
+            words=option_text(way),
             verdict=way["verdict"],
-            sentence=way["room"],
-            caution=caution_of(way, of_all),
+            sentence=clearance_text(way),
+            caution=" ".join(cautions_text(told_of_one(way, of_all))),
             price=None if way["price"] is None else Decimal(way["price"]),
             tryout_url=f"{tryout}?{urlencode(axle | way['put'])}" if way["put"] else "",
-            best_for=", ".join(AIM_WORDS.get(aim, aim) for aim in way["wins"]),
+            best_for=", ".join(aims_text(way["wins"])),
         )
         for way in rows
     )
@@ -212,7 +219,7 @@ def _options_at(check: ClearanceCheck, corner: str) -> dict[str, Any]:
 def _ruled_out(check: ClearanceCheck, corner: str) -> tuple[str, ...]:
     """What fell in the search beside the check, in words, most first."""
     fell = _options_at(check, corner)["ruled_out"][:RULED_OUT_SHOWN]
-    return tuple(ruled_out_words(RuledOut(*one)) for one in fell)
+    return tuple(ruled_out_text(fell))
 
 
 def _there(document: Mapping[str, Any]) -> dict[str, float]:
@@ -229,9 +236,9 @@ def _adjuster_rows(adjusters: Mapping[str, float | Mapping[str, float]]) -> list
     for name, value in adjusters.items():
         if isinstance(value, Mapping):
             rows += [
-                AdjusterRow(adjuster_words(f"rod:{rod}"), moved, "mm")
+                AdjusterRow(adjuster_text(f"rod:{rod}"), moved, "mm")
                 for rod, moved in value.items()
             ]
         else:
-            rows.append(AdjusterRow(adjuster_words(name), value, adjuster_unit(name)))
+            rows.append(AdjusterRow(adjuster_text(name), value, adjuster_unit(name)))
     return rows

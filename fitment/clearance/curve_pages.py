@@ -17,9 +17,11 @@ from alignment.geometry.hub_position import Curve, contact_shift
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
 from common.corners import CORNER_NAMES
+from common.message import message
+from common.numerals import fixed, for_machines
 from fitment.drawings.data import Choice, Figures, Plot
 from fitment.engine import checkfile
-from fitment.engine.curves.clearance_map import ClearanceMap, map_of
+from fitment.engine.curves.clearance_map import ClearanceMap, NothingToMap, map_of
 from fitment.engine.curves.corner_curves import (
     AXLE_TOE,
     CAMBER,
@@ -33,8 +35,13 @@ from fitment.engine.curves.corner_curves import (
     corner_curves,
     figures,
 )
-from fitment.engine.drawing.axes import signed
-from fitment.engine.drawing.curve_drawing import LENGTHS, LOCK, TRAVEL, corner_curve_scene
+from fitment.engine.drawing.curve_drawing import (
+    LENGTHS,
+    LOCK,
+    TRAVEL,
+    NothingToDraw,
+    corner_curve_scene,
+)
 from fitment.engine.drawing.map_drawing import map_scene
 from fitment.engine.drawing.scene import Scene
 from fitment.engine.drawing.scene_svg import scene_svg
@@ -42,6 +49,9 @@ from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, LINK, Check, CornerAnswer, SpotAnswer
 from fitment.models import ClearanceCheck
+from fitment.text.lettering import letter_for, lettered_for
+from fitment.text.render import reason_text
+from shop.languages.formatting import capital
 
 QUANTITY_WORDS = {
     CAMBER: "Camber",
@@ -114,7 +124,7 @@ def curves_of(check: ClearanceCheck, corner: str) -> CornerCurves:
     try:
         return corner_curves(question.corners[corner], question.duty)
     except Unreachable as stuck:
-        raise CannotPlot(f"The curves cannot be drawn: {stuck}.") from stuck
+        raise CannotPlot(f"The curves cannot be drawn: {reason_text(stuck)}.") from stuck
 
 
 def curve_plot(check: ClearanceCheck, corner: str, quantity: str, over: str) -> Plot:
@@ -122,9 +132,10 @@ def curve_plot(check: ClearanceCheck, corner: str, quantity: str, over: str) -> 
     curves = curves_of(check, corner)
     title = f"{QUANTITY_WORDS[quantity]} {OVER_WORDS[over]}, {CORNER_NAMES[corner]}"
     try:
-        scene = corner_curve_scene(curves, quantity, title=title, over=over)
-    except ValueError as none:
-        raise CannotPlot(f"There is nothing to draw: {none}.") from none
+        scene = corner_curve_scene(curves, quantity, title=title, letter=letter_for(), over=over)
+    except NothingToDraw as none:
+        raise CannotPlot(f"There is nothing to draw: {reason_text(none)}.") from none
+    scene = lettered_for(scene)
     svg = _svg(scene, f"curve-{check.pk}-{corner.lower()}")
     slopes = slopes_said(curves, quantity) if over == TRAVEL else ""
     return Plot(svg, scene.legend, _curve_figures(curves, quantity, over), slopes)
@@ -141,7 +152,8 @@ def slopes_said(curves: CornerCurves, quantity: str) -> str:
         below, above = _at(curve, quantity, np.array([-SLOPE_MM, SLOPE_MM]), curves.wheel_mm)
         if below is None or above is None:
             return ""
-        slope = signed((above - below) / (2 * SLOPE_MM) * 100.0, 1 if quantity in LENGTHS else 2)
+        places = 1 if quantity in LENGTHS else 2
+        slope = fixed((above - below) / (2 * SLOPE_MM) * 100.0, places, signed=True)
         said.append(f"{slope}{unit} {name}")
     return f"About ride height, per 100 mm into bump: {said[0]}, {said[1]}."
 
@@ -189,10 +201,8 @@ def curve_rows(curves: CornerCurves) -> Iterator[Sequence[str | float]]:
         if curve is not None:
             yield from _curve_rows(name, over, curve, curves.wheel_mm)
     for read in curves.readings:
-        camber, toe = (
-            "" if value is None else f"{value:.4f}" for value in (read.camber_deg, read.toe_deg)
-        )
-        yield ("read", TRAVEL, f"{read.at:.3f}", camber, toe, "", "", "", "")
+        camber, toe = (for_machines(value, 4) for value in (read.camber_deg, read.toe_deg))
+        yield ("read", TRAVEL, for_machines(read.at, 3), camber, toe, "", "", "", "")
 
 
 def _curve_rows(
@@ -200,17 +210,17 @@ def _curve_rows(
 ) -> Iterator[Sequence[str | float]]:
     track = contact_shift(curve, *wheel_mm)
     for index, at in enumerate(curve.at):
-        caster = "" if curve.caster_deg is None else f"{curve.caster_deg[index]:.4f}"
+        caster = "" if curve.caster_deg is None else for_machines(curve.caster_deg[index], 4)
         yield (
             name,
             over,
-            f"{at:.3f}",
-            f"{curve.camber_deg[index]:.4f}",
-            f"{curve.toe_deg[index]:.4f}",
+            for_machines(at, 3),
+            for_machines(curve.camber_deg[index], 4),
+            for_machines(curve.toe_deg[index], 4),
             caster,
-            f"{curve.outboard_mm[index]:.3f}",
-            f"{track[index]:.3f}",
-            "" if curve.rack_mm is None else f"{curve.rack_mm[index]:.3f}",
+            for_machines(curve.outboard_mm[index], 3),
+            for_machines(track[index], 3),
+            "" if curve.rack_mm is None else for_machines(curve.rack_mm[index], 3),
         )
 
 
@@ -229,7 +239,7 @@ def map_choices(
     base = reverse("clearance_map", args=[check.pk, corner])
     return [
         Choice(
-            place.place[:1].upper() + place.place[1:],
+            capital(place.place),
             f"{base}?{urlencode({'place': place.place})}",
             place.place == shown,
         )
@@ -243,9 +253,10 @@ def map_plot(check: ClearanceCheck, corner: str, place: SpotAnswer) -> Plot:
     try:
         setting = setting_of(corner, question.corners[corner], question.duty)
         clearances = map_of(setting, place)
-    except (Unreachable, RestsOnStops, ValueError) as stuck:
-        raise CannotPlot(f"The map cannot be drawn: {stuck}.") from stuck
-    scene = map_scene(clearances, place, title=f"Room at the {place.place}, {CORNER_NAMES[corner]}")
+    except (Unreachable, RestsOnStops, NothingToMap) as stuck:
+        raise CannotPlot(f"The map cannot be drawn: {reason_text(stuck)}.") from stuck
+    title = message("map.title", spot=place.place, corner=message(f"corner.{corner}"))
+    scene = lettered_for(map_scene(clearances, place, title=title, letter=letter_for()))
     svg = _svg(scene, f"map-{check.pk}-{corner.lower()}")
     return Plot(svg, scene.legend, _map_figures(clearances, place.shift_mm))
 
@@ -258,7 +269,9 @@ def _map_figures(clearances: ClearanceMap, shift: float) -> Figures:
     for height in travel:
         values = clearances.at(np.full(len(steer), height), steer) + shift
         rows.append((float(height), *(None if np.isnan(v) else float(v) for v in values)))
-    names = [f"{angle:+.0f}°".replace("-", "−") if angle else "straight" for angle in steer]
+    names = [
+        f"{fixed(angle, 0, signed=True)}°" if angle else "straight" for angle in steer.tolist()
+    ]
     return Figures(("travel, mm", *names), tuple(rows), 1)
 
 

@@ -7,8 +7,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
+from alignment.text.render import render
 from fitment.clearance.present_car import TypedGap
+from fitment.engine.findings import pose_of
 from fitment.fields.numbers import NumberField
 from fitment.job.car import camber_methods_of
 from fitment.job.fitted import rim_mismatch
@@ -27,40 +30,40 @@ FREE_ROWS = 2
 class PresentForm(forms.Form):
     """The wheel on a corner of the car as it came, and how that corner is set."""
 
-    wheel = forms.ModelChoiceField(WheelModel.objects.all(), label="Wheel on the car")
-    tyre = forms.ModelChoiceField(TyreModel.objects.all(), label="Tyre on it")
-    spacer_mm = NumberField(label="Spacer, mm", required=False, min_value=0, max_value=100)
+    wheel = forms.ModelChoiceField(WheelModel.objects.all(), label=_("Wheel on the car"))
+    tyre = forms.ModelChoiceField(TyreModel.objects.all(), label=_("Tyre on it"))
+    spacer_mm = NumberField(label=_("Spacer, mm"), required=False, min_value=0, max_value=100)
     worn_mm = NumberField(
-        label="Tread worn off, mm",
+        label=_("Tread worn off, mm"),
         required=False,
         min_value=0,
         max_value=12,
-        help_text="New depth less what is left.",
+        help_text=_("New depth less what is left."),
     )
     toe_deg = NumberField(
-        label="Toe of this wheel, °",
+        label=_("Toe of this wheel, °"),
         min_value=-5,
         max_value=5,
-        help_text="As the rack reads it. Front edge in: positive.",
+        help_text=_("As the rack reads it. Front edge in: positive."),
     )
     camber_deg = NumberField(
-        label="Camber, °",
+        label=_("Camber, °"),
         required=False,
         min_value=-10,
         max_value=10,
-        help_text="Empty: as surveyed.",
+        help_text=_("Empty: as surveyed."),
     )
-    camber_by = forms.ChoiceField(label="If it differs, made by", required=False)
+    camber_by = forms.ChoiceField(label=_("If it differs, made by"), required=False)
     ride_height_mm = NumberField(
-        label="Height against the survey, mm",
+        label=_("Height against the survey, mm"),
         required=False,
         min_value=-150,
         max_value=150,
-        help_text="Hub to lip now, less hub to lip when surveyed; lower is negative.",
+        help_text=_("Hub to lip now, less hub to lip when surveyed; lower is negative."),
     )
     fieldsets: ClassVar = [
-        ("What is on it", ["wheel", "tyre", "spacer_mm", "worn_mm"]),
-        ("How it stands", ["toe_deg", "camber_deg", "camber_by", "ride_height_mm"]),
+        (_("What is on it"), ["wheel", "tyre", "spacer_mm", "worn_mm"]),
+        (_("How it stands"), ["toe_deg", "camber_deg", "camber_by", "ride_height_mm"]),
     ]
 
     def __init__(
@@ -84,9 +87,9 @@ class PresentForm(forms.Form):
             self.add_error("tyre", why)
         camber, camber_method = cleaned.get("camber_deg"), cleaned.get("camber_by")
         if camber is not None and not camber_method:
-            self.add_error("camber_by", "Say what made it differ, or leave the camber empty.")
+            self.add_error("camber_by", _("Say what made it differ, or leave the camber empty."))
         if camber_method and camber is None and "camber_deg" not in self.errors:
-            self.add_error("camber_deg", "Say what it reads, or choose “as surveyed”.")
+            self.add_error("camber_deg", _("Say what it reads, or choose “as surveyed”."))
         return cleaned
 
     def values(self) -> dict[str, Any]:
@@ -112,7 +115,7 @@ class GapRow:
 
     @property
     def pose(self) -> str:
-        return pose_words(self.travel_mm, self.steer_deg)
+        return render(pose_of(self.travel_mm, self.steer_deg))
 
     @property
     def off_mm(self) -> float | None:
@@ -138,7 +141,7 @@ class GapsForm(forms.Form):
         by_key = {(row.place, row.travel_mm, row.steer_deg): row for row in read}
         self._keys += [key for key in by_key if key not in self._keys]
         for index, key in enumerate(self._keys):
-            self._add(str(index), by_key.get(key), f"{key[0]}, {pose_words(*key[1:])}")
+            self._add(str(index), by_key.get(key), f"{key[0]}, {render(pose_of(*key[1:]))}")
         for index in range(FREE_ROWS):
             self._add_free(f"more{index}", expected.places)
         self.rows = [
@@ -177,13 +180,13 @@ class GapsForm(forms.Form):
         self._add(key, None, "place of this line")
         choices = [("", "no other place"), *((place, place) for place in places)]
         self.fields[f"place_{key}"] = forms.ChoiceField(
-            label="Place", choices=choices, required=False
+            label=_("Spot"), choices=choices, required=False
         )
         self.fields[f"travel_{key}"] = NumberField(
-            label="Travel from standing, mm", required=False, min_value=-300, max_value=300
+            label=_("Travel from standing, mm"), required=False, min_value=-300, max_value=300
         )
         self.fields[f"steer_{key}"] = NumberField(
-            label="Lock, °, front edge in positive", required=False, min_value=-60, max_value=60
+            label=_("Lock, °, front edge in positive"), required=False, min_value=-60, max_value=60
         )
 
     def clean(self) -> dict[str, Any]:
@@ -193,11 +196,11 @@ class GapsForm(forms.Form):
             key = f"more{index}"
             if (cleaned.get(f"gap_{key}") is None) != (not cleaned.get(f"place_{key}")):
                 missing = "place" if not cleaned.get(f"place_{key}") else "gap"
-                self.add_error(f"{missing}_{key}", "Place and gap belong together.")
+                self.add_error(f"{missing}_{key}", _("Spot and gap belong together."))
                 continue
             row = self._free_key(key)
             if row[0] and row in seen:
-                self.add_error(f"place_{key}", "This place is on the list already, in this pose.")
+                self.add_error(f"place_{key}", _("This spot is on the list already, in this pose."))
             seen.add(row)
         return cleaned
 
@@ -234,14 +237,3 @@ def _in_table(words: str) -> forms.TextInput:
 
 #: Fields of a free row, in the order in which they are typed.
 FREE = ("place", "travel", "steer", "gap", "sigma")
-
-
-def pose_words(travel_mm: float, steer_deg: float) -> str:
-    """A pose in words: standing, at a lock, or so far into bump or droop."""
-    words = []
-    if travel_mm:
-        words.append(f"{abs(travel_mm):g} mm into {'bump' if travel_mm > 0 else 'droop'}")
-    if steer_deg:
-        side = "front edge in" if steer_deg > 0 else "front edge out"
-        words.append(f"{abs(steer_deg):g}° of lock, {side}")
-    return ", ".join(words) or "standing, straight ahead"

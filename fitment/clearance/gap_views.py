@@ -7,16 +7,22 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
 
 from alignment.geometry.linkage import Unreachable
+from alignment.text.render import render
 from common.corners import CORNER_NAMES
-from fitment.clearance.gap_forms import GapsForm, PresentForm, pose_words
+from common.numerals import fixed
+from fitment.clearance.gap_forms import GapsForm, PresentForm
 from fitment.clearance.present_car import Expected, gaps_save, present_save
 from fitment.engine import checkfile
 from fitment.engine.defaults import GAP_READING
+from fitment.engine.findings import pose_of
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.models import CornerSurvey, PresentCorner
+from fitment.text.render import reason_text
+from shop.languages.formatting import capital
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
@@ -62,7 +68,7 @@ def _kept(request: HttpRequest, order: WorkOrder, corner: str, form: PresentForm
     except Refused as refused:
         form.add_error(None, refused.reason)
         return False
-    messages.success(request, "Saved. The model's gaps stand below: read them on the car.")
+    messages.success(request, _("Saved. The model's gaps stand below: read them on the car."))
     return True
 
 
@@ -73,7 +79,7 @@ def _reading(request: HttpRequest, survey: CornerSurvey, present: PresentCorner)
     except checkfile.BadCheckFile as bad:
         return {"stuck": [problem.message for problem in bad.problems]}
     except (Unreachable, RestsOnStops) as stuck:
-        return {"stuck": [str(stuck)]}
+        return {"stuck": [reason_text(stuck)]}
     typed = request.POST if request.POST.get("act") == "gaps" else None
     form = GapsForm(typed, expected=expected, read=list(present.gaps.all()))
     if typed is not None and form.is_valid():
@@ -92,14 +98,17 @@ def _reading(request: HttpRequest, survey: CornerSurvey, present: PresentCorner)
 
 
 def _say(request: HttpRequest, expected: Expected, rows: list[Any]) -> None:
-    messages.success(request, "Gaps saved. The room check takes them in when it is run again.")
+    messages.success(
+        request, _("Gaps saved. The clearance check takes them in when it is run again.")
+    )
     for row in rows:
         gap = expected.gap(row.place, row.travel_mm, row.steer_deg)
         if gap is not None and not gap.explains(row.gap_mm):
-            pose = pose_words(row.travel_mm, row.steer_deg)
+            pose = render(pose_of(row.travel_mm, row.steer_deg))
             messages.warning(
                 request,
-                f"{row.place.capitalize()}, {pose}: {row.gap_mm:.1f} mm read where "
-                f"{gap.gap_mm:.1f} ±{gap.sigma_mm:.1f} mm was expected, more than the doubt "
+                f"{capital(row.place)}, {pose}: {fixed(row.gap_mm, 1)} mm read where "
+                f"{fixed(gap.gap_mm, 1)} ±{fixed(gap.sigma_mm, 1)} mm was expected, more than the "
+                "doubt "
                 "explains. Is it the same spot, wheel and height?",
             )

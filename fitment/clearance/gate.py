@@ -10,15 +10,16 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from alignment.text.render import Reader, customer
 from common.corners import CORNERS
 from common.verdicts import GateResult, Verdict
 from fitment.job.data import GATE, CheckState, Problem
 from fitment.job.state import state_once
 from fitment.text import problems as problem_words
-from fitment.text.check_text import clearance_sentence, unmeasured_sentence
+from fitment.text.render import never_surveyed, stored_text
 from shop.extensions import gates
 from shop.extensions.gates import GateAnswer
-from shop.languages import ENGLISH, Speech
+from shop.languages import ENGLISH, Speech, speech_of_page
 from shop.orders.services.adjuster_parts import dampers_at
 
 if TYPE_CHECKING:
@@ -57,7 +58,7 @@ def nothing_measured(order: WorkOrder, state: CheckState, speech: Speech = ENGLI
     """Why no corner of this order can be judged."""
     if order.vehicle.car_model_id is None:
         return problem_words.no_car_model(speech)
-    return unmeasured_sentence(state.inputs.unmeasured, speech)
+    return never_surveyed(state.inputs.unmeasured, Reader(speech))
 
 
 def _not_yet(problem: Problem, speech: Speech) -> str:
@@ -88,8 +89,8 @@ def _checked(order: WorkOrder, check: ClearanceCheck, page: str) -> GateAnswer:
         corner = doubtful_corner(check) or CORNERS[0]
         url = reverse("survey", args=[order.vehicle.car_model_id, corner])
         action = ("Measure what would settle it", url)
-    answer = _answer(check.result, check.sentence, check.digest, *action)
-    return replace(answer, spoken=partial(clearance_sentence, check))
+    answer = _answer(check.result, str(stored_text(check)), check.digest, *action)
+    return replace(answer, spoken=lambda speech: str(stored_text(check, customer(speech))))
 
 
 def doubtful_corner(check: ClearanceCheck) -> str:
@@ -106,7 +107,7 @@ def _spoken(
     url: str = "",
 ) -> GateAnswer:
     """An answer whose sentence is known in every language."""
-    return replace(_answer(result, said(ENGLISH), digest, label, url), spoken=said)
+    return replace(_answer(result, said(speech_of_page()), digest, label, url), spoken=said)
 
 
 def _answer(

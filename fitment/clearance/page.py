@@ -14,13 +14,16 @@ from common.verdicts import GateResult
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.gate import answer_of
-from fitment.drawings.stored import BESIDE, scene_load
+from fitment.clearance.run import scene_of
 from fitment.engine import checkfile
+from fitment.engine.drawing.scene import Text
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.job.damper_stops import why_unknown
 from fitment.job.data import GATE
 from fitment.job.state import check_state
 from fitment.models import ClearanceCheck
+from fitment.text.lettering import lettered_for
+from fitment.text.render import CheckText, stored_text
 from shop.extensions import gates
 from shop.models import Part
 from shop.orders.services.adjuster_parts import adjusting_parts, dampers_at
@@ -47,6 +50,7 @@ def clearance_page(order: WorkOrder) -> dict[str, Any]:
         "state": state,
         "gate": gate,
         "check": shown,
+        "said": stored_text(shown) if shown else None,
         "corners": corner_views(shown) if shown else [],
         "unmeasured": [CORNER_NAMES[corner] for corner in state.inputs.unmeasured],
         "as_it_was": None if order.is_open else shown,
@@ -73,10 +77,13 @@ def primary_action(order: WorkOrder, gate: gates.GateAnswer, *, can_run: bool) -
     return {"label": gate.action_label, "url": gate.action_url}
 
 
-def earlier_checks(order: WorkOrder, shown: ClearanceCheck | None) -> list[ClearanceCheck]:
-    """The order's other checks, newest first, without their bulk."""
-    rows = ClearanceCheck.objects.filter(order=order).defer("inputs", "answer", "scenes")
-    return [row for row in rows.select_related("by") if shown is None or row.pk != shown.pk]
+def earlier_checks(
+    order: WorkOrder, shown: ClearanceCheck | None
+) -> list[tuple[ClearanceCheck, CheckText]]:
+    """The order's other checks with what each says, newest first."""
+    rows = ClearanceCheck.objects.filter(order=order).defer("inputs", "scenes", "options")
+    others = (row for row in rows.select_related("by") if shown is None or row.pk != shown.pk)
+    return [(row, stored_text(row)) for row in others]
 
 
 def damper_notes(order: WorkOrder, document: Mapping[str, Any] | None) -> list[DamperNote]:
@@ -129,14 +136,11 @@ def alike(inputs: Mapping[str, Any]) -> list[tuple[str, ...]]:
     return [tuple(group) for group in groups]
 
 
-def drawn(
-    check: ClearanceCheck, corner: str, reader: str = "shop"
-) -> tuple[SafeString, tuple[str, ...]]:
+def drawn(check: ClearanceCheck, corner: str) -> tuple[SafeString, tuple[Text, ...]]:
     """The stored drawing of a corner as SVG, and its legend; empty where none was kept."""
-    scenes = check.scenes.get(corner, {})
-    kept = scenes.get(BESIDE[reader]) or scenes.get(reader)
+    kept = scene_of(check, corner)
     if kept is None:
         return SafeString(""), ()
-    scene = scene_load(kept)
+    scene = lettered_for(kept)
     svg = scene_svg(scene, id_prefix=f"room-{check.pk}-{corner.lower()}")
     return mark_safe(svg), scene.legend  # noqa: S308  written by our own writer, which escapes

@@ -6,16 +6,19 @@ from typing import TYPE_CHECKING
 
 from django.utils.safestring import mark_safe
 
+from alignment.text.render import Reader, customer
 from common.corners import CORNER_NAMES
 from fitment.clearance.gate import answer_of
 from fitment.clearance.page import alike
+from fitment.clearance.run import scene_of
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.job.state import check_state, state_once
 from fitment.models import ClearanceCheck
-from fitment.text.check_text import clearance_sentence, corners_said, room_drawing
+from fitment.text.lettering import lettered_for
+from fitment.text.render import corners_text, stored_text
 from shop.extensions.panels import Panel
-from shop.languages import Speech, speech_of
+from shop.languages import speech_of
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -33,6 +36,7 @@ def clearance_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "gate": answer_of(order, state),
         "check": state.shown,
         "as_it_was": None if order.is_open else state.shown,
+        "said": stored_text(state.shown) if state.shown else None,
         "corners": corner_rows(state.shown),
     }
     return Panel("Room check", "fitment/panels/clearance.html", context, "room")
@@ -59,28 +63,28 @@ def customer_clearance_panel(order: WorkOrder) -> Panel | None:
     if check is None:
         return None
     speech = speech_of(order)
-    headline, stop, more = clearance_sentence(check, speech).partition(". ")
+    reader = customer(speech)
     context = {
         "order": order,
         "check": check,
-        "headline": headline + stop.strip(),
-        "more": more,
-        "corners": _customer_corners(check, speech),
+        "said": stored_text(check, reader),
+        "corners": _customer_corners(check, reader),
     }
     title = speech.say("Room for the wheels")
     return Panel(title, "fitment/panels/customer_clearance.html", context, "room")
 
 
-def _customer_corners(check: ClearanceCheck, speech: Speech) -> list[dict[str, object]]:
+def _customer_corners(check: ClearanceCheck, reader: Reader) -> list[dict[str, object]]:
     """Drawings for the customer, with their names and what their lines mean."""
     corners: list[dict[str, object]] = []
     for group in alike(check.inputs):
-        if not check.scenes.get(group[0]):
+        kept = scene_of(check, group[0])
+        if kept is None:
             continue
-        scene = room_drawing(check, group[0], speech)
+        scene = lettered_for(kept, reader)
         # Written by our own writer, which escapes.
         svg = mark_safe(scene_svg(scene, id_prefix=f"room-{check.pk}-{group[0].lower()}"))  # noqa: S308
         corners.append(
-            {"name": corners_said(group, speech), "drawing": svg, "legend": scene.legend}
+            {"name": corners_text(group, reader), "drawing": svg, "legend": scene.legend}
         )
     return corners

@@ -9,24 +9,25 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 
 from alignment.geometry.linkage import Unreachable
-from common.corners import CORNER_NAMES
+from alignment.text.render import on_record
+from common.message import message, message_dump
 from common.verdicts import Verdict
 from fitment.clearance.present_car import section_on_the_car
-from fitment.drawings.stored import BESIDE, READERS, scene_dump
+from fitment.drawings.stored import ALONE, BESIDE, scene_dump, scene_load
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION, run_with_rooms
 from fitment.engine.drawing.captions import ON_THE_CAR_DASHED, OTHER_DASHED
 from fitment.engine.drawing.scene import Scene
-from fitment.engine.drawing.section_drawing import room_scene, room_scenes
+from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.minimum.room import Room
 from fitment.engine.model import Answer, Check
 from fitment.engine.solid.section import Section, section_of
-from fitment.engine.words import check_sentence
 from fitment.job.data import CheckInputs, CheckState, Problem
 from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck
 from fitment.mounting.services.record import mounting_keep
-from fitment.text.labels import corner_words
+from fitment.text.lettering import letter_for
+from fitment.text.render import stored_text
 from fitment.tryout.services.quick_options import options_to_clear
 from shop.orders.services.log import log_write
 
@@ -65,13 +66,15 @@ def check_run(*, order: WorkOrder, by: User | None) -> ClearanceCheck:
     )
     with transaction.atomic():
         check.save()
-        log_write(order=order, by=by, what="Room checked", detail=check.sentence)
+        log_write(
+            order=order, by=by, what="Room checked", detail=str(stored_text(check, on_record()))
+        )
         mounting_keep(order=order, by=by, state=CheckState(inputs, check, check))
     return check
 
 
 def answered(inputs: CheckInputs) -> dict[str, Any]:
-    """The engine's part of a RoomCheck: answer, drawings, verdict, reach and sentence."""
+    """The engine's part of a RoomCheck: answer, drawings, verdict and reach."""
     question = checkfile.parse(inputs.document)
     try:
         answer, rooms = run_with_rooms(question)
@@ -79,7 +82,7 @@ def answered(inputs: CheckInputs) -> dict[str, Any]:
         return {
             "verdict": Verdict.UNMEASURED,
             "in_reach": False,
-            "sentence": f"The suspension as surveyed cannot be set as planned: {stuck}",
+            "stopped": message_dump(stuck.message),
         }
     return {
         "answer": checkfile.answer_dump(answer),
@@ -87,7 +90,6 @@ def answered(inputs: CheckInputs) -> dict[str, Any]:
         "options": options_to_clear(inputs.car, question, answer),
         "verdict": _verdict(answer, inputs),
         "in_reach": not any(corner.out_of_reach for corner in answer.corners.values()),
-        "sentence": _sentence(answer, inputs),
     }
 
 
@@ -96,23 +98,6 @@ def _verdict(answer: Answer, inputs: CheckInputs) -> str:
         Verdict.UNMEASURED
         if inputs.unmeasured and answer.verdict != Verdict.CONTACT
         else answer.verdict
-    )
-
-
-def _sentence(answer: Answer, inputs: CheckInputs) -> str:
-    """One line that a customer can sign under, in whole millimetres."""
-    sentence = f"{check_sentence(answer, decimals=0)} {unmeasured_sentence(inputs)}"
-    return " ".join(sentence.split())
-
-
-def unmeasured_sentence(inputs: CheckInputs) -> str:
-    """What is not known for want of a survey; empty if every corner has one."""
-    if not inputs.unmeasured:
-        return ""
-    what = "corner has" if len(inputs.unmeasured) == 1 else "corners have"
-    return (
-        f"The {corner_words(inputs.unmeasured)} {what} never been surveyed, "
-        "so nothing can be said about the room there."
     )
 
 
@@ -125,25 +110,21 @@ def _on_the_car(inputs: CheckInputs) -> dict[str, Section]:
 def _scenes(
     check: Check, answer: Answer, rooms: Mapping[str, Room], on_the_car: Mapping[str, Section]
 ) -> dict[str, Any]:
-    """By corner, the drawing for the shop in tenths and for customers in whole millimetres.
+    """By corner, its drawing, and the same with the wheel that is on the car now, dashed.
 
-    Beside each the same with the wheel that is on the car now, dashed, where that is known.
+    They are kept without letters, for readers of every language; how long words are is the shop's.
     """
     scenes: dict[str, Any] = {}
+    letter = letter_for()
     for name, corner in check.corners.items():
         section = section_of(corner.wheel, corner.tyre)
         what = (rooms[name], section, answer.corners[name])
-        title = f"Room of the {CORNER_NAMES[name]} wheel"
-        drawn = room_scenes(*what, title=title, decimals=tuple(READERS.values()))
-        scenes[name] = {
-            reader: scene_dump(scene) for reader, scene in zip(READERS, drawn, strict=True)
-        }
+        title = message("drawing.title", corner=message(f"corner.{name}"))
+        scenes[name] = {ALONE: scene_dump(room_scene(*what, title=title, letter=letter))}
         if name in on_the_car:
-            for reader, decimals in READERS.items():
-                beside = room_scene(
-                    *what, title=title, decimals=decimals, other_section=on_the_car[name]
-                )
-                scenes[name][BESIDE[reader]] = scene_dump(_of_this_car(beside))
+            other = on_the_car[name]
+            beside = room_scene(*what, title=title, letter=letter, other_section=other)
+            scenes[name][BESIDE] = scene_dump(_of_this_car(beside))
     return scenes
 
 
@@ -151,3 +132,10 @@ def _of_this_car(scene: Scene) -> Scene:
     """A drawing of two wheels whose legend calls the dashed one the wheel on the car."""
     legend = (ON_THE_CAR_DASHED if line == OTHER_DASHED else line for line in scene.legend)
     return replace(scene, legend=tuple(legend))
+
+
+def scene_of(check: ClearanceCheck, corner: str) -> Scene | None:
+    """The drawing that a check kept of a corner, with the wheel on the car where it is known."""
+    kept = check.scenes.get(corner, {})
+    document = kept.get(BESIDE) or kept.get(ALONE)
+    return scene_load(document) if document else None

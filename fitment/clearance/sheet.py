@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from reportlab.lib.pagesizes import A4
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
 
 from alignment.geometry.linkage import Unreachable
-from common.corners import CORNER_NAMES
+from alignment.text.render import Reader, customer, render
+from common.message import message
 from fitment.clearance.page import alike
+from fitment.clearance.run import scene_of
 from fitment.drawings.scene_pdf import SceneFlowable
 from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import CAMBER, TOE, corner_curves
-from fitment.engine.drawing import curve_drawing
 from fitment.engine.drawing.curve_drawing import corner_curve_scene
 from fitment.engine.drawing.scene import Scene
 from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck
-from fitment.text.check_text import clearance_sentence, corners_said, curve_lettered, room_drawing
-from shop.languages import Speech
-from shop.languages.speech import INCHES
+from fitment.text.lettering import letter_for, lettered_for, plot_unit
+from fitment.text.render import corners_text, stored_text
+from shop.languages.formatting import capital
 from shop.paper.pdf_styles import (
     LEAST_SCALE,
     FitTogether,
@@ -52,9 +52,9 @@ def clearance_section(order: WorkOrder, styles: Styles) -> list[Any]:
         return []
     speech = speech_on(styles)
     say = speech.say
-    verdict, sentence = say(check.result), clearance_sentence(check, speech)
+    verdict, sentence = say(check.result), str(stored_text(check, customer(speech)))
     lead = Paragraph(
-        f"<b>{_escaped(verdict[:1].upper() + verdict[1:])}.</b> {_escaped(sentence)}",
+        f"<b>{_escaped(capital(verdict))}.</b> {_escaped(sentence)}",
         styles["body"],
     )
     checked = say("Checked on {day}.", day=speech.day(check.at))
@@ -84,13 +84,16 @@ def _escaped(words: str) -> str:
 
 def _drawings(check: ClearanceCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
     """Drawings with their names, and to stand below them once what their lines mean."""
-    speech = speech_on(styles)
+    reader = customer(speech_on(styles))
     named: list[tuple[str, Scene]] = []
     legend: dict[str, None] = {}
-    for group in alike(check.inputs) if check.scenes else []:
-        scene = room_drawing(check, group[0], speech)
-        named.append((corners_said(group, speech), scene))
-        legend.update(dict.fromkeys(scene.legend))
+    for group in alike(check.inputs):
+        kept = scene_of(check, group[0])
+        if kept is None:
+            continue
+        scene = lettered_for(kept, reader)
+        named.append((corners_text(group, reader), scene))
+        legend.update(dict.fromkeys(map(str, scene.legend)))
     return named, list(legend)
 
 
@@ -102,7 +105,7 @@ def _pairs(named: list[tuple[str, Scene]], styles: Styles, share: float = HIGH_S
     for name, scene in named:
         high = scene.height_mm / scene.width_mm * wide
         fit = min(1.0, most / high)
-        title = text(name[:1].upper() + name[1:], styles["small"])
+        title = text(capital(name), styles["small"])
         cells.append([title, SceneFlowable(scene, wide * fit)])
     pairs = [cells[index : index + 2] for index in range(0, len(cells), 2)]
     return [side_by_side([*pair, ""][:2], [wide + GAP_PT, wide], gap=GAP_PT) for pair in pairs]
@@ -115,39 +118,37 @@ def curves_section(order: WorkOrder, styles: Styles) -> list[Any]:
     check = ClearanceCheck.objects.filter(order=order).only("inputs").first()
     if check is None:
         return []
-    speech = speech_on(styles)
+    reader = customer(speech_on(styles))
     named: list[tuple[str, Scene]] = []
     legend: dict[str, None] = {}
     for group in alike(check.inputs):
-        for quantity, scene in _curve_scenes(check, group[0], speech):
-            named.append((f"{corners_said(group, speech)}: {speech.say(quantity)}", scene))
-            legend.update(dict.fromkeys(scene.legend))
+        for quantity, scene in _curve_scenes(check, group[0], reader):
+            named.append((f"{corners_text(group, reader)}: {quantity}", scene))
+            legend.update(dict.fromkeys(map(str, scene.legend)))
     if not named:
         return []
-    title = heading(speech.say("Camber and toe over travel, before and after"), styles)
+    title = heading(reader.speech.say("Camber and toe over travel, before and after"), styles)
     few = len(named) <= 4 and getattr(styles, "scale", 1.0) > LEAST_SCALE
     rows = _pairs(named, styles, CURVE_SHARE if few else FLAT_CURVE_SHARE)
     words = text(" ".join(legend), styles["small"])
     return _kept([title], rows, words)
 
 
-def _curve_scenes(check: ClearanceCheck, corner: str, speech: Speech) -> list[tuple[str, Scene]]:
-    """Plots of a corner by quantity; none where the setting cannot be taken."""
+def _curve_scenes(check: ClearanceCheck, corner: str, reader: Reader) -> list[tuple[str, Scene]]:
+    """Plots of a corner with the word of each quantity; none where the setting cannot be taken."""
     asked = checkfile.parse(check.inputs)
     try:
         curves = corner_curves(asked.corners[corner], asked.duty)
     except Unreachable:
         return []
-    # Said before the layout, which makes room for them.
-    marks = tuple(replace(mark, words=speech.may_say(mark.words)) for mark in curves.marks)
-    curves = replace(curves, marks=marks)
-    name = speech.say(CORNER_NAMES[corner])
-    unit = curve_drawing.INCHES if speech.lengths == INCHES else curve_drawing.MILLIMETRES
-    scenes = {
-        quantity: corner_curve_scene(
-            curves, quantity, title=f"{name}: {speech.say(quantity)}", unit=unit
+    scenes = []
+    for quantity in (CAMBER, TOE):
+        if quantity not in curves.quantities:
+            continue
+        what = message(f"curve.{quantity}")
+        title = message("curve.title", corner=message(f"corner.{corner}"), what=what)
+        scene = corner_curve_scene(
+            curves, quantity, title=title, letter=letter_for(reader), unit=plot_unit(reader)
         )
-        for quantity in (CAMBER, TOE)
-        if quantity in curves.quantities
-    }
-    return [(quantity, curve_lettered(scene, speech)) for quantity, scene in scenes.items()]
+        scenes.append((render(what, reader), lettered_for(scene, reader)))
+    return scenes

@@ -9,11 +9,12 @@ from alignment.geometry.linkage import Unreachable
 from common.corners import CORNER_NAMES
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.engine.curves.tyre_states import TyreState, tyre_states
+from fitment.engine.deciding import worst_spot
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.model import CornerAnswer, SpotAnswer
 from fitment.engine.solid.mounted import BadSection
-from fitment.engine.words import corner_sentence, worst_spot
 from fitment.models import ClearanceCheck
+from fitment.text.render import corner_text, reason_text
 
 
 @dataclass(frozen=True)
@@ -43,13 +44,13 @@ def tyre_page(check: ClearanceCheck, corner: str, answer: CornerAnswer) -> dict[
         question = asked(check)
         states = tyre_states(corner, question.corners[corner], question.duty)
     except (CannotPlot, Unreachable, RestsOnStops, BadSection) as cannot:
-        return context | {"cannot": str(cannot)}
+        return context | {"cannot": reason_text(cannot)}
     rows = [StateRow(state, state.answer.places) for state in states]
     least = min(rows, key=lambda row: _room(row.state.answer))
     return context | {
         "rows": rows,
         "least": least,
-        "sentence": corner_sentence(corner, least.state.answer),
+        "sentence": corner_text(corner, least.state.answer),
     }
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_POST
 
 from fitment.clearance.page import clearance_page, corner_views
 from fitment.clearance.run import CheckNotPossible, check_run
 from fitment.models import ClearanceCheck
+from fitment.text.render import stored_text
 from shop.models import WorkOrder
 from shop.site.view_helpers import render_page, role_required
 
@@ -35,9 +37,9 @@ def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         check = check_run(order=order, by=request.user)
     except CheckNotPossible:
-        messages.error(request, "Nothing was checked: something is still missing. See below.")
+        messages.error(request, _("Nothing was checked: something is still missing. See below."))
     else:
-        messages.success(request, f"Checked. {check.sentence}")
+        messages.success(request, f"Checked. {stored_text(check)}")
     return redirect("clearance", pk=order.pk)
 
 
@@ -52,6 +54,7 @@ def clearance_check(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "order": check.order,
         "check": check,
+        "said": stored_text(check),
         "corners": corner_views(check),
         "duty": check.inputs.get("duty", {}),
     }

@@ -36,7 +36,7 @@ THIS_CAR = {"fender lip": 1.5, "inner panel": -2.0}
 
 
 def seen_to_do(stage: Stage) -> None:
-    """The saloon's left front: joints fitted to three heights, then a bump-steer sheet."""
+    """The saloon's front left: joints fitted to three heights, then a bump-steer sheet."""
     technician = stage["users"]["technician"]
     survey = CornerSurvey.objects.current(stage["car_models"]["saloon"], "LF")
     if survey is None:

@@ -1,4 +1,4 @@
-"""The demonstration's half-finished measuring session: the coupé's right front, read again."""
+"""The demonstration's half-finished measuring session: the coupé's front right, read again."""
 
 from __future__ import annotations
 

@@ -17,7 +17,6 @@ from fitment.clearance.run import check_run
 from fitment.models import MountingCheck, OrderMounting, OrderWheels, TyreModel, WheelModel
 from fitment.mounting.gate import GATE
 from fitment.mounting.text import mounting_sentence
-from shop.languages import ENGLISH
 from shop.models import GateOverride, Line, ShopSettings, Use, WorkOrder
 from shop.money.services import quote_send
 from shop.orders.services.changes import order_number_next
@@ -66,7 +65,7 @@ def decided(stage: Stage) -> None:
         gate=GATE,
         digest=check.digest,
         result=check.outcome,
-        sentence=mounting_sentence(check.answers, ENGLISH),
+        sentence=mounting_sentence(check.answers),
         reason="Seven millimetres at the lip are enough for two people; the rear is checked again "
         "after the first weeks.",
         by=stage["users"]["manager"],

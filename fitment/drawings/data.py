@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
 
+from fitment.engine.drawing.scene import Text
+
 
 @dataclass(frozen=True)
 class Choice:
@@ -30,6 +32,6 @@ class Plot:
     """A drawn plot with its figures."""
 
     svg: SafeString
-    legend: tuple[str, ...]
+    legend: tuple[Text, ...]
     figures: Figures
     slopes: str = ""

@@ -132,7 +132,7 @@ class SceneFlowable(Flowable):
         self.scene = scene
         self.width = width_pt
         self.height = width_pt * scene.height_mm / scene.width_mm
-        self.alt = scene.description
+        self.alt = " ".join(map(str, scene.description))
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         """Size on the page; narrower and lower where the frame has no more room."""

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any
 
+from common.message import Message, message_dump, message_load
 from fitment.engine.drawing import scene as scenes
 from fitment.engine.drawing.scene import Scene
 
@@ -39,6 +40,8 @@ def scene_load(document: Mapping[str, Any]) -> Scene:
 
 
 def _dump(value: Any) -> Any:
+    if isinstance(value, Message):
+        return message_dump(value)
     if is_dataclass(value) and not isinstance(value, type):
         named = {item.name: _dump(getattr(value, item.name)) for item in fields(value)}
         return {"is": type(value).__name__, **named}
@@ -50,6 +53,8 @@ def _dump(value: Any) -> Any:
 
 
 def _load(value: Any) -> Any:
+    if isinstance(value, Mapping) and "code" in value:
+        return message_load(value)
     if isinstance(value, Mapping):
         kind = _KINDS.get(str(value.get("is")))
         if kind is None:
@@ -61,7 +66,6 @@ def _load(value: Any) -> Any:
     return value
 
 
-#: Who reads a drawing, and the decimals of its millimetres.
-READERS = {"shop": 1, "customer": 0}
-#: The same drawings with the wheel that is on the car dashed, where that is known.
-BESIDE = {"shop": "beside", "customer": "customer_beside"}
+#: Under what a corner's drawings are kept: the clearance alone, and with the wheel that is on the
+#: car now dashed, where that is known.
+ALONE, BESIDE = "alone", "beside"

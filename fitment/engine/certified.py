@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry.frames import Array, Index
+from common.message import Message, message
 from fitment.engine.minimum.branch_and_bound import DEEP_MM, prove
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
@@ -36,14 +37,18 @@ class Certified:
     enough_mm: Array
     cells: Index
 
-    def shortfalls(self, setting: Setting) -> tuple[str, ...]:
-        """Sentences on clearances whose proof ran out of cells before it came near them."""
+    def shortfalls(self, setting: Setting) -> tuple[Message, ...]:
+        """Notes on clearances whose proof ran out of cells before it came near them."""
         least = self.found.clearance_mm
         short = np.minimum(least, self.enough_mm) - self.certified_mm > APART_MM
         return tuple(
-            f"{setting.room.courses[index].feature.place}: no less than "
-            f"{self.certified_mm[index]:.1f} mm by proof, which ended after "
-            f"{self.cells[index]} cells of poses; the least found is {least[index]:.1f} mm"
+            message(
+                "note.proof-ended",
+                spot=setting.room.courses[index].feature.place,
+                certified_mm=float(self.certified_mm[index]),
+                cells=int(self.cells[index]),
+                least_mm=float(least[index]),
+            )
             for index in np.flatnonzero(short & (least > DEEP_MM))
         )
 

@@ -14,6 +14,7 @@ from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import seat_of
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
+from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
 from fitment.engine.certified import certified
@@ -33,13 +34,13 @@ from fitment.engine.verdict import judge_whole
 #: run again before the next job goes on. Raise it by one whenever an answer may come out otherwise
 #: for the same question: a clearance, an uncertainty, a chance or a verdict. Leave it for what is
 #: only faster, drawn or worded otherwise. tests/engine/test_golden.py fails where it was forgotten.
-ENGINE_VERSION = "4"
+ENGINE_VERSION = "5"
 
 
 class CannotCheck(Unreachable):
-    """A corner that cannot be computed; ``corner`` names it and the text says what stopped it."""
+    """A corner that cannot be computed; ``corner`` names it, the message says what stopped it."""
 
-    def __init__(self, corner: str, reason: str) -> None:
+    def __init__(self, corner: str, reason: Message) -> None:
         super().__init__(reason)
         self.corner = corner
 
@@ -57,14 +58,13 @@ def run_with_rooms(check: Check) -> tuple[Answer, dict[str, Room]]:
             setting = setting_of(name, corner, check.duty)
             answers[name], parts[name] = judged_corner(setting)
         except (Unreachable, RestsOnStops) as error:
-            raise CannotCheck(name, str(error)) from error
+            raise CannotCheck(name, error.message) from error
         rooms[name] = setting.room
     chance = any_touch_chance(list(parts.values()))
-    verdict, remark = judge_whole(
+    verdict, told = judge_whole(
         (answer.verdict for answer in answers.values()), chance, defaults.CAR_MAY_TOUCH
     )
-    remarks = (remark,) if remark else ()
-    return Answer(check.label, verdict, answers, chance, remarks), rooms
+    return Answer(check.label, verdict, answers, chance, told), rooms
 
 
 def corner_answer(setting: Setting) -> CornerAnswer:
@@ -82,8 +82,8 @@ def judged_corner(setting: Setting) -> tuple[CornerAnswer, Judged]:
     sectors = coverage(setting, section)
     missing = list(uncovered(setting, sectors))
     if corner.limits.bump_mm is None:
-        missing.insert(0, "how far the wheel can go into bump is not known")
-    verdict, remark = parts.verdict()
+        missing.insert(0, message("open.bump"))
+    verdict, told = parts.verdict()
     answer = CornerAnswer(
         verdict=worst([verdict] + [Verdict.UNMEASURED] * bool(missing)),
         static=_static(setting),
@@ -92,14 +92,18 @@ def judged_corner(setting: Setting) -> tuple[CornerAnswer, Judged]:
         places=parts.spots,
         uncovered=tuple(missing),
         assumed=budget.assumed,
-        notes=_notes(corner, setting.duty) + proof.shortfalls(setting),
+        notes=(
+            *told,
+            *_notes(corner, setting.duty),
+            *budget.left_out,
+            *proof.shortfalls(setting),
+        ),
         seat=seat_of(
             setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
         ),
         effects=effects(setting, section, found, room.meridian(found.spots)),
         sectors=sectors,
         any_touch_chance=parts.any_touch_chance,
-        remarks=(*([remark] if remark else ()), *budget.left_out),
     )
     return answer, parts
 
@@ -154,13 +158,11 @@ def out_of_reach(setting: Setting) -> tuple[OutOfReach, ...]:
     return tuple(found)
 
 
-def _notes(corner: Corner, duty: Duty) -> tuple[str, ...]:
+def _notes(corner: Corner, duty: Duty) -> tuple[Message, ...]:
     notes = []
     if duty.lateral_g > 0 and corner.compliance is None:
-        notes.append(
-            "judged without elastic give in corners: this corner's compliance was not measured"
-        )
+        notes.append(message("note.no-compliance"))
     notes += rolling_notes(corner)
     if corner.limits.bump_mm is None:
-        notes.append("judged at and below static height only: the bump limit is not known")
+        notes.append(message("note.no-bump"))
     return tuple(notes)

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from alignment.geometry.hub_position import Seat
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
+from common.message import Message, message
 from common.units import MM_PER_INCH
 from common.verdicts import Verdict
 
@@ -272,6 +273,11 @@ class DoubtPart:
     source: str
     mm: float
 
+    @property
+    def named(self) -> Message:
+        """The source in words."""
+        return message(f"source.{self.source}")
+
 
 @dataclass(frozen=True)
 class SigmaParts:
@@ -281,14 +287,6 @@ class SigmaParts:
     survey_mm: float = 0.0
     between_cars_mm: float = 0.0
     job_mm: float = 0.0
-
-
-@dataclass(frozen=True)
-class Remark:
-    """Something that an answer has to say: a code, and the figures and names that belong to it."""
-
-    code: str
-    figures: Mapping[str, float | str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -315,7 +313,7 @@ class SpotAnswer:
     touch_mm: tuple[float, float]
     part: str
     uncertainty: tuple[DoubtPart, ...] = ()
-    note: str = ""
+    note: Message | None = None
     shift_mm: float = 0.0
     certified_mm: float = math.nan
     sigma_parts: SigmaParts = SigmaParts()
@@ -386,14 +384,13 @@ class CornerAnswer:
     adjusters: Mapping[str, float | Mapping[str, float]]
     out_of_reach: tuple[OutOfReach, ...]
     places: tuple[SpotAnswer, ...]
-    uncovered: tuple[str, ...] = ()  # why the survey does not cover the duty, in words
+    uncovered: tuple[Message, ...] = ()  # why the survey does not cover the duty
     assumed: tuple[Assumed, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     seat: Seat | None = None
     effects: tuple[Effect, ...] = ()
     sectors: tuple[Sector, ...] = ()
-    any_touch_chance: float = 0.0
-    remarks: tuple[Remark, ...] = ()
+    any_touch_chance: float = math.nan
 
 
 @dataclass(frozen=True)
@@ -403,5 +400,5 @@ class Answer:
     label: str
     verdict: Verdict
     corners: Mapping[str, CornerAnswer] = field(default_factory=dict)
-    any_touch_chance: float = 0.0
-    remarks: tuple[Remark, ...] = ()
+    any_touch_chance: float = math.nan
+    notes: tuple[Message, ...] = ()

@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from alignment.geometry.frames import Array
+from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
 from fitment.engine.minimum.setting import Setting
@@ -16,7 +17,6 @@ from fitment.engine.model import (
     HARD,
     DoubtPart,
     Feature,
-    Remark,
     SigmaParts,
     SpotAnswer,
     Wheel,
@@ -45,8 +45,8 @@ class Judged:
     clearance_mm: Array
     inputs: tuple[Inputs, ...]
 
-    def verdict(self) -> tuple[Verdict, Remark | None]:
-        """Verdict of the corner as far as its spots go, and a remark where they go together."""
+    def verdict(self) -> tuple[Verdict, tuple[Message, ...]]:
+        """Verdict of the corner as far as its spots go, and a message where they go together."""
         chance, most = self.any_touch_chance, defaults.CORNER_MAY_TOUCH
         return judge_whole((spot.verdict for spot in self.spots), chance, most)
 
@@ -151,9 +151,9 @@ def _sigma_parts(budget: Budget, index: int) -> SigmaParts:
     return SigmaParts(*(parts.get(kind, 0.0) for kind in (SURVEY, BETWEEN_CARS, JOB)))
 
 
-def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> str:
-    """Why nothing can be said of a point inside the wheel; empty where something can."""
+def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> Message | None:
+    """Why nothing can be said of a point inside the wheel; None where something can."""
     inside = radius < section.barrel_radius_mm and axial > section.rim_edge_axial_mm
     if not inside or (wheel.spoke_back and wheel.barrel_mm is not None):
-        return ""
-    return "inside the wheel: the back of the spokes and the barrel were not measured"
+        return None
+    return message("inside.not-measured")

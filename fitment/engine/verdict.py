@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
-from fitment.engine.model import Remark
-
-#: Code of the remark on a corner, or a car, that is doubtful only as a whole.
-DOUBTFUL_AS_A_WHOLE = "doubtful_as_a_whole"
 
 
 def judge(clearance_mm: float, needed_mm: float, chance: float) -> Verdict:
@@ -23,12 +20,13 @@ def judge(clearance_mm: float, needed_mm: float, chance: float) -> Verdict:
 
 def judge_whole(
     verdicts: Iterable[Verdict], chance: float, most: float
-) -> tuple[Verdict, Remark | None]:
+) -> tuple[Verdict, tuple[Message, ...]]:
     """Verdict of a corner or a car from those of its parts and the chance that anything touches.
 
-    Above ``most`` it is doubtful although no part of it is, and a remark says so.
+    Above ``most`` it is doubtful although no part of it is, and a message says so.
     """
     verdict = worst(verdicts)
     if chance <= most or not verdict.clears:
-        return verdict, None
-    return Verdict.DOUBTFUL, Remark(DOUBTFUL_AS_A_WHOLE, {"chance": chance, "most": most})
+        return verdict, ()
+    told = message("note.doubtful-as-a-whole", touch_share=chance, most_share=most)
+    return Verdict.DOUBTFUL, (told,)

@@ -10,7 +10,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from alignment.geometry.readings import cross, thrust_angle, total_toe
-from common.corners import AXLE_CORNERS, CORNER_NAMES, CORNERS, FRONT, REAR
+from common.corners import AXLE_CORNERS, CORNERS, FRONT, REAR
+from common.message import Message, message
 from common.verdicts import Verdict
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, SpotAnswer
 from fitment.engine.mounting.law import PRACTICE
@@ -57,7 +58,7 @@ class SideBySide:
     ``sigma`` is the standard uncertainty of each side, where there is one.
     """
 
-    what: str
+    what: Message
     unit: str
     left: float | None
     right: float | None
@@ -75,8 +76,8 @@ class SideBySide:
 class OfBoth:
     """One figure that both sides of an axle make together; ``how`` says of what."""
 
-    what: str
-    how: str
+    what: Message
+    how: Message
     unit: str
     value: float
 
@@ -127,21 +128,26 @@ class TyrePair:
         return self.joined and max(off, -off / (1.0 + off)) > self.drive.most_apart + 1e-9
 
     @property
-    def note(self) -> str:
-        """What is wrong with the pair, in a sentence; empty where nothing is."""
+    def note(self) -> Message | None:
+        """What is wrong with the pair; None where nothing is."""
         if not self.is_beyond:
-            return ""
-        limit = f"at the most {100 * self.drive.most_apart:g} % is wanted ({self.drive.source})"
+            return None
+        limit = {"most_share": self.drive.most_apart, "source": self.drive.source}
         if self.wanted != 1.0:
-            return (
-                f"Front to rear {self.ratio:.4f} around, originally {self.wanted:.4f}: "
-                f"{100 * abs(self.off):.1f} % off, and the drive joins them: {limit}."
+            return message(
+                "tyres.off-ratio",
+                ratio=self.ratio,
+                wanted=self.wanted,
+                off_share=abs(self.off),
+                **limit,
             )
         larger, smaller = self.names if self.off > 0 else self.names[::-1]
-        apart = max(self.off, -self.off / (1.0 + self.off))
-        return (
-            f"{_tyres_of(larger).capitalize()} {100 * apart:.1f} % longer around than "
-            f"{_tyres_of(smaller)}, and the drive joins them: {limit}."
+        return message(
+            "tyres.apart",
+            larger=message(f"tyres-of.{larger}"),
+            smaller=message(f"tyres-of.{smaller}"),
+            apart_share=max(self.off, -self.off / (1.0 + self.off)),
+            **limit,
         )
 
 
@@ -154,9 +160,9 @@ class CarView:
     missing: tuple[str, ...]
 
     @property
-    def notes(self) -> tuple[str, ...]:
+    def notes(self) -> tuple[Message, ...]:
         """Everything that should be looked at."""
-        return tuple(pair.note for pair in self.tyres if pair.note)
+        return tuple(pair.note for pair in self.tyres if pair.note is not None)
 
 
 def car_view(check: Check, answer: Answer, drive: Drive | None = None) -> CarView:
@@ -182,7 +188,7 @@ def _axle(name: str, left: CornerAnswer, right: CornerAnswer) -> AxleSides:
         name=name,
         clearances=tuple(
             SideBySide(
-                place,
+                message("figure.clearance", spot=place),
                 "mm",
                 _clearance(answer),
                 _clearance(rights[place]),
@@ -215,20 +221,33 @@ def _figures(left: CornerAnswer, right: CornerAnswer) -> list[SideBySide]:
         ("caster", "°", left.static.caster_deg, right.static.caster_deg),
         ("trail", "mm", _trail(left), _trail(right)),
     )
-    return [SideBySide(*row) for row in rows if row[2] is not None or row[3] is not None]
+    return [
+        SideBySide(message(f"figure.{name}"), unit, one, other)
+        for name, unit, one, other in rows
+        if one is not None or other is not None
+    ]
 
 
 def _together(name: str, left: CornerAnswer, right: CornerAnswer) -> Iterator[OfBoth]:
     """Total toe, cross camber and caster; of a rear axle the thrust angle."""
     one, other = left.static, right.static
-    less = "left less right"
-    yield OfBoth("total toe", "left and right", "°", total_toe(one.toe_deg, other.toe_deg))
-    yield OfBoth("cross camber", less, "°", cross(one.camber_deg, other.camber_deg))
+    less = message("figure-of.difference")
+    yield OfBoth(
+        message("figure.total-toe"),
+        message("figure-of.both"),
+        "°",
+        total_toe(one.toe_deg, other.toe_deg),
+    )
+    yield OfBoth(message("figure.cross-camber"), less, "°", cross(one.camber_deg, other.camber_deg))
     if one.caster_deg is not None and other.caster_deg is not None and name == FRONT:
-        yield OfBoth("cross caster", less, "°", cross(one.caster_deg, other.caster_deg))
+        yield OfBoth(
+            message("figure.cross-caster"), less, "°", cross(one.caster_deg, other.caster_deg)
+        )
     if name == REAR:
         angle = thrust_angle(one.toe_deg, other.toe_deg)
-        yield OfBoth("thrust angle", "half of left less right toe, + to the right", "°", angle)
+        yield OfBoth(
+            message("figure.thrust-angle"), message("figure-of.half-difference"), "°", angle
+        )
 
 
 def _trail(corner: CornerAnswer) -> float | None:
@@ -264,8 +283,3 @@ def _mean(round_mm: Mapping[str, float], corners: tuple[str, str]) -> float | No
     """Mean circumference of an axle's tyres that are known; None without any."""
     known = [round_mm[name] for name in corners if name in round_mm]
     return sum(known) / len(known) if known else None
-
-
-def _tyres_of(name: str) -> str:
-    """The tyre of a corner or the tyres of an axle, in words."""
-    return f"{CORNER_NAMES[name]} tyre" if name in CORNER_NAMES else f"{name} tyres"

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 #: Signs that keyboards and word processors put for a minus.
 _MINUS = str.maketrans({"\u2212": "-", "\u2013": "-", "\u2011": "-"})
@@ -117,7 +118,7 @@ class PointField(RowsField):
     def clean(self, value: Any) -> Any:
         rows = super().clean(value)
         if len(rows) > 1:
-            raise forms.ValidationError("One point only: x y z.")
+            raise forms.ValidationError(_("One point only: x y z."))
         return rows[0] if rows else None
 
     def prepare_value(self, value: Any) -> Any:

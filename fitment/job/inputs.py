@@ -28,7 +28,7 @@ from fitment.job.car import (
 from fitment.job.data import CheckInputs, Problem, Spoken
 from fitment.models import CornerSurvey, UseProfile
 from fitment.text import problems as problem_words
-from shop.languages import ENGLISH
+from shop.languages import speech_of_page
 from shop.models import Use
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 
 
 def _problem(spoken: Spoken, url: str, link: str) -> Problem:
-    return Problem(spoken(ENGLISH), url, link, spoken)
+    return Problem(spoken(speech_of_page()), url, link, spoken)
 
 
 @dataclass(frozen=True)

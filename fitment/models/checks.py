@@ -9,7 +9,7 @@ from django.db import models
 from django.urls import reverse
 
 from common.verdicts import GateResult, Verdict, reached
-from fitment.models.schemas import ANSWER, CHECK_INPUTS, DRAWINGS, QUICK_OPTIONS
+from fitment.models.schemas import ANSWER, CHECK_INPUTS, DRAWINGS, QUICK_OPTIONS, STOPPED
 from shop.models.stored import StoredJSONField
 from shop.models.words import one_of, word_choices
 
@@ -59,9 +59,10 @@ class UseProfile(models.Model):
 class ClearanceCheck(models.Model):
     """One check of one order, kept whole: what was asked, what came out, by which engine.
 
-    ``inputs`` is the check file, ``answer`` its answer (empty where the suspension could not
-    be solved), ``unmeasured`` the corners that had no survey, ``scenes`` the drawings by corner,
-    ``ways`` the changes that were tried at corners that do not clear, and what they came to.
+    ``inputs`` is the check file, ``answer`` its answer; where the suspension could not be solved
+    it is empty, and ``stopped`` says why, as a message. ``unmeasured`` names the corners that had
+    no survey, ``scenes`` the drawings by corner, not lettered, ``ways`` the changes that were
+    tried at corners that do not clear, and what they came to.
     ``digest`` identifies inputs and engine; a check is stale when the order's digest differs.
     """
 
@@ -74,6 +75,7 @@ class ClearanceCheck(models.Model):
     )
     inputs = StoredJSONField(schema=CHECK_INPUTS)
     answer = StoredJSONField(schema=ANSWER, default=dict)
+    stopped = StoredJSONField(schema=STOPPED, default=dict)
     scenes = StoredJSONField(schema=DRAWINGS, default=dict)
     options = StoredJSONField(schema=QUICK_OPTIONS, default=dict)
     unmeasured = models.JSONField(default=list)
@@ -81,7 +83,6 @@ class ClearanceCheck(models.Model):
     digest = models.CharField(max_length=64, db_index=True)
     verdict = models.CharField(max_length=12, choices=word_choices(Verdict))
     in_reach = models.BooleanField(default=True)
-    sentence = models.TextField()
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
@@ -97,14 +98,3 @@ class ClearanceCheck(models.Model):
     def result(self) -> GateResult:
         """What the gate goes by: the verdict, unless a setting is out of reach."""
         return reached(Verdict(self.verdict), self.in_reach)
-
-    @property
-    def headline(self) -> str:
-        """The first sentence of what the check says: the part that is printed large."""
-        first, stop, _ = self.sentence.partition(". ")
-        return first + stop.strip()
-
-    @property
-    def more(self) -> str:
-        """What follows the headline."""
-        return self.sentence.partition(". ")[2]

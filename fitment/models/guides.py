@@ -8,6 +8,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
+from common.numerals import short
 from fitment.engine.mounting.guide import AdjusterAsked, Row
 from shop.models.axles import AXLE_CHOICES
 
@@ -93,7 +94,7 @@ class GuideRow(models.Model):
         """The row by its sizes."""
         said = [self.get_axle_display()]
         if self.wheel_width_in is not None and self.wheel_diameter_in is not None:
-            said.append(f"{self.wheel_width_in:g}×{self.wheel_diameter_in:g}")
+            said.append(f"{short(self.wheel_width_in)}×{short(self.wheel_diameter_in)}")
         if self.tyre_size:
             said.append(self.tyre_size)
         return ", ".join(said)

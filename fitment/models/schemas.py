@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from common.message import message, message_dump
 from common.stored_json import Schema
 
 Document = dict[str, Any]
@@ -71,26 +72,164 @@ def _rows_with_cautions_apart(rows: list[Row]) -> list[Row]:
     return [_cautions_apart(row) for row in rows]
 
 
+# Sentences of the engine became messages, which are told to whoever reads them. What was kept
+# before is told as it was written, in English.
+
+
+def _verbatim(text: str) -> Document:
+    return message_dump(message("verbatim", text=text))
+
+
+def _answer_in_messages(answer: Document) -> Document:
+    corners = {
+        name: {
+            **corner,
+            "uncovered": [_verbatim(reason) for reason in corner["uncovered"]],
+            "notes": [_verbatim(note) for note in corner["notes"]],
+            "places": [
+                {**place, "note": _verbatim(place["note"]) if place["note"] else None}
+                for place in corner["places"]
+            ],
+        }
+        for name, corner in answer.get("corners", {}).items()
+    }
+    return {**answer, "corners": corners} if answer else {}
+
+
+def _option_in_messages(row: Row) -> Row:
+    rest = {key: value for key, value in row.items() if key not in ("words", "room")}
+    return {
+        **rest,
+        "changes_told": _verbatim(row["words"]),
+        "tightest_told": _verbatim(row["room"]),
+        "cautions": [_verbatim(caution) for caution in row["cautions"]],
+    }
+
+
+def _options_in_messages(rows: list[Row]) -> list[Row]:
+    return [_option_in_messages(row) for row in rows]
+
+
+def _ruled_out_in_messages(fell: list[list[Any]]) -> list[list[Any]]:
+    return [[_verbatim(f"{reason} {what}".strip()), count] for reason, what, count in fell]
+
+
+def _quick_options_in_messages(options: Document) -> Document:
+    return {
+        corner: {
+            **kept,
+            "means": [
+                {
+                    "changes_told": _verbatim(row["words"]),
+                    "verdict": row["verdict"],
+                    "told": [_verbatim(row["sentence"])],
+                }
+                for row in kept["means"]
+            ],
+            "found": _options_in_messages(kept["found"]),
+            "ruled_out": _ruled_out_in_messages(kept["ruled_out"]),
+        }
+        for corner, kept in options.items()
+    }
+
+
+def _drawings_to_letter(drawings: Document) -> Document:
+    """Version 1 kept a drawing for the shop and one for customers; now one is lettered for both."""
+    return {
+        corner: {
+            name: _scene_to_letter(kept[reader])
+            for name, reader in (("alone", "shop"), ("beside", "beside"))
+            if kept.get(reader)
+        }
+        for corner, kept in drawings.items()
+    }
+
+
+def _scene_to_letter(scene: Document) -> Document:
+    parts = [
+        {**part, "words": part.get("words") or f"{part['length_mm']:g} mm"}
+        if part["is"] == "ScaleBar"
+        else part
+        for part in scene["parts"]
+    ]
+    return {**scene, "description": [scene["description"]], "parts": parts}
+
+
+#: Codes of the mounting checks by the names that version 1 kept.
+RULES_BY_NAME = {
+    "Bolt circle and count": "bolt-circle",
+    "Centre bore and ring": "centre-bore",
+    "Seat of the nuts or bolts": "seat",
+    "Thread": "thread",
+    "Thread engaged": "engagement",
+    "Rim width": "rim-width",
+    "Load index": "load-index",
+    "Speed symbol": "speed-symbol",
+    "Load at top speed": "load-at-speed",
+    "Wheel load rating": "wheel-load",
+    "Overall diameter": "diameter",
+    "Overall diameter, in millimetres": "diameter-mm",
+    "Offset": "offset",
+    "Track width": "track",
+    "Spacers": "spacers",
+    "Nuts on their full thread": "full-thread",
+    "Front to rear diameter": "diameter-ratio",
+    "Brake and spokes": "brakes",
+    "Cover of the wheel": "cover",
+    "Rear edge of the cover": "rear-edge",
+    "Gap to the suspension": "gap-parts",
+    "Gap to the body": "gap-body",
+    "Gap from lock to lock": "gap-lock",
+    "Chains over the tread": "chain-tread",
+    "Chains beside the tyre": "chain-side",
+    "Ride height": "height",
+    "Travel left": "travel-left",
+}
+
+
+def _mounting_in_messages(results: list[Row]) -> list[Row]:
+    return [
+        {
+            "rule": RULES_BY_NAME[row["title"]],
+            "axle": row["axle"],
+            "corner": row["corner"],
+            "outcome": row["outcome"],
+            "found": _verbatim(_filled(row["said"])),
+            "asks": _verbatim(_filled(row["asks"])),
+            "source": row["source"],
+            "missing": [_verbatim(name) for name in row["missing"]],
+        }
+        for row in results
+    ]
+
+
+def _filled(kept: list[Any]) -> str:
+    template, values = kept
+    return str(template.format(**values))
+
+
 #: A check file: what a clearance check was asked.
 CHECK_INPUTS = Schema("check file")
 #: What the engine answered, as ``checkfile.answer_dump`` has it; empty where it could not.
-ANSWER = Schema("clearance answer", (_with_hub_effects_and_shift,))
-#: Drawings by corner and reader, as ``stored_drawings`` writes them.
-DRAWINGS = Schema("drawings of a check")
+ANSWER = Schema("clearance answer", (_with_hub_effects_and_shift, _answer_in_messages))
+#: Why the engine could not answer, as a message; empty where it could.
+STOPPED = Schema("what stopped a check")
+#: Drawings by corner, ``alone`` and ``beside`` the wheel on the car, not lettered yet.
+DRAWINGS = Schema("drawings of a check", (_drawings_to_letter,))
 #: What was tried at corners that do not clear: by corner ``means``, ``found``, ``ruled_out``.
-QUICK_OPTIONS = Schema("options beside a check", (_found_as_options,))
+QUICK_OPTIONS = Schema("options beside a check", (_found_as_options, _quick_options_in_messages))
 #: The set-up that a search began from, as the address of the try-out has it.
 SEARCH_START = Schema("start of a search")
 #: What a search may change, and within which limits.
 SEARCH_LIMITS = Schema("limits of a search")
 #: Options that a search found, as rows of ``tryout.results``.
-FOUND_OPTIONS = Schema("options of a search", (_rows_with_cautions_apart,))
-#: What fell in a search: [reason, what, count].
-RULED_OUT = Schema("what a search ruled out")
+FOUND_OPTIONS = Schema("options of a search", (_rows_with_cautions_apart, _options_in_messages))
+#: What fell in a search: [why as a message, count].
+RULED_OUT = Schema("what a search ruled out", (_ruled_out_in_messages,))
 #: What mounting checks went by.
 MOUNTING_INPUTS = Schema("facts of the mounting")
 #: What mounting checks answered, as ``mounting.rule.result_dump`` has it.
-MOUNTING_RESULTS = Schema("results of the mounting")
+MOUNTING_RESULTS = Schema("results of the mounting", (_mounting_in_messages,))
 #: The measured part of a corner of a check file.
 SURVEY = Schema("corner survey")
 #: Joints as measured, readings, and how far the fit moved each joint.

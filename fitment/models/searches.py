@@ -17,8 +17,8 @@ class OptionSearch(models.Model):
     """One search on an order's car or a pattern, done in small steps by whoever looks at it.
 
     ``start`` holds the set-up that it began from as the bench writes it, ``asked`` what may
-    change and within which limits, ``found`` ways as plain rows, ``ruled_out`` [reason, what,
-    count]. ``busy_until`` keeps two requests from doing one step twice.
+    change and within which limits, ``found`` options as plain rows, ``ruled_out`` [why, count].
+    ``busy_until`` keeps two requests from doing one step twice.
     """
 
     order = models.ForeignKey(

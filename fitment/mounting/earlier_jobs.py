@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 from alignment.models import PlannedSetting
 from common.corners import AXLE_CORNERS, CORNER_NAMES
+from common.numerals import fixed
 from fitment.engine import checkfile
 from fitment.engine.model import Answer, SpotAnswer
 from fitment.engine.mounting.job_similarity import Fit, distance
-from fitment.engine.mounting.rule import plus
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.job.fitted import fitted_on, fitted_once
 from fitment.job.state import state_once
@@ -153,10 +153,11 @@ def setting_words(plan: PlannedSetting | None) -> str:
         return "no plan"
     said = []
     if plan.camber_deg is not None:
-        said.append(f"camber {plus(plan.camber_deg, 1)}° by {camber_method_text(plan.camber_by)}")
+        by = camber_method_text(plan.camber_by)
+        said.append(f"camber {fixed(plan.camber_deg, 1, signed=True)}° by {by}")
     height = (plan.adjusters or {}).get("ride_height_mm")
     if height:
-        said.append(f"height {plus(float(height), 0)} mm")
+        said.append(f"height {fixed(float(height), 0)} mm")
     if plan.rolled_lips:
         said.append("fender lips rolled")
     return ", ".join(said) or "as surveyed"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from common.corners import AXLES
 from fitment.engine.mounting.facts import thread_of
@@ -34,21 +35,24 @@ class OrderMountingForm(forms.Form):
         length_help = "Stud: what stands out of the hub face. Bolt: its shank under the seat."
         fields: dict[str, forms.Field] = {
             "ring_outer_mm": NumberField(
-                label="Ring outside, mm", required=False, min_value=30, max_value=150
+                label=_("Ring outside, mm"), required=False, min_value=30, max_value=150
             ),
             "ring_inner_mm": NumberField(
-                label="Ring inside, mm", required=False, min_value=30, max_value=150
+                label=_("Ring inside, mm"), required=False, min_value=30, max_value=150
             ),
             "seat": forms.ChoiceField(
-                label="Seat of nuts or bolts",
+                label=_("Seat of nuts or bolts"),
                 required=False,
                 choices=[("", "the car's own"), *Seat.choices],
             ),
             "thread": forms.CharField(
-                label="Thread", required=False, max_length=20, help_text="Empty: the car's own"
+                label=_("Thread"),
+                required=False,
+                max_length=20,
+                help_text=_("Empty: the car's own"),
             ),
             "length_mm": NumberField(
-                label="Length of stud or bolt, mm",
+                label=_("Length of stud or bolt, mm"),
                 required=False,
                 min_value=1,
                 max_value=150,
@@ -69,12 +73,12 @@ class OrderMountingForm(forms.Form):
             )
             if (outer is None) != (inner is None):
                 missing = "outer" if outer is None else "inner"
-                self.add_error(f"{axle}_ring_{missing}_mm", "A ring has two diameters.")
+                self.add_error(f"{axle}_ring_{missing}_mm", _("A ring has two diameters."))
             elif outer is not None and inner is not None and outer <= inner:
-                self.add_error(f"{axle}_ring_outer_mm", "A ring is larger outside than inside.")
+                self.add_error(f"{axle}_ring_outer_mm", _("A ring is larger outside than inside."))
             thread = cleaned.get(f"{axle}_thread", "")
             if thread and thread_of(thread) is None:
-                self.add_error(f"{axle}_thread", "Write it like M12×1.5 or 1/2-20.")
+                self.add_error(f"{axle}_thread", _("Write it like M12×1.5 or 1/2-20."))
         return cleaned
 
     def values(self, axle: str) -> dict[str, Any]:
@@ -118,13 +122,13 @@ class LawForm(forms.Form):
         for key in ENQUIRY:
             value, source = cleaned.get(key), cleaned.get(f"{key}_source", "").strip()
             if value is not None and not source:
-                self.add_error(f"{key}_source", "Name the document, or say that it is practice.")
+                self.add_error(f"{key}_source", _("Name the document, or say that it is practice."))
             if value is None and source and key not in self.errors:
-                self.add_error(key, "A source without a figure.")
+                self.add_error(key, _("A source without a figure."))
         ahead, behind = cleaned.get("cover_ahead_deg"), cleaned.get("cover_behind_deg")
         if (ahead is None) != (behind is None):
             missing = "cover_ahead_deg" if ahead is None else "cover_behind_deg"
-            self.add_error(missing, "An arc has two ends.")
+            self.add_error(missing, _("An arc has two ends."))
         return cleaned
 
     def law(self) -> dict[str, Figure]:

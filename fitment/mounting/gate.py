@@ -6,39 +6,35 @@ the customer signs; what cannot be said is a caution.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
-from django.utils.translation import gettext_noop as _
 
+from alignment.text.render import SHOP, Reader, customer, render
+from common.message import message
 from common.verdicts import GateResult, Outcome
 from fitment.engine.mounting.rule import Result
 from fitment.mounting.services.record import MountingState, mounting_once
 from fitment.mounting.text import findings, mounting_sentence
 from shop.extensions import gates
 from shop.extensions.gates import GateAnswer
-from shop.languages import ENGLISH
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
 GATE = "mounting"
-OUT_OF_DATE = _(
-    "The mounting checks are out of date: wheel, tyre, nuts, the car's papers, the room check or "
-    "the law changed since."
-)
-NOT_CHECKED = _("The mounting has not been checked.")
 
 
 def mounting_gate(order: WorkOrder) -> GateAnswer:
     """What the mounting checks say to parts and booking of this order, right now."""
     if not order.needs_check:
-        return _answer(GateResult.NOT_NEEDED, "This job needs no mounting checks.")
+        return _answer(GateResult.NOT_NEEDED, _told("mounting.not-needed"))
     state = mounting_once(order)
     if state is None:
-        return _answer(GateResult.NOT_NEEDED, "The order mounts no wheels or tyres yet.")
+        return _answer(GateResult.NOT_NEEDED, _told("mounting.nothing-mounted"))
     return answer_of(order, state)
 
 
@@ -52,21 +48,25 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
             label, url = "See the mounting checks", panel
         return _answer(
             GateResult(state.current.outcome),
-            mounting_sentence(results, ENGLISH),
+            partial(mounting_sentence, results),
             state.digest,
             (label, url),
             results,
         )
     if state.latest is not None:
-        return _answer(
-            GateResult.STALE, OUT_OF_DATE, state.digest, ("Check the mounting again", panel)
-        )
-    return _answer(GateResult.NOT_CHECKED, NOT_CHECKED, state.digest, ("Check the mounting", panel))
+        again = ("Check the mounting again", panel)
+        return _answer(GateResult.STALE, _told("mounting.out-of-date"), state.digest, again)
+    check = ("Check the mounting", panel)
+    return _answer(GateResult.NOT_CHECKED, _told("mounting.not-checked"), state.digest, check)
+
+
+def _told(code: str) -> Callable[[Reader], str]:
+    return partial(render, message(code))
 
 
 def _answer(
     result: GateResult,
-    sentence: str,
+    said: Callable[[Reader], str],
     digest: str = "",
     action: tuple[str, str] = ("", ""),
     results: tuple[Result, ...] = (),
@@ -75,13 +75,13 @@ def _answer(
     return GateAnswer(
         gate=GATE,
         result=result,
-        sentence=sentence,
+        sentence=said(SHOP),
         may_pass=may_pass,
         needs_signature=needs_signature,
         digest=digest,
         action_label=action[0],
         action_url=action[1],
         title="Mounting",
-        spoken=partial(mounting_sentence, results) if results else None,
+        spoken=lambda speech: said(customer(speech)),
         findings=partial(findings, results) if results else None,
     )

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.model_forms import NumberModelForm
 from fitment.models import Guide, GuideRow
-from fitment.text.labels import MEANS_WORDS
+from fitment.text.labels import CAMBER_METHODS, camber_method_text
 from shop.models.axles import AXLE_CHOICES
 from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import DateInput
@@ -17,8 +18,8 @@ from shop.site.fields import DateInput
 
 class GuideForm(forms.ModelForm):
     fieldsets: ClassVar = [
-        ("The table", ["car_model", "maker", "title"]),
-        ("Where it is from", ["source", "revision", "dated", "notes"]),
+        (_("The table"), ["car_model", "maker", "title"]),
+        (_("Where it is from"), ["source", "revision", "dated", "notes"]),
     ]
 
     class Meta:
@@ -42,29 +43,32 @@ class RevisionForm(forms.ModelForm):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         if cleaned.get("revision", "").strip() == self.older.revision:
-            self.add_error("revision", "This is the revision that is on record already.")
+            self.add_error("revision", _("This is the revision that is on record already."))
         dated = cleaned.get("dated")
         if dated and dated < self.older.dated:
-            self.add_error("dated", "This is before the revision that it replaces.")
+            self.add_error("dated", _("This is before the revision that it replaces."))
         return cleaned
 
 
 class GuideRowForm(NumberModelForm):
     axle = forms.ChoiceField(choices=AXLE_CHOICES)
     camber_by = forms.ChoiceField(
-        label="Means of camber",
+        label=_("Means of camber"),
         required=False,
-        choices=[("", "the table names none"), *MEANS_WORDS.items()],
+        choices=[
+            ("", "the table names none"),
+            *((name, camber_method_text(name)) for name in CAMBER_METHODS),
+        ],
     )
     adjuster = forms.ChoiceField(
-        label="Adjuster", required=False, choices=[("", "none named"), *ADJUSTERS[1:]]
+        label=_("Adjuster"), required=False, choices=[("", "none named"), *ADJUSTERS[1:]]
     )
     fieldsets: ClassVar = [
-        ("About", ["axle", "wheel_width_in", "wheel_diameter_in", "tyre_size"]),
-        ("Wheel", ["offset_min_mm", "offset_max_mm", "spacer_max_mm"]),
-        ("Setting", ["camber_deg", "camber_by", "height_min_mm"]),
-        ("Adjuster", ["adjuster", "adjuster_min", "adjuster_max"]),
-        ("Beside", ["parts", "note"]),
+        (_("About"), ["axle", "wheel_width_in", "wheel_diameter_in", "tyre_size"]),
+        (_("Wheel"), ["offset_min_mm", "offset_max_mm", "spacer_max_mm"]),
+        (_("Setting"), ["camber_deg", "camber_by", "height_min_mm"]),
+        (_("Adjuster"), ["adjuster", "adjuster_min", "adjuster_max"]),
+        (_("Beside"), ["parts", "note"]),
     ]
 
     class Meta:
@@ -103,15 +107,15 @@ class GuideRowForm(NumberModelForm):
         width, across = cleaned.get("wheel_width_in"), cleaned.get("wheel_diameter_in")
         if (width is None) != (across is None):
             missing = "wheel_width_in" if width is None else "wheel_diameter_in"
-            self.add_error(missing, "A wheel's size is width and diameter.")
+            self.add_error(missing, _("A wheel's size is width and diameter."))
         if width is None and not cleaned.get("tyre_size"):
-            self.add_error("tyre_size", "Say which wheel or which tyre the row is about.")
+            self.add_error("tyre_size", _("Say which wheel or which tyre the row is about."))
         for low, high in (("offset_min_mm", "offset_max_mm"), ("adjuster_min", "adjuster_max")):
             if None not in (cleaned.get(low), cleaned.get(high)) and cleaned[low] > cleaned[high]:
-                self.add_error(high, "This is below the other end.")
+                self.add_error(high, _("This is below the other end."))
         ends = (cleaned.get("adjuster_min"), cleaned.get("adjuster_max"))
         if cleaned.get("adjuster") and ends == (None, None):
-            self.add_error("adjuster_min", "Say where the table wants it to stand.")
+            self.add_error("adjuster_min", _("Say where the table wants it to stand."))
         if not cleaned.get("adjuster") and ends != (None, None):
-            self.add_error("adjuster", "A position belongs to an adjuster.")
+            self.add_error("adjuster", _("A position belongs to an adjuster."))
         return cleaned

@@ -14,7 +14,6 @@ from fitment.job.fitted import fitted_on
 from fitment.job.state import check_state
 from fitment.models import Guide, GuideReliance, GuideRow
 from fitment.mounting.guides import jobs_of
-from fitment.text.labels import MEANS_WORDS
 from shop.models.orders import CLOSED_STATES
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
@@ -61,7 +60,7 @@ def _said_of(order: WorkOrder, row: GuideRow) -> str:
     if job is None:
         return OTHER
     asked = row.as_row()
-    return said(asked, job, conditions(asked, job, MEANS_WORDS))
+    return said(asked, job, conditions(asked, job))
 
 
 def row_stays(row: GuideRow) -> str:

@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fitment.engine.mounting.rule import plus
+from common.numerals import fixed, short
 from fitment.models import Guide, GuideRow
 from fitment.mounting.guide_forms import GuideForm, GuideRowForm, RevisionForm
 from fitment.mounting.guide_records import (
@@ -20,7 +21,7 @@ from fitment.mounting.guide_records import (
     reliances_on_older,
     row_stays,
 )
-from fitment.text.labels import MEANS_WORDS, adjuster_words
+from fitment.text.labels import adjuster_text, camber_method_text
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import posted, render_page, role_required
@@ -66,18 +67,18 @@ def row_facts(row: GuideRow) -> list[str]:
     said = []
     if row.offset_min_mm is not None or row.offset_max_mm is not None:
         ends = [x for x in (row.offset_min_mm, row.offset_max_mm) if x is not None]
-        said.append("offset " + " to ".join(f"{x:g}" for x in dict.fromkeys(ends)) + " mm")
+        said.append("offset " + " to ".join(short(x) for x in dict.fromkeys(ends)) + " mm")
     if row.spacer_max_mm is not None:
-        said.append(f"spacer at most {row.spacer_max_mm:g} mm")
+        said.append(f"spacer at most {short(row.spacer_max_mm)} mm")
     if row.camber_deg is not None:
-        said.append(f"camber {plus(row.camber_deg, 2)}° or more negative")
+        said.append(f"camber {fixed(row.camber_deg, 2, signed=True)}° or more negative")
     if row.camber_by:
-        said.append(f"by {MEANS_WORDS.get(row.camber_by, row.camber_by)}")
+        said.append(f"by {camber_method_text(row.camber_by)}")
     if row.height_min_mm is not None:
-        said.append(f"no lower than {plus(row.height_min_mm, 0)} mm")
+        said.append(f"no lower than {fixed(row.height_min_mm, 0, signed=True)} mm")
     if row.adjuster:
         ends = [x for x in (row.adjuster_min, row.adjuster_max) if x is not None]
-        said.append(f"{adjuster_words(row.adjuster)} at " + " to ".join(f"{x:g}" for x in ends))
+        said.append(f"{adjuster_text(row.adjuster)} at " + " to ".join(short(x) for x in ends))
     if row.parts:
         said.append(f"parts {row.parts}")
     if row.note:
@@ -91,7 +92,7 @@ def guide_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A table's head: what it is and where it is from."""
     guide = _guide(pk) if pk is not None else None
     if guide is not None and guide.newer is not None:
-        messages.error(request, "This revision was replaced: it stays as it was.")
+        messages.error(request, _("This revision was replaced: it stays as it was."))
         return redirect(guide)
     initial = {"car_model": request.GET.get("car_model")}
     form = GuideForm(posted(request), instance=guide, initial=initial)
@@ -114,7 +115,7 @@ def guide_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             form.add_error(None, refused.reason)
         else:
-            messages.success(request, "On record. Correct the rows that changed.")
+            messages.success(request, _("On record. Correct the rows that changed."))
             return redirect(newer)
     return render_page(request, "fitment/guide_revise.html", {"form": form, "guide": guide})
 
@@ -141,7 +142,7 @@ def guide_row_edit(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect(guide)
     if "remove" in request.POST:
         row.delete()
-        messages.success(request, "The row is gone.")
+        messages.success(request, _("The row is gone."))
         return redirect(guide)
     return _row_page(request, guide, row)
 
@@ -166,10 +167,12 @@ def guide_rely_view(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     try:
         if "forget" in request.POST:
             guide_forget(order=order, row=one, by=request.user)
-            messages.success(request, "The order relies on this row no more.")
+            messages.success(request, _("The order relies on this row no more."))
         else:
             guide_rely(order=order, row=one, by=request.user)
-            messages.success(request, "On record: a newer revision of this table will be flagged.")
+            messages.success(
+                request, _("On record: a newer revision of this table will be flagged.")
+            )
     except Refused as refused:
         messages.error(request, refused.reason)
     return redirect(f"{order.get_absolute_url()}#guides")

@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from alignment.models import PlannedSetting
+from alignment.text.render import render
 from common.corners import AXLE_CORNERS
-from common.verdicts import Verdict
+from common.verdicts import Outcome, Verdict
 from fitment.engine import checkfile
+from fitment.engine.deciding import worst_spot
+from fitment.engine.findings import finding
 from fitment.engine.model import Answer, CornerAnswer
 from fitment.engine.mounting.guide import (
     OPEN,
@@ -20,11 +23,11 @@ from fitment.engine.mounting.guide import (
     conditions,
     said,
 )
-from fitment.engine.words import spot_sentence, worst_spot
 from fitment.job.fitted import fitted_on
 from fitment.models import Guide, GuideReliance, GuideRow, OrderWheels
 from fitment.mounting.earlier_jobs import EarlierJob, own_jobs_words
-from fitment.text.labels import MEANS_WORDS
+from fitment.text.render import sentences
+from shop.languages.formatting import capital
 from shop.models import InstalledPart
 
 if TYPE_CHECKING:
@@ -37,11 +40,21 @@ OTHERS_NAMED = 3
 
 
 @dataclass(frozen=True)
+class ConditionText:
+    """A condition in words."""
+
+    what: str
+    asked: str
+    has: str
+    outcome: Outcome
+
+
+@dataclass(frozen=True)
 class RowSaid:
     """A row held against an order: its conditions, what it says, and what contradicts it."""
 
     row: GuideRow
-    conditions: tuple[Condition, ...]
+    conditions: tuple[ConditionText, ...]
     said: str
     disagreement: str
     own_jobs: str
@@ -182,7 +195,7 @@ def _held(
         if job is None:
             continue
         asked = row.as_row()
-        met = conditions(asked, job, MEANS_WORDS)
+        met = conditions(asked, job)
         verdict = said(asked, job, met)
         if verdict == OTHER:
             others.append(row.words)
@@ -190,7 +203,7 @@ def _held(
         rows.append(
             RowSaid(
                 row=row,
-                conditions=tuple(met),
+                conditions=tuple(_condition_text(one) for one in met),
                 said=verdict,
                 disagreement=disagreement(verdict, _corner(answer, row.axle)),
                 own_jobs=own_jobs_words(seen, row.axle),
@@ -198,6 +211,11 @@ def _held(
             )
         )
     return GuideSaid(guide, tuple(rows), tuple(others[:OTHERS_NAMED]))
+
+
+def _condition_text(one: Condition) -> ConditionText:
+    what = capital(render(one.what))
+    return ConditionText(what, render(one.asked), render(one.has), one.outcome)
 
 
 def disagreement(verdict: str, corner: CornerAnswer | None) -> str:
@@ -211,7 +229,7 @@ def disagreement(verdict: str, corner: CornerAnswer | None) -> str:
         and worst
     ):
         table = "The table says that it fits" if verdict == PROMISED else "The table allows it"
-        return f"{table}; the geometry of this car does not. {spot_sentence(worst)}"
+        return f"{table}; the geometry of this car does not. {sentences([finding(worst)])}"
     if verdict not in (PROMISED, OPEN) and corner.verdict in (Verdict.CLEAR, Verdict.TIGHT):
         return "The table does not promise this; by the geometry of this car it clears."
     return ""

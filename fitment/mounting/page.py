@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from alignment.text.render import render
+from common.message import message
 from common.verdicts import Outcome
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result
@@ -12,9 +14,9 @@ from fitment.job.data import CheckState
 from fitment.models import MountingCheck
 from fitment.mounting.services.facts import answered
 from fitment.mounting.services.record import MountingState, mounting_once
-from fitment.mounting.text import counted_sentences, joined, not_passing
+from fitment.mounting.text import counted, joined, not_passing, titled
 from fitment.text.labels import figure_words
-from shop.languages import ENGLISH
+from fitment.text.render import sentences
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -66,26 +68,29 @@ def _shown(kept: MountingState, state: CheckState) -> tuple[Result, ...]:
 def _context(results: Sequence[Result]) -> dict[str, Any]:
     open_ones = [one for one in results if one.outcome == Outcome.CANNOT_SAY]
     return {
-        "sentence": " ".join(counted_sentences(results, ENGLISH)),
+        "sentence": sentences(counted(results)),
         "count": len(results),
         "fails": any(one.outcome == Outcome.FAILS for one in results),
-        "rows": joined(results, ENGLISH),
-        "not_passing": joined(not_passing(results), ENGLISH),
-        "missing": list(dict.fromkeys(what for one in open_ones for what in one.missing)),
+        "rows": joined(results),
+        "not_passing": joined(not_passing(results)),
+        "missing": [
+            render(what) for what in dict.fromkeys(w for one in open_ones for w in one.missing)
+        ],
     }
 
 
 def changed(before: Iterable[Result], now: Iterable[Result]) -> list[str]:
     """Checks that would be answered otherwise now than they are on record."""
-    known = {(one.title, one.axle): one for one in before}
+    known = {(one.rule, one.axle): one for one in before}
     said = []
     for one in now:
-        old = known.get((one.title, one.axle))
-        where = f", {one.axle}" if one.axle else ""
+        old, title = known.get((one.rule, one.axle)), titled(one)
+        is_now = message(f"outcome.{one.outcome}")
         if old is None:
-            said.append(f"{one.title}{where}: new, {one.outcome}")
+            said.append(message("mounting.changed-new", title=title, now=is_now))
         elif old.outcome != one.outcome:
-            said.append(f"{one.title}{where}: {old.outcome} on record, {one.outcome} now")
-        elif old.sentence != one.sentence:
-            said.append(f"{one.title}{where}: {old.sentence.rstrip('.')} on record")
-    return said
+            was = message(f"outcome.{old.outcome}")
+            said.append(message("mounting.changed-outcome", title=title, before=was, now=is_now))
+        elif old.found != one.found:
+            said.append(message("mounting.changed-found", title=title, found=old.found))
+    return [render(one) for one in said]

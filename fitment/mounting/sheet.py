@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import Spacer
 
+from alignment.text.render import customer
 from common.verdicts import Outcome
 from fitment.engine.mounting.rule import Result
 from fitment.job.fitted import fitted_on
 from fitment.models import MountingCheck
 from fitment.mounting.services.record import mounting_state
-from fitment.mounting.text import counted_sentences, joined
+from fitment.mounting.text import counted, joined
+from fitment.text.render import sentences
 from shop.languages import Speech
 from shop.paper.pdf_styles import Styles, heading, ruled_table, speech_on, text
 
@@ -60,7 +62,9 @@ def mounting_section(order: WorkOrder, styles: Styles) -> list[Any]:
     state = mounting_state(order) if order.is_open else None
     if state is not None and state.digest != check.digest:
         checked += " " + speech.say("The job has changed since: this check is out of date.")
-    sentence = text(" ".join([*counted_sentences(check.answers, speech), checked]), styles["small"])
+    sentence = text(
+        f"{sentences(counted(check.answers), customer(speech))} {checked}", styles["small"]
+    )
     failing = [one for one in check.answers if one.outcome == Outcome.FAILS]
     said = [Spacer(1, 3), sentence]
     return [*said, Spacer(1, 2), _table(failing, speech, styles)] if failing else said
@@ -71,6 +75,6 @@ def _table(failing: Iterable[Result], speech: Speech, styles: Styles) -> Any:
     head = [say("Check"), say("Axle"), say("Found"), say("Asked, and by whom")]
     body = [
         [told.title, told.where, told.sentence, f"{told.rule} {told.source}."]
-        for told in joined(failing, speech)
+        for told in joined(failing, customer(speech))
     ]
     return ruled_table(styles, head, body, (2.8, 1.4, 3.4, 4.9))

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from common.corners import AXLES
@@ -17,7 +18,6 @@ from fitment.mounting.page import kept_page
 from fitment.mounting.services.record import mounting_keep
 from fitment.mounting.text import mounting_sentence
 from fitment.text.labels import figure_words, preset_words
-from shop.languages import ENGLISH
 from shop.models import WorkOrder
 from shop.orders.services.log import log_write
 from shop.site.view_helpers import posted, render_page, role_required
@@ -48,11 +48,11 @@ def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
     """Answer the mounting checks of an order as it is now, and keep the answers."""
     order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
     if not order.is_open:
-        messages.error(request, "The order is closed: what was answered for it stays as it was.")
+        messages.error(request, _("The order is closed: what was answered for it stays as it was."))
     elif (check := mounting_keep(order=order, by=request.user)) is None:
-        messages.error(request, "Choose wheels and tyres first.")
+        messages.error(request, _("Choose wheels and tyres first."))
     else:
-        messages.success(request, f"On record. {mounting_sentence(check.answers, ENGLISH)}")
+        messages.success(request, f"On record. {mounting_sentence(check.answers)}")
     return redirect(f"{order.get_absolute_url()}#mounting")
 
 
@@ -75,8 +75,10 @@ def law(request: HttpRequest) -> HttpResponse:
         law_save(figures=form.law())
         messages.success(
             request,
-            "Saved. Mounting checks go by these figures from now on; those on record have to be "
-            "answered again.",
+            _(
+                "Saved. Mounting checks use these figures from now on; those on record have to be "
+                "repeated."
+            ),
         )
         return redirect("law")
     presets = [(key, preset, preset_words(preset)) for key, preset in PRESETS.items()]
@@ -94,5 +96,5 @@ def law_take(request: HttpRequest) -> HttpResponse:
         law_take_over(preset=preset)
         messages.success(request, f"Taken over: {PRESETS[preset].name}.")
     else:
-        messages.error(request, "Choose one of the documents.")
+        messages.error(request, _("Choose one of the documents."))
     return redirect("law")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from common.corners import AXLES
 from fitment.fields.numbers import NumberField
@@ -29,25 +30,25 @@ class OrderWheelsForm(forms.Form):
         row = self.rows.get(axle)
         self.fields[f"{axle}_wheel"] = forms.ModelChoiceField(
             WheelModel.objects.all(),
-            label="Wheel",
+            label=_("Wheel"),
             required=False,
             initial=row.wheel_id if row else None,
-            empty_label="not part of this order",
+            empty_label=_("not part of this order"),
         )
         self.fields[f"{axle}_tyre"] = forms.ModelChoiceField(
             TyreModel.objects.all(),
-            label="Tyre",
+            label=_("Tyre"),
             required=False,
             initial=row.tyre_id if row else None,
-            empty_label="not part of this order",
+            empty_label=_("not part of this order"),
         )
         self.fields[f"{axle}_spacer_mm"] = NumberField(
-            label="Spacer, mm",
+            label=_("Spacer, mm"),
             required=False,
             min_value=0,
             max_value=100,
             initial=row.spacer_mm if row else None,
-            help_text="Empty means none.",
+            help_text=_("Empty means none."),
         )
         names = [f"{axle}_wheel", f"{axle}_tyre", f"{axle}_spacer_mm"]
         return names + self._add_state(axle, row)
@@ -67,7 +68,7 @@ class OrderWheelsForm(forms.Form):
                 help_text=words,
             )
         self.fields[f"{axle}_largest_allowed"] = forms.BooleanField(
-            label="Judge the largest tyre of this size that the standard allows",
+            label=_("Judge the largest tyre of this size that the standard allows"),
             required=False,
             initial=row.largest_allowed if row else False,
         )
@@ -79,9 +80,9 @@ class OrderWheelsForm(forms.Form):
             wheel, tyre = cleaned.get(f"{axle}_wheel"), cleaned.get(f"{axle}_tyre")
             spacer = cleaned.get(f"{axle}_spacer_mm")
             if wheel and not tyre:
-                self.add_error(f"{axle}_tyre", "Choose the tyre that goes on this wheel.")
+                self.add_error(f"{axle}_tyre", _("Choose the tyre that goes on this wheel."))
             if not wheel and (tyre or spacer):
-                self.add_error(f"{axle}_wheel", "Choose the wheel that this belongs to.")
+                self.add_error(f"{axle}_wheel", _("Choose the wheel that this belongs to."))
             if wheel and tyre and (why := rim_mismatch(wheel, tyre)):
                 self.add_error(f"{axle}_tyre", why)
         return cleaned

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
 
 from fitment.mounting.services.wheels import order_wheels_choose
@@ -26,6 +27,6 @@ def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             form.add_error(None, refused.reason)
         else:
-            messages.success(request, "Wheels saved. Check the room next.")
+            messages.success(request, _("Wheels saved. Check the room next."))
             return redirect("clearance", pk=order.pk)
     return render_page(request, "fitment/order_wheels.html", {"order": order, "form": form})

@@ -16,6 +16,8 @@ from alignment.geometry.hub_position import Curve, travel_curve
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES, MeasuredTravel, Planned
 from alignment.geometry.motion import Motion, motion_of
+from alignment.text.render import render
+from common.message import Message, message
 from fitment.drawings.data import Choice, Figures, Plot
 from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import CAMBER, TOE, Mark, Read, figures
@@ -24,6 +26,7 @@ from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.models import CornerSurvey
 from fitment.surveys.joints import MovedJoint
 from fitment.text.labels import JOINT_WORDS
+from fitment.text.lettering import letter_for, lettered_for
 
 SHOWN = {TOE: "Toe", CAMBER: "Camber"}
 POINTS = 41
@@ -58,7 +61,7 @@ def sheet_plot(survey: CornerSurvey, show: str) -> dict[str, Any]:
     try:
         return context | {"plot": _plot(survey, show)}
     except Unreachable as stuck:
-        return context | {"cannot": f"The curve cannot be drawn: {stuck}."}
+        return context | {"cannot": f"The curve cannot be drawn: {render(stuck.message)}."}
 
 
 def _plot(survey: CornerSurvey, show: str) -> Plot:
@@ -66,17 +69,25 @@ def _plot(survey: CornerSurvey, show: str) -> Plot:
     pose, sheet = measured.survey, measured.suspension.measured
     bare = motion_of(replace(measured.suspension, measured=None), pose.camber_deg, pose.toe_deg)
     low, high = _span(measured)
-    lines = [("model", _curve(bare, pose.toe_deg, low, high))]
+    lines: list[tuple[Message, Curve]] = [
+        (message("curve.model"), _curve(bare, pose.toe_deg, low, high))
+    ]
     readings: list[Read] = []
     if sheet is not None:
         used = MeasuredMotion(bare, overlay_of(bare, sheet, pose.toe_deg))
         span = _inside(sheet, low, high)
-        lines.append(("used", _curve(used, pose.toe_deg, *span)))
+        lines.append((message("curve.used"), _curve(used, pose.toe_deg, *span)))
         readings = _readings(sheet, pose.camber_deg, pose.toe_deg)
     title = f"{SHOWN[show]} over travel as surveyed, {survey.corner_name}"
     scene = curve_scene(
-        lines, show, title=title, readings=readings, marks=(Mark(0.0, "as surveyed"),)
+        lines,
+        show,
+        title=title,
+        letter=letter_for(),
+        readings=readings,
+        marks=(Mark(0.0, message("mark.as-surveyed")),),
     )
+    scene = lettered_for(scene)
     svg = mark_safe(scene_svg(scene, id_prefix=f"sheet-{survey.pk}"))  # noqa: S308  own writer
     return Plot(svg, scene.legend, _figures(lines, readings, show))
 
@@ -113,7 +124,7 @@ def _readings(sheet: MeasuredTravel, camber: float, toe: float) -> list[Read]:
     ]
 
 
-def _figures(lines: list[tuple[str, Curve]], readings: list[Read], show: str) -> Figures:
+def _figures(lines: list[tuple[Message, Curve]], readings: list[Read], show: str) -> Figures:
     low, high = lines[0][1].at[0], lines[0][1].at[-1]
     at = np.arange(np.ceil(low / STEP_MM), np.floor(high / STEP_MM) + 1) * STEP_MM
     values = {row.at: getattr(row, f"{show}_deg") for row in readings}
@@ -127,5 +138,5 @@ def _figures(lines: list[tuple[str, Curve]], readings: list[Read], show: str) ->
             ok = known is not None and inside
             row.append(float(np.interp(spot, curve.at, known)) if ok else None)  # type: ignore[arg-type]
         rows.append((*row, *([values.get(float(spot))] if values else [])))
-    head = ("travel, mm", *(name for name, _ in lines), *(["read"] if values else []))
+    head = ("travel, mm", *(render(name) for name, _ in lines), *(["read"] if values else []))
     return Figures(head, tuple(rows), 2)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.model import LINKS, Suspension
 from fitment.engine.model import EDGE, LINK, SINGLY, TEMPLATE
@@ -16,7 +17,7 @@ from fitment.text.labels import ROD_WORDS
 class FeatureForm(forms.Form):
     """One place of a corner."""
 
-    place = forms.CharField(required=False, max_length=80, help_text="For example: fender lip")
+    place = forms.CharField(required=False, max_length=80, help_text=_("For example: arch lip"))
     carried_by = forms.ChoiceField(
         choices=[
             ("body", "the body"),
@@ -25,49 +26,55 @@ class FeatureForm(forms.Form):
             ("link", "a rod: a tube between its joints"),
         ]
     )
-    link = forms.CharField(label="Which rod", required=False, max_length=40)
+    link = forms.CharField(label=_("Which rod"), required=False, max_length=40)
     shape = forms.ChoiceField(
         choices=[("edge", "an edge: points joined"), ("points", "points on their own")]
     )
     surface = forms.ChoiceField(choices=[("hard", "hard"), ("soft", "soft")])
     half_thickness_mm = NumberField(
-        label="Half thickness, mm",
+        label=_("Half thickness, mm"),
         required=False,
-        help_text="Of a round bar or a rolled edge; of a rod its radius.",
+        help_text=_("Of a round bar or a rolled edge; of a rod its radius."),
     )
     turned_in_mm = NumberField(
-        label="Turns in by, mm",
+        label=_("Turns in by, mm"),
         required=False,
-        help_text="Of a fender lip: how far its inner end, which belongs among the points, stands "
-        "inboard of the edge you see. Rolling such a lip can then be tried.",
+        help_text=_(
+            "Of a arch lip: how far its inner end, which belongs among the points, stands "
+            "inboard of the edge you see. Rolling such a lip can then be tried."
+        ),
     )
-    sigma_mm = NumberField(label="Uncertainty, mm", required=False, help_text="Standard, ±1 sigma.")
+    sigma_mm = NumberField(
+        label=_("Uncertainty, mm"), required=False, help_text=_("Standard, ±1 sigma.")
+    )
     read = forms.ChoiceField(
-        label="Points read",
+        label=_("Points read"),
         required=False,
-        choices=[(SINGLY, "one by one"), (TEMPLATE, "off a template: all move together")],
+        choices=[(SINGLY, _("one by one")), (TEMPLATE, _("off a template: all move together"))],
     )
     points = RowsField(
         columns=("clock", "radius", "axial"),
         required=False,
-        label="Points about the hub",
-        help_text="One a line: clock °, radius mm, axial mm from the hub face.",
+        label=_("Points about the hub"),
+        help_text=_("One a line: clock °, radius mm, axial mm from the hub face."),
     )
     xyz_mm = RowsField(
         columns=("x", "y", "z"),
         required=False,
         rows=3,
-        label="or points in the corner",
-        help_text="One a line: x forward, y outboard, z up.",
+        label=_("or points in the corner"),
+        help_text=_("One a line: x forward, y outboard, z up."),
     )
     taken_at_travel_mm = NumberField(
-        label="Read at travel, mm", required=False, help_text="Only if not in the survey pose."
+        label=_("Read at travel, mm"),
+        required=False,
+        help_text=_("Only if not in the survey pose."),
     )
-    taken_at_steer_deg = NumberField(label="Read at steer, °", required=False)
+    taken_at_steer_deg = NumberField(label=_("Read at steer, °"), required=False)
     to_confirm = forms.BooleanField(
-        label="Taken over from another pattern, not confirmed here yet", required=False
+        label=_("Copied from another car model, not confirmed here yet"), required=False
     )
-    remove = forms.BooleanField(label="Leave this place out", required=False)
+    remove = forms.BooleanField(label=_("Leave this spot out"), required=False)
 
     #: What somebody types; the choices beside them always hold something.
     TYPED = (
@@ -89,10 +96,10 @@ class FeatureForm(forms.Form):
             self.fields["link"].help_text = "Only for a rod: its name among the five links."
         elif rods:
             self.fields["link"] = forms.ChoiceField(
-                label="Which rod",
+                label=_("Which rod"),
                 required=False,
                 choices=[("", "no rod"), *rods.items()],
-                help_text="Only for a rod. Its joints say where it is: no points are needed.",
+                help_text=_("Only for a rod. Its joints say where it is: no points are needed."),
             )
         else:
             del self.fields["link"]

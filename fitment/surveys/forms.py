@@ -13,6 +13,7 @@ from typing import Any, Self
 from django import forms
 from django.http import QueryDict
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.model import CURVES, JOINT_SIGMA_MM, JOINTS, LINKS, STRUT, WISHBONES
 from fitment.engine import checkfile
@@ -39,45 +40,55 @@ class SurveyForm(forms.Form):
     """The head of a survey; which joints it asks for depends on ``kind``."""
 
     measured_on = forms.DateField(
-        label="Measured on",
+        label=_("Measured on"),
         initial=timezone.localdate,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
-    measured_by = forms.CharField(label="Measured by", max_length=80)
-    camber_deg = NumberField(label="Camber in the survey pose, °")
-    toe_deg = NumberField(label="Toe in the survey pose, °", help_text="Front edge in: positive.")
+    measured_by = forms.CharField(label=_("Measured by"), max_length=80)
+    camber_deg = NumberField(label=_("Camber in the survey pose, °"))
+    toe_deg = NumberField(
+        label=_("Toe in the survey pose, °"), help_text=_("Front edge in: positive.")
+    )
     bump_mm = NumberField(
-        label="Bump to the stop, mm",
+        label=_("Bump to the stop, mm"),
         required=False,
-        help_text="From the height at which the corner was measured. Unknown: leave empty; "
-        "the corner then stays unmeasured.",
+        help_text=_(
+            "From the height at which the corner was measured. Unknown: leave empty; "
+            "the corner then stays unmeasured."
+        ),
     )
-    droop_mm = NumberField(label="Droop to the stop, mm")
+    droop_mm = NumberField(label=_("Droop to the stop, mm"))
     steer_in_deg = NumberField(
-        label="Lock, front edge in, °", required=False, help_text="Empty if it does not steer."
+        label=_("Lock, front edge in, °"),
+        required=False,
+        help_text=_("Empty if it does not steer."),
     )
-    steer_out_deg = NumberField(label="Lock, front edge out, °", required=False)
-    camber_deg_per_g = NumberField(label="Camber, ° per g", required=False)
-    toe_deg_per_g = NumberField(label="Toe, ° per g", required=False)
-    lateral_mm_per_g = NumberField(label="Inwards, mm per g", required=False)
+    steer_out_deg = NumberField(label=_("Lock, front edge out, °"), required=False)
+    camber_deg_per_g = NumberField(label=_("Camber, ° per g"), required=False)
+    toe_deg_per_g = NumberField(label=_("Toe, ° per g"), required=False)
+    lateral_mm_per_g = NumberField(label=_("Inwards, mm per g"), required=False)
     bushes = forms.ChoiceField(
-        label="If not measured, take the give of",
+        label=_("If not measured, take the give of"),
         required=False,
         choices=[
             ("", "nothing: side load is left out"),
             *((k, g.words) for k, g in COMPLIANCES.items()),
         ],
-        help_text="An assumption with its own doubt; a check that uses it says so.",
+        help_text=_("An assumption with its own doubt; a check that uses it says so."),
     )
     open = OpenArcsField(
-        label="Looked at and found open",
-        help_text="One arc a line: inboard or outboard, from and to on the clock in °, and how "
-        "far it is free in mm. For example: inboard 30 60 60",
+        label=_("Looked at and found open"),
+        help_text=_(
+            "One arc a line: inboard or outboard, from and to on the clock in °, and how "
+            "far it is free in mm. For example: inboard 30 60 60"
+        ),
     )
     reach = ReachField(
-        label="Range of the adjusters on the car",
-        help_text="One a line: adjuster, least, greatest. For example: toe_link_mm -6 6. "
-        "Parts on an order bring their own.",
+        label=_("Range of the adjusters on the car"),
+        help_text=_(
+            "One a line: adjuster, least, greatest. For example: toe_link_mm -6 6. "
+            "Parts on an order bring their own."
+        ),
     )
     notes = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 3}))
     base_version = forms.IntegerField(required=False, widget=forms.HiddenInput)
@@ -101,7 +112,7 @@ class SurveyForm(forms.Form):
         cleaned = super().clean() or self.cleaned_data
         measured = any(cleaned.get(name) is not None for name in COMPLIANCE_FIELDS)
         if measured and cleaned.get("bushes"):
-            self.add_error("bushes", "Either measured or assumed: take one of them away.")
+            self.add_error("bushes", _("Either measured or assumed: take one of them away."))
         return cleaned
 
     def _add_joints(self, kind: str) -> list[str]:
@@ -111,18 +122,22 @@ class SurveyForm(forms.Form):
         if kind == STRUT:
             names.append("knuckle_pivot")
             self.fields["knuckle_pivot"] = PointField(
-                label="Knuckle pivot",
+                label=_("Knuckle pivot"),
                 required=False,
-                help_text="Where the strut turns on the knuckle. Empty: the strut's lower point.",
+                help_text=_(
+                    "Where the strut turns on the knuckle. Empty: the strut's lower point."
+                ),
             )
         if kind == LINKS:
             names.append("links")
             self.fields["links"] = RodsField(
-                label="The five links",
+                label=_("The five links"),
                 required=True,
                 widget=forms.Textarea(attrs={"rows": 6, "cols": 64, "spellcheck": "false"}),
-                help_text="One a line: name; inner end x y z; outer end x y z. "
-                "Add “; toe” to the one that sets the toe.",
+                help_text=_(
+                    "One a line: name; inner end x y z; outer end x y z. "
+                    "Add “; toe” to the one that sets the toe."
+                ),
             )
         if kind != CURVES:
             names.append("sigma_joints_mm")

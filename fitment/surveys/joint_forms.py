@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.joint_fit import READING_SIGMA_DEG
 from alignment.geometry.model import TravelReading
@@ -21,11 +22,11 @@ class WhoAndWhen(forms.Form):
     """Who read it, and when."""
 
     measured_on = forms.DateField(
-        label="Read on",
+        label=_("Read on"),
         initial=timezone.localdate,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
-    measured_by = forms.CharField(label="Read by", max_length=80)
+    measured_by = forms.CharField(label=_("Read by"), max_length=80)
 
 
 class TravelRowsField(WordedRowsField):
@@ -61,14 +62,16 @@ class TravelSheetForm(WhoAndWhen):
     """A bump-steer sheet, and what the check does with it."""
 
     rows = TravelRowsField(
-        label="Travel, change of camber, change of toe",
+        label=_("Travel, change of camber, change of toe"),
         widget=forms.Textarea(attrs={"rows": 10, "cols": 32, "spellcheck": "false"}),
-        help_text="One height a line: travel in mm, bump positive; camber and toe of this wheel in "
-        "° less what they are at the height of the survey; a dash where it was not read. "
-        "A line of zeros is put in by itself. Empty takes the sheet away.",
+        help_text=_(
+            "One height a line: travel in mm, bump positive; camber and toe of this wheel in "
+            "° less what they are at the height of the survey; a dash where it was not read. "
+            "A line of zeros is put in by itself. Empty takes the sheet away."
+        ),
     )
     use = forms.ChoiceField(
-        label="What the check does with it",
+        label=_("What the check does with it"),
         choices=[
             (
                 "correct",
@@ -80,8 +83,8 @@ class TravelSheetForm(WhoAndWhen):
         initial="correct",
     )
     fieldsets: ClassVar = [
-        ("Who and when", ["measured_on", "measured_by"]),
-        ("The sheet", ["rows", "use"]),
+        (_("Who and when"), ["measured_on", "measured_by"]),
+        (_("The sheet"), ["rows", "use"]),
     ]
 
     def sheet(self) -> dict[str, Any] | None:
@@ -114,7 +117,7 @@ class JointFitForm(WhoAndWhen):
     """Camber and toe as the rack reads them at a few heights."""
 
     sigma_deg = NumberField(
-        label="Uncertainty of a change, °",
+        label=_("Uncertainty of a change, °"),
         required=False,
         min_value=0.01,
         max_value=1,
@@ -142,11 +145,11 @@ class JointFitForm(WhoAndWhen):
         if first:
             return names
         self.fields[f"{key}_travel_mm"] = NumberField(
-            label="Travel from standing, mm",
+            label=_("Travel from standing, mm"),
             required=False,
             min_value=-300,
             max_value=300,
-            help_text="Hub to lip standing, less hub to lip here: bump is positive.",
+            help_text=_("Hub to lip standing, less hub to lip here: bump is positive."),
         )
         return [f"{key}_travel_mm", *names]
 
@@ -160,14 +163,14 @@ class JointFitForm(WhoAndWhen):
             angles = [cleaned.get(f"{key}_{name}") for name in ("camber_deg", "toe_deg")]
             some = any(angle is not None for angle in angles)
             if some and not travel:
-                self.add_error(f"{key}_travel_mm", "Say how far from standing this was.")
+                self.add_error(f"{key}_travel_mm", _("Say how far from standing this was."))
             if travel and not some:
-                self.add_error(f"{key}_camber_deg", "Say what was read at this height.")
+                self.add_error(f"{key}_camber_deg", _("Say what was read at this height."))
             read += bool(some and travel)
             if travel and some and (odd := _odd(travel, words)):
                 self.add_error(f"{key}_travel_mm", odd)
         if not read and not self.errors:
-            raise forms.ValidationError("Read at least one height away from standing.")
+            raise forms.ValidationError(_("Read at least one height away from standing."))
         return cleaned
 
     def readings(self) -> tuple[TravelReading, ...]:

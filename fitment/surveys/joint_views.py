@@ -16,6 +16,7 @@ from fitment.models import CornerSurvey
 from fitment.surveys.curves import joint_rows, sheet_plot
 from fitment.surveys.joint_forms import JointFitForm, TravelSheetForm
 from fitment.surveys.joints import fit_save, fitted, moved_joints, sheet_save
+from fitment.text.render import reason_text
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
 
@@ -82,7 +83,9 @@ def joint_fit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
         try:
             fit = fitted(survey, readings, value["sigma_deg"])
         except CannotFit as cannot:
-            form.add_error(None, f"No joints near the measured ones repeat this: {cannot}.")
+            form.add_error(
+                None, f"No joints near the measured ones repeat this: {reason_text(cannot)}."
+            )
         else:
             if request.POST.get("act") == "save":
                 saved = fit_save(

@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.model import CURVES
 from common.corners import CORNER_NAMES, OTHER_SIDE
+from common.numerals import fixed
 from fitment.engine import checkfile
 from fitment.engine.defaults import FEATURE
 from fitment.engine.drawing.scene import Scene
@@ -23,7 +24,7 @@ from fitment.surveys.curves import joint_rows
 from fitment.surveys.joints import moved_joints
 from fitment.surveys.scene import front_scene, section_scene, side_scene
 from fitment.surveys.services import MIRROR_SIGMA_MM
-from fitment.text.labels import KIND_WORDS, ROD_WORDS, adjuster_words
+from fitment.text.labels import KIND_WORDS, ROD_WORDS, adjuster_text
 from shop.models import CarModel
 
 
@@ -65,7 +66,7 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         "jam": jam(measured.survey, measured.suspension, measured.limits),
         "log": SurveyLogEntry.objects.filter(car_model=car_model, corner=corner)[:20],
         "reach": [
-            (adjuster_words(name), low, high)
+            (adjuster_text(name), low, high)
             for name, (low, high) in measured.suspension.reach.items()
         ],
         "drawings": list(_drawings(shown, measured)),
@@ -107,4 +108,5 @@ def _without_clocks(feature: Feature) -> str:
 
 
 def _span(clocks: list[float]) -> str:
-    return f"{min(clocks):+.0f}° to {max(clocks):+.0f}°".replace("-", "−")
+    first, last = (fixed(end, 0, signed=True) for end in (min(clocks), max(clocks)))
+    return f"{first}° to {last}°"

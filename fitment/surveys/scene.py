@@ -156,7 +156,7 @@ def line_scene(title: str, about: str, lines: Sequence[Line], *, axes: tuple[str
     legend = tuple(f"{number} {line.name}" for number, line in enumerate(lines, start=1))
     return Scene(
         title=title,
-        description=f"{about} {'; '.join(legend)}.",
+        description=(f"{about} {'; '.join(legend)}.",),
         viewport=(left, bottom, right, top),
         parts=tuple(parts),
         legend=legend,

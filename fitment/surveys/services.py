@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from common.corners import OTHER_SIDE
 from fitment.engine import checkfile
@@ -122,7 +123,7 @@ def survey_copy(
     ``why`` tells what lets one think that both are alike. Raises Refused within one pattern.
     """
     if car_model.pk == survey.car_model_id:
-        raise Refused("This survey belongs to that pattern already.")
+        raise Refused(_("This survey belongs to that car model already."))
     return survey_save(
         car_model=car_model,
         corner=survey.corner,

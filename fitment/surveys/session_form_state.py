@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from common.corners import is_left
+from common.numerals import fixed
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import (
@@ -156,7 +157,7 @@ def level_words(sheet: Sheet, step: Step) -> str:
 
 def degrees(value: float) -> str:
     """A clock or a level to the degree."""
-    return f"{value:+.0f}°".replace("-", "−")
+    return f"{fixed(value, 0, signed=True)}°"
 
 
 def asked_by_name(sheet: Sheet, wanted: Sequence[Step], given: Mapping[str, str]) -> Asked | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from alignment.text.render import render
+from common.message import message
 from fitment.engine.survey.next_reading import Settling, settling
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.steps import Step, next_step, together
@@ -25,9 +27,15 @@ def settling_words(so_far: SoFar) -> str:
     found, check = what_settles(so_far), so_far.check_at_hand
     if found is None or check is None:
         return ""
-    return (
-        f"The check of {check.order.number} hangs most on {found.what}: that would bring the "
-        f"doubt at the {found.place.place} from ±{found.before_mm:.1f} to ±{found.after_mm:.1f} mm."
+    return render(
+        message(
+            "settle.most",
+            order=check.order.number,
+            what=found.what,
+            spot=found.place.place,
+            before_mm=found.before_mm,
+            after_mm=found.after_mm,
+        )
     )
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from alignment.text.render import render
 from common.corners import CORNER_NAMES, is_left
 from fitment.engine.checkfile import Problem
 from fitment.engine.defaults import GAP_READING
@@ -88,8 +89,8 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
         "granted": taken_for_granted(measured) if measured else (),
         "settling": settling_words(so_far),
         "gaps_url": gaps_url(so_far),
-        "questions": [words for _, words in asked],
-        "rows": list(_rows(so_far, dict(asked))),
+        "questions": [told for _, told in asked],
+        "rows": list(_rows(so_far, {key: render(told) for key, told in asked})),
         "forms": [(name, form.words) for name, form in FORMS.items() if name != "left_out"],
         "places": _places(so_far),
         "gap_sigma": GAP_READING.value,

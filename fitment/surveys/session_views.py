@@ -7,9 +7,11 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.corners import CORNER_NAMES
+from common.numerals import fixed
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCKS, POSES, STANDING
@@ -110,7 +112,7 @@ def _left_out(
     except Refused as refused:
         leave.add_error("why", refused.reason)
         return False
-    messages.success(request, "Left out, and why stands with the readings.")
+    messages.success(request, _("Left out, and why stands with the readings."))
     return True
 
 
@@ -165,14 +167,15 @@ def _taken(request: HttpRequest, session: SurveySession, form: ReadingForm | Ser
     row = rows[0]
     if row.expected_mm is not None:
         off = float(row.values["gap_mm"]["value"]) - row.expected_mm
-        said += f" The survey expected {row.expected_mm:.1f} mm: off by {off:+.1f} mm"
+        wanted, apart = fixed(row.expected_mm, 1), fixed(off, 1, signed=True)
+        said += f" The survey expected {wanted} mm: off by {apart} mm"
         expected = SoFar(session).gap(row.place, row.pose)
         if expected is not None:
             explained = is_explained(off, expected.sigma_mm)
             than = "as" if explained else "more than"
-            said += f", {than} its doubt explains (±{expected.sigma_mm:.1f} mm)"
+            said += f", {than} its doubt explains (±{fixed(expected.sigma_mm, 1)} mm)"
         said += "."
-    messages.success(request, said.replace("-", "−"))
+    messages.success(request, said)
     return True
 
 
@@ -182,7 +185,7 @@ def _end(request: HttpRequest, session: SurveySession, act: str) -> HttpResponse
         if act == "strike":
             key = request.POST.get("reading", "")
             reading_strike(session=session, key=int(key) if key.isdigit() else 0)
-            messages.success(request, "Taken back. It stays on record, struck through.")
+            messages.success(request, _("Taken back. It stays on record, struck through."))
             return redirect(session)
         version = request.POST.get("base_version", "")
         survey = session_finish(

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.joint_fit import CannotFit, fit_joints
 from alignment.geometry.linkage import Unreachable
@@ -26,6 +27,7 @@ from fitment.engine.uncertainty.this_car import Expectation
 from fitment.models import ClearanceCheck, CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.joints import fit_record, moved_joints, with_joints
 from fitment.surveys.services import fit_still_true, survey_save
+from fitment.text.render import reason_text
 from shop.models import OrderKind, WorkOrder
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
@@ -240,11 +242,11 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
     so_far = SoFar(session)
     taken = [row for row in so_far.rows if row.form not in ("plan", "left_out")]
     if not taken:
-        raise Refused("Nothing was read yet.")
+        raise Refused(_("Nothing was read yet."))
     if so_far.base_version != base_version:
-        raise Refused("Somebody saved another version meanwhile. Look again before you finish.")
+        raise Refused(_("Somebody saved another version meanwhile. Look again before you finish."))
     if so_far.problems or so_far.document is None:
-        raise Refused("Not enough for a survey yet: what is missing stands below.")
+        raise Refused(_("Not enough for a survey yet: what is missing stands below."))
     document, fit, note = fitted_at_once(so_far)
     survey = survey_save(
         car_model=session.car_model,
@@ -282,7 +284,11 @@ def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
     try:
         fit = fit_joints(measured.suspension, survey.camber_deg, survey.toe_deg, heights)
     except CannotFit as cannot:
-        return document, {}, f" The joints are as read: no fit to the heights ({cannot})."
+        return (
+            document,
+            {},
+            f" The joints are as read: no fit to the heights ({reason_text(cannot)}).",
+        )
     fitted = {**document, "suspension": with_joints(document["suspension"], fit.suspension)}
     farthest = moved_joints(fit.moved_mm, document["suspension"])[0]
     note = (
@@ -296,4 +302,4 @@ def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
 def _still_open(session: SurveySession) -> None:
     """Lock the session's row and refuse one that became a survey already."""
     if SurveySession.objects.select_for_update().get(pk=session.pk).finished_at is not None:
-        raise Refused("This session is finished; its readings stay as they were taken.")
+        raise Refused(_("This session is finished; its readings stay as they were taken."))

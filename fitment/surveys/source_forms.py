@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext_lazy as _
 
 from fitment.fields.numbers import NumberField
 from fitment.models.surveys import CornerSurvey, CornerSurveyQuerySet
@@ -26,18 +27,20 @@ class SourceField(forms.ModelChoiceField):
 class CopyForm(forms.Form):
     """Which survey of another pattern, how much less sure, and why it may stand for this one."""
 
-    source = SourceField(CornerSurvey.objects.none(), label="Survey")
+    source = SourceField(CornerSurvey.objects.none(), label=_("Survey"))
     sigma_mm = NumberField(
-        label="Added to the uncertainty of every place, mm",
+        label=_("Added to the uncertainty of every spot, mm"),
         min_value=1,
         max_value=30,
         initial=COPY_SIGMA_MM,
-        help_text="Standard, in quadrature. 5 mm is a judgement of this project, without a source.",
+        help_text=_(
+            "Standard, in quadrature. 5 mm is a judgement of this project, without a source."
+        ),
     )
     why = forms.CharField(
-        label="What lets you think that both are alike",
+        label=_("What lets you think that both are alike"),
         max_length=300,
-        help_text="For example: the same floor and suspension, another tailgate.",
+        help_text=_("For example: the same floor and suspension, another tailgate."),
     )
 
     def __init__(self, *args: Any, sources: CornerSurveyQuerySet, **kwargs: Any) -> None:
@@ -52,19 +55,19 @@ class CopyForm(forms.Form):
 class ImportForm(forms.Form):
     """A check file to take one corner's survey from, or all of them."""
 
-    file = forms.FileField(label="Check file (JSON)")
-    whole = forms.BooleanField(label="Take every corner that is in it", required=False)
+    file = forms.FileField(label=_("Check file (JSON)"))
+    whole = forms.BooleanField(label=_("Take every corner that is in it"), required=False)
     measured_on = forms.DateField(
-        label="Measured on",
+        label=_("Measured on"),
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        help_text="Empty: as the file says, else today.",
+        help_text=_("Empty: as the file says, else today."),
     )
     measured_by = forms.CharField(
-        label="Measured by",
+        label=_("Measured by"),
         required=False,
         max_length=80,
-        help_text="Empty: as the file says, else you.",
+        help_text=_("Empty: as the file says, else you."),
     )
 
     def clean_file(self) -> UploadedFile:

@@ -7,13 +7,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fitment.engine.defaults import LEAST_STATED
+from alignment.geometry.adjuster_units import adjuster_message
+from alignment.text.render import render
+from common.message import Message, message
+from fitment.engine.curves.tyre_states import state_of
+from fitment.engine.deciding import best_reading
+from fitment.engine.findings import mostly, pose
 from fitment.engine.model import Corner, OutOfReach, SpotAnswer
 from fitment.engine.solid.designation import BadSize
 from fitment.engine.solid.mounted import BadSection, Mounted, mounted
-from fitment.engine.words import adjuster_words as engine_adjuster_words
-from fitment.engine.words import best_reading, pose_words
-from fitment.text.labels import adjuster_unit, adjuster_words
+from fitment.text.labels import adjuster_text, adjuster_unit
 
 if TYPE_CHECKING:
     from shop.models import Part
@@ -27,14 +30,14 @@ class PlaceRow:
     """One place of a corner: its tightest moment, how sure that is, and what decides it."""
 
     answer: SpotAnswer
-    when: str
-    uncertainty: str
-    reading: str
+    when: Message
+    uncertainty: Message | None
+    reading: Message | None
 
     @property
-    def hardly_touches(self) -> bool:
-        """Whether its chance of touching is too small to be told from none."""
-        return self.answer.touch_chance < LEAST_STATED
+    def chance(self) -> Message:
+        """Its chance of touching."""
+        return message("chance.touch", touch_share=self.answer.touch_chance)
 
     @property
     def rim_is_nearest(self) -> bool:
@@ -56,14 +59,6 @@ class ReachRow:
     on_offer: tuple[Part, ...] = ()
 
 
-def uncertainty_words(place: SpotAnswer) -> str:
-    """The input that the doubt comes from most; empty where no share was kept."""
-    if not place.uncertainty:
-        return ""
-    most = max(place.uncertainty, key=lambda part: part.mm)
-    return f"mostly {most.source}, {most.mm:.1f} mm"
-
-
 def _mounted(asked: Corner) -> Mounted | None:
     try:
         return mounted(asked.wheel, asked.tyre)
@@ -76,33 +71,26 @@ def size_words(asked: Corner) -> str:
     size = _mounted(asked)
     if size is None:
         return ""
-    words = f"{size.section_width_mm:.0f} mm wide, {size.overall_diameter_mm:.0f} mm tall"
-    tyre = asked.tyre
-    states = {
-        f"{tyre.worn_mm:g} mm worn": tyre.worn_mm,
-        f"grown {tyre.growth_mm:g} mm at speed": tyre.growth_mm,
-        "the largest that the standard allows": tyre.largest_allowed,
-    }
-    return ", ".join([words, *(said for said, holds in states.items() if holds)])
+    told = message("tyre.size", width_mm=size.section_width_mm, across_mm=size.overall_diameter_mm)
+    return ", ".join(render(one) for one in (told, *state_of(asked.tyre)))
 
 
 def place_row(one: SpotAnswer) -> PlaceRow:
-    """A place with its moment, its doubt and the reading that would settle most of it."""
-    return PlaceRow(
-        one, pose_words(one), uncertainty_words(one), best_reading(one) if one.uncertainty else ""
-    )
+    """A spot with its pose, where its uncertainty is from, and what would narrow it down."""
+    reading = message(f"reading.{best_reading(one)}") if one.uncertainty else None
+    return PlaceRow(one, pose(one), mostly(one), reading)
 
 
 def reach_row(short: OutOfReach, on_offer: Sequence[Part] = ()) -> ReachRow:
     """An adjuster that falls short, with the parts of the catalogue that would reach."""
     return ReachRow(
-        words=adjuster_words(short.adjuster),
+        words=adjuster_text(short.adjuster),
         needed=short.needed,
         min=short.min,
         max=short.max,
         short_by=short.short_by,
         unit=adjuster_unit(short.adjuster),
-        given_by=engine_adjuster_words(short.adjuster).given_by,
+        given_by=render(adjuster_message(short.adjuster, "given-by")),
         on_offer=tuple(on_offer),
     )
 
@@ -116,8 +104,11 @@ def stretched_words(asked: Corner) -> str:
     beyond = (over_flanges - size.section_width_mm) / 2
     if beyond <= 0 or math.isnan(beyond):
         return ""
-    return (
-        f"Stretched: the rim is {over_flanges:.0f} mm over its flanges, the tyre "
-        f"{size.section_width_mm:.0f} mm wide. The rim stands out {beyond:.0f} mm on each side "
-        "and is what touches first."
+    return render(
+        message(
+            "tyre.stretched",
+            rim_mm=over_flanges,
+            width_mm=size.section_width_mm,
+            beyond_mm=beyond,
+        )
     )

@@ -7,11 +7,13 @@ for larger ones. Millimetres, degrees.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from alignment.geometry.adjuster_units import ROD_PREFIX
+from common.message import Message, message
+from fitment.engine.deciding import worst_spot
 from fitment.engine.model import CornerAnswer, Effect, SpotAnswer
-from fitment.engine.words import worst_spot
 
 if TYPE_CHECKING:
     from shop.models import Part
@@ -26,32 +28,20 @@ LEAST_MM, LEAST_DEG = 0.05, 0.01
 LEAST_PER_UNIT = 0.01
 
 
-@dataclass(frozen=True)
-class Phrase:
-    """How a change reads in either direction, ``{by}`` standing for its size, and a usual size."""
-
-    more: str
-    less: str
-    step: float
-
-
-PHRASES: dict[str, Phrase] = {
-    "top_mount_in_mm": Phrase("top mount {by} inboard", "top mount {by} outboard", 3),
-    "top_mount_back_mm": Phrase("top mount {by} rearward", "top mount {by} forward", 3),
-    "lower_arm_out_mm": Phrase(
-        "lower ball joint {by} outboard", "lower ball joint {by} inboard", 2
-    ),
-    "upper_arm_in_mm": Phrase("upper ball joint {by} inboard", "upper ball joint {by} outboard", 2),
-    "knuckle_camber_deg": Phrase(
-        "knuckle turned {by} top outboard", "knuckle turned {by} top inboard", 0.5
-    ),
-    "ride_height_mm": Phrase("car {by} higher", "car {by} lower", 10),
-    "bump_stop_mm": Phrase("{by} more packer", "{by} less packer", 5),
-    "camber": Phrase("camber {by} more positive", "camber {by} more negative", 0.5),
-    "spacer": Phrase("{by} of spacer", "{by} less spacer", 3),
-    "wheel offset": Phrase("a wheel with {by} more offset", "a wheel with {by} less offset", 5),
-    "section width": Phrase("a tyre {by} wider", "a tyre {by} narrower", 10),
-    "overall diameter": Phrase("a tyre {by} taller", "a tyre {by} lower", 10),
+#: A usual step of each effect, in its unit.
+STEPS: dict[str, float] = {
+    "top_mount_in_mm": 3,
+    "top_mount_back_mm": 3,
+    "lower_arm_out_mm": 2,
+    "upper_arm_in_mm": 2,
+    "knuckle_camber_deg": 0.5,
+    "ride_height_mm": 10,
+    "bump_stop_mm": 5,
+    "camber": 0.5,
+    "spacer": 3,
+    "wheel offset": 5,
+    "section width": 10,
+    "overall diameter": 10,
 }
 ROD_STEP = 1.0
 #: Levers that cannot be taken below nothing, with where the corner says how much there is.
@@ -59,26 +49,26 @@ FROM_NOTHING = ("spacer", "bump_stop_mm")
 
 
 @dataclass(frozen=True)
-class LeverRow:
-    """One change: its words, its effect on camber (°) and on each place shown (mm)."""
+class EffectRow:
+    """One change, its effect on camber (°) and on each place shown (mm)."""
 
-    words: str
+    change: Message
     camber_deg: float
     by_place: tuple[float, ...]
 
 
 @dataclass(frozen=True)
-class LeverTable:
+class EffectTable:
     """Levers of a corner against its tightest places, and the strongest of them in sentences."""
 
     places: tuple[str, ...]
-    rows: tuple[LeverRow, ...]
-    sentences: tuple[str, ...]
+    rows: tuple[EffectRow, ...]
+    sentences: tuple[Message, ...]
 
 
 def effect_table(
     answer: CornerAnswer, *, there: Mapping[str, float], parts: Mapping[str, Part]
-) -> LeverTable | None:
+) -> EffectTable | None:
     """The table of one corner; None where it has no levers.
 
     ``there`` says how much spacer and packer there is to take away; ``parts`` by adjuster the
@@ -91,46 +81,47 @@ def effect_table(
     if not _moves(answer, order[0]):
         return None
     steps = [
-        (effect, words, factor)
+        (effect, told, factor)
         for effect in answer.effects
-        for words, factor in [_step(effect, effect.by_place[order[0]], there, parts)]
+        for told, factor in [_step(effect, effect.by_place[order[0]], there, parts)]
     ]
     steps.sort(key=lambda step: -abs(step[0].by_place[order[0]] * step[2]))
     places = [answer.places[index].place for index in order]
     rows = [
-        LeverRow(
-            words=words[:1].upper() + words[1:],
+        EffectRow(
+            change=told,
             camber_deg=effect.camber_deg * factor,
             by_place=tuple(effect.by_place[index] * factor for index in order),
         )
-        for effect, words, factor in steps
+        for effect, told, factor in steps
     ]
-    said = [row for row in rows if abs(row.by_place[0]) >= LEAST_MM][:SENTENCES]
-    return LeverTable(
+    strongest = [row for row in rows if abs(row.by_place[0]) >= LEAST_MM][:SENTENCES]
+    return EffectTable(
         tuple(places[:PLACES_SHOWN]),
-        tuple(LeverRow(row.words, row.camber_deg, row.by_place[:PLACES_SHOWN]) for row in rows),
-        tuple(effect_sentence(row, places) for row in said),
+        tuple(replace(row, by_place=row.by_place[:PLACES_SHOWN]) for row in rows),
+        tuple(effect_told(row, places) for row in strongest),
     )
 
 
-def effect_sentence(row: LeverRow, places: list[str]) -> str:
+def effect_told(row: EffectRow, places: list[str]) -> Message:
     """What a change gives or costs at the first place, and where it does most of the opposite."""
     first = row.by_place[0]
-    parts = [f"{row.words} {_does(first, places[0])}"]
+    does: tuple[Message, ...] = (_does(first, places[0]),)
     against = min(
         range(len(places)), key=lambda index: row.by_place[index] * (1 if first > 0 else -1)
     )
     if row.by_place[against] * first < 0 and abs(row.by_place[against]) >= LEAST_MM:
-        parts.append(f"and {_does(row.by_place[against], places[against])}")
-    sentence = " ".join(parts)
-    if abs(row.camber_deg) >= LEAST_DEG:
-        side = "more negative" if row.camber_deg < 0 else "more positive"
-        sentence += f"; camber becomes {abs(row.camber_deg):.2f}° {side}"
-    return sentence + "."
+        does = (*does, _does(row.by_place[against], places[against]))
+    told = message("effect.does", change=row.change, does=does)
+    if abs(row.camber_deg) < LEAST_DEG:
+        return told
+    side = "negative" if row.camber_deg < 0 else "positive"
+    return message(f"effect.camber-{side}", effect=told, by_deg=abs(row.camber_deg))
 
 
-def _does(change: float, place: str) -> str:
-    return f"{'gives' if change > 0 else 'costs'} {abs(change):.1f} mm at the {place}"
+def _does(change: float, place: str) -> Message:
+    code = "effect.gains" if change > 0 else "effect.costs"
+    return message(code, by_mm=abs(change), spot=place)
 
 
 def _tightest(answer: CornerAnswer, worst: SpotAnswer) -> list[int]:
@@ -151,36 +142,39 @@ def _moves(answer: CornerAnswer, index: int) -> bool:
 
 def _step(
     effect: Effect, at_worst: float, there: Mapping[str, float], parts: Mapping[str, Part]
-) -> tuple[str, float]:
-    """Words of a usual step of a lever and how many units it is, in the direction that gives."""
-    phrase = PHRASES.get(effect.name) or _rod_phrase(effect.name)
-    size, words = _hand(parts.get(effect.name), phrase.step, effect.unit)
+) -> tuple[Message, float]:
+    """A usual step of an effect and how many units it is, in the direction that gives."""
+    size, by = _hand(parts.get(effect.name), STEPS.get(effect.name, ROD_STEP), effect.unit)
     sign = -1.0 if at_worst < 0 else 1.0
     if sign < 0 and effect.name in FROM_NOTHING:
         left = there.get(effect.name, 0.0)
         if left <= 0:
             sign = 1.0
         elif left < size:
-            size, words = left, _length(left, effect.unit)
-    return (phrase.more if sign > 0 else phrase.less).format(by=words), sign * size
+            size, by = left, _size(left, effect.unit)
+    return _change(effect.name, sign > 0, by), sign * size
 
 
-def _rod_phrase(name: str) -> Phrase:
-    rod = name.removeprefix("rod:")
-    return Phrase(f"link “{rod}” {{by}} longer", f"link “{rod}” {{by}} shorter", ROD_STEP)
+def _change(name: str, more: bool, by: Message) -> Message:
+    way = "more" if more else "less"
+    if name.startswith(ROD_PREFIX):
+        return message(f"change-{way}.rod", name=name.removeprefix(ROD_PREFIX), by=by)
+    return message(f"change-{way}.{name}", by=by)
 
 
-def _hand(part: Part | None, step: float, unit: str) -> tuple[float, str]:
+def _hand(part: Part | None, step: float, unit: str) -> tuple[float, Message]:
     """One step of the hand at a part: a turn, a shim, a mark; a usual step where none is known."""
     if part is not None and part.thread_pitch_mm:
         turn = part.thread_pitch_mm * (part.threads or 1)
-        return turn, f"one turn ({_length(turn, unit)})"
+        return turn, message("hand.turn", size=_size(turn, unit))
     if part is not None and part.shim_mm:
-        return part.shim_mm, f"one shim ({_length(part.shim_mm, unit)})"
+        return part.shim_mm, message("hand.shim", size=_size(part.shim_mm, unit))
     if part is not None and part.mark_size:
-        return part.mark_size, f"one mark ({_length(part.mark_size, unit)})"
-    return step, _length(step, unit)
+        return part.mark_size, message("hand.mark", size=_size(part.mark_size, unit))
+    return step, _size(step, unit)
 
 
-def _length(value: float, unit: str) -> str:
-    return f"{value:g}°" if unit == "°" else f"{value:g} mm"
+def _size(value: float, unit: str) -> Message:
+    if unit == "°":
+        return message("hand.deg", size_deg=value)
+    return message("hand.mm", size_mm=value)

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from django.utils.translation import gettext_noop as N_
 
-from common.corners import CORNER_NAMES
-from fitment.engine import words as engine_words
+from alignment.geometry.adjuster_units import CAMBER_METHODS as CAMBER_METHODS
+from alignment.geometry.adjuster_units import adjuster_message, camber_method
+from alignment.text.render import SHOP, Reader, render
+from common.numerals import short
 from fitment.engine.mounting.law import CHOICES, ENQUIRY, Preset
-from fitment.engine.search.text import MEANS_WORDS as MEANS_WORDS
-from fitment.engine.search.text import camber_method_text as camber_method_text
 
 KIND_WORDS: dict[str, str] = {
-    "strut": "strut",
-    "wishbones": "double-wishbone",
-    "links": "five-link",
-    "curves": "measured-curves",
+    "strut": N_("strut"),
+    "wishbones": N_("double-wishbone"),
+    "links": N_("five-link"),
+    "curves": N_("measured-curves"),
 }
 
 JOINT_WORDS: dict[str, str] = {
@@ -40,23 +40,18 @@ ROD_WORDS: dict[str, str] = {
 }
 
 
-def adjuster_words(adjuster: str) -> str:
-    """An adjuster in words: ``top_mount_in_mm`` becomes top mount inboard."""
-    if adjuster == "rods_mm":
-        return "rod lengths"
-    return engine_words.adjuster_words(adjuster).name
+def camber_method_text(name: str, reader: Reader = SHOP) -> str:
+    """What camber is set with: ``rod:upper front`` is the link “upper front”."""
+    return render(camber_method(name), reader)
+
+
+def adjuster_text(name: str, reader: Reader = SHOP) -> str:
+    """An adjuster in words: ``top_mount_in_mm`` is the top mount inboard."""
+    return render(adjuster_message(name), reader)
 
 
 def adjuster_unit(adjuster: str) -> str:
     return "°" if adjuster.endswith("_deg") else "mm"
-
-
-def corner_words(corners: Iterable[str]) -> str:
-    """Corners as a phrase: "left front and right front"."""
-    names = [CORNER_NAMES[corner] for corner in corners]
-    if len(names) < 2:
-        return "".join(names)
-    return f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def preset_words(preset: Preset) -> list[str]:
@@ -67,7 +62,7 @@ def preset_words(preset: Preset) -> list[str]:
 def figure_words(key: str, value: float) -> str:
     """A figure of a law with what it limits."""
     asked = ENQUIRY[key]
-    said = CHOICES.get(key, {}).get(value) or f"{round(value, 3):g}{_unit(asked.unit)}"
+    said = CHOICES.get(key, {}).get(value) or f"{short(value)}{_unit(asked.unit)}"
     return f"{asked.words}: {said}"
 
 

@@ -9,8 +9,9 @@ from collections.abc import Sequence
 
 from django.utils.functional import Promise
 
+from alignment.text.render import Reader
 from common.corners import AXLE_NAMES, CORNER_NAMES
-from fitment.text.labels import KIND_WORDS, adjuster_words, camber_method_text
+from fitment.text.labels import KIND_WORDS, adjuster_text, camber_method_text
 from shop.languages import Speech
 
 
@@ -34,17 +35,17 @@ def settings_alone(axle: str, speech: Speech) -> str:
 
 def no_use(use: str | Promise, speech: Speech) -> str:
     """``use`` is its label."""
-    return speech.say("No duty is set up for {use} use.", use=speech.within(speech.say(use)))
+    return speech.say("No margins are set up for {use} use.", use=speech.within(speech.say(use)))
 
 
 def senseless_camber_method(
     camber_by: str, axle: str, kind: str, offered: Sequence[str], speech: Speech
 ) -> str:
-    names = [speech.may_say(camber_method_text(name)) for name in offered]
+    names = [camber_method_text(name, Reader(speech)) for name in offered]
     return speech.say(
         "Camber by {camber_method} is planned for the {axle}, which is a {kind} corner "
         "and offers: {offered}.",
-        camber_method=speech.may_say(camber_method_text(camber_by)),
+        camber_method=camber_method_text(camber_by, Reader(speech)),
         axle=speech.say(AXLE_NAMES[axle]),
         kind=_kind(kind, speech),
         offered=", ".join(names) or speech.say("no means of camber"),
@@ -55,7 +56,7 @@ def senseless_adjuster(adjuster: str, axle: str, kind: str, speech: Speech) -> s
     return speech.say(
         "The {axle} plans “{adjuster}”, which a {kind} corner does not have.",
         axle=speech.say(AXLE_NAMES[axle]),
-        adjuster=speech.may_say(adjuster_words(adjuster)),
+        adjuster=adjuster_text(adjuster, Reader(speech)),
         kind=_kind(kind, speech),
     )
 
@@ -64,7 +65,7 @@ def senseless_part(part: str, adjuster: str, axle: str, kind: str, speech: Speec
     return speech.say(
         "The part “{part}” sets “{adjuster}”, which the {axle}, a {kind} corner, does not have.",
         part=part,
-        adjuster=speech.may_say(adjuster_words(adjuster)),
+        adjuster=adjuster_text(adjuster, Reader(speech)),
         axle=speech.say(AXLE_NAMES[axle]),
         kind=_kind(kind, speech),
     )
@@ -83,29 +84,29 @@ def wrong_figure(record: str, corner: str, speech: Speech) -> str:
 
 
 def not_yet(why: str, speech: Speech) -> str:
-    return speech.say("The room cannot be checked yet. {why}", why=why)
+    return speech.say("The clearance cannot be checked yet. {why}", why=why)
 
 
 def no_car_model(speech: Speech) -> str:
     return speech.say(
-        "Nobody has measured a car of this kind: the vehicle belongs to no pattern, so nothing "
-        "can be said about its room."
+        "No car of this kind has been measured: the vehicle belongs to no car model, so its "
+        "clearance is not known."
     )
 
 
 def out_of_date(speech: Speech) -> str:
     return speech.say(
-        "The room check is out of date: wheels, tyres, settings, parts, survey, duty or the way "
-        "of computing changed since."
+        "The clearance check is out of date: wheels, tyres, settings, parts, survey, use or the "
+        "way of computing changed since."
     )
 
 
 def not_checked(speech: Speech) -> str:
-    return speech.say("The room has not been checked.")
+    return speech.say("The clearance has not been checked.")
 
 
 def not_needed(speech: Speech) -> str:
-    return speech.say("This job needs no room check.")
+    return speech.say("This job needs no clearance check.")
 
 
 def _kind(kind: str, speech: Speech) -> str:

@@ -8,10 +8,12 @@ from typing import Any
 from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.units import format_number
+from common.numerals import short
 from fitment.text.answer_rows import PlaceRow, place_row
 from fitment.text.labels import camber_method_text
 from fitment.tryout.data import SetUp, Tried
 from fitment.tryout.services.trial import drawn, same_room
+from shop.languages.formatting import capital
 
 #: Figures of two set-ups that differ by less are the same, mm.
 SAME_MM = 0.05
@@ -62,7 +64,7 @@ def drawings_of(first: Tried, second: Tried | None) -> list[Drawing]:
 def _drawing(key: str, corner: str, dashed: str = "", which: str = "") -> Drawing:
     svg, legend = drawn(key, corner, dashed, which)
     # Written by our own writer, which escapes.
-    return Drawing(which.capitalize(), mark_safe(svg), legend, bool(dashed))  # noqa: S308
+    return Drawing(capital(which), mark_safe(svg), legend, bool(dashed))  # noqa: S308
 
 
 def _wheel_differs(first: Tried, second: Tried) -> bool:
@@ -118,11 +120,11 @@ def set_up_words(set_up: SetUp) -> list[tuple[str, str]]:
     return [
         ("Wheel", str(set_up.wheel)),
         ("Tyre", set_up.tyre_words),
-        ("Spacer", f"{set_up.spacer_mm:g} mm" if set_up.spacer_mm else "none"),
+        ("Spacer", f"{short(set_up.spacer_mm)} mm" if set_up.spacer_mm else "none"),
         ("Camber", camber),
         ("Toe, per wheel", f"{format_number(set_up.toe_deg, 2)}°"),
         ("Ride height", length(set_up.ride_height_mm)),
-        ("Packer", f"{set_up.bump_stop_mm or 0.0:g} mm"),
+        ("Packer", f"{short(set_up.bump_stop_mm or 0.0)} mm"),
         ("Fender lips", "rolled" if set_up.rolled_lips else "as they are"),
     ]
 

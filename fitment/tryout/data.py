@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from common.verdicts import GateResult, Verdict, reached, worst
+from fitment.engine.deciding import worst_spot
 from fitment.engine.model import CornerAnswer, SpotAnswer
-from fitment.engine.words import worst_spot
 from fitment.job.car import Document, planned_document
 from fitment.models import TyreModel, WheelModel
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
@@ -30,40 +31,40 @@ class TryoutForm(forms.Form):
     Every field keeps a place for its errors, which a change swaps without touching the field.
     """
 
-    wheel = forms.ModelChoiceField(WheelModel.objects.all(), empty_label="Choose a wheel")
+    wheel = forms.ModelChoiceField(WheelModel.objects.all(), empty_label=_("Choose a wheel"))
     tyre = forms.ModelChoiceField(
-        TyreModel.objects.all(), required=False, empty_label="A size of its own, below"
+        TyreModel.objects.all(), required=False, empty_label=_("A size of its own, below")
     )
     size = forms.CharField(
-        label="Or a standard size",
+        label=_("Or a standard size"),
         required=False,
         max_length=24,
-        help_text="For example 245/35R18: nominal, since nobody measured such a tyre.",
+        help_text=_("For example 245/35R18: nominal, since nobody measured such a tyre."),
     )
-    spacer = NumberField(label="Spacer, mm", required=False, min_value=0, max_value=100)
+    spacer = NumberField(label=_("Spacer, mm"), required=False, min_value=0, max_value=100)
     camber = forms.CharField(
-        label="Camber, °", required=False, max_length=40, help_text="Minus is top inboard."
+        label=_("Camber, °"), required=False, max_length=40, help_text=_("Minus is top inboard.")
     )
-    by = forms.ChoiceField(label="Reached by", required=False)
+    by = forms.ChoiceField(label=_("Camber set with"), required=False)
     toe = forms.CharField(
-        label="Toe per wheel, °", required=False, max_length=40, help_text="Plus is toe-in."
+        label=_("Toe per wheel, °"), required=False, max_length=40, help_text=_("Plus is toe-in.")
     )
     height = forms.CharField(
-        label="Ride height, mm",
+        label=_("Ride height, mm"),
         required=False,
         max_length=40,
-        help_text="Against the survey. Lowering is negative: -15.",
+        help_text=_("Against the survey. Lowering is negative: -15."),
     )
     packer = forms.CharField(
-        label="Packer, mm",
+        label=_("Packer, mm"),
         required=False,
         max_length=40,
-        help_text="As wheel travel that it takes away.",
+        help_text=_("As wheel travel that it takes away."),
     )
     lips = forms.BooleanField(
-        label="Fender lips rolled",
+        label=_("Arch lips rolled"),
         required=False,
-        help_text="Only where the survey says how far a lip turns in.",
+        help_text=_("Only where the survey says how far a lip turns in."),
     )
 
     def __init__(self, *args: Any, car: Car, axle: str, **kwargs: Any) -> None:
@@ -86,7 +87,7 @@ class TryoutForm(forms.Form):
         tyre, size = cleaned.get("tyre"), (cleaned.get("size") or "").strip().upper()
         wheel = cleaned.get("wheel")
         if "tyre" in cleaned and tyre is None and not size:
-            self.add_error("tyre", "Choose a tyre, or type a size.")
+            self.add_error("tyre", _("Choose a tyre, or type a size."))
         if tyre is None and size and not _is_size(size):
             self.add_error("size", f"“{size}” is not a size like 245/35R18.")
         elif (
@@ -102,7 +103,7 @@ class TryoutForm(forms.Form):
         if numbers["toe"] is None and not self.errors.get("toe"):
             self.add_error("toe", NO_TOE)
         if (numbers["packer"] or 0.0) < 0:
-            self.add_error("packer", "This cannot be less than nothing.")
+            self.add_error("packer", _("Must be zero or more."))
         if not self.errors and wheel is not None:
             self.set_up = self._made(wheel, tyre, size, numbers)
         return cleaned

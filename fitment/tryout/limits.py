@@ -12,6 +12,7 @@ from alignment.models import OrderTarget, Quantity, RackVisit, Stage, TargetShee
 from alignment.plans.services.class_rules import MEANS_ADJUSTER, last_heights
 from alignment.plans.services.order_targets import aims_of
 from common.corners import AXLE_CORNERS
+from common.message import Message, message
 from common.verdicts import Outcome
 from fitment.engine.mounting import tyre as tyres
 from fitment.engine.mounting.facts import Fitted
@@ -110,21 +111,21 @@ def job_needs(car_model: CarModel | None, axle: str) -> tuple[float | None, floa
 # Rules of the class
 
 
-def class_limits(car: Car, axle: str) -> tuple[list[Rule], list[str]]:
+def class_limits(car: Car, axle: str) -> tuple[list[Rule], list[Message]]:
     """The rules of the order's class that a way has to keep, and what is not known of them."""
     order = car.order
     if order is None or order.class_record_id is None:
         return [], []
     rows = ClassRule.objects.filter(record=order.class_record_id)
     rules: list[Rule] = []
-    unknown: list[str] = []
+    unknown: list[Message] = []
     for row in rows:
         if not same_axle(row.axle, axle):
             continue
         if row.kind == RuleKind.HEIGHT_LEAST:
             height = height_over_survey(car, axle)
             if height is None:
-                unknown.append(f"the height hub to lip, which the class limits: “{_named(row)}”")
+                unknown.append(message("limit.class-height", rule=_named(row)))
             else:
                 rules.append(_height_rule(row, height))
         elif row.kind == RuleKind.PART_BARRED and row.item != PartKind.SPACER:

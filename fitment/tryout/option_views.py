@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from fitment.job.car import Car, car_of_car_model, car_of_order
@@ -107,7 +108,7 @@ def options_stop(request: HttpRequest, pk: int) -> HttpResponse:
     """End a search; what it found stays."""
     search = _search(pk)
     search_stop(search=search)
-    messages.info(request, "Stopped. What was found so far stays.")
+    messages.info(request, _("Stopped. Finding so far stays."))
     return _answered(request, search)
 
 

@@ -11,14 +11,21 @@ from django.http import QueryDict
 from django.urls import reverse
 
 from alignment.geometry.units import format_number
-from fitment.engine.search.model import RuledOut
-from fitment.engine.search.text import AIM_WORDS, ruled_out_words
+from common.numerals import short
 from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
 from fitment.text.answer_rows import RULED_OUT_SHOWN
+from fitment.text.options import (
+    Kept,
+    aims_text,
+    cautions_text,
+    clearance_text,
+    option_text,
+    ruled_out_text,
+)
 from fitment.tryout.option_forms import MAY
 from fitment.tryout.page import Tryout, tryout_of
-from fitment.tryout.services.results import caution_of, said_of_all
+from fitment.tryout.services.results import told_of_all, told_of_one
 from shop.models import Axle
 from shop.templatetags.archroom import money
 
@@ -46,7 +53,7 @@ def start_query(tryout: Tryout) -> dict[str, str]:
 def search_page(search: OptionSearch) -> dict[str, Any]:
     """Context of one search: how far it is, what it offers, and what fell."""
     order = search.order
-    of_all = said_of_all(search.shown)
+    of_all = told_of_all(search.shown)
     options = [_option(search, row, of_all) for row in search.shown]
     return {
         "search": search,
@@ -54,12 +61,9 @@ def search_page(search: OptionSearch) -> dict[str, Any]:
         "car_model": search.car_model,
         "axle_words": Axle(search.axle).label,
         "options": options,
-        "cautions": of_all,
+        "cautions": cautions_text(of_all),
         "asked": asked_words(search.asked),
-        "ruled_out": [
-            ruled_out_words(RuledOut(reason, what, count))
-            for reason, what, count in search.ruled_out[:RULED_OUT_SHOWN]
-        ],
+        "ruled_out": ruled_out_text(search.ruled_out[:RULED_OUT_SHOWN]),
         "start_url": tryout_url(order, search, search.start),
         "again_url": options_url(order) + "?" + urlencode(_named(search, search.start)),
     }
@@ -74,21 +78,23 @@ def asked_words(asked: Mapping[str, Any]) -> list[str]:
         words.append(f"Camber: {format_number(low, 2)}° to {format_number(high, 2)}°.")
     low, high = asked.get("diameter_from"), asked.get("diameter_to")
     if low is not None and high is not None:
-        words.append(f"Overall diameter: {low:g} mm to {high:g} mm.")
+        words.append(f"Overall diameter: {short(low)} mm to {short(high)} mm.")
     if asked.get("budget"):
         words.append(f"Budget for the axle: {money(Decimal(asked['budget']))}.")
     return words
 
 
-def _option(search: OptionSearch, row: dict[str, Any], of_all: list[str]) -> dict[str, Any]:
+def _option(search: OptionSearch, row: dict[str, Any], of_all: list[Kept]) -> dict[str, Any]:
     """One way; what is said of all of them is left out."""
     put = {"axle": search.axle, "use": search.use, **row["put"]}
     beside = {f"b-{name}": value for name, value in search.start.items()}
     return {
         **row,
-        "caution": caution_of(row, of_all),
+        "words": option_text(row),
+        "room": clearance_text(row),
+        "caution": " ".join(cautions_text(told_of_one(row, of_all))),
         "price": None if row["price"] is None else Decimal(row["price"]),
-        "for": [AIM_WORDS.get(aim, aim) for aim in row["wins"]],
+        "for": aims_text(row["wins"]),
         "put": put,
         "tryout_url": tryout_url(search.order, search, put | beside),
         "can_put": bool(row["put"].get("tyre")),

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from django.urls import reverse
 
 from common.corners import AXLES
+from common.message import Message
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.model import Corner, CornerAnswer
-from fitment.engine.words import corner_sentence
 from fitment.job.car import Car
 from fitment.models import UseProfile
 from fitment.text.answer_rows import PlaceRow, ReachRow, place_row, reach_row, size_words
-from fitment.text.effects import LeverTable, effect_table
-from fitment.text.labels import corner_words
+from fitment.text.effects import EffectTable, effect_table
+from fitment.text.render import corner_text, corners_text
 from fitment.tryout.comparison_page import choices_that_differ, differences, drawings_of, price_of
 from fitment.tryout.data import Side, Tried
 from fitment.tryout.forms import TryoutForm, use_of
@@ -44,9 +44,9 @@ class SideView:
     sentence: str
     places: tuple[PlaceRow, ...]
     out_of_reach: tuple[ReachRow, ...]
-    effects: LeverTable | None
+    effects: EffectTable | None
     size: str
-    rolling: tuple[str, ...]
+    rolling: tuple[Message, ...]
 
 
 @dataclass(frozen=True)
@@ -134,7 +134,7 @@ def tryout_page(tryout: Tryout, path: str) -> dict[str, Any]:
         "choices": choices_that_differ(first, second),
         "price": price_of(first.set_up) if first else None,
         "second_price": price_of(second.set_up) if second else None,
-        "unmeasured": corner_words(first.unmeasured) if first else "",
+        "unmeasured": corners_text(first.unmeasured) if first else "",
         "rolling_caution": (
             ROLLING_CAUTION
             if any(one and one.set_up.rolled_lips for one in (first, second))
@@ -204,13 +204,13 @@ def _parts(car: Car) -> Mapping[str, Mapping[str, Part]]:
 def _side_view(
     one: Tried, side: Side, car: Car, parts: Mapping[str, Mapping[str, Part]]
 ) -> SideView:
-    answer, name = side.answer, corner_words(side.corners)
+    answer, name = side.answer, corners_text(side.corners)
     set_up = one.set_up
     asked: Corner = corner_asked(side.key)
     return SideView(
         name=name,
         answer=answer,
-        sentence=corner_sentence(name, replace(answer, out_of_reach=())),
+        sentence=corner_text(side.corners, answer),
         places=tuple(place_row(place) for place in answer.places),
         out_of_reach=tuple(reach_row(short) for short in answer.out_of_reach),
         effects=effect_table(

@@ -7,10 +7,12 @@ from decimal import Decimal
 
 from alignment.geometry.model import CAMBER_MEANS, CURVES
 from common.corners import axle_of
+from common.message import Message, message
 from common.verdicts import Outcome
 from fitment.engine.model import Corner
 from fitment.engine.mounting.law import with_usual
 from fitment.engine.mounting.room import clearance_checks
+from fitment.engine.mounting.rule import Result
 from fitment.engine.search.model import Option
 from fitment.engine.search.settings import camber_methods_of
 from fitment.models import ShopLaw
@@ -60,7 +62,7 @@ def camber_method_prices(corners: Mapping[str, Corner]) -> dict[str, Decimal | N
     }
 
 
-def part_words(option: Option, planned: Mapping[str, Corner]) -> list[str]:
+def parts_told(option: Option, planned: Mapping[str, Corner]) -> list[Message]:
     """Which part the means of a way take, where neither car nor order have it."""
     by = option.setting.camber_by
     name, corner = next(iter(planned.items()))
@@ -68,27 +70,27 @@ def part_words(option: Option, planned: Mapping[str, Corner]) -> list[str]:
         return []
     parts = parts_giving(name, corner).get(by, [])
     if not parts:
-        return ["No part on record gives these means: its reach is not known."]
+        return [message("option.no-part-known")]
     needed = [_moved(option, side, adjuster_of(corner, by)) for side in planned]
     for part in parts:
         low, high = part.reach_min or 0.0, part.reach_max or 0.0
         if all(low - 1e-9 <= one <= high + 1e-9 for one in needed):
-            return [f"Takes {part.name}, {part.number}, which is not on the order yet."]
+            return [message("option.takes-part", name=part.name, number=part.number)]
     far = max(needed, key=abs)
-    return [f"No part of the catalogue reaches that far: {far:+.1f} is needed.".replace("-", "−")]
+    unit = "deg" if adjuster_of(corner, by).endswith("_deg") else "mm"
+    return [message(f"option.no-part-reaches-{unit}", **{f"needed_{unit}": far})]
 
 
-def failing_words(option: Option, axle: str) -> list[str]:
+def failing_told(option: Option, axle: str) -> list[Message]:
     """Mounting checks that a way fails by its room, such as a gap that the shop's law asks for."""
     law = with_usual(ShopLaw.load().law())
-    found: dict[str, str] = {}
+    found: dict[str, Result] = {}
     for name, corner in option.corners.items():
         for result in clearance_checks(corner, option.answers[name], law, axle):
             if result.outcome == Outcome.FAILS:
-                found.setdefault(result.title, result.sentence)
+                found.setdefault(result.rule, result)
     return [
-        f"Fails a mounting check, {title.lower()}: {said.rstrip('.')}."
-        for title, said in found.items()
+        message("option.fails-mounting", title=one.title, found=one.found) for one in found.values()
     ]
 
 

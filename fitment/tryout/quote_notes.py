@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from alignment.text.render import Reader, customer, render
 from common.corners import AXLES, axle_of
+from common.message import message
 from common.verdicts import GateResult
 from fitment.job.car import Car, car_of_order
 from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, OptionSearch
+from fitment.text.options import option_text
 from fitment.tryout.services.trial import start_of
+from shop.languages import speech_of
+from shop.languages.formatting import capital
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -48,35 +53,39 @@ def options_notes(order: WorkOrder) -> list[dict[str, Any]]:
 def _note(
     car: Car, axle: str, found: list[dict[str, Any]], check: ClearanceCheck | None
 ) -> dict[str, Any]:
-    now = start_of(car, axle)
+    reader, now = customer(speech_of(car.order)), start_of(car, axle)
     chosen = next((option for option in found if same_set_up(option["put"], now)), None)
-    rows = [_row("chosen", chosen)] if chosen else [_as_it_is(car, axle, check)]
+    rows = [_row("chosen", chosen, reader)] if chosen else [_as_it_is(car, axle, check, reader)]
     rows += [
-        _row("declined", option) for option in found if option["shown"] and option is not chosen
+        _row("declined", option, reader)
+        for option in found
+        if option["shown"] and option is not chosen
     ]
     return {"axle": axle, "rows": rows}
 
 
-def _row(choice: str, option: Mapping[str, Any]) -> dict[str, str]:
+def _row(choice: str, option: Mapping[str, Any], reader: Reader) -> dict[str, str]:
     return {
         "choice": choice,
-        "words": option["words"],
+        "words": option_text(option, reader),
         "verdict": option["verdict"],
         "price": option["price"] or "",
     }
 
 
-def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None) -> dict[str, str]:
+def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None, reader: Reader) -> dict[str, str]:
     """The order's own set-up, where none of the ways was taken."""
     row = car.wheels.get(axle)
     price = ""
     if row is not None and row.wheel.price is not None and row.tyre.price is not None:
         price = str(2 * (row.wheel.price + row.tyre.price))
     plan = car.plans.get(axle)
-    rolled = ", fender lips rolled" if plan is not None and plan.rolled_lips else ""
+    rolled = plan is not None and plan.rolled_lips
+    wheels = str(row) if row is not None else message("option.kept-as-is")
+    told = message("option.as-is-rolled" if rolled else "option.as-is", wheels=wheels)
     return {
         "choice": "chosen",
-        "words": f"{row or 'As it is'}{rolled}",
+        "words": capital(render(told, reader)),
         "verdict": check.result if check else GateResult.NOT_CHECKED,
         "price": price,
     }

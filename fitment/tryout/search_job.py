@@ -16,13 +16,14 @@ from typing import TYPE_CHECKING, Any
 from django.db.models import Q
 from django.utils import timezone
 
+from common.message import message_dump, message_load
 from fitment.engine import checkfile
 from fitment.engine.search.model import Question
 from fitment.engine.search.options import options
 from fitment.job.car import Car
 from fitment.models import OptionSearch, UseProfile
 from fitment.tryout.data import SetUp
-from fitment.tryout.services.results import few_of, row_of, ruled_out_rows
+from fitment.tryout.services.results import few_of, row_of
 from fitment.tryout.services.trial import question_of
 from fitment.tryout.space import names_of, question_for
 
@@ -116,10 +117,10 @@ def _some(search: OptionSearch, question: Question, set_up: SetUp) -> None:
         *(row_of(option, question.corners, names, set_up) for option in found.options),
     ]
     search.found = few_of(rows, question.aims, question.few)
-    counts = Counter({(reason, what): count for reason, what, count in search.ruled_out})
-    for reason, what, count in ruled_out_rows(found.ruled_out):
-        counts[reason, what] += count
-    search.ruled_out = [[*key, count] for key, count in counts.most_common()]
+    counts = Counter({message_load(why): count for why, count in search.ruled_out})
+    for one in found.ruled_out:
+        counts[one.why] += one.count
+    search.ruled_out = [[message_dump(why), count] for why, count in counts.most_common()]
     search.candidates += found.candidates
     search.judged += found.judged
     search.done += len(some)

@@ -10,7 +10,14 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import Bay, Role, User
-from shop.site.fields import DateInput, TimeInput
+from shop.site.fields import DateInput, TimeInput, field_of
+
+
+class BayField(forms.ModelChoiceField):
+    """A choice of bays that says which of them has the alignment rack."""
+
+    def label_from_instance(self, obj: Bay) -> str:
+        return _("{bay} (rack)").format(bay=obj.name) if obj.has_rack else obj.name
 
 
 class BookingForm(forms.Form):
@@ -19,7 +26,7 @@ class BookingForm(forms.Form):
     day = forms.DateField(label=_("Day"), widget=DateInput())
     starts = forms.TimeField(label=_("From"), widget=TimeInput())
     ends = forms.TimeField(label=_("To"), widget=TimeInput())
-    bay = forms.ModelChoiceField(
+    bay = BayField(
         label=_("Bay"), queryset=Bay.objects.filter(in_use=True), empty_label=_("choose")
     )
     technician = forms.ModelChoiceField(
@@ -35,11 +42,9 @@ class BookingForm(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         technicians = User.objects.filter(is_active=True)
-        self.fields["technician"].queryset = technicians.filter(
+        field_of(self, "technician", forms.ModelChoiceField).queryset = technicians.filter(
             role__in=[Role.TECHNICIAN, Role.MANAGER]
         )
-        bay = self.fields["bay"]
-        bay.label_from_instance = _bay_label
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -47,10 +52,6 @@ class BookingForm(forms.Form):
             data["starts_at"] = _moment(data["day"], data["starts"])
             data["ends_at"] = _moment(data["day"], data["ends"])
         return data
-
-
-def _bay_label(bay: Bay) -> str:
-    return _("{bay} (rack)").format(bay=bay.name) if bay.has_rack else bay.name
 
 
 def _moment(day: dt.date, time: dt.time) -> dt.datetime:

@@ -78,7 +78,7 @@ def booking_make(
 ) -> Booking:
     """Book one block of time, and move the order to *booked* with its first block.
 
-    Raises Refused with the field at fault, GateClosed when the room check stands in the way.
+    Raises Refused with the field at fault, GateClosed when a check closes the gate.
     """
     if not by.may_write_orders:
         raise NotYours(_("Only a service writer can book."))

@@ -6,7 +6,7 @@ import datetime as dt
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -20,12 +20,12 @@ from shop.models import Booking
 from shop.orders.services.access import order_or_404
 from shop.orders.services.gates import GateClosed, gates_ask
 from shop.site.refusals import Refused, refuse
-from shop.site.view_helpers import posted, render_page, role_required
+from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
+def booking_new(request: StaffRequest, pk: int) -> HttpResponse:
     """Book a block; the day's sheet stands beside the form, so that free time can be seen."""
     order = order_or_404(pk)
     day = _day_of(request.GET.get("day", "")) or timezone.localdate() + dt.timedelta(days=1)
@@ -64,7 +64,7 @@ def _day_of(text: str) -> dt.date | None:
 
 @role_required("writer")
 @require_POST
-def booking_cancel(request: HttpRequest, pk: int) -> HttpResponse:
+def booking_cancel(request: StaffRequest, pk: int) -> HttpResponse:
     booking = get_object_or_404(Booking.objects.select_related("order", "bay"), pk=pk)
     try:
         order = do_cancel(booking=booking, by=request.user)
@@ -77,7 +77,7 @@ def booking_cancel(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_GET
-def day_sheet(request: HttpRequest, date: str = "") -> HttpResponse:
+def day_sheet(request: StaffRequest, date: str = "") -> HttpResponse:
     """What is booked on a day, bay by bay."""
     day = _day_of(date) if date else timezone.localdate()
     if day is None or not 2000 <= day.year <= 2100:

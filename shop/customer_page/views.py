@@ -20,7 +20,7 @@ from shop.orders.services.access import order_or_404
 from shop.orders.services.service_intervals import intervals_of
 from shop.sheet.services import sheet_response
 from shop.site.refusals import Refused, refuse
-from shop.site.view_helpers import customer_token, posted, render_page, role_required
+from shop.site.view_helpers import StaffRequest, customer_token, posted, render_page, role_required
 
 WORDS = {
     State.ENQUIRY: _("We have your request and are working out what fits and what it costs."),
@@ -100,7 +100,7 @@ def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, A
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def quote_sign(request: HttpRequest, pk: int) -> HttpResponse:
+def quote_sign(request: StaffRequest, pk: int) -> HttpResponse:
     """The customer signs the latest quote here, on the shop's own screen."""
     order = order_or_404(pk)
     quote = quote_latest(order)

@@ -1,7 +1,7 @@
 """The invented shop of the demonstration: people, cars, parts and orders in every state.
 
 ``build(stage)`` puts all that the other apps need into ``stage`` by name: ``users``, ``bays``,
-``customers``, ``patterns``, ``vehicles``, ``parts`` and ``orders``. Rows in later states are put
+``customers``, ``car_models``, ``vehicles``, ``parts`` and ``orders``. Rows in later states are put
 there directly, with the log that they would have.
 """
 

@@ -29,7 +29,7 @@ from shop.models import (
     WaitingFor,
     WorkOrder,
 )
-from shop.money.services import frozen_lines
+from shop.money.services import quote_document
 from shop.orders.services.changes import order_number_next
 from shop.orders.services.torques import torques_due
 from shop.values.amounts import totals_of
@@ -104,17 +104,7 @@ def _quoted(stage: Stage, order: WorkOrder, at: dt.datetime, *, signed: bool) ->
         currency="EUR",
         sent_at=at,
         sent_by=stage["users"]["writer"],
-        document={
-            "lines": frozen_lines(order),
-            "net": str(totals.net),
-            "tax": str(totals.tax),
-            "total": str(totals.total),
-            "shares": [
-                {"rate": str(s.rate), "net": str(s.net), "tax": str(s.tax)} for s in totals.shares
-            ],
-            "checks": [],
-            "currency": "EUR",
-        },
+        document=quote_document(order, "EUR"),
     )
     _log(stage, order, "writer", f"Quote {quote.number} sent", at, f"{quote.total} EUR")
     if signed:
@@ -140,7 +130,7 @@ def _booked(stage: Stage, order: WorkOrder, bay: str, start: dt.datetime, hours:
 
 
 def story(stage: Stage) -> None:
-    """The wish that sounds easy: wide wheels, and camber from the cheapest part."""
+    """The request that sounds easy: wide wheels, and camber from the cheapest part."""
     order = _order(
         stage,
         "story",
@@ -202,7 +192,7 @@ def handed_over(stage: Stage) -> None:
         lock_right="quiet",
         dip="quiet",
         loaded="not_done",
-        notes="No load: nobody to sit in the back.",
+        notes="Not loaded: no passenger for the back seat.",
     )
     ContactMark.objects.create(road_test=test, corner="LR", place="fender lip", gap_mm=7.5)
     ContactMark.objects.create(road_test=test, corner="RR", place="fender lip", gap_mm=8.0)
@@ -251,7 +241,7 @@ def survey_visit(stage: Stage) -> None:
         2,
         kind=OrderKind.SURVEY_VISIT,
         first_order=stage["orders"]["unmeasured"],
-        request_text="Measure the car, so that its room is known.",
+        request_text="Measure the car for clearance checks.",
         moves_wheel_or_height=False,
         state=State.BOOKED,
     )

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 # Lowest role that may go on.
 WRITER = "writer"
 MANAGER = "manager"
-NOBODY = "nobody"
+NO_ROLE = "no role"
 
 #: The rule for each result: who may go on, and whether the customer signs first.
 RULES: Mapping[GateResult, tuple[str, bool]] = {
@@ -25,8 +25,8 @@ RULES: Mapping[GateResult, tuple[str, bool]] = {
     GateResult.CONTACT: (MANAGER, True),
     GateResult.OUT_OF_REACH: (MANAGER, True),
     GateResult.UNMEASURED: (MANAGER, True),
-    GateResult.STALE: (NOBODY, False),
-    GateResult.NOT_CHECKED: (NOBODY, False),
+    GateResult.STALE: (NO_ROLE, False),
+    GateResult.NOT_CHECKED: (NO_ROLE, False),
     GateResult.PASSES: (WRITER, False),
     GateResult.FAILS: (MANAGER, True),
     GateResult.CANNOT_SAY: (WRITER, False),
@@ -59,5 +59,5 @@ class GateAnswer:
     )
 
     def said_to(self, speech: Speech) -> str:
-        """The sentence for this reader; as it stands where nobody has other words for it."""
+        """The sentence for this reader; unchanged where the gate has no other words for it."""
         return self.spoken(speech) if self.spoken else speech.may_say(self.sentence)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import ast
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
@@ -47,7 +47,8 @@ class Call:
     context: int | None = None
 
 
-#: Django's calls, their lazy twins apart, those of ``Speech``, and the list of cautions.
+#: Django's calls, their lazy twins apart, those of ``Speech`` and of the catalogues of messages,
+#: and the list of cautions.
 CALLS: Mapping[str, Call] = {
     "_": Call(),
     "N_": Call(),
@@ -59,14 +60,9 @@ CALLS: Mapping[str, Call] = {
     "say": Call(),
     "say_many": Call(many=1),
     "say_in": Call(1, context=0),
+    "sentence": Call(),
+    "plural": Call(many=1),
     "_caution": Call(),
-}
-#: Calls of the engine, which knows no gettext, each of whose literals at these places is a message.
-ENGINE_CALLS: Mapping[str, tuple[int, ...]] = {
-    "rule_of": (0, 1, 2),
-    "judged": (1,),
-    "unknown": (0, 1, 2, 3),
-    "absent": (0,),
 }
 APPS = ("shop", "alignment", "fitment")
 IN_TEMPLATES = re.compile(
@@ -75,24 +71,45 @@ IN_TEMPLATES = re.compile(
 )
 
 
-def gathered(root: Path | None = None) -> dict[tuple[str, str], Message]:
-    """Every message of the sources below ``root`` by its key."""
+#: Pages that the staff alone reads. Their sentences may wait for a translation and are shown in
+#: English until then; all others have to be whole in every language.
+STAFF_PAGES = re.compile(
+    r"templates/(fitment|alignment)/(?!panels/customer_)"
+    r"|fitment/(tryout|surveys|catalogue|fields|learning)/"
+    r"|fitment/(clearance|mounting)/\w*(views|forms|guides|guide_records|present_car)\.py"
+    r"|alignment/(plans|visits|targets|adjustments|history|fields)/(?!.*sheet\.py)"
+)
+
+
+def gathered(
+    root: Path | None = None, reads: Callable[[str], bool] = lambda name: True
+) -> dict[tuple[str, str], Message]:
+    """Every message of the sources below ``root`` by its key.
+
+    ``reads`` says of a file, by its name below ``root``, whether it is read.
+    """
     root = root or Path(settings.BASE_DIR)
     found: dict[tuple[str, str], Message] = {}
-    for message in _all(root):
+    for message in _all(root, reads):
         known = found.get(message.key)
         if known is None or not known.many:
             found[message.key] = message
     return found
 
 
-def _all(root: Path) -> Iterator[Message]:
+def for_customers() -> dict[tuple[str, str], Message]:
+    """The messages that customers may read: all but those of the staff's pages alone."""
+    return gathered(reads=lambda name: not STAFF_PAGES.match(name))
+
+
+def _all(root: Path, reads: Callable[[str], bool]) -> Iterator[Message]:
     for app in APPS:
         for path in sorted((root / app).rglob("*.py")):
-            if "migrations" not in path.parts:
+            if "migrations" not in path.parts and reads(path.relative_to(root).as_posix()):
                 yield from in_python(path.read_text(encoding="utf-8"))
     for path in sorted((root / "templates").rglob("*.html")):
-        yield from in_template(path.read_text(encoding="utf-8"))
+        if reads(path.relative_to(root).as_posix()):
+            yield from in_template(path.read_text(encoding="utf-8"))
 
 
 def in_python(source: str) -> Iterator[Message]:
@@ -104,12 +121,6 @@ def in_python(source: str) -> Iterator[Message]:
         call = CALLS.get(name.removesuffix("_lazy"))
         if call is not None and len(node.args) > call.text:
             yield from _messages(node, call)
-        for place in ENGINE_CALLS.get(name, ()):
-            yield from map(Message, _literals(node, place))
-        if name == "unknown":
-            for keyword in node.keywords:
-                if keyword.arg == "sentence":
-                    yield from map(Message, _texts(keyword.value))
 
 
 def in_template(source: str) -> Iterator[Message]:

@@ -1,7 +1,7 @@
 """How one reader is spoken to: language, and numbers in the units that they asked for.
 
 Numbers use the minus sign U+2212, as everywhere. Lengths come in as millimetres and angles as
-degrees, whatever they are shown in.
+degrees, in any unit shown.
 """
 
 from __future__ import annotations
@@ -20,21 +20,18 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext, ngettext, pgettext
 
 from common.units import MM_PER_INCH
-from shop.languages import dates
+from shop.languages import dates, formatting
+from shop.languages.formatting import NOT_READ
 
 if TYPE_CHECKING:
     from shop.models import Customer, WorkOrder
 
-MINUS = "\N{MINUS SIGN}"
-NOTHING = "\N{EN DASH}"
-NARROW_SPACE = "\N{NARROW NO-BREAK SPACE}"
 KM_PER_MILE = 1.609344
 NM_PER_LB_FT = 1.3558179483
 BAR_PER_PSI = 0.0689475729
 FT_PER_MI_OF_M_PER_KM = 5.28
 MILLIMETRES, INCHES = "mm", "in"
 DECIMAL, MINUTES = "decimal", "minutes"
-SYMBOLS = {"EUR": "€", "GBP": "£", "USD": "$"}
 
 
 @dataclass(frozen=True)
@@ -105,19 +102,19 @@ class Speech:
 
     # Words
 
-    def say(self, text: str | Promise, **values: object) -> str:
+    def say(self, text: str | Promise, /, **values: object) -> str:
         """The sentence in this language, with ``values`` put into its braces."""
         with self.active():
             said = str(text) if isinstance(text, Promise) else gettext(text)
         return said.format(**values) if values else said
 
-    def say_in(self, context: str, text: str, **values: object) -> str:
+    def say_in(self, context: str, text: str, /, **values: object) -> str:
         """The same for a word that means several things; ``context`` tells which."""
         with self.active():
             said = pgettext(context, text)
         return said.format(**values) if values else said
 
-    def say_many(self, one: str, many: str, count: int, **values: object) -> str:
+    def say_many(self, one: str, many: str, count: int, /, **values: object) -> str:
         """The form of a sentence that goes with ``count``, which is put into its braces, too."""
         with self.active():
             said = ngettext(one, many, count)
@@ -145,16 +142,11 @@ class Speech:
 
     def number(self, value: float | Decimal, places: int, *, signed: bool = False) -> str:
         """With this language's decimal mark; a rounded zero carries no sign."""
-        rounded = f"{abs(value):.{places}f}"
-        sign = ""
-        if float(rounded):
-            sign = MINUS if value < 0 else "+" if signed else ""
-        return sign + rounded.replace(".", self.language.point)
+        return formatting.number(value, places, signed=signed, point=self.language.point)
 
-    def plain(self, value: float | Decimal) -> str:
+    def plain(self, value: float | Decimal, *, signed: bool = False) -> str:
         """As short as the number can be written."""
-        text = f"{value:g}" if isinstance(value, float | int) else f"{value.normalize():f}"
-        return text.replace("-", MINUS).replace(".", self.language.point)
+        return formatting.plain(value, signed=signed, point=self.language.point)
 
     @property
     def angle_unit(self) -> str:
@@ -172,12 +164,10 @@ class Speech:
     def bare_angle(self, deg: float | None, *, signed: bool = True) -> str:
         """For a column whose head names the unit: ``−1.62`` or ``−1°37′``."""
         if deg is None:
-            return NOTHING
+            return NOT_READ
         if self.angles == DECIMAL:
             return self.number(deg, 2, signed=signed)
-        total = round(abs(deg) * 60)
-        sign = "" if not total else MINUS if deg < 0 else "+" if signed else ""
-        return f"{sign}{total // 60}°{total % 60:02d}′"
+        return formatting.minutes(deg, signed=signed)
 
     def angle(self, deg: float | None, *, signed: bool = True) -> str:
         """``−1.62°`` or ``−1°37′``."""
@@ -187,7 +177,7 @@ class Speech:
     def bare_length(self, mm: float | None, places: int = 1, *, signed: bool = False) -> str:
         """``places`` are those of the millimetres; inches get two more, and at least two."""
         if mm is None:
-            return NOTHING
+            return NOT_READ
         if self.lengths == INCHES:
             return self.number(mm / MM_PER_INCH, max(places + 1, 2), signed=signed)
         return self.number(mm, places, signed=signed)
@@ -199,12 +189,9 @@ class Speech:
 
     # Other units of those who think in inches
 
-    def _whole(self, value: float) -> str:
-        return f"{round(value):,}".replace(",", NARROW_SPACE)
-
     def bare_distance(self, km: float) -> str:
         """Whole kilometres or miles, the thousands apart."""
-        return self._whole(km / KM_PER_MILE if self.lengths == INCHES else km)
+        return self.number(km / KM_PER_MILE if self.lengths == INCHES else km, 0)
 
     @property
     def distance_unit(self) -> str:
@@ -253,14 +240,8 @@ class Speech:
 
     def money(self, value: object, currency: str) -> str:
         """``€1 234.50``, ``1 234,50 €``."""
-        amount = Decimal(str(value))
-        digits = f"{abs(amount):,.2f}".replace(",", NARROW_SPACE).replace(".", self.language.point)
-        symbol = SYMBOLS.get(currency)
-        if symbol is None:
-            shown = f"{currency}{NARROW_SPACE}{digits}"
-        else:
-            shown = self.say_in("money", "{symbol}{digits}", symbol=symbol, digits=digits)
-        return MINUS + shown if amount < 0 else shown
+        form = self.say_in("money", "{symbol}{digits}")
+        return formatting.money(value, currency, point=self.language.point, form=form)
 
     # Time, in the shop's zone
 

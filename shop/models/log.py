@@ -14,7 +14,7 @@ from shop.models.words import one_of, word_choices
 
 
 class GateOverride(models.Model):
-    """A manager's "go on all the same", good for one digest and no other.
+    """A manager's override of a gate, valid for one digest only.
 
     ``said`` is the sentence in the customer's words as they were on the day; empty where those
     are the record's own.

@@ -1,4 +1,4 @@
-"""What a pattern asks of the wheels and tyres that are mounted on it."""
+"""What a car model requires of its wheels and tyres."""
 
 from __future__ import annotations
 

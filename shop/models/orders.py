@@ -88,7 +88,7 @@ class WorkOrderQuerySet(SearchedQuerySet["WorkOrder"]):
 
 
 class WorkOrder(models.Model):
-    """One job on one car, from the wish to the hand-over.
+    """One job on one car, from the request to the hand-over.
 
     Its ``state`` changes only through :func:`shop.orders.services.states.order_move`.
     """
@@ -167,7 +167,7 @@ class WorkOrder(models.Model):
 
     @property
     def needs_check(self) -> bool:
-        """Whether the room has to be known before parts are ordered and the job is booked."""
+        """Whether clearance has to be checked before parts are ordered and the job is booked."""
         return self.kind != OrderKind.SURVEY_VISIT and self.moves_wheel_or_height
 
     @property
@@ -273,8 +273,9 @@ class Line(Translated):
 class Quote(models.Model):
     """What was offered, frozen on the day it was sent: later changes of lines do not reach it.
 
-    ``document`` holds the lines, the totals and what the room check said, as plain JSON with
-    decimals as text. ``gate_warning`` is the sentence that the customer is warned with.
+    ``document`` holds the lines, the totals and what the clearance check said, as plain JSON with
+    decimals as text. ``gate_warning`` is what the customer was warned with, in their language of
+    the day.
     """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="quotes")
@@ -321,10 +322,3 @@ class Authorisation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.name}, {self.amount}"
-
-    @property
-    def sentence_said(self) -> str:
-        """What was signed under, as the letter said it in the customer's language."""
-        if self.signed_sentence and self.signed_sentence == self.quote.gate_warning:
-            return str(self.quote.document["warning_said"] or self.signed_sentence)
-        return self.signed_sentence

@@ -23,7 +23,7 @@ class Role(models.TextChoices):
 
 
 class User(AbstractUser):
-    """Somebody who signs in. A superuser counts as a manager."""
+    """A user who signs in. A superuser counts as a manager."""
 
     role = models.CharField(_("role"), max_length=12, choices=Role.choices, default=Role.TECHNICIAN)
     display_name = models.CharField(_("display name"), max_length=80, blank=True)

@@ -12,13 +12,12 @@ Document = dict[str, Any]
 def _whole_letter(quote: Document) -> Document:
     """Version 1 left out what a letter did not have: findings, the class's rules, other words.
 
-    Notes then came without saying whether fender lips are rolled.
+    Notes then came without saying whether arch lips are rolled.
     """
     return {
         "use": "",
         "class_rules": "",
         "language": "en",
-        "warning_said": "",
         "class_rules_said": "",
         "class_findings": [],
         **quote,

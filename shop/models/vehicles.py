@@ -1,4 +1,4 @@
-"""Vehicles, the patterns that they are built to, and the parts that go on them."""
+"""Vehicles, their car models, and parts."""
 
 from __future__ import annotations
 
@@ -23,9 +23,9 @@ class CarModelQuerySet(SearchedQuerySet["CarModel"]):
 
 
 class CarModel(MountingNeeds):
-    """One body with one suspension, whoever built it.
+    """One body with one suspension.
 
-    What is measured on one car of a pattern serves every other car of it.
+    What is measured on one car of the model serves every other.
     Lengths in millimetres, torque in newton metres.
     """
 

@@ -57,7 +57,7 @@ class InstalledPart(models.Model):
 
 
 class TorqueSign(models.Model):
-    """Somebody's word that a fastener was tightened to a figure (N·m), and with what."""
+    """A signature that a fastener was tightened to a figure (N·m), and with which tool."""
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="torques")
     what = models.CharField(max_length=200)
@@ -155,7 +155,7 @@ class Happens(models.TextChoices):
 
 
 def comeback_photo_path(comeback: Comeback, filename: str) -> str:
-    """A name that nobody can guess; nothing of the uploaded name is kept but its type."""
+    """A name that cannot be guessed; nothing of the uploaded name is kept but its type."""
     extension = filename.rsplit(".", 1)[-1] if "." in filename else "bin"
     return f"comebacks/{secrets.token_hex(16)}.{extension}"
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from decimal import Decimal
-from typing import Any, ClassVar
+from typing import Any, ClassVar, cast
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import Line, LineKind, Part, ShopSettings, WorkOrder
 from shop.models.texts import other_languages
-from shop.site.fields import CommaDecimalField
+from shop.site.fields import CommaDecimalField, field_of
 from shop.site.text_fields import add_texts, take_texts
 
 
@@ -55,7 +55,7 @@ class LineForm(forms.ModelForm):
         self.languages = languages
         for name, label in self.LABELS.items():
             self.fields[name].label = label
-        self.fields["part"].empty_label = _("none")
+        field_of(self, "part", forms.ModelChoiceField).empty_label = _("none")
         told = add_texts(self, ["description"], languages)
         self.order_fields(["kind", "part", "description", *told])
 
@@ -119,7 +119,7 @@ def line_formset(order: WorkOrder, shop: ShopSettings, data: Any = None) -> Line
     for form in rows.forms:
         form.fields["part"].widget.choices = choices
         form.fields["DELETE"].label = _("Remove")
-    return rows
+    return cast(LineFormSet, rows)
 
 
 class QuoteForm(forms.Form):

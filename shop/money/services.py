@@ -28,7 +28,7 @@ from shop.models import (
 )
 from shop.orders.services.cautions import class_caution
 from shop.orders.services.class_rules import findings_sentence, rules_judged
-from shop.orders.services.gates import GateVerdict, gates_ask
+from shop.orders.services.gates import gates_ask
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock, order_move
 from shop.site.refusals import NotYours, Refused
@@ -77,7 +77,21 @@ def lines_differ(order: WorkOrder) -> bool:
     return quote is not None and quote.document["lines"] != frozen_lines(order)
 
 
-def _document(order: WorkOrder, currency: str, checks: list[dict[str, Any]]) -> dict[str, Any]:
+def quote_document(
+    order: WorkOrder,
+    currency: str,
+    *,
+    language: str = "en",
+    checks: Sequence[dict[str, Any]] = (),
+    class_rules_said: str = "",
+    class_findings: Sequence[dict[str, str]] = (),
+    notes: Sequence[dict[str, Any]] = (),
+) -> dict[str, Any]:
+    """What a quote freezes, in today's shape: the order's lines and totals, and what is told.
+
+    ``checks`` are the gates' answers, ``notes`` those of other apps; ``language`` is the one in
+    which all of it was written.
+    """
     totals = totals_of(order.lines.all())
     return {
         "lines": frozen_lines(order),
@@ -88,9 +102,13 @@ def _document(order: WorkOrder, currency: str, checks: list[dict[str, Any]]) -> 
             {"rate": str(s.rate), "net": str(s.net), "tax": str(s.tax)} for s in totals.shares
         ],
         "currency": currency,
-        "checks": checks,
+        "checks": list(checks),
         "use": order.use,
         "class_rules": order.class_rules,
+        "language": language,
+        "class_rules_said": class_rules_said,
+        "class_findings": list(class_findings),
+        "notes": list(notes),
     }
 
 
@@ -151,8 +169,16 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         for v in verdicts
     ]
     shop = ShopSettings.load()
-    document = _document(row, shop.currency, checks) | _said(row, verdicts)
-    document["notes"] = [note for tell in QUOTE_NOTES for note in tell(row)]
+    record, findings = row.class_record, rules_judged(row, speech)
+    document = quote_document(
+        row,
+        shop.currency,
+        language=speech.language.code,
+        checks=checks,
+        class_rules_said=findings_sentence(record, findings, speech) if record and findings else "",
+        class_findings=[finding.as_document() for finding in findings],
+        notes=[note for tell in QUOTE_NOTES for note in tell(row)],
+    )
     _forget_ordered_parts(row, document, by)
     quote = Quote.objects.create(
         order=row,
@@ -160,7 +186,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         document=document,
         total=Decimal(document["total"]),
         currency=shop.currency,
-        gate_warning="\n".join(v.answer.sentence for v in verdicts if v.is_warning),
+        gate_warning="\n".join(v.answer.said_to(speech_of(row)) for v in verdicts if v.is_warning),
         signature_needed=any(v.needs_signature for v in verdicts),
         class_caution=class_caution(row, speech=speech),
         note=note.strip(),
@@ -176,25 +202,6 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         order_move(order=row, to=State.QUOTED, by=by)
     order.state, order.state_since = row.state, row.state_since
     return quote
-
-
-def _said(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> dict[str, Any]:
-    """What the letter tells in the customer's own language, as it was told on the day.
-
-    The sentence that is signed stays the gate's; a customer of another language reads it in
-    theirs above it. What the class's rules come to stands in a sentence and a list.
-    """
-    speech = speech_of(order)
-    warnings = [verdict.answer for verdict in verdicts if verdict.is_warning]
-    told = "\n".join(answer.said_to(speech) for answer in warnings)
-    record, findings = order.class_record, rules_judged(order, speech)
-    rules = findings_sentence(record, findings, speech) if record and findings else ""
-    return {
-        "language": speech.language.code,
-        "warning_said": told if told != "\n".join(a.sentence for a in warnings) else "",
-        "class_rules_said": rules,
-        "class_findings": [finding.as_document() for finding in findings],
-    }
 
 
 def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) -> None:
@@ -230,7 +237,7 @@ def quote_authorise(
     """Take the customer's yes: name, amount and time are frozen, and the order is agreed.
 
     ``amount`` is what the page showed; another amount than the quote's is refused, so that
-    nobody signs for a sum that they did not see. ``by`` is the member of staff who saw the
+    the sum signed for is the sum shown. ``by`` is the member of staff who saw the
     signature, None on the customer's own link.
     """
     order = order_lock(quote.order)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
@@ -18,13 +18,13 @@ from shop.orders.services.cautions import class_caution
 from shop.orders.services.class_rules import class_context
 from shop.orders.services.gates import gates_ask
 from shop.site.refusals import Refused, refuse
-from shop.site.view_helpers import posted, render_page, role_required
+from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 from shop.values.amounts import totals_of
 
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def order_lines(request: HttpRequest, pk: int) -> HttpResponse:
+def order_lines(request: StaffRequest, pk: int) -> HttpResponse:
     """All lines on one page, with empty rows below for more."""
     order = order_or_404(pk)
     shop = ShopSettings.load()
@@ -51,7 +51,7 @@ def order_lines(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
+def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
     """Look at what would be sent, then freeze it."""
     order = order_or_404(pk)
     form = QuoteForm(posted(request))
@@ -83,7 +83,7 @@ def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_GET
-def quote(request: HttpRequest, pk: int) -> HttpResponse:
+def quote(request: StaffRequest, pk: int) -> HttpResponse:
     """The letter as it was frozen."""
     quotes = Quote.objects.select_related(
         "order__customer", "order__vehicle", "sent_by", "authorisation"

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.http import HttpRequest
-
 from common.verdicts import GateResult
 from shop.calendar.services import may_be_booked
 from shop.extensions.panels import rendered
@@ -21,6 +19,7 @@ from shop.orders.services.next_step import next_act
 from shop.orders.services.states import Move, moves_from
 from shop.orders.services.torques import torques_due
 from shop.site.page_cache import looking
+from shop.site.view_helpers import StaffRequest
 from shop.values.amounts import totals_of
 from shop.work.services import WORK_STATES
 
@@ -38,7 +37,7 @@ def side_moves(order: WorkOrder, moves: list[Move]) -> list[Move]:
 
 
 @looking()
-def order_page_context(request: HttpRequest, order: WorkOrder) -> dict[str, Any]:
+def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any]:
     """Everything that templates/shop/order.html needs."""
     lines = list(order.lines.select_related("part"))
     quotes = list(order.quotes.select_related("authorisation", "sent_by"))

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.views.decorators.http import require_GET
 
 from shop.order_page.page import order_page_context
 from shop.orders.services.access import order_or_404
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
 @role_required()
 @require_GET
-def order(request: HttpRequest, pk: int) -> HttpResponse:
+def order(request: StaffRequest, pk: int) -> HttpResponse:
     context = order_page_context(request, order_or_404(pk))
     return render_page(request, "shop/order.html", context)

@@ -1,4 +1,4 @@
-"""Forms of a work order: the wish, the lines, the signature, the booking."""
+"""Forms of a work order: the request, notes, waiting, the override."""
 
 from __future__ import annotations
 
@@ -8,10 +8,11 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import OrderKind, WaitingFor, WorkOrder
+from shop.site.fields import field_of
 
 
 class OrderForm(forms.ModelForm):
-    """The wish of one customer for one vehicle, in the order in which people tell it."""
+    """The request of one customer for one vehicle."""
 
     fieldsets: ClassVar = [
         (_("Request"), ["kind", "request_text", "use", "class_rules", "class_record"]),
@@ -33,8 +34,10 @@ class OrderForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["class_record"].empty_label = _("none, or not recorded")
-        kind = self.fields["kind"]
+        field_of(self, "class_record", forms.ModelChoiceField).empty_label = _(
+            "none, or not recorded"
+        )
+        kind = field_of(self, "kind", forms.ChoiceField)
         kept = {OrderKind.COMEBACK} if self.instance.kind == OrderKind.COMEBACK else set()
         if kept:
             del self.fields["kind"]

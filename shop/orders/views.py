@@ -21,14 +21,15 @@ from shop.orders.services.states import move_between
 from shop.orders.services.states import order_move as do_move
 from shop.site.forms import MoveForm
 from shop.site.refusals import Refused, refuse
-from shop.site.view_helpers import page_of, posted, render_page, role_required
+from shop.site.view_helpers import StaffRequest, page_of, posted, render_page, role_required
 
 
 @role_required()
 @require_GET
-def home(request: HttpRequest) -> HttpResponse:
+def home(request: StaffRequest) -> HttpResponse:
     """Open orders by date, each with its next act in words."""
-    orders = with_next_words(for_list(WorkOrder.objects.open()))
+    # Any: the rows carry the annotations of for_list, which no model declares.
+    orders: list[Any] = with_next_words(for_list(WorkOrder.objects.open()))
     for order in orders:
         booked = order.next_start if order.state == State.BOOKED else None
         order.due = booked or order.state_since
@@ -39,7 +40,7 @@ def home(request: HttpRequest) -> HttpResponse:
 
 @role_required()
 @require_GET
-def order_list(request: HttpRequest) -> HttpResponse:
+def order_list(request: StaffRequest) -> HttpResponse:
     """Every order, newest first, with a search and a choice of state."""
     words = request.GET.get("q", "").strip()
     state = request.GET.get("state", "")
@@ -54,8 +55,8 @@ def order_list(request: HttpRequest) -> HttpResponse:
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def order_new(request: HttpRequest) -> HttpResponse:
-    """Choose a vehicle first, then write down the wish."""
+def order_new(request: StaffRequest) -> HttpResponse:
+    """Choose a vehicle first, then enter the request."""
     vehicles = Vehicle.objects.select_related("customer", "car_model")
     chosen = request.GET.get("vehicle", "")
     if not chosen.isdigit():
@@ -105,7 +106,7 @@ def _first_order(request: HttpRequest, vehicle: Vehicle) -> WorkOrder | None:
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def order_edit(request: StaffRequest, pk: int) -> HttpResponse:
     order = order_or_404(pk)
     form = OrderForm(posted(request), instance=WorkOrder.objects.get(pk=pk))
     if request.method == "POST" and form.is_valid():
@@ -122,7 +123,7 @@ def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_http_methods(["GET", "POST"])
-def order_move(request: HttpRequest, pk: int) -> HttpResponse:
+def order_move(request: StaffRequest, pk: int) -> HttpResponse:
     """Move an order; a move that wants a reason asks for it on a page of its own."""
     order = order_or_404(pk)
     to = request.POST.get("to") or request.GET.get("to", "")
@@ -146,7 +147,7 @@ def order_move(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def order_wait_view(request: HttpRequest, pk: int) -> HttpResponse:
+def order_wait_view(request: StaffRequest, pk: int) -> HttpResponse:
     """Say what an order waits for."""
     order = order_or_404(pk)
     form = WaitForm(posted(request), initial={"waiting_for": ""})
@@ -162,7 +163,7 @@ def order_wait_view(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def order_notes(request: HttpRequest, pk: int) -> HttpResponse:
+def order_notes(request: StaffRequest, pk: int) -> HttpResponse:
     order = order_or_404(pk)
     form = NotesForm(posted(request), initial={"technician_notes": order.technician_notes})
     if request.method == "POST" and form.is_valid():
@@ -174,7 +175,7 @@ def order_notes(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("manager")
 @require_http_methods(["GET", "POST"])
-def gate_override(request: HttpRequest, pk: int) -> HttpResponse:
+def gate_override(request: StaffRequest, pk: int) -> HttpResponse:
     """A manager decides, with a reason, on the very answer that the page shows."""
     order = order_or_404(pk)
     verdict = next((v for v in gates_ask(order) if v.wants_override), None)
@@ -188,7 +189,7 @@ def gate_override(request: HttpRequest, pk: int) -> HttpResponse:
             do_override(order=order, by=request.user, **form.cleaned_data)
         except Refused as refused:
             refuse(form, refused)
-            form.data = {**form.data.dict(), "digest": digest}
+            form.data = {**request.POST.dict(), "digest": digest}
         else:
             messages.success(request, _("Override recorded."))
             return redirect(order)

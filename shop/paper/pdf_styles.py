@@ -106,7 +106,7 @@ def width_of(styles: Mapping[str, Any]) -> float:
 
 
 def text(words: object, style: ParagraphStyle) -> Paragraph:
-    """A paragraph of plain text: whatever was typed is escaped, line breaks are kept."""
+    """A paragraph of plain text: typed text is escaped, line breaks are kept."""
     return Paragraph(escape(str(words)).replace("\n", "<br/>"), style)
 
 

@@ -7,8 +7,8 @@ from typing import Any
 from django import forms
 from django.contrib import messages
 from django.contrib.auth import views as auth_views
-from django.contrib.auth.forms import AuthenticationForm
-from django.http import HttpRequest, HttpResponse
+from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
+from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse_lazy
 from django.utils.translation import gettext as _
@@ -17,8 +17,9 @@ from django.views.decorators.http import require_http_methods
 
 from shop.models import User
 from shop.models.texts import language_choices
+from shop.site.fields import field_of
 from shop.site.reader import reader_language
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
 class SignInForm(AuthenticationForm):
@@ -54,7 +55,7 @@ class AccountForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        field = self.fields["language"]
+        field = field_of(self, "language", forms.TypedChoiceField)
         field.choices = [(self.BROWSER, _("as the browser requests")), *language_choices()]
         field.coerce = lambda chosen: "" if chosen == self.BROWSER else chosen
         self.initial["language"] = self.instance.language or self.BROWSER
@@ -62,7 +63,7 @@ class AccountForm(forms.ModelForm):
 
 @role_required()
 @require_http_methods(["GET", "POST"])
-def account(request: HttpRequest) -> HttpResponse:
+def account(request: StaffRequest) -> HttpResponse:
     """One's own account: the language of the pages, and the way to a new password."""
     form = AccountForm(request.POST or None, instance=request.user)
     if request.method == "POST" and form.is_valid():
@@ -77,6 +78,6 @@ class ChangePassword(auth_views.PasswordChangeView):
     template_name = "accounts/password.html"
     success_url = reverse_lazy("account")
 
-    def form_valid(self, form: forms.BaseForm) -> HttpResponse:
+    def form_valid(self, form: PasswordChangeForm) -> HttpResponse:
         messages.success(self.request, _("Your password was changed."))
         return super().form_valid(form)

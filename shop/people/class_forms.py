@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import Any, ClassVar, cast
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import BARRED, ClassRecord, ClassRule, PartKind, RuleKind
 from shop.models.vehicles import ADJUSTERS
-from shop.site.fields import CommaFloatField, DateInput
+from shop.site.fields import CommaFloatField, DateInput, field_of
 
 
 class ClassRecordForm(forms.ModelForm):
@@ -50,7 +50,7 @@ class ClassRuleForm(forms.ModelForm):
         for name, label in self.LABELS.items():
             self.fields[name].label = label
             self.fields[name].widget.attrs["aria-label"] = label
-        self.fields["kind"].choices = [("", _("choose")), *RuleKind.choices]
+        field_of(self, "kind", forms.ChoiceField).choices = [("", _("choose")), *RuleKind.choices]
         item = self.instance.item
         self.initial["adjuster"] = item if self.instance.kind == RuleKind.ADJUSTER_BARRED else ""
         self.initial["part"] = item if self.instance.kind == RuleKind.PART_BARRED else ""
@@ -92,7 +92,7 @@ def rule_formset(record: ClassRecord | None, data: Any = None) -> ClassRuleFormS
         ClassRule, form=ClassRuleForm, formset=ClassRuleFormSet, extra=4, can_delete=True
     )
     rules = record.rules.all() if record else ClassRule.objects.none()
-    rows = factory(data, queryset=rules, prefix="rules")
+    rows = cast(ClassRuleFormSet, factory(data, queryset=rules, prefix="rules"))
     for form in rows.forms:
         form.fields["DELETE"].label = _("Remove")
     return rows

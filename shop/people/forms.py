@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import CarModel, Customer, Part, Vehicle
 from shop.models.mounting import MountingNeeds
 from shop.models.texts import other_languages
 from shop.models.vehicles import ADJUSTERS
-from shop.site.fields import CommaDecimalField, CommaFloatField, VinField
+from shop.site.fields import CommaDecimalField, CommaFloatField, VinField, field_of
 from shop.site.text_fields import add_texts, take_texts
 
 
@@ -46,14 +47,14 @@ class VehicleForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["vin"].widget.attrs["autocapitalize"] = "characters"
-        self.fields["car_model"].empty_label = _("not chosen")
+        field_of(self, "car_model", forms.ModelChoiceField).empty_label = _("not chosen")
         self.fields["car_model"].help_text = _(
             "Vehicles with the same body and suspension share a car model and its surveys."
         )
         self.fields["market"].help_text = _("The VIN check digit applies in North America.")
 
 
-#: What a pattern asks of wheels and tyres; ``shop.models.mounting`` says what each is.
+#: What a car model requires of wheels and tyres; ``shop.models.mounting`` says what each is.
 MOUNTING = tuple(field.name for field in MountingNeeds._meta.fields)
 
 
@@ -181,7 +182,7 @@ class PartForm(forms.ModelForm):
         max_length=30,
         help_text=_("Its name in the survey of a five-link corner"),
     )
-    fieldsets: ClassVar = [
+    fieldsets: tuple[tuple[str | Promise, list[str]], ...] = (
         (_("Part"), ["number", "name", "maker", "kind", "axle", "price", "lead"]),
         (_("Function"), ["moves_wheel", "adjuster", "rod", "reach_min", "reach_max"]),
         (
@@ -190,7 +191,7 @@ class PartForm(forms.ModelForm):
         ),
         (_("Damper"), ["bump_mm", "droop_mm", "height_by"]),
         (_("Fitting"), ["torque_nm", "caution"]),
-    ]
+    )
     #: What customers read, in their language where it is given.
     texts = ("name", "caution")
 
@@ -238,7 +239,7 @@ class PartForm(forms.ModelForm):
         )
         self.fields["thread_pitch_mm"].help_text = _("For threaded adjusters, for example 1.5")
         told = add_texts(self, self.texts, other_languages())
-        self.fieldsets = [*self.fieldsets, (_("For customers of another language"), told)]
+        self.fieldsets = (*self.fieldsets, (_("For customers of another language"), told))
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

@@ -10,7 +10,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import Bay, ShopSettings, User
-from shop.site.fields import CommaDecimalField, TimeInput
+from shop.site.fields import CommaDecimalField, TimeInput, field_of
 
 
 class BayForm(forms.ModelForm):
@@ -61,10 +61,13 @@ class ShopForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         zones = sorted(zone for zone in available_timezones() if "/" in zone or zone == "UTC")
-        self.fields["timezone"].choices = [("", _("same as the server")), *((z, z) for z in zones)]
+        field_of(self, "timezone", forms.ChoiceField).choices = [
+            ("", _("same as the server")),
+            *((z, z) for z in zones),
+        ]
 
     def clean_currency(self) -> str:
-        code = self.cleaned_data["currency"].strip().upper()
+        code: str = self.cleaned_data["currency"].strip().upper()
         if len(code) != 3 or not code.isalpha() or not code.isascii():
             raise forms.ValidationError(_("Enter three letters, for example EUR."))
         return code
@@ -120,7 +123,7 @@ class StaffForm(forms.ModelForm):
         return data
 
     def save(self, commit: bool = True) -> User:
-        user = super().save(commit=False)
+        user: User = super().save(commit=False)
         if self.cleaned_data["password"]:
             user.set_password(self.cleaned_data["password"])
         if commit:

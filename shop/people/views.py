@@ -1,4 +1,4 @@
-"""Customers, vehicles, patterns and parts: lists with a search, a page, a form."""
+"""Customers, vehicles, car models and parts: lists with a search, a page, a form."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from shop.extensions.points import CAR_MODEL_PANELS, VEHICLE_PANELS
 from shop.models import CarModel, Corner, Customer, Part, Vehicle
 from shop.orders.services.lists import for_list, with_next_words
 from shop.people.forms import CarModelForm, CustomerForm, PartForm, VehicleForm
-from shop.site.view_helpers import page_of, posted, render_page, role_required
+from shop.site.view_helpers import StaffRequest, page_of, posted, render_page, role_required
 
 FOR_ORDER = "order"
 
@@ -28,7 +28,7 @@ def _words(request: HttpRequest) -> str:
 
 @role_required()
 @require_GET
-def customer_list(request: HttpRequest) -> HttpResponse:
+def customer_list(request: StaffRequest) -> HttpResponse:
     words = _words(request)
     found = Customer.objects.search(words).prefetch_related("vehicles")
     context = {"page": page_of(request, found), "q": words}
@@ -37,7 +37,7 @@ def customer_list(request: HttpRequest) -> HttpResponse:
 
 @role_required()
 @require_GET
-def customer(request: HttpRequest, pk: int) -> HttpResponse:
+def customer(request: StaffRequest, pk: int) -> HttpResponse:
     customer = get_object_or_404(Customer, pk=pk)
     context = {
         "customer": customer,
@@ -49,7 +49,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def customer_new(request: HttpRequest) -> HttpResponse:
+def customer_new(request: StaffRequest) -> HttpResponse:
     """A new customer; on the way to an order the vehicle comes next."""
     form = CustomerForm(posted(request))
     if request.method == "POST" and form.is_valid():
@@ -62,7 +62,7 @@ def customer_new(request: HttpRequest) -> HttpResponse:
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def customer_edit(request: StaffRequest, pk: int) -> HttpResponse:
     customer = get_object_or_404(Customer, pk=pk)
     form = CustomerForm(posted(request), instance=customer)
     if request.method == "POST" and form.is_valid():
@@ -77,7 +77,7 @@ def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_GET
-def vehicle_list(request: HttpRequest) -> HttpResponse:
+def vehicle_list(request: StaffRequest) -> HttpResponse:
     words = _words(request)
     found = Vehicle.objects.search(words)
     page = page_of(request, found.select_related("customer", "car_model"))
@@ -86,7 +86,7 @@ def vehicle_list(request: HttpRequest) -> HttpResponse:
 
 @role_required()
 @require_GET
-def vehicle(request: HttpRequest, pk: int) -> HttpResponse:
+def vehicle(request: StaffRequest, pk: int) -> HttpResponse:
     vehicles = Vehicle.objects.select_related("customer", "car_model")
     vehicle = get_object_or_404(vehicles, pk=pk)
     context = {
@@ -99,7 +99,7 @@ def vehicle(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def vehicle_new(request: HttpRequest) -> HttpResponse:
+def vehicle_new(request: StaffRequest) -> HttpResponse:
     """A new vehicle of a customer, who is named in the address."""
     owner = request.GET.get("customer", "")
     if not owner.isdigit():
@@ -119,7 +119,7 @@ def vehicle_new(request: HttpRequest) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def vehicle_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def vehicle_edit(request: StaffRequest, pk: int) -> HttpResponse:
     vehicles = Vehicle.objects.select_related("customer")
     vehicle = get_object_or_404(vehicles, pk=pk)
     form = VehicleForm(posted(request), instance=vehicle)
@@ -133,12 +133,12 @@ def vehicle_edit(request: HttpRequest, pk: int) -> HttpResponse:
     return render_page(request, "shop/vehicle_form.html", context)
 
 
-# Patterns
+# Car models
 
 
 @role_required()
 @require_GET
-def car_model_list(request: HttpRequest) -> HttpResponse:
+def car_model_list(request: StaffRequest) -> HttpResponse:
     words = _words(request)
     found = CarModel.objects.search(words).prefetch_related("vehicles")
     context = {"page": page_of(request, found), "q": words}
@@ -147,7 +147,7 @@ def car_model_list(request: HttpRequest) -> HttpResponse:
 
 @role_required()
 @require_GET
-def car_model(request: HttpRequest, pk: int) -> HttpResponse:
+def car_model(request: StaffRequest, pk: int) -> HttpResponse:
     car_model = get_object_or_404(CarModel.objects, pk=pk)
     context = {
         "car_model": car_model,
@@ -160,7 +160,7 @@ def car_model(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def car_model_new(request: HttpRequest) -> HttpResponse:
+def car_model_new(request: StaffRequest) -> HttpResponse:
     form = CarModelForm(posted(request))
     if request.method == "POST" and form.is_valid():
         return redirect(form.save())
@@ -169,7 +169,7 @@ def car_model_new(request: HttpRequest) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def car_model_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def car_model_edit(request: StaffRequest, pk: int) -> HttpResponse:
     car_model = get_object_or_404(CarModel, pk=pk)
     form = CarModelForm(posted(request), instance=car_model)
     if request.method == "POST" and form.is_valid():
@@ -184,7 +184,7 @@ def car_model_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_GET
-def part_list(request: HttpRequest) -> HttpResponse:
+def part_list(request: StaffRequest) -> HttpResponse:
     words = _words(request)
     page = page_of(request, Part.objects.search(words))
     return render_page(request, "shop/part_list.html", {"page": page, "q": words})
@@ -192,7 +192,7 @@ def part_list(request: HttpRequest) -> HttpResponse:
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def part_new(request: HttpRequest) -> HttpResponse:
+def part_new(request: StaffRequest) -> HttpResponse:
     form = PartForm(posted(request))
     if request.method == "POST" and form.is_valid():
         part = form.save()
@@ -203,7 +203,7 @@ def part_new(request: HttpRequest) -> HttpResponse:
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def part_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def part_edit(request: StaffRequest, pk: int) -> HttpResponse:
     part = get_object_or_404(Part, pk=pk)
     form = PartForm(posted(request), instance=part)
     if request.method == "POST" and form.is_valid():

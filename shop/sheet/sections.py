@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from shop.models import ShopSettings, WorkOrder
 
 #: What a road test found, inside a sentence.
-TRIED = {
+TRIED: dict[str, str] = {
     Tried.NOT_DONE: _("not done"),
     Tried.QUIET: _("no contact"),
     Tried.TOUCHED: _("contact"),
@@ -94,7 +94,7 @@ def road_test(order: WorkOrder, paper: Paper) -> list[Any]:
     test = order.road_tests.prefetch_related("marks").first()
     if test is None:
         return []
-    tried = {value: say(words) for value, words in TRIED.items()}
+    tried: dict[str, str] = {value: say(words) for value, words in TRIED.items()}
     sentence = say(
         "On {day}. Full lock left: {left}; right: {right}; over a dip: {dip}; loaded: {loaded}.",
         day=speech.day(test.at),
@@ -176,7 +176,7 @@ def authorisation(order: WorkOrder, paper: Paper) -> list[Any]:
                 via=signed.get_via_display(),
             )
         )
-        if sentence := signed.sentence_said:
+        if sentence := signed.signed_sentence:
             lines.append(say("Signed for: {sentence}", sentence=sentence))
     for override in order.overrides.select_related("by"):
         lines.append(

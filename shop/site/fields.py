@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Any
+from typing import Any, TypeVar
 
 from django import forms
 from django.utils.translation import gettext as _
 
 from shop.values.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
 from shop.values.vin import vin_clean
+
+Kind = TypeVar("Kind", bound=forms.Field)
+
+
+def field_of(form: forms.BaseForm, name: str, kind: type[Kind]) -> Kind:
+    """A form's field as what it is; raises TypeError for another kind of field."""
+    field = form.fields[name]
+    if not isinstance(field, kind):
+        raise TypeError(f"{name} is a {type(field).__name__}, not a {kind.__name__}")
+    return field
 
 
 class CommaDecimalField(forms.DecimalField):

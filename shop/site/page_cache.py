@@ -23,7 +23,7 @@ def looking() -> Iterator[None]:
 
 
 def asked_once(question: Hashable, work: Callable[[], Answer]) -> Answer:
-    """The answer to a question: worked out anew wherever nobody is only looking."""
+    """The answer to a question: worked out again outside of ``looking``."""
     answers = _answers.get()
     if answers is None:
         return work()

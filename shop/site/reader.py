@@ -1,4 +1,4 @@
-"""Whose language a page is in: the user's own choice, or else the browser's wish.
+"""Whose language a page is in: the user's own choice, or else the browser's.
 
 Pages of a customer's link speak the customer's language (``customer_token`` in
 ``shop.site.view_helpers``).

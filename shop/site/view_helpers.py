@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import wraps
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.apps import apps
 from django.conf import settings
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
-from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, QueryDict
 from django.shortcuts import render
 from django.template import TemplateDoesNotExist
 from django.template.loader import get_template
@@ -23,12 +23,21 @@ from shop.languages import language_tag, speech_of
 from shop.site.error_views import link_unknown
 from shop.site.template_values import Members
 
-View = Callable[..., HttpResponse]
+if TYPE_CHECKING:
+    from shop.models import User
+
+View = Callable[..., HttpResponseBase]
 #: For the worker on the device (static/worker.js): whose page it is, and that it may be kept.
 USER_HEADER, KEEP_HEADER = "Archroom-User", "Archroom-Keep"
 #: Rows on a page of a list.
 PAGE = 25
 HTMX_HEADERS = ("HX-Request", "HX-Boosted", "HX-History-Restore-Request")
+
+
+class StaffRequest(HttpRequest):
+    """A request as :func:`role_required` passes it on: its user is signed in."""
+
+    user: User
 
 
 def has_role(user: Any, *roles: str) -> bool:
@@ -46,7 +55,7 @@ def role_required(*roles: str) -> Callable[[View], View]:
 
     def decorate(view: View) -> View:
         @wraps(view)
-        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        def guarded(request: StaffRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
             if roles and not has_role(request.user, *roles):
                 raise PermissionDenied
             response = view(request, *args, **kwargs)
@@ -62,7 +71,7 @@ def kept_on_device(view: View) -> View:
     """Let the device keep the page while the same user is signed in, for a lost connection."""
 
     @wraps(view)
-    def kept(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+    def kept(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
         request.kept_on_device = True  # type: ignore[attr-defined]
         response = view(request, *args, **kwargs)
         response.headers[KEEP_HEADER] = "yes"
@@ -80,7 +89,7 @@ def customer_token(view: View) -> View:
     """
 
     @wraps(view)
-    def opened(request: HttpRequest, token: str, *args: Any, **kwargs: Any) -> HttpResponse:
+    def opened(request: HttpRequest, token: str, *args: Any, **kwargs: Any) -> HttpResponseBase:
         orders = apps.get_model("shop", "WorkOrder")._default_manager
         order = (
             orders.select_related("customer", "vehicle", "class_record").filter(token=token).first()
@@ -145,7 +154,7 @@ def client_address(request: HttpRequest) -> str:
     """Where a request comes from, for the throttle of sign-ins.
 
     Each of our own proxies appends the address it saw, so only that many entries from the right
-    of ``X-Forwarded-For`` are believed; the rest is whatever the visitor wrote.
+    of ``X-Forwarded-For`` are believed; the rest comes from the visitor.
     """
     seen = [part.strip() for part in request.META.get("HTTP_X_FORWARDED_FOR", "").split(",")]
     if settings.PROXY_COUNT and len(seen) >= settings.PROXY_COUNT and seen[-settings.PROXY_COUNT]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date, datetime
-from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
 from typing import Any
 
 from django import template
@@ -18,116 +17,68 @@ from django.urls import NoReverseMatch, reverse
 from django.utils.translation import get_language
 
 from shop.extensions.points import NAVIGATION
-from shop.languages import Speech, dates, speech_of
+from shop.languages import Speech, dates, formatting, speech_of
 from shop.languages import language_tag as tag_of
+from shop.languages.formatting import NOT_READ, decimal_of, with_unit
 from shop.site.view_helpers import has_role
 
 register = template.Library()
-
-MINUS = "\u2212"
-NARROW_SPACE = "\u202f"
-NOT_READ = "\u2013"
-SYMBOLS = {"EUR": "€", "GBP": "£", "USD": "$"}
-
-
-def _decimal(value: Any) -> Decimal | None:
-    """The value as an exact decimal; None for nothing, for words and for not-a-number."""
-    if value is None or value == "" or isinstance(value, bool):
-        return None
-    try:
-        number = Decimal(str(value))
-    except InvalidOperation:
-        return None
-    return number if number.is_finite() else None
-
-
-def _text(number: Decimal, decimals: int, *, sign: bool = False) -> str:
-    """``number`` with a fixed count of decimals; a rounded zero never carries a minus."""
-    step = Decimal(1).scaleb(-int(decimals))
-    rounded = number.quantize(step, rounding=ROUND_HALF_UP)
-    digits = f"{abs(rounded):,.{int(decimals)}f}".replace(",", NARROW_SPACE)
-    if rounded < 0:
-        return MINUS + digits
-    if sign and rounded > 0:
-        return "+" + digits
-    return digits
 
 
 @register.filter
 def number(value: Any, decimals: int = 1) -> str:
     """``4.2``; a sign only below zero."""
-    exact = _decimal(value)
-    return NOT_READ if exact is None else _text(exact, decimals)
+    return formatting.number(value, int(decimals))
 
 
 @register.filter
 def signed(value: Any, decimals: int = 1) -> str:
     """``+4.2``, ``−4.2``, ``0.0``."""
-    exact = _decimal(value)
-    return NOT_READ if exact is None else _text(exact, decimals, sign=True)
+    return formatting.number(value, int(decimals), signed=True)
 
 
 @register.filter
 def mm(value: Any, decimals: int = 1) -> str:
     """``4.2 mm``; whole millimetres with ``|mm:0``."""
-    exact = _decimal(value)
-    return NOT_READ if exact is None else f"{_text(exact, decimals)}{NARROW_SPACE}mm"
+    return with_unit(number(value, decimals), "mm")
 
 
 @register.filter
 def signed_mm(value: Any, decimals: int = 1) -> str:
     """``+4.2 mm``."""
-    exact = _decimal(value)
-    return NOT_READ if exact is None else f"{_text(exact, decimals, sign=True)}{NARROW_SPACE}mm"
+    return with_unit(signed(value, decimals), "mm")
 
 
 @register.filter
 def degrees(value: Any, decimals: int = 2) -> str:
     """``−2.50°``, always with its sign."""
-    exact = _decimal(value)
-    return NOT_READ if exact is None else f"{_text(exact, decimals, sign=True)}°"
+    written = signed(value, decimals)
+    return written if written == NOT_READ else f"{written}°"
 
 
 @register.filter
 def minutes(value: Any) -> str:
     """Degrees as ``−2°30′``, always with its sign, to the nearest minute."""
-    exact = _decimal(value)
-    if exact is None:
-        return NOT_READ
-    total = int((abs(exact) * 60).quantize(Decimal(1), rounding=ROUND_HALF_UP))
-    mark = "" if total == 0 else (MINUS if exact < 0 else "+")
-    return f"{mark}{total // 60}°{total % 60:02d}′"
+    return formatting.minutes(value)
 
 
 @register.filter
 def percent(value: Any, decimals: int = 0) -> str:
     """A share of one as ``12 %``."""
-    exact = _decimal(value)
-    return NOT_READ if exact is None else f"{_text(exact * 100, decimals)}{NARROW_SPACE}%"
+    share = decimal_of(value)
+    return with_unit(number(None if share is None else 100 * share, decimals), "%")
 
 
 @register.filter
 def quantity(value: Any) -> str:
     """A count or hours without idle zeros: ``2``, ``1.5``."""
-    exact = _decimal(value)
-    if exact is None:
-        return NOT_READ
-    plain = exact.normalize()
-    return _text(plain, max(0, -int(plain.as_tuple().exponent)))
+    return formatting.plain(value)
 
 
 @register.filter
 def money(value: Any, currency: str = "") -> str:
     """``€1 234.50``; without a currency, the shop's own."""
-    exact = _decimal(value)
-    if exact is None:
-        return NOT_READ
-    code = currency or _shop_currency()
-    digits = _text(exact, 2)
-    symbol = SYMBOLS.get(code)
-    if symbol is None:
-        return f"{code}{NARROW_SPACE}{digits}"
-    return f"{MINUS}{symbol}{digits[1:]}" if digits.startswith(MINUS) else f"{symbol}{digits}"
+    return formatting.money(value, currency or _shop_currency())
 
 
 def _shop_currency() -> str:
@@ -174,7 +125,7 @@ def verdict_slug(value: str) -> str:
 
 @register.simple_tag
 def field_groups(form: Any) -> list[tuple[str, list[Any]]]:
-    """The visible fields of a form in groups: its ``fieldsets``, then whatever they left out."""
+    """The visible fields of a form in groups: its ``fieldsets``, then the remaining fields."""
     groups: list[tuple[str, list[Any]]] = []
     seen: set[str] = set()
     for legend, names in getattr(form, "fieldsets", None) or ():
@@ -263,4 +214,4 @@ def say_money(context: template.Context, value: Any, currency: str) -> str:
 @register.simple_tag(takes_context=True)
 def say_quantity(context: template.Context, value: Any) -> str:
     """A count or hours without idle zeros: ``1.5``, ``1,5``."""
-    return quantity(value).replace(".", _speech(context).language.point)
+    return formatting.plain(value, point=_speech(context).language.point)

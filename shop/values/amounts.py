@@ -12,7 +12,7 @@ HUNDRED = Decimal(100)
 
 
 class PricedLine(Protocol):
-    """Whatever has a quantity, a price for one, and a tax rate in percent."""
+    """Anything with a quantity, a price for one, and a tax rate in percent."""
 
     quantity: Decimal
     unit_price: Decimal

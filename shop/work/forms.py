@@ -6,8 +6,11 @@ from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.functional import Promise
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from shop.languages import formatting
 from shop.models import (
     Comeback,
     Corner,
@@ -19,7 +22,7 @@ from shop.models import (
 )
 from shop.models.work import Tried
 from shop.orders.services.torques import TorqueDue
-from shop.site.fields import CommaDecimalField, CommaFloatField, PhotoField
+from shop.site.fields import CommaDecimalField, CommaFloatField, PhotoField, field_of
 from shop.site.forms import MoveForm
 
 
@@ -35,7 +38,7 @@ class InstalledForm(forms.ModelForm):
 
     def __init__(self, *args: Any, order: WorkOrder, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        line = self.fields["line"]
+        line = field_of(self, "line", forms.ModelChoiceField)
         line.queryset = order.lines.filter(kind=LineKind.PART)
         line.empty_label = _("another part")
         self.fields["description"].required = False
@@ -52,7 +55,7 @@ class InstalledForm(forms.ModelForm):
 class TorqueForm(forms.Form):
     """A tick for each fastener that is due, and room for one that is not on the list.
 
-    A figure that the part or the pattern gives cannot be signed as another one.
+    A figure that the part or the car model gives cannot be signed as another one.
     """
 
     tool = forms.CharField(
@@ -62,7 +65,7 @@ class TorqueForm(forms.Form):
     def __init__(self, *args: Any, due: list[TorqueDue], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.due = [d for d in due if not d.signed]
-        self.fieldsets = [(_("Tool"), ["tool"])]
+        self.fieldsets: list[tuple[str | Promise, list[str]]] = [(_("Tool"), ["tool"])]
         for index, item in enumerate(self.due):
             self.fields[f"done_{index}"] = forms.BooleanField(
                 required=False, label=_tick_label(item)
@@ -103,7 +106,7 @@ class TorqueForm(forms.Form):
         return signs
 
 
-def _torque_field(label: str) -> CommaDecimalField:
+def _torque_field(label: str | Promise) -> CommaDecimalField:
     return CommaDecimalField(
         label=label,
         required=False,
@@ -116,8 +119,8 @@ def _torque_field(label: str) -> CommaDecimalField:
 
 def _tick_label(item: TorqueDue) -> str:
     if item.torque_nm is None:
-        return _("Tightened to the vehicle maker's figure")
-    return _("Tightened to {torque} N·m").format(torque=f"{item.torque_nm.normalize():f}")
+        return gettext("Tightened to the vehicle maker's figure")
+    return gettext("Tightened to {torque} N·m").format(torque=formatting.plain(item.torque_nm))
 
 
 class RoadTestForm(forms.ModelForm):
@@ -141,7 +144,7 @@ class RoadTestForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for name in ("lock_left", "lock_right", "dip", "loaded"):
-            self.fields[name].choices = Tried.choices
+            field_of(self, name, forms.ChoiceField).choices = Tried.choices
 
 
 class MarkForm(forms.Form):
@@ -157,8 +160,8 @@ class MarkForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for field in self.fields.values():
-            field.widget.attrs["aria-label"] = field.label
+        for name, field in self.fields.items():
+            field.widget.attrs["aria-label"] = field.label or formatting.capital(name)
         self.fields["place"].widget.attrs["list"] = "places"
 
     def clean(self) -> dict[str, Any]:
@@ -209,8 +212,8 @@ class ComebackForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["corner"].choices = Corner.choices
-        self.fields["happens"].choices = [("", _("choose")), *Happens.choices]
+        field_of(self, "corner", forms.ChoiceField).choices = Corner.choices
+        field_of(self, "happens", forms.ChoiceField).choices = [("", _("choose")), *Happens.choices]
         self.fields["place"].widget.attrs["list"] = "places"
 
 

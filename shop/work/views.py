@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
@@ -19,7 +19,7 @@ from shop.orders.services.states import order_hand_over
 from shop.orders.services.torques import torques_due
 from shop.site.forms import MoveForm
 from shop.site.refusals import Refused, refuse
-from shop.site.view_helpers import posted, render_page, role_required
+from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 from shop.values.photos import HEAD_BYTES, photo_kind
 from shop.work.forms import (
     ComebackForm,
@@ -57,7 +57,7 @@ def known_places() -> list[str]:
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def installed_new(request: HttpRequest, pk: int) -> HttpResponse:
+def installed_new(request: StaffRequest, pk: int) -> HttpResponse:
     order = order_or_404(pk)
     initial = {"line": request.GET.get("line", "")}
     form = InstalledForm(posted(request), order=order, initial=initial)
@@ -79,7 +79,7 @@ def installed_new(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
+def torque_sign(request: StaffRequest, pk: int) -> HttpResponse:
     """Tick what was tightened, with which wrench; each tick is a signature."""
     order = order_or_404(pk)
     due = torques_due(order)
@@ -107,7 +107,7 @@ def torque_sign(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def road_test(request: HttpRequest, pk: int) -> HttpResponse:
+def road_test(request: StaffRequest, pk: int) -> HttpResponse:
     order = order_or_404(pk)
     form = RoadTestForm(posted(request))
     marks = mark_formset(posted(request))
@@ -127,7 +127,7 @@ def road_test(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
+def hand_over(request: StaffRequest, pk: int) -> HttpResponse:
     """Look at what was done once more, then give the car back."""
     order = order_or_404(pk)
     form = HandOverForm(posted(request), initial={"curves": order.curves_on_sheet})
@@ -152,7 +152,7 @@ def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def comeback_new(request: HttpRequest, pk: int) -> HttpResponse:
+def comeback_new(request: StaffRequest, pk: int) -> HttpResponse:
     """The customer is back: open an order for it, tied to the first."""
     first = order_or_404(pk)
     form = ComebackForm(posted(request), request.FILES if request.method == "POST" else None)
@@ -172,7 +172,7 @@ def comeback_new(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_GET
-def comeback_photo(request: HttpRequest, pk: int) -> HttpResponseBase:
+def comeback_photo(request: StaffRequest, pk: int) -> HttpResponseBase:
     """A comeback's photograph, with the type that its bytes have and no other."""
     comeback = get_object_or_404(Comeback.objects.select_related("order"), order__pk=pk)
     if not comeback.photo:
@@ -199,7 +199,7 @@ def comeback_photo(request: HttpRequest, pk: int) -> HttpResponseBase:
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
-def parts_order(request: HttpRequest, pk: int) -> HttpResponse:
+def parts_order(request: StaffRequest, pk: int) -> HttpResponse:
     """Look at the parts once more, then put on record that they were ordered."""
     order = order_or_404(pk)
     form = MoveForm(posted(request), wants_reason=False)

@@ -63,7 +63,7 @@ def test_one_press_keeps_what_was_proposed_with_its_log_entry(
     visit = order.rack_visits.get()
     (proposed, _) = adjustments_page(order)
     answer = sent(client_of(technician), order)
-    assert "Moves accepted" in answer.content.decode()
+    assert "Adjustments accepted" in answer.content.decode()
     left, right = AcceptedAdjustments.objects.of_order(order)
     assert (left.corner, right.corner) == ("LF", "RF")
     assert (left.visit, left.visit_version, left.by) == (visit, visit.version, technician)
@@ -79,11 +79,11 @@ def test_one_press_keeps_what_was_proposed_with_its_log_entry(
     assert left.room["clearance_mm"] == proposed.first.room.clearance_mm
     assert left.room["verdict"] == proposed.first.room.verdict
     assert {move["adjuster"] for move in left.adjustments} == {MOUNT, TOE_LINK}
-    entry = LogEntry.objects.get(order=order, what="Moves accepted")
+    entry = LogEntry.objects.get(order=order, what="Adjustments accepted")
     assert entry.by == technician
-    assert "Left front: top mount" in entry.detail
-    assert "to read camber −2.19°" in entry.detail
-    assert "mm at the tightest place" in entry.detail
+    assert "Front left: top mount" in entry.detail
+    assert "predicted camber −2.19°" in entry.detail
+    assert "mm at the tightest spot" in entry.detail
     assert f"by {technician}" in text_of(client_of(technician), order)
 
 
@@ -92,9 +92,9 @@ def test_pressing_twice_keeps_it_once(technician: Any, client_of: Any) -> None:
     client = client_of(technician)
     sent(client, order)
     again = sent(client, order)
-    assert "These moves were accepted before" in again.content.decode()
+    assert "These adjustments were accepted before" in again.content.decode()
     assert AcceptedAdjustments.objects.count() == 2
-    assert LogEntry.objects.filter(what="Moves accepted").count() == 1
+    assert LogEntry.objects.filter(what="Adjustments accepted").count() == 1
 
 
 def test_a_corner_may_be_left_and_another_way_be_taken(technician: Any, client_of: Any) -> None:
@@ -112,9 +112,9 @@ def test_a_corner_may_be_left_and_another_way_be_taken(technician: Any, client_o
     assert 'name="way_RF" value="leave" checked' in page
     assert "Accept as marked now" in page
     nothing = sent(client, order, way_LF="leave", way_RF="leave")
-    assert "there is nothing to accept" in nothing.content.decode()
+    assert "No adjustment is chosen at any corner" in nothing.content.decode()
     wrong = sent(client, order, way_LF="7")
-    assert "Left front: no such way is offered" in wrong.content.decode()
+    assert "Front left: this option is not offered" in wrong.content.decode()
     assert AcceptedAdjustments.objects.count() == 1
 
 
@@ -128,7 +128,7 @@ def test_what_changed_since_the_page_was_opened_is_not_accepted(
     PlannedSetting.objects.filter(order=order).update(camber_deg=-2.6)
     url = reverse("adjustments_take", args=[order.pk])
     answer = client.post(url, {"shown": shown, "way_LF": "0"}, follow=True)
-    assert CHANGED in answer.content.decode()
+    assert str(CHANGED) in answer.content.decode()
     # Also what is saved while the moves are worked out.
     versions = versions_of(order)
     taken = [taken_of(one, "0") for one in adjustments_page(order)]
@@ -145,8 +145,8 @@ def test_a_closed_order_keeps_its_moves_and_takes_no_more(technician: Any, clien
     WorkOrder.objects.filter(pk=order.pk).update(state="handed_over")
     order.refresh_from_db()
     said = text_of(client_of(technician), order)
-    assert "Accept these moves" not in said
-    assert "With the moves that were accepted" in said
+    assert "Accept these adjustments" not in said
+    assert "With the accepted adjustments" in said
     with pytest.raises(Refused, match="closed"):
         accepted(order, technician)
     panel = client_of(technician).get(order.get_absolute_url()).content.decode()
@@ -174,10 +174,10 @@ def test_the_next_readings_are_held_against_what_was_accepted(
     (same,) = right.followed
     assert same.offset_after[CAMBER] == pytest.approx(same.offset[CAMBER], abs=1e-3)
     said = text_of(client_of(technician), order)
-    assert "Not as predicted in camber: from here on the moves go by what was read." in said
-    assert "As predicted: no difference that the rack can tell." in said
-    assert "+0.11 seen, ±0.05" in said
-    assert "Not recorded since moves were accepted: " in said
+    assert "Not as predicted: camber. Further adjustments start from the readings." in said
+    assert "As predicted: no significant difference." in said
+    assert "+0.11 significant, ±0.05" in said
+    assert "Not recorded since adjustments were accepted: " in said
     assert "changed by +0.11°" in said
 
 
@@ -189,7 +189,7 @@ def test_a_coarse_rack_sees_no_difference(technician: Any, client_of: Any) -> No
     read_again(order, off=0.11, accuracy=0.1)
     (followed,) = at(order, "LF").followed
     assert followed.uncertainty[CAMBER] == pytest.approx(0.1633, abs=1e-4)
-    assert "+0.11 not seen, ±0.16" in text_of(client_of(technician), order)
+    assert "+0.11 not significant, ±0.16" in text_of(client_of(technician), order)
 
 
 def test_what_is_recorded_elsewhere_is_predicted_for_where_it_stands(
@@ -216,7 +216,7 @@ def test_every_step_of_a_long_job_stays_to_be_looked_at(technician: Any, client_
     left = at(order, "LF")
     assert [one.basis for one in left.followed] == [ACCEPTED, ACCEPTED]
     assert left.followed[0].after.pk > left.followed[1].after.pk
-    assert "Predicted for the readings of" in text_of(client_of(technician), order)
+    assert "Prediction for the readings of" in text_of(client_of(technician), order)
 
 
 def test_front_toe_follows_the_line_that_was_read_not_the_one_that_was_planned(

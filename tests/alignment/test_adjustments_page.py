@@ -45,8 +45,8 @@ def test_a_technician_reads_moves_makes_them_and_sees_what_became_of_them(
     said = text_of(client, order)
     assert "Top mount 6 mm inboard, to mark +2" in said or "inboard, to mark" in said
     assert "Toe link" in said
-    assert "After these moves" in said
-    assert "No moves are offered" not in said
+    assert "After these adjustments" in said
+    assert "No adjustments are offered" not in said
 
     moved = at(order, "LF")
     assert moved.answer is not None
@@ -77,7 +77,7 @@ def test_a_technician_reads_moves_makes_them_and_sees_what_became_of_them(
     assert again.answer is not None
     assert again.answer.offset[CAMBER] - followed.offset[CAMBER] == pytest.approx(0.11, abs=2e-3)
     said = text_of(client, order)
-    assert "What was predicted for these readings" in said
+    assert "Prediction for these readings" in said
     assert "+0.11" in said
 
 
@@ -106,16 +106,16 @@ def test_out_of_reach_names_the_part_that_would_help(technician: Any, client_of:
     order = an_order(camber=-4.5, reach_max=3)
     said = text_of(client_of(technician), order)
     assert "Camber −4.50° is out of reach" in said
-    assert "What would give it" in said
-    assert "the one fitted gives 0.0 to +3.0 mm" in said
+    assert "Parts that would reach it" in said
+    assert "The one fitted reaches 0.0 to +3.0 mm" in said
 
 
 def test_means_that_no_part_stands_for_are_named(technician: Any, client_of: Any) -> None:
     order = an_order()
     PlannedSetting.objects.filter(order=order).update(camber_by="knuckle")
     said = text_of(client_of(technician), order)
-    assert "No part of this car or order says how far this goes" in said
-    assert "knuckle bolts, angle. Look whether it can be set like that" in said
+    assert "No part of this car or order states the range" in said
+    assert "knuckle bolts, angle. Check that it can be set like that" in said
     order.lines.all().delete()
     make_line(order, kind="part", part=mount_part(), axle="front")
     PlannedSetting.objects.filter(order=order).update(camber_by="top_mount")
@@ -125,7 +125,7 @@ def test_means_that_no_part_stands_for_are_named(technician: Any, client_of: Any
 def test_a_typed_position_without_a_size_is_asked_about(technician: Any, client_of: Any) -> None:
     order = an_order(mark_size=None)
     said = text_of(client_of(technician), order)
-    assert "stood at “0 marks”, which has no size here" in said
+    assert "was recorded at “0 marks”, which has no size here" in said
 
 
 def test_front_toe_is_reckoned_with_the_thrust_line_that_the_rear_moves_turn() -> None:
@@ -190,7 +190,7 @@ def test_two_means_are_both_offered_with_their_room(technician: Any, client_of: 
     assert page.first.room.clearance_mm > other.room.clearance_mm
     # Both reach the camber; the top mount takes the tyre's top away from the lip.
     assert page.first.title == "by top mount inboard"
-    assert "Or by lower arm outward" in text_of(client_of(technician), order)
+    assert "Other option: by lower arm outward" in text_of(client_of(technician), order)
 
 
 def test_included_angles_that_differ_are_named_before_anything_is_moved(
@@ -228,8 +228,8 @@ def test_a_slip_in_a_position_is_named_and_breaks_nothing(technician: Any, clien
     visit = order.rack_visits.get()
     visit.positions.filter(corner="LF", adjuster=TOE_LINK).update(value=900.0, typed="900 mm")
     said = text_of(client_of(technician), order)
-    assert "With the positions that were recorded the linkage does not go together" in said
-    assert "Right front" in said
+    assert "With the recorded positions the linkage does not go together" in said
+    assert "Front right" in said
 
 
 def test_a_plan_that_lowers_the_car_is_reckoned_with_once() -> None:
@@ -295,7 +295,7 @@ def test_a_car_model_without_geometry_is_moved_by_what_its_cars_taught(
     assert option.predicted[CAMBER] == pytest.approx(-1.9, abs=1e-3)
     assert option.positions["top_mount_in_mm"] == pytest.approx(0.3 / 0.14, rel=0.1)
     said = text_of(client_of(technician), order)
-    assert "8 pairs of readings on cars of this pattern" in said
+    assert "8 pairs of readings with this car model" in said
     assert "turns" in said
     assert "±0.0" in said
 
@@ -303,5 +303,5 @@ def test_a_car_model_without_geometry_is_moved_by_what_its_cars_taught(
 def test_too_few_visits_are_said_and_nothing_is_offered(technician: Any, client_of: Any) -> None:
     order = an_order(make_surveyed_car_model(corners="LR"))
     said = text_of(client_of(technician), order)
-    assert "No moves are offered" in said
+    assert "No adjustments are offered" in said
     assert "no visit tells which adjusters were moved" in said

@@ -75,7 +75,7 @@ def test_what_the_rack_cannot_tell_is_said_so(order: WorkOrder) -> None:
     make_visit(order, {("LF", "camber"): "-2.38"}, stage="after", accuracy_deg=0.05)
     off = row(comparison_of(order), "front", "camber", "left").off
     assert off is not None
-    assert off.words.endswith("less than the rack can tell")
+    assert off.words.endswith("below rack accuracy")
     assert comparison_of(order).out_of_tolerance == []
 
 

@@ -42,8 +42,8 @@ def test_everything_that_follows_is_worked_out_with_its_uncertainty() -> None:
         ("Thrust angle", 0.10, one / math.sqrt(2)),
         ("Front toe from the thrust line, left", 0.10, one * math.sqrt(1.5)),
         ("Front toe from the thrust line, right", 0.10, one * math.sqrt(1.5)),
-        ("Included angle, left front", 11.0, one * math.sqrt(2)),
-        ("Front wheels, off ahead", 0.0, one),
+        ("Included angle, front left", 11.0, one * math.sqrt(2)),
+        ("Front wheels off centre", 0.0, one),
     ):
         line = of(visit, title)
         assert line.value == pytest.approx(value, abs=1e-9), title
@@ -76,7 +76,7 @@ def test_what_the_rack_cannot_tell_from_nothing_is_called_that() -> None:
     visit = make_visit(
         numbers={("LF", "camber"): "-1.00", ("RF", "camber"): "-1.03"}, accuracy_deg=0.05
     )
-    assert "less than the rack can tell" in of(visit, "Cross camber, front").words
+    assert "below rack accuracy" in of(visit, "Cross camber, front").words
 
 
 def test_a_change_smaller_than_the_rack_can_see_is_called_that() -> None:
@@ -89,7 +89,7 @@ def test_a_change_smaller_than_the_rack_can_see_is_called_that() -> None:
         accuracy_deg=0.05,
     )
     left, right, _cross = comparison_of(order).axles[0].groups[0].rows
-    assert left.change_words == "no change that the rack sees, ±0.08"
+    assert left.change_words == "change below rack accuracy, ±0.08"
     assert right.change_words == "−1.00 ±0.08"
 
 

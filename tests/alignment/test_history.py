@@ -87,7 +87,7 @@ def test_drift_is_told_apart_from_what_was_set_and_from_what_the_rack_can_tell(
     # Two runs of two: spread Σ(x − mean)² = ½ + ½ (years), so σ = 0.05/√3.
     assert left.found.sigma == pytest.approx(0.05 / 3**0.5, rel=0.01)
     assert left.words == ""
-    assert drifts["right", "a year"].words == "no drift that the readings can tell"
+    assert drifts["right", "a year"].words == "no significant drift"
     by_road = drifts["left", "in 10\u202f000\u202fkm"]
     assert by_road.found.slope == pytest.approx(-0.2 / 1.2, abs=1e-6)
 

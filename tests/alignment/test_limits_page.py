@@ -13,7 +13,7 @@ from tests.alignment.factories import make_target, make_visit
 from tests.factories import make_car_model, make_order, make_vehicle
 
 pytestmark = pytest.mark.django_db
-BEYOND = "is beyond the federal in-service limit of the United States"
+BEYOND = "exceeds the federal in-service limit of the United States"
 
 
 def an_order(**figures: Any) -> WorkOrder:
@@ -37,8 +37,8 @@ def test_toe_beyond_the_limit_is_cautioned_on_the_visit_and_on_the_order(
     visit = make_visit(order, toe("0.20", "0.15"), accuracy_deg=0.03)
     for url in (visit.get_absolute_url(), order.get_absolute_url()):
         said = html.unescape(client_of(technician).get(url).content.decode())
-        assert f"Total toe in front, +0.35°, {BEYOND}: 49 CFR 570.7(d)" in said
-        assert "here ±0.24° after “workshop book, group 32”, version 1" in said
+        assert f"Front total toe, +0.35°, {BEYOND}: 49 CFR 570.7(d)" in said
+        assert "here ±0.24° from “workshop book, group 32”, version 1" in said
         assert "local law decides" in said
 
 
@@ -46,9 +46,9 @@ def test_toe_out_counts_as_well_and_what_the_rack_cannot_tell_is_said() -> None:
     order = an_order()
     (out,) = beyond_limits(order, make_visit(order, toe("-0.30", "-0.10"), accuracy_deg=0.03))
     assert "−0.40°" in out
-    assert "less than the rack can tell" not in out
+    assert "below rack accuracy" not in out
     (near,) = beyond_limits(order, make_visit(order, toe("0.13", "0.13"), accuracy_deg=0.03))
-    assert "though by less than the rack can tell" in near
+    assert "by less than the rack's accuracy" in near
 
 
 @pytest.mark.parametrize("numbers", [toe("0.10", "0.12"), {("LF", "camber"): "-3.0"}])

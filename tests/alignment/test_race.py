@@ -102,4 +102,4 @@ def test_moves_that_many_accept_at_once_are_kept_once() -> None:
         kept = sorted(pool.map(accept, range(PEOPLE)))
     assert kept == [0] * (PEOPLE - 1) + [2]
     assert AcceptedAdjustments.objects.filter(order=order).count() == 2
-    assert LogEntry.objects.filter(order=order, what="Moves accepted").count() == 1
+    assert LogEntry.objects.filter(order=order, what="Adjustments accepted").count() == 1

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from collections.abc import Callable
+from html import unescape
 from io import StringIO
 from typing import Any
 
@@ -106,8 +108,8 @@ def test_every_bad_cell_is_named_with_row_column_and_reason() -> None:
     text = TABLE + "2026-03-01;XX;-1.0;1\n31.2.2026;HR;-1.5;abc\n"
     found = read_table(text, make_map(), "before")
     said = [str(bad) for bad in found.bad]
-    assert "Row 7, column Wheel: “XX” names no corner. LF, RF, LR and RR are taken." in said
-    assert "Row 8, column When: “31.2.2026” is no day of the calendar." in said
+    assert "Row 7, column Wheel: “XX” is not a corner. Accepted: LF, RF, LR, RR." in said
+    assert "Row 8, column When: “31.2.2026” is not a day of the calendar." in said
     assert any(text.startswith("Row 8, column Sturz: “-1.5” has a point") for text in said)
     assert any(text.startswith("Row 8, column Spur: “abc” was not understood") for text in said)
     assert any(text.startswith("Row 7, column Sturz: “-1.0” has a point") for text in said)
@@ -121,7 +123,7 @@ def test_a_column_that_is_missing_is_named() -> None:
 
 def test_a_corner_that_a_table_has_twice_is_named() -> None:
     twice = read_table(TABLE + "2026-03-01 10:05;VL;-1,3;5\n", make_map(), "before")
-    assert "LF was in row 6 already" in twice.bad[0].reason
+    assert "LF is already in row 6" in twice.bad[0].reason
 
 
 @pytest.mark.parametrize("text", ["", "\n\n\n", "x\nWhen;Wheel;Sturz;Spur\n"])
@@ -136,6 +138,14 @@ def test_a_date_that_could_be_two_is_asked_about() -> None:
     assert "could be two dates" in found.bad[0].reason
 
 
+def fields_of(preview: Any) -> dict[str, str]:
+    """What the form of a preview sends by itself."""
+    page = preview.content.decode()
+    hidden = re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)">', page)
+    (text,) = re.findall(r'<textarea name="text" hidden>\n(.*?)</textarea>', page, re.DOTALL)
+    return {name: unescape(value) for name, value in [*hidden, ("text", text)]}
+
+
 def test_the_preview_saves_nothing_and_the_second_press_takes_everything(
     browser: Client, order: WorkOrder
 ) -> None:
@@ -145,7 +155,10 @@ def test_the_preview_saves_nothing_and_the_second_press_takes_everything(
     assert "−1.17°" in seen.content.decode()
     assert not RackVisit.objects.exists()
 
-    taken = send(browser, order, TABLE, kept, take="yes", accuracy="0.03")
+    taken = browser.post(
+        reverse("readings_import", args=[order.pk]),
+        {**fields_of(seen), "take": "yes", "accuracy": "0.03"},
+    )
     visit = RackVisit.objects.get()
     assert taken.url == visit.get_absolute_url()
     assert (visit.accuracy_deg, visit.at.year, visit.readings.count()) == (0.03, 2026, 6)
@@ -156,7 +169,7 @@ def test_one_bad_row_keeps_the_whole_table_out(browser: Client, order: WorkOrder
     answer = send(browser, order, text, make_map(), take="yes")
     assert answer.status_code == 422
     page = answer.content.decode()
-    assert "Nothing was taken over" in page
+    assert 'data-test="refused"' in page
     assert "“lots” was not understood" in page
     assert not RackVisit.objects.exists()
 
@@ -213,7 +226,7 @@ def test_a_map_is_made_from_a_sample_and_kept(browser: Client) -> None:
         for name in ("name", "what", "corner", "unit", "sign")
     }
     refused = browser.post(url, {**head, **rows})
-    assert "needs the diameter" in refused.context["form"].errors["toe_diameter_mm"][0]
+    assert "Needed for toe as a length" in refused.context["form"].errors["toe_diameter_mm"][0]
     kept = browser.post(url, {**head, **rows, "toe_diameter_mm": "600", "col_1_sign": "turned"})
     assert kept.status_code == 302
     columns = ImportLayout.objects.get().columns
@@ -226,9 +239,9 @@ def test_a_map_is_made_from_a_sample_and_kept(browser: Client) -> None:
 @pytest.mark.parametrize(
     ("row", "reason"),
     [
-        (("x", "camber", "LF", "mm", ""), "cannot be millimetres"),
-        (("x", "camber", "", "deg", ""), "at which corner"),
-        (("x", "camber", "row", "deg", ""), "which corner a row is of"),
+        (("x", "camber", "LF", "mm", ""), "cannot be in millimetres"),
+        (("x", "camber", "", "deg", ""), "Choose the corner"),
+        (("x", "camber", "row", "deg", ""), "corner of a row"),
         (("x", "track", "RF", "mm", ""), "left corner"),
     ],
 )
@@ -310,7 +323,7 @@ def test_quotation_marks_that_do_not_fit_give_no_visit() -> None:
     found = read_table(TABLE + 'HR;"-1,5;8\n', make_map(), "before")
     assert found.visits == []
     assert [str(bad) for bad in found.bad] == [
-        "The table: A quotation mark is opened and never closed."
+        "Table: A quotation mark is opened and never closed."
     ]
 
 

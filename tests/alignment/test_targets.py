@@ -67,17 +67,17 @@ def test_every_tolerance_can_be_its_own_and_zero_is_one() -> None:
     ("values", "field", "words"),
     [
         ({}, "__all__", "at least one figure"),
-        ({"front_camber_right": "-1"}, "front_camber_left", "left side too"),
+        ({"front_camber_right": "-1"}, "front_camber_left", "left figure too"),
         ({"front_camber_left": "1/2 mm"}, "front_camber_left", "length"),
         (
             {"front_toe_left": "0.1", "front_toe_cross": "0.3"},
             "front_toe_cross",
-            "total of +0.20°",
+            "add up to +0.20°",
         ),
         (
             {"front_toe_left": "0.1", "front_toe_left_tolerance": "-0.1"},
             "front_toe_left_tolerance",
-            "less than nothing",
+            "zero or more",
         ),
         ({"front_toe_left": "1.5 mm"}, "front_toe_left", "diameter"),
     ],
@@ -105,7 +105,7 @@ def test_a_change_is_a_new_version_and_the_old_one_stays(client_of: Any, technic
     assert again.figures.get().left == pytest.approx(0.1)
     assert list(TargetSheet.objects.current()) == [second]
     page = browser.get(first.get_absolute_url()).content.decode()
-    assert "A newer version has replaced this one" in page
+    assert 'data-test="replaced"' in page
     listed = browser.get(reverse("target_list", args=[car_model.pk])).content.decode()
     assert "version 1" in listed
     assert "version 2" in listed
@@ -195,7 +195,7 @@ def test_a_plan_that_is_the_sheets_again_forgets_its_reason() -> None:
     order, by = make_order(), make_user("writer")
     taken_by(order)
     other = AxlePlan(toe_deg=0.2, camber_deg=-1.5, camber_by="top_mount")
-    with pytest.raises(Refused, match="Say why"):
+    with pytest.raises(Refused, match="Enter the reason"):
         plan_save(order=order, by=by, axles={"front": other})
     plan_save(order=order, by=by, axles={"front": other}, why="Worn bushes")
     assert OrderTarget.objects.get().reason == "Worn bushes"
@@ -213,12 +213,12 @@ def test_an_order_keeps_the_version_that_it_was_planned_from(client_of: Any, wri
     order.refresh_from_db()
     assert order.target.sheet == sheet
     page = client_of(writer).get(order.get_absolute_url()).content.decode()
-    assert "Version 2 has come since; this order keeps its own." in page
+    assert "Version 2 is newer; this order keeps its own." in page
 
 
 def test_a_sheet_of_another_car_model_or_a_closed_order_is_refused() -> None:
     by = make_user("writer")
-    with pytest.raises(Refused, match="another pattern"):
+    with pytest.raises(Refused, match="another car model"):
         target_take(order=make_order(), sheet=make_target(), by=by)
     order = make_order(state="handed_over")
     sheet = make_target(car_model=order.vehicle.car_model)

@@ -43,7 +43,7 @@ def test_a_total_in_front_is_split_evenly_and_moves_both_links(
         assert TOE_LINK in {move.adjuster for move in option.adjustments}
         assert option.predicted[TOE] == pytest.approx(0.05, abs=1e-3)
     said = text_of(client_of(technician), order)
-    assert "Half of it is put down to each wheel, as if the steering stood straight ahead" in said
+    assert "Half of it is assumed at each wheel, with the steering straight ahead" in said
     assert "Toe, half of the total +0.20" in said
     assert "read wheel by wheel before the steering wheel is called straight" in said
 
@@ -101,8 +101,8 @@ def test_a_total_behind_does_not_tell_the_thrust_angle_and_asks_for_more(
     # Both rear wheels are moved alike, so the line from which front toe is counted stays.
     assert at(order, "LF").thrust_shift_deg == pytest.approx(0.0, abs=1e-3)
     said = text_of(client_of(technician), order)
-    assert said.count("does not tell the thrust angle") == 2
-    assert "Read the rear toe wheel by wheel before a link is moved" in said
+    assert said.count("does not give the thrust angle") == 2
+    assert "Read the rear toe wheel by wheel before a link is adjusted" in said
     chosen = {page.adjustments.corner: page.chosen for page in adjustments_page(order)}
     assert chosen == {"LF": "0", "RF": "0", "LR": "leave", "RR": "leave"}
 
@@ -133,4 +133,4 @@ def test_halves_are_held_against_halves_and_not_against_a_wheel(
         second.readings.create(corner=corner, quantity="toe", typed=str(toe), unit="deg", value=toe)
     (followed,) = at(order, "LF").followed
     assert set(followed.predicted) == {CAMBER}
-    assert "it is not held against the prediction" in text_of(client_of(technician), order)
+    assert "It is not compared with the prediction" in text_of(client_of(technician), order)

@@ -44,7 +44,7 @@ def test_the_second_to_save_a_visit_sees_what_the_first_saved(
     assert answer.status_code == 422
     assert Reading.objects.get().value == -1.1
     form = answer.context["form"]
-    assert form.theirs == [("Camber, left front", "-1.1", "-1.2")]
+    assert form.theirs == [("Camber, front left", "-1.1", "-1.2")]
     page = answer.content.decode()
     assert technician.display_name in page
     assert 'value="-1.2"' in page

@@ -63,7 +63,7 @@ def test_a_second_visit_of_one_stage_within_the_hour_is_questioned(
 ) -> None:
     make_visit(order, {("LF", "camber"): "-1.0"}, stage="after")
     answer = enter(browser, order, camber_LF="-1.2")
-    assert "is this another visit" in asked(answer, "stage")
+    assert "Is this another visit" in asked(answer, "stage")
     assert enter(browser, order, camber_LF="-1.2", accept=ticked(answer)).status_code == 302
     assert RackVisit.objects.count() == 2
 
@@ -84,13 +84,13 @@ def test_readings_after_the_work_that_are_older_than_a_part_are_questioned(
     InstalledPart.objects.create(order=order, description="Toe link", by=technician, at=now)
     earlier = typed(now - dt.timedelta(hours=3))
     answer = enter(browser, order, camber_LF="-1.0", at=earlier)
-    assert "older than Toe link" in asked(answer, "at")
+    assert "Toe link was fitted" in asked(answer, "at")
     assert enter(browser, order, camber_LF="-1.0").status_code == 302
 
 
 def test_readings_older_than_the_order_are_questioned(browser: Client, order: WorkOrder) -> None:
     answer = enter(browser, order, camber_LF="-1.0", at="1999-01-01T10:00")
-    assert "Is the date right?" in asked(answer, "at")
+    assert "Is the date correct?" in asked(answer, "at")
     assert enter(
         browser, order, camber_LF="-1.0", at="1999-01-01T10:00", accept=ticked(answer)
     ).url.startswith("/readings/")
@@ -113,7 +113,7 @@ def test_readings_before_the_work_with_a_part_already_on_are_questioned(
 
 def test_a_time_still_to_come_is_refused(browser: Client, order: WorkOrder) -> None:
     answer = enter(browser, order, camber_LF="-1", at=typed(timezone.now() + dt.timedelta(days=2)))
-    assert "still to come" in asked(answer, "at")
+    assert "in the future" in asked(answer, "at")
 
 
 def test_left_and_right_changed_over_are_questioned_against_the_readings_before(
@@ -125,7 +125,7 @@ def test_left_and_right_changed_over_are_questioned_against_the_readings_before(
         for (corner, quantity), text in BEFORE.items()
     }
     answer = enter(browser, order, **{**swapped, "camber_LF": "-1.15"})
-    assert "look changed over" in asked(answer, "camber_LF")
+    assert "look swapped" in asked(answer, "camber_LF")
 
 
 def test_sides_changed_over_after_camber_was_set_are_questioned_too(
@@ -134,7 +134,7 @@ def test_sides_changed_over_after_camber_was_set_are_questioned_too(
     make_visit(order, BEFORE, at=timezone.now() - dt.timedelta(days=1))
     swapped = {"caster_LF": "5.9", "caster_RF": "5.2", "sai_LF": "12.9", "sai_RF": "12.1"}
     answer = enter(browser, order, camber_LF="-2.5", camber_RF="-2.5", **swapped)
-    assert "look changed over" in asked(answer, "camber_LF")
+    assert "look swapped" in asked(answer, "camber_LF")
 
 
 def test_a_camber_of_the_other_sign_than_before_is_questioned(
@@ -144,7 +144,7 @@ def test_a_camber_of_the_other_sign_than_before_is_questioned(
     make_visit(order, numbers, at=timezone.now() - dt.timedelta(days=1))
     answer = enter(browser, order, camber_LF="0.75", camber_RF="0.9")
     for field in ("camber_LF", "camber_RF"):
-        assert "Did the sign get lost?" in asked(answer, field)
+        assert "Is the sign wrong?" in asked(answer, field)
     assert enter(browser, order, camber_LF="-0.75", camber_RF="-0.9").status_code == 302
 
 
@@ -159,11 +159,11 @@ def test_a_car_that_was_set_alike_on_both_sides_is_not_taken_for_changed_over(
 @pytest.mark.parametrize(
     ("values", "field", "asks"),
     [
-        ({"camber_LF": "25"}, "camber_LF", "is the unit wrong, or is a decimal point missing?"),
-        ({"camber_LF": "-45"}, "camber_LF", "As minutes it would be −0.75°"),
+        ({"camber_LF": "25"}, "camber_LF", "Is the unit wrong or a decimal point missing?"),
+        ({"camber_LF": "-45"}, "camber_LF", "In minutes of arc it would be −0.75°"),
         ({"camber_LF": "-1.30'"}, "camber_LF", "could be 1°30'"),
         ({"camber_LF": "1.5"}, "camber_LF", "Is the minus missing?"),
-        ({"toe_LF": "1.2"}, "toe_LF", "plausible in minutes (+0.02°)"),
+        ({"toe_LF": "1.2"}, "toe_LF", "plausible in minutes of arc (+0.02°)"),
         ({"toe_LF": "1.2", "toe_diameter": "600"}, "toe_LF", "millimetres (+0.11°)"),
         ({"toe_LF": "0.10", "toe_unit": "min"}, "toe_LF", "plausible in degrees (+0.10°)"),
         (
@@ -174,7 +174,7 @@ def test_a_car_that_was_set_alike_on_both_sides_is_not_taken_for_changed_over(
         (
             {"toe_LF": "16", "toe_unit": "mm", "toe_diameter": "600"},
             "toe_LF",
-            "plausible in minutes (+0.27°)",
+            "plausible in minutes of arc (+0.27°)",
         ),
         ({"toe_LF": "1.5 in"}, "toe_LF", "could mean inches or toe-in"),
         ({"caster_LF": "55"}, "caster_LF", "unusual"),
@@ -184,11 +184,11 @@ def test_a_car_that_was_set_alike_on_both_sides_is_not_taken_for_changed_over(
         ({"pressure_LF": "33"}, "pressure_LF", "Was it 33 psi?"),
         ({"pressure_LF": "240"}, "pressure_LF", "240 kPa"),
         ({"pressure_LF": "15"}, "pressure_LF", "unusual"),
-        ({"toe_total_LF": "3", "toe_diameter": "600"}, "toe_total_LF", "much for an axle"),
+        ({"toe_total_LF": "3", "toe_diameter": "600"}, "toe_total_LF", "is high"),
         (
             {"toe_total_LF": "0.10", "toe_LF": "0.10", "toe_RF": "0.10"},
             "toe_total_LF",
-            "one of them per wheel, one total",
+            "one per wheel and the other a total",
         ),
         ({"mileage": "many"}, "mileage", "was not understood"),
         ({"mileage": "61400.5"}, "mileage", "was not understood"),
@@ -274,7 +274,7 @@ def test_a_sweep_gives_the_caster_where_none_was_typed(browser: Client, order: W
         ({"sweep_LF_camber_in": ""}, "sweep_LF_camber_in", "all four"),
         ({"sweep_LF_steer_in": "-20"}, "sweep_LF_steer_in", "without a sign"),
         ({"sweep_LF_steer_in": "1", "sweep_LF_steer_out": "1"}, "sweep_LF_steer_out", "narrow"),
-        ({"caster_LF": "7.5"}, "caster_LF", "the sweep tells"),
+        ({"caster_LF": "7.5"}, "caster_LF", "the sweep gives"),
     ],
 )
 def test_a_sweep_that_does_not_tell_is_refused_at_its_field(
@@ -302,7 +302,7 @@ def test_a_sweep_is_read_back_when_all_four_numbers_are_there(browser: Client) -
     assert browser.get(reverse("typed_read"), query).content.decode().strip() == ""
     query["sweep_LF_camber_in"] = "-1.0269"
     said = browser.get(reverse("typed_read"), query).content.decode()
-    assert "caster +3.00°; with the inclination it is exact" in said
+    assert "caster +3.00°; exact once the inclination is entered" in said
 
 
 @pytest.mark.parametrize(
@@ -347,6 +347,6 @@ def test_an_inch_and_a_bit_of_toe_is_understood_and_asked_about(
 ) -> None:
     given = {"toe_LF": "1 1/32 in", "toe_diameter": '28"'}
     answer = enter(browser, order, **given)
-    assert "Toe of +2.11° left front is much for one wheel. Is it so?" in asked(answer, "toe_LF")
+    assert "Toe of +2.11°, front left, is high. Correct?" in asked(answer, "toe_LF")
     assert enter(browser, order, **given, accept=ticked(answer)).status_code == 302
     assert RackVisit.objects.get().readings.get().typed == "1 1/32 in"

@@ -18,7 +18,7 @@ pytestmark = [
     pytest.mark.django_db(transaction=True),
 ]
 
-SIDES = {"LF": "left front", "RF": "right front"}
+SIDES = {"LF": "front left", "RF": "front right"}
 BEFORE = {
     "Camber": ("-1.60", "-1.45"),
     "Caster": ("5.1", "5.0"),
@@ -67,17 +67,17 @@ def test_moves_are_read_accepted_made_and_read_again(technician: Any, browser_as
         page.goto(url)
         left = section(page, "LF")
         assert "mm inboard, to mark" in left.locator("ol.moves").inner_text()
-        assert left.get_by_text("After these moves: The tyre clears").is_visible()
-        assert left.get_by_role("radio", name="Make these moves").is_checked()
+        assert left.get_by_text("After these adjustments: The tyre clears").is_visible()
+        assert left.get_by_role("radio", name="Make these adjustments").is_checked()
         told = {
             (corner, name): after_moves(page, corner, name)
             for corner in SIDES
             for name in ("Camber", "Toe")
         }
         with page.expect_navigation():
-            page.get_by_role("button", name="Accept these moves").click()
+            page.get_by_role("button", name="Accept these adjustments").click()
         assert section(page, "RF").get_by_text("Accepted", exact=False).first.is_visible()
-        assert page.get_by_role("button", name="Accept these moves").count() == 0
+        assert page.get_by_role("button", name="Accept these adjustments").count() == 0
 
         page.get_by_role("link", name="Enter the next readings").click()
         camber = (f"{told['LF', 'Camber'] - 0.14:.2f}", f"{told['RF', 'Camber']:.2f}")
@@ -88,13 +88,13 @@ def test_moves_are_read_accepted_made_and_read_again(technician: Any, browser_as
         assert section(page, "LF").get_by_text("Not as predicted in camber").is_visible()
         assert section(page, "LF").get_by_text("−0.14").first.is_visible()
         assert section(page, "RF").get_by_text("As predicted: no difference").is_visible()
-        assert section(page, "LF").get_by_text("Not recorded since moves").is_visible()
+        assert section(page, "LF").get_by_text("Not recorded since adjustments").is_visible()
         assert page.complaints == []
     rows = {row.corner: row for row in AcceptedAdjustments.objects.of_order(order)}
     assert set(rows) == {"LF", "RF"}
     assert rows["LF"].predicted["camber"] == pytest.approx(told["LF", "Camber"], abs=0.006)
     assert rows["LF"].room["clearance_mm"] > 0
-    assert LogEntry.objects.filter(order=order, what="Moves accepted").count() == 1
+    assert LogEntry.objects.filter(order=order, what="Adjustments accepted").count() == 1
 
 
 @pytest.mark.parametrize(("width", "dark"), [(360, True), (820, False), (1440, True)])
@@ -117,6 +117,6 @@ def test_the_page_keeps_to_its_width_and_can_be_pressed(
         assert bar is not None
         assert bar["height"] <= 180
         with page.expect_navigation():
-            page.get_by_role("button", name="Accept these moves").click()
+            page.get_by_role("button", name="Accept these adjustments").click()
         assert page.evaluate(wide) <= 0
         assert page.complaints == []

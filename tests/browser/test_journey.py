@@ -92,14 +92,14 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         wheels_chosen(page, order, wheel, wide, "5")
         press(page, "Check the room")
         page.locator(".sentence", has_text="fender lip").first.wait_for()
-        assert page.locator(".sentence").first.inner_text().count("touches") >= 1
+        assert page.locator(".sentence").first.inner_text().count("overlaps") >= 1
         assert page.locator("figure.drawing svg").count() >= 2
         # The same camber by the top mount, a narrower tyre and no spacer.
         planned(page, order, "top_mount")
         wheels_chosen(page, order, wheel, narrow, "0")
         assert page.get_by_text("out of date").count() or page.get_by_text("changed").count()
         press(page, "Check again")
-        assert "touches" not in page.locator(".sentence").first.inner_text()
+        assert "overlaps" not in page.locator(".sentence").first.inner_text()
         page.goto(f"{order}lines/")
         fill(page, lines__0__kind="labour", lines__0__quantity="3,5")
         fill(page, lines__0__description="Fit and set up")

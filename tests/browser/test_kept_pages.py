@@ -45,7 +45,7 @@ def test_a_reload_without_a_connection_shows_the_page_with_what_was_typed(
     with browser_as(technician) as page:
         page.goto(address)
         until_kept(page, address)
-        page.get_by_label("Camber, left front").fill("-1.5")
+        page.get_by_label("Camber, front left").fill("-1.5")
         page.get_by_text("Draft on this device").wait_for()
         page.context.set_offline(True)
         page.reload()
@@ -55,15 +55,15 @@ def test_a_reload_without_a_connection_shows_the_page_with_what_was_typed(
         page.get_by_label("Notes").scroll_into_view_if_needed()
         assert banner.bounding_box()["y"] >= 0, "it is seen all down the page"
         page.get_by_text("Restored what you typed").wait_for()
-        assert page.get_by_label("Camber, left front").input_value() == "-1.5"
-        page.get_by_label("Camber, right front").fill("-1.6")
+        assert page.get_by_label("Camber, front left").input_value() == "-1.5"
+        page.get_by_label("Camber, front right").fill("-1.6")
         save(page)
-        page.get_by_text("is stored on this device").wait_for()
+        page.get_by_text("is queued on this device").wait_for()
         page.reload()
-        page.get_by_text("is stored on this device").wait_for()
-        assert page.get_by_label("Camber, right front").input_value() == "-1.6"
-        page.get_by_label("Toe, left front").fill("0.10")
-        page.get_by_label("Toe, left front").press("Tab")
+        page.get_by_text("is queued on this device").wait_for()
+        assert page.get_by_label("Camber, front right").input_value() == "-1.6"
+        page.get_by_label("Toe, front left").fill("0.10")
+        page.get_by_label("Toe, front left").press("Tab")
         page.wait_for_timeout(600)
         page.context.set_offline(False)
         page.get_by_role("heading", name="Readings before the work").wait_for()
@@ -84,7 +84,7 @@ def test_only_readings_are_kept_and_a_form_that_was_taken_is_not(
         page.goto(address)
         until_kept(page, address)
         assert page.evaluate(KEPT) == [address]
-        page.get_by_label("Camber, left front").fill("-1.5")
+        page.get_by_label("Camber, front left").fill("-1.5")
         save(page)
         page.get_by_role("heading", name="Readings before the work").wait_for()
         visit = page.evaluate("location.pathname")

@@ -48,17 +48,17 @@ def test_readings_saved_without_a_connection_are_sent_when_it_is_back(
     with browser_as(technician) as page:
         page.goto(reverse("visit_new", args=[order.pk]) + "?stage=before")
         page.context.set_offline(True)
-        page.get_by_label("Camber, left front").fill("2,5 neg")
+        page.get_by_label("Camber, front left").fill("2,5 neg")
         save(page)
-        page.get_by_text("is stored on this device").wait_for()
-        page.get_by_label("Camber, right front").fill("-2.4")
-        page.get_by_label("Camber, right front").press("Tab")
-        assert page.get_by_text("The connection was lost").count() == 0
+        page.get_by_text("is queued on this device").wait_for()
+        page.get_by_label("Camber, front right").fill("-2.4")
+        page.get_by_label("Camber, front right").press("Tab")
+        assert page.get_by_text("Connection lost").count() == 0
         page.context.set_offline(False)
         page.get_by_role("heading", name="Readings before the work").wait_for()
-        assert page.get_by_text("is stored on this device").count() == 0
+        assert page.get_by_text("is queued on this device").count() == 0
         page.goto(reverse("visit_new", args=[order.pk]) + "?stage=before")
-        assert page.get_by_label("Camber, left front").input_value() == ""
+        assert page.get_by_label("Camber, front left").input_value() == ""
     visit = RackVisit.objects.get(order=order)
     assert visit.values() == {("LF", "camber"): -2.5, ("RF", "camber"): -2.4}
 
@@ -70,9 +70,9 @@ def test_a_tablet_that_was_closed_meanwhile_sends_from_the_next_page_that_it_ope
     with browser_as(technician) as page:
         page.goto(reverse("visit_new", args=[order.pk]) + "?stage=before")
         page.context.set_offline(True)
-        page.get_by_label("Camber, left front").fill("-1.5")
+        page.get_by_label("Camber, front left").fill("-1.5")
         save(page)
-        page.get_by_text("is stored on this device").wait_for()
+        page.get_by_text("is queued on this device").wait_for()
         context = page.context
         page.close()
         context.set_offline(False)
@@ -92,7 +92,7 @@ def test_a_reload_without_a_connection_loses_nothing(technician: Any, browser_as
         until_kept(page, address)
         key = page.locator("[name=entry_key]").input_value()
         page.context.set_offline(True)
-        page.get_by_label("Camber, left front").fill("-1.5")
+        page.get_by_label("Camber, front left").fill("-1.5")
         page.get_by_text("stored on this device").wait_for()
         page.reload()
         page.get_by_text("Restored what you typed").wait_for()
@@ -100,7 +100,7 @@ def test_a_reload_without_a_connection_loses_nothing(technician: Any, browser_as
         page.context.set_offline(False)
         page.goto(address)
         page.get_by_text("Restored what you typed").wait_for()
-        assert page.get_by_label("Camber, left front").input_value() == "-1.5"
+        assert page.get_by_label("Camber, front left").input_value() == "-1.5"
         assert page.locator("[name=entry_key]").input_value() == key
         save(page)
         page.get_by_role("heading", name="Readings before the work").wait_for()
@@ -117,16 +117,16 @@ def test_what_two_people_changed_apart_is_joined_when_the_connection_is_back(
         other = beside(page, manager)
         page.goto(address)
         page.context.set_offline(True)
-        page.get_by_label("Camber, left front").fill("-1.2")
+        page.get_by_label("Camber, front left").fill("-1.2")
         save(page)
-        page.get_by_text("is stored on this device").wait_for()
+        page.get_by_text("is queued on this device").wait_for()
         other.goto(address)
-        other.get_by_label("Camber, right front").fill("-1.3")
+        other.get_by_label("Camber, front right").fill("-1.3")
         save(other)
         other.get_by_role("heading", name="Readings before the work").wait_for()
         page.context.set_offline(False)
         page.get_by_role("heading", name="Readings before the work").wait_for()
-        page.get_by_text("saved meanwhile: Camber, right front").wait_for()
+        page.get_by_text("saved meanwhile: Camber, front right").wait_for()
     visit.refresh_from_db()
     assert visit.values() == {("LF", "camber"): -1.2, ("RF", "camber"): -1.3}
 
@@ -141,20 +141,20 @@ def test_what_both_changed_is_shown_and_nothing_is_overwritten_unseen(
         other = beside(page, manager)
         page.goto(address)
         page.context.set_offline(True)
-        page.get_by_label("Camber, left front").fill("-1.2")
+        page.get_by_label("Camber, front left").fill("-1.2")
         save(page)
-        page.get_by_text("is stored on this device").wait_for()
+        page.get_by_text("is queued on this device").wait_for()
         other.goto(address)
-        other.get_by_label("Camber, left front").fill("-1.4")
+        other.get_by_label("Camber, front left").fill("-1.4")
         save(other)
         other.get_by_role("heading", name="Readings before the work").wait_for()
         page.context.set_offline(False)
         page.get_by_text("was not accepted").wait_for()
         other.reload()
         assert other.get_by_text("−1.40").first.is_visible()
-        page.get_by_role("link", name="Open it").click()
+        page.get_by_role("link", name="Open", exact=True).click()
         page.get_by_text("on record -1.4, yours -1.2").wait_for()
-        assert page.get_by_label("Camber, left front").input_value() == "-1.4"
+        assert page.get_by_label("Camber, front left").input_value() == "-1.4"
         page.get_by_role("button", name="Use mine").click()
         save(page)
         page.get_by_role("heading", name="Readings before the work").wait_for()
@@ -173,15 +173,15 @@ def test_two_people_on_one_visit_see_each_others_values(
         other = beside(page, manager)
         page.clock.install()
         page.goto(address)
-        page.get_by_label("Camber, left front").fill("-1.2")
+        page.get_by_label("Camber, front left").fill("-1.2")
         other.goto(address)
-        other.get_by_label("Camber, left front").fill("-1.5")
-        other.get_by_label("Toe, left rear").fill("0.10")
+        other.get_by_label("Camber, front left").fill("-1.5")
+        other.get_by_label("Toe, rear left").fill("0.10")
         save(other)
         other.get_by_role("heading", name="Readings before the work").wait_for()
         page.clock.fast_forward("00:10")  # the page asks what others saved every ten seconds
-        page.get_by_text("Added to the form: Toe, left rear.").wait_for()
+        page.get_by_text("Added to the form: Toe, rear left.").wait_for()
         page.get_by_text("theirs -1.5, yours -1.2").wait_for()
-        assert page.get_by_label("Toe, left rear").input_value() == "0.10"
-        assert page.get_by_label("Camber, left front").input_value() == "-1.2"
+        assert page.get_by_label("Toe, rear left").input_value() == "0.10"
+        assert page.get_by_label("Camber, front left").input_value() == "-1.2"
         assert page.complaints == []

@@ -98,7 +98,7 @@ def test_a_writer_meets_the_gate_and_a_manager_decides(
         page.click("#mounting button:has-text('Check the mounting')")
         assert "of" in page.inner_text("#mounting .sentence")
         assert "88 (560 kg)" in page.inner_text("#mounting table")
-        page.goto(f"{page_of}room/")
+        page.goto(f"{page_of}clearance/")
         page.click("button:has-text('Check the room')")
         page.goto(f"{page_of}quote/")
         page.click("button:has-text('Send quote')")

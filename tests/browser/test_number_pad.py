@@ -16,27 +16,27 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 #: In the order in which Enter leads through the form; a minus stands for the key beside it.
 WALK = (
-    ("Tyre pressure, left front", "2.4"),
-    ("Tyre pressure, right front", "2.4"),
-    ("Ride height, left front", "352"),
-    ("Ride height, right front", "351"),
-    ("Tyre pressure, left rear", "2.3"),
-    ("Tyre pressure, right rear", "2.3"),
-    ("Ride height, left rear", "348"),
-    ("Ride height, right rear", "347"),
-    ("Camber, left front", "-2.45"),
-    ("Camber, right front", "-2.35"),
-    ("Caster, left front", "6.5"),
-    ("Caster, right front", "6.4"),
-    ("Steering axis inclination, left front", "12.1"),
-    ("Steering axis inclination, right front", "12.3"),
-    ("Toe, left front", "-0.05"),
-    ("Toe, right front", "-0.06"),
+    ("Tyre pressure, front left", "2.4"),
+    ("Tyre pressure, front right", "2.4"),
+    ("Ride height, front left", "352"),
+    ("Ride height, front right", "351"),
+    ("Tyre pressure, rear left", "2.3"),
+    ("Tyre pressure, rear right", "2.3"),
+    ("Ride height, rear left", "348"),
+    ("Ride height, rear right", "347"),
+    ("Camber, front left", "-2.45"),
+    ("Camber, front right", "-2.35"),
+    ("Caster, front left", "6.5"),
+    ("Caster, front right", "6.4"),
+    ("Steering axis inclination, front left", "12.1"),
+    ("Steering axis inclination, front right", "12.3"),
+    ("Toe, front left", "-0.05"),
+    ("Toe, front right", "-0.06"),
     ("Toe, total, front axle", ""),
-    ("Camber, left rear", "-1.6"),
-    ("Camber, right rear", "-1.55"),
-    ("Toe, left rear", "0.1"),
-    ("Toe, right rear", "0.12"),
+    ("Camber, rear left", "-1.6"),
+    ("Camber, rear right", "-1.55"),
+    ("Toe, rear left", "0.1"),
+    ("Toe, rear right", "0.12"),
 )
 
 
@@ -77,8 +77,8 @@ def test_the_sign_turns_both_ways_and_all_keys_are_remembered(
     order = make_order()
     with browser_as(technician, touch=True) as page:
         page.goto(reverse("visit_new", args=[order.pk]))
-        camber = page.get_by_label("Camber, left front", exact=True)
-        sign = page.get_by_role("button", name="Change sign: Camber, left front", exact=True)
+        camber = page.get_by_label("Camber, front left", exact=True)
+        sign = page.get_by_role("button", name="Change sign: Camber, front left", exact=True)
         assert sign.bounding_box()["height"] >= 44
         camber.fill("1.5")
         for expected in ("-1.5", "1.5", "-1.5"):
@@ -87,7 +87,7 @@ def test_the_sign_turns_both_ways_and_all_keys_are_remembered(
         page.get_by_text("Draft on this device").wait_for()
         page.get_by_label("Toe without a unit is in").evaluate("(one) => { one.value = 'in'; }")
         page.get_by_label("Toe without a unit is in").dispatch_event("change")
-        toe = page.get_by_label("Toe, left front", exact=True)
+        toe = page.get_by_label("Toe, front left", exact=True)
         assert toe.get_attribute("inputmode") == "text", "a fraction needs its stroke"
         assert camber.get_attribute("inputmode") == "decimal"
         page.get_by_label("All keys").check()
@@ -104,6 +104,6 @@ def test_with_a_keyboard_nothing_stands_beside_the_fields(
     with browser_as(technician, width=1440) as page:
         page.goto(reverse("visit_new", args=[order.pk]))
         assert page.get_by_role("button", name="Change sign").count() == 0
-        page.get_by_label("Camber, left front", exact=True).fill("-1")
+        page.get_by_label("Camber, front left", exact=True).fill("-1")
         page.keyboard.press("Enter")
         assert page.evaluate("document.activeElement.id") == "id_camber_RF"

@@ -17,9 +17,9 @@ def test_readings_are_read_back_kept_and_saved(technician: Any, browser_as: Open
     order = make_order()
     with browser_as(technician) as page:
         page.goto(f"/orders/{order.pk}/readings/new/?stage=before")
-        page.get_by_label("Camber, left front").fill("2,5 neg")
-        page.get_by_label("Camber, right front").fill("-2°24'")
-        page.get_by_label("Toe, left front").fill("0°03'")
+        page.get_by_label("Camber, front left").fill("2,5 neg")
+        page.get_by_label("Camber, front right").fill("-2°24'")
+        page.get_by_label("Toe, front left").fill("0°03'")
         page.locator("#id_camber_LF_read", has_text="−2.50° = −2°30′ top inboard").wait_for()
         page.locator("#id_toe_LF").press("Tab")
         page.locator("#id_toe_LF_read", has_text="toe-in").wait_for()
@@ -27,7 +27,7 @@ def test_readings_are_read_back_kept_and_saved(technician: Any, browser_as: Open
         assert page.complaints == []
 
         page.reload()
-        assert page.get_by_label("Camber, left front").input_value() == "2,5 neg"
+        assert page.get_by_label("Camber, front left").input_value() == "2,5 neg"
 
         page.get_by_role("button", name="Save readings").click()
         page.get_by_role("heading", name="Readings before the work").wait_for()
@@ -42,12 +42,12 @@ def test_a_refused_field_takes_the_focus_to_the_summary(
     order = make_order()
     with browser_as(technician, width=360, dark=True) as page:
         page.goto(f"/orders/{order.pk}/readings/new/")
-        page.get_by_label("Camber, left front").fill("1 3")
+        page.get_by_label("Camber, front left").fill("1 3")
         page.get_by_role("button", name="Save readings").click()
         summary = page.locator(".wrong-summary")
         summary.get_by_text("could be 1°03").wait_for()
         assert summary.evaluate("node => node === document.activeElement")
-        summary.get_by_role("link", name="Camber, left front").click()
+        summary.get_by_role("link", name="Camber, front left").click()
         assert page.evaluate("document.activeElement.id") == "id_camber_LF"
-        assert page.get_by_label("Camber, left front").get_attribute("aria-invalid") == "true"
+        assert page.get_by_label("Camber, front left").get_attribute("aria-invalid") == "true"
     assert not RackVisit.objects.exists()

@@ -21,8 +21,8 @@ def test_a_corner_lies_on_one_axle_across_from_the_other_of_the_pair(corner: str
     assert corner in pair
     assert OTHER_SIDE[corner] in pair
     assert OTHER_SIDE[corner] != corner
-    assert is_left(corner) == CORNER_NAMES[corner].startswith("left")
-    assert CORNER_NAMES[corner].endswith(axle_of(corner))
+    assert is_left(corner) == CORNER_NAMES[corner].endswith("left")
+    assert CORNER_NAMES[corner].startswith(axle_of(corner))
 
 
 def test_axles_hold_every_corner_once_left_first() -> None:

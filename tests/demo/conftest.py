@@ -9,10 +9,9 @@ from io import StringIO
 from typing import Any
 
 import pytest
-from django.conf import settings
 from django.core.management import call_command
-from django.test import override_settings
 
+from shop.extensions.points import DEMO_BUILDERS
 from tests.lasting import lasting_rows
 
 Stage = dict[str, Any]
@@ -30,19 +29,11 @@ class Demo:
 def demo(django_db_setup: None, django_db_blocker: Any) -> Iterator[Demo]:
     """The demo as its command builds it, in a transaction that ends with the last test."""
     out = StringIO()
-    builders = [*settings.DEMO_BUILDERS, f"{__name__}.remember"]
+    stages: list[Stage] = []  # the last of the builders builds nothing: it keeps the stage
     with lasting_rows(django_db_blocker) as unblocked:
-        with unblocked(), override_settings(DEMO_BUILDERS=builders):
+        with unblocked(), DEMO_BUILDERS.swapped(*DEMO_BUILDERS, stages.append):
             call_command("demo_shop", stdout=out)
-        yield Demo(out.getvalue(), pickle.dumps(_SEEN.pop()))
-
-
-_SEEN: list[Stage] = []
-
-
-def remember(stage: Stage) -> None:
-    """The last builder: it builds nothing, and keeps what the others built."""
-    _SEEN.append(stage)
+        yield Demo(out.getvalue(), pickle.dumps(stages.pop()))
 
 
 @pytest.fixture

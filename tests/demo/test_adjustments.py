@@ -27,8 +27,8 @@ def test_the_demo_shows_room_by_means_a_links_length_and_what_would_help(
         assert other.room is not None
         assert other.room.clearance_mm < left.first.room.clearance_mm
     said = text_of(client, kerb)
-    assert "This way comes first because it leaves" in said
-    assert "mm at the tightest place" in said
+    assert "Preferred: " in said
+    assert "mm at the tightest spot" in said
     assert left.link_start_mm is not None
     assert f"start from {left.link_start_mm:.1f} mm" in said.replace("\u202f", " ")
 
@@ -39,7 +39,7 @@ def test_the_demo_shows_room_by_means_a_links_length_and_what_would_help(
     said = text_of(client, behind)
     assert "Camber −2.00° is out of reach" in said
     assert "A toe link with more thread" in said
-    assert "the one fitted gives −4.0 to +4.0 mm" in said
+    assert "The one fitted reaches −4.0 to +4.0 mm" in said
     # Toe comes first, so the short link is what keeps the camber from its target.
     rear = corner_of(adjustments_page(behind), "LR")
     assert rear.first is not None

@@ -92,7 +92,7 @@ def test_the_story_can_be_read_as_text(stage: dict[str, Any]) -> None:
     text = out.getvalue()
     assert "verdict: contact" in text
     assert "fender lip" in text
-    assert "LF, left front: contact" in text
+    assert "LF, front left: contact" in text
 
 
 @pytest.mark.parametrize(
@@ -139,4 +139,4 @@ def test_half_worn_tyres_behind_are_too_small_for_a_drive_of_all_four(
     (note,) = context["view"].notes
     assert note.startswith("Front tyres 1.3 % longer around than rear tyres")
     assert "common practice, no source" in note
-    assert [side.name for side in context["mirrored"]] == ["right front", "right rear"]
+    assert [side.name for side in context["mirrored"]] == ["front right", "rear right"]

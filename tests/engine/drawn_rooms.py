@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from alignment.geometry import frames
+from alignment.geometry.chebyshev_patch import Stretch
 from alignment.geometry.model import Limits
 from alignment.geometry.motion import HubPoses
 from common.verdicts import Verdict
@@ -36,20 +39,30 @@ WIDER = Wheel(diameter_in=17, width_in=8.0, offset_mm=42.0)
 WIDER_TYRE = Tyre(size="225/45R17", section_width_mm=225.0, measuring_rim_in=7.5)
 
 
-def turning_hub(travel: np.ndarray, steer: np.ndarray) -> HubPoses:
+@dataclass(frozen=True)
+class TurningHub:
     """Hub poses for travel (mm) and steer (rad), with a little camber gained in bump."""
-    axis = np.array([-0.09, -0.2, 1.0]) / np.linalg.norm([-0.09, -0.2, 1.0])
-    through = np.array([0.0, -60.0, -40.0])
-    spin = frames.spin_axis(np.radians(-1.0 - 0.012 * travel), np.zeros_like(travel))
-    arm = -through
-    cos, sin = np.cos(-steer)[:, None], np.sin(-steer)[:, None]
 
-    def turned(v: np.ndarray) -> np.ndarray:
-        along = axis * (v @ axis)[..., None]
-        return v * cos + np.cross(axis, v) * sin + along * (1 - cos)
+    stretches: tuple[Stretch, ...] = (Stretch((-60.0, 60.0), (-0.8, 0.8)),)
+    error_mm: float = 0.0
 
-    hub = through + turned(np.broadcast_to(arm, spin.shape))
-    return HubPoses(hub + np.stack([0 * travel, 0.02 * travel, travel], axis=-1), turned(spin))
+    @property
+    def kinks(self) -> np.ndarray:
+        return np.zeros((0, 2))
+
+    def __call__(self, travel: np.ndarray, steer: np.ndarray) -> HubPoses:
+        axis = np.array([-0.09, -0.2, 1.0]) / np.linalg.norm([-0.09, -0.2, 1.0])
+        through = np.array([0.0, -60.0, -40.0])
+        spin = frames.spin_axis(np.radians(-1.0 - 0.012 * travel), np.zeros_like(travel))
+        arm = -through
+        cos, sin = np.cos(-steer)[:, None], np.sin(-steer)[:, None]
+
+        def turned(v: np.ndarray) -> np.ndarray:
+            along = axis * (v @ axis)[..., None]
+            return v * cos + np.cross(axis, v) * sin + along * (1 - cos)
+
+        hub = through + turned(np.broadcast_to(arm, spin.shape))
+        return HubPoses(hub + np.stack([0 * travel, 0.02 * travel, travel], axis=-1), turned(spin))
 
 
 def polar(*rows: tuple[float, float, float]) -> tuple[SurveyPoint, ...]:
@@ -90,7 +103,7 @@ def make_room(features: tuple[Feature, ...] = FEATURES, steer_deg: float = 35.0)
     envelope = envelope_of(duty, limits, 46.0, 10.0, 0.0, None)
     spin = frames.spin_axis(np.radians(-1.0), np.radians(0.0))
     courses = tuple(course_of(feature, spin) for feature in features)
-    return Room("LF", courses, envelope, turning_hub, spin, StrutTurn(np.zeros(3), 0.0))
+    return Room("LF", courses, envelope, TurningHub(), spin, StrutTurn(np.zeros(3), 0.0))
 
 
 def make_section() -> Section:

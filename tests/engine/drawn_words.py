@@ -5,7 +5,9 @@ from __future__ import annotations
 from itertools import combinations
 
 from fitment.engine.drawing.label_layout import Box
+from fitment.engine.drawing.lettering import text_lines
 from fitment.engine.drawing.scene import LINE_HEIGHT_EM, Scene, Words
+from tests.engine.letters import letter
 
 #: Mean width of a character of the faces in use, em.
 CHARACTER_EM = 0.52
@@ -15,7 +17,12 @@ LETTER_EM = 0.72
 
 def texts(scene: Scene) -> list[str]:
     """Every line of text in the drawing."""
-    return [text for mark in scene.marks() if isinstance(mark, Words) for text, _ in mark.lines]
+    return [
+        text
+        for mark in scene.marks()
+        if isinstance(mark, Words)
+        for text, _ in text_lines(mark.lines, letter)
+    ]
 
 
 def boxes(scene: Scene) -> list[tuple[str, Box]]:
@@ -24,11 +31,12 @@ def boxes(scene: Scene) -> list[tuple[str, Box]]:
     for mark in scene.marks():
         if not isinstance(mark, Words) or not mark.lines:
             continue
-        width = max(len(text) for text, _ in mark.lines) * CHARACTER_EM * size
-        half = ((len(mark.lines) - 1) * LINE_HEIGHT_EM + LETTER_EM) * size / 2
+        lines = text_lines(mark.lines, letter)
+        width = max(len(text) for text, _ in lines) * CHARACTER_EM * size
+        half = ((len(lines) - 1) * LINE_HEIGHT_EM + LETTER_EM) * size / 2
         x, y = mark.at
         left = x - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * width
-        found.append((mark.lines[0][0], (left, y - half, left + width, y + half)))
+        found.append((lines[0][0], (left, y - half, left + width, y + half)))
     return found
 
 

@@ -57,7 +57,7 @@ from fitment.engine.solid.mounted import mounted
 
 Rng = np.random.Generator
 
-#: Joints of a left front corner from the hub-face centre, and how far each is moved about.
+#: Joints of a front left corner from the hub-face centre, and how far each is moved about.
 STRUT_JOINTS: dict[str, tuple[Vec3, float]] = {
     "strut_top": ((-30, -165, 540), 40),
     "strut_lower": ((-5, -105, 95), 20),

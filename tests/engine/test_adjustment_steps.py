@@ -33,6 +33,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS, LINKS, STRUT, WISHBONES, Adjusters, Planned
 from alignment.geometry.motion import LinkedMotion, motion_of
 from tests.engine.random_corners import random_check, the_corner
+from tests.nights import day_and_night
 
 SEEDS = 36
 LINK = Means(TOE_LINK, -40.0, 40.0)
@@ -184,7 +185,8 @@ def assert_none_better(found: Found, every: Sequence[dict[str, Any]]) -> None:
         assert found.worth <= theirs["worth"] + NEAR_MM
 
 
-@pytest.mark.parametrize("seed", range(SEEDS))
+#: By day every kind of suspension with two, three and four adjusters, with tolerances and without.
+@pytest.mark.parametrize("seed", day_and_night(range(18), range(SEEDS)))
 def test_no_combination_of_all_steps_is_better(seed: int) -> None:
     case = a_case(seed, tolerance=0.1 if seed % 2 else 0.0, most=1000)
     stepped = [one for one in case.task.camber_method if one.step]

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from common.corners import CORNERS
+from common.message import message
 from common.verdicts import Verdict
 from fitment.engine.check import run
 from fitment.engine.model import Check
@@ -35,7 +36,11 @@ SAME = replace(REAR_CORNER, wheel=FRONT_CORNER.wheel, tyre=FRONT_CORNER.tyre)
 
 
 def figure(axle, what):
-    return next(row for row in axle.figures if row.what == what)
+    return next(row for row in axle.figures if row.what == message(f"figure.{what}"))
+
+
+def at(place):
+    return message("figure.clearance", spot=place)
 
 
 def tyres(check, names):
@@ -57,7 +62,7 @@ def test_differences_are_left_less_right():
     left, right = WHOLE_ANSWER.corners["LF"], WHOLE_ANSWER.corners["RF"]
     toe = figure(front, "toe")
     assert toe.difference == pytest.approx(left.static.toe_deg - 0.2)
-    lip = next(row for row in front.clearances if row.what == "arch lip")
+    lip = next(row for row in front.clearances if row.what == at("arch lip"))
     places = [next(p for p in side.places if p.place == "arch lip") for side in (left, right)]
     assert lip.difference == pytest.approx(places[0].clearance_mm - places[1].clearance_mm)
 
@@ -72,7 +77,8 @@ def test_two_sides_alike_differ_by_nothing():
 def test_caster_and_trail_are_there_where_there_is_a_steering_axis():
     front, _ = car_view(WHOLE, WHOLE_ANSWER).axles
     seat = WHOLE_ANSWER.corners["LF"].seat
-    assert [row.what for row in front.figures] == ["camber", "toe", "caster", "trail"]
+    names = ("camber", "toe", "caster", "trail")
+    assert [row.what for row in front.figures] == [message(f"figure.{name}") for name in names]
     assert seat is not None
     assert figure(front, "trail").left == seat.trail_mm
 
@@ -97,7 +103,8 @@ def test_a_place_of_one_side_only_is_named():
     (front,) = car_view(*car(LF=FRONT_CORNER, RF=bare)).axles
     assert front.left_only == ("frame rail",)
     assert front.right_only == ()
-    assert "frame rail" not in [row.what for row in front.clearances]
+    assert at("frame rail") not in [row.what for row in front.clearances]
+    assert at("arch lip") in [row.what for row in front.clearances]
 
 
 def test_nothing_is_said_of_an_unmeasured_place():
@@ -122,13 +129,19 @@ def test_the_ratio_of_front_to_rear_is_that_of_the_circumferences():
 def test_a_driven_pair_that_differs_by_more_than_the_limit_has_a_note():
     check = with_diameters(LF=640.0, RF=640.0, LR=630.0, RR=630.0)
     (note,) = car_view(check, WHOLE_ANSWER, Drive(ALL)).notes
-    assert note.startswith("Front tyres 1.6 % longer around than rear tyres")
-    assert "1 % is wanted (common practice, no source)" in note
+    assert note == message(
+        "tyres.apart",
+        larger=message("tyres-of.front"),
+        smaller=message("tyres-of.rear"),
+        apart_share=pytest.approx(640 / 630 - 1),
+        most_share=0.01,
+        source="common practice, no source",
+    )
     assert car_view(check, WHOLE_ANSWER, Drive(ALL, most_apart=0.02)).notes == ()
     (makers,) = car_view(
         check, WHOLE_ANSWER, Drive(ALL, most_apart=0.005, source="the car's maker")
     ).notes
-    assert "0.5 % is wanted (the car's maker)" in makers
+    assert (makers.params["most_share"], makers.params["source"]) == (0.005, "the car's maker")
 
 
 def test_the_limit_is_the_same_whichever_tyre_is_the_larger():
@@ -146,7 +159,9 @@ def test_a_drive_of_all_four_wants_the_ratio_that_the_car_was_made_with():
     assert car_view(staggered, WHOLE_ANSWER, Drive(ALL, original=0.9725)).notes == ()
     square = with_diameters(LF=640.0, RF=640.0, LR=640.0, RR=640.0)
     (note,) = car_view(square, WHOLE_ANSWER, Drive(ALL, original=0.9725)).notes
-    assert note.startswith("Front to rear 1.0000 around, originally 0.9725: 2.8 % off")
+    assert note.code == "tyres.off-ratio"
+    assert (note.params["ratio"], note.params["wanted"]) == (1.0, 0.9725)
+    assert note.params["off_share"] == pytest.approx(0.0283, abs=5e-5)
 
 
 @pytest.mark.parametrize("driven", ["", REAR, FRONT])
@@ -158,12 +173,13 @@ def test_axles_that_no_drive_joins_may_differ(driven):
 def test_left_and_right_of_a_driven_axle_are_held_against_each_other():
     check = with_diameters(LF=640.0, RF=640.0, LR=630.0, RR=640.0)
     (note,) = car_view(check, WHOLE_ANSWER, Drive(REAR)).notes
-    assert note.startswith("Right rear tyre 1.6 % longer around than left rear tyre")
+    assert note.params["larger"] == message("tyres-of.RR")
+    assert note.params["smaller"] == message("tyres-of.LR")
     assert car_view(check, WHOLE_ANSWER, Drive(FRONT)).notes == ()
 
 
 def together(axle):
-    return {row.what: row.value for row in axle.together}
+    return {row.what.code: row.value for row in axle.together}
 
 
 def test_total_toe_cross_camber_and_caster_are_said_for_the_axle():
@@ -171,13 +187,13 @@ def test_total_toe_cross_camber_and_caster_are_said_for_the_axle():
     left, right = (WHOLE_ANSWER.corners[name].static for name in ("LF", "RF"))
     assert together(front) == pytest.approx(
         {
-            "total toe": left.toe_deg + 0.2,
-            "cross camber": left.camber_deg - right.camber_deg,
-            "cross caster": left.caster_deg - right.caster_deg,
+            "figure.total-toe": left.toe_deg + 0.2,
+            "figure.cross-camber": left.camber_deg - right.camber_deg,
+            "figure.cross-caster": left.caster_deg - right.caster_deg,
         }
     )
-    assert together(rear)["thrust angle"] == 0.0
-    assert "cross caster" not in together(rear)
+    assert together(rear)["figure.thrust-angle"] == 0.0
+    assert "figure.cross-caster" not in together(rear)
 
 
 def test_a_rear_axle_with_more_toe_in_on_the_left_points_to_the_right():
@@ -185,14 +201,14 @@ def test_a_rear_axle_with_more_toe_in_on_the_left_points_to_the_right():
     left = replace(WHOLE_ANSWER.corners["LR"], static=replace(static, toe_deg=static.toe_deg + 0.2))
     askew = replace(WHOLE_ANSWER, corners={**WHOLE_ANSWER.corners, "LR": left})
     _, rear = car_view(WHOLE, askew).axles
-    assert together(rear)["thrust angle"] == pytest.approx(0.1)
+    assert together(rear)["figure.thrust-angle"] == pytest.approx(0.1)
 
 
 def test_clearances_carry_the_uncertainty_of_each_side():
     front, _ = car_view(WHOLE, WHOLE_ANSWER).axles
     for row in front.clearances:
         sigmas = [
-            next(p.sigma_mm for p in WHOLE_ANSWER.corners[name].places if p.place == row.what)
+            next(p.sigma_mm for p in WHOLE_ANSWER.corners[name].places if at(p.place) == row.what)
             for name in ("LF", "RF")
         ]
         assert row.sigma == tuple(sigmas)

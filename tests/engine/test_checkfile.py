@@ -13,6 +13,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from common.message import message
 from fitment.engine import checkfile
 from fitment.engine.defaults import DUTIES
 from fitment.engine.model import (
@@ -287,9 +288,9 @@ ANSWER = Answer(
             adjusters={"ride_height_mm": -15.0, "rods_mm": {"upper front": -1.5}},
             out_of_reach=(OutOfReach("top_mount_in_mm", 10.98, 0.0, 8.0, 2.98),),
             places=(PLACE,),
-            uncovered=("outboard from -45 to -30",),
+            uncovered=(message("open.outboard", from_deg=-45.0, to_deg=-30.0),),
             assumed=(Assumed("bump limit", 5.0, "mm", "a rubber stop has no sharp end"),),
-            notes=("no compliance stated",),
+            notes=(message("note.no-compliance"),),
         )
     },
 )

@@ -155,7 +155,7 @@ def test_loaded_poses_begin_at_ride_height_and_need_compliance():
     section = section_of(corner.wheel, corner.tyre)
     assert clearance_map(setting, section, 0, loaded=True).travel_mm.min() == pytest.approx(0.0)
     stiff = setting_of(name, replace(corner, compliance=None), check.duty)
-    with pytest.raises(ValueError, match="no loaded poses"):
+    with pytest.raises(ValueError, match=r"draw\.no-loaded-poses"):
         clearance_map(stiff, section, 0, loaded=True)
 
 

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from alignment.geometry import frames
+from common.message import message
 from common.verdicts import Outcome
 from fitment.demo.surveys import STRUT_FRONT, STRUT_REAR
 from fitment.engine import checkfile
@@ -161,70 +162,72 @@ def test_a_corner_without_an_outboard_edge_says_nothing() -> None:
 
 def results(law: dict[str, Figure], question: Any | None = None) -> dict[str, Result]:
     corner, answer = answered(question or asked())
-    return {one.title: one for one in clearance_checks(corner, answer, with_usual(law), "front")}
+    return {one.rule: one for one in clearance_checks(corner, answer, with_usual(law), "front")}
 
 
 EU, AUSTRIA = PRESETS["eu-cover"].law(), PRESETS["at-gaps"].law()
 
 
 def test_without_a_law_cover_cannot_be_said() -> None:
-    one = results({})["Cover of the wheel"]
+    one = results({})["cover"]
     assert one.outcome == Outcome.CANNOT_SAY
-    assert one.missing == ("the law that the shop goes by",)
+    assert one.missing == (message("missing.law"),)
 
 
 def test_cover_follows_the_arc_of_the_law_and_names_it() -> None:
-    one = results(EU)["Cover of the wheel"]
+    one = results(EU)["cover"]
     assert one.outcome == Outcome.PASSES, one
     assert one.source == PRESETS["eu-cover"].name
-    assert "30° ahead of to 50° behind" in one.rule
-    assert results(EU)["Rear edge of the cover"].outcome == Outcome.PASSES
+    assert (one.asks.params["ahead_deg"], one.asks.params["behind_deg"]) == (30.0, 50.0)
+    assert results(EU)["rear-edge"].outcome == Outcome.PASSES
 
 
 def test_a_wheel_that_stands_out_fails_unless_the_lip_turns_in_so_far() -> None:
     out = asked(wheel={"offset_mm": 12})
-    one = results(EU, out)["Cover of the wheel"]
+    one = results(EU, out)["cover"]
     assert one.outcome == Outcome.FAILS, one
-    assert "Stands out" in one.sentence
+    assert one.found.code in ("found.stands-out-ahead", "found.stands-out-behind")
     turned = {**EU, "lip_turn_mm": Figure(30.0, "measured on this car")}
-    assert results(turned, out)["Cover of the wheel"].outcome == Outcome.CANNOT_SAY
+    assert results(turned, out)["cover"].outcome == Outcome.CANNOT_SAY
 
 
 def test_an_arc_that_the_survey_does_not_reach_cannot_be_said() -> None:
-    one = results(PRESETS["de-cover"].law())["Cover of the wheel"]
+    short = copy.deepcopy(STRUT_FRONT)
+    lip = short["survey"]["features"][0]
+    lip["points"] = [point for point in lip["points"] if abs(point["clock_deg"]) <= 75]
+    one = results(PRESETS["de-cover"].law(), asked(short))["cover"]
     assert one.outcome == Outcome.CANNOT_SAY
-    assert "Measured only from" in one.sentence
+    assert one.missing == (message("missing.rest-of-arc"),)
+    assert -one.found.params["from_deg"] < one.found.params["to_deg"]
 
 
 def test_gaps_are_held_against_the_guidance() -> None:
     found = results(AUSTRIA)
-    assert found["Gap to the suspension"].outcome == Outcome.PASSES
-    assert found["Gap to the body"].outcome in (Outcome.PASSES, Outcome.FAILS)
+    assert found["gap-parts"].outcome == Outcome.PASSES
+    assert found["gap-body"].outcome in (Outcome.PASSES, Outcome.FAILS)
     strict = {"gap_parts_mm": Figure(60.0, "a test"), "gap_body_mm": Figure(90.0, "a test")}
-    assert results(strict)["Gap to the suspension"].outcome == Outcome.FAILS
-    assert results(strict)["Gap to the body"].outcome == Outcome.FAILS
+    assert results(strict)["gap-parts"].outcome == Outcome.FAILS
+    assert results(strict)["gap-body"].outcome == Outcome.FAILS
 
 
 def test_a_gap_from_lock_to_lock_that_is_least_in_bump_cannot_be_said() -> None:
-    one = results(PRESETS["bc-gaps"].law())["Gap from lock to lock"]
+    one = results(PRESETS["bc-gaps"].law())["gap-lock"]
     assert one.outcome in (Outcome.FAILS, Outcome.CANNOT_SAY)
-    assert one.outcome == Outcome.CANNOT_SAY or "travel" not in one.sentence
+    assert one.outcome == Outcome.CANNOT_SAY or "travel_mm" not in one.found.params
 
 
 def test_chains_ask_for_room_over_tread_and_beside_the_tyre() -> None:
     found = results(PRESETS["chains-w"].law())
-    assert Outcome.FAILS in {
-        found[f"Chains {where}"].outcome for where in ("over the tread", "beside the tyre")
-    }
+    assert Outcome.FAILS in {found[rule].outcome for rule in ("chain-tread", "chain-side")}
 
 
 def test_the_brake_is_judged_only_where_the_wheel_was_measured_inside() -> None:
-    assert results({})["Brake and spokes"].outcome == Outcome.PASSES
+    assert results({})["brakes"].outcome == Outcome.PASSES
     question = asked()
     corner = question.corners["LF"]
     blank = replace(corner, wheel=replace(corner.wheel, barrel_mm=None, spoke_back=()))
     unknown = replace(question, corners={"LF": blank})
-    assert results({}, unknown)["Brake and spokes"].outcome == Outcome.CANNOT_SAY
+    assert results({}, unknown)["brakes"].outcome == Outcome.CANNOT_SAY
 
 
 def test_another_part_in_the_wheel_is_no_measured_brake() -> None:
@@ -244,12 +247,12 @@ def test_another_part_in_the_wheel_is_no_measured_brake() -> None:
         )
         changed = replace(corner, survey=replace(corner.survey, features=features))
         question = replace(asked(), corners={"LF": changed})
-        return results({}, question)["Brake and spokes"]
+        return results({}, question)["brakes"]
 
     assert inside("brake caliper").outcome == inside("Bremssattel").outcome == Outcome.PASSES
     unknown = inside("lower ball joint")
     assert unknown.outcome == Outcome.CANNOT_SAY
-    assert unknown.missing == ("the brake's outline in the survey",)
+    assert unknown.missing == (message("missing.brake-outline"),)
     assert inside("lower ball joint", closer_mm=21.0).outcome == Outcome.FAILS
 
 
@@ -263,16 +266,13 @@ def test_gaps_pass_only_where_everything_round_the_wheel_was_measured() -> None:
     half = replace(corner, survey=replace(corner.survey, features=lip_only))
     small = {"gap_body_mm": Figure(1.0, "a test"), "gap_parts_mm": Figure(1.0, "a test")}
     whole = results(small)
-    assert {whole[f"Gap to the {what}"].outcome for what in ("body", "suspension")} == {
-        Outcome.PASSES
-    }
+    assert {whole[rule].outcome for rule in ("gap-body", "gap-parts")} == {Outcome.PASSES}
     found = results(small, replace(asked(), corners={"LF": half}))
-    assert found["Gap to the body"].outcome == Outcome.CANNOT_SAY
-    assert found["Gap to the body"].missing == ("the rest of the survey",)
+    assert found["gap-body"].outcome == Outcome.CANNOT_SAY
+    assert found["gap-body"].missing == (message("missing.rest-of-survey"),)
     strict = {"gap_body_mm": Figure(90.0, "a test")}
     assert (
-        results(strict, replace(asked(), corners={"LF": half}))["Gap to the body"].outcome
-        == Outcome.FAILS
+        results(strict, replace(asked(), corners={"LF": half}))["gap-body"].outcome == Outcome.FAILS
     )
 
 
@@ -280,15 +280,16 @@ def test_a_lower_car_is_held_against_travel_and_height() -> None:
     law = PRESETS["vsb14-height"].law()
     low = asked(planned={"adjusters": {"ride_height_mm": -30.0}})
     found = results(law, low)
-    assert found["Ride height"].outcome == Outcome.PASSES
-    assert found["Travel left"].outcome == Outcome.FAILS
-    assert "30 of 62 mm, 48 %" in found["Travel left"].sentence
-    assert results(law)["Travel left"].outcome == Outcome.PASSES
+    assert found["height"].outcome == Outcome.PASSES
+    assert found["travel-left"].outcome == Outcome.FAILS
+    taken = message("found.travel-taken", taken_mm=30.0, travel_mm=62.0, taken_share=30 / 62)
+    assert found["travel-left"].found == taken
+    assert results(law)["travel-left"].outcome == Outcome.PASSES
 
 
 def test_the_rear_is_judged_alike() -> None:
     question = asked(STRUT_REAR, planned={"camber_by": "lower_arm"})
-    assert results(EU, question)["Cover of the wheel"].outcome in (
+    assert results(EU, question)["cover"].outcome in (
         Outcome.PASSES,
         Outcome.CANNOT_SAY,
     )

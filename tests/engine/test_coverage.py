@@ -9,6 +9,7 @@ import pytest
 
 from alignment.geometry import frames
 from alignment.geometry.model import Adjusters, CurveRow, Limits, Planned, SteerAxis, Suspension
+from common.message import Message, message
 from common.verdicts import Verdict
 from fitment.engine.check import run
 from fitment.engine.defaults import STREET
@@ -89,7 +90,17 @@ def missing(
     *features: Feature, open_arcs: tuple[OpenArc, ...] = (), lock: float = 0.0
 ) -> list[str]:
     one = corner(features, open_arcs, lock)
-    return list(uncovered(setting_of("LF", one, STREET), sectors_of(one)))
+    told = uncovered(setting_of("LF", one, STREET), sectors_of(one))
+    return [words(reason) for reason in told]
+
+
+def words(reason: Message) -> str:
+    """A reason in short, with the arc that it names."""
+    if reason.code == "open.carried":
+        return "nothing measured that the knuckle or strut carries"
+    side = reason.code.removeprefix("open.")
+    low, high = reason.params["from_deg"], reason.params["to_deg"]
+    return f"nothing measured {side} from {low:+.0f}° to {high:+.0f}° of clock"
 
 
 def test_a_lip_a_panel_and_a_caliper_cover_a_corner_that_does_not_steer() -> None:
@@ -263,9 +274,9 @@ def test_an_unknown_bump_limit_is_said_and_judged_at_static_height() -> None:
     whole = corner(FRONT, GROUND, lock=30.0)
     blind = replace(whole, limits=replace(whole.limits, bump_mm=None))
     answer = run(Check("", STREET, {"LF": blind})).corners["LF"]
-    assert answer.uncovered == ("how far the wheel can go into bump is not known",)
+    assert answer.uncovered == (message("open.bump"),)
     assert all(place.at.travel_mm <= 1e-9 for place in answer.places)
-    assert any("static height only" in note for note in answer.notes)
+    assert message("note.no-bump") in answer.notes
 
 
 @pytest.mark.parametrize("known", ["neither", "barrel", "spokes"])

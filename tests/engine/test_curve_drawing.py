@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from alignment.geometry.hub_position import Curve
+from common.message import message
 from fitment.engine.curves.corner_curves import (
     CAMBER,
     CASTER,
@@ -17,13 +18,21 @@ from fitment.engine.curves.corner_curves import (
     Read,
     corner_curves,
 )
-from fitment.engine.drawing.axes import scale_over, signed, spread, tick_step
-from fitment.engine.drawing.curve_drawing import INCHES, LOCK, corner_curve_scene, curve_scene
+from fitment.engine.drawing.axes import scale_over, spread, tick_step
+from fitment.engine.drawing.curve_drawing import (
+    INCHES,
+    LOCK,
+    NothingToDraw,
+    corner_curve_scene,
+    curve_scene,
+)
+from fitment.engine.drawing.lettering import lettered
 from fitment.engine.drawing.scene import Hatch, Stroke, Words
 from fitment.engine.drawing.scene_svg import scene_svg
 from tests.budget import share_of
 from tests.engine.drawn_words import collisions, cut_off, texts
 from tests.engine.files import LINKS, STRUT, check_of
+from tests.engine.letters import letter
 from tests.engine.random_corners import random_check
 
 TRAVEL = np.linspace(-60.0, 40.0, 21)
@@ -36,13 +45,25 @@ def line(start: float, slope: float, at=TRAVEL) -> Curve:
 
 
 BEFORE, AFTER = line(-0.5, -0.02), line(-1.2, -0.02)
-MARKS = (Mark(-60.0, "droop stop", -1), Mark(0.0, "ride height"), Mark(40.0, "bump stop", 1))
+BEFORE_NAME, AFTER_NAME = message("curve.before"), message("curve.after")
+DROOP, HEIGHT, BUMP, SURVEYED = (
+    message(f"mark.{name}") for name in ("droop-stop", "ride-height", "bump-stop", "as-surveyed")
+)
+MARKS = (Mark(-60.0, DROOP, -1), Mark(0.0, HEIGHT), Mark(40.0, BUMP, 1))
 READ = (Read(-40.0, 0.3, 0.03), Read(0.0, -0.5, None), Read(30.0, -1.1, -0.1))
 
 
 def draw(quantity=CAMBER, **more):
-    pair = (("before", BEFORE), ("after", AFTER))
-    return curve_scene(pair, quantity, title="Left front: camber", marks=MARKS, **more)
+    pair = ((BEFORE_NAME, BEFORE), (AFTER_NAME, AFTER))
+    return scene_of(pair, quantity, marks=MARKS, **more)
+
+
+def scene_of(curves, quantity=CAMBER, **more):
+    return curve_scene(curves, quantity, title="Front left: camber", letter=letter, **more)
+
+
+def told(scene, code):
+    return [one.params for one in scene.description if one.code == code]
 
 
 SCENE = draw(readings=READ)
@@ -57,30 +78,27 @@ def test_before_is_dashed_and_after_is_thick_and_their_ends_say_so():
     assert len(dashed.points) == len(thick.points) == len(TRAVEL)
     assert all(a[1] < b[1] for a, b in zip(thick.points, dashed.points, strict=True))
     ends = {part.lines for part in SCENE.parts if isinstance(part, Words) and len(part.lines) > 1}
-    assert ends == {
-        (("before", "label"), ("−1.30°", "dim-text")),
-        (("after", "label"), ("−2.00°", "dim-text")),
+    assert {tuple(letter(text) for text, _ in lines) for lines in ends} == {
+        ("before", "−1.30°"),
+        ("after", "−2.00°"),
     }
 
 
 def test_inches_rename_the_axis_and_change_no_line():
     metric, imperial = draw(readings=READ), draw(readings=READ, unit=INCHES)
-    words = {text for part in imperial.parts if isinstance(part, Words) for text, _ in part.lines}
-    assert "travel from ride height, inches (+ bump)" in words
-    assert {"−2.0", "+0.5", "−2.00°"} <= words, "ticks are inches, angles stay degrees"
-    assert "at +1.57 in" in imperial.description
-    assert " mm" not in imperial.description
+    assert message("axis.over-travel", unit=message("unit.in")) in codes(imperial)
+    assert {"−2.0", "+0.5", "−2.00°"} <= set(texts(imperial)), "ticks are inches, angles degrees"
+    assert [letter(one["last_at"]) for one in told(imperial, "describe.line")] == ["+1.57 in"] * 2
     for style in ("ink-thick", "ink-dash", "swept-edge"):
         for one, two in zip(strokes(metric, style), strokes(imperial, style), strict=True):
             assert np.allclose(one.points, two.points, atol=1e-6)
     shift = draw(OUTBOARD, unit=INCHES)
-    assert "at +1.57 in" in shift.description
-    assert any(
-        text.endswith(" in")
-        for part in shift.parts
-        if isinstance(part, Words)
-        for text, _ in part.lines
-    )
+    assert letter(told(shift, "describe.line")[0]["last_at"]) == "+1.57 in"
+    assert any(text.endswith(" in") for text in texts(shift))
+
+
+def codes(scene):
+    return [text for part in scene.parts if isinstance(part, Words) for text, _ in part.lines]
 
 
 def test_nothing_is_a_line_where_the_figures_cross_it():
@@ -88,7 +106,7 @@ def test_nothing_is_a_line_where_the_figures_cross_it():
         p for p in strokes(SCENE, "ink-thin") if p.points[0][1] == p.points[1][1] and is_long(p)
     ]
     assert zero.points[0][1] == pytest.approx(tick_height("0"))
-    away = curve_scene((("after", line(-2.0, 0.0)),), CAMBER, title="x")
+    away = scene_of(((AFTER_NAME, line(-2.0, 0.0)),))
     assert not [
         p for p in strokes(away, "ink-thin") if p.points[0][1] == p.points[1][1] and is_long(p)
     ]
@@ -99,7 +117,9 @@ def is_long(stroke):
 
 
 def tick_height(text):
-    words = [p for p in SCENE.parts if isinstance(p, Words) and p.lines == ((text, "label"),)]
+    words = [
+        p for p in SCENE.parts if isinstance(p, Words) and [letter(t) for t, _ in p.lines] == [text]
+    ]
     return next(part.at[1] for part in words if part.anchor == "end")
 
 
@@ -137,48 +157,58 @@ def test_ticks_show_their_sign_and_zero_none():
 
 
 def test_the_description_tells_the_figures_at_ends_and_ride_height():
-    assert "Before: +0.70° at −60 mm, −0.50° at ride height, −1.30° at +40 mm." in SCENE.description
-    assert "3 readings are marked with crosses." in SCENE.description
-    assert "droop stop at −60 mm" in SCENE.description
+    before = told(SCENE, "describe.line")[0]
+    assert before.pop("line") == BEFORE_NAME
+    assert {name: letter(text) for name, text in before.items()} == {
+        "first": "+0.70°",
+        "first_at": "−60 mm",
+        "middle": "−0.50°",
+        "middle_at": "ride height",
+        "last": "−1.30°",
+        "last_at": "+40 mm",
+    }
+    assert told(SCENE, "describe.readings") == [{"count": 3}]
+    (marks,) = told(SCENE, "describe.marks")
+    assert [letter(one.params["mark"]) for one in marks["marks"]] == ["droop stop", "bump stop"]
 
 
 def test_a_flat_line_looks_flat():
-    scene = curve_scene((("after", line(-1.0, 1e-6)),), CAMBER, title="x")
+    scene = scene_of(((AFTER_NAME, line(-1.0, 1e-6)),))
     (thick,) = strokes(scene, "ink-thick")
     ys = [y for _, y in thick.points]
     assert max(ys) - min(ys) < 1.0
 
 
 def test_lines_that_end_together_have_their_names_apart():
-    twins = curve_scene((("before", AFTER), ("after", AFTER)), CAMBER, title="x")
+    twins = scene_of(((BEFORE_NAME, AFTER), (AFTER_NAME, AFTER)))
     assert collisions(twins) == []
 
 
 def test_a_height_close_under_a_stop_still_finds_room_for_its_name():
-    marks = (Mark(-60.0, "droop stop", -1), Mark(0.0, "ride height"), Mark(-3.0, "as surveyed"))
-    marks = (*marks, Mark(6.0, "bump stop", 1))
-    scene = curve_scene(
-        (("after", line(-1.0, -0.02, TRAVEL[:13])),), CAMBER, title="x", marks=marks
-    )
+    marks = (Mark(-60.0, DROOP, -1), Mark(0.0, HEIGHT), Mark(-3.0, SURVEYED))
+    marks = (*marks, Mark(6.0, BUMP, 1))
+    scene = scene_of(((AFTER_NAME, line(-1.0, -0.02, TRAVEL[:13])),), marks=marks)
     assert collisions(scene) == []
     assert cut_off(scene) == []
 
 
 def test_a_corner_without_a_steering_axis_has_no_caster_to_draw():
-    with pytest.raises(ValueError, match="no caster"):
+    with pytest.raises(NothingToDraw) as refused:
         draw(CASTER)
+    assert refused.value.message == message("draw.no-axis", curve=BEFORE_NAME)
     check = check_of(LINKS)
     curves = corner_curves(next(iter(check.corners.values())), check.duty)
-    with pytest.raises(ValueError, match="does not steer"):
-        corner_curve_scene(curves, TOE, title="x", over=LOCK)
+    with pytest.raises(NothingToDraw) as refused:
+        corner_curve_scene(curves, TOE, title="x", letter=letter, over=LOCK)
+    assert refused.value.message == message("draw.no-steering")
 
 
 def test_what_could_not_be_drawn_is_said_below_the_drawing():
     check = check_of(STRUT)
     corner = next(iter(check.corners.values()))
     corner = replace(corner, limits=replace(corner.limits, bump_mm=None))
-    scene = corner_curve_scene(corner_curves(corner, check.duty), CAMBER, title="x")
-    assert scene.legend[-1] == "Bump stop not known: drawn 60 mm into bump."
+    scene = corner_curve_scene(corner_curves(corner, check.duty), CAMBER, title="x", letter=letter)
+    assert scene.legend[-1] == message("curve-note.no-bump", drawn_mm=60.0)
 
 
 @pytest.mark.parametrize("seed", range(16))
@@ -186,16 +216,18 @@ def test_every_word_on_a_plot_of_a_random_corner_can_be_read_on_a_phone(seed):
     check = random_check(seed)
     (corner,) = check.corners.values()
     curves = corner_curves(corner, check.duty)
-    scenes = [corner_curve_scene(curves, one, title="x") for one in curves.quantities]
+    scenes = [
+        corner_curve_scene(curves, one, title="x", letter=letter) for one in curves.quantities
+    ]
     if curves.steer_after is not None:
-        scenes.append(corner_curve_scene(curves, CAMBER, title="x", over=LOCK))
+        scenes.append(corner_curve_scene(curves, CAMBER, title="x", letter=letter, over=LOCK))
     for scene in scenes:
         assert cut_off(scene) == []
         assert collisions(scene) == []
 
 
 def test_the_page_gets_classes_and_words_but_no_styles():
-    svg = scene_svg(SCENE, id_prefix="curve")
+    svg = scene_svg(lettered(SCENE, letter), id_prefix="curve")
     assert "style=" not in svg
     assert "<title" in svg
     assert "<desc" in svg
@@ -214,10 +246,6 @@ def test_a_plot_is_drawn_in_a_small_part_of_the_time_that_its_curves_take():
 def test_steps_between_ticks_are_round(span, most, step):
     assert tick_step(span, most) == pytest.approx(step)
     assert len(scale_over(0.0, span, 0.0, 1.0, most).ticks) <= most
-
-
-def test_a_value_that_rounds_to_nothing_has_no_sign():
-    assert [signed(value, 1) for value in (-0.04, 0.0, 0.06, -1.0)] == ["0", "0", "+0.1", "−1.0"]
 
 
 def test_labels_are_spread_no_farther_than_they_must():

@@ -9,6 +9,7 @@ import pytest
 import scipy
 
 from alignment.geometry.model import MeasuredTravel, SteerAxis, TravelReading
+from common.message import message
 from fitment.engine.check import run
 from fitment.engine.curves.corner_curves import (
     AXLE_TOE,
@@ -68,7 +69,7 @@ def test_before_meets_the_survey_at_its_own_height(name):
     curves = curves_of(corner, check)
     assert at(curves.before, "camber", -20.0) == pytest.approx(corner.survey.camber_deg, abs=1e-4)
     assert at(curves.before, "toe", -20.0) == pytest.approx(corner.survey.toe_deg, abs=1e-4)
-    assert -20.0 in [mark.at for mark in curves.marks if mark.words == "as surveyed"]
+    assert -20.0 in [mark.at for mark in curves.marks if mark.words == message("mark.as-surveyed")]
 
 
 def test_both_curves_run_from_stop_to_stop_on_one_axis():
@@ -79,8 +80,8 @@ def test_both_curves_run_from_stop_to_stop_on_one_axis():
     droop, bump = -limits.droop_mm - 15.0, limits.bump_mm - 6.0 - 15.0
     for curve in (curves.before, curves.after):
         assert curve.at[[0, -1]] == pytest.approx([droop, bump])
-    walls = {mark.words: mark.at for mark in curves.marks if mark.side}
-    assert walls == pytest.approx({"droop stop": droop, "bump stop": bump})
+    walls = {mark.words.code: mark.at for mark in curves.marks if mark.side}
+    assert walls == pytest.approx({"mark.droop-stop": droop, "mark.bump-stop": bump})
     assert curves.notes == ()
 
 
@@ -108,8 +109,8 @@ def test_an_unknown_bump_stop_is_said_and_not_marked():
     corner = replace(corner, limits=replace(corner.limits, bump_mm=None))
     curves = curves_of(corner, check)
     assert curves.after.at[-1] == pytest.approx(UNKNOWN_BUMP_MM)
-    assert "bump stop" not in [mark.words for mark in curves.marks]
-    assert any("bump stop not known" in note for note in curves.notes)
+    assert message("mark.bump-stop") not in [mark.words for mark in curves.marks]
+    assert message("curve-note.no-bump", drawn_mm=UNKNOWN_BUMP_MM) in curves.notes
 
 
 def test_measured_curves_end_with_their_table():
@@ -120,7 +121,7 @@ def test_measured_curves_end_with_their_table():
     static = -corner.planned.adjusters.ride_height_mm
     assert curves.before.at[0] + static == pytest.approx(rows[0].travel_mm)
     assert curves.before.at[-1] + static == pytest.approx(rows[-1].travel_mm)
-    assert any("measured from" in note for note in curves.notes)
+    assert "curve-note.measured" in [note.code for note in curves.notes]
 
 
 def test_a_curve_ends_where_the_linkage_does_and_says_so():
@@ -131,8 +132,9 @@ def test_a_curve_ends_where_the_linkage_does_and_says_so():
     adjusters = corner.planned.adjusters
     top = 55.0 - adjusters.bump_stop_mm + adjusters.ride_height_mm
     assert curves.after.at[-1] == pytest.approx(top)
-    assert [note.split(":")[0] for note in curves.notes] == ["before", "after"]
-    assert all("the suspension goes from" in note for note in curves.notes)
+    ends = [note.params["curve"] for note in curves.notes]
+    assert ends == [message("curve.before"), message("curve.after")]
+    assert {note.code for note in curves.notes} == {"curve-note.travels"}
 
 
 def test_readings_become_angles_at_the_travel_of_the_axis():
@@ -160,9 +162,9 @@ def test_a_sheet_that_stands_instead_of_the_model_bounds_the_curves():
 def test_what_the_duty_leaves_unused_is_marked():
     check, corner = corner_of(STRUT)
     duty = replace(check.duty, droop_fraction=0.5, envelope=((0.0, 0.8), (1.0, 0.4)))
-    marks = {mark.words: mark.at for mark in corner_curves(corner, duty).marks}
-    assert marks["droop used"] == pytest.approx(0.5 * marks["droop stop"])
-    assert marks["bump used"] == pytest.approx(0.8 * marks["bump stop"])
+    marks = {mark.words.code: mark.at for mark in corner_curves(corner, duty).marks}
+    assert marks["mark.droop-used"] == pytest.approx(0.5 * marks["mark.droop-stop"])
+    assert marks["mark.bump-used"] == pytest.approx(0.8 * marks["mark.bump-stop"])
 
 
 @pytest.mark.parametrize("seed", range(16))

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from common.message import message
 from common.verdicts import Outcome
 from fitment.engine.mounting.guide import (
     NOT_PROMISED,
@@ -20,7 +21,6 @@ from fitment.engine.mounting.guide import (
 )
 from fitment.engine.mounting.job_similarity import Fit, distance
 
-MEANS = {"top_mount": "the top mount", "lower_arm": "the lower arm"}
 JOB = Job(
     axle="front",
     wheel_diameter_in=18,
@@ -47,12 +47,14 @@ ROW = Row(
 
 
 def outcome(row: Row, job: Job = JOB) -> str:
-    return said(row, job, conditions(row, job, MEANS))
+    return said(row, job, conditions(row, job))
 
 
 def test_a_job_that_meets_every_condition_is_promised() -> None:
-    found = conditions(ROW, JOB, MEANS)
-    assert [one.what for one in found] == ["Wheel", "Tyre", "Offset", "Spacer", "Camber"]
+    found = conditions(ROW, JOB)
+    assert [one.what for one in found] == [
+        message(f"condition.{name}") for name in ("wheel", "tyre", "offset", "spacer", "camber")
+    ]
     assert {one.outcome for one in found} == {Outcome.PASSES}
     assert outcome(ROW) == PROMISED
 
@@ -60,20 +62,20 @@ def test_a_job_that_meets_every_condition_is_promised() -> None:
 @pytest.mark.parametrize(
     ("changed", "what"),
     [
-        ({"offset_max_mm": 39}, "Offset"),
-        ({"spacer_max_mm": 0}, "Spacer"),
-        ({"camber_deg": -2.6}, "Camber"),
-        ({"camber_by": "top_mount"}, "Means of camber"),
-        ({"height_min_mm": -15}, "Height against the original"),
-        ({"adjuster": AdjusterAsked("toe_link_mm", 3.0, None)}, "Toe link longer"),
-        ({"parts": ("TM-12",)}, "Part"),
+        ({"offset_max_mm": 39}, "condition.offset"),
+        ({"spacer_max_mm": 0}, "condition.spacer"),
+        ({"camber_deg": -2.6}, "condition.camber"),
+        ({"camber_by": "top_mount"}, "condition.camber-method"),
+        ({"height_min_mm": -15}, "condition.height"),
+        ({"adjuster": AdjusterAsked("toe_link_mm", 3.0, None)}, "adjuster.toe_link_mm"),
+        ({"parts": ("TM-12",)}, "condition.part"),
     ],
 )
 def test_one_condition_that_is_not_met_takes_the_promise_away(
     changed: dict[str, object], what: str
 ) -> None:
     row = replace(ROW, **changed)  # type: ignore[arg-type]
-    bad = [one.what for one in conditions(row, JOB, MEANS) if one.outcome == Outcome.FAILS]
+    bad = [one.what.code for one in conditions(row, JOB) if one.outcome == Outcome.FAILS]
     assert bad == [what]
     assert outcome(row) == NOT_PROMISED
 
@@ -96,7 +98,7 @@ def test_a_row_about_other_sizes_says_nothing(changed: dict[str, object]) -> Non
     ],
 )
 def test_what_is_not_planned_leaves_the_table_open(row: Row, job: Job) -> None:
-    assert Outcome.CANNOT_SAY in {one.outcome for one in conditions(row, job, MEANS)}
+    assert Outcome.CANNOT_SAY in {one.outcome for one in conditions(row, job)}
     assert outcome(row, job) == OPEN
 
 
@@ -106,7 +108,7 @@ def test_more_negative_camber_than_asked_will_do() -> None:
 
 
 def test_a_row_that_asks_nothing_promises_nothing_untrue() -> None:
-    assert conditions(Row("front"), JOB, MEANS) == []
+    assert conditions(Row("front"), JOB) == []
 
 
 # Likeness of jobs

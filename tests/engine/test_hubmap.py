@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -107,6 +108,7 @@ def at_lock(seed: int, lock_deg: float) -> Corner:
     return replace(corner, limits=limits)
 
 
+@cache
 def last_lock(seed: int) -> float:
     """The most lock, degrees, at which every pose of the corner's envelope can be taken."""
     duty = random_check(seed).duty

@@ -7,17 +7,21 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from common.message import message
 from common.verdicts import Verdict
 from fitment.engine.check import corner_answer
 from fitment.engine.curves.clearance_map import ClearanceMap, map_of
+from fitment.engine.drawing.lettering import lettered
 from fitment.engine.drawing.map_drawing import map_scene
 from fitment.engine.drawing.scene import Fill, Hatch, Scene, Stroke
 from fitment.engine.drawing.scene_svg import scene_svg
+from fitment.engine.findings import pose
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, HARD, LINK, PoseAt, SpotAnswer
 from tests.budget import share_of
 from tests.engine.drawn_words import boxes, collisions, cut_off, texts
 from tests.engine.files import NAMES, REAR_STRUT, STRUT, check_of
+from tests.engine.letters import letter
 from tests.engine.random_corners import random_check
 
 
@@ -32,7 +36,7 @@ def drawn(check, place=None):
         chosen = next(one for one in answer.places if one.place == place)
     assert chosen is not None
     clearances = map_of(setting, chosen)
-    return clearances, chosen, map_scene(clearances, chosen, title="Left front")
+    return clearances, chosen, map_scene(clearances, chosen, title="Front left", letter=letter)
 
 
 def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
@@ -58,7 +62,7 @@ def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
 
 
 SLOPE, SLOPE_ANSWER = sloping(-10.0, 40.0)
-SCENE = map_scene(SLOPE, SLOPE_ANSWER, title="Left front")
+SCENE = map_scene(SLOPE, SLOPE_ANSWER, title="Front left", letter=letter)
 
 
 def strokes(scene: Scene, style: str) -> list[Stroke]:
@@ -114,26 +118,30 @@ def test_the_tightest_moment_is_marked_with_its_value():
 
 
 def test_a_place_that_is_clear_everywhere_has_no_zero_line_and_no_hatching():
-    scene = map_scene(*sloping(8.0, 60.0), title="Left front")
+    scene = map_scene(*sloping(8.0, 60.0), title="Front left", letter=letter)
     assert strokes(scene, "ink-thick") == []
     assert strokes(scene, "ink-dash") == []
     assert [part.segments for part in scene.parts if isinstance(part, Hatch)] == [()]
-    assert "No poses touch, no poses have less than the 5 mm that are needed." in scene.description
+    none = message("describe.no-poses")
+    told = message("describe.poses", touching=none, short=none, needed_mm=5.0)
+    assert told in scene.description
 
 
 def test_gaps_read_on_the_car_shift_the_whole_map():
     read = replace(SLOPE_ANSWER, shift_mm=10.0, clearance_mm=0.0)
-    scene = map_scene(SLOPE, read, title="Left front")
+    scene = map_scene(SLOPE, read, title="Front left", letter=letter)
     (height,) = heights(scene, "ink-dash")
     assert travel_at(scene, height) == pytest.approx(30.0, abs=0.3)
-    assert any("+10.0 mm" in line for line in scene.legend)
+    assert message("legend.map-shift", shift_mm=10.0) in scene.legend
 
 
 def test_the_description_tells_spans_the_least_clearance_and_how_much_touches():
-    words = SCENE.description
-    assert "travel from −60 to +40 mm and lock from −30° to +30°" in words
-    assert "Least: −10.0 mm, contact, 40 mm into bump" in words
-    assert "About 20 % of all poses touch" in words
+    spans, least, poses = SCENE.description
+    assert spans.params == pytest.approx(
+        {"spot": "fender lip", "from_mm": -60.0, "to_mm": 40.0, "from_deg": -30.0, "to_deg": 30.0}
+    )
+    assert (least.params["gap_mm"], least.params["pose"]) == (-10.0, pose(SLOPE_ANSWER))
+    assert poses.params["touching"].params["part_share"] == pytest.approx(0.2, abs=0.01)
 
 
 def test_lines_of_equal_clearance_end_on_the_envelope():
@@ -165,7 +173,7 @@ def test_every_word_on_a_map_of_an_example_can_be_read_on_a_phone(name):
     answer = corner_answer(setting)
     for place in answer.places:
         if place.carried_by == BODY:
-            scene = map_scene(map_of(setting, place), place, title="A corner")
+            scene = map_scene(map_of(setting, place), place, title="A corner", letter=letter)
             assert cut_off(scene) == [], place.place
             assert collisions(scene) == [], place.place
 
@@ -179,7 +187,7 @@ def test_every_word_on_a_map_of_a_random_corner_can_be_read_on_a_phone(seed):
 
 
 def test_the_page_gets_classes_and_words_but_no_styles():
-    svg = scene_svg(SCENE, id_prefix="map")
+    svg = scene_svg(lettered(SCENE, letter), id_prefix="map")
     assert "style=" not in svg
     assert "<title" in svg
     assert "<desc" in svg
@@ -191,14 +199,14 @@ def test_a_map_is_drawn_in_a_part_of_the_time_that_its_corner_takes():
     clearances, answer, _ = drawn(check)
     share = share_of(
         lambda: corner_answer(setting_of(name, corner, check.duty)),
-        lambda: map_scene(clearances, answer, title="Left front"),
+        lambda: map_scene(clearances, answer, title="Left front", letter=letter),
     )
     assert share < 0.6  # 0.2 when it was written
 
 
 def test_a_far_place_has_lines_above_its_least_clearance_too():
     far, answer = sloping(52.0, 110.0)
-    scene = map_scene(far, answer, title="Left front")
+    scene = map_scene(far, answer, title="Front left", letter=letter)
     assert len(strokes(scene, "ink-thin")) > 4
     assert {"+70", "+80"} & set(texts(scene))
 
@@ -206,12 +214,15 @@ def test_a_far_place_has_lines_above_its_least_clearance_too():
 def test_lines_too_close_for_figures_say_what_the_first_and_last_of_them_are():
     flat, answer = sloping(46.0, 200.0)
     steer, share = np.linspace(-30.0, 30.0, 121), np.linspace(0.0, 1.0, 9)
-    edge = 46.0 + 60.0 * np.clip((steer + 30.0) / 4.0, 0.0, 1.0)  # all of it within four degrees
+    # all of it within four degrees
+    edge = 46.0 + 60.0 * np.clip((steer + 30.0) / 4.0, 0.0, 1.0)
     values = np.repeat(edge[:, None], len(share), axis=1)
     travel = np.tile(flat.travel_mm[0], (len(steer), 1))
     upright = ClearanceMap("frame rail", False, steer, share, travel, values)
     at = PoseAt(0.0, -30.0, False)
-    scene = map_scene(upright, replace(answer, at=at, verdict="clear"), title="Left front")
+    scene = map_scene(
+        upright, replace(answer, at=at, verdict="clear"), title="Front left", letter=letter
+    )
     words = set(texts(scene))
     assert {"+50", "+80"} & words
     assert not collisions(scene)

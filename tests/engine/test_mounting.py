@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from common.message import message
 from common.verdicts import Outcome
 from fitment.engine.mounting.checks import axle_checks
 from fitment.engine.mounting.facts import (
@@ -47,8 +48,8 @@ def checks(
     hub: Hub = HUB, needs: Needs = NEEDS, law: Any = USUAL, **changed: Any
 ) -> dict[str, Result]:
     found = axle_checks(hub, needs, replace(FITTED, **changed), law)
-    assert len({one.title for one in found}) == len(found)
-    return {one.title: one for one in found}
+    assert len({one.rule for one in found}) == len(found)
+    return {one.rule: one for one in found}
 
 
 def test_a_wheel_that_suits_the_car_passes_everything() -> None:
@@ -57,9 +58,9 @@ def test_a_wheel_that_suits_the_car_passes_everything() -> None:
 
 def test_every_result_names_its_rule_and_its_source() -> None:
     for one in checks(law=ALL_LAW).values():
-        assert one.rule
+        assert one.asks.code.startswith("asks.")
         assert one.source
-        assert one.sentence
+        assert one.found
 
 
 def test_nothing_recorded_is_never_a_pass() -> None:
@@ -69,101 +70,98 @@ def test_nothing_recorded_is_never_a_pass() -> None:
 
 
 @pytest.mark.parametrize(
-    ("title", "changed"),
+    ("rule", "changed"),
     [
-        ("Bolt circle and count", {"bolt_circle_mm": 114.3}),
-        ("Bolt circle and count", {"bolt_count": 4}),
-        ("Centre bore and ring", {"bore_mm": 65.1}),
-        ("Centre bore and ring", {"bore_mm": 72.6, "ring_outer_mm": 70, "ring_inner_mm": 66.6}),
-        ("Centre bore and ring", {"bore_mm": 72.6, "ring_outer_mm": 72.6, "ring_inner_mm": 67.1}),
-        ("Seat of the nuts or bolts", {"wheel_seat": "ball14"}),
-        ("Seat of the nuts or bolts", {"seat": "ball12"}),
-        ("Thread", {"thread": "M12×1.5"}),
-        ("Thread engaged", {"spacer_mm": 8.0}),
-        ("Rim width", {"width_in": 10.0}),
-        ("Rim width", {"width_in": 7.5}),
-        ("Load index", {"load_index": "90"}),
-        ("Speed symbol", {"speed_symbol": "V"}),
-        ("Load at top speed", {"load_index": "82"}),
-        ("Load at top speed", {"speed_symbol": "T"}),
-        ("Wheel load rating", {"load_rating_kg": 499.0}),
-        ("Overall diameter", {"diameter_mm": 660.0}),
+        ("bolt-circle", {"bolt_circle_mm": 114.3}),
+        ("bolt-circle", {"bolt_count": 4}),
+        ("centre-bore", {"bore_mm": 65.1}),
+        ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 70, "ring_inner_mm": 66.6}),
+        ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 72.6, "ring_inner_mm": 67.1}),
+        ("seat", {"wheel_seat": "ball14"}),
+        ("seat", {"seat": "ball12"}),
+        ("thread", {"thread": "M12×1.5"}),
+        ("engagement", {"spacer_mm": 8.0}),
+        ("rim-width", {"width_in": 10.0}),
+        ("rim-width", {"width_in": 7.5}),
+        ("load-index", {"load_index": "90"}),
+        ("speed-symbol", {"speed_symbol": "V"}),
+        ("load-at-speed", {"load_index": "82"}),
+        ("load-at-speed", {"speed_symbol": "T"}),
+        ("wheel-load", {"load_rating_kg": 499.0}),
+        ("diameter", {"diameter_mm": 660.0}),
     ],
 )
-def test_one_wrong_thing_fails_one_check(title: str, changed: dict[str, Any]) -> None:
+def test_one_wrong_thing_fails_one_check(rule: str, changed: dict[str, Any]) -> None:
     found = checks(**changed)
-    assert found[title].outcome == Outcome.FAILS, found[title]
+    assert found[rule].outcome == Outcome.FAILS, found[rule]
 
 
 @pytest.mark.parametrize(
-    ("title", "changed"),
+    ("rule", "changed"),
     [
-        ("Bolt circle and count", {"bolt_circle_mm": None}),
-        ("Centre bore and ring", {"bore_mm": None}),
-        ("Centre bore and ring", {"bore_mm": 72.6}),
-        ("Seat of the nuts or bolts", {"wheel_seat": ""}),
-        ("Thread engaged", {"pad_mm": None}),
-        ("Rim width", {"rim_max_in": None}),
-        ("Load index", {"load_index": ""}),
-        ("Speed symbol", {"speed_symbol": ""}),
-        ("Load at top speed", {"load_index": "one"}),
-        ("Wheel load rating", {"load_rating_kg": None}),
-        ("Overall diameter", {"diameter_mm": None}),
+        ("bolt-circle", {"bolt_circle_mm": None}),
+        ("centre-bore", {"bore_mm": None}),
+        ("centre-bore", {"bore_mm": 72.6}),
+        ("seat", {"wheel_seat": ""}),
+        ("engagement", {"pad_mm": None}),
+        ("rim-width", {"rim_max_in": None}),
+        ("load-index", {"load_index": ""}),
+        ("speed-symbol", {"speed_symbol": ""}),
+        ("load-at-speed", {"load_index": "one"}),
+        ("wheel-load", {"load_rating_kg": None}),
+        ("diameter", {"diameter_mm": None}),
     ],
 )
-def test_what_is_not_on_record_is_named(title: str, changed: dict[str, Any]) -> None:
+def test_what_is_not_on_record_is_named(rule: str, changed: dict[str, Any]) -> None:
     found = checks(**changed)
-    assert found[title].outcome == Outcome.CANNOT_SAY
-    assert found[title].missing
+    assert found[rule].outcome == Outcome.CANNOT_SAY
+    assert found[rule].missing
 
 
 def test_a_ring_that_fills_the_bore_centres_the_wheel() -> None:
-    one = checks(bore_mm=72.6, ring_outer_mm=72.6, ring_inner_mm=66.6)["Centre bore and ring"]
+    one = checks(bore_mm=72.6, ring_outer_mm=72.6, ring_inner_mm=66.6)["centre-bore"]
     assert one.outcome == Outcome.PASSES
-    assert "72.6 mm outside, 66.6 mm inside" in one.sentence
+    assert one.found == message("found.ring-centres", wheel_mm=72.6, hub_mm=66.6)
 
 
 def test_a_spacer_takes_thread_and_longer_studs_give_it_back() -> None:
-    assert checks(spacer_mm=5.0)["Thread engaged"].outcome == Outcome.PASSES
-    assert checks(spacer_mm=5.01)["Thread engaged"].outcome == Outcome.FAILS
-    assert checks(spacer_mm=15.0, length_mm=42.0)["Thread engaged"].outcome == Outcome.PASSES
+    assert checks(spacer_mm=5.0)["engagement"].outcome == Outcome.PASSES
+    assert checks(spacer_mm=5.01)["engagement"].outcome == Outcome.FAILS
+    assert checks(spacer_mm=15.0, length_mm=42.0)["engagement"].outcome == Outcome.PASSES
 
 
 def test_other_nuts_than_the_cars_own_decide_the_seat() -> None:
-    assert (
-        checks(wheel_seat="ball14", seat="ball14")["Seat of the nuts or bolts"].outcome
-        == Outcome.PASSES
-    )
+    assert checks(wheel_seat="ball14", seat="ball14")["seat"].outcome == Outcome.PASSES
 
 
 def test_a_w_tyre_carries_less_near_its_top_speed() -> None:
     needs = replace(NEEDS, axle_load_kg=1200.0, top_speed_kmh=265.0)
-    assert checks(needs=needs, speed_symbol="Y")["Load at top speed"].outcome == Outcome.PASSES
-    assert checks(needs=needs, speed_symbol="W")["Load at top speed"].outcome == Outcome.FAILS
+    assert checks(needs=needs, speed_symbol="Y")["load-at-speed"].outcome == Outcome.PASSES
+    assert checks(needs=needs, speed_symbol="W")["load-at-speed"].outcome == Outcome.FAILS
 
 
 def test_a_faster_car_asks_more_than_its_papers() -> None:
     needs = replace(NEEDS, speed_symbol="V", top_speed_kmh=250.0)
-    assert checks(needs=needs, speed_symbol="V")["Speed symbol"].outcome == Outcome.FAILS
-    assert checks(needs=needs, speed_symbol="W")["Speed symbol"].outcome == Outcome.PASSES
+    assert checks(needs=needs, speed_symbol="V")["speed-symbol"].outcome == Outcome.FAILS
+    assert checks(needs=needs, speed_symbol="W")["speed-symbol"].outcome == Outcome.PASSES
 
 
 def test_a_law_that_is_not_chosen_asks_nothing() -> None:
-    assert "Spacers" not in checks(spacer_mm=5.0)
+    assert "spacers" not in checks(spacer_mm=5.0)
     strict = checks(law=ALL_LAW, spacer_mm=5.0)
-    assert strict["Spacers"].outcome == Outcome.FAILS
-    assert strict["Spacers"].source == PRESETS["sa-changes"].name
-    assert strict["Offset"].outcome == Outcome.PASSES
-    assert strict["Offset"].sentence == "10 mm less."
-    assert strict["Track width"].sentence == "20 mm more."
-    assert checks(law=ALL_LAW, spacer_mm=9.0)["Track width"].outcome == Outcome.FAILS
-    assert strict["Nuts on their full thread"].outcome == Outcome.CANNOT_SAY
+    assert strict["spacers"].outcome == Outcome.FAILS
+    assert strict["spacers"].source == PRESETS["sa-changes"].name
+    assert strict["offset"].outcome == Outcome.PASSES
+    assert strict["offset"].found == message("found.less", by_mm=10.0)
+    assert strict["track"].found == message("found.more", by_mm=20.0)
+    assert checks(law=ALL_LAW, spacer_mm=9.0)["track"].outcome == Outcome.FAILS
+    assert strict["full-thread"].outcome == Outcome.CANNOT_SAY
 
 
 def test_a_wheel_further_in_is_no_change_of_track() -> None:
     found = checks(law=ALL_LAW, offset_mm=50.0)
-    assert found["Track width"].outcome == Outcome.PASSES
-    assert found["Track width"].sentence == "No change in this direction."
+    assert found["track"].outcome == Outcome.PASSES
+    assert found["track"].found == message("found.no-change")
 
 
 def test_the_ratio_of_front_and_rear_is_held_against_the_originals() -> None:
@@ -171,8 +169,8 @@ def test_the_ratio_of_front_and_rear_is_held_against_the_originals() -> None:
     usual = USUAL["ratio_percent"]
     one = diameter_ratio((NEEDS, FITTED), rear, True, usual)
     assert one.outcome == Outcome.FAILS
-    assert "−1.70 %" in one.sentence
-    assert "driven together" in one.rule
+    assert one.found.params["off_percent"] == pytest.approx(-1.70, abs=0.005)
+    assert one.asks.code == "asks.ratio-driven"
     same = diameter_ratio((NEEDS, FITTED), (replace(NEEDS, axle="rear"), FITTED), False, usual)
     assert same.outcome == Outcome.PASSES
     assert diameter_ratio((NEEDS, FITTED), None, False, usual).outcome == Outcome.CANNOT_SAY
@@ -180,7 +178,7 @@ def test_the_ratio_of_front_and_rear_is_held_against_the_originals() -> None:
 
 def test_a_shop_may_ask_for_more_than_the_trade() -> None:
     law = with_usual({"engagement": Figure(1.5, "the workshop manual")})
-    one = checks(law=law, spacer_mm=0.0)["Thread engaged"]
+    one = checks(law=law, spacer_mm=0.0)["engagement"]
     assert one.outcome == Outcome.FAILS
     assert one.source == "the workshop manual"
 

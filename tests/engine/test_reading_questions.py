@@ -6,6 +6,7 @@ import copy
 
 import pytest
 
+from common.message import Message
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
 from fitment.engine.survey.reading_questions import question_of, questions
@@ -16,7 +17,7 @@ from tests.engine.test_sheet import BASE, SETTING, SPACE, TYRE
 BAR = {"thickness_mm": 10.0, "along_mm": 350.0, "depth_mm": 290.0, "depth_side": "inboard"}
 
 
-def asked(*readings: Reading, on: Sheet | None = None) -> str:
+def asked(*readings: Reading, on: Sheet | None = None) -> Message | None:
     """The question about the last reading."""
     before = on.readings if on else (SETTING, SPACE, TYRE)
     last = Reading(**{**readings[-1].__dict__, "key": 77})
@@ -34,36 +35,44 @@ def lock(name: str, plate: float) -> Reading:
 
 
 @pytest.mark.parametrize(
-    ("words", "readings"),
+    ("code", "readings"),
     [
-        ("inside the tyre", [edge(30, 300, -60)]),
-        ("top inboard counted negative", [Reading("setting", {**SETTING.values, "camber_deg": 2})]),
-        ("this wheel alone", [Reading("setting", {**SETTING.values, "toe_deg": 2.5})]),
-        ("in millimetres", [Reading("setting", {**SETTING.values, "height_mm": 36.8})]),
-        ("offset would be", [Reading("front_space", {"front_space_mm": 6.2, "cap_depth_mm": 30})]),
-        ("round the crown", [Reading("present_tyre", {**TYRE.values, "circumference_mm": 1890})]),
-        ("still ahead", [lock(LOCK_IN, 4)]),
-        ("mixed up", [lock(LOCK_OUT, 31), lock(LOCK_IN, 37)]),
-        ("a bare hub, and that does not stand",
+        ("ask.inside-tyre", [edge(30, 300, -60)]),
+        ("ask.camber", [Reading("setting", {**SETTING.values, "camber_deg": 2})]),
+        ("ask.toe", [Reading("setting", {**SETTING.values, "toe_deg": 2.5})]),
+        ("ask.height", [Reading("setting", {**SETTING.values, "height_mm": 36.8})]),
+        ("ask.front-space", [Reading("front_space", {"front_space_mm": 6.2, "cap_depth_mm": 30})]),
+        ("ask.around", [Reading("present_tyre", {**TYRE.values, "circumference_mm": 1890})]),
+        ("ask.plate", [lock(LOCK_IN, 4)]),
+        ("ask.locks", [lock(LOCK_OUT, 31), lock(LOCK_IN, 37)]),
+        ("ask.bar-standing",
          [Reading("hub_bar", {**BAR, "clock_deg": 20.0}, "inner panel", STANDING)]),
-        ("Was the wheel still on",
+        ("ask.rim-hanging",
          [Reading("pose", {"height_mm": 420}, "", HANGING),
           Reading("straightedge", edge(30, 370, -5).values, "fender lip", HANGING)]),
-        ("bulges", [Reading("gap", {"gap_mm": 30, "spot": "crown", "clock_deg": 170}, "floor")]),
-        ("nearer to the hub", [Reading("pose", {"height_mm": 390}, "", JACKED)]),
-        ("farther from the hub", [Reading("pose", {"height_mm": 330}, "", HANGING)]),
-        ("read 18 mm from here", [edge(30, 370, -5), edge(31, 388, -5)]),
-        ("turns with the hub",
+        ("ask.bulge", [Reading("gap", {"gap_mm": 30, "spot": "crown", "clock_deg": 170}, "floor")]),
+        ("ask.jacked", [Reading("pose", {"height_mm": 390}, "", JACKED)]),
+        ("ask.hanging", [Reading("pose", {"height_mm": 330}, "", HANGING)]),
+        ("ask.read-twice", [edge(30, 370, -5), edge(31, 388, -5)]),
+        ("ask.joint-pose",
          [Reading("pose", {"height_mm": 420}, "", HANGING),
           Reading("joint", {"joint": "lower ball joint", "forward_mm": 0, "inboard_mm": 80,
                             "up_mm": -110}, "", HANGING)]),
-        ("more than the",
+        ("ask.dip",
          [Reading("bump_left", {"shaft_mm": 60, "solid_mm": 20, "motion_ratio": 1}),
           Reading("bump_used", {"tie_mm": 55, "motion_ratio": 1})]),
     ],
 )  # fmt: skip
-def test_a_slip_is_asked_about(words: str, readings: list[Reading]) -> None:
-    assert words in asked(*readings)
+def test_a_slip_is_asked_about(code: str, readings: list[Reading]) -> None:
+    told = asked(*readings)
+    assert told is not None
+    assert told.code == code
+
+
+def test_a_spot_that_was_read_twice_is_asked_about_with_how_far_apart() -> None:
+    told = asked(edge(30, 370, -5), edge(31, 388, -5))
+    assert told is not None
+    assert told.params["apart_mm"] == pytest.approx(18, abs=1)
 
 
 @pytest.mark.parametrize(
@@ -81,7 +90,7 @@ def test_a_slip_is_asked_about(words: str, readings: list[Reading]) -> None:
     ],
 )  # fmt: skip
 def test_what_is_right_is_not_asked_about(readings: list[Reading]) -> None:
-    assert asked(*readings) == ""
+    assert asked(*readings) is None
 
 
 def test_front_and_rear_mixed_up_is_told_from_a_body_that_is_not_straight() -> None:
@@ -95,13 +104,11 @@ def test_front_and_rear_mixed_up_is_told_from_a_body_that_is_not_straight() -> N
     swapped = edge(-45, there.radius_mm, there.axial_mm - 92)
     moved = edge(-45, there.radius_mm, there.axial_mm - 92 + 25)
     right = edge(45, there.radius_mm, there.axial_mm - 92)
-    said = [
-        " ".join(words for _, words in questions(Sheet([*sheet, one]), other))
+    told = [
+        [question.code for _, question in questions(Sheet([*sheet, one]), other)]
         for one in (swapped, moved, right)
     ]
-    assert "Front and rear mixed up?" in said[0]
-    assert "is the body not straight?" in said[1]
-    assert said[2] == ""
+    assert told == [["ask.front-and-rear"], ["ask.sides-apart"], []]
 
 
 def test_two_spots_of_a_strut_at_one_clock_are_no_contradiction() -> None:

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from common.verdicts import Verdict
+from common.message import message
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile, defaults
 from fitment.engine.check import run
@@ -18,8 +18,13 @@ from fitment.engine.search.effort import Weights, setting_effort
 from fitment.engine.search.model import NO_ROOM, Options, Question
 from fitment.engine.search.options import options
 from fitment.engine.search.settings import Steps, settings_within
-from fitment.engine.search.space import LIPS, SettingChange, Space, on_the_plan
-from fitment.engine.search.text import option_words
+from fitment.engine.search.space import (
+    LIPS,
+    SettingChange,
+    Space,
+    on_the_plan,
+)
+from fitment.engine.search.told import changes_of
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import Reading
 from fitment.engine.survey.sheet_survey import document_of
@@ -106,11 +111,12 @@ def test_a_lip_that_hardly_turns_in_gains_nothing_and_the_answer_says_so() -> No
         plain = answer(turned_in=turned_in)
         rolled = answer(turned_in=turned_in, rolled=True)
         assert rolled.places == plain.places
-        assert any("rolled" in note for note in rolled.notes)
-        assert not any("rolled" in note for note in plain.notes)
-    (note,) = answer(rolled=True).notes
-    assert "15 mm" in note
-    assert "3 mm" in note
+        nothing_to_roll = message("note.no-lip-to-roll")
+        assert nothing_to_roll in rolled.notes
+        assert nothing_to_roll not in plain.notes
+    left = defaults.ROLLED_FLANGE_MM
+    note = message("note.lip-rolled", spot=LIP, turned_in_mm=TURNED_IN_MM, left_mm=left)
+    assert answer(rolled=True).notes == (note,)
 
 
 @pytest.mark.parametrize("off_mm", [2.0, -2.0, OUT_MM])
@@ -256,21 +262,19 @@ def test_where_only_a_lip_is_in_the_way_rolling_it_is_the_way_and_a_check_agrees
     corner = way.corners["LF"]
     assert corner.planned.rolled_lips
     duty = checkfile.parse(question()).duty
-    for rolled in (True, False):
+    for rolled, clears in ((True, True), (False, False)):
         planned = replace(corner.planned, rolled_lips=rolled)
         check = Check("", duty, {"LF": replace(corner, planned=planned)})
-        verdict = run(check).verdict
-        assert verdict.clears if rolled else verdict == Verdict.CONTACT
-    assert option_words(
-        way, replace(corner, planned=replace(corner.planned, rolled_lips=False))
-    ) == ("Fender lips rolled")
+        assert run(check).verdict.clears is clears
+    unrolled = replace(corner, planned=replace(corner.planned, rolled_lips=False))
+    assert changes_of(way, unrolled) == message("option.changes", parts=(message("change.lips"),))
 
 
 def test_where_a_lip_is_far_or_something_else_is_in_the_way_rolling_is_not_offered() -> None:
     far = search_of(nearer_mm=-60.0)
     assert far.options
     assert not any(LIPS in way.changes for way in far.options)
-    assert NO_ROOM in {one.reason for one in far.ruled_out}
+    assert message(NO_ROOM) in {one.why for one in far.ruled_out}
     assert search_of(panel_in_the_way=True).options == ()
 
 

@@ -52,7 +52,7 @@ def disc(raster, x, y, radius):
     return np.hypot(columns - x, rows[:, None] - y) < radius
 
 
-def make_scene(*parts, title="A room", description="What is in it"):
+def make_scene(*parts, title="A room", description=("What is in it",)):
     return Scene(title, description, (-10.0, -5.0, 90.0, 45.0), parts)
 
 
@@ -195,7 +195,7 @@ def svg_of(scene, id_prefix="lf"):
 
 def test_title_and_description_are_there_named_and_escaped():
     text = scene_svg(
-        make_scene(title="Wheel <b> & tyre", description='"near" & <far>'), id_prefix="lf"
+        make_scene(title="Wheel <b> & tyre", description=('"near" & <far>',)), id_prefix="lf"
     )
     root = ElementTree.fromstring(text)
     assert "<b>" not in text
@@ -232,7 +232,7 @@ def test_nothing_carries_a_style_a_colour_or_a_size_of_its_own():
             Fill((SQUARE, HOLE), "tyre-fill"),
             Hatch((((0.0, 0.0), (1.0, 1.0)),), "hatch-body"),
             Words((0.0, 0.0), (("x", "label"),)),
-            ScaleBar((0.0, 0.0), 50.0),
+            ScaleBar((0.0, 0.0), 50.0, "50 mm"),
         )
     )
     allowed = {"class", "d", "x", "y", "dy", "text-anchor", "fill-rule", "id", "role", "viewBox"}
@@ -250,7 +250,7 @@ def test_the_drawing_is_turned_over_and_moved_to_the_viewport():
 
 def test_every_style_of_a_scene_has_a_rule_in_the_style_sheet():
     rules = set(re.findall(r"\.([a-z][a-z-]+)", CSS.read_text()))
-    assert {*PEN, *FILL, *TEXT} - {"label"} <= rules
+    assert {*PEN, *FILL, *TEXT} - {"label", "name"} <= rules
 
 
 def test_the_style_sheet_keeps_text_readable_on_a_phone():

@@ -11,6 +11,7 @@ import pytest
 
 from alignment.geometry.model import Planned
 from alignment.geometry.motion import motion_of
+from common.message import message
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
 from fitment.engine.model import DoubtPart, PoseAt, SigmaParts, SpotAnswer
@@ -98,7 +99,7 @@ def test_places_that_nobody_read_again_stay_as_they_were() -> None:
     document = document_of(sheet, STRUT_FRONT)
     assert document["survey"]["features"][1:] == STRUT_FRONT["survey"]["features"][1:]
     lip = document["survey"]["features"][0]
-    assert len(lip["points"]) == 5
+    assert len(lip["points"]) == 7
     assert document["limits"] == STRUT_FRONT["limits"]
 
 
@@ -130,10 +131,10 @@ def test_what_is_missing_is_told_by_use() -> None:
         compliance=None,
     )
     still, locks, driven, loaded = uses(bare, Sheet([]), steered=True)
-    assert any("inboard" in words for words in still.missing)
-    assert any("knuckle" in words for words in locks.missing)
-    assert any("bump that is left" in words for words in driven.missing)
-    assert any("side load" in words for words in loaded.missing)
+    assert "open.inboard" in {told.code for told in still.missing}
+    assert message("open.carried") in locks.missing
+    assert message("lacks.bump") in driven.missing
+    assert message("lacks.compliance") in loaded.missing
     assert all(not use.missing for use in uses(BASE, Sheet([]), steered=True))
 
 
@@ -148,8 +149,8 @@ def test_a_height_that_shrinks_when_it_hangs_and_a_camber_that_differs_are_quest
         ]
     )
     asked = dict(questions(sheet, None))
-    assert "counted positive" in asked[4]
-    assert "farther from the hub" in asked[5]
+    assert asked[4].code == "ask.plumb-line-camber"
+    assert asked[5] == message("ask.hanging")
 
 
 def doubtful(**parts: float) -> SpotAnswer:

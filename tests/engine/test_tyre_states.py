@@ -7,8 +7,9 @@ from itertools import pairwise
 
 import pytest
 
+from common.message import Message, message
 from fitment.engine.check import run
-from fitment.engine.curves.tyre_states import GROWTH_MM, WORN_MM, tyre_states
+from fitment.engine.curves.tyre_states import GROWTH_MM, WORN_MM, TyreState, tyre_states
 from fitment.engine.model import Tyre
 from tests.engine.files import REAR_STRUT, check_of
 
@@ -16,26 +17,30 @@ CHECK = check_of(REAR_STRUT)
 ((NAME, CORNER),) = CHECK.corners.items()
 PLAIN = replace(CORNER, tyre=Tyre("205/55R16", 214.0, 6.5, 632.0))
 
+NEW, LARGEST = message("tyre.new"), message("tyre.largest")
+WORN = message("tyre.worn", worn_mm=WORN_MM)
+GROWN = message("tyre.grown", growth_mm=GROWTH_MM)
 
-def states(**of_the_tyre: object) -> dict[str, object]:
+
+def states(**of_the_tyre: object) -> dict[tuple[Message, ...], TyreState]:
     corner = replace(PLAIN, tyre=replace(PLAIN.tyre, **of_the_tyre))
-    return {state.words: state for state in tyre_states(NAME, corner, CHECK.duty)}
+    return {state.state: state for state in tyre_states(NAME, corner, CHECK.duty)}
 
 
 def test_every_state_is_what_the_whole_check_says_of_that_tyre() -> None:
     changes = {
-        "new, standing": {},
-        f"{WORN_MM:g} mm worn": {"worn_mm": WORN_MM},
-        f"new, grown {GROWTH_MM:g} mm at speed": {"growth_mm": GROWTH_MM},
-        "new, the largest that the standard allows": {"largest_allowed": True},
-        f"the largest, grown {GROWTH_MM:g} mm": {"largest_allowed": True, "growth_mm": GROWTH_MM},
+        (NEW, message("tyre.standing")): {},
+        (WORN,): {"worn_mm": WORN_MM},
+        (NEW, GROWN): {"growth_mm": GROWTH_MM},
+        (NEW, LARGEST): {"largest_allowed": True},
+        (LARGEST, GROWN): {"largest_allowed": True, "growth_mm": GROWTH_MM},
     }
     found = states()
     assert set(found) == set(changes)
-    for words, change in changes.items():
+    for state, change in changes.items():
         corner = replace(PLAIN, tyre=replace(PLAIN.tyre, **change))
         alone = run(replace(CHECK, corners={NAME: corner})).corners[NAME]
-        gaps = [place.clearance_mm for place in found[words].answer.places]
+        gaps = [place.clearance_mm for place in found[state].answer.places]
         assert gaps == pytest.approx([place.clearance_mm for place in alone.places], abs=1e-6)
 
 
@@ -51,9 +56,10 @@ def test_states_rise_in_size_and_a_larger_tyre_never_has_more_room() -> None:
 
 def test_the_state_that_was_judged_is_marked_with_the_amounts_that_were_stated() -> None:
     (judged,) = [state for state in states(worn_mm=2.5).values() if state.judged]
-    assert (judged.words, judged.why) == ("2.5 mm worn", "")
-    assert "no source" in states()[f"{WORN_MM:g} mm worn"].why
+    worn = message("tyre.worn", worn_mm=2.5)
+    assert (judged.state, judged.why) == ((worn,), None)
+    assert states()[WORN,].why == message("tyre-why.worn")
     both = states(worn_mm=2.5, growth_mm=1.0)
     (judged,) = [state for state in both.values() if state.judged]
-    assert judged.words == "2.5 mm worn, grown 1 mm at speed"
+    assert judged.state == (worn, message("tyre.grown", growth_mm=1.0))
     assert len(both) == 6

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from common.message import message
 from common.verdicts import VERDICTS, Verdict, worst
 from fitment.engine.uncertainty.touching import below_zero
-from fitment.engine.verdict import DOUBTFUL_AS_A_WHOLE, judge, judge_whole
+from fitment.engine.verdict import judge, judge_whole
 
 CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR = VERDICTS
 
@@ -62,9 +63,7 @@ def test_a_corner_takes_the_worst_of_its_places_in_a_fixed_order() -> None:
 def test_many_small_chances_make_a_whole_doubtful_that_no_part_of_it_is(
     verdicts: list[Verdict], chance: float, verdict: Verdict, said: bool
 ) -> None:
-    found, remark = judge_whole(verdicts, chance, 0.10)
+    found, told = judge_whole(verdicts, chance, 0.10)
     assert found == verdict
-    assert (remark is not None) == said
-    if remark is not None:
-        assert remark.code == DOUBTFUL_AS_A_WHOLE
-        assert remark.figures == {"chance": chance, "most": 0.10}
+    said_so = message("note.doubtful-as-a-whole", touch_share=chance, most_share=0.10)
+    assert told == ((said_so,) if said else ())

@@ -84,7 +84,7 @@ def test_the_plan_says_which_bushes_were_assumed() -> None:
     order = make_ready_order()
     order.planned_settings.update(bushes="worn")
     assert plan_sentence(order.planned_settings.get()).endswith(
-        "give of worn rubber bushes assumed."
+        "compliance of worn rubber bushes assumed."
     )
 
 

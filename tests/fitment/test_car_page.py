@@ -51,9 +51,9 @@ def test_a_mirrored_corner_says_so_and_what_it_adds(client_of: Browsers, writer:
     order = make_ready_order(car_model=car_model)
     survey_mirror(survey=car_model.surveys.get(), by=writer)
     text = car_text(client_of(writer), order)
-    assert "The right front was not measured: it stands on the survey of the left front" in text
+    assert "The front right was not measured: it stands on the survey of the front left" in text
     assert "2.0 mm were added to the standard uncertainty of each place there" in text
-    assert "The left front was not measured" not in text
+    assert "The front left was not measured" not in text
 
 
 def test_corners_that_were_measured_themselves_are_no_mirrors(

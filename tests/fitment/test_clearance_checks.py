@@ -61,7 +61,7 @@ def test_a_corner_without_a_survey_is_listed_by_name_and_never_guessed() -> None
     assert inputs.unmeasured == ("RF",)
     check = check_run(order=order, by=None)
     assert check.verdict == "unmeasured"
-    assert "right front corner has never been surveyed" in check.sentence
+    assert "front right corner has never been surveyed" in check.sentence
     assert check.answer["corners"]["LF"]["verdict"] == "clear"
 
 
@@ -184,7 +184,7 @@ def test_a_check_keeps_question_answer_drawings_and_who_asked(writer: Any) -> No
     kept = ClearanceCheck.objects.get(pk=check.pk)
     assert kept.inputs == json.loads(json.dumps(check_inputs(order).document))
     assert checkfile.answer_load(kept.answer).verdict == "clear"
-    assert scene_load(kept.scenes["LF"]["shop"]).title == "Room of the left front wheel"
+    assert scene_load(kept.scenes["LF"]["shop"]).title == "Room of the front left wheel"
     assert kept.by == writer
     said = LogEntry.objects.filter(order=order).values_list("what", flat=True)
     assert sorted(said) == ["Mounting checked", "Room checked"]

@@ -282,7 +282,7 @@ def test_the_car_model_page_lists_its_current_tables(client_of: Browsers, writer
     text = client_of(writer).get(row.guide.car_model.get_absolute_url()).content.decode()
     assert revised.get_absolute_url() in text
     assert row.guide.get_absolute_url() not in text
-    assert "Left front" in text
+    assert "Front left" in text
 
 
 def test_a_revision_is_new_and_not_older(client_of: Browsers, writer: Any) -> None:

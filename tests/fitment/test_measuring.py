@@ -354,7 +354,7 @@ def test_a_finished_corner_stands_in_the_log_of_its_visit(
     session = started(client_of(technician), car_model, ("bump_left", SHAFT | {"pose": "standing"}))
     session_finish(session=session, base_version=1, by=technician)
     entry = visit.log.get(what="Corner measured")
-    assert "Left front, version 2: From 1 readings." in entry.detail
+    assert "Front left, version 2: From 1 readings." in entry.detail
 
 
 def test_rows_of_one_kind_are_read_in_one_go_and_those_left_empty_wait(

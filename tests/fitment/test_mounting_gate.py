@@ -116,7 +116,7 @@ def test_what_fails_takes_a_manager_with_a_reason_and_the_customers_signature(
     book(order, writer)
     order.refresh_from_db()
     assert order.state == State.BOOKED
-    assert order.log.filter(what="Goes on in spite of: fails").exists()
+    assert order.log.filter(what="Gate overridden: fails").exists()
 
 
 def test_what_cannot_be_said_is_a_caution_on_the_quote_and_stops_nothing(writer: Any) -> None:
@@ -179,7 +179,7 @@ def test_a_later_change_makes_the_answers_stale_and_nobody_passes(what: str, wri
     before = gate_of(order)
     CHANGES[what](order)
     answer = gate_of(order)
-    assert (answer.result, answer.may_pass) == (GateResult.STALE, gates.NOBODY)
+    assert (answer.result, answer.may_pass) == (GateResult.STALE, gates.NO_ROLE)
     assert answer.digest != before.digest
     assert answer.action_url.endswith("#mounting")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=writer)
@@ -263,7 +263,7 @@ def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (
         GateResult.NOT_CHECKED,
-        gates.NOBODY,
+        gates.NO_ROLE,
     )
     browser = client_of(writer)
     page = browser.get(order.get_absolute_url()).content.decode()

@@ -58,7 +58,7 @@ def test_two_corners_that_are_alike_are_shown_once(client_of: Browsers, writer: 
     check_run(order=order, by=writer)
     text = page(client_of(writer), "clearance", order.pk)
     assert text.count('class="scene"') == 2
-    assert "Left front and right front" in text
+    assert "Front left and front right" in text
 
 
 def test_a_corner_that_rubs_is_told_what_else_makes_the_same_camber(

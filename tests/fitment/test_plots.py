@@ -134,7 +134,7 @@ def test_one_curve_at_a_time_is_drawn_and_the_others_are_links(
     url = reverse("clearance_curves", args=[ready_check.pk, "LF"])
     text = browser.get(url, {"show": "toe"}).content.decode()
     assert text.count('class="scene"') == 1
-    assert "Toe over travel, left front" in text
+    assert "Toe over travel, front left" in text
     assert "show=caster&amp;over=lock" in text
     part = browser.get(url, {"show": "camber", "over": "lock"}, headers={"HX-Request": "true"})
     assert part.content.decode().lstrip().startswith('<div id="curves-LF">')

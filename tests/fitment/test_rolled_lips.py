@@ -1,4 +1,4 @@
-"""Fender lips that are to be rolled: on plan, check, bench, quote and sheet."""
+"""Arch lips to be rolled: on plan, check, try-out, quote and sheet."""
 
 from __future__ import annotations
 
@@ -89,7 +89,7 @@ def test_rolled_lips_on_the_plan_enter_the_check_and_make_an_older_one_stale(
     assert plan_with(browser, order, front_rolled_lips="on").status_code == 302
     plan = order.planned_settings.get()
     assert plan.rolled_lips
-    assert plan_sentence(plan).endswith("fender lips rolled.")
+    assert plan_sentence(plan).endswith("arch lips rolled.")
     assert "Kotflügelkanten gebördelt" in plan_sentence(plan, Speech(LANGUAGES["de"]))
     assert check_state(order).is_stale
     again = check_run(order=order, by=writer)
@@ -128,7 +128,7 @@ def test_job_and_quote_tell_of_rolled_lips(client_of: Browsers, writer: Any) -> 
     quote = quote_send(order=order, by=writer)
     letter = client_of(writer).get(reverse("quote", args=[quote.pk])).content.decode()
     assert "fender lips rolled" in letter
-    assert "The fender lips of this axle are to be rolled" in letter
+    assert "The arch lips of this axle will be rolled" in letter
 
 
 def test_the_tryout_tries_rolled_lips_and_puts_them_on_the_order(

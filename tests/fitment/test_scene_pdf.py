@@ -30,7 +30,7 @@ def scene() -> Scene:
         room,
         section,
         answer_for(room, section),
-        title="Left front",
+        title="Front left",
         other_section=section_of(WIDER, WIDER_TYRE),
     )
 

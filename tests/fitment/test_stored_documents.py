@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import pickle
 from pathlib import Path
 from typing import Any
 
@@ -12,14 +13,32 @@ from django.core import serializers
 from django.core.exceptions import FieldError
 from django.db import IntegrityError, transaction
 
+from alignment.text.render import SHOP, catalogue, render
+from common.message import message
 from common.stored_json import UnreadableDocument, is_kept
+from common.verdicts import Outcome
 from fitment.clearance.run import check_run
+from fitment.drawings.stored import scene_load
 from fitment.engine import checkfile
+from fitment.engine.drawing.scene_svg import scene_svg
+from fitment.engine.mounting.rule import result_load
 from fitment.models import ClearanceCheck, CornerSurvey, MountingCheck, OptionSearch
-from fitment.models.schemas import ANSWER, FOUND_OPTIONS, QUICK_OPTIONS
-from shop.models import Quote
+from fitment.models.schemas import (
+    ANSWER,
+    DRAWINGS,
+    FOUND_OPTIONS,
+    MOUNTING_RESULTS,
+    QUICK_OPTIONS,
+    RULED_OUT,
+    RULES_BY_NAME,
+)
+from fitment.text.lettering import lettered_for
+from fitment.text.options import cautions_text, clearance_text, option_text, ruled_out_text
+from shop.models import Quote, User
 from shop.models.schemas import QUOTE
 from shop.models.stored import StoredJSONField
+from shop.money.services import quote_document
+from tests.factories import make_user
 from tests.fitment.factories import make_ready_order, make_rubbing_order
 from tests.fitment.searches import make_search
 from tests.stored import column_of, put_in_column
@@ -35,9 +54,20 @@ FIELDS = [
 OLDER = json.loads((Path(__file__).parent / "data/older_documents.json").read_text("utf-8"))
 
 
+@pytest.fixture(scope="module")
+def rows_made(lasting: Any) -> bytes:
+    with lasting():
+        return pickle.dumps(rows_by(make_user("writer")))
+
+
 @pytest.fixture
-def rows(writer: Any) -> dict[type, Any]:
-    """One row of every model that keeps documents."""
+def rows(rows_made: bytes, db: None) -> dict[type, Any]:
+    """One row of every model that keeps documents, as it was made."""
+    found: dict[type, Any] = pickle.loads(rows_made)
+    return found
+
+
+def rows_by(writer: User) -> dict[type, Any]:
     order = make_rubbing_order()
     check = check_run(order=order, by=writer)
     quote = Quote.objects.create(
@@ -57,6 +87,7 @@ def test_every_document_that_outlives_a_release_is_known_here() -> None:
     assert {(field.model, field.name) for field in FIELDS} == {
         (ClearanceCheck, "inputs"),
         (ClearanceCheck, "answer"),
+        (ClearanceCheck, "stopped"),
         (ClearanceCheck, "scenes"),
         (ClearanceCheck, "options"),
         (OptionSearch, "start"),
@@ -138,6 +169,8 @@ def test_an_answer_from_before_hub_positions_and_gaps() -> None:
         del corner["seat"], corner["levers"]
         for place in corner["places"]:
             del place["shift_mm"]
+            place["note"] = "The bars of a note are gone."
+        corner["uncovered"], corner["notes"] = ["nothing inboard"], ["no compliance stated"]
     put_in_column(check, "answer", older)
     check.refresh_from_db()
     answer = checkfile.answer_load(check.answer)
@@ -145,6 +178,12 @@ def test_an_answer_from_before_hub_positions_and_gaps() -> None:
         assert (corner.seat, corner.effects) == (None, ())
         assert {place.shift_mm for place in corner.places} == {0.0}
         assert len(corner.places) == len(older["corners"][name]["places"])
+        told = (corner.places[0].note, *corner.uncovered, *corner.notes)
+        assert [render(one) for one in told] == [
+            "The bars of a note are gone.",
+            "nothing inboard",
+            "no compliance stated",
+        ]
 
 
 def test_an_answer_that_there_was_not_stays_none() -> None:
@@ -154,16 +193,18 @@ def test_an_answer_that_there_was_not_stays_none() -> None:
 def test_options_of_a_search_with_cautions_in_one_sentence() -> None:
     plain, warned = FOUND_OPTIONS.read(OLDER["found"])
     assert (plain["cautions"], plain["fails"], plain["shown"]) == ([], False, False)
-    assert (warned["cautions"], warned["shown"]) == (["The size is nominal."], True)
+    assert (cautions_text(warned["cautions"]), warned["shown"]) == (["The size is nominal."], True)
+    assert option_text(plain) == "No spacer"
+    assert clearance_text(plain) == "Clears the fender lip by 6.2 mm."
     assert "caution" not in plain
     assert "caution" not in warned
 
 
 def test_options_beside_a_check_from_before_there_was_a_search() -> None:
     corner = QUICK_OPTIONS.read(OLDER["options"])["LF"]
-    assert [row["words"] for row in corner["means"]] == ["camber by the knuckle bolts"]
+    assert [option_text(row) for row in corner["means"]] == ["Camber by the knuckle bolts"]
     (tried,) = corner["found"]
-    assert (tried["words"], tried["room"]) == ("no spacer", "Clears the lip by 6 mm.")
+    assert (option_text(tried), clearance_text(tried)) == ("No spacer", "Clears the lip by 6 mm.")
     assert (tried["put"], tried["price"], tried["cautions"]) == ({}, None, [])
     assert corner["ruled_out"] == []
 
@@ -172,11 +213,7 @@ def test_a_quote_from_before_findings_and_other_languages() -> None:
     quote = QUOTE.read(OLDER["quote"])
     assert [(check["title"], check["findings"]) for check in quote["checks"]] == [("", [])]
     assert [note["rolled"] for note in quote["notes"]] == [False]
-    assert (quote["warning_said"], quote["class_rules_said"], quote["class_findings"]) == (
-        "",
-        "",
-        [],
-    )
+    assert (quote["class_rules_said"], quote["class_findings"]) == ("", [])
     assert quote["lines"] == OLDER["quote"]["lines"]
     assert QUOTE.read({**OLDER["quote"], "warning_said": "Achtung."})["warning_said"] == "Achtung."
 
@@ -190,3 +227,61 @@ def test_a_record_holds_a_word_of_its_enum_and_no_other(
 ) -> None:
     with pytest.raises(IntegrityError), transaction.atomic():
         model.objects.filter(pk=rows[model].pk).update(**{field: word})
+
+
+def test_what_fell_in_a_search_from_before_messages() -> None:
+    fell = RULED_OUT.read([["touches", "fender lip", 12], ["dearer than the budget", "", 3]])
+    assert ruled_out_text(fell) == ["12 × touches fender lip", "3 × dearer than the budget"]
+
+
+def test_mounting_results_from_before_messages() -> None:
+    older = {
+        "title": "Rim width",
+        "axle": "front",
+        "corner": "",
+        "outcome": "cannot say",
+        "said": ["Not on record: {what}.", {"what": "the tyre's approved rim widths"}],
+        "asks": ["The rim lies in the range that the tyre's maker approves.", {}],
+        "source": "the tyre maker's data",
+        "missing": ["the tyre's approved rim widths"],
+    }
+    (read,) = map(result_load, MOUNTING_RESULTS.read([older]))
+    assert (read.title, read.axle, read.outcome) == (
+        message("rule.rim-width"),
+        "front",
+        Outcome.CANNOT_SAY,
+    )
+    assert render(read.found) == "Not on record: the tyre's approved rim widths."
+    assert [render(one) for one in read.missing] == older["missing"]
+
+
+def test_every_mounting_check_of_before_has_its_code() -> None:
+    known = {code.removeprefix("rule.") for code, _ in catalogue() if code.startswith("rule.")}
+    assert set(RULES_BY_NAME.values()) == known
+
+
+def test_drawings_from_before_they_were_lettered_for_their_reader() -> None:
+    bar = {"is": "ScaleBar", "at": [0, 0], "length_mm": 50, "words": ""}
+    scene = {
+        "is": "Scene",
+        "title": "Room of the front left wheel",
+        "description": "A wheel in its arch.",
+        "viewport": [0, 0, 100, 100],
+        "parts": [bar],
+        "legend": ["Numbers are gaps in mm."],
+    }
+    kept = {"LF": {"shop": scene, "beside": scene, "customer": scene}, "RF": {"shop": scene}}
+    drawings = DRAWINGS.read(kept)
+    assert {corner: set(kept) for corner, kept in drawings.items()} == {
+        "LF": {"alone", "beside"},
+        "RF": {"alone"},
+    }
+    lettered = lettered_for(scene_load(drawings["LF"]["alone"]), SHOP)
+    assert lettered.description == ("A wheel in its arch.",)
+    assert "50 mm" in scene_svg(lettered, id_prefix="x")
+
+
+def test_what_is_written_today_has_every_key_that_an_older_quote_is_given() -> None:
+    order = make_ready_order()
+    today = quote_document(order, "EUR")
+    assert set(today) == set(QUOTE.read(OLDER["quote"]))

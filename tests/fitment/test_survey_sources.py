@@ -80,7 +80,7 @@ def test_taking_over_in_the_browser_says_what_is_to_be_confirmed(
     estate, browser = make_car_model(name="Estate"), client_of(technician)
     url = reverse("survey_copy", args=[estate.pk, "LF"])
     offered = [str(row) for row in browser.get(url).context["sources"]]
-    assert offered == ["Sedan, left front, version 1", "Wagon, left front, version 2"]
+    assert offered == ["Sedan, front left, version 1", "Wagon, front left, version 2"]
     without = browser.post(url, {"source": source.pk, "sigma_mm": "0", "why": ""})
     assert set(without.context["form"].errors) == {"sigma_mm", "why"}
     answer = browser.post(url, {"source": source.pk, "sigma_mm": "4,5", "why": WHY}, follow=True)

@@ -25,7 +25,7 @@ from shop.money.services import quote_send
 from shop.site.language_list import languages_in
 from tests.factories import make_customer, make_line, make_shop, make_user
 from tests.fitment.factories import make_rubbing_order
-from tests.fitment.test_spec_sheet import full_order, read
+from tests.fitment.test_spec_sheet import make_full_order, read
 
 pytestmark = pytest.mark.django_db
 
@@ -84,8 +84,8 @@ def test_the_folder_is_all_that_a_language_needs(third: str) -> None:
 
 def test_a_language_with_more_plural_forms_uses_them(third: str) -> None:
     speech = Speech(LANGUAGES[third])
-    said = ("{count} more place touches", "{count} more places touch")
-    ends = [speech.say_many(*said, n)[-1] for n in (1, 2, 5, 21)]
+    said = ("{count} of {all} mounting checks fails.", "{count} of {all} mounting checks fail.")
+    ends = [speech.say_many(*said, n, all=99)[-1] for n in (1, 2, 5, 21)]
     assert ends == ["0", "1", "2", "0"]
 
 
@@ -108,8 +108,9 @@ def test_a_customers_page_has_no_word_of_english_left(third: str) -> None:
 
 
 def test_a_finished_order_and_its_sheet_have_none_either(third: str) -> None:
-    order = full_order(language=third)
-    order.state = State.HANDED_OVER
+    order = make_full_order()
+    order.customer.language, order.state = third, State.HANDED_OVER
+    order.customer.save()
     order.save()
     assert Authorisation.objects.filter(quote__order=order).exists()
     typed = latin(

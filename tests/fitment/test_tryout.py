@@ -197,7 +197,7 @@ def test_sides_that_differ_are_both_answered(writer: Any, client_of: Any) -> Non
     right.document["limits"]["bump_mm"] -= 10
     right.save()
     page = on(client_of(writer), car_model, **state())
-    assert {view.name for view in page.context["sides"]} == {"left front", "right front"}
+    assert {view.name for view in page.context["sides"]} == {"front left", "front right"}
 
 
 def test_a_set_up_is_put_on_the_order(writer: Any, client_of: Any) -> None:

@@ -35,8 +35,10 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS, LINKS, STRUT, WISHBONES, Adjusters, Planned
 from alignment.geometry.motion import LinkedMotion, motion_of
 from tests.engine.random_corners import random_check, the_corner
+from tests.nights import NIGHTLY, day_and_night
 
-CORNERS = 200
+#: Random cars of a day, every third of a kind, and of day and night.
+BY_DAY, CORNERS = range(60), range(200)
 #: What a prediction may be off by, degrees.
 NEAR_DEG = 0.01
 #: How heavily the optimiser is held to what matters more than the angle that it tries for.
@@ -89,7 +91,7 @@ def settled(motion: LinkedMotion, option: Option, toe_deg: float) -> tuple[float
     return float(np.degrees(here.camber[0])), caster, float(here.adjust[TOE_LINK][0])
 
 
-@pytest.mark.parametrize("seed", range(CORNERS))
+@pytest.mark.parametrize("seed", day_and_night(BY_DAY, CORNERS))
 def test_moves_put_through_the_solver_give_what_was_predicted(seed: int) -> None:
     motion, task, answer = simulated(seed)
     assert answer.options
@@ -111,7 +113,7 @@ def test_moves_put_through_the_solver_give_what_was_predicted(seed: int) -> None
                 assert abs(option.predicted[name] - target.deg) < NEAR_DEG
 
 
-@pytest.mark.parametrize("seed", range(CORNERS))
+@pytest.mark.parametrize("seed", day_and_night(BY_DAY, CORNERS))
 def test_a_refusal_stands_against_an_optimiser_that_may_use_everything(seed: int) -> None:
     motion, task, answer = simulated(seed)
     best = answer.options[0].predicted
@@ -171,14 +173,17 @@ def optimised(
     return min(found, default=np.inf)
 
 
-def test_enough_of_the_random_cars_are_reached_and_enough_are_refused() -> None:
-    answers = [simulated(seed)[2] for seed in range(CORNERS)]
+@pytest.mark.parametrize(
+    "seeds", [pytest.param(BY_DAY, id="day"), pytest.param(CORNERS, id="night", marks=NIGHTLY)]
+)
+def test_enough_of_the_random_cars_are_reached_and_enough_are_refused(seeds: range) -> None:
+    answers = [simulated(seed)[2] for seed in seeds]
     refused = [answer for answer in answers if answer.missing]
-    assert CORNERS // 5 < len(refused) < 4 * CORNERS // 5
-    assert sum(len(answer.options) > 1 for answer in answers) > CORNERS // 10
+    assert len(seeds) // 5 < len(refused) < 4 * len(seeds) // 5
+    assert sum(len(answer.options) > 1 for answer in answers) > len(seeds) // 10
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", BY_DAY)
 def test_what_is_said_to_help_does_help(seed: int) -> None:
     motion, task, answer = simulated(seed)
     for missing in answer.missing:

@@ -163,7 +163,7 @@ TUBES = (228, 233, 268, 313)
 
 
 #: A share that has every kind of suspension, and of place and carrier that is clear.
-BY_DAY = (200, 201, 203, 206, 207, 208, 209, 210)
+BY_DAY = (200, 201, 203, 206, 207, 208)
 
 
 @pytest.mark.parametrize(

@@ -169,7 +169,7 @@ def test_the_findings_are_counted_in_a_sentence() -> None:
     order.planned_settings.update(camber_deg=-1.0)
     assert "no rule fails, but 1 of 2" in findings_sentence(record, rules_judged(order))
     wheels(8)(order)
-    assert "passes every rule, 2 in all" in findings_sentence(record, rules_judged(order))
+    assert "passes all 2 rules" in findings_sentence(record, rules_judged(order))
 
 
 def test_the_order_and_the_quote_show_each_rule_and_the_caution(

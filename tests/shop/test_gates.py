@@ -76,7 +76,7 @@ def test_a_uncertainty_is_passed_with_a_managers_reason_alone(writer, manager) -
 
 
 @pytest.mark.parametrize("result", ["contact", "out of reach", "unmeasured"])
-def test_these_need_the_reason_and_the_signature_under_the_very_sentence(
+def test_these_need_the_reason_and_the_signature_under_the_very_answer(
     result, writer, manager
 ) -> None:
     say(result=result, sentence=SENTENCE)
@@ -87,7 +87,10 @@ def test_these_need_the_reason_and_the_signature_under_the_very_sentence(
     quoted_and_signed(order, writer)
     assert Authorisation.objects.get().signed_sentence == SENTENCE
     assert gate_pass(order=order, not_yet="Not yet.", by=writer)
-    say(result=result, sentence="Rubs the fender lip: 9 mm too little.")
+    say(result=result, sentence="The same answer in other words.")
+    assert gate_pass(order=order, not_yet="Not yet.", by=writer)
+    say(result=result, sentence=SENTENCE, digest="d-2")
+    gate_override(order=order, by=manager, reason="The customer cuts the lip", digest="d-2")
     with pytest.raises(GateClosed, match="signature"):
         gate_pass(order=order, not_yet="Not yet.", by=writer)
 
@@ -143,7 +146,7 @@ def test_only_a_manager_overrides_and_only_with_a_reason(writer, manager) -> Non
 
 
 def test_a_gate_may_be_stricter_than_the_rule_and_never_milder(writer) -> None:
-    say(result="clear", may_pass="nobody")
+    say(result="clear", may_pass="no role")
     with pytest.raises(GateClosed):
         gate_pass(order=make_order(), not_yet="Not yet.", by=writer)
     say(result="contact", may_pass="writer")

@@ -42,16 +42,16 @@ def test_labels_of_choices_are_said_too() -> None:
 
 
 def test_a_count_takes_the_form_that_goes_with_it() -> None:
-    said = ("{count} more place touches", "{count} more places touch")
-    assert [ENGLISH.say_many(*said, n) for n in (1, 2)] == [
-        "1 more place touches",
-        "2 more places touch",
+    said = ("{count} of {all} mounting checks fails.", "{count} of {all} mounting checks fail.")
+    assert [ENGLISH.say_many(*said, n, all=9) for n in (1, 2)] == [
+        "1 of 9 mounting checks fails.",
+        "2 of 9 mounting checks fail.",
     ]
-    assert GERMAN.say_many(*said, 1) == "1 weitere Stelle berührt"
+    assert GERMAN.say_many(*said, 1, all=9) == "1 von 9 Montageprüfungen ist nicht bestanden."
 
 
 def test_words_that_people_typed_stand_as_they_are_where_the_catalogue_lacks_them() -> None:
-    assert GERMAN.may_say("fender lip") == "Kotflügelkante"
+    assert GERMAN.may_say("arch lip") == "Radlaufkante"
     assert GERMAN.may_say("bracket behind the {odd}") == "bracket behind the {odd}"
     assert GERMAN.may_say("") == "", "the empty message is the head of the catalogue"
 
@@ -185,14 +185,14 @@ def test_a_customers_page_is_in_their_language_whatever_the_browser_asks(db) -> 
     html, response = page(Client(), "customer_order", accept="en", token=order.token)
     assert '<html lang="de">' in html
     assert "Wir haben Ihren Wunsch" in html
-    assert "Diese Seite gehört nur Ihnen" in html
+    assert "Behalten Sie die Adresse dieser Seite für sich" in html
     assert response.headers["Content-Language"] == "de"
 
 
 def test_a_wrong_link_is_told_in_the_visitors_language_and_names_no_page_of_the_staff(db) -> None:
     make_shop(phone="+00 555 0170")
     for accept, words, staff in (
-        ("de", "Dieser Link öffnet nichts", "Aufträge"),
+        ("de", "Unbekannter Link", "Aufträge"),
         ("en", "Unknown link", "list of orders"),
     ):
         html, response = page(Client(), "customer_order", accept=accept, token="mistyped")
@@ -201,7 +201,7 @@ def test_a_wrong_link_is_told_in_the_visitors_language_and_names_no_page_of_the_
         assert "+00 555 0170" in html
         assert staff not in html
     html = Client().get("/c/", headers={"accept-language": "de"}).content.decode()
-    assert "Hier ist nichts" in html
+    assert "Seite nicht gefunden" in html
     assert "Liste der Aufträge" not in html
 
 
@@ -215,7 +215,7 @@ def test_what_a_customer_may_not_open_yet_is_refused_in_their_language(db) -> No
     order = make_order(customer=make_customer(language="de"))
     html, response = page(Client(), "customer_sheet", accept="en", token=order.token)
     assert response.status_code == 404
-    assert "Dieser Link öffnet nichts" in html
+    assert "Unbekannter Link" in html
 
 
 def test_a_letter_is_in_the_customers_language_on_a_page_of_the_staff(writer, client_of) -> None:

@@ -196,7 +196,7 @@ def test_a_full_sheet_is_set_smaller_before_it_grows_to_three_pages(order, swap_
 class Drawing(Flowable):
     """A drawing with a description, as the other apps have them."""
 
-    alt = "A section of the left front corner."
+    alt = "A section of the front left corner."
 
     def wrap(self, *args):
         return 40, 40

@@ -25,7 +25,7 @@ SETTINGS = (
     RuleKind.ADJUSTER_BARRED,
 )
 Answer = tuple[Outcome, str]
-#: Means of camber by the adjuster that they move.
+#: The adjuster of each camber method.
 MEANS_ADJUSTER = {
     "top_mount": "top_mount_in_mm",
     "lower_arm": "lower_arm_out_mm",
@@ -35,7 +35,7 @@ MEANS_ADJUSTER = {
 
 
 def judge_settings(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> ClassAnswers:
-    """What the plan says about each rule on settings."""
+    """Each rule on settings, judged by the plan."""
     asked = [rule for rule in rules if rule.kind in SETTINGS]
     if not asked:
         return {}
@@ -56,7 +56,7 @@ def judge_settings(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech)
 
 
 def _camber(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> Answer | None:
-    """Every axle that the rule speaks of, the worst one said."""
+    """The worst of the axles that the rule applies to."""
     limit = -abs(rule.limit or 0.0)
     planned = [(plan.camber_deg, plan) for plan in plans if plan.camber_deg is not None]
     loose = [plan for plan in plans if plan.camber_deg is None]
@@ -70,9 +70,7 @@ def _camber(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> Ans
                 limit=speech.angle(limit),
                 where=speech.say(Axle(plan.axle).label),
             )
-    return Outcome.CANNOT_SAY, speech.say(
-        "No camber is planned: it comes out as the adjusters give it."
-    )
+    return Outcome.CANNOT_SAY, speech.say("No camber is planned.")
 
 
 def _lowered(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> Answer | None:
@@ -108,7 +106,7 @@ def _adjuster(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> A
 def _height(
     rule: ClassRule, plans: list[PlannedSetting], visits: list[RackVisit], speech: Speech
 ) -> Answer | None:
-    """The heights that were read last; a height that is still to change is not known."""
+    """The heights that were read last; a height that the job still changes is not known."""
     limit = rule.limit or 0.0
     last = last_heights(visits, rule.axle)
     changes = any(plan.adjusters.get("ride_height_mm") for plan in plans)

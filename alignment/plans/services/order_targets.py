@@ -1,8 +1,8 @@
-"""What the readings of an order are held to: its plan, and the target sheet behind the plan.
+"""What the readings of an order are compared with: its plan, and the target sheet behind it.
 
-A plan sets both sides of an axle alike. The sheet that it was made from may want the sides to
-differ, judges left, right and both together by tolerances of their own, and names quantities
-that nobody plans, such as a camber that the axle cannot be set to. Degrees and millimetres.
+A plan sets both sides of an axle alike. The sheet that it was made from may set the sides
+differently, has tolerances for left, right and both together, and may hold quantities that are
+not planned, such as a camber that the axle cannot be set to. Degrees and millimetres.
 """
 
 from __future__ import annotations

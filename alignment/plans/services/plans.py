@@ -8,6 +8,9 @@ from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from alignment.models import (
     CAMBER_TOLERANCE_DEG,
@@ -19,12 +22,15 @@ from alignment.models import (
 from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.plans.services.order_targets import differences
 from alignment.text.labels import plan_sentence
+from alignment.text.refusals import NO_MEANS
 from shop.languages import speech_of_shop
 from shop.models import Axle, User, WorkOrder
 from shop.orders.services.changes import order_moves_wheel
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
 from shop.site.refusals import Refused
+
+CLOSED = gettext_lazy("The order is closed. Its settings cannot be changed.")
 
 
 @dataclass(frozen=True)
@@ -56,16 +62,16 @@ def plan_save(
     versions: Mapping[str, int] | None = None,
     why: str | None = None,
 ) -> list[PlannedSetting]:
-    """Save the axles named in ``axles``; None takes an axle's plan away.
+    """Save the axles named in ``axles``; None removes an axle's plan.
 
     ``versions`` is what the form was filled from, 0 for an axle without a plan; None skips the
     comparison. ``why`` is the reason for which the plan differs from the order's target sheet;
-    None keeps the one that was given. Raises SavedMeanwhile if somebody saved in between, Refused
-    on a closed order, and for a plan that differs without a reason.
+    None keeps the one that was given. Raises SavedMeanwhile if another person saved in between,
+    Refused on a closed order, and for a plan that differs without a reason.
     """
     row = order_lock(order)
     if not row.is_open:
-        raise Refused("The order is closed: its planned settings stay as they were.")
+        raise Refused(str(CLOSED))
     now = {plan.axle: plan for plan in PlannedSetting.objects.of_order(row)}
     if versions is not None:
         stale = [
@@ -79,9 +85,11 @@ def plan_save(
     for axle, wanted in axles.items():
         said.extend(_axle_save(row, by, axle, wanted, now.get(axle)))
     if said:
-        log_write(order=row, by=by, what="Planned settings changed", detail=" ".join(said))
+        log_write(
+            order=row, by=by, what=gettext_lazy("Planned settings changed"), detail=" ".join(said)
+        )
     if any(wanted is not None for wanted in axles.values()):
-        order_moves_wheel(order=order, by=by, because="Settings are planned.")
+        order_moves_wheel(order=order, by=by, because=_("Settings are planned."))
     plans = list(PlannedSetting.objects.of_order(row))
     _reason_keep(row, by, plans, why)
     return plans
@@ -96,26 +104,32 @@ def _reason_keep(order: WorkOrder, by: User, plans: list[PlannedSetting], why: s
     reason = "" if not differ else taken.reason if why is None else why.strip()
     if differ and not reason:
         raise Refused(
-            f"The plan differs from its target sheet. {' '.join(differ)} Say why.", field="why"
+            _("The plan differs from its target sheet. {differences} Enter the reason.").format(
+                differences=" ".join(differ)
+            ),
+            field="why",
         )
     if reason != taken.reason:
         taken.reason = reason
         taken.save(update_fields=["reason"])
-        what = "Plan differs from its target sheet" if reason else "Plan is its target sheet's"
+        what: Promise = gettext_lazy("Plan equals its target sheet")
+        if reason:
+            what = gettext_lazy("Plan differs from its target sheet")
         log_write(order=order, by=by, what=what, detail=reason)
 
 
 def _axle_save(
     order: WorkOrder, by: User, axle: str, wanted: AxlePlan | None, plan: PlannedSetting | None
 ) -> list[str]:
-    """Write one axle; returns what to tell the log, nothing when nothing changed."""
+    """Write one axle; returns the sentences for the log, none where nothing changed."""
     if wanted is None:
         if plan is None:
             return []
         plan.delete()
-        return [f"{speech_of_shop().say(Axle(plan.axle).label)}: plan taken away."]
+        own = speech_of_shop()
+        return [own.say("{axle}: plan removed.", axle=own.say(Axle(plan.axle).label))]
     if wanted.camber_deg is not None and not wanted.camber_by:
-        raise Refused("A planned camber needs the means by which it is reached.")
+        raise Refused(str(NO_MEANS))
     values = {name: getattr(wanted, name) for name in wanted.__dataclass_fields__}
     values["adjusters"], values["typed"] = dict(wanted.adjusters), dict(wanted.typed)
     if plan is None:
@@ -127,4 +141,4 @@ def _axle_save(
     plan.version += 1
     plan.saved_by, plan.saved_at = by, timezone.now()
     plan.save()
-    return [plan_sentence(plan)]
+    return [plan_sentence(plan, speech_of_shop())]

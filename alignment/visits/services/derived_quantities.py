@@ -1,7 +1,7 @@
-"""What one visit's readings come to: totals, crosses, thrust, setback, scrub, with uncertainty.
+"""Quantities derived from one visit's readings, with their uncertainty.
 
-Each line carries its expanded uncertainty (twice the standard one) from the rack's stated
-accuracy, taken as limits; it is None where the rack's accuracy says nothing about it.
+Totals, crosses, thrust angle, setback, scrub. The expanded uncertainty (twice the standard one)
+follows from the rack's stated accuracy, taken as limits; it is None where that does not give it.
 """
 
 from __future__ import annotations
@@ -9,6 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop as N_
 
 from alignment.geometry import readings
 from alignment.geometry.units import format_number
@@ -21,8 +24,11 @@ Values = dict[tuple[str, str], float]
 
 
 #: Names by which the spec sheet finds what it prints.
-INCLUDED, SCRUB = "Included angle", "Scrub of each wheel"
-STEERING_WHEEL, FRONT_WHEELS = "Steering wheel, running straight", "Front wheels, off ahead"
+INCLUDED, SCRUB = N_("Included angle"), N_("Scrub of each wheel")
+STEERING_WHEEL, FRONT_WHEELS = (
+    N_("Steering wheel, running straight"),
+    N_("Front wheels off centre"),
+)
 
 
 @dataclass(frozen=True)
@@ -39,6 +45,12 @@ class Derived:
 
     @property
     def title(self) -> str:
+        name = _(self.name)
+        return f"{name}, {_(self.where)}" if self.where else name
+
+    @property
+    def code(self) -> str:
+        """The title as exports write it, in every language alike."""
         return f"{self.name}, {self.where}" if self.where else self.name
 
     @property
@@ -47,27 +59,26 @@ class Derived:
 
     @property
     def text(self) -> str:
-        said = format_number(self.value, self.places)
-        return said.lstrip("+") if self.unit == "m/km" else said
+        return format_number(self.value, self.places, signed=self.unit != "m/km")
 
     @property
     def uncertainty(self) -> str:
-        """ "±0.08"; empty where nothing is known of it."""
+        """ "±0.08"; empty where it is not known."""
         if self.expanded is None:
             return ""
-        return "±" + format_number(self.expanded, self.places).lstrip("+")
+        return "±" + format_number(self.expanded, self.places, signed=False)
 
     @property
     def words(self) -> str:
-        """The note; of an angle too small for the rack to see, that first."""
+        """The note, after that of an angle below the rack's accuracy."""
         unseen = ""
         if self.expanded is not None and 0 < abs(self.value) <= self.expanded:
-            unseen = "less than the rack can tell from nothing"
+            unseen = _("below rack accuracy")
         return "; ".join(part for part in (unseen, self.note) if part)
 
 
 def derived_of(visit: RackVisit) -> list[Derived]:
-    """Everything that can be worked out from what was read, in the order of the trade."""
+    """All quantities that follow from the readings, in the usual order of an alignment sheet."""
     values = visit.values()
     accuracy = visit.accuracy_deg
     return [
@@ -85,13 +96,13 @@ def expanded(accuracy_deg: float, factor: float = 1.0) -> float:
 
 
 def widening_of(visit: RackVisit, corner: str, quantity: str) -> float:
-    """How much less sure a reading is than one straight off the rack: a swept caster's factor."""
+    """Factor on the uncertainty of a reading from the rack: that of a swept caster, else 1."""
     if quantity != Quantity.CASTER or corner not in visit.sweeps:
         return 1.0
     units = {(r.corner, r.quantity): r.unit for r in visit.readings.all()}
     if units.get((corner, quantity)) != SWEEP:
         return 1.0
-    sweep, _, _ = sweep_of(visit.sweeps[corner], None)
+    sweep, *_reason = sweep_of(visit.sweeps[corner], None)
     return sweep.widening if sweep is not None else 1.0
 
 
@@ -110,8 +121,8 @@ def included_angles(visit: RackVisit) -> dict[str, float]:
 def toe_from_thrust_line(visit: RackVisit) -> tuple[float, float] | None:
     """Front toe (left, right) counted from the rear axle's thrust line.
 
-    A rack that counts from there gives it as it stands; one that counts from the centre line
-    must have read the rear axle too. None where something is missing.
+    A rack that counts from there gives it directly; with one that counts from the centre line the
+    rear axle must have been read too. None where a reading is missing.
     """
     values = visit.values()
     front, rear = (_both(values, a, Quantity.TOE) for a in (Axle.FRONT, Axle.REAR))
@@ -143,31 +154,36 @@ def _pairs(visit: RackVisit, values: Values) -> Iterator[Derived]:
         if total is not None:
             wheels = _both(values, axle, Quantity.TOE) is not None
             uncertainty = expanded(accuracy, math.sqrt(2) if wheels else 1.0)
-            note = "" if wheels else "as the rack gave it, not wheel by wheel"
-            yield Derived("Total toe", total, "°", uncertainty, note, axle)
-        for quantity, words in ((Quantity.CAMBER, "camber"), (Quantity.CASTER, "caster")):
+            note = "" if wheels else _("as the rack gave it, not wheel by wheel")
+            yield Derived(N_("Total toe"), total, "°", uncertainty, note, axle)
+        for quantity, words in (
+            (Quantity.CAMBER, N_("Cross camber")),
+            (Quantity.CASTER, N_("Cross caster")),
+        ):
             pair = _both(values, axle, quantity)
             if pair is not None:
                 widest = [widening_of(visit, corner, quantity) for corner in AXLE_CORNERS[axle]]
                 uncertainty = expanded(accuracy, math.hypot(*widest))
                 cross = readings.cross(*pair)
-                yield Derived(f"Cross {words}", cross, "°", uncertainty, where=axle)
+                yield Derived(words, cross, "°", uncertainty, where=axle)
 
 
 def _thrust(visit: RackVisit, values: Values, accuracy: float) -> Iterator[Derived]:
     rear = _both(values, Axle.REAR, Quantity.TOE)
     if rear is not None:
         thrust = readings.thrust_angle(*rear)
-        side = "to the right" if thrust > 0 else "to the left"
+        side = _("to the right") if thrust > 0 else _("to the left")
         uncertainty = expanded(accuracy, 1 / math.sqrt(2))
-        yield Derived("Thrust angle", thrust, "°", uncertainty, side if round(thrust, 2) else "")
+        yield Derived(
+            N_("Thrust angle"), thrust, "°", uncertainty, side if round(thrust, 2) else ""
+        )
     wheels = toe_from_thrust_line(visit)
     if wheels is None:
         return
     from_centre = visit.toe_reference == ToeReference.CENTRE
     for words, toe in zip(("left", "right"), wheels, strict=True):
         uncertainty = expanded(accuracy, math.sqrt(1.5) if from_centre else 1.0)
-        yield Derived("Front toe from the thrust line", toe, "°", uncertainty, where=words)
+        yield Derived(N_("Front toe from the thrust line"), toe, "°", uncertainty, where=words)
     uncertainty = expanded(accuracy, 1.0 if from_centre else 1 / math.sqrt(2))
     yield _steering(visit, readings.steering_offset(*wheels), uncertainty)
 
@@ -178,12 +194,12 @@ def _steering(visit: RackVisit, offset: float, uncertainty: float) -> Derived:
     name = STEERING_WHEEL if visit.steering_ratio else FRONT_WHEELS
     # The driver turns back what the wheels point to: clockwise is plus.
     turned = -offset * ratio
-    side = "to the right" if turned > 0 else "to the left"
+    side = _("to the right") if turned > 0 else _("to the left")
     notes = [side] if round(turned, 2) else []
     if not visit.steering_ratio:
-        notes.append("the steering wheel turns by this times the steering ratio")
+        notes.append(_("the steering wheel turns by this times the steering ratio"))
     if not visit.steering_ahead:
-        notes.append("only if the steering wheel was straight ahead and held, which is not noted")
+        notes.append(_("valid only with the steering wheel straight ahead and held, not noted"))
     return Derived(name, turned, "°", uncertainty * ratio, "; ".join(notes))
 
 
@@ -201,10 +217,10 @@ def _setback(values: Values) -> Iterator[Derived]:
     found = readings.setback(*bases, track or 1.0)
     side = ""
     if found.mm:
-        side = "the right wheel stands back" if found.mm > 0 else "the left wheel stands back"
-    yield Derived("Setback", found.mm, "mm", None, side)
+        side = _("right wheel further back") if found.mm > 0 else _("left wheel further back")
+    yield Derived(N_("Setback"), found.mm, "mm", None, side)
     if track:
-        yield Derived("Setback as an angle", found.deg, "°", None, side)
+        yield Derived(N_("Setback as an angle"), found.deg, "°", None, side)
 
 
 def _scrub(values: Values, accuracy: float) -> Iterator[Derived]:

@@ -1,23 +1,28 @@
-"""A camber sweep: its four readings of each front wheel, and the caster that they tell."""
+"""A camber sweep: its four readings of each front wheel, and the caster from them."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
 from alignment.geometry import readings, units
 from alignment.geometry.units import Understood, format_degrees
 from alignment.models import SWEEP
 from common.corners import AXLE_CORNERS
+from common.numerals import short
 from shop.models import Axle
 
 SWEPT = AXLE_CORNERS[Axle.FRONT]
 #: Field, words, hint: in the order in which a sweep is made.
-STEPS: tuple[tuple[str, str, str], ...] = (
-    ("steer_out", "Turned outward by", "°, front edge outboard"),
-    ("camber_out", "Camber turned outward", "°"),
-    ("steer_in", "Turned inward by", "°, front edge inboard"),
-    ("camber_in", "Camber turned inward", "°"),
+STEPS: tuple[tuple[str, str | Promise, str | Promise], ...] = (
+    ("steer_out", gettext_lazy("Turned outward by"), gettext_lazy("°, front edge outboard")),
+    ("camber_out", gettext_lazy("Camber turned outward"), "°"),
+    ("steer_in", gettext_lazy("Turned inward by"), gettext_lazy("°, front edge inboard")),
+    ("camber_in", gettext_lazy("Camber turned inward"), "°"),
 )
 STEERS = ("steer_out", "steer_in")
 WIDEST_STEER_DEG = 45.0
@@ -25,7 +30,7 @@ WIDEST_STEER_DEG = 45.0
 
 @dataclass(frozen=True)
 class Sweep:
-    """One wheel's sweep: its texts, its angles and the caster that it tells."""
+    """One wheel's sweep: its texts, its angles and the caster from them."""
 
     typed: Mapping[str, str]
     angles: Mapping[str, float]
@@ -48,10 +53,12 @@ class Sweep:
 
     @property
     def words(self) -> str:
-        told = f"caster {format_degrees(self.caster_deg)}"
-        if self.inclination_deg is None:
-            told += "; with the inclination it is exact"
-        return told
+        text = (
+            _("caster {angle}; exact once the inclination is entered")
+            if self.inclination_deg is None
+            else _("caster {angle}")
+        )
+        return text.format(angle=format_degrees(self.caster_deg))
 
     @property
     def understood(self) -> Understood:
@@ -64,9 +71,11 @@ def read_steer(typed: str) -> Understood:
     """A steer angle used in a sweep, counted from straight ahead either way."""
     angle = units.parse_angle(typed)
     if angle.value <= 0:
-        raise units.NotUnderstood("Both angles are counted from straight ahead, without a sign.")
+        raise units.NotUnderstood(_("Enter both angles from straight ahead, without a sign."))
     if angle.value > WIDEST_STEER_DEG:
-        raise units.NotUnderstood(f"No front wheel turns more than {WIDEST_STEER_DEG:.0f}°.")
+        raise units.NotUnderstood(
+            _("Must be at most {angle}°.").format(angle=short(WIDEST_STEER_DEG))
+        )
     return angle
 
 
@@ -74,18 +83,22 @@ def sweep_of(
     typed: Mapping[str, str], inclination_deg: float | None
 ) -> tuple[Sweep | None, str, str]:
     """The sweep in four texts, or None with the step and the reason; all empty gives no reason."""
-    texts = {step: (typed.get(step) or "").strip() for step, _, _ in STEPS}
+    texts = {step: (typed.get(step) or "").strip() for step, *_rest in STEPS}
     if not any(texts.values()):
         return None, "", ""
     angles = {}
-    for step, words, _ in STEPS:
+    for step, words, _hint in STEPS:
         if not texts[step]:
-            return None, step, f"A sweep needs all four numbers: {words.lower()} is empty."
+            return (
+                None,
+                step,
+                _("A sweep needs all four numbers. Empty: {field}.").format(field=words),
+            )
         reader: Callable[[str], Understood] = read_steer if step in STEERS else units.parse_angle
         try:
             angles[step] = reader(texts[step]).value
         except units.NotUnderstood as refusal:
             return None, step, str(refusal)
     if angles["steer_out"] + angles["steer_in"] < readings.NARROWEST_SWEEP_DEG:
-        return None, STEERS[0], "So narrow a sweep does not tell caster."
+        return None, STEERS[0], _("The sweep is too narrow to give caster.")
     return Sweep(texts, angles, inclination_deg), "", ""

@@ -9,7 +9,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from alignment.geometry.units import Understood, format_degrees, format_mm
+from alignment.geometry.units import Understood, format_degrees, format_mm, format_number
 from alignment.models import LENGTHS, AdjusterPosition, Quantity, RackVisit, Reading, Stage
 from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.text.labels import adjuster_label
@@ -179,7 +179,7 @@ def _shown(quantity: str, value: float | None) -> str:
     if value is None:
         return "none"
     if quantity == Quantity.PRESSURE:
-        return f"{value:.2f} bar"
+        return f"{format_number(value, 2, signed=False)} bar"
     return format_mm(value, signed=False) if quantity in LENGTHS else format_degrees(value)
 
 

@@ -1,1 +1,1 @@
-"""Readings in tables of other programs: read by a map of columns, and written as CSV and JSON."""
+"""Readings in tables of other programs: read by an import layout, and written as CSV and JSON."""

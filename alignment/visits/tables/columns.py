@@ -1,4 +1,4 @@
-"""One column of a foreign table: what it holds, at which corner, in which unit, which sign."""
+"""One column of a table from elsewhere: what it holds, corner, unit and sign."""
 
 from __future__ import annotations
 
@@ -8,6 +8,10 @@ from dataclasses import asdict, dataclass
 from itertools import pairwise
 from typing import Any
 
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
 from alignment.geometry import conditions, units
 from alignment.geometry.units import NotUnderstood, Understood
 from alignment.models import LENGTHS, OF_AXLE, POSITIVE, Quantity
@@ -15,25 +19,25 @@ from shop.models import Corner
 
 CORNER, STAGE, TIME, MILEAGE, NOTES = "corner", "stage", "time", "mileage", "notes"
 #: What a column may hold besides a quantity.
-OTHERS: tuple[tuple[str, str], ...] = (
-    (CORNER, "Which corner the row is of"),
-    (STAGE, "Before, between or after the work"),
-    (TIME, "Date and time"),
-    (MILEAGE, "Mileage, km"),
-    (NOTES, "Notes"),
+OTHERS: tuple[tuple[str, str | Promise], ...] = (
+    (CORNER, gettext_lazy("Corner of the row")),
+    (STAGE, gettext_lazy("Stage: before, between or after the work")),
+    (TIME, gettext_lazy("Date and time")),
+    (MILEAGE, gettext_lazy("Mileage, km")),
+    (NOTES, gettext_lazy("Notes")),
 )
-#: The corner of a column whose rows say it themselves.
+#: The corner of a column whose rows name their corner.
 OF_ROW = "row"
 CENTIMETRES = "cm"
 ANGLE_UNITS = (units.DEGREES, units.MINUTES)
 LENGTH_UNITS = (units.MILLIMETRES, CENTIMETRES, units.INCHES)
 PRESSURE_UNITS = (conditions.BAR, conditions.PSI, conditions.KILOPASCAL)
-UNIT_WORDS: dict[str, str] = {
-    units.DEGREES: "degrees, or degrees and minutes",
-    units.MINUTES: "minutes of arc",
-    units.MILLIMETRES: "millimetres",
-    CENTIMETRES: "centimetres",
-    units.INCHES: "inches",
+UNIT_WORDS: dict[str, str | Promise] = {
+    units.DEGREES: gettext_lazy("degrees, or degrees and minutes"),
+    units.MINUTES: gettext_lazy("minutes of arc"),
+    units.MILLIMETRES: gettext_lazy("millimetres"),
+    CENTIMETRES: gettext_lazy("centimetres"),
+    units.INCHES: gettext_lazy("inches"),
     conditions.BAR: "bar",
     conditions.PSI: "psi",
     conditions.KILOPASCAL: "kPa",
@@ -71,7 +75,7 @@ _GUESSES: tuple[tuple[str, str], ...] = (
 
 @dataclass(frozen=True)
 class Column:
-    """``turned`` where the table counts signs the other way round than the shop does."""
+    """``turned`` where the table's signs are opposite to the shop's."""
 
     name: str
     what: str
@@ -88,7 +92,7 @@ class Column:
 
 
 def columns_of(rows: list[dict[str, Any]]) -> list[Column]:
-    """The columns that a map keeps."""
+    """The columns of a layout."""
     return [Column(**row) for row in rows]
 
 
@@ -104,18 +108,23 @@ def units_of(what: str) -> tuple[str, ...]:
 
 
 def column_problem(column: Column, has_corner_column: bool) -> str:
-    """Why a column makes no sense; empty where it does."""
+    """The error of a column; empty where it has none."""
     if not column.is_reading:
         return ""
     if column.unit not in units_of(column.what):
-        said = UNIT_WORDS.get(column.unit, "without a unit").partition(",")[0]
-        return f"{Quantity(column.what).label} cannot be {said}. Choose a unit for it."
+        name = Quantity(column.what).label
+        if column.unit not in UNIT_WORDS:
+            return _("Choose a unit for {quantity}.").format(quantity=name)
+        unit = str(UNIT_WORDS[column.unit]).partition(",")[0]
+        return _("{quantity} cannot be in {unit}. Choose another unit.").format(
+            quantity=name, unit=unit
+        )
     if not column.corner:
-        return "Say at which corner this is read."
+        return _("Choose the corner where this is read.")
     if column.corner == OF_ROW and not has_corner_column:
-        return "No column says which corner a row is of."
+        return _("No column holds the corner of a row.")
     if column.what in OF_AXLE and column.corner not in (OF_ROW, Corner.LF, Corner.LR):
-        return "It is of the whole axle: choose the axle's left corner."
+        return _("Read once for the axle: choose its left corner.")
     return ""
 
 
@@ -128,8 +137,12 @@ def read_cell(
     """
     other = "," if decimal_mark == "." else "."
     if other in text:
-        mark, wrong = ("a point", "a comma") if other == "," else ("a comma", "a point")
-        raise NotUnderstood(f"“{text}” has {wrong}, but the map says that decimals have {mark}.")
+        reason = (
+            _("“{text}” has a comma, but the layout's decimal mark is a point.")
+            if other == ","
+            else _("“{text}” has a point, but the layout's decimal mark is a comma.")
+        )
+        raise NotUnderstood(reason.format(text=text))
     plain = text.replace(",", ".").strip()
     bare = re.fullmatch(r"[+\-−]?[\d.]+", plain) is not None
     if column.what in (Quantity.TOE, Quantity.TOE_TOTAL):
@@ -146,7 +159,7 @@ def read_cell(
         read = units.parse_angle(plain + suffix)
     value = -read.value if column.turned else read.value
     if column.what in POSITIVE and value <= 0:
-        raise NotUnderstood(f"{Quantity(column.what).label} is more than nothing.")
+        raise NotUnderstood(_("Must be greater than zero."))
     return Understood(text.strip()[:40], value + 0.0, read.unit)
 
 
@@ -156,7 +169,7 @@ def corner_of(text: str) -> str | None:
 
 
 def guess(name: str) -> Column:
-    """What a column's name makes likely, for the shop to confirm."""
+    """What a column with this name probably holds, for the shop to confirm."""
     words = name.lower()
     what = next((str(what) for sign, what in _GUESSES if sign in words), "")
     parts = [part for part in re.split(r"[^a-z]+", words) if part]

@@ -1,6 +1,6 @@
-"""A foreign table, row by row: visits where everything is understood, and every bad cell named.
+"""A table from elsewhere, row by row: visits where everything is understood, and every bad cell.
 
-Nothing is repaired and nothing left out silently: a table with one bad cell gives no visit.
+Nothing is repaired or left out silently: a table with one bad cell gives no visit.
 """
 
 from __future__ import annotations
@@ -11,8 +11,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
-from alignment.geometry.units import NotUnderstood, Understood, format_degrees, format_mm
+from alignment.geometry.units import (
+    NotUnderstood,
+    Understood,
+    format_degrees,
+    format_mm,
+    format_number,
+)
 from alignment.models import LENGTHS, OF_AXLE, Quantity, Stage
 from alignment.models.import_layouts import ImportLayout
 from alignment.visits.tables import columns
@@ -30,24 +37,25 @@ _DATE = re.compile(
 
 @dataclass(frozen=True)
 class BadCell:
-    """``column`` is empty for what concerns the whole row; row 0 is the table as such."""
+    """``column`` is empty for an error of the whole row; row 0 is the table itself."""
 
     row: int
     column: str
     reason: str
 
     def __str__(self) -> str:
-        where = f"Row {self.row}" if self.row else "The table"
-        return (
-            f"{where}, column {self.column}: {self.reason}"
-            if self.column
-            else (f"{where}: {self.reason}")
-        )
+        if not self.row:
+            text = _("Table: {reason}")
+        elif not self.column:
+            text = _("Row {row}: {reason}")
+        else:
+            text = _("Row {row}, column {column}: {reason}")
+        return text.format(row=self.row, column=self.column, reason=self.reason)
 
 
 @dataclass
 class FoundVisit:
-    """One visit of the table. ``at`` is None where no column says when."""
+    """One visit of the table. ``at`` is None where no column holds the time."""
 
     rows: list[int]
     stage: str
@@ -57,8 +65,12 @@ class FoundVisit:
     readings: dict[tuple[str, str], Understood] = field(default_factory=dict)
 
     @property
+    def stage_label(self) -> str:
+        return str(Stage(self.stage).label)
+
+    @property
     def lines(self) -> list[dict[str, str]]:
-        """Its readings for people: corner, quantity, what the table has, what it means."""
+        """Its readings for the page: corner, quantity, the cell's text, what it means."""
         return [
             {
                 "corner": str(Corner(corner).label),
@@ -72,7 +84,7 @@ class FoundVisit:
 
 def _said(quantity: str, value: float) -> str:
     if quantity == Quantity.PRESSURE:
-        return f"{value:.2f} bar"
+        return f"{format_number(value, 2, signed=False)} bar"
     return format_mm(value, signed=False) if quantity in LENGTHS else format_degrees(value)
 
 
@@ -91,7 +103,7 @@ def header_of(rows: list[Cells], header_row: int) -> list[str] | None:
 
 
 def read_table(text: str, import_layout: ImportLayout, stage: str) -> Found:
-    """All visits and all bad cells; ``stage`` is meant where no column says it."""
+    """All visits and all bad cells; ``stage`` applies where no column holds it."""
     found = Found([], [])
     try:
         rows = rows_of(text, import_layout.delimiter)
@@ -99,14 +111,16 @@ def read_table(text: str, import_layout: ImportLayout, stage: str) -> Found:
         return Found([], [BadCell(0, "", str(bad))])
     header = header_of(rows, import_layout.header_row)
     if header is None:
-        reason = f"row {import_layout.header_row} should hold the columns' names, but is empty."
+        reason = _("Row {row} should hold the columns' names, but is empty.")
+        reason = reason.format(row=import_layout.header_row)
         return Found([], [BadCell(0, "", reason)])
     body = [row for row in rows if row.line > import_layout.header_row]
     if len(body) > MOST_ROWS:
-        return Found([], [BadCell(0, "", f"it has more than {MOST_ROWS} rows.")])
+        reason = _("More than {count} rows.").format(count=MOST_ROWS)
+        return Found([], [BadCell(0, "", reason)])
     places = _places(header, import_layout, found.bad)
     if not body:
-        found.bad.append(BadCell(0, "", "there is no row below the names."))
+        found.bad.append(BadCell(0, "", _("No row below the names.")))
     if not found.bad:
         for row in body:
             _read_row(row.line, row.cells, places, import_layout, stage, found)
@@ -122,10 +136,12 @@ def _places(header: list[str], import_layout: ImportLayout, bad: list[BadCell]) 
     for column in columns.columns_of(import_layout.columns):
         name = column.name.strip().casefold()
         if names.count(name) != 1:
-            why = "is not there" if name not in names else "is there twice"
-            bad.append(
-                BadCell(import_layout.header_row, column.name, f"a column of this name {why}.")
+            reason = (
+                _("No column has this name.")
+                if name not in names
+                else _("Two columns have this name.")
             )
+            bad.append(BadCell(import_layout.header_row, column.name, reason))
         else:
             places.append((column, names.index(name)))
     return places
@@ -157,7 +173,7 @@ def _read_row(
     if len(found.bad) > before:
         return
     if not visit.readings:
-        found.bad.append(BadCell(number, "", "there is no reading in it."))
+        found.bad.append(BadCell(number, "", _("No reading in this row.")))
         return
     _add(visit, found, joins=columns.CORNER in named)
 
@@ -165,14 +181,16 @@ def _read_row(
 def _read_named(
     number: int, named: dict[str, tuple[Column, str]], visit: FoundVisit, bad: list[BadCell]
 ) -> str | None:
-    """Take over what is no reading; the corner of the row, if rows have one."""
+    """Read the cells that hold no reading; returns the corner of the row where rows have one."""
     corner = None
     for what, (column, text) in named.items():
         try:
             if what == columns.CORNER:
                 corner = corner_of(text)
                 if corner is None:
-                    raise NotUnderstood(f"“{text}” names no corner. LF, RF, LR and RR are taken.")
+                    raise NotUnderstood(
+                        _("“{text}” is not a corner. Accepted: LF, RF, LR, RR.").format(text=text)
+                    )
             elif what == columns.STAGE and text:
                 visit.stage = _stage(text)
             elif what == columns.TIME and text:
@@ -189,7 +207,7 @@ def _read_named(
 def _readings(
     texts: list[tuple[Column, str]], row_corner: str | None
 ) -> Iterator[tuple[tuple[str, str], Column, str]]:
-    """Cells with a reading in them; empty is no reading, and a dash is how tables write that."""
+    """Cells with a reading; an empty cell or a dash is none."""
     for column, text in texts:
         if not column.is_reading or text in ("", "-", "–", "—"):
             continue
@@ -211,7 +229,7 @@ def _add(visit: FoundVisit, found: Found, *, joins: bool) -> None:
         return
     for key, number in visit.readings.items():
         if key in last.readings and key[1] not in OF_AXLE:
-            reason = f"{key[0]} was in row {last.rows[-1]} already."
+            reason = _("{corner} is already in row {row}.").format(corner=key[0], row=last.rows[-1])
             found.bad.append(BadCell(visit.rows[0], "", reason))
             return
         last.readings[key] = number
@@ -224,17 +242,23 @@ def _stage(text: str) -> str:
     words = text.lower()
     found = [value for word, value in STAGE_WORDS.items() if word in words]
     if len(found) != 1:
-        raise NotUnderstood(f"“{text}” is neither before, between nor after.")
+        raise NotUnderstood(_("“{text}” is neither before, between nor after.").format(text=text))
     return found[0]
 
 
 def _moment(text: str) -> dt.datetime:
     found = _DATE.fullmatch(text.strip())
     if not found:
-        raise NotUnderstood(f"“{text}” is no date. 2026-05-31 14:05 and 31.5.2026 14:05 are taken.")
+        raise NotUnderstood(
+            _("“{text}” is not a date. Accepted: 2026-05-31 14:05, 31.5.2026 14:05.").format(
+                text=text
+            )
+        )
     day, month = int(found["day"] or 0), int(found["month"] or 0)
     if found["part"] == "/" and day <= 12 and month <= 12 and day != month:
-        raise NotUnderstood(f"“{text}” could be two dates. Write it as 2026-05-31.")
+        raise NotUnderstood(
+            _("“{text}” could be two dates. Type it as 2026-05-31.").format(text=text)
+        )
     if found["part"] == "/" and month > 12:
         day, month = month, day
     try:
@@ -245,10 +269,10 @@ def _moment(text: str) -> dt.datetime:
         )
         clock = dt.time(int(found["hour"] or 12), int(found["minute"] or 0))
     except ValueError:
-        raise NotUnderstood(f"“{text}” is no day of the calendar.") from None
+        raise NotUnderstood(_("“{text}” is not a day of the calendar.").format(text=text)) from None
     at = timezone.make_aware(dt.datetime.combine(date, clock))
     if at > timezone.now() + dt.timedelta(days=1):
-        raise NotUnderstood(f"“{text}” is still to come.")
+        raise NotUnderstood(_("“{text}” is in the future.").format(text=text))
     return at
 
 
@@ -260,5 +284,5 @@ def _padded(iso: str) -> str:
 def _mileage(text: str) -> int:
     digits = re.sub(r"[\s.,'\u202f]|km$", "", text)
     if not digits.isdigit() or int(digits) > 3_000_000:
-        raise NotUnderstood(f"“{text}” is no mileage in kilometres.")
+        raise NotUnderstood(_("“{text}” is not a mileage in kilometres.").format(text=text))
     return int(digits)

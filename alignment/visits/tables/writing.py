@@ -103,7 +103,7 @@ def visit_document(visit: RackVisit) -> dict[str, Any]:
             for p in visit.positions.all()
         ],
         "derived": [
-            {"name": d.title, "value": d.value, "unit": d.unit, "uncertainty": d.expanded}
+            {"name": d.code, "value": d.value, "unit": d.unit, "uncertainty": d.expanded}
             for d in derived_of(visit)
         ],
     }
@@ -139,7 +139,7 @@ def _numbers(visit: RackVisit) -> list[Row]:
 
 def _entry(visit: RackVisit, row: Row) -> dict[str, Any]:
     names = ("corner", "quantity", "typed", "typed_unit", "value", "unit", "uncertainty")
-    entry = dict(zip(names, row[1:], strict=True))
+    entry: dict[str, Any] = dict(zip(names, row[1:], strict=True))
     entry["uncertainty"] = entry["uncertainty"] or None
     return entry
 

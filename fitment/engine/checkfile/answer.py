@@ -12,6 +12,7 @@ from dataclasses import asdict
 from typing import Any
 
 from alignment.geometry.hub_position import Seat
+from common.message import message_dump, message_load
 from common.verdicts import Verdict
 from fitment.engine.model import (
     Answer,
@@ -21,7 +22,6 @@ from fitment.engine.model import (
     Effect,
     OutOfReach,
     PoseAt,
-    Remark,
     Sector,
     SigmaParts,
     SpotAnswer,
@@ -42,7 +42,7 @@ def answer_dump(answer: Answer) -> Json:
         "verdict": answer.verdict,
         "any_touch_chance": _number(answer.any_touch_chance),
         "corners": {name: _corner(corner) for name, corner in answer.corners.items()},
-        "remarks": [_remark(one) for one in answer.remarks],
+        "notes": [message_dump(note) for note in answer.notes],
     }
 
 
@@ -73,7 +73,7 @@ def _corner(corner: CornerAnswer) -> Json:
             for short in corner.out_of_reach
         ],
         "places": [_place(place) for place in corner.places],
-        "uncovered": list(corner.uncovered),
+        "uncovered": [message_dump(reason) for reason in corner.uncovered],
         "sectors": [asdict(sector) for sector in corner.sectors],
         "assumed": [
             {
@@ -84,8 +84,7 @@ def _corner(corner: CornerAnswer) -> Json:
             }
             for item in corner.assumed
         ],
-        "notes": list(corner.notes),
-        "remarks": [_remark(one) for one in corner.remarks],
+        "notes": [message_dump(note) for note in corner.notes],
         "seat": None if corner.seat is None else asdict(corner.seat),
         "levers": [
             {**asdict(effect), "by_place": list(effect.by_place)} for effect in corner.effects
@@ -118,17 +117,9 @@ def _place(place: SpotAnswer) -> Json:
         "touch_mm": [_number(value) for value in place.touch_mm],
         "part": place.part,
         "doubt": [{"source": share.source, "mm": share.mm} for share in place.uncertainty],
-        "note": place.note,
+        "note": message_dump(place.note) if place.note else None,
         "shift_mm": place.shift_mm,
     }
-
-
-def _remark(remark: Remark) -> Json:
-    return {"code": remark.code, "figures": dict(remark.figures)}
-
-
-def _load_remark(document: Json) -> Remark:
-    return Remark(document["code"], dict(document["figures"]))
 
 
 def _load_parts(document: Json | None) -> SigmaParts:
@@ -155,7 +146,7 @@ def answer_load(document: Json) -> Answer:
         verdict=Verdict(document["verdict"]),
         corners={name: _load_corner(corner) for name, corner in document["corners"].items()},
         any_touch_chance=_float(document.get("any_touch_chance")),
-        remarks=tuple(_load_remark(one) for one in document.get("remarks", ())),
+        notes=tuple(message_load(note) for note in document.get("notes", ())),
     )
 
 
@@ -174,17 +165,16 @@ def _load_corner(corner: Json) -> CornerAnswer:
         adjusters=dict(corner["adjusters"]),
         out_of_reach=tuple(OutOfReach(**short) for short in corner["out_of_reach"]),
         places=tuple(_load_place(place) for place in corner["places"]),
-        uncovered=tuple(corner["uncovered"]),
+        uncovered=tuple(message_load(reason) for reason in corner["uncovered"]),
         sectors=tuple(Sector(**sector) for sector in corner.get("sectors", ())),
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
-        notes=tuple(corner["notes"]),
+        notes=tuple(message_load(note) for note in corner["notes"]),
         seat=Seat(**corner["seat"]) if corner["seat"] else None,
         effects=tuple(
             Effect(**{**effect, "by_place": tuple(effect["by_place"])})
             for effect in corner["levers"]
         ),
         any_touch_chance=_float(corner.get("any_touch_chance")),
-        remarks=tuple(_load_remark(one) for one in corner.get("remarks", ())),
     )
 
 
@@ -204,7 +194,7 @@ def _load_place(place: Json) -> SpotAnswer:
         touch_mm=(_float(touch[0]), _float(touch[1])),
         part=place["part"],
         uncertainty=tuple(DoubtPart(**share) for share in place["doubt"]),
-        note=place["note"],
+        note=message_load(place["note"]) if place["note"] else None,
         shift_mm=place["shift_mm"],
         certified_mm=_float(place.get("certified_mm")),
         sigma_parts=_load_parts(place.get("sigma_parts_mm")),

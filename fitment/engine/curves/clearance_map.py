@@ -15,6 +15,7 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Index
 from alignment.geometry.motion import HubPoses
+from common.message import Told, message
 from fitment.engine.minimum.feature_curves import Course
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting
@@ -38,7 +39,7 @@ TOLERANCE_MM = 0.02
 MOST_ROUNDS = 14
 
 
-class NothingToMap(ValueError):
+class NothingToMap(Told):
     """A place that moves with the wheel: its clearance is the same in every pose."""
 
 
@@ -123,13 +124,13 @@ def clearance_map(
 
     ``section`` is of the corner's wheel and tyre, or of any other. The grid passes ``through``
     a pose if one is given. Raises NothingToMap for a place that moves with the wheel, and
-    ValueError for loaded poses of a setting that has none.
+    for loaded poses of a setting that has none.
     """
     room, envelope = setting.room, setting.envelope
     if not room.moving[index]:
-        raise NothingToMap(f"{room.courses[index].feature.place} moves with the wheel")
+        raise NothingToMap(message("draw.moves-with-wheel", spot=room.courses[index].feature.place))
     if loaded and envelope.elastic is None:
-        raise ValueError("this setting has no loaded poses")
+        raise NothingToMap(message("draw.no-loaded-poses"))
     steer, share = _grid(setting, loaded, through)
     at_steer, at_share = (part.ravel() for part in np.meshgrid(steer, share, indexing="ij"))
     flags = np.full(len(at_steer), loaded)

@@ -17,6 +17,7 @@ from alignment.geometry.hub_position import Curve, contact_shift, steer_curve, t
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES, Planned, Suspension
 from alignment.geometry.motion import Motion, Settled
+from common.message import Message, message
 from fitment.engine.minimum.setting import motion_for
 from fitment.engine.model import Corner, Duty
 from fitment.engine.solid.section import section_of
@@ -50,7 +51,7 @@ class Mark:
     """A place on the axis that has a name; ``side`` -1 or +1 where nothing goes beyond it."""
 
     at: float
-    words: str
+    words: Message
     side: int = 0
 
 
@@ -75,7 +76,7 @@ class CornerCurves:
     readings: tuple[Read, ...] = ()
     marks: tuple[Mark, ...] = ()
     steer_marks: tuple[Mark, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
 
     @property
     def quantities(self) -> tuple[str, ...]:
@@ -130,14 +131,13 @@ def corner_curves(corner: Corner, duty: Duty) -> CornerCurves:
     static = -planned.adjusters.ride_height_mm
     bump = limits.bump_mm
     high = static + UNKNOWN_BUMP_MM if bump is None else bump - planned.adjusters.bump_stop_mm
-    low, notes = -limits.droop_mm, []
+    low = -limits.droop_mm
+    notes: list[Message] = []
     if bump is None:
-        notes.append(f"bump stop not known: drawn {UNKNOWN_BUMP_MM:.0f} mm into bump")
+        notes.append(message("curve-note.no-bump", drawn_mm=UNKNOWN_BUMP_MM))
     first, last = _table_span(corner.suspension)
     if first > low or last < high:
-        notes.append(
-            f"measured from {first - static:+.0f} to {last - static:+.0f} mm of travel only"
-        )
+        notes.append(message("curve-note.measured", from_mm=first - static, to_mm=last - static))
     motion = motion_for(corner)
     found = []
     for name, plan in (("before", Planned(toe_deg=survey.toe_deg)), ("after", planned)):
@@ -182,7 +182,7 @@ def _table_span(suspension: Suspension) -> tuple[float, float]:
 
 
 def _travel(
-    motion: Motion, settled: Settled, span: tuple[float, float], name: str, notes: list[str]
+    motion: Motion, settled: Settled, span: tuple[float, float], name: str, notes: list[Message]
 ) -> Curve:
     own = float(settled.static_travel[0])
 
@@ -190,25 +190,25 @@ def _travel(
         return travel_curve(motion, settled, at)
 
     wanted = (span[0] - own, span[1] - own)
-    return _as_far_as(curve, wanted, TRAVEL_POINTS, f"{name}: the suspension goes", "mm", notes)
+    return _as_far_as(curve, wanted, TRAVEL_POINTS, name, "mm", notes)
 
 
 def _steer(
-    motion: Motion, settled: Settled, span: tuple[float, float], name: str, notes: list[str]
+    motion: Motion, settled: Settled, span: tuple[float, float], name: str, notes: list[Message]
 ) -> Curve:
     def curve(at: Array) -> Curve:
         return steer_curve(motion, settled, at)
 
-    return _as_far_as(curve, span, STEER_POINTS, f"{name}: the linkage steers", "°", notes)
+    return _as_far_as(curve, span, STEER_POINTS, name, "deg", notes)
 
 
 def _as_far_as(
     curve: Callable[[Array], Curve],
     span: tuple[float, float],
     points: int,
-    words: str,
+    name: str,
     unit: str,
-    notes: list[str],
+    notes: list[Message],
 ) -> Curve:
     """The curve over a span that holds 0, shortened at an end that cannot be reached."""
     low, high = span
@@ -216,8 +216,9 @@ def _as_far_as(
         return curve(_grid(low, high, points))
     except Unreachable:
         low, high = _reached(curve, low), _reached(curve, high)
-    space = "" if unit == "°" else " "
-    notes.append(f"{words} from {low:+.0f} to {high:+.0f}{space}{unit} only")
+    reached = {f"from_{unit}": low, f"to_{unit}": high}
+    code = "curve-note.travels" if unit == "mm" else "curve-note.steers"
+    notes.append(message(code, curve=message(f"curve.{name}"), **reached))
     return curve(_grid(low, high, points))
 
 
@@ -265,20 +266,20 @@ def _readings(corner: Corner, static: float) -> tuple[Read, ...]:
 
 
 def _marks(low: float, high: float, static: float, known: bool, duty: Duty) -> tuple[Mark, ...]:
-    marks = [Mark(low, "droop stop", -1), Mark(0.0, "ride height")]
+    marks = [Mark(low, message("mark.droop-stop"), -1), Mark(0.0, message("mark.ride-height"))]
     if abs(static) >= END_STEP:
-        marks.append(Mark(-static, "as surveyed"))
+        marks.append(Mark(-static, message("mark.as-surveyed")))
     if duty.droop_fraction < 1.0:
-        marks.append(Mark(duty.droop_fraction * low, "droop used"))
+        marks.append(Mark(duty.droop_fraction * low, message("mark.droop-used")))
     if known:
         most = max(fraction for _, fraction in duty.envelope)
         if most < 1.0:
-            marks.append(Mark(most * high, "bump used"))
-        marks.append(Mark(high, "bump stop", 1))
+            marks.append(Mark(most * high, message("mark.bump-used")))
+        marks.append(Mark(high, message("mark.bump-stop"), 1))
     return tuple(marks)
 
 
 def _steer_marks(inward: float, outward: float) -> tuple[Mark, ...]:
-    marks = [Mark(-outward, "lock out", -1)] if outward else []
-    marks.append(Mark(0.0, "straight ahead"))
-    return tuple(marks + ([Mark(inward, "lock in", 1)] if inward else []))
+    marks = [Mark(-outward, message("mark.lock-out"), -1)] if outward else []
+    marks.append(Mark(0.0, message("mark.straight-ahead")))
+    return tuple(marks + ([Mark(inward, message("mark.lock-in"), 1)] if inward else []))

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from common.message import Message, message
 from fitment.engine.check import corner_answer
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Corner, CornerAnswer, Duty, Tyre
@@ -23,17 +24,22 @@ GROWTH_MM = 3.0
 
 @dataclass(frozen=True)
 class TyreState:
-    """A tyre in one state: in words, how large it is there, and what the corner answers.
+    """A tyre in one state: what it is, how large it is there, and what the corner answers.
 
     ``judged`` marks the state that the check itself went by; ``why`` says where an amount is from
     that nobody stated.
     """
 
-    words: str
+    state: tuple[Message, ...]
     size: Mounted
     answer: CornerAnswer
     judged: bool = False
-    why: str = ""
+    why: Message | None = None
+
+    @property
+    def told(self) -> Message:
+        """The state as one phrase."""
+        return message("tyre.state", parts=self.state)
 
 
 def tyre_states(name: str, corner: Corner, duty: Duty) -> list[TyreState]:
@@ -43,45 +49,42 @@ def tyre_states(name: str, corner: Corner, duty: Duty) -> list[TyreState]:
     """
     setting = setting_of(name, corner, duty)
     found = []
-    for words, tyre, why in _states(corner.tyre):
+    for state, tyre, why in _states(corner.tyre):
         this = replace(corner, tyre=tyre)
         answer = corner_answer(replace(setting, corner=this))
         size = mounted(this.wheel, tyre)
-        found.append(TyreState(words, size, answer, tyre == corner.tyre, why))
+        found.append(TyreState(state, size, answer, tyre == corner.tyre, why))
     found.sort(key=lambda state: (state.size.overall_diameter_mm, state.size.section_width_mm))
     return found
 
 
-def _states(tyre: Tyre) -> Iterator[tuple[str, Tyre, str]]:
-    """Words, the tyre in that state, and where its amount is from."""
+def _states(tyre: Tyre) -> Iterator[tuple[tuple[Message, ...], Tyre, Message | None]]:
+    """What the tyre is, the tyre in that state, and where its amount is from."""
     new = replace(tyre, worn_mm=0.0, growth_mm=0.0, largest_allowed=False)
     worn, growth = tyre.worn_mm or WORN_MM, tyre.growth_mm or GROWTH_MM
-    from_new = "" if tyre.worn_mm else "from 8 mm of tread to 2 mm: common practice, no source"
-    at_speed = "" if tyre.growth_mm else "judgement, no source"
-    states = [
-        (f"{worn:g} mm worn", replace(new, worn_mm=worn), from_new),
-        ("new, standing", new, ""),
-        (f"new, grown {growth:g} mm at speed", replace(new, growth_mm=growth), at_speed),
-        (
-            "new, the largest that the standard allows",
-            replace(new, largest_allowed=True),
-            "4 % wider and taller: UN R30, 6.1.4 and 6.1.5, from memory",
-        ),
-        (
-            f"the largest, grown {growth:g} mm",
-            replace(new, largest_allowed=True, growth_mm=growth),
-            at_speed,
-        ),
+    from_new = None if tyre.worn_mm else message("tyre-why.worn")
+    at_speed = None if tyre.growth_mm else message("tyre-why.grown")
+    is_new, largest = message("tyre.new"), message("tyre.largest")
+    is_worn, grown = message("tyre.worn", worn_mm=worn), message("tyre.grown", growth_mm=growth)
+    states: list[tuple[tuple[Message, ...], Tyre, Message | None]] = [
+        ((is_worn,), replace(new, worn_mm=worn), from_new),
+        ((is_new, message("tyre.standing")), new, None),
+        ((is_new, grown), replace(new, growth_mm=growth), at_speed),
+        ((is_new, largest), replace(new, largest_allowed=True), message("tyre-why.largest")),
+        ((largest, grown), replace(new, largest_allowed=True, growth_mm=growth), at_speed),
     ]
     if tyre not in [state for _, state, _ in states]:
-        states.append((_said(tyre), tyre, ""))
+        states.append((state_of(tyre), tyre, None))
     yield from states
 
 
-def _said(tyre: Tyre) -> str:
-    said = {
-        "the largest that the standard allows": tyre.largest_allowed,
-        f"{tyre.worn_mm:g} mm worn": tyre.worn_mm,
-        f"grown {tyre.growth_mm:g} mm at speed": tyre.growth_mm,
-    }
-    return ", ".join(words for words, holds in said.items() if holds)
+def state_of(tyre: Tyre) -> tuple[Message, ...]:
+    """What makes a tyre differ from a new one that stands; nothing for such a one."""
+    told = []
+    if tyre.largest_allowed:
+        told.append(message("tyre.largest"))
+    if tyre.worn_mm:
+        told.append(message("tyre.worn", worn_mm=tyre.worn_mm))
+    if tyre.growth_mm:
+        told.append(message("tyre.grown", growth_mm=tyre.growth_mm))
+    return tuple(told)

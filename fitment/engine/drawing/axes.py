@@ -10,10 +10,20 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitment.engine.drawing.captions import MINUS
+from common.message import Message, message
 from fitment.engine.drawing.contour import Floats
 from fitment.engine.drawing.label_layout import CHARACTER_EM
-from fitment.engine.drawing.scene import LINE_HEIGHT_EM, Hatch, Part, Point, Scene, Stroke, Words
+from fitment.engine.drawing.scene import (
+    LINE_HEIGHT_EM,
+    Hatch,
+    Part,
+    Point,
+    Scene,
+    Stroke,
+    Text,
+    TextLine,
+    Words,
+)
 
 TEXT_MM = Scene.narrow_text_mm
 CHARACTER_MM = CHARACTER_EM * TEXT_MM
@@ -98,15 +108,12 @@ def decimals_of(step: float) -> int:
     return max(0, -math.floor(math.log10(step) + 1e-9))
 
 
-def signed(value: float, decimals: int) -> str:
-    """A value with its sign; nothing is plain 0."""
-    text = f"{abs(value):.{decimals}f}"
-    if not float(text):
-        return "0"
-    return f"{MINUS if value < 0 else '+'}{text}"
+def tick(value: float, decimals: int) -> Message:
+    """A value on an axis, with its sign; zero is plain."""
+    return message("axis.tick", value=float(value), places=decimals)
 
 
-def axes_parts(axes: Axes, x_title: str, y_title: str, above: float = 0.0) -> list[Part]:
+def axes_parts(axes: Axes, x_title: Text, y_title: Text, above: float = 0.0) -> list[Part]:
     """Frame lines, ticks with a faint grid, and titles.
 
     The title of y stands above the axis, with ``above`` mm between for other words.
@@ -117,13 +124,13 @@ def axes_parts(axes: Axes, x_title: str, y_title: str, above: float = 0.0) -> li
         at = axes.x(value)
         parts.append(Stroke(((at, bottom), (at, top)), "grid-line"))
         parts.append(Stroke(((at, bottom), (at, bottom - TICK_MM)), "ink-thin"))
-        words = ((signed(value, axes.x.decimals), "label"),)
+        words = ((tick(value, axes.x.decimals), "label"),)
         parts.append(Words((at, bottom - TICK_MM - 0.6 * TEXT_MM), words, "middle"))
     for value in axes.y.ticks:
         at = axes.y(value)
         parts.append(Stroke(((left, at), (right, at)), "grid-line"))
         parts.append(Stroke(((left, at), (left - TICK_MM, at)), "ink-thin"))
-        words = ((signed(value, axes.y.decimals), "label"),)
+        words = ((tick(value, axes.y.decimals), "label"),)
         parts.append(Words((left - TICK_MM - 3.0, at), words, "end"))
     parts.append(Stroke(((left, top), (left, bottom), (right, bottom)), "ink-thin"))
     below = bottom - TICK_MM - 1.2 * TEXT_MM - 0.6 * LINE_MM
@@ -176,9 +183,7 @@ def end_margin(texts: Sequence[str]) -> float:
     return max(len(text) for text in texts) * CHARACTER_MM + LEADER_MM + 4.0
 
 
-def end_label(
-    end: Point, middle: float, lines: tuple[tuple[str, str], ...], frame: float
-) -> list[Part]:
+def end_label(end: Point, middle: float, lines: tuple[TextLine, ...], frame: float) -> list[Part]:
     """Words beside the plot, whose right edge is at ``frame``, for a line that ends at ``end``.
 
     They stand at height ``middle``; a thin line leads there where they had to move.

@@ -14,6 +14,7 @@ import numpy as np
 
 from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import Curve
+from common.message import Message, Told, message
 from common.units import MM_PER_INCH
 from fitment.engine.curves.corner_curves import (
     AXLE_TOE,
@@ -38,13 +39,14 @@ from fitment.engine.drawing.axes import (
     end_margin,
     margins,
     scale_around,
-    signed,
     spread,
+    tick,
     tick_step,
     wall,
 )
 from fitment.engine.drawing.contour import as_ring
-from fitment.engine.drawing.scene import Part, Scene, Stroke, Words
+from fitment.engine.drawing.lettering import Letter
+from fitment.engine.drawing.scene import Part, Scene, Stroke, Text, Words
 
 WIDTH_MM = 480.0
 TALL_MM = 280.0
@@ -55,37 +57,22 @@ STYLES = ("ink-thick", "ink-dash", "ink-thin")
 TRAVEL, LOCK = "travel", "lock"
 
 
+class NothingToDraw(Told):
+    """A corner that has no such curve, with the reason."""
+
+
 @dataclass(frozen=True)
 class Unit:
-    """The unit of lengths on the axes: its sign, its word, what a millimetre is in it."""
+    """The unit of lengths on the axes: its name, what a millimetre is in it, its decimals."""
 
     name: str
-    word: str
     per_mm: float
     decimals: int
 
 
-MILLIMETRES, INCHES = Unit("mm", "mm", 1.0, 0), Unit("in", "inches", 1 / MM_PER_INCH, 2)
-X_TITLES = {
-    TRAVEL: "travel from ride height, {unit} (+ bump)",
-    LOCK: "lock, degrees (+ front edge inward)",
-}
-Y_TITLES = {
-    CAMBER: "camber, degrees",
-    TOE: "toe of this wheel, degrees (+ in)",
-    CASTER: "caster, degrees",
-    TRACK: "contact of this wheel outboard, {unit}",
-    OUTBOARD: "hub outboard, {unit}",
-    AXLE_TOE: "toe of both wheels, degrees (+ in)",
-}
-#: Quantities as a description begins, where their own word would not do.
-WHAT = {
-    TRACK: "The contact's shift outboard",
-    OUTBOARD: "The hub's shift outboard",
-    AXLE_TOE: "Toe of both wheels together",
-}
+MILLIMETRES, INCHES = Unit("mm", 1.0, 0), Unit("in", 1.0 / MM_PER_INCH, 2)
 LENGTHS = (TRACK, OUTBOARD)
-ONE_RACK = "The wheel across is taken as this one's mirror, on the same rack."
+ONE_RACK = message("legend.one-rack")
 #: An axis shows at least this much, so that a flat line looks flat.
 LEAST_SPAN = {CAMBER: 0.5, TOE: 0.1, CASTER: 0.5, TRACK: 2.0, OUTBOARD: 2.0, AXLE_TOE: 1.0}
 #: A figure as wide as most at the end of a line.
@@ -114,23 +101,32 @@ class _Asked:
         return self.unit.decimals + 1 if self.quantity in LENGTHS else 2
 
     @property
-    def titles(self) -> tuple[str, str]:
-        x, y = X_TITLES[self.over], Y_TITLES[self.quantity]
-        return x.format(unit=self.unit.word), y.format(unit=self.unit.word)
+    def name(self) -> str:
+        """The quantity as codes of messages name it."""
+        return self.quantity.replace(" ", "-")
 
-    def figure(self, value: float) -> str:
-        unit = f" {self.unit.name}" if self.quantity in LENGTHS else "°"
-        return f"{signed(value, self.decimals)}{unit}"
+    @property
+    def titles(self) -> tuple[Message, Message]:
+        unit = message(f"unit.{self.unit.name}")
+        return (
+            message(f"axis.over-{self.over}", unit=unit),
+            message(f"axis.of-{self.name}", unit=unit),
+        )
 
-    def place(self, at: float) -> str:
+    def figure(self, value: float) -> Message:
+        unit = self.unit.name if self.quantity in LENGTHS else "deg"
+        return message(f"axis.{unit}", value=float(value), places=self.decimals)
+
+    def place(self, at: float) -> Message:
         if self.over == TRAVEL:
-            return f"{signed(at, self.unit.decimals)} {self.unit.name}"
-        return f"{signed(at, 0)}°"
+            name, places = self.unit.name, self.unit.decimals
+            return message(f"axis.{name}", value=float(at), places=places)
+        return message("axis.deg", value=float(at), places=0)
 
 
 @dataclass(frozen=True)
 class _Line:
-    name: str
+    name: Text
     at: Array
     value: Array
     style: str
@@ -140,39 +136,41 @@ def corner_curve_scene(
     curves: CornerCurves,
     quantity: str,
     *,
-    title: str,
+    title: Text,
+    letter: Letter,
     over: str = TRAVEL,
     unit: Unit = MILLIMETRES,
 ) -> Scene:
-    """The plot of a corner's curves, before and after, with stops and readings.
+    """The plot of a corner's curves, before and after, with stops and readings; see curve_scene.
 
-    Raises ValueError where the corner has no such figures, or does not steer.
+    Raises NothingToDraw where the corner has no such figures, or does not steer.
     """
     before, after, marks = curves.steer_before, curves.steer_after, curves.steer_marks
     readings: tuple[Read, ...] = ()
     if over == TRAVEL:
         before, after, marks, readings = curves.before, curves.after, curves.marks, curves.readings
     if before is None or after is None:
-        raise ValueError("this corner does not steer")
+        raise NothingToDraw(message("draw.no-steering"))
     scene = curve_scene(
-        (("before", before), ("after", after)),
+        ((message("curve.before"), before), (message("curve.after"), after)),
         quantity,
         title=title,
+        letter=letter,
         readings=readings,
         marks=marks,
         over=over,
         unit=unit,
         wheel_mm=curves.wheel_mm,
     )
-    notes = tuple(f"{note[:1].upper()}{note[1:]}." for note in curves.notes)
-    return replace(scene, legend=scene.legend + notes)
+    return replace(scene, legend=scene.legend + curves.notes)
 
 
 def curve_scene(
-    curves: Sequence[tuple[str, Curve]],
+    curves: Sequence[tuple[Text, Curve]],
     quantity: str,
     *,
-    title: str,
+    title: Text,
+    letter: Letter,
     readings: Sequence[Read] | None = None,
     marks: Sequence[Mark] = (),
     over: str = TRAVEL,
@@ -181,16 +179,19 @@ def curve_scene(
 ) -> Scene:
     """The plot of one quantity of named curves that share an axis, the last drawn thick.
 
+    It is not lettered yet; ``letter`` tells how long words are, for which it makes room.
+
     ``readings`` and ``marks`` are on the same axis, in the curves' own units; ``unit`` is that of
-    the plot, ``wheel_mm`` as in CornerCurves. Raises ValueError where a curve has no such figures.
+    the plot, ``wheel_mm`` as in CornerCurves. Raises NothingToDraw where a curve has no such
+    figures.
     """
     asked = _Asked(quantity, over, unit)
     lines = _lines(curves, asked, wheel_mm)
     read = _read(readings or (), asked)
     marks = [replace(mark, at=mark.at * asked.along) for mark in marks]
-    axes = _axes(lines, read, marks, asked)
+    axes = _axes(lines, read, marks, asked, letter)
     shown = [mark for mark in marks if axes.x.low < mark.at < axes.x.high]
-    names = _names(shown, axes)
+    names = _names(shown, axes, letter)
     above = LINE_MM * (1 + max((name.row for name in names), default=-1))
     parts = axes_parts(axes, *asked.titles, above)
     if axes.y.low < 0.0 < axes.y.high:
@@ -215,14 +216,14 @@ def curve_scene(
 
 
 def _lines(
-    curves: Sequence[tuple[str, Curve]], asked: _Asked, wheel_mm: tuple[float, float]
+    curves: Sequence[tuple[Text, Curve]], asked: _Asked, wheel_mm: tuple[float, float]
 ) -> list[_Line]:
     lines = []
     for number, (name, curve) in enumerate(curves):
         value = figures(curve, asked.quantity, wheel_mm)
         if value is None:
-            lacks = "rack" if asked.quantity == AXLE_TOE else "steering axis"
-            raise ValueError(f"{name}: no {asked.quantity}, since there is no {lacks}")
+            lacks = "rack" if asked.quantity == AXLE_TOE else "axis"
+            raise NothingToDraw(message(f"draw.no-{lacks}", curve=name))
         known = np.isfinite(value)
         style = STYLES[min(len(curves) - 1 - number, len(STYLES) - 1)]
         at = curve.at[known] * asked.along
@@ -239,7 +240,11 @@ def _read(readings: Sequence[Read], asked: _Asked) -> list[tuple[float, float]]:
 
 
 def _axes(
-    lines: list[_Line], read: list[tuple[float, float]], marks: Sequence[Mark], asked: _Asked
+    lines: list[_Line],
+    read: list[tuple[float, float]],
+    marks: Sequence[Mark],
+    asked: _Asked,
+    letter: Letter,
 ) -> Axes:
     at = np.concatenate([line.at for line in lines] + [[mark.at] for mark in marks])
     value = np.concatenate([line.value for line in lines] + [[one for _, one in read]])
@@ -248,9 +253,10 @@ def _axes(
     low, high = low - more, high + more
     # Ticks first: how wide they are decides where the axis stands.
     decimals = decimals_of(tick_step((high - low) * 1.12, 8))
-    widest = max(len(signed(end, decimals)) for end in (low, high))
+    widest = max(len(letter(tick(end, decimals))) for end in (low, high))
     left, bottom = margins(widest)
-    right = end_margin([line.name for line in lines] + [asked.figure(WIDEST[asked.quantity])])
+    ends = [*(line.name for line in lines), asked.figure(WIDEST[asked.quantity])]
+    right = end_margin([letter(end) for end in ends])
     return Axes(
         scale_around(float(at.min()), float(at.max()), left, WIDTH_MM - right, 9),
         scale_around(low, high, bottom, bottom + TALL_MM, 8),
@@ -279,20 +285,20 @@ class _Name:
         return self.left < x < self.right
 
 
-def _names(marks: Sequence[Mark], axes: Axes) -> list[_Name]:
+def _names(marks: Sequence[Mark], axes: Axes, letter: Letter) -> list[_Name]:
     """Marks with room for their words: no words on others, none over the line of a higher row."""
     done: list[_Name] = []
     waiting = sorted(marks, key=lambda mark: not mark.side)
     while waiting:
         mark = waiting.pop(0)
         ahead = [axes.x(other.at) for other in waiting]
-        done.append(next(name for name in _choices(mark, axes) if _fits(name, done, ahead)))
+        done.append(next(name for name in _choices(mark, axes, letter) if _fits(name, done, ahead)))
     return done
 
 
-def _choices(mark: Mark, axes: Axes) -> Iterator[_Name]:
+def _choices(mark: Mark, axes: Axes, letter: Letter) -> Iterator[_Name]:
     """Words over the mark, to its right and to its left, row by row upwards."""
-    x, width = axes.x(mark.at), len(mark.words) * CHARACTER_MM
+    x, width = axes.x(mark.at), len(letter(mark.words)) * CHARACTER_MM
     least, most = axes.x.start - 4.0, WIDTH_MM - 4.0 - width
     for row in itertools.count():
         for start, anchor in (
@@ -371,34 +377,49 @@ def _description(
     read: list[tuple[float, float]],
     marks: Sequence[Mark],
     asked: _Asked,
-) -> str:
-    what = WHAT.get(asked.quantity, asked.quantity.capitalize())
-    sentences = [f"{what} over {asked.over}."]
+) -> tuple[Message, ...]:
+    told = [message("describe.curve", what=message(f"curve.{asked.name}"), over=_over(asked))]
+    zero = message("mark.ride-height" if asked.over == TRAVEL else "mark.straight-ahead")
     for line in lines:
         middle = float(np.interp(0.0, line.at, line.value))
-        first, last = (asked.figure(float(line.value[end])) for end in (0, -1))
-        zero = "ride height" if asked.over == TRAVEL else "straight ahead"
-        sentences.append(
-            f"{line.name.capitalize()}: {first} at {asked.place(float(line.at[0]))}, "
-            f"{asked.figure(middle)} at {zero}, {last} at {asked.place(float(line.at[-1]))}."
+        told.append(
+            message(
+                "describe.line",
+                line=line.name,
+                first=asked.figure(line.value[0]),
+                first_at=asked.place(line.at[0]),
+                middle=asked.figure(middle),
+                middle_at=zero,
+                last=asked.figure(line.value[-1]),
+                last_at=asked.place(line.at[-1]),
+            )
         )
     if read:
-        sentences.append(f"{len(read)} readings are marked with crosses.")
-    named = [f"{mark.words} at {asked.place(mark.at)}" for mark in marks if mark.at]
+        told.append(message("describe.readings", count=len(read)))
+    named = tuple(
+        message("describe.mark", mark=mark.words, at=asked.place(mark.at))
+        for mark in marks
+        if mark.at
+    )
     if named:
-        sentences.append(f"Marked: {', '.join(named)}.")
-    return " ".join(sentences)
+        told.append(message("describe.marks", marks=named))
+    return tuple(told)
+
+
+def _over(asked: _Asked) -> Message:
+    return message(f"curve.over-{asked.over}")
 
 
 def _legend(
     lines: list[_Line], read: list[tuple[float, float]], marks: Sequence[Mark]
-) -> tuple[str, ...]:
+) -> tuple[Message, ...]:
     legend = []
     if len(lines) > 1:
-        legend.append(f"Thick: {lines[-1].name}. Dashed: {lines[-2].name}.")
+        thick, dashed = lines[-1].name, lines[-2].name
+        legend.append(message("legend.thick-dashed", thick=thick, dashed=dashed))
     if any(mark.side for mark in marks):
-        legend.append("Hatched line: a stop.")
+        legend.append(message("legend.stop"))
     if read:
-        legend.append("Crosses: as read on the bump-steer sheet.")
-    legend.append("The figures at the right are those at the ends of the lines.")
+        legend.append(message("legend.crosses-read"))
+    legend.append(message("legend.end-figures"))
     return tuple(legend)

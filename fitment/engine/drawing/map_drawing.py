@@ -8,9 +8,11 @@ that does not steer has one curve of clearance over travel instead.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 
+from common.message import Message, message
 from fitment.engine.curves.clearance_map import ClearanceMap
 from fitment.engine.drawing.axes import (
     LINE_MM,
@@ -22,17 +24,18 @@ from fitment.engine.drawing.axes import (
     floor,
     margins,
     scale_around,
-    signed,
     spread,
+    tick,
     tick_step,
 )
-from fitment.engine.drawing.captions import gap_lines, signed_mm
+from fitment.engine.drawing.captions import gap_lines
 from fitment.engine.drawing.contour import Floats, as_ring, hatched, off_border, rings_at_level
 from fitment.engine.drawing.label_layout import Box
+from fitment.engine.drawing.lettering import Letter
 from fitment.engine.drawing.map_labels import Level, MapLabels
-from fitment.engine.drawing.scene import Fill, Hatch, Part, Point, Scene, Stroke
+from fitment.engine.drawing.scene import Fill, Hatch, Part, Point, Scene, Stroke, Text
+from fitment.engine.findings import pose
 from fitment.engine.model import SpotAnswer
-from fitment.engine.words import pose_words
 
 WIDTH_MM = 480.0
 TALL_MM = 290.0
@@ -57,24 +60,26 @@ DOT_MM = 4.0
 CURVE_DARKNESS = 20.0
 #: Samples each way when the description says how much of the envelope touches.
 SAMPLES = 60
-TOUCHES = "touches"
-X_TITLE = "lock, degrees (+ front edge inward)"
-Y_TITLE = "travel from ride height, mm (+ bump)"
+TOUCHES = message("level.touches")
+MM = message("unit.mm")
+X_TITLE = message("axis.over-lock", unit=MM)
+Y_TITLE = message("axis.over-travel", unit=MM)
 
 
 def map_scene(
-    clearances: ClearanceMap, answer: SpotAnswer, *, title: str, decimals: int = 1
+    clearances: ClearanceMap, answer: SpotAnswer, *, title: Text, letter: Letter
 ) -> Scene:
     """The drawing of a map together with the place's answer, which says where it is tightest.
 
-    What gaps read on the car added to the answer is added to the whole map.
+    It is not lettered yet; ``letter`` tells how long words are, for which it makes room. What
+    gaps read on the car added to the answer is added to the whole map.
     """
     values = clearances.clearance_mm + answer.shift_mm
     drawn = _contours if clearances.steers else _curve
-    viewport, parts = drawn(clearances, values, answer, decimals)
+    viewport, parts = drawn(clearances, values, answer, letter)
     return Scene(
         title=title,
-        description=_description(clearances, answer, decimals),
+        description=_description(clearances, answer),
         viewport=viewport,
         parts=tuple(parts),
         legend=_legend(clearances, values, answer),
@@ -85,7 +90,7 @@ def map_scene(
 
 
 def _contours(
-    clearances: ClearanceMap, values: Floats, answer: SpotAnswer, decimals: int
+    clearances: ClearanceMap, values: Floats, answer: SpotAnswer, letter: Letter
 ) -> tuple[Box, list[Part]]:
     left, bottom = margins(4)
     steer, travel = clearances.steer_deg, clearances.travel_mm
@@ -112,9 +117,9 @@ def _contours(
     for level in levels:
         parts += [Stroke(as_ring(piece), level.style) for piece in level.pieces]
     around = np.concatenate([edge, edge[:1]])
-    labels = MapLabels(view, axes.box, levels, lines=[around], areas=[edge, *overlap])
+    labels = MapLabels(view, axes.box, levels, letter, lines=[around], areas=[edge, *overlap])
     spot = axes.point(answer.at.steer_deg, answer.at.travel_mm)
-    parts += labels.moment(spot, gap_lines(answer, decimals))
+    parts += labels.moment(spot, gap_lines(answer))
     parts += labels.figures()
     parts.append(_dot(spot))
     return view, parts
@@ -149,14 +154,14 @@ def _levels(clearances: ClearanceMap, values: Floats, needed: float, axes: Axes)
         far = max(FARTHEST_MM, low + BEYOND_LEAST_MM)
         low, high = max(low, -FARTHEST_MM), min(high, far)
     step = max(tick_step(max(high - low, FINEST_MM), MOST_LEVELS), FINEST_MM)
-    wanted = [
+    wanted: list[tuple[float, str, Text, bool]] = [
         (0.0, "ink-thick", TOUCHES, True),
-        (needed, "ink-dash", f"{needed:g} needed", True),
+        (needed, "ink-dash", message("level.needed", value=needed), True),
     ]
     for count in range(math.ceil(low / step), math.floor(high / step) + 1):
         value = step * count
         if count and abs(value - needed) > NEAR * step:
-            wanted.append((value, "ink-thin", signed(value, decimals_of(step)), False))
+            wanted.append((value, "ink-thin", tick(value, decimals_of(step)), False))
     levels = []
     for value, style, words, named in wanted:
         pieces = tuple(
@@ -187,19 +192,19 @@ def _dot(spot: Point) -> Fill:
 
 
 def _curve(
-    clearances: ClearanceMap, values: Floats, answer: SpotAnswer, decimals: int
+    clearances: ClearanceMap, values: Floats, answer: SpotAnswer, letter: Letter
 ) -> tuple[Box, list[Part]]:
     left, bottom = margins(4)
     travel, gaps, needed = clearances.travel_mm[0], values[0], answer.needed_mm
-    names = {0.0: TOUCHES, needed: f"{needed:g} needed"}
-    right = WIDTH_MM - end_margin(list(names.values()))
+    names = {0.0: TOUCHES, needed: message("level.needed", value=needed)}
+    right = WIDTH_MM - end_margin([letter(name) for name in names.values()])
     low = min(0.0, float(gaps.min()))
     axes = Axes(
         scale_around(float(travel[0]), float(travel[-1]), left, right, 9),
         scale_around(low, max(float(gaps.max()), needed), bottom, bottom + TALL_MM, 8),
     )
     view = (0.0, 0.0, WIDTH_MM, axes.y.end + TOP_MM)
-    parts = axes_parts(axes, Y_TITLE, f"clearance at the {answer.place}, mm")
+    parts = axes_parts(axes, Y_TITLE, message("axis.clearance", spot=answer.place, unit=MM))
     x, (start, _, end, _) = axes.x(0.0), axes.box
     parts.append(Stroke(((x, axes.y.start), (x, axes.y.end)), "centre-line"))
     parts += floor(axes.y(0.0), start, end)
@@ -210,9 +215,9 @@ def _curve(
     line = np.stack([axes.x.each(travel), axes.y.each(gaps)], axis=-1)
     parts.append(Stroke(as_ring(line), "ink-thick"))
     rules = [np.array([(start, axes.y(value)), (end, axes.y(value))]) for value in names]
-    labels = MapLabels(view, axes.box, (), lines=[line, *rules], darkness=CURVE_DARKNESS)
+    labels = MapLabels(view, axes.box, (), letter, lines=[line, *rules], darkness=CURVE_DARKNESS)
     spot = axes.point(answer.at.travel_mm, answer.clearance_mm)
-    parts += labels.moment(spot, gap_lines(answer, decimals))
+    parts += labels.moment(spot, gap_lines(answer))
     parts.append(_dot(spot))
     return view, parts
 
@@ -220,21 +225,34 @@ def _curve(
 # Words
 
 
-def _description(clearances: ClearanceMap, answer: SpotAnswer, decimals: int) -> str:
+def _description(clearances: ClearanceMap, answer: SpotAnswer) -> tuple[Message, ...]:
     steer, travel = clearances.steer_deg, clearances.travel_mm
-    spans = f"travel from {signed(float(travel.min()), 0)} to {signed(float(travel.max()), 0)} mm"
+    spans = {"from_mm": float(travel.min()), "to_mm": float(travel.max())}
     if clearances.steers:
-        spans += f" and lock from {signed(float(steer[0]), 0)}° to {signed(float(steer[-1]), 0)}°"
+        spans |= {"from_deg": float(steer[0]), "to_deg": float(steer[-1])}
     touching, short = (
         _part(clearances, limit - answer.shift_mm) for limit in (0.0, answer.needed_mm)
     )
-    load = ", cornering load on" if clearances.loaded else ""
+    loaded = [message("legend.loaded")] if clearances.loaded else []
     return (
-        f"Clearance at the {answer.place} over {spans}{load}. "
-        f"Least: {signed_mm(answer.clearance_mm, decimals)} mm, {answer.verdict}, "
-        f"{pose_words(answer)}. "
-        f"{_poses(touching)} touch, {_poses(short).lower()} have less than the "
-        f"{answer.needed_mm:g} mm that are needed."
+        message(
+            "describe.map-steered" if clearances.steers else "describe.map",
+            spot=answer.place,
+            **spans,
+        ),
+        *loaded,
+        message(
+            "describe.least",
+            gap_mm=answer.clearance_mm,
+            verdict=message(f"verdict.{answer.verdict}"),
+            pose=pose(answer),
+        ),
+        message(
+            "describe.poses",
+            touching=_poses(touching),
+            short=_poses(short),
+            needed_mm=answer.needed_mm,
+        ),
     )
 
 
@@ -251,34 +269,36 @@ def _part(clearances: ClearanceMap, most: float) -> float:
     return float(area[values <= most].sum() / area.sum())
 
 
-def _poses(part: float) -> str:
+def _poses(part: float) -> Message:
     if part <= 0.0:
-        return "No poses"
+        return message("describe.no-poses")
     if part >= 1.0:
-        return "All poses"
-    return f"About {max(1, min(99, round(100 * part)))} % of all poses"
+        return message("describe.all-poses")
+    return message("describe.some-poses", part_share=min(max(part, 0.01), 0.99))
 
 
-def _legend(clearances: ClearanceMap, values: Floats, answer: SpotAnswer) -> tuple[str, ...]:
-    lines = []
+def _legend(clearances: ClearanceMap, values: Floats, answer: SpotAnswer) -> tuple[Message, ...]:
+    return tuple(_legend_lines(clearances, values, answer))
+
+
+def _legend_lines(
+    clearances: ClearanceMap, values: Floats, answer: SpotAnswer
+) -> Iterator[Message]:
     if clearances.steers:
-        lines.append("Lines of equal clearance in mm inside the poses that the duty visits.")
+        yield message("legend.map-lines")
         if values.min() < 0.0 < values.max():
-            lines.append("Thick line: it touches.")
+            yield message("legend.map-touches")
         if values.min() < 0.0:
-            lines.append("Hatched: overlap.")
+            yield message("legend.map-overlap")
         if values.min() < answer.needed_mm < values.max():
-            lines.append(f"Short dashes: the {answer.needed_mm:g} mm that are needed.")
-        lines.append("Long dashes and dots: ride height and straight ahead.")
+            yield message("legend.map-needed", needed_mm=answer.needed_mm)
+        yield message("legend.map-axes")
     else:
-        lines.append("Thick: clearance over travel. Hatched below zero: it touches.")
-        lines.append(f"Short dashes: the {answer.needed_mm:g} mm that are needed.")
-        lines.append("Long dashes and dots: ride height.")
-    lines.append("Dot: the tightest moment.")
+        yield message("legend.map-curve")
+        yield message("legend.map-needed", needed_mm=answer.needed_mm)
+        yield message("legend.map-height")
+    yield message("legend.map-dot")
     if clearances.loaded:
-        lines.append("With cornering load on the outside wheel.")
+        yield message("legend.loaded")
     if answer.shift_mm:
-        lines.append(
-            f"Corrected by {signed_mm(answer.shift_mm, 1)} mm after the gap read on this car."
-        )
-    return tuple(lines)
+        yield message("legend.map-shift", shift_mm=answer.shift_mm)

@@ -13,7 +13,8 @@ import numpy as np
 from fitment.engine.drawing.axes import CHARACTER_MM, TEXT_MM
 from fitment.engine.drawing.contour import Floats, Raster, as_ring
 from fitment.engine.drawing.label_layout import Box, Placer, Request
-from fitment.engine.drawing.scene import Part, Point, Stroke, Words
+from fitment.engine.drawing.lettering import Letter, text_lines
+from fitment.engine.drawing.scene import Part, Point, Stroke, Text, TextLine, Words
 
 #: Free room that a figure on its line wants around it.
 AIR_MM = 3.0
@@ -29,7 +30,7 @@ DOT_AIR_MM = 9.0
 DIRECTIONS: tuple[Point, ...] = tuple((x, y) for x in (-0.8, 0.8) for y in (-0.6, 0.6))
 SIDEWAYS: tuple[Point, ...] = ((-1.0, 0.0), (1.0, 0.0))
 
-Lines = tuple[tuple[str, str], ...]
+Lines = tuple[TextLine, ...]
 Ways = tuple[tuple[Point, Point], ...]
 
 
@@ -42,7 +43,7 @@ class Level:
 
     value: float
     style: str
-    words: str
+    words: Text
     named: bool
     pieces: tuple[Floats, ...]
 
@@ -63,6 +64,7 @@ class MapLabels:
         view: Box,
         plot: Box,
         levels: Sequence[Level],
+        letter: Letter,
         *,
         lines: Sequence[Floats] = (),
         areas: Sequence[Floats] = (),
@@ -72,7 +74,7 @@ class MapLabels:
 
         ``darkness`` is how much words of a moment keep off all lines.
         """
-        self._plot, self._levels = plot, levels
+        self._plot, self._levels, self._letter = plot, levels, letter
         self._raster = Raster.over(view, RASTER_MM)
         ink = np.zeros((self._raster.rows, self._raster.columns), dtype=np.float32)
         for ring in areas:
@@ -104,7 +106,7 @@ class MapLabels:
         for index in order:
             level, points = self._levels[index], self._points[index]
             points = points[:: max(1, len(points) // MOST_SPOTS)]
-            half = (len(level.words) * CHARACTER_MM * 0.45, TEXT_MM * 0.5)
+            half = (len(self._letter(level.words)) * CHARACTER_MM * 0.45, TEXT_MM * 0.5)
             air = self._air(index, points, half)
             best = int(np.argmax(air))
             if air[best] >= AIR_MM:
@@ -134,7 +136,10 @@ class MapLabels:
         """Words at the ends of leaders, which start at the best of their ways."""
         if not wanted:
             return []
-        requests = [Request(ways, tuple(text for text, _ in lines)) for ways, lines in wanted]
+        requests = [
+            Request(ways, tuple(text for text, _ in text_lines(lines, self._letter)))
+            for ways, lines in wanted
+        ]
         parts: list[Part] = []
         placed = self._placer.arrange(requests)
         for (ways, lines), request, place in zip(wanted, requests, placed, strict=True):

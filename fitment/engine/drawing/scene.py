@@ -14,8 +14,14 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from common.message import Message, message
+
 Point = tuple[float, float]
 Ring = tuple[Point, ...]
+#: What is written: a name that people gave, or a message; a lettered scene has texts alone.
+Text = str | Message
+#: A text with the name of its style.
+TextLine = tuple[Text, str]
 
 LINE_HEIGHT_EM = 1.12
 #: Half opening of an arrow head and its length, ISO 129-1's closed filled arrow (about 20 degrees).
@@ -63,6 +69,7 @@ FILL: dict[str, str] = {
 #: Texts by class name: token of the colour, bold or not.
 TEXT: dict[str, tuple[str, bool]] = {
     "label": ("ink", False),
+    "name": ("ink", False),
     "dim-text": ("accent", True),
     "note": ("muted", False),
 }
@@ -98,11 +105,12 @@ class Hatch:
 class Words:
     """Lines of text as one block, its middle at height y of ``at``.
 
-    ``lines`` are (text, style); ``anchor`` is "start", "middle" or "end".
+    ``lines`` are (text, style), style "name" for a spot's name, which is broken where it is long;
+    ``anchor`` is "start", "middle" or "end".
     """
 
     at: Point
-    lines: tuple[tuple[str, str], ...]
+    lines: tuple[TextLine, ...]
     anchor: str = "start"
 
 
@@ -183,14 +191,16 @@ def arrow_head(tip: Point, direction: Point) -> Fill:
 
 @dataclass(frozen=True)
 class ScaleBar:
-    """A bar of known length, half inked, with its length in words beside it.
-
-    ``words`` say the length in another unit than millimetres.
-    """
+    """A bar of known length, half inked, with its length in ``words`` beside it."""
 
     at: Point
     length_mm: float
-    words: str = ""
+    words: Text
+
+    @classmethod
+    def of_mm(cls, at: Point, length_mm: float) -> ScaleBar:
+        """A bar whose words say its millimetres."""
+        return cls(at, length_mm, message("axis.mm-plain", value=length_mm))
 
     def marks(self) -> Iterator[Stroke | Fill | Words]:
         """Two boxes and the length."""
@@ -202,8 +212,7 @@ class ScaleBar:
         yield Fill((boxes[1],), "scale-paper")
         for box in boxes:
             yield Stroke(box, "scale-bar", closed=True)
-        text = self.words or f"{self.length_mm:g} mm"
-        yield Words((x + self.length_mm + 6.0, y + tall / 2), ((text, "note"),))
+        yield Words((x + self.length_mm + 6.0, y + tall / 2), ((self.words, "note"),))
 
 
 Part = Stroke | Fill | Hatch | Words | Dimension | ScaleBar
@@ -214,17 +223,17 @@ Mark = Stroke | Fill | Hatch | Words
 class Scene:
     """A drawing: its parts from back to front and what they are, in words.
 
-    ``viewport`` is (left, bottom, right, top) in mm. ``description`` is for people who
-    cannot see the drawing; ``legend`` are lines to print below it. ``text_mm`` is the size of
-    text on paper and ``narrow_text_mm`` the size that the layout left room for, which a phone
-    uses.
+    ``viewport`` is (left, bottom, right, top) in mm. ``description`` is for people who cannot
+    see the drawing, sentence by sentence; ``legend`` are lines to print below it. ``text_mm`` is
+    the size of text on paper and ``narrow_text_mm`` the size that the layout left room for, which
+    a phone uses.
     """
 
-    title: str
-    description: str
+    title: Text
+    description: tuple[Text, ...]
     viewport: tuple[float, float, float, float]
     parts: tuple[Part, ...]
-    legend: tuple[str, ...] = ()
+    legend: tuple[Text, ...] = ()
     text_mm: float = 9.5
     narrow_text_mm: float = 18.0
 

@@ -14,6 +14,7 @@ from fitment.engine.drawing.scene import (
     Point,
     Scene,
     Stroke,
+    Text,
     Words,
 )
 
@@ -21,10 +22,10 @@ _ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]*\Z")
 
 
 def scene_svg(scene: Scene, *, id_prefix: str) -> str:
-    """The drawing as one ``<svg>`` element that scales to the width it is given.
+    """A lettered drawing as one ``<svg>`` element that scales to the width it is given.
 
     ``id_prefix`` begins every id in it, so that several drawings can share a page. Raises
-    ValueError if it could not begin an id.
+    ValueError if it could not begin an id, and TypeError for a scene that is not lettered.
     """
     if not _ID.match(id_prefix):
         raise ValueError(f"not usable as the beginning of an id: {id_prefix!r}")
@@ -35,8 +36,8 @@ def scene_svg(scene: Scene, *, id_prefix: str) -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" class="scene" role="img"'
         f' viewBox="0 0 {_n(scene.width_mm)} {_n(scene.height_mm)}"'
         f' aria-labelledby="{title_id}" aria-describedby="{desc_id}">\n'
-        f'<title id="{title_id}">{escape(scene.title)}</title>\n'
-        f'<desc id="{desc_id}">{escape(scene.description)}</desc>\n'
+        f'<title id="{title_id}">{_escaped(scene.title)}</title>\n'
+        f'<desc id="{desc_id}">{" ".join(map(_escaped, scene.description))}</desc>\n'
         f"{body}\n</svg>"
     )
 
@@ -64,11 +65,17 @@ def _words(words: Words, left: float, top: float) -> str:
     first = 0.35 - (len(words.lines) - 1) / 2 * LINE_HEIGHT_EM
     spans = "".join(
         f'<tspan class="{style}" x="{x}" dy="{_n(first if i == 0 else LINE_HEIGHT_EM)}em">'
-        f"{escape(text)}</tspan>"
+        f"{_escaped(text)}</tspan>"
         for i, (text, style) in enumerate(words.lines)
     )
     y = _n(top - words.at[1])
     return f'<text class="words" text-anchor="{words.anchor}" y="{y}">{spans}</text>'
+
+
+def _escaped(text: Text) -> str:
+    if not isinstance(text, str):
+        raise TypeError(f"a drawing is lettered before it is written: {text}")
+    return escape(text)
 
 
 def _path(points: Iterable[Point], left: float, top: float) -> str:

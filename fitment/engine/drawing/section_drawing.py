@@ -8,11 +8,11 @@ upwards), mm. Every place is drawn as the region that it sweeps, hatched by what
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
+from common.message import message
 from fitment.engine.drawing.captions import description_of, difference_words, gap_lines, legend_of
 from fitment.engine.drawing.contour import (
     Cover,
@@ -26,6 +26,7 @@ from fitment.engine.drawing.contour import (
 )
 from fitment.engine.drawing.dimension_lines import Gap, differences_of, gaps_of
 from fitment.engine.drawing.label_layout import Placer, Request
+from fitment.engine.drawing.lettering import Letter, text_lines
 from fitment.engine.drawing.scene import (
     Dimension,
     Fill,
@@ -36,6 +37,7 @@ from fitment.engine.drawing.scene import (
     ScaleBar,
     Scene,
     Stroke,
+    Text,
     Words,
 )
 from fitment.engine.drawing.swept import Swept, fine_sweeps, swept
@@ -69,38 +71,14 @@ def room_scene(
     section: Section,
     corner_answer: CornerAnswer,
     *,
-    title: str,
+    title: Text,
+    letter: Letter,
     other_section: Section | None = None,
-    decimals: int = 1,
 ) -> Scene:
-    """The drawing of one corner's room with a wheel and tyre in it.
+    """The drawing of one corner's room with a wheel and tyre in it, not lettered yet.
 
-    ``other_section`` is drawn dashed, with what it differs by at the tightest places.
-    ``decimals`` is the number of decimals of the values (0 for customers).
-    """
-    (scene,) = room_scenes(
-        room,
-        section,
-        corner_answer,
-        title=title,
-        other_section=other_section,
-        decimals=(decimals,),
-    )
-    return scene
-
-
-def room_scenes(
-    room: Room,
-    section: Section,
-    corner_answer: CornerAnswer,
-    *,
-    title: str,
-    other_section: Section | None = None,
-    decimals: Sequence[int] = (1,),
-) -> tuple[Scene, ...]:
-    """The same drawing for several readers, one for each number of decimals.
-
-    What they share is worked out once, which is most of it.
+    ``other_section`` is drawn dashed, with what it differs by at the tightest places. ``letter``
+    tells how long words are, for which the layout makes room.
     """
     rings = _rings(section)
     view = _view(section, rings)
@@ -128,15 +106,12 @@ def room_scenes(
     dimensions = _dimensions(gaps, differences)
     for shape in dimensions.values():
         placer.keep_clear((shape.turned.elbow, *shape.shifted, shape.elbow))
-    return tuple(
-        Scene(
-            title=title,
-            description=description_of(places, compared, number),
-            viewport=view,
-            parts=(*parts, *_labelled(gaps, differences, dimensions, placer, number)),
-            legend=legend_of(regions, gaps, compared, number),
-        )
-        for number in decimals
+    return Scene(
+        title=title,
+        description=description_of(places, compared),
+        viewport=view,
+        parts=(*parts, *_labelled(gaps, differences, dimensions, placer, letter)),
+        legend=legend_of(regions, gaps, compared),
     )
 
 
@@ -265,7 +240,7 @@ def _labelled(
     differences: dict[str, tuple[Point, Point, float]],
     dimensions: dict[tuple[str, bool], Dimension],
     placer: Placer,
-    decimals: int,
+    letter: Letter,
 ) -> list[Part]:
     """The dimensions with their words, which the placer finds room for."""
     parts: list[Part] = []
@@ -277,14 +252,15 @@ def _labelled(
             parts.append(replace(bare, value=replace(bare.value, at=bare.elbow)))
         if not gap.drawn:
             continue
-        lines = gap_lines(gap.place, decimals)
+        lines = gap_lines(gap.place)
         if name in differences:
-            lines += ((difference_words(differences[name][2], decimals), "note"),)
+            lines += ((difference_words(differences[name][2]), "note"),)
         shape = dimensions[name, False]
         ways = tuple((way.elbow, way.direction) for way in (shape, shape.turned))
         shapes.append(shape)
         words.append(lines)
-        requests.append(Request(ways, tuple(text for text, _ in lines)))
+        said = text_lines(lines, letter)
+        requests.append(Request(ways, tuple(text for text, _ in said)))
     for shape, lines, placed in zip(shapes, words, placer.arrange(requests), strict=True):
         value = Words(placed.at, lines, placed.anchor)
         parts.append(replace(shape.turned if placed.way else shape, value=value))
@@ -334,14 +310,14 @@ def _centre_lines(section: Section, view: tuple[float, float, float, float]) -> 
         Stroke(((0.0, -14.0), (0.0, section.rim_radius_mm + 8.0)), "centre-line"),
     ]
     outer, inner = (0.0, centre) if centre <= 0 else (centre, 0.0)
-    names = {0.0: "hub face", centre: "centre plane"}
+    names = {0.0: message("drawing.hub-face"), centre: message("drawing.centre-plane")}
     if abs(centre) < 1.0:
-        names = {0.0: "hub face and centre plane"}
+        names = {0.0: message("drawing.hub-face-and-centre-plane")}
     if inner in names and abs(centre) >= 1.0:
         parts.append(Words((inner - 4.0, -12.0), ((names[inner], "note"),), "end"))
     parts.append(Words((outer + 4.0, -12.0), ((names.get(outer, names[0.0]), "note"),), "start"))
     if len(names) > 1:  # beside the longer words there is no room
-        parts.append(Words((right - 8.0, -12.0), (("spin axis", "note"),), "end"))
+        parts.append(Words((right - 8.0, -12.0), ((message("drawing.spin-axis"), "note"),), "end"))
     return parts
 
 
@@ -353,8 +329,8 @@ def _strip(view: tuple[float, float, float, float]) -> list[Part]:
     arrow = Stroke(((end - 44.0, y + 2.0), (end, y + 2.0)), "ink-thin")
     head = ((end, y + 2.0), (end - 9.0, y + 4.2), (end - 9.0, y - 0.2))
     return [
-        ScaleBar((left + 8.0, y), 100.0),
+        ScaleBar.of_mm((left + 8.0, y), 100.0),
         arrow,
         Fill((head,), "scale-ink"),
-        Words((end - 50.0, y + 2.0), (("outboard", "note"),), "end"),
+        Words((end - 50.0, y + 2.0), ((message("drawing.outboard"), "note"),), "end"),
     ]

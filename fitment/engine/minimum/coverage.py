@@ -16,6 +16,7 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Index
 from alignment.geometry.motion import HubPoses
+from common.message import Message, message
 from fitment.engine.minimum.feature_curves import Course
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import BODY, INBOARD, OUTBOARD, Sector
@@ -38,8 +39,8 @@ STEP_MM, OUTLINE, ROUND = 15.0, 13, 120
 #: How a sector that wants looking at stands.
 SEEN, OPEN, PASSED, MISSING = "seen", "open", "passed", "missing"
 
-#: Said of a corner whose movement nobody measured.
-TYPICAL = "how this wheel moves over its travel: typical curves stand in for measured ones"
+#: What is missing of a corner whose movement was not measured.
+TYPICAL = message("open.movement")
 
 
 def coverage(setting: Setting, section: Section) -> tuple[Sector, ...]:
@@ -70,17 +71,16 @@ def coverage(setting: Setting, section: Section) -> tuple[Sector, ...]:
 CLOCKS = SECTOR_DEG * (np.arange(SECTORS) - SECTORS // 2 + 1)
 
 
-def uncovered(setting: Setting, sectors: tuple[Sector, ...]) -> tuple[str, ...]:
-    """What is missing, as phrases for people; empty when the survey covers the duty."""
-    missing = []
+def uncovered(setting: Setting, sectors: tuple[Sector, ...]) -> tuple[Message, ...]:
+    """What is missing; empty when the survey covers the duty."""
+    missing: list[Message] = []
     for side in (OUTBOARD, INBOARD):
         clocks = [s.clock_deg for s in sectors if s.side == side and s.state == MISSING]
         missing += [
-            f"nothing measured {side} from {low:+.0f}° to {high:+.0f}° of clock"
-            for low, high in _runs(clocks)
+            message(f"open.{side}", from_deg=low, to_deg=high) for low, high in _runs(clocks)
         ]
     if all(course.feature.carried_by == BODY for course in setting.room.courses):
-        missing.append("nothing measured that the knuckle or strut carries")
+        missing.append(message("open.carried"))
     if setting.corner.suspension.typical:
         missing.append(TYPICAL)
     return tuple(missing)

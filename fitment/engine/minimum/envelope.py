@@ -17,6 +17,7 @@ from alignment.geometry.frames import Array, Flags
 from alignment.geometry.hubmap import HubMap
 from alignment.geometry.model import Compliance, Limits
 from alignment.geometry.motion import HubPoses
+from common.message import Told, message
 from fitment.engine.model import Duty
 
 #: Widest gap between steer angles looked at first, degrees, and number of heights.
@@ -24,7 +25,7 @@ STEER_STEP_DEG = 6.0
 HEIGHTS = 9
 
 
-class RestsOnStops(ValueError):
+class RestsOnStops(Told):
     """The planned height leaves no bump travel: the car would stand on its stops."""
 
 
@@ -124,12 +125,10 @@ def envelope_of(
     """
     room_up = bump_mm - packer_mm - static_travel
     if room_up < 0:
-        raise RestsOnStops(
-            f"static height is {-room_up:.1f} mm beyond the bump stop: the car would rest on it"
-        )
+        raise RestsOnStops(message("stop.rests-on-bump-stop", beyond_mm=-room_up))
     room_down = static_travel + limits.droop_mm
     if room_down < 0:
-        raise RestsOnStops(f"static height is {-room_down:.1f} mm below full droop")
+        raise RestsOnStops(message("stop.below-droop", below_mm=-room_down))
     bends = np.array(duty.envelope, float)
     rows = [[0.0, bends[0, 1]]]
     for sign, limit in ((-1.0, limits.steer_out_deg), (1.0, limits.steer_in_deg)):

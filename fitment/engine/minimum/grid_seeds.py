@@ -24,8 +24,8 @@ from fitment.engine.solid.section import COARSE_ERROR_MM, Section
 HOLLOW_MM = 6.0
 #: Points of the grid, nearest to the wheel's box, that say how near the nearest can be.
 FIRST = 64
-#: Hollows followed per feature.
-HOLLOWS = 3
+#: Hollows followed per feature, and where it overlaps, where a proof goes less far.
+HOLLOWS, DEEP_HOLLOWS = 3, 8
 #: Steps between samples of an edge that overlaps are looked at in so many parts, and how many
 #: closer samples a feature may have in all.
 RIDGE_PARTS, CLOSER = 5, 500
@@ -57,7 +57,8 @@ class Grid:
         hollow = self.gaps <= self.gaps.min() + HOLLOW_MM + 2 * COARSE_ERROR_MM
         hollow &= _local_minima(self.gaps, edges=self.sweep.is_edge)
         picked = np.argwhere(hollow)
-        return self.at(picked[np.argsort(self.gaps[tuple(picked.T)])[:HOLLOWS]])
+        count = DEEP_HOLLOWS if self.is_deep else HOLLOWS
+        return self.at(picked[np.argsort(self.gaps[tuple(picked.T)])[:count]])
 
     def at(self, picked: Index) -> Hollows:
         """Hollows of points (n, 4) of the grid."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from alignment.geometry.model import Planned
+from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.model import Corner, Feature, SurveyPoint
 
@@ -41,18 +42,19 @@ def as_planned(feature: Feature, planned: Planned) -> Feature:
     )
 
 
-def rolling_notes(corner: Corner) -> list[str]:
+def rolling_notes(corner: Corner) -> list[Message]:
     """What an answer has to tell of lips that are planned to be rolled; nothing without any."""
     if not corner.planned.rolled_lips:
         return []
     rolled = [f for f in corner.survey.features if moves_out_mm(f) > 0]
     if not rolled:
-        return [
-            "fender lips are planned to be rolled, but no lip of this survey says that it turns in "
-            "far enough: judged as surveyed"
-        ]
+        return [message("note.no-lip-to-roll")]
     return [
-        f"judged with the {feature.place} rolled: it turns in by {feature.turned_in_mm:g} mm, of "
-        f"which {defaults.ROLLED_FLANGE_MM:g} mm are taken to be left (common practice, no source)"
+        message(
+            "note.lip-rolled",
+            spot=feature.place,
+            turned_in_mm=feature.turned_in_mm,
+            left_mm=defaults.ROLLED_FLANGE_MM,
+        )
         for feature in rolled
     ]

@@ -13,15 +13,7 @@ from common.units import MM_PER_INCH
 from fitment.engine.solid.designation import LOAD_INDEX_KG, SPEED_SYMBOL_KMH
 
 STUD, BOLT = "stud", "bolt"
-SEATS: dict[str, str] = {
-    "cone60": "60° cone",
-    "cone90": "90° cone",
-    "ball12": "ball, 12 mm radius",
-    "ball13": "ball, 13 mm radius",
-    "ball14": "ball, 14 mm radius",
-    "flat": "flat with a washer",
-    "shank": "shank with a washer",
-}
+SEATS = ("cone60", "cone90", "ball12", "ball13", "ball14", "flat", "shank")
 """Seats that wheel nuts and bolts are made with, and the wheels to suit them."""
 
 _THREAD = re.compile(

@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from alignment.geometry.adjuster_units import adjuster_message, camber_method
+from common.message import Message, message
 from common.verdicts import Outcome
-from fitment.engine.mounting.rule import plus
 from fitment.engine.solid.designation import BadSize, size_of
-from fitment.engine.words import adjuster_words
 
 PROMISED, NOT_PROMISED, OPEN, OTHER = "promised", "not promised", "open", "other sizes"
 """What a row says of a job: fits; fits not as planned; depends on what is not known; is about
@@ -21,6 +21,7 @@ other wheels or tyres."""
 
 #: Camber is planned and written to about so much, degrees.
 CAMBER_ROUNDING_DEG = 0.005
+NOT_PLANNED = message("condition.not-planned")
 
 
 @dataclass(frozen=True)
@@ -75,15 +76,15 @@ class Job:
 class Condition:
     """One thing that a row asks, what the job has, and how they compare."""
 
-    what: str
-    asked: str
-    has: str
+    what: Message
+    asked: str | Message
+    has: str | Message
     outcome: Outcome
 
 
-def conditions(row: Row, job: Job, camber_method_text: Mapping[str, str]) -> list[Condition]:
+def conditions(row: Row, job: Job) -> list[Condition]:
     """Every condition of a row held against a job, sizes first."""
-    return [*size_conditions(row, job), *setting_conditions(row, job, camber_method_text)]
+    return [*size_conditions(row, job), *setting_conditions(row, job)]
 
 
 def said(row: Row, job: Job, met: list[Condition]) -> str:
@@ -104,81 +105,86 @@ def size_conditions(row: Row, job: Job) -> list[Condition]:
             job.wheel_width_in,
             job.wheel_diameter_in,
         )
-        asked = f"{row.wheel_width_in:g}×{row.wheel_diameter_in:g}"
-        has = f"{job.wheel_width_in:g}×{job.wheel_diameter_in:g}"
-        found.append(Condition("Wheel", asked, has, _met(same)))
+        asked = _rim(row.wheel_width_in, row.wheel_diameter_in)
+        has = _rim(job.wheel_width_in, job.wheel_diameter_in)
+        found.append(Condition(_what("wheel"), asked, has, _met(same)))
     if row.tyre_size:
-        found.append(
-            Condition(
-                "Tyre", row.tyre_size, job.tyre_size, _met(_same_size(row.tyre_size, job.tyre_size))
-            )
-        )
+        same = _same_size(row.tyre_size, job.tyre_size)
+        found.append(Condition(_what("tyre"), row.tyre_size, job.tyre_size, _met(same)))
     return found
 
 
-def setting_conditions(
-    row: Row, job: Job, camber_method_text: Mapping[str, str]
-) -> list[Condition]:
-    """Offset, spacer, camber and its means, height, adjusters, parts, and what is in words."""
+def setting_conditions(row: Row, job: Job) -> list[Condition]:
+    """Offset, spacer, camber and how it is set, height, adjusters, parts, and what is in words."""
     found = []
     if row.offset_min_mm is not None or row.offset_max_mm is not None:
-        found.append(_range("Offset", "mm", row.offset_min_mm, row.offset_max_mm, job.offset_mm))
+        span = (row.offset_min_mm, row.offset_max_mm)
+        found.append(_range(_what("offset"), "mm", span, job.offset_mm))
     if row.spacer_max_mm is not None:
-        found.append(_range("Spacer", "mm", None, row.spacer_max_mm, job.spacer_mm))
+        found.append(_range(_what("spacer"), "mm", (None, row.spacer_max_mm), job.spacer_mm))
     if row.camber_deg is not None:
         high = row.camber_deg + CAMBER_ROUNDING_DEG
         found.append(
             Condition(
-                "Camber",
-                f"{plus(row.camber_deg, 2)}° or more negative",
-                "not planned" if job.camber_deg is None else f"{plus(job.camber_deg, 2)}°",
+                _what("camber"),
+                message("condition.camber-or-more", camber_deg=row.camber_deg),
+                NOT_PLANNED
+                if job.camber_deg is None
+                else message("condition.camber-is", camber_deg=job.camber_deg),
                 Outcome.CANNOT_SAY if job.camber_deg is None else _met(job.camber_deg <= high),
             )
         )
     if row.camber_by:
-        by = camber_method_text.get(job.camber_by, job.camber_by)
         found.append(
             Condition(
-                "Means of camber",
-                camber_method_text.get(row.camber_by, row.camber_by),
-                by or "not planned",
+                _what("camber-method"),
+                camber_method(row.camber_by),
+                camber_method(job.camber_by) if job.camber_by else NOT_PLANNED,
                 _met(job.camber_by == row.camber_by) if job.camber_by else Outcome.CANNOT_SAY,
             )
         )
     if row.height_min_mm is not None:
-        found.append(
-            _range("Height against the original", "mm", row.height_min_mm, None, job.height_mm)
-        )
+        found.append(_range(_what("height"), "mm", (row.height_min_mm, None), job.height_mm))
     if row.adjuster is not None:
-        words = adjuster_words(row.adjuster.adjuster)
-        has = job.adjusters.get(row.adjuster.adjuster)
-        found.append(
-            _range(words.name.capitalize(), words.unit, row.adjuster.low, row.adjuster.high, has)
-        )
+        name = row.adjuster.adjuster
+        unit = "deg" if name.endswith("_deg") else "mm"
+        span = (row.adjuster.low, row.adjuster.high)
+        found.append(_range(adjuster_message(name), unit, span, job.adjusters.get(name)))
     for number in row.parts:
         there = number in job.parts
-        found.append(Condition("Part", number, number if there else "not on it", _met(there)))
+        has = number if there else message("condition.not-on-it")
+        found.append(Condition(_what("part"), number, has, _met(there)))
     if row.note:
-        found.append(Condition("In words", row.note, "read and look", Outcome.CANNOT_SAY))
+        look = message("condition.read-and-look")
+        found.append(Condition(_what("in-words"), row.note, look, Outcome.CANNOT_SAY))
     return found
 
 
+def _what(name: str) -> Message:
+    return message(f"condition.{name}")
+
+
+def _rim(width: float, diameter: float) -> Message:
+    return message("rim-size", width=width, diameter=diameter)
+
+
 def _range(
-    what: str, unit: str, low: float | None, high: float | None, has: float | None
+    what: Message, unit: str, span: tuple[float | None, float | None], has: float | None
 ) -> Condition:
-    space = "" if unit == "°" else " "
+    low, high = span
+    ends = {f"low_{unit}": low, f"high_{unit}": high}
     if low is not None and high is not None:
-        asked = f"{low:g} to {high:g}{space}{unit}"
+        asked = message(f"condition.between-{unit}", **ends)
+    elif low is not None:
+        asked = message(f"condition.at-least-{unit}", **ends)
     else:
-        asked = (
-            f"at least {low:g}{space}{unit}"
-            if low is not None
-            else f"at most {high:g}{space}{unit}"
-        )
+        asked = message(f"condition.at-most-{unit}", **ends)
     if has is None:
-        return Condition(what, asked, "not planned", Outcome.CANNOT_SAY)
+        return Condition(what, asked, NOT_PLANNED, Outcome.CANNOT_SAY)
     good = (low is None or has >= low - 1e-9) and (high is None or has <= high + 1e-9)
-    return Condition(what, asked, f"{has:g}{space}{unit}", _met(good))
+    return Condition(
+        what, asked, message(f"condition.is-{unit}", **{f"has_{unit}": has}), _met(good)
+    )
 
 
 def _met(good: bool) -> Outcome:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from common.message import message
 from fitment.engine.mounting.facts import SEATS, Fitted, Hub, thread_of
 from fitment.engine.mounting.law import PRACTICE, Law
-from fitment.engine.mounting.rule import Result, absent, rule_of
+from fitment.engine.mounting.rule import Result, absent, rule_of, source_of
 
 SAME_CIRCLE_MM = 0.06
 """Bolt circles closer than this are one: catalogues round 114.3 and 5.5 in alike."""
@@ -13,38 +14,31 @@ SAME_BORE_MM = 0.2
 
 
 def bolt_circle(hub: Hub, fitted: Fitted, axle: str) -> Result:
-    rule = rule_of(
-        "Bolt circle and count",
-        "Wheel and hub have as many bolts on the same circle.",
-        "dimensions of car and wheel",
-        axle,
-    )
+    rule = rule_of("bolt-circle", source_of("car-and-wheel"), axle)
     missing = [
-        *absent("the car's bolt circle", hub.bolt_count, hub.bolt_circle_mm),
-        *absent("the wheel's bolt circle", fitted.bolt_count, fitted.bolt_circle_mm),
+        *absent("car-bolt-circle", hub.bolt_count, hub.bolt_circle_mm),
+        *absent("wheel-bolt-circle", fitted.bolt_count, fitted.bolt_circle_mm),
     ]
     if hub.bolt_circle_mm is None or fitted.bolt_circle_mm is None or missing:
         return rule.unknown(*missing)
     same = abs(hub.bolt_circle_mm - fitted.bolt_circle_mm) < SAME_CIRCLE_MM
-    wheel = f"{fitted.bolt_count}×{fitted.bolt_circle_mm:g}"
-    car = f"{hub.bolt_count}×{hub.bolt_circle_mm:g}"
+    wheel, car = (
+        message("bolt-pattern", count=count, across=across)
+        for count, across in (
+            (fitted.bolt_count, fitted.bolt_circle_mm),
+            (hub.bolt_count, hub.bolt_circle_mm),
+        )
+    )
     if same and hub.bolt_count == fitted.bolt_count:
-        return rule.judged(True, "Both {car}.", car=car)
-    return rule.judged(False, "The wheel has {wheel}, the hub {car}.", wheel=wheel, car=car)
+        return rule.judged(True, "found.both", what=car)
+    return rule.judged(False, "found.bolt-circles", wheel=wheel, car=car)
 
 
 def centre_bore(hub: Hub, fitted: Fitted, axle: str) -> Result:
-    rule = rule_of(
-        "Centre bore and ring",
-        "The wheel is centred on the hub, itself or by a ring, with no more than {play} mm of "
-        "play.",
-        PRACTICE,
-        axle,
-        play=SAME_BORE_MM,
-    )
+    rule = rule_of("centre-bore", PRACTICE, axle, play_mm=SAME_BORE_MM)
     missing = [
-        *absent("the hub's centre bore", hub.bore_mm),
-        *absent("the wheel's centre bore", fitted.bore_mm),
+        *absent("hub-bore", hub.bore_mm),
+        *absent("wheel-bore", fitted.bore_mm),
     ]
     if hub.bore_mm is None or fitted.bore_mm is None:
         return rule.unknown(*missing)
@@ -52,19 +46,19 @@ def centre_bore(hub: Hub, fitted: Fitted, axle: str) -> Result:
     if play < -0.01:
         return rule.judged(
             False,
-            "The wheel's bore, {wheel} mm, does not go over the hub, {hub} mm.",
-            wheel=fitted.bore_mm,
-            hub=hub.bore_mm,
+            "found.bore-too-small",
+            wheel_mm=fitted.bore_mm,
+            hub_mm=hub.bore_mm,
         )
     if play <= SAME_BORE_MM:
-        return rule.judged(True, "The wheel sits on the hub: {hub} mm.", hub=hub.bore_mm)
+        return rule.judged(True, "found.on-the-hub", hub_mm=hub.bore_mm)
     inner, outer = fitted.ring_inner_mm, fitted.ring_outer_mm
     if inner is None or outer is None:
         return rule.unknown(
-            "the centring ring",
-            sentence="It takes a ring {wheel} mm outside, {hub} mm inside; none is named.",
-            wheel=fitted.bore_mm,
-            hub=hub.bore_mm,
+            "ring",
+            told="found.takes-a-ring",
+            wheel_mm=fitted.bore_mm,
+            hub_mm=hub.bore_mm,
         )
     fits = -0.01 <= inner - hub.bore_mm <= SAME_BORE_MM and (
         -0.01 <= fitted.bore_mm - outer <= SAME_BORE_MM
@@ -72,100 +66,74 @@ def centre_bore(hub: Hub, fitted: Fitted, axle: str) -> Result:
     if fits:
         return rule.judged(
             True,
-            "A ring {wheel} mm outside, {hub} mm inside centres it.",
-            wheel=fitted.bore_mm,
-            hub=hub.bore_mm,
+            "found.ring-centres",
+            wheel_mm=fitted.bore_mm,
+            hub_mm=hub.bore_mm,
         )
     return rule.judged(
         False,
-        "The ring is {outer} mm outside and {inner} mm inside; it takes {wheel} mm outside, "
-        "{hub} mm inside.",
-        outer=outer,
-        inner=inner,
-        wheel=fitted.bore_mm,
-        hub=hub.bore_mm,
+        "found.wrong-ring",
+        outer_mm=outer,
+        inner_mm=inner,
+        wheel_mm=fitted.bore_mm,
+        hub_mm=hub.bore_mm,
     )
 
 
 def seat(hub: Hub, fitted: Fitted, axle: str) -> Result:
-    rule = rule_of(
-        "Seat of the nuts or bolts",
-        "Nuts or bolts have the seat that the wheel was made for.",
-        PRACTICE,
-        axle,
-    )
+    rule = rule_of("seat", PRACTICE, axle)
     used = fitted.seat or hub.seat
     missing = [
-        *absent("the wheel's seat", fitted.wheel_seat or None),
-        *absent("the seat of the nuts or bolts", used or None),
+        *absent("wheel-seat", fitted.wheel_seat or None),
+        *absent("nut-seat", used or None),
     ]
     if missing:
         return rule.unknown(*missing)
-    wheel, nuts = (SEATS.get(one, one) for one in (fitted.wheel_seat, used))
-    if fitted.wheel_seat == used:
-        return rule.judged(True, "Both {seat}.", seat=wheel)
-    return rule.judged(
-        False, "The wheel asks for {wheel}; the nuts or bolts have {nuts}.", wheel=wheel, nuts=nuts
+    wheel, nuts = (
+        message(f"seat.{one}") if one in SEATS else one for one in (fitted.wheel_seat, used)
     )
+    if fitted.wheel_seat == used:
+        return rule.judged(True, "found.both", what=wheel)
+    return rule.judged(False, "found.seats", wheel=wheel, nuts=nuts)
 
 
 def thread(hub: Hub, fitted: Fitted, axle: str) -> Result:
-    rule = rule_of(
-        "Thread", "Nuts or bolts have the thread of the hub.", "dimensions of the car", axle
-    )
+    rule = rule_of("thread", source_of("car"), axle)
     car = thread_of(hub.thread)
     if car is None:
-        return rule.unknown("the hub's thread")
+        return rule.unknown("hub-thread")
     if not fitted.thread:
-        return rule.judged(True, "{hub}, with the car's own nuts or bolts.", hub=hub.thread)
+        return rule.judged(True, "found.own-nuts", hub=hub.thread)
     used = thread_of(fitted.thread)
     if used is None:
-        return rule.unknown(
-            "a thread that can be read", sentence="“{thread}” is no thread.", thread=fitted.thread
-        )
+        return rule.unknown("readable-thread", told="found.no-thread", thread=fitted.thread)
     if used == car:
-        return rule.judged(True, "Both {thread}.", thread=fitted.thread)
-    return rule.judged(False, "{thread} on {hub}.", thread=fitted.thread, hub=hub.thread)
+        return rule.judged(True, "found.both", what=fitted.thread)
+    return rule.judged(False, "found.threads", thread=fitted.thread, hub=hub.thread)
 
 
 def engagement(hub: Hub, fitted: Fitted, law: Law, axle: str) -> Result:
     """How much thread holds: the stud or shank less pad and spacer."""
     figure = law["engagement"]
-    rule = rule_of(
-        "Thread engaged",
-        "Each nut or bolt is held by a length of thread of {share} × its diameter at least.",
-        figure.source,
-        axle,
-        share=figure.value,
-    )
+    rule = rule_of("engagement", figure.source, axle, diameters=figure.value)
     size = thread_of(fitted.thread or hub.thread)
     length = hub.length_mm if fitted.length_mm is None else fitted.length_mm
     missing = [
-        *absent("the thread", size),
-        *absent("the length of studs or bolts", length),
-        *absent("the wheel's thickness at the bolts", fitted.pad_mm),
+        *absent("thread", size),
+        *absent("length", length),
+        *absent("pad", fitted.pad_mm),
     ]
     if size is None or length is None or fitted.pad_mm is None:
         return rule.unknown(*missing)
     engaged = max(length - fitted.pad_mm - fitted.spacer_mm, 0.0)
     needed = figure.value * size.size_mm
-    found: dict[str, float | str] = {
-        "engaged": f"{engaged:.1f}",
-        "turns": f"{engaged / size.pitch_mm:.1f}",
-        "pad": fitted.pad_mm,
-        "needed": f"{needed:.1f}",
+    found = {
+        "engaged_mm": engaged,
+        "turns": engaged / size.pitch_mm,
+        "pad_mm": fitted.pad_mm,
+        "needed_mm": needed,
     }
     good = length - fitted.pad_mm - fitted.spacer_mm >= needed - 1e-9
     if fitted.spacer_mm:
-        return rule.judged(
-            good,
-            "{engaged} mm, {turns} turns, through a {pad} mm pad and a {spacer} mm spacer; "
-            "{needed} mm are needed.",
-            spacer=fitted.spacer_mm,
-            **found,
-        )
-    return rule.judged(
-        good,
-        "{engaged} mm, {turns} turns, through a {pad} mm pad; {needed} mm are needed.",
-        **found,
-    )
+        return rule.judged(good, "found.engaged-spacer", spacer_mm=fitted.spacer_mm, **found)
+    return rule.judged(good, "found.engaged", **found)

@@ -1,89 +1,76 @@
-"""What a mounting check answers with: a rule and its source, an outcome, and a sentence.
+"""What a mounting check answers with: a rule and its source, an outcome, and what was found.
 
-Sentences and rules are templates with their figures apart, so that the same answer can be kept
-as plain data and said again in another language.
+All of it is codes with figures, so that the same answer can be kept as plain data and said in any
+language.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
+from common.message import Message, message, message_dump, message_load
 from common.verdicts import Outcome
-
-NOT_ON_RECORD = "Not on record: {what}."
-"""The sentence of a check that lacks something; ``what`` lists ``missing``."""
-
-
-@dataclass(frozen=True)
-class Said:
-    """A template and what goes into its braces, figures written already."""
-
-    text: str
-    values: Mapping[str, str] = field(default_factory=dict)
-
-    def __str__(self) -> str:
-        return self.text.format(**self.values)
 
 
 @dataclass(frozen=True)
 class Result:
-    """One check's answer. ``axle`` is empty where it is about the whole car, ``corner`` where
-    both sides of an axle answer alike."""
+    """One check's answer: ``rule`` is the check's code, ``found`` what came out.
 
-    title: str
+    ``asks`` is what the rule asks, ``source`` the name of a document, or a message where the rule
+    itself knows whose it is. ``axle`` is empty where it is about the whole car, ``corner`` where
+    both sides of an axle answer alike.
+    """
+
+    rule: str
     outcome: Outcome
-    said: Said
-    asks: Said
-    source: str
-    missing: tuple[str, ...] = ()
+    found: Message
+    asks: Message
+    source: str | Message
+    missing: tuple[Message, ...] = ()
     axle: str = ""
     corner: str = ""
 
     @property
-    def sentence(self) -> str:
-        """What was found."""
-        return str(self.said)
-
-    @property
-    def rule(self) -> str:
-        """What is asked."""
-        return str(self.asks)
+    def title(self) -> Message:
+        """The check's name."""
+        return message(f"rule.{self.rule}")
 
 
 @dataclass(frozen=True)
 class Rule:
-    """A check's name, rule and source; makes its results."""
+    """A check's name, what it asks and whose rule that is; makes its results."""
 
-    title: str
-    asks: Said
-    source: str
+    code: str
+    asks: Message
+    source: str | Message
     axle: str = ""
 
-    def judged(self, good: bool, sentence: str, **values: float | str) -> Result:
-        return self._result(Outcome.PASSES if good else Outcome.FAILS, said(sentence, values), ())
+    def judged(self, good: bool, code: str, /, **params: Any) -> Result:
+        """Passes or fails, with what was found."""
+        return self._result(Outcome.PASSES if good else Outcome.FAILS, message(code, **params), ())
 
-    def unknown(self, *missing: str, sentence: str = "", **values: float | str) -> Result:
-        """Cannot say: what is missing, and a sentence where naming it is not enough."""
-        if sentence:
-            return self._result(Outcome.CANNOT_SAY, said(sentence, values), missing)
-        return self._result(
-            Outcome.CANNOT_SAY, said(NOT_ON_RECORD, {"what": ", ".join(missing)}), missing
-        )
+    def unknown(self, *missing: str, told: str = "", **params: Any) -> Result:
+        """Cannot say: what is missing, and what was found where naming that is not enough."""
+        names = tuple(message(f"missing.{name}") for name in missing)
+        found = message(told, **params) if told else message("found.not-on-record", missing=names)
+        return self._result(Outcome.CANNOT_SAY, found, names)
 
-    def _result(self, outcome: Outcome, sentence: Said, missing: tuple[str, ...]) -> Result:
-        return Result(self.title, outcome, sentence, self.asks, self.source, missing, self.axle)
-
-
-def rule_of(title: str, text: str, source: str, axle: str = "", **values: float | str) -> Rule:
-    """A rule in words; ``values`` go into the braces of its text."""
-    return Rule(title, said(text, values), source, axle)
+    def _result(self, outcome: Outcome, found: Message, missing: tuple[Message, ...]) -> Result:
+        return Result(self.code, outcome, found, self.asks, self.source, missing, self.axle)
 
 
-def said(text: str, values: Mapping[str, float | str]) -> Said:
-    """A template with its figures written short, and words as they are."""
-    return Said(text, {name: v if isinstance(v, str) else f"{v:g}" for name, v in values.items()})
+def rule_of(
+    code: str, source: str | Message, axle: str = "", *, asks: str = "", **params: Any
+) -> Rule:
+    """A rule by its code; ``params`` go into what it asks, under the code ``asks`` or its own."""
+    return Rule(code, message(f"asks.{asks or code}", **params), source, axle)
+
+
+def source_of(code: str) -> Message:
+    """A source that is no document of the shop's law."""
+    return message(f"source-of.{code}")
 
 
 def absent(what: str, *values: object) -> list[str]:
@@ -91,34 +78,31 @@ def absent(what: str, *values: object) -> list[str]:
     return [what] if any(value is None for value in values) else []
 
 
-def plus(value: float, decimals: int) -> str:
-    """A number with its sign, a minus as the minus sign."""
-    return f"{value:+.{decimals}f}".replace("-", "−")
-
-
 def result_dump(result: Result) -> dict[str, Any]:
     """A result as plain data."""
+    source = result.source
     return {
-        "title": result.title,
+        "rule": result.rule,
         "axle": result.axle,
         "corner": result.corner,
         "outcome": result.outcome,
-        "said": [result.said.text, dict(result.said.values)],
-        "asks": [result.asks.text, dict(result.asks.values)],
-        "source": result.source,
-        "missing": list(result.missing),
+        "found": message_dump(result.found),
+        "asks": message_dump(result.asks),
+        "source": source if isinstance(source, str) else message_dump(source),
+        "missing": [message_dump(one) for one in result.missing],
     }
 
 
 def result_load(document: Mapping[str, Any]) -> Result:
     """The inverse of :func:`result_dump`."""
+    source = document["source"]
     return Result(
-        title=document["title"],
+        rule=document["rule"],
         outcome=Outcome(document["outcome"]),
-        said=Said(*document["said"]),
-        asks=Said(*document["asks"]),
-        source=document["source"],
-        missing=tuple(document["missing"]),
+        found=message_load(document["found"]),
+        asks=message_load(document["asks"]),
+        source=source if isinstance(source, str) else message_load(source),
+        missing=tuple(message_load(one) for one in document["missing"]),
         axle=document["axle"],
         corner=document["corner"],
     )

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from fitment.engine.mounting.facts import Fitted, Needs, load_index_of, speed_symbol_of
 from fitment.engine.mounting.law import Figure, Law
-from fitment.engine.mounting.rule import Result, absent, plus, rule_of
+from fitment.engine.mounting.rule import Result, absent, rule_of, source_of
 from fitment.engine.solid.designation import (
     LOAD_INDEX_KG,
     SPEED_SYMBOL_KMH,
@@ -18,64 +18,46 @@ from fitment.engine.solid.designation import (
 
 
 def rim_width(fitted: Fitted, axle: str) -> Result:
-    rule = rule_of(
-        "Rim width",
-        "The rim lies in the range that the tyre's maker approves; no rule gives it from the size.",
-        "the tyre maker's data",
-        axle,
-    )
+    rule = rule_of("rim-width", source_of("tyre-maker"), axle)
     low, high = fitted.rim_min_in, fitted.rim_max_in
     if low is None or high is None:
-        return rule.unknown("the tyre's approved rim widths")
-    width = {"width": fitted.width_in, "low": low, "high": high}
+        return rule.unknown("rim-widths")
+    width = {"width_in": fitted.width_in, "low_in": low, "high_in": high}
     if fitted.width_in < low - 1e-9:
-        return rule.judged(
-            False, "Rim {width} in; approved {low} to {high} in, too narrow.", **width
-        )
+        return rule.judged(False, "found.rim-too-narrow", **width)
     if fitted.width_in > high + 1e-9:
-        return rule.judged(False, "Rim {width} in; approved {low} to {high} in, too wide.", **width)
-    return rule.judged(True, "Rim {width} in; approved {low} to {high} in.", **width)
+        return rule.judged(False, "found.rim-too-wide", **width)
+    return rule.judged(True, "found.rim", **width)
 
 
 def load_index(needs: Needs, fitted: Fitted) -> Result:
-    rule = rule_of(
-        "Load index",
-        "The tyre's load index is not lower than the car's papers ask for.",
-        "the car's papers; loads by UN Regulation No. 30, Annex IV",
-        needs.axle,
-    )
+    rule = rule_of("load-index", source_of("papers-and-loads"), needs.axle)
     index = load_index_of(fitted.load_index)
     missing = [
-        *absent("the load index that the car asks for", needs.load_index),
-        *absent("the tyre's load index", index),
+        *absent("car-load-index", needs.load_index),
+        *absent("tyre-load-index", index),
     ]
     if needs.load_index is None or index is None:
         return rule.unknown(*missing)
     if needs.load_index not in LOAD_INDEX_KG:
-        return rule.unknown("a load index of the table", sentence="The car's index is in no table.")
+        return rule.unknown("known-load-index", told="found.load-index-unknown")
     return rule.judged(
         index >= needs.load_index,
-        "{index} ({load} kg); asked {wanted} ({asked} kg).",
+        "found.load-index",
         index=index,
-        load=LOAD_INDEX_KG[index],
+        load_kg=LOAD_INDEX_KG[index],
         wanted=needs.load_index,
-        asked=LOAD_INDEX_KG[needs.load_index],
+        wanted_kg=LOAD_INDEX_KG[needs.load_index],
     )
 
 
 def speed_symbol(needs: Needs, fitted: Fitted) -> Result:
-    rule = rule_of(
-        "Speed symbol",
-        "The tyre's speed symbol is not lower than the car's papers ask for, nor its speed than "
-        "the car's.",
-        "the car's papers; UN Regulation No. 30, Annex IV",
-        needs.axle,
-    )
+    rule = rule_of("speed-symbol", source_of("papers-and-speeds"), needs.axle)
     symbol, wanted = speed_symbol_of(fitted.speed_symbol), speed_symbol_of(needs.speed_symbol)
     asked = SPEED_SYMBOL_KMH[wanted] if wanted else needs.top_speed_kmh
     missing = [
-        *absent("the speed symbol that the car asks for", asked),
-        *absent("the tyre's speed symbol", symbol or None),
+        *absent("car-speed-symbol", asked),
+        *absent("tyre-speed-symbol", symbol or None),
     ]
     if asked is None or not symbol:
         return rule.unknown(*missing)
@@ -83,66 +65,56 @@ def speed_symbol(needs: Needs, fitted: Fitted) -> Result:
     speed = SPEED_SYMBOL_KMH[symbol]
     return rule.judged(
         speed >= asked,
-        "{symbol}, {speed} km/h; asked {asked}.",
+        "found.speed-symbol" if wanted else "found.speed",
         symbol=symbol,
-        speed=speed,
-        asked=f"{wanted}, {asked:g} km/h" if wanted else f"{asked:g} km/h",
+        speed_kmh=speed,
+        wanted=wanted,
+        wanted_kmh=asked,
     )
 
 
 def load_at_speed(needs: Needs, fitted: Fitted) -> Result:
     """Two tyres against the axle's load, with what V, W and Y lose near their top speed."""
-    rule = rule_of(
-        "Load at top speed",
-        "Two tyres carry the axle's load at the car's top speed; V, W and Y carry less near "
-        "their own (91 % at 240, 85 % at 270 and at 300 km/h).",
-        "UN Regulation No. 30",
-        needs.axle,
-    )
+    rule = rule_of("load-at-speed", source_of("regulation-30"), needs.axle)
     index, symbol = load_index_of(fitted.load_index), speed_symbol_of(fitted.speed_symbol)
     missing = [
-        *absent("the axle's permitted load", needs.axle_load_kg),
-        *absent("the car's top speed", needs.top_speed_kmh),
-        *absent("the tyre's load index", index),
-        *absent("the tyre's speed symbol", symbol or None),
+        *absent("axle-load", needs.axle_load_kg),
+        *absent("top-speed", needs.top_speed_kmh),
+        *absent("tyre-load-index", index),
+        *absent("tyre-speed-symbol", symbol or None),
     ]
     if index is None or needs.axle_load_kg is None or needs.top_speed_kmh is None or missing:
         return rule.unknown(*missing)
     if needs.top_speed_kmh > SPEED_SYMBOL_KMH[symbol]:
         return rule.judged(
             False,
-            "A tyre marked {symbol} is not made for {speed} km/h.",
+            "found.symbol-too-slow",
             symbol=symbol,
-            speed=needs.top_speed_kmh,
+            speed_kmh=needs.top_speed_kmh,
         )
     each = load_capacity_kg(index, symbol, needs.top_speed_kmh)
     return rule.judged(
         2 * each >= needs.axle_load_kg,
-        "2 × {each} kg at {speed} km/h for {load} kg.",
-        each=f"{each:.0f}",
-        speed=needs.top_speed_kmh,
-        load=needs.axle_load_kg,
+        "found.load-at-speed",
+        each_kg=each,
+        speed_kmh=needs.top_speed_kmh,
+        load_kg=needs.axle_load_kg,
     )
 
 
 def wheel_load(needs: Needs, fitted: Fitted) -> Result:
-    rule = rule_of(
-        "Wheel load rating",
-        "Two wheels are rated for the axle's permitted load.",
-        "the wheel maker's rating; the car's papers",
-        needs.axle,
-    )
+    rule = rule_of("wheel-load", source_of("wheel-maker"), needs.axle)
     missing = [
-        *absent("the axle's permitted load", needs.axle_load_kg),
-        *absent("the wheel's load rating", fitted.load_rating_kg),
+        *absent("axle-load", needs.axle_load_kg),
+        *absent("wheel-load", fitted.load_rating_kg),
     ]
     if needs.axle_load_kg is None or fitted.load_rating_kg is None:
         return rule.unknown(*missing)
     return rule.judged(
         2 * fitted.load_rating_kg >= needs.axle_load_kg,
-        "2 × {rating} kg for {load} kg.",
-        rating=fitted.load_rating_kg,
-        load=needs.axle_load_kg,
+        "found.wheel-load",
+        rating_kg=fitted.load_rating_kg,
+        load_kg=needs.axle_load_kg,
     )
 
 
@@ -162,18 +134,14 @@ def diameter(needs: Needs, fitted: Fitted, law: Law) -> list[Result]:
         figure = law.get(key)
         if figure is None:
             continue
-        rule = rule_of(
-            "Overall diameter" if unit == "%" else "Overall diameter, in millimetres",
-            "The tyre's diameter is within {most} {unit} of the original: speed reading, gearing "
-            "and brake control follow it.",
-            figure.source,
-            needs.axle,
-            most=figure.value,
-            unit=unit,
+        rule = (
+            rule_of("diameter", figure.source, needs.axle, most_percent=figure.value)
+            if unit == "%"
+            else rule_of("diameter-mm", figure.source, needs.axle, most_mm=figure.value)
         )
         missing = [
-            *absent("the original tyre's size", original),
-            *absent("the tyre's diameter", fitted.diameter_mm),
+            *absent("original-size", original),
+            *absent("diameter", fitted.diameter_mm),
         ]
         if original is None or fitted.diameter_mm is None:
             results.append(rule.unknown(*missing))
@@ -183,11 +151,11 @@ def diameter(needs: Needs, fitted: Fitted, law: Law) -> list[Result]:
         results.append(
             rule.judged(
                 abs(share if unit == "%" else off) <= figure.value + 1e-9,
-                "{across} mm against {original} mm: {off} mm, {share} %.",
-                across=f"{fitted.diameter_mm:.0f}",
-                original=f"{original:.0f}",
-                off=plus(off, 0),
-                share=plus(share, 1),
+                "found.diameter",
+                across_mm=fitted.diameter_mm,
+                original_mm=original,
+                off_mm=off,
+                off_percent=share,
             )
         )
     return results
@@ -203,43 +171,27 @@ def offset(needs: Needs, fitted: Fitted, law: Law) -> list[Result]:
         if key not in law:
             continue
         figure = law[key]
-        rule = rule_of(
-            "Offset" if times == 1 else "Track width",
-            "The offset, spacer included, is smaller than the original by {most} mm at most."
-            if times == 1
-            else "The track is wider than with the original wheels by {most} mm at most.",
-            figure.source,
-            needs.axle,
-            most=figure.value,
-        )
+        code = "offset" if times == 1 else "track"
+        rule = rule_of(code, figure.source, needs.axle, most_mm=figure.value)
         if less is None:
-            results.append(rule.unknown("the original wheel's offset"))
+            results.append(rule.unknown("original-offset"))
             continue
         more = times * less
         good = more <= figure.value + 1e-9
         if more > 0:
-            words = "{more} mm less." if times == 1 else "{more} mm more."
-            results.append(rule.judged(good, words, more=more))
+            found = "found.less" if times == 1 else "found.more"
+            results.append(rule.judged(good, found, by_mm=more))
         else:
-            results.append(rule.judged(good, "No change in this direction."))
+            results.append(rule.judged(good, "found.no-change"))
     if "spacers" in law and law["spacers"].value < 1:
-        rule = rule_of(
-            "Spacers", "No spacer, unless the car came with it.", law["spacers"].source, needs.axle
-        )
+        rule = rule_of("spacers", law["spacers"].source, needs.axle)
         if fitted.spacer_mm:
-            results.append(rule.judged(False, "A {spacer} mm spacer.", spacer=fitted.spacer_mm))
+            results.append(rule.judged(False, "found.spacer", spacer_mm=fitted.spacer_mm))
         else:
-            results.append(rule.judged(True, "None."))
+            results.append(rule.judged(True, "found.no-spacer"))
     if "full_thread" in law and law["full_thread"].value >= 1:
-        rule = rule_of(
-            "Nuts on their full thread",
-            "Every nut runs on the whole of its thread.",
-            law["full_thread"].source,
-            needs.axle,
-        )
-        results.append(
-            rule.unknown("a look at the nuts", sentence="Look whether the stud fills every nut.")
-        )
+        rule = rule_of("full-thread", law["full_thread"].source, needs.axle)
+        results.append(rule.unknown("look-at-nuts", told="found.look-at-nuts"))
     return results
 
 
@@ -251,19 +203,15 @@ def diameter_ratio(
 ) -> Result:
     """Front to rear diameter against the original ratio; ``figure`` allows so many per cent."""
     rule = rule_of(
-        "Front to rear diameter",
-        "The ratio of the diameters is within {most} % of the original: both axles are driven "
-        "together."
-        if all_driven
-        else "The ratio of the diameters is within {most} % of the original: brake and traction "
-        "control compare the axles.",
+        "diameter-ratio",
         figure.source,
-        most=figure.value,
+        asks="ratio-driven" if all_driven else "ratio-compared",
+        most_percent=figure.value,
     )
     if front is None:
-        return rule.unknown("the tyres that stay on the front axle")
+        return rule.unknown("front-tyres")
     if rear is None:
-        return rule.unknown("the tyres that stay on the rear axle")
+        return rule.unknown("rear-tyres")
     ratios = []
     for new in (True, False):
         pair = [
@@ -271,13 +219,13 @@ def diameter_ratio(
             for needs, fitted in (front, rear)
         ]
         if pair[0] is None or pair[1] is None:
-            return rule.unknown("the tyres' diameters" if new else "the original tyres' sizes")
+            return rule.unknown("diameters" if new else "original-sizes")
         ratios.append(pair[0] / pair[1])
     off = 100.0 * (ratios[0] / ratios[1] - 1.0)
     return rule.judged(
         abs(off) <= figure.value + 1e-9,
-        "Front to rear {now}, originally {before}: {off} %.",
-        now=f"{ratios[0]:.4f}",
-        before=f"{ratios[1]:.4f}",
-        off=plus(off, 2),
+        "found.ratio",
+        now=ratios[0],
+        before=ratios[1],
+        off_percent=off,
     )

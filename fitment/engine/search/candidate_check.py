@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
+from common.message import Message, message
 from common.verdicts import Verdict
 from fitment.engine import defaults
 from fitment.engine.certified import certified
@@ -43,11 +44,11 @@ class Doubted:
 
 @dataclass(frozen=True)
 class Judged:
-    """What a check would say of one candidate."""
+    """What a check would say of one candidate; ``place`` may be what was not measured, instead."""
 
     verdict: Verdict
     slack_mm: float
-    place: str
+    place: str | Message
     uncertainties: tuple[Doubted, ...] = ()
 
 
@@ -92,7 +93,7 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
         return Judged(verdict, slack, _decides(places, verdict), learned)
     missing = uncovered(setting, coverage(setting, section))
     if corner.limits.bump_mm is None:
-        missing = ("bump limit", *missing)
+        missing = (message("open.bump"), *missing)
     if missing:
         return Judged(Verdict.UNMEASURED, slack, missing[0], learned)
     proof = certified(setting, section, coarse, found, budget)

@@ -7,14 +7,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from common.message import Message, message
 from fitment.engine.search.combos import Combos
 from fitment.engine.search.limits import RULE, Within, pair_refused, rule_broken
 from fitment.engine.search.space import Space, SpacerChoice, TyreChoice, WheelChoice
 
 #: Wheel, tyre and spacer as places in the space.
 Triple = tuple[int, int, int]
-#: How many candidates fell for a (reason, what).
-Reasons = Counter[tuple[str, str]]
+#: How many candidates fell for a reason.
+Reasons = Counter[Message]
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,7 @@ def fits_within(space: Space, within: Within) -> Fits:
             for s, spacer in enumerate(space.spacers):
                 broken = rule_broken(wheel, tyre, spacer.mm, within)
                 if broken is not None:
-                    fallen[RULE, broken] += each
+                    fallen[message(RULE, rule=broken)] += each
                 else:
                     kept.append((w, t, s))
     return Fits(space, tuple(kept), _combos(space, kept), fallen)

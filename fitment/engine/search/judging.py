@@ -11,12 +11,13 @@ from dataclasses import replace
 import numpy as np
 
 from alignment.geometry.linkage import Unreachable
+from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine.model import Corner
 from fitment.engine.search.candidate_check import SIGMAS, Doubted, Judged, judge, kind_of
 from fitment.engine.search.fits import Fits
 from fitment.engine.search.following import follow
-from fitment.engine.search.model import NOT_LOOKED_AT, TOO_CLOSE, TOUCHES, RuledOut
+from fitment.engine.search.model import NOT_LOOKED_AT, NOT_MEASURED, TOO_CLOSE, TOUCHES, RuledOut
 from fitment.engine.search.table import PER_CORNER, Table
 
 #: Rough margins seldom say more too much than this, mm.
@@ -79,7 +80,7 @@ class Judging:
         try:
             parts = [judge(stand, wheel, tyre) for stand in self.table.stands[row]]
         except Unreachable:
-            parts = [Judged(Verdict.UNMEASURED, -np.inf, "a pose beyond the linkage")]
+            parts = [Judged(Verdict.UNMEASURED, -np.inf, message("limit.pose-beyond-linkage"))]
         self._learn(self._kind(row, fit), parts)
         verdict = worst(part.verdict for part in parts)
         least = min(parts, key=lambda part: part.slack_mm)
@@ -139,12 +140,16 @@ def ruled_out(judging: Judging, not_settled: int) -> tuple[RuledOut, ...]:
     counts = table.reasons()
     for one in verdicts.values():
         if not one.verdict.clears:
-            counts[_reason_of(one.verdict), one.place] += 1
+            counts[_reason_of(one)] += 1
     left = int(np.count_nonzero(table.margin > 0)) - len(verdicts)
     left += not_settled * len(judging.fits.triples)
-    found = [RuledOut(*reason, count) for reason, count in counts.most_common() if count]
-    return (*found, RuledOut(NOT_LOOKED_AT, "", left)) if left else tuple(found)
+    found = [RuledOut(why, count) for why, count in counts.most_common() if count]
+    return (*found, RuledOut(message(NOT_LOOKED_AT), left)) if left else tuple(found)
 
 
-def _reason_of(verdict: Verdict) -> str:
-    return {Verdict.CONTACT: TOUCHES, Verdict.DOUBTFUL: TOO_CLOSE}.get(verdict, verdict.value)
+def _reason_of(judged: Judged) -> Message:
+    if judged.verdict == Verdict.CONTACT:
+        return message(TOUCHES, spot=judged.place)
+    if judged.verdict == Verdict.DOUBTFUL:
+        return message(TOO_CLOSE, spot=judged.place)
+    return message(NOT_MEASURED, what=judged.place)

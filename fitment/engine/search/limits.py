@@ -11,6 +11,8 @@ from decimal import Decimal
 from itertools import product
 
 from alignment.geometry.model import Planned
+from common.message import Message, message
+from common.numerals import half_up
 from fitment.engine.search.space import Space, TyreChoice, WheelChoice
 from fitment.engine.solid.designation import (
     LOAD_INDEX_KG,
@@ -53,7 +55,7 @@ class Within:
     """Limits of a search; None asks nothing.
 
     ``camber_deg`` and ``diameter_mm`` are (least, most); ``load_kg`` is on one wheel;
-    ``budget`` for the axle. ``unknown`` are limits that cannot be held to, in words; ``broken``
+    ``budget`` for the axle. ``unknown`` are limits that cannot be held to; ``broken``
     are rules that are kept by nothing that there is to choose from.
     """
 
@@ -64,7 +66,7 @@ class Within:
     speed_kmh: float | None = None
     budget: Decimal | None = None
     rules: tuple[Rule, ...] = ()
-    unknown: tuple[str, ...] = ()
+    unknown: tuple[Message, ...] = ()
     broken: tuple[str, ...] = ()
 
     def for_space(self, space: Space, planned: Planned) -> Within:
@@ -75,23 +77,21 @@ class Within:
         return replace(self, rules=tuple(kept), broken=(*self.broken, *broken))
 
 
-#: What rules out a wheel and tyre, as reasons that are counted.
-NO_SECTION, RIM_DIAMETER, RIM_WIDTH, DIAMETER, WIDTH, LOAD, WHEEL_LOAD, SPEED, BUDGET, RULE = (
-    "not a tyre for this wheel",
-    "rim diameter",
-    "rim width",
-    "overall diameter",
-    "section width",
-    "load",
-    "wheel load",
-    "speed",
-    "budget",
-    "rule",
-)
+#: Codes of what rules out a wheel and tyre.
+NO_SECTION = "ruled-out.no-section"
+RIM_DIAMETER = "ruled-out.rim-diameter"
+RIM_WIDTH = "ruled-out.rim-width"
+DIAMETER = "ruled-out.diameter"
+WIDTH = "ruled-out.width"
+LOAD = "ruled-out.load"
+WHEEL_LOAD = "ruled-out.wheel-load"
+SPEED = "ruled-out.speed"
+BUDGET = "ruled-out.budget"
+RULE = "ruled-out.rule"
 
 
-def pair_refused(wheel: WheelChoice, tyre: TyreChoice, within: Within) -> tuple[str, str] | None:
-    """Why a tyre on a wheel is outside the limits, (reason, what); None if it is not.
+def pair_refused(wheel: WheelChoice, tyre: TyreChoice, within: Within) -> Message | None:
+    """Why a tyre on a wheel is outside the limits; None if it is not.
 
     What is not known rules nothing out: see ``not_known``. Rules are asked by ``rule_broken``.
     """
@@ -99,18 +99,23 @@ def pair_refused(wheel: WheelChoice, tyre: TyreChoice, within: Within) -> tuple[
         size = mounted(wheel.wheel, tyre.on(wheel.wheel))
         rim = size_of(tyre.tyre.size).rim_in
     except (BadSize, BadSection):
-        return NO_SECTION, tyre.tyre.size
+        return message(NO_SECTION, size=tyre.tyre.size)
     if rim != wheel.wheel.diameter_in:
-        return RIM_DIAMETER, f"{rim:g} in"
+        return message(RIM_DIAMETER, rim_in=rim)
     if tyre.rim_in and not tyre.rim_in[0] <= wheel.wheel.width_in <= tyre.rim_in[1]:
-        return RIM_WIDTH, f"{wheel.wheel.width_in:g} in"
+        return message(RIM_WIDTH, width_in=wheel.wheel.width_in)
     if _outside(size.overall_diameter_mm, within.diameter_mm):
-        return DIAMETER, f"{size.overall_diameter_mm:.0f} mm"
+        return message(DIAMETER, across_mm=_whole(size.overall_diameter_mm))
     if _outside(size.section_width_mm, within.tyre_width_mm):
-        return WIDTH, f"{size.section_width_mm:.0f} mm"
+        return message(WIDTH, width_mm=_whole(size.section_width_mm))
     if within.load_kg and wheel.load_kg is not None and wheel.load_kg < within.load_kg:
-        return WHEEL_LOAD, f"{wheel.load_kg:g} kg"
+        return message(WHEEL_LOAD, load_kg=wheel.load_kg)
     return _marking_refused(tyre, within)
+
+
+def _whole(value: float) -> float:
+    """Rounded, so that what fell for the same figure is counted together."""
+    return float(half_up(value, 0))
 
 
 def rule_broken(
@@ -127,32 +132,32 @@ def _outside(value: float, span: tuple[float, float] | None) -> bool:
     return span is not None and not span[0] - 1e-9 <= value <= span[1] + 1e-9
 
 
-def _marking_refused(tyre: TyreChoice, within: Within) -> tuple[str, str] | None:
+def _marking_refused(tyre: TyreChoice, within: Within) -> Message | None:
     speed = within.speed_kmh or 0.0
     if tyre.speed_symbol and speed:
         try:
             load_capacity_kg(min(LOAD_INDEX_KG), tyre.speed_symbol, speed)
         except BadMarking:
-            return SPEED, tyre.speed_symbol
+            return message(SPEED, symbol=tyre.speed_symbol)
     if tyre.load_index is not None and within.load_kg:
         try:
             carries = load_capacity_kg(tyre.load_index, tyre.speed_symbol or "Y", speed)
         except BadMarking:
-            return LOAD, str(tyre.load_index)
+            return message(LOAD, index=tyre.load_index)
         if carries < within.load_kg:
-            return LOAD, str(tyre.load_index)
+            return message(LOAD, index=tyre.load_index)
     return None
 
 
-def not_known(wheel: WheelChoice, tyre: TyreChoice, within: Within) -> tuple[str, ...]:
-    """Limits that nothing can be said about, in words."""
+def not_known(wheel: WheelChoice, tyre: TyreChoice, within: Within) -> tuple[Message, ...]:
+    """Limits that nothing can be said about."""
     missing = list(within.unknown)
     if tyre.rim_in is None:
-        missing.append("which rims the tyre is approved for")
+        missing.append(message("limit.approved-rims"))
     if within.load_kg and tyre.load_index is None:
-        missing.append("the tyre's load index")
+        missing.append(message("missing.tyre-load-index"))
     if within.speed_kmh and not tyre.speed_symbol:
-        missing.append("the tyre's speed symbol")
+        missing.append(message("missing.tyre-speed-symbol"))
     if within.load_kg and wheel.load_kg is None:
-        missing.append("what the wheel may carry")
+        missing.append(message("missing.wheel-load"))
     return tuple(missing)

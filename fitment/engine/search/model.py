@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from common.corners import axle_of
+from common.message import Message
 from common.verdicts import Verdict
 from fitment.engine.model import Check, Corner, CornerAnswer, Duty, SpotAnswer
 from fitment.engine.search.effort import Weights
@@ -23,17 +24,16 @@ LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST = (
     "most room",
     "widest tyre",
 )
-#: Reasons that are counted beside those of ``choices``.
-OUT_OF_REACH, BEYOND, ON_STOPS, CAMBER_LIMIT, TOUCHES, TOO_CLOSE, NO_ROOM, NOT_LOOKED_AT = (
-    "out of reach",
-    "beyond the linkage",
-    "rests on its stops",
-    "target camber",
-    "touches",
-    "too close to be sure",
-    "makes no room",
-    "not looked at",
-)
+#: Codes of what rules candidates out, beside those of ``space``.
+OUT_OF_REACH = "ruled-out.out-of-reach"
+BEYOND = "ruled-out.beyond-linkage"
+ON_STOPS = "ruled-out.on-stops"
+CAMBER_LIMIT = "ruled-out.camber"
+TOUCHES = "ruled-out.touches"
+TOO_CLOSE = "ruled-out.too-close"
+NOT_MEASURED = "ruled-out.not-measured"
+NO_ROOM = "ruled-out.no-room"
+NOT_LOOKED_AT = "ruled-out.not-looked-at"
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ class Option:
     ``changes`` are its kinds of change, ``wins`` the aims it is the best for, ``price`` of the
     axle (None: not known). ``corners`` is what a check would be asked, ``answers`` what it
     answers; ``tightest`` the place with the least slack, at ``corner``. ``not_known`` are limits
-    that nothing can be said about, in words, ``broken`` rules that no choice would have kept.
+    that nothing can be said about, ``broken`` rules that no choice would have kept.
     """
 
     setting: SettingChange
@@ -92,16 +92,15 @@ class Option:
     tightest: SpotAnswer
     corners: Mapping[str, Corner]
     answers: Mapping[str, CornerAnswer]
-    not_known: tuple[str, ...]
+    not_known: tuple[Message, ...]
     broken: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class RuledOut:
-    """How many candidates fell for one reason; ``what`` is a place, adjuster, size or rule."""
+    """How many candidates fell, and why."""
 
-    reason: str
-    what: str
+    why: Message
     count: int
 
 

@@ -8,7 +8,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from alignment.geometry.adjuster_units import adjuster_message
 from alignment.geometry.linkage import Unreachable
+from common.message import Message, message
+from common.numerals import half_up
 from fitment.engine.check import out_of_reach
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, setting_of
@@ -22,14 +25,6 @@ from fitment.engine.search.space import SettingChange
 
 #: Angles that differ by less are one, degrees.
 SAME_DEG = 1e-6
-
-
-@dataclass(frozen=True)
-class Refusal:
-    """Why a changed plan cannot be: a reason, and what it is about."""
-
-    reason: str
-    what: str = ""
 
 
 @dataclass(frozen=True)
@@ -58,8 +53,8 @@ def settle(question: Question, fits: Fits, goes_on: Callable[[int], bool]) -> Se
     count, complete = 0, True
     for change in question.space.settings if fits.triples else ():
         found = _stands(question, fits.combos, change)
-        if isinstance(found, Refusal):
-            fallen[found.reason, found.what] += len(fits.combos)
+        if isinstance(found, Message):
+            fallen[found] += len(fits.combos)
         else:
             changes.append(change)
             stands.append(found)
@@ -72,7 +67,7 @@ def settle(question: Question, fits: Fits, goes_on: Callable[[int], bool]) -> Se
 
 def _stands(
     question: Question, combos: Combos, change: SettingChange
-) -> tuple[Stand, ...] | Refusal:
+) -> tuple[Stand, ...] | Message:
     """A changed plan at every corner that differs, or why one of them cannot be."""
     stands = []
     for names, corner in apart(question.corners):
@@ -84,25 +79,27 @@ def _stands(
                 return why
             stands.append(stand_of(names, setting, combos))
         except Unreachable:
-            return Refusal(BEYOND)
+            return message(BEYOND)
         except RestsOnStops:
-            return Refusal(ON_STOPS)
+            return message(ON_STOPS)
     return tuple(stands)
 
 
-def _rule_broken(corner: Corner, within: Within) -> Refusal | None:
+def _rule_broken(corner: Corner, within: Within) -> Message | None:
     """The first rule on settings that a changed plan breaks."""
     for rule in within.rules:
         if rule.setting is not None and not rule.setting(corner.planned):
-            return Refusal(RULE, rule.name)
+            return message(RULE, rule=rule.name)
     return None
 
 
-def _out_of_bounds(setting: Setting, within: Within) -> Refusal | None:
+def _out_of_bounds(setting: Setting, within: Within) -> Message | None:
     """Whether static camber leaves its limits, or an adjuster its range."""
     camber = float(np.degrees(setting.settled.camber[0]))
     span = within.camber_deg
     if span is not None and not span[0] - SAME_DEG <= camber <= span[1] + SAME_DEG:
-        return Refusal(CAMBER_LIMIT, f"{camber:.1f}°")
+        return message(CAMBER_LIMIT, camber_deg=float(half_up(camber, 1)))
     short = out_of_reach(setting)
-    return Refusal(OUT_OF_REACH, short[0].adjuster) if short else None
+    if not short:
+        return None
+    return message(OUT_OF_REACH, adjuster=adjuster_message(short[0].adjuster))

@@ -13,12 +13,12 @@ from decimal import Decimal
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
-from common.verdicts import Verdict
+from common.message import Message, message
 from fitment.engine.search.candidate_check import Stand, unseen_inside
 from fitment.engine.search.effort import fit_effort, setting_effort
 from fitment.engine.search.fits import Fits, Reasons
 from fitment.engine.search.limits import BUDGET
-from fitment.engine.search.model import NO_ROOM, TOO_CLOSE, TOUCHES, Question
+from fitment.engine.search.model import NO_ROOM, NOT_MEASURED, TOO_CLOSE, TOUCHES, Question
 from fitment.engine.search.prices import axle_price
 from fitment.engine.search.settling import Settled
 from fitment.engine.search.space import KINDS, SettingChange, fit_kinds
@@ -70,9 +70,9 @@ class Table:
             slack = np.minimum(slack, (gaps - stand.weighed.needed).min(axis=1))
         self.margin[row, fits], self.slack[row, fits], self.why[row, fits] = margin, slack, why
 
-    def drop(self, which: Flags, reason: str, what: str = "") -> None:
+    def drop(self, which: Flags, why: Message) -> None:
         """Rule out some candidates (settings, fits) for a reason."""
-        self.fallen[reason, what] += int(np.count_nonzero(which))
+        self.fallen[why] += int(np.count_nonzero(which))
         self.margin[which], self.why[which] = -np.inf, UNTOLD
 
     def reasons(self) -> Reasons:
@@ -85,11 +85,11 @@ class Table:
                 counts[self._reason(row, code)] += count
         return counts
 
-    def _reason(self, row: int, code: int) -> tuple[str, str]:
+    def _reason(self, row: int, code: int) -> Message:
         place, touching = divmod(code, 2)
         corner, at = divmod(place, PER_CORNER)
         where = self.stands[row][corner].weighed.places[at]
-        return (TOUCHES if touching else TOO_CLOSE), where
+        return message(TOUCHES if touching else TOO_CLOSE, spot=where)
 
 
 def price_of(question: Question, fits: Fits, fit: int, change: SettingChange) -> Decimal | None:
@@ -126,7 +126,7 @@ def table_of(question: Question, fits: Fits, settled: Settled) -> Table:
     _drop_rolled_for_nothing(table, changes)
     if question.within.budget is not None:
         dear = np.isfinite(table.price) & (table.price > float(question.within.budget))
-        table.drop(dear & (table.margin > 0), BUDGET)
+        table.drop(dear & (table.margin > 0), message(BUDGET))
     return table
 
 
@@ -143,7 +143,7 @@ def _drop_unseen_inside(table: Table, fits: Fits) -> None:
             for at in np.unique(place[place >= 0]):
                 which = np.zeros(table.shape, bool)
                 which[row] = (place == at) & (table.margin[row] > 0)
-                table.drop(which, Verdict.UNMEASURED, stand.weighed.places[at])
+                table.drop(which, message(NOT_MEASURED, what=stand.weighed.places[at]))
 
 
 def _drop_rolled_for_nothing(table: Table, changes: Iterable[SettingChange]) -> None:
@@ -159,7 +159,7 @@ def _drop_rolled_for_nothing(table: Table, changes: Iterable[SettingChange]) -> 
             table.slack[row] - table.slack[before], table.margin[row] - table.margin[before]
         )
         none[row] = (more <= LEAST_ROOM_MM) & (table.margin[row] > 0)
-        table.drop(none, NO_ROOM)
+        table.drop(none, message(NO_ROOM))
 
 
 def _sums(by_setting: list[float], by_fit: list[float]) -> Array:

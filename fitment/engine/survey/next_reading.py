@@ -13,6 +13,7 @@ import numpy as np
 
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Limits, Planned
+from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.checkfile import Measured
 from fitment.engine.minimum.coverage import TYPICAL, coverage, uncovered
@@ -21,7 +22,7 @@ from fitment.engine.minimum.setting import Setting, courses_of, motion_for, sett
 from fitment.engine.model import BODY, LINK, Corner, Duty, GapReading, SpotAnswer, Tyre, Wheel
 from fitment.engine.solid.section import section_of
 from fitment.engine.survey.reading_sheet import Sheet
-from fitment.engine.survey.readings import LOCK_IN, LOCK_OUT, POSES, STANDING
+from fitment.engine.survey.readings import LOCK_IN, LOCK_OUT, STANDING
 from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import (
     HEIGHT_READ_MM,
@@ -43,7 +44,7 @@ class Settling:
     """The reading that would cut a check's doubt most, and how far: one sigma before and after."""
 
     place: SpotAnswer
-    what: str
+    what: Message
     form: str
     pose: str
     before_mm: float
@@ -70,7 +71,7 @@ def _settlings(place: SpotAnswer) -> Iterator[Settling]:
     before = place.sigma_mm
 
     def settled(
-        what: str, form: str, pose: str, sources: Sequence[str], left_mm: float
+        what: Message, form: str, pose: str, sources: Sequence[str], left_mm: float
     ) -> Settling:
         rest = sum(mm for source, mm in rest2.items() if source not in sources)
         return Settling(place, what, form, pose, before, math.sqrt(rest + left_mm * left_mm))
@@ -82,18 +83,18 @@ def _settlings(place: SpotAnswer) -> Iterator[Settling]:
         own = math.hypot(defaults.GAP_READING.value, defaults.PRESENT_TYRE_MM, HEIGHT_READ_MM)
         read = error_on_this_car(np.zeros(1), np.array([own]), survey, between)[1]
         left = min(math.hypot(read, defaults.SAME_CAR_MM), math.hypot(survey, between))
-        what = f"the gap between the tyre on the car and the {place.place}, {POSES[pose]}"
+        what = message("settle.gap", spot=place.place, pose=message(f"stood.{pose}"))
         yield Settling(place, what, "gap", pose, before, math.hypot(place.sigma_parts.job_mm, left))
     if "bump limit" in parts:
         share = parts["bump limit"] / defaults.BUMP_LIMIT.value
-        yield settled("the bump that is left", "bump_left", STANDING, ("bump limit",), 3.0 * share)
+        yield settled(message("settle.bump"), "bump_left", STANDING, ("bump limit",), 3.0 * share)
     if "steering lock" in parts:
         share = parts["steering lock"] / defaults.STEER_LIMIT.value
         lock = pose if pose != STANDING else LOCK_IN
-        yield settled("the plate at this lock", "pose", lock, ("steering lock",), 0.3 * share)
+        yield settled(message("settle.plate"), "pose", lock, ("steering lock",), 0.3 * share)
     if "ride height" in parts:
         share = parts["ride height"] / defaults.RIDE_HEIGHT.value
-        yield settled("the height as it stands", "setting", STANDING, ("ride height",), 2.0 * share)
+        yield settled(message("settle.height"), "setting", STANDING, ("ride height",), 2.0 * share)
 
 
 # --- What is missing --------------------------------------------------------------------
@@ -103,21 +104,21 @@ def _settlings(place: SpotAnswer) -> Iterator[Settling]:
 class Use:
     """A use of a survey and what keeps it from being told."""
 
-    words: str
-    missing: tuple[str, ...]
+    name: Message
+    missing: tuple[Message, ...]
 
 
 def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use, ...]:
-    """For each use what is missing, in words; ``measured`` is the survey as it would become."""
+    """For each use what is missing; ``measured`` is the survey as it would become."""
     if measured is None:
-        nothing = ("not enough for a survey yet",)
-        return tuple(Use(words, nothing) for words in ("Standing, straight ahead", "Driven"))
+        nothing = (message("lacks.survey"),)
+        return tuple(Use(message(f"use.{name}"), nothing) for name in ("standing", "driven"))
     standing = _uncovered(measured, sheet, STILL, steered=False)
-    found = [Use("Standing, straight ahead", tuple(w for w in standing if w != TYPICAL))]
+    found = [Use(message("use.standing"), tuple(w for w in standing if w != TYPICAL))]
     driven = list(_uncovered(measured, sheet, defaults.STREET, steered=steered))
     if steered:
         locks = [
-            f"the turn plate {POSES[lock]}"
+            message("lacks.turn-plate", pose=message(f"stood.{lock}"))
             for lock, stop in (
                 (LOCK_IN, measured.limits.steer_in_deg),
                 (LOCK_OUT, measured.limits.steer_out_deg),
@@ -125,18 +126,20 @@ def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use
             if not stop
         ]
         at_locks = _uncovered(measured, sheet, STILL, steered=True)
-        found.append(Use("Standing, at both locks", (*at_locks, *locks)))
+        found.append(Use(message("use.locks"), (*at_locks, *locks)))
         driven += locks
     if measured.limits.bump_mm is None:
-        driven.append("the bump that is left, on the damper's shaft")
-    found.append(Use("Driven, over bumps", tuple(driven)))
+        driven.append(message("lacks.bump"))
+    found.append(Use(message("use.bumps"), tuple(driven)))
     if measured.compliance is None or measured.compliance.assumed:
-        driven.append("how camber and toe give under side load")
-    found.append(Use("Driven, under side load", tuple(driven)))
+        driven.append(message("lacks.compliance"))
+    found.append(Use(message("use.side-load"), tuple(driven)))
     return tuple(found)
 
 
-def _uncovered(measured: Measured, sheet: Sheet, duty: Duty, *, steered: bool) -> tuple[str, ...]:
+def _uncovered(
+    measured: Measured, sheet: Sheet, duty: Duty, *, steered: bool
+) -> tuple[Message, ...]:
     """What wants looking at of what a use visits, with the wheel that is on the car."""
     wheel, tyre = sheet.fitted or (Wheel(17.0, 8.0, 45.0), Tyre("225/45R17"))
     survey, limits = measured.survey, measured.limits
@@ -154,13 +157,13 @@ def _uncovered(measured: Measured, sheet: Sheet, duty: Duty, *, steered: bool) -
     try:
         courses_of(corner, motion_for(corner))
     except Unreachable:
-        return ("a place was read in a pose that the surveyed suspension cannot take",)
+        return (message("lacks.possible-pose"),)
     try:
         setting = setting_of("sheet", corner, duty)
         sectors = coverage(setting, section_of(wheel, tyre))
     except (Unreachable, RestsOnStops) as error:
-        return (f"a pose that the surveyed suspension can take: {error}",)
-    return tuple(words.replace("-", "−") for words in uncovered(setting, sectors))
+        return (error.message,)
+    return uncovered(setting, sectors)
 
 
 # --- Before it is read ------------------------------------------------------------------

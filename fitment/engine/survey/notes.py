@@ -1,56 +1,43 @@
-"""What a survey takes for granted, in sentences for the shop. Millimetres and degrees."""
+"""What a survey takes for granted, as messages for the shop. Millimetres and degrees."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.checkfile import Measured
 from fitment.engine.model import Corner
 from fitment.engine.survey import typical
 
 
-def taken_for_granted(measured: Measured | Corner) -> tuple[str, ...]:
-    """Everything in a survey that nobody measured on a car of its pattern."""
+def taken_for_granted(measured: Measured | Corner) -> tuple[Message, ...]:
+    """Everything in a survey that was not measured on a car of its model."""
     return (*_typical(measured), *_unread(measured), *_carried_on(measured), *_copied(measured))
 
 
-def _typical(measured: Measured | Corner) -> Iterator[str]:
+def _typical(measured: Measured | Corner) -> Iterator[Message]:
     like = measured.suspension.typical
     if like:
-        yield (
-            f"Assumed: how the wheel moves, as typical of {like} ({typical.SOURCE}). To look at, "
-            "not to book on: the corner stays unmeasured until heights or joints are read."
-        )
+        yield message("granted.typical", kind=like)
         if measured.limits.droop_mm == typical.DROOP_MM:
-            yield f"Assumed: {typical.DROOP_MM:g} mm of droop ({typical.SOURCE}), unread too."
+            yield message("granted.droop", droop_mm=typical.DROOP_MM)
 
 
-def _unread(measured: Measured | Corner) -> Iterator[str]:
-    for column, words, default in (
-        ("out_mm", "sideways", defaults.HUB_OUT),
-        ("forward_mm", "fore and aft", defaults.HUB_FORWARD),
-    ):
+def _unread(measured: Measured | Corner) -> Iterator[Message]:
+    for column, default in (("out_mm", defaults.HUB_OUT), ("forward_mm", defaults.HUB_FORWARD)):
         table = measured.suspension.table
         if any(column in row.unread and row.travel_mm and not row.carried_on for row in table):
-            yield (
-                f"Assumed: the hub moves straight up and down as far as {words} goes, "
-                f"±{default.value:g} mm for each mm of travel. Nobody read it."
-            )
+            yield message(f"granted.hub-{column}", each_mm=default.value)
 
 
-def _carried_on(measured: Measured | Corner) -> Iterator[str]:
+def _carried_on(measured: Measured | Corner) -> Iterator[Message]:
     read = [row.travel_mm for row in measured.suspension.table if not row.carried_on]
     if len(read) < len(measured.suspension.table):
-        yield (
-            f"Camber and toe were read up to {read[-1]:+.0f} mm of travel; beyond it they are "
-            "carried on straight, less sure with every mm. Jack it up farther to read them."
-        )
+        yield message("granted.carried-on", read_mm=read[-1])
 
 
-def _copied(measured: Measured | Corner) -> Iterator[str]:
-    places = [feature.place for feature in measured.survey.features if feature.to_confirm]
-    if places:
-        yield (
-            f"Taken over from another pattern and not confirmed on this one: {', '.join(places)}."
-        )
+def _copied(measured: Measured | Corner) -> Iterator[Message]:
+    spots = [feature.place for feature in measured.survey.features if feature.to_confirm]
+    if spots:
+        yield message("granted.copied", spots=tuple(spots))

@@ -1,7 +1,7 @@
 """What looks wrong in a sheet of readings, as questions to whoever took them.
 
 Works on a :class:`fitment.engine.survey.reading_sheet.Sheet`. Each question comes with the key of
-the reading that it is about, 0 where it is about none. Texts are for technicians.
+the reading that it is about, 0 where it is about none.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from common.message import Message, message
 from fitment.engine.checkfile import Measured
 from fitment.engine.model import BODY, EDGE
 from fitment.engine.solid.designation import BadSize, size_of
@@ -28,7 +29,7 @@ from fitment.engine.survey.readings import (
 )
 from fitment.engine.survey.surveying import BadReading
 
-Question = tuple[int, str]
+Question = tuple[int, Message]
 #: Left and right apart by more than this are asked about, mm.
 SIDES_APART_MM = 6.0
 #: Two readings of one spot, and two heights: apart by this, mm.
@@ -54,9 +55,9 @@ def questions(sheet: Sheet, other_side: Measured | None) -> tuple[Question, ...]
     return (*found, *_locks(sheet), *_where_it_cannot_be(sheet), *_joints(sheet), *_bump(sheet))
 
 
-def question_of(sheet: Sheet, reading: Reading) -> str:
-    """The first question about one reading; empty if there is none."""
-    return next((words for key, words in questions(sheet, None) if key == reading.key), "")
+def question_of(sheet: Sheet, reading: Reading) -> Message | None:
+    """The first question about one reading; None if there is none."""
+    return next((told for key, told in questions(sheet, None) if key == reading.key), None)
 
 
 def _setting(sheet: Sheet) -> Iterator[Question]:
@@ -65,9 +66,9 @@ def _setting(sheet: Sheet) -> Iterator[Question]:
         return
     camber, toe = read.number("camber_deg") or 0.0, read.number("toe_deg") or 0.0
     if not CAMBERS_DEG[0] <= camber <= CAMBERS_DEG[1]:
-        yield read.key, f"{_signed(camber)}° of camber: is the top inboard counted negative?"
+        yield read.key, message("ask.camber", camber_deg=camber)
     if not TOES_DEG[0] <= toe <= TOES_DEG[1]:
-        yield read.key, f"{_signed(toe)}° of toe: of this wheel alone, in degrees?"
+        yield read.key, message("ask.toe", toe_deg=toe)
 
 
 def _wheel_on_the_car(sheet: Sheet) -> Iterator[Question]:
@@ -80,11 +81,7 @@ def _wheel_on_the_car(sheet: Sheet) -> Iterator[Question]:
         return
     offset = fitted[0].offset_mm
     if not OFFSETS_MM[0] <= offset <= OFFSETS_MM[1]:
-        yield (
-            space.key,
-            f"With this front space the wheel's offset would be {_signed(offset, 0)} mm. "
-            "Read from the rim's lips to the mounting pad?",
-        )
+        yield space.key, message("ask.front-space", offset_mm=offset)
     around = tyre.number("circumference_mm")
     if around is None:
         return
@@ -93,10 +90,7 @@ def _wheel_on_the_car(sheet: Sheet) -> Iterator[Question]:
     except BadSize:
         return
     if abs(around / printed - 1) > TAPED_OFF:
-        yield (
-            tyre.key,
-            f"{around:.0f} mm round the crown, where this size comes to some {printed:.0f} mm.",
-        )
+        yield tyre.key, message("ask.around", around_mm=around, printed_mm=printed)
 
 
 def _inside_the_tyre(sheet: Sheet) -> Iterator[Question]:
@@ -112,8 +106,12 @@ def _inside_the_tyre(sheet: Sheet) -> Iterator[Question]:
         if inside > 1.0 and point.reading.form != "gap" and point.reading.pose not in OFF:
             yield (
                 point.reading.key,
-                f"The {point.reading.place} at {_degrees(at.clock_deg)} would lie "
-                f"{inside:.0f} mm inside the tyre that is on the car. Sign or reference wrong?",
+                message(
+                    "ask.inside-tyre",
+                    spot=point.reading.place,
+                    clock_deg=at.clock_deg,
+                    inside_mm=inside,
+                ),
             )
 
 
@@ -131,14 +129,17 @@ def _sides_apart(sheet: Sheet, other: Measured | None) -> Iterator[Question]:
         if swapped is not None and swapped <= SIDES_APART_MM / 2:
             yield (
                 point.reading.key,
-                f"The {place} at {_degrees(at.clock_deg)} is where the other side has it at "
-                f"{_degrees(-at.clock_deg)}. Front and rear mixed up?",
+                message(
+                    "ask.front-and-rear",
+                    spot=place,
+                    clock_deg=at.clock_deg,
+                    other_deg=-at.clock_deg,
+                ),
             )
             continue
         yield (
             point.reading.key,
-            f"The {place} at {_degrees(at.clock_deg)} is {apart:.0f} mm from "
-            "where the other side has it. Read it again, or is the body not straight?",
+            message("ask.sides-apart", spot=place, clock_deg=at.clock_deg, apart_mm=apart),
         )
 
 
@@ -176,8 +177,12 @@ def _twice(sheet: Sheet) -> Iterator[Question]:
             if abs(a.clock_deg - b.clock_deg) <= 3.0 and apart > SAME_SPOT_MM:
                 yield (
                     later.reading.key,
-                    f"The {later.reading.place} at {_degrees(a.clock_deg)} was read "
-                    f"{apart:.0f} mm from here before. Which of the two holds?",
+                    message(
+                        "ask.read-twice",
+                        spot=later.reading.place,
+                        clock_deg=a.clock_deg,
+                        apart_mm=apart,
+                    ),
                 )
 
 
@@ -185,19 +190,19 @@ def _heights(sheet: Sheet) -> Iterator[Question]:
     for reading in sheet.readings:
         height = reading.number("height_mm")
         if height is not None and not HEIGHTS_MM[0] <= height <= HEIGHTS_MM[1]:
-            yield reading.key, f"{height:.0f} mm from hub to lip: is it in millimetres?"
+            yield reading.key, message("ask.height", height_mm=height)
     standing = sheet.newest("setting")
     if standing is None:
         return
     height = standing.number("height_mm") or 0.0
     line = sheet.newest("plumb_line", STANDING)
     if line is not None and abs((line.number("height_mm") or 0.0) - height) > SAME_HEIGHT_MM:
-        yield line.key, "The plumb line's height is not the one that it stands at. Read it again?"
+        yield line.key, message("ask.plumb-line-height")
     hanging, jacked = sheet.newest("pose", HANGING), sheet.newest("pose", JACKED)
     if hanging is not None and (hanging.number("height_mm") or height) < height:
-        yield hanging.key, "Hanging, the lip should be farther from the hub than standing."
+        yield hanging.key, message("ask.hanging")
     if jacked is not None and (jacked.number("height_mm") or height) > height:
-        yield jacked.key, "Jacked up under the arm, the lip should be nearer to the hub."
+        yield jacked.key, message("ask.jacked")
 
 
 def _camber(sheet: Sheet) -> Iterator[Question]:
@@ -212,8 +217,7 @@ def _camber(sheet: Sheet) -> Iterator[Question]:
     if by_line is not None and abs(by_line.value - camber) > CAMBER_APART_DEG:
         yield (
             line.key,
-            f"The plumb line tells {by_line.value:+.1f}° of camber where {camber:+.1f}° was read. "
-            "Is the line outboard of the rim counted positive?",
+            message("ask.plumb-line-camber", line_deg=by_line.value, camber_deg=camber),
         )
 
 
@@ -221,34 +225,24 @@ def _locks(sheet: Sheet) -> Iterator[Question]:
     for lock in LOCKS:
         read, steer = sheet.newest("pose", lock), sheet.steer_deg(lock)
         if read is not None and steer is not None and abs(steer) < LEAST_LOCK_DEG:
-            yield (
-                read.key,
-                f"{abs(steer):.0f}° on the plate: was the wheel at its stop, or still ahead?",
-            )
+            yield read.key, message("ask.plate", plate_deg=abs(steer))
     turned_in, turned_out = sheet.steer_deg(LOCK_IN), sheet.steer_deg(LOCK_OUT)
     read = sheet.newest("pose", LOCK_IN)
     if turned_in is None or turned_out is None or read is None:
         return
     if turned_in > abs(turned_out) + LOCKS_APART_DEG:
-        yield (
-            read.key,
-            f"The front edge goes {turned_in:.0f}° in and {abs(turned_out):.0f}° out. Usually it "
-            "is the other way about: are the two locks, or left and right, mixed up?",
-        )
+        yield read.key, message("ask.locks", in_deg=turned_in, out_deg=abs(turned_out))
 
 
 def _where_it_cannot_be(sheet: Sheet) -> Iterator[Question]:
     for point in sheet.points:
         reading, clock = point.reading, point.as_read.point.clock_deg
         if reading.form == "hub_bar" and reading.pose == STANDING:
-            yield reading.key, "A bar goes on a bare hub, and that does not stand. Did it hang?"
+            yield reading.key, message("ask.bar-standing")
         if reading.form in ("plumb_line", "straightedge") and reading.pose == HANGING:
-            yield reading.key, "Straightedge and plumb line go by the rim. Was the wheel still on?"
+            yield reading.key, message("ask.rim-hanging")
         if reading.form == "gap" and abs(clock) > BULGES_DEG and reading.pose not in OFF:
-            yield (
-                reading.key,
-                f"At {_degrees(clock)} a loaded tyre bulges. Read the gap higher up.",
-            )
+            yield reading.key, message("ask.bulge", clock_deg=clock)
 
 
 def _joints(sheet: Sheet) -> Iterator[Question]:
@@ -256,26 +250,10 @@ def _joints(sheet: Sheet) -> Iterator[Question]:
         joint = reading.text("joint")
         carried = reading.form == "joint" and JOINT_NAMES.get(joint) in ON_THE_KNUCKLE
         if carried and reading.pose != STANDING:
-            yield (
-                reading.key,
-                f"The {joint} turns with the hub. Read it as high as it stands: bring the arm up "
-                "with a jack.",
-            )
+            yield reading.key, message("ask.joint-pose", joint=joint)
 
 
 def _bump(sheet: Sheet) -> Iterator[Question]:
     used, left, read = sheet.bump_used, sheet.bump, sheet.newest("bump_used")
     if used is not None and left is not None and read is not None and used.value > left.value:
-        yield (
-            read.key,
-            f"The dip took {used.value:.0f} mm, more than the {left.value:.0f} mm that are left. "
-            "Shaft, stop or ratio?",
-        )
-
-
-def _signed(value: float, places: int = 1) -> str:
-    return f"{value:+.{places}f}".replace("-", "−")
-
-
-def _degrees(clock: float) -> str:
-    return f"{_signed(clock, 0)}°"
+        yield read.key, message("ask.dip", used_mm=used.value, left_mm=left.value)

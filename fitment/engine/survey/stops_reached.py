@@ -12,11 +12,12 @@ from alignment.geometry.bump_steer_sheet import MeasuredMotion, overlay_of
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Limits, Planned, Suspension
 from alignment.geometry.motion import Motion, motion_of
+from common.message import Message
 from fitment.engine.model import Survey
 
 
-def jam(survey: Survey, suspension: Suspension, limits: Limits) -> str:
-    """What stops it on the way to a stop, and where; empty where all stops are reached.
+def jam(survey: Survey, suspension: Suspension, limits: Limits) -> Message | None:
+    """What stops it on the way to a stop, and where; None where all stops are reached.
 
     Straight ahead from droop to bump, and at both locks from the height of the survey to droop.
     """
@@ -35,5 +36,5 @@ def jam(survey: Survey, suspension: Suspension, limits: Limits) -> str:
                 turned = motion.steered(settled, first, np.radians([lock]))
                 motion.travelled(settled, turned, first, np.array([-limits.droop_mm]))
     except Unreachable as stuck:
-        return str(stuck)
-    return ""
+        return stuck.message
+    return None

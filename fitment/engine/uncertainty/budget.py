@@ -12,11 +12,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from alignment.geometry.frames import Array
+from common.message import Message
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.room import Spots
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import KNUCKLE, STRUT_BODY, Assumed, Feature, PoseAt, Remark
+from fitment.engine.model import KNUCKLE, STRUT_BODY, Assumed, Feature, PoseAt
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.compliance import compliance_inputs
 from fitment.engine.uncertainty.hub_path import hub_path_inputs
@@ -44,7 +45,7 @@ class Budget:
     assumed: tuple[Assumed, ...]
     poses: tuple[PoseAt, ...]
     shift_mm: Array
-    left_out: tuple[Remark, ...] = ()
+    left_out: tuple[Message, ...] = ()
 
     def parts_mm(self, index: int) -> dict[str, float]:
         """Standard uncertainty of a spot by what it belongs to."""

@@ -8,8 +8,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
+
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Planned
+from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.solid.section import Section
@@ -44,7 +47,7 @@ def setting_inputs(
             sign = 1.0 if gaps[2 * index] is not None else -1.0
             slope = sign * (sides[0] - moments.clearance_mm) / step
         else:
-            raise Unreachable(f"no small change of {what} can be followed from the tightest pose")
+            raise Unreachable(_at_the_end(setting, moments, what))
         blocks.append(Inputs.single(what, JOB, setting.room.corner, slope * sigma))
     return blocks
 
@@ -62,6 +65,20 @@ def setting_sigmas(setting: Setting, ledger: Ledger) -> dict[str, float]:
     if limits.steer_in_deg > 0 or limits.steer_out_deg > 0:
         sigmas["steering lock"] = ledger.sigma(None, defaults.STEER_LIMIT)
     return sigmas
+
+
+def _at_the_end(setting: Setting, moments: Moments, what: str) -> Message:
+    """Why no small change of ``what`` can be followed: the tightest poses are all but the last
+    that the linkage can take, in lock where one of them is steered, else in travel."""
+    moving = np.flatnonzero(setting.room.moving[moments.which])
+    spots, envelope = moments.spots.at(moving), setting.envelope
+    steer = np.degrees(spots.steer[np.argmax(np.abs(spots.steer))])
+    travel = envelope.travel(spots.steer, spots.share, spots.loaded) - envelope.static_travel
+    farthest = travel[np.argmax(np.abs(travel))]
+    source = message(f"source.{what}")
+    if steer == 0.0:
+        return message("stop.no-change-of-travel", travel_mm=float(farthest), source=source)
+    return message("stop.no-change-of-lock", steer_deg=float(steer), source=source)
 
 
 def _change(planned: Planned, what: str, by: float) -> Change:

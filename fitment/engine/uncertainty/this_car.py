@@ -18,6 +18,7 @@ from alignment.geometry.frames import Array
 from alignment.geometry.hubmap import with_rods
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.motion import HubPoses
+from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.pattern_search import clearance_at
@@ -31,7 +32,6 @@ from fitment.engine.model import (
     GapReading,
     PoseAt,
     Present,
-    Remark,
 )
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.uncertainty.budget import (
@@ -57,8 +57,6 @@ HEIGHT_READ_MM = 2.0
 SPREADS, SPREADS_WIDE = 81, 5.0
 #: What the share of a gap that was read on this car is called.
 GAP_READING = "gap reading"
-#: Code of the remark that a gap was read where the present setting cannot take the wheel.
-GAP_OUT_OF_REACH = "gap_out_of_reach"
 
 
 @dataclass(frozen=True)
@@ -79,7 +77,7 @@ class Shift:
         )
 
 
-def shifts(corner: Corner, duty: Duty) -> tuple[dict[int, Shift], tuple[Remark, ...]]:
+def shifts(corner: Corner, duty: Duty) -> tuple[dict[int, Shift], tuple[Message, ...]]:
     """Shifts by feature index from the gaps read with the present wheel; and what was left out.
 
     They do not hang on the wheel that is to come. A gap in a pose that the suspension cannot take
@@ -96,13 +94,14 @@ def shifts(corner: Corner, duty: Duty) -> tuple[dict[int, Shift], tuple[Remark, 
         try:
             expected = expected_gap(setting, index, reading, other_car=False)
         except Unreachable as error:
-            figures: dict[str, float | str] = {
-                "spot": reading.place,
-                "travel_mm": reading.travel_mm,
-                "steer_deg": reading.steer_deg,
-                "why": str(error),
-            }
-            left_out.append(Remark(GAP_OUT_OF_REACH, figures))
+            told = message(
+                "note.gap-out-of-reach",
+                spot=reading.place,
+                travel_mm=reading.travel_mm,
+                steer_deg=reading.steer_deg,
+                why=error.message,
+            )
+            left_out.append(told)
             continue
         found.setdefault(index, []).append((reading, expected))
     return {index: _shift(corner, index, rows) for index, rows in found.items()}, tuple(left_out)

@@ -13,7 +13,8 @@ from django.core.management.base import BaseCommand, CommandError
 from fitment.engine.check import CannotCheck, run
 from fitment.engine.checkfile import BadCheckFile, answer_dump, loads
 from fitment.engine.model import Answer
-from fitment.engine.report import answer_text
+from fitment.text.render import reason_text
+from fitment.text.report import answer_text
 
 GOOD, STOPPED, BAD_INPUT = 0, 1, 2
 MAX_BYTES = 20_000_000
@@ -74,4 +75,4 @@ def _answer(data: bytes) -> Answer:
         raise CommandError(f"{head}\n{error}", returncode=BAD_INPUT) from error
     except CannotCheck as error:
         path = f"corners.{error.corner}"
-        raise CommandError(f"{path}: {error}", returncode=BAD_INPUT) from error
+        raise CommandError(f"{path}: {reason_text(error)}", returncode=BAD_INPUT) from error

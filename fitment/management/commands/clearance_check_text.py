@@ -8,8 +8,9 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from fitment.engine import checkfile
-from fitment.engine.report import answer_text
 from fitment.models import ClearanceCheck
+from fitment.text.render import stored_text
+from fitment.text.report import answer_text
 from shop.models import WorkOrder
 
 
@@ -26,7 +27,7 @@ class Command(BaseCommand):
         check = ClearanceCheck.objects.filter(order=order).first()
         if check is None:
             raise CommandError(f"The room of {number} has not been checked.")
-        self.stdout.write(f"Room check of {number}, {check.result}: {check.sentence}")
+        self.stdout.write(f"Room check of {number}, {check.result}: {stored_text(check)}")
         if check.answer:
             self.stdout.write("")
             self.stdout.write(answer_text(checkfile.answer_load(check.answer)))

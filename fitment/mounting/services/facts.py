@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from common.corners import AXLE_CORNERS
+from common.message import Message
 from common.verdicts import OUTCOMES, Outcome, worst_outcome
 from fitment.engine import checkfile
 from fitment.engine.mounting.checks import axle_checks
@@ -59,7 +60,7 @@ class Mounting:
         return worst_outcome(one.outcome for one in self.results)
 
     @property
-    def missing(self) -> tuple[str, ...]:
+    def missing(self) -> tuple[Message, ...]:
         """What would have to be recorded, each once."""
         return tuple(dict.fromkeys(what for one in self.open for what in one.missing))
 
@@ -223,7 +224,7 @@ def _of_room(axle: str, question: Check | None, answer: Answer | None, law: Law)
         if corner is None or one is None or corner in seen:
             continue
         for result in clearance_checks(corner, one, law, axle):
-            found.setdefault(result.title, []).append(replace(result, corner=name))
+            found.setdefault(result.rule, []).append(replace(result, corner=name))
         seen.append(corner)
     return [_worst(results) for results in found.values()] or not_checked(law, axle)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
+from alignment.text.render import on_record, render
 from common.canonical_json import digest_of
 from common.verdicts import Outcome
 from fitment.engine.mounting.checks import RULES_VERSION
@@ -16,6 +17,7 @@ from fitment.job.data import CheckState
 from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, MountingCheck, OrderWheels
 from fitment.mounting.services.facts import Mounting, MountingFacts, answered, mounting_facts
+from fitment.mounting.text import titled
 from shop.orders.services.log import log_write
 from shop.site.page_cache import asked_once
 
@@ -114,11 +116,9 @@ def mounting_keep(
 
 def _counted(mounting: Mounting) -> str:
     """How many fail and how many are open, with the names of those that fail."""
-    count = len(mounting.results)
+    count, reader = len(mounting.results), on_record()
     if mounting.outcome == Outcome.FAILS:
-        names = dict.fromkeys(
-            f"{one.title.lower()}{f', {one.axle}' if one.axle else ''}" for one in mounting.failing
-        )
+        names = dict.fromkeys(render(titled(one), reader) for one in mounting.failing)
         return f"{len(mounting.failing)} of {count} fail: {'; '.join(names)}"
     if mounting.open:
         return f"None of {count} fails; {len(mounting.open)} cannot be answered"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
+from django.utils.translation import gettext
 
 from alignment.geometry import units
 from alignment.models import PlannedSetting
@@ -12,6 +13,7 @@ from alignment.plans.services.plans import AxlePlan, plan_save
 from fitment.models import OrderWheels
 from fitment.mounting.services.wheels import order_wheels_choose
 from fitment.tryout.data import SetUp
+from shop.languages.formatting import capital
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
 
@@ -27,7 +29,9 @@ def tryout_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
     """
     if set_up.tyre is None:
         raise Refused(
-            "A nominal size is no tyre yet: choose the tyre of the catalogue that will be mounted.",
+            gettext(
+                "A nominal size is no tyre yet: choose the tyre of the catalogue to be mounted."
+            ),
             field="tyre",
         )
     row = OrderWheels(
@@ -45,7 +49,7 @@ def tryout_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
         order=order,
         by=by,
         what="Set-up taken from the bench",
-        detail=f"{set_up.axle.capitalize()}: {row}.",
+        detail=f"{capital(set_up.axle)}: {row}.",
     )
 
 

@@ -10,17 +10,19 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from alignment.geometry.adjuster_units import camber_method as method_told
 from alignment.geometry.linkage import Unreachable
+from common.message import Message, message, message_dump
 from common.verdicts import GateResult, reached
 from fitment.engine.check import corner_answer
+from fitment.engine.deciding import worst_spot
+from fitment.engine.findings import finding, reach
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty
 from fitment.engine.search.model import axles_of
 from fitment.engine.search.options import options
 from fitment.engine.search.settings import camber_methods_of
-from fitment.engine.words import reach_sentence, spot_sentence, worst_spot
 from fitment.job.car import Car
-from fitment.text.labels import camber_method_text
 from fitment.tryout.limits import limits_of
 from fitment.tryout.services.results import few_of, row_of, ruled_out_rows
 from fitment.tryout.services.trial import set_up_of
@@ -43,7 +45,7 @@ def options_to_clear(car: Car | None, question: Check, answer: Answer) -> dict[s
         if not stuck or car is None:
             continue
         searched = _searched(car, axle, corners, question.duty)
-        seen: list[tuple[Corner, list[dict[str, str]]]] = []
+        seen: list[tuple[Corner, list[dict[str, Any]]]] = []
         for name in stuck:
             camber_method = next((rows for twin, rows in seen if twin == corners[name]), None)
             if camber_method is None:
@@ -76,7 +78,7 @@ def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) ->
     }
 
 
-def _other_means(name: str, corner: Corner, duty: Duty) -> list[dict[str, str]]:
+def _other_means(name: str, corner: Corner, duty: Duty) -> list[dict[str, Any]]:
     """What the same camber comes to by every other means, with nothing else changed."""
     by = corner.planned.camber_by
     rows = []
@@ -88,15 +90,21 @@ def _other_means(name: str, corner: Corner, duty: Duty) -> list[dict[str, str]]:
             one = corner_answer(setting_of(name, replace(corner, planned=planned), duty))
         except Unreachable:
             continue
-        words = f"camber by {camber_method_text(camber_method)}"
-        rows.append({"words": words, "verdict": _word(one), "sentence": _sentence(one)})
+        change = message("option.same-camber", by=method_told(camber_method))
+        rows.append(
+            {
+                "changes_told": message_dump(change),
+                "verdict": _word(one),
+                "told": [message_dump(told) for told in _told(one)],
+            }
+        )
     return rows
 
 
-def _sentence(one: CornerAnswer) -> str:
+def _told(one: CornerAnswer) -> list[Message]:
     worst = worst_spot(one)
-    said = [spot_sentence(worst)] if worst else []
-    return " ".join([*said, *(reach_sentence(short) for short in one.out_of_reach)])
+    told = [finding(worst)] if worst else []
+    return [*told, *(reach(short) for short in one.out_of_reach)]
 
 
 def _word(one: CornerAnswer) -> GateResult:

@@ -1,4 +1,4 @@
-"""Ways to clear as plain rows that can be kept: words, figures, and the set-up for the bench."""
+"""Options as plain rows that can be kept: messages, figures, and the set-up for the try-out."""
 
 from __future__ import annotations
 
@@ -7,13 +7,15 @@ from decimal import Decimal
 from typing import Any
 
 from alignment.geometry.model import Planned
+from common.message import message, message_dump
 from fitment.engine.model import Corner
 from fitment.engine.search.model import LEAST_COST, MOST_ROOM, WIDEST, Option, RuledOut
 from fitment.engine.search.space import LIPS
-from fitment.engine.search.text import cautions, clearance_words, option_words
+from fitment.engine.search.told import cautions_of, changes_of, tightest_of
 from fitment.engine.solid.mounted import mounted
+from fitment.text.options import Kept
 from fitment.tryout.data import TYRE_KEY, WHEEL_KEY, SetUp, pk_in
-from fitment.tryout.parts import failing_words, part_words
+from fitment.tryout.parts import failing_told, parts_told
 from shop.orders.services.cautions import ROLLING_CAUTION
 
 Row = dict[str, Any]
@@ -25,13 +27,13 @@ def row_of(
     """A way as plain data; ``corners`` as they are planned."""
     planned = next(iter(corners.values()))
     corner = next(iter(option.corners.values()))
-    failing = failing_words(option, set_up.axle)
-    rolling = [ROLLING_CAUTION] if LIPS in option.changes else []
-    said = [*failing, *rolling, *cautions(option), *part_words(option, corners)]
+    failing = failing_told(option, set_up.axle)
+    rolling = [message("verbatim", text=ROLLING_CAUTION)] if LIPS in option.changes else []
+    told = [*failing, *rolling, *cautions_of(option), *parts_told(option, corners)]
     return {
-        "words": option_words(option, planned, names=names, decimals=1),
-        "room": clearance_words(option, decimals=1),
-        "cautions": said,
+        "changes_told": message_dump(changes_of(option, planned, names)),
+        "tightest_told": message_dump(tightest_of(option)),
+        "cautions": [message_dump(one) for one in told],
         "fails": bool(failing),
         "changes": sorted(option.changes),
         "price": None if option.price is None else str(option.price),
@@ -46,20 +48,20 @@ def row_of(
     }
 
 
-def said_of_all(rows: Sequence[Row]) -> list[str]:
+def told_of_all(rows: Sequence[Row]) -> list[Kept]:
     """Cautions that several ways have in common, so that they need to be said once only."""
     said = [row["cautions"] for row in rows]
     return [one for one in said[0] if all(one in more for more in said)] if len(said) > 1 else []
 
 
-def caution_of(row: Row, of_all: Sequence[str]) -> str:
-    """What is to be said of a way alone."""
-    return " ".join(one for one in row["cautions"] if one not in of_all)
+def told_of_one(row: Row, of_all: Sequence[Kept]) -> list[Kept]:
+    """Cautions of a way alone."""
+    return [one for one in row["cautions"] if one not in of_all]
 
 
 def ruled_out_rows(ruled_out: Iterable[RuledOut]) -> list[list[Any]]:
-    """What fell as [reason, what, count]."""
-    return [[one.reason, one.what, one.count] for one in ruled_out]
+    """What fell as [why, count]."""
+    return [[message_dump(one.why), one.count] for one in ruled_out]
 
 
 def few_of(rows: Iterable[Row], aims: Iterable[str], few: int) -> list[Row]:

@@ -13,7 +13,8 @@ from typing import Any
 
 from alignment.geometry.linkage import Unreachable
 from common.canonical_json import canonical_json
-from common.corners import AXLE_CORNERS, CORNER_NAMES, axle_of
+from common.corners import AXLE_CORNERS, axle_of
+from common.message import message
 from common.verdicts import VERDICTS
 from fitment.engine import checkfile
 from fitment.engine.check import corner_answer
@@ -26,7 +27,10 @@ from fitment.engine.solid.section import section_of
 from fitment.fields.numbers import number_text
 from fitment.job.car import Car, Document
 from fitment.models import OrderWheels, UseProfile
+from fitment.text.lettering import letter_for, lettered_for
+from fitment.text.render import reason_text
 from fitment.tryout.data import SetUp, Side, Tried
+from shop.languages.formatting import capital
 
 #: Answers, and drawings, that one process keeps.
 KEPT = 64
@@ -105,9 +109,9 @@ def tried(car: Car, set_up: SetUp, duty: UseProfile) -> Tried:
     except checkfile.BadCheckFile as bad:
         return Tried(set_up, problems=tuple(_at_field(p.path, p.message) for p in bad.problems))
     except RestsOnStops as rests:
-        return Tried(set_up, problems=(("height", f"{_sentence(str(rests))}"),))
+        return Tried(set_up, problems=(("height", _sentence(reason_text(rests))),))
     except Unreachable as stuck:
-        reason = f"The suspension as surveyed cannot be set like this: {stuck}"
+        reason = f"The suspension as surveyed cannot be set like this: {reason_text(stuck)}"
         return Tried(set_up, problems=(("camber", _sentence(reason)),))
     sides.sort(key=lambda side: (VERDICTS.index(side.answer.verdict), _room(side)))
     missing = tuple(corner for corner in AXLE_CORNERS[set_up.axle] if corner not in car.surveys)
@@ -165,14 +169,19 @@ def drawn(
     if other_key:
         beside = _worked_out(other_key)[0].corner
         other = section_of(beside.wheel, beside.tyre)
-    scene = room_scene(
-        setting.room,
-        section_of(setting.corner.wheel, setting.corner.tyre),
-        answer,
-        title=f"Room of the {CORNER_NAMES[corner]} wheel{f', {which}' if which else ''}",
-        other_section=other,
+    title = message("drawing.title", corner=message(f"corner.{corner}"))
+    scene = lettered_for(
+        room_scene(
+            setting.room,
+            section_of(setting.corner.wheel, setting.corner.tyre),
+            answer,
+            title=message("drawing.title-of", title=title, which=which) if which else title,
+            letter=letter_for(),
+            other_section=other,
+        )
     )
-    return scene_svg(scene, id_prefix=f"bench-{which.partition(' ')[0] or 'one'}"), scene.legend
+    svg = scene_svg(scene, id_prefix=f"tryout-{which.partition(' ')[0] or 'one'}")
+    return svg, tuple(map(str, scene.legend))
 
 
 def forget() -> None:
@@ -191,7 +200,7 @@ def _at_field(path: str, message: str) -> tuple[str, str]:
 
 def _sentence(text: str) -> str:
     text = text.strip()
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('.') else '.'}"
+    return f"{capital(text)}{'' if text.endswith('.') else '.'}"
 
 
 # Onto the order

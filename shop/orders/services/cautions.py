@@ -65,7 +65,7 @@ def _caution(text: str, readers: str, applies: Callable[[Job], bool]) -> Caution
 
 ROLLING_CAUTION = gettext_noop(
     "Rolling an arch lip can crack the paint and lead to rust. It needs heat, "
-    "patience and a body shop's skill, and local law may forbid it or require "
+    "patience and skill in bodywork, and local law may forbid it or require "
     "an inspection."
 )
 

@@ -1,7 +1,7 @@
 """The gates before parts are ordered and before a job is booked.
 
 The rule for each result is in :data:`shop.extensions.gates.RULES`. A gate may be stricter
-than its rule, never milder; a result that the rules do not know passes nobody.
+than its rule, never milder; a result that the rules do not know lets no role pass.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop.extensions.gates import MANAGER, NOBODY, QUIET, RULES, WRITER, GateAnswer
+from shop.extensions.gates import MANAGER, NO_ROLE, QUIET, RULES, WRITER, GateAnswer
 from shop.extensions.points import BOOKING_GATES
 from shop.languages import speech_of
 from shop.models import Authorisation, GateOverride, State, User, WorkOrder
@@ -21,7 +21,7 @@ from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
 from shop.site.refusals import NotYours, Refused
 
-_STRICTNESS = (WRITER, MANAGER, NOBODY)
+_STRICTNESS = (WRITER, MANAGER, NO_ROLE)
 
 
 class GateClosed(Refused):
@@ -42,13 +42,13 @@ class GateVerdict:
 
     @property
     def may_pass(self) -> str:
-        rule, _needs_signature = RULES.get(self.answer.result, (NOBODY, False))
-        asked = self.answer.may_pass if self.answer.may_pass in _STRICTNESS else NOBODY
+        rule, _needs_signature = RULES.get(self.answer.result, (NO_ROLE, False))
+        asked = self.answer.may_pass if self.answer.may_pass in _STRICTNESS else NO_ROLE
         return max(rule, asked, key=_STRICTNESS.index)
 
     @property
     def needs_signature(self) -> bool:
-        _may_pass, rule = RULES.get(self.answer.result, (NOBODY, False))
+        _may_pass, rule = RULES.get(self.answer.result, (NO_ROLE, False))
         return rule or self.answer.needs_signature
 
     @property
@@ -71,7 +71,7 @@ class GateVerdict:
     @property
     def why_closed(self) -> str:
         """What still has to happen before the job goes on; empty when the gate is open."""
-        if self.may_pass == NOBODY:
+        if self.may_pass == NO_ROLE:
             return _("Run the check on the job as it is now before continuing.")
         if self.wants_override and self.wants_signature:
             return _("Still missing: a manager's reason and the customer's signature.")
@@ -80,28 +80,33 @@ class GateVerdict:
         return _("Still missing: the customer's signature.") if self.wants_signature else ""
 
 
-def _signed_sentences(order: WorkOrder) -> set[str]:
-    """Sentences under which the customer signed on the latest quote."""
+def _signed(order: WorkOrder) -> set[tuple[str, str, str]]:
+    """Gate, result and digest of the answers under which the customer signed on the latest quote.
+
+    What was signed is the answer to that very job, however it was worded.
+    """
     latest = order.quotes.order_by("-sent_at", "-pk").first()
     if latest is None:
         return set()
-    found = Authorisation.objects.filter(quote=latest).values_list("signed_sentence", flat=True)
-    return {line.strip() for text in found for line in text.splitlines() if line.strip()}
+    if not Authorisation.objects.filter(quote=latest).exclude(signed_sentence="").exists():
+        return set()
+    checks = latest.document.get("checks", [])
+    return {(check["gate"], check["result"], check["digest"]) for check in checks}
 
 
 def gates_ask(order: WorkOrder) -> list[GateVerdict]:
     """Ask every gate, and add the override and the signature that belong to its answer.
 
-    An override counts only for the digest that it was given for.
+    An override and a signature count only for the digest that they were given for.
     """
     answers = [gate(order) for gate in BOOKING_GATES]
     overrides = {(o.gate, o.digest, o.result): o for o in reversed(order.overrides.all())}
-    signed = _signed_sentences(order) if any(a.sentence for a in answers) else set()
+    signed = _signed(order)
     return [
         GateVerdict(
             answer=answer,
             override=overrides.get((answer.gate, answer.digest, answer.result)),
-            signed=answer.sentence.strip() in signed,
+            signed=(answer.gate, answer.result, answer.digest) in signed,
         )
         for answer in answers
     ]
@@ -145,7 +150,7 @@ def gate_override(*, order: WorkOrder, by: User, reason: str, digest: str) -> Ga
                 " you decide."
             )
         )
-    if verdict.may_pass == NOBODY:
+    if verdict.may_pass == NO_ROLE:
         raise Refused(_("Run the check again first."))
     if verdict.may_pass == WRITER:
         raise Refused(_("No override is needed."))

@@ -30,7 +30,7 @@ class TorqueDue:
 def torques_due(order: WorkOrder) -> list[TorqueDue]:
     """One entry for each part line whose part has a torque, and one for the wheel nuts.
 
-    The wheel nuts are due whenever the job moves a wheel; without a figure on the pattern the
+    The wheel nuts are due whenever the job moves a wheel; without a figure on the car model the
     technician enters the vehicle maker's.
     """
     signs = {sign.what: sign for sign in order.torques.select_related("by")}

@@ -1,0 +1,55 @@
+"""What decides an answer: its worst corner, the spot that decides there, and what would help most.
+
+Sentences about it are made in ``fitment.text``.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from common.verdicts import VERDICTS
+from fitment.engine.model import Answer, CornerAnswer, SpotAnswer
+
+#: The reading that helps against the difference from car to car, and against a survey's own error.
+GAP_ON_THIS_CAR = "gap on this car"
+#: Sources of uncertainty that no reading of their own can cut.
+OF_OTHER_CARS = ("from car to car", "what earlier jobs taught")
+
+
+@dataclass(frozen=True)
+class Deciding:
+    """The corner that an answer is decided at, and others that come to the same verdict."""
+
+    corner: str
+    others: tuple[str, ...]
+
+
+def deciding_corner(answer: Answer) -> Deciding | None:
+    """The corner with the answer's verdict and the least clearance; None without corners."""
+    same = [name for name, corner in answer.corners.items() if corner.verdict == answer.verdict]
+    if not answer.corners:
+        return None
+    first = min(same or answer.corners, key=lambda name: _least(answer.corners[name]))
+    return Deciding(first, tuple(name for name in same if name != first))
+
+
+def worst_spot(corner: CornerAnswer) -> SpotAnswer | None:
+    """The place that decides a corner: the worst verdict, then the least room."""
+    if not corner.places:
+        return None
+    return min(corner.places, key=lambda place: (VERDICTS.index(place.verdict), place.clearance_mm))
+
+
+def best_reading(place: SpotAnswer) -> str:
+    """The source of doubt whose reading would cut the doubt of a place most."""
+    largest = max(place.uncertainty, key=lambda share: share.mm, default=None)
+    if largest is None or largest.source in OF_OTHER_CARS:
+        return GAP_ON_THIS_CAR
+    return largest.source
+
+
+def _least(corner: CornerAnswer) -> float:
+    worst = worst_spot(corner)
+    gap = math.inf if worst is None else worst.clearance_mm
+    return -math.inf if math.isnan(gap) else gap

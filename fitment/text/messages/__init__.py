@@ -1,0 +1,15 @@
+"""The sentences of fitment, one for each code that the engine answers with."""
+
+from __future__ import annotations
+
+from alignment.text.render import Sentence
+from fitment.text.messages import answers, drawings, mounting, options, pages, surveys
+
+MESSAGES: dict[str, Sentence] = {
+    **answers.MESSAGES,
+    **drawings.MESSAGES,
+    **mounting.MESSAGES,
+    **options.MESSAGES,
+    **pages.MESSAGES,
+    **surveys.MESSAGES,
+}
