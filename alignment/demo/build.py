@@ -2,7 +2,7 @@
 
 ``stage`` comes from ``shop.demo``; every figure here was typed by an invented technician. The
 angles agree with the demonstration's surveys: camber and inclination together stay the same at
-a corner whatever is adjusted, unless something is bent.
+a corner at every adjustment, unless a part is bent.
 """
 
 from __future__ import annotations

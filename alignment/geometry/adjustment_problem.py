@@ -23,7 +23,7 @@ TOE_LINK = "toe_link_mm"
 
 #: An angle this near to its target is there.
 EXACT_DEG = 0.005
-#: A range that nobody knows is taken to end here, and a part that would help must not go further.
+#: An unknown range is assumed to end here, and a part that would help must not go further.
 FARTHEST_MM = 60.0
 #: How much movement one degree at the knuckle's bolts counts as, mm.
 KNUCKLE_MM_PER_DEG = 10.0
@@ -78,7 +78,7 @@ def forward_of(motion: Motion) -> LinkedForward | None:
 
 @dataclass(frozen=True)
 class Means:
-    """An adjuster that may be moved: its range, None where nobody knows it, and its step.
+    """An adjuster that may be moved: its range, None where it is not known, and its step.
 
     A ``step`` of 0 is continuous; otherwise positions lie whole steps from ``grid``.
     """

@@ -60,7 +60,7 @@ def _options(problem: Problem) -> tuple[Found, tuple[Option, ...]]:
     for camber_method in _sets(problem.task.camber_method):
         names = frozenset(one.name for one in camber_method)
         if any(some <= names for some in enough):
-            continue  # whatever else it moves, it moves in vain
+            continue  # a smaller set of adjusters reaches the target already
         try:
             found[names] = discrete_search.solve(problem, camber_method)
         except Unreachable:

@@ -11,6 +11,7 @@ import re
 
 from alignment.geometry import units
 from alignment.geometry.units import NotUnderstood, Understood
+from common.numerals import fixed
 from common.units import MM_PER_INCH
 
 BAR, PSI, KILOPASCAL = "bar", "psi", "kPa"
@@ -21,7 +22,7 @@ CELSIUS, FAHRENHEIT = "C", "F"
 FLANGE_MM = 17.3
 #: A rim's specified diameter is its code in inches, less or more than that (mm), by ISO 4000-1.
 TO_SPECIFIED_MM = ((17.0, 4.8), (0.0, -0.8))
-#: Diameters (mm) within which wheels of cars, and whatever toe is read at, lie.
+#: Diameters (mm) within which wheels of cars, and the diameters at which toe is read, lie.
 SPANS_MM = {"rim": (250.0, 680.0), "tyre": (430.0, 1100.0), "stated": (200.0, 3000.0)}
 #: A bare number up to this at a rim's edge is a rim's code in inches or a slip, never a length.
 LARGEST_CODE = 26.0
@@ -92,7 +93,7 @@ def parse_toe_diameter(typed: str, place: str) -> Understood:
     if bare and 8 <= _number(text) <= LARGEST_CODE:
         raise NotUnderstood(
             f'{text} could be inches or millimetres. Write {text}" for a rim of {text} inches, '
-            f"or the diameter in millimetres, as {rim_edge_mm(_number(text)):.0f}."
+            f"or the diameter in millimetres, as {fixed(rim_edge_mm(_number(text)), 0)}."
         )
     length = units.parse_length(typed)
     if length.value <= 0:
@@ -120,7 +121,8 @@ def _within(diameter: Understood, place: str) -> Understood:
     if diameter.unit == units.MILLIMETRES and low <= 10 * diameter.value <= high:
         more = f" Was it {diameter.value:g} cm? Then type {10 * diameter.value:g}."
     raise NotUnderstood(
-        f"{shown} is no diameter there: it lies between {low:.0f} and {high:.0f} mm.{more}"
+        f"{shown} is no diameter there: it lies between {fixed(low, 0)} and {fixed(high, 0)} mm."
+        f"{more}"
     )
 
 

@@ -91,8 +91,7 @@ class Problem:
         """The best positions of some adjusters as if none had steps; ``held`` stand elsewhere.
 
         Once an angle is out of reach, its last few thousandths of a degree are given away to
-        those that come after it, if that brings them on: nobody would spend a degree of caster
-        on them.
+        those that come after it, if that brings them on: they are not worth a degree of caster.
         """
         aim = self.aim.copy()
         found = self._aimed(camber_method, held, aim)

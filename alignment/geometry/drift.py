@@ -1,4 +1,4 @@
-"""How fast a reading wanders while nobody touches the car.
+"""The rate at which a reading drifts between adjustments of the car.
 
 An adjustment is no drift: readings are fitted in runs, from one setting to the next, with one
 slope for all runs and a level of its own for each. Least squares with weights 1/σ²; the slope's

@@ -59,7 +59,7 @@ ADJUSTERS: dict[str, tuple[str, ...]] = {
     "bump_stop_mm": KINDS,
 }
 
-#: Means of camber by kind: the word in ``camber_by`` and the adjuster that it moves.
+#: Camber methods by kind: the word in ``camber_by`` and the adjuster that it moves.
 #: ``links`` say ``rod:NAME``; ``curves`` name one of their ``camber_pivots``.
 CAMBER_MEANS: dict[str, dict[str, str]] = {
     STRUT: {
@@ -107,7 +107,7 @@ def level_arm_out_mm(travel_mm: Array) -> Array:
 class CurveRow:
     """Changes from the survey height at one travel (bump positive).
 
-    ``unread`` names ``out_mm`` or ``forward_mm`` where nobody read it and 0 stands for it;
+    ``unread`` names ``out_mm`` or ``forward_mm`` where it was not read and 0 is assumed;
     ``carried_on``: beyond the last height that was read, drawn on straight.
     """
 
@@ -235,7 +235,7 @@ class Suspension:
 class Adjusters:
     """Adjuster positions relative to the survey pose; see ``ADJUSTERS`` for who has which.
 
-    ``stated`` names those that somebody stated, zeros among them, so that an answer shows them.
+    ``stated`` names those that were stated, zeros among them, so that an answer shows them.
     """
 
     top_mount_in_mm: float = 0.0
@@ -254,8 +254,8 @@ class Adjusters:
 class Planned:
     """Settings wanted at static height, straight ahead.
 
-    ``camber_deg`` None leaves camber to the adjusters; otherwise ``camber_by`` names the means.
-    ``rolled_lips``: fender lips that turn in are folded flat; the suspension is not asked.
+    ``camber_deg`` None leaves camber to the adjusters; else ``camber_by`` is the camber method.
+    ``rolled_lips``: arch lips that turn in are folded flat; the suspension is not asked.
     """
 
     toe_deg: float
@@ -282,7 +282,7 @@ class Limits:
 class Compliance:
     """Elastic change of an outside wheel per g of lateral acceleration.
 
-    ``assumed`` names the kind of bushes whose give was taken, where nobody measured this one's.
+    ``assumed`` names the kind of bushes whose compliance is assumed, where none was measured.
     """
 
     camber_deg_per_g: float

@@ -141,7 +141,7 @@ class LinkedMotion:
         self.linkage = Linkage(suspension, self.spin)
 
     def solved(self, planned: Planned) -> tuple[str, ...]:
-        """See Motion: the toe link, and the means of camber where camber is planned."""
+        """See Motion: the toe link, and the camber method where camber is planned."""
         if planned.camber_deg is None:
             return ("toe_link_mm",)
         return ("toe_link_mm", self.linkage.camber_method(planned.camber_by or ""))

@@ -3,7 +3,7 @@
 Angles are degrees, lengths millimetres. Per wheel: camber is negative with the top inboard
 (positive with the top outboard, ISO 8855), toe is positive with the front edge inboard
 (toe-in, ISO 8855:2011, 7.1.6), caster is positive with the top of the steering axis to the
-rear. Left and right are those of somebody sitting in the car.
+rear. Left and right are those of a person sitting in the car.
 """
 
 from __future__ import annotations

@@ -84,7 +84,7 @@ def parse_angle(typed: str) -> Understood:
 
     Takes ``-2.5``, ``-2,5``, ``2.5 neg``, ``2.5°``, ``1°30'``, ``1 30``, ``0°08'``, ``8'`` and
     ``1°30'15"``. Raises NotUnderstood for a length, for a sign given twice, for minutes of 60 or
-    more and for whatever could mean two things.
+    more and for a text that could mean two things.
     """
     sign, body = _split_sign(_tidy(typed), toe=False)
     if re.search(r"mm|cm|inch|\bin\b", body) or re.fullmatch(r'[\d.,\s/]+"', body):
@@ -311,7 +311,7 @@ def _not_degrees_in_disguise(minutes: str) -> None:
     if found:
         raise NotUnderstood(
             f"{minutes}' could be {found[1]}°{found[2]}' or {minutes} minutes. "
-            f"Write {found[1]}°{found[2]}', or 0°{_number(minutes):04.1f}' for minutes."
+            f"Write {found[1]}°{found[2]}', or 0°{fixed(_number(minutes), 1):0>4}' for minutes."
         )
 
 

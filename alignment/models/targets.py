@@ -1,4 +1,4 @@
-"""What a pattern's axles shall read: the maker's figures and the shop's own, by use.
+"""Targets of a car model's axles: the maker's figures and the shop's own, by use.
 
 A sheet is never changed: another set of figures is another version, and a job keeps the one
 that it was planned from. Angles are degrees and heights millimetres, signs as in

@@ -102,7 +102,7 @@ class PreviewForm(TypedForm):
         return asked
 
 
-class ImportLayoutForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time
+class ImportLayoutForm(forms.ModelForm):
     """A layout with a line for each column; a sample of the table names them."""
 
     toe_diameter_mm = CommaFloatField(

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from common.numerals import fixed
 from common.units import MM_PER_INCH
 from fitment.catalogue.wheel_pools import pooled_document
 from fitment.engine.solid.pooled_wheels import MeasuredWheel, pooled_wheel
@@ -182,6 +183,6 @@ class WheelMeasurementForm(NumberModelForm):
             read = "back_mm" if one.offset_mm is None else "offset_mm"
             self.add_error(
                 read,
-                f"This makes the offset {offset:.1f} mm; the wheel is marked "
+                f"This makes the offset {fixed(offset, 1)} mm; the wheel is marked "
                 f"ET{wheel.offset_mm:g}. Read it again, or correct the wheel.",
             )

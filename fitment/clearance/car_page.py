@@ -73,7 +73,7 @@ DRIVE_WORDS = {
     FRONT: "The front axle is driven.",
     REAR: "The rear axle is driven.",
     ALL: "All four wheels are driven, and the drive joins the axles.",
-    "": "Nobody has entered which axle is driven, so no tyres are held against the drive.",
+    "": "It is not recorded which axle is driven, so tyres are not held against the drive.",
 }
 
 

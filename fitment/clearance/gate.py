@@ -50,7 +50,7 @@ def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
     if state.latest is not None:
         return _spoken(GateResult.STALE, problem_words.out_of_date, digest, "Check again", page)
     return _spoken(
-        GateResult.NOT_CHECKED, problem_words.not_checked, digest, "Check the room", page
+        GateResult.NOT_CHECKED, problem_words.not_checked, digest, "Check clearance", page
     )
 
 
@@ -82,7 +82,7 @@ def unknown_stop(order: WorkOrder) -> tuple[str, str] | None:
 
 
 def _checked(order: WorkOrder, check: ClearanceCheck, page: str) -> GateAnswer:
-    action = ("See the room", page)
+    action = ("See the clearance", page)
     if check.result == GateResult.UNMEASURED:
         action = unknown_stop(order) or survey_visit(order)
     elif check.result == GateResult.DOUBTFUL and order.vehicle.car_model_id is not None:
@@ -123,5 +123,5 @@ def _answer(
         digest=digest,
         action_label=label,
         action_url=url,
-        title="Room",
+        title="Clearance",
     )

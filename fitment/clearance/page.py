@@ -69,7 +69,7 @@ def primary_action(order: WorkOrder, gate: gates.GateAnswer, *, can_run: bool) -
     if gate.result == GateResult.STALE:
         return {"label": "Check again", "post": run}
     if gate.result == GateResult.NOT_CHECKED and can_run:
-        return {"label": "Check the room", "post": run}
+        return {"label": "Check clearance", "post": run}
     if gate.result in (GateResult.CLEAR, GateResult.TIGHT):
         return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
     if gate.result in (GateResult.CONTACT, GateResult.OUT_OF_REACH):

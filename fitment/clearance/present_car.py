@@ -10,6 +10,7 @@ from django.db import transaction
 
 from alignment.geometry.linkage import Unreachable
 from common.corners import CORNER_NAMES
+from common.numerals import fixed
 from fitment.engine import checkfile, defaults
 from fitment.engine.checkfile.reader import Node
 from fitment.engine.checkfile.setting import read_tyre, read_wheel
@@ -149,8 +150,8 @@ def gaps_save(
 
 def _said(stands: PresentCorner, rows: Sequence[GapRead]) -> str:
     read = "; ".join(
-        f"{row.place} {row.gap_mm:.1f} mm"
-        + (f", expected {row.predicted_mm:.1f} mm" if row.predicted_mm is not None else "")
+        f"{row.place} {fixed(row.gap_mm, 1)} mm"
+        + (f", expected {fixed(row.predicted_mm, 1)} mm" if row.predicted_mm is not None else "")
         for row in rows
     )
     return f"{CORNER_NAMES[stands.corner]}: {read or 'none'}"

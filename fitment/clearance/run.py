@@ -67,7 +67,10 @@ def check_run(*, order: WorkOrder, by: User | None) -> ClearanceCheck:
     with transaction.atomic():
         check.save()
         log_write(
-            order=order, by=by, what="Room checked", detail=str(stored_text(check, on_record()))
+            order=order,
+            by=by,
+            what="Clearance checked",
+            detail=str(stored_text(check, on_record())),
         )
         mounting_keep(order=order, by=by, state=CheckState(inputs, check, check))
     return check

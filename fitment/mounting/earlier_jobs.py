@@ -174,7 +174,7 @@ def own_jobs_words(lines: Iterable[EarlierJob], axle: str) -> str:
     said = f"{len(jobs)} near job{'' if len(jobs) == 1 else 's'} of this shop"
     said += f", {len(bad)} of them rubbed" if bad else ", none of them rubbed"
     if gaps:
-        said += f"; least gap measured {min(gaps):.1f} mm"
+        said += f"; least gap measured {fixed(min(gaps), 1)} mm"
     return f"{said}."
 
 

@@ -75,7 +75,7 @@ def car_model_guides_panel(request: HttpRequest, car_model: CarModel) -> Panel:
 
 
 def earlier_jobs_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
-    """Earlier jobs on this pattern: what was measured, beside what is predicted here."""
+    """Earlier jobs on this car model: what was measured, beside what is predicted here."""
     if not order.needs_check:
         return None
     lines = earlier_jobs_once(order)

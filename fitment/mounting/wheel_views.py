@@ -27,6 +27,6 @@ def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             form.add_error(None, refused.reason)
         else:
-            messages.success(request, _("Wheels saved. Check the room next."))
+            messages.success(request, _("Wheels saved. Check clearance next."))
             return redirect("clearance", pk=order.pk)
     return render_page(request, "fitment/order_wheels.html", {"order": order, "form": form})

@@ -10,6 +10,7 @@ from typing import Any
 
 from alignment.geometry.joint_fit import READING_SIGMA_DEG, Fit, fit_joints
 from alignment.geometry.model import JOINT_SIGMA_MM, LINKS, Suspension, TravelReading
+from common.numerals import fixed
 from fitment.engine import checkfile
 from fitment.engine.checkfile.write import dump_fitted
 from fitment.models import CornerSurvey
@@ -111,8 +112,8 @@ def fit_save(
         measured_on=measured_on,
         measured_by=measured_by,
         notes=f"Joints fitted to {len(readings)} heights: camber and toe were off by "
-        f"{fit.before_deg:.2f}° and are now by {fit.after_deg:.2f}°. The farthest, "
-        f"{farthest.name.replace('_', ' ')}, moved {farthest.moved_mm:.1f} mm. "
+        f"{fixed(fit.before_deg, 2)}° and are now by {fixed(fit.after_deg, 2)}°. The farthest, "
+        f"{farthest.name.replace('_', ' ')}, moved {fixed(farthest.moved_mm, 1)} mm. "
         "The measured joints are kept with this version.",
         mirrored_from=survey.mirrored_from,
         fit=fit_record(as_measured(survey), readings, fit),

@@ -15,6 +15,7 @@ from alignment.geometry.joint_fit import CannotFit, fit_joints
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
 from common.corners import AXLE_CORNERS, FRONT, OTHER_SIDE
+from common.numerals import fixed
 from fitment.engine import checkfile
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.model import SpotAnswer
@@ -292,9 +293,9 @@ def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
     fitted = {**document, "suspension": with_joints(document["suspension"], fit.suspension)}
     farthest = moved_joints(fit.moved_mm, document["suspension"])[0]
     note = (
-        f" Joints fitted to {len(heights)} heights: off by {fit.before_deg:.2f}° before, "
-        f"{fit.after_deg:.2f}° after; {farthest.name.replace('_', ' ')} moved farthest, "
-        f"{farthest.moved_mm:.1f} mm{', look at it again' if farthest.is_far else ''}."
+        f" Joints fitted to {len(heights)} heights: off by {fixed(fit.before_deg, 2)}° before, "
+        f"{fixed(fit.after_deg, 2)}° after; {farthest.name.replace('_', ' ')} moved farthest, "
+        f"{fixed(farthest.moved_mm, 1)} mm{', look at it again' if farthest.is_far else ''}."
     )
     return fitted, fit_record(document["suspension"], heights, fit), note
 

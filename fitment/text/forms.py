@@ -10,6 +10,7 @@ from typing import Any
 from alignment.text.render import Form, Reader, mm
 from common.numerals import NOT_READ, half_up
 from fitment.engine.defaults import LEAST_STATED
+from shop.languages.speech import MILLIMETRES
 
 SIGMA = mm(never_zero=True)
 #: A gap is written to so many decimals at the most.
@@ -24,8 +25,8 @@ def clearance(needed: str = "") -> Form:
 
     def form(value: float, reader: Reader, params: Mapping[str, Any]) -> str:
         size, step = abs(value), reader.step_mm
-        if needed and reader.rounded_mm(size) >= params[needed]:
-            size = math.floor(float(half_up(size / step, 6))) * step
+        if needed and reader.rounded_mm(size) >= (limit := _written_mm(params[needed], reader)):
+            size = (math.ceil(float(half_up(limit / step, 6))) - 1) * step
         say, sigma = reader.speech.say, SIGMA(params["sigma_mm"], reader, params)
         if reader.rounded_mm(size) <= 0:
             least = reader.speech.length(step, reader.places)
@@ -34,6 +35,11 @@ def clearance(needed: str = "") -> Form:
         return say("{gap} ± {sigma}", gap=gap, sigma=sigma)
 
     return form
+
+
+def _written_mm(needed: float, reader: Reader) -> float:
+    """What is needed as it is written: a chosen number of millimetres stands whole."""
+    return needed if reader.speech.lengths == MILLIMETRES else reader.rounded_mm(needed)
 
 
 def signed_gap(value: float, reader: Reader, _: Mapping[str, Any]) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 from alignment.geometry.units import format_number
 from common.numerals import short
@@ -13,7 +14,6 @@ from fitment.text.answer_rows import PlaceRow, place_row
 from fitment.text.labels import camber_method_text
 from fitment.tryout.data import SetUp, Tried
 from fitment.tryout.services.trial import drawn, same_room
-from shop.languages.formatting import capital
 
 #: Figures of two set-ups that differ by less are the same, mm.
 SAME_MM = 0.05
@@ -56,15 +56,15 @@ def drawings_of(first: Tried, second: Tried | None) -> list[Drawing]:
         dashed = beside.key if _wheel_differs(first, second) else ""
         return [_drawing(side.key, corner, dashed)]
     return [
-        _drawing(side.key, corner, which="first set-up"),
-        _drawing(beside.key, corner, which="second set-up"),
+        _drawing(side.key, corner, which=gettext("First trial")),
+        _drawing(beside.key, corner, which=gettext("Second trial")),
     ]
 
 
 def _drawing(key: str, corner: str, dashed: str = "", which: str = "") -> Drawing:
     svg, legend = drawn(key, corner, dashed, which)
     # Written by our own writer, which escapes.
-    return Drawing(capital(which), mark_safe(svg), legend, bool(dashed))  # noqa: S308
+    return Drawing(which, mark_safe(svg), legend, bool(dashed))  # noqa: S308
 
 
 def _wheel_differs(first: Tried, second: Tried) -> bool:

@@ -68,7 +68,7 @@ def wheels_chosen(page: Any, order: str, wheel: Any, tyre: Any, spacer: str) -> 
     for axle in ("front", "rear"):
         fill(page, **{f"{axle}_wheel": str(wheel.pk), f"{axle}_tyre": str(tyre.pk)})
     fill(page, front_spacer_mm=spacer, rear_spacer_mm="0")
-    press(page, "Save and see the room")
+    press(page, "Save and see the clearance")
 
 
 def moved(page: Any, order: str, state: str) -> None:
@@ -90,7 +90,7 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         # As first wished it rubs, and the page says where before anything is booked.
         planned(page, order, "lower_arm")
         wheels_chosen(page, order, wheel, wide, "5")
-        press(page, "Check the room")
+        press(page, "Check clearance")
         page.locator(".sentence", has_text="fender lip").first.wait_for()
         assert page.locator(".sentence").first.inner_text().count("overlaps") >= 1
         assert page.locator("figure.drawing svg").count() >= 2

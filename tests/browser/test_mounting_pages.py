@@ -99,7 +99,7 @@ def test_a_writer_meets_the_gate_and_a_manager_decides(
         assert "of" in page.inner_text("#mounting .sentence")
         assert "88 (560 kg)" in page.inner_text("#mounting table")
         page.goto(f"{page_of}clearance/")
-        page.click("button:has-text('Check the room')")
+        page.click("button:has-text('Check clearance')")
         page.goto(f"{page_of}quote/")
         page.click("button:has-text('Send quote')")
         assert "88 (560 kg); asked 91 (615 kg)." in page.inner_text(".letter")

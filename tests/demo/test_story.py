@@ -9,6 +9,7 @@ import pytest
 from django.core.management import CommandError, call_command
 
 import fitment.demo.build
+from alignment.text.render import render
 from common.corners import CORNER_NAMES
 from fitment.clearance.car_page import car_page
 from fitment.clearance.gate import clearance_gate
@@ -17,6 +18,7 @@ from fitment.engine import checkfile
 from fitment.engine.curves.tyre_states import tyre_states
 from fitment.job.inputs import check_inputs
 from fitment.models import CornerSurvey
+from fitment.text.options import option_text
 
 pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
@@ -39,8 +41,8 @@ def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
 
 def test_the_check_itself_offers_the_way_that_the_story_takes(stage: dict[str, Any]) -> None:
     found = stage["checks"]["story"].options["LF"]["found"]
-    words = "Same camber by the top mount, Grip 2 245/35R18 in place of 255/35R18, no spacer"
-    assert words in [way["words"] for way in found]
+    words = "Same camber, set with the top mount, Grip 2 245/35R18 in place of 255/35R18, no spacer"
+    assert words in [option_text(option) for option in found]
 
 
 def test_a_search_on_the_story_is_finished_and_a_set_up_came_from_the_tryout(
@@ -110,8 +112,8 @@ def test_the_tyre_that_is_doubtful_at_its_largest_clears_as_it_comes_new(
     check = stage["checks"]["fast_roads"]
     question = checkfile.parse(check.inputs)
     states = tyre_states("LF", question.corners["LF"], question.duty)
-    verdicts = {state.words: state.answer.verdict for state in states}
-    assert verdicts.pop("the largest, grown 3 mm") == "doubtful"
+    verdicts = {render(state.told): state.answer.verdict for state in states}
+    assert verdicts.pop("the largest that the standard allows, grown 3 mm at speed") == "doubtful"
     assert verdicts["new, standing"] == verdicts["6 mm worn"] == "clear"
     assert check.inputs["corners"]["LR"]["tyre"]["worn_mm"] == 4.0
     assert check.inputs["corners"]["LR"]["compliance"] == "worn"
@@ -137,6 +139,7 @@ def test_half_worn_tyres_behind_are_too_small_for_a_drive_of_all_four(
 ) -> None:
     context = car_page(stage["checks"]["fast_roads"])
     (note,) = context["view"].notes
-    assert note.startswith("Front tyres 1.3 % longer around than rear tyres")
-    assert "common practice, no source" in note
+    told = render(note)
+    assert told.startswith("The circumference of the front tyres is 1.3 % more than")
+    assert "common practice, no source" in told
     assert [side.name for side in context["mirrored"]] == ["front right", "rear right"]

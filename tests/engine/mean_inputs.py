@@ -57,15 +57,15 @@ CASES: dict[str, Case] = {
     ),
     "tie rod of 12 mm": (
         spoilt(STRUT, ("suspension.tie_inner", joint(STRUT, "tie_outer", y=-12))),
-        ("the tie rod stops it", "of steer"),
+        ("the tie rod or toe link stops it", "of steering at static height"),
     ),
     "tie rod of 25 mm": (
         spoilt(STRUT, ("suspension.tie_inner", joint(STRUT, "tie_outer", y=-25))),
-        ("the tie rod stops it", "mm of travel"),
+        ("the tie rod or toe link stops it", "mm of travel"),
     ),
     "front of the arm 15 mm long": (
         spoilt(STRUT, ("suspension.lower_arm_front", joint(STRUT, "lower_ball_joint", x=15))),
-        ("the lower arm front stops it", "of steer"),
+        ("the lower arm, front rod stops it", "of steering at static height"),
     ),
     "an arm of 40 mm": (
         spoilt(
@@ -73,7 +73,7 @@ CASES: dict[str, Case] = {
             ("suspension.lower_arm_front", joint(STRUT, "lower_ball_joint", x=100, y=-40)),
             ("suspension.lower_arm_rear", joint(STRUT, "lower_ball_joint", x=-100, y=-40)),
         ),
-        ("the lower arm", "stops it after", "mm of travel"),
+        ("the lock is at the end of the linkage", "mm of travel from static height"),
     ),
     "an arm that hangs from above": (
         spoilt(
@@ -81,7 +81,7 @@ CASES: dict[str, Case] = {
             ("suspension.lower_arm_front", joint(STRUT, "lower_ball_joint", x=100, z=300)),
             ("suspension.lower_arm_rear", joint(STRUT, "lower_ball_joint", x=-100, z=300)),
         ),
-        ("the lower arm front stops it",),
+        ("the lower arm, rear rod stops it",),
     ),
     "ball joint on the arm's own axis": (
         spoilt(
@@ -93,7 +93,7 @@ CASES: dict[str, Case] = {
     ),
     "tie rod end on the steering axis": (
         spoilt(STRUT, ("suspension.tie_outer", joint(STRUT, "lower_ball_joint", x=-1, z=20))),
-        ("stops it after", "of steer at static height"),
+        ("stops it after", "of steering at static height"),
     ),
     "five rods side by side": (
         spoilt(
@@ -109,7 +109,7 @@ CASES: dict[str, Case] = {
                 ),
             ),
         ),
-        ("the planned setting", "stops it after 0%"),
+        ("the planned setting", "stops it after 0 %"),
     ),
     "all joints at one height": (
         spoilt(
@@ -120,7 +120,7 @@ CASES: dict[str, Case] = {
                 if isinstance(at, list)
             ),
         ),
-        ("the planned setting", "stops it after 0%"),
+        ("the planned setting", "stops it after 0 %"),
     ),
     "a strut that lies down": (
         spoilt(STRUT, ("suspension.strut_top", joint(STRUT, "strut_lower", y=-300, z=1))),
@@ -145,16 +145,16 @@ CASES: dict[str, Case] = {
     # Lock and travel beyond the linkage
     "lock of 70° on a strut": (
         spoilt(STRUT, ("limits.steer_out_deg", 70), ("limits.steer_in_deg", 70)),
-        ("70.0° of steer", "the tie rod stops it"),
+        ("70.0° of steering", "the tie rod or toe link stops it"),
     ),
     "lock of 60° on wishbones": (
         spoilt(WISHBONES, ("limits.steer_out_deg", 60), ("limits.steer_in_deg", 60)),
-        ("60.0° of steer", "the tie rod stops it"),
+        ("60.0° of steering", "the tie rod or toe link stops it"),
     ),
     "lock of 90°": (spoilt(STRUT, ("limits.steer_out_deg", 90)), ("limits.steer_out_deg",)),
     "bump of 350 mm": (
         spoilt(STRUT, ("limits.bump_mm", 350)),
-        ("mm of travel from static height", "the lower arm front stops it"),
+        ("the lock is at the end of the linkage", "mm of travel from static height"),
     ),
     "droop of 390 mm on five links": (
         spoilt(LINKS, ("limits.droop_mm", 390)),
@@ -164,7 +164,7 @@ CASES: dict[str, Case] = {
         spoilt(
             STRUT, ("limits.steer_out_deg", 69), ("limits.droop_mm", 399), ("limits.bump_mm", 399)
         ),
-        ("69.0° of steer", "stops it"),
+        ("69.0° of steering", "stops it"),
     ),
     "a reading taken at 300 mm of travel": (
         spoilt(STRUT, ("survey.features[0].taken_at", {"travel_mm": 300, "steer_deg": 0})),
@@ -172,7 +172,7 @@ CASES: dict[str, Case] = {
     ),
     "a sheet of 5 mm that stands instead of the model": (
         spoilt(STRUT, ("suspension.measured", {"use": "instead", "rows": SHEET})),
-        ("beyond the measured sheet (-5.0 to +5.0 mm)",),
+        ("beyond the measured sheet (−5.0 mm to +5.0 mm)",),
     ),
     "curves that end before the stops": (
         spoilt(CURVES, ("limits.bump_mm", 150)),
@@ -194,7 +194,7 @@ CASES: dict[str, Case] = {
     # Settings that no adjuster gives
     "20° of camber by the upper arm": (
         spoilt(WISHBONES, *planned(-20, "upper_arm")),
-        ("stops it after",),
+        ("the lock is at the end of the linkage", "°"),
     ),
     "20° of camber by one rod": (
         spoilt(LINKS, *planned(-20, f"rod:{FIRST_ROD}")),

@@ -80,13 +80,13 @@ def test_the_grid_of_a_first_look_has_every_bend_of_the_envelope() -> None:
 
 @pytest.mark.parametrize(("static", "packer"), [(66.0, 5.0), (71.0, 0.0), (10.0, 61.0)])
 def test_a_height_beyond_the_bump_stop_is_refused(static: float, packer: float) -> None:
-    with pytest.raises(RestsOnStops, match="rest on it"):
+    with pytest.raises(RestsOnStops, match=r"^stop\.rests-on-bump-stop\("):
         envelope(static=static, packer=packer)
     assert upper(envelope(static=65.0, packer=5.0), 0) == 65.0
 
 
 def test_a_height_below_full_droop_is_refused() -> None:
-    with pytest.raises(RestsOnStops, match="below full droop"):
+    with pytest.raises(RestsOnStops, match=r"^stop\.below-droop\(below_mm=1\.0\)"):
         envelope(static=-61.0)
 
 

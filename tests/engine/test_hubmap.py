@@ -85,7 +85,7 @@ def test_where_a_corner_of_the_rectangle_cannot_be_reached_poses_are_solved_one_
     got = hubs(travel, steer)
     assert got.hub == pytest.approx(exact.hub, abs=1e-8)
     assert got.spin == pytest.approx(exact.spin, abs=1e-10)
-    with pytest.raises(Unreachable, match=r"beyond the linkage: the \w+ arm \w+"):
+    with pytest.raises(Unreachable, match=r"stop\.travel\(.*part=part\.\w+_arm_\w+\("):
         hubs(np.array([1900.0]), np.array([0.0]))
 
 
@@ -152,7 +152,9 @@ def test_near_the_end_of_a_linkage_the_map_is_refined_until_it_holds(
 def test_beyond_the_last_lock_it_is_the_lock_that_is_said_to_be_at_its_end(seed: int) -> None:
     check = random_check(seed)
     corner = at_lock(seed, last_lock(seed) + 0.1)
-    with pytest.raises(CannotCheck, match=r"lock is at the end|of steer is beyond the linkage"):
+    with pytest.raises(
+        CannotCheck, match=r"stop\.lock-at-the-end|stop\.steer\(|stop\.travel\(.*steer_deg=-"
+    ):
         run(replace(check, corners={"LF": corner}))
 
 

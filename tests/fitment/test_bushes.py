@@ -99,7 +99,7 @@ def test_a_survey_without_measured_give_may_name_bushes(
     assert saved
     assert saved.document["compliance"] == "rubber"
     page = client_of(technician).get(reverse("survey", args=[car_model.pk, "LF"])).content.decode()
-    assert "per g: assumed, nobody measured it" in page
+    assert "per g: assumed, not measured" in page
     # and stays so when the form is saved again
     assert typed(saved.document)["bushes"] == "rubber"
 

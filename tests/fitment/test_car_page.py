@@ -41,7 +41,7 @@ def driven_order(driven: str, **values: Any) -> Any:
 def test_totals_and_crosses_are_said(client_of: Browsers, writer: Any) -> None:
     text = car_text(client_of(writer), make_ready_order(axles="front rear"))
     assert "<dt>Total toe</dt><dd>+0.10°, left and right</dd>" in text
-    assert "<dt>Cross caster</dt><dd>0.00°, left less right</dd>" in text
+    assert "<dt>Cross caster</dt><dd>0.00°, left minus right</dd>" in text
     assert "<dt>Thrust angle</dt>" in text
     assert "Toe, each wheel" in text
 
@@ -52,7 +52,7 @@ def test_a_mirrored_corner_says_so_and_what_it_adds(client_of: Browsers, writer:
     survey_mirror(survey=car_model.surveys.get(), by=writer)
     text = car_text(client_of(writer), order)
     assert "The front right was not measured: it stands on the survey of the front left" in text
-    assert "2.0 mm were added to the standard uncertainty of each place there" in text
+    assert "2.0 mm were added to the standard uncertainty of each spot there" in text
     assert "The front left was not measured" not in text
 
 
@@ -67,7 +67,7 @@ def test_corners_that_were_measured_themselves_are_no_mirrors(
     [
         ("both", "All four wheels are driven", 3),
         ("rear", "The rear axle is driven", 1),
-        ("", "Nobody has entered which axle is driven", 0),
+        ("", "It is not recorded which axle is driven", 0),
     ],
 )
 def test_tyres_are_judged_by_what_is_driven(
@@ -77,7 +77,7 @@ def test_tyres_are_judged_by_what_is_driven(
     assert words in text
     assert text.count("Joined by the drive") == joined
     assert "common practice, no source" in text
-    assert ("Enter it in the pattern" in text) == (not driven)
+    assert ("Enter it in the car model" in text) == (not driven)
 
 
 def test_the_makers_figure_goes_before_the_shops_and_the_shops_before_the_habit(
@@ -88,7 +88,7 @@ def test_the_makers_figure_goes_before_the_shops_and_the_shops_before_the_habit(
     law_save(figures={"ratio_percent": Figure(0.8, "the shop's own rule")})
     text = car_text(browser, driven_order("both"))
     assert "Joined by the drive, further apart than 0.8 %" in text
-    assert "0.8 % is wanted (the shop&#x27;s own rule)" in text
+    assert "0.8 % at most (the shop&#x27;s own rule)" in text
     makers = {"drive_apart_percent": 1.5, "drive_apart_source": "manual, page 210"}
     text = car_text(browser, driven_order("both", **makers))
     assert "further apart" not in text
@@ -100,7 +100,7 @@ def test_all_wheel_drive_wants_the_ratio_of_the_original_tyres(
 ) -> None:
     staggered = {"oe_tyre_front": "225/40R18", "oe_tyre_rear": "255/40R18"}  # 637 and 661 mm
     text = car_text(client_of(writer), driven_order("both", **staggered))
-    assert "Front to rear 1.0095 around, originally 0.9637: 4.8 % off" in text
+    assert "Front to rear circumference 1.0095, originally 0.9637: 4.8 % off" in text
 
 
 def test_the_mounting_check_goes_by_the_makers_figure_too(writer: Any) -> None:
@@ -110,7 +110,7 @@ def test_the_mounting_check_goes_by_the_makers_figure_too(writer: Any) -> None:
     def ratio(order: Any) -> Any:
         found = mounting_checks(order, check_state(order))
         assert found
-        return next(one for one in found.results if one.title == "Front to rear diameter")
+        return next(one for one in found.results if one.rule == "diameter-ratio")
 
     assert ratio(driven_order("both", **originals)).outcome == "passes"
     strict = ratio(driven_order("both", **originals, **makers))
@@ -123,7 +123,10 @@ def test_a_makers_figure_needs_the_place_where_it_stands(client_of: Browsers, wr
     url = reverse("car_model_edit", args=[car_model.pk])
     sent = {"name": car_model.name, "drive_apart_percent": "0,5"}
     answer = client_of(writer).post(url, sent)
-    assert "Say where the maker" in answer.content.decode()
+    assert "drive_apart_source" in answer.context["form"].errors
+    assert "Enter the source of the maker&#x27;s figure." in answer.content.decode()
+    car_model.refresh_from_db()
+    assert car_model.drive_apart_percent is None
     client_of(writer).post(url, sent | {"drive_apart_source": "manual, page 210"})
     car_model.refresh_from_db()
     assert car_model.drive_apart_percent == 0.5

@@ -230,5 +230,5 @@ def test_the_lines_page_reminds_of_the_wheels_that_are_chosen(
         OrderWheels.objects.create(order=order, axle=axle, wheel=wheel, tyre=tyre)
     shown = browser.get(lines).content.decode()
     assert f"4 × {wheel}, €268.00 each" in shown
-    assert f"4 × {tyre}, price not on record" in shown
+    assert f"4 × {tyre}, no price recorded" in shown
     assert not order.lines.exists()

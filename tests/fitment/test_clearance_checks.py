@@ -10,16 +10,20 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
-from fitment.clearance.run import CheckNotPossible, check_run
-from fitment.drawings.stored import scene_load
+from alignment.text.render import customer
+from common.message import message, message_load
+from fitment.clearance.run import CheckNotPossible, check_run, scene_of
 from fitment.engine import checkfile
 from fitment.job.car import car_of_order
 from fitment.job.inputs import check_inputs
 from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, CornerSurvey
+from fitment.text.options import clearance_text, option_text
+from fitment.text.render import stored_text
 from fitment.tryout.limits import limits_of
 from fitment.tryout.search_job import search_step
 from fitment.tryout.services.trial import set_up_of
+from shop.languages import ENGLISH
 from shop.models import LogEntry, User
 from tests.factories import make_line, make_order, make_part, make_vehicle
 from tests.fitment.factories import (
@@ -61,7 +65,9 @@ def test_a_corner_without_a_survey_is_listed_by_name_and_never_guessed() -> None
     assert inputs.unmeasured == ("RF",)
     check = check_run(order=order, by=None)
     assert check.verdict == "unmeasured"
-    assert "front right corner has never been surveyed" in check.sentence
+    said = str(stored_text(check))
+    assert said.endswith("Never surveyed, so no clearance is known there: front right.")
+    assert "front left wheel clears" in said
     assert check.answer["corners"]["LF"]["verdict"] == "clear"
 
 
@@ -102,7 +108,9 @@ def test_what_an_ordered_part_can_reach_goes_into_the_check() -> None:
     check = check_run(order=order, by=None)
     assert not check.in_reach
     assert check.result == "out of reach"
-    assert "ut of reach" in check.sentence
+    said = str(stored_text(check))
+    assert "Out of reach: top mount inboard is needed at +7.6" in said
+    assert "allow 0.0 mm to +6.0 mm, 1.6 mm short" in said.replace("\u00a0", " ")
 
 
 def test_a_part_for_the_other_axle_changes_nothing_here() -> None:
@@ -184,10 +192,12 @@ def test_a_check_keeps_question_answer_drawings_and_who_asked(writer: Any) -> No
     kept = ClearanceCheck.objects.get(pk=check.pk)
     assert kept.inputs == json.loads(json.dumps(check_inputs(order).document))
     assert checkfile.answer_load(kept.answer).verdict == "clear"
-    assert scene_load(kept.scenes["LF"]["shop"]).title == "Room of the front left wheel"
+    drawn = scene_of(kept, "LF")
+    assert drawn is not None
+    assert drawn.title == message("drawing.title", corner=message("corner.LF"))
     assert kept.by == writer
     said = LogEntry.objects.filter(order=order).values_list("what", flat=True)
-    assert sorted(said) == ["Mounting checked", "Room checked"]
+    assert sorted(said) == ["Clearance checked", "Mounting checked"]
 
 
 def test_a_kept_answer_does_not_move_when_the_rows_do() -> None:
@@ -200,10 +210,12 @@ def test_a_kept_answer_does_not_move_when_the_rows_do() -> None:
 
 
 def test_the_customers_sentence_is_one_line_in_whole_millimetres() -> None:
-    sentence = check_run(order=make_rubbing_order(), by=None).sentence
+    check = check_run(order=make_rubbing_order(), by=None)
+    sentence = str(stored_text(check, customer(ENGLISH)))
     assert "\n" not in sentence
-    assert " mm too close" in sentence
-    assert re.search(r"\d\.\d mm", sentence) is None
+    least = checkfile.answer_load(check.answer).corners["LF"].places[0]
+    assert f"overlaps the fender lip by {-least.clearance_mm:.0f} ± " in sentence
+    assert re.search(r"\d\.\d", sentence) is None
 
 
 def test_a_suspension_that_cannot_be_set_as_planned_is_kept_as_out_of_hand() -> None:
@@ -213,13 +225,15 @@ def test_a_suspension_that_cannot_be_set_as_planned_is_kept_as_out_of_hand() -> 
     survey.save()
     check = check_run(order=order, by=None)
     assert (check.verdict, check.in_reach, check.answer) == ("unmeasured", False, {})
-    assert "cannot be set as planned" in check.sentence
+    assert "cannot be set as planned" in str(stored_text(check))
+    assert message_load(check.stopped).code == "stop.travel"
 
 
 def test_other_means_of_the_same_camber_are_worked_out_where_it_rubs() -> None:
     check = check_run(order=make_rubbing_order(), by=None)
-    words = [way["words"] for way in check.options["LF"]["means"]]
-    assert words == ["camber by the top mount", "camber by the knuckle bolts"]
+    told = [message_load(way["changes_told"]) for way in check.options["LF"]["means"]]
+    by = [message(f"camber-method.{name}") for name in ("top_mount", "knuckle")]
+    assert told == [message("option.same-camber", by=one) for one in by]
     assert check.options["LF"] == check.options["RF"]
     assert check_run(order=make_ready_order(), by=None).options == {}
 
@@ -233,9 +247,12 @@ def test_the_smallest_change_that_clears_comes_first() -> None:
     assert options
     assert options[0]["effort"] == min(way["effort"] for way in options)
     assert all(way["verdict"] in ("clear", "tight") for way in options)
-    assert not any("Wider" in way["words"] or "another rim" in way["words"] for way in options)
-    fell = {(reason, what) for reason, what, _ in check.options["LF"]["ruled_out"]}
-    assert {("rim diameter", "17 in"), ("touches", "fender lip")} <= fell
+    words = [option_text(way) for way in options]
+    assert "Far too narrow" in words[0]
+    assert not any("Wider" in one or "another rim" in one for one in words)
+    fell = {message_load(why) for why, _ in check.options["LF"]["ruled_out"]}
+    assert message("ruled-out.rim-diameter", rim_in=17.0) in fell
+    assert message("ruled-out.touches", spot="fender lip") in fell
 
 
 def test_ways_beside_a_check_are_those_of_the_tryout(writer: User, client_of: Any) -> None:
@@ -254,9 +271,11 @@ def test_ways_beside_a_check_are_those_of_the_tryout(writer: User, client_of: An
         theirs = next(way for way in search.shown if aim in way["wins"])
         assert {**mine, "wins": theirs["wins"]} == theirs
     page = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
-    assert html.escape(options[0]["room"]) in page
-    assert "Try it on the bench" in page
-    assert "What was ruled out, and why" in page
+    for way in options:
+        assert html.escape(option_text(way)) in page
+        assert html.escape(clearance_text(way)) in page
+    assert page.count("Try this") >= len(options)
+    assert "Rejected options" in page
 
 
 def test_options_of_an_older_check_are_shown_as_they_were(writer: User, client_of: Any) -> None:

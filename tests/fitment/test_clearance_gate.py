@@ -10,6 +10,7 @@ from fitment.clearance.gate import clearance_gate
 from fitment.clearance.run import check_run
 from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck
+from fitment.text.render import stored_text
 from shop.extensions import gates
 from shop.models import WorkOrder
 from shop.orders.services.gates import gate_override, gates_ask
@@ -29,7 +30,7 @@ def with_check(verdict: str, *, in_reach: bool = True) -> WorkOrder:
     """An order whose current check came out as said."""
     order = make_ready_order()
     check_run(order=order, by=None)
-    ClearanceCheck.objects.update(verdict=verdict, in_reach=in_reach, sentence=f"It is {verdict}.")
+    ClearanceCheck.objects.update(verdict=verdict, in_reach=in_reach)
     return order
 
 
@@ -54,7 +55,8 @@ def test_a_current_check_decides_who_may_go_on(
     order = with_check(verdict, in_reach=in_reach)
     answer = clearance_gate(order)
     assert (answer.result, answer.may_pass, answer.needs_signature) == (result, may_pass, signed)
-    assert answer.sentence == f"It is {verdict}."
+    assert answer.sentence == str(stored_text(order.clearance_checks.get()))
+    assert "front left" in answer.sentence
     assert answer.digest == check_inputs(order).digest
 
 
@@ -70,7 +72,7 @@ def test_a_survey_visit_needs_no_check() -> None:
 def test_an_order_that_was_never_checked_stops_everybody() -> None:
     answer = clearance_gate(make_ready_order())
     assert (answer.result, answer.may_pass) == ("not checked", "no role")
-    assert answer.action_label == "Check the room"
+    assert answer.action_label == "Check clearance"
 
 
 def test_a_stale_check_stops_everybody_and_says_check_again() -> None:
@@ -112,7 +114,7 @@ def test_an_unmeasured_car_is_offered_a_survey_visit(has_car_model: bool) -> Non
 def test_a_car_that_nobody_measured_is_unmeasured_before_anything_is_chosen() -> None:
     answer = clearance_gate(make_order(vehicle=make_vehicle(car_model=None)))
     assert (answer.result, answer.action_label) == ("unmeasured", "Book a survey visit")
-    assert "belongs to no pattern" in answer.sentence
+    assert "belongs to no car model" in answer.sentence
 
 
 def test_an_override_for_an_unmeasured_car_falls_when_other_wheels_are_chosen() -> None:

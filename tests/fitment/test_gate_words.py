@@ -8,9 +8,11 @@ import pytest
 from django.urls import reverse
 
 from alignment.models import PlannedSetting
+from alignment.text.render import customer
 from fitment.clearance.gate import clearance_gate
 from fitment.clearance.run import check_run
 from fitment.models import OrderWheels
+from fitment.text.render import stored_text
 from shop.languages import ENGLISH, LANGUAGES, Speech
 from shop.models import WorkOrder
 from shop.money.services import quote_send
@@ -98,14 +100,25 @@ def test_the_sheet_tells_a_decision_in_the_words_of_its_day() -> None:
     override = gate_override(order=order, by=manager, reason="Alles gemessen", digest=digest)
     assert override.sentence.startswith("No car of this kind")
     told = " ".join(text_of_pdf(sheet_pdf(order)).split())
-    assert "Die Prüfung ergab: Ein Fahrzeug dieser Art wurde noch nicht vermessen" in told
+    assert "Ergebnis der Prüfung: Ein Fahrzeug dieser Art wurde noch nicht vermessen" in told
+    assert "Übergangen von Ines Mortlake" in told
     assert "No car of this kind" not in told
 
 
-def test_an_english_customer_in_millimetres_reads_the_record_itself() -> None:
+def test_a_decision_keeps_what_the_customer_is_told_beside_the_record() -> None:
     order = make_rubbing_order()
     manager = make_user("manager")
     check_run(order=order, by=manager)
     digest = clearance_gate(order).digest
     override = gate_override(order=order, by=manager, reason="The lip is rolled", digest=digest)
+    check = order.clearance_checks.get()
+    assert override.sentence == str(stored_text(check))
+    assert override.said == str(stored_text(check, customer(ENGLISH)))
+    assert "4 ± 5 mm" in override.said  # whole millimetres; the record has tenths
+
+
+def test_an_english_customer_in_millimetres_reads_the_record_itself() -> None:
+    order = unknown_car()
+    manager, digest = make_user("manager"), clearance_gate(order).digest
+    override = gate_override(order=order, by=manager, reason="All measured", digest=digest)
     assert override.said == ""

@@ -352,7 +352,7 @@ def test_a_flag_is_taken_down_by_whoever_has_looked(client_of: Browsers, writer:
     row = make_guide(order.vehicle.car_model)
     guide_rely(order=order, row=row, by=writer)
     newer(row.guide)
-    assert "rely on revision 1 no more" in browser.get(order.get_absolute_url()).content.decode()
+    assert "stop using revision 1" in browser.get(order.get_absolute_url()).content.decode()
     browser.post(reverse("guide_rely", args=[order.pk, row.pk]), {"forget": "1"})
     text = browser.get(order.get_absolute_url()).content.decode()
     assert "This order relied on revision 1" not in text

@@ -8,6 +8,7 @@ from fitment.engine.drawing.scene import Stroke
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import Reading
 from fitment.surveys.session_scene import clock_scene
+from fitment.text.lettering import lettered_for
 from tests.engine.test_sheet import SETTING, SPACE
 
 
@@ -24,4 +25,6 @@ def test_a_spot_towards_the_front_is_drawn_where_the_front_is(left: bool, side: 
     scene = clock_scene(Sheet([SETTING, SPACE, *edges]), (), left=left)
     drawn = [part for part in scene.parts if isinstance(part, Stroke) and part.style == "ink-thick"]
     assert all(x * side > 0 for part in drawn for x, _ in part.points)
-    assert f"front to the {'left' if left else 'right'}" in scene.description
+    assert f"front to the {'left' if left else 'right'}" in " ".join(
+        lettered_for(scene).description
+    )

@@ -11,6 +11,7 @@ from django.test import Client, RequestFactory
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from alignment.text.render import render
 from common.verdicts import Outcome
 from fitment.catalogue.tyre_pools import measurement_add, measurement_remove
 from fitment.clearance.run import check_run
@@ -84,7 +85,7 @@ def an_order_that_suits(**tyre: Any) -> WorkOrder:
 def results(order: WorkOrder) -> dict[tuple[str, str], Result]:
     mounting = mounting_checks(order, check_state(order))
     assert mounting is not None
-    return {(one.axle, one.title): one for one in mounting.results}
+    return {(one.axle, one.title.code): one for one in mounting.results}
 
 
 def test_an_order_that_suits_its_car_fails_nothing() -> None:
@@ -93,14 +94,14 @@ def test_an_order_that_suits_its_car_fails_nothing() -> None:
     check_run(order=order, by=None)
     found = results(order)
     assert [one for one in found.values() if one.outcome == Outcome.FAILS] == []
-    assert found[("front", "Brake and spokes")].outcome == Outcome.PASSES
-    assert found[("", "Front to rear diameter")].outcome == Outcome.PASSES
+    assert found[("front", "rule.brakes")].outcome == Outcome.PASSES
+    assert found[("", "rule.diameter-ratio")].outcome == Outcome.PASSES
 
 
 def test_a_tyre_with_too_low_an_index_fails_on_both_axles() -> None:
     found = results(an_order_that_suits(load_index="88"))
-    assert found[("front", "Load index")].outcome == Outcome.FAILS
-    assert found[("rear", "Load index")].outcome == Outcome.FAILS
+    assert found[("front", "rule.load-index")].outcome == Outcome.FAILS
+    assert found[("rear", "rule.load-index")].outcome == Outcome.FAILS
 
 
 def test_a_stale_clearance_check_answers_nothing() -> None:
@@ -109,8 +110,8 @@ def test_a_stale_clearance_check_answers_nothing() -> None:
     check_run(order=order, by=None)
     OrderWheels.objects.filter(order=order).update(spacer_mm=3.0)
     found = results(order)
-    assert found[("front", "Brake and spokes")].outcome == Outcome.CANNOT_SAY
-    assert found[("front", "Cover of the wheel")].outcome == Outcome.CANNOT_SAY
+    assert found[("front", "rule.brakes")].outcome == Outcome.CANNOT_SAY
+    assert found[("front", "rule.cover")].outcome == Outcome.CANNOT_SAY
 
 
 def test_a_car_without_a_car_model_cannot_be_judged() -> None:
@@ -131,8 +132,8 @@ def test_a_ring_and_longer_bolts_are_taken_from_the_order(client_of: Browsers, w
     wheel = order.order_wheels.get(axle="front").wheel
     wheel.centre_bore_mm, wheel.seat = 72.6, "cone60"
     wheel.save()
-    assert results(order)[("front", "Centre bore and ring")].outcome == Outcome.CANNOT_SAY
-    assert results(order)[("front", "Seat of the nuts or bolts")].outcome == Outcome.FAILS
+    assert results(order)[("front", "rule.centre-bore")].outcome == Outcome.CANNOT_SAY
+    assert results(order)[("front", "rule.seat")].outcome == Outcome.FAILS
     answer = client_of(writer).post(
         reverse("order_mounting", args=[order.pk]),
         {
@@ -144,10 +145,10 @@ def test_a_ring_and_longer_bolts_are_taken_from_the_order(client_of: Browsers, w
     )
     assert answer.status_code == 302
     found = results(order)
-    assert found[("front", "Centre bore and ring")].outcome == Outcome.PASSES
-    assert found[("front", "Seat of the nuts or bolts")].outcome == Outcome.PASSES
-    assert "23.0 mm" in found[("front", "Thread engaged")].sentence
-    assert found[("rear", "Centre bore and ring")].outcome == Outcome.CANNOT_SAY
+    assert found[("front", "rule.centre-bore")].outcome == Outcome.PASSES
+    assert found[("front", "rule.seat")].outcome == Outcome.PASSES
+    assert "23.0 mm" in render(found[("front", "rule.engagement")].found)
+    assert found[("rear", "rule.centre-bore")].outcome == Outcome.CANNOT_SAY
     assert order.log.filter(what="Rings and nuts chosen").exists()
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
@@ -13,6 +12,7 @@ import pytest
 from alignment.models import OrderTarget, Quantity
 from alignment.targets.services import Figure as Target
 from alignment.targets.services import target_save
+from common.message import message, message_dump
 from fitment.clearance.run import check_run
 from fitment.engine import checkfile
 from fitment.engine.mounting.law import Figure
@@ -21,6 +21,7 @@ from fitment.engine.search.model import Question
 from fitment.job.car import car_of_order
 from fitment.models import CornerSurvey, OrderWheels, PresentCorner, TyreModel, UseProfile
 from fitment.mounting.law import law_save
+from fitment.text.options import cautions_text
 from fitment.tryout.limits import class_limits, height_over_survey, limits_of
 from fitment.tryout.services.trial import question_of, set_up_of
 from fitment.tryout.space import question_for
@@ -108,7 +109,7 @@ def test_height_that_nobody_can_tell_is_said_and_rules_nothing_out(order: WorkOr
     make_visit(order, heights("352", "350"), stage="before")
     rules, unknown = class_limits(car_of_order(order), "front")
     assert rules == []
-    assert unknown == ["the height hub to lip, which the class limits: “As written”"]
+    assert unknown == [message("limit.class-height", rule="As written")]
     assert asked_of(order, "height").within.unknown == tuple(unknown)
 
 
@@ -272,6 +273,11 @@ def way_by(order: WorkOrder, camber_method: str) -> dict[str, Any]:
     return next(row for row in rows if row["put"]["by"] == camber_method)
 
 
+def cautions_coded(way: dict[str, Any], code: str) -> list[dict[str, Any]]:
+    """Cautions of a way that carry one code."""
+    return [told for told in way["cautions"] if told["code"] == code]
+
+
 def test_a_way_names_the_part_that_its_means_take_and_counts_its_price(order: WorkOrder) -> None:
     part_for("top_mount_in_mm", 1.0, price="90.00")
     part_for("top_mount_in_mm", 20.0, price="150.00")
@@ -280,13 +286,14 @@ def test_a_way_names_the_part_that_its_means_take_and_counts_its_price(order: Wo
     assert prices["top_mount"] == Decimal("180.00")
     assert prices["knuckle"] is None
     way = way_by(order, "top_mount")
-    assert "Takes Plate, P20, which is not on the order yet." in way["cautions"]
+    takes = message("option.takes-part", name="Plate", number="P20")
+    assert message_dump(takes) in way["cautions"]
 
 
 def test_a_way_beyond_the_parts_of_the_catalogue_says_so(order: WorkOrder) -> None:
     part_for("top_mount_in_mm", 1.0, price="90.00")
-    (said,) = [one for one in way_by(order, "top_mount")["cautions"] if "reaches" in one]
-    assert re.fullmatch(r"No part of the catalogue reaches that far: \+\d+\.\d is needed\.", said)
+    (said,) = cautions_coded(way_by(order, "top_mount"), "option.no-part-reaches-mm")
+    assert said["params"]["needed_mm"] > 1.0
 
 
 def test_means_whose_part_is_on_the_order_cost_nothing_more(order: WorkOrder) -> None:
@@ -294,12 +301,12 @@ def test_means_whose_part_is_on_the_order_cost_nothing_more(order: WorkOrder) ->
     make_line(order, kind="part", part=part, axle="front")
     prices = {change.camber_by: change.price for change in asked_of(order, "means").space.settings}
     assert prices["top_mount"] == 0
-    assert not any("Takes" in one for one in way_by(order, "top_mount")["cautions"])
+    assert not cautions_coded(way_by(order, "top_mount"), "option.takes-part")
 
 
 def test_a_way_that_a_mounting_check_would_stop_for_its_room_says_so(order: WorkOrder) -> None:
     law_save(figures={"gap_body_mm": Figure(25.0, "Own rule")})
     part_for("top_mount_in_mm", 20.0, price="150.00")
     way = way_by(order, "top_mount")
-    said = next(one for one in way["cautions"] if "mounting check" in one)
-    assert said.startswith("Fails a mounting check, gap to the body: Fender lip: +")
+    (said,) = cautions_text(cautions_coded(way, "option.fails-mounting"))
+    assert said.startswith("Fails a mounting check: Gap to the body. Fender lip: +")

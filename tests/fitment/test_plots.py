@@ -15,6 +15,8 @@ from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
+from alignment.text.render import render
+from common.message import message
 from fitment.clearance.curve_pages import curves_of
 from fitment.clearance.run import check_run
 from fitment.demo.surveys import LINKS_REAR, STRUT_REAR
@@ -22,7 +24,7 @@ from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.model import CornerAnswer
 from fitment.models import ClearanceCheck
-from fitment.text.effects import effect_table
+from fitment.text.effects import EffectRow, effect_table
 from fitment.text.hub_position import seat_facts
 from shop.models import Part
 from tests.factories import make_line, make_part
@@ -50,6 +52,12 @@ def ready_check(lasting: Any) -> ClearanceCheck:
         return check_run(order=make_ready_order(), by=None)
 
 
+def step_of(row: EffectRow) -> tuple[str, float]:
+    """A change by its code, and the figure of its step."""
+    (size,) = row.change.params["by"].params.values()
+    return row.change.code, size
+
+
 def clearance_text(browser: Client, order: Any) -> str:
     return browser.get(reverse("clearance", args=[order.pk])).content.decode()
 
@@ -64,9 +72,10 @@ def test_a_spacer_that_is_there_is_taken_away_and_one_that_is_not_costs(
     none = effect_table(rubbing, there={}, parts={})
     assert there
     assert none
-    given = {row.words: row.by_place[0] for row in (*there.rows, *none.rows)}
-    assert given["3 mm less spacer"] > 1.0
-    assert given["3 mm of spacer"] == pytest.approx(-given["3 mm less spacer"])
+    given = {step_of(row): row.by_place[0] for row in (*there.rows, *none.rows)}
+    less, more = (f"change-{way}.spacer" for way in ("less", "more"))
+    assert given[less, 3.0] > 1.0
+    assert given[more, 3.0] == pytest.approx(-given[less, 3.0])
     assert there.places[0] == "fender lip"
 
 
@@ -75,10 +84,10 @@ def test_the_strongest_effect_is_said_first_with_what_it_costs_elsewhere(
 ) -> None:
     table = effect_table(rubbing, there={"spacer": 5.0}, parts={})
     assert table
-    assert "mm at the fender lip" in table.sentences[0]
+    assert "at the fender lip" in render(table.sentences[0])
     gains = [abs(row.by_place[0]) for row in table.rows]
     assert gains == sorted(gains, reverse=True)
-    (spacer,) = [row for row in table.rows if "spacer" in row.words]
+    (spacer,) = [row for row in table.rows if row.change.code.endswith(".spacer")]
     assert min(spacer.by_place) < 0 < spacer.by_place[0]  # the strut's side pays
 
 
@@ -87,9 +96,10 @@ def test_a_part_brings_the_units_of_its_hand(rubbing: CornerAnswer) -> None:
     parts = {"lower_arm_out_mm": shim, "ride_height_mm": turn}
     table = effect_table(rubbing, there={}, parts=parts)
     assert table
-    words = " ".join(row.words for row in table.rows)
-    assert "one shim (2 mm)" in words
-    assert "Car one turn (3 mm)" in words
+    hands = {row.change.code.partition(".")[2]: row.change.params["by"] for row in table.rows}
+    two, three = (message("hand.mm", size_mm=size) for size in (2.0, 3.0))
+    assert hands["lower_arm_out_mm"] == message("hand.shim", size=two)
+    assert hands["ride_height_mm"] == message("hand.turn", size=three)
 
 
 def test_a_place_that_no_effect_moves_does_not_come_first() -> None:
@@ -109,9 +119,9 @@ def test_effects_and_seat_stand_on_the_room_page(client_of: Browsers, writer: An
     order = make_rubbing_order()
     check_run(order=order, by=writer)
     text = clearance_text(client_of(writer), order)
-    assert "Levers: what a hand can change" in text
+    assert "What each adjustment gains" in text
     assert "3 mm less spacer" in text
-    assert "Where the wheel sits" in text
+    assert "Wheel position" in text
     assert "Scrub radius" in text
     assert text.count('class="btn primary"') == 1
 
@@ -119,9 +129,9 @@ def test_effects_and_seat_stand_on_the_room_page(client_of: Browsers, writer: An
 def test_a_seat_is_told_in_words() -> None:
     answer = answered(make_ready_order())
     assert answer.seat
-    facts = dict(seat_facts(answer.seat))
-    assert facts["Trail"].endswith("the steering axis")
-    assert "mm" in facts["Track, this side"]
+    facts = {name.code: figure for name, figure in seat_facts(answer.seat)}
+    assert render(facts["hub.trail"]).endswith("the steering axis")
+    assert "mm" in render(facts["hub.track"])
 
 
 # Curves and maps
@@ -176,9 +186,9 @@ def test_the_map_is_of_the_place_that_is_chosen(
     client_of: Browsers, writer: Any, ready_check: ClearanceCheck
 ) -> None:
     browser, url = client_of(writer), reverse("clearance_map", args=[ready_check.pk, "LF"])
-    assert "Room at the fender lip" in browser.get(url).content.decode()
+    assert "Clearance at the fender lip" in browser.get(url).content.decode()
     text = browser.get(url, {"place": "inner panel"}).content.decode()
-    assert "Room at the inner panel" in text
+    assert "Clearance at the inner panel" in text
     assert "The same in figures" in text
     assert browser.get(url, {"place": "strut tube"}).status_code == 404  # moves with the wheel
 
@@ -227,7 +237,7 @@ def test_a_tyre_is_judged_in_the_state_that_was_chosen(client_of: Browsers, writ
     browser.post(reverse("order_wheels", args=[order.pk]), sent | {"front_largest_allowed": "on"})
     check_run(order=order, by=writer)
     text = clearance_text(browser, order)
-    assert "3 mm worn, the largest that the standard allows" in text
+    assert "the largest that the standard allows, 3 mm worn" in text
 
 
 def test_a_stretched_tyre_lets_the_rim_touch_first(client_of: Browsers, writer: Any) -> None:
@@ -245,7 +255,7 @@ def test_out_of_reach_says_which_part_would_give_it(client_of: Browsers, writer:
     part = make_part(adjuster="top_mount_in_mm", reach_min=0, reach_max=6)
     make_line(order, kind="part", part=part, axle="front")
     check_run(order=order, by=writer)
-    assert "A camber plate with longer slots would give it." in clearance_text(
+    assert "A top mount with longer slots would give it." in clearance_text(
         client_of(writer), order
     )
 

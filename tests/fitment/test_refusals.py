@@ -17,6 +17,8 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.models import PlannedSetting
+from alignment.text.render import render
+from common.message import message_load
 from fitment.clearance.run import check_run
 from fitment.engine import checkfile
 from shop.models import CarModel
@@ -27,6 +29,8 @@ from tests.fitment.test_clearance_command import asked, refused, saved
 from tests.nights import day_and_night
 
 Browsers = Callable[[Any], Client]
+#: What the suspension may say when it cannot go where it is sent.
+STOPS = ("stop.setting", "stop.steer", "stop.travel", "stop.lock-at-the-end", "stop.sheet")
 #: Those whose survey alone, whatever is planned, stops short of its own stops.
 JAMMED = (
     "tie rod of 12 mm",
@@ -121,7 +125,9 @@ def test_the_pages_say_it_too(client_of: Browsers, technician: Any, name: str) -
     assert answer.status_code == 200
     text = answer.content.decode()
     assert "cannot be set as planned" in text
-    assert "stops it after" in text or "beyond the measured sheet" in text
+    why = message_load(order.clearance_checks.get().stopped)
+    assert why.code in STOPS
+    assert render(why) in text.replace("&#x27;", "'")
     assert words
     car_model = order.vehicle.car_model
     shown = browser.get(reverse("survey", args=[car_model.pk, "LF"])).content.decode()

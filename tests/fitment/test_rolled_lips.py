@@ -16,6 +16,7 @@ from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.job.state import check_state
 from fitment.models import CornerSurvey
+from fitment.text.options import cautions_text, option_text
 from fitment.tryout.quote_notes import options_notes
 from shop.languages import LANGUAGES, Speech
 from shop.money.services import quote_send
@@ -122,12 +123,12 @@ def test_job_and_quote_tell_of_rolled_lips(client_of: Browsers, writer: Any) -> 
     assert any("rust and crack" in text for text in cautions_for(job_of(order), CUSTOMER))
     (note,) = options_notes(order)
     assert note["rolled"]
-    assert note["rows"][0]["words"].endswith("fender lips rolled")
+    assert note["rows"][0]["words"].endswith("arch lips rolled")
     make_line(order)
     check_run(order=order, by=writer)
     quote = quote_send(order=order, by=writer)
     letter = client_of(writer).get(reverse("quote", args=[quote.pk])).content.decode()
-    assert "fender lips rolled" in letter
+    assert "arch lips rolled" in letter
     assert "The arch lips of this axle will be rolled" in letter
 
 
@@ -186,8 +187,8 @@ def test_options_beside_a_check_offer_to_roll_the_lip_with_its_caution(writer: A
     check = check_run(order=order, by=writer)
     assert check.answer["corners"]["LF"]["places"][0]["place"] == "fender lip"
     (way,) = [way for way in check.options["LF"]["found"] if way["changes"] == ["lips"]]
-    assert way["words"] == "Fender lips rolled"
-    assert ROLLING_CAUTION in way["cautions"]
+    assert option_text(way) == "Arch lips rolled"
+    assert ROLLING_CAUTION in cautions_text(way["cautions"])
     assert way["price"] is None
     order.planned_settings.update(rolled_lips=True)
     again = check_run(order=order, by=writer)

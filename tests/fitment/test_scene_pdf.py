@@ -15,6 +15,7 @@ from fitment.engine.drawing.scene import FILL, PEN, TEXT, Fill, Hatch, Scene, St
 from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.solid.section import section_of
+from fitment.text.lettering import letter_for, lettered_for
 from shop.paper.fonts import REGULAR, SEMIBOLD, register_fonts
 from tests.engine.drawn_rooms import WIDER, WIDER_TYRE, answer_for, make_room, make_section
 from tests.pdf import reader_of
@@ -26,13 +27,15 @@ PAGE_DEFAULT_PT = 12.0
 @pytest.fixture(scope="module")
 def scene() -> Scene:
     room, section = make_room(), make_section()
-    return room_scene(
+    drawn = room_scene(
         room,
         section,
         answer_for(room, section),
         title="Front left",
+        letter=letter_for(),
         other_section=section_of(WIDER, WIDER_TYRE),
     )
+    return lettered_for(drawn)
 
 
 def pdf_of(*flowables):
@@ -115,7 +118,7 @@ def test_a_drawing_gives_way_a_little_to_the_frame_and_keeps_its_shape(scene):
     assert width == 400.0
     assert height / width == pytest.approx(scene.height_mm / scene.width_mm)
     assert SceneFlowable(scene, 430.0).wrap(430.0, 100.0)[1] > 100.0
-    assert flowable.alt == scene.description
+    assert flowable.alt == " ".join(map(str, scene.description))
 
 
 def test_drawing_leaves_the_typeface_that_the_sheet_registered(scene):

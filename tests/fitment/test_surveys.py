@@ -325,7 +325,7 @@ def test_a_bad_file_is_refused_with_path_and_reason(
     answer = upload(client_of(technician), make_car_model(), content)
     assert answer.status_code == 200
     text = answer.content.decode()
-    assert "Nothing was taken" in text
+    assert "Nothing was imported" in text
     assert f"<code>{path}</code>" in text
     assert message in text
     assert not CornerSurvey.objects.exists()

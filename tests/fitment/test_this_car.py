@@ -59,8 +59,8 @@ def test_the_model_says_what_to_expect_before_anything_is_read(
     gap = expected_of(stands).gap_mm("fender lip", 0.0, 0.0)
     text = answer.content.decode()
     assert f"+{gap:.1f}" in text
-    assert "33° of lock, front edge in" in text
-    assert "37° of lock, front edge out" in text
+    assert "at ride height with 33° of steering inward" in text
+    assert "at ride height with 37° of steering outward" in text
     assert not GapRead.objects.exists()
 
 
@@ -119,7 +119,7 @@ def test_the_room_page_says_what_this_car_added(client_of: Browsers, technician:
     check = check_run(order=order, by=technician)
     shift = checkfile.answer_load(check.answer).corners["LF"].places[0].shift_mm
     text = client_of(technician).get(reverse("clearance", args=[order.pk])).content.decode()
-    assert f"this car’s own gap added {shift:+.1f}" in text
+    assert f"this car’s gap added {shift:+.1f}" in text
 
 
 @pytest.mark.parametrize(
@@ -127,8 +127,8 @@ def test_the_room_page_says_what_this_car_added(client_of: Browsers, technician:
     [
         ({"gap_0": "about 5"}, "is not a number"),
         ({"gap_0": "-3"}, "greater than or equal to 0"),
-        ({"gap_more0": "5"}, "Place and gap belong together"),
-        ({"place_more0": "fender lip"}, "Place and gap belong together"),
+        ({"gap_more0": "5"}, "Spot and gap belong together"),
+        ({"place_more0": "fender lip"}, "Spot and gap belong together"),
         ({"gap_0": "5", "place_more0": "fender lip", "gap_more0": "6"}, "on the list already"),
     ],
 )
@@ -175,7 +175,7 @@ def test_a_car_that_cannot_stand_so_says_why(client_of: Browsers, technician: An
 
 def test_without_a_survey_there_is_nothing_to_correct(client_of: Browsers, technician: Any) -> None:
     text = client_of(technician).get(url(make_order())).content.decode()
-    assert "Nobody has measured this corner" in text
+    assert "This corner is not measured" in text
 
 
 def test_a_closed_order_keeps_what_was_read(client_of: Browsers, technician: Any) -> None:

@@ -58,6 +58,9 @@ def test_a_bench_without_a_car_model_offers_measured_ones(writer: Any, client_of
     page = text(client_of(writer).get(reverse("tryout")))
     assert str(car_model) in page
     assert str(vehicle) in page
+    address = f"{reverse('tryout')}?car_model={car_model.pk}"
+    assert f'href="{address}"' in page
+    assert client_of(writer).get(address).context["car_model"] == car_model
     opened = client_of(writer).get(reverse("tryout"), {"vehicle": vehicle.pk})
     assert opened.context["car_model"] == car_model
 
@@ -67,7 +70,7 @@ def test_an_address_shows_drawing_sentence_places_and_effects(writer: Any, clien
     said = text(page)
     assert "<svg" in said
     assert "fender lip" in said
-    assert "Levers" in said
+    assert "Effects" in said
     assert page.context["first"].verdict in said
 
 
@@ -94,16 +97,16 @@ def test_a_change_answers_with_a_part_and_its_address(writer: Any, client_of: An
 @pytest.mark.parametrize(
     ("change", "field", "words"),
     [
-        ({"by": ""}, "by", "how this camber is to be reached"),
-        ({"camber": ""}, "camber", "no camber"),
-        ({"toe": ""}, "toe", "needs its toe"),
+        ({"by": ""}, "by", "Choose how camber is set"),
+        ({"camber": ""}, "camber", "Enter camber or clear the method"),
+        ({"toe": ""}, "toe", "Enter toe per wheel"),
         ({"camber": "much"}, "camber", "much"),
         ({"by": "upper_arm"}, "by", "upper_arm"),
         ({"tyre": "", "size": "round"}, "size", "not a size"),
         ({"tyre": "", "size": "245/40R17"}, "size", "17 in rim"),
         ({"tyre": ""}, "tyre", "Choose a tyre"),
         ({"height": "-90"}, "height", "stops"),
-        ({"packer": "-3"}, "packer", "less than nothing"),
+        ({"packer": "-3"}, "packer", "zero or more"),
     ],
 )
 def test_what_is_wrong_is_said_at_its_field(
@@ -159,7 +162,8 @@ def test_two_wheels_in_one_room_are_one_drawing_with_the_other_dashed(
     page = on(client_of(writer), make_surveyed_car_model(), **beside(query, spacer="8"))
     (drawing,) = page.context["drawings"]
     assert 'class="other-outline"' in drawing.svg
-    assert "Second set-up, dashed" in text(page)
+    assert drawing.has_dashed
+    assert "Second trial, dashed" in text(page)
 
 
 @pytest.mark.parametrize("change", [{"camber": "-1.5"}, {"height": "0"}, {"by": "lower_arm"}])
@@ -169,12 +173,12 @@ def test_set_ups_whose_rooms_differ_are_drawn_each_in_its_own(
     car_model, query, browser = make_surveyed_car_model(), state(), client_of(writer)
     page = on(browser, car_model, **beside(query, **change, spacer="8"))
     one, two = page.context["drawings"]
-    assert (one.which, two.which) == ("First set-up", "Second set-up")
+    assert (one.which, two.which) == ("First trial", "Second trial")
     for drawing in (one, two):
         assert "other-outline" not in drawing.svg
     shown = text(page)
     assert "dashed" not in shown
-    assert "each has a room of its own" in shown
+    assert "each is drawn by itself, at one scale" in shown
     ids = re.findall(r' id="([^"]+)"', shown)
     assert len(ids) == len(set(ids))
     alone = on(browser, car_model, **(query | change | {"spacer": "8"}))
@@ -188,7 +192,8 @@ def test_a_side_without_a_survey_is_never_taken_for_clear(writer: Any, client_of
     page = on(client_of(writer), car_model, **state())
     assert page.context["first"].verdict == "unmeasured"
     rear = on(client_of(writer), car_model, axle="rear")
-    assert "Nobody has measured the rear" in text(rear)
+    assert not rear.context["measured"]
+    assert "The rear of this car is not measured" in text(rear)
 
 
 def test_sides_that_differ_are_both_answered(writer: Any, client_of: Any) -> None:
@@ -224,7 +229,7 @@ def test_the_second_set_up_can_be_put_on_the_order_as_it_is(writer: Any, client_
     query = beside(state(), spacer="8", camber="-1.5")
     url, browser = reverse("order_tryout", args=[order.pk]), client_of(writer)
     page = browser.get(url, query)
-    assert "Put the second set-up on the order" in text(page)
+    assert "Use the second trial on the order" in text(page)
     assert browser.post(url, page.context["second_put"]).status_code == 302
     assert OrderWheels.objects.get(order=order, axle="front").spacer_mm == 8
     assert PlannedSetting.objects.get(order=order, axle="front").camber_deg == -1.5
@@ -251,7 +256,8 @@ def test_an_order_without_a_car_model_says_that_nothing_is_measured(
     order = make_order()
     page = client_of(writer).get(reverse("order_tryout", args=[order.pk]))
     assert page.status_code == 200
-    assert "Nobody has measured" in text(page)
+    assert not page.context["measured"]
+    assert "is not measured, so its clearance is unknown" in text(page)
 
 
 def test_trying_changes_nothing(writer: Any, client_of: Any) -> None:

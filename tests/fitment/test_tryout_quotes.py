@@ -7,10 +7,16 @@ from typing import Any
 
 import pytest
 from django.urls import reverse
+from django.utils.html import escape
 
+from alignment.text.render import customer
+from common.message import Message, message, message_dump
 from fitment.clearance.run import check_run
+from fitment.text.options import option_text
+from fitment.text.render import stored_text
 from fitment.tryout.quote_notes import options_notes, same_set_up
 from shop.calendar.services import booking_make
+from shop.languages import speech_of
 from shop.models import Authorisation, State, WorkOrder
 from shop.money.services import quote_send
 from shop.orders.services.gates import GateClosed, gate_override, gates_ask
@@ -21,9 +27,9 @@ from tests.fitment.searches import make_search
 pytestmark = pytest.mark.django_db
 
 
-def offered(words: str, price: str | None, **put: str) -> dict[str, Any]:
+def offered(changes: Message, price: str | None, **put: str) -> dict[str, Any]:
     return {
-        "words": words,
+        "changes_told": message_dump(message("option.changes", parts=(changes,))),
         "price": price,
         "verdict": "clear",
         "shown": True,
@@ -38,8 +44,10 @@ def searched(order: WorkOrder, by: Any) -> Any:
     begun = {name: search.start.get(name, "") for name in ("wheel", "tyre", "camber", "by", "toe")}
     begun |= {"spacer": "5", "height": "-15"}
     search.found = [
-        offered("A bump packer of 15 mm", "0.00", **begun, packer="15"),
-        offered("The narrow tyre", "360.00", **(begun | {"tyre": "999"})),
+        offered(message("change.packer", new_mm=15.0), "0.00", **begun, packer="15"),
+        offered(
+            message("change.another", size="narrow tyre"), "360.00", **(begun | {"tyre": "999"})
+        ),
     ]
     search.done = search.settings
     search.save()
@@ -60,7 +68,9 @@ def test_without_a_search_the_options_beside_the_check_are_the_declined_ones(wri
     assert note["axle"] == "front"
     chosen, *declined = note["rows"]
     assert (chosen["choice"], chosen["verdict"]) == ("chosen", "contact")
-    assert [row["words"] for row in declined] == [way["words"] for way in found]
+    assert [row["words"] for row in declined] == [
+        option_text(way, customer(speech_of(order))) for way in found
+    ]
     assert {row["choice"] for row in declined} == {"declined"}
 
 
@@ -79,12 +89,12 @@ def test_a_quote_keeps_the_chosen_way_and_the_declined_with_prices(
     rows = quote.document["notes"][0]["rows"]
     assert [(row["choice"], row["words"], row["price"]) for row in rows] == [
         ("chosen", "A bump packer of 15 mm", "0.00"),
-        ("declined", "The narrow tyre", "360.00"),
+        ("declined", "Another narrow tyre", "360.00"),
     ]
     search.delete()  # the quote keeps what it told
     page = desk.get(reverse("quote", args=[quote.pk])).content.decode()
     assert "Declined" in page
-    assert "The narrow tyre" in page
+    assert "Another narrow tyre" in page
     assert "360" in page
 
 
@@ -104,7 +114,8 @@ def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
     # The customer reads both on the link, and cannot agree without the sentence.
     link = client.get(reverse("customer_order", args=[order.token])).content.decode()
     assert "A bump packer of 15 mm" in link
-    assert check.sentence in link
+    said = str(stored_text(check, customer(speech_of(order))))
+    assert escape(said) in link
     assert link.index('href="#room"') < link.index('name="agree"') < link.index('id="room"')
     send = reverse("customer_authorise", args=[order.token])
     values = {"name": "Ilka Brandvold", "amount": str(quote.total), "agree": "on"}
@@ -112,8 +123,8 @@ def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
     assert not Authorisation.objects.exists()
     client.post(send, {**values, "signed_warning": "on"})
     signed = Authorisation.objects.get().signed_sentence.splitlines()
-    assert signed[0] == check.sentence
-    assert signed[1].startswith("No mounting check fails, but")
+    assert signed[0] == said
+    assert signed[1].startswith("No mounting check fails; not enough data yet for 12 of 14: ")
 
     # The writer cannot book what touches; a manager's reason opens the gate.
     order.refresh_from_db()

@@ -24,11 +24,11 @@ def test_the_states_of_a_tyre_stand_under_each_other(client_of: Browsers, writer
     url = reverse("clearance_tyre", args=[check.pk, "LF"])
     assert url in browser.get(reverse("clearance", args=[order.pk])).content.decode()
     text = browser.get(url).content.decode()
-    assert "The largest, grown 2 mm (this check)" in text
+    assert "The largest that the standard allows, grown 2 mm at speed (this check)" in text
     assert "New, standing" in text
     assert "6 mm worn" in text
     assert "common practice, no source" in text
-    assert "Least room: the largest, grown 2 mm." in text
+    assert "Least clearance: the largest that the standard allows, grown 2 mm at speed." in text
 
 
 def test_a_tyre_that_rubs_says_so_in_the_state_that_rubs_most(
@@ -36,7 +36,7 @@ def test_a_tyre_that_rubs_says_so_in_the_state_that_rubs_most(
 ) -> None:
     check = check_run(order=make_rubbing_order(), by=writer)
     text = client_of(writer).get(reverse("clearance_tyre", args=[check.pk, "LF"])).content.decode()
-    assert "the tyre touches the fender lip" in text
+    assert "tyre overlaps the fender lip by" in text
 
 
 def test_a_corner_that_was_not_checked_has_no_such_page(client_of: Browsers, writer: Any) -> None:

@@ -47,7 +47,8 @@ def test_one_diameter_of_a_fine_m12_thread_is_eight_turns() -> None:
     hub = Hub(thread="M12×1.5", length_mm=25.0)
     one = engagement(hub, Fitted("wheel", "tyre", pad_mm=13.0), USUAL, "front")
     assert one.outcome == Outcome.PASSES
-    assert "12.0 mm, 8.0 turns" in one.sentence
+    assert one.found.params["engaged_mm"] == pytest.approx(12.0)
+    assert one.found.params["turns"] == pytest.approx(8.0)
 
 
 # Stress area of ISO metric threads: A = π/4 (d − 0.9382 P)². ISO 898-1 proof loads, kN: of class

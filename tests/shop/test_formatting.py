@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import ast
+import re
+from pathlib import Path
+
 import pytest
+from django.conf import settings
 
 from alignment.geometry import units
 from shop.languages import ENGLISH, LANGUAGES, Speech, formatting
@@ -41,3 +46,35 @@ def test_what_is_not_known_is_a_dash_with_no_unit() -> None:
 def test_capital_changes_the_first_letter_alone() -> None:
     assert formatting.capital("toe link of the LF corner") == "Toe link of the LF corner"
     assert formatting.capital("") == ""
+
+
+# ---- One way
+
+#: Where figures are written for machines: SVG, digests, addresses and form fields.
+FOR_MACHINES = {
+    "alignment/fields/plausibility.py",
+    "alignment/history/plot.py",
+    "fitment/engine/drawing/scene_svg.py",
+    "fitment/fields/numbers.py",
+    "fitment/tryout/services/results.py",
+}
+DECIMALS = re.compile(r"\.\d+[fe%]$")
+
+
+def test_no_figure_for_people_is_rounded_anywhere_else() -> None:
+    """A format with decimals rounds the binary number, and halves to even."""
+    root = Path(settings.BASE_DIR)
+    found = {
+        f"{path.relative_to(root)}:{node.lineno}"
+        for app in ("common", "shop", "alignment", "fitment")
+        for path in (root / app).rglob("*.py")
+        if str(path.relative_to(root)) not in FOR_MACHINES
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.FormattedValue) and DECIMALS.search(_spec(node))
+    }
+    assert sorted(found) == []
+
+
+def _spec(node: ast.FormattedValue) -> str:
+    parts = node.format_spec.values if isinstance(node.format_spec, ast.JoinedStr) else []
+    return "".join(str(part.value) for part in parts if isinstance(part, ast.Constant))

@@ -15,7 +15,7 @@ def order(**values) -> WorkOrder:
 def verdict(result: str, *, signed: bool = False, override: object = None) -> GateVerdict:
     may_pass, signature = RULES[result]
     answer = GateAnswer(
-        "room", result, f"It is {result}.", may_pass, signature, "d", "See the room", "/room/"
+        "room", result, f"It is {result}.", may_pass, signature, "d", "See the clearance", "/room/"
     )
     return GateVerdict(answer, override=override, signed=signed)
 
@@ -42,7 +42,7 @@ def test_lines_come_before_the_room_and_the_room_before_the_quote() -> None:
     row = order(state=State.ENQUIRY)
     assert act_of(row, verdict("contact"), has_lines=False).label == "Add quote lines"
     for result in ("contact", "not checked", "unmeasured", "doubtful", "stale"):
-        assert act_of(row, verdict(result)).label == "See the room"
+        assert act_of(row, verdict(result)).label == "See the clearance"
     for result in ("clear", "tight", "not needed"):
         assert act_of(row, verdict(result)).label == "Send quote"
     assert act_of(row, verdict("doubtful", override=object())).label == "Send quote"
@@ -50,13 +50,13 @@ def test_lines_come_before_the_room_and_the_room_before_the_quote() -> None:
 
 def test_room_that_nobody_checked_comes_before_the_lines() -> None:
     act = act_of(order(state=State.ENQUIRY), verdict("not checked"), has_lines=False)
-    assert act.label == "See the room"
+    assert act.label == "See the clearance"
     assert "Then add labour and parts" in act.words
 
 
 def test_a_closed_gate_says_whose_turn_it_is() -> None:
     row = order(state=State.APPROVED)
-    assert act_of(row, verdict("stale")).label == "See the room"
+    assert act_of(row, verdict("stale")).label == "See the clearance"
     decide = act_of(row, verdict("contact"))
     assert (decide.label, decide.role) == ("Override and continue", "manager")
     sign = act_of(row, verdict("contact", override=object()))

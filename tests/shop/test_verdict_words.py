@@ -32,7 +32,7 @@ CARRIERS = {"verdict", "result", "outcome"}
 def typed_in_template(text: str) -> Iterator[str]:
     for tag in re.findall(r"\{[{%].*?[%}]\}", text, re.S):
         # The words shown in place of a result may be any.
-        yield from set(re.findall(r'(?<!words=)"([^"]*)"', tag)) & WORDS
+        yield from set(re.findall(r'(?<!words=)(?<!translate )"([^"]*)"', tag)) & WORDS
 
 
 def typed_in_module(source: str) -> Iterator[tuple[int, str]]:

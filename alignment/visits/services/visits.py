@@ -8,11 +8,14 @@ from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_noop as N_
 
 from alignment.geometry.units import Understood, format_degrees, format_mm, format_number
 from alignment.models import LENGTHS, AdjusterPosition, Quantity, RackVisit, Reading, Stage
 from alignment.plans.services.edit_conflict import SavedMeanwhile
-from alignment.text.labels import adjuster_label
+from alignment.text.labels import adjuster_said
 from common.corners import CORNER_NAMES
 from shop.languages import speech_of_shop
 from shop.models import User, WorkOrder
@@ -22,28 +25,28 @@ from shop.site.refusals import Refused
 
 Key = tuple[str, str]
 
-#: Conditions that a form may set, and how the log names them.
+#: Conditions that a form may set, and their names in the log.
 CONDITIONS: Mapping[str, str] = {
-    "stage": "when it was",
-    "at": "time",
-    "mileage_km": "mileage",
-    "rack_name": "rack",
-    "accuracy_deg": "accuracy of the rack",
-    "toe_unit": "unit of toe",
-    "toe_diameter_mm": "diameter for toe",
-    "toe_diameter_typed": "diameter for toe",
-    "toe_reference": "line for front toe",
-    "toe_place": "where toe is measured",
-    "steering_ratio": "steering ratio",
-    "tyre_pressure": "tyres",
-    "fuel": "fuel and load",
-    "ballast": "ballast",
-    "temperature_c": "temperature",
-    "steering_ahead": "steering wheel ahead",
-    "level": "rack level",
-    "sweeps": "caster sweeps",
-    "notes": "notes",
-    "accepted": "what was confirmed",
+    "stage": N_("when it was"),
+    "at": N_("time"),
+    "mileage_km": N_("mileage"),
+    "rack_name": N_("rack"),
+    "accuracy_deg": N_("accuracy of the rack"),
+    "toe_unit": N_("unit of toe"),
+    "toe_diameter_mm": N_("diameter for toe"),
+    "toe_diameter_typed": N_("diameter for toe"),
+    "toe_reference": N_("line for front toe"),
+    "toe_place": N_("where toe is measured"),
+    "steering_ratio": N_("steering ratio"),
+    "tyre_pressure": N_("tyres"),
+    "fuel": N_("fuel and load"),
+    "ballast": N_("ballast"),
+    "temperature_c": N_("temperature"),
+    "steering_ahead": N_("steering wheel ahead"),
+    "level": N_("rack level"),
+    "sweeps": N_("caster sweeps"),
+    "notes": N_("notes"),
+    "accepted": N_("what was confirmed"),
 }
 
 
@@ -59,7 +62,7 @@ def visit_save(
     version: int | None = None,
     entry_key: uuid.UUID | None = None,
 ) -> RackVisit:
-    """Save a new visit, or ``visit`` again if ``version`` is still the one that stands.
+    """Save a new visit, or ``visit`` again if ``version`` is still the one on record.
 
     ``readings`` are keyed by (corner, quantity), ``positions`` by (corner, adjuster); what is
     not in them is not on record afterwards. Zero is a reading. A new visit whose ``entry_key``
@@ -69,7 +72,7 @@ def visit_save(
     row = order_lock(order)
     positions = positions or {}
     if not readings and not positions:
-        raise Refused("There is no reading yet: type at least one.")
+        raise Refused(_("Enter at least one reading. Zero is a reading."))
     if visit is None and entry_key is not None:
         visit = RackVisit.objects.filter(order=row, entry_key=entry_key).first()
         version = 1 if visit is not None else None
@@ -87,7 +90,7 @@ def _visit_open(
     entry_key: uuid.UUID | None,
 ) -> RackVisit:
     if not order.is_open:
-        raise Refused("The order is closed: no new readings are taken for it.")
+        raise Refused(_("The order is closed. No new readings can be entered."))
     visit = RackVisit(order=order, vehicle=order.vehicle, technician=by, saved_by=by)
     if entry_key is not None and not RackVisit.objects.filter(entry_key=entry_key).exists():
         visit.entry_key = entry_key
@@ -95,7 +98,8 @@ def _visit_open(
     visit.save()
     _write_numbers(visit, readings, positions)
     own = speech_of_shop()
-    what = f"Readings taken: {own.within(own.say(Stage(visit.stage).label))}"
+    stage = own.within(own.say(Stage(visit.stage).label))
+    what = own.say("Readings taken: {stage}", stage=stage)
     detail = "; ".join(_said(key, number.value) for key, number in readings.items())
     log_write(order=order, by=by, what=what, detail=_with_accepted(detail, visit))
     return visit
@@ -128,7 +132,12 @@ def _visit_change(
     changes = [*_changes(before, wanted), *_set_changes(before_set, wanted_set)]
     changes.extend(conditions_changed)
     detail = "; ".join(changes)
-    log_write(order=order, by=by, what="Readings changed", detail=_with_accepted(detail, row))
+    log_write(
+        order=order,
+        by=by,
+        what=gettext_lazy("Readings changed"),
+        detail=_with_accepted(detail, row),
+    )
     return row
 
 
@@ -137,12 +146,13 @@ def _numbers(visit: RackVisit) -> tuple[dict[Key, float], dict[Key, str]]:
 
 
 def _set_conditions(visit: RackVisit, conditions: Mapping[str, Any]) -> list[str]:
-    """Take over the conditions; returns the names of those that changed."""
+    """Set the conditions; returns the names of those that changed, for the log."""
+    own = speech_of_shop()
     changed = []
     for name, words in CONDITIONS.items():
         if name in conditions and getattr(visit, name) != conditions[name]:
             setattr(visit, name, conditions[name])
-            changed.append(words)
+            changed.append(own.say(words))
     return list(dict.fromkeys(changed))
 
 
@@ -177,7 +187,7 @@ def _write_numbers(
 
 def _shown(quantity: str, value: float | None) -> str:
     if value is None:
-        return "none"
+        return _none()
     if quantity == Quantity.PRESSURE:
         return f"{format_number(value, 2, signed=False)} bar"
     return format_mm(value, signed=False) if quantity in LENGTHS else format_degrees(value)
@@ -185,7 +195,7 @@ def _shown(quantity: str, value: float | None) -> str:
 
 def _said(key: Key, value: float) -> str:
     corner, quantity = key
-    return f"{_name(quantity)} {CORNER_NAMES[corner]} {_shown(quantity, value)}"
+    return f"{_name(quantity)} {_where(corner)} {_shown(quantity, value)}"
 
 
 def _name(quantity: str) -> str:
@@ -194,13 +204,23 @@ def _name(quantity: str) -> str:
     return own.within(own.say(Quantity(quantity).label).split(",")[0])
 
 
+def _where(corner: str) -> str:
+    """A corner inside a sentence of the log."""
+    return speech_of_shop().say(CORNER_NAMES[corner])
+
+
+def _none() -> str:
+    """What the log says for a figure that is not on record."""
+    return speech_of_shop().say("none")
+
+
 def _changes(before: Mapping[Key, float], after: Mapping[Key, float]) -> list[str]:
     said = []
     for corner, quantity in sorted({*before, *after}):
         old, new = before.get((corner, quantity)), after.get((corner, quantity))
         if old != new:
             said.append(
-                f"{_name(quantity)} {CORNER_NAMES[corner]} "
+                f"{_name(quantity)} {_where(corner)} "
                 f"{_shown(quantity, old)} → {_shown(quantity, new)}"
             )
     return said
@@ -208,8 +228,8 @@ def _changes(before: Mapping[Key, float], after: Mapping[Key, float]) -> list[st
 
 def _set_changes(before: Mapping[Key, str], after: Mapping[Key, str]) -> list[str]:
     return [
-        f"{adjuster_label(adjuster)} {CORNER_NAMES[corner]} "
-        f"{before.get((corner, adjuster), 'none')} → {after.get((corner, adjuster), 'none')}"
+        f"{adjuster_said(adjuster, speech_of_shop())} {_where(corner)} "
+        f"{before.get((corner, adjuster), _none())} → {after.get((corner, adjuster), _none())}"
         for corner, adjuster in sorted({*before, *after})
         if before.get((corner, adjuster)) != after.get((corner, adjuster))
     ]
@@ -218,4 +238,6 @@ def _set_changes(before: Mapping[Key, str], after: Mapping[Key, str]) -> list[st
 def _with_accepted(detail: str, visit: RackVisit) -> str:
     if not visit.accepted:
         return detail
-    return f"{detail}. Confirmed: {' '.join(visit.accepted)}"
+    return speech_of_shop().say(
+        "{readings}. Confirmed: {questions}", readings=detail, questions=" ".join(visit.accepted)
+    )

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from itertools import combinations
 
+from common.numerals import fixed
 from fitment.engine.checkfile.plausible import BEAD_SLACK_MM
 
 Point = tuple[float, float]
@@ -27,7 +28,7 @@ def profile_fault(profile: tuple[Point, ...], rim_radius_mm: float) -> str:
         if abs(bead[1] - rim_radius_mm) > BEAD_SLACK_MM:
             return (
                 f"has its {side} end at radius {bead[1]:g} mm, while the bead seat of this wheel "
-                f"is at {rim_radius_mm:.1f} mm"
+                f"is at {fixed(rim_radius_mm, 1)} mm"
             )
     return ""
 

@@ -76,9 +76,9 @@ def _refuse_too_much(survey: Table, features: tuple[Feature, ...]) -> None:
         if taken > MOST_PLACES:
             key = "points" if feature.points else "xyz_mm"
             survey.node.child("features", None).child(index, None).child(key, None).problem(
-                f"with the features before it a corner has {taken:.0f} places to look at, not at "
-                f"most {MOST_PLACES}: one for a point, and one every {SAMPLE_STEP_MM:g} mm of an "
-                "edge"
+                f"with the features before it a corner has {round(taken)} places to look at, not "
+                f"at most {MOST_PLACES}: one for a point, and one every {SAMPLE_STEP_MM:g} mm of "
+                "an edge"
             )
             return
 

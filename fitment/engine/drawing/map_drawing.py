@@ -62,7 +62,7 @@ CURVE_DARKNESS = 20.0
 SAMPLES = 60
 TOUCHES = message("level.touches")
 MM = message("unit.mm")
-X_TITLE = message("axis.over-lock", unit=MM)
+X_TITLE = message("axis.over-lock")
 Y_TITLE = message("axis.over-travel", unit=MM)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from common.numerals import fixed
 from common.units import MM_PER_INCH
 from fitment.engine import defaults
 from fitment.engine.model import Tyre, Wheel
@@ -98,18 +99,18 @@ def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
         )
     if width <= 0:
         raise BadSection(
-            "section_width_mm", f"the section would be {width:.1f} mm wide on this wheel"
+            "section_width_mm", f"the section would be {fixed(width, 1)} mm wide on this wheel"
         )
     if not 0 < result.tread_width_mm < width:
         raise BadSection(
             "tread_width_mm",
-            f"a tread of {result.tread_width_mm:.1f} mm is not narrower than the section, "
-            f"{width:.1f} mm",
+            f"a tread of {fixed(result.tread_width_mm, 1)} mm is not narrower than the section, "
+            f"{fixed(width, 1)} mm",
         )
     if not 0 < result.shoulder_drop_mm < height / 2:
         raise BadSection(
             "shoulder_drop_mm",
-            f"a shoulder {result.shoulder_drop_mm:.1f} mm below the crown lies past the widest "
-            f"point, {height / 2:.1f} mm below it",
+            f"a shoulder {fixed(result.shoulder_drop_mm, 1)} mm below the crown lies past the "
+            f"widest point, {fixed(height / 2, 1)} mm below it",
         )
     return result

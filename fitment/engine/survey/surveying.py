@@ -22,6 +22,7 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array
 from alignment.geometry.model import Vec3
+from common.numerals import fixed
 from common.units import MM_PER_INCH
 from fitment.engine.defaults import FLANGE_MM, GAP_READING, PRESENT_TYRE_MM
 from fitment.engine.model import SurveyPoint
@@ -169,7 +170,8 @@ def tape(*, cap: Measure, tape_mm: float, axial_mm: float, clock_deg: float) -> 
     across = axial_mm - cap.value
     if tape_mm <= abs(across):
         raise BadReading(
-            "tape_mm", f"the tape is shorter than the way outboard to the lip, {abs(across):.0f} mm"
+            "tape_mm",
+            f"the tape is shorter than the way outboard to the lip, {fixed(abs(across), 0)} mm",
         )
     radius = math.sqrt(tape_mm**2 - across**2)
     return Taken(SurveyPoint(clock_deg, radius, axial_mm), 2.0, 2.0)
@@ -270,7 +272,8 @@ def wall_spot(section: Section, *, outboard: bool, radius_mm: float | None = Non
     if not size.rim_radius_mm < radius_mm < size.tyre_radius_mm:
         raise BadReading(
             "at_radius_mm",
-            f"the side wall lies between {size.rim_radius_mm:.0f} and {size.tyre_radius_mm:.0f} mm",
+            f"the side wall lies between {fixed(size.rim_radius_mm, 0)} and "
+            f"{fixed(size.tyre_radius_mm, 0)} mm",
         )
     start, end = section.start[section.on_tyre], section.end[section.on_tyre]
     middle = section.centre_axial_mm

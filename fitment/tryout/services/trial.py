@@ -180,7 +180,7 @@ def drawn(
             other_section=other,
         )
     )
-    svg = scene_svg(scene, id_prefix=f"tryout-{which.partition(' ')[0] or 'one'}")
+    svg = scene_svg(scene, id_prefix=f"tryout-{'-'.join(which.lower().split()) or 'one'}")
     return svg, tuple(map(str, scene.legend))
 
 
