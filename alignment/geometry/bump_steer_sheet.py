@@ -45,9 +45,8 @@ class Overlay:
             raise Unreachable(
                 message("stop.sheet", travel_mm=far, low_mm=self.low, high_mm=self.high)
             )
-        held = np.clip(travel, self.low, self.high)
         nothing = np.zeros(len(travel))
-        return np.stack([part(held)[:, 0] if part else nothing for part in self.added], axis=-1)
+        return np.stack([_held(part, travel) if part else nothing for part in self.added], axis=-1)
 
     def kinks(self) -> Array:
         """Travels at which it begins to be held constant, and by how much (rad/mm) the direction
@@ -63,6 +62,11 @@ class Overlay:
             frames.camber_of(poses.spin) + more[:, 0], frames.toe_of(poses.spin) + more[:, 1]
         )
         return HubPoses(poses.hub, spin, poses.axis, poses.tubes)
+
+
+def _held(part: Pchip, travel: Array) -> Array:
+    """A curve (n,) at travels, held at its ends: an angle may be read at fewer heights."""
+    return part(np.clip(travel, part.knots[0], part.knots[-1]))[:, 0]
 
 
 def overlay_of(motion: Motion, sheet: MeasuredTravel, survey_toe_deg: float) -> Overlay:

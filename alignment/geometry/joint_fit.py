@@ -4,7 +4,8 @@ A joint measured under a car is off by millimetres, and over fifty millimetres o
 half a degree of toe. Toe and camber read at two or three heights (hanging, standing, jacked)
 cost a few minutes and say what the joints cannot: the joints are moved within their own
 uncertainty until the model repeats the readings. Least squares with the measured places as
-the prior, by Gauss-Newton. Corner frame, millimetres, degrees.
+the prior, by Gauss-Newton. What was fitted to is kept with the joints, which are the better
+known for it. Corner frame, millimetres, degrees.
 """
 
 from __future__ import annotations
@@ -16,25 +17,12 @@ import numpy as np
 
 from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import travel_curve
+from alignment.geometry.joint_slopes import joint_names, with_joints_moved
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import LINKS, Planned, Suspension, TravelReading, Vec3
+from alignment.geometry.model import FittedTo, Planned, Suspension, TravelReading
 from alignment.geometry.motion import motion_of
 from common.message import Told, message
 
-#: Standard uncertainty of a joint's place by its name, mm: judgement from practice.
-JOINT_SIGMA_MM: Mapping[str, float] = {
-    "lower_ball_joint": 3.5,
-    "tie_outer": 3.5,
-    "strut_top": 5.0,
-    "strut_lower": 5.0,
-    "lower_arm_front": 5.0,
-    "lower_arm_rear": 5.0,
-    "upper_ball_joint": 5.0,
-    "upper_arm_front": 5.0,
-    "upper_arm_rear": 5.0,
-    "tie_inner": 9.0,
-}
-LINK_SIGMA_MM = 8.0
 #: Standard uncertainty of a change of toe or camber read on the rack, degrees.
 READING_SIGMA_DEG = 0.1
 #: Step by which a joint is moved to find what it does, mm.
@@ -76,12 +64,12 @@ def fit_joints(
     ]
     if not rows:
         raise CannotFit(message("fit.nothing-read"))
-    names, sigma = _joints(suspension)
+    names = joint_names(suspension)
     if not names:
         raise CannotFit(message("fit.curves"))
 
     def error(shift: Array) -> Array:
-        moved = _moved(suspension, names, shift)
+        moved = with_joints_moved(suspension, shift)
         try:
             changes = _changes(moved, camber_deg, toe_deg, [row[0] for row in rows])
         except Unreachable as stop:
@@ -92,7 +80,7 @@ def fit_joints(
     shift = np.zeros(3 * len(names))
     wrong = error(shift)
     before = float(np.sqrt(np.mean(wrong**2)))
-    weight = np.repeat(sigma, 3) ** -1
+    weight = np.full(len(shift), 1.0 / suspension.joint_sigma_mm)
     for _ in range(ITERATIONS):
         slope = np.stack(
             [
@@ -109,11 +97,23 @@ def fit_joints(
             break
     far = np.linalg.norm(shift.reshape(-1, 3), axis=1)
     return Fit(
-        suspension=_moved(suspension, names, shift),
+        suspension=replace(
+            with_joints_moved(suspension, shift), fitted=FittedTo(_told(readings), sigma_deg)
+        ),
         moved_mm=dict(zip(names, (float(part) for part in far), strict=True)),
         before_deg=before,
         after_deg=float(np.sqrt(np.mean(wrong**2))),
     )
+
+
+def _told(readings: tuple[TravelReading, ...]) -> tuple[TravelReading, ...]:
+    """The readings that say something of the joints, rising in travel."""
+    told = [
+        one
+        for one in readings
+        if one.travel_mm != 0 and (one.camber_deg is not None or one.toe_deg is not None)
+    ]
+    return tuple(sorted(told, key=lambda one: one.travel_mm))
 
 
 def _changes(suspension: Suspension, camber: float, toe: float, travel: list[float]) -> Array:
@@ -123,34 +123,3 @@ def _changes(suspension: Suspension, camber: float, toe: float, travel: list[flo
     curve = travel_curve(motion, motion.settle([Planned(toe_deg=toe)]), np.array(travel))
     changes: Array = np.stack([curve.camber_deg - camber, curve.toe_deg - toe], axis=-1)
     return changes
-
-
-def _joints(suspension: Suspension) -> tuple[list[str], Array]:
-    """Names of the joints that may move, and their standard uncertainties."""
-    if suspension.kind == LINKS:
-        names = [f"{rod.name}/{end}" for rod in suspension.links for end in ("inner", "outer")]
-        return names, np.full(len(names), LINK_SIGMA_MM)
-    names = list(suspension.joints)
-    return names, np.array([JOINT_SIGMA_MM[name] for name in names])
-
-
-def _moved(suspension: Suspension, names: list[str], shift: Array) -> Suspension:
-    """The suspension with its joints moved by ``shift`` (3n,) mm."""
-    by = dict(zip(names, shift.reshape(-1, 3), strict=True))
-
-    def at(point: Vec3, name: str) -> Vec3:
-        x, y, z = (float(a + b) for a, b in zip(point, by[name], strict=True))
-        return x, y, z
-
-    if suspension.kind == LINKS:
-        links = tuple(
-            replace(
-                rod,
-                inner=at(rod.inner, f"{rod.name}/inner"),
-                outer=at(rod.outer, f"{rod.name}/outer"),
-            )
-            for rod in suspension.links
-        )
-        return replace(suspension, links=links)
-    joints = {name: at(point, name) for name, point in suspension.joints.items()}
-    return replace(suspension, joints=joints)

@@ -39,6 +39,9 @@ ANGLE_LEVER_MM = 300.0
 #: The adjuster that stands for the steering rack: inner end of the toe rod, outboard positive.
 RACK = "rack_mm"
 
+#: Arms that an adjuster lengthens, and its sense: outboard of the joint positive.
+LENGTHENS = (("lower", "lower_arm_out_mm", 1.0), ("upper", "upper_arm_in_mm", -1.0))
+
 Adjust = Mapping[str, Array]
 
 _NOTHING = np.zeros(1)
@@ -125,6 +128,12 @@ class _Hold:
     base: Array | None = None
     across: Array | None = None
 
+    def slider(self) -> tuple[Array, Array, Array]:
+        """Top, base and the two directions across of a strut's slider. TypeError without one."""
+        if self.top is None or self.base is None or self.across is None:
+            raise TypeError("this linkage has no slider")
+        return self.top, self.base, self.across
+
 
 class Linkage:
     """The compiled linkage of one corner: rods, slider, and how adjusters change them."""
@@ -149,10 +158,10 @@ class Linkage:
         self.lower_joint = joint.get("lower_ball_joint")
         self.upper_joint = joint.get("upper_ball_joint")
         self.arms = {
-            arm: _arm_out(joint, arm) for arm in ("lower", "upper") if f"{arm}_ball_joint" in joint
+            arm: arm_out(joint, arm) for arm in ("lower", "upper") if f"{arm}_ball_joint" in joint
         }
         self.rest = Pose(np.zeros((1, 3)), np.eye(3)[None])
-        self._sense = _side(self._linear(self.rest, self._hold({}))[1])[0]
+        self._sense = _side(self.linear(self.rest, self.hold_of({}))[1])[0]
 
     def camber_method(self, camber_by: str) -> str:
         """The adjuster that ``camber_by`` moves; KeyError for a means that this kind has not."""
@@ -180,14 +189,14 @@ class Linkage:
         values = dict(adjust)
         for name in free:
             values[name] = np.array(np.broadcast_to(values.get(name, 0.0), len(hub)), float)
-        hold, accepted = self._hold(values), ACCEPTED_MM
+        hold, accepted = self.hold_of(values), ACCEPTED_MM
         for _ in range(MAX_ITERATIONS):
             if free:
-                hold = self._hold(values)
+                hold = self.hold_of(values)
             pose = Pose(hub, turn)
-            error, slope = self._linear(pose, hold)
+            error, slope = self.linear(pose, hold)
             if free:
-                error, slope = self._with_angles(pose, error, slope, values, free, toe, camber)
+                error, slope = self.with_angles(pose, error, slope, values, free, toe, camber)
             largest = np.max(np.abs(error))
             if largest < CLOSED_MM:
                 break
@@ -255,11 +264,11 @@ class Linkage:
         values = dict(adjust)
         for name in free:
             values[name] = np.array(np.broadcast_to(values.get(name, 0.0), len(pose.hub)), float)
-        error, slope = self._linear(pose, self._hold(values))
+        error, slope = self.linear(pose, self.hold_of(values))
         if free:
             toe = goal.toe.at(0.0) if goal.toe else None
             camber = goal.camber.at(0.0) if goal.camber else None
-            _, slope = self._with_angles(pose, error, slope, values, free, toe, camber)
+            _, slope = self.with_angles(pose, error, slope, values, free, toe, camber)
         push = np.abs(np.linalg.svd(slope[row])[0][:5, -1])
         if RACK in free:  # steering pushes through the toe rod, and the arms only answer it
             push[self.toe_rod] /= ANSWERED
@@ -276,7 +285,7 @@ class Linkage:
         Returns hub velocity (n, 3) and angular velocity (n, 3), scaled to unit angular speed
         and signed so that toe grows.
         """
-        slope = np.delete(self._linear(pose, self._hold(adjust))[1], self.toe_rod, axis=1)
+        slope = np.delete(self.linear(pose, self.hold_of(adjust))[1], self.toe_rod, axis=1)
         motion = np.linalg.svd(slope)[2][:, -1]
         speed = np.linalg.norm(motion[:, 2:], axis=1, keepdims=True)
         motion = motion / speed * -np.sign(motion[:, 4:5])
@@ -284,17 +293,14 @@ class Linkage:
 
     # -- constraints -------------------------------------------------------------------
 
-    def _hold(self, adjust: Adjust) -> _Hold:
+    def hold_of(self, adjust: Adjust) -> _Hold:
         """Constraints under the adjusters; parts have one row, or one per pose if they vary."""
 
         def by(name: str) -> Array:
             return adjust.get(name, _NOTHING)
 
         length = self.length[None]
-        for arm, name, sense in (
-            ("lower", "lower_arm_out_mm", 1.0),
-            ("upper", "upper_arm_in_mm", -1.0),
-        ):
+        for arm, name, sense in LENGTHENS:
             if arm in self.arms and np.any(by(name)):
                 shift = sense * by(name)[:, None, None] * self.arms[arm]
                 rods = [
@@ -330,7 +336,7 @@ class Linkage:
         first /= np.linalg.norm(first, axis=-1, keepdims=True)
         return base, np.stack([first, frames.cross(line, first)], axis=1)
 
-    def _linear(self, pose: Pose, hold: _Hold) -> tuple[Array, Array]:
+    def linear(self, pose: Pose, hold: _Hold) -> tuple[Array, Array]:
         """Errors (n, 5) of the constraints in mm and their Jacobian (n, 5, 5).
 
         Columns: hub shift along x and y, world rotation vector (3). The height is given.
@@ -350,7 +356,7 @@ class Linkage:
         error = np.concatenate([error, np.sum(hold.across * seen[:, None], axis=-1)], axis=1)
         return error, np.concatenate([slope, slider], axis=1)
 
-    def _effect(self, name: str, pose: Pose, values: Adjust) -> Array:
+    def effect_of(self, name: str, pose: Pose, values: Adjust) -> Array:
         """How the errors (n, 5) change per unit of one adjuster."""
         column = np.zeros((len(pose.hub), 5))
         if name == RACK:
@@ -364,13 +370,13 @@ class Linkage:
             way = pose.turn.transpose(0, 2, 1) @ _TOP_MOUNT[name]
             column[:, -2:] = (self._slides(values)[1] @ way[..., None])[..., 0]
         else:
-            ahead = self._hold({**values, name: values[name] + ADJUSTER_STEP})
-            behind = self._hold({**values, name: values[name] - ADJUSTER_STEP})
-            change = self._linear(pose, ahead)[0] - self._linear(pose, behind)[0]
+            ahead = self.hold_of({**values, name: values[name] + ADJUSTER_STEP})
+            behind = self.hold_of({**values, name: values[name] - ADJUSTER_STEP})
+            change = self.linear(pose, ahead)[0] - self.linear(pose, behind)[0]
             column = change / (2 * ADJUSTER_STEP)
         return column
 
-    def _with_angles(
+    def with_angles(
         self,
         pose: Pose,
         error: Array,
@@ -407,7 +413,7 @@ class Linkage:
         full[:, :5, :5] = slope
         full[:, 5:, 2:5] = ANGLE_LEVER_MM * np.stack(rows, axis=1)
         for column, name in enumerate(free, start=5):
-            full[:, :5, column] = self._effect(name, pose, values)
+            full[:, :5, column] = self.effect_of(name, pose, values)
         return np.concatenate([error, ANGLE_LEVER_MM * np.stack(errors, axis=1)], axis=1), full
 
 
@@ -431,7 +437,7 @@ def _rods(suspension: Suspension) -> tuple[list[Vec3], list[Vec3], int]:
     return [*outer, joints["tie_outer"]], [*inner, joints["tie_inner"]], len(outer)
 
 
-def _arm_out(joint: Mapping[str, Array], arm: str) -> Array:
+def arm_out(joint: Mapping[str, Array], arm: str) -> Array:
     """Unit vector from an arm's bush axis to its ball joint, square to that axis."""
     front, rear = joint[f"{arm}_arm_front"], joint[f"{arm}_arm_rear"]
     along = (front - rear) / np.linalg.norm(front - rear)

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from alignment.geometry.frames import Array
+
 Vec3 = tuple[float, float, float]
 
 STRUT = "strut"
@@ -91,6 +93,16 @@ class CurveSigma:
     forward_mm: float | None = None
 
 
+#: Arm whose arc a hub is taken to follow sideways where nobody read it: level at the survey
+#: height, so the hub goes inboard both ways. Judgement, no source.
+LEVEL_ARM_MM = 350.0
+
+
+def level_arm_out_mm(travel_mm: Array) -> Array:
+    """How far a hub goes outboard on a level arm's arc, at travels from the survey height."""
+    return -(travel_mm**2) / (2 * LEVEL_ARM_MM)
+
+
 @dataclass(frozen=True)
 class CurveRow:
     """Changes from the survey height at one travel (bump positive).
@@ -107,6 +119,18 @@ class CurveRow:
     sigma: CurveSigma = CurveSigma()
     unread: frozenset[str] = frozenset()
     carried_on: bool = False
+
+    @property
+    def is_path_unread(self) -> bool:
+        """Whether nobody read where the hub is sideways."""
+        return "out_mm" in self.unread and self.sigma.out_mm is None
+
+    @property
+    def out_or_arc_mm(self) -> float:
+        """How far the hub is outboard: as read, else on a level arm's arc."""
+        if self.is_path_unread:
+            return -(self.travel_mm**2) / (2 * LEVEL_ARM_MM)
+        return self.out_mm
 
 
 @dataclass(frozen=True)
@@ -131,6 +155,18 @@ class MeasuredTravel:
 
 
 @dataclass(frozen=True)
+class FittedTo:
+    """Changes of camber and toe to which a linkage's joints were fitted, each ± ``sigma_deg``."""
+
+    rows: tuple[TravelReading, ...]
+    sigma_deg: float
+
+
+#: Standard uncertainty of a joint's place in each coordinate where a survey states none, mm.
+JOINT_SIGMA_MM = 2.0
+
+
+@dataclass(frozen=True)
 class SteerAxis:
     """Steering axis of a ``curves`` corner in the survey pose."""
 
@@ -145,9 +181,11 @@ class Suspension:
 
     ``joints`` serves strut and wishbones, ``links`` the five-link kind, ``table``,
     ``steer_axis`` and ``camber_pivots`` the curves, ``measured`` a bump-steer sheet that corrects
-    any of them. ``typical`` names the kind whose usual curves stand in for measured ones: to look
-    at, and never a survey. ``reach`` maps an adjuster (``rod:NAME``
-    for a rod) to the least and greatest value that the parts on the car allow.
+    any of them. ``sigma_joints_mm`` is how well each coordinate of a joint was read; ``fitted``
+    what the joints were moved to repeat, which makes them better known. ``typical`` names the
+    kind whose usual curves stand in for measured ones: to look at, and never a survey. ``reach``
+    maps an adjuster (``rod:NAME`` for a rod) to the least and greatest value that the parts on
+    the car allow.
     """
 
     kind: str
@@ -160,6 +198,19 @@ class Suspension:
     reach: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     measured: MeasuredTravel | None = None
     typical: str = ""
+    sigma_joints_mm: float | None = None
+    fitted: FittedTo | None = None
+
+    @property
+    def is_path_unread(self) -> bool:
+        """Whether curves were read and at no height where the hub is sideways."""
+        away = [row for row in self.table if row.travel_mm != 0]
+        return bool(away) and all(row.is_path_unread for row in away)
+
+    @property
+    def joint_sigma_mm(self) -> float:
+        """Standard uncertainty of each coordinate of a joint as it was read, mm."""
+        return JOINT_SIGMA_MM if self.sigma_joints_mm is None else self.sigma_joints_mm
 
     @property
     def rod_names(self) -> tuple[str, ...]:

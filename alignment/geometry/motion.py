@@ -19,7 +19,14 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.linkage import RACK, Goal, Linkage, Pose, Span, Stopped, Unreachable
-from alignment.geometry.model import ADJUSTERS, CURVES, Adjusters, Planned, Suspension
+from alignment.geometry.model import (
+    ADJUSTERS,
+    CURVES,
+    Adjusters,
+    Planned,
+    Suspension,
+    level_arm_out_mm,
+)
 from alignment.geometry.pchip import Pchip
 from common.message import message
 
@@ -248,6 +255,21 @@ class LinkedMotion:
 
     def travelled(self, settled: Settled, steered: Steered, pick: Index, travel: Array) -> HubPoses:
         """See Motion. Raises Unreachable for a height that the linkage cannot take."""
+        pose, adjust = self.knuckle(settled, steered, pick, travel)
+        rack = steered.held[pick]
+        inner = self.linkage.inner + rack[:, None, None] * self.linkage.rack_end
+        outer = pose.hub[:, None] + self.linkage.outer @ pose.turn.transpose(0, 2, 1)
+        return HubPoses(
+            pose.hub,
+            pose.turn @ self.spin,
+            self._steering_axis(pose, adjust),
+            np.stack([inner, outer], axis=2),
+        )
+
+    def knuckle(
+        self, settled: Settled, steered: Steered, pick: Index, travel: Array
+    ) -> tuple[Pose, dict[str, Array]]:
+        """The knuckle in the poses that ``travelled`` gives, and the adjusters that hold it."""
         which = steered.which[pick]
         rack = steered.held[pick]
         adjust = {name: value[which] for name, value in settled.adjust.items()}
@@ -269,14 +291,7 @@ class LinkedMotion:
                     jam=stop.message,
                 )
             ) from stop
-        inner = self.linkage.inner + rack[:, None, None] * self.linkage.rack_end
-        outer = pose.hub[:, None] + self.linkage.outer @ pose.turn.transpose(0, 2, 1)
-        return HubPoses(
-            pose.hub,
-            pose.turn @ self.spin,
-            self._steering_axis(pose, adjust),
-            np.stack([inner, outer], axis=2),
-        )
+        return pose, adjust
 
 
 class CurvesMotion:
@@ -287,6 +302,7 @@ class CurvesMotion:
         self.survey_camber = np.radians(camber_deg)
         rows = suspension.table
         self.low, self.high = rows[0].travel_mm, rows[-1].travel_mm
+        self.on_arc = suspension.is_path_unread
         self.curves = Pchip(
             np.array([row.travel_mm for row in rows]),
             np.array(
@@ -294,7 +310,7 @@ class CurvesMotion:
                     [
                         np.radians(row.camber_deg),
                         np.radians(row.toe_deg),
-                        row.out_mm,
+                        0.0 if self.on_arc else row.out_or_arc_mm,
                         row.forward_mm,
                     ]
                     for row in rows
@@ -349,7 +365,10 @@ class CurvesMotion:
             raise Unreachable(
                 message("stop.curves", travel_mm=far, low_mm=self.low, high_mm=self.high)
             )
-        return self.curves(travel)
+        curve = self.curves(travel)
+        if self.on_arc:
+            curve[:, 2] += level_arm_out_mm(travel)
+        return curve
 
     def _axis_at(self, settled: Settled, which: Index, travel: Array) -> Axis:
         """Steering axis carried to ``travel``, directions of unit length."""

@@ -12,13 +12,14 @@ from django.urls import reverse
 from django.utils.safestring import SafeString
 
 from common.corners import axle_of
-from common.message import Message, message_load
+from common.message import Message, message, message_load
 from common.verdicts import GateResult, Verdict
 from fitment.clearance.curve_pages import curve_choices, map_choices
 from fitment.clearance.reach_parts import parts_that_reach
 from fitment.drawings.data import Choice
 from fitment.engine.deciding import worst_spot
 from fitment.engine.drawing.scene import Text
+from fitment.engine.findings import most_of_it
 from fitment.engine.model import Corner, CornerAnswer, DoubtPart
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.text.answer_rows import (
@@ -119,6 +120,17 @@ class CornerView:
         row = self.tightest
         parts = row.answer.uncertainty if row else ()
         return sorted((p for p in parts if p.mm >= 0.05), key=lambda part: -part.mm)
+
+    @property
+    def most_of_it(self) -> Message | None:
+        """The three inputs that make most of that uncertainty; None where none was kept."""
+        row = self.tightest
+        return most_of_it(row.answer) if row else None
+
+    @property
+    def any_chance(self) -> Message:
+        """The chance that anything touches at this corner."""
+        return message("chance.touch", touch_share=self.answer.any_touch_chance)
 
 
 def corner_view(

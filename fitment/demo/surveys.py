@@ -62,19 +62,42 @@ def tube(place: str, rod: str, *, radius: float) -> Document:
     }
 
 
+#: Below bumper and sill there is the ground: looked at, and nothing there.
+BELOW: list[Document] = [
+    {"side": side, "from_deg": 112, "to_deg": 248, "beyond_mm": 80}
+    for side in ("outboard", "inboard")
+]
+
 STRUT_FRONT: Document = {
     "survey": {
         "setting": {"camber_deg": -1.4, "toe_deg": 0.05},
+        "open": BELOW,
         "features": [
             feature(
                 "fender lip",
-                [(-75, 375, 70), (-45, 370, 84), (0, 367, 90), (45, 371, 86), (75, 378, 74)],
+                [
+                    (-112, 412, 56),
+                    (-75, 376, 70),
+                    (-45, 371, 84),
+                    (0, 368, 90),
+                    (45, 372, 86),
+                    (75, 379, 74),
+                    (112, 416, 58),
+                ],
                 half=2.0,
                 sigma=1.5,
             ),
             feature(
                 "arch liner",
-                [(-85, 412, -60), (-40, 408, -60), (0, 405, -60), (40, 408, -60), (85, 412, -60)],
+                [
+                    (-112, 432, -60),
+                    (-85, 412, -60),
+                    (-40, 408, -60),
+                    (0, 405, -60),
+                    (40, 408, -60),
+                    (85, 412, -60),
+                    (112, 434, -60),
+                ],
                 surface="soft",
             ),
             feature(
@@ -179,21 +202,32 @@ STRUT_REAR: Document = {
 WISHBONES_FRONT: Document = {
     "survey": {
         "setting": {"camber_deg": -0.4, "toe_deg": 0.08},
+        "open": BELOW,
         "features": [
             feature(
                 "fender lip",
-                [(-75, 376, 84), (-45, 370, 97), (0, 367, 104), (45, 371, 99), (75, 379, 87)],
+                [
+                    (-112, 414, 66),
+                    (-75, 376, 84),
+                    (-45, 370, 97),
+                    (0, 367, 104),
+                    (45, 371, 99),
+                    (75, 379, 87),
+                    (112, 418, 68),
+                ],
                 half=2.0,
                 sigma=1.5,
             ),
             feature(
                 "inner panel",
                 [
+                    (-112, 425, -352),
                     (-85, 365, -360),
                     (-45, 345, -330),
                     (0, 365, -275),
                     (45, 345, -330),
                     (85, 365, -360),
+                    (112, 428, -352),
                 ],
                 surface="soft",
                 sigma=2.5,

@@ -17,7 +17,8 @@ from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.solid.section import Section
 from fitment.engine.spot_answers import enough_mm
-from fitment.engine.uncertainty.budget import Uncertainty, uncertainties
+from fitment.engine.uncertainty.budget import Budget
+from fitment.engine.uncertainty.this_car import weighed
 
 #: How often a proof that found something lower is begun again with the uncertainty there.
 AGAIN = 3
@@ -27,13 +28,11 @@ APART_MM = 0.1
 
 @dataclass(frozen=True)
 class Certified:
-    """Tightest moments with proof: ``moments`` is (axial, radius) there, ``certified_mm`` (n,)
-    the proved lower bounds, ``enough_mm`` (n,) what a bound need not exceed, ``cells`` (n,) what
-    each took."""
+    """Tightest moments with proof, and their uncertainty: ``certified_mm`` (n,) are the proved
+    lower bounds, ``enough_mm`` (n,) what a bound need not exceed, ``cells`` (n,) what each took."""
 
     found: Closest
-    moments: tuple[Array, Array]
-    uncertainty: Uncertainty
+    budget: Budget
     certified_mm: Array
     enough_mm: Array
     cells: Index
@@ -59,17 +58,15 @@ def certified(
     section: Section,
     coarse: Section,
     found: Closest,
-    uncertainty: Uncertainty | None = None,
+    budget: Budget | None = None,
 ) -> Certified:
-    """Prove what was ``found``; an ``uncertainty`` of it that is known already is taken over."""
+    """Prove what was ``found``; a ``budget`` of it that is known already is taken over."""
     for _ in range(1 + AGAIN):
-        moments = setting.room.meridian(found.spots)
-        uncertainty = uncertainty or uncertainties(setting, section, found, moments)
-        enough = enough_mm(setting, found, uncertainty)
+        budget = budget or weighed(setting, section, coarse, found)
+        enough = enough_mm(setting, budget)
         proved = prove(setting.room, section, coarse, found, enough)
         if proved.found is found:
             break
-        found, uncertainty = proved.found, None
-    moments = setting.room.meridian(found.spots)
-    uncertainty = uncertainty or uncertainties(setting, section, found, moments)
-    return Certified(found, moments, uncertainty, proved.certified_mm, enough, proved.cells)
+        found, budget = proved.found, None
+    budget = budget or weighed(setting, section, coarse, found)
+    return Certified(found, budget, proved.certified_mm, enough, proved.cells)

@@ -16,23 +16,25 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
 from common.message import Message, message
 from common.verdicts import Verdict, worst
+from fitment.engine import defaults
 from fitment.engine.certified import certified
 from fitment.engine.minimum.closest import closest
-from fitment.engine.minimum.coverage import uncovered
+from fitment.engine.minimum.coverage import coverage, uncovered
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty, OutOfReach, StaticAnswer
 from fitment.engine.solid.section import section_of
-from fitment.engine.spot_answers import spot_answers
+from fitment.engine.spot_answers import Judged, any_touch_chance, judged
 from fitment.engine.uncertainty.effects import effects
+from fitment.engine.verdict import judge_whole
 
 #: Part of every stored check's digest: raised, it makes all checks on record stale, and they are
 #: run again before the next job goes on. Raise it by one whenever an answer may come out otherwise
 #: for the same question: a clearance, an uncertainty, a chance or a verdict. Leave it for what is
 #: only faster, drawn or worded otherwise. tests/engine/test_golden.py fails where it was forgotten.
-ENGINE_VERSION = "3"
+ENGINE_VERSION = "5"
 
 
 class CannotCheck(Unreachable):
@@ -50,43 +52,60 @@ def run(check: Check) -> Answer:
 
 def run_with_rooms(check: Check) -> tuple[Answer, dict[str, Room]]:
     """Answer a check and give the room of every corner, for drawing."""
-    answers, rooms = {}, {}
+    answers, rooms, parts = {}, {}, {}
     for name, corner in check.corners.items():
         try:
             setting = setting_of(name, corner, check.duty)
-            answers[name] = corner_answer(setting)
+            answers[name], parts[name] = judged_corner(setting)
         except (Unreachable, RestsOnStops) as error:
             raise CannotCheck(name, error.message) from error
         rooms[name] = setting.room
-    verdict = worst(answer.verdict for answer in answers.values())
-    return Answer(check.label, verdict, answers), rooms
+    chance = any_touch_chance(list(parts.values()))
+    verdict, told = judge_whole(
+        (answer.verdict for answer in answers.values()), chance, defaults.CAR_MAY_TOUCH
+    )
+    return Answer(check.label, verdict, answers, chance, told), rooms
 
 
 def corner_answer(setting: Setting) -> CornerAnswer:
     """Answer for one corner made ready."""
+    return judged_corner(setting)[0]
+
+
+def judged_corner(setting: Setting) -> tuple[CornerAnswer, Judged]:
+    """Answer for one corner, and what its clearances hang on."""
     corner, room = setting.corner, setting.room
     section, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
     proof = certified(setting, section, coarse, closest(room, section, coarse))
-    found, moments, uncertainty = proof.found, proof.moments, proof.uncertainty
-    places = spot_answers(setting, section, found, moments, uncertainty, proof.certified_mm)
-    missing = list(uncovered(corner, room.courses, room.rest_spin))
+    found, budget = proof.found, proof.budget
+    parts = judged(setting, section, budget, proof.certified_mm)
+    sectors = coverage(setting, section)
+    missing = list(uncovered(setting, sectors))
     if corner.limits.bump_mm is None:
         missing.insert(0, message("open.bump"))
-    verdict = worst([place.verdict for place in places] + [Verdict.UNMEASURED] * bool(missing))
-    return CornerAnswer(
-        verdict=verdict,
+    verdict, told = parts.verdict()
+    answer = CornerAnswer(
+        verdict=worst([verdict] + [Verdict.UNMEASURED] * bool(missing)),
         static=_static(setting),
         adjusters=_adjusters(setting),
         out_of_reach=out_of_reach(setting),
-        places=places,
+        places=parts.spots,
         uncovered=tuple(missing),
-        assumed=uncertainty.assumed,
-        notes=_notes(corner, setting.duty) + proof.shortfalls(setting),
+        assumed=budget.assumed,
+        notes=(
+            *told,
+            *_notes(corner, setting.duty),
+            *budget.left_out,
+            *proof.shortfalls(setting),
+        ),
         seat=seat_of(
             setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
         ),
-        effects=effects(setting, section, found, moments),
+        effects=effects(setting, section, found, room.meridian(found.spots)),
+        sectors=sectors,
+        any_touch_chance=parts.any_touch_chance,
     )
+    return answer, parts
 
 
 def _static(setting: Setting) -> StaticAnswer:

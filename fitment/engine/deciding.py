@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from common.verdicts import VERDICTS
 from fitment.engine.model import Answer, CornerAnswer, SpotAnswer
 
-#: The reading that helps where the difference from car to car is what is left of a doubt.
+#: The reading that helps against the difference from car to car, and against a survey's own error.
 GAP_ON_THIS_CAR = "gap on this car"
+#: Sources of uncertainty that no reading of their own can cut.
+OF_OTHER_CARS = ("from car to car", "what earlier jobs taught")
 
 
 @dataclass(frozen=True)
@@ -41,10 +43,10 @@ def worst_spot(corner: CornerAnswer) -> SpotAnswer | None:
 
 def best_reading(place: SpotAnswer) -> str:
     """The source of doubt whose reading would cut the doubt of a place most."""
-    known = math.hypot(*(share.mm for share in place.uncertainty))
-    if not place.uncertainty or known < place.sigma_mm - 1e-6:
+    largest = max(place.uncertainty, key=lambda share: share.mm, default=None)
+    if largest is None or largest.source in OF_OTHER_CARS:
         return GAP_ON_THIS_CAR
-    return max(place.uncertainty, key=lambda share: share.mm).source
+    return largest.source
 
 
 def _least(corner: CornerAnswer) -> float:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from alignment.geometry.model import LEVEL_ARM_MM
 from fitment.engine.model import HARD, SOFT, Duty
 
 # --- Duties -----------------------------------------------------------------------------
@@ -44,6 +45,28 @@ TREAD_SHARE = 0.88
 SHOULDER_SHARE = 0.10
 """Shoulder drop as a share of the section height."""
 
+
+@dataclass(frozen=True)
+class ShoulderClass:
+    """A kind of tyre shoulder as one sees it: the tread's share of the section width, and how far
+    its edge lies under the crown, as a share of the section height or in millimetres."""
+
+    tread_share: float
+    drop_share: float = 0.0
+    drop_mm: float = 0.0
+
+    def drop(self, section_height_mm: float) -> float:
+        """Shoulder drop (mm) of a tyre with this section height."""
+        return self.drop_mm + self.drop_share * section_height_mm
+
+
+SHOULDERS: dict[str, ShoulderClass] = {
+    "round": ShoulderClass(0.82, drop_share=0.13),
+    "medium": ShoulderClass(TREAD_SHARE, drop_share=SHOULDER_SHARE),
+    "square": ShoulderClass(0.94, drop_mm=6.0),
+}
+"""Common practice, no source."""
+
 WIDTH_PER_RIM_WIDTH = 0.4
 """Growth of the section per unit of rim width; UN R30, 6.1.1.1."""
 
@@ -56,6 +79,11 @@ UN R30, 6.1.4 and 6.1.5, from memory."""
 ROLLED_FLANGE_MM = 3.0
 """How far a lip that is folded flat still stands in: two sheets, paint and sealer; common
 practice, no source."""
+
+# --- Suspension -------------------------------------------------------------------------
+
+INNER_WHEEL_SHARE = 0.4
+"""Elastic changes of the inside wheel of a bend, against those of the outside one."""
 
 # --- Standard uncertainties -------------------------------------------------------------
 
@@ -74,7 +102,21 @@ FEATURE = DefaultSigma("survey point", 2.0, "mm", "tape and straightedge, read b
 BUMP_LIMIT = DefaultSigma("bump limit", 5.0, "mm", "a rubber stop has no sharp end")
 STEER_LIMIT = DefaultSigma("steering lock", 1.0, "°", "turn plates and the play of the rack")
 RIDE_HEIGHT = DefaultSigma("ride height", 5.0, "mm", "springs settle; fuel and load vary")
-SHOULDER_DROP = DefaultSigma("shoulder drop", 2.0, "mm", "differs by make at the same size")
+CLOCK = DefaultSigma("survey clock angle", 1.0, "°", "a dial on the hub, read by one person")
+JOINT = DefaultSigma(
+    "joint places", 2.0, "mm in each coordinate", "a joint's centre lies inside rubber and steel"
+)
+SHOULDER_DROP = DefaultSigma("shoulder drop", 2.5, "mm", "differs by make at the same size")
+SHOULDER_CLASSED = DefaultSigma("shoulder drop", 1.5, "mm", "its class was seen, or it was read")
+TREAD_WIDTH = DefaultSigma(
+    "tread width", 0.03, "of the section width", "differs by make at the same size"
+)
+TREAD_CLASSED = DefaultSigma(
+    "tread width", 0.015, "of the section width", "its shoulder's class was seen, or it was read"
+)
+FLANGE = DefaultSigma(
+    "rim flange", 1.0, "mm", f"{FLANGE_MM:g} mm is usual; standards give a least width alone"
+)
 WIDTH_NOMINAL = DefaultSigma(
     "section width",
     3.0,
@@ -85,7 +127,13 @@ WIDTH_PRINTED = DefaultSigma(
     "section width", 3.0, "mm", "printed, not measured: tyres differ from their print"
 )
 WIDTH_MEASURED = DefaultSigma("section width", 1.0, "mm", "callipers across a mounted tyre")
-DIAMETER = DefaultSigma("overall diameter", 2.0, "mm", "wear, pressure and make")
+DIAMETER_NOMINAL = DefaultSigma(
+    "overall diameter", 4.0, "mm", "from the size alone: makes of one size differ by a centimetre"
+)
+DIAMETER_PRINTED = DefaultSigma(
+    "overall diameter", 2.0, "mm", "printed, not measured: wear, pressure and the next batch"
+)
+DIAMETER_MEASURED = DefaultSigma("overall diameter", 1.0, "mm", "a tape round the crown")
 OFFSET = DefaultSigma("wheel offset", 0.5, "mm", "casting and machining of the wheel")
 CAMBER = DefaultSigma("planned camber", 0.05, "°", "how close a rack lets it be set")
 TOE = DefaultSigma("planned toe", 0.03, "°", "how close a rack lets it be set")
@@ -100,10 +148,10 @@ ROLLED_LIP = DefaultSigma(
 
 HUB_OUT = DefaultSigma(
     "hub sideways over travel",
-    0.08,
-    "mm per mm of travel",
-    "nobody read it, so none is taken: an arm of 350 mm that stands level, or 5° off it, takes "
-    "the hub some 5 mm sideways in 60 mm; judgement, no source",
+    0.5,
+    "of the arc of a level arm",
+    f"nobody read it, so the arc of a level arm of {LEVEL_ARM_MM:g} mm is taken, which carries the "
+    "hub inboard both ways: 5 mm in 60 mm; judgement, no source",
 )
 HUB_FORWARD = DefaultSigma(
     "hub fore and aft over travel",
@@ -115,14 +163,20 @@ HUB_FORWARD = DefaultSigma(
 
 SIGMAS: tuple[DefaultSigma, ...] = (
     FEATURE,
+    CLOCK,
+    JOINT,
     BUMP_LIMIT,
     STEER_LIMIT,
     RIDE_HEIGHT,
     SHOULDER_DROP,
+    TREAD_WIDTH,
     WIDTH_NOMINAL,
     WIDTH_PRINTED,
     WIDTH_MEASURED,
-    DIAMETER,
+    DIAMETER_NOMINAL,
+    DIAMETER_PRINTED,
+    DIAMETER_MEASURED,
+    FLANGE,
     OFFSET,
     CAMBER,
     TOE,
@@ -132,11 +186,22 @@ GAP_READING = DefaultSigma("gap reading", 1.5, "mm", "wedge or clay at a tapped 
 PRESENT_TYRE_MM = 1.0
 """What the present tyre's own section adds to a gap read against it."""
 
-CAR_TO_CAR_MM = 3.0
-"""Least sigma of a clearance when the pattern was surveyed on another car."""
+BODY_SPREAD_MM, CARRIED_SPREAD_MM = 3.0, 1.0
+"""How far a place of the next car of a model lies from that of the last one, by who carries it:
+the body, or knuckle and strut. A source of uncertainty like any other."""
 
 SAME_CAR_MM = 1.0
-"""Least sigma once a gap of this very car, on its present wheel, has corrected the model."""
+"""What is left of that once a gap of this very car, on its present wheel, corrected the model."""
+
+SPREAD_OF_SPREAD = 0.4
+"""Standard uncertainty of the logarithm of that spread, known of no car model beforehand."""
 
 MAY_TOUCH = 0.05
 """Chance of touching above which a clearance counts as doubtful."""
+
+CORNER_MAY_TOUCH, CAR_MAY_TOUCH = 0.10, 0.15
+"""Chance that anything touches above which a corner, or a car, counts as doubtful although no
+place of it does by itself."""
+
+LEAST_STATED = 0.01
+"""A smaller chance is stated as less than this: no model of a car is good to one in a thousand."""

@@ -19,6 +19,8 @@ from fitment.engine.model import BODY, LINK, Answer, CornerAnswer, OutOfReach, S
 STANDING_MM, AHEAD_DEG = 0.5, 0.5
 #: Steering that an owner would call a turned wheel, degrees.
 TURNED_DEG = 3.0
+#: Inputs that are named of what makes an uncertainty.
+NAMED = 3
 #: Words for a chance from this share up.
 CHANCES = (
     (0.95, "certain"),
@@ -88,6 +90,18 @@ def mostly(spot: SpotAnswer) -> Message | None:
     return message("source.mostly", source=message(f"source.{most.source}"), part_mm=most.mm)
 
 
+def most_of_it(spot: SpotAnswer) -> Message | None:
+    """The three inputs that make most of a spot's uncertainty; None where no share was kept."""
+    largest = sorted(spot.uncertainty, key=lambda part: -part.mm)[:NAMED]
+    if not largest:
+        return None
+    shares = tuple(
+        message("source.share", source=message(f"source.{part.source}"), part_mm=part.mm)
+        for part in largest
+    )
+    return message("source.most-of-it", sigma_mm=spot.sigma_mm, sources=shares)
+
+
 # ---- reach
 
 
@@ -132,6 +146,7 @@ def corner_finding(corners: Sequence[str], answer: CornerAnswer) -> Iterator[Mes
         yield finding(worst, corners[0])
     else:
         yield message("answer.at-corners", corners=named, told=finding(worst))
+    yield from (note for note in answer.notes if note.code == "note.doubtful-as-a-whole")
     if worst.verdict == Verdict.CONTACT:
         also = tuple(
             spot.place
@@ -162,6 +177,7 @@ def check_messages(answer: Answer, unmeasured: Sequence[str] = ()) -> Iterator[M
             yield message("answer.more-elsewhere", corners=others)
         elif others:
             yield message(f"answer.also-{answer.verdict}", corners=others)
+    yield from answer.notes
     for name, corner in answer.corners.items():
         for short in corner.out_of_reach:
             yield message("reach.at", corners=corner_messages((name,)), told=reach(short))

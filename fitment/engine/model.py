@@ -19,6 +19,11 @@ from common.verdicts import Verdict
 
 BODY, KNUCKLE, STRUT_BODY, LINK = "body", "knuckle", "strut", "link"
 HARD, SOFT = "hard", "soft"
+OUTBOARD, INBOARD = "outboard", "inboard"
+#: How the points of a feature were read: one by one, or off one template that fixes them together.
+SINGLY, TEMPLATE = "singly", "template"
+#: How a tyre's dimension is known: by the size alone, from the maker's table, with a gauge.
+NOMINAL, PRINTED, MEASURED = "nominal", "printed", "measured"
 POINTS, EDGE = "points", "edge"
 
 
@@ -47,6 +52,7 @@ class Feature:
     which runs between that rod's joints and moves with them. ``to_confirm``: taken over from
     another pattern, and nobody has read it on this one yet. ``turned_in_mm``: how far a lip's inner
     end, which the points hold, stands inboard of the edge that one sees; None: it does not turn in.
+    ``read`` tells whether its points are off one by one or all together.
     """
 
     place: str
@@ -61,13 +67,30 @@ class Feature:
     link: str = ""
     to_confirm: bool = False
     turned_in_mm: float | None = None
+    read: str = SINGLY
+    learned: Learned | None = None
+
+
+@dataclass(frozen=True)
+class Learned:
+    """What earlier jobs taught about one place: the survey's error there, and how it spreads.
+
+    ``shift_mm`` is added to the clearance; ``sigma_mm`` and ``between_cars_mm`` replace what the
+    survey and the difference between cars put into its uncertainty.
+    """
+
+    shift_mm: float
+    sigma_mm: float
+    between_cars_mm: float
+    cars: int = 0
+    observations: int = 0
 
 
 @dataclass(frozen=True)
 class OpenArc:
     """An arc that somebody looked at and found empty as far as ``beyond_mm``."""
 
-    side: str  # "inboard" or "outboard"
+    side: str  # INBOARD or OUTBOARD
     from_deg: float
     to_deg: float
     beyond_mm: float
@@ -88,7 +111,9 @@ class Wheel:
     """A wheel and its spacer; None where nobody measured.
 
     ``width_in`` is the width that is marked on it, ``width_mm`` the one measured between the
-    flanges. A ``sigma`` that is None is an offset's usual one, and none at all for the others.
+    flanges; ``rim_diameter_mm`` is the diameter of the bead seat where it is not simply the
+    marked one in inches. A ``sigma`` that is None is the usual one of an offset and of a flange,
+    and none at all for the others.
     """
 
     diameter_in: float
@@ -103,6 +128,15 @@ class Wheel:
     sigma_width_mm: float | None = None
     sigma_barrel_mm: float | None = None
     sigma_spoke_mm: float | None = None
+    sigma_flange_mm: float | None = None
+    rim_diameter_mm: float | None = None
+
+    @property
+    def seat_radius_mm(self) -> float:
+        """Radius of the bead seat: as specified or measured, else by the marked inches."""
+        if self.rim_diameter_mm is not None:
+            return self.rim_diameter_mm / 2
+        return MM_PER_INCH * self.diameter_in / 2
 
     @property
     def rim_mm(self) -> float:
@@ -114,10 +148,11 @@ class Wheel:
 class Tyre:
     """A tyre by its size designation, with whatever was measured or stated.
 
-    ``width_printed`` tells that the section width is a printed one that nobody measured.
-    ``worn_mm`` of tread gone and ``growth_mm`` of radius at speed change what is there;
-    ``largest_allowed`` takes the widest and tallest tyre that the standard lets pass instead
-    of the design size.
+    ``width_known`` and ``diameter_known`` say how the section width and the overall diameter are
+    known (NOMINAL, PRINTED or MEASURED), empty where nobody said; ``shoulder`` is the class of
+    its shoulder ("round", "medium", "square"), empty where nobody looked. ``worn_mm`` of tread
+    gone and ``growth_mm`` of radius at speed change what is there; ``largest_allowed`` takes the
+    widest and tallest tyre that the standard lets pass instead of the design size.
     """
 
     size: str
@@ -132,7 +167,25 @@ class Tyre:
     worn_mm: float = 0.0
     growth_mm: float = 0.0
     largest_allowed: bool = False
-    width_printed: bool = False
+    width_known: str = ""
+    diameter_known: str = ""
+    shoulder: str = ""
+    sigma_tread_mm: float | None = None
+    sigma_shoulder_mm: float | None = None
+
+    @property
+    def how_width_is_known(self) -> str:
+        """A width on a measuring rim is the maker's; one that stands alone was read here."""
+        if self.section_width_mm is None:
+            return NOMINAL
+        return self.width_known or (PRINTED if self.measuring_rim_in is not None else MEASURED)
+
+    @property
+    def how_diameter_is_known(self) -> str:
+        """A diameter that nobody said to have measured is taken for a printed one."""
+        if self.overall_diameter_mm is None:
+            return NOMINAL
+        return self.diameter_known or PRINTED
 
 
 @dataclass(frozen=True)
@@ -227,13 +280,24 @@ class DoubtPart:
 
 
 @dataclass(frozen=True)
+class SigmaParts:
+    """A clearance's standard uncertainty by what it belongs to, mm: the survey that all cars of a
+    model share, the difference from car to car, and this job."""
+
+    survey_mm: float = 0.0
+    between_cars_mm: float = 0.0
+    job_mm: float = 0.0
+
+
+@dataclass(frozen=True)
 class SpotAnswer:
     """The tightest moment of one place.
 
     ``certified_mm`` is a proved lower bound of the clearance; NaN where none was worked out.
     ``nearest_mm`` is the feature point and ``touch_mm`` the nearest point of wheel or tyre, both
-    (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel". ``shift_mm`` is
-    what gaps read on this very car added to the model's clearance.
+    (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel". ``doubt`` has the
+    largest part first. ``shift_mm`` is what gaps read on this very car, and earlier jobs, added to
+    the model's clearance.
     """
 
     place: str
@@ -252,6 +316,7 @@ class SpotAnswer:
     note: Message | None = None
     shift_mm: float = 0.0
     certified_mm: float = math.nan
+    sigma_parts: SigmaParts = SigmaParts()
 
 
 @dataclass(frozen=True)
@@ -277,6 +342,22 @@ class OutOfReach:
 
 
 @dataclass(frozen=True)
+class Sector:
+    """A sector of the clock, 15° wide about ``clock_deg``, that wants looking at.
+
+    On that side of the wheel's centre plane the swept solid reaches to ``reach_mm`` from the axis
+    of the survey's hub, ``adds_mm`` of it by steering. ``state`` is "seen", "open", "passed" (a
+    short gap between two that were looked at) or "missing".
+    """
+
+    side: str
+    clock_deg: float
+    reach_mm: float
+    adds_mm: float
+    state: str
+
+
+@dataclass(frozen=True)
 class Effect:
     """What one unit of something changes: mm of clearance for each place, in their order.
 
@@ -293,7 +374,10 @@ class Effect:
 
 @dataclass(frozen=True)
 class CornerAnswer:
-    """One corner's answer; ``adjusters`` holds what was stated or solved, by name."""
+    """One corner's answer; ``adjusters`` holds what was stated or solved, by name.
+
+    ``any_touch_chance`` is the chance that anything touches, what the spots share counted once.
+    """
 
     verdict: Verdict
     static: StaticAnswer
@@ -305,12 +389,16 @@ class CornerAnswer:
     notes: tuple[Message, ...] = ()
     seat: Seat | None = None
     effects: tuple[Effect, ...] = ()
+    sectors: tuple[Sector, ...] = ()
+    any_touch_chance: float = math.nan
 
 
 @dataclass(frozen=True)
 class Answer:
-    """The answer to a Check."""
+    """The answer to a Check; ``any_touch_chance`` is that of the whole car."""
 
     label: str
     verdict: Verdict
     corners: Mapping[str, CornerAnswer] = field(default_factory=dict)
+    any_touch_chance: float = math.nan
+    notes: tuple[Message, ...] = ()

@@ -1,6 +1,10 @@
-"""The answer of every place: its tightest moment, weighed and judged."""
+"""The answer of every spot: its tightest moment, weighed and judged."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -8,44 +12,85 @@ from alignment.geometry.frames import Array
 from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
-from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import HARD, Feature, PoseAt, SpotAnswer, Wheel
+from fitment.engine.model import (
+    HARD,
+    DoubtPart,
+    Feature,
+    SigmaParts,
+    SpotAnswer,
+    Wheel,
+)
 from fitment.engine.solid.section import Section
-from fitment.engine.uncertainty.budget import Uncertainty
-from fitment.engine.uncertainty.this_car import Shift, corrected, shifts
-from fitment.engine.verdict import judge, touch_chance
+from fitment.engine.uncertainty.budget import Budget
+from fitment.engine.uncertainty.inputs import BETWEEN_CARS, JOB, SURVEY, Inputs, shares, sigmas
+from fitment.engine.uncertainty.touching import joined, touch_chance
+from fitment.engine.verdict import judge, judge_whole
 
 #: A clearance of so many sigmas over its margin is as good as any larger one.
 ENOUGH_SIGMAS = 3.0
+#: Shares of an uncertainty below this are not named, mm.
+NAMED_MM = 5e-4
 
 
-def spot_answers(
-    setting: Setting,
-    section: Section,
-    found: Closest,
-    moments: tuple[Array, Array],
-    uncertainty: Uncertainty,
-    certified_mm: Array | None = None,
-) -> tuple[SpotAnswer, ...]:
-    """Answers in the survey's order; ``moments`` is (axial, radius) of the tightest moments.
+@dataclass(frozen=True)
+class Judged:
+    """The spots of a corner, judged, and all that their clearances hang on.
+
+    ``clearance_mm`` (m,) and ``inputs`` are those of the moments of every spot that can be judged:
+    what a chance for the corner or the car is worked out from.
+    """
+
+    spots: tuple[SpotAnswer, ...]
+    clearance_mm: Array
+    inputs: tuple[Inputs, ...]
+
+    def verdict(self) -> tuple[Verdict, tuple[Message, ...]]:
+        """Verdict of the corner as far as its spots go, and a message where they go together."""
+        chance, most = self.any_touch_chance, defaults.CORNER_MAY_TOUCH
+        return judge_whole((spot.verdict for spot in self.spots), chance, most)
+
+    @cached_property
+    def any_touch_chance(self) -> float:
+        """Chance that anything touches on this corner; no less than that of its worst spot."""
+        known = (s.touch_chance for s in self.spots if s.verdict != Verdict.UNMEASURED)
+        together = touch_chance(self.clearance_mm, joined([self.inputs]))
+        return max(together, max(known, default=0.0))
+
+
+def any_touch_chance(corners: Sequence[Judged]) -> float:
+    """Chance that anything touches on a car; no less than on its worst corner."""
+    if len(corners) == 1:
+        return corners[0].any_touch_chance
+    gaps = np.concatenate([corner.clearance_mm for corner in corners])
+    together = touch_chance(gaps, joined([corner.inputs for corner in corners]))
+    return max(together, *(corner.any_touch_chance for corner in corners))
+
+
+def judged(
+    setting: Setting, section: Section, budget: Budget, certified_mm: Array | None = None
+) -> Judged:
+    """Answers in the survey's order.
 
     Where the proved bounds ``certified_mm`` (n,) give another verdict, it is theirs.
     """
-    proved = np.full(len(found.clearance_mm), np.nan) if certified_mm is None else certified_mm
-    poses = _poses(setting, found)
-    read_here = shifts(setting.corner, setting.duty)
-    touch, on_tyre = section.nearest(*moments)
-    answers = []
+    moments, shift = budget.moments, budget.shift_mm
+    count = len(setting.room.courses)
+    proved = np.full(count, np.nan) if certified_mm is None else certified_mm + shift
+    gaps = moments.clearance_mm + shift[moments.which]
+    slopes, sigma = joined([budget.inputs]), sigmas(budget.inputs)
+    touch, on_tyre = section.nearest(moments.axial_mm[:count], moments.radius_mm[:count])
+    answers, known = [], np.zeros(len(gaps), bool)
     for index, course in enumerate(setting.room.courses):
-        feature, shift = course.feature, read_here.get(index)
-        axial, radius = float(moments[0][index]), float(moments[1][index])
-        shifted = shift.by_mm if shift else 0.0
-        clearance, bound = (float(part[index]) + shifted for part in (found.clearance_mm, proved))
-        parts, sigma = _uncertainty(uncertainty, index, shift, poses[index])
+        feature = course.feature
+        axial, radius = float(moments.axial_mm[index]), float(moments.radius_mm[index])
         needed = _needed(setting, feature)
-        chance = touch_chance(clearance, sigma)
+        rows = moments.which == index
+        chance = touch_chance(gaps[rows], slopes[rows])
         note = _unknown_inside(section, setting.corner.wheel, axial, radius)
+        known |= rows & (not note)
+        clearance, bound = float(gaps[index]), float(proved[index])
+        lower = touch_chance(gaps[rows] - max(clearance - bound, 0.0), slopes[rows])
         answers.append(
             SpotAnswer(
                 place=feature.place,
@@ -53,34 +98,34 @@ def spot_answers(
                 surface=feature.surface,
                 clearance_mm=clearance,
                 needed_mm=needed,
-                sigma_mm=sigma,
+                sigma_mm=float(sigma[index]),
                 touch_chance=chance,
-                verdict=Verdict.UNMEASURED if note else _verdict(clearance, bound, needed, sigma),
-                at=poses[index],
+                verdict=Verdict.UNMEASURED
+                if note
+                else _verdict((clearance, chance), (bound, lower), needed),
+                at=budget.poses[index],
                 nearest_mm=(axial, radius),
                 touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
                 part="tyre" if on_tyre[index] else "wheel",
-                uncertainty=parts.parts[index],
+                uncertainty=_parts(budget, index),
                 note=note,
-                shift_mm=shifted,
+                shift_mm=float(shift[index]),
                 certified_mm=bound,
+                sigma_parts=_sigma_parts(budget, index),
             )
         )
-    return tuple(answers)
+    inputs = tuple(
+        Inputs(block.source, block.kind, block.keys, block.mm[known]) for block in budget.inputs
+    )
+    return Judged(tuple(answers), gaps[known], inputs)
 
 
-def enough_mm(setting: Setting, found: Closest, uncertainty: Uncertainty) -> Array:
+def enough_mm(setting: Setting, budget: Budget) -> Array:
     """Clearances (n,), corrections by this car's gaps left out, beyond which neither the verdict
     nor the chance of a touch changes."""
-    poses = _poses(setting, found)
-    read_here = shifts(setting.corner, setting.duty)
-    enough = []
-    for index, course in enumerate(setting.room.courses):
-        shift = read_here.get(index)
-        _, sigma = _uncertainty(uncertainty, index, shift, poses[index])
-        shifted = shift.by_mm if shift else 0.0
-        enough.append(_needed(setting, course.feature) + ENOUGH_SIGMAS * sigma - shifted)
-    return np.array(enough)
+    needed = np.array([_needed(setting, course.feature) for course in setting.room.courses])
+    sigma = sigmas(budget.inputs)[: len(needed)]
+    return np.asarray(needed + ENOUGH_SIGMAS * sigma - budget.shift_mm, float)
 
 
 def _needed(setting: Setting, feature: Feature) -> float:
@@ -89,33 +134,21 @@ def _needed(setting: Setting, feature: Feature) -> float:
     return duty.needed_hard_mm if feature.surface == HARD else duty.needed_soft_mm
 
 
-def _verdict(clearance: float, bound: float, needed: float, sigma: float) -> Verdict:
-    """The worse of what a clearance and its proved bound would be judged."""
-    known = [value for value in (clearance, bound) if not np.isnan(value)]
-    return worst(judge(value, needed, touch_chance(value, sigma)) for value in known)
+def _verdict(found: tuple[float, float], proved: tuple[float, float], needed_mm: float) -> Verdict:
+    """The worse of what a clearance and its proved bound, each with its chance, are judged."""
+    known = [one for one in (found, proved) if not np.isnan(one[0])]
+    return worst(judge(clearance, needed_mm, chance) for clearance, chance in known)
 
 
-def _poses(setting: Setting, found: Closest) -> list[PoseAt]:
-    """Pose of every tightest moment; what knuckle or strut carries is judged once, at rest."""
-    spots, envelope = found.spots, setting.envelope
-    travel = envelope.travel(spots.steer, spots.share, spots.loaded) - envelope.static_travel
-    steer = np.degrees(spots.steer)
-    return [
-        PoseAt(float(travel[index]), float(steer[index]), bool(spots.loaded[index]))
-        if moving
-        else PoseAt(0.0, 0.0, False)
-        for index, moving in enumerate(setting.room.moving)
-    ]
+def _parts(budget: Budget, index: int) -> tuple[DoubtPart, ...]:
+    """Shares of a spot's uncertainty by source, the largest first."""
+    found = shares(budget.inputs, index).items()
+    return tuple(DoubtPart(source, mm) for source, mm in found if mm > NAMED_MM)
 
 
-def _uncertainty(
-    uncertainty: Uncertainty, index: int, shift: Shift | None, moment: PoseAt
-) -> tuple[Uncertainty, float]:
-    """Doubt of a place, corrected where this car's gap was read near its tightest moment."""
-    if shift is None or not shift.speaks_for(moment):
-        return uncertainty, uncertainty.sigma(index, defaults.CAR_TO_CAR_MM)
-    closer = corrected(uncertainty, shift)
-    return closer, closer.sigma(index, defaults.SAME_CAR_MM)
+def _sigma_parts(budget: Budget, index: int) -> SigmaParts:
+    parts = budget.parts_mm(index)
+    return SigmaParts(*(parts.get(kind, 0.0) for kind in (SURVEY, BETWEEN_CARS, JOB)))
 
 
 def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> Message | None:

@@ -9,6 +9,8 @@ from django.db import models
 from django.urls import reverse
 
 from common.units import MM_PER_INCH
+from fitment.engine.defaults import SHOULDERS
+from fitment.engine.model import PRINTED
 from shop.models.axles import AXLE_CHOICES
 from shop.models.searching import SearchedQuerySet
 
@@ -17,6 +19,7 @@ from .known import MeasuredTyre, MeasuredWheel
 #: Standard uncertainty of a section width that this shop measured on the tyre, mm.
 MEASURED_WIDTH_SIGMA_MM = 1.0
 TREAD = [MinValueValidator(0), MaxValueValidator(12)]
+SHOULDER_CHOICES = [(name, name) for name in SHOULDERS]
 
 
 class WheelQuerySet(SearchedQuerySet["WheelModel"]):
@@ -148,6 +151,13 @@ class TyreModel(MeasuredTyre):
         validators=[MinValueValidator(0)],
         help_text="How far the edge of the tread lies under the crown.",
     )
+    shoulder = models.CharField(
+        "shoulder",
+        max_length=6,
+        blank=True,
+        choices=SHOULDER_CHOICES,
+        help_text="As it looks; counts where its drop was neither measured nor traced.",
+    )
     profile = models.JSONField("traced section", default=list, blank=True)
     measured = models.BooleanField(
         "this shop measured the width",
@@ -187,13 +197,15 @@ class TyreModel(MeasuredTyre):
             value = getattr(self, name)
             if value is not None:
                 document[name] = value
+        if self.shoulder:
+            document["shoulder"] = self.shoulder
         if self.profile:
             document["profile"] = self.profile
         if self.section_width_mm is not None and "width" not in self.pooled:
             if self.measured:
                 document["sigma_width_mm"] = MEASURED_WIDTH_SIGMA_MM
             else:
-                document["width_printed"] = True
+                document["width_known"] = PRINTED
         return document | self.measured_document(rim_in)
 
 

@@ -9,7 +9,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.model import LINKS, Suspension
-from fitment.engine.model import EDGE, LINK
+from fitment.engine.model import EDGE, LINK, SINGLY, TEMPLATE
 from fitment.fields.numbers import NumberField, RowsField
 from fitment.text.labels import ROD_WORDS
 
@@ -46,6 +46,11 @@ class FeatureForm(forms.Form):
     )
     sigma_mm = NumberField(
         label=_("Uncertainty, mm"), required=False, help_text=_("Standard, ±1 sigma.")
+    )
+    read = forms.ChoiceField(
+        label=_("Points read"),
+        required=False,
+        choices=[(SINGLY, _("one by one")), (TEMPLATE, _("off a template: all move together"))],
     )
     points = RowsField(
         columns=("clock", "radius", "axial"),
@@ -121,6 +126,8 @@ class FeatureForm(forms.Form):
             document |= {"shape": EDGE, "link": value("link") or ""}
         elif value("link"):
             document["link"] = value("link")
+        if value("read") == TEMPLATE:
+            document["read"] = TEMPLATE
         if value("to_confirm"):
             document["to_confirm"] = True
         if value("sigma_mm") is not None:

@@ -15,7 +15,7 @@ from django.http import QueryDict
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from alignment.geometry.model import CURVES, JOINTS, LINKS, STRUT, WISHBONES
+from alignment.geometry.model import CURVES, JOINT_SIGMA_MM, JOINTS, LINKS, STRUT, WISHBONES
 from fitment.engine import checkfile
 from fitment.engine.uncertainty.compliance import COMPLIANCES
 from fitment.fields.numbers import NumberField, PointField
@@ -140,6 +140,13 @@ class SurveyForm(forms.Form):
                     "Add “; toe” to the one that sets the toe."
                 ),
             )
+        if kind != CURVES:
+            names.append("sigma_joints_mm")
+            self.fields["sigma_joints_mm"] = NumberField(
+                label="Uncertainty of the joints, mm",
+                required=False,
+                help_text=f"Standard, in each coordinate. Empty: {JOINT_SIGMA_MM:g} mm.",
+            )
         return names
 
 
@@ -232,7 +239,7 @@ class SurveyEntry:
         value = self.form.cleaned_data
         survey: Document = {
             "setting": {"camber_deg": value["camber_deg"], "toe_deg": value["toe_deg"]},
-            "features": [form.as_document() for form in self.used],
+            "features": [self._taught(form.as_document()) for form in self.used],
         }
         if value["open"]:
             survey["open"] = value["open"]
@@ -246,6 +253,13 @@ class SurveyEntry:
             document["compliance"] = compliance or value["bushes"]
         return document
 
+    def _taught(self, feature: Document) -> Document:
+        """A place with what earlier jobs taught of the one of its name."""
+        for kept in self.kept.get("survey", {}).get("features", []):
+            if kept["place"] == feature["place"] and kept.get("learned"):
+                return feature | {"learned": kept["learned"]}
+        return feature
+
     def _suspension(self) -> Document:
         value = self.form.cleaned_data
         if self.kind == CURVES:
@@ -253,12 +267,17 @@ class SurveyEntry:
             suspension.pop("reach", None)
         else:
             suspension = {"kind": self.kind}
-            for name in (*JOINTS.get(self.kind, ()), "knuckle_pivot", "links"):
+            joints = (*JOINTS.get(self.kind, ()), "knuckle_pivot", "links")
+            for name in joints:
                 if value.get(name):
                     suspension[name] = value[name]
+            if value.get("sigma_joints_mm") is not None:
+                suspension["sigma_joints_mm"] = value["sigma_joints_mm"]
             kept = self.kept.get("suspension", {})
             if kept.get("kind") == self.kind and kept.get("measured"):
                 suspension["measured"] = kept["measured"]
+            if kept.get("fitted") and all(kept.get(n) == suspension.get(n) for n in joints):
+                suspension["fitted"] = kept["fitted"]
         if value["reach"]:
             suspension["reach"] = value["reach"]
         return suspension
@@ -294,5 +313,6 @@ def survey_initial(document: Mapping[str, Any]) -> Document:
     initial["open"] = survey.get("open", [])
     initial.update({name: suspension[name] for name in JOINT_WORDS if name in suspension})
     initial["links"] = suspension.get("links", [])
+    initial["sigma_joints_mm"] = suspension.get("sigma_joints_mm")
     initial["reach"] = suspension.get("reach", {})
     return initial

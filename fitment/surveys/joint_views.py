@@ -97,5 +97,6 @@ def joint_fit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
                 )
                 messages.success(request, f"Saved as version {saved.version}.")
                 return redirect(saved)
-            context |= {"fit": fit, "moved": joint_rows(moved_joints(fit.moved_mm))}
+            moved = moved_joints(fit.moved_mm, survey.document["suspension"])
+            context |= {"fit": fit, "moved": joint_rows(moved)}
     return render_page(request, "fitment/joint_fit.html", context)

@@ -8,16 +8,11 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any
 
-from alignment.geometry.joint_fit import (
-    JOINT_SIGMA_MM,
-    LINK_SIGMA_MM,
-    READING_SIGMA_DEG,
-    Fit,
-    fit_joints,
-)
-from alignment.geometry.model import LINKS, Suspension, TravelReading
+from alignment.geometry.joint_fit import READING_SIGMA_DEG, Fit, fit_joints
+from alignment.geometry.model import JOINT_SIGMA_MM, LINKS, Suspension, TravelReading
 from common.numerals import fixed
 from fitment.engine import checkfile
+from fitment.engine.checkfile.write import dump_fitted
 from fitment.models import CornerSurvey
 from fitment.surveys.services import survey_save
 
@@ -88,12 +83,13 @@ def fitted(survey: CornerSurvey, readings: Sequence[TravelReading], sigma_deg: f
     )
 
 
-def moved_joints(moved_mm: Mapping[str, float]) -> list[MovedJoint]:
-    """Joints by how many of their own uncertainties they moved, the farthest first."""
-    rows = [
-        MovedJoint(name, moved, JOINT_SIGMA_MM.get(name, LINK_SIGMA_MM))
-        for name, moved in moved_mm.items()
-    ]
+def moved_joints(moved_mm: Mapping[str, float], suspension: Document) -> list[MovedJoint]:
+    """Joints by how many of their own uncertainties they moved, the farthest first.
+
+    ``suspension`` is the document that says how well joints were read.
+    """
+    sigma = float(suspension.get("sigma_joints_mm", JOINT_SIGMA_MM))
+    rows = [MovedJoint(name, moved, sigma) for name, moved in moved_mm.items()]
     return sorted(rows, key=lambda row: -row.sigmas)
 
 
@@ -108,7 +104,7 @@ def fit_save(
     """A new version with the fitted joints; the measured ones and the readings are kept in it."""
     document = copy.deepcopy(survey.document)
     document["suspension"] = with_joints(document["suspension"], fit.suspension)
-    farthest = moved_joints(fit.moved_mm)[0]
+    farthest = moved_joints(fit.moved_mm, document["suspension"])[0]
     return survey_save(
         car_model=survey.car_model,
         corner=survey.corner,
@@ -136,8 +132,11 @@ def fit_record(suspension: Document, readings: Sequence[TravelReading], fit: Fit
 
 
 def with_joints(suspension: Document, fitted_to: Suspension) -> Document:
-    """A suspension's document with the joints of another of its kind, to a hundredth of a mm."""
+    """A suspension's document with the joints of another of its kind, to a hundredth of a mm, and
+    what those were fitted to."""
     document = copy.deepcopy(suspension)
+    if fitted_to.fitted is not None:
+        document["fitted"] = dump_fitted(fitted_to.fitted)
     if fitted_to.kind == LINKS:
         for row, rod in zip(document["links"], fitted_to.links, strict=True):
             row["inner"], row["outer"] = _rounded(rod.inner), _rounded(rod.outer)

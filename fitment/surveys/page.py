@@ -71,7 +71,9 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         ],
         "drawings": list(_drawings(shown, measured)),
         "sheet": measured.suspension.measured,
-        "moved": joint_rows(moved_joints(shown.fit.get("moved_mm", {}))),
+        "moved": joint_rows(
+            moved_joints(shown.fit.get("moved_mm", {}), shown.document["suspension"])
+        ),
         "has_joints": measured.suspension.kind != CURVES,
     }
 

@@ -157,9 +157,13 @@ def mirrored(document: Document) -> Document:
 
 
 def widened(document: Document, sigma_mm: float) -> Document:
-    """A document with so much added to the uncertainty of every place, in quadrature."""
+    """A document with so much added to the uncertainty of every place, in quadrature.
+
+    What jobs taught of a place is taught of that side of that model alone.
+    """
     other = copy.deepcopy(document)
     for feature in other["survey"]["features"]:
+        feature.pop("learned", None)
         sigma = feature.get("sigma_mm")
         own = FEATURE.value if sigma is None else float(sigma)
         feature["sigma_mm"] = round(math.hypot(own, sigma_mm), 3)

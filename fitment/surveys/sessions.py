@@ -292,7 +292,7 @@ def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
             f" The joints are as read: no fit to the heights ({reason_text(cannot)}).",
         )
     fitted = {**document, "suspension": with_joints(document["suspension"], fit.suspension)}
-    farthest = moved_joints(fit.moved_mm)[0]
+    farthest = moved_joints(fit.moved_mm, document["suspension"])[0]
     note = (
         f" Joints fitted to {len(heights)} heights: off by {fixed(fit.before_deg, 2)}° before, "
         f"{fixed(fit.after_deg, 2)}° after; {farthest.name.replace('_', ' ')} moved farthest, "

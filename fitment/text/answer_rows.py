@@ -35,6 +35,11 @@ class PlaceRow:
     reading: Message | None
 
     @property
+    def chance(self) -> Message:
+        """Its chance of touching."""
+        return message("chance.touch", touch_share=self.answer.touch_chance)
+
+    @property
     def rim_is_nearest(self) -> bool:
         """Whether the wheel, not the tyre, is what would touch first."""
         return self.answer.part == "wheel"

@@ -10,6 +10,7 @@ from typing import Any
 
 from alignment.text.render import Form, Reader, mm
 from common.numerals import NOT_READ, half_up
+from fitment.engine.defaults import LEAST_STATED
 from shop.languages.speech import MILLIMETRES
 
 SIGMA = mm(never_zero=True)
@@ -69,7 +70,7 @@ def signed_gap_with_unit(value: float, reader: Reader, params: Mapping[str, Any]
 def chance(value: float, reader: Reader, _: Mapping[str, Any]) -> str:
     """A chance for an owner: ``about 8 in 10``, ``about 1 in 50``, ``< 1 in 100``."""
     say = reader.speech.say
-    if value < 0.01:
+    if value < LEAST_STATED:
         return say("< 1 in 100")
     if value < 0.05:
         return say("about 1 in {count}", count=int(round(1 / value, -1)))
@@ -79,9 +80,11 @@ def chance(value: float, reader: Reader, _: Mapping[str, Any]) -> str:
 
 
 def per_cent_of_chance(value: float, reader: Reader, _: Mapping[str, Any]) -> str:
-    """A chance for the shop: ``19 %``, ``under 1 %``."""
-    if value < 0.01:
-        return reader.speech.say("under 1 %")
+    """A chance for the shop: ``19 %``, ``< 1 in 100``."""
+    if not math.isfinite(value):
+        return NOT_READ
+    if value < LEAST_STATED:
+        return reader.speech.say("< 1 in 100")
     if value > 0.99:
         return reader.speech.say("over 99 %")
     return f"{reader.speech.number(100 * value, 0)} %"

@@ -9,7 +9,7 @@ from alignment.geometry.adjuster_units import adjuster_message
 from alignment.text.render import SHOP, Reader, render
 from common.corners import CORNER_NAMES
 from common.message import message
-from fitment.engine.findings import reach
+from fitment.engine.findings import most_of_it, reach
 from fitment.engine.model import Answer, Assumed, CornerAnswer, SpotAnswer
 from fitment.text.render import check_text, sentences
 
@@ -20,6 +20,8 @@ def answer_text(answer: Answer, reader: Reader = SHOP) -> str:
     lines = [answer.label] if answer.label else []
     verdict = render(message(f"verdict.{answer.verdict}"), reader)
     lines += [say("verdict: {verdict}", verdict=verdict), str(check_text(answer, reader))]
+    chance = render(message("chance.touch", touch_share=answer.any_touch_chance), reader)
+    lines.append(say("may touch anywhere: {chance}", chance=chance))
     for name, corner in answer.corners.items():
         lines += ["", *_corner(name, corner, reader)]
     return "\n".join(lines)
@@ -28,7 +30,9 @@ def answer_text(answer: Answer, reader: Reader = SHOP) -> str:
 def _corner(name: str, corner: CornerAnswer, reader: Reader) -> Iterator[str]:
     say = reader.speech.say
     verdict = render(message(f"verdict.{corner.verdict}"), reader)
-    yield f"{name}, {say(CORNER_NAMES[name])}: {verdict}"
+    chance = render(message("chance.touch", touch_share=corner.any_touch_chance), reader)
+    words = say("{verdict}, may touch {chance}", verdict=verdict, chance=chance)
+    yield f"{name}, {say(CORNER_NAMES[name])}: {words}"
     static = corner.static
     yield "  " + say(
         "static: camber {camber}, toe {toe}, caster {caster}, inclination {inclination}",
@@ -48,6 +52,9 @@ def _corner(name: str, corner: CornerAnswer, reader: Reader) -> Iterator[str]:
     for spot in corner.places:
         if spot.note is not None:
             yield f"  {spot.place}: {render(spot.note, reader)}"
+    for spot in corner.places:
+        if most := most_of_it(spot):
+            yield f"  {reader.speech.may_say(spot.place)}: {render(most, reader)}"
     for item in corner.assumed:
         yield "  " + say("assumed: {words}", words=assumed_text(item, reader))
     for note in corner.notes:
@@ -97,7 +104,7 @@ def _row(spot: SpotAnswer, reader: Reader) -> tuple[str, ...]:
         "–" if math.isnan(spot.certified_mm) else speech.number(spot.certified_mm, 2),
         speech.plain(spot.needed_mm),
         speech.number(spot.sigma_mm, 2),
-        speech.number(spot.touch_chance, 3),
+        render(message("chance.touch", touch_share=spot.touch_chance), reader),
         speech.number(spot.at.travel_mm, 1, signed=True),
         speech.number(spot.at.steer_deg, 1, signed=True),
         speech.say("loaded") if spot.at.loaded else "",

@@ -27,7 +27,7 @@ from fitment.engine.model import (
     SpotAnswer,
     StaticAnswer,
 )
-from tests.engine.files import CURVES, LINKS, NAMES, STRUT, document, put, text_of
+from tests.engine.files import CURVES, GONE, LINKS, NAMES, STRUT, document, put, text_of
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -57,17 +57,79 @@ def test_everything_that_may_be_stated_is_kept() -> None:
         "sigma_width_mm": 0.6,
         "sigma_barrel_mm": 1,
         "sigma_spoke_mm": 1,
+        "sigma_flange_mm": 0.5,
+        "rim_diameter_mm": 405.6,
+    }
+    corner["suspension"] |= {
+        "sigma_joints_mm": 3,
+        "fitted": {
+            "sigma_deg": 0.1,
+            "rows": [{"travel_mm": -40, "toe_deg": 0.1}, {"travel_mm": 30, "camber_deg": -0.2}],
+        },
+    }
+    corner["survey"]["features"][0]["read"] = "template"
+    corner["survey"]["features"][1]["learned"] = {
+        "shift_mm": -1.3,
+        "sigma_mm": 1.8,
+        "between_cars_mm": 2.8,
+        "cars": 4,
+        "observations": 11,
     }
     corner["tyre"] |= {
         "tread_width_mm": 190,
         "shoulder_drop_mm": 9,
         "sigma_width_mm": 1,
         "sigma_diameter_mm": 1.5,
-        "width_printed": True,
+        "sigma_tread_mm": 2,
+        "sigma_shoulder_mm": 1,
+        "width_known": "printed",
+        "diameter_known": "measured",
+        "shoulder": "square",
     }
     written = checkfile.dump(checkfile.parse(full))
     assert written["corners"] == _as_floats(corner_document(full))
     assert written["label"] == full["label"]
+
+
+def test_a_width_that_a_file_of_before_calls_printed_is_printed() -> None:
+    old = document(STRUT)
+    old["corners"]["LF"]["tyre"]["width_printed"] = True
+    assert checkfile.parse(old).corners["LF"].tyre.width_known == "printed"
+    old["corners"]["LF"]["tyre"]["width_known"] = "measured"
+    with pytest.raises(checkfile.BadCheckFile, match="width_printed: says otherwise"):
+        checkfile.parse(old)
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "complaint"),
+    [
+        ("tyre.width_known", "weighed", "tyre.width_known"),
+        ("tyre.shoulder", "pointed", "tyre.shoulder"),
+        ("tyre.sigma_tread_mm", -1, "tyre.sigma_tread_mm"),
+        ("wheel.rim_diameter_mm", 380.2, "wheel.rim_diameter_mm: 380.2 mm is no bead seat"),
+        ("wheel.sigma_flange_mm", "1", "wheel.sigma_flange_mm"),
+        ("suspension.sigma_joints_mm", 99, "suspension.sigma_joints_mm"),
+        ("suspension.fitted", {"sigma_deg": 0, "rows": []}, "suspension.fitted.sigma_deg"),
+        ("survey.features[0].read", "twice", "survey.features[0].read"),
+        ("survey.features[0].learned", {"shift_mm": 1}, "learned.sigma_mm: is missing"),
+    ],
+)
+def test_what_is_not_of_its_kind_is_refused_by_its_path(
+    path: str, value: object, complaint: str
+) -> None:
+    spoilt = document(STRUT)
+    put(spoilt, f"corners.LF.{path}", value)
+    with pytest.raises(checkfile.BadCheckFile) as bad:
+        checkfile.parse(spoilt)
+    assert complaint in str(bad.value)
+
+
+def test_a_diameter_that_is_not_there_cannot_have_been_measured() -> None:
+    spoilt = document(STRUT)
+    put(spoilt, "corners.LF.tyre.overall_diameter_mm", GONE)
+    put(spoilt, "corners.LF.tyre.diameter_known", "measured")
+    with pytest.raises(checkfile.BadCheckFile, match="diameter_known: says measured"):
+        checkfile.parse(spoilt)
 
 
 def corner_document(full: Any) -> Any:
@@ -241,15 +303,29 @@ def test_an_answer_comes_back_from_json_unchanged() -> None:
 
 def test_an_answer_starts_with_the_keys_of_the_open_format() -> None:
     written = checkfile.answer_dump(ANSWER)
-    assert list(written) == ["archroom_answer", "label", "verdict", "corners"]
+    assert list(written)[:5] == [
+        "archroom_answer",
+        "label",
+        "verdict",
+        "any_touch_chance",
+        "corners",
+    ]
     corner = written["corners"]["LF"]
-    assert list(corner)[:5] == ["verdict", "static", "adjusters", "out_of_reach", "places"]
-    assert list(corner["places"][0])[:8] == [
+    assert list(corner)[:6] == [
+        "verdict",
+        "any_touch_chance",
+        "static",
+        "adjusters",
+        "out_of_reach",
+        "places",
+    ]
+    assert list(corner["places"][0])[:9] == [
         "place",
         "clearance_mm",
         "certified_mm",
         "needed_mm",
         "sigma_mm",
+        "sigma_parts_mm",
         "touch_chance",
         "verdict",
         "at",

@@ -14,7 +14,7 @@ from alignment.geometry.motion import motion_of
 from common.message import message
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
-from fitment.engine.model import DoubtPart, PoseAt, SpotAnswer
+from fitment.engine.model import DoubtPart, PoseAt, SigmaParts, SpotAnswer
 from fitment.engine.survey.next_reading import settling, uses
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_questions import questions
@@ -99,7 +99,7 @@ def test_places_that_nobody_read_again_stay_as_they_were() -> None:
     document = document_of(sheet, STRUT_FRONT)
     assert document["survey"]["features"][1:] == STRUT_FRONT["survey"]["features"][1:]
     lip = document["survey"]["features"][0]
-    assert len(lip["points"]) == 5
+    assert len(lip["points"]) == 7
     assert document["limits"] == STRUT_FRONT["limits"]
 
 
@@ -159,15 +159,29 @@ def doubtful(**parts: float) -> SpotAnswer:
     moment = PoseAt(30.0, -25.0, False)
     return SpotAnswer(
         "inner panel", "body", "hard", 4.0, 5.0, sigma, 0.2, "doubtful", moment,
-        (0, 0), (0, 0), "tyre", uncertainty,
+        (0, 0), (0, 0), "tyre", uncertainty, sigma_parts=told_apart(parts),
     )  # fmt: skip
 
 
+def told_apart(parts: dict[str, float]) -> SigmaParts:
+    """The parts by what they belong to."""
+    survey = math.hypot(*(mm for name, mm in parts.items() if name.startswith("survey")))
+    between = parts.get("from_car_to_car", 0.0)
+    job = math.sqrt(sum(mm * mm for mm in parts.values()) - survey**2 - between**2)
+    return SigmaParts(survey, between, job)
+
+
 def test_the_reading_that_cuts_the_uncertainty_most_is_named_with_what_is_left() -> None:
-    found = settling([doubtful(survey_radius=5.0, survey_axial=2.0, bump_limit=1.0)])
+    found = settling(
+        [doubtful(survey_radius=5.0, survey_axial=2.0, from_car_to_car=3.0, bump_limit=1.0)]
+    )
     assert found is not None
     assert (found.form, found.pose) == ("gap", LOCK_OUT)
-    assert found.after_mm == pytest.approx(math.sqrt(1.0 + 1.5**2 + 1.0))
+    before, own = 5.0**2 + 2.0**2 + 3.0**2, 1.5**2 + 1.0 + 2.0**2  # wedge, tyre, height
+    left = 1.0 / (1.0 / before + 1.0 / own)
+    same_car, bump = 1.0, 1.0
+    assert found.before_mm == pytest.approx(math.sqrt(before + bump))
+    assert found.after_mm == pytest.approx(math.sqrt(left + same_car + bump), rel=0.02)
     found = settling([doubtful(survey_radius=1.0, bump_limit=6.0)])
     assert found is not None
     assert found.form == "bump_left"

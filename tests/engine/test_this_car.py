@@ -12,12 +12,13 @@ import numpy as np
 import pytest
 
 from alignment.geometry.hub_position import travel_curve
-from alignment.geometry.joint_fit import JOINT_SIGMA_MM, LINK_SIGMA_MM, CannotFit, fit_joints
-from alignment.geometry.model import Planned, Suspension, TravelReading, Vec3
+from alignment.geometry.joint_fit import CannotFit, fit_joints
+from alignment.geometry.joint_slopes import joint_names, with_joints_moved
+from alignment.geometry.model import Planned, Suspension, TravelReading
 from alignment.geometry.motion import motion_of
 from fitment.engine.check import run
 from fitment.engine.minimum.setting import setting_of
-from fitment.engine.model import Check, Corner, Feature, GapReading, Present, SurveyPoint
+from fitment.engine.model import TEMPLATE, Check, Corner, Feature, GapReading, Present, SurveyPoint
 from fitment.engine.uncertainty.this_car import (
     HEIGHT_READ_MM,
     expected_gap,
@@ -30,10 +31,12 @@ STREET_STRUT = "check-00"
 
 
 def the_survey() -> tuple[Check, Corner]:
-    """A street check whose survey was taken in a hurry: 4 mm on every reading."""
+    """A street check whose survey was taken in a hurry: templates, 4 mm off as a whole."""
     check = check_of(STREET_STRUT)
     corner = check.corners["LF"]
-    features = tuple(replace(feature, sigma_mm=4.0) for feature in corner.survey.features)
+    features = tuple(
+        replace(feature, sigma_mm=4.0, read=TEMPLATE) for feature in corner.survey.features
+    )
     corner = replace(corner, survey=replace(corner.survey, features=features))
     return replace(check, corners={"LF": corner}), corner
 
@@ -104,24 +107,8 @@ def test_a_gap_read_in_another_pose_shifts_the_clearance_but_not_the_uncertainty
 def shaken(suspension: Suspension, seed: int) -> Suspension:
     """The joints of the true car: the measured ones moved by one draw of their uncertainty."""
     rng = np.random.default_rng(seed)
-
-    def off(point: Vec3, sigma: float) -> Vec3:
-        x, y, z = np.array(point) + rng.normal(0.0, sigma, 3)
-        return (float(x), float(y), float(z))
-
-    return replace(
-        suspension,
-        joints={name: off(at, JOINT_SIGMA_MM[name]) for name, at in suspension.joints.items()},
-        links=tuple(
-            replace(rod, inner=off(rod.inner, LINK_SIGMA_MM), outer=off(rod.outer, LINK_SIGMA_MM))
-            for rod in suspension.links
-        ),
-    )
-
-
-def sigma_of(name: str) -> float:
-    """A joint's standard uncertainty by the name that a fit gives it."""
-    return LINK_SIGMA_MM if "/" in name else JOINT_SIGMA_MM[name]
+    size = 3 * len(joint_names(suspension))
+    return with_joints_moved(suspension, rng.normal(0.0, suspension.joint_sigma_mm, size))
 
 
 def toe_over_bump(suspension: Suspension, corner: Corner, travel: list[float]) -> np.ndarray:
@@ -136,7 +123,9 @@ def toe_over_bump(suspension: Suspension, corner: Corner, travel: list[float]) -
 
 @pytest.mark.parametrize("name", [STREET_STRUT, wishbones_name(), LINKS])
 def test_fitted_joints_repeat_what_simulated_cars_do_in_bump(name: str) -> None:
+    """Joints read in a hurry, 6 mm off in every coordinate."""
     (corner,) = check_of(name).corners.values()
+    corner = replace(corner, suspension=replace(corner.suspension, sigma_joints_mm=6.0))
     before, after = [], []
     for seed in range(12):
         truth = shaken(corner.suspension, seed)
@@ -156,8 +145,10 @@ def test_fitted_joints_repeat_what_simulated_cars_do_in_bump(name: str) -> None:
         before.append(toe_over_bump(corner.suspension, corner, [40.0])[0] - true)
         after.append(toe_over_bump(fit.suspension, corner, [40.0])[0] - true)
         assert fit.after_deg < fit.before_deg
-        sigmas = {joint: moved / sigma_of(joint) for joint, moved in fit.moved_mm.items()}
-        assert max(sigmas.values()) < 4.0, "no joint goes further than its doubt allows"
+        farthest = max(fit.moved_mm.values()) / corner.suspension.joint_sigma_mm
+        assert farthest < 4.0, "no joint goes further than its uncertainty allows"
+        assert fit.suspension.fitted is not None
+        assert [row.travel_mm for row in fit.suspension.fitted.rows] == heights
     spread = np.sqrt(np.mean(np.square(before), axis=0))
     left = np.sqrt(np.mean(np.square(after), axis=0))
     assert spread[1] > 0.3, "unfitted joints leave tenths of a degree of toe at bump"
@@ -212,5 +203,6 @@ def test_another_car_and_a_lock_widen_what_a_gap_may_be_off_by() -> None:
     ahead, at_lock = (GapReading("arch lip", 0.0, 0.0, steer) for steer in (0.0, 12.0))
     own, other = (expected_gap(setting, 0, ahead, other_car=car) for car in (False, True))
     assert other.sigma_mm == pytest.approx(np.hypot(own.sigma_mm, 3.0))
-    sources = {part.source for part in expected_gap(setting, 0, at_lock, other_car=True).parts}
-    assert {"steering lock", "from car to car", "gap reading"} <= sources
+    said = expected_gap(setting, 0, at_lock, other_car=True)
+    assert {"from car to car", "joint places", "survey axial"} <= {p.source for p in said.parts}
+    assert {"steering lock", "height as read", "gap reading"} <= {p.source for p in said.read}

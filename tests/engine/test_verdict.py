@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from common.message import message
 from common.verdicts import VERDICTS, Verdict, worst
-from fitment.engine.verdict import judge, touch_chance
+from fitment.engine.uncertainty.touching import below_zero
+from fitment.engine.verdict import judge, judge_whole
+
+CONTACT, UNMEASURED, DOUBTFUL, TIGHT, CLEAR = VERDICTS
 
 
 @pytest.mark.parametrize(
@@ -28,30 +32,7 @@ from fitment.engine.verdict import judge, touch_chance
 def test_the_verdict_of_a_place(
     clearance: float, needed: float, sigma: float, verdict: str
 ) -> None:
-    assert judge(clearance, needed, touch_chance(clearance, sigma)) == verdict
-
-
-# Tables of the normal distribution.
-@pytest.mark.parametrize(
-    ("clearance", "sigma", "chance"),
-    [
-        (0.0, 3.0, 0.5),
-        (3.0, 3.0, 0.158655),
-        (-3.0, 3.0, 0.841345),
-        (4.934561, 3.0, 0.05),
-        (6.0, 3.0, 0.022750),
-        (30.0, 3.0, 7.6199e-24),
-    ],
-)
-def test_the_chance_of_touching_is_the_normal_tail(
-    clearance: float, sigma: float, chance: float
-) -> None:
-    assert touch_chance(clearance, sigma) == pytest.approx(chance, rel=2e-5)
-
-
-@pytest.mark.parametrize(("clearance", "chance"), [(1e-9, 0.0), (0.0, 1.0), (-1e-9, 1.0)])
-def test_without_uncertainty_the_chance_is_none_or_certain(clearance: float, chance: float) -> None:
-    assert touch_chance(clearance, 0.0) == chance
+    assert judge(clearance, needed, below_zero(clearance, sigma)) == verdict
 
 
 def test_a_corner_takes_the_worst_of_its_places_in_a_fixed_order() -> None:
@@ -64,4 +45,25 @@ def test_a_corner_takes_the_worst_of_its_places_in_a_fixed_order() -> None:
     )
     for index, verdict in enumerate(VERDICTS):
         assert worst(reversed(VERDICTS[index:])) == verdict
-    assert worst([]) == Verdict.CLEAR
+    assert worst([]) == CLEAR
+
+
+@pytest.mark.parametrize(
+    ("verdicts", "chance", "verdict", "said"),
+    [
+        ([CLEAR, CLEAR], 0.09, CLEAR, False),
+        ([CLEAR, CLEAR], 0.11, DOUBTFUL, True),
+        ([CLEAR, TIGHT], 0.10, TIGHT, False),
+        ([CLEAR, TIGHT], 0.30, DOUBTFUL, True),
+        ([CLEAR, DOUBTFUL], 0.30, DOUBTFUL, False),
+        ([CLEAR, UNMEASURED], 0.30, UNMEASURED, False),
+        ([CONTACT, CLEAR], 1.0, CONTACT, False),
+    ],
+)
+def test_many_small_chances_make_a_whole_doubtful_that_no_part_of_it_is(
+    verdicts: list[Verdict], chance: float, verdict: Verdict, said: bool
+) -> None:
+    found, told = judge_whole(verdicts, chance, 0.10)
+    assert found == verdict
+    said_so = message("note.doubtful-as-a-whole", touch_share=chance, most_share=0.10)
+    assert told == ((said_so,) if said else ())

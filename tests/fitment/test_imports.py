@@ -236,7 +236,7 @@ def test_a_width_from_a_table_is_no_longer_one_that_the_shop_measured() -> None:
     take_over(other)
     one = TyreModel.objects.get()
     assert (one.section_width_mm, one.measured) == (251.0, False)
-    assert one.as_document()["width_printed"] is True
+    assert one.as_document()["width_known"] == "printed"
 
 
 def test_the_page_looks_first_and_takes_over_on_a_second_word(

@@ -103,9 +103,10 @@ def test_a_gap_makes_the_check_stale_and_shifts_its_room(technician: Any) -> Non
     assert check_state(order).is_stale
     check = check_run(order=order, by=technician)
     after = checkfile.answer_load(check.answer).corners["LF"]
-    assert after.places[0].shift_mm == pytest.approx(1.5, abs=0.01)
+    shift = after.places[0].shift_mm
+    assert 0.5 * 1.5 < shift < 0.8 * 1.5, "weighed against what is known of survey and cars"
     assert after.places[0].clearance_mm == pytest.approx(
-        before.places[0].clearance_mm + 1.5, abs=0.05
+        before.places[0].clearance_mm + shift, abs=0.05
     )
     assert "other-outline" in str(check.scenes["LF"])  # the wheel that is on the car, dashed
 
@@ -115,9 +116,10 @@ def test_the_room_page_says_what_this_car_added(client_of: Browsers, technician:
     stands = stand(order, technician)
     gap = expected_of(stands).gap_mm("fender lip", 0.0, 0.0) or 0.0
     GapRead.objects.create(present=stands, place="fender lip", gap_mm=gap + 1.5, typed="x")
-    check_run(order=order, by=technician)
+    check = check_run(order=order, by=technician)
+    shift = checkfile.answer_load(check.answer).corners["LF"].places[0].shift_mm
     text = client_of(technician).get(reverse("clearance", args=[order.pk])).content.decode()
-    assert "this car’s gap added +1.5" in text
+    assert f"this car’s gap added {shift:+.1f}" in text
 
 
 @pytest.mark.parametrize(

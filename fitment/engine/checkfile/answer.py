@@ -22,6 +22,8 @@ from fitment.engine.model import (
     Effect,
     OutOfReach,
     PoseAt,
+    Sector,
+    SigmaParts,
     SpotAnswer,
     StaticAnswer,
 )
@@ -38,7 +40,9 @@ def answer_dump(answer: Answer) -> Json:
         FORMAT_KEY: FORMAT,
         "label": answer.label,
         "verdict": answer.verdict,
+        "any_touch_chance": _number(answer.any_touch_chance),
         "corners": {name: _corner(corner) for name, corner in answer.corners.items()},
+        "notes": [message_dump(note) for note in answer.notes],
     }
 
 
@@ -46,6 +50,7 @@ def _corner(corner: CornerAnswer) -> Json:
     static = corner.static
     return {
         "verdict": corner.verdict,
+        "any_touch_chance": _number(corner.any_touch_chance),
         "static": {
             "camber_deg": _number(static.camber_deg),
             "toe_deg": _number(static.toe_deg),
@@ -69,6 +74,7 @@ def _corner(corner: CornerAnswer) -> Json:
         ],
         "places": [_place(place) for place in corner.places],
         "uncovered": [message_dump(reason) for reason in corner.uncovered],
+        "sectors": [asdict(sector) for sector in corner.sectors],
         "assumed": [
             {
                 "what": item.what,
@@ -93,6 +99,11 @@ def _place(place: SpotAnswer) -> Json:
         "certified_mm": _number(place.certified_mm),
         "needed_mm": place.needed_mm,
         "sigma_mm": _number(place.sigma_mm),
+        "sigma_parts_mm": {
+            "survey": _number(place.sigma_parts.survey_mm),
+            "between_cars": _number(place.sigma_parts.between_cars_mm),
+            "job": _number(place.sigma_parts.job_mm),
+        },
         "touch_chance": _number(place.touch_chance),
         "verdict": place.verdict,
         "at": {
@@ -111,6 +122,13 @@ def _place(place: SpotAnswer) -> Json:
     }
 
 
+def _load_parts(document: Json | None) -> SigmaParts:
+    """What an answer of before did not tell apart is none of the three."""
+    if document is None:
+        return SigmaParts()
+    return SigmaParts(*(_float(document[part]) for part in ("survey", "between_cars", "job")))
+
+
 def _number(value: float | None) -> float | None:
     return float(value) if value is not None and math.isfinite(value) else None
 
@@ -127,6 +145,8 @@ def answer_load(document: Json) -> Answer:
         label=document["label"],
         verdict=Verdict(document["verdict"]),
         corners={name: _load_corner(corner) for name, corner in document["corners"].items()},
+        any_touch_chance=_float(document.get("any_touch_chance")),
+        notes=tuple(message_load(note) for note in document.get("notes", ())),
     )
 
 
@@ -146,6 +166,7 @@ def _load_corner(corner: Json) -> CornerAnswer:
         out_of_reach=tuple(OutOfReach(**short) for short in corner["out_of_reach"]),
         places=tuple(_load_place(place) for place in corner["places"]),
         uncovered=tuple(message_load(reason) for reason in corner["uncovered"]),
+        sectors=tuple(Sector(**sector) for sector in corner.get("sectors", ())),
         assumed=tuple(Assumed(**item) for item in corner["assumed"]),
         notes=tuple(message_load(note) for note in corner["notes"]),
         seat=Seat(**corner["seat"]) if corner["seat"] else None,
@@ -153,6 +174,7 @@ def _load_corner(corner: Json) -> CornerAnswer:
             Effect(**{**effect, "by_place": tuple(effect["by_place"])})
             for effect in corner["levers"]
         ),
+        any_touch_chance=_float(corner.get("any_touch_chance")),
     )
 
 
@@ -175,4 +197,5 @@ def _load_place(place: Json) -> SpotAnswer:
         note=message_load(place["note"]) if place["note"] else None,
         shift_mm=place["shift_mm"],
         certified_mm=_float(place.get("certified_mm")),
+        sigma_parts=_load_parts(place.get("sigma_parts_mm")),
     )

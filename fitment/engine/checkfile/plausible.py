@@ -45,6 +45,9 @@ ELASTIC_SHIFT = Range(-30, 30, "mm per g")
 RIM_DIAMETER = Range(10, 24, "in")
 RIM_WIDTH = Range(3, 16, "in")
 RIM_WIDTH_MM = Range(70, 410, "mm")
+SEAT_DIAMETER = Range(240, 620, "mm")
+SEAT_OFF_MM = 6.0
+"""How far a bead seat may lie from the marked inches: standards round by 5 mm at most."""
 OFFSET = Range(-150, 150, "mm")
 SPACER = Range(0, 150, "mm")
 FLANGE = Range(5, 40, "mm")
@@ -68,6 +71,9 @@ NEEDED = Range(0, 50, "mm")
 # Standard uncertainties.
 SIGMA_MM = Range(0, 50, "mm")
 SIGMA_DEG = Range(0, 5, "°")
+READING_DEG = Range(0.001, 1, "°")
+SHIFT_LEARNED = Range(-50, 50, "mm")
+COUNT = Range(0, 1e6)
 
 SHORTEST_ROD_MM = 10.0
 """Two joints nearer than this are one joint entered twice."""

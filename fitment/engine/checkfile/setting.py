@@ -20,7 +20,7 @@ from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.profile import profile_fault
 from fitment.engine.checkfile.reader import Node, Range, Table, listed, show
 from fitment.engine.checkfile.suspension import ROD, adjusters_of
-from fitment.engine.model import HARD, SOFT, Duty, Tyre, Wheel
+from fitment.engine.model import HARD, MEASURED, NOMINAL, PRINTED, SOFT, Duty, Tyre, Wheel
 from fitment.engine.solid.designation import BadSize, Size, size_of
 from fitment.engine.solid.mounted import BadSection, mounted
 
@@ -210,6 +210,8 @@ _FIGURES = (
 )
 
 
+HOW_KNOWN = (NOMINAL, PRINTED, MEASURED)
+
 WIDTH_OFF_MM = 8.0
 """How far the width between the flanges may lie from the marked one: two thirds of half an inch."""
 
@@ -224,7 +226,8 @@ def read_wheel(wheel: Table) -> Wheel:
                 row.child(1, None).problem(
                     f"radius {point[1]:g} falls; the back of the spokes is traced from the hub out"
                 )
-        if any(radius > diameter * MM_PER_INCH / 2 for _, radius in spoke_back):
+        seat = _seat_diameter(wheel, diameter)
+        if any(radius > (seat or diameter * MM_PER_INCH) / 2 for _, radius in spoke_back):
             wheel.problem("spoke_back", "reaches past the bead seat of this wheel")
         marked = wheel.number("width_in", plausible.RIM_WIDTH)
         measured = wheel.maybe_number("width_mm", plausible.RIM_WIDTH_MM)
@@ -246,7 +249,19 @@ def read_wheel(wheel: Table) -> Wheel:
             sigma_width_mm=wheel.maybe_number("sigma_width_mm", plausible.SIGMA_MM),
             sigma_barrel_mm=wheel.maybe_number("sigma_barrel_mm", plausible.SIGMA_MM),
             sigma_spoke_mm=wheel.maybe_number("sigma_spoke_mm", plausible.SIGMA_MM),
+            sigma_flange_mm=wheel.maybe_number("sigma_flange_mm", plausible.SIGMA_MM),
+            rim_diameter_mm=seat,
         )
+
+
+def _seat_diameter(wheel: Table, diameter_in: float) -> float | None:
+    """Diameter of the bead seat where the file states it; near the marked one."""
+    seat = wheel.maybe_number("rim_diameter_mm", plausible.SEAT_DIAMETER)
+    if seat is not None and abs(seat - diameter_in * MM_PER_INCH) > plausible.SEAT_OFF_MM:
+        wheel.problem(
+            "rim_diameter_mm", f"{seat:g} mm is no bead seat of a wheel of {diameter_in:g} in"
+        )
+    return seat
 
 
 def read_tyre(table: Table, wheel: Wheel) -> Tyre:
@@ -270,13 +285,37 @@ def read_tyre(table: Table, wheel: Wheel) -> Tyre:
             worn_mm=table.number("worn_mm", plausible.WEAR, default=0.0),
             growth_mm=table.number("growth_mm", plausible.GROWTH, default=0.0),
             largest_allowed=table.flag("largest_allowed"),
-            width_printed=table.flag("width_printed"),
+            width_known=_width_known(table),
+            diameter_known=table.choice("diameter_known", HOW_KNOWN, default=""),
+            shoulder=table.choice("shoulder", tuple(defaults.SHOULDERS), default=""),
+            sigma_tread_mm=table.maybe_number("sigma_tread_mm", plausible.SIGMA_MM),
+            sigma_shoulder_mm=table.maybe_number("sigma_shoulder_mm", plausible.SIGMA_MM),
         )
+        _refuse_unread_as_known(table, tyre)
         _refuse_broken_profile(table, tyre, wheel)
         size = _size(table, tyre.size)
         if size is not None:
             _refuse_impossible_section(table, tyre, wheel, size)
         return tyre
+
+
+def _width_known(table: Table) -> str:
+    """How the section width is known; files of before said no more than that it was printed."""
+    printed = table.flag("width_printed")
+    known = table.choice("width_known", HOW_KNOWN, default="")
+    if printed and known and known != PRINTED:
+        table.problem("width_printed", f"says otherwise than width_known, {show(known)}")
+    return PRINTED if printed else known
+
+
+def _refuse_unread_as_known(table: Table, tyre: Tyre) -> None:
+    """A dimension that is not in the file is known by the size alone."""
+    for key, known, value in (
+        ("width_known", tyre.width_known, tyre.section_width_mm),
+        ("diameter_known", tyre.diameter_known, tyre.overall_diameter_mm),
+    ):
+        if known in (PRINTED, MEASURED) and value is None and table.has(key):
+            table.problem(key, f"says {known}, but the file has no such figure")
 
 
 def _size(table: Table, text: str) -> Size | None:
@@ -292,7 +331,7 @@ def _size(table: Table, text: str) -> Size | None:
 def _refuse_broken_profile(table: Table, tyre: Tyre, wheel: Wheel) -> None:
     unread = any(math.isnan(value) for point in tyre.profile for value in point)
     if len(tyre.profile) >= LEAST_PROFILE and not unread:
-        fault = profile_fault(tyre.profile, wheel.diameter_in * MM_PER_INCH / 2)
+        fault = profile_fault(tyre.profile, wheel.seat_radius_mm)
         if fault:
             table.problem("profile", fault)
 

@@ -13,12 +13,17 @@ from fitment.engine.model import (
     BODY,
     EDGE,
     HARD,
+    INBOARD,
     KNUCKLE,
     LINK,
+    OUTBOARD,
     POINTS,
+    SINGLY,
     SOFT,
     STRUT_BODY,
+    TEMPLATE,
     Feature,
+    Learned,
     OpenArc,
     Survey,
     SurveyPoint,
@@ -29,7 +34,7 @@ from fitment.engine.uncertainty.compliance import COMPLIANCES
 #: Features of a corner, and places along all of them that are looked at in every pose: a check
 #: stays within two seconds and 200 MB, whatever the file.
 MOST_FEATURES, MOST_PLACES = 60, 800
-SIDES = ("inboard", "outboard")
+SIDES = (INBOARD, OUTBOARD)
 
 
 def read_survey(survey: Table) -> Survey:
@@ -100,6 +105,23 @@ def _feature(feature: Table) -> Feature:
             taken_at=taken_at,
             to_confirm=feature.flag("to_confirm"),
             turned_in_mm=_turned_in(feature, carried_by, shape),
+            read=feature.choice("read", (SINGLY, TEMPLATE), default=SINGLY),
+            learned=_learned(feature),
+        )
+
+
+def _learned(feature: Table) -> Learned | None:
+    """What earlier jobs taught about this place."""
+    learned = feature.maybe_table("learned")
+    if learned is None:
+        return None
+    with learned:
+        return Learned(
+            shift_mm=learned.number("shift_mm", plausible.SHIFT_LEARNED),
+            sigma_mm=learned.number("sigma_mm", plausible.SIGMA_MM),
+            between_cars_mm=learned.number("between_cars_mm", plausible.SIGMA_MM),
+            cars=int(learned.number("cars", plausible.COUNT, default=0)),
+            observations=int(learned.number("observations", plausible.COUNT, default=0)),
         )
 
 
@@ -132,6 +154,7 @@ def _tube(feature: Table) -> Feature:
         sigma_mm=feature.maybe_number("sigma_mm", plausible.SIGMA_MM),
         link=feature.text("link"),
         to_confirm=feature.flag("to_confirm"),
+        learned=_learned(feature),
     )
 
 

@@ -16,6 +16,7 @@ from alignment.geometry.model import (
     WISHBONES,
     CurveRow,
     CurveSigma,
+    FittedTo,
     MeasuredTravel,
     Rod,
     SteerAxis,
@@ -84,6 +85,10 @@ def read_suspension(suspension: Table) -> Suspension:
             reach=_reach(suspension, kind, links),
             measured=_measured(suspension),
             typical=_typical(suspension) if curves else "",
+            sigma_joints_mm=None
+            if curves
+            else suspension.maybe_number("sigma_joints_mm", plausible.SIGMA_MM),
+            fitted=None if curves else _fitted(suspension),
         )
 
 
@@ -219,24 +224,40 @@ def _measured(suspension: Table) -> MeasuredTravel | None:
         return None
     with sheet:
         use = sheet.choice("use", SHEET_USES, default=SHEET_USES[0])
-        nodes = sheet.rows("rows", 2)
-        rows = []
-        for node in nodes:
-            with node.table() as row:
-                rows.append(
-                    TravelReading(
-                        travel_mm=row.number("travel_mm", plausible.TRAVEL),
-                        camber_deg=row.maybe_number("camber_deg", plausible.CAMBER),
-                        toe_deg=row.maybe_number("toe_deg", plausible.TOE),
-                    )
-                )
-        _refuse_falling(rows, nodes)
+        rows = _travel_readings(sheet.rows("rows", 2))
         zero = next((row for row in rows if row.travel_mm == 0), None)
         if rows and zero is None:
             sheet.problem("rows", "has no row for travel 0, the survey height")
         if zero and (zero.camber_deg or zero.toe_deg):
             sheet.problem("rows", "should change nothing at travel 0, the survey height")
         return MeasuredTravel(tuple(rows), instead=use == SHEET_USES[1])
+
+
+def _travel_readings(nodes: list[Node]) -> list[TravelReading]:
+    rows = []
+    for node in nodes:
+        with node.table() as row:
+            rows.append(
+                TravelReading(
+                    travel_mm=row.number("travel_mm", plausible.TRAVEL),
+                    camber_deg=row.maybe_number("camber_deg", plausible.CAMBER),
+                    toe_deg=row.maybe_number("toe_deg", plausible.TOE),
+                )
+            )
+    _refuse_falling(rows, nodes)
+    return rows
+
+
+def _fitted(suspension: Table) -> FittedTo | None:
+    """The readings that the joints were fitted to, by which they are better known."""
+    fitted = suspension.maybe_table("fitted")
+    if fitted is None:
+        return None
+    with fitted:
+        return FittedTo(
+            rows=tuple(_travel_readings(fitted.rows("rows", 1))),
+            sigma_deg=fitted.number("sigma_deg", plausible.READING_DEG),
+        )
 
 
 def _steer_axis(suspension: Table) -> SteerAxis | None:

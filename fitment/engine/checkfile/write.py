@@ -11,6 +11,7 @@ from alignment.geometry.model import (
     Adjusters,
     Compliance,
     CurveRow,
+    FittedTo,
     Limits,
     Planned,
     Suspension,
@@ -18,6 +19,7 @@ from alignment.geometry.model import (
 from fitment.engine.checkfile.parse import FORMAT, FORMAT_KEY
 from fitment.engine.checkfile.suspension import SHEET_USES
 from fitment.engine.model import (
+    SINGLY,
     Check,
     Corner,
     Duty,
@@ -32,7 +34,7 @@ from fitment.engine.model import (
 Json = dict[str, Any]
 
 #: What changes a tyre from how it left the maker; written only where it does.
-AS_IT_IS = "worn_mm growth_mm largest_allowed width_printed"
+AS_IT_IS = "worn_mm growth_mm largest_allowed width_known diameter_known shoulder"
 
 
 def dump(check: Check) -> Json:
@@ -118,6 +120,12 @@ def _feature(feature: Feature) -> Json:
         document["turned_in_mm"] = feature.turned_in_mm
     if feature.to_confirm:
         document["to_confirm"] = True
+    if feature.read != SINGLY:
+        document["read"] = feature.read
+    if feature.learned is not None:
+        document["learned"] = _fields(
+            feature.learned, "shift_mm sigma_mm between_cars_mm cars observations"
+        )
     if feature.link:
         return document | {"link": feature.link}
     if feature.taken_at is not None:
@@ -154,9 +162,20 @@ def _suspension(suspension: Suspension) -> Json:
                 _fields(row, "travel_mm camber_deg toe_deg") for row in suspension.measured.rows
             ],
         }
+    if suspension.sigma_joints_mm is not None:
+        document["sigma_joints_mm"] = suspension.sigma_joints_mm
+    if suspension.fitted is not None:
+        document["fitted"] = dump_fitted(suspension.fitted)
     if suspension.reach:
         document["reach"] = {name: list(span) for name, span in suspension.reach.items()}
     return document
+
+
+def dump_fitted(fitted: FittedTo) -> Json:
+    return {
+        "sigma_deg": fitted.sigma_deg,
+        "rows": [_fields(row, "travel_mm camber_deg toe_deg") for row in fitted.rows],
+    }
 
 
 def _curves(suspension: Suspension) -> Json:
@@ -225,7 +244,7 @@ def dump_wheel(wheel: Wheel) -> Json:
     document = _fields(
         wheel,
         "diameter_in width_in width_mm offset_mm spacer_mm flange_mm barrel_mm sigma_offset_mm "
-        "sigma_width_mm sigma_barrel_mm sigma_spoke_mm",
+        "sigma_width_mm sigma_barrel_mm sigma_spoke_mm sigma_flange_mm rim_diameter_mm",
     )
     if wheel.spoke_back:
         document["spoke_back"] = [list(point) for point in wheel.spoke_back]
@@ -236,7 +255,7 @@ def dump_tyre(tyre: Tyre) -> Json:
     document = _fields(
         tyre,
         "size section_width_mm measuring_rim_in overall_diameter_mm tread_width_mm "
-        "shoulder_drop_mm sigma_width_mm sigma_diameter_mm",
+        "shoulder_drop_mm sigma_width_mm sigma_diameter_mm sigma_tread_mm sigma_shoulder_mm",
     )
     document |= {name: value for name, value in _fields(tyre, AS_IT_IS).items() if value}
     if tyre.profile:

@@ -1,100 +1,198 @@
-"""Does the survey cover what the wheel will pass?
+"""Does the survey cover what the wheel visits?
 
-A place that nobody measured cannot be called clear. Coverage is judged in the survey pose by
-clock angle, on both sides of the planned wheel's centre plane. Degrees and millimetres.
+A place that nobody measured cannot be called clear. What wants looking at follows from the solid
+that wheel and tyre sweep over the duty: above the wheel always, and wherever steering takes it
+further than it goes straight ahead. By sectors of the clock about the survey's hub, on both sides
+of the planned wheel's centre plane. Degrees and millimetres.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import groupby
+
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array
+from alignment.geometry.frames import Array, Index
+from alignment.geometry.motion import HubPoses
 from common.message import Message, message
 from fitment.engine.minimum.feature_curves import Course
-from fitment.engine.model import BODY, Corner
+from fitment.engine.minimum.setting import Setting
+from fitment.engine.model import BODY, INBOARD, OUTBOARD, Sector
+from fitment.engine.solid.section import Section
 
-#: Clock angles that a body edge outboard must cover, steered and not.
-OUTBOARD_STEERED_DEG, OUTBOARD_FIXED_DEG = 45.0, 30.0
-#: Inboard: the arc, and the widest gap between marks in it.
-INBOARD_DEG, INBOARD_GAP_DEG = 60.0, 40.0
-#: Step at which edges are looked at, as parts of a piece.
-PIECE_PARTS = 64
+#: Width of a sector; sectors are centred on its multiples.
+SECTOR_DEG = 15.0
+SECTORS = 24
+#: Sectors this near to straight up want looking at on any corner.
+ABOVE_DEG = {OUTBOARD: 45.0, INBOARD: 60.0}
+#: Steering that takes the wheel so much further makes a sector want looking at.
+FURTHER_MM = 10.0
+#: What was measured this near to the swept solid counts as looked at.
+NEAR_MM = 120.0
+#: Sectors inboard between two that were looked at that may be left out.
+BETWEEN = 2
+#: Step along an edge, mm, and sampling of the solid: points of its outline, angles about its axis.
+STEP_MM, OUTLINE, ROUND = 15.0, 13, 120
+
+#: How a sector that wants looking at stands.
+SEEN, OPEN, PASSED, MISSING = "seen", "open", "passed", "missing"
 
 #: What is missing of a corner whose movement was not measured.
 TYPICAL = message("open.movement")
 
-Span = tuple[float, float]
+
+def coverage(setting: Setting, section: Section) -> tuple[Sector, ...]:
+    """Every sector that wants looking at and how it stands: outboard, then inboard, by clock."""
+    poses, straight = _poses(setting)
+    reach = _reach(setting, section, poses)
+    still = _reach(setting, section, poses.at(straight))
+    adds = np.maximum(reach - still, 0.0)
+    seen = _seen(setting, section, poses)
+    found: list[Sector] = []
+    for row, side in enumerate((OUTBOARD, INBOARD)):
+        wanted = np.abs(CLOCKS) <= ABOVE_DEG[side]
+        wanted |= adds[row] >= FURTHER_MM
+        states = [
+            SEEN if seen[row, i] else OPEN if _is_open(setting, side, i, adds[row, i]) else MISSING
+            for i in range(SECTORS)
+        ]
+        if side == INBOARD:
+            states = _with_gaps_passed(states)
+        found += [
+            Sector(side, float(CLOCKS[i]), float(reach[row, i]), float(adds[row, i]), states[i])
+            for i in np.flatnonzero(wanted)
+        ]
+    return tuple(found)
 
 
-def uncovered(corner: Corner, courses: tuple[Course, ...], spin: Array) -> tuple[Message, ...]:
-    """What is missing; empty when the survey covers the duty.
+#: Middles of the sectors, rising.
+CLOCKS = SECTOR_DEG * (np.arange(SECTORS) - SECTORS // 2 + 1)
 
-    ``spin`` (3,) is the survey's spin axis.
-    """
-    centre = corner.wheel.spacer_mm - corner.wheel.offset_mm
-    steered = corner.limits.steer_in_deg > 0 or corner.limits.steer_out_deg > 0
-    arc = OUTBOARD_STEERED_DEG if steered else OUTBOARD_FIXED_DEG
+
+def uncovered(setting: Setting, sectors: tuple[Sector, ...]) -> tuple[Message, ...]:
+    """What is missing; empty when the survey covers the duty."""
     missing: list[Message] = []
-    outboard = _gaps(_spans(corner, courses, spin, centre, outboard=True), arc)
-    missing += [message("open.outboard", from_deg=a, to_deg=b) for a, b in outboard]
-    inboard = _gaps(_spans(corner, courses, spin, centre, outboard=False), INBOARD_DEG)
-    missing += [
-        message("open.inboard", from_deg=a, to_deg=b)
-        for a, b in inboard
-        if b - a > INBOARD_GAP_DEG + 1e-9
-    ]
-    if all(course.feature.carried_by == BODY for course in courses):
+    for side in (OUTBOARD, INBOARD):
+        clocks = [s.clock_deg for s in sectors if s.side == side and s.state == MISSING]
+        missing += [
+            message(f"open.{side}", from_deg=low, to_deg=high) for low, high in _runs(clocks)
+        ]
+    if all(course.feature.carried_by == BODY for course in setting.room.courses):
         missing.append(message("open.carried"))
-    if corner.suspension.typical:
+    if setting.corner.suspension.typical:
         missing.append(TYPICAL)
     return tuple(missing)
 
 
-def _spans(
-    corner: Corner, courses: tuple[Course, ...], spin: Array, centre: float, *, outboard: bool
-) -> list[Span]:
-    """Clock spans (degrees) that one side covers; lone points are spans of no width."""
-    side = "outboard" if outboard else "inboard"
-    spans = [(arc.from_deg, arc.to_deg) for arc in corner.survey.open if arc.side == side]
-    for course in courses:
-        if course.feature.carried_by != BODY or (outboard and not course.is_edge):
+def _runs(clocks: list[float]) -> Iterator[tuple[float, float]]:
+    """Arcs that adjacent sectors make, from where the first begins to where the last ends."""
+    numbered = enumerate(clocks)
+    for _, run in groupby(numbered, key=lambda one: one[1] - SECTOR_DEG * one[0]):
+        arc = [clock for _, clock in run]
+        yield arc[0] - SECTOR_DEG / 2, arc[-1] + SECTOR_DEG / 2
+
+
+def _poses(setting: Setting) -> tuple[HubPoses, Index]:
+    """Poses over the envelope, loaded ones included, and which of them are straight ahead."""
+    envelope = setting.envelope
+    bends = np.union1d(envelope.knots[:, 0], [0.0])
+    between = [bends[:-1] + part * np.diff(bends) for part in (1 / 3, 2 / 3)]
+    plain = np.meshgrid(np.union1d(bends, np.concatenate(between)), [0.0, 0.5, 1.0])
+    loaded = np.meshgrid(bends if envelope.elastic is not None else [], [0.0, 1.0])
+    steer, share = (
+        np.concatenate([one.ravel(), other.ravel()])
+        for one, other in zip(plain, loaded, strict=True)
+    )
+    under_load = np.arange(len(steer)) >= plain[0].size
+    poses = envelope.poses(setting.room.hubs, steer, share, under_load)
+    return poses, np.flatnonzero(steer == 0.0)
+
+
+def _reach(setting: Setting, section: Section, poses: HubPoses) -> Array:
+    """Farthest radius (2, sectors) about the survey's hub that the solid sweeps, by side."""
+    outline = np.concatenate([section.start, section.end])
+    ways = np.radians(np.linspace(-80.0, 80.0, OUTLINE))
+    far = np.argmax(outline @ np.stack([np.sin(ways), np.cos(ways)]), axis=0)
+    a, r = outline[np.unique(far)].T
+    angle = np.arange(ROUND) * 2 * np.pi / ROUND
+    up, forward = frames.wheel_axes(poses.spin)
+    around = np.cos(angle)[:, None, None] * up + np.sin(angle)[:, None, None] * forward
+    points = poses.hub + a[:, None, None, None] * poses.spin + r[:, None, None, None] * around
+    side, sector, radius = _placed(setting, points.reshape(-1, 3))
+    reach = np.zeros(2 * SECTORS)
+    np.maximum.at(reach, side * SECTORS + sector, radius)
+    return reach.reshape(2, SECTORS)
+
+
+def _placed(setting: Setting, points: Array) -> tuple[Index, Index, Array]:
+    """Side (0 outboard), sector and radius (n,) of points about the hub of the survey."""
+    spin = setting.room.rest_spin
+    up, forward = frames.wheel_axes(spin)
+    wheel = setting.corner.wheel
+    across, ahead, above = points @ spin, points @ forward, points @ up
+    side = np.where(across >= wheel.spacer_mm - wheel.offset_mm, 0, 1)
+    clock = np.degrees(np.arctan2(ahead, above))
+    sector = (np.round(clock / SECTOR_DEG).astype(int) + SECTORS // 2 - 1) % SECTORS
+    return side, sector, np.hypot(ahead, above)
+
+
+def _seen(setting: Setting, section: Section, poses: HubPoses) -> Array:
+    """Which sectors (2, sectors) a body feature passes through near the swept solid."""
+    parts = [_along(course) for course in setting.room.courses if course.feature.carried_by == BODY]
+    seen = np.zeros((2, SECTORS), bool)
+    if not parts:
+        return seen
+    points = np.concatenate(parts)
+    axial, radius = frames.meridian(points, poses.hub[:, None], poses.spin[:, None])
+    low, high, top = section.box
+    beside = np.maximum(np.maximum(low - axial, axial - high), 0.0)
+    apart = np.hypot(beside, np.maximum(radius - top, 0.0))
+    pose = np.argmin(apart, axis=0)
+    which = np.arange(len(points))
+    gaps = section.distance(axial[pose, which], radius[pose, which])
+    for row in np.flatnonzero((gaps > NEAR_MM) & (apart.min(axis=0) <= NEAR_MM)):
+        near = apart[:, row] <= NEAR_MM
+        gaps[row] = section.distance(axial[near, row], radius[near, row]).min()
+    side, sector, _ = _placed(setting, points[gaps <= NEAR_MM])
+    seen[side, sector] = True
+    return seen
+
+
+def _along(course: Course) -> Array:
+    """Positions (n, 3) along an edge at steps of STEP_MM, or of lone points."""
+    knots = np.arange(len(course.knots), dtype=float)
+    at = course.at(knots)
+    if not course.is_edge:
+        return at
+    length = np.linalg.norm(np.diff(at, axis=0), axis=1)
+    parts = np.maximum(np.ceil(length / STEP_MM), 1).astype(int)
+    along = [i + np.arange(n) / n for i, n in enumerate(parts)]
+    return course.at(np.concatenate([*along, knots[-1:]]))
+
+
+def _is_open(setting: Setting, side: str, sector: int, adds_mm: float) -> bool:
+    """Whether somebody looked into a sector and found it empty as far as the wheel goes."""
+    clock = CLOCKS[sector]
+    return any(
+        arc.side == side
+        and any(arc.from_deg <= turn <= arc.to_deg for turn in (clock, clock - 360, clock + 360))
+        and arc.beyond_mm >= adds_mm
+        for arc in setting.corner.survey.open
+    )
+
+
+def _with_gaps_passed(states: list[str]) -> list[str]:
+    """Sectors round the clock, short gaps between two that were looked at passed over."""
+    passed = list(states)
+    for i, state in enumerate(states):
+        if state != MISSING:
             continue
-        last = len(course.knots) - 1
-        along = (
-            np.linspace(0, last, last * PIECE_PARTS + 1)
-            if course.is_edge
-            else np.arange(last + 1.0)
+        before = next(k for k in range(1, SECTORS + 1) if states[i - k] != MISSING or k == SECTORS)
+        after = next(
+            k for k in range(1, SECTORS + 1) if states[(i + k) % SECTORS] != MISSING or k == SECTORS
         )
-        points = course.at(along)
-        up, forward = frames.wheel_axes(spin)
-        clock = np.degrees(np.arctan2(points @ forward, points @ up))
-        if course.polar and course.feature.taken_at is None:
-            index = np.minimum(along.astype(int), max(last - 1, 0))
-            following = course.knots[np.minimum(index + 1, last), 0]
-            clock = np.degrees(
-                course.knots[index, 0] + (along - index) * (following - course.knots[index, 0])
-            )
-        here = (points @ spin >= centre) == outboard
-        if not course.is_edge:
-            spans += [(float(angle), float(angle)) for angle in clock[here]]
-            continue
-        both = here[1:] & here[:-1] & (np.abs(np.diff(clock)) < 90.0)
-        spans += [
-            (min(a, b), max(a, b)) for a, b in zip(clock[:-1][both], clock[1:][both], strict=True)
-        ]
-    return spans
-
-
-def _gaps(spans: list[Span], arc: float) -> list[Span]:
-    """Parts of [-arc, arc] that no span covers, rising; those under a hundredth are dropped."""
-    gaps, reached = [], -arc
-    for low, high in sorted(spans):
-        if low > reached + 0.01:
-            gaps.append((reached, min(low, arc)))
-        reached = max(reached, high)
-        if reached >= arc:
-            break
-    if reached < arc - 0.01:
-        gaps.append((reached, arc))
-    return [(low, high) for low, high in gaps if low < arc and high > low]
+        if before + after - 1 <= BETWEEN:
+            passed[i] = PASSED
+    return passed

@@ -9,18 +9,19 @@ import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
 from common.message import Message, message
-from common.verdicts import Verdict, worst
+from common.verdicts import Verdict
 from fitment.engine import defaults
 from fitment.engine.certified import certified
 from fitment.engine.minimum.closest import closest
-from fitment.engine.minimum.coverage import uncovered
+from fitment.engine.minimum.coverage import coverage, uncovered
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import Corner, Tyre, Wheel
+from fitment.engine.model import Corner, SpotAnswer, Tyre, Wheel
 from fitment.engine.search.combos import Combos
 from fitment.engine.search.screening import LIGHT, Weighed, weigh
 from fitment.engine.solid.section import section_of
-from fitment.engine.spot_answers import spot_answers
-from fitment.engine.uncertainty.budget import uncertainties
+from fitment.engine.spot_answers import judged
+from fitment.engine.uncertainty.budget import between_cars_mm
+from fitment.engine.uncertainty.this_car import weighed
 
 #: A clearance under so many of its least sigmas may touch: the chance of a check's ``doubtful``.
 SIGMAS = 1.6448
@@ -63,8 +64,7 @@ class Stand:
 
 def stand_of(names: tuple[str, ...], setting: Setting, combos: Combos) -> Stand:
     """Hold all wheels and tyres against one changed plan."""
-    weighed = weigh(setting, combos, LIGHT)
-    return Stand(names, setting, weighed, _required(setting, weighed))
+    return Stand(names, setting, weigh(setting, combos, LIGHT), _required(setting))
 
 
 def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
@@ -75,48 +75,50 @@ def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
     found = closest(setting.room, section, coarse)
     gaps = found.clearance_mm + stand.weighed.shift
     at = int(np.argmin(gaps - stand.weighed.needed))
-    slack, place = float(gaps[at] - stand.weighed.needed[at]), stand.weighed.places[at]
+    slack = float(gaps[at] - stand.weighed.needed[at])
     spare = gaps - stand.required
     if spare.min() <= 0:
         first = int(np.argmin(spare))
         verdict = Verdict.CONTACT if gaps[first] <= 0 else Verdict.DOUBTFUL
         return Judged(verdict, slack, stand.weighed.places[first])
-    moments = setting.room.meridian(found.spots)
-    uncertainty = uncertainties(setting, section, found, moments)
-    places = spot_answers(setting, section, found, moments, uncertainty)
-    verdict = worst(one.verdict for one in places)
+    budget = weighed(setting, section, coarse, found)
+    parts = judged(setting, section, budget)
+    places, (verdict, _) = parts.spots, parts.verdict()
     spots = found.spots
     learned = tuple(
         Doubted(index, (float(spots.steer[index]), float(spots.share[index])), one.sigma_mm)
         for index, one in enumerate(places)
     )
     if not verdict.clears:
-        place = next(one.place for one in places if one.verdict == verdict)
-        return Judged(verdict, slack, place, learned)
-    missing = uncovered(corner, setting.room.courses, setting.room.rest_spin)
+        return Judged(verdict, slack, _decides(places, verdict), learned)
+    missing = uncovered(setting, coverage(setting, section))
     if corner.limits.bump_mm is None:
         missing = (message("open.bump"), *missing)
     if missing:
         return Judged(Verdict.UNMEASURED, slack, missing[0], learned)
-    proof = certified(setting, section, coarse, found, uncertainty)
-    places = spot_answers(
-        setting, section, proof.found, proof.moments, proof.uncertainty, proof.certified_mm
-    )
-    verdict = worst(one.verdict for one in places)
+    proof = certified(setting, section, coarse, found, budget)
+    parts = judged(setting, section, proof.budget, proof.certified_mm)
+    places, (verdict, _) = parts.spots, parts.verdict()
     tightest = min(places, key=lambda one: one.clearance_mm - one.needed_mm)
     slack = tightest.clearance_mm - tightest.needed_mm
-    if not verdict.clears:
-        tightest = next(one for one in places if one.verdict == verdict)
-    return Judged(verdict, slack, tightest.place, learned)
+    decides = tightest.place if verdict.clears else _decides(places, verdict)
+    return Judged(verdict, slack, decides, learned)
+
+
+def _decides(places: tuple[SpotAnswer, ...], verdict: Verdict) -> str:
+    """The spot whose verdict it is; where none has it by itself, the one likeliest to touch."""
+    own = [one for one in places if one.verdict == verdict]
+    return max(own or places, key=lambda one: one.touch_chance).place
 
 
 def kind_of(wheel: Wheel, tyre: Tyre) -> tuple[object, ...]:
     """What wheels and tyres have in common whose doubts are alike."""
-    measured = tyre.section_width_mm is not None
-    shape = tyre.shoulder_drop_mm is None, bool(tyre.profile)
-    known = measured, tyre.width_printed, tyre.sigma_width_mm, tyre.sigma_diameter_mm
-    sigmas = wheel.sigma_offset_mm, wheel.sigma_width_mm
-    return *known, *shape, *sigmas, wheel.sigma_barrel_mm, wheel.sigma_spoke_mm
+    known = tyre.how_width_is_known, tyre.how_diameter_is_known, tyre.shoulder
+    shape = tyre.shoulder_drop_mm is None, tyre.tread_width_mm is None, bool(tyre.profile)
+    sigmas = [
+        value for one in (tyre, wheel) for name, value in vars(one).items() if "sigma" in name
+    ]
+    return *known, *shape, *sigmas
 
 
 def apart(corners: Mapping[str, Corner]) -> list[tuple[tuple[str, ...], Corner]]:
@@ -151,12 +153,14 @@ def unseen_inside(stand: Stand, combos: Combos, unknown: Flags) -> Index:
     return place
 
 
-def _required(setting: Setting, weighed: Weighed) -> Array:
+def _required(setting: Setting) -> Array:
     """Clearance (features,) that even the least doubt of a check would call doubtful."""
     present = setting.corner.present
     read = {gap.place for gap in present.gaps} if present is not None else set()
-    least = [
-        defaults.SAME_CAR_MM if place in read else defaults.CAR_TO_CAR_MM
-        for place in weighed.places
-    ]
+    least = []
+    for feature in setting.corner.survey.features:
+        between = between_cars_mm(feature)
+        if feature.learned is not None:
+            between = feature.learned.between_cars_mm
+        least.append(min(between, defaults.SAME_CAR_MM) if feature.place in read else between)
     return SIGMAS * np.array(least)

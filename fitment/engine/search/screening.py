@@ -26,7 +26,7 @@ from fitment.engine.search.batch_distance import (
 )
 from fitment.engine.search.combos import Combos, Solids, solids_of
 from fitment.engine.search.pruning import Core, Samples, front, near_rims, samples_of
-from fitment.engine.uncertainty.this_car import shifts
+from fitment.engine.uncertainty.this_car import shift_of, shifts
 
 #: Sampling of a room for very many combinations, and for a few thousand.
 DENSE, LIGHT = 6, 2
@@ -85,8 +85,7 @@ def weigh(setting: Setting, combos: Combos, finer: int = DENSE) -> Weighed:
     duty = setting.duty
     features = [course.feature for course in setting.room.courses]
     needed = [duty.needed_hard_mm if f.surface == HARD else duty.needed_soft_mm for f in features]
-    read_here = shifts(setting.corner, duty)
-    shift = np.array([read_here[i].by_mm if i in read_here else 0.0 for i in range(len(features))])
+    shift = shift_of(setting.corner, shifts(setting.corner, duty)[0])
     solids = solids_of(combos) if len(combos) else None
     view = None if solids is None else _view(setting, solids, finer)
     if solids is None or view is None:

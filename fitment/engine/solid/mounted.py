@@ -28,7 +28,7 @@ class Mounted:
     """Dimensions of a mounted tyre.
 
     ``nominal_width`` and ``nominal_diameter`` tell that the figure follows from the
-    designation alone; ``assumed_shoulder`` that nobody measured the shoulder.
+    designation alone.
     """
 
     section_width_mm: float
@@ -38,7 +38,6 @@ class Mounted:
     rim_radius_mm: float
     nominal_width: bool
     nominal_diameter: bool
-    assumed_shoulder: bool
 
     @property
     def tyre_radius_mm(self) -> float:
@@ -76,21 +75,21 @@ def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
         width *= defaults.LARGEST_WIDTH
         across = max(across, size.largest_diameter_mm)
     across += 2 * (tyre.growth_mm - tyre.worn_mm)
-    rim_radius = MM_PER_INCH * wheel.diameter_in / 2
+    rim_radius = wheel.seat_radius_mm
     height = across / 2 - rim_radius
+    shoulder = defaults.SHOULDERS[tyre.shoulder or "medium"]
     result = Mounted(
         section_width_mm=width,
         overall_diameter_mm=across,
-        tread_width_mm=defaults.TREAD_SHARE * width
+        tread_width_mm=shoulder.tread_share * width
         if tyre.tread_width_mm is None
         else tyre.tread_width_mm,
-        shoulder_drop_mm=defaults.SHOULDER_SHARE * height
+        shoulder_drop_mm=shoulder.drop(height)
         if tyre.shoulder_drop_mm is None
         else tyre.shoulder_drop_mm,
         rim_radius_mm=rim_radius,
         nominal_width=nominal,
         nominal_diameter=diameter is None,
-        assumed_shoulder=tyre.shoulder_drop_mm is None and not tyre.profile,
     )
     if height <= defaults.FLANGE_HEIGHT_MM:
         raise BadSection(

@@ -7,21 +7,34 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+
+import numpy as np
 
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import Planned
-from alignment.geometry.motion import motion_of
+from alignment.geometry.model import Limits, Planned
 from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.checkfile import Measured
-from fitment.engine.minimum.coverage import TYPICAL, uncovered
-from fitment.engine.minimum.setting import Setting, courses_of, setting_of
-from fitment.engine.model import BODY, LINK, Corner, GapReading, SpotAnswer, Tyre, Wheel
+from fitment.engine.minimum.coverage import TYPICAL, coverage, uncovered
+from fitment.engine.minimum.envelope import RestsOnStops
+from fitment.engine.minimum.setting import Setting, courses_of, motion_for, setting_of
+from fitment.engine.model import BODY, LINK, Corner, Duty, GapReading, SpotAnswer, Tyre, Wheel
+from fitment.engine.solid.section import section_of
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCK_IN, LOCK_OUT, STANDING
 from fitment.engine.survey.surveying import BadReading
-from fitment.engine.uncertainty.this_car import Expectation, expected_gap
+from fitment.engine.uncertainty.this_car import (
+    HEIGHT_READ_MM,
+    Expectation,
+    error_on_this_car,
+    expected_gap,
+)
+
+#: Lock of a steered wheel where nobody has read it yet.
+LOCK_DEG = 30.0
+#: Standing at the height of the survey, straight ahead and at the locks.
+STILL = Duty("standing", envelope=((0.0, 0.0), (1.0, 0.0)), droop_fraction=0.0)
 
 # --- With a check at hand ---------------------------------------------------------------
 
@@ -55,7 +68,7 @@ def settling(places: Sequence[SpotAnswer]) -> Settling | None:
 def _settlings(place: SpotAnswer) -> Iterator[Settling]:
     parts = {part.source: part.mm for part in place.uncertainty}
     rest2 = {source: mm * mm for source, mm in parts.items()}
-    before = max(place.sigma_mm, math.sqrt(sum(rest2.values())))
+    before = place.sigma_mm
 
     def settled(
         what: Message, form: str, pose: str, sources: Sequence[str], left_mm: float
@@ -66,9 +79,12 @@ def _settlings(place: SpotAnswer) -> Iterator[Settling]:
     steer = place.at.steer_deg
     pose = LOCK_IN if steer > 5 else LOCK_OUT if steer < -5 else STANDING
     if place.carried_by == BODY:
-        left = math.hypot(defaults.GAP_READING.value, defaults.PRESENT_TYRE_MM)
+        survey, between = place.sigma_parts.survey_mm, place.sigma_parts.between_cars_mm
+        own = math.hypot(defaults.GAP_READING.value, defaults.PRESENT_TYRE_MM, HEIGHT_READ_MM)
+        read = error_on_this_car(np.zeros(1), np.array([own]), survey, between)[1]
+        left = min(math.hypot(read, defaults.SAME_CAR_MM), math.hypot(survey, between))
         what = message("settle.gap", spot=place.place, pose=message(f"stood.{pose}"))
-        yield settled(what, "gap", pose, ("survey radius", "survey axial", "gap reading"), left)
+        yield Settling(place, what, "gap", pose, before, math.hypot(place.sigma_parts.job_mm, left))
     if "bump limit" in parts:
         share = parts["bump limit"] / defaults.BUMP_LIMIT.value
         yield settled(message("settle.bump"), "bump_left", STANDING, ("bump limit",), 3.0 * share)
@@ -97,9 +113,9 @@ def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use
     if measured is None:
         nothing = (message("lacks.survey"),)
         return tuple(Use(message(f"use.{name}"), nothing) for name in ("standing", "driven"))
-    still = tuple(w for w in _uncovered(measured, sheet, steered=False) if w != TYPICAL)
-    found = [Use(message("use.standing"), still)]
-    driven: list[Message] = list(_uncovered(measured, sheet, steered=steered))
+    standing = _uncovered(measured, sheet, STILL, steered=False)
+    found = [Use(message("use.standing"), tuple(w for w in standing if w != TYPICAL))]
+    driven = list(_uncovered(measured, sheet, defaults.STREET, steered=steered))
     if steered:
         locks = [
             message("lacks.turn-plate", pose=message(f"stood.{lock}"))
@@ -109,7 +125,8 @@ def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use
             )
             if not stop
         ]
-        found.append(Use(message("use.locks"), (*driven, *locks)))
+        at_locks = _uncovered(measured, sheet, STILL, steered=True)
+        found.append(Use(message("use.locks"), (*at_locks, *locks)))
         driven += locks
     if measured.limits.bump_mm is None:
         driven.append(message("lacks.bump"))
@@ -120,17 +137,33 @@ def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use
     return tuple(found)
 
 
-def _uncovered(measured: Measured, sheet: Sheet, *, steered: bool) -> tuple[Message, ...]:
+def _uncovered(
+    measured: Measured, sheet: Sheet, duty: Duty, *, steered: bool
+) -> tuple[Message, ...]:
+    """What wants looking at of what a use visits, with the wheel that is on the car."""
     wheel, tyre = sheet.fitted or (Wheel(17.0, 8.0, 45.0), Tyre("225/45R17"))
-    survey = measured.survey
-    lock = 30.0 if steered else 0.0  # coverage asks only whether the wheel steers
-    limits = replace(measured.limits, steer_in_deg=lock, steer_out_deg=lock)
-    corner = Corner(survey, measured.suspension, limits, Planned(survey.toe_deg), wheel, tyre)
-    motion = motion_of(measured.suspension, survey.camber_deg, survey.toe_deg)
+    survey, limits = measured.survey, measured.limits
+    locks = (
+        lock or LOCK_DEG if steered else 0.0 for lock in (limits.steer_in_deg, limits.steer_out_deg)
+    )
+    corner = Corner(
+        survey,
+        measured.suspension,
+        Limits(limits.bump_mm, limits.droop_mm, *locks),
+        Planned(survey.toe_deg),
+        wheel,
+        tyre,
+    )
     try:
-        return uncovered(corner, courses_of(corner, motion), motion.spin)
+        courses_of(corner, motion_for(corner))
     except Unreachable:
         return (message("lacks.possible-pose"),)
+    try:
+        setting = setting_of("sheet", corner, duty)
+        sectors = coverage(setting, section_of(wheel, tyre))
+    except (Unreachable, RestsOnStops) as error:
+        return (error.message,)
+    return uncovered(setting, sectors)
 
 
 # --- Before it is read ------------------------------------------------------------------

@@ -1,218 +1,141 @@
 """How far a clearance can be trusted.
 
-First-order propagation of every stated uncertain input (GUM, JCGM 100:2008, 5.1.2): the
-numeric derivative of each place's clearance at its tightest moment, times the input's
-standard uncertainty, added in quadrature. The place in the envelope is held (same share of
-bump, same part of lock) and the adjusters are solved again. Millimetres and degrees.
+First-order propagation of every uncertain input (GUM, JCGM 100:2008, 5.1.2): the slope of each
+clearance to the input times its standard uncertainty, added in quadrature, at the tightest moment
+of every spot and at each other moment that could become the tightest. Millimetres.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from alignment.geometry import frames
 from alignment.geometry.frames import Array
-from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import Planned
-from common.message import Message, message
+from common.message import Message
 from fitment.engine import defaults
-from fitment.engine.defaults import DefaultSigma
 from fitment.engine.minimum.closest import Closest
-from fitment.engine.minimum.rolled_lips import is_rolled
+from fitment.engine.minimum.room import Spots
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import Assumed, DoubtPart
-from fitment.engine.solid.mounted import BadSection
+from fitment.engine.model import KNUCKLE, STRUT_BODY, Assumed, Feature, PoseAt
 from fitment.engine.solid.section import Section
-from fitment.engine.uncertainty.compliance import under_load
-from fitment.engine.uncertainty.first_order_effects import Change, each_held, resized_gaps
-from fitment.engine.uncertainty.hub_path import over_travel
+from fitment.engine.uncertainty.compliance import compliance_inputs
+from fitment.engine.uncertainty.hub_path import hub_path_inputs
+from fitment.engine.uncertainty.inputs import BETWEEN_CARS, SURVEY, Inputs, Ledger, sigmas
+from fitment.engine.uncertainty.moments import Moments, moments_of
+from fitment.engine.uncertainty.rivals import rivals
+from fitment.engine.uncertainty.setting_inputs import setting_inputs
+from fitment.engine.uncertainty.solid_inputs import solid_inputs
+from fitment.engine.uncertainty.survey_inputs import feature_inputs, joint_inputs
 
-#: Steps of the central differences: a millimetre and a twentieth of a degree.
-STEP_MM, STEP_DEG = 1.0, 0.05
+FROM_CAR_TO_CAR = "from car to car"
+LEARNED = "what earlier jobs taught"
 
 
 @dataclass(frozen=True)
-class Uncertainty:
-    """Per feature: the parts of its doubt; and what was assumed for want of a figure."""
+class Budget:
+    """The moments of a corner, every input that is uncertain, and what was assumed of them.
 
-    parts: tuple[tuple[DoubtPart, ...], ...]
+    ``poses`` are those of the tightest moments. ``shift_mm`` (n,) is what earlier jobs and gaps
+    read on this car add to the clearances of each spot; ``left_out`` says what could not be used.
+    """
+
+    moments: Moments
+    inputs: tuple[Inputs, ...]
     assumed: tuple[Assumed, ...]
+    poses: tuple[PoseAt, ...]
+    shift_mm: Array
+    left_out: tuple[Message, ...] = ()
 
-    def sigma(self, index: int, least_mm: float) -> float:
-        """Standard uncertainty (mm) of one feature's clearance, never below ``least_mm``."""
-        return max(float(np.sqrt(sum(part.mm**2 for part in self.parts[index]))), least_mm)
+    def parts_mm(self, index: int) -> dict[str, float]:
+        """Standard uncertainty of a spot by what it belongs to."""
+        return {
+            kind: float(sigmas(self.inputs, kind)[index])
+            for kind in sorted({block.kind for block in self.inputs})
+        }
 
-
-def uncertainties(
-    setting: Setting, section: Section, found: Closest, moments: tuple[Array, Array]
-) -> Uncertainty:
-    """Doubt of every feature's clearance at its tightest moment, (axial, radius) there."""
-    book = _Book(setting)
-    rows = [
-        *_survey(setting, section, found, book),
-        *_tyre_and_wheel(setting, section, moments, book),
-        *_pose(setting, section, found, book),
-        *over_travel(setting, section, found, book),
-        *under_load(setting, section, found, book),
-    ]
-    count = len(found.clearance_mm)
-    parts = tuple(
-        tuple(
-            DoubtPart(source, float(abs(mm[index]))) for source, mm in rows if abs(mm[index]) > 5e-4
-        )
-        for index in range(count)
-    )
-    return Uncertainty(parts, tuple(book.assumed))
+    def replaced(self, index: int, kinds: tuple[str, ...], blocks: tuple[Inputs, ...]) -> Budget:
+        """The same with other inputs of some kinds for one spot."""
+        rows = self.moments.which == index
+        kept = [one.without(rows) if one.kind in kinds else one for one in self.inputs]
+        return replace(self, inputs=(*kept, *blocks))
 
 
-class _Book:
-    """Hands out stated uncertainties and notes the assumed ones."""
-
-    def __init__(self, setting: Setting) -> None:
-        self.assumed: list[Assumed] = []
-        self.setting = setting
-
-    def sigma(self, stated: float | None, default: DefaultSigma) -> float:
-        if stated is not None:
-            return stated
-        note = Assumed(default.what, default.value, default.unit, default.reason)
-        if note not in self.assumed:
-            self.assumed.append(note)
-        return default.value
+def budget_of(setting: Setting, section: Section, coarse: Section, found: Closest) -> Budget:
+    """The uncertainty of every spot's clearance, gaps read on this car left out; ``coarse`` is the
+    rough twin of ``section``."""
+    ledger = Ledger()
+    further = rivals(setting, section, coarse, found)
+    spots = Spots.joined([found.spots, further.spots])
+    gaps = np.concatenate([found.clearance_mm, further.clearance_mm])
+    moments = moments_of(setting.room, section, spots, gaps)
+    inputs = _inputs(setting, section, moments, ledger)
+    nothing = np.zeros(len(found.clearance_mm))
+    poses = _poses(setting, found)
+    return Budget(moments, tuple(inputs), tuple(ledger.assumed), poses, nothing)
 
 
-def _survey(
-    setting: Setting, section: Section, found: Closest, book: _Book
-) -> list[tuple[str, Array]]:
-    """Parts from the radius and the axial reading of each feature, its points moving together."""
-    room = setting.room
-    sigma = np.array(
-        [book.sigma(course.feature.sigma_mm, defaults.FEATURE) for course in room.courses]
-    )
-    points, hub, spin = room.seen(found.spots)
-    read_hub = np.array([course.hub if course.polar else np.zeros(3) for course in room.courses])
-    read_spin = np.array(
-        [course.spin if course.polar else room.rest_spin for course in room.courses]
-    )
-    out = points - read_hub
-    out = out - np.sum(out * read_spin, axis=1, keepdims=True) * read_spin
-    out = out / np.maximum(np.linalg.norm(out, axis=1, keepdims=True), 1e-9)
-
-    def gap(shift: Array) -> Array:
-        return section.distance(*frames.meridian(points + shift, hub, spin))
-
-    by_axial = _central(lambda h: gap(h * read_spin), STEP_MM)
-    rows = [
-        ("survey radius", _central(lambda h: gap(h * out), STEP_MM) * sigma),
-        ("survey axial", by_axial * sigma),
-    ]
-    planned = setting.corner.planned
-    rolled = np.array([is_rolled(course.feature, planned) for course in room.courses])
-    if rolled.any():
-        rows.append(("rolled lip", by_axial * rolled * book.sigma(None, defaults.ROLLED_LIP)))
-    return rows
-
-
-def _tyre_and_wheel(
-    setting: Setting, section: Section, moments: tuple[Array, Array], book: _Book
-) -> list[tuple[str, Array]]:
-    """Parts from the tyre's dimensions and the wheel's, as far as the latter are stated."""
-    wheel, tyre, size = setting.corner.wheel, setting.corner.tyre, section.mounted
-    if tyre.section_width_mm is None:
-        width = defaults.WIDTH_NOMINAL
-    else:
-        width = defaults.WIDTH_PRINTED if tyre.width_printed else defaults.WIDTH_MEASURED
-    sigma = {
-        "section width": book.sigma(tyre.sigma_width_mm, width),
-        "overall diameter": book.sigma(tyre.sigma_diameter_mm, defaults.DIAMETER),
-        "wheel offset": book.sigma(wheel.sigma_offset_mm, defaults.OFFSET),
-    }
-    for what, stated in (
-        ("wheel width", wheel.sigma_width_mm),
-        ("barrel", wheel.sigma_barrel_mm),
-        ("back of the spokes", wheel.sigma_spoke_mm),
-    ):
-        if stated is not None:
-            sigma[what] = stated
-    if size.assumed_shoulder:
-        sigma["shoulder drop"] = book.sigma(None, defaults.SHOULDER_DROP)
-
-    def gap(what: str, h: float) -> Array:
-        return resized_gaps(setting.corner, section, moments, what, h)
-
-    rows = []
-    for what, amount in sigma.items():
-        try:
-            rows.append((what, _central(lambda h, what=what: gap(what, h), STEP_MM) * amount))  # type: ignore[misc]
-        except BadSection:  # at the edge of what is a tyre: half the step on the side that is one
-            rows.append((what, (gap(what, 0.0) - gap(what, -STEP_MM)) / STEP_MM * amount))
-    return rows
-
-
-def _pose(
-    setting: Setting, section: Section, found: Closest, book: _Book
-) -> list[tuple[str, Array]]:
-    """Parts from planned camber, toe and height, and from the limits of bump and lock."""
-    planned, limits = setting.corner.planned, setting.corner.limits
-    sigma: dict[str, float] = {}
-    if planned.camber_deg is not None:
-        sigma["planned camber"] = book.sigma(planned.sigma_camber_deg, defaults.CAMBER)
-    sigma["planned toe"] = book.sigma(planned.sigma_toe_deg, defaults.TOE)
-    sigma["ride height"] = book.sigma(planned.sigma_ride_height_mm, defaults.RIDE_HEIGHT)
-    if limits.bump_mm is not None:
-        sigma["bump limit"] = book.sigma(None, defaults.BUMP_LIMIT)
-    if limits.steer_in_deg > 0 or limits.steer_out_deg > 0:
-        sigma["steering lock"] = book.sigma(None, defaults.STEER_LIMIT)
-    steps = {"planned camber": STEP_DEG, "planned toe": STEP_DEG, "steering lock": STEP_DEG}
-    signed = [(what, sign * steps.get(what, STEP_MM)) for what in sigma for sign in (1.0, -1.0)]
-    changes = [_change(planned, what, by) for what, by in signed]
-    gaps = [
-        None if row is None else row.gaps[0] for row in each_held(setting, section, found, changes)
-    ]
-    rows = []
-    for index, (what, amount) in enumerate(sigma.items()):
-        sides = [gap for gap in gaps[2 * index : 2 * index + 2] if gap is not None]
-        step = steps.get(what, STEP_MM)
-        if len(sides) == 2:
-            rows.append((what, (sides[0] - sides[1]) / (2 * step) * amount))
-        elif sides:
-            rows.append((what, (sides[0] - found.clearance_mm) / step * amount))
-        else:
-            raise Unreachable(_at_the_end(setting, found, what))
-    return rows
-
-
-def _at_the_end(setting: Setting, found: Closest, what: str) -> Message:
-    """Why no small change of ``what`` can be followed: the tightest poses are all but the last
-    that the linkage can take, in lock where one of them is steered, else in travel."""
-    spots, envelope = found.spots.at(np.flatnonzero(setting.room.moving)), setting.envelope
-    steer = np.degrees(spots.steer[np.argmax(np.abs(spots.steer))])
+def _poses(setting: Setting, found: Closest) -> tuple[PoseAt, ...]:
+    """Pose of every tightest moment; what knuckle or strut carries is judged once, at rest."""
+    spots, envelope = found.spots, setting.envelope
     travel = envelope.travel(spots.steer, spots.share, spots.loaded) - envelope.static_travel
-    farthest = travel[np.argmax(np.abs(travel))]
-    source = message(f"source.{what}")
-    if steer == 0.0:
-        return message("stop.no-change-of-travel", travel_mm=float(farthest), source=source)
-    return message("stop.no-change-of-lock", steer_deg=float(steer), source=source)
+    steer = np.degrees(spots.steer)
+    return tuple(
+        PoseAt(float(travel[index]), float(steer[index]), bool(spots.loaded[index]))
+        if moving
+        else PoseAt(0.0, 0.0, False)
+        for index, moving in enumerate(setting.room.moving)
+    )
 
 
-def _change(planned: Planned, what: str, by: float) -> Change:
-    """One input of the plan or the limits changed by ``by`` (mm or degrees)."""
-    if what == "planned camber" and planned.camber_deg is not None:
-        return Change(replace(planned, camber_deg=planned.camber_deg + by))
-    if what == "planned toe":
-        return Change(replace(planned, toe_deg=planned.toe_deg + by))
-    if what == "ride height":
-        height = planned.adjusters.ride_height_mm + by
-        adjusters = replace(planned.adjusters, ride_height_mm=height)
-        return Change(replace(planned, adjusters=adjusters))
-    bump = by if what == "bump limit" else 0.0
-    return Change(planned, more_bump_mm=bump, more_lock_deg=by if what == "steering lock" else 0.0)
+def _inputs(setting: Setting, section: Section, moments: Moments, ledger: Ledger) -> list[Inputs]:
+    blocks = [
+        *feature_inputs(setting, moments, ledger),
+        *joint_inputs(setting, moments, ledger),
+        *hub_path_inputs(setting, moments, ledger),
+        *solid_inputs(setting, section, moments, ledger),
+        *setting_inputs(setting, section, moments, ledger),
+        *compliance_inputs(setting, moments, ledger),
+        *_between_cars(setting, moments),
+    ]
+    return _with_lessons(setting, moments, blocks)
 
 
-def _central(gap: Callable[[float], Array], step: float) -> Array:
-    """Central difference of a clearance at zero change."""
-    slope: Array = (gap(step) - gap(-step)) / (2 * step)
-    return slope
+def between_cars_mm(feature: Feature) -> float:
+    """How far a spot of the next car of a model lies from that of the last one, 1 sigma, mm."""
+    carried = feature.carried_by in (KNUCKLE, STRUT_BODY)
+    return defaults.CARRIED_SPREAD_MM if carried else defaults.BODY_SPREAD_MM
+
+
+def of_spot(
+    setting: Setting, moments: Moments, index: int, kind: str, source: str, mm: float
+) -> Inputs:
+    """One input that changes a single spot's clearance by ``mm`` in all of its moments."""
+    rows = np.where(moments.which == index, mm, 0.0)
+    return Inputs.single(source, kind, (setting.room.corner, index), rows)
+
+
+def _between_cars(setting: Setting, moments: Moments) -> list[Inputs]:
+    return [
+        of_spot(
+            setting, moments, index, BETWEEN_CARS, FROM_CAR_TO_CAR, between_cars_mm(course.feature)
+        )
+        for index, course in enumerate(setting.room.courses)
+    ]
+
+
+def _with_lessons(setting: Setting, moments: Moments, blocks: list[Inputs]) -> list[Inputs]:
+    """What earlier jobs taught of a spot stands for its survey's and its cars' uncertainty."""
+    for index, course in enumerate(setting.room.courses):
+        learned = course.feature.learned
+        if learned is None:
+            continue
+        rows = moments.which == index
+        blocks = [
+            block.without(rows) if block.kind in (SURVEY, BETWEEN_CARS) else block
+            for block in blocks
+        ]
+        spread = learned.between_cars_mm
+        blocks.append(of_spot(setting, moments, index, SURVEY, LEARNED, learned.sigma_mm))
+        blocks.append(of_spot(setting, moments, index, BETWEEN_CARS, FROM_CAR_TO_CAR, spread))
+    return blocks

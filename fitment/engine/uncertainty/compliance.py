@@ -13,26 +13,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array
 from alignment.geometry.model import Compliance
 from fitment.engine.defaults import DefaultSigma
+from fitment.engine.uncertainty.inputs import JOB, Inputs, Ledger
 
 if TYPE_CHECKING:
-    from typing import Protocol
-
-    from fitment.engine.minimum.closest import Closest
     from fitment.engine.minimum.setting import Setting
-    from fitment.engine.solid.section import Section
-
-    class Book(Protocol):
-        """Hands out a stated uncertainty, or an assumed one and notes it."""
-
-        def sigma(self, stated: float | None, default: DefaultSigma) -> float: ...
-
+    from fitment.engine.uncertainty.moments import Moments
 
 RUBBER, WORN, SOLID = "rubber", "worn", "solid"
-#: Steps of the central differences, mm and degrees.
-STEP_MM, STEP_DEG = 1.0, 0.05
 
 
 @dataclass(frozen=True)
@@ -99,42 +88,24 @@ def _plus(value: float) -> str:
     return f"{value:+g}" if value else "0"
 
 
-def under_load(
-    setting: Setting, section: Section, found: Closest, book: Book
-) -> list[tuple[str, Array]]:
-    """By source the share (mm, per feature) that an assumed give has in its doubt.
+def compliance_inputs(setting: Setting, moments: Moments, ledger: Ledger) -> list[Inputs]:
+    """What an assumed give leaves uncertain of the moments under load.
 
-    Nothing where the give was measured, or where no pose of the duty is loaded.
+    Nothing where it was measured, or where no pose of the duty is loaded.
     """
     compliance = setting.corner.compliance
     if compliance is None or not compliance.assumed or setting.envelope.elastic is None:
         return []
-    spots, g = found.spots, setting.duty.lateral_g
-    points, hub, spin = setting.room.seen(spots)
-    loaded = spots.loaded & setting.room.moving[spots.which]
+    loaded = moments.spots.loaded & setting.room.moving[moments.which]
     camber_g, toe_g, lateral_g = (
-        book.sigma(None, default) * g * loaded for default in assumed_sigmas(compliance.assumed)
+        ledger.sigma(None, default) * setting.duty.lateral_g * loaded
+        for default in assumed_sigmas(compliance.assumed)
     )
-    camber, toe = frames.camber_of(spin), frames.toe_of(spin)
-
-    def seen(more_camber_deg: float, more_toe_deg: float, inboard_mm: float) -> Array:
-        turned = frames.spin_axis(
-            camber + np.radians(more_camber_deg), toe + np.radians(more_toe_deg)
-        )
-        moved = hub - np.array([0.0, inboard_mm, 0.0])
-        return section.distance(*frames.meridian(points, moved, turned))
-
+    camber, toe = frames.camber_of(moments.spin), frames.toe_of(moments.spin)
+    by_camber, by_toe = moments.tilt(camber, toe)
+    kind = compliance.assumed
     return [
-        (
-            "camber under side load",
-            (seen(STEP_DEG, 0.0, 0.0) - seen(-STEP_DEG, 0.0, 0.0)) / (2 * STEP_DEG) * camber_g,
-        ),
-        (
-            "toe under side load",
-            (seen(0.0, STEP_DEG, 0.0) - seen(0.0, -STEP_DEG, 0.0)) / (2 * STEP_DEG) * toe_g,
-        ),
-        (
-            "hub inboard under side load",
-            (seen(0.0, 0.0, STEP_MM) - seen(0.0, 0.0, -STEP_MM)) / (2 * STEP_MM) * lateral_g,
-        ),
+        Inputs.single("camber under side load", JOB, kind, np.radians(by_camber) * camber_g),
+        Inputs.single("toe under side load", JOB, kind, np.radians(by_toe) * toe_g),
+        Inputs.single("hub inboard under side load", JOB, kind, moments.push[:, 1] * lateral_g),
     ]

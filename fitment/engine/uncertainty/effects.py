@@ -18,8 +18,8 @@ from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import Effect
 from fitment.engine.solid.mounted import BadSection
 from fitment.engine.solid.section import Section
-from fitment.engine.uncertainty.budget import STEP_MM
 from fitment.engine.uncertainty.first_order_effects import Change, each_held, resized_gaps
+from fitment.engine.uncertainty.solid_inputs import STEP_MM
 
 #: Wheel and tyre dimensions that have a lever.
 SIZES = ("spacer", "wheel offset", "section width", "overall diameter")
@@ -88,7 +88,8 @@ def _adjuster_effects(setting: Setting, section: Section, found: Closest) -> lis
         for name, step in zip(names, steps, strict=True)
         for sign in (1.0, -1.0)
     ]
-    here, *there = each_held(setting, section, found, [Change(plan) for plan in (base, *plans)])
+    changes = [Change(plan) for plan in (base, *plans)]
+    here, *there = each_held(setting, section, found.spots, changes)
     rows: list[Effect | None] = []
     for index, (name, step) in enumerate(zip(names, steps, strict=True)):
         sides = [side or here for side in there[2 * index : 2 * index + 2]]

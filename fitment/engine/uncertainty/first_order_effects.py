@@ -18,7 +18,6 @@ from alignment.geometry.hubmap import with_rods
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Planned
 from fitment.engine import defaults
-from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.envelope import RestsOnStops, picked
 from fitment.engine.minimum.room import Spots
 from fitment.engine.minimum.setting import Setting, envelope_for, strut_turn
@@ -37,21 +36,21 @@ class Change:
 
 @dataclass(frozen=True)
 class Held:
-    """Clearance (changes, features) at the held moments, and static camber (changes,), °."""
+    """Clearance (changes, moments) at the held moments, and static camber (changes,), °."""
 
     gaps: Array
     camber_deg: Array
 
 
-def held(setting: Setting, section: Section, found: Closest, changes: Sequence[Change]) -> Held:
-    """What the held moments become after each change.
+def held(setting: Setting, section: Section, spots: Spots, changes: Sequence[Change]) -> Held:
+    """What the moments at ``spots`` become after each change.
 
     All plans state camber by the same means, or none. Raises Unreachable or RestsOnStops where
     a changed setting or pose cannot be taken.
     """
-    room, corner, motion, spots = setting.room, setting.corner, setting.motion, found.spots
+    room, corner, motion = setting.room, setting.corner, setting.motion
     settled = motion.settle([change.planned for change in changes])
-    count = len(room.courses)
+    count = len(spots.which)
     steers, travels, on_strut = [], [], []
     for row, change in enumerate(changes):
         envelope = envelope_for(
@@ -72,19 +71,19 @@ def held(setting: Setting, section: Section, found: Closest, changes: Sequence[C
         poses = picked(everywhere.loaded, room.envelope.elastic.applied(poses), poses)
     axial, radius = frames.meridian(*room.seen_in(everywhere, poses, np.concatenate(on_strut)))
     gaps = section.distance(axial, radius).reshape(len(changes), count)
-    return Held(gaps - room.half_thickness_mm, np.degrees(settled.camber))
+    return Held(gaps - room.half_thickness_mm[spots.which], np.degrees(settled.camber))
 
 
 def each_held(
-    setting: Setting, section: Section, found: Closest, changes: Sequence[Change]
+    setting: Setting, section: Section, spots: Spots, changes: Sequence[Change]
 ) -> list[Held | None]:
     """The same one by one; None for a change that the corner cannot follow."""
     try:
-        together = held(setting, section, found, changes)
+        together = held(setting, section, spots, changes)
     except (Unreachable, RestsOnStops):
         if len(changes) == 1:
             return [None]
-        return [each_held(setting, section, found, [change])[0] for change in changes]
+        return [each_held(setting, section, spots, [change])[0] for change in changes]
     rows = zip(together.gaps, together.camber_deg, strict=True)
     return [Held(gaps[None], np.array([camber])) for gaps, camber in rows]
 
@@ -123,12 +122,15 @@ def resized(
 ) -> tuple[Wheel, Tyre]:
     """Wheel and tyre with one dimension of their ``section`` changed by ``by_mm``.
 
-    ``what`` is "wheel offset", "spacer", "wheel width", "barrel", "back of the spokes", "section
-    width", "overall diameter" or "shoulder drop". A traced profile is scaled with its tyre.
+    ``what`` is "wheel offset", "spacer", "wheel width", "rim flange", "barrel", "back of the
+    spokes", "section width", "overall diameter", "tread width" or "shoulder drop". A traced
+    profile is scaled with its tyre; a tread that nobody read goes with the section.
     """
     size = section.mounted
     if what == "wheel width":
         return replace(wheel, width_mm=wheel.rim_mm + by_mm), tyre
+    if what == "rim flange":
+        return replace(wheel, flange_mm=wheel.flange_mm + by_mm), tyre
     if what == "barrel":
         depth = defaults.BARREL_MM if wheel.barrel_mm is None else wheel.barrel_mm
         return replace(wheel, barrel_mm=depth + by_mm), tyre
@@ -140,6 +142,7 @@ def resized(
     if what == "spacer":
         return replace(wheel, spacer_mm=wheel.spacer_mm + by_mm), tyre
     width, diameter, drop = size.section_width_mm, size.overall_diameter_mm, size.shoulder_drop_mm
+    tread = tyre.tread_width_mm
     profile = profile_as_is(size, tyre)
     if what == "section width":
         profile = tuple((b * (width + by_mm) / width, r) for b, r in profile)
@@ -150,11 +153,14 @@ def resized(
         diameter += by_mm
     elif what == "shoulder drop":
         drop += by_mm
+    elif what == "tread width":
+        tread = size.tread_width_mm + by_mm
     return wheel, replace(
         tyre,
         section_width_mm=width,
         measuring_rim_in=None,
         overall_diameter_mm=diameter,
+        tread_width_mm=tread,
         shoulder_drop_mm=drop,
         profile=profile,
         worn_mm=0.0,

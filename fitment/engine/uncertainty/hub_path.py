@@ -1,100 +1,105 @@
 """What measured curves leave unknown of the hub over travel.
 
-A corner without joints is known by camber and toe at a few heights. Where the hub went sideways or
-fore and aft nobody may have read: none is taken then, with an uncertainty that grows with travel.
-Where a table states uncertainties of its own they count instead. Millimetres, degrees.
+A corner without joints is known by camber and toe at a few heights, each row with an error of its
+own where one is stated. Where the hub went sideways nobody may have read: the arc of a level arm
+is taken then, half of it in doubt; fore and aft none is taken, with an uncertainty that grows with
+travel. Either is one unknown for the whole path, for the arm that makes it is one. Millimetres,
+degrees.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Hashable, Sequence
 
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array
-from alignment.geometry.model import CurveRow
+from alignment.geometry.frames import Array, Flags
+from alignment.geometry.model import CurveRow, level_arm_out_mm
 from fitment.engine import defaults
-from fitment.engine.defaults import DefaultSigma
+from fitment.engine.minimum.setting import Setting
+from fitment.engine.uncertainty.inputs import SURVEY, Inputs, Ledger
+from fitment.engine.uncertainty.moments import Moments
 
-if TYPE_CHECKING:
-    from typing import Protocol
-
-    from fitment.engine.minimum.closest import Closest
-    from fitment.engine.minimum.setting import Setting
-    from fitment.engine.solid.section import Section
-
-    class Book(Protocol):
-        """Hands out a stated uncertainty, or an assumed one and notes it."""
-
-        def sigma(self, stated: float | None, default: DefaultSigma) -> float: ...
-
-
-#: Steps of the central differences, mm and degrees.
-STEP_MM, STEP_DEG = 1.0, 0.05
-#: By column of the table: what its share of a doubt is called.
+#: By column of the table: what its share of an uncertainty is called.
 SOURCES: dict[str, str] = {
     "camber_deg": "camber over travel",
     "toe_deg": "toe over travel",
     "out_mm": "hub sideways over travel",
     "forward_mm": "hub fore and aft over travel",
 }
-GROWTH: dict[str, DefaultSigma] = {
-    "out_mm": defaults.HUB_OUT,
-    "forward_mm": defaults.HUB_FORWARD,
-}
 
 
-def over_travel(
-    setting: Setting, section: Section, found: Closest, book: Book
-) -> list[tuple[str, Array]]:
-    """By source the share (mm, per feature) that unread or uncertain curves have in its doubt."""
+def hub_path_inputs(setting: Setting, moments: Moments, ledger: Ledger) -> list[Inputs]:
+    """Inputs of the curves; none where they were read, or where joints are known instead."""
     table = setting.corner.suspension.table
-    if not table or not np.any(setting.room.moving):
+    moving = setting.room.moving[moments.which]
+    if not table or not moving.any():
         return []
-    spots, envelope = found.spots, setting.envelope
+    spots, envelope = moments.spots, setting.envelope
     travel = envelope.travel(spots.steer, spots.share, spots.loaded)
-    points, hub, spin = setting.room.seen(spots)
-    moving = setting.room.moving[spots.which]
-
-    def seen(shift: Array, camber_deg: float = 0.0, toe_deg: float = 0.0) -> Array:
-        camber = frames.camber_of(spin) + np.radians(camber_deg)
-        turned = frames.spin_axis(camber, frames.toe_of(spin) + np.radians(toe_deg))
-        return section.distance(*frames.meridian(points, hub + shift, turned))
-
-    still = np.zeros(3)
-    slopes: dict[str, Callable[[float], Array]] = {
-        "camber_deg": lambda h: seen(still, camber_deg=h),
-        "toe_deg": lambda h: seen(still, toe_deg=h),
-        "out_mm": lambda h: seen(np.array([0.0, h, 0.0])),
-        "forward_mm": lambda h: seen(np.array([h, 0.0, 0.0])),
+    static = np.full(len(travel), envelope.static_travel)
+    camber, toe = frames.camber_of(moments.spin), frames.toe_of(moments.spin)
+    by_camber, by_toe = moments.tilt(camber, toe)
+    slopes = {
+        "camber_deg": np.radians(by_camber),
+        "toe_deg": np.radians(by_toe),
+        "out_mm": -moments.push[:, 1],
+        "forward_mm": -moments.push[:, 0],
     }
-    rows = []
-    for column, gap in slopes.items():
-        sigma = sigma_at(table, column, travel, book) * moving
-        if np.any(sigma > 0):
-            step = STEP_DEG if column.endswith("_deg") else STEP_MM
-            rows.append((SOURCES[column], (gap(step) - gap(-step)) / (2 * step) * sigma))
-    return rows
+    blocks = []
+    for column, slope in slopes.items():
+        keys, change = changes_at(table, column, travel, ledger)
+        if not keys:
+            continue
+        if column == "toe_deg" or (
+            column == "camber_deg" and setting.corner.planned.camber_deg is not None
+        ):  # at static height it is what was planned
+            change = change - changes_at(table, column, static, ledger)[1]
+        mm = slope[:, None] * change * moving[:, None]
+        source = SOURCES[column]
+        blocks.append(Inputs(source, SURVEY, tuple((source, table, key) for key in keys), mm))
+    return blocks
 
 
-def sigma_at(table: Sequence[CurveRow], column: str, travel: Array, book: Book) -> Array:
-    """Standard uncertainty of one column at travels (n,), straight between the rows.
+def changes_at(
+    table: Sequence[CurveRow], column: str, travel: Array, ledger: Ledger
+) -> tuple[tuple[Hashable, ...], Array]:
+    """Unknowns of one column, and what one standard deviation of each adds at travels, (n, k).
 
-    None at the survey height itself, from which changes are counted.
+    A row's own error fades to nothing at the rows beside it, and at the survey height, from
+    which changes are counted; what nobody read is one unknown.
     """
     at = np.array([row.travel_mm for row in table])
-    rows = np.array([_of_row(row, column, book) for row in table])
-    return np.asarray(np.interp(travel, at, rows), float)
+    keys: list[Hashable] = []
+    columns = []
+    for index, row in enumerate(table):
+        stated: float | None = getattr(row.sigma, column)
+        if stated and row.travel_mm:
+            keys.append(index)
+            columns.append(np.interp(travel, at, stated * (np.arange(len(at)) == index)))
+    unread = np.array([_is_unread(row, column) for row in table])
+    if unread.any():
+        keys.append("unread")
+        columns.append(_unread(table, column, unread, travel, ledger))
+    if not keys:
+        return (), np.zeros((len(travel), 0))
+    return tuple(keys), np.stack(columns, axis=-1)
 
 
-def _of_row(row: CurveRow, column: str, book: Book) -> float:
-    if row.travel_mm == 0:
-        return 0.0
-    stated: float | None = getattr(row.sigma, column)
-    if stated is not None:
-        return stated
-    if column not in row.unread:
-        return 0.0
-    return book.sigma(None, GROWTH[column]) * abs(row.travel_mm)
+def _is_unread(row: CurveRow, column: str) -> bool:
+    return column in row.unread and getattr(row.sigma, column) is None and row.travel_mm != 0
+
+
+def _unread(
+    table: Sequence[CurveRow], column: str, unread: Flags, travel: Array, ledger: Ledger
+) -> Array:
+    """One standard deviation (mm) of where the hub went at travels (n,), where nobody read it."""
+    at = np.array([row.travel_mm for row in table])
+    if column == "forward_mm":
+        rows = ledger.sigma(None, defaults.HUB_FORWARD) * at * unread
+        return np.asarray(np.interp(travel, at, rows), float)
+    share = ledger.sigma(None, defaults.HUB_OUT)
+    if all(unread | (at == 0)):
+        return share * level_arm_out_mm(travel)
+    return np.asarray(np.interp(travel, at, share * level_arm_out_mm(at) * unread), float)

@@ -122,7 +122,7 @@ ANSWERS: dict[str, Sentence] = {
     "when.corner": sentence("in a hard corner"),
     # Why a survey does not cover a use
     "open.outboard": sentence(
-        "no body edge outboard from {from_deg} to {to_deg} of clock",
+        "nothing measured outboard from {from_deg} to {to_deg} of clock",
         from_deg=deg(signed=True),
         to_deg=deg(signed=True),
     ),
@@ -169,6 +169,17 @@ ANSWERS: dict[str, Sentence] = {
         "even a small change of {source} can be followed",
         travel_mm=SIGNED_MM,
     ),
+    "note.doubtful-as-a-whole": sentence(
+        "no spot is doubtful by itself, but the chance that anything touches is {touch_share}: "
+        "{most_share} at most counts as clear",
+        touch_share=per_cent_of_chance,
+    ),
+    "note.gap-out-of-reach": sentence(
+        "the gap read at the {spot}, {travel_mm} of travel and {steer_deg} of steering, is left "
+        "out: {why}",
+        travel_mm=mm(0, signed=True),
+        steer_deg=deg(signed=True),
+    ),
     "note.proof-ended": sentence(
         "{spot}: no less than {certified_mm} by proof, which ended after {cells} cells of poses; "
         "the least found is {least_mm}",
@@ -206,10 +217,15 @@ READINGS: dict[str, Sentence] = {
     "reading.survey axial": sentence(
         "measure this spot again, above all its distance from the hub face"
     ),
+    "reading.survey clock angle": sentence("read the clock angles of this spot with a finer dial"),
+    "reading.joint places": sentence("fit the joints to camber and toe read hanging and jacked up"),
+    "reading.gap reading": sentence("read this gap again"),
     "reading.rolled lip": sentence("measure the lip again once it is rolled"),
     "reading.section width": sentence("measure the section width on this wheel"),
     "reading.overall diameter": sentence("tape the tyre's circumference"),
     "reading.shoulder drop": sentence("trace the tyre's shoulder"),
+    "reading.tread width": sentence("trace the tyre's shoulder"),
+    "reading.rim flange": sentence("measure the flange of this wheel"),
     "reading.wheel offset": sentence("measure the wheel's offset"),
     "reading.wheel width": sentence("measure this wheel between its flanges"),
     "reading.barrel": sentence("measure the barrel of this wheel"),
@@ -240,10 +256,15 @@ READINGS: dict[str, Sentence] = {
 SOURCES: dict[str, Sentence] = {
     "source.survey radius": sentence("survey radius"),
     "source.survey axial": sentence("survey axial"),
+    "source.survey clock angle": sentence("survey clock angle"),
+    "source.joint places": sentence("joints as read"),
+    "source.what earlier jobs taught": sentence("what earlier jobs taught"),
     "source.rolled lip": sentence("rolled lip"),
     "source.section width": sentence("section width"),
     "source.overall diameter": sentence("overall diameter"),
     "source.shoulder drop": sentence("shoulder drop"),
+    "source.tread width": sentence("tread width"),
+    "source.rim flange": sentence("rim flange"),
     "source.wheel offset": sentence("wheel offset"),
     "source.wheel width": sentence("wheel width"),
     "source.barrel": sentence("barrel"),
@@ -264,6 +285,11 @@ SOURCES: dict[str, Sentence] = {
     "source.height as read": sentence("height as read"),
     "source.present tyre": sentence("present tyre"),
     "source.from car to car": sentence("from car to car"),
+    "source.share": sentence("{source} {part_mm}", part_mm=mm(1)),
+    "source.most-of-it": sentence(
+        "{sigma_mm} of uncertainty, most of it from {sources}", sigma_mm=mm(1)
+    ),
+    "chance.touch": sentence("{touch_share}", touch_share=per_cent_of_chance),
     "source.mostly": sentence("mostly {source}, {part_mm}", part_mm=mm(1)),
 }
 

@@ -9,32 +9,23 @@ from typing import Any
 import numpy as np
 import pytest
 
+from alignment.geometry.motion import motion_of
 from fitment.demo.surveys import STRUT_FRONT
-from fitment.engine import checkfile, defaults
+from fitment.engine import checkfile
 from fitment.engine.check import run
-from fitment.engine.defaults import STREET, DefaultSigma
+from fitment.engine.defaults import STREET
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.coverage import TYPICAL
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Check, Corner, Planned, Tyre, Wheel
 from fitment.engine.solid.section import section_of
 from fitment.engine.survey.typical import FRONTS, KINDS, suspension_of
-from fitment.engine.uncertainty.hub_path import SOURCES, over_travel, sigma_at
+from fitment.engine.uncertainty.hub_path import SOURCES, changes_at, hub_path_inputs
+from fitment.engine.uncertainty.inputs import Ledger
+from fitment.engine.uncertainty.moments import moments_of
 
 AXIS = {"point": [0.0, -80.0, 0.0], "caster_deg": 5.0, "inclination_deg": 12.0}
 WHEEL, TYRE = Wheel(17, 7.5, 45), Tyre("225/45R17", section_width_mm=225)
-
-
-class Book:
-    """Hands out defaults and remembers them."""
-
-    def __init__(self) -> None:
-        self.assumed: list[str] = []
-
-    def sigma(self, stated: float | None, default: DefaultSigma) -> float:
-        assert stated is None
-        self.assumed.append(default.what)
-        return default.value
 
 
 def row(travel: float, **more: Any) -> dict[str, Any]:
@@ -64,47 +55,91 @@ def read_through(**shift: float) -> list[dict[str, Any]]:
     ]
 
 
-def test_a_shift_that_nobody_read_is_none_and_doubted_by_the_travel() -> None:
-    corner, book = corner_with(read_through()), Book()
+def sigma_of(corner: Corner, column: str, travel: list[float], ledger: Ledger) -> Any:
+    _, changes = changes_at(corner.suspension.table, column, np.array(travel), ledger)
+    return np.sqrt(np.sum(changes**2, axis=1))
+
+
+def test_a_shift_that_nobody_read_is_the_arc_of_a_level_arm_and_half_of_it_in_uncertainty() -> None:
+    corner, ledger = corner_with(read_through()), Ledger()
     assert all(one.unread == {"out_mm", "forward_mm"} for one in corner.suspension.table)
-    sigma = sigma_at(corner.suspension.table, "out_mm", np.array([-60.0, 0.0, 30.0]), book)
-    assert sigma == pytest.approx(defaults.HUB_OUT.value * np.array([60.0, 0.0, 30.0]))
-    assert set(book.assumed) == {"hub sideways over travel"}
+    motion = motion_of(corner.suspension, 0.0, 0.0)
+    settled = motion.settle([Planned(0.0)])
+    travel = np.array([-120.0, -50.0, 0.0, 33.0])
+    steered = motion.steered(settled, np.zeros(4, int), np.zeros(4))
+    hub = motion.travelled(settled, steered, np.arange(4), travel).hub
+    assert hub[:, 1] == pytest.approx(-(travel**2) / 700.0)
+    sideways = sigma_of(corner, "out_mm", [-60.0, 0.0, 120.0], ledger)
+    assert sideways == pytest.approx([60.0**2 / 1400.0, 0.0, 120.0**2 / 1400.0])
+    forward = sigma_of(corner, "forward_mm", [-60.0, 30.0], ledger)
+    assert forward == pytest.approx([3.0, 1.5])
+    assert {one.what for one in ledger.assumed} == {
+        "hub sideways over travel",
+        "hub fore and aft over travel",
+    }
+
+
+def test_bump_and_droop_of_an_unread_path_are_one_unknown() -> None:
+    keys, changes = changes_at(
+        corner_with(read_through()).suspension.table, "out_mm", np.array([-60.0, 60.0]), Ledger()
+    )
+    assert keys == ("unread",)
+    assert changes[0, 0] == pytest.approx(changes[1, 0]), "inboard both ways"
+    _, slant = changes_at(
+        corner_with(read_through()).suspension.table,
+        "forward_mm",
+        np.array([-60.0, 60.0]),
+        Ledger(),
+    )
+    assert slant[0, 0] == pytest.approx(-slant[1, 0]), "fore one way, aft the other"
 
 
 def test_a_shift_that_was_read_or_stated_is_not_assumed() -> None:
-    book = Book()
+    ledger = Ledger()
     corner = corner_with(read_through(out=0.02, forward=0.0))
     for column in SOURCES:
-        assert not np.any(sigma_at(corner.suspension.table, column, np.array([50.0]), book))
+        assert not np.any(sigma_of(corner, column, [50.0], ledger))
     stated = [row(t, sigma={"out_mm": 1.5, "camber_deg": 0.2}) for t in (-120.0, 0.0, 120.0)]
-    table = corner_with(stated).suspension.table
-    assert sigma_at(table, "out_mm", np.array([120.0, 60.0]), book) == pytest.approx([1.5, 0.75])
-    assert sigma_at(table, "camber_deg", np.array([-120.0]), book) == pytest.approx([0.2])
-    assert not book.assumed
+    corner = corner_with(stated)
+    assert sigma_of(corner, "out_mm", [120.0, 60.0], ledger) == pytest.approx([1.5, 0.75])
+    assert sigma_of(corner, "camber_deg", [-120.0], ledger) == pytest.approx([0.2])
+    assert not ledger.assumed
 
 
-@pytest.mark.parametrize(("name", "column"), [("out", "out_mm"), ("forward", "forward_mm")])
-def test_its_share_of_a_uncertainty_is_what_such_a_shift_does_to_the_clearance(
-    name: str, column: str
-) -> None:
+def test_rows_that_were_read_err_one_by_one() -> None:
+    stated = [row(t, sigma={"toe_deg": 0.1}) for t in (-120.0, -60.0, 0.0, 60.0, 120.0)]
+    keys, changes = changes_at(
+        corner_with(stated).suspension.table, "toe_deg", np.array([90.0, -60.0]), Ledger()
+    )
+    assert len(keys) == 4
+    assert np.linalg.norm(changes[0]) == pytest.approx(0.1 * np.sqrt(0.5))
+    assert changes[0] @ changes[1] == 0.0, "bump and droop have no error in common"
+
+
+@pytest.mark.parametrize("name", ["out", "forward"])
+def test_its_share_of_an_uncertainty_is_what_such_a_shift_does_to_the_clearance(name: str) -> None:
     """Against whole checks of a corner whose hub does move so."""
     corner = corner_with(read_through())
     setting, section = setting_of("LF", corner, STREET), section_of(WHEEL, TYRE)
     found = closest(setting.room, section, section_of(WHEEL, TYRE, coarse=True))
-    shares = dict(over_travel(setting, section, found, Book()))[SOURCES[column]]
-    default = {"out": defaults.HUB_OUT, "forward": defaults.HUB_FORWARD}[name].value
+    moments = moments_of(setting.room, section, found.spots, found.clearance_mm)
+    blocks = {one.source: one for one in hub_path_inputs(setting, moments, Ledger())}
+    shares = blocks[SOURCES[f"{name}_mm"]].mm[:, 0]
     part, gaps = 0.05, []
     for sign in (part, -part):
-        shift = {"out": 0.0, "forward": 0.0} | {name: sign * default}
-        moved = setting_of("LF", corner_with(read_through(**shift)), STREET)
-        points, hub, spin = moved.room.seen(found.spots)
-        away = points - hub
-        axial = np.sum(away * spin, axis=1)
-        radius = np.linalg.norm(away - axial[:, None] * spin, axis=1)
+        table = [
+            row(
+                z,
+                out_mm=-(z**2) / 700.0 * (1.0 + 0.5 * sign * (name == "out")),
+                forward_mm=0.05 * sign * z * (name == "forward"),
+            )
+            for z in np.arange(-120.0, 121.0, 10.0)
+        ]
+        moved = setting_of("LF", corner_with(table), STREET)
+        axial, radius = moved.room.meridian(found.spots)
         gaps.append(section.distance(axial, radius))
     whole = (gaps[0] - gaps[1]) / (2 * part)
-    assert np.abs(shares) == pytest.approx(np.abs(whole), abs=0.08)
+    assert shares == pytest.approx(whole, abs=0.08)
     assert np.abs(shares).max() > 0.5
     assert not np.any(shares[~setting.room.moving])
 
@@ -119,7 +154,8 @@ def test_a_linkage_and_a_read_table_have_no_such_uncertainty() -> None:
     ):
         setting, section = setting_of("LF", corner, STREET), section_of(WHEEL, TYRE)
         found = closest(setting.room, section, section_of(WHEEL, TYRE, coarse=True))
-        assert over_travel(setting, section, found, Book()) == []
+        moments = moments_of(setting.room, section, found.spots, found.clearance_mm)
+        assert hub_path_inputs(setting, moments, Ledger()) == []
 
 
 @pytest.mark.parametrize("name", sorted(KINDS))
