@@ -11,7 +11,7 @@ import pytest
 from tests.conftest import CHROMIUM
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, Page
 
 FLAGS = [
     "--no-sandbox",
@@ -27,6 +27,17 @@ FLAGS = [
 LOOP_IS_NOT_OURS = "DJANGO_ALLOW_ASYNC_UNSAFE"
 
 Opened = Callable[..., AbstractContextManager[Any]]
+
+
+def _to_a_whole_page(page: Page) -> Callable[..., None]:
+    """A click that, where it leads to another page, returns once that page has arrived whole."""
+    click = page.click
+
+    def clicked(*args: Any, **options: Any) -> None:
+        click(*args, **options)
+        page.wait_for_load_state()
+
+    return clicked
 
 
 @pytest.fixture(scope="session")
@@ -65,6 +76,7 @@ def browser_as(chromium: Browser, live_server: Any, client_of: Callable[[Any], A
         if cookie:
             context.add_cookies([{"name": "sessionid", "value": cookie, "url": live_server.url}])
         page = context.new_page()
+        page.click = _to_a_whole_page(page)
         page.complaints = []
         page.on(
             "console",

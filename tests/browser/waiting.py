@@ -18,3 +18,10 @@ def until(page: Any, function: str, arg: Any = None) -> None:
     while not page.evaluate(function, arg):
         assert time.monotonic() < last, f"never came true: {function}, {arg}"
         page.wait_for_timeout(STEP_MS)
+
+
+def shows(page: Any, selector: str, words: str) -> None:
+    """Hold that the first such element comes to read these words: a page may still be arriving."""
+    from playwright.sync_api import expect
+
+    expect(page.locator(selector).first).to_contain_text(words)
