@@ -11,10 +11,11 @@ from django.urls import reverse
 from common.verdicts import GateResult, Verdict, reached
 from fitment.models.schemas import ANSWER, CHECK_INPUTS, DRAWINGS, QUICK_OPTIONS, STOPPED
 from shop.models.stored import StoredJSONField
+from shop.models.versioned import Versioned
 from shop.models.words import one_of, word_choices
 
 
-class UseProfile(models.Model):
+class UseProfile(Versioned):
     """How a kind of use moves the wheel, and the margin that it asks for.
 
     ``envelope`` is [[steer fraction, bump fraction], …], rising in steer from 0 to 1.

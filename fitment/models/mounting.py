@@ -15,6 +15,7 @@ from fitment.models.schemas import MOUNTING_INPUTS, MOUNTING_RESULTS
 from shop.models.axles import AXLE_CHOICES
 from shop.models.mounting import Seat
 from shop.models.stored import StoredJSONField
+from shop.models.versioned import Versioned
 from shop.models.words import one_of, word_choices
 
 POSITIVE = [MinValueValidator(0)]
@@ -83,7 +84,7 @@ class MountingCheck(models.Model):
         return tuple(result_load(one) for one in self.results)
 
 
-class ShopLaw(models.Model):
+class ShopLaw(Versioned):
     """The one row of rules that this shop goes by; fetch it with :meth:`load`.
 
     ``figures`` holds ``{key: {"value": …, "source": …}}`` by the keys of

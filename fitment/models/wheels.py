@@ -13,6 +13,7 @@ from fitment.engine.defaults import SHOULDERS
 from fitment.engine.model import PRINTED
 from shop.models.axles import AXLE_CHOICES
 from shop.models.searching import SearchedQuerySet
+from shop.models.versioned import Versioned
 
 from .known import MeasuredTyre, MeasuredWheel
 
@@ -26,7 +27,7 @@ class WheelQuerySet(SearchedQuerySet["WheelModel"]):
     searched_fields = ("name", "maker")
 
 
-class WheelModel(MeasuredWheel):
+class WheelModel(Versioned, MeasuredWheel):
     """A wheel of the catalogue. Lengths in mm, rim sizes in inches as the trade has them.
 
     ``spoke_back`` traces the back of the spokes: [[axial from the mounting face, radius], …]
@@ -117,7 +118,7 @@ class TyreQuerySet(SearchedQuerySet["TyreModel"]):
     searched_fields = ("name", "maker", "size")
 
 
-class TyreModel(MeasuredTyre):
+class TyreModel(Versioned, MeasuredTyre):
     """A tyre of the catalogue, with whatever its maker states or the shop measured (mm).
 
     ``profile`` is a traced section: [[axial from the centre plane, radius], …] from the

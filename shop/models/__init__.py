@@ -3,6 +3,7 @@
 from shop.models.axles import Axle, Corner, PartAxle
 from shop.models.bookings import Bay, Booking
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
+from shop.models.counters import Counter
 from shop.models.log import GateOverride, LogEntry
 from shop.models.orders import (
     Authorisation,
@@ -24,6 +25,7 @@ from shop.models.people import (
     ShopSettings,
     User,
 )
+from shop.models.sent import SentForm
 from shop.models.vehicles import DAMPERS, CarModel, HeightBy, Market, Part, PartKind, Vehicle
 from shop.models.work import (
     Comeback,
@@ -48,6 +50,7 @@ __all__ = [
     "Comeback",
     "ContactMark",
     "Corner",
+    "Counter",
     "Customer",
     "GateOverride",
     "Happens",
@@ -66,6 +69,7 @@ __all__ = [
     "RoadTest",
     "Role",
     "RuleKind",
+    "SentForm",
     "SheetSize",
     "ShopSettings",
     "State",

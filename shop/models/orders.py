@@ -21,6 +21,7 @@ from shop.models.searching import SearchedQuerySet
 from shop.models.stored import StoredJSONField
 from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
+from shop.models.versioned import Versioned
 from shop.values.amounts import Totals, line_net, totals_of
 
 
@@ -87,7 +88,7 @@ class WorkOrderQuerySet(SearchedQuerySet["WorkOrder"]):
         return found
 
 
-class WorkOrder(models.Model):
+class WorkOrder(Versioned):
     """One job on one car, from the request to the hand-over.
 
     Its ``state`` changes only through :func:`shop.orders.services.states.order_move`.

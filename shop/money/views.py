@@ -13,7 +13,7 @@ from shop.models import Quote, ShopSettings
 from shop.money.forms import QuoteForm, line_formset
 from shop.money.services import authorisation_of, lines_change, quote_latest
 from shop.money.services import quote_send as do_send
-from shop.orders.services.access import customer_link, order_or_404
+from shop.orders.services.access import customer_link, order_or_404, order_to_change
 from shop.orders.services.cautions import class_caution
 from shop.orders.services.class_rules import class_context
 from shop.orders.services.gates import gates_ask
@@ -26,7 +26,7 @@ from shop.values.amounts import totals_of
 @require_http_methods(["GET", "POST"])
 def order_lines(request: StaffRequest, pk: int) -> HttpResponse:
     """All lines on one page, with empty rows below for more."""
-    order = order_or_404(pk)
+    order = order_to_change(pk) if request.method == "POST" else order_or_404(pk)
     shop = ShopSettings.load()
     rows = line_formset(order, shop, posted(request))
     refusal = ""

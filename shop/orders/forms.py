@@ -9,9 +9,10 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models import OrderKind, WaitingFor, WorkOrder
 from shop.site.fields import field_of
+from shop.site.joining import JoinedForm, JoinedModelForm
 
 
-class OrderForm(forms.ModelForm):
+class OrderForm(JoinedModelForm):
     """The request of one customer for one vehicle."""
 
     fieldsets: ClassVar = [
@@ -48,13 +49,17 @@ class OrderForm(forms.ModelForm):
         )
 
 
-class WaitForm(forms.Form):
+class WaitForm(JoinedForm, forms.Form):
     waiting_for = forms.ChoiceField(
         label=_("Waiting for"), choices=WaitingFor.choices, required=False, widget=forms.RadioSelect
     )
 
+    def __init__(self, *args: Any, waiting_for: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.on_record = {"waiting_for": waiting_for}
 
-class NotesForm(forms.Form):
+
+class NotesForm(JoinedForm, forms.Form):
     technician_notes = forms.CharField(
         label=_("Staff notes"),
         required=False,

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.models import OrderKind, State, Vehicle, WorkOrder
 from shop.orders.forms import NotesForm, OrderForm, OverrideForm, WaitForm
-from shop.orders.services.access import order_or_404
+from shop.orders.services.access import order_or_404, order_to_change
 from shop.orders.services.changes import notes_change, order_change, order_create, order_wait
 from shop.orders.services.gates import gate_override as do_override
 from shop.orders.services.gates import gates_ask
@@ -107,7 +107,7 @@ def _first_order(request: HttpRequest, vehicle: Vehicle) -> WorkOrder | None:
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
 def order_edit(request: StaffRequest, pk: int) -> HttpResponse:
-    order = order_or_404(pk)
+    order = order_to_change(pk) if request.method == "POST" else order_or_404(pk)
     form = OrderForm(posted(request), instance=WorkOrder.objects.get(pk=pk))
     if request.method == "POST" and form.is_valid():
         try:
@@ -149,8 +149,8 @@ def order_move(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_wait_view(request: StaffRequest, pk: int) -> HttpResponse:
     """Say what an order waits for."""
-    order = order_or_404(pk)
-    form = WaitForm(posted(request), initial={"waiting_for": ""})
+    order = order_to_change(pk) if request.method == "POST" else order_or_404(pk)
+    form = WaitForm(posted(request), waiting_for=order.waiting_for, initial={"waiting_for": ""})
     if request.method == "POST" and form.is_valid():
         try:
             order_wait(order=order, waiting_for=form.cleaned_data["waiting_for"], by=request.user)
@@ -164,7 +164,7 @@ def order_wait_view(request: StaffRequest, pk: int) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def order_notes(request: StaffRequest, pk: int) -> HttpResponse:
-    order = order_or_404(pk)
+    order = order_to_change(pk) if request.method == "POST" else order_or_404(pk)
     form = NotesForm(posted(request), initial={"technician_notes": order.technician_notes})
     if request.method == "POST" and form.is_valid():
         notes_change(order=order, by=request.user, notes=form.cleaned_data["technician_notes"])

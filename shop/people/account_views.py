@@ -18,8 +18,9 @@ from django.views.decorators.http import require_http_methods
 from shop.models import User
 from shop.models.texts import language_choices
 from shop.site.fields import field_of
+from shop.site.joining import JoinedModelForm
 from shop.site.reader import reader_language
-from shop.site.view_helpers import StaffRequest, render_page, role_required
+from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
 
 class SignInForm(AuthenticationForm):
@@ -41,7 +42,7 @@ class SignOut(auth_views.LogoutView):
     http_method_names = ["post", "options"]
 
 
-class AccountForm(forms.ModelForm):
+class AccountForm(JoinedModelForm):
     """What a user chooses for themselves."""
 
     BROWSER = "browser"
@@ -65,9 +66,9 @@ class AccountForm(forms.ModelForm):
 @require_http_methods(["GET", "POST"])
 def account(request: StaffRequest) -> HttpResponse:
     """One's own account: the language of the pages, and the way to a new password."""
-    form = AccountForm(request.POST or None, instance=request.user)
+    form = AccountForm(posted(request), instance=User.objects.get(pk=request.user.pk))
     if request.method == "POST" and form.is_valid():
-        form.save()
+        request.user = form.save()
         with override(reader_language(request)):
             messages.success(request, _("Saved."))
         return redirect("account")

@@ -12,7 +12,7 @@ from django.db import DatabaseError
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
-from shop.site.error_views import not_found
+from shop.site.error_views import bad_request, not_found
 
 Responder = Callable[[HttpRequest], HttpResponse]
 DRAFT_FIELD = "_keep"
@@ -52,6 +52,23 @@ class OwnNotFound:
         if settings.DEBUG and response.status_code == 404 and not ours:
             return not_found(request)
         return response
+
+
+class PlainText:
+    """Refuse NUL characters: no keyboard types them, and no column of text holds them."""
+
+    def __init__(self, get_response: Responder) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if "\0" in request.path_info:
+            return not_found(request)
+        if "%00" in request.META.get("QUERY_STRING", "") or (
+            request.method == "POST"
+            and any("\0" in text for name in request.POST for text in (name, *request.POST.getlist(name)))
+        ):
+            return bad_request(request)
+        return self.get_response(request)
 
 
 class DraftsSaved:

@@ -13,16 +13,28 @@ from typing import Any
 from django import template
 from django.conf import settings
 from django.core.paginator import Page
+from django.template.defaulttags import CsrfTokenNode
 from django.urls import NoReverseMatch, reverse
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 from django.utils.translation import get_language
 
 from shop.extensions.points import NAVIGATION
 from shop.languages import Speech, dates, formatting, speech_of
 from shop.languages import language_tag as tag_of
 from shop.languages.formatting import NOT_READ, decimal_of, with_unit
+from shop.site.sending import KEY, new_key
 from shop.site.view_helpers import has_role
 
 register = template.Library()
+
+
+@register.simple_tag(takes_context=True)
+def csrf_token(context: template.Context) -> SafeString:
+    """Django's token, and a key of its own for each form, by which it counts as one when it is
+    sent twice (``shop.site.sending``). Drafts carry the key."""
+    key = format_html('<input type="hidden" name="{}" value="{}" data-carry>', KEY, new_key())
+    return SafeString(CsrfTokenNode().render(context)) + key
 
 
 @register.filter
