@@ -59,9 +59,16 @@ def target_new(request: StaffRequest, pk: int) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def target_edit(request: StaffRequest, pk: int) -> HttpResponse:
-    """Other figures: the present version is kept, and a new one is written."""
+    """Other figures: the present version is kept, and a new one is written.
+
+    An older version's address opens the present one, so that no figure goes back unseen.
+    """
     sheets = TargetSheet.objects.with_figures()
     sheet = get_object_or_404(sheets, pk=pk)
+    if request.method == "POST":
+        CarModel.objects.select_for_update().get(pk=sheet.car_model_id)
+    same = sheets.filter(car_model=sheet.car_model_id, use=sheet.use, kind=sheet.kind)
+    sheet = same.order_by("-version")[0]
     form = TargetForm(request.POST or None, sheet=sheet)
     return _form(request, form, sheet.car_model, {"car_model": sheet.car_model, "sheet": sheet})
 

@@ -21,6 +21,7 @@ from alignment.visits.tables.reading import Found, header_of
 from common.csv_text import BadTable, rows_of, text_of
 from shop.models import Corner, WorkOrder
 from shop.site.fields import CommaFloatField
+from shop.site.joining import JoinedModelForm
 
 WHAT_CHOICES = [("", gettext_lazy("Not needed")), *Quantity.choices, *columns.OTHERS]
 CORNER_CHOICES = [("", "–"), *Corner.choices, (columns.OF_ROW, gettext_lazy("Given in the row"))]
@@ -102,7 +103,7 @@ class PreviewForm(TypedForm):
         return asked
 
 
-class ImportLayoutForm(forms.ModelForm):
+class ImportLayoutForm(JoinedModelForm):
     """A layout with a line for each column; a sample of the table names them."""
 
     toe_diameter_mm = CommaFloatField(
@@ -150,8 +151,9 @@ class ImportLayoutForm(forms.ModelForm):
 
     def _add_columns(self, kept: list[Column]) -> None:
         self.shown = len(kept) + (0 if len(kept) >= MOST_COLUMNS else SPARE_COLUMNS)
+        on_record = columns.columns_of(self.instance.columns)
         for index in range(self.shown):
-            column = kept[index] if index < len(kept) else Column("", "")
+            column = on_record[index] if index < len(on_record) else Column("", "")
             where = _("column {number}").format(number=index + 1)
             for name, label, choices, initial in (
                 ("name", _("Name"), None, column.name),

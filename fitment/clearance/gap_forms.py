@@ -17,6 +17,7 @@ from fitment.job.car import camber_methods_of
 from fitment.job.fitted import rim_mismatch
 from fitment.models import PresentCorner, TyreModel, WheelModel
 from fitment.text.labels import camber_method_text
+from shop.site.joining import JoinedForm
 
 if TYPE_CHECKING:
     from fitment.clearance.present_car import Expected
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 FREE_ROWS = 2
 
 
-class PresentForm(forms.Form):
+class PresentForm(JoinedForm, forms.Form):
     """The wheel on a corner of the car as it came, and how that corner is set."""
 
     wheel = forms.ModelChoiceField(WheelModel.objects.all(), label=_("Wheel on the car"))
@@ -130,7 +131,7 @@ class GapRow:
         return bool(self.read and self.expected and self.expected.explains(self.read.gap_mm))
 
 
-class GapsForm(forms.Form):
+class GapsForm(JoinedForm, forms.Form):
     """Gaps at every place standing and at both locks, those read elsewhere, and free rows."""
 
     def __init__(

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
 
@@ -24,6 +24,7 @@ from fitment.models import CornerSurvey, PresentCorner
 from fitment.text.render import reason_text
 from shop.languages.formatting import capital
 from shop.models import WorkOrder
+from shop.orders.services.access import order_or_404, order_to_change
 from shop.site.refusals import Refused
 from shop.site.view_helpers import render_page, role_required
 
@@ -32,8 +33,7 @@ from shop.site.view_helpers import render_page, role_required
 @require_http_methods(["GET", "POST"])
 def gaps(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Enter how a corner of this car stands, then the gaps, each beside what is expected."""
-    orders = WorkOrder.objects.select_related("vehicle__car_model")
-    order = get_object_or_404(orders, pk=pk)
+    order = order_to_change(pk) if request.method == "POST" else order_or_404(pk)
     if corner not in CORNER_NAMES:
         raise Http404
     car_model = order.vehicle.car_model

@@ -13,9 +13,10 @@ from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.model import Wheel
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField
+from shop.site.joining import JoinedModelForm
 
 
-class NumberModelForm(forms.ModelForm):
+class NumberModelForm(JoinedModelForm):
     """A model form in which every float is typed as people write numbers."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -106,6 +106,12 @@ class ShopLaw(Versioned):
         """The row, or an unsaved empty one."""
         return cls.objects.filter(pk=1).first() or cls(pk=1)
 
+    @classmethod
+    def load_to_change(cls) -> ShopLaw:
+        """The row, made if there is none, and locked until the transaction ends."""
+        cls.objects.get_or_create(pk=1)
+        return cls.objects.select_for_update().get(pk=1)
+
     def law(self) -> dict[str, Figure]:
         """The figures as the engine takes them."""
         return {

@@ -14,12 +14,13 @@ from fitment.fields.numbers import NumberField
 from fitment.models import OrderMounting
 from shop.models import Axle
 from shop.models.mounting import Seat
+from shop.site.joining import JoinedForm
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
-class OrderMountingForm(forms.Form):
+class OrderMountingForm(JoinedForm, forms.Form):
     """Rings, and other nuts, bolts or studs than the car's own, for both axles."""
 
     def __init__(self, *args: Any, order: WorkOrder, **kwargs: Any) -> None:
@@ -87,7 +88,7 @@ class OrderMountingForm(forms.Form):
         return {name: self.cleaned_data[f"{axle}_{name}"] for name in names}
 
 
-class LawForm(forms.Form):
+class LawForm(JoinedForm, forms.Form):
     """Every figure that a law or a practice may set, with its source; empty sets nothing."""
 
     def __init__(self, *args: Any, law: Law, **kwargs: Any) -> None:

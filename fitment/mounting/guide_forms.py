@@ -14,9 +14,10 @@ from fitment.text.labels import CAMBER_METHODS, camber_method_text
 from shop.models.axles import AXLE_CHOICES
 from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import DateInput
+from shop.site.joining import JoinedModelForm
 
 
-class GuideForm(forms.ModelForm):
+class GuideForm(JoinedModelForm):
     fieldsets: ClassVar = [
         (_("The table"), ["car_model", "maker", "title"]),
         (_("Where it is from"), ["source", "revision", "dated", "notes"]),

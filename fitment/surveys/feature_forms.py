@@ -12,9 +12,10 @@ from alignment.geometry.model import LINKS, Suspension
 from fitment.engine.model import EDGE, LINK, SINGLY, TEMPLATE
 from fitment.fields.numbers import NumberField, RowsField
 from fitment.text.labels import ROD_WORDS
+from shop.site.joining import JoinedForm
 
 
-class FeatureForm(forms.Form):
+class FeatureForm(JoinedForm, forms.Form):
     """One place of a corner."""
 
     place = forms.CharField(required=False, max_length=80, help_text=_("For example: arch lip"))

@@ -29,6 +29,7 @@ from fitment.surveys.feature_forms import (
 )
 from fitment.text.labels import JOINT_WORDS, KIND_WORDS
 from shop.languages.formatting import capital
+from shop.site.joining import OPENED, JoinedForm
 
 TYPED_KINDS = (STRUT, WISHBONES, LINKS)
 BLANK_FEATURES = 2
@@ -37,9 +38,10 @@ LIMIT_FIELDS = ("bump_mm", "droop_mm", "steer_in_deg", "steer_out_deg")
 COMPLIANCE_FIELDS = ("camber_deg_per_g", "toe_deg_per_g", "lateral_mm_per_g")
 
 
-class SurveyForm(forms.Form):
+class SurveyForm(JoinedForm, forms.Form):
     """The head of a survey; which joints it asks for depends on ``kind``."""
 
+    not_joined = ("measured_on", "measured_by")
     measured_on = forms.DateField(
         label=_("Measured on"),
         initial=timezone.localdate,
@@ -163,17 +165,13 @@ class SurveyEntry:
     ) -> None:
         self.kind = kind
         self.kept = document or {}
-        if data is None:
-            initial = {**survey_initial(self.kept), **head}
-            self.form = SurveyForm(kind=kind, initial=initial)
-            self.features = FeatureFormSet(
-                prefix="feature",
-                initial=features_initial(self.kept),
-                form_kwargs={"kind": kind},
-            )
-        else:
-            self.form = SurveyForm(data, kind=kind)
-            self.features = FeatureFormSet(data, prefix="feature", form_kwargs={"kind": kind})
+        self.form = SurveyForm(data, kind=kind, initial={**survey_initial(self.kept), **head})
+        self.features = FeatureFormSet(
+            data,
+            prefix="feature",
+            initial=features_initial(self.kept),
+            form_kwargs={"kind": kind},
+        )
 
     @classmethod
     def with_more_places(cls, *, kind: str, data: QueryDict, document: Document | None) -> Self:
@@ -217,12 +215,13 @@ class SurveyEntry:
         return self.form.is_valid() and all(not form.errors for form in self.features.forms)
 
     def is_on_top_of(self, version: int, by: str) -> bool:
-        """Whether nobody saved another version since this form was opened.
+        """Whether what was typed holds what others saved since this form was opened.
 
-        If somebody did, the form says so once; sent again, it goes on top of theirs.
+        A form that carries what it was opened with has been joined with theirs. Any other says
+        so once; sent again, it goes on top of theirs.
         """
         base = self.form.cleaned_data.get("base_version") or 0
-        if base == version:
+        if base == version or OPENED in self.form.data:
             return True
         typed = self.form.data.copy()
         typed["base_version"] = str(version)

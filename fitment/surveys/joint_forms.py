@@ -13,6 +13,7 @@ from alignment.geometry.joint_fit import READING_SIGMA_DEG
 from alignment.geometry.model import TravelReading
 from fitment.fields.numbers import NumberField, number_text, parse_number, split_row
 from fitment.fields.rows import WordedRowsField
+from shop.site.joining import JoinedForm
 
 #: What stands in a row where something was not read.
 NOT_READ = ("-", "–", "−", ".")
@@ -58,9 +59,10 @@ class TravelRowsField(WordedRowsField):
         return value
 
 
-class TravelSheetForm(WhoAndWhen):
+class TravelSheetForm(JoinedForm, WhoAndWhen):
     """A bump-steer sheet, and what the check does with it."""
 
+    not_joined = ("measured_on", "measured_by")
     rows = TravelRowsField(
         label=_("Travel, change of camber, change of toe"),
         widget=forms.Textarea(attrs={"rows": 10, "cols": 32, "spellcheck": "false"}),

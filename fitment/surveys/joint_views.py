@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect
+from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_http_methods
 
 from alignment.geometry.joint_fit import CannotFit
@@ -17,6 +17,8 @@ from fitment.surveys.curves import joint_rows, sheet_plot
 from fitment.surveys.joint_forms import JointFitForm, TravelSheetForm
 from fitment.surveys.joints import fit_save, fitted, moved_joints, sheet_save
 from fitment.text.render import reason_text
+from shop.models import CarModel
+from shop.site.sending import long_work
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
 
@@ -44,6 +46,8 @@ def _context(survey: CornerSurvey) -> dict[str, Any]:
 @require_http_methods(["GET", "POST"])
 def travel_sheet(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Enter a bump-steer sheet and see it over the model's own curve."""
+    if request.method == "POST":
+        get_object_or_404(CarModel.objects.select_for_update(), pk=pk)
     survey = _survey(pk, corner)
     context = _context(survey) | sheet_plot(survey, request.GET.get("show", "toe"))
     if is_fragment(request):
@@ -71,6 +75,7 @@ def travel_sheet(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
+@long_work
 def joint_fit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """Fit a corner's joints to camber and toe read at heights; look first, then keep."""
     survey = _survey(pk, corner)

@@ -20,6 +20,7 @@ from fitment.tryout.search_job import (
     search_stop,
 )
 from shop.models import CarModel, WorkOrder
+from shop.site.sending import long_work, repeatable
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
 ASK, PAGE, PART = "fitment/options.html", "fitment/option_search.html", "fitment/options_part.html"
@@ -27,6 +28,7 @@ ASK, PAGE, PART = "fitment/options.html", "fitment/option_search.html", "fitment
 
 @role_required()
 @require_http_methods(["GET", "POST"])
+@long_work
 def order_options(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask for ways to clear on an order's car."""
     order = get_object_or_404(
@@ -37,6 +39,7 @@ def order_options(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_http_methods(["GET", "POST"])
+@long_work
 def tryout_ways(request: HttpRequest) -> HttpResponse:
     """Ask for ways to clear on a pattern, from what lies on the bench."""
     named = request.GET.get("car_model", "")
@@ -89,6 +92,7 @@ def option_search(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_POST
+@repeatable
 def options_step(request: HttpRequest, pk: int) -> HttpResponse:
     """Search on: a short step for a page that asks again, a long one for a press of a button."""
     search = _search(pk)
@@ -104,6 +108,7 @@ def options_step(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_POST
+@repeatable
 def options_stop(request: HttpRequest, pk: int) -> HttpResponse:
     """End a search; what it found stays."""
     search = _search(pk)

@@ -13,6 +13,7 @@ from fitment.tryout.page import orders_for, tryout_of, tryout_page
 from fitment.tryout.services.onto_order import tryout_put
 from shop.models import Axle, CarModel, Vehicle, WorkOrder
 from shop.site.refusals import Refused
+from shop.site.sending import long_work
 from shop.site.view_helpers import is_fragment, render_page, role_required
 
 PAGE, PART, CHOOSE = "fitment/tryout.html", "fitment/tryout_part.html", "fitment/tryout_choose.html"
@@ -33,6 +34,7 @@ def tryout(request: HttpRequest) -> HttpResponse:
 
 @role_required()
 @require_http_methods(["GET", "POST"])
+@long_work
 def order_tryout(request: HttpRequest, pk: int) -> HttpResponse:
     """An order's car on the bench; POST puts the set-up on the order."""
     order = get_object_or_404(

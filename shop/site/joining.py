@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import Any
@@ -77,6 +77,8 @@ class JoinedForm(forms.BaseForm):
     """Mixed into a form whose initial values are what is on record; the template shows
     ``opened_input``. ``is_edit`` says that there is something on record to be joined with."""
 
+    #: Fields that begin with something that is not on record, such as today's date.
+    not_joined: Sequence[str] = ()
     #: What is on record where the form begins with another value, by field.
     on_record: Mapping[str, Any] = {}
 
@@ -94,7 +96,8 @@ class JoinedForm(forms.BaseForm):
         for field in self:
             widget = field.field.widget
             skipped = widget.is_hidden or field.field.disabled or widget.needs_multipart_form
-            if not skipped and not isinstance(widget, forms.PasswordInput):
+            skipped = skipped or isinstance(widget, forms.PasswordInput)
+            if not skipped and field.name not in self.not_joined:
                 yield field
 
     def _text(self, field: BoundField, value: Any) -> str:
@@ -120,9 +123,12 @@ class JoinedForm(forms.BaseForm):
         """The hidden input with the fingerprints of what is on record; empty on a new record."""
         if not self.is_edit:
             return mark_safe("")
-        prints = {f.name: fingerprint(self._now(f)) for f in self._joined_fields()}
-        sent = json.dumps(prints, separators=(",", ":"))
         name = self.add_prefix(OPENED)
+        if self.is_bound and self._errors is None and name in self.data:
+            sent = self.data[name]  # shown again unjudged, as where a row is added
+        else:
+            prints = {f.name: fingerprint(self._now(f)) for f in self._joined_fields()}
+            sent = json.dumps(prints, separators=(",", ":"))
         return format_html('<input type="hidden" name="{}" value="{}">', name, sent)
 
     # ---- joining
@@ -135,6 +141,12 @@ class JoinedForm(forms.BaseForm):
             for field in self._joined_fields()
             for now in (fingerprint(self._now(field)),)
         )
+
+    #: Whether anything was taken over from another person's save.
+    has_taken = False
+
+    def has_changed(self) -> bool:
+        return self.has_taken or super().has_changed()
 
     def full_clean(self) -> None:
         conflicts = self._join() if self.is_bound and self.is_edit else {}
@@ -150,6 +162,8 @@ class JoinedForm(forms.BaseForm):
         for field in self._joined_fields():
             was = opened.get(field.name)
             now = self._now(field)
+            if was is None and opened and field.html_name not in self.data:
+                taken[field] = now  # there was no such field when the form was opened
             if was is None or was == fingerprint(now):
                 continue
             sent = self._sent(field)
@@ -179,7 +193,7 @@ class JoinedForm(forms.BaseForm):
                 data[field.html_name] = text
             else:
                 data.pop(field.html_name, None)
-        self.data = data
+        self.data, self.has_taken = data, True
         noted = _taken_over.get()
         if noted is not None:
             noted.extend(str(field.label) for field in taken)

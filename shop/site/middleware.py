@@ -63,11 +63,10 @@ class PlainText:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         if "\0" in request.path_info:
             return not_found(request)
-        if "%00" in request.META.get("QUERY_STRING", "") or (
-            request.method == "POST"
-            and any("\0" in text for name in request.POST for text in (name, *request.POST.getlist(name)))
-        ):
-            return bad_request(request)
+        sent = [request.GET, request.POST] if request.method == "POST" else [request.GET]
+        for texts in sent:
+            if any("\0" in text for name in texts for text in (name, *texts.getlist(name))):
+                return bad_request(request)
         return self.get_response(request)
 
 

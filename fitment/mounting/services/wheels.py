@@ -10,6 +10,7 @@ from django.db import transaction
 from fitment.models import OrderWheels
 from fitment.mounting.services.record import mounting_keep
 from shop.orders.services.log import log_write
+from shop.orders.services.states import order_lock
 from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ def order_wheels_choose(
 
     Raises Refused once the order is closed.
     """
-    if not order.is_open:
+    if not order_lock(order).is_open:
         raise Refused("The order is closed: its wheels stay as they were.")
     kept: list[OrderWheels] = []
     for axle, choice in choices.items():
