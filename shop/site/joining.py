@@ -88,9 +88,9 @@ class JoinedForm(forms.BaseForm):
 
     # ---- the texts of a field
 
-    def _now(self, field: BoundField) -> str:
+    def _text_on_record(self, field: BoundField) -> str:
         """The text on record."""
-        return self._text(field, self.on_record.get(field.name, field.initial))
+        return self._text_of(field, self.on_record.get(field.name, field.initial))
 
     def _joined_fields(self) -> Iterator[BoundField]:
         for field in self:
@@ -100,7 +100,7 @@ class JoinedForm(forms.BaseForm):
             if not skipped and field.name not in self.not_joined:
                 yield field
 
-    def _text(self, field: BoundField, value: Any) -> str:
+    def _text_of(self, field: BoundField, value: Any) -> str:
         """A value in the way in which the page shows it and a browser sends it back."""
         widget = field.field.widget
         if isinstance(widget, forms.CheckboxInput):
@@ -110,7 +110,7 @@ class JoinedForm(forms.BaseForm):
             return "\n".join(sorted(str(one) for one in shown if one not in (None, "")))
         return _plain(shown)
 
-    def _sent(self, field: BoundField) -> str:
+    def _text_sent(self, field: BoundField) -> str:
         value = field.data
         if isinstance(field.field.widget, forms.CheckboxInput):
             return "on" if value else ""
@@ -127,7 +127,7 @@ class JoinedForm(forms.BaseForm):
         if self.is_bound and self._errors is None and name in self.data:
             sent = self.data[name]  # shown again unjudged, as where a row is added
         else:
-            prints = {f.name: fingerprint(self._now(f)) for f in self._joined_fields()}
+            prints = {f.name: fingerprint(self._text_on_record(f)) for f in self._joined_fields()}
             sent = json.dumps(prints, separators=(",", ":"))
         return format_html('<input type="hidden" name="{}" value="{}">', name, sent)
 
@@ -139,7 +139,7 @@ class JoinedForm(forms.BaseForm):
         return any(
             opened.get(field.name, now) != now
             for field in self._joined_fields()
-            for now in (fingerprint(self._now(field)),)
+            for now in (fingerprint(self._text_on_record(field)),)
         )
 
     #: Whether anything was taken over from another person's save.
@@ -161,25 +161,25 @@ class JoinedForm(forms.BaseForm):
         taken, conflicts = {}, {}
         for field in self._joined_fields():
             was = opened.get(field.name)
-            now = self._now(field)
+            now = self._text_on_record(field)
             if was is None and opened and field.html_name not in self.data:
                 taken[field] = now  # there was no such field when the form was opened
             if was is None or was == fingerprint(now):
                 continue
-            sent = self._sent(field)
+            sent = self._text_sent(field)
             if fingerprint(sent) == was:
                 taken[field] = now
-            elif now != sent and self._differs(field):
-                conflicts[field.name] = self._both(field, now)
-        self._take(taken)
+            elif now != sent and self._means_else(field):
+                conflicts[field.name] = self._say_both(field, now)
+        self._take_over(taken)
         return conflicts
 
-    def _differs(self, field: BoundField) -> bool:
+    def _means_else(self, field: BoundField) -> bool:
         """Whether what was sent means something else than what is on record."""
         now = self.on_record.get(field.name, field.initial)
         return field.field.has_changed(now, field.data)
 
-    def _take(self, taken: Mapping[BoundField, str]) -> None:
+    def _take_over(self, taken: Mapping[BoundField, str]) -> None:
         if not taken:
             return
         data = QueryDict(mutable=True)
@@ -198,13 +198,13 @@ class JoinedForm(forms.BaseForm):
         if noted is not None:
             noted.extend(str(field.label) for field in taken)
 
-    def _both(self, field: BoundField, now: str) -> str:
+    def _say_both(self, field: BoundField, now: str) -> str:
         return _(
             "Another person changed this to “{theirs}” while you were editing. Your entry is still "
             "here: save again to keep it, or enter theirs."
-        ).format(theirs=self._words(field, now) or _("empty"))
+        ).format(theirs=self._words_of(field, now) or _("empty"))
 
-    def _words(self, field: BoundField, text: str) -> str:
+    def _words_of(self, field: BoundField, text: str) -> str:
         """A text of a field as people read it: a choice by its label."""
         if isinstance(field.field.widget, forms.CheckboxInput):
             return _("ticked") if text else _("not ticked")
