@@ -74,6 +74,11 @@ class PageForm:
                 sent.setdefault(control.name, []).extend(control.values)
         return {name: values for name, values in {**sent, **changed}.items() if values}
 
+    def all_data(self) -> dict[str, list[str]]:
+        """The same with every field of the form, empty ones too, so that each can be filled."""
+        empty = {one.name: [""] for one in self.controls if one.is_seen and one.name}
+        return {**empty, **self.data()}
+
     def control(self, name: str) -> Control | None:
         return next((one for one in self.controls if one.name == name), None)
 

@@ -19,7 +19,7 @@ from alignment.geometry.units import Understood, format_degrees, format_mm
 from alignment.models import Quantity
 from alignment.text.labels import axle_here, corner_here
 from common.corners import AXLE_CORNERS, axle_of
-from common.numerals import fixed, short
+from common.numerals import fixed, short, whole
 from common.units import MM_PER_INCH
 
 #: Camber beyond this (degrees) is asked about on any car.
@@ -247,7 +247,7 @@ def _other_units(understood: Understood, bare_unit: str, diameter: float | None)
         if abs(other.value) <= TOE_ASKED_DEG and abs(other.value - understood.value) > 1e-9:
             plausible.append(f"{name} ({format_degrees(other.value)})")
     if not plausible:
-        return _("Is a decimal point missing?") if digits.isdigit() else _("Correct?")
+        return _("Is a decimal point missing?") if whole(digits) is not None else _("Correct?")
     return _("The same figure would be plausible in {units}.").format(units=_either(plausible))
 
 

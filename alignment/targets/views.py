@@ -16,6 +16,7 @@ from alignment.targets.forms import TargetForm
 from alignment.targets.page import figure_rows
 from alignment.targets.services import target_save, target_take
 from alignment.text.labels import axle_here
+from common.numerals import whole
 from shop.models import CarModel, WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import StaffRequest, render_page, role_required
@@ -109,8 +110,8 @@ def target_take_view(request: StaffRequest, pk: int) -> HttpResponse:
     orders = WorkOrder.objects.select_related("customer", "vehicle")
     order = get_object_or_404(orders, pk=pk)
     sheets = TargetSheet.objects.with_figures()
-    number = request.POST.get("sheet", "")
-    sheet = get_object_or_404(sheets, pk=int(number)) if number.isdigit() else None
+    number = whole(request.POST.get("sheet", ""))
+    sheet = get_object_or_404(sheets, pk=number) if number is not None else None
     if sheet is None:
         messages.error(request, _("Choose the target sheet to plan from."))
         return redirect("plan_edit", pk=order.pk)

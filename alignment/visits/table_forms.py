@@ -19,6 +19,7 @@ from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column
 from alignment.visits.tables.reading import Found, header_of
 from common.csv_text import BadTable, rows_of, text_of
+from common.numerals import whole
 from shop.models import Corner, WorkOrder
 from shop.site.fields import CommaFloatField
 from shop.site.joining import JoinedModelForm
@@ -196,7 +197,8 @@ class ImportLayoutForm(JoinedModelForm):
         except BadTable as bad:
             self.sample_error = ("sample" if upload is None else "table", str(bad))
             return self._sent()
-        header = header_of(rows, int(row) if row.isdigit() else 1) or []
+        number = whole(row)
+        header = header_of(rows, 1 if number is None else number) or []
         # Any: the stubs give a form's data no copy().
         data: Any = self.data.copy()  # type: ignore[attr-defined]
         for key in [key for key in data if key.startswith("col_")]:

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.numerals import whole
 from fitment.catalogue.forms import TyreForm, UseForm, WheelForm
 from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
@@ -16,9 +17,9 @@ from shop.site.view_helpers import render_page, role_required
 
 def _back_to(request: HttpRequest, catalogue: str) -> str:
     """Where saving leads: to the wheels of the order that it was begun from, else the catalogue."""
-    number = request.GET.get("order", "")
-    if number.isdecimal() and len(number) < 10:
-        order = WorkOrder.objects.filter(pk=int(number)).first()
+    number = whole(request.GET.get("order", ""))
+    if number is not None:
+        order = WorkOrder.objects.filter(pk=number).first()
         if order is not None:
             return reverse("order_wheels", args=[order.pk])
     return reverse(catalogue)

@@ -16,6 +16,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.model import CURVES, JOINT_SIGMA_MM, JOINTS, LINKS, STRUT, WISHBONES
+from common.numerals import whole
 from fitment.engine import checkfile
 from fitment.engine.uncertainty.compliance import COMPLIANCES
 from fitment.fields.numbers import NumberField, PointField
@@ -177,8 +178,7 @@ class SurveyEntry:
     def with_more_places(cls, *, kind: str, data: QueryDict, document: Document | None) -> Self:
         """Everything typed, unjudged, with two more empty places."""
         typed = data.copy()
-        count = typed.get("feature-TOTAL_FORMS", "0")
-        places = int(count) if count.isdigit() else 0
+        places = whole(typed.get("feature-TOTAL_FORMS", "0")) or 0
         typed["feature-TOTAL_FORMS"] = str(min(places + BLANK_FEATURES, MAX_FEATURES))
         return cls(kind=kind, data=typed, document=document)
 

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.joint_fit import READING_SIGMA_DEG
 from alignment.geometry.model import TravelReading
+from common.numerals import whole
 from fitment.fields.numbers import NumberField, number_text, parse_number, split_row
 from fitment.fields.rows import WordedRowsField
 from shop.site.joining import JoinedForm
@@ -102,7 +103,7 @@ class TravelSheetForm(JoinedForm, WhoAndWhen):
     def put(self, path: str, message: str) -> None:
         """Show a problem of the check file's reader at the rows that it came from."""
         steps = path.replace("[", ".").replace("]", "").split(".")
-        line = next((int(step) + 1 for step in steps if step.isdigit()), None)
+        line = next((n + 1 for n in map(whole, steps) if n is not None), None)
         self.add_error("rows", f"{f'Line {line}: ' if line else ''}{message}.")
 
 

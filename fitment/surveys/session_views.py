@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.corners import CORNER_NAMES
-from common.numerals import fixed
+from common.numerals import fixed, whole
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCKS, POSES, STANDING
@@ -119,9 +119,9 @@ def _left_out(
 def _order(request: HttpRequest, car_model: CarModel) -> WorkOrder | None:
     """The order that the page leads back to: the one that is named, else an open survey visit."""
     orders = WorkOrder.objects.filter(vehicle__car_model=car_model)
-    number = request.GET.get("order", "")
-    if number.isdigit():
-        return orders.filter(pk=int(number)).first()
+    number = whole(request.GET.get("order", ""))
+    if number is not None:
+        return orders.filter(pk=number).first()
     return orders.open().filter(kind=OrderKind.SURVEY_VISIT).order_by("-pk").first()
 
 
@@ -183,13 +183,12 @@ def _end(request: HttpRequest, session: SurveySession, act: str) -> HttpResponse
     """Strike a reading, or finish the session."""
     try:
         if act == "strike":
-            key = request.POST.get("reading", "")
-            reading_strike(session=session, key=int(key) if key.isdigit() else 0)
+            reading_strike(session=session, key=whole(request.POST.get("reading", "")) or 0)
             messages.success(request, _("Taken back. It stays on record, struck through."))
             return redirect(session)
-        version = request.POST.get("base_version", "")
+        version = whole(request.POST.get("base_version", ""))
         survey = session_finish(
-            session=session, base_version=int(version) if version.isdigit() else -1, by=request.user
+            session=session, base_version=-1 if version is None else version, by=request.user
         )
     except Refused as refused:
         messages.error(request, refused.reason)

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from common.numerals import whole
 from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
 from fitment.tryout.option_forms import OptionForm
@@ -42,10 +43,10 @@ def order_options(request: HttpRequest, pk: int) -> HttpResponse:
 @long_work
 def tryout_ways(request: HttpRequest) -> HttpResponse:
     """Ask for ways to clear on a pattern, from what lies on the bench."""
-    named = request.GET.get("car_model", "")
-    if not named.isdigit():
+    named = whole(request.GET.get("car_model", ""))
+    if named is None:
         return redirect("tryout")
-    return _asked(request, car_of_car_model(get_object_or_404(CarModel, pk=int(named))))
+    return _asked(request, car_of_car_model(get_object_or_404(CarModel, pk=named)))
 
 
 def _asked(request: HttpRequest, car: Car) -> HttpResponse:

@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.numerals import whole
 from shop.models import OrderKind, State, Vehicle, WorkOrder
 from shop.orders.forms import NotesForm, OrderForm, OverrideForm, WaitForm
 from shop.orders.services.access import order_or_404, order_to_change
@@ -58,12 +59,12 @@ def order_list(request: StaffRequest) -> HttpResponse:
 def order_new(request: StaffRequest) -> HttpResponse:
     """Choose a vehicle first, then enter the request."""
     vehicles = Vehicle.objects.select_related("customer", "car_model")
-    chosen = request.GET.get("vehicle", "")
-    if not chosen.isdigit():
+    chosen = whole(request.GET.get("vehicle", ""))
+    if chosen is None:
         words = request.GET.get("q", "").strip()
         page = page_of(request, vehicles.search(words))
         return render_page(request, "shop/order_vehicle.html", {"page": page, "q": words})
-    vehicle = get_object_or_404(vehicles, pk=int(chosen))
+    vehicle = get_object_or_404(vehicles, pk=chosen)
     first_order = _first_order(request, vehicle)
     form = OrderForm(posted(request), initial=_first_values(request, vehicle))
     if request.method == "POST" and form.is_valid():
@@ -98,10 +99,10 @@ def _first_values(request: HttpRequest, vehicle: Vehicle) -> dict[str, Any]:
 
 def _first_order(request: HttpRequest, vehicle: Vehicle) -> WorkOrder | None:
     """The order of the same car that a survey visit is made for."""
-    number = request.GET.get("first_order", "")
-    if not number.isdigit():
+    number = whole(request.GET.get("first_order", ""))
+    if number is None:
         return None
-    return WorkOrder.objects.filter(pk=int(number), vehicle=vehicle).first()
+    return WorkOrder.objects.filter(pk=number, vehicle=vehicle).first()
 
 
 @role_required("writer")

@@ -8,6 +8,7 @@ from django import forms
 from django.contrib import messages
 from django.contrib.auth import views as auth_views
 from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
+from django.core.validators import MaxLengthValidator
 from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse_lazy
@@ -30,6 +31,12 @@ class SignInForm(AuthenticationForm):
         "invalid_login": gettext_lazy("Wrong user name or password. Both are case-sensitive."),
         "inactive": gettext_lazy("This account is disabled. A manager can enable it."),
     }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """A name longer than any user's is refused before anybody looks for it."""
+        super().__init__(*args, **kwargs)
+        field = field_of(self, "username", forms.CharField)
+        field.validators.append(MaxLengthValidator(field.max_length or 150))
 
 
 class SignIn(auth_views.LoginView):

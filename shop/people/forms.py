@@ -244,10 +244,11 @@ class PartForm(JoinedModelForm):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        if data.get("rod"):
-            if data.get("adjuster"):
-                self.add_error("rod", _("A part adjusts one thing. Choose it above or name a rod."))
-            data["adjuster"] = f"rod:{data['rod'].strip()}"
+        rod = (data.get("rod") or "").strip()
+        if rod and data.get("adjuster"):
+            self.add_error("rod", _("A part adjusts one thing. Choose it above or name a rod."))
+        elif rod:
+            data["adjuster"] = f"rod:{rod}"
         low, high = data.get("reach_min"), data.get("reach_max")
         if low is not None and high is not None and low > high:
             self.add_error("reach_max", _("Must not be less than the start of the range."))

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.numerals import whole
 from shop.extensions.panels import rendered
 from shop.extensions.points import CAR_MODEL_PANELS, VEHICLE_PANELS
 from shop.models import CarModel, Corner, Customer, Part, Vehicle
@@ -101,11 +102,11 @@ def vehicle(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def vehicle_new(request: StaffRequest) -> HttpResponse:
     """A new vehicle of a customer, who is named in the address."""
-    owner = request.GET.get("customer", "")
-    if not owner.isdigit():
+    owner = whole(request.GET.get("customer", ""))
+    if owner is None:
         messages.info(request, _("Choose the customer first."))
         return redirect("customer_list")
-    customer = get_object_or_404(Customer, pk=int(owner))
+    customer = get_object_or_404(Customer, pk=owner)
     form = VehicleForm(posted(request), instance=Vehicle(customer=customer))
     if request.method == "POST" and form.is_valid():
         vehicle = form.save()
