@@ -24,4 +24,4 @@ class Counter(models.Model):
         that fails gives the number back."""
         cls.objects.get_or_create(name=name)
         cls.objects.filter(name=name).update(last=F("last") + 1)
-        return cls.objects.values_list("last", flat=True).get(name=name)
+        return cls.objects.get(name=name).last

@@ -9,17 +9,22 @@ one of two at once can win.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.db import models
 from django.db.models import F
+
+if TYPE_CHECKING:
+    IntegerColumn = models.PositiveIntegerField[int, int]
+else:
+    IntegerColumn = models.PositiveIntegerField
 
 
 class Overtaken(Exception):
     """Another save came between reading a row and writing it: read it again, and try again."""
 
 
-class VersionField(models.PositiveIntegerField):
+class VersionField(IntegerColumn):
     """A count of writes. An UPDATE raises what stands in the database, not what was read."""
 
     def pre_save(self, model_instance: models.Model, add: bool) -> Any:

@@ -29,6 +29,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
+from common.numerals import whole
 from shop.models.versioned import Versioned, claim
 
 OPENED = "opened"
@@ -36,6 +37,7 @@ OPENED = "opened"
 LARGEST = 40_000
 #: Hexadecimal digits of a fingerprint.
 DIGITS = 12
+COUNTS = ("TOTAL", "INITIAL")
 
 _taken_over: ContextVar[list[str] | None] = ContextVar("taken_over", default=None)
 
@@ -124,7 +126,7 @@ class JoinedForm(forms.BaseForm):
         if not self.is_edit:
             return mark_safe("")
         name = self.add_prefix(OPENED)
-        if self.is_bound and self._errors is None and name in self.data:
+        if self.is_bound and not self.is_judged and name in self.data:
             sent = self.data[name]  # shown again unjudged, as where a row is added
         else:
             prints = {f.name: fingerprint(self._text_on_record(f)) for f in self._joined_fields()}
@@ -148,7 +150,10 @@ class JoinedForm(forms.BaseForm):
     def has_changed(self) -> bool:
         return self.has_taken or super().has_changed()
 
+    is_judged = False
+
     def full_clean(self) -> None:
+        self.is_judged = True
         conflicts = self._join() if self.is_bound and self.is_edit else {}
         super().full_clean()
         for name, standing in conflicts.items():
@@ -245,20 +250,65 @@ class JoinedModelForm(JoinedForm, forms.ModelForm):
 
 
 class JoinedRows(forms.BaseModelFormSet):
-    """Rows whose forms join. Taking away a row that another person changed is asked about once,
-    and one that another person took away is named as that."""
+    """Rows whose forms join.
 
-    def add_fields(self, form: Any, index: int | None) -> None:
-        super().add_fields(form, index)
-        key = form.fields[self.model._meta.pk.name]
-        key.error_messages["invalid_choice"] = _(
-            "Another person removed this row while you were editing. Copy what you need into a new "
-            "row, and empty this one."
-        )
+    Taking away a row that another person changed is asked about once. A row that another person
+    took away is gone, unless it was changed here: then it comes back once as a new row.
+    """
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.came_back = 0
+        if self.is_bound:
+            self.data = self._on_what_is_there(self.data)
+
+    def _on_what_is_there(self, data: Any) -> Any:
+        """What was sent, with the rows that are gone left out, or behind the others as new ones."""
+        total, initial = (whole(data.get(f"{self.prefix}-{name}_FORMS", "")) for name in COUNTS)
+        if total is None or initial is None or not initial <= total <= self.absolute_max:
+            return data
+        there = {str(row.pk) for row in self.get_queryset()}
+        gone = [n for n in range(initial) if self._sent(data, n).get("id", "") not in there]
+        if not gone:
+            return data
+        changed = [n for n in gone if self._was_changed(self._sent(data, n))]
+        self.came_back = len(changed)
+        kept = [n for n in range(initial) if n not in gone]
+        order = [*kept, *changed, *range(initial, total)]
+        sent = QueryDict(mutable=True)
+        for key in data:
+            if not key.startswith(f"{self.prefix}-"):
+                sent.setlist(key, data.getlist(key))
+        for new, old in enumerate(order):
+            for name, value in self._sent(data, old).items():
+                if old not in gone or name not in {"id", OPENED}:
+                    sent[f"{self.prefix}-{new}-{name}"] = value
+        for name, count in zip(COUNTS, (len(order), len(kept)), strict=True):
+            sent[f"{self.prefix}-{name}_FORMS"] = str(count)
+        return sent
+
+    def _sent(self, data: Any, number: int) -> dict[str, str]:
+        start = f"{self.prefix}-{number}-"
+        return {key.removeprefix(start): data[key] for key in data if key.startswith(start)}
+
+    def _was_changed(self, sent: Mapping[str, str]) -> bool:
+        """Whether a row holds anything else than what the page was opened with."""
+        if sent.get("DELETE"):
+            return False
+        opened = opened_with(sent.get(OPENED))
+        return any(fingerprint(_plain(sent.get(name))) != was for name, was in opened.items())
 
     def clean(self) -> None:
         super().clean()
-        changed = [form.instance for form in self.deleted_forms if form.changed_meanwhile()]
+        if self.came_back:
+            raise forms.ValidationError(
+                _(
+                    "Another person removed a row that you changed. It is shown again as a new "
+                    "row: save again to keep it, or empty it."
+                )
+            )
+        gone: list[Any] = self.deleted_forms
+        changed = [form.instance for form in gone if form.changed_meanwhile()]
         if changed:
             rows = "; ".join(str(row) for row in changed)
             raise forms.ValidationError(

@@ -11,7 +11,7 @@ from django.db import connection
 from django.test import Client
 from django.urls import reverse
 
-from shop.models import Counter, Customer, Part, ShopSettings, WorkOrder
+from shop.models import Counter, Customer, Part, ShopSettings, Vehicle, WorkOrder
 from shop.orders.services.changes import order_create
 from shop.site.sending import new_key
 from tests.factories import make_customer, make_part, make_shop, make_user, make_vehicle
@@ -134,6 +134,14 @@ def test_the_settings_are_saved_while_orders_are_opened(
     assert numbers == [f"W{number:04d}" for number in range(1, 11)]
     assert Counter.objects.get(name=Counter.ORDERS).last == 10
     assert ShopSettings.load().phone == "0700 0"
+
+
+def test_a_mileage_read_before_another_order_does_not_take_it_back(manager: Any) -> None:
+    vehicle = make_vehicle(mileage_km=80_000)
+    late = Vehicle.objects.get(pk=vehicle.pk)
+    for car, mileage in ((vehicle, 91_000), (late, 90_000)):
+        order_create(by=manager, customer=car.customer, vehicle=car, mileage_km=mileage)
+    assert Vehicle.objects.get().mileage_km == 91_000
 
 
 def test_a_settings_page_that_was_opened_before_an_order_does_not_take_its_number_back(

@@ -10,6 +10,8 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from shop.models import Line
+from tests import factories
 from tests.editing import Change, changes, forms_of, is_taken, on_record, opened, taken_back, url_of
 from tests.routes import TABLE, names
 
@@ -187,6 +189,83 @@ def _same_field(url: str, one: Client, other: Client, change: Change) -> None:
     assert _shows(answer, [] if held.options else first), "what stands is not shown"
     assert is_taken(other.post(url, again.data())), "asked twice"
     assert on_record(one, url, change.form, change.field) == second
+
+
+# Rows of a page: lines of an order, rules of a class
+
+
+@pytest.fixture
+def lines() -> tuple[str, list[Line]]:
+    factories.make_shop()
+    order = factories.make_order()
+    made = [factories.make_line(order, description=words) for words in ("Strut", "Arm", "Toe")]
+    return reverse("order_lines", args=[order.pk]), made
+
+
+def _rows(answer: Any, url: str) -> Any:
+    return forms_of(answer, url)[0]
+
+
+def _descriptions() -> list[str]:
+    return list(Line.objects.values_list("description", flat=True))
+
+
+def test_lines_added_changed_and_removed_by_two_people_are_joined(
+    two: tuple[Client, Client], lines: tuple[str, list[Line]]
+) -> None:
+    url, _made = lines
+    one, other = two
+    late = _rows(other.get(url), url)
+    form = _rows(one.get(url), url)
+    new = {"lines-3-kind": ["part"], "lines-3-unit_price": ["4"]}
+    sent = form.data(**{"lines-1-DELETE": ["on"], "lines-3-description": ["Bush"], **new})
+    assert is_taken(one.post(url, sent))
+    assert is_taken(other.post(url, late.data(**{"lines-2-description": ["Toe link"]})))
+    assert sorted(_descriptions()) == ["Bush", "Strut", "Toe link"]
+
+
+def test_a_line_changed_here_and_removed_there_comes_back_once_as_a_question(
+    two: tuple[Client, Client], lines: tuple[str, list[Line]]
+) -> None:
+    url, _made = lines
+    one, other = two
+    late = _rows(other.get(url), url)
+    assert is_taken(one.post(url, _rows(one.get(url), url).data(**{"lines-1-DELETE": ["on"]})))
+    answer = other.post(url, late.data(**{"lines-1-description": ["Lower arm"]}))
+    assert not is_taken(answer)
+    assert "It is shown again as a new row" in answer.content.decode()
+    assert _descriptions() == ["Strut", "Toe"]
+    assert is_taken(other.post(url, _rows(answer, url).data()))
+    assert sorted(_descriptions()) == ["Lower arm", "Strut", "Toe"]
+
+
+def test_a_line_removed_here_and_changed_there_is_asked_about_once(
+    two: tuple[Client, Client], lines: tuple[str, list[Line]]
+) -> None:
+    url, _made = lines
+    one, other = two
+    late = _rows(other.get(url), url)
+    changed = _rows(one.get(url), url).data(**{"lines-1-description": ["Lower arm"]})
+    assert is_taken(one.post(url, changed))
+    answer = other.post(url, late.data(**{"lines-1-DELETE": ["on"]}))
+    assert not is_taken(answer)
+    assert "Lower arm" in answer.content.decode()
+    assert _descriptions() == ["Strut", "Lower arm", "Toe"]
+    assert is_taken(other.post(url, _rows(answer, url).data()))
+    assert _descriptions() == ["Strut", "Toe"]
+
+
+def test_what_an_order_waits_for_is_asked_where_another_person_said_it(
+    two: tuple[Client, Client],
+) -> None:
+    url = reverse("order_wait", args=[factories.make_order(waiting_for="").pk])
+    one, other = two
+    late, form = _rows(other.get(url), url), _rows(one.get(url), url)
+    assert is_taken(one.post(url, form.data(waiting_for=["customer"])))
+    answer = other.post(url, late.data(waiting_for=["parts"]))
+    assert not is_taken(answer)
+    assert "Another person changed this to" in answer.content.decode()
+    assert is_taken(other.post(url, _rows(answer, url).data()))
 
 
 NOT_EDITS = sorted(set(TABLE) - EDITS - {"login", "logout"})
