@@ -20,12 +20,12 @@ READINGS: tuple[tuple[str, str, Typed], ...] = (
     ),
     (
         "plumb_line",
-        "fender lip",
+        "arch lip",
         {"height_mm": "368", "line_top_mm": "24", "line_bottom_mm": "12", "lip_radius_mm": "233"},
     ),
     (
         "straightedge",
-        "fender lip",
+        "arch lip",
         {
             "block_mm": "40",
             "along_mm": "370",
@@ -36,7 +36,7 @@ READINGS: tuple[tuple[str, str, Typed], ...] = (
     ),
     (
         "straightedge",
-        "fender lip",
+        "arch lip",
         {"block_mm": "40", "along_mm": "369", "edge_mm": "-17", "level_deg": "60", "side": "rear"},
     ),
 )

@@ -74,7 +74,7 @@ STRUT_FRONT: Document = {
         "open": BELOW,
         "features": [
             feature(
-                "fender lip",
+                "arch lip",
                 [
                     (-112, 412, 56),
                     (-75, 376, 70),
@@ -149,7 +149,7 @@ STRUT_REAR: Document = {
         "setting": {"camber_deg": -1.1, "toe_deg": 0.1},
         "features": [
             feature(
-                "fender lip",
+                "arch lip",
                 [(-75, 372, 84), (-45, 366, 96), (0, 362, 101), (45, 366, 97), (75, 373, 86)],
                 half=2.0,
                 sigma=1.5,
@@ -205,7 +205,7 @@ WISHBONES_FRONT: Document = {
         "open": BELOW,
         "features": [
             feature(
-                "fender lip",
+                "arch lip",
                 [
                     (-112, 414, 66),
                     (-75, 376, 84),
@@ -270,7 +270,7 @@ LINKS_REAR: Document = {
         "setting": {"camber_deg": -1.3, "toe_deg": 0.12},
         "features": [
             feature(
-                "fender lip",
+                "arch lip",
                 [(-75, 376, 92), (-45, 369, 102), (0, 366, 107), (45, 369, 103), (75, 377, 94)],
                 half=2.0,
                 sigma=1.5,

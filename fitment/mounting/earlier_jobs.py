@@ -159,7 +159,7 @@ def setting_words(plan: PlannedSetting | None) -> str:
     if height:
         said.append(f"height {fixed(float(height), 0)} mm")
     if plan.rolled_lips:
-        said.append("fender lips rolled")
+        said.append("arch lips rolled")
     return ", ".join(said) or "as surveyed"
 
 

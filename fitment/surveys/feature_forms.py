@@ -40,7 +40,7 @@ class FeatureForm(forms.Form):
         label=_("Turns in by, mm"),
         required=False,
         help_text=_(
-            "Of a arch lip: how far its inner end, which belongs among the points, stands "
+            "Of an arch lip: how far its inner end, which belongs among the points, stands "
             "inboard of the edge you see. Rolling such a lip can then be tried."
         ),
     )

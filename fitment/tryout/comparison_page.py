@@ -125,7 +125,7 @@ def set_up_words(set_up: SetUp) -> list[tuple[str, str]]:
         ("Toe, per wheel", f"{format_number(set_up.toe_deg, 2)}°"),
         ("Ride height", length(set_up.ride_height_mm)),
         ("Packer", f"{short(set_up.bump_stop_mm or 0.0)} mm"),
-        ("Fender lips", "rolled" if set_up.rolled_lips else "as they are"),
+        ("Arch lips", "rolled" if set_up.rolled_lips else "as they are"),
     ]
 
 

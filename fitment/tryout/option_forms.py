@@ -17,7 +17,7 @@ MAY = (
     ("camber", "Camber, inside the range below"),
     ("height", "Ride height, up to 15 mm higher"),
     ("packer", "Bump packers"),
-    ("lips", "Fender lips that turn in: rolled"),
+    ("lips", "Arch lips that turn in: rolled"),
     ("spacer", "Spacers"),
     ("tyre", "Tyres of the catalogue"),
     ("sizes", "Standard sizes that the catalogue does not have"),

@@ -31,7 +31,7 @@ def options_notes(order: WorkOrder) -> list[dict[str, Any]]:
     """By axle the set-up that is quoted and the other ways of the latest search, with prices.
 
     Where nobody searched, the ways beside the room check that holds stand for it; an axle
-    without either says nothing, but for fender lips that are planned to be rolled.
+    without either says nothing, but for arch lips that are planned to be rolled.
     """
     found: dict[str, list[dict[str, Any]]] = {}
     check = check_state(order).current

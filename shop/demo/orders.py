@@ -194,8 +194,8 @@ def handed_over(stage: Stage) -> None:
         loaded="not_done",
         notes="Not loaded: no passenger for the back seat.",
     )
-    ContactMark.objects.create(road_test=test, corner="LR", place="fender lip", gap_mm=7.5)
-    ContactMark.objects.create(road_test=test, corner="RR", place="fender lip", gap_mm=8.0)
+    ContactMark.objects.create(road_test=test, corner="LR", place="arch lip", gap_mm=7.5)
+    ContactMark.objects.create(road_test=test, corner="RR", place="arch lip", gap_mm=8.0)
     _log(stage, order, "technician", "Road test → Handed over", _at(-24, 16, 30))
 
 
@@ -215,7 +215,7 @@ def comeback(stage: Stage) -> None:
         order=order,
         first_order=first,
         corner="LR",
-        place="fender lip",
+        place="arch lip",
         happens="laden",
         description=order.request_text,
     )

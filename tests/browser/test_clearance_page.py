@@ -61,7 +61,7 @@ def test_everything_unfolded_fits_and_is_accessible(
         unfold(page)
         page.locator("#curves-LF").get_by_role("link", name="Camber", exact=True).click()
         page.locator("#curves-LF svg.scene").wait_for()
-        page.locator("#map-LF").get_by_role("link", name="Fender lip").click()
+        page.locator("#map-LF").get_by_role("link", name="Arch lip").click()
         page.locator("#map-LF svg.scene").wait_for()
         assert faults(page) == []
         assert page.complaints == []

@@ -91,7 +91,7 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         planned(page, order, "lower_arm")
         wheels_chosen(page, order, wheel, wide, "5")
         press(page, "Check clearance")
-        page.locator(".sentence", has_text="fender lip").first.wait_for()
+        page.locator(".sentence", has_text="arch lip").first.wait_for()
         assert page.locator(".sentence").first.inner_text().count("overlaps") >= 1
         assert page.locator("figure.drawing svg").count() >= 2
         # The same camber by the top mount, a narrower tyre and no spacer.
@@ -160,7 +160,7 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         for name in ("lock_left", "lock_right", "dip"):
             page.locator(f"[name={name}][value=quiet]").check()
         page.locator("[name=loaded][value=not_done]").check()
-        fill(page, marks__0__corner="LF", marks__0__place="fender lip", marks__0__gap_mm="9,5")
+        fill(page, marks__0__corner="LF", marks__0__place="arch lip", marks__0__gap_mm="9,5")
         press(page, "Record road test")
         page.goto(f"{order}hand-over/")
         press(page, "Hand over")

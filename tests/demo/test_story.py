@@ -32,7 +32,7 @@ def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
         before, after = first.corners[corner], second.corners[corner]
         assert before.static.camber_deg == pytest.approx(-2.5, abs=0.001)
         assert after.static.camber_deg == pytest.approx(-2.5, abs=0.001)
-        assert before.places[0].place == after.places[0].place == "fender lip"
+        assert before.places[0].place == after.places[0].place == "arch lip"
         assert before.places[0].clearance_mm == pytest.approx(-3.3, abs=0.3)
         assert after.places[0].clearance_mm == pytest.approx(9.3, abs=0.3)
         assert (before.verdict, after.verdict) == ("contact", "clear")
@@ -93,7 +93,7 @@ def test_the_story_can_be_read_as_text(stage: dict[str, Any]) -> None:
     call_command("clearance_check_text", stage["orders"]["story"].number, stdout=out)
     text = out.getvalue()
     assert "verdict: contact" in text
-    assert "fender lip" in text
+    assert "arch lip" in text
     assert "LF, front left: contact" in text
 
 

@@ -264,7 +264,7 @@ def test_a_file_with_a_torn_text_is_read_or_refused(data: st.DataObject) -> None
 # --- Answers --------------------------------------------------------------------------------
 
 PLACE = SpotAnswer(
-    place="fender lip",
+    place="arch lip",
     carried_by="body",
     surface="hard",
     clearance_mm=-4.2,

@@ -157,7 +157,7 @@ def a_question(seed: int) -> Question:
         corners["RF"] = replace(corner, survey=replace(corner.survey, features=features))
     if seed % 5 == 2:  # a gap was read on this very car, a little less than the survey says
         narrow = Wheel(17.0, 7.5, 45.0), Tyre("225/45R17", 225.0, 7.5, 634.0)
-        reading = GapReading("fender lip", 0.0, sigma_mm=0.5)
+        reading = GapReading("arch lip", 0.0, sigma_mm=0.5)
         there = Present(Planned(0.05), *narrow, (reading,))
         model = predicted_gap(present_setting(corner, there, STREET), 0, reading)
         there = replace(there, gaps=(replace(reading, gap_mm=model - float(rng.uniform(0, 3))),))
@@ -417,7 +417,7 @@ def test_an_unmeasured_corner_has_no_options() -> None:
     unknown = replace(corner, limits=replace(corner.limits, bump_mm=None))
     found = options(replace(question, corners={"LF": unknown}))
     assert found.options == ()
-    bare = tuple(f for f in corner.survey.features if f.place != "fender lip")
+    bare = tuple(f for f in corner.survey.features if f.place != "arch lip")
     found = options(
         replace(
             question,
@@ -550,4 +550,4 @@ def test_reasons_name_the_place_that_is_in_the_option() -> None:
     found = options(a_question(1))
     touched = {one.why.params["spot"] for one in found.ruled_out if one.why.code == TOUCHES}
     assert touched
-    assert touched <= {"fender lip", "inner panel", "frame rail", "liner", "caliper"}
+    assert touched <= {"arch lip", "inner panel", "frame rail", "liner", "caliper"}

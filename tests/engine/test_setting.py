@@ -130,9 +130,9 @@ def test_a_setting_beyond_the_parts_is_told_with_what_it_needs_and_by_how_much()
 
 
 def test_the_same_camber_by_other_means_leaves_other_room() -> None:
-    """The trade's rule: the top mount takes the tyre's top from the fender, arm shims do not."""
+    """The trade's rule: the top mount takes the tyre's top from the arch, arm shims do not."""
     lip = Feature(
-        "fender lip",
+        "arch lip",
         BODY,
         EDGE,
         tuple(SurveyPoint(c, 352.0, 75.0) for c in (-45.0, -20.0, 0.0, 20.0, 45.0)),

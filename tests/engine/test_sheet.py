@@ -87,7 +87,7 @@ def test_what_the_knuckle_carries_stays_where_it_is_about_the_hub_in_any_pose() 
 
 def test_the_newest_reference_moves_every_point_that_is_counted_from_it() -> None:
     edge = {"block_mm": 30.0, "along_mm": 370.0, "edge_mm": -6.0, "clock_deg": 30.0}
-    readings = [SETTING, SPACE, Reading("straightedge", edge, "fender lip")]
+    readings = [SETTING, SPACE, Reading("straightedge", edge, "arch lip")]
     before = Sheet(readings).points[0].taken.point.axial_mm
     space = Reading("front_space", {"front_space_mm": 65.0, "cap_depth_mm": 30.0})
     assert Sheet([*readings, space]).points[0].taken.point.axial_mm == pytest.approx(before + 3)
@@ -95,7 +95,7 @@ def test_the_newest_reference_moves_every_point_that_is_counted_from_it() -> Non
 
 def test_places_that_nobody_read_again_stay_as_they_were() -> None:
     edge = {"block_mm": 30.0, "along_mm": 371.0, "edge_mm": -7.0, "clock_deg": 45.0}
-    sheet = Sheet([SPACE, Reading("straightedge", edge, "fender lip")], BASE)
+    sheet = Sheet([SPACE, Reading("straightedge", edge, "arch lip")], BASE)
     document = document_of(sheet, STRUT_FRONT)
     assert document["survey"]["features"][1:] == STRUT_FRONT["survey"]["features"][1:]
     lip = document["survey"]["features"][0]
@@ -144,7 +144,7 @@ def test_a_height_that_shrinks_when_it_hangs_and_a_camber_that_differs_are_quest
         [
             SETTING,
             SPACE,
-            Reading("plumb_line", line, "fender lip", STANDING, 4),
+            Reading("plumb_line", line, "arch lip", STANDING, 4),
             Reading("pose", {"height_mm": 300.0}, "", HANGING, 5),
         ]
     )

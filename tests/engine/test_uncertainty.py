@@ -311,7 +311,7 @@ def test_points_read_one_by_one_are_better_known_between_them_than_off_a_templat
     """Half way between two readings their independent errors average out."""
     check = random_check(2)
     corner = the_corner(check)
-    lip = next(f for f in corner.survey.features if f.place == "fender lip")
+    lip = next(f for f in corner.survey.features if f.place == "arch lip")
     both = []
     for how in ("singly", TEMPLATE):
         survey = replace(corner.survey, features=(replace(lip, sigma_mm=2.0, read=how),))

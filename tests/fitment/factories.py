@@ -102,7 +102,7 @@ def make_ready_order(
 
 
 def make_rubbing_order(**values: Any) -> WorkOrder:
-    """−2.5° by the lower arm, the wide tyre and a spacer: the fender lip is in the way."""
+    """−2.5° by the lower arm, the wide tyre and a spacer: the arch lip is in the way."""
     vehicle = make_vehicle(car_model=values.pop("car_model", None) or make_surveyed_car_model())
     order = make_order(vehicle=vehicle, use="autocross", **values)
     make_order_wheels(order, tyre=make_wide_tyre(), spacer_mm=5.0)

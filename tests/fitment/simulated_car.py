@@ -108,7 +108,7 @@ class Car:
     @property
     def lip_over_hub(self) -> Vec:
         """The spot of the lip that was marked over the hub as it stood."""
-        return self.at_clock("fender lip", 0.0, STANDING)
+        return self.at_clock("arch lip", 0.0, STANDING)
 
     def height(self, name: str) -> float:
         """From the cap, or where the wheel is off from the middle of the hub's face."""

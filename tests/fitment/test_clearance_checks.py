@@ -214,7 +214,7 @@ def test_the_customers_sentence_is_one_line_in_whole_millimetres() -> None:
     sentence = str(stored_text(check, customer(ENGLISH)))
     assert "\n" not in sentence
     least = checkfile.answer_load(check.answer).corners["LF"].places[0]
-    assert f"overlaps the fender lip by {-least.clearance_mm:.0f} ± " in sentence
+    assert f"overlaps the arch lip by {-least.clearance_mm:.0f} ± " in sentence
     assert re.search(r"\d\.\d", sentence) is None
 
 
@@ -252,7 +252,7 @@ def test_the_smallest_change_that_clears_comes_first() -> None:
     assert not any("Wider" in one or "another rim" in one for one in words)
     fell = {message_load(why) for why, _ in check.options["LF"]["ruled_out"]}
     assert message("ruled-out.rim-diameter", rim_in=17.0) in fell
-    assert message("ruled-out.touches", spot="fender lip") in fell
+    assert message("ruled-out.touches", spot="arch lip") in fell
 
 
 def test_ways_beside_a_check_are_those_of_the_tryout(writer: User, client_of: Any) -> None:

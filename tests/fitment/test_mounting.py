@@ -305,7 +305,7 @@ def an_earlier_job(car_model: Any, by: Any, *, gap: float | None = 6.5, **tyre: 
         order.order_wheels.update(tyre=make_tyre(**tyre))
     test = RoadTest.objects.create(order=order, by=by)
     ContactMark.objects.create(
-        road_test=test, corner="LF", place="fender lip", gap_mm=gap, contact=gap is None
+        road_test=test, corner="LF", place="arch lip", gap_mm=gap, contact=gap is None
     )
     return order
 
@@ -339,7 +339,7 @@ def test_a_comeback_is_seen_at_its_place(technician: Any) -> None:
     first = an_earlier_job(car_model, technician)
     again = make_order(vehicle=first.vehicle, kind="comeback", first_order=first)
     Comeback.objects.create(
-        order=again, first_order=first, corner="LF", place="fender lip", happens="dip"
+        order=again, first_order=first, corner="LF", place="arch lip", happens="dip"
     )
     order = make_ready_order(car_model=car_model)
     (line,) = earlier_jobs(order, check_state(order))

@@ -309,4 +309,4 @@ def test_a_way_that_a_mounting_check_would_stop_for_its_room_says_so(order: Work
     part_for("top_mount_in_mm", 20.0, price="150.00")
     way = way_by(order, "top_mount")
     (said,) = cautions_text(cautions_coded(way, "option.fails-mounting"))
-    assert said.startswith("Fails a mounting check: Gap to the body. Fender lip: +")
+    assert said.startswith("Fails a mounting check: Gap to the body. Arch lip: +")

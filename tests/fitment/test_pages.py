@@ -205,7 +205,7 @@ def test_the_order_page_shows_wheels_and_room(client_of: Browsers, writer: Any) 
     check_run(order=order, by=writer)
     text = page(client_of(writer), "order", order.pk)
     assert "Wide tyre 255/35R18, 5 mm spacer" in text
-    assert "overlaps the fender lip" in text
+    assert "overlaps the arch lip" in text
 
 
 def test_the_customer_reads_whole_millimetres(stranger: Client) -> None:
@@ -230,7 +230,7 @@ def test_the_sheet_holds_wheels_verdict_and_drawing(client_of: Browsers, writer:
     answer = client_of(writer).get(reverse("order_sheet", args=[order.pk]))
     text = text_of_pdf(answer.content)
     assert "Wide tyre 255/35R18" in text
-    assert "overlaps the fender lip" in text
+    assert "overlaps the arch lip" in text
     assert "hub face" in text
 
 
@@ -244,7 +244,7 @@ def test_a_comeback_stands_beside_what_was_predicted_and_decided(
     check_run(order=first, by=manager)
     digest = clearance_gate(first).digest
     gate_override(order=first, by=manager, reason="He insists", digest=digest)
-    for place in ("Fender lip", "fender lip", "mud flap"):
+    for place in ("Arch lip", "arch lip", "mud flap"):
         order = make_order(kind="comeback", vehicle=first.vehicle, first_order=first)
         Comeback.objects.create(
             order=order, first_order=first, corner="LF", place=place, happens="dip"
@@ -257,13 +257,13 @@ def test_a_comeback_stands_beside_what_was_predicted_and_decided(
     answer = client_of(manager).get(reverse("comeback_list"))
     text = answer.content.decode()
     assert "He insists" in text
-    assert answer.context["places"][0] == ("fender lip", 2)
+    assert answer.context["places"][0] == ("arch lip", 2)
     assert dict(answer.context["causes"]) == {
         "went on in spite of “contact”": 3,
         "no room check was made": 1,
     }
     predicted = {row.place: row.predicted for row in answer.context["rows"]}
-    assert predicted["Fender lip"].verdict == "contact"
+    assert predicted["Arch lip"].verdict == "contact"
     assert predicted["mud flap"] is None
 
 
@@ -276,7 +276,7 @@ def test_the_list_of_comebacks_asks_a_fixed_number_of_questions(
         check_run(order=first, by=manager)
         order = make_order(kind="comeback", vehicle=first.vehicle, first_order=first)
         Comeback.objects.create(
-            order=order, first_order=first, corner="LF", place="fender lip", happens="dip"
+            order=order, first_order=first, corner="LF", place="arch lip", happens="dip"
         )
     with django_assert_max_num_queries(9):
         page(browser, "comeback_list")

@@ -76,7 +76,7 @@ def test_a_spacer_that_is_there_is_taken_away_and_one_that_is_not_costs(
     less, more = (f"change-{way}.spacer" for way in ("less", "more"))
     assert given[less, 3.0] > 1.0
     assert given[more, 3.0] == pytest.approx(-given[less, 3.0])
-    assert there.places[0] == "fender lip"
+    assert there.places[0] == "arch lip"
 
 
 def test_the_strongest_effect_is_said_first_with_what_it_costs_elsewhere(
@@ -84,7 +84,7 @@ def test_the_strongest_effect_is_said_first_with_what_it_costs_elsewhere(
 ) -> None:
     table = effect_table(rubbing, there={"spacer": 5.0}, parts={})
     assert table
-    assert "at the fender lip" in render(table.sentences[0])
+    assert "at the arch lip" in render(table.sentences[0])
     gains = [abs(row.by_place[0]) for row in table.rows]
     assert gains == sorted(gains, reverse=True)
     (spacer,) = [row for row in table.rows if row.change.code.endswith(".spacer")]
@@ -186,7 +186,7 @@ def test_the_map_is_of_the_place_that_is_chosen(
     client_of: Browsers, writer: Any, ready_check: ClearanceCheck
 ) -> None:
     browser, url = client_of(writer), reverse("clearance_map", args=[ready_check.pk, "LF"])
-    assert "Clearance at the fender lip" in browser.get(url).content.decode()
+    assert "Clearance at the arch lip" in browser.get(url).content.decode()
     text = browser.get(url, {"place": "inner panel"}).content.decode()
     assert "Clearance at the inner panel" in text
     assert "The same in figures" in text

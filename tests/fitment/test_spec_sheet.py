@@ -114,7 +114,7 @@ def make_full_order() -> WorkOrder:
     )
     order.torques.create(what="Wheel nuts or bolts", torque_nm=110, tool="Wrench 2", by=technician)
     test = order.road_tests.create(by=technician, lock_left="quiet", lock_right="quiet")
-    test.marks.create(corner="LF", place="fender lip", gap_mm=7.4)
+    test.marks.create(corner="LF", place="arch lip", gap_mm=7.4)
     quote = make_quote(order)
     Authorisation.objects.create(quote=quote, name="Ilka Brandvold", amount=quote.total, via="link")
     check_run(order=order, by=technician)
@@ -145,7 +145,7 @@ EVERYTHING = {
         "where they stood before → where they were left",
         "2 marks",
         "Room for the wheels",
-        "fender lip",
+        "arch lip",
         "hub face",
         "Wheels and tyres",
         "Parts installed",
@@ -224,9 +224,7 @@ def test_inches_and_minutes_for_those_who_ask_for_them(full_order: Orders) -> No
     _, text = read(full_order(units="in", angles="minutes"))
     assert "−2°27′ −2°30′ +0°03′" in text
     assert "13.62" in text
-    assert re.search(
-        r"fender lip [+]\d\.\d\d clear", text.replace("fender lipfender lip", "fender lip")
-    )
+    assert re.search(r"arch lip [+]\d\.\d\d clear", text.replace("arch liparch lip", "arch lip"))
     assert "lowered by 0.59 in" in text
     assert "Numbers are gaps in inches" in text
     assert not re.search(r"\d mm (into|of)", text)

@@ -69,7 +69,7 @@ def test_an_address_shows_drawing_sentence_places_and_effects(writer: Any, clien
     page = on(client_of(writer), make_surveyed_car_model(), **state())
     said = text(page)
     assert "<svg" in said
-    assert "fender lip" in said
+    assert "arch lip" in said
     assert "Effects" in said
     assert page.context["first"].verdict in said
 

@@ -47,7 +47,7 @@ def first(db, settings, swap_plugs, tmp_path):
 
 
 def send(client, first, upload=None, **values):
-    data = {"corner": "LF", "place": "fender lip", "happens": "dip", "description": "It rubs"}
+    data = {"corner": "LF", "place": "arch lip", "happens": "dip", "description": "It rubs"}
     data |= values
     if upload is not None:
         data["photo"] = upload

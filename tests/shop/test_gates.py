@@ -14,7 +14,7 @@ from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
 pytestmark = pytest.mark.django_db
-SENTENCE = "Rubs the fender lip: 4 mm too little."
+SENTENCE = "Rubs the arch lip: 4 mm too little."
 
 
 @pytest.fixture(autouse=True)

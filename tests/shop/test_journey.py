@@ -163,7 +163,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
         "marks-TOTAL_FORMS": "4",
         "marks-INITIAL_FORMS": "0",
         "marks-0-corner": "LF",
-        "marks-0-place": "fender lip",
+        "marks-0-place": "arch lip",
         "marks-0-gap_mm": "9,5",
     }
     floor.post(reverse("road_test", args=[order.pk]), test | marks)
@@ -195,7 +195,7 @@ def test_a_contact_is_booked_only_after_the_manager_and_the_customer(
     writer, manager, client_of
 ) -> None:
     desk, office = client_of(writer), client_of(manager)
-    sentence = "Rubs the fender lip: 4 mm too little."
+    sentence = "Rubs the arch lip: 4 mm too little."
     say(result="contact", sentence=sentence, digest="abc")
     order = _asked_with_a_line(desk)
     desk.post(reverse("quote_send", args=[order.pk]))

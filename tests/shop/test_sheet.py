@@ -63,21 +63,21 @@ def order(db, swap_plugs):
         what="Coilover set", torque_nm=Decimal("62.0"), tool="Wrench 2", by=technician
     )
     test = order.road_tests.create(by=technician, lock_left="quiet", lock_right="quiet")
-    test.marks.create(corner="LF", place="fender lip", gap_mm=7.4)
+    test.marks.create(corner="LF", place="arch lip", gap_mm=7.4)
     quote = make_quote(order)
     Authorisation.objects.create(
         quote=quote,
         name="Žofia Αλέξη",
         amount=quote.total,
         via="link",
-        signed_sentence="Rubs the fender lip: 4 mm too little.",
+        signed_sentence="Rubs the arch lip: 4 mm too little.",
     )
     manager = make_user("manager", display_name="Ines Mortlake")
     order.overrides.create(
         gate="room",
         digest="d",
         result="contact",
-        sentence="Rubs the fender lip: 4 mm too little.",
+        sentence="Rubs the arch lip: 4 mm too little.",
         reason="The lip is rolled",
         by=manager,
     )
@@ -99,8 +99,8 @@ def test_the_sheet_tells_what_was_done(order) -> None:
         "N31-0452",
         "Wrench 2",
         "Tarek Holm",
-        "fender lip 7",
-        "Signed for: Rubs the fender lip",
+        "arch lip 7",
+        "Signed for: Rubs the arch lip",
         "Overridden by Ines Mortlake",
         "The lip is rolled",
         "61 450 to 61 500 km",

@@ -18,7 +18,7 @@ class Steps:
 
     ``camber_deg`` are targets, ``prices`` of the parts that means, height and packers take:
     by ``means:NAME``, "height" and "packer"; what is not named costs nothing, and None is a price
-    that nobody knows. ``rolled_lips``: fender lips may be rolled, at a price that nobody knows.
+    that nobody knows. ``rolled_lips``: arch lips may be rolled, at a price that nobody knows.
     """
 
     camber_deg: tuple[float, ...] = ()

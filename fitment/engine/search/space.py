@@ -39,7 +39,7 @@ class SettingChange:
     """What differs from the planned setting; None leaves a thing as it is.
 
     ``price`` is of the parts that it takes; camber needs means, its own or the planned ones.
-    ``rolled_lips``: fender lips are folded flat.
+    ``rolled_lips``: arch lips are folded flat.
     """
 
     camber_by: str | None = None

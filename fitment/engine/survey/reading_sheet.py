@@ -51,7 +51,7 @@ STRUT_RATIO = 1.0
 #: Two poses tell that ratio when they are so far apart, mm.
 RATIO_APART_MM = 20.0
 #: A lip by whose height one survey's height is told from another's.
-LIP = "fender lip"
+LIP = "arch lip"
 
 
 @dataclass(frozen=True)

@@ -85,7 +85,7 @@ class Place:
 
 
 PLACES: dict[str, Place] = {
-    "fender lip": Place(),
+    "arch lip": Place(),
     "arch liner": Place(surface=SOFT),
     "inner panel": Place(),
     "frame rail": Place(straight=True),
