@@ -23,25 +23,26 @@ from fitment.text.options import option_text
 pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
-def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
+def test_camber_by_shims_touches_the_liner_and_the_same_camber_by_the_upper_arm_clears(
     stage: dict[str, Any],
 ) -> None:
     first = checkfile.answer_load(stage["checks"]["story"].answer)
     second = checkfile.answer_load(fitment.demo.build.tell_the_rest(stage).answer)
     for corner in ("LF", "RF"):
         before, after = first.corners[corner], second.corners[corner]
-        assert before.static.camber_deg == pytest.approx(-2.5, abs=0.001)
-        assert after.static.camber_deg == pytest.approx(-2.5, abs=0.001)
-        assert before.places[0].place == after.places[0].place == "arch lip"
-        assert before.places[0].clearance_mm == pytest.approx(-3.3, abs=0.3)
-        assert after.places[0].clearance_mm == pytest.approx(9.3, abs=0.3)
+        assert before.static.camber_deg == pytest.approx(-1.7, abs=0.001)
+        assert after.static.camber_deg == pytest.approx(-1.7, abs=0.001)
+        assert before.places[0].place == after.places[0].place == "arch liner"
+        assert before.places[0].at.steer_deg < -20
+        assert before.places[0].clearance_mm == pytest.approx(-2.0, abs=0.3)
+        assert after.places[0].clearance_mm == pytest.approx(9.1, abs=0.3)
         assert (before.verdict, after.verdict) == ("contact", "clear")
         assert not after.out_of_reach
 
 
 def test_the_check_itself_offers_the_way_that_the_story_takes(stage: dict[str, Any]) -> None:
     found = stage["checks"]["story"].options["LF"]["found"]
-    words = "Same camber, set with the top mount, Grip 2 245/35R18 in place of 255/35R18, no spacer"
+    words = "Same camber, set with the upper arm, Skerry 225/45R17 in place of 235/45R17, no spacer"
     assert words in [option_text(option) for option in found]
 
 
@@ -93,7 +94,7 @@ def test_the_story_can_be_read_as_text(stage: dict[str, Any]) -> None:
     call_command("clearance_check_text", stage["orders"]["story"].number, stdout=out)
     text = out.getvalue()
     assert "verdict: contact" in text
-    assert "arch lip" in text
+    assert "arch liner" in text
     assert "LF, front left: contact" in text
 
 
