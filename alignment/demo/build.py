@@ -137,7 +137,7 @@ def _after_the_kerb(order: WorkOrder, technician: User) -> None:
         "tyre_pressure": "2.5 bar all round, cold",
         "fuel": "a quarter tank",
         "steering_ahead": True,
-        "notes": "Included angle on the left is short by half a degree: look at knuckle and upper arm.",
+        "notes": "Included angle on the left is short by half a degree: look at the knuckle.",
     }
     before = visit_put(order, technician, at, Stage.BEFORE, KERB_BEFORE, conditions)
     for corner in ("LF", "RF"):

@@ -97,8 +97,8 @@ def camber_behind(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        request_text="As much camber behind as the standard arms give, for two track days a year. About "
-        "two and a quarter, if they go that far.",
+        request_text="As much camber behind as the standard arms give, for two track days a "
+        "year. About two and a quarter, if they go that far.",
         use=Use.TRACK,
     )
     stage["orders"]["camber_behind"] = order

@@ -208,7 +208,8 @@ def comeback(stage: Stage) -> None:
         1,
         kind=OrderKind.COMEBACK,
         first_order=first,
-        request_text="With the children and their luggage in the back it scrapes over the humps by the ferry.",
+        request_text="With the children and luggage in the back it scrapes over the humps by the "
+        "ferry.",
         moves_wheel_or_height=False,
     )
     Comeback.objects.create(
@@ -255,7 +256,7 @@ def waiting_for_parts(stage: Stage) -> None:
         "waiting",
         "touring",
         8,
-        request_text="The rear tyres wear on the inside. Please set the rear axle so that they last.",
+        request_text="The rear tyres wear on the inside. Please set the rear so that they last.",
         state=State.APPROVED,
         state_since=_at(-6, 17),
         waiting_for=WaitingFor.PARTS,

@@ -40,8 +40,8 @@ pytestmark = pytest.mark.django_db
 Browsers = Callable[[Any], Client]
 HELD = {
     "bolt_count": 5,
-    "bolt_circle_mm": 112,
-    "centre_bore_mm": 66.6,
+    "bolt_circle_mm": 116,
+    "centre_bore_mm": 64.5,
     "seat": "ball14",
     "pad_mm": 12,
     "load_rating_kg": 650,

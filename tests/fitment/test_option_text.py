@@ -46,7 +46,7 @@ LIP = SpotAnswer(
 def planned_corner() -> Corner:
     return replace(
         strut_corner(),
-        planned=Planned(0.05, -2.5, "lower_arm", Adjusters(ride_height_mm=-20.0)),
+        planned=Planned(0.05, -2.4, "lower_arm", Adjusters(ride_height_mm=-20.0)),
         wheel=Wheel(18.0, 9.0, 40.0, spacer_mm=5.0),
         tyre=Tyre("255/40R18"),
     )

@@ -117,7 +117,7 @@ def test_height_that_nobody_can_tell_is_said_and_rules_nothing_out(order: WorkOr
 
 
 def test_a_rule_that_the_plan_breaks_for_good_is_told_and_hides_nothing(order: WorkOrder) -> None:
-    """Camber of −2.5° is planned; where it may not change, a limit of −2° says nothing."""
+    """Camber of −2.4° is planned; where it may not change, a limit of −2° says nothing."""
     ruled(order, kind="camber_most", limit=-2.0)
     stuck = asked_of(order, "means", "spacer")
     assert stuck.within.broken == ("As written",)
@@ -184,7 +184,7 @@ def rule_named(question: Question, name: str) -> Rule:
 
 def test_what_the_mounting_checks_would_fail_is_not_offered(order: WorkOrder) -> None:
     CarModel.objects.filter(pk=order.vehicle.car_model_id).update(
-        load_index_front=95, speed_symbol="W", oe_tyre_front="255/35R18"
+        load_index_front=95, speed_symbol="W", oe_tyre_front="265/35R18"
     )
     order = WorkOrder.objects.get(pk=order.pk)
     weak = make_tyre(name="Weak", load_index="91", speed_symbol="W")

@@ -204,7 +204,7 @@ def test_the_order_page_shows_wheels_and_room(client_of: Browsers, writer: Any) 
     order = make_rubbing_order()
     check_run(order=order, by=writer)
     text = page(client_of(writer), "order", order.pk)
-    assert "Wide tyre 255/35R18, 5 mm spacer" in text
+    assert "Wide tyre 265/35R18, 5 mm spacer" in text
     assert "overlaps the arch lip" in text
 
 
@@ -229,7 +229,7 @@ def test_the_sheet_holds_wheels_verdict_and_drawing(client_of: Browsers, writer:
     check_run(order=order, by=writer)
     answer = client_of(writer).get(reverse("order_sheet", args=[order.pk]))
     text = text_of_pdf(answer.content)
-    assert "Wide tyre 255/35R18" in text
+    assert "Wide tyre 265/35R18" in text
     assert "overlaps the arch lip" in text
     assert "hub face" in text
 

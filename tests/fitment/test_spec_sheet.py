@@ -89,7 +89,7 @@ def make_full_order() -> WorkOrder:
     order.mileage_km, order.state = 61_400, "road_test"
     order.save()
     technician, writer = make_user("technician"), make_user("writer")
-    figures = {("front", "camber"): (-2.5, 0.1), ("front", "toe"): (0.05, 0.03)}
+    figures = {("front", "camber"): (-2.4, 0.1), ("front", "toe"): (0.05, 0.03)}
     sheet = make_target(figures, car_model=order.vehicle.car_model, source="two seasons")
     target_take(order=order, sheet=sheet, by=writer)
     conditions = {"technician": technician, "tyre_pressure": "2.4 bar", "accuracy_deg": 0.03}

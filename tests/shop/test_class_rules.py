@@ -207,8 +207,8 @@ def test_a_class_is_written_down_with_its_rules(client_of: Any, writer: Any) -> 
         "rules-INITIAL_FORMS": "0",
         "rules-0-kind": "camber_most",
         "rules-0-axle": "any",
-        "rules-0-limit": "-2,5",
-        "rules-0-wording": "Camber up to 2.5°",
+        "rules-0-limit": "-2,4",
+        "rules-0-wording": "Camber up to 2.4°",
         "rules-1-kind": "part_barred",
         "rules-1-axle": "any",
         "rules-1-part": "spacer",
@@ -221,7 +221,7 @@ def test_a_class_is_written_down_with_its_rules(client_of: Any, writer: Any) -> 
     record = ClassRecord.objects.get()
     assert answer.url == record.get_absolute_url()
     camber, spacer = record.rules.all()
-    assert (camber.limit, spacer.item) == (-2.5, "spacer")
+    assert (camber.limit, spacer.item) == (-2.4, "spacer")
     wrong = {**values, "name": "Other", "rules-0-limit": "", "rules-1-part": ""}
     answer = browser.post(reverse("class_new"), wrong)
     page = answer.content.decode()
