@@ -57,7 +57,7 @@ def test_an_axle_is_planned_with_its_means_and_adjusters(
     assert plan.adjusters == {"ride_height_mm": -15.0, "bump_stop_mm": 10.0}
     assert plan.typed["toe"] == "0°03'"
     assert plan_sentence(plan) == (
-        "Front: camber −2.50° by the lower arm, toe +0.05° per wheel, lowered by 15.0 mm, "
+        "Front: camber −2.40° by the lower arm, toe +0.05° per wheel, lowered by 15.0 mm, "
         "packer under the bump stop +10.0 mm."
     )
     assert LogEntry.objects.get(order=order, what="Planned settings changed").detail
@@ -195,7 +195,7 @@ def test_the_panel_says_the_plan_in_words(rf: Any, writer: Any, order: WorkOrder
     panel = plan_panel(request, order)
     assert panel is not None
     assert panel.context["plans"][0]["phrases"] == [
-        "camber −2.50° by the lower arm",
+        "camber −2.40° by the lower arm",
         "toe +0.05° per wheel",
     ]
 

@@ -59,7 +59,7 @@ def test_what_was_typed_is_kept_beside_what_was_understood(
     assert value("LF", "toe") == pytest.approx(8 / 60)
     page = browser.get(answer.url).content.decode()
     assert "2,4 neg" in page
-    assert "−2.50°" in page
+    assert "−2.40°" in page
 
 
 def test_zero_is_a_reading_and_empty_is_not(browser: Client, order: WorkOrder) -> None:

@@ -27,7 +27,7 @@ JOB = Job(
     wheel_width_in=9,
     offset_mm=40,
     spacer_mm=5,
-    tyre_size="255/35 ZR18",
+    tyre_size="265/35 ZR18",
     camber_deg=-2.4,
     camber_by="lower_arm",
     adjusters={"toe_link_mm": 2.0},
@@ -113,7 +113,7 @@ def test_a_row_that_asks_nothing_promises_nothing_untrue() -> None:
 
 # Likeness of jobs
 
-FIT = Fit(255, 635, -40, -2.4, "lower_arm", 0.0)
+FIT = Fit(265, 635, -40, -2.4, "lower_arm", 0.0)
 
 
 def test_the_same_job_is_at_no_distance_and_distance_goes_both_options() -> None:

@@ -208,7 +208,7 @@ def test_a_table_is_written_down_row_by_row(client_of: Browsers, writer: Any) ->
     assert browser.post(reverse("guide_row_new", args=[guide.pk]), row).status_code == 302
     text = browser.get(guide.get_absolute_url()).content.decode()
     assert "Front, 9.5×18, 265/35R18" in text
-    assert "camber −2.50° or more negative; by the top mount" in text
+    assert "camber −2.40° or more negative; by the top mount" in text
     assert "A table" in browser.get(reverse("guide_list")).content.decode()
 
 
@@ -331,7 +331,7 @@ def test_a_newer_revision_shows_what_the_older_one_asked(client_of: Browsers, wr
     revised.rows.update(camber_deg=-3.0)
     text = browser.get(revised.get_absolute_url()).content.decode()
     assert "camber −3.00° or more negative" in text
-    assert "camber −2.50° or more negative" in text
+    assert "camber −2.40° or more negative" in text
     assert "Revision 1 asked" in text
 
 

@@ -138,7 +138,7 @@ def test_a_ring_and_longer_bolts_are_taken_from_the_order(client_of: Browsers, w
         reverse("order_mounting", args=[order.pk]),
         {
             "front_ring_outer_mm": "72,6",
-            "front_ring_inner_mm": "66,6",
+            "front_ring_inner_mm": "64,5",
             "front_seat": "cone60",
             "front_length_mm": "35",
         },

@@ -216,7 +216,7 @@ def test_the_range_of_camber_is_that_of_the_sheet_that_was_planned_from(
     car = car_of_order(order)
     set_up = set_up_of(car, "front")
     assert set_up is not None
-    assert limits_of(car, set_up)["camber_from"] == -3.5
+    assert limits_of(car, set_up)["camber_from"] == -3.4
     sheet = target_save(
         car_model=order.vehicle.car_model,
         use=order.use,

@@ -68,7 +68,7 @@ def test_a_corner_that_rubs_is_told_what_else_makes_the_same_camber(
     check_run(order=order, by=writer)
     text = page(client_of(writer), "clearance", order.pk)
     assert "Options" in text
-    assert "The same −2.50° with nothing else changed" in text
+    assert "The same −2.40° with nothing else changed" in text
     assert "set with the top mount" in text or "by the top mount" in text
     assert reverse("plan_edit", args=[order.pk]) in text
     assert reverse("order_wheels", args=[order.pk]) in text

@@ -180,7 +180,7 @@ def test_the_order_and_the_quote_show_each_rule_and_the_caution(
     for url in (order.get_absolute_url(), reverse("quote_send", args=[order.pk])):
         page = browser.get(url).content.decode()
         assert "At most 2° of camber" in page
-        assert "planned −2.50°; the limit is −2.00°" in page
+        assert "planned −2.40°; the limit is −2.00°" in page
         assert "You told us that the car competes under Club street 2026" in page
 
 
@@ -191,7 +191,7 @@ def test_a_quote_freezes_what_was_found_in_the_customers_language(client: Any, w
     assert quote.document["class_findings"][0]["result"] == Outcome.FAILS
     order.planned_settings.update(camber_deg=-1.0)
     page = client.get(reverse("customer_order", args=[order.token])).content.decode()
-    assert "geplant −2,50°; die Grenze ist −2,00°" in page
+    assert "geplant −2,40°; die Grenze ist −2,00°" in page
     assert "nicht erfüllt" in page
     assert "Sie sagten uns" in Quote.objects.get().class_caution
 
