@@ -93,7 +93,7 @@ class CurveSigma:
     forward_mm: float | None = None
 
 
-#: Arm whose arc a hub is taken to follow sideways where nobody read it: level at the survey
+#: Arm whose arc a hub is taken to follow sideways where it was not read: level at the survey
 #: height, so the hub goes inboard both ways. Judgement, no source.
 LEVEL_ARM_MM = 350.0
 
@@ -122,7 +122,7 @@ class CurveRow:
 
     @property
     def is_path_unread(self) -> bool:
-        """Whether nobody read where the hub is sideways."""
+        """Whether the hub's place sideways was not read."""
         return "out_mm" in self.unread and self.sigma.out_mm is None
 
     @property

@@ -219,7 +219,7 @@ def mount(stage: Stage, order: WorkOrder, axle: str, wheel: str, tyre: str, spac
 
 
 def plan(order: WorkOrder, axle: str, **values: Any) -> None:
-    """Plan an axle, unless somebody did already."""
+    """Plan an axle, unless it is planned already."""
     PlannedSetting.objects.get_or_create(order=order, axle=axle, defaults=values)
 
 

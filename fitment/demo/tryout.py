@@ -23,7 +23,7 @@ LONG_SECONDS = 600.0
 
 
 def searched(stage: Stage) -> None:
-    """Ways to clear for the story's front axle: other means, spacers, tyres and wheels."""
+    """Options for the story's front axle: camber set otherwise, spacers, tyres and wheels."""
     order: WorkOrder = stage["orders"]["story"]
     car = car_of_order(order)
     set_up = set_up_of(car, "front")

@@ -50,7 +50,7 @@ class Car:
         return tuple(corner for corner in AXLE_CORNERS[axle] if corner in self.surveys)
 
     def camber_method(self, axle: str) -> list[str]:
-        """Means of camber that the surveyed corners of an axle offer."""
+        """What camber can be set with at the surveyed corners of an axle."""
         offered = (
             camber_methods_of(self.surveys[c].document["suspension"]) for c in self.measured(axle)
         )
@@ -171,7 +171,7 @@ def toe_link_or(suspension: Mapping[str, Any], adjuster: str) -> str:
 
 
 def camber_methods_of(suspension: Mapping[str, Any]) -> list[str]:
-    """The means of camber that a suspension offers, as ``camber_by`` names them."""
+    """What camber can be set with on a suspension, as ``camber_by`` names it."""
     kind = str(suspension.get("kind", ""))
     if kind == LINKS:
         return [f"rod:{rod['name']}" for rod in suspension.get("links", []) if not rod.get("toe")]

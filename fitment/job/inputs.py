@@ -64,7 +64,7 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
 
     Nothing is guessed: what is missing or senseless comes back as a problem, and a corner
     without a survey by name. A car of which no corner was measured is unmeasured first of
-    all, whatever else is missing.
+    all, before anything else that is missing.
     """
     rows = _Asked(order, car_of_order(order), UseProfile.objects.filter(name=order.use).first())
     if not rows.car.surveys:

@@ -66,7 +66,7 @@ class GuideRow(models.Model):
         "camber at least as negative as, °", null=True, blank=True, help_text="For example −2.5"
     )
     camber_by = models.CharField(
-        "means of camber", max_length=60, blank=True, help_text="Empty where the table names none"
+        "camber set with", max_length=60, blank=True, help_text="Empty where the table names none"
     )
     height_min_mm = models.FloatField(
         "no lower than, mm", null=True, blank=True, help_text="Against the original, lower negative"

@@ -157,7 +157,7 @@ class SeriesForm(forms.Form):
         return value
 
     def _used(self) -> list[int]:
-        """Rows in which somebody typed more than what stood there."""
+        """Rows with more typed than what stood there."""
         found = []
         for index, mine in enumerate(self._names):
             given = self.asked[index].initial

@@ -237,8 +237,8 @@ def reading_strike(*, session: SurveySession, key: int) -> None:
 def session_finish(*, session: SurveySession, base_version: int, by: User) -> CornerSurvey:
     """Turn a session into the next version of the corner's survey.
 
-    Raises Refused while something is missing, when nothing was read, or when somebody saved
-    another version after ``base_version`` was looked at.
+    Raises Refused while something is missing, when nothing was read, or when
+    another version was saved after ``base_version`` was looked at.
     """
     _still_open(session)
     so_far = SoFar(session)
@@ -246,7 +246,7 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
     if not taken:
         raise Refused(_("Nothing was read yet."))
     if so_far.base_version != base_version:
-        raise Refused(_("Somebody saved another version meanwhile. Look again before you finish."))
+        raise Refused(_("Another version was saved meanwhile. Look again before you finish."))
     if so_far.problems or so_far.document is None:
         raise Refused(_("Not enough for a survey yet: what is missing stands below."))
     document, fit, note = fitted_at_once(so_far)

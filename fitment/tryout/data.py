@@ -15,7 +15,7 @@ from fitment.models import TyreModel, WheelModel
 
 @dataclass(frozen=True)
 class SetUp:
-    """What is tried on one axle. ``size`` is a bare designation, for a tyre nobody has seen.
+    """What is tried on one axle. ``size`` is a bare designation, for a tyre not in the catalogue.
 
     ``adjusters`` and ``state`` come from the order and stay: other adjusters that are stated
     there, and the state in which the tyre is judged.

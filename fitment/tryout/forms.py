@@ -39,7 +39,7 @@ class TryoutForm(forms.Form):
         label=_("Or a standard size"),
         required=False,
         max_length=24,
-        help_text=_("For example 245/35R18: nominal, since nobody measured such a tyre."),
+        help_text=_("For example 245/35R18: nominal, since no such tyre was measured."),
     )
     spacer = NumberField(label=_("Spacer, mm"), required=False, min_value=0, max_value=100)
     camber = forms.CharField(

@@ -1,4 +1,4 @@
-"""Within which limits a search for ways to clear stays: the wish, the car, its class, the law."""
+"""Within which limits a search for options stays: the request, the car, its class, the law."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ CAMBER_SPAN_DEG, DIAMETER_SHARE = 1.0, 0.025
 def within_for(
     asked: Mapping[str, Any], car: Car, axle: str, mounting: MountingRules | None = None
 ) -> Within:
-    """The limits of one axle; what nobody knows is told and rules nothing out."""
+    """The limits of one axle; what is not known is said and rules nothing out."""
 
     def span(name: str) -> tuple[float, float] | None:
         low, high = asked.get(f"{name}_from"), asked.get(f"{name}_to")

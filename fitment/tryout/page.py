@@ -181,7 +181,7 @@ def _links(tryout: Tryout, path: str) -> dict[str, Any]:
 
 def _options_url(tryout: Tryout, query: Mapping[str, str]) -> str:
     order = tryout.car.order
-    page = reverse("order_options", args=[order.pk]) if order else reverse("tryout_ways")
+    page = reverse("order_options", args=[order.pk]) if order else reverse("tryout_options")
     return f"{page}?{urlencode(query)}"
 
 

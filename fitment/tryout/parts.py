@@ -20,19 +20,21 @@ from shop.models import Part, PartAxle
 
 
 def adjuster_of(corner: Corner, camber_method: str) -> str:
-    """What means of camber move, as reach and parts name it."""
+    """The adjuster that sets camber, as reach and parts name it."""
     return CAMBER_MEANS.get(corner.suspension.kind, {}).get(camber_method, camber_method)
 
 
 def is_at_hand(corner: Corner, camber_method: str) -> bool:
-    """Whether car or order have the means already, as far as is known."""
+    """Whether car or order have what sets camber already, as far as is known."""
     curves = corner.suspension.kind == CURVES  # measured curves name no part
     return curves or adjuster_of(corner, camber_method) in corner.suspension.reach
 
 
 def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
-    """By means that a corner does not have yet, parts of the catalogue that give it, cheapest
-    first."""
+    """Parts that could set camber, by what they would set it with; cheapest first.
+
+    Only for what the corner does not have yet.
+    """
     wanted = {
         camber_method: adjuster_of(corner, camber_method)
         for camber_method in camber_methods_of(corner.suspension)
@@ -52,7 +54,7 @@ def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
 
 
 def camber_method_prices(corners: Mapping[str, Corner]) -> dict[str, Decimal | None]:
-    """What other means cost on all these corners, by ``means:NAME``; None where nobody knows."""
+    """What setting camber otherwise costs on these corners, by ``means:NAME``; None: not known."""
     name, corner = next(iter(corners.items()))
     return {
         f"means:{camber_method}": len(corners) * parts[0].price
@@ -63,7 +65,7 @@ def camber_method_prices(corners: Mapping[str, Corner]) -> dict[str, Decimal | N
 
 
 def parts_told(option: Option, planned: Mapping[str, Corner]) -> list[Message]:
-    """Which part the means of a way take, where neither car nor order have it."""
+    """Which part an option needs to set camber, where neither car nor order has it."""
     by = option.setting.camber_by
     name, corner = next(iter(planned.items()))
     if by is None or "means" not in option.changes or is_at_hand(corner, by):

@@ -1,4 +1,4 @@
-"""What a quote tells of ways to clear: the one that was chosen and those that were declined."""
+"""What a quote says of options: the one that was chosen and those that were declined."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ SAME = 1e-3
 def options_notes(order: WorkOrder) -> list[dict[str, Any]]:
     """By axle the set-up that is quoted and the other ways of the latest search, with prices.
 
-    Where nobody searched, the ways beside the room check that holds stand for it; an axle
+    Without a search, the options beside the current clearance check stand for it; an axle
     without either says nothing, but for arch lips that are planned to be rolled.
     """
     found: dict[str, list[dict[str, Any]]] = {}

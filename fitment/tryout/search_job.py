@@ -1,4 +1,4 @@
-"""Searches for ways to clear, in steps: each step takes a few settings and keeps what it found.
+"""Searches for options, in steps: each step takes a few settings and keeps what it found.
 
 A step is pure computing over rows read once, so it may be done by any process, and what a
 process that dies had begun is simply done again.

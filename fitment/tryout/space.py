@@ -1,4 +1,4 @@
-"""What a search for ways to clear may choose from: settings, wheels, tyres and spacers."""
+"""What a search for options may choose from: settings, wheels, tyres and spacers."""
 
 from __future__ import annotations
 

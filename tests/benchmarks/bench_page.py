@@ -4,7 +4,7 @@
     python -m tests.benchmarks.bench_page [changes]
 
 A new database in memory, one process, warm; every change is one that was not asked before, as
-when somebody turns one thing after another. Prints a table and fails nothing: the machine
+when one thing after another is changed by hand. Prints a table and fails nothing: the machine
 decides the figures.
 """
 

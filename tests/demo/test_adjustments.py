@@ -1,4 +1,4 @@
-"""Moves of the demonstration: two means, a new link, and what is out of reach."""
+"""Adjustments of the demonstration: two ways to set camber, a new link, what is out of reach."""
 
 from __future__ import annotations
 

@@ -332,7 +332,7 @@ def test_an_answer_starts_with_the_keys_of_the_open_format() -> None:
     ]
 
 
-def test_a_figure_that_nobody_could_work_out_is_null() -> None:
+def test_a_figure_that_cannot_be_worked_out_is_null() -> None:
     unknown = replace(PLACE, clearance_mm=math.nan, touch_chance=math.nan)
     corner = replace(ANSWER.corners["LF"], places=(unknown,))
     written = checkfile.answer_dump(replace(ANSWER, corners={"LF": corner}))

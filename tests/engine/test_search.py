@@ -1,4 +1,4 @@
-"""Ways to clear against a full check of every candidate, limits, and stopping half-way."""
+"""Options against a full check of every candidate, limits, and stopping half-way."""
 
 from __future__ import annotations
 
@@ -427,7 +427,7 @@ def test_an_unmeasured_corner_has_no_options() -> None:
     assert found.options == ()
 
 
-def test_a_wheel_whose_inside_nobody_measured_is_never_offered_over_a_caliper() -> None:
+def test_a_wheel_whose_inside_is_unmeasured_is_never_offered_over_a_caliper() -> None:
     question = a_question(RICH)
     wheels = tuple(
         replace(one, wheel=replace(one.wheel, spoke_back=())) for one in question.space.wheels
@@ -437,7 +437,7 @@ def test_a_wheel_whose_inside_nobody_measured_is_never_offered_over_a_caliper() 
     assert message(NOT_MEASURED, what="caliper") in counts(found)
 
 
-# --- A wish -----------------------------------------------------------------------------
+# --- What is asked for -----------------------------------------------------------------
 
 
 def test_the_widest_tyre_that_clears_with_the_parts_on_the_car() -> None:

@@ -1,4 +1,4 @@
-"""Searches for ways to clear, for tests."""
+"""Searches for options, for tests."""
 
 from __future__ import annotations
 

@@ -104,7 +104,7 @@ def test_height_after_the_work_counts_from_the_plan(order: WorkOrder) -> None:
     assert height_over_survey(car_of_order(order), "front") == pytest.approx(355.0)
 
 
-def test_height_that_nobody_can_tell_is_said_and_rules_nothing_out(order: WorkOrder) -> None:
+def test_height_that_is_not_known_is_said_and_rules_nothing_out(order: WorkOrder) -> None:
     ruled(order, kind="height_least", limit=345.0)
     make_visit(order, heights("352", "350"), stage="before")
     rules, unknown = class_limits(car_of_order(order), "front")

@@ -1,4 +1,4 @@
-"""Ways to clear on the page: asked within limits, searched in steps, put on bench and order."""
+"""Options on the page: asked within limits, searched in steps, tried and put on the order."""
 
 from __future__ import annotations
 
@@ -202,7 +202,7 @@ def test_the_budget_and_the_class_limit_what_is_offered(rubbing: WorkOrder, writ
     assert any(why["code"] == "ruled-out.rule" and count for why, count in search.ruled_out)
 
 
-def test_the_widest_tyre_wish_wins_by_width(writer: Any) -> None:
+def test_the_search_for_the_widest_tyre_is_won_by_width(writer: Any) -> None:
     order = make_ready_order()
     search = finished(
         make_search(

@@ -27,7 +27,7 @@ class TyreState:
     """A tyre in one state: what it is, how large it is there, and what the corner answers.
 
     ``judged`` marks the state that the check itself went by; ``why`` says where an amount is from
-    that nobody stated.
+    that was not stated.
     """
 
     state: tuple[Message, ...]

@@ -2,7 +2,7 @@
 
 Each check holds one fact of the wheel or tyre against one of the car and answers *passes*,
 *fails* or *cannot say*, with its rule in words, where the rule is from, and what is missing.
-Nothing is guessed: a figure that nobody recorded is never a pass.
+Nothing is guessed: a figure that is not recorded is never a pass.
 """
 
 from __future__ import annotations

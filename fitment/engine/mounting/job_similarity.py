@@ -35,7 +35,7 @@ class Fit:
 
 
 def distance(one: Fit, other: Fit) -> float:
-    """Distance of two fits, 0 for the same; another means of camber counts for one."""
+    """Distance of two fits, 0 for the same; camber set another way counts for one."""
     squares = 0.0
     for name, scale in SCALE.items():
         a, b = getattr(one, name), getattr(other, name)

@@ -48,7 +48,7 @@ def brake_rule(law: Law, axle: str) -> Rule:
 
 
 def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Result:
-    """The brake, and whatever else turns with the hub inside the wheel."""
+    """The brake, and all else that turns with the hub inside the wheel."""
     rule = brake_rule(law, axle)
     inside = [
         place

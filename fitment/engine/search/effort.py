@@ -15,7 +15,7 @@ class Weights:
     """How large a change is felt to be: invented, in units of one camber bolt moved.
 
     Having to buy something weighs more than turning something; a size of tyre more than a
-    spacer, and bodywork, which nobody takes back, more than a tyre. Per millimetre or degree
+    spacer, and bodywork, which cannot be undone, more than a tyre. Per millimetre or degree
     where a name says so.
     """
 

@@ -1,6 +1,6 @@
-"""What is asked of a search for ways to clear, and what it answers: plain frozen data.
+"""What is asked of a search for options, and what it answers: plain frozen data.
 
-Prices are for one axle; None is a price that nobody knows. Millimetres.
+Prices are for one axle; None is a price not known. Millimetres.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Options: from "it rubs" to what would fit.
 
 Every setting to choose from is settled once, its room sampled once, and all wheels, tyres and
-spacers are held against it roughly. A rough clearance is never too small, so whatever it
+spacers are held against it roughly. A rough clearance is never too small, so what it
 rules out is ruled out. What is left is looked at in the order of what is wanted (least change,
 least cost, most room, widest tyre) and judged as a check judges, unless the doubt that was found
 at a like moment leaves it no hope; the finalists get the full answer of a check. Nothing that a

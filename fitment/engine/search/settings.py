@@ -18,7 +18,7 @@ class Steps:
 
     ``camber_deg`` are targets, ``prices`` of the parts that means, height and packers take:
     by ``means:NAME``, "height" and "packer"; what is not named costs nothing, and None is a price
-    that nobody knows. ``rolled_lips``: arch lips may be rolled, at a price that nobody knows.
+    not known. ``rolled_lips``: arch lips may be rolled, at a price not known.
     """
 
     camber_deg: tuple[float, ...] = ()
@@ -34,7 +34,7 @@ ROLLED_SHARE = 5
 
 
 def camber_methods_of(suspension: Suspension) -> tuple[str, ...]:
-    """Means of camber that a corner has."""
+    """What camber can be set with at a corner."""
     if suspension.kind == LINKS:
         return tuple(f"rod:{rod.name}" for rod in suspension.links if not rod.toe)
     if suspension.kind == CURVES:
@@ -47,7 +47,7 @@ def settings_within(
 ) -> tuple[SettingChange, ...]:
     """The planned setting and changes of it, the smallest first, ``most`` in all.
 
-    Other means of camber are tried only where camber is planned or targets are given.
+    Camber set otherwise is tried only where camber is planned or targets are given.
     """
     camber_method = (
         camber_methods_of(suspension) if steps.camber_method is None else steps.camber_method

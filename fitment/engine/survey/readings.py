@@ -56,7 +56,7 @@ class Figure:
 @dataclass(frozen=True)
 class Form:
     """A form of reading. ``at_place`` forms belong to a place of the car; ``how`` says how it is
-    taken by somebody who never did."""
+    taken, to a technician who does it for the first time."""
 
     words: str
     tool: str

@@ -32,7 +32,7 @@ SAME_CLOCK_DEG = 10.0
 #: Least steps of travel between two heights for them to be two, mm.
 APART_MM = 5.0
 #: Standard uncertainties of a change over travel: of an angle that rack or level read, of toe by
-#: strings, and of a toe that nobody read, by the mm; degrees. Of a hub's shift by a line, mm.
+#: strings, and of a toe that was not read, by the mm; degrees. Of a hub's shift by a line, mm.
 CHANGE_DEG, TOE_STRING_DEG, TOE_UNREAD_DEG, SHIFT_READ_MM = 0.15, 0.3, 0.01, 2.0
 #: By how much less sure each mm beyond the highest reading is, degrees, and how far beyond the
 #: stop a curve is drawn on, mm.
@@ -48,8 +48,8 @@ SAME_POINT_MM = 15.0
 def document_of(sheet: Sheet, base: Mapping[str, Any] | None) -> Document:
     """``survey``, ``suspension`` and ``limits`` as far as the readings go.
 
-    What ``base``, the document that the sheet corrects, has and nobody read again is kept. May
-    still lack what a survey needs: hold it against ``checkfile.parse_corner_survey``.
+    What ``base``, the document that the sheet corrects, has is kept unless it was read again. The
+    document may lack what a survey needs: hold it against ``checkfile.parse_corner_survey``.
     Raises BadReading while not even the survey pose is known.
     """
     document: Document = copy.deepcopy(dict(base or {}))
@@ -190,7 +190,7 @@ def _read_as_line(feature: Document, points: list[Point], pose: Pose) -> None:
 
 
 def _kept(feature: Document, new: list[SurveyPoint]) -> list[Document]:
-    """Points on record that nobody read again."""
+    """Points on record that were not read again."""
     rows: list[Document] = feature.get("points", [])
     if feature["shape"] == POINTS and "taken_at" not in feature:
         return [row for row in rows if not _near(SurveyPoint(**row), new)]

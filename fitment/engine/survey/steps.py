@@ -28,7 +28,7 @@ PARTS: dict[str, str] = {
     "E": "Joints",
     "F": "How it moves, without joints",
 }
-#: What a part takes somebody who has done it before, minutes; judgement from practice.
+#: Minutes that a part takes with practice; judgement from practice.
 MINUTES: dict[str, int] = {"0": 8, "A": 8, "B": 5, "C": 10, "D": 3, "E": 25, "F": 15}
 
 
@@ -210,7 +210,7 @@ def _moving(sheet: Sheet, steered: bool) -> Iterator[Step]:
     names = JOINTS.get(sheet.kind, ())
     if sheet.this_car_only:
         done = sheet.newest("typical") is not None
-        why = "Nobody measures it for one car: standing still can be told, driving cannot."
+        why = "Not measured for one car: it shows in driving, not at a standstill."
         yield Step("F", "typical", why, done=done)
         return
     if names:

@@ -1,7 +1,7 @@
-"""How a corner gives under side load where nobody measured it.
+"""How a corner gives under side load where that was not measured.
 
 A corner can be judged with the give of a kind of bushes instead of its own: three choices, each
-a guess with the uncertainty of one, which widens the doubt of whatever is tightest under load.
+a guess with the uncertainty of one, which widens the uncertainty of what is tightest under load.
 What is given here is per g, of the wheel on the outside of a bend. Millimetres, degrees.
 """
 

@@ -124,7 +124,7 @@ def resized(
 
     ``what`` is "wheel offset", "spacer", "wheel width", "rim flange", "barrel", "back of the
     spokes", "section width", "overall diameter", "tread width" or "shoulder drop". A traced
-    profile is scaled with its tyre; a tread that nobody read goes with the section.
+    profile is scaled with its tyre; a tread that was not read goes with the section.
     """
     size = section.mounted
     if what == "wheel width":

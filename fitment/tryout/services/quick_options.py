@@ -1,7 +1,7 @@
-"""Ways to clear beside a room check: the search of the bench, asked for what lies nearest.
+"""Options beside a clearance check: the search of the try-out, asked for what lies nearest.
 
 Means, spacer and tyre may change, within the job's own limits; camber, height, packers and
-wheels are left to a search that somebody asks for.
+wheels are left to a search that is asked for.
 """
 
 from __future__ import annotations

@@ -133,7 +133,7 @@ def _worked_out(key: str) -> tuple[Setting, CornerAnswer]:
 
 @lru_cache(maxsize=KEPT)
 def _made_ready(key: str) -> Setting:
-    """A corner settled, with its room, whatever wheel and tyre it has in the question."""
+    """A corner settled, with its room, for any wheel and tyre."""
     question = checkfile.parse(json.loads(key))
     ((name, corner),) = question.corners.items()
     return setting_of(name, corner, question.duty)
