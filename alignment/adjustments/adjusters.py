@@ -10,7 +10,7 @@ from alignment.adjustments.axle_toe import read_at
 from alignment.adjustments.data import Geometry
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import TOE_LINK, Means, Target, Task
-from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, LINKS, Suspension
+from alignment.geometry.model import ADJUSTERS, CAMBER_ADJUSTERS, LINKS, Suspension
 from alignment.models import PlannedSetting, Quantity, RackVisit, Stage, TargetSheet
 from alignment.models.accepted import AcceptedAdjustments
 from alignment.plans.services.order_targets import Aims
@@ -91,7 +91,7 @@ class Setup:
     ) -> tuple[Means, ...]:
         """Adjusters that parts or the plan's camber method offer and the plan does not set."""
         reach = self.suspension.reach
-        by = CAMBER_MEANS[self.suspension.kind].get(self.camber_by, self.camber_by)
+        by = CAMBER_ADJUSTERS[self.suspension.kind].get(self.camber_by, self.camber_by)
         offered = {TOE_LINK, by, *reach} - set(self.stated)
         found = []
         for name in (name for name in self.possible if name in offered):

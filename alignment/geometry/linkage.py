@@ -15,7 +15,7 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
-from alignment.geometry.model import CAMBER_MEANS, LINKS, STRUT, Suspension, Vec3
+from alignment.geometry.model import CAMBER_ADJUSTERS, LINKS, STRUT, Suspension, Vec3
 from common.message import Message, Told, message
 
 #: A pose is solved when every rod and the slider close to this (mm): far below what any
@@ -167,7 +167,7 @@ class Linkage:
         """The adjuster that ``camber_by`` moves; KeyError for a means that this kind has not."""
         if camber_by.startswith("rod:") and camber_by[4:] in self.names:
             return camber_by
-        return CAMBER_MEANS[self.kind][camber_by]
+        return CAMBER_ADJUSTERS[self.kind][camber_by]
 
     def solve(
         self,

@@ -61,7 +61,7 @@ ADJUSTERS: dict[str, tuple[str, ...]] = {
 
 #: Camber methods by kind: the word in ``camber_by`` and the adjuster that it moves.
 #: ``links`` say ``rod:NAME``; ``curves`` name one of their ``camber_pivots``.
-CAMBER_MEANS: dict[str, dict[str, str]] = {
+CAMBER_ADJUSTERS: dict[str, dict[str, str]] = {
     STRUT: {
         "top_mount": "top_mount_in_mm",
         "lower_arm": "lower_arm_out_mm",

@@ -60,8 +60,8 @@ class AdjusterRow:
 
 
 @dataclass(frozen=True)
-class WayRow:
-    """What a change of means, tyre or spacer would come to; ``price`` None where not known."""
+class OptionRow:
+    """One change of camber method, tyre or spacer; ``price`` None where not known."""
 
     words: str
     verdict: GateResult
@@ -86,8 +86,8 @@ class CornerView:
     adjusters: tuple[AdjusterRow, ...]
     out_of_reach: tuple[ReachRow, ...]
     planned_by: str
-    other_camber_method: tuple[WayRow, ...]
-    options: tuple[WayRow, ...]
+    other_camber_method: tuple[OptionRow, ...]
+    options: tuple[OptionRow, ...]
     options_cautions: tuple[str, ...]
     ruled_out: tuple[str, ...]
     effects: EffectTable | None
@@ -181,22 +181,22 @@ def corner_view(
     )
 
 
-def _other_camber_methods(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
-    tried = _options_at(check, corner)["means"]
+def _other_camber_methods(check: ClearanceCheck, corner: str) -> tuple[OptionRow, ...]:
+    tried = _options_at(check, corner)["camber_method"]
     return tuple(
-        WayRow(option_text(one), one["verdict"], sentences(map(message_load, one["told"])))
+        OptionRow(option_text(one), one["verdict"], sentences(map(message_load, one["told"])))
         for one in tried
     )
 
 
-def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
-    """Ways for the corner's axle, each with its address on the bench."""
+def _found(check: ClearanceCheck, corner: str) -> tuple[OptionRow, ...]:
+    """Options for the corner's axle, each with its address in the try-out."""
     tryout = reverse("order_tryout", args=[check.order_id])
     axle = {"axle": axle_of(corner), "use": check.order.use}
     rows = _options_at(check, corner)["found"]
     of_all = told_of_all(rows)
     return tuple(
-        WayRow(
+        OptionRow(
             words=option_text(way),
             verdict=way["verdict"],
             sentence=clearance_text(way),
@@ -211,7 +211,7 @@ def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
 
 def _options_at(check: ClearanceCheck, corner: str) -> dict[str, Any]:
     """What was tried at a corner; nothing at one that clears."""
-    nothing: dict[str, Any] = {"means": [], "found": [], "ruled_out": []}
+    nothing: dict[str, Any] = {"camber_method": [], "found": [], "ruled_out": []}
     tried: dict[str, Any] = check.options.get(corner, nothing)
     return tried
 

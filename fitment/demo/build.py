@@ -1,4 +1,4 @@
-"""The demonstration's surveys, wheels, tyres and room checks.
+"""The demonstration's surveys, wheels, tyres and clearance checks.
 
 ``build(stage)`` expects what ``shop.demo`` put there. The story order asks for wide tyres,
 spacers and camber from lower-arm shims, which rubs; :func:`tell_the_rest` shows what clears.
@@ -286,7 +286,7 @@ def _checked_earlier(stage: Stage, key: str, *, days_ago: int) -> None:
     at = _moment(-days_ago)
     ClearanceCheck.objects.filter(pk=check.pk).update(at=at)
     MountingCheck.objects.filter(order=order).update(at=at)
-    order.log.filter(what__in=["Room checked", "Mounting checked"]).update(at=at)
+    order.log.filter(what__in=["Clearance checked", "Mounting checked"]).update(at=at)
     check.at = at
     stage["checks"][key] = check
 

@@ -32,7 +32,7 @@ def searched(stage: Stage) -> None:
     around = limits_of(car, set_up)
     asked = {
         "request_text": "clear",
-        "may": ["means", "spacer", "tyre", "wheel"],
+        "may": ["camber_method", "spacer", "tyre", "wheel"],
         "camber_from": None,
         "camber_to": None,
         "diameter_from": around.get("diameter_from"),

@@ -1,4 +1,4 @@
-"""A room check's question and answer as plain frozen data.
+"""A clearance check's question and answer as plain frozen data.
 
 A check file, a form and the database all become these before anything is computed, and
 the answer goes back the same way. Frame and units as in ``alignment.geometry.model``;

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, CURVES, LINKS
+from alignment.geometry.model import ADJUSTERS, CAMBER_ADJUSTERS, CURVES, LINKS
 from alignment.models import PlannedSetting
 from common.corners import AXLE_CORNERS, axle_of
 from fitment.job.damper_stops import limits_with
@@ -177,4 +177,4 @@ def camber_methods_of(suspension: Mapping[str, Any]) -> list[str]:
         return [f"rod:{rod['name']}" for rod in suspension.get("links", []) if not rod.get("toe")]
     if kind == CURVES:
         return list(suspension.get("camber_pivots") or {})
-    return list(CAMBER_MEANS.get(kind, {}))
+    return list(CAMBER_ADJUSTERS.get(kind, {}))

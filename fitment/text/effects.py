@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 PLACES_SHOWN = 4
 #: Levers that are said in sentences, those that do most first.
 SENTENCES = 3
-#: Less than this is not worth a word: mm of room, degrees of camber.
+#: Less than this is not worth a word: mm of clearance, degrees of camber.
 LEAST_MM, LEAST_DEG = 0.05, 0.01
 #: A place at which no lever does more than this, mm per unit, is moved by none.
 LEAST_PER_UNIT = 0.01

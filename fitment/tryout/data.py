@@ -78,7 +78,7 @@ class Side:
 
 @dataclass(frozen=True)
 class Tried:
-    """A set-up with its answers, the side with the least room first; or what is in the way.
+    """A set-up with its answers, the side with the least clearance first; or what is in the way.
 
     ``problems`` are (field of the bench, sentence); the field is empty where none is meant.
     """

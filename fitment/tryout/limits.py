@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from alignment.geometry.model import Planned
 from alignment.models import OrderTarget, Quantity, RackVisit, Stage, TargetSheet
-from alignment.plans.services.class_rules import MEANS_ADJUSTER, last_heights
+from alignment.plans.services.class_rules import METHOD_ADJUSTER, last_heights
 from alignment.plans.services.order_targets import aims_of
 from common.corners import AXLE_CORNERS
 from common.message import Message, message
@@ -199,7 +199,7 @@ def _rule(row: ClassRule) -> Rule | None:
 def _uses(plan: Planned, adjuster: str) -> bool:
     """Whether a plan moves an adjuster, for its camber or by a position that is stated."""
     by = plan.camber_by or ""
-    return MEANS_ADJUSTER.get(by, by) == adjuster or bool(getattr(plan.adjusters, adjuster, 0.0))
+    return METHOD_ADJUSTER.get(by, by) == adjuster or bool(getattr(plan.adjusters, adjuster, 0.0))
 
 
 def _nominal(tyre: TyreChoice) -> float:

@@ -15,7 +15,7 @@ from fitment.tryout.limits import limits_of
 from shop.site.fields import CommaDecimalField
 
 MAY = (
-    ("means", _("What sets camber")),
+    ("camber_method", _("What sets camber")),
     ("camber", _("Camber, inside the range below")),
     ("height", _("Ride height, up to 15 mm higher")),
     ("packer", _("Bump packers")),

@@ -101,7 +101,7 @@ def _option(search: OptionSearch, row: dict[str, Any], of_all: list[Kept]) -> di
     return {
         **row,
         "words": option_text(row),
-        "room": clearance_text(row),
+        "clearance": clearance_text(row),
         "caution": " ".join(cautions_text(told_of_one(row, of_all))),
         "price": None if row["price"] is None else Decimal(row["price"]),
         "for": aims_text(row["wins"]),

@@ -84,7 +84,7 @@ def _put(request: HttpRequest, order: WorkOrder, car: Car) -> HttpResponse:
                 request,
                 f"Wheels and planned settings of the {axle} axle are on the order. "
                 f"The {other.value} axle stays as it was: see whether they still go together, "
-                "then check the room.",
+                "then check the clearance.",
             )
             return redirect("clearance", pk=order.pk)
     return render_page(request, PAGE, tryout_page(on_the_tryout, path), status=422)

@@ -1,4 +1,4 @@
-"""The room page in a real browser: levers unfold, curves and maps are chosen in their place."""
+"""The clearance page in a real browser: effects unfold, curves and maps are chosen in place."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the room check says to parts and booking: every row of the table."""
+"""What the clearance check says to parts and booking: every row of the table."""
 
 from __future__ import annotations
 

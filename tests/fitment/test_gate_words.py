@@ -1,4 +1,4 @@
-"""What stands before parts and booking without a room check, in the customer's language."""
+"""What stands before parts and booking without a clearance check, in the customer's language."""
 
 from __future__ import annotations
 

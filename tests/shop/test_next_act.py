@@ -15,7 +15,14 @@ def order(**values) -> WorkOrder:
 def verdict(result: str, *, signed: bool = False, override: object = None) -> GateVerdict:
     may_pass, signature = RULES[result]
     answer = GateAnswer(
-        "room", result, f"It is {result}.", may_pass, signature, "d", "See the clearance", "/room/"
+        "clearance",
+        result,
+        f"It is {result}.",
+        may_pass,
+        signature,
+        "d",
+        "See the clearance",
+        "/clearance/",
     )
     return GateVerdict(answer, override=override, signed=signed)
 

@@ -18,7 +18,7 @@ RULES_VERSION = "2"
 
 
 def axle_checks(hub: Hub, needs: Needs, fitted: Fitted, law: Law) -> list[Result]:
-    """All checks of one axle that need no room check, in the order of the work."""
+    """All checks of one axle that need no clearance check, in the order of the work."""
     return [
         hubs.bolt_circle(hub, fitted, needs.axle),
         hubs.centre_bore(hub, fitted, needs.axle),

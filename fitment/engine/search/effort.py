@@ -6,7 +6,15 @@ from dataclasses import dataclass
 
 from alignment.geometry.model import Planned
 from fitment.engine.model import Tyre
-from fitment.engine.search.space import CAMBER, HEIGHT, LIPS, MEANS, PACKER, SettingChange, Space
+from fitment.engine.search.space import (
+    CAMBER,
+    CAMBER_METHOD,
+    HEIGHT,
+    LIPS,
+    PACKER,
+    SettingChange,
+    Space,
+)
 from fitment.engine.solid.designation import BadSize, size_of
 
 
@@ -42,7 +50,7 @@ def setting_effort(change: SettingChange, planned: Planned, weights: Weights) ->
     packer = new.adjusters.bump_stop_mm - planned.adjusters.bump_stop_mm
     degrees = (new.camber_deg or 0.0) - (planned.camber_deg or 0.0)
     return (
-        (MEANS in kinds) * weights.camber_method
+        (CAMBER_METHOD in kinds) * weights.camber_method
         + (CAMBER in kinds) * (weights.camber + weights.camber_per_deg * abs(degrees))
         + (HEIGHT in kinds) * (weights.height + weights.height_per_mm * abs(height))
         + (PACKER in kinds) * (weights.packer + weights.packer_per_mm * abs(packer))

@@ -26,7 +26,7 @@ from fitment.engine.search.limits import not_known
 from fitment.engine.search.model import (
     LEAST_CHANGE,
     LEAST_COST,
-    MOST_ROOM,
+    MOST_CLEARANCE,
     WIDEST,
     Option,
     Options,
@@ -97,7 +97,7 @@ def _choose(question: Question, judging: Judging, wins: Wins) -> None:
 
 
 def _winner(judging: Judging, aim: str) -> int | None:
-    if aim == MOST_ROOM:
+    if aim == MOST_CLEARANCE:
         return _roomiest(judging)
     return next(_good(judging, _order(judging, aim), lambda _: True), None)
 
@@ -181,7 +181,7 @@ def _different(judging: Judging, aim: str, wins: Mapping[int, list[str]]) -> Ite
             return all(kinds[other] & mine != kinds[other] for other in wins)
         return all(kinds[other] != mine for other in wins)
 
-    return _good(judging, _order(judging, LEAST_CHANGE if aim == MOST_ROOM else aim), new)
+    return _good(judging, _order(judging, LEAST_CHANGE if aim == MOST_CLEARANCE else aim), new)
 
 
 def _option(

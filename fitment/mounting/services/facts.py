@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class MountingFacts:
-    """All that the mounting checks of an order go by, apart from its room check."""
+    """All that the mounting checks of an order go by, apart from its clearance check."""
 
     hub: Hub
     pairs: Mapping[str, tuple[Needs, Fitted]]
@@ -99,13 +99,13 @@ def mounting_facts(
 
 
 def answered(facts: MountingFacts, state: CheckState) -> Mounting:
-    """All checks of these facts, with what the room check answers to them."""
-    question, answer = _room(state)
+    """All checks of these facts, with what the clearance check answers to them."""
+    question, answer = _clearance(state)
     results: list[Result] = []
     for axle in AXLE_CORNERS:
         if axle in facts.pairs:
             results += axle_checks(facts.hub, *facts.pairs[axle], facts.law)
-            results += _of_room(axle, question, answer, facts.law)
+            results += _of_clearance(axle, question, answer, facts.law)
     axles = facts.pairs.get("front"), facts.pairs.get("rear")
     drive = facts.drive
     results.append(diameter_ratio(*axles, drive.driven == ALL, figure_of(drive)))
@@ -205,16 +205,18 @@ def diameter_of(row: OrderWheels) -> float | None:
         return None
 
 
-def _room(state: CheckState) -> tuple[Check | None, Answer | None]:
-    """Question and answer of the room check that holds for the order as it is."""
+def _clearance(state: CheckState) -> tuple[Check | None, Answer | None]:
+    """Question and answer of the clearance check that holds for the order as it is."""
     check, document = state.current, state.inputs.document
     if check is None or not check.answer or document is None:
         return None, None
     return checkfile.parse(document), checkfile.answer_load(check.answer)
 
 
-def _of_room(axle: str, question: Check | None, answer: Answer | None, law: Law) -> list[Result]:
-    """The results of an axle's corners that its room answers; of two corners, the worse."""
+def _of_clearance(
+    axle: str, question: Check | None, answer: Answer | None, law: Law
+) -> list[Result]:
+    """The results of an axle's corners that its clearance answers; of two corners, the worse."""
     if question is None or answer is None:
         return not_checked(law, axle)
     found: dict[str, list[Result]] = {}

@@ -63,8 +63,8 @@ def mounting_once(order: WorkOrder) -> MountingState | None:
 
 
 def inputs_of(order: WorkOrder, facts: MountingFacts) -> dict[str, Any]:
-    """All that the answers depend on, as plain data. The room enters by its check's digest."""
-    room = ClearanceCheck.objects.filter(order=order).values_list("digest", flat=True).first()
+    """All that the answers depend on, as plain data. The clearance enters by its check's digest."""
+    clearance = ClearanceCheck.objects.filter(order=order).values_list("digest", flat=True).first()
     return {
         "rules": RULES_VERSION,
         "hub": asdict(facts.hub),
@@ -75,7 +75,7 @@ def inputs_of(order: WorkOrder, facts: MountingFacts) -> dict[str, Any]:
         "drive": asdict(facts.drive),
         "law": {key: asdict(figure) for key, figure in facts.law.items()},
         "law_revision": facts.law_revision,
-        "room": room or "",
+        "clearance": clearance or "",
     }
 
 
@@ -90,7 +90,7 @@ def mounting_keep(
 ) -> MountingCheck | None:
     """Answer the mounting checks of an order as it is now, and keep them; None for nothing mounted.
 
-    Where the newest ones on record went by the same, they stand. ``state`` is that of the room
+    Where the newest ones on record went by the same, they stand. ``state`` is that of the clearance
     check, for a caller who has it.
     """
     facts = mounting_facts(order)

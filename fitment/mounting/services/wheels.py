@@ -22,7 +22,7 @@ def order_wheels_choose(
 ) -> list[OrderWheels]:
     """Replace an order's wheels by the given choices; None takes an axle out of the order.
 
-    The mounting checks are answered anew, as far as they can be before the room is.
+    The mounting checks are answered anew, as far as they can be before the clearance is.
 
     Raises Refused once the order is closed.
     """

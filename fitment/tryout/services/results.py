@@ -9,7 +9,7 @@ from typing import Any
 from alignment.geometry.model import Planned
 from common.message import message, message_dump
 from fitment.engine.model import Corner
-from fitment.engine.search.model import LEAST_COST, MOST_ROOM, WIDEST, Option, RuledOut
+from fitment.engine.search.model import LEAST_COST, MOST_CLEARANCE, WIDEST, Option, RuledOut
 from fitment.engine.search.space import LIPS
 from fitment.engine.search.told import cautions_of, changes_of, tightest_of
 from fitment.engine.solid.mounted import mounted
@@ -97,7 +97,7 @@ def _best(rows: list[Row], aim: str) -> Row | None:
     if aim == LEAST_COST:
         priced = [row for row in rows if row["price"] is not None]
         return min(priced, key=lambda row: Decimal(row["price"]), default=None)
-    keys = {MOST_ROOM: "slack_mm", WIDEST: "width_mm"}
+    keys = {MOST_CLEARANCE: "slack_mm", WIDEST: "width_mm"}
     if aim in keys:
         return max(rows, key=lambda row: float(row[keys[aim]]), default=None)
     return min(rows, key=lambda row: float(row["effort"]), default=None)

@@ -113,12 +113,12 @@ def tried(car: Car, set_up: SetUp, duty: UseProfile) -> Tried:
     except Unreachable as stuck:
         reason = f"The suspension as surveyed cannot be set like this: {reason_text(stuck)}"
         return Tried(set_up, problems=(("camber", _sentence(reason)),))
-    sides.sort(key=lambda side: (VERDICTS.index(side.answer.verdict), _room(side)))
+    sides.sort(key=lambda side: (VERDICTS.index(side.answer.verdict), _clearance(side)))
     missing = tuple(corner for corner in AXLE_CORNERS[set_up.axle] if corner not in car.surveys)
     return Tried(set_up, tuple(sides), unmeasured=missing)
 
 
-def _room(side: Side) -> float:
+def _clearance(side: Side) -> float:
     return min((p.clearance_mm - p.needed_mm for p in side.answer.places), default=0.0)
 
 
