@@ -1,4 +1,4 @@
-"""Forms of the wheel and tyre catalogue, and of duties."""
+"""Forms of the wheel and tyre catalogue, and of use profiles."""
 
 from __future__ import annotations
 

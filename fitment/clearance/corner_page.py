@@ -1,4 +1,4 @@
-"""One corner of a stored check as its page shows it: words, rows, levers, choices of plots."""
+"""One corner of a stored check as its page shows it: words, rows, effects, choices of plots."""
 
 from __future__ import annotations
 
@@ -116,7 +116,7 @@ class CornerView:
 
     @property
     def uncertainty_parts(self) -> list[DoubtPart]:
-        """Where the doubt of the deciding place comes from, the largest share first."""
+        """Where the uncertainty of the deciding spot comes from, the largest share first."""
         row = self.tightest
         parts = row.answer.uncertainty if row else ()
         return sorted((p for p in parts if p.mm >= 0.05), key=lambda part: -part.mm)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
+from django.utils.translation import gettext_lazy
 
 from alignment.geometry.linkage import Unreachable
 from alignment.text.render import on_record
@@ -69,7 +70,7 @@ def check_run(*, order: WorkOrder, by: User | None) -> ClearanceCheck:
         log_write(
             order=order,
             by=by,
-            what="Clearance checked",
+            what=gettext_lazy("Clearance checked"),
             detail=str(stored_text(check, on_record())),
         )
         mounting_keep(order=order, by=by, state=CheckState(inputs, check, check))

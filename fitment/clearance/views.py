@@ -56,6 +56,6 @@ def clearance_check(request: HttpRequest, pk: int) -> HttpResponse:
         "check": check,
         "said": stored_text(check),
         "corners": corner_views(check),
-        "duty": check.inputs.get("duty", {}),
+        "use": check.inputs.get("duty", {}),
     }
     return render_page(request, "fitment/clearance_check.html", context)

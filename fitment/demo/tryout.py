@@ -1,4 +1,4 @@
-"""The demonstration's bench: ways searched for the order that rubs, and a set-up that was tried
+"""The demonstration's try-out: options for the order that rubs, and a set-up that was tried
 for another car and put on its order."""
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ def searched(stage: Stage) -> None:
 
 
 def put(stage: Stage) -> None:
-    """Two degrees in front for a coupé, by the top mounts, tried on the bench beforehand."""
+    """Two degrees in front for a coupé, by the top mounts, tried beforehand."""
     car = stage["vehicles"]["sister"]
     order = WorkOrder.objects.create(
         number=order_number_next(),

@@ -1,7 +1,7 @@
 """A car as set-ups are tried on it: its surveys, and on an order what is on that car.
 
 Everything that a corner of a check file says beside wheel, tyre and plan is put together here,
-for checks and for the bench alike.
+for checks and for the try-out alike.
 """
 
 from __future__ import annotations

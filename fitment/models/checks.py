@@ -46,7 +46,7 @@ class UseProfile(models.Model):
         return self.get_name_display()
 
     def as_document(self) -> dict[str, Any]:
-        """This duty as the ``duty`` of a check file."""
+        """This use as the ``duty`` of a check file."""
         return {
             "name": self.name,
             "envelope": self.envelope,

@@ -75,7 +75,7 @@ class SurveyForm(forms.Form):
             ("", "nothing: side load is left out"),
             *((k, g.words) for k, g in COMPLIANCES.items()),
         ],
-        help_text=_("An assumption with its own doubt; a check that uses it says so."),
+        help_text=_("An assumption with its own uncertainty; a check that uses it says so."),
     )
     open = OpenArcsField(
         label=_("Looked at and found open"),

@@ -173,7 +173,7 @@ def _taken(request: HttpRequest, session: SurveySession, form: ReadingForm | Ser
         if expected is not None:
             explained = is_explained(off, expected.sigma_mm)
             than = "as" if explained else "more than"
-            said += f", {than} its doubt explains (±{fixed(expected.sigma_mm, 1)} mm)"
+            said += f", {than} its uncertainty explains (±{fixed(expected.sigma_mm, 1)} mm)"
         said += "."
     messages.success(request, said)
     return True

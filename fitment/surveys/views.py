@@ -8,6 +8,8 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.text import slugify
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from common.corners import CORNER_NAMES, OTHER_SIDE
@@ -92,9 +94,11 @@ def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
             measured_by=value["measured_by"],
             notes=value["notes"],
             by=request.user,
-            what="Typed in",
+            what=_("Typed in"),
         )
-        messages.success(request, f"Saved as version {saved.version}.")
+        messages.success(
+            request, gettext("Saved as version {version}.").format(version=saved.version)
+        )
         return redirect(saved)
     context = {
         "car_model": car_model,

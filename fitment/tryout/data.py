@@ -80,7 +80,7 @@ class Side:
 class Tried:
     """A set-up with its answers, the side with the least clearance first; or what is in the way.
 
-    ``problems`` are (field of the bench, sentence); the field is empty where none is meant.
+    ``problems`` are (field of the try-out, sentence); the field is empty where none is meant.
     """
 
     set_up: SetUp

@@ -1,4 +1,4 @@
-"""The form of the bench: one axle's set-up from plain address parameters."""
+"""The form of the try-out: one axle's set-up from plain address parameters."""
 
 from __future__ import annotations
 

@@ -112,7 +112,7 @@ def job_needs(car_model: CarModel | None, axle: str) -> tuple[float | None, floa
 
 
 def class_limits(car: Car, axle: str) -> tuple[list[Rule], list[Message]]:
-    """The rules of the order's class that a way has to keep, and what is not known of them."""
+    """The rules of the order's class that an option has to keep, and what is not known of them."""
     order = car.order
     if order is None or order.class_record_id is None:
         return [], []

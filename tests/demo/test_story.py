@@ -54,7 +54,7 @@ def test_a_search_on_the_story_is_finished_and_a_set_up_came_from_the_tryout(
     assert len(search.shown) > 1
     assert all(way["verdict"] in ("clear", "tight") for way in search.shown)
     order = stage["orders"]["from_tryout"]
-    assert "Set-up taken from the bench" in order.log.values_list("what", flat=True)
+    assert "Set-up taken from the try-out" in order.log.values_list("what", flat=True)
     assert clearance_gate(order).result == "clear"
 
 

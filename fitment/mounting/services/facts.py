@@ -20,6 +20,7 @@ from fitment.engine.solid.designation import BadSize, size_of
 from fitment.engine.whole_car import ALL, Drive
 from fitment.job.fitted import fitted_on
 from fitment.models import OrderMounting, OrderWheels, ShopLaw
+from shop.languages import speech_of_shop
 from shop.models.mounting import Driven
 
 if TYPE_CHECKING:
@@ -113,7 +114,7 @@ def answered(facts: MountingFacts, state: CheckState) -> Mounting:
 
 
 def drive_of(car_model: CarModel | None, law: Law) -> Drive:
-    """What a pattern's drive joins, and the figure for it: the maker's, or the shop's rule."""
+    """What a car model's drive joins, and the figure for it: the maker's, or the shop's rule."""
     rule = law["ratio_percent"]
     if car_model is None:
         return Drive(most_apart=rule.value / 100, source=rule.source)
@@ -121,7 +122,9 @@ def drive_of(car_model: CarModel | None, law: Law) -> Drive:
     front, rear = (original_diameter_mm(needs_of(car_model, axle)) for axle in AXLE_CORNERS)
     original = front / rear if front and rear else None
     if driven and car_model.drive_apart_percent is not None:
-        source = f"the car's maker: {car_model.drive_apart_source}"
+        source = speech_of_shop().say(
+            "the car’s maker: {source}", source=car_model.drive_apart_source
+        )
         return Drive(driven, original, car_model.drive_apart_percent / 100, source)
     return Drive(driven, original, rule.value / 100, rule.source)
 
@@ -132,7 +135,7 @@ def figure_of(drive: Drive) -> Figure:
 
 
 def hub_of(car_model: CarModel | None) -> Hub:
-    """The hub of a pattern; blank where there is none."""
+    """The hub of a car model; blank where there is none."""
     if car_model is None:
         return Hub()
     return Hub(
@@ -147,7 +150,7 @@ def hub_of(car_model: CarModel | None) -> Hub:
 
 
 def needs_of(car_model: CarModel | None, axle: str) -> Needs:
-    """What a pattern asks of one axle."""
+    """What a car model asks of one axle."""
     if car_model is None:
         return Needs(axle)
     return Needs(
