@@ -75,7 +75,7 @@ def build(stage: Stage) -> None:
 
 
 def _surveys(stage: Stage) -> None:
-    """Both patterns all round: the coupé measured on both sides, the saloon on one."""
+    """Both car models all round: the coupé measured on both sides, the saloon on one."""
     technician: User = stage["users"]["technician"]
     coupe, saloon = stage["car_models"]["coupe"], stage["car_models"]["saloon"]
     measured = {"measured_on": _day(-60), "measured_by": technician.shown_name}

@@ -31,7 +31,7 @@ SHEET: dict[str, Any] = {
         {"travel_mm": 40.0, "camber_deg": -0.92, "toe_deg": -0.33},
     ],
 }
-#: By how much the waiting saloon's own gaps differ from the pattern's, by place, mm.
+#: By how much the waiting saloon's own gaps differ from the car model's, by place, mm.
 THIS_CAR = {"arch lip": 1.5, "inner panel": -2.0}
 
 

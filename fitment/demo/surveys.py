@@ -1,6 +1,6 @@
 """Invented cars for the demonstration and for tests, measured all round.
 
-Two patterns: a small coupé on struts in front and behind whose arches are close, and a
+Two car models: a small coupé on struts in front and behind whose arches are close, and a
 four-door on double wishbones and five links that has room to spare. Millimetres and degrees,
 as in a check file.
 """

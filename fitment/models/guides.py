@@ -1,4 +1,4 @@
-"""Fitment tables: what a maker publishes about one pattern, and orders that relied on it."""
+"""Fitment tables: what a maker publishes about one car model, and orders that relied on it."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ class GuideQuerySet(models.QuerySet["Guide"]):
 
 
 class Guide(models.Model):
-    """One revision of one fitment table for one pattern. A newer one ``replaces`` it."""
+    """One revision of one fitment table for one car model. A newer one ``replaces`` it."""
 
     car_model = models.ForeignKey("shop.CarModel", on_delete=models.CASCADE, related_name="guides")
     title = models.CharField(max_length=120)

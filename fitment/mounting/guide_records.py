@@ -32,7 +32,7 @@ def guide_rely(*, order: WorkOrder, row: GuideRow, by: User) -> GuideReliance:
     if row.guide.newer is not None:
         raise Refused("A newer revision of this table is on record: rely on that one.")
     if row.guide.car_model_id != order.vehicle.car_model_id:
-        raise Refused("This table is about another pattern.")
+        raise Refused(gettext("This table is about another car model."))
     verdict = _said_of(order, row)
     if verdict == NOT_PROMISED:
         raise Refused(gettext("This job does not meet the row: there is nothing in it to rely on."))

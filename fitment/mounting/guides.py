@@ -76,7 +76,7 @@ def guides_held(
     seen: Iterable[EarlierJob] = (),
     fitted: Sequence[OrderWheels] | None = None,
 ) -> tuple[list[GuideSaid], list[GuideReliance]]:
-    """Current tables of an order's pattern against it, and reliances on older revisions.
+    """Current tables of an order's car model against it, and reliances on older revisions.
 
     Seven queries, however many tables and rows there are. ``fitted`` is what the order mounts,
     for a caller who has it already.

@@ -34,7 +34,7 @@ MOST_READINGS = 500
 
 
 def survey_export(surveys: Iterable[CornerSurvey]) -> Document:
-    """A check file of corners of one pattern that leaves wheel, tyre and plan open."""
+    """A check file of corners of one car model that leaves wheel, tyre and plan open."""
     surveys = list(surveys)
     corners = {}
     for survey in surveys:

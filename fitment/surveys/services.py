@@ -1,4 +1,4 @@
-"""Surveys of a pattern's corners: new versions, the other side, and over from another pattern."""
+"""Surveys of a car model's corners: new versions, the other side, and over from elsewhere."""
 
 from __future__ import annotations
 
@@ -30,7 +30,9 @@ Document = dict[str, Any]
 #: Added to every place when a corner stands in for the other side: bodies are not symmetric
 #: to the millimetre. Standard uncertainty, mm; a judgement of this project.
 MIRROR_SIGMA_MM = 2.0
-#: Offered when a corner is taken over from another pattern: sheet metal of a sister body sits
+#: What the log says of a survey that was saved, where nothing more is known.
+SAVED = _("Survey saved")
+#: Offered when a corner is taken over from another car model: sheet metal of a sister body sits
 #: within some millimetres. Standard uncertainty, mm; a judgement of this project, no source.
 COPY_SIGMA_MM = 5.0
 
@@ -48,7 +50,7 @@ def survey_save(
     copied_from: CornerSurvey | None = None,
     fit: Document | None = None,
     by: User | None = None,
-    what: str | Promise = _("Survey saved"),
+    what: str | Promise = SAVED,
 ) -> CornerSurvey:
     """Keep a document as the next version of a corner's survey; ``fit`` as in the model.
 

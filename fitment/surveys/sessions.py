@@ -45,7 +45,7 @@ STEERED = AXLE_CORNERS[FRONT]
 
 @dataclass(frozen=True)
 class CheckAtHand:
-    """The newest check of an open order on this pattern, and its places at this corner."""
+    """The newest check of an open order on this car model, and its places at this corner."""
 
     order: WorkOrder
     places: tuple[SpotAnswer, ...]

@@ -1,4 +1,4 @@
-"""Surveys of a pattern's corners: shown, typed, taken over to the other side, in and out."""
+"""Surveys of a car model's corners: shown, typed, taken over to the other side, in and out."""
 
 from __future__ import annotations
 
@@ -127,7 +127,7 @@ def survey_mirror_view(request: HttpRequest, pk: int, corner: str) -> HttpRespon
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
 def survey_copy_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
-    """Take this corner over from another pattern, wider and to be confirmed."""
+    """Take this corner over from another car model, wider and to be confirmed."""
     car_model = _car_model(pk, corner)
     sources = CornerSurvey.objects.elsewhere(car_model, corner)
     form = CopyForm(request.POST or None, sources=sources)
@@ -157,7 +157,7 @@ def survey_copy_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse
 @role_required()
 @require_GET
 def survey_export_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
-    """A corner's survey as a check file to keep or to send; ``?all=1`` the pattern's corners."""
+    """A corner's survey as a check file to keep or to send; ``?all=1`` the car model's corners."""
     current = _survey(pk, corner)
     surveys, version = [current], f"{corner}-v{current.version}"
     if request.GET.get("all"):

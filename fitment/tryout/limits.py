@@ -101,7 +101,7 @@ def _sheet_of(order: WorkOrder | None) -> TargetSheet | None:
 
 
 def job_needs(car_model: CarModel | None, axle: str) -> tuple[float | None, float | None]:
-    """Load on one wheel, kg, and top speed, km/h, that the pattern asks for; None if not known."""
+    """Load on one wheel (kg) and top speed (km/h) by the car model; None if not known."""
     if car_model is None:
         return None, None
     load = getattr(car_model, f"axle_load_{axle}_kg")

@@ -186,7 +186,7 @@ def _options_url(tryout: Tryout, query: Mapping[str, str]) -> str:
 
 
 def _which(tryout: Tryout) -> dict[str, str]:
-    """The pattern, where the address has to name it."""
+    """The car model, where the address has to name it."""
     if tryout.car.order is not None or tryout.car.car_model is None:
         return {}
     return {"car_model": str(tryout.car.car_model.pk)}
@@ -224,7 +224,7 @@ def _side_view(
 
 
 def orders_for(car: Car) -> list[WorkOrder]:
-    """Open orders on cars of a pattern, onto which a set-up could be put."""
+    """Open orders on cars of a car model, onto which a set-up could be put."""
     if car.car_model is None:
         return []
     rows = WorkOrder.objects.filter(vehicle__car_model=car.car_model).open()

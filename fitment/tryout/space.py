@@ -138,7 +138,7 @@ def _read_wheel(row: WheelModel) -> Wheel:
 
 
 def _wheels(car_model: CarModel | None, now: WheelModel) -> list[WheelModel]:
-    """Wheels of the catalogue whose bolts suit the pattern as far as both are known."""
+    """Wheels of the catalogue whose bolts suit the car model as far as both are known."""
     rows = WheelModel.objects.all()
     if car_model is not None and car_model.bolt_count and car_model.bolt_circle_mm:
         rows = rows.filter(

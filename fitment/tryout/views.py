@@ -45,7 +45,7 @@ def order_tryout(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _car_model(request: HttpRequest) -> CarModel | None:
-    """The pattern that an address names, by itself or by a vehicle of it."""
+    """The car model that an address names, by itself or by a vehicle of it."""
     named, vehicle = request.GET.get("car_model", ""), request.GET.get("vehicle", "")
     if named.isdigit():
         return get_object_or_404(CarModel, pk=int(named))

@@ -268,7 +268,7 @@ def test_writers_have_no_moves_and_an_empty_order_says_what_comes_first(
 
 
 def visits_of(car_model: CarModel, slope: float = -0.14, link: float = 0.4) -> None:
-    """Four cars of a pattern, each read, moved and read again at both front corners."""
+    """Four cars of one model, each read, moved and read again at both front corners."""
     adjustments = [(4.0, -1.0), (-3.0, 2.0), (6.0, 1.5), (2.0, -2.5)]
     for mount, turned in adjustments:
         order = make_order(vehicle=make_vehicle(car_model=car_model))

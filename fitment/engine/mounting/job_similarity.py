@@ -1,4 +1,4 @@
-"""How alike two jobs on one pattern are: the nearest earlier job by size and setting.
+"""How alike two jobs on one car model are: the nearest earlier job by size and setting.
 
 A distance without a unit. Each difference is divided by what makes about five millimetres at a
 lip, so that one unit is a difference that a shop would call noticeable. The scales are this

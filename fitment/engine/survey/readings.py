@@ -101,7 +101,7 @@ PLACES: dict[str, Place] = {
 """Places that most cars have; any other name is a hard edge of the body."""
 
 #: How much is to be surveyed, and what kind of suspension it is.
-WHOLE, THIS_CAR = "the whole corner, for the pattern", "this car, wheel stays on"
+WHOLE, THIS_CAR = "the whole corner, for the car model", "this car, wheel stays on"
 KIND_CHOICES: dict[str, str] = {
     "a strut": STRUT,
     "two wishbones": WISHBONES,

@@ -39,7 +39,7 @@ CHANGE_DEG, TOE_STRING_DEG, TOE_UNREAD_DEG, SHIFT_READ_MM = 0.15, 0.3, 0.01, 2.0
 BEYOND_DEG, SPARE_MM = 0.02, 10.0
 #: Where joints lie inboard of the hub face, and how their axis leans, if only heights were read.
 PIVOT_INBOARD_MM, PIVOT_LEAN_DEG = 85.0, 12.5
-#: A place of another pattern is confirmed by a reading this near to where it was, mm.
+#: A place of another car model is confirmed by a reading this near to where it was, mm.
 CONFIRMED_MM = 6.0
 #: A lone point read again is this near to where it was, mm.
 SAME_POINT_MM = 15.0
@@ -215,7 +215,7 @@ def _runs_by_clock(feature: Mapping[str, Any]) -> bool:
 
 
 def _confirms(feature: Document, points: list[SurveyPoint]) -> bool:
-    """Whether a point lies where the place was on the pattern from which it was taken over."""
+    """Whether a point lies where the place was on the car model from which it was taken over."""
     known = [SurveyPoint(**row) for row in feature.get("points", ())]
     for point in points:
         for a, b in pairwise(known):
