@@ -223,7 +223,7 @@ def test_an_unclosed_quotation_mark_is_said() -> None:
 
 
 def test_headings_in_other_words_are_named_beside_those_that_lack() -> None:
-    with pytest.raises(BadTable, match="missing: diameter, width.*headings: Durchmesser, Breite"):
+    with pytest.raises(BadTable, match=r"missing: diameter, width.*headings: Durchmesser, Breite"):
         preview(WHEELS, "name;maker;Durchmesser;Breite;offset\nS;M;18;8;45\n")
 
 
