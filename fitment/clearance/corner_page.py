@@ -20,7 +20,7 @@ from fitment.drawings.data import Choice
 from fitment.engine.deciding import worst_spot
 from fitment.engine.drawing.scene import Text
 from fitment.engine.findings import most_of_it
-from fitment.engine.model import Corner, CornerAnswer, DoubtPart
+from fitment.engine.model import Corner, CornerAnswer, UncertaintyPart
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.text.answer_rows import (
     RULED_OUT_SHOWN,
@@ -115,7 +115,7 @@ class CornerView:
         return next((row for row in self.places if row.answer is worst), None)
 
     @property
-    def uncertainty_parts(self) -> list[DoubtPart]:
+    def uncertainty_parts(self) -> list[UncertaintyPart]:
         """Where the uncertainty of the deciding spot comes from, the largest share first."""
         row = self.tightest
         parts = row.answer.uncertainty if row else ()

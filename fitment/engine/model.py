@@ -267,7 +267,7 @@ class Assumed:
 
 
 @dataclass(frozen=True)
-class DoubtPart:
+class UncertaintyPart:
     """One input's share of a clearance's uncertainty: |dg/dx| times sigma(x), mm."""
 
     source: str
@@ -312,7 +312,7 @@ class SpotAnswer:
     nearest_mm: tuple[float, float]
     touch_mm: tuple[float, float]
     part: str
-    uncertainty: tuple[DoubtPart, ...] = ()
+    uncertainty: tuple[UncertaintyPart, ...] = ()
     note: Message | None = None
     shift_mm: float = 0.0
     certified_mm: float = math.nan

@@ -21,11 +21,11 @@ from fitment.engine.model import (
     Assumed,
     Check,
     CornerAnswer,
-    DoubtPart,
     OutOfReach,
     PoseAt,
     SpotAnswer,
     StaticAnswer,
+    UncertaintyPart,
 )
 from tests.engine.files import CURVES, GONE, LINKS, NAMES, STRUT, document, put, text_of
 
@@ -276,7 +276,7 @@ PLACE = SpotAnswer(
     nearest_mm=(90.0, 356.0),
     touch_mm=(94.0, 357.0),
     part="tyre",
-    uncertainty=(DoubtPart("section width", 1.5),),
+    uncertainty=(UncertaintyPart("section width", 1.5),),
 )
 ANSWER = Answer(
     label="a question",

@@ -14,7 +14,7 @@ from alignment.geometry.motion import motion_of
 from common.message import message
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
-from fitment.engine.model import DoubtPart, PoseAt, SigmaParts, SpotAnswer
+from fitment.engine.model import PoseAt, SigmaParts, SpotAnswer, UncertaintyPart
 from fitment.engine.survey.next_reading import settling, uses
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_questions import questions
@@ -154,7 +154,7 @@ def test_a_height_that_shrinks_when_it_hangs_and_a_camber_that_differs_are_quest
 
 
 def doubtful(**parts: float) -> SpotAnswer:
-    uncertainty = tuple(DoubtPart(name.replace("_", " "), mm) for name, mm in parts.items())
+    uncertainty = tuple(UncertaintyPart(name.replace("_", " "), mm) for name, mm in parts.items())
     sigma = math.sqrt(sum(mm * mm for mm in parts.values()))
     moment = PoseAt(30.0, -25.0, False)
     return SpotAnswer(

@@ -1,6 +1,6 @@
 """One corner with its tyre new, worn, grown at speed, and as large as the standard lets it be.
 
-The room of a corner knows nothing of the tyre, so it is worked out once and every state is held
+The room of a corner does not depend on the tyre, so it is worked out once and every state is held
 against it. Millimetres.
 """
 

@@ -1,9 +1,9 @@
 """Does the survey cover what the wheel visits?
 
 A spot that was not measured cannot be called clear. What wants looking at follows from the solid
-that wheel and tyre sweep over the duty: above the wheel always, and wherever steering takes it
-further than it goes straight ahead. By sectors of the clock about the survey's hub, on both sides
-of the planned wheel's centre plane. Degrees and millimetres.
+that wheel and tyre sweep over the use's envelope: above the wheel always, and wherever steering
+takes it further than it goes straight ahead. By sectors of the clock about the survey's hub, on
+both sides of the planned wheel's centre plane. Degrees and millimetres.
 """
 
 from __future__ import annotations

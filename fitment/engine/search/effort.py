@@ -1,4 +1,4 @@
-"""How large a change is felt to be: the sum of what its parts are."""
+"""How much work a change is: the sum of what its parts are."""
 
 from __future__ import annotations
 

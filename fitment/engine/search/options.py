@@ -1,11 +1,12 @@
 """Options: from "it rubs" to what would fit.
 
-Every setting to choose from is settled once, its room sampled once, and all wheels, tyres and
-spacers are held against it roughly. A rough clearance is never too small, so what it
-rules out is ruled out. What is left is looked at in the order of what is wanted (least change,
-least cost, most room, widest tyre) and judged as a check judges, unless the doubt that was found
-at a like moment leaves it no hope; the finalists get the full answer of a check. Nothing that a
-check would not let pass is ever offered. Deterministic.
+Best-first search over all combinations, with bounds that rule out (standard method). Every setting
+to choose from is settled once, its room sampled once, and all wheels, tyres and spacers are held
+against it roughly. A rough clearance is never too small, so what it rules out is ruled out. What is
+left is looked at in the order of what is wanted (least change, least cost, most clearance, widest
+tyre) and judged as a check judges, unless the uncertainty found at a like moment rules it out; the
+finalists get the full answer of a check. Nothing that a check would not let pass is ever offered.
+Deterministic.
 """
 
 from __future__ import annotations

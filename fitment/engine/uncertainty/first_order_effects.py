@@ -1,8 +1,9 @@
 """What small changes do to clearances whose tightest moment is held.
 
-A place's least clearance changes, to first order, as the clearance at its tightest moment
-does: same share of the envelope's height, same part of lock, same spot of the feature. Doubt
-and levers both rest on this. Millimetres, degrees.
+A spot's least clearance changes, to first order, as the clearance at its tightest moment does: same
+share of the envelope's height, same part of full lock, same point of the feature (the derivative of
+a minimum: J. M. Danskin, *The Theory of Max-Min*, 1967). Uncertainty and effects both rest on this.
+Millimetres, degrees.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """What measured curves leave unknown of the hub over travel.
 
 A corner without joints is known by camber and toe at a few heights, each row with an error of its
-own where one is stated. Where the hub went sideways may not be read: the arc of a level arm
-is taken then, half of it in doubt; fore and aft none is taken, with an uncertainty that grows with
+own where one is stated. Where the hub went sideways may not be read: the arc of a level arm is
+taken then, half of it uncertain; fore and aft none is taken, with an uncertainty that grows with
 travel. Either is one unknown for the whole path, for the arm that makes it is one. Millimetres,
 degrees.
 """
