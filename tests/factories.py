@@ -58,7 +58,7 @@ def make_customer(**values: Any) -> Customer:
 
 
 def make_car_model(**values: Any) -> CarModel:
-    values.setdefault("name", f"Pattern {next(_serial)}")
+    values.setdefault("name", f"Car model {next(_serial)}")
     values.setdefault("bolt_count", 5)
     values.setdefault("bolt_circle_mm", Decimal("116.00"))
     values.setdefault("centre_bore_mm", Decimal("64.50"))
@@ -68,7 +68,7 @@ def make_car_model(**values: Any) -> CarModel:
 
 
 def make_vehicle(**values: Any) -> Vehicle:
-    """A vehicle with a pattern of its own; ``pattern=None`` leaves it without one."""
+    """A vehicle with a car model of its own; ``car_model=None`` leaves it without one."""
     if "customer" not in values:
         values["customer"] = make_customer()
     if "car_model" not in values:

@@ -79,8 +79,8 @@ ESTATE_TRACK: Sheet = {
     (FRONT, CAMBER): ("-2.2", "0.1", "0.1"),
     (REAR, CAMBER): ("-2.0", "0.1", "0.1"),
 }
-COUPE_MEANS = {FRONT: "top_mount"}
-ESTATE_MEANS = {REAR: "rod:upper rear"}
+COUPE_CAMBER_BY = {FRONT: "top_mount"}
+ESTATE_CAMBER_BY = {REAR: "rod:upper rear"}
 
 
 def build(stage: Shop) -> None:
@@ -93,13 +93,13 @@ def build(stage: Shop) -> None:
     own = "settled by the shop over two seasons"
     street = _sheet(coupe, manager, Use.STREET, COUPE_STREET, own)
     for use, figures in ((Use.AUTOCROSS, COUPE_AUTOCROSS), (Use.TRACK, COUPE_TRACK)):
-        _sheet(coupe, manager, use, figures, own, camber_method=COUPE_MEANS)
+        _sheet(coupe, manager, use, figures, own, camber_method=COUPE_CAMBER_BY)
     for use, figures in (
         (Use.STREET, ESTATE_STREET),
         (Use.AUTOCROSS, ESTATE_AUTOCROSS),
         (Use.TRACK, ESTATE_TRACK),
     ):
-        _sheet(estate, manager, use, figures, own, camber_method=ESTATE_MEANS)
+        _sheet(estate, manager, use, figures, own, camber_method=ESTATE_CAMBER_BY)
     _taken(stage["orders"]["handed_over"], street, stage["users"]["writer"])
     _sheet(
         coupe,

@@ -4,7 +4,7 @@ Everything that can be read in two ways is refused with the reason and with a wa
 that cannot: a wrong sign or a wrong unit is worse than a second try.
 
 Signs: negative camber is the top inboard; positive toe is the front edge inboard (toe-in), for
-one wheel. Results are degrees for angles and millimetres for lengths, whatever was typed.
+one wheel. Results are degrees for angles and millimetres for lengths, in any unit typed.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The demonstration's surveys, wheels, tyres and room checks.
+"""The demonstration's surveys, wheels, tyres and clearance checks.
 
 ``build(stage)`` expects what ``shop.demo`` put there. The story order asks for wider
 wheels, spacers and camber from lower-arm shims: the tyre meets the liner at full lock.
@@ -76,7 +76,7 @@ def build(stage: Stage) -> None:
 
 
 def _surveys(stage: Stage) -> None:
-    """Both patterns all round: the coupé measured on both sides, the estate on one."""
+    """Both car models all round: the coupé measured on both sides, the estate on one."""
     technician: User = stage["users"]["technician"]
     coupe, estate = stage["car_models"]["coupe"], stage["car_models"]["estate"]
     measured = {"measured_on": _day(-60), "measured_by": technician.shown_name}
@@ -235,7 +235,7 @@ def mount(stage: Stage, order: WorkOrder, axle: str, wheel: str, tyre: str, spac
 
 
 def plan(order: WorkOrder, axle: str, **values: Any) -> None:
-    """Plan an axle, unless somebody did already."""
+    """Plan an axle, unless it is planned already."""
     PlannedSetting.objects.get_or_create(order=order, axle=axle, defaults=values)
 
 
@@ -313,7 +313,7 @@ def _checked_earlier(stage: Stage, key: str, *, days_ago: int) -> None:
     at = _moment(-days_ago)
     ClearanceCheck.objects.filter(pk=check.pk).update(at=at)
     MountingCheck.objects.filter(order=order).update(at=at)
-    order.log.filter(what__in=["Room checked", "Mounting checked"]).update(at=at)
+    order.log.filter(what__in=["Clearance checked", "Mounting checked"]).update(at=at)
     check.at = at
     stage["checks"][key] = check
 

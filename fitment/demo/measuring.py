@@ -44,7 +44,7 @@ WORDS = ("size", "side")
 
 
 def half_finished(stage: dict[str, Any]) -> None:
-    """A session that somebody left for the lift; the page goes on where it stopped."""
+    """A session that was interrupted; the page goes on where it stopped."""
     technician = stage["users"]["technician"]
     session = session_open(car_model=stage["car_models"]["coupe"], corner="RF", by=technician)
     for form, place, typed in READINGS:

@@ -1,4 +1,4 @@
-"""The demonstration's bench: ways searched for the order that rubs, and a set-up that was tried
+"""The demonstration's try-out: options for the order that rubs, and a set-up that was tried
 for another car and put on its order."""
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ LONG_SECONDS = 600.0
 
 
 def searched(stage: Stage) -> None:
-    """Ways to clear for the story's front axle: other means, spacers, tyres and wheels."""
+    """Options for the story's front axle: camber set otherwise, spacers, tyres and wheels."""
     order: WorkOrder = stage["orders"]["story"]
     car = car_of_order(order)
     set_up = set_up_of(car, "front")
@@ -32,7 +32,7 @@ def searched(stage: Stage) -> None:
     around = limits_of(car, set_up)
     asked = {
         "request_text": "clear",
-        "may": ["means", "spacer", "tyre", "wheel"],
+        "may": ["camber_method", "spacer", "tyre", "wheel"],
         "camber_from": None,
         "camber_to": None,
         "diameter_from": around.get("diameter_from"),

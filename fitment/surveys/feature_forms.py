@@ -76,7 +76,7 @@ class FeatureForm(forms.Form):
     )
     remove = forms.BooleanField(label=_("Leave this spot out"), required=False)
 
-    #: What somebody types; the choices beside them always hold something.
+    #: Fields that are typed; the choices beside them always hold something.
     TYPED = (
         "place",
         "link",

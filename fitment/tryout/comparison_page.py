@@ -40,7 +40,7 @@ class Drawing:
 
 
 def drawings_of(first: Tried, second: Tried | None) -> list[Drawing]:
-    """The side with the least room, and the second set-up beside it.
+    """The side with the least clearance, and the second set-up beside it.
 
     Where only wheel and tyre differ, the second wheel is dashed in the one room of both; where
     the settings differ, each has a room of its own and is drawn in it.

@@ -47,7 +47,7 @@ def test_a_move_is_said_as_the_hand_makes_it(
     assert (said.what, said.how) == (what, how)
 
 
-def test_where_nobody_knows_the_start_only_the_way_is_said() -> None:
+def test_where_the_start_is_not_known_only_the_change_is_said() -> None:
     assert (
         adjustment_text(Adjustment("top_mount_in_mm", 0, 6), MARKED, is_known=False).how
         == "6 mm inboard"

@@ -14,7 +14,7 @@ from alignment.models import PlannedSetting
 from alignment.plans.panels import plan_panel
 from alignment.plans.services.plans import AxlePlan, plan_save
 from alignment.text.labels import plan_sentence
-from alignment.text.refusals import NO_CAMBER, NO_MEANS
+from alignment.text.refusals import NO_CAMBER, NO_CAMBER_METHOD
 from shop.models import LogEntry, WorkOrder
 from shop.site.refusals import Refused
 from tests.alignment.factories import make_plan
@@ -66,7 +66,7 @@ def test_an_axle_is_planned_with_its_means_and_adjusters(
 def test_a_camber_without_means_is_refused_with_the_reason(send: Callable[..., Any]) -> None:
     answer = send(front_camber="-2.4", front_toe="0")
     assert answer.status_code == 422
-    assert answer.context["form"].errors["front_camber_by"] == [NO_MEANS]
+    assert answer.context["form"].errors["front_camber_by"] == [NO_CAMBER_METHOD]
     assert 'value="-2.4"' in answer.content.decode()
     assert not PlannedSetting.objects.exists()
 

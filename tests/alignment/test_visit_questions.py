@@ -194,7 +194,7 @@ def test_a_car_that_was_set_alike_on_both_sides_is_not_taken_for_changed_over(
         ({"mileage": "61400.5"}, "mileage", "was not understood"),
         ({"mileage": "61,4"}, "mileage", "was not understood"),
         ({"toe_diameter": "60", "toe_LF": "1 mm"}, "toe_diameter", "Was it 60 cm?"),
-        ({"toe_diameter": "-600", "toe_LF": "1 mm"}, "toe_diameter", "more than nothing"),
+        ({"toe_diameter": "-600", "toe_LF": "1 mm"}, "toe_diameter", "must be above zero"),
         (
             {"toe_diameter": '6"', "toe_place": "rim", "toe_LF": "1 mm"},
             "toe_diameter",

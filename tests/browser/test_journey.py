@@ -39,7 +39,7 @@ def press(page: Any, name: str) -> None:
 
 
 def order_opened(page: Any, car_model: Any) -> str:
-    """The writer takes down the customer, the car and the wish; path of the new order."""
+    """The writer takes down the customer, the car and the request; path of the new order."""
     page.goto("/orders/new/")
     page.get_by_role("link", name="New customer").click()
     fill(page, name=CUSTOMER)
@@ -56,9 +56,9 @@ def order_opened(page: Any, car_model: Any) -> str:
     return re.sub(r"^https?://[^/]+", "", page.url)
 
 
-def planned(page: Any, order: str, means: str) -> None:
+def planned(page: Any, order: str, camber_method: str) -> None:
     page.goto(f"{order}plan/")
-    fill(page, front_camber="2,4 neg", front_camber_by=means, front_toe="0.05")
+    fill(page, front_camber="2,4 neg", front_camber_by=camber_method, front_toe="0.05")
     fill(page, rear_toe="0.10")
     press(page, "Save planned settings")
 
@@ -77,7 +77,7 @@ def moved(page: Any, order: str, state: str) -> None:
         page.locator("main form button[type=submit]").first.click()
 
 
-def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
+def test_one_job_from_the_enquiry_to_the_hand_over_in_a_browser(
     writer: Any, technician: Any, manager: Any, browser_as: Opened
 ) -> None:
     make_shop(name="Lindgrove Chassis Works")
@@ -87,7 +87,7 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
 
     with browser_as(writer, width=1440) as page:
         order = order_opened(page, car_model)
-        # As first wished it rubs, and the page says where before anything is booked.
+        # As first asked for it rubs, and the page says where before anything is booked.
         planned(page, order, "lower_arm")
         wheels_chosen(page, order, wheel, wide, "5")
         press(page, "Check clearance")

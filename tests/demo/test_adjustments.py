@@ -1,4 +1,4 @@
-"""Moves of the demonstration: two means, a new link, and what is out of reach."""
+"""Adjustments of the demonstration: two ways to set camber, a new link, what is out of reach."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from tests.alignment.factories import make_visit
 pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
-def test_the_demo_shows_room_by_means_a_links_length_and_what_would_help(
+def test_the_demo_shows_clearance_by_camber_method_a_links_length_and_what_would_help(
     stage: dict[str, Any], client_of: Any
 ) -> None:
     client = client_of(stage["users"]["technician"])
@@ -21,11 +21,11 @@ def test_the_demo_shows_room_by_means_a_links_length_and_what_would_help(
     kerb = stage["orders"]["on_lift"]
     left = corner_of(adjustments_page(kerb), "LF")
     assert left.first is not None
-    assert left.first.room is not None
+    assert left.first.clearance is not None
     assert left.others
     for other in left.others:
-        assert other.room is not None
-        assert other.room.clearance_mm < left.first.room.clearance_mm + 0.1  # as it is printed
+        assert other.clearance is not None
+        assert other.clearance.clearance_mm < left.first.clearance.clearance_mm + 0.1  # as it is printed
     said = text_of(client, kerb)
     assert "Preferred: " in said
     assert "mm at the tightest spot" in said

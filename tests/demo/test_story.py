@@ -1,4 +1,4 @@
-"""The demonstration's story holds: the same camber rubs by one means and clears by another."""
+"""The demonstration's story: the same camber rubs by the lower arm and clears by the top mount."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ def test_a_search_on_the_story_is_finished_and_a_set_up_came_from_the_tryout(
     assert len(search.shown) > 1
     assert all(way["verdict"] in ("clear", "tight") for way in search.shown)
     order = stage["orders"]["from_tryout"]
-    assert "Set-up taken from the bench" in order.log.values_list("what", flat=True)
+    assert "Set-up taken from the try-out" in order.log.values_list("what", flat=True)
     assert clearance_gate(order).result == "clear"
 
 
@@ -89,7 +89,7 @@ def test_the_story_stops_at_the_gate_until_it_is_told_to_the_end(stage: dict[str
     assert clearance_gate(order).result == "clear"
 
 
-def test_the_van_that_nobody_measured_is_unmeasured(stage: dict[str, Any]) -> None:
+def test_the_van_without_a_survey_is_unmeasured(stage: dict[str, Any]) -> None:
     order = stage["orders"]["unmeasured"]
     assert check_inputs(order).document is None
     assert clearance_gate(order).result == "unmeasured"

@@ -280,7 +280,7 @@ def test_an_unknown_bump_limit_is_said_and_judged_at_static_height() -> None:
 
 
 @pytest.mark.parametrize("known", ["neither", "barrel", "spokes"])
-def test_a_place_inside_a_wheel_that_nobody_traced_is_unmeasured(known: str) -> None:
+def test_a_spot_inside_an_untraced_wheel_is_unmeasured(known: str) -> None:
     whole = corner((LIP, PANEL, CALIPER))
     wheel = Wheel(17, 7.5, 45)
     if known == "barrel":

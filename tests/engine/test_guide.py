@@ -116,7 +116,7 @@ def test_a_row_that_asks_nothing_promises_nothing_untrue() -> None:
 FIT = Fit(265, 635, -40, -2.4, "lower_arm", 0.0)
 
 
-def test_the_same_job_is_at_no_distance_and_distance_goes_both_options() -> None:
+def test_the_same_job_is_at_no_distance_and_distance_is_symmetric() -> None:
     other = replace(FIT, width_mm=245, camber_deg=None)
     assert distance(FIT, FIT) == 0.0
     assert distance(FIT, other) == distance(other, FIT) > 1.0

@@ -40,7 +40,7 @@ def drawn(check, place=None):
 
 
 def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
-    """A map whose clearance falls evenly from droop to bump, whatever the lock."""
+    """A map whose clearance falls evenly from droop to bump, at any steering angle."""
     steer, share = np.linspace(-30.0, 30.0, 13), np.linspace(0.0, 1.0, 9)
     travel = np.tile(-60.0 + 100.0 * share, (13, 1))
     values = np.tile(most + (least - most) * share, (13, 1))

@@ -1,4 +1,4 @@
-"""What must hold for every corner, whatever its figures: checked on many of them.
+"""What must hold for every corner with any figures: checked on many of them.
 
 Corners come from the seeded generator; hypothesis picks seeds and amounts and shrinks what fails.
 """

@@ -1,4 +1,4 @@
-"""Settings: what is solved, what is out of reach, what is refused, and why the means matter."""
+"""Settings: what is solved, what is out of reach, what is refused, and what sets camber matters."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ from fitment.engine.model import (
 )
 from tests.engine.random_corners import STRUT_JOINTS, random_check, the_corner, with_corner
 
-MEANS = {
+ADJUSTER_OF = {
     STRUT: {
         "top_mount": "top_mount_in_mm",
         "lower_arm": "lower_arm_out_mm",
@@ -56,8 +56,10 @@ def planned(seed: int, kind: str, plan: Planned, **reach: tuple[float, float]) -
     return replace(corner, planned=plan, suspension=suspension)
 
 
-@pytest.mark.parametrize(("kind", "by"), [(kind, by) for kind in MEANS for by in MEANS[kind]])
-def test_the_means_and_the_toe_link_are_solved_so_that_camber_and_toe_are_met(
+@pytest.mark.parametrize(
+    ("kind", "by"), [(kind, by) for kind in ADJUSTER_OF for by in ADJUSTER_OF[kind]]
+)
+def test_the_adjuster_and_the_toe_link_are_solved_so_that_camber_and_toe_are_met(
     kind: str, by: str
 ) -> None:
     corner = the_corner(random_check(3, kind=kind))
@@ -67,7 +69,7 @@ def test_the_means_and_the_toe_link_are_solved_so_that_camber_and_toe_are_met(
     assert answer.static.camber_deg == pytest.approx(camber, abs=1e-6)
     assert answer.static.toe_deg == pytest.approx(0.12, abs=1e-6)
     assert answer.static.hub_mm[2] == pytest.approx(12.0, abs=1e-9)
-    adjuster = MEANS[kind][by]
+    adjuster = ADJUSTER_OF[kind][by]
     rods = answer.adjusters.get("rods_mm", {})
     assert isinstance(rods, dict)
     found = rods[by[4:]] if by.startswith("rod:") else answer.adjusters[adjuster]

@@ -1,4 +1,4 @@
-"""Rows of fitment for tests: surveyed patterns, wheels, tyres, and orders ready to check."""
+"""Rows of fitment for tests: surveyed car models, wheels, tyres, and orders ready to check."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def make_survey(car_model: CarModel, corner: str = "LF", **values: Any) -> Corne
 
 
 def make_surveyed_car_model(cars: str = "strut", corners: str = "LF RF LR RR") -> CarModel:
-    """A pattern measured at the given corners: "strut" all round, or "linked"."""
+    """A car model measured at the given corners: "strut" all round, or "linked"."""
     car_model = make_car_model()
     for corner in corners.split():
         make_survey(car_model, corner, document=copy.deepcopy(DOCUMENTS[cars][corner]))

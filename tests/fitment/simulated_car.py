@@ -38,7 +38,7 @@ Typed = dict[str, str]
 
 @dataclass(frozen=True)
 class Car:
-    """A measured corner, its wheel, and the poses into which somebody can bring it."""
+    """A measured corner, its wheel, and the poses into which it can be brought."""
 
     truth: Measured
     kind: str

@@ -30,7 +30,7 @@ def unmeasured_compliance() -> dict[str, Any]:
 
 
 def order_without_compliance(**values: Any) -> Any:
-    """An order for track use on a car whose give nobody measured."""
+    """An order for track use on a car whose compliance was not measured."""
     car_model = make_car_model()
     for corner in ("LF", "RF"):
         make_survey(car_model, corner, document=unmeasured_compliance())

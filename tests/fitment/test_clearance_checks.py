@@ -231,7 +231,7 @@ def test_a_suspension_that_cannot_be_set_as_planned_is_kept_as_out_of_hand() -> 
 
 def test_other_means_of_the_same_camber_are_worked_out_where_it_rubs() -> None:
     check = check_run(order=make_rubbing_order(), by=None)
-    told = [message_load(way["changes_told"]) for way in check.options["LF"]["means"]]
+    told = [message_load(way["changes_told"]) for way in check.options["LF"]["camber_method"]]
     by = [message(f"camber-method.{name}") for name in ("top_mount", "knuckle")]
     assert told == [message("option.same-camber", by=one) for one in by]
     assert check.options["LF"] == check.options["RF"]
@@ -263,10 +263,10 @@ def test_ways_beside_a_check_are_those_of_the_tryout(writer: User, client_of: An
     car = car_of_order(order)
     around = limits_of(car, set_up_of(car, "front"))
     asked = {name: around[name] for name in ("diameter_from", "diameter_to")}
-    search = make_search(order, writer, may=["means", "spacer", "tyre"], **asked)
+    search = make_search(order, writer, may=["camber_method", "spacer", "tyre"], **asked)
     while not search.is_over:
         search_step(search=search, car=car, set_up=set_up_of(car, "front"), seconds=30)
-    for aim in ("least change", "most room"):
+    for aim in ("least change", "most clearance"):
         mine = next(way for way in options if aim in way["wins"])
         theirs = next(way for way in search.shown if aim in way["wins"])
         assert {**mine, "wins": theirs["wins"]} == theirs

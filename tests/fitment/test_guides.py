@@ -160,14 +160,14 @@ def test_a_table_is_replaced_once() -> None:
         newer(row.guide)
 
 
-def test_nobody_relies_on_a_row_of_an_older_revision_or_another_car(writer: Any) -> None:
+def test_a_row_of_an_older_revision_or_another_car_is_not_relied_on(writer: Any) -> None:
     order = make_rubbing_order()
     row = make_guide(order.vehicle.car_model)
     newer(row.guide)
     row = GuideRow.objects.get(pk=row.pk)
     with pytest.raises(Refused, match="newer revision"):
         guide_rely(order=order, row=row, by=writer)
-    with pytest.raises(Refused, match="another pattern"):
+    with pytest.raises(Refused, match="another car model"):
         guide_rely(order=order, row=make_guide(make_car_model()), by=writer)
 
 
@@ -335,7 +335,7 @@ def test_a_newer_revision_shows_what_the_older_one_asked(client_of: Browsers, wr
     assert "Revision 1 asked" in text
 
 
-def test_nobody_relies_on_what_the_job_does_not_meet(client_of: Browsers, writer: Any) -> None:
+def test_a_row_that_the_job_does_not_meet_is_no_support(client_of: Browsers, writer: Any) -> None:
     order = make_rubbing_order()
     row = make_guide(order.vehicle.car_model, camber_deg=-3.5)
     browser = client_of(writer)

@@ -1,4 +1,4 @@
-"""The drawing that fills, as somebody sees it who stands before the wheel."""
+"""The drawing that fills, as seen by a person before the wheel."""
 
 from __future__ import annotations
 

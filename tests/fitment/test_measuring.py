@@ -223,7 +223,7 @@ def test_finishing_makes_a_version_and_leaves_older_checks_alone(
     assert "372" in readings
 
 
-def test_finishing_is_refused_when_somebody_saved_another_version_meanwhile(
+def test_finishing_is_refused_when_another_version_was_saved_meanwhile(
     client_of: Browsers, technician: Any
 ) -> None:
     car_model, browser = make_car_model(), client_of(technician)
@@ -483,7 +483,7 @@ def test_what_can_hurt_is_said_where_it_applies(client_of: Browsers, technician:
     for query, said in (
         ("form=pose&pose=hanging", "on stands before the wheel comes off"),
         ("form=pose&pose=jacked", "the spring is under load"),
-        ("form=gap&pose=lock_in", "Nobody steers while a hand is in the arch"),
+        ("form=gap&pose=lock_in", "Keep hands off the steering wheel"),
         ("form=bump_used", "lawful and safe"),
     ):
         assert said in browser.get(f"{page_of(car_model)}?{query}").content.decode()

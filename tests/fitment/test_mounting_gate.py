@@ -174,7 +174,7 @@ def _of(order: WorkOrder, what: str, **values: Any) -> None:
 
 
 @pytest.mark.parametrize("what", CHANGES)
-def test_a_later_change_makes_the_answers_stale_and_nobody_passes(what: str, writer: Any) -> None:
+def test_a_later_change_makes_the_answers_stale_and_bars_the_gate(what: str, writer: Any) -> None:
     order = checked()
     before = gate_of(order)
     CHANGES[what](order)
@@ -255,7 +255,7 @@ def test_the_same_answers_are_kept_once(writer: Any) -> None:
     assert MountingCheck.objects.count() == 1
 
 
-def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
+def test_a_car_without_a_survey_is_still_checked_for_mounting(
     client_of: Browsers, writer: Any
 ) -> None:
     order = make_order(vehicle=make_vehicle(car_model=None))

@@ -39,7 +39,7 @@ def page(browser: Client, name: str, *args: Any, **query: str) -> str:
     return response.content.decode()
 
 
-# The room of an order
+# The clearance of an order
 
 
 def test_the_writer_checks_a_room_and_reads_the_verdict(client_of: Browsers, writer: Any) -> None:
@@ -212,7 +212,7 @@ def test_the_customer_reads_whole_millimetres(stranger: Client) -> None:
     order = make_ready_order()
     check_run(order=order, by=None)
     text = page(stranger, "customer_order", order.token)
-    assert "Room for the wheels" in text
+    assert "Clearance of the wheels" in text
     assert 'class="scene"' in text
 
 
@@ -260,7 +260,7 @@ def test_a_comeback_stands_beside_what_was_predicted_and_decided(
     assert answer.context["places"][0] == ("arch lip", 2)
     assert dict(answer.context["causes"]) == {
         "went on in spite of “contact”": 3,
-        "no room check was made": 1,
+        "no clearance check was made": 1,
     }
     predicted = {row.place: row.predicted for row in answer.context["rows"]}
     assert predicted["Arch lip"].verdict == "contact"

@@ -1,4 +1,4 @@
-"""Levers, seat, curves, maps and the whole car of a check, as its pages show them."""
+"""Effects, hub position, curves, maps and the whole car of a check, as its pages show them."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ def clearance_text(browser: Client, order: Any) -> str:
     return browser.get(reverse("clearance", args=[order.pk])).content.decode()
 
 
-# Levers
+# Effects
 
 
 def test_a_spacer_that_is_there_is_taken_away_and_one_that_is_not_costs(

@@ -144,7 +144,7 @@ EVERYTHING = {
         "plus is to the right",
         "where they stood before → where they were left",
         "2 marks",
-        "Room for the wheels",
+        "Clearance of the wheels",
         "arch lip",
         "hub face",
         "Wheels and tyres",

@@ -202,7 +202,7 @@ def test_options_of_a_search_with_cautions_in_one_sentence() -> None:
 
 def test_options_beside_a_check_from_before_there_was_a_search() -> None:
     corner = QUICK_OPTIONS.read(OLDER["options"])["LF"]
-    assert [option_text(row) for row in corner["means"]] == ["Camber by the knuckle bolts"]
+    assert [option_text(row) for row in corner["camber_method"]] == ["Camber by the knuckle bolts"]
     (tried,) = corner["found"]
     assert (option_text(tried), clearance_text(tried)) == ("No spacer", "Clears the lip by 6 mm.")
     assert (tried["put"], tried["price"], tried["cautions"]) == ({}, None, [])

@@ -1,4 +1,4 @@
-"""Surveys from elsewhere: taken over from another pattern, and in and out by check files."""
+"""Surveys from elsewhere: taken over from another car model, and in and out by check files."""
 
 from __future__ import annotations
 

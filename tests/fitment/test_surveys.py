@@ -144,7 +144,7 @@ def test_every_problem_stands_at_its_field_and_nothing_is_lost(
     assert why in " ".join(shown.errors.get(field, [])), (shown.errors, entry.features.errors)
     assert not CornerSurvey.objects.exists()
     text = answer.content.decode()
-    assert "-85  355  -352" in text  # the inner panel, which nobody complained of
+    assert "-85  355  -352" in text  # the inner panel, which is in order
     for value in changes.values():
         for line in value.splitlines():
             assert line in text

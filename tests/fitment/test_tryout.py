@@ -1,4 +1,4 @@
-"""The bench: set-ups are tried by address, told in words, compared, and put on the order."""
+"""The try-out: set-ups are tried by address, told in words, compared, and put on the order."""
 
 from __future__ import annotations
 
@@ -217,7 +217,7 @@ def test_a_set_up_is_put_on_the_order(writer: Any, client_of: Any) -> None:
     assert (row.tyre, row.spacer_mm) == (narrow, 3.0)
     assert (plan.camber_deg, plan.camber_by) == (-2.2, "top_mount")
     assert plan.adjusters == {"ride_height_mm": -15.0, "bump_stop_mm": 5.0}
-    assert LogEntry.objects.filter(order=order, what="Set-up taken from the bench").exists()
+    assert LogEntry.objects.filter(order=order, what="Set-up taken from the try-out").exists()
     form = browser.get(reverse("plan_edit", args=[order.pk])).context["form"]
     assert form.initial["front_camber"] == "−2.200°"
     shown = browser.get(url)

@@ -116,7 +116,9 @@ def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
     assert "A bump packer of 15 mm" in link
     said = str(stored_text(check, customer(speech_of(order))))
     assert escape(said) in link
-    assert link.index('href="#room"') < link.index('name="agree"') < link.index('id="room"')
+    assert (
+        link.index('href="#clearance"') < link.index('name="agree"') < link.index('id="clearance"')
+    )
     send = reverse("customer_authorise", args=[order.token])
     values = {"name": "Ilka Brandvold", "amount": str(quote.total), "agree": "on"}
     client.post(send, values)

@@ -54,7 +54,7 @@ def send(client, first, upload=None, **values):
     return client.post(reverse("comeback_new", args=[first.pk]), data)
 
 
-def test_a_picture_is_kept_under_a_name_that_nobody_can_guess(
+def test_a_picture_is_kept_under_a_name_that_cannot_be_guessed(
     first, writer, client_of, tmp_path
 ) -> None:
     client = client_of(writer)

@@ -1,4 +1,4 @@
-"""One order from the wish to the hand-over, each step by the person whose step it is."""
+"""One order from the enquiry to the hand-over, each step by the person whose step it is."""
 
 from decimal import Decimal
 
@@ -45,14 +45,14 @@ def lines_data(part) -> dict[str, str]:
     return data
 
 
-def test_an_order_travels_from_the_wish_to_the_hand_over(
+def test_an_order_travels_from_the_enquiry_to_the_hand_over(
     writer, technician, manager, client_of
 ) -> None:
     desk, floor, office = client_of(writer), client_of(technician), client_of(manager)
     car_model, bay = make_car_model(), make_bay(has_rack=True)
     part = make_part(name="Camber top mount", torque_nm=Decimal("47.0"), price=Decimal("265.00"))
 
-    # The writer takes down the customer, the car and the wish.
+    # The writer takes down the customer, the car and the request.
     speech = {"language": "en-gb", "units": "mm", "angles": "decimal"}
     answer = desk.post(f"{reverse('customer_new')}?for=order", {"name": "Ilka Brandvold", **speech})
     answer = desk.post(

@@ -74,7 +74,7 @@ def order(db, swap_plugs):
     )
     manager = make_user("manager", display_name="Ines Mortlake")
     order.overrides.create(
-        gate="room",
+        gate="clearance",
         digest="d",
         result="contact",
         sentence="Rubs the arch lip: 4 mm too little.",
