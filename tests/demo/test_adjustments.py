@@ -25,7 +25,9 @@ def test_the_demo_shows_clearance_by_camber_method_a_links_length_and_what_would
     assert left.others
     for other in left.others:
         assert other.clearance is not None
-        assert other.clearance.clearance_mm < left.first.clearance.clearance_mm + 0.1  # as it is printed
+        assert (
+            other.clearance.clearance_mm < left.first.clearance.clearance_mm + 0.1
+        )  # as it is printed
     said = text_of(client, kerb)
     assert "Preferred: " in said
     assert "mm at the tightest spot" in said
