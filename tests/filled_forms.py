@@ -198,7 +198,7 @@ def _searched_model() -> Filled:
     """From the set-up of an order's car, as the links of the try-out name it."""
     car = car_of_order(make_rubbing_order())
     query = {**start_query(tryout_from(car, {})), "car_model": car.car_model.pk}
-    return Filled(f"{reverse('tryout_ways')}?{urlencode(query)}", {"may": ["spacer"]})
+    return Filled(f"{reverse('tryout_options')}?{urlencode(query)}", {"may": ["spacer"]})
 
 
 def _checked() -> Filled:
@@ -274,7 +274,7 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "torque_sign": _on_lift(
         "torque_sign", {"tool": "W3", "other_what": "Hub nut", "other_torque": "210"}
     ),
-    "tryout_ways": _searched_model,
+    "tryout_options": _searched_model,
     "tyre_import": _of("tyre_import", {"text": TYRES, "take": "1"}),
     "tyre_measure": _of("tyre_measure", {"rim_in": "8,5", "width_mm": "250", "measured_on": DAY}),
     "tyre_new": _of("tyre_new", {"name": "Odd", "size": "245/35R18"}),

@@ -76,7 +76,7 @@ class PresentForm(JoinedForm, forms.Form):
         super().__init__(*args, initial=initial, **kwargs)
         camber_method = camber_methods_of(survey.document["suspension"])
         choices = [
-            ("", "nothing: as surveyed"),
+            ("", _("nothing: as surveyed")),
             *((name, camber_method_text(name)) for name in camber_method),
         ]
         self.fields["camber_by"].choices = choices
@@ -127,7 +127,7 @@ class GapRow:
 
     @property
     def is_explained(self) -> bool:
-        """Whether the doubt of model and reading explains that difference."""
+        """Whether the uncertainty of model and reading explains that difference."""
         return bool(self.read and self.expected and self.expected.explains(self.read.gap_mm))
 
 

@@ -78,7 +78,7 @@ class SurveyForm(JoinedForm, forms.Form):
             ("", "nothing: side load is left out"),
             *((k, g.words) for k, g in COMPLIANCES.items()),
         ],
-        help_text=_("An assumption with its own doubt; a check that uses it says so."),
+        help_text=_("An assumption with its own uncertainty; a check that uses it says so."),
     )
     open = OpenArcsField(
         label=_("Looked at and found open"),
@@ -188,7 +188,7 @@ class SurveyEntry:
 
     @property
     def first_blank(self) -> int:
-        """Index of the first place that nobody has named yet."""
+        """Index of the first spot without a name."""
         named = [bool(form["place"].value()) for form in self.features.forms]
         return named.index(False) if False in named else -1
 

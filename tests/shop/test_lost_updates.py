@@ -78,7 +78,7 @@ MAKE = {
     "survey_mirror",
     "target_new",
     "torque_sign",
-    "tryout_ways",
+    "tryout_options",
     "tyre_import",
     "tyre_measure",
     "tyre_new",

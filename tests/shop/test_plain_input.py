@@ -56,7 +56,7 @@ def test_a_nul_in_a_form_is_a_bad_request(browser: Client) -> None:
         ("vehicle_new", "customer"),
         ("tryout", "car_model"),
         ("tryout", "vehicle"),
-        ("tryout_ways", "car_model"),
+        ("tryout_options", "car_model"),
         ("wheel_new", "order"),
     ],
 )

@@ -7,7 +7,7 @@ from django.db import migrations
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('alignment', '0002_links'),
+        ('alignment', '0003_accepted_clearance'),
     ]
 
     operations = [

@@ -7,7 +7,7 @@ from django.db import migrations
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('fitment', '0004_tyre_shoulders'),
+        ('fitment', '0005_gate_of_clearance'),
     ]
 
     operations = [
