@@ -18,6 +18,7 @@ Responder = Callable[[HttpRequest], HttpResponse]
 DRAFT_FIELD = "_keep"
 DRAFT_COOKIE = "archroom_saved"
 DRAFT_KEY = re.compile(r"[\w:@/.?=&%+~-]{1,300}")
+LONG_NUMBER = re.compile(r"\d{19,}")
 CLOCK_KEY = "shop.timezone"
 CLOCK_SECONDS = 60
 
@@ -55,13 +56,15 @@ class OwnNotFound:
 
 
 class PlainText:
-    """Refuse NUL characters: no keyboard types them, and no column of text holds them."""
+    """Refuse NUL characters, which no keyboard types and no column holds, and row numbers that are
+    longer than any database gives out."""
 
     def __init__(self, get_response: Responder) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        if "\0" in request.path_info:
+        steps = request.path_info.split("/")
+        if "\0" in request.path_info or any(LONG_NUMBER.fullmatch(step) for step in steps):
             return not_found(request)
         sent = [request.GET, request.POST] if request.method == "POST" else [request.GET]
         for texts in sent:

@@ -22,6 +22,11 @@ SEED = 20261130
 BY_DAY, AT_NIGHT = 2, 80
 
 
+#: Answers a part of a page, which is empty where nothing was typed.
+EMPTY = "an answer without a word"
+MAY_BE_EMPTY = {"typed_read"}
+
+
 def answered(browser: Client, sent: Sent) -> str:
     """What is wrong with the answer; empty if nothing is."""
     once = Client()
@@ -37,7 +42,7 @@ def answered(browser: Client, sent: Sent) -> str:
     if answer.status_code >= 500:
         return str(answer.status_code)
     if answer.status_code not in {204, 302, 405} and not said:
-        return f"{answer.status_code} without a word"
+        return EMPTY
     return ""
 
 
@@ -59,6 +64,7 @@ def test_no_route_crashes(name: str, wanted: int, cast: dict[str, Client]) -> No
     rng = random.Random(f"{SEED} {name} {wanted}")
     wrong = []
     for sent in odd_inputs(name, cast, rng, wanted):
-        if problem := answered(cast[sent.who], sent):
+        problem = answered(cast[sent.who], sent)
+        if problem and not (name in MAY_BE_EMPTY and problem == EMPTY):
             wrong.append(f"{problem}\n    {sent}")
     assert wrong == [], "\n" + "\n".join(dict.fromkeys(wrong))

@@ -36,6 +36,14 @@ def test_a_nul_in_a_link_leads_nowhere(stranger: Client) -> None:
     assert stranger.get(f"/c/{token}%00/").status_code == 404
 
 
+@pytest.mark.parametrize("number", [2**63, 10**30, int("9" * 300)])
+@pytest.mark.parametrize("path", ["/orders/{}/", "/car-models/{}/surveys/LF/joints/"])
+def test_a_row_number_longer_than_any_leads_nowhere(
+    path: str, number: int, browser: Client
+) -> None:
+    assert browser.get(path.format(number)).status_code == 404
+
+
 @pytest.mark.parametrize("name", ["order_list", "customer_list", "vehicle_list", "part_list"])
 def test_a_nul_in_a_search_is_a_bad_request(name: str, browser: Client) -> None:
     answer = browser.get(reverse(name), {"q": "a\0b"})
