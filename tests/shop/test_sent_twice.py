@@ -7,15 +7,21 @@ from typing import Any
 
 import pytest
 from django.apps import apps
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.models import Customer, SentForm
-from shop.site.sending import BEGUN, KEPT, KEY, new_key
+from fitment.clearance import views as clearance_views
+from fitment.models import ClearanceCheck
+from shop.models import Comeback, Customer, SentForm
+from shop.models.versioned import Overtaken
+from shop.site import joining
+from shop.site.sending import AT_WORK, BEGUN, KEPT, KEY, TRIES, new_key
 from tests.editing import changes, is_taken, opened, url_of
-from tests.factories import make_customer
+from tests.factories import make_customer, make_order
 from tests.filled_forms import ELSEWHERE, FILLED, Filled
+from tests.fitment.factories import make_ready_order
 from tests.nights import day_and_night
 from tests.page_forms import forms_of
 from tests.shop.test_lost_updates import EDITS, MAKE, STEP
@@ -174,3 +180,74 @@ def test_old_keys_are_forgotten(browser: Client) -> None:
     for count in range(64):
         browser.post(reverse("customer_new"), customer_form(f"Nadir {count}", new_key()))
     assert not SentForm.objects.filter(at=old).exists()
+
+
+PNG = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + b"\0" * 32
+
+
+def test_a_comeback_with_its_photograph_is_one(browser: Client) -> None:
+    order = make_order(state="handed_over")
+    data = {"corner": "LF", "place": "arch lip", "happens": "dip", KEY: new_key()}
+    url = reverse("comeback_new", args=[order.pk])
+    answers = [
+        browser.post(url, {**data, "photo": SimpleUploadedFile("a.png", PNG)}) for _ in range(2)
+    ]
+    assert [answer.status_code for answer in answers] == [302, 302]
+    assert answers[0].url == answers[1].url
+    assert Comeback.objects.count() == 1
+    other = browser.post(url, {**data, "photo": SimpleUploadedFile("a.png", PNG + b"1")})
+    assert other.url != answers[0].url, "another photograph is another form"
+
+
+def test_work_that_goes_on_is_not_begun_twice(
+    browser: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    order = make_ready_order()
+    url, data = reverse("clearance_run", args=[order.pk]), {KEY: new_key()}
+    run, meanwhile = clearance_views.check_run, []
+
+    def pressed_again_meanwhile(**about: Any) -> Any:
+        meanwhile.append(browser.post(url, data, follow=True))
+        return run(**about)
+
+    monkeypatch.setattr(clearance_views, "check_run", pressed_again_meanwhile)
+    assert browser.post(url, data).url == reverse("clearance", args=[order.pk])
+    (second,) = meanwhile
+    assert [str(one) for one in second.context["messages"]] == [str(AT_WORK)]
+    assert browser.post(url, data).url == reverse("clearance", args=[order.pk])
+    assert ClearanceCheck.objects.count() == 1
+
+
+def test_work_that_broke_off_can_be_begun_again(
+    browser: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    browser.raise_request_exception = False
+    url, data = reverse("clearance_run", args=[make_ready_order().pk]), {KEY: new_key()}
+    with monkeypatch.context() as patch:
+        patch.setattr(clearance_views, "check_run", None)  # calling it is a TypeError
+        assert browser.post(url, data).status_code == 500
+    assert not SentForm.objects.exists()
+    # A worker that was killed leaves the key behind: after some minutes it counts no more.
+    browser.post(url, data)
+    SentForm.objects.update(location="", at=timezone.now() - BEGUN * 2)
+    browser.post(url, data)
+    assert ClearanceCheck.objects.count() == 2
+
+
+def test_a_save_that_is_overtaken_again_and_again_is_a_page_of_its_own(
+    browser: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    customer, tries = make_customer(name="Nadir"), []
+
+    def always_overtaken(row: Any) -> None:
+        tries.append(row)
+        raise Overtaken
+
+    monkeypatch.setattr(joining, "claim", always_overtaken)
+    url = reverse("customer_edit", args=[customer.pk])
+    answer = browser.post(url, customer_form("Ottilie", new_key()))
+    assert answer.status_code == 409
+    assert "Nothing was saved." in answer.content.decode()
+    assert len(tries) == TRIES
+    assert Customer.objects.get().name == "Nadir"
+    assert not SentForm.objects.exists()
