@@ -1,4 +1,4 @@
-"""Forms of how wheels are held, and of the law that the shop goes by."""
+"""Forms of how wheels are held, and of the law that the shop follows."""
 
 from __future__ import annotations
 

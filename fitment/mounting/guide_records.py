@@ -50,7 +50,7 @@ def guide_rely(*, order: WorkOrder, row: GuideRow, by: User) -> GuideReliance:
 
 @transaction.atomic
 def guide_forget(*, order: WorkOrder, row: GuideRow, by: User) -> None:
-    """The order relies on this row no more."""
+    """The order no longer relies on this row."""
     gone, _ = GuideReliance.objects.filter(order=order, row=row).delete()
     if gone:
         log_write(

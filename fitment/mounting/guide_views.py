@@ -167,7 +167,7 @@ def guide_rely_view(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     try:
         if "forget" in request.POST:
             guide_forget(order=order, row=one, by=request.user)
-            messages.success(request, _("The order relies on this row no more."))
+            messages.success(request, _("The order no longer relies on this row."))
         else:
             guide_rely(order=order, row=one, by=request.user)
             messages.success(

@@ -220,7 +220,7 @@ def test_a_table_is_written_down_row_by_row(client_of: Browsers, writer: Any) ->
         ({"axle": "front", "tyre_size": "wide"}, "is not a size"),
         (
             {"axle": "front", "tyre_size": "265/35R18", "adjuster": "toe_link_mm"},
-            "where the table wants it",
+            "the range that the table gives",
         ),
         (
             {
