@@ -13,7 +13,7 @@ from tests.alignment.factories import make_visit
 pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
-def test_the_demo_shows_room_by_means_a_links_length_and_what_would_help(
+def test_the_demo_shows_clearance_by_method_a_links_length_and_what_would_help(
     stage: dict[str, Any], client_of: Any
 ) -> None:
     client = client_of(stage["users"]["technician"])

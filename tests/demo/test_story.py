@@ -39,7 +39,7 @@ def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
         assert not after.out_of_reach
 
 
-def test_the_check_itself_offers_the_way_that_the_story_takes(stage: dict[str, Any]) -> None:
+def test_the_check_itself_offers_the_option_that_the_story_takes(stage: dict[str, Any]) -> None:
     found = stage["checks"]["story"].options["LF"]["found"]
     words = "Same camber, set with the top mount, Grip 2 245/35R18 in place of 255/35R18, no spacer"
     assert words in [option_text(option) for option in found]

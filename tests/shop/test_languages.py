@@ -189,7 +189,7 @@ def test_a_customers_page_is_in_their_language_and_not_the_browsers(db) -> None:
     assert response.headers["Content-Language"] == "de"
 
 
-def test_a_wrong_link_is_told_in_the_visitors_language_and_names_no_page_of_the_staff(db) -> None:
+def test_a_wrong_link_is_said_in_the_visitors_language_and_names_no_page_of_the_staff(db) -> None:
     make_shop(phone="+00 555 0170")
     for accept, words, staff in (
         ("de", "Unbekannter Link", "Aufträge"),
