@@ -224,7 +224,7 @@ def test_a_letter_is_in_the_customers_language_on_a_page_of_the_staff(writer, cl
     make_line(order)
     html, _ = page(client_of(writer), "quote", pk=make_quote(order).pk)
     assert '<html lang="en-GB">' in html
-    assert '<article class="letter" lang="de">' in html
+    assert '<article class="quote-paper" lang="de">' in html
     assert "Gesamtbetrag (brutto)" in html
     assert "Not authorised yet." in html
 
