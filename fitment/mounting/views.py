@@ -52,7 +52,7 @@ def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
     elif (check := mounting_keep(order=order, by=request.user)) is None:
         messages.error(request, _("Choose wheels and tyres first."))
     else:
-        messages.success(request, f"On record. {mounting_sentence(check.answers)}")
+        messages.success(request, f"{_('On record.')} {mounting_sentence(check.answers)}")
     return redirect(f"{order.get_absolute_url()}#mounting")
 
 
@@ -94,7 +94,7 @@ def law_take(request: HttpRequest) -> HttpResponse:
     preset = request.POST.get("preset", "")
     if preset in PRESETS:
         law_take_over(preset=preset)
-        messages.success(request, f"Taken over: {PRESETS[preset].name}.")
+        messages.success(request, _("Taken over: {name}.").format(name=PRESETS[preset].name))
     else:
         messages.error(request, _("Choose one of the documents."))
     return redirect("law")

@@ -95,7 +95,7 @@ def test_moves_are_read_accepted_made_and_read_again(technician: Any, browser_as
     rows = {row.corner: row for row in AcceptedAdjustments.objects.of_order(order)}
     assert set(rows) == {"LF", "RF"}
     assert rows["LF"].predicted["camber"] == pytest.approx(told["LF", "Camber"], abs=0.006)
-    assert rows["LF"].room["clearance_mm"] > 0
+    assert rows["LF"].clearance["clearance_mm"] > 0
     assert LogEntry.objects.filter(order=order, what="Adjustments accepted").count() == 1
 
 

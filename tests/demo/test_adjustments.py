@@ -21,11 +21,11 @@ def test_the_demo_shows_clearance_by_method_a_links_length_and_what_would_help(
     kerb = stage["orders"]["on_lift"]
     left = corner_of(adjustments_page(kerb), "LF")
     assert left.first is not None
-    assert left.first.room is not None
+    assert left.first.clearance is not None
     assert left.others
     for other in left.others:
-        assert other.room is not None
-        assert other.room.clearance_mm < left.first.room.clearance_mm
+        assert other.clearance is not None
+        assert other.clearance.clearance_mm < left.first.clearance.clearance_mm
     said = text_of(client, kerb)
     assert "Preferred: " in said
     assert "mm at the tightest spot" in said
