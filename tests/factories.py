@@ -60,8 +60,8 @@ def make_customer(**values: Any) -> Customer:
 def make_car_model(**values: Any) -> CarModel:
     values.setdefault("name", f"Car model {next(_serial)}")
     values.setdefault("bolt_count", 5)
-    values.setdefault("bolt_circle_mm", Decimal("112.00"))
-    values.setdefault("centre_bore_mm", Decimal("66.60"))
+    values.setdefault("bolt_circle_mm", Decimal("116.00"))
+    values.setdefault("centre_bore_mm", Decimal("64.50"))
     values.setdefault("thread", "M14×1.5")
     values.setdefault("wheel_nut_torque_nm", Decimal("120.0"))
     return CarModel.objects.create(**values)
@@ -73,7 +73,7 @@ def make_vehicle(**values: Any) -> Vehicle:
         values["customer"] = make_customer()
     if "car_model" not in values:
         values["car_model"] = make_car_model()
-    values.setdefault("description", f"2016 coupe {next(_serial)}")
+    values.setdefault("description", f"2016 estate {next(_serial)}")
     values.setdefault("mileage_km", 80_000)
     return Vehicle.objects.create(**values)
 

@@ -16,7 +16,7 @@ READINGS: tuple[tuple[str, str, Typed], ...] = (
     (
         "present_tyre",
         "",
-        {"size": "225/45R17", "rim_width_in": "7,5", "circumference_mm": "1988"},
+        {"size": "205/50R17", "rim_width_in": "7", "circumference_mm": "1996"},
     ),
     (
         "plumb_line",

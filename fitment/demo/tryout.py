@@ -52,16 +52,15 @@ def searched(stage: Stage) -> None:
 
 
 def put(stage: Stage) -> None:
-    """Two degrees in front for a coupé, by the top mounts, tried beforehand."""
+    """More camber in front for a coupé, by the top mounts, tried beforehand."""
     car = stage["vehicles"]["sister"]
     order = WorkOrder.objects.create(
         number=order_number_next(),
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        request_text="Two degrees of camber in front and a little lower, on the wheels "
-        "that I have. "
-        "It must not rub with the wheels turned.",
+        request_text="More camber in front and a little lower, for a day on the hill, on the "
+        "wheels it has.",
         use=Use.STREET,
     )
     stage["orders"]["from_tryout"] = order
@@ -71,7 +70,7 @@ def put(stage: Stage) -> None:
         tyre=stage["tyres"]["front"],
         size="",
         spacer_mm=0.0,
-        camber_deg=-2.0,
+        camber_deg=-1.9,
         camber_by="top_mount",
         toe_deg=0.05,
         ride_height_mm=-10.0,

@@ -63,7 +63,7 @@ class GuideRow(models.Model):
     tyre_size = models.CharField("tyre size", max_length=24, blank=True)
     spacer_max_mm = models.FloatField("spacer at most, mm", null=True, blank=True)
     camber_deg = models.FloatField(
-        "camber at least as negative as, °", null=True, blank=True, help_text="For example −2.5"
+        "camber at least as negative as, °", null=True, blank=True, help_text="For example −2.4"
     )
     camber_by = models.CharField(
         "camber set with", max_length=60, blank=True, help_text="Empty where the table names none"

@@ -39,7 +39,7 @@ class TryoutForm(forms.Form):
         label=_("Or a standard size"),
         required=False,
         max_length=24,
-        help_text=_("For example 245/35R18: nominal, since no such tyre was measured."),
+        help_text=_("For example 235/40R18: nominal, since no such tyre was measured."),
     )
     spacer = NumberField(label=_("Spacer, mm"), required=False, min_value=0, max_value=100)
     camber = forms.CharField(
@@ -89,7 +89,7 @@ class TryoutForm(forms.Form):
         if "tyre" in cleaned and tyre is None and not size:
             self.add_error("tyre", _("Choose a tyre, or type a size."))
         if tyre is None and size and not _is_size(size):
-            self.add_error("size", f"“{size}” is not a size like 245/35R18.")
+            self.add_error("size", f"“{size}” is not a size like 235/40R18.")
         elif (
             wheel and (tyre or size) and (why := rim_mismatch(wheel, tyre or TyreModel(size=size)))
         ):

@@ -58,7 +58,7 @@ def order_opened(page: Any, car_model: Any) -> str:
 
 def planned(page: Any, order: str, camber_method: str) -> None:
     page.goto(f"{order}plan/")
-    fill(page, front_camber="2,5 neg", front_camber_by=camber_method, front_toe="0.05")
+    fill(page, front_camber="2,4 neg", front_camber_by=camber_method, front_toe="0.05")
     fill(page, rear_toe="0.10")
     press(page, "Save planned settings")
 
@@ -145,7 +145,7 @@ def test_one_job_from_the_enquiry_to_the_hand_over_in_a_browser(
         fill(page, camber_LF="-1.1", camber_RF="-1.0", toe_LF="0.08", toe_RF="0.10")
         press(page, "Save readings")
         page.goto(f"{order}readings/new/?stage=after")
-        fill(page, camber_LF="-2.5", camber_RF="-2.45", toe_LF="0.05", toe_RF="0.05")
+        fill(page, camber_LF="-2.4", camber_RF="-2.45", toe_LF="0.05", toe_RF="0.05")
         press(page, "Save readings")
         page.goto(f"{order}installed/")
         fill(page, serial="TM-0077", removed="Top mounts", removed_to="given to the customer")

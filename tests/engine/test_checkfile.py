@@ -284,7 +284,7 @@ ANSWER = Answer(
     corners={
         "LF": CornerAnswer(
             verdict="contact",
-            static=StaticAnswer(-2.5, 0.05, None, None, (-0.4, -2.1, 15.0)),
+            static=StaticAnswer(-2.4, 0.05, None, None, (-0.4, -2.1, 15.0)),
             adjusters={"ride_height_mm": -15.0, "rods_mm": {"upper front": -1.5}},
             out_of_reach=(OutOfReach("top_mount_in_mm", 10.98, 0.0, 8.0, 2.98),),
             places=(PLACE,),

@@ -54,7 +54,7 @@ def demo_room():
     corner = STRUT_FRONT | {
         "planned": {"camber_deg": -2.0, "camber_by": "top_mount", "toe_deg": 0.05},
         "wheel": {"diameter_in": 18, "width_in": 9, "offset_mm": 40, "spacer_mm": 0},
-        "tyre": {"size": "245/35R18"},
+        "tyre": {"size": "235/40R18"},
     }
     check = checkfile.parse({"archroom_check": 1, "duty": duty, "corners": {"LF": corner}})
     setting = setting_of("LF", check.corners["LF"], check.duty)

@@ -44,7 +44,7 @@ LIP = SpotAnswer(
     uncertainty=(UncertaintyPart("section width", 3.2), UncertaintyPart("planned toe", 0.2)),
 )
 RAIL = replace(LIP, place="frame rail", clearance_mm=12.3, verdict="clear", touch_chance=0.0)
-STATIC = StaticAnswer(-2.5, 0.05, 6.9, 10.2, (-0.4, -2.1, 15.0))
+STATIC = StaticAnswer(-2.4, 0.05, 6.9, 10.2, (-0.4, -2.1, 15.0))
 NO_EDGE = message("open.outboard", from_deg=10.0, to_deg=45.0)
 
 

@@ -146,7 +146,7 @@ def test_the_same_camber_by_another_method_leaves_another_clearance() -> None:
     )
 
     def gap_and_top(by: str | None) -> tuple[float, float]:
-        plan = Planned(0.0, None if by is None else -2.5, by)
+        plan = Planned(0.0, None if by is None else -2.4, by)
         answer = answer_of(replace(corner, planned=plan))
         hub, camber = answer.static.hub_mm, np.radians(answer.static.camber_deg)
         return answer.places[0].clearance_mm, hub[1] + 320.0 * np.sin(camber)

@@ -104,7 +104,7 @@ def test_all_wheel_drive_needs_the_ratio_of_the_original_tyres(
 
 
 def test_the_mounting_check_uses_the_makers_figure_too(writer: Any) -> None:
-    originals = {"oe_tyre_front": "245/35R18", "oe_tyre_rear": "245/35R18"}
+    originals = {"oe_tyre_front": "235/40R18", "oe_tyre_rear": "235/40R18"}
     makers = {"drive_apart_percent": 0.5, "drive_apart_source": "manual, page 210"}
 
     def ratio(order: Any) -> Any:

@@ -73,12 +73,12 @@ def test_wheels_are_known_by_their_sizes_however_they_are_written() -> None:
     known = make_wheel(name="Sixfold", maker="Hollin", width_in=9.5, offset_mm=35)
     table = (
         "name\tmaker\tdiameter\twidth\toffset\tbolts\tbolt circle\tseat\tprice\n"
-        "Sixfold\tHollin\t18\t9,50\t35.0\t5\t112\t60° cone\t312\n"
+        "Sixfold\tHollin\t18\t9,50\t35.0\t5\t116\t60° cone\t312\n"
     )
     take_over(preview(WHEELS, table))
     known.refresh_from_db()
     assert WheelModel.objects.count() == 1
-    assert (known.seat, known.bolt_circle_mm) == ("cone60", 112.0)
+    assert (known.seat, known.bolt_circle_mm) == ("cone60", 116.0)
     assert known.spoke_back == [[18, 40], [16, 80], [22, 150], [34, 190], [30, 205]]
 
 

@@ -40,8 +40,8 @@ pytestmark = pytest.mark.django_db
 Browsers = Callable[[Any], Client]
 HELD = {
     "bolt_count": 5,
-    "bolt_circle_mm": 112,
-    "centre_bore_mm": 66.6,
+    "bolt_circle_mm": 116,
+    "centre_bore_mm": 64.5,
     "seat": "ball14",
     "pad_mm": 12,
     "load_rating_kg": 650,
@@ -138,7 +138,7 @@ def test_a_ring_and_longer_bolts_are_taken_from_the_order(client_of: Browsers, w
         reverse("order_mounting", args=[order.pk]),
         {
             "front_ring_outer_mm": "72,6",
-            "front_ring_inner_mm": "66,6",
+            "front_ring_inner_mm": "64,5",
             "front_seat": "cone60",
             "front_length_mm": "35",
         },

@@ -117,7 +117,7 @@ def test_height_that_is_not_known_is_said_and_rules_nothing_out(order: WorkOrder
 
 
 def test_a_rule_that_the_plan_breaks_for_good_is_said_and_hides_nothing(order: WorkOrder) -> None:
-    """Camber of −2.5° is planned; where it may not change, a limit of −2° says nothing."""
+    """Camber of −2.4° is planned; where it may not change, a limit of −2° says nothing."""
     ruled(order, kind="camber_most", limit=-2.0)
     stuck = asked_of(order, "camber_method", "spacer")
     assert stuck.within.broken == ("As written",)
@@ -184,7 +184,7 @@ def rule_named(question: Question, name: str) -> Rule:
 
 def test_what_the_mounting_checks_would_fail_is_not_offered(order: WorkOrder) -> None:
     CarModel.objects.filter(pk=order.vehicle.car_model_id).update(
-        load_index_front=95, speed_symbol="W", oe_tyre_front="255/35R18"
+        load_index_front=95, speed_symbol="W", oe_tyre_front="265/35R18"
     )
     order = WorkOrder.objects.get(pk=order.pk)
     weak = make_tyre(name="Weak", load_index="91", speed_symbol="W")
@@ -216,7 +216,7 @@ def test_the_range_of_camber_is_that_of_the_sheet_that_was_planned_from(
     car = car_of_order(order)
     set_up = set_up_of(car, "front")
     assert set_up is not None
-    assert limits_of(car, set_up)["camber_from"] == -3.5
+    assert limits_of(car, set_up)["camber_from"] == -3.4
     sheet = target_save(
         car_model=order.vehicle.car_model,
         use=order.use,

@@ -70,7 +70,7 @@ def test_a_corner_that_rubs_shows_what_else_makes_the_same_camber(
     check_run(order=order, by=writer)
     text = page(client_of(writer), "clearance", order.pk)
     assert "Options" in text
-    assert "The same −2.50° with nothing else changed" in text
+    assert "The same −2.40° with nothing else changed" in text
     assert "set with the top mount" in text or "by the top mount" in text
     assert reverse("plan_edit", args=[order.pk]) in text
     assert reverse("order_wheels", args=[order.pk]) in text
@@ -206,7 +206,7 @@ def test_the_order_page_shows_wheels_and_clearance(client_of: Browsers, writer: 
     order = make_rubbing_order()
     check_run(order=order, by=writer)
     text = page(client_of(writer), "order", order.pk)
-    assert "Wide tyre 255/35R18, 5 mm spacer" in text
+    assert "Wide tyre 265/35R18, 5 mm spacer" in text
     assert "overlaps the arch lip" in text
 
 
@@ -231,7 +231,7 @@ def test_the_sheet_holds_wheels_verdict_and_drawing(client_of: Browsers, writer:
     check_run(order=order, by=writer)
     answer = client_of(writer).get(reverse("order_sheet", args=[order.pk]))
     text = text_of_pdf(answer.content)
-    assert "Wide tyre 255/35R18" in text
+    assert "Wide tyre 265/35R18" in text
     assert "overlaps the arch lip" in text
     assert "hub face" in text
 

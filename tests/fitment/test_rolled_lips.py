@@ -66,7 +66,7 @@ def plan_with(browser: Client, order: Any, **more: str) -> Any:
             "toe_unit": "deg",
             "front_version": version,
             "rear_version": "0",
-            "front_camber": "-2.5",
+            "front_camber": "-2.4",
             "front_camber_by": "lower_arm",
             "front_toe": "0.05",
             "front_ride_height_mm": "-15",

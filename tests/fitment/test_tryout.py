@@ -36,7 +36,7 @@ def state(**changes: Any) -> dict[str, Any]:
         "use": "street",
         "wheel": wheel,
         "tyre": tyre,
-        "camber": "-2.5",
+        "camber": "-2.4",
         "by": "top_mount",
         "toe": "0.05",
         "height": "-15",
@@ -126,9 +126,9 @@ def test_a_nominal_size_can_be_tried_and_says_so(writer: Any, client_of: Any) ->
 
 
 def test_what_people_type_is_understood(writer: Any, client_of: Any) -> None:
-    page = on(client_of(writer), make_surveyed_car_model(), **state(camber="2.5 neg", toe="0°03'"))
+    page = on(client_of(writer), make_surveyed_car_model(), **state(camber="2.4 neg", toe="0°03'"))
     tried = page.context["first"].set_up
-    assert (tried.camber_deg, tried.toe_deg) == (-2.5, pytest.approx(0.05))
+    assert (tried.camber_deg, tried.toe_deg) == (-2.4, pytest.approx(0.05))
 
 
 def test_two_set_ups_stand_beside_each_other(writer: Any, client_of: Any) -> None:
@@ -264,7 +264,7 @@ def test_trying_changes_nothing(writer: Any, client_of: Any) -> None:
     order = make_ready_order()
     before = LogEntry.objects.count()
     client_of(writer).get(reverse("order_tryout", args=[order.pk]), state(camber="-1"))
-    assert PlannedSetting.objects.get(order=order).camber_deg == -2.5
+    assert PlannedSetting.objects.get(order=order).camber_deg == -2.4
     assert LogEntry.objects.count() == before
 
 

@@ -92,7 +92,7 @@ def test_the_form_starts_a_search_and_leads_to_it(
 ) -> None:
     url, browser = reverse("order_options", args=[rubbing.pk]), client_of(writer)
     page = browser.get(url)
-    assert page.context["form"].initial["camber_from"] == -3.5
+    assert page.context["form"].initial["camber_from"] == -3.4
     sent = {
         "goal": "clear",
         "may": ["camber_method", "spacer"],
@@ -203,7 +203,7 @@ def test_the_budget_and_the_class_limit_what_is_offered(rubbing: WorkOrder, writ
     ClassRule.objects.create(record=record, kind="camber_most", limit=-2.6, wording="Camber")
     WorkOrder.objects.filter(pk=rubbing.pk).update(class_record=record)
     rubbing.refresh_from_db()
-    asked = {"may": ["camber_method", "camber", "spacer"], "camber_from": -3.5, "camber_to": -2.0}
+    asked = {"may": ["camber_method", "camber", "spacer"], "camber_from": -3.4, "camber_to": -2.0}
     search = finished(make_search(rubbing, writer, **asked))
     for way in search.found:
         assert not way["put"]["spacer"]

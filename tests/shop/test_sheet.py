@@ -45,7 +45,7 @@ def order(db, swap_plugs):
         state=State.HANDED_OVER,
         mileage_km=61_400,
         class_rules="street class",
-        request_text="Camber −2.5° & wide",
+        request_text="Camber −2.4° & wide",
     )
     part = make_part(
         name="Coilover set", kind="coilover", torque_nm=Decimal("62.0"), caution="Grease it."
@@ -95,7 +95,7 @@ def test_the_sheet_tells_what_was_done(order) -> None:
         "Lindgrove Chassis Works",
         "Žofia Αλέξη & Søn",
         "2017 coupé <red>",
-        "Camber −2.5° & wide",
+        "Camber −2.4° & wide",
         "N31-0452",
         "Wrench 2",
         "Tarek Holm",
