@@ -28,7 +28,7 @@ TYRE_KEYS = {
 READ = ("width_mm", "diameter_mm", "tread_mm", "shoulder_mm", "profile")
 
 
-class MeasurementForm(NumberModelForm):
+class MeasurementForm(NumberModelForm[TyreMeasurement]):
     """One mounted tyre: at least one reading, on a named rim."""
 
     profile = RowsField(
@@ -106,7 +106,7 @@ WHEEL_READ = (
 OFFSET_OFF_MM = 6.0
 
 
-class WheelMeasurementForm(NumberModelForm):
+class WheelMeasurementForm(NumberModelForm[WheelMeasurement]):
     """One wheel without its tyre: at least one reading."""
 
     spoke_back = RowsField(

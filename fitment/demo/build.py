@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import copy
 import datetime as dt
+from functools import partial
 from typing import Any
 
 from django.utils import timezone
@@ -78,18 +79,16 @@ def _surveys(stage: Stage) -> None:
     """Both patterns all round: the coupé measured on both sides, the saloon on one."""
     technician: User = stage["users"]["technician"]
     coupe, saloon = stage["car_models"]["coupe"], stage["car_models"]["saloon"]
-    measured = {"measured_on": _day(-60), "measured_by": technician.shown_name}
+    save = partial(survey_save, measured_on=_day(-60), measured_by=technician.shown_name)
     for corner, document in {
         "LF": STRUT_FRONT,
         "RF": STRUT_FRONT,
         "LR": STRUT_REAR,
         "RR": STRUT_REAR,
     }.items():
-        survey_save(car_model=coupe, corner=corner, document=copy.deepcopy(document), **measured)
+        save(car_model=coupe, corner=corner, document=copy.deepcopy(document))
     for corner, document in {"LF": WISHBONES_FRONT, "LR": LINKS_REAR}.items():
-        survey = survey_save(
-            car_model=saloon, corner=corner, document=copy.deepcopy(document), **measured
-        )
+        survey = save(car_model=saloon, corner=corner, document=copy.deepcopy(document))
         survey_mirror(survey=survey, by=technician)
     CornerSurvey.objects.update(created_at=_moment(-60))
 

@@ -24,9 +24,10 @@ from shop.models.work import Tried
 from shop.orders.services.torques import TorqueDue
 from shop.site.fields import CommaDecimalField, CommaFloatField, PhotoField, field_of
 from shop.site.forms import MoveForm
+from shop.site.typed_forms import ModelForm
 
 
-class InstalledForm(forms.ModelForm):
+class InstalledForm(ModelForm[InstalledPart]):
     fieldsets: ClassVar = [
         (_("Fitted"), ["line", "description", "corner_or_axle", "serial"]),
         (_("Removed"), ["removed", "removed_to"]),
@@ -123,7 +124,7 @@ def _tick_label(item: TorqueDue) -> str:
     return gettext("Tightened to {torque} N·m").format(torque=formatting.plain(item.torque_nm))
 
 
-class RoadTestForm(forms.ModelForm):
+class RoadTestForm(ModelForm[RoadTest]):
     fieldsets: ClassVar = [
         (_("Standing still"), ["lock_left", "lock_right"]),
         (_("Driving, within the law"), ["dip", "loaded"]),
@@ -190,7 +191,7 @@ def marks_of(formset: Any) -> list[dict[str, Any]]:
     return [form.cleaned_data for form in formset.forms if form.has_changed()]
 
 
-class ComebackForm(forms.ModelForm):
+class ComebackForm(ModelForm[Comeback]):
     mileage_km = forms.IntegerField(label=_("Mileage, km"), required=False, min_value=0)
     photo = PhotoField(
         label=_("Photograph"),
