@@ -12,9 +12,9 @@ from django.utils.translation import gettext_lazy
 
 from alignment.adjustments.text import adjustments_said, quantity_label
 from alignment.geometry.adjustments import MOVES_VERSION
-from alignment.geometry.units import format_degrees, format_mm
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
 from shop.languages import speech_of_page, speech_of_shop
+from shop.languages.figures import format_degrees, format_mm
 from shop.models import Corner, User, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock

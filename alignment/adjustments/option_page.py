@@ -22,9 +22,10 @@ from alignment.geometry.adjustment_problem import (
 )
 from alignment.geometry.model import CAMBER_MEANS
 from alignment.text.labels import adjuster_label
-from common.numerals import fixed, half_up
+from common.numerals import half_up
 from common.verdicts import VERDICTS
 from shop.languages import speech_of_page
+from shop.languages.figures import fixed
 
 Ask = Callable[[str, Stand], ClearanceAfter | None]
 #: Options whose clearance is asked for, so that one with more clearance is not missed.

@@ -10,11 +10,10 @@ from django.utils.translation import gettext as _
 
 from alignment.geometry.adjuster_units import Hand, adjuster_message, turns_said
 from alignment.geometry.adjustment_problem import Adjustment, Help, Missing
-from alignment.geometry.units import format_degrees, format_number
 from alignment.text.labels import ROD_PREFIX, adjuster_here, adjuster_label
 from alignment.text.render import Reader, render
-from common.numerals import fixed, short
 from shop.languages import speech_of_page
+from shop.languages.figures import fixed, format_degrees, format_number, short
 from shop.languages.formatting import capital
 
 #: What is adjusted, and the words for more and for less of it. They are kept with an accepted

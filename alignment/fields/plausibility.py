@@ -15,12 +15,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from alignment.geometry import conditions, readings, units
-from alignment.geometry.units import Understood, format_degrees, format_mm
+from alignment.geometry.units import Understood
 from alignment.models import Quantity
 from alignment.text.labels import axle_here, corner_here
 from common.corners import AXLE_CORNERS, axle_of
-from common.numerals import fixed, short
 from common.units import MM_PER_INCH
+from shop.languages.figures import fixed, format_degrees, format_mm, short
 
 #: Camber beyond this (degrees) is asked about on any car.
 CAMBER_ASKED_DEG = 12.0

@@ -20,7 +20,7 @@ from django.utils.translation import pgettext_lazy
 
 from alignment.geometry import units
 from alignment.models.plans import LARGEST_ANGLE, ToeUnit
-from common.numerals import short
+from shop.languages.figures import short
 from shop.models import Corner, Vehicle, WorkOrder
 
 #: Unit of a caster that was worked out from a camber sweep.

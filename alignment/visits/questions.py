@@ -10,11 +10,11 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from alignment.fields.plausibility import MIRROR_CAMBER_FROM_DEG, Question
-from alignment.geometry.units import format_degrees
 from alignment.models import Quantity, RackVisit, Stage
 from alignment.text.labels import axle_here, corner_here
 from common.corners import AXLE_CORNERS, CORNERS
 from shop.languages import speech_of_page
+from shop.languages.figures import format_degrees
 from shop.models import InstalledPart, WorkOrder
 
 Values = Mapping[tuple[str, str], float]

@@ -7,13 +7,13 @@ from typing import Any, ClassVar
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from common.numerals import fixed
 from common.units import MM_PER_INCH
 from fitment.catalogue.wheel_pools import pooled_document
 from fitment.engine.solid.pooled_wheels import MeasuredWheel, pooled_wheel
 from fitment.fields.model_forms import NumberModelForm, part_problems
 from fitment.fields.numbers import RowsField
 from fitment.models import TyreMeasurement, TyreModel, WheelMeasurement, WheelModel
+from shop.languages.figures import fixed
 from shop.site.fields import DateInput
 
 #: Fields of a measurement by the key that they have in a check file.

@@ -17,7 +17,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
 from common.corners import CORNER_NAMES
 from common.message import message
-from common.numerals import fixed, for_machines
+from common.numerals import for_machines
 from fitment.drawings.data import Choice, Figures, Plot
 from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
@@ -49,6 +49,7 @@ from fitment.engine.model import BODY, LINK, Check, CornerAnswer, SpotAnswer
 from fitment.models import ClearanceCheck
 from fitment.text.lettering import letter_for, lettered_for
 from fitment.text.render import reason_text
+from shop.languages.figures import fixed
 from shop.languages.formatting import capital
 
 QUANTITY_WORDS = {

@@ -13,7 +13,6 @@ from django.views.decorators.http import require_http_methods
 from alignment.geometry.linkage import Unreachable
 from alignment.text.render import render
 from common.corners import CORNER_NAMES
-from common.numerals import fixed
 from fitment.clearance.gap_forms import GapsForm, PresentForm
 from fitment.clearance.present_car import Expected, gaps_save, present_save
 from fitment.engine import checkfile
@@ -22,6 +21,7 @@ from fitment.engine.findings import pose_of
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.models import CornerSurvey, PresentCorner
 from fitment.text.render import reason_text
+from shop.languages.figures import fixed
 from shop.languages.formatting import capital
 from shop.models import WorkOrder
 from shop.site.refusals import Refused

@@ -10,7 +10,6 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from common.numerals import fixed, short
 from fitment.models import Guide, GuideRow
 from fitment.mounting.guide_forms import GuideForm, GuideRowForm, RevisionForm
 from fitment.mounting.guide_records import (
@@ -22,6 +21,7 @@ from fitment.mounting.guide_records import (
     row_stays,
 )
 from fitment.text.labels import adjuster_text, camber_method_text
+from shop.languages.figures import fixed, short
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required

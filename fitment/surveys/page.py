@@ -8,7 +8,6 @@ from typing import Any
 
 from alignment.geometry.model import CURVES
 from common.corners import CORNER_NAMES, OTHER_SIDE
-from common.numerals import fixed
 from fitment.drawings.drawn import Drawing, drawn
 from fitment.engine import checkfile
 from fitment.engine.defaults import FEATURE
@@ -23,6 +22,7 @@ from fitment.surveys.joints import moved_joints
 from fitment.surveys.scene import front_scene, section_scene, side_scene
 from fitment.surveys.services import MIRROR_SIGMA_MM
 from fitment.text.labels import KIND_WORDS, ROD_WORDS, adjuster_text
+from shop.languages.figures import fixed
 from shop.models import CarModel
 
 

@@ -11,7 +11,6 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.corners import CORNER_NAMES
-from common.numerals import fixed
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCKS, POSES, STANDING
@@ -30,6 +29,7 @@ from fitment.surveys.sessions import (
     session_open,
     step_leave_out,
 )
+from shop.languages.figures import fixed
 from shop.models import CarModel, OrderKind, WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import StaffRequest, render_page, role_required

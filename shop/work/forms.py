@@ -11,6 +11,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from shop.languages import formatting
+from shop.languages.figures import short
 from shop.models import (
     Comeback,
     Corner,
@@ -121,7 +122,7 @@ def _torque_field(label: str | Promise) -> CommaDecimalField:
 def _tick_label(item: TorqueDue) -> str:
     if item.torque_nm is None:
         return gettext("Tightened to the vehicle maker's figure")
-    return gettext("Tightened to {torque} N·m").format(torque=formatting.plain(item.torque_nm))
+    return gettext("Tightened to {torque} N·m").format(torque=short(item.torque_nm))
 
 
 class RoadTestForm(ModelForm[RoadTest]):
