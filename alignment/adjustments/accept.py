@@ -32,7 +32,7 @@ class Taken:
 
     corner: str
     visit: RackVisit
-    title: str
+    option: Mapping[str, Any]
     adjustments: Sequence[Mapping[str, Any]]
     positions: Mapping[str, float]
     read: Mapping[str, float]
@@ -103,10 +103,15 @@ def _values(one: Taken) -> dict[str, Any]:
     } | {"adjustments": [dict(move) for move in one.adjustments]}
 
 
+def moves_of(adjustments: Sequence[Mapping[str, Any]]) -> list[tuple[str, float, float]]:
+    """Adjuster, start and end of every adjustment that is kept, without its words."""
+    return [(move["adjuster"], move["start"], move["end"]) for move in adjustments]
+
+
 def _is_same(one: Taken, standing: AcceptedAdjustments | None) -> bool:
     return standing is not None and (
         standing.visit_version == one.visit.version
-        and standing.adjustments == [dict(move) for move in one.adjustments]
+        and moves_of(standing.adjustments) == moves_of(one.adjustments)
         and standing.predicted == dict(one.predicted)
     )
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from alignment.adjustments.accept import Taken
+from alignment.adjustments.accept import Taken, moves_of
 from alignment.adjustments.extension_points import clearance_after
 from alignment.adjustments.notes import cautions_of, needs_thrust, notes_of
 from alignment.adjustments.option_page import (
@@ -33,12 +33,13 @@ from alignment.geometry.adjustment_problem import (
 from alignment.models import AcceptedAdjustments
 from common.canonical_json import digest_of
 from common.corners import CORNER_NAMES
+from common.message import message_dump
 from shop.models import WorkOrder
 
 #: Options that are shown at a corner.
 MOST_WAYS = 3
-#: Titles and sources are kept to this length.
-MOST_TITLE = 200
+#: Sources are kept to this length.
+MOST_SOURCE = 200
 #: The choice of a corner that is not adjusted.
 LEAVE = "leave"
 
@@ -89,9 +90,10 @@ class CornerPage:
         """The choice that is marked: the accepted option while it is still offered, else the first;
         where a rear axle should be read again before it is adjusted, none."""
         row = self.accepted
-        for index, way in enumerate(self.ways):
-            if row is not None and row.title == way.title[:MOST_TITLE]:
-                return str(index)
+        if row is not None:
+            for index, way in enumerate(self.ways):
+                if self._is_of(row, way):
+                    return str(index)
         return LEAVE if self.is_left or needs_thrust(self.adjustments) else "0"
 
     @property
@@ -100,7 +102,15 @@ class CornerPage:
         row = self.accepted
         if row is None or not self.ways or self.chosen == LEAVE:
             return False
-        return bool(row.adjustments == kept_adjustments(self, self.way(self.chosen)))
+        return moves_of(row.adjustments) == moves_of(kept_adjustments(self, self.way(self.chosen)))
+
+    def _is_of(self, row: AcceptedAdjustments, way: Way) -> bool:
+        """Whether an option is the one that was accepted, perhaps by other figures now.
+
+        Rows from before messages were kept know its name in words alone: their figures tell.
+        """
+        same = moves_of(row.adjustments) == moves_of(kept_adjustments(self, way))
+        return same or row.option == message_dump(way.title)
 
     def way(self, index: str) -> Way:
         return self.ways[int(index)]
@@ -160,7 +170,11 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
             page.adjustments.visit.pk,
             page.adjustments.visit.version,
             [
-                [way.title, kept_adjustments(page, way), _rounded(way.option.predicted)]
+                [
+                    message_dump(way.title),
+                    kept_adjustments(page, way),
+                    _rounded(way.option.predicted),
+                ]
                 for way in page.ways
             ],
         ]
@@ -179,9 +193,9 @@ def kept_adjustments(page: CornerPage, way: Way) -> list[dict[str, Any]]:
             "adjuster": move.adjuster,
             "start": round(move.start, 4),
             "end": round(move.end, 4),
-            "what": said.what,
-            "how": said.how,
-            "exact": said.exact,
+            "what": message_dump(said.what),
+            "how": message_dump(said.how),
+            "exact": message_dump(said.exact) if said.exact else None,
         }
         for move, said in pairs
     ]
@@ -194,17 +208,17 @@ def taken_of(page: CornerPage, index: str) -> Taken:
     return Taken(
         corner=corner.corner,
         visit=corner.visit,
-        title=way.title[:MOST_TITLE],
+        option=message_dump(way.title),
         adjustments=kept_adjustments(page, way),
         positions=_rounded(way.option.positions),
         read=_rounded(corner.read),
         predicted=_rounded(way.option.predicted),
         offset=_rounded(corner.answer.offset if corner.answer else {}),
         uncertainty=_uncertainties(corner, way.option),
-        room=asdict(room) if room else {},
+        room={"clearance_mm": room.clearance_mm, "verdict": room.verdict} if room else {},
         toe_is_split=corner.toe_is_split,
         thrust_shift_deg=round(corner.thrust_shift_deg, 5),
-        source=corner.source[:MOST_TITLE],
+        source=corner.source[:MOST_SOURCE],
     )
 
 

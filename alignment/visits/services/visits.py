@@ -16,6 +16,8 @@ from alignment.geometry.units import Understood
 from alignment.models import LENGTHS, AdjusterPosition, Quantity, RackVisit, Reading, Stage
 from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.text.labels import adjuster_said
+from alignment.text.question_messages import confirmed_said
+from alignment.text.render import on_record
 from common.corners import CORNER_NAMES
 from shop.languages import speech_of_shop
 from shop.models import User, WorkOrder
@@ -240,5 +242,7 @@ def _with_accepted(detail: str, visit: RackVisit) -> str:
     if not visit.accepted:
         return detail
     return speech_of_shop().say(
-        "{readings}. Confirmed: {questions}", readings=detail, questions=" ".join(visit.accepted)
+        "{readings}. Confirmed: {questions}",
+        readings=detail,
+        questions=" ".join(confirmed_said(visit.accepted, on_record())),
     )
