@@ -15,6 +15,8 @@ from django import template
 from django.conf import settings
 from django.core.paginator import Page
 from django.urls import NoReverseMatch, reverse
+from django.utils.html import json_script
+from django.utils.safestring import SafeString
 from django.utils.translation import get_language
 
 from shop.extensions.points import NAVIGATION
@@ -22,6 +24,7 @@ from shop.languages import Speech, dates, formatting, speech_of, speech_of_page
 from shop.languages import language_tag as tag_of
 from shop.languages.figures import decimal_mark
 from shop.languages.formatting import NOT_READ, decimal_of, with_unit
+from shop.site.script_texts import script_texts
 from shop.site.view_helpers import has_role
 
 register = template.Library()
@@ -168,6 +171,12 @@ def page_url(context: template.Context, page: Page[Any] | int | None) -> str:
     query = request.GET.copy()
     query["page"] = str(page)
     return f"{request.path}?{query.urlencode()}"
+
+
+@register.simple_tag(name="script_texts")
+def texts_of_scripts() -> SafeString:
+    """What scripts say to people, as JSON for them to read."""
+    return json_script(script_texts(), "texts")
 
 
 @register.simple_tag
