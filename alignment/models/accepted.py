@@ -26,8 +26,8 @@ class AcceptedAdjustments(models.Model):
     model's millimetres and degrees, or in the unit that was learned from visits) and the messages
     for the technician. ``positions`` are all
     adjusters after them. ``read``, ``predicted``, ``offset`` (rack minus model) and
-    ``uncertainty`` hold degrees by quantity; ``room`` the tightest spot. Front toe was predicted
-    with ``thrust_shift_deg``. ``toe_is_split``: half of a total.
+    ``uncertainty`` hold degrees by quantity; ``clearance`` the tightest spot. Front toe was
+    predicted with ``thrust_shift_deg``. ``toe_is_split``: half of a total.
     """
 
     order = models.ForeignKey(
@@ -45,7 +45,7 @@ class AcceptedAdjustments(models.Model):
     predicted = models.JSONField()
     offset = models.JSONField(default=dict)
     uncertainty = models.JSONField(default=dict)
-    room = models.JSONField(default=dict)
+    clearance = models.JSONField(default=dict)
     toe_is_split = models.BooleanField(default=False)
     thrust_shift_deg = models.FloatField(default=0.0)
     source = models.CharField(max_length=200)

@@ -1,4 +1,4 @@
-"""Forms of the wheel and tyre catalogue, and of duties."""
+"""Forms of the wheel and tyre catalogue, and of use profiles."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class WheelForm(NumberModelForm[WheelModel]):
         required=False,
         label="Back of the spokes",
         help_text="One point a line from the hub outwards: axial from the mounting face, "
-        "outboard positive, then radius, in mm. Leave empty if nobody traced it: brakes are "
+        "outboard positive, then radius, in mm. Leave empty if not traced: brakes are "
         "then unmeasured, not clear.",
     )
 
@@ -78,7 +78,7 @@ class TyreForm(NumberModelForm[TyreModel]):
         required=False,
         label="Traced section",
         help_text="One point a line from the outboard bead over the crown to the inboard bead: "
-        "axial from the centre plane, then radius, in mm. Leave empty if nobody traced it.",
+        "axial from the centre plane, then radius, in mm. Leave empty if not traced.",
     )
 
     fieldsets: ClassVar = [

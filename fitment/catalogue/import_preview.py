@@ -102,7 +102,7 @@ class TableRow:
 
 @dataclass
 class Preview:
-    """A table looked at: its rows, and headings that nobody knows."""
+    """A table looked at: its rows, and unknown headings."""
 
     kind: Kind
     rows: list[TableRow]
@@ -140,7 +140,7 @@ def preview(kind: Kind, text: str) -> Preview:
     if missing:
         said = f"A column is missing: {', '.join(missing)}."
         if unknown:
-            said += f" Headings that nobody here knows: {', '.join(unknown)}."
+            said += f" Unknown headings: {', '.join(unknown)}."
         raise BadTable(said)
     known = {_key(kind, _values(kind, row)): row for row in kind.form.Meta.model.objects.all()}
     rows: list[TableRow] = []

@@ -77,7 +77,7 @@ class PresentForm(forms.Form):
         super().__init__(*args, **kwargs)
         camber_method = camber_methods_of(survey.document["suspension"])
         choices = [
-            ("", "nothing: as surveyed"),
+            ("", _("nothing: as surveyed")),
             *((name, camber_method_text(name)) for name in camber_method),
         ]
         field_of(self, "camber_by", forms.ChoiceField).choices = choices
@@ -128,7 +128,7 @@ class GapRow:
 
     @property
     def is_explained(self) -> bool:
-        """Whether the doubt of model and reading explains that difference."""
+        """Whether the uncertainty of model and reading explains that difference."""
         return bool(self.read and self.expected and self.expected.explains(self.read.gap_mm))
 
 

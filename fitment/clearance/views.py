@@ -1,4 +1,4 @@
-"""The room check of an order: as it stands, run anew, and as it once was."""
+"""The clearance check of an order: as it stands, run anew, and as it once was."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def _order(pk: int) -> WorkOrder:
 
 @role_required()
 @require_GET
-def room(request: StaffRequest, pk: int) -> HttpResponse:
+def clearance(request: StaffRequest, pk: int) -> HttpResponse:
     """The check of an order as it stands, with what to do next."""
     return render_page(request, "fitment/clearance.html", clearance_page(_order(pk)))
 
@@ -56,6 +56,6 @@ def clearance_check(request: StaffRequest, pk: int) -> HttpResponse:
         "check": check,
         "said": stored_text(check),
         "corners": corner_views(check),
-        "duty": check.inputs.get("duty", {}),
+        "use": check.inputs.get("duty", {}),
     }
     return render_page(request, "fitment/clearance_check.html", context)

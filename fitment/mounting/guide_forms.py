@@ -54,7 +54,7 @@ class RevisionForm(ModelForm[Guide]):
 class GuideRowForm(NumberModelForm[GuideRow]):
     axle = forms.ChoiceField(choices=AXLE_CHOICES)
     camber_by = forms.ChoiceField(
-        label=_("Means of camber"),
+        label=_("Camber set with"),
         required=False,
         choices=[
             ("", "the table names none"),

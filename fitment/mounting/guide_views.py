@@ -34,7 +34,7 @@ def _guide(pk: int) -> Guide:
 @role_required()
 @require_GET
 def guide_list(request: StaffRequest) -> HttpResponse:
-    """Tables by pattern, and open orders that rely on an older revision."""
+    """Tables by car model, and open orders that rely on an older revision."""
     guides = guides_listed(Guide.objects.current())
     context = {"guides": guides, "outdated": reliances_on_older()}
     return render_page(request, "fitment/guide_list.html", context)

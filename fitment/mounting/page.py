@@ -59,7 +59,7 @@ def kept_page(check: MountingCheck) -> dict[str, Any]:
 
 
 def _shown(kept: MountingState, state: CheckState) -> tuple[Result, ...]:
-    """What is on record while it holds, the room check with it; else what is answered now."""
+    """What is on record while it holds, the clearance check with it; else what is answered now."""
     if kept.current is not None and not state.is_stale:
         return kept.current.answers
     return answered(kept.facts, state).results

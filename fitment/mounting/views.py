@@ -35,9 +35,9 @@ def order_mounting(request: StaffRequest, pk: int) -> HttpResponse:
                 OrderMounting.objects.update_or_create(
                     order=order, axle=axle, defaults=form.values(axle)
                 )
-            log_write(order=order, by=request.user, what="Rings and nuts chosen")
+            log_write(order=order, by=request.user, what=_("Rings and nuts chosen"))
             mounting_keep(order=order, by=request.user)
-        messages.success(request, "Saved.")
+        messages.success(request, _("Saved."))
         return redirect(f"{order.get_absolute_url()}#mounting")
     return render_page(request, "fitment/order_mounting.html", {"form": form, "order": order})
 

@@ -21,7 +21,7 @@ from shop.site.view_helpers import StaffRequest, is_fragment, render_page, role_
 
 
 def _survey(pk: int, corner: str) -> CornerSurvey:
-    """The current survey of a corner; Http404 where nobody has measured it."""
+    """The current survey of a corner; Http404 where it was not measured."""
     if corner not in CORNER_NAMES:
         raise Http404
     surveys = CornerSurvey.objects.select_related("car_model")

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any, TypedDict
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry import units
 from fitment.engine.survey.reading_forms import FORMS
@@ -165,7 +166,7 @@ class SeriesForm(forms.Form):
         return value
 
     def _used(self) -> list[int]:
-        """Rows in which somebody typed more than what stood there."""
+        """Rows with more typed than what stood there."""
         found = []
         for index, mine in enumerate(self._names):
             given = self.asked[index].initial
@@ -216,7 +217,7 @@ def _add_where(form: forms.Form, kind: str) -> None:
     asks = FORMS[kind]
     if asks.at_place:
         form.fields["place"] = forms.CharField(
-            label="Place", max_length=80, widget=forms.TextInput(attrs={"list": "places"})
+            label=_("Spot"), max_length=80, widget=forms.TextInput(attrs={"list": "places"})
         )
     if asks.in_pose:
         form.fields["pose"] = forms.ChoiceField(label="Pose", choices=list(POSES.items()))

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from django.urls import reverse
+from django.utils.translation import gettext
 
 from alignment.text.render import render
 from common.corners import CORNER_NAMES, is_left
@@ -43,7 +44,7 @@ class Row:
 
     @property
     def is_explained(self) -> bool:
-        """Whether doubt explains the difference between the gap read and the one expected."""
+        """Whether uncertainty explains the difference between the gap read and the one expected."""
         off = self.off_mm
         return off is not None and self.sigma_mm is not None and is_explained(off, self.sigma_mm)
 
@@ -152,8 +153,10 @@ def _rows(so_far: SoFar, asked: dict[int, str]) -> Iterator[Row]:
         if row.off_mm is not None and sigma is not None and not row.is_explained and not question:
             row = replace(
                 row,
-                question="More than the doubt explains. Same spot, wheel and height? If so, the "
-                "survey is off here.",
+                question=gettext(
+                    "More than the uncertainty explains. Same spot, wheel and height? If so, the "
+                    "survey is off here."
+                ),
             )
         yield row
     for kept in so_far.struck:

@@ -48,7 +48,7 @@ def senseless_camber_method(
         camber_method=camber_method_text(camber_by, Reader(speech)),
         axle=speech.say(AXLE_NAMES[axle]),
         kind=_kind(kind, speech),
-        offered=", ".join(names) or speech.say("no means of camber"),
+        offered=", ".join(names) or speech.say("nothing that sets camber"),
     )
 
 

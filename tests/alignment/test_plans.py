@@ -14,7 +14,7 @@ from alignment.models import PlannedSetting
 from alignment.plans.panels import plan_panel
 from alignment.plans.services.plans import AxlePlan, plan_save
 from alignment.text.labels import plan_sentence
-from alignment.text.refusals import NO_CAMBER, NO_MEANS
+from alignment.text.refusals import NO_CAMBER, NO_CAMBER_METHOD
 from shop.models import LogEntry, WorkOrder
 from shop.site.refusals import Refused
 from tests.alignment.factories import make_plan
@@ -43,7 +43,7 @@ def test_an_axle_is_planned_with_its_means_and_adjusters(
     send: Callable[..., Any], order: WorkOrder
 ) -> None:
     answer = send(
-        front_camber="-2,5",
+        front_camber="-2,4",
         front_camber_by="lower_arm",
         front_toe="0°03'",
         front_ride_height_mm="-15",
@@ -52,22 +52,22 @@ def test_an_axle_is_planned_with_its_means_and_adjusters(
     )
     assert answer.status_code == 302
     plan = PlannedSetting.objects.get(order=order)
-    assert (plan.axle, plan.camber_deg, plan.camber_by) == ("front", -2.5, "lower_arm")
+    assert (plan.axle, plan.camber_deg, plan.camber_by) == ("front", -2.4, "lower_arm")
     assert plan.toe_deg == pytest.approx(0.05)
     assert plan.adjusters == {"ride_height_mm": -15.0, "bump_stop_mm": 10.0}
     assert plan.typed["toe"] == "0°03'"
     assert plan_sentence(plan) == (
-        "Front: camber −2.50° by the lower arm, toe +0.05° per wheel, lowered by 15.0 mm, "
+        "Front: camber −2.40° by the lower arm, toe +0.05° per wheel, lowered by 15.0 mm, "
         "packer under the bump stop +10.0 mm."
     )
     assert LogEntry.objects.get(order=order, what="Planned settings changed").detail
 
 
 def test_a_camber_without_means_is_refused_with_the_reason(send: Callable[..., Any]) -> None:
-    answer = send(front_camber="-2.5", front_toe="0")
+    answer = send(front_camber="-2.4", front_toe="0")
     assert answer.status_code == 422
-    assert answer.context["form"].errors["front_camber_by"] == [NO_MEANS]
-    assert 'value="-2.5"' in answer.content.decode()
+    assert answer.context["form"].errors["front_camber_by"] == [NO_CAMBER_METHOD]
+    assert 'value="-2.4"' in answer.content.decode()
     assert not PlannedSetting.objects.exists()
 
 
@@ -151,9 +151,9 @@ def test_an_emptied_axle_loses_its_plan(send: Callable[..., Any], order: WorkOrd
 def test_the_page_shows_what_was_typed_before(
     writer: Any, client_of: Callable[[Any], Client], order: WorkOrder
 ) -> None:
-    make_plan(order, typed={"camber": "2,5 neg", "toe": "0°03'"})
+    make_plan(order, typed={"camber": "2,4 neg", "toe": "0°03'"})
     page = client_of(writer).get(reverse("plan_edit", args=[order.pk])).content.decode()
-    assert 'value="2,5 neg"' in page
+    assert 'value="2,4 neg"' in page
 
 
 def test_planning_settings_makes_an_order_one_that_needs_a_check() -> None:
@@ -195,7 +195,7 @@ def test_the_panel_says_the_plan_in_words(rf: Any, writer: Any, order: WorkOrder
     panel = plan_panel(request, order)
     assert panel is not None
     assert panel.context["plans"][0]["phrases"] == [
-        "camber −2.50° by the lower arm",
+        "camber −2.40° by the lower arm",
         "toe +0.05° per wheel",
     ]
 

@@ -155,7 +155,7 @@ def test_a_sheet_without_means_keeps_those_that_are_planned() -> None:
     assert plan.adjusters == {"ride_height_mm": -15}
 
 
-def test_a_camber_that_nobody_knows_how_to_reach_is_a_target_only() -> None:
+def test_a_camber_that_nothing_named_can_set_is_a_target_only() -> None:
     order = make_order()
     sheet = taken_by(order, camber_by={})
     plans = list(PlannedSetting.objects.filter(order=order))

@@ -76,4 +76,4 @@ def test_the_sign_ins_are_told_and_the_room_of_the_first_order_can_be_read(demo:
     assert "manager" in demo.printed
     out = StringIO()
     call_command("clearance_check_text", "W0001", stdout=out)
-    assert "fender lip" in out.getvalue()
+    assert "arch lip" in out.getvalue()

@@ -83,7 +83,7 @@ def test_caster_and_trail_are_there_where_there_is_a_steering_axis():
     assert figure(front, "trail").left == seat.trail_mm
 
 
-def test_corners_that_nobody_answered_are_missing_and_leave_their_axle_out():
+def test_corners_without_an_answer_are_missing_and_leave_their_axle_out():
     check, answer = car(LF=FRONT_CORNER, RR=REAR_CORNER)
     view = car_view(check, answer)
     assert view.missing == ("RF", "LR")

@@ -231,7 +231,7 @@ def test_the_brake_is_judged_only_where_the_wheel_was_measured_inside() -> None:
 
 
 def test_another_part_in_the_wheel_is_no_measured_brake() -> None:
-    """A ball joint that clears says nothing of a caliper that nobody measured; contact fails."""
+    """A ball joint that clears says nothing of a caliper that was not measured; contact fails."""
     corner = asked().corners["LF"]
 
     def inside(name: str, closer_mm: float = 0.0) -> Result:

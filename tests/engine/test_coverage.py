@@ -55,7 +55,7 @@ def around(
     return Feature(place, carried_by, shape, points, sigma_mm=0.5)
 
 
-LIP = around("fender lip", (-45, 0, 45), 80.0)
+LIP = around("arch lip", (-45, 0, 45), 80.0)
 PANEL = around("inner panel", (-60, -30, 0, 30, 60), -240.0, POINTS, radius=330.0)
 CALIPER = around("caliper", (90,), -30.0, POINTS, KNUCKLE, radius=140.0)
 #: What a front wheel of this lock wants looked at besides: its arch down to bumper and sill.
@@ -280,7 +280,7 @@ def test_an_unknown_bump_limit_is_said_and_judged_at_static_height() -> None:
 
 
 @pytest.mark.parametrize("known", ["neither", "barrel", "spokes"])
-def test_a_place_inside_a_wheel_that_nobody_traced_is_unmeasured(known: str) -> None:
+def test_a_spot_inside_an_untraced_wheel_is_unmeasured(known: str) -> None:
     whole = corner((LIP, PANEL, CALIPER))
     wheel = Wheel(17, 7.5, 45)
     if known == "barrel":

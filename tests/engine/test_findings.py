@@ -21,11 +21,11 @@ from fitment.engine.findings import (
 from fitment.engine.model import (
     Answer,
     CornerAnswer,
-    DoubtPart,
     OutOfReach,
     PoseAt,
     SpotAnswer,
     StaticAnswer,
+    UncertaintyPart,
 )
 
 LIP = SpotAnswer(
@@ -41,10 +41,10 @@ LIP = SpotAnswer(
     nearest_mm=(90.0, 356.0),
     touch_mm=(94.0, 357.0),
     part="tyre",
-    uncertainty=(DoubtPart("section width", 3.2), DoubtPart("planned toe", 0.2)),
+    uncertainty=(UncertaintyPart("section width", 3.2), UncertaintyPart("planned toe", 0.2)),
 )
 RAIL = replace(LIP, place="frame rail", clearance_mm=12.3, verdict="clear", touch_chance=0.0)
-STATIC = StaticAnswer(-2.5, 0.05, 6.9, 10.2, (-0.4, -2.1, 15.0))
+STATIC = StaticAnswer(-2.4, 0.05, 6.9, 10.2, (-0.4, -2.1, 15.0))
 NO_EDGE = message("open.outboard", from_deg=10.0, to_deg=45.0)
 
 
@@ -131,7 +131,7 @@ def test_uncertainty_names_the_reading_that_would_settle_most_of_it() -> None:
         verdict="doubtful",
         touch_chance=0.19,
         sigma_mm=10**0.5,
-        uncertainty=(DoubtPart("section width", 3.0), DoubtPart("ride height", 1.0)),
+        uncertainty=(UncertaintyPart("section width", 3.0), UncertaintyPart("ride height", 1.0)),
     )
     told = finding(doubtful)
     assert told.code == "finding.doubtful"
@@ -145,7 +145,7 @@ def test_uncertainty_from_car_to_car_asks_for_a_gap_on_the_car() -> None:
         clearance_mm=1.0,
         verdict="doubtful",
         sigma_mm=3.0,
-        uncertainty=(DoubtPart("bump limit", 1),),
+        uncertainty=(UncertaintyPart("bump limit", 1),),
     )
     assert finding(small).params["reading"] == message("reading.gap on this car")
 

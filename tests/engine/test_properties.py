@@ -1,4 +1,4 @@
-"""What must hold for every corner, whatever its figures: checked on many of them.
+"""What must hold for every corner with any figures: checked on many of them.
 
 Corners come from the seeded generator; hypothesis picks seeds and amounts and shrinks what fails.
 """
@@ -144,7 +144,7 @@ def test_an_obstacle_moved_away_from_the_wheel_never_leaves_less_room(seed: int,
     over = tuple(
         feature
         for feature in straight.survey.features
-        if feature.place in ("fender lip", "liner") and feature.taken_at is None
+        if feature.place in ("arch lip", "liner") and feature.taken_at is None
     )
 
     def moved(feature: Feature) -> Feature:

@@ -1,4 +1,4 @@
-"""Fender lips folded flat: what a plan that rolls them does to their clearance and its doubt."""
+"""Arch lips folded flat: what a plan that rolls them does to their clearance and its doubt."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ from fitment.engine.survey.sheet_survey import document_of
 
 TURNED_IN_MM = 15.0
 OUT_MM = TURNED_IN_MM - defaults.ROLLED_FLANGE_MM
-LIP = "fender lip"
+LIP = "arch lip"
 
 
 def question(*, rolled: bool = False, turned_in: Any = TURNED_IN_MM) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""What the room check says to parts and booking: every row of the table."""
+"""What the clearance check says to parts and booking: every row of the table."""
 
 from __future__ import annotations
 
@@ -111,7 +111,7 @@ def test_an_unmeasured_car_is_offered_a_survey_visit(has_car_model: bool) -> Non
     assert answer.digest
 
 
-def test_a_car_that_nobody_measured_is_unmeasured_before_anything_is_chosen() -> None:
+def test_a_car_without_a_survey_is_unmeasured_before_anything_is_chosen() -> None:
     answer = clearance_gate(make_order(vehicle=make_vehicle(car_model=None)))
     assert (answer.result, answer.action_label) == ("unmeasured", "Book a survey visit")
     assert "belongs to no car model" in answer.sentence

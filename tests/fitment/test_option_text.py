@@ -46,7 +46,7 @@ LIP = SpotAnswer(
 def planned_corner() -> Corner:
     return replace(
         strut_corner(),
-        planned=Planned(0.05, -2.5, "lower_arm", Adjusters(ride_height_mm=-20.0)),
+        planned=Planned(0.05, -2.4, "lower_arm", Adjusters(ride_height_mm=-20.0)),
         wheel=Wheel(18.0, 9.0, 40.0, spacer_mm=5.0),
         tyre=Tyre("255/40R18"),
     )
@@ -94,10 +94,10 @@ LOWERED = an_option(SettingChange(ride_height_mm=-12.5))
             CAMBER_BY_TOP_MOUNT,
             "same camber, set with the top mount, 245/40R18 in place of 255/40R18",
         ),
-        (an_option(SettingChange(camber_deg=-2.8)), "camber −2.80° in place of −2.50°"),
+        (an_option(SettingChange(camber_deg=-2.8)), "camber −2.80° in place of −2.40°"),
         (
             an_option(SettingChange(camber_by="knuckle", camber_deg=-2.0)),
-            "camber −2.00° in place of −2.50°, set with the knuckle bolts",
+            "camber −2.00° in place of −2.40°, set with the knuckle bolts",
         ),
         (LOWERED, "lowered 12.5 mm in place of lowered 20 mm"),
         (

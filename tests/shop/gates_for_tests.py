@@ -24,16 +24,18 @@ SAID = Said()
 
 
 def open_gate(order: WorkOrder) -> GateAnswer:
-    return GateAnswer("room", GateResult.CLEAR, "Clears everywhere.", "writer", False, "d-open")
+    return GateAnswer(
+        "clearance", GateResult.CLEAR, "Clears everywhere.", "writer", False, "d-open"
+    )
 
 
 def told_gate(order: WorkOrder) -> GateAnswer:
     """Gives the result, the sentence and the digest that stand in ``SAID``."""
     may_pass, signature = RULES.get(SAID.result, ("writer", False))
     return GateAnswer(
-        gate="room",
+        gate="clearance",
         result=SAID.result,
-        sentence=SAID.sentence or f"The room is {SAID.result}.",
+        sentence=SAID.sentence or f"The clearance is {SAID.result}.",
         may_pass=SAID.may_pass or may_pass,
         needs_signature=signature,
         digest=SAID.digest,

@@ -47,14 +47,14 @@ def first(db, settings, swap_plugs, tmp_path):
 
 
 def send(client, first, upload=None, **values):
-    data = {"corner": "LF", "place": "fender lip", "happens": "dip", "description": "It rubs"}
+    data = {"corner": "LF", "place": "arch lip", "happens": "dip", "description": "It rubs"}
     data |= values
     if upload is not None:
         data["photo"] = upload
     return client.post(reverse("comeback_new", args=[first.pk]), data)
 
 
-def test_a_picture_is_kept_under_a_name_that_nobody_can_guess(
+def test_a_picture_is_kept_under_a_name_that_cannot_be_guessed(
     first, writer, client_of, tmp_path
 ) -> None:
     client = client_of(writer)

@@ -27,7 +27,7 @@ SPACE = "\N{NARROW NO-BREAK SPACE}"
 # ---- What a speech says
 
 
-def test_a_sentence_is_said_in_the_readers_language_whatever_is_active() -> None:
+def test_a_sentence_is_said_in_the_readers_language_and_not_the_active_one() -> None:
     with translation.override("en-gb"):
         assert GERMAN.say("Spec sheet {number}", number="W1") == "Datenblatt W1"
     with translation.override("de"):
@@ -179,7 +179,7 @@ def test_a_language_that_the_site_lacks_is_refused_and_one_that_went_is_passed_o
     assert '<html lang="en-GB">' in html
 
 
-def test_a_customers_page_is_in_their_language_whatever_the_browser_asks(db) -> None:
+def test_a_customers_page_is_in_their_language_and_not_the_browsers(db) -> None:
     make_shop()
     order = make_order(customer=make_customer(language="de"))
     html, response = page(Client(), "customer_order", accept="en", token=order.token)

@@ -202,7 +202,7 @@ def test_only_a_manager_takes_back_that_a_job_moves_the_wheel(writer, manager) -
 
 def test_a_comeback_is_an_order_of_its_own_tied_to_the_first(writer) -> None:
     first = make_order()
-    values = {"corner": "LF", "place": "fender lip", "happens": "dip", "description": "It rubs"}
+    values = {"corner": "LF", "place": "arch lip", "happens": "dip", "description": "It rubs"}
     with pytest.raises(Refused, match="hand-over"):
         comeback_open(first_order=first, by=writer, values=dict(values))
     first.state = State.HANDED_OVER

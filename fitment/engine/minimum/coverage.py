@@ -1,9 +1,9 @@
 """Does the survey cover what the wheel visits?
 
-A place that nobody measured cannot be called clear. What wants looking at follows from the solid
-that wheel and tyre sweep over the duty: above the wheel always, and wherever steering takes it
-further than it goes straight ahead. By sectors of the clock about the survey's hub, on both sides
-of the planned wheel's centre plane. Degrees and millimetres.
+A spot that was not measured cannot be called clear. What wants looking at follows from the solid
+that wheel and tyre sweep over the use's envelope: above the wheel always, and wherever steering
+takes it further than it goes straight ahead. By sectors of the clock about the survey's hub, on
+both sides of the planned wheel's centre plane. Degrees and millimetres.
 """
 
 from __future__ import annotations
@@ -173,7 +173,7 @@ def _along(course: Course) -> Array:
 
 
 def _is_open(setting: Setting, side: str, sector: int, adds_mm: float) -> bool:
-    """Whether somebody looked into a sector and found it empty as far as the wheel goes."""
+    """Whether a sector was looked into and found empty as far as the wheel goes."""
     clock = CLOCKS[sector]
     return any(
         arc.side == side

@@ -37,7 +37,7 @@ class AdjusterAsked:
 class Row:
     """One row of a table, about one axle; empty and None ask nothing.
 
-    ``camber_deg`` is the least negative camber that will do: -2.5 asks for -2.5 or more negative.
+    ``camber_deg`` is the least negative camber that will do: -2.4 asks for -2.4 or more negative.
     """
 
     axle: str

@@ -1,4 +1,4 @@
-"""Candidates looked at closely: followed down, judged as a check judges, and what that teaches.
+"""Candidates looked at closely: followed down, judged as a check judges, and what follows from it.
 
 Every method may be called at any time, in any order. Millimetres.
 """

@@ -131,7 +131,7 @@ def table_of(question: Question, fits: Fits, settled: Settled) -> Table:
 
 
 def _drop_unseen_inside(table: Table, fits: Fits) -> None:
-    """Wheels whose inside nobody measured, where the survey has places in there."""
+    """Wheels whose inside is unmeasured, where the survey has spots in there."""
     known = np.array(
         [bool(c.wheel.spoke_back) and c.wheel.barrel_mm is not None for c in fits.space.wheels]
     )

@@ -31,7 +31,7 @@ from fitment.engine.uncertainty.this_car import (
     expected_gap,
 )
 
-#: Lock of a steered wheel where nobody has read it yet.
+#: Lock of a steered wheel where it is not read yet.
 LOCK_DEG = 30.0
 #: Standing at the height of the survey, straight ahead and at the locks.
 STILL = Duty("standing", envelope=((0.0, 0.0), (1.0, 0.0)), droop_fraction=0.0)

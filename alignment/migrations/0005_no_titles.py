@@ -4,7 +4,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
     """Names of accepted options in words, which their messages replace."""
 
-    dependencies = [("alignment", "0003_options_as_messages")]
+    dependencies = [("alignment", "0004_options_as_messages")]
 
     operations = [
         migrations.AlterField(

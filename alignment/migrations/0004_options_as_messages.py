@@ -17,7 +17,7 @@ def copy_back(apps, schema_editor):
 
 
 class Migration(migrations.Migration):
-    dependencies = [("alignment", "0002_links")]
+    dependencies = [("alignment", "0003_accepted_clearance")]
 
     operations = [
         migrations.AddField(
