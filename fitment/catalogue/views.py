@@ -41,7 +41,7 @@ def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     back = _back_to(request, "wheel_list")
     form = WheelForm(request.POST or None, instance=wheel)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, f"Saved: {form.save()}.")
+        messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
         return redirect(back)
     context = {"form": form, "wheel": wheel, "back": back}
     return render_page(request, "fitment/wheel_edit.html", context)
@@ -63,7 +63,7 @@ def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     back = _back_to(request, "tyre_list")
     form = TyreForm(request.POST or None, instance=tyre)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, f"Saved: {form.save()}.")
+        messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
         return redirect(back)
     context = {"form": form, "tyre": tyre, "back": back}
     return render_page(request, "fitment/tyre_edit.html", context)

@@ -162,15 +162,15 @@ class GapsForm(forms.Form):
 
     def _add(self, key: str, read: GapRead | None, words: str) -> None:
         self.fields[f"gap_{key}"] = NumberField(
-            label=f"Gap at the {words}, mm",
+            label=_("Gap at the {spot}, mm").format(spot=words),
             required=False,
             min_value=0,
             max_value=300,
             initial=read.typed if read else None,
-            widget=_in_table(f"Gap at the {words}, mm"),
+            widget=_in_table(_("Gap at the {spot}, mm").format(spot=words)),
         )
         self.fields[f"sigma_{key}"] = NumberField(
-            label=f"Uncertainty at the {words}, mm",
+            label=_("Uncertainty at the {spot}, mm").format(spot=words),
             required=False,
             min_value=0.1,
             max_value=50,

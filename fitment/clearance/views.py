@@ -39,7 +39,7 @@ def clearance_run(request: StaffRequest, pk: int) -> HttpResponse:
     except CheckNotPossible:
         messages.error(request, _("Nothing was checked: something is still missing. See below."))
     else:
-        messages.success(request, f"Checked. {stored_text(check)}")
+        messages.success(request, f"{_('Checked.')} {stored_text(check)}")
     return redirect("clearance", pk=order.pk)
 
 

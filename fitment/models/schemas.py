@@ -72,8 +72,8 @@ def _rows_with_cautions_apart(rows: list[Row]) -> list[Row]:
     return [_cautions_apart(row) for row in rows]
 
 
-# Sentences of the engine became messages, which are told to whoever reads them. What was kept
-# before is told as it was written, in English.
+# Sentences of the engine became messages, written for each reader. What was kept before
+# stays as it was written, in English.
 
 
 def _verbatim(text: str) -> Document:
@@ -272,7 +272,7 @@ FOUND_OPTIONS = Schema(
 )
 #: What fell in a search: [why as a message, count].
 RULED_OUT = Schema("what a search ruled out", (_ruled_out_in_messages,))
-#: What mounting checks went by.
+#: What mounting checks used.
 MOUNTING_INPUTS = Schema("facts of the mounting", (_clearance_by_its_name,))
 #: What mounting checks answered, as ``mounting.rule.result_dump`` has it.
 MOUNTING_RESULTS = Schema("results of the mounting", (_mounting_in_messages,))

@@ -116,7 +116,7 @@ class GuideRowForm(NumberModelForm[GuideRow]):
                 self.add_error(high, _("This is below the other end."))
         ends = (cleaned.get("adjuster_min"), cleaned.get("adjuster_max"))
         if cleaned.get("adjuster") and ends == (None, None):
-            self.add_error("adjuster_min", _("Say where the table wants it to stand."))
+            self.add_error("adjuster_min", _("Enter the range that the table gives."))
         if not cleaned.get("adjuster") and ends != (None, None):
             self.add_error("adjuster", _("A position belongs to an adjuster."))
         return cleaned

@@ -52,14 +52,14 @@ def mounting_run(request: StaffRequest, pk: int) -> HttpResponse:
     elif (check := mounting_keep(order=order, by=request.user)) is None:
         messages.error(request, _("Choose wheels and tyres first."))
     else:
-        messages.success(request, f"On record. {mounting_sentence(check.answers)}")
+        messages.success(request, f"{_('On record.')} {mounting_sentence(check.answers)}")
     return redirect(f"{order.get_absolute_url()}#mounting")
 
 
 @role_required()
 @require_GET
 def mounting_check(request: StaffRequest, pk: int) -> HttpResponse:
-    """Mounting checks as they were answered on the day, with what they went by."""
+    """Mounting checks as they were answered on the day, with what they used."""
     check = get_object_or_404(MountingCheck.objects.select_related("order__vehicle", "by"), pk=pk)
     context = {"check": check, "order": check.order, **kept_page(check)}
     return render_page(request, "fitment/mounting_check.html", context)
@@ -68,7 +68,7 @@ def mounting_check(request: StaffRequest, pk: int) -> HttpResponse:
 @role_required("manager")
 @require_http_methods(["GET", "POST"])
 def law(request: StaffRequest) -> HttpResponse:
-    """Figures that the shop goes by, each with its source."""
+    """Figures that the shop follows, each with its source."""
     kept = ShopLaw.load()
     form = LawForm(posted(request), law=kept.law())
     if request.method == "POST" and form.is_valid():
@@ -94,7 +94,7 @@ def law_take(request: StaffRequest) -> HttpResponse:
     preset = request.POST.get("preset", "")
     if preset in PRESETS:
         law_take_over(preset=preset)
-        messages.success(request, f"Taken over: {PRESETS[preset].name}.")
+        messages.success(request, _("Taken over: {name}.").format(name=PRESETS[preset].name))
     else:
         messages.error(request, _("Choose one of the documents."))
     return redirect("law")

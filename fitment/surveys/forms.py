@@ -143,9 +143,11 @@ class SurveyForm(forms.Form):
         if kind != CURVES:
             names.append("sigma_joints_mm")
             self.fields["sigma_joints_mm"] = NumberField(
-                label="Uncertainty of the joints, mm",
+                label=_("Uncertainty of the joints, mm"),
                 required=False,
-                help_text=f"Standard, in each coordinate. Empty: {JOINT_SIGMA_MM:g} mm.",
+                help_text=_("Standard, in each coordinate. Empty: {sigma} mm.").format(
+                    sigma=f"{JOINT_SIGMA_MM:g}"
+                ),
             )
         return names
 

@@ -49,7 +49,7 @@ class Asked:
 
     @property
     def is_series(self) -> bool:
-        """Whether several are read in one go, or one whose clock or joint is told."""
+        """Whether several are read in one go, or one whose clock or joint is given."""
         return len(self.steps) > 1 or bool(self.first.joint)
 
     @property

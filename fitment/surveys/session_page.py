@@ -106,7 +106,7 @@ NEEDED: dict[str, str] = {
 
 
 def needed_words(problems: Sequence[Problem]) -> list[str]:
-    """What keeps readings from being a survey, for whoever took them."""
+    """What keeps readings from being a survey, for the technician."""
     found = []
     for problem in problems:
         words = NEEDED.get(problem.path) or f"{problem.path}: {problem.message}"

@@ -194,5 +194,7 @@ def _end(request: StaffRequest, session: SurveySession, act: str) -> HttpRespons
     except Refused as refused:
         messages.error(request, refused.reason)
         return redirect(session)
-    messages.success(request, f"Saved as version {survey.version}, with its readings.")
+    messages.success(
+        request, _("Saved as version {version}, with its readings.").format(version=survey.version)
+    )
     return redirect(survey)

@@ -194,7 +194,7 @@ def survey_import(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
             )
             names = [f"{one.corner_name}, version {one.version}" for one in saved]
             taken = speech_of_page().listed(names)
-            messages.success(request, f"Taken from the file: {taken}.")
+            messages.success(request, gettext("Taken from the file: {what}.").format(what=taken))
             return redirect(saved[0])
     context = {
         "car_model": car_model,

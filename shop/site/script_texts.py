@@ -67,8 +67,8 @@ TEXTS = {
     "noConnection": _("No connection"),
     "storedHere": _("This page needs the server. These readings are stored on this device:"),
     "removedHere": _(
-        "The pages stored on this device were removed, but the server does not know yet that you "
-        "signed out. Sign out again when the connection is back."
+        "The pages stored on this device were removed, but you are not signed out at the server "
+        "yet. Sign out again when the connection is back."
     ),
 }
 

@@ -98,7 +98,7 @@ def test_pressing_twice_keeps_it_once(technician: Any, client_of: Any) -> None:
     assert LogEntry.objects.filter(what="Adjustments accepted").count() == 1
 
 
-def test_a_corner_may_be_left_and_another_way_be_taken(technician: Any, client_of: Any) -> None:
+def test_a_corner_may_be_left_and_another_option_be_taken(technician: Any, client_of: Any) -> None:
     order = an_order(camber=-2.0, mark_size=None)
     shim = make_part(
         kind="shim", axle="front", adjuster="lower_arm_out_mm", reach_min=0, reach_max=12

@@ -111,7 +111,7 @@ def test_out_of_reach_names_the_part_that_would_help(technician: Any, client_of:
     assert "The one fitted reaches 0.0 to +3.0 mm" in said
 
 
-def test_means_that_no_part_stands_for_are_named(technician: Any, client_of: Any) -> None:
+def test_camber_methods_without_a_part_are_named(technician: Any, client_of: Any) -> None:
     order = an_order()
     PlannedSetting.objects.filter(order=order).update(camber_by="knuckle")
     said = text_of(client_of(technician), order)

@@ -115,7 +115,7 @@ def test_signing_out_leaves_nothing(
         page.context.set_offline(not connected)
         page.locator("details.who summary").click()
         page.get_by_role("button", name="Sign out").click()
-        words = "Sign in" if connected else "the server does not know yet that you signed out"
+        words = "Sign in" if connected else "but you are not signed out at the server yet"
         page.get_by_text(words).first.wait_for()
         assert page.evaluate(f"async () => {CACHES}") == []
         page.context.set_offline(True)

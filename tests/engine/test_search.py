@@ -535,7 +535,7 @@ def test_settings_come_smallest_first_and_each_once() -> None:
     assert len(settings_within(corner.planned, corner.suspension, steps)) == 30
 
 
-def test_a_camber_is_never_changed_without_means() -> None:
+def test_a_camber_is_never_changed_without_a_method() -> None:
     corner = strut_corner()
     loose = replace(corner.planned, camber_deg=None, camber_by=None)
     steps = Steps(camber_deg=(-2.0,), ride_height_mm=(-5.0,))

@@ -231,7 +231,7 @@ def test_a_suspension_that_cannot_be_set_as_planned_is_kept_as_out_of_hand() -> 
     assert message_load(check.stopped).code == "stop.travel"
 
 
-def test_other_means_of_the_same_camber_are_worked_out_where_it_rubs() -> None:
+def test_other_methods_for_the_same_camber_are_worked_out_where_it_rubs() -> None:
     check = check_run(order=make_rubbing_order(), by=None)
     told = [message_load(way["changes_told"]) for way in check.options["LF"]["camber_method"]]
     by = [message(f"camber-method.{name}") for name in ("top_mount", "knuckle")]
@@ -257,7 +257,7 @@ def test_the_smallest_change_that_clears_comes_first() -> None:
     assert message("ruled-out.touches", spot="arch lip") in fell
 
 
-def test_ways_beside_a_check_are_those_of_the_tryout(writer: User, client_of: Any) -> None:
+def test_options_beside_a_check_are_those_of_the_tryout(writer: User, client_of: Any) -> None:
     """The same limits, words and figures as a search that may change the same things."""
     make_tyre(name="Narrow", section_width_mm=240, price="150.00")
     order = make_rubbing_order()
@@ -292,7 +292,7 @@ def test_options_of_an_older_check_are_shown_as_they_were(writer: User, client_o
     assert "Camber by the knuckle bolts" in page
 
 
-def test_a_way_that_is_followed_clears_as_was_said() -> None:
+def test_an_option_that_is_followed_clears_as_was_said() -> None:
     make_tyre(name="Narrow", section_width_mm=240)
     order = make_rubbing_order()
     way = check_run(order=order, by=None).options["LF"]["found"][0]

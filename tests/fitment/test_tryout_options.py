@@ -239,7 +239,7 @@ def test_what_was_ruled_out_can_be_opened(
         assert f"<li>{escape(line)}</li>" in page
 
 
-def test_a_way_lies_on_the_tryout_beside_where_it_began(
+def test_an_option_lies_on_the_tryout_beside_where_it_began(
     searched: OptionSearch, writer: Any, client_of: Any
 ) -> None:
     page = client_of(writer).get(searched.get_absolute_url())
