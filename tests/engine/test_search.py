@@ -10,21 +10,17 @@ from itertools import product
 import numpy as np
 import pytest
 
-from alignment.geometry.model import CURVES, KINDS, LINKS, STRUT, Adjusters, Planned
+from alignment.geometry.model import CURVES, KINDS, Planned
 from common.message import Message, message
 from fitment.engine.check import CannotCheck, run
 from fitment.engine.defaults import STREET, TRACK
 from fitment.engine.model import (
-    INBOARD,
-    OUTBOARD,
     Answer,
     Check,
     Corner,
     CornerAnswer,
     GapReading,
-    OpenArc,
     Present,
-    SurveyPoint,
     Tyre,
     Wheel,
 )
@@ -74,63 +70,20 @@ from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_ROOM, WI
 from fitment.engine.solid.mounted import mounted
 from fitment.engine.uncertainty.this_car import predicted_gap, present_setting
 from tests.benchmarks.corners import strut_corner
-from tests.engine.random_corners import random_suspension, square_section
+from tests.engine.close_corners import SPOKES, close_corner
+from tests.engine.random_corners import square_section
 from tests.nights import day_and_night
 
-SPOKES = ((2.0, 60.0), (6.0, 190.0))
 #: A case with many ways: double wishbones, nothing out of reach.
 RICH = 13
 #: Every kind of suspension, two sides that differ, gaps that were read: seeds give all three.
 BY_DAY = (2, 3, 4, 6, 7, 8, 9, RICH)
 AIMS = (LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST)
-#: Whatever no feature stands for was looked at and found open.
-LOOKED_AT = tuple(OpenArc(side, -180.0, 180.0, 400.0) for side in (INBOARD, OUTBOARD))
 #: Rims that every tyre of these cases is for.
 RIMS = (7.0, 9.5)
 
 
 # --- Cases ------------------------------------------------------------------------------
-
-
-def close_corner(rng: np.random.Generator, kind: str) -> Corner:
-    """A surveyed corner of any kind with a close arch, on which what is planned may rub."""
-    for _ in range(200):
-        steered = kind != LINKS
-        plain = strut_corner(8, steered=steered)
-        lip = tuple(
-            SurveyPoint(p.clock_deg, p.radius_mm - float(rng.uniform(8, 24)), p.axial_mm)
-            for p in plain.survey.features[0].points
-        )
-        panel_in = float(rng.uniform(-20, 8))
-        panel = tuple(
-            replace(p, axial_mm=p.axial_mm + panel_in) for p in plain.survey.features[1].points
-        )
-        first, second, *others = plain.survey.features
-        sigma = float(rng.uniform(1.0, 5.0))
-        features = (
-            replace(first, points=lip, sigma_mm=sigma),
-            replace(second, points=panel),
-            *others,
-        )
-        suspension = random_suspension(rng, kind, steered=steered)
-        camber_method = camber_methods_of(suspension)
-        reach = {"top_mount_in_mm": (-4.0, 12.0)} if kind == STRUT else {}
-        corner = replace(
-            plain,
-            survey=replace(plain.survey, features=features, open=LOOKED_AT),
-            suspension=replace(suspension, reach=reach),
-            planned=Planned(
-                0.05, -1.8, camber_method[0], Adjusters(ride_height_mm=float(rng.uniform(-25, 0)))
-            ),
-            wheel=Wheel(17.0, 9.0, float(rng.integers(30, 44)), barrel_mm=12.0, spoke_back=SPOKES),
-            tyre=Tyre("255/40R17", 258.0, 9.0, 636.0),
-        )
-        try:
-            run(Check("settable", STREET, {"LF": corner}))
-        except CannotCheck:
-            continue
-        return corner
-    raise AssertionError(f"no {kind} corner")
 
 
 def small_space(rng: np.random.Generator, corner: Corner) -> Space:

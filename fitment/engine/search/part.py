@@ -34,7 +34,7 @@ FIRST_BATCH, BATCH = 8, 64
 #: Clearances that differ by less are one, mm.
 SAME_MM = 0.005
 #: Candidates that are asked about beyond the best for each wish, for variety.
-FOR_VARIETY = 24
+FOR_VARIETY = 12
 
 
 @dataclass(frozen=True)
