@@ -14,7 +14,7 @@ from tests.engine.searches import GOALS, Combination, drawn_search, everything, 
 from tests.nights import day_and_night
 
 #: Catalogues of a few dozen combinations: every goal, both sides of an axle, every limit.
-BY_DAY = range(4)
+BY_DAY = (5, 6, 7, 8)
 ROUND_MM = 2e-3
 
 
@@ -62,7 +62,7 @@ def test_the_catalogues_of_the_day_show_every_goal_and_have_answers() -> None:
     assert {one["search"]["goal"] for one in documents} == set(GOALS)
     assert any(len(one["corners"]) == 2 for one in documents)
     assert any("budget" in one["search"]["limits"] for one in documents)
-    assert any(answered(one)["options"] for one in documents)
+    assert all(answered(one)["options"] for one in documents)
 
 
 def test_a_tyre_far_too_wide_for_its_rim_is_never_clear() -> None:
