@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
 from common.verdicts import Outcome
+from shop.extensions.background import TaskKind
 from shop.extensions.panels import NavigationLink
 from shop.extensions.registry import Point
 
@@ -103,5 +104,7 @@ QUOTE_NOTES: Point[QuoteNotes] = Point("quote notes", QuoteNotes)
 LINE_HINTS: Point[LineHints] = Point("line hints", LineHints)
 CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
 DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)
+#: What works background tasks off, by kind.
+TASK_KINDS: Point[TaskKind] = Point("task kinds", TaskKind)
 #: Links of the header; groups stand in the order of their first link.
 NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)

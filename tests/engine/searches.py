@@ -27,6 +27,7 @@ from fitment.engine.solid.permitted_rims import permitted_rims
 from tests.engine.close_corners import close_corner
 
 GOALS = ("widest_tyre", "least_cost", "most_clearance", "least_change")
+MOST = 400
 #: Load in kilograms and speeds are not asked here: only the order of these symbols.
 SYMBOLS = ("T", "V", "W", "Y")
 SPOKES = [[2.0, 60.0], [6.0, 190.0]]
@@ -34,7 +35,7 @@ WHEELS_OF_AN_AXLE = 2
 
 
 def drawn_search(seed: int) -> dict[str, Any]:
-    """A search file of at most 400 combinations; the first eight seeds have a few dozen."""
+    """A search file of at most ``MOST`` combinations; the first eight seeds have a few dozen."""
     rng = np.random.default_rng([23, seed])
     corner = close_corner(rng, KINDS[seed % len(KINDS)])
     names = ("LF", "RF") if seed % 3 == 1 and corner.limits.steer_in_deg else ("LF",)
@@ -59,7 +60,10 @@ def drawn_search(seed: int) -> dict[str, Any]:
         search["packers_mm"] = [0, 8]
     if seed % 5 == 2:
         search["ride_heights_mm"] = [round(height, 3), round(height + 6.0, 3)]
-    if not small and len(wheels) * len(tyres) <= 30:
+    counted = len(wheels) * len(tyres)
+    for key in ("spacers_mm", "packers_mm", "ride_heights_mm"):
+        counted *= len(search.get(key, [0]))
+    if not small and 3 * counted <= MOST:
         by = camber_methods_of(corner.suspension)
         search["camber_deg"] = {by[0]: [-2.2, -1.6]}
         search["step"] = {"camber_deg": 0.3}

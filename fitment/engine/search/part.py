@@ -143,8 +143,8 @@ class _Search:
         table = self._judging.table
         figures = columns(table, self._judging.fits.width_mm, aim)
         wanted = better(figures, than) & (table.margin.ravel() > 0)
-        if aim == LEAST_COST:
-            wanted &= np.isfinite(figures[0])
+        if aim == LEAST_COST and (aim != self._question.aims[0] or self._before.changes):
+            wanted &= np.isfinite(figures[0])  # what has no price is worth a look where nothing has
         order = in_order(figures)
         return order[wanted[order]]
 

@@ -8,6 +8,7 @@ from alignment.text.render import (
     commas,
     deg,
     mm,
+    plural,
     sentence,
     setting_deg,
     short_mm,
@@ -118,6 +119,7 @@ RULED_OUT: dict[str, Sentence] = {
         "cannot say: the price is not known, and there is a budget"
     ),
     "ruled-out.no-better": sentence("no better than what is offered, so not checked"),
+    "ruled-out.others": plural("{fell} for {count} more reason", "{fell} for {count} more reasons"),
     "ruled-out.not-looked-at": sentence("not looked at"),
 }
 
