@@ -79,42 +79,39 @@ def ended(process: subprocess.Popen[bytes]) -> Iterator[subprocess.Popen[bytes]]
         process.wait(60)
 
 
-def test_a_search_goes_on_where_a_killed_worker_left_it(site: Site) -> None:
-    pks = json.loads(site.run("-m", "tests.fitment.a_search_waiting"))
-    with ended(site.worker()) as first:
+def stopped_in_the_middle(site: Site, search: int, by: signal.Signals) -> int:
+    """Start a worker, and stop it once it kept something of a search; its exit code."""
+    before = site.row("fitment_optionsearch", search)["done"]
+    with ended(site.worker()) as worker:
         until = time.monotonic() + PATIENCE_SECONDS
-        while not site.row("fitment_optionsearch", pks["waiting"])["done"]:
+        while site.row("fitment_optionsearch", search)["done"] == before:
             assert time.monotonic() < until
-            assert first.poll() is None, "the worker ended before it was killed"
+            assert worker.poll() is None, "the worker ended before it was stopped"
             time.sleep(0.01)
-        first.send_signal(signal.SIGKILL)
-        assert first.wait(60) == -signal.SIGKILL
-    left = site.row("fitment_optionsearch", pks["waiting"])
-    assert 0 < left["done"] < left["settings"], "it was not killed in the middle"
+        worker.send_signal(by)
+        code = worker.wait(60)
+    left = site.row("fitment_optionsearch", search)
+    assert before < left["done"] < left["settings"], "it was not stopped in the middle"
+    assert not left["stopped"]
+    return code
+
+
+def test_a_search_goes_on_where_workers_left_it(site: Site) -> None:
+    """The first is told to end, the second is killed, the third ends the search."""
+    pks = json.loads(site.run("-m", "tests.fitment.a_search_waiting"))
+    assert stopped_in_the_middle(site, pks["waiting"], signal.SIGTERM) == 0
+    task = site.row("shop_backgroundtask", pks["task"])
+    assert (task["state"], task["worker"], task["lease_until"]) == ("waiting", "", None)
+
+    assert stopped_in_the_middle(site, pks["waiting"], signal.SIGKILL) == -signal.SIGKILL
     assert site.row("shop_backgroundtask", pks["task"])["state"] == "running"
 
     site.let_the_lease_run_out(pks["task"])
-    with ended(site.worker()) as second:
-        assert second.wait(PATIENCE_SECONDS) == 0
+    with ended(site.worker()) as third:
+        assert third.wait(PATIENCE_SECONDS) == 0
     task = site.row("shop_backgroundtask", pks["task"])
     assert (task["state"], task["done_share"]) == ("done", 1.0)
     resumed = site.row("fitment_optionsearch", pks["waiting"])
     whole = site.row("fitment_optionsearch", pks["done"])
     assert resumed["done"] == resumed["settings"]
     assert {name: resumed[name] for name in SAME} == {name: whole[name] for name in SAME}
-
-
-def test_a_worker_that_is_told_to_end_puts_its_search_back(site: Site) -> None:
-    pks = json.loads(site.run("-m", "tests.fitment.a_search_waiting"))
-    with ended(site.worker()) as first:
-        until = time.monotonic() + PATIENCE_SECONDS
-        while not site.row("fitment_optionsearch", pks["waiting"])["done"]:
-            assert time.monotonic() < until
-            time.sleep(0.01)
-        first.send_signal(signal.SIGTERM)
-        assert first.wait(60) == 0
-    left = site.row("fitment_optionsearch", pks["waiting"])
-    task = site.row("shop_backgroundtask", pks["task"])
-    assert (task["state"], task["worker"], task["lease_until"]) == ("waiting", "", None)
-    assert 0 < left["done"] < left["settings"]
-    assert not left["stopped"]
