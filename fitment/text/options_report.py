@@ -24,9 +24,8 @@ def options_text(search: Search, found: Options, reader: Reader = SHOP) -> str:
     if not options:
         lines.append(reader.speech.say("No option clears."))
     planned = next(iter(search.question.corners.values()))
-    names = {
-        one.key: one.key for one in (*search.question.space.wheels, *search.question.space.tyres)
-    }
+    names = {one.key: one.key for one in search.question.space.wheels}
+    names |= {one.key: one.key for one in search.question.space.tyres}
     for number, option in enumerate(options, start=1):
         changes = capital(render(changes_of(option, planned, names), reader))
         lines += ["", f"{number}. {changes}", *(f"   {line}" for line in _about(option, reader))]

@@ -162,6 +162,6 @@ def _keep(search: OptionSearch, found: Options, question: Question, set_up: SetU
 
 def _question(search: OptionSearch, car: Car, set_up: SetUp) -> Question:
     """The engine's question. Raises checkfile.BadCheckFile."""
-    duty = UseProfile.objects.get(name=search.use)
-    check = checkfile.parse(question_of(car, set_up, duty))
+    profile = UseProfile.objects.get(name=search.use)
+    check = checkfile.parse(question_of(car, set_up, profile))
     return question_for(check.corners, check.duty, car, set_up, search.asked)

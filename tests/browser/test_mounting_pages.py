@@ -15,6 +15,7 @@ from fitment.mounting.law import law_take_over
 from shop.money.services import quote_send
 from tests.browser.conftest import Opened
 from tests.browser.looks import AT_NIGHT, faults_as_opened, faults_of_all
+from tests.browser.waiting import shows
 from tests.factories import make_line, make_part, make_shop
 from tests.fitment.factories import make_rubbing_order
 from tests.fitment.test_guides import make_guide
@@ -102,7 +103,7 @@ def test_a_writer_meets_the_gate_and_a_manager_decides(
         page.click("button:has-text('Check clearance')")
         page.goto(f"{page_of}quote/")
         page.click("button:has-text('Send quote')")
-        shows(page, ".letter", "88 (560 kg); asked 91 (615 kg).")
+        shows(page, ".quote-paper", "88 (560 kg); asked 91 (615 kg).")
         page.goto(f"{page_of}sign/")
         page.check("input[name=signed_warning]")
         page.check("input[name=agree]")

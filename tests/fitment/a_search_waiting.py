@@ -21,7 +21,7 @@ def main() -> None:
 
     order, writer = make_rubbing_order(), make_user("writer")
     make_tyre(price="180.00")
-    asked = {"may": ["means", "packer", "spacer", "tyre"]}
+    asked = {"may": ["camber_method", "packer", "spacer", "tyre"]}
     done = done_search(order, writer, **asked)
     waiting = make_search(order, writer, **asked)
     sys.stdout.write(json.dumps({"done": done.pk, "waiting": waiting.pk, "task": waiting.task_id}))

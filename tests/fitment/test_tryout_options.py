@@ -1,4 +1,4 @@
-"""Ways to clear on the page: asked within limits, searched in steps, put on bench and order."""
+"""Options on the page: asked within limits, searched in steps, tried and put on the order."""
 
 from __future__ import annotations
 
@@ -93,8 +93,13 @@ def test_the_form_starts_a_search_and_leads_to_it(
 ) -> None:
     url, browser = reverse("order_options", args=[rubbing.pk]), client_of(writer)
     page = browser.get(url)
-    assert page.context["form"].initial["camber_from"] == -3.5
-    sent = {"goal": "clear", "may": ["means", "spacer"], "camber_from": "-3", "camber_to": "-2"}
+    assert page.context["form"].initial["camber_from"] == -3.4
+    sent = {
+        "goal": "clear",
+        "may": ["camber_method", "spacer"],
+        "camber_from": "-3",
+        "camber_to": "-2",
+    }
     answer = browser.post(url, sent)
     search = OptionSearch.objects.get(order=rubbing)
     assert answer.url == search.get_absolute_url()
@@ -134,7 +139,7 @@ def test_a_page_says_how_far_a_search_is_and_asks_again(
 def test_a_search_that_is_cancelled_keeps_what_it_found(
     rubbing: WorkOrder, writer: Any, client_of: Any
 ) -> None:
-    search = make_search(rubbing, writer, may=["means", "packer", "height", "spacer"])
+    search = make_search(rubbing, writer, may=["camber_method", "packer", "height", "spacer"])
     work = Stopping(search.pk, after_parts=4)
     car = car_of_order(rubbing)
     set_up = tryout_from(car, search.start).form.set_up
@@ -154,11 +159,15 @@ def test_a_search_that_is_cancelled_keeps_what_it_found(
 def test_steps_find_what_one_search_finds(
     rubbing: WorkOrder, writer: Any, monkeypatch: Any
 ) -> None:
-    asked = {"may": ["means", "camber", "spacer", "tyre"], "camber_from": -3.0, "camber_to": -1.5}
+    asked = {
+        "may": ["camber_method", "camber", "spacer", "tyre"],
+        "camber_from": -3.0,
+        "camber_to": -1.5,
+    }
     stepped = done_search(rubbing, writer, **asked)
     monkeypatch.setattr(search_job, "TOGETHER", 1000)
     whole = done_search(rubbing, writer, **asked)
-    for aim in ("least change", "least cost", "most room"):
+    for aim in ("least change", "least cost", "most clearance"):
         one = [way["put"] for way in stepped.shown if aim in way["wins"]]
         other = [way["put"] for way in whole.shown if aim in way["wins"]]
         assert one == other
@@ -173,7 +182,7 @@ def test_a_tyre_stands_in_the_search_however_many_stand_before_it(writer: Any) -
         for n in range(200)
     )
     wanted = make_tyre(name="Wanted", section_width_mm=238, price="90.00")
-    search = done_search(order, writer, may=["means", "spacer", "tyre"])
+    search = done_search(order, writer, may=["camber_method", "spacer", "tyre"])
     assert str(wanted.pk) in {way["put"]["tyre"] for way in search.shown}
     fell = {why["code"]: count for why, count in search.ruled_out}
     assert fell["ruled-out.rim-diameter"] >= 200
@@ -214,7 +223,7 @@ def test_the_budget_and_the_class_limit_what_is_offered(rubbing: WorkOrder, writ
     ClassRule.objects.create(record=record, kind="camber_most", limit=-2.6, wording="Camber")
     WorkOrder.objects.filter(pk=rubbing.pk).update(class_record=record)
     rubbing.refresh_from_db()
-    asked = {"may": ["means", "camber", "spacer"], "camber_from": -3.5, "camber_to": -2.0}
+    asked = {"may": ["camber_method", "camber", "spacer"], "camber_from": -3.5, "camber_to": -2.0}
     search = done_search(rubbing, writer, **asked)
     for way in search.found:
         assert not way["put"]["spacer"]
@@ -222,10 +231,15 @@ def test_the_budget_and_the_class_limit_what_is_offered(rubbing: WorkOrder, writ
     assert any(why["code"] == "ruled-out.rule" and count for why, count in search.ruled_out)
 
 
-def test_the_widest_tyre_wish_wins_by_width(writer: Any) -> None:
+def test_the_search_for_the_widest_tyre_is_won_by_width(writer: Any) -> None:
     order = make_ready_order()
     search = done_search(
-        order, writer, goal="widest", may=["means", "sizes"], diameter_from=610.0, diameter_to=645.0
+        order,
+        writer,
+        goal="widest",
+        may=["camber_method", "sizes"],
+        diameter_from=610.0,
+        diameter_to=645.0,
     )
     best = next(way for way in search.shown if "widest tyre" in way["wins"])
     assert best["width_mm"] == max(way["width_mm"] for way in search.found)
@@ -243,7 +257,7 @@ def test_what_was_ruled_out_can_be_opened(
         assert f"<li>{escape(line)}</li>" in page
 
 
-def test_a_way_lies_on_the_tryout_beside_where_it_began(
+def test_an_option_lies_on_the_tryout_beside_where_it_began(
     searched: OptionSearch, writer: Any, client_of: Any
 ) -> None:
     page = client_of(writer).get(searched.get_absolute_url())
@@ -267,7 +281,7 @@ def test_a_car_model_is_searched_without_an_order(writer: Any, client_of: Any) -
     }
     browser = client_of(writer)
     page = browser.get(reverse("tryout"), query)
-    answer = browser.post(page.context["options_url"], {"goal": "clear", "may": ["means"]})
+    answer = browser.post(page.context["options_url"], {"goal": "clear", "may": ["camber_method"]})
     assert answer.status_code == 302
     search = OptionSearch.objects.get(order=None)
     assert browser.get(answer.url).status_code == 200
@@ -296,20 +310,28 @@ def a_row(effort: float, kinds: list[str], *, fails: bool = False, **ranks: Any)
 
 def test_few_rows_are_marked_best_first() -> None:
     rows = [
-        a_row(3, ["wheel"], least_change=[2, 10, 3], least_cost=[10, 2, 3], most_room=[-9]),
-        a_row(1, ["means"], least_change=[1, None, 1], most_room=[-2]),
-        a_row(2, ["means", "spacer"], least_change=[2, 5, 2], least_cost=[5, 2, 2], most_room=[-3]),
+        a_row(3, ["wheel"], least_change=[2, 10, 3], least_cost=[10, 2, 3], most_clearance=[-9]),
+        a_row(1, ["camber_method"], least_change=[1, None, 1], most_clearance=[-2]),
+        a_row(
+            2,
+            ["camber_method", "spacer"],
+            least_change=[2, 5, 2],
+            least_cost=[5, 2, 2],
+            most_clearance=[-3],
+        ),
     ]
-    shown = [r for r in few_of(rows, ("least change", "least cost", "most room"), 5) if r["shown"]]
-    assert [r["wins"] for r in shown] == [["least change"], ["least cost"], ["most room"]]
+    shown = [
+        r for r in few_of(rows, ("least change", "least cost", "most clearance"), 5) if r["shown"]
+    ]
+    assert [r["wins"] for r in shown] == [["least change"], ["least cost"], ["most clearance"]]
     assert ENQUIRY["goal"] == "clear"
 
 
 def test_options_that_fail_a_mounting_check_stand_behind_those_that_fail_none() -> None:
-    aims = ("least change", "most room")
+    aims = ("least change", "most clearance")
 
     def row(effort: float, *, fails: bool) -> dict[str, Any]:
-        ranks = {"least_change": [1, None, effort], "most_room": [effort - 10]}
+        ranks = {"least_change": [1, None, effort], "most_clearance": [effort - 10]}
         return a_row(effort, [f"kind {effort}"], fails=fails, **ranks)
 
     rows = [*(row(n, fails=True) for n in range(9)), *(row(n, fails=False) for n in range(20, 25))]

@@ -10,7 +10,7 @@ import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
 from fitment.engine.search.table import Table
-from fitment.engine.search.wishes import LEAST_COST, MOST_ROOM, WIDEST, Rank
+from fitment.engine.search.wishes import LEAST_COST, MOST_CLEARANCE, WIDEST, Rank
 
 
 def columns(table: Table, width_mm: Array, goal: str) -> tuple[Array, ...]:
@@ -24,7 +24,7 @@ def columns(table: Table, width_mm: Array, goal: str) -> tuple[Array, ...]:
         return price, changed, effort
     if goal == WIDEST:
         return -np.tile(width_mm, table.shape[0]), changed, price, effort
-    if goal == MOST_ROOM:
+    if goal == MOST_CLEARANCE:
         return -table.room.ravel(), changed, price, effort
     return changed, price, effort
 
@@ -57,6 +57,6 @@ def rank(table: Table, width_mm: Array, key: int, goal: str, least_mm: float) ->
         return (price, changed, effort) if np.isfinite(price) else None
     if goal == WIDEST:
         return -float(width_mm[fit]), changed, price, effort
-    if goal == MOST_ROOM:
+    if goal == MOST_CLEARANCE:
         return -least_mm, changed, price, effort
     return changed, price, effort

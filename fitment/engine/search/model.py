@@ -16,7 +16,7 @@ from fitment.engine.model import Check, Corner, CornerAnswer, Duty, SpotAnswer
 from fitment.engine.search.effort import Weights
 from fitment.engine.search.limits import Within
 from fitment.engine.search.space import SettingChange, Space, SpacerChoice, TyreChoice, WheelChoice
-from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_ROOM, Ranks
+from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, Ranks
 
 #: Codes of what rules candidates out, beside those of ``space``.
 OUT_OF_REACH = "ruled-out.out-of-reach"
@@ -63,7 +63,7 @@ class Question:
     duty: Duty
     space: Space
     within: Within = field(default_factory=Within)
-    aims: tuple[str, ...] = (LEAST_CHANGE, LEAST_COST, MOST_ROOM)
+    aims: tuple[str, ...] = (LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE)
     few: int = 5
     weights: Weights = field(default_factory=Weights)
     passes: Passes | None = None

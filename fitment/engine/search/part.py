@@ -27,7 +27,7 @@ from fitment.engine.search.offered import option_of
 from fitment.engine.search.settling import settle
 from fitment.engine.search.space import SettingChange
 from fitment.engine.search.table import kinds_in, table_of
-from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_ROOM, Rank, Ranks
+from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, Rank, Ranks
 
 #: Candidates followed down together, at first and at most.
 FIRST_BATCH, BATCH = 8, 64
@@ -118,7 +118,7 @@ class _Search:
         aims = self._question.aims
         for number, aim in enumerate(aims):
             self._span = number / (len(aims) + 1), 1 / (len(aims) + 1)
-            best = self._roomiest() if aim == MOST_ROOM else self._first(aim)
+            best = self._roomiest() if aim == MOST_CLEARANCE else self._first(aim)
             if best is not None:
                 self._winners.setdefault(best)
         self._span = len(aims) / (len(aims) + 1), 1 / (len(aims) + 1)
@@ -172,8 +172,8 @@ class _Search:
     def _roomiest(self) -> int | None:
         """The candidate that clears and passes with the most clearance at its tightest spot."""
         judging, table = self._judging, self._judging.table
-        room, before = table.room.ravel(), self._before.best.get(MOST_ROOM)
-        order = self._order(MOST_ROOM, None)
+        room, before = table.room.ravel(), self._before.best.get(MOST_CLEARANCE)
+        order = self._order(MOST_CLEARANCE, None)
         upper = room[order].copy()
         heap: list[tuple[float, int]] = []
         best, most, taken = None, -np.inf if before is None else -before[0], 0
@@ -199,7 +199,7 @@ class _Search:
     def _add_others(self, first: str) -> None:
         """Add options that change other things until there are a few, within bounded work."""
         judging, few = self._judging, self._question.few
-        aim = LEAST_CHANGE if first == MOST_ROOM else first
+        aim = LEAST_CHANGE if first == MOST_CLEARANCE else first
         allowed = len(judging.verdicts) + FOR_VARIETY
         kinds = judging.table.kinds.ravel()
 

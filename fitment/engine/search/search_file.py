@@ -28,7 +28,7 @@ from fitment.engine.search.search_lists import (
 )
 from fitment.engine.search.settings import camber_methods_of
 from fitment.engine.search.space import SettingChange, Space, SpacerChoice, TyreChoice, WheelChoice
-from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST
+from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 
 SEARCH = "search"
 #: What may be wanted, as files name it.
@@ -36,7 +36,7 @@ GOALS = {
     "least_change": LEAST_CHANGE,
     "least_cost": LEAST_COST,
     "widest_tyre": WIDEST,
-    "most_clearance": MOST_ROOM,
+    "most_clearance": MOST_CLEARANCE,
 }
 #: Options that an answer lists, and as many again that fail something.
 FEW = 10

@@ -21,8 +21,8 @@ from fitment.engine.solid.designation import (
 from fitment.engine.solid.pooled_tyres import SAME_RIM_IN
 
 #: Kinds of change, in the order in which words tell them.
-MEANS, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL = (
-    "means",
+CAMBER_METHOD, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL = (
+    "camber_method",
     "camber",
     "height",
     "packer",
@@ -31,7 +31,7 @@ MEANS, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL = (
     "tyre",
     "wheel",
 )
-KINDS = (MEANS, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL)
+KINDS = (CAMBER_METHOD, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL)
 
 NOTHING = Decimal(0)
 
@@ -40,8 +40,8 @@ NOTHING = Decimal(0)
 class SettingChange:
     """What differs from the planned setting; None leaves a thing as it is.
 
-    ``price`` is of the parts that it takes; camber needs means, its own or the planned ones.
-    ``rolled_lips``: fender lips are folded flat.
+    ``price`` is of the parts that it takes; camber needs what sets it, its own or the planned one.
+    ``rolled_lips``: arch lips are folded flat.
     """
 
     camber_by: str | None = None
@@ -70,7 +70,7 @@ class SettingChange:
         """What it really changes of a plan."""
         new = self.made_to(planned)
         pairs = (
-            (MEANS, planned.camber_by, new.camber_by),
+            (CAMBER_METHOD, planned.camber_by, new.camber_by),
             (CAMBER, planned.camber_deg, new.camber_deg),
             (HEIGHT, planned.adjusters.ride_height_mm, new.adjusters.ride_height_mm),
             (PACKER, planned.adjusters.bump_stop_mm, new.adjusters.bump_stop_mm),
@@ -160,7 +160,7 @@ class Space:
 
 def things(kinds: frozenset[str]) -> int:
     """How many things are changed: camber and what sets it are one."""
-    return len({CAMBER if kind == MEANS else kind for kind in kinds})
+    return len({CAMBER if kind == CAMBER_METHOD else kind for kind in kinds})
 
 
 def fit_kinds(wheel: int, tyre: int, spacer: int) -> frozenset[str]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST = (
+LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST = (
     "least change",
     "least cost",
-    "most room",
+    "most clearance",
     "widest tyre",
 )
 

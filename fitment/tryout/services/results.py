@@ -26,7 +26,7 @@ Row = dict[str, Any]
 def row_of(
     option: Option, corners: Mapping[str, Corner], names: Mapping[str, str], set_up: SetUp
 ) -> Row:
-    """A way as plain data; ``corners`` as they are planned."""
+    """An option as plain data; ``corners`` as they are planned."""
     planned = next(iter(corners.values()))
     corner = next(iter(option.corners.values()))
     failing = failing_told(option, set_up.axle) if option.fails else []
@@ -51,13 +51,13 @@ def row_of(
 
 
 def told_of_all(rows: Sequence[Row]) -> list[Kept]:
-    """Cautions that several ways have in common, so that they need to be said once only."""
+    """Cautions that several options have in common, so that they need to be said once only."""
     said = [row["cautions"] for row in rows]
     return [one for one in said[0] if all(one in more for more in said)] if len(said) > 1 else []
 
 
 def told_of_one(row: Row, of_all: Sequence[Kept]) -> list[Kept]:
-    """Cautions of a way alone."""
+    """Cautions of an option alone."""
     return [one for one in row["cautions"] if one not in of_all]
 
 
@@ -106,7 +106,7 @@ def _kept(rank: Rank) -> list[float | None]:
 
 
 def _put(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:
-    """The parameters of the bench that make this way."""
+    """The parameters of the try-out that make this option."""
 
     def text(value: float | None) -> str:
         return "" if value is None else f"{value:.4f}".rstrip("0").rstrip(".")

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('fitment', '0004_tyre_shoulders'),
+        ('fitment', '0005_gate_of_clearance'),
         ('shop', '0003_background_tasks'),
     ]
 
