@@ -33,6 +33,8 @@ from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANC
 FIRST_BATCH, BATCH = 8, 64
 #: Clearances that differ by less are one, mm.
 SAME_MM = 0.005
+#: Share of the work that settling is taken for.
+SETTLING = 0.3
 #: Candidates that are asked about beyond the best for each wish, for variety.
 FOR_VARIETY = 12
 
@@ -69,7 +71,9 @@ def some_options(
     def goes_on(settled: int, judged: int = 0) -> bool:
         if watch is None:
             return True
-        found, share = (search.found, search.share) if settled == len(settings) else (0, 0.0)
+        found, share = 0, SETTLING * settled / max(len(settings), 1)
+        if settled == len(settings):
+            found, share = search.found, SETTLING + (1 - SETTLING) * search.share
         return watch(Progress(settled, len(settings), judged, found, share))
 
     settled = settle(question, fits, lambda count: count == len(settings) or goes_on(count))
@@ -85,6 +89,7 @@ def some_options(
     try:
         if complete:
             search.run()
+            tell(len(judging.verdicts))
     except Stopped:
         complete = False
     left = (len(settings) - settled.count) * question.space.fits
