@@ -140,12 +140,17 @@ def everything(document: dict[str, Any]) -> Iterator[Combination]:
     ):
         if not _within(search["limits"], wheel, tyre):
             continue
-        price = _price(wheel, tyre, spacer)
+        own = _is_own(wheel, first["wheel"]), _is_own(tyre, first["tyre"])
+        price = _price(
+            wheel | ({"price": 0} if own[0] else {}),
+            tyre | ({"price": 0} if own[1] else {}),
+            spacer,
+        )
         budget = search["limits"].get("budget")
         if budget is not None and (price is None or price > budget):
             continue
         asked = _asked(plain, (wheel, tyre, spacer["mm"]), (packer, height, camber))
-        changed = 2 + sum(
+        changed = own.count(False) + sum(
             now != planned
             for now, planned in zip(
                 (spacer["mm"], packer, height, camber), _planned(first), strict=True
@@ -205,6 +210,14 @@ def _within(limits: dict[str, Any], wheel: dict[str, Any], tyre: dict[str, Any])
 
 def _fast_enough(tyre: dict[str, Any], least: str) -> bool:
     return "speed_symbol" in tyre and SYMBOLS.index(tyre["speed_symbol"]) >= SYMBOLS.index(least)
+
+
+def _is_own(listed: dict[str, Any], own: dict[str, Any]) -> bool:
+    """Whether a wheel or tyre of a list is the one that the file plans: then it is not bought."""
+    apart = ("name", "price", "rim_in", "load_index", "speed_symbol")
+    plain = {key: value for key, value in listed.items() if key not in apart}
+    usual = {"spacer_mm": own.get("spacer_mm"), "flange_mm": 12.5} if "offset_mm" in own else {}
+    return usual | plain == own
 
 
 def _price(wheel: dict[str, Any], tyre: dict[str, Any], spacer: dict[str, Any]) -> float | None:
