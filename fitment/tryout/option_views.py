@@ -43,7 +43,7 @@ def _asked(request: HttpRequest, car: Car) -> HttpResponse:
     tryout = tryout_from(car, request.GET.dict())
     context = {"order": car.order, "car_model": car.car_model, "tryout": tryout}
     if car.order is not None:
-        context["earlier"] = OptionSearch.objects.filter(order=car.order).select_related("by")[:10]
+        context["earlier"] = OptionSearch.objects.filter(order=car.order).select_related("by")
     if tryout.first_tried is None:
         return render_page(request, ASK, context)
     set_up = tryout.first_tried.set_up

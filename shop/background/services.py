@@ -12,7 +12,7 @@ from django.db import transaction
 from django.db.models import F, Q
 from django.utils import timezone
 
-from shop.extensions.points import TASK_KINDS
+from shop.extensions.points import TASK_KINDS, TASK_WORKER
 from shop.models import BackgroundTask, TaskState, TaskWorker
 
 if TYPE_CHECKING:
@@ -89,9 +89,9 @@ def see_to_it() -> None:
         return
     now = timezone.now()
     if _to_do(now).exists() and not a_worker_is_about(now):
-        from shop.background.in_process import begin
-
-        begin()
+        begin = TASK_WORKER.plug
+        if begin is not None:
+            begin()
 
 
 def a_worker_is_about(now: datetime) -> bool:

@@ -12,7 +12,7 @@ from django.db import IntegrityError, transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.background import held, in_process
+from shop.background import held
 from shop.background.held import HeldTask, TaskTaken
 from shop.background.runner import work_off, work_on
 from shop.background.services import (
@@ -27,7 +27,7 @@ from shop.background.services import (
     worker_seen,
 )
 from shop.extensions.background import TaskKind, Work
-from shop.extensions.points import TASK_KINDS
+from shop.extensions.points import TASK_KINDS, TASK_WORKER
 from shop.models import BackgroundTask, TaskState, TaskWorker, User
 from tests.tasks import run_tasks
 
@@ -224,10 +224,10 @@ def test_the_database_knows_states_and_shares(counting: Counting, writer: User) 
 
 
 def test_where_no_worker_is_about_this_process_begins(
-    counting: Counting, writer: User, settings: Any, monkeypatch: Any
+    counting: Counting, writer: User, settings: Any, swap_plugs: Any
 ) -> None:
     begun: list[bool] = []
-    monkeypatch.setattr(in_process, "begin", lambda: begun.append(True))
+    swap_plugs(TASK_WORKER, lambda: begun.append(True))
     see_to_it()
     assert begun == [], "there is nothing to do"
     started(writer)
