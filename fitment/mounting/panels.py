@@ -13,7 +13,7 @@ from fitment.mounting.page import mounting_page
 from shop.extensions.panels import Panel
 from shop.models import OrderKind
 from shop.site.view_helpers import has_role
-from shop.values.shown_rows import shown
+from shop.values.first_rows import first_rows
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -85,5 +85,5 @@ def earlier_jobs_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     lines = earlier_jobs_once(order)
     if not lines:
         return None
-    context = {"order": order, "lines": shown(lines, LINES_SHOWN)}
+    context = {"order": order, "lines": first_rows(lines, LINES_SHOWN)}
     return Panel("What the shop has seen", "fitment/panels/earlier_jobs.html", context, "seen")

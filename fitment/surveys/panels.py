@@ -9,7 +9,7 @@ from fitment.surveys.progress import corners_to_measure
 from shop.extensions.panels import Panel
 from shop.models import OrderKind
 from shop.site.view_helpers import has_role
-from shop.values.shown_rows import shown
+from shop.values.first_rows import first_rows
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -43,6 +43,6 @@ def surveys_panel(request: HttpRequest, car_model: CarModel) -> Panel | None:
         "corners": corners,
         "any_corner": next((survey.corner for survey in surveys if survey), ""),
         "may_measure": has_role(request.user, "technician"),
-        "log": shown(SurveyLogEntry.objects.filter(car_model=car_model), LOG_SHOWN),
+        "log": first_rows(SurveyLogEntry.objects.filter(car_model=car_model), LOG_SHOWN),
     }
     return Panel("Surveys", "fitment/panels/surveys.html", context, "surveys")

@@ -25,7 +25,7 @@ class Shown(Generic[Row]):
         return len(self.rows)
 
 
-def shown(rows: QuerySet[Row] | Sequence[Row], most: int) -> Shown[Row]:  # type: ignore[type-var]
+def first_rows(rows: QuerySet[Row] | Sequence[Row], most: int) -> Shown[Row]:  # type: ignore[type-var]
     """The first ``most`` rows; what there is beyond is counted, which asks only where there is."""
     some = list(rows[: most + 1])
     if len(some) <= most:
