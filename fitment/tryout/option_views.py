@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
@@ -13,14 +13,14 @@ from fitment.tryout.options_page import search_page, start_query, tryout_from
 from fitment.tryout.search_job import search_begin
 from shop.background.services import see_to_it
 from shop.models import CarModel, WorkOrder
-from shop.site.view_helpers import is_fragment, render_page, role_required
+from shop.site.view_helpers import StaffRequest, is_fragment, render_page, role_required
 
 ASK, PAGE, PART = "fitment/options.html", "fitment/option_search.html", "fitment/options_part.html"
 
 
 @role_required()
 @require_http_methods(["GET", "POST"])
-def order_options(request: HttpRequest, pk: int) -> HttpResponse:
+def order_options(request: StaffRequest, pk: int) -> HttpResponse:
     """Ask for options on an order's car."""
     order = get_object_or_404(
         WorkOrder.objects.select_related("customer", "vehicle__car_model"), pk=pk
@@ -30,7 +30,7 @@ def order_options(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_http_methods(["GET", "POST"])
-def tryout_options(request: HttpRequest) -> HttpResponse:
+def tryout_options(request: StaffRequest) -> HttpResponse:
     """Ask for options on a car model, from the set-up that is tried."""
     named = request.GET.get("car_model", "")
     if not named.isdigit():
@@ -38,10 +38,14 @@ def tryout_options(request: HttpRequest) -> HttpResponse:
     return _asked(request, car_of_car_model(get_object_or_404(CarModel, pk=int(named))))
 
 
-def _asked(request: HttpRequest, car: Car) -> HttpResponse:
+def _asked(request: StaffRequest, car: Car) -> HttpResponse:
     """The form of a search; its address holds the set-up to begin from, as in the try-out."""
     tryout = tryout_from(car, request.GET.dict())
-    context = {"order": car.order, "car_model": car.car_model, "tryout": tryout}
+    context: dict[str, object] = {
+        "order": car.order,
+        "car_model": car.car_model,
+        "tryout": tryout,
+    }
     if car.order is not None:
         context["earlier"] = OptionSearch.objects.filter(order=car.order).select_related("by")
     if tryout.first_tried is None:
@@ -64,17 +68,9 @@ def _asked(request: HttpRequest, car: Car) -> HttpResponse:
     )
 
 
-def _search(pk: int) -> OptionSearch:
-    searches = OptionSearch.objects
-    return get_object_or_404(
-        searches.select_related("order__vehicle__car_model", "order__customer", "car_model", "by"),
-        pk=pk,
-    )
-
-
 @role_required()
 @require_GET
-def option_search(request: HttpRequest, pk: int) -> HttpResponse:
+def option_search(request: StaffRequest, pk: int) -> HttpResponse:
     """A search as far as it is: the page, and the part of it that asks again while it goes on."""
     see_to_it()
     searches = OptionSearch.objects.select_related(

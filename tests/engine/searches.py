@@ -232,7 +232,7 @@ def mounted_width_mm(wheel: dict[str, Any], tyre: dict[str, Any]) -> float:
         return float(tyre["section_width_mm"] + 0.4 * on_rim)
     size = size_of(tyre["size"])
     share = 0.70 if size.aspect >= 50 else 0.85
-    return size.width_mm + 0.4 * (25.4 * wheel["width_in"] - share * size.width_mm)
+    return float(size.width_mm + 0.4 * (25.4 * wheel["width_in"] - share * size.width_mm))
 
 
 def _asked(
