@@ -307,11 +307,11 @@ FILLED: dict[str, Callable[[], Filled]] = {
 }
 #: Steps that are not filled in here, and what holds each.
 ELSEWHERE = {
+    "customer_language": "choosing a language twice is choosing it",
     "gate_override": "bound to the digest of the answer: tests/shop/test_gates.py",
     "hand_over": "a move of the order, refused the second time: tests/shop/test_journey.py",
     "login": "signing in twice is signing in",
     "logout": "signing out twice is signing out",
-    "options_step": "goes on with a search as often as it is asked",
-    "options_stop": "stopping twice is stopping",
+    "task_cancel": "cancelling twice is cancelling",
     "order_tryout": "puts the same wheels and settings there again: tests/fitment/test_tryout.py",
 }

@@ -50,4 +50,4 @@ def clearance_after(order: WorkOrder) -> ClearanceAsker:
 
 
 def _unknown(corner: str, stand: Stand, /) -> None:
-    """The clearance where no plug knows it."""
+    """The clearance where no plug gives it: not known."""

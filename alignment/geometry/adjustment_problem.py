@@ -38,7 +38,7 @@ class Forward(Protocol):
     """Angles that follow from adjuster positions."""
 
     def at(self, rows: Sequence[Mapping[str, float]]) -> Array:
-        """Toe, camber and caster (rows, 3), degrees; nan for what it does not know.
+        """Toe, camber and caster (rows, 3), degrees; nan for what is not known.
 
         Raises Unreachable for positions that cannot be taken.
         """
@@ -172,7 +172,7 @@ class Help:
 
 @dataclass(frozen=True)
 class Missing:
-    """A wanted angle that is out of reach: the best that can be had and what would help."""
+    """A wanted angle that is out of reach: the nearest that can be reached and what would help."""
 
     quantity: str
     wanted_deg: float

@@ -56,7 +56,7 @@ def adjustments_for(forward: Forward, task: Task) -> Adjustments:
 
 
 def _options(problem: Problem) -> tuple[Found, tuple[Option, ...]]:
-    """The best that can be had, and every way to it that moves no adjuster in vain."""
+    """The best that can be reached, and every option for it that moves no adjuster in vain."""
     found: dict[frozenset[str], Found] = {}
     enough: list[frozenset[str]] = []
     for ranges in _sets(problem.task.ranges):

@@ -33,7 +33,7 @@ from alignment.geometry.bounded_least_squares import in_order
 from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
 
-#: How heavily each is weighed where not all can be had: a hundredth of a degree of toe counts
+#: How heavily each is weighed where not all can be met: a hundredth of a degree of toe counts
 #: as much as half a degree of camber, and that as 25 of caster.
 WEIGHTS = (2500.0, 50.0, 1.0)
 #: Movement (mm) that a degree nearer to the target is worth inside the tolerance, and outside it.

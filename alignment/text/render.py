@@ -2,7 +2,7 @@
 
 A catalogue holds one :class:`Sentence` for each code. How a parameter is written follows from the
 unit at the end of its name, unless the sentence states another form for it; a text is a name that
-people typed, which a language's glossary may know.
+people typed, which a language's glossary may hold.
 """
 
 from __future__ import annotations
@@ -165,7 +165,7 @@ def changed_mm(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str
 
 
 def deg(places: int = 0, *, signed: bool = False) -> Form:
-    """An angle that is told in plain degrees to everybody: of the clock, of steering."""
+    """An angle that is written in plain degrees for every reader: of the clock, of steering."""
 
     def form(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
         return "–" if value is None else f"{reader.speech.number(value, places, signed=signed)}°"
@@ -181,6 +181,15 @@ def short_deg(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
 def setting_deg(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
     """A camber, caster or toe, as the reader asked for angles: ``−1.63°``, ``−1°38′``."""
     return reader.speech.angle(value)
+
+
+def short_number(*, signed: bool = False) -> Form:
+    """A bare number without idle zeros: ``+2``, ``−0.5``."""
+
+    def form(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
+        return "–" if value is None else reader.speech.plain(value, signed=signed)
+
+    return form
 
 
 def number(places: int, *, signed: bool = False) -> Form:
@@ -200,13 +209,25 @@ def plain(value: Any, reader: Reader, params: Mapping[str, Any]) -> str:
 
 
 def semicolons(value: tuple[Any, ...], reader: Reader, params: Mapping[str, Any]) -> str:
-    """Several phrases, parted so that their own commas do not part them."""
+    """Several phrases, separated so that their own commas do not separate them."""
     return "; ".join(plain(one, reader, params) for one in value)
 
 
 def commas(value: tuple[Any, ...], reader: Reader, params: Mapping[str, Any]) -> str:
     """Several names or messages with commas between, where "and" would say more."""
     return ", ".join(plain(one, reader, params) for one in value)
+
+
+def tenths(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
+    """A bare number to a tenth without idle zeros, beside another that has the unit: ``7``."""
+    return formatting.plain(value, 1, point=reader.speech.language.point)
+
+
+def small(value: Any, reader: Reader, params: Mapping[str, Any]) -> str:
+    """A label, or a list of several, inside a sentence: "by top mount inboard"."""
+    if isinstance(value, tuple):
+        return reader.speech.listed([small(one, reader, params) for one in value])
+    return reader.speech.within(plain(value, reader, params))
 
 
 def capital(value: Any, reader: Reader, params: Mapping[str, Any]) -> str:

@@ -43,7 +43,7 @@ class TableFileForm(forms.Form):
     import_layout = forms.ModelChoiceField(
         ImportLayout.objects.all(),
         label=gettext_lazy("Import layout"),
-        # Any: the stubs know no lazy text here.
+        # Any: the stubs have no lazy text here.
         empty_label=cast(Any, gettext_lazy("Choose a layout")),
     )
     stage = forms.ChoiceField(
@@ -104,7 +104,7 @@ class PreviewForm(TypedForm):
         return asked
 
 
-class ImportLayoutForm(JoinedModelForm):
+class ImportLayoutForm(JoinedModelForm[ImportLayout]):
     """A layout with a line for each column; a sample of the table names them."""
 
     toe_diameter_mm = CommaFloatField(

@@ -17,7 +17,6 @@ from django.utils.translation import gettext_lazy as _
 from common.csv_text import MOST_ROWS, BadTable, Cells, rows_of
 from fitment.catalogue.cell_text import plain_money, without_unit
 from fitment.catalogue.forms import TyreForm, WheelForm
-from fitment.fields.model_forms import NumberModelForm
 from fitment.fields.numbers import number_text, parse_number
 
 Key = tuple[str, ...]
@@ -28,7 +27,7 @@ class Kind:
     """What can be imported: its form, what makes a row itself, and its columns by heading."""
 
     words: str
-    form: type[NumberModelForm]
+    form: type[TyreForm | WheelForm]
     key: tuple[str, ...]
     headings: Mapping[str, str]
 
@@ -86,7 +85,7 @@ class TableRow:
 
     line: int
     name: str
-    form: NumberModelForm
+    form: TyreForm | WheelForm
     is_new: bool
     changes: tuple[str, ...] = ()
     problems: list[str] = field(default_factory=list)
@@ -137,11 +136,14 @@ def preview(kind: Kind, text: str) -> Preview:
     twice = {name for name in found if found.count(name) > 1}
     missing = [heading for heading, name in kind.headings.items() if name in _needed(kind, found)]
     if twice:
-        raise BadTable(f"Two columns are headed alike: {', '.join(sorted(twice))}.")
+        raise BadTable(
+            _("Two columns are headed alike: {columns}.").format(columns=", ".join(sorted(twice)))
+        )
     if missing:
-        said = f"A column is missing: {', '.join(missing)}."
+        said = _("A column is missing: {columns}.").format(columns=", ".join(missing))
         if unknown:
-            said += f" Unknown headings: {', '.join(unknown)}."
+            more = _("Unknown headings: {columns}.").format(columns=", ".join(unknown))
+            said = f"{said} {more}"
         raise BadTable(said)
     known = {_key(kind, _values(kind, row)): row for row in kind.form.Meta.model.objects.all()}
     rows: list[TableRow] = []
@@ -162,17 +164,19 @@ def preview(kind: Kind, text: str) -> Preview:
     return Preview(kind, rows, unknown)
 
 
-@transaction.atomic
 def _table(text: str) -> tuple[list[str], list[Cells]]:
     """Headings and the rows below them. Raises BadTable where there is no such table."""
     rows = rows_of(text)
     if len(rows) < 2:
         raise BadTable(_("There is no row under the headings."))
     if len(rows) - 1 > MOST_ROWS:
-        raise BadTable(f"There are more than {MOST_ROWS} rows: send the table in parts.")
+        raise BadTable(
+            _("There are more than {most} rows: send the table in parts.").format(most=MOST_ROWS)
+        )
     return rows[0].cells, rows[1:]
 
 
+@transaction.atomic
 def take_over(looked_at: Preview) -> None:
     """Save all rows of a table that has no bad one."""
     if not looked_at.may_import:
@@ -236,7 +240,7 @@ def _row(
 ) -> TableRow:
     """One line through its form; an empty cell leaves what is on record."""
     before = known.get(_key(kind, entry))
-    form_of: Callable[..., NumberModelForm] = kind.form
+    form_of: Callable[..., TyreForm | WheelForm] = kind.form
     blank = form_of(instance=before)
     data = {name: _shown(blank, name) for name in blank.fields}
     for name, text in entry.items():
@@ -260,7 +264,7 @@ def _row(
     return TableRow(line, name, form, before is None, changes, problems)
 
 
-def _trust_less(blank: NumberModelForm, data: dict[str, Any]) -> None:
+def _trust_less(blank: TyreForm | WheelForm, data: dict[str, Any]) -> None:
     """Another width than the one that this shop measured is a printed one again."""
     if not blank["measured"].value():
         return
@@ -274,7 +278,7 @@ def _trust_less(blank: NumberModelForm, data: dict[str, Any]) -> None:
         data["measured"] = ""
 
 
-def _shown(form: NumberModelForm, name: str) -> Any:
+def _shown(form: TyreForm | WheelForm, name: str) -> Any:
     """What a form would hold for a field when it is opened."""
     value = form[name].value()
     return "" if value is None or value is False else value

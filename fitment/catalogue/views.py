@@ -13,7 +13,7 @@ from common.numerals import whole
 from fitment.catalogue.forms import TyreForm, UseForm, WheelForm
 from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import page_of, render_page, role_required
 
 
 def _back_to(request: HttpRequest, catalogue: str) -> str:
@@ -31,7 +31,9 @@ def _back_to(request: HttpRequest, catalogue: str) -> str:
 def wheel_list(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "").strip()
     wheels = WheelModel.objects.search(words)
-    return render_page(request, "fitment/wheel_list.html", {"wheels": wheels[:200], "words": words})
+    return render_page(
+        request, "fitment/wheel_list.html", {"page": page_of(request, wheels), "words": words}
+    )
 
 
 @role_required("writer", "technician")
@@ -42,7 +44,7 @@ def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     back = _back_to(request, "wheel_list")
     form = WheelForm(request.POST or None, instance=wheel)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, f"Saved: {form.save()}.")
+        messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
         return redirect(back)
     context = {"form": form, "wheel": wheel, "back": back}
     return render_page(request, "fitment/wheel_edit.html", context)
@@ -53,7 +55,9 @@ def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def tyre_list(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "").strip()
     tyres = TyreModel.objects.search(words)
-    return render_page(request, "fitment/tyre_list.html", {"tyres": tyres[:200], "words": words})
+    return render_page(
+        request, "fitment/tyre_list.html", {"page": page_of(request, tyres), "words": words}
+    )
 
 
 @role_required("writer", "technician")
@@ -64,7 +68,7 @@ def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     back = _back_to(request, "tyre_list")
     form = TyreForm(request.POST or None, instance=tyre)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, f"Saved: {form.save()}.")
+        messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
         return redirect(back)
     context = {"form": form, "tyre": tyre, "back": back}
     return render_page(request, "fitment/tyre_edit.html", context)

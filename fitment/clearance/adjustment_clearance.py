@@ -33,7 +33,7 @@ def clearance_after(order: WorkOrder) -> Callable[[str, Stand], ClearanceAfter |
     """Ask about corners as they stand after moves, with the order's wheels.
 
     Angles are those that the rack should read: the camber that the adjusters do not explain is
-    put down to what sets camber in the stand. None where a corner cannot be asked about.
+    put down to what sets camber in the stand. None where a corner cannot be checked.
     """
     document = check_inputs(order).document
 

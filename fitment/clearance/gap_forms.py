@@ -17,6 +17,7 @@ from fitment.job.car import camber_methods_of
 from fitment.job.fitted import rim_mismatch
 from fitment.models import PresentCorner, TyreModel, WheelModel
 from fitment.text.labels import camber_method_text
+from shop.site.fields import field_of
 from shop.site.joining import JoinedForm
 
 if TYPE_CHECKING:
@@ -73,13 +74,14 @@ class PresentForm(JoinedForm, forms.Form):
         initial: dict[str, Any] = {"toe_deg": survey.document["survey"]["setting"]["toe_deg"]}
         if stands is not None:
             initial = {name: getattr(stands, name) for name in self.base_fields}
-        super().__init__(*args, initial=initial, **kwargs)
+        kwargs["initial"] = initial
+        super().__init__(*args, **kwargs)
         camber_method = camber_methods_of(survey.document["suspension"])
         choices = [
             ("", _("nothing: as surveyed")),
             *((name, camber_method_text(name)) for name in camber_method),
         ]
-        self.fields["camber_by"].choices = choices
+        field_of(self, "camber_by", forms.ChoiceField).choices = choices
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -161,15 +163,15 @@ class GapsForm(JoinedForm, forms.Form):
 
     def _add(self, key: str, read: GapRead | None, words: str) -> None:
         self.fields[f"gap_{key}"] = NumberField(
-            label=f"Gap at the {words}, mm",
+            label=_("Gap at the {spot}, mm").format(spot=words),
             required=False,
             min_value=0,
             max_value=300,
             initial=read.typed if read else None,
-            widget=_in_table(f"Gap at the {words}, mm"),
+            widget=_in_table(_("Gap at the {spot}, mm").format(spot=words)),
         )
         self.fields[f"sigma_{key}"] = NumberField(
-            label=f"Uncertainty at the {words}, mm",
+            label=_("Uncertainty at the {spot}, mm").format(spot=words),
             required=False,
             min_value=0.1,
             max_value=50,

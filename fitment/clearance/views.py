@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_POST
@@ -14,7 +14,7 @@ from fitment.models import ClearanceCheck
 from fitment.text.render import stored_text
 from shop.models import WorkOrder
 from shop.site.sending import long_work
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
 def _order(pk: int) -> WorkOrder:
@@ -25,7 +25,7 @@ def _order(pk: int) -> WorkOrder:
 
 @role_required()
 @require_GET
-def clearance(request: HttpRequest, pk: int) -> HttpResponse:
+def clearance(request: StaffRequest, pk: int) -> HttpResponse:
     """The check of an order as it stands, with what to do next."""
     return render_page(request, "fitment/clearance.html", clearance_page(_order(pk)))
 
@@ -33,7 +33,7 @@ def clearance(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required()
 @require_POST
 @long_work
-def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
+def clearance_run(request: StaffRequest, pk: int) -> HttpResponse:
     """Run the check on the order as it is now, and show it."""
     order = _order(pk)
     try:
@@ -41,13 +41,13 @@ def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
     except CheckNotPossible:
         messages.error(request, _("Nothing was checked: something is still missing. See below."))
     else:
-        messages.success(request, f"Checked. {stored_text(check)}")
+        messages.success(request, f"{_('Checked.')} {stored_text(check)}")
     return redirect("clearance", pk=order.pk)
 
 
 @role_required()
 @require_GET
-def clearance_check(request: HttpRequest, pk: int) -> HttpResponse:
+def clearance_check(request: StaffRequest, pk: int) -> HttpResponse:
     """An earlier check with its own inputs, answer and drawings."""
     check = get_object_or_404(
         ClearanceCheck.objects.select_related("order__customer", "order__vehicle__car_model", "by"),

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import copy
 import datetime as dt
+from functools import partial
 from typing import Any
 
 from django.utils import timezone
@@ -31,29 +32,25 @@ from fitment.demo import (
     tryout,
 )
 from fitment.demo.surveys import LINKS_REAR, STRUT_FRONT, STRUT_REAR, WISHBONES_FRONT
+from fitment.demo.wheels import make_tyres, make_wheels
 from fitment.models import (
     ClearanceCheck,
     CornerSurvey,
     MountingCheck,
     OrderWheels,
-    TyreModel,
-    WheelModel,
 )
 from fitment.surveys.services import survey_mirror, survey_save
 from shop.models import User, WorkOrder
 
 Stage = dict[str, Any]
 
-#: From the pad that lies on the hub outwards.
-SPOKES_17 = [[0, 40], [0, 74], [14, 80], [20, 150], [30, 180], [26, 195]]
-
 
 def build(stage: Stage) -> None:
     """Fill what fitment shows; ``stage`` gains ``wheels``, ``tyres`` and ``checks`` by name."""
     _surveys(stage)
     demo_car.seen_to_do(stage)
-    stage["wheels"] = _wheels()
-    stage["tyres"] = _tyres()
+    stage["wheels"] = make_wheels()
+    stage["tyres"] = make_tyres()
     demo_tables.measure(stage)
     demo_mounting.measure(stage)
     demo_tables.law(stage)
@@ -79,147 +76,18 @@ def _surveys(stage: Stage) -> None:
     """Both car models all round: the coupé measured on both sides, the estate on one."""
     technician: User = stage["users"]["technician"]
     coupe, estate = stage["car_models"]["coupe"], stage["car_models"]["estate"]
-    measured = {"measured_on": _day(-60), "measured_by": technician.shown_name}
+    save = partial(survey_save, measured_on=_day(-60), measured_by=technician.shown_name)
     for corner, document in {
         "LF": STRUT_FRONT,
         "RF": STRUT_FRONT,
         "LR": STRUT_REAR,
         "RR": STRUT_REAR,
     }.items():
-        survey_save(car_model=coupe, corner=corner, document=copy.deepcopy(document), **measured)
+        save(car_model=coupe, corner=corner, document=copy.deepcopy(document))
     for corner, document in {"LF": WISHBONES_FRONT, "LR": LINKS_REAR}.items():
-        survey = survey_save(
-            car_model=estate, corner=corner, document=copy.deepcopy(document), **measured
-        )
+        survey = save(car_model=estate, corner=corner, document=copy.deepcopy(document))
         survey_mirror(survey=survey, by=technician)
     CornerSurvey.objects.update(created_at=_moment(-60))
-
-
-def _wheels() -> dict[str, WheelModel]:
-    made = {"maker": "Hollin", "diameter_in": 17, "barrel_mm": 12, "spoke_back": SPOKES_17}
-    coupe = {"bolt_count": 5, "bolt_circle_mm": 106, "centre_bore_mm": 67.1, "seat": "cone60"}
-    estate = {"bolt_count": 5, "bolt_circle_mm": 116, "centre_bore_mm": 67.1, "seat": "ball14"}
-    light, strong = {"pad_mm": 13, "load_rating_kg": 590}, {"pad_mm": 12, "load_rating_kg": 690}
-    return {
-        "wide": WheelModel.objects.create(
-            name="Sixfold", width_in=8.5, offset_mm=42, price=274, **made, **estate, **strong
-        ),
-        "front": WheelModel.objects.create(
-            name="Sixfold", width_in=7.5, offset_mm=46, price=248, **made, **coupe, **light
-        ),
-        "deep": WheelModel.objects.create(
-            name="Sixfold deep", width_in=8.5, offset_mm=23, price=281, **made, **coupe, **light
-        ),
-        "estate": WheelModel.objects.create(
-            name="Original ten-spoke",
-            diameter_in=17,
-            width_in=7.5,
-            offset_mm=45,
-            barrel_mm=12,
-            spoke_back=SPOKES_17,
-            bolt_count=5,
-            bolt_circle_mm=116,
-            centre_bore_mm=64.5,
-            seat="ball14",
-            pad_mm=12,
-            load_rating_kg=690,
-        ),
-        "wider": WheelModel.objects.create(
-            maker="Hollin",
-            name="Longline",
-            diameter_in=17,
-            width_in=8,
-            offset_mm=35,
-            barrel_mm=12,
-            spoke_back=SPOKES_17,
-            bolt_count=5,
-            bolt_circle_mm=116,
-            centre_bore_mm=64.5,
-            seat="ball14",
-            pad_mm=12,
-            load_rating_kg=690,
-            price=214,
-        ),
-        "brought": WheelModel.objects.create(
-            name="Customer's own", diameter_in=17, width_in=8, offset_mm=35
-        ),
-    }
-
-
-def _tyres() -> dict[str, TyreModel]:
-    rows: dict[str, dict[str, Any]] = {
-        "wide": {
-            "name": "Skerry",
-            "size": "235/45R17",
-            "rim_min_in": 7.5,
-            "rim_max_in": 9,
-            "section_width_mm": 238,
-            "measuring_rim_in": 8,
-            "overall_diameter_mm": 643,
-            "shoulder": "medium",
-            "load_index": "97",
-            "speed_symbol": "Y",
-            "price": 176,
-        },
-        "narrow": {
-            "name": "Skerry",
-            "size": "225/45R17",
-            "rim_min_in": 7,
-            "rim_max_in": 8.5,
-            "section_width_mm": 226,
-            "measuring_rim_in": 7.5,
-            "overall_diameter_mm": 634,
-            "shoulder": "medium",
-            "measured": True,
-            "load_index": "94",
-            "speed_symbol": "Y",
-            "price": 162,
-        },
-        "front": {
-            "name": "Skerry",
-            "size": "215/45R17",
-            "rim_min_in": 7,
-            "rim_max_in": 8,
-            "section_width_mm": 214,
-            "measuring_rim_in": 7,
-            "overall_diameter_mm": 626,
-            "shoulder": "medium",
-            "load_index": "91",
-            "speed_symbol": "Y",
-            "price": 149,
-            "stock": 4,
-        },
-        "behind": {
-            "name": "Skerry",
-            "size": "235/40R17",
-            "rim_min_in": 8,
-            "rim_max_in": 9.5,
-            "section_width_mm": 240,
-            "measuring_rim_in": 8.5,
-            "overall_diameter_mm": 620,
-            "shoulder": "medium",
-            "measured": True,
-            "load_index": "90",
-            "speed_symbol": "Y",
-            "price": 168,
-        },
-        "estate": {
-            "name": "Ambler",
-            "size": "225/45R17",
-            "rim_min_in": 7,
-            "rim_max_in": 8.5,
-            "section_width_mm": 225,
-            "measuring_rim_in": 7.5,
-            "overall_diameter_mm": 634,
-            "load_index": "94",
-            "speed_symbol": "W",
-            "price": 132,
-        },
-        "by_size": {"name": "Fallow", "size": "225/50R17", "load_index": "98", "price": 109},
-    }
-    return {
-        key: TyreModel.objects.create(maker="Marrable", **values) for key, values in rows.items()
-    }
 
 
 def mount(stage: Stage, order: WorkOrder, axle: str, wheel: str, tyre: str, spacer: float) -> None:

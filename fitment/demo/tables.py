@@ -1,4 +1,4 @@
-"""The demonstration's fitment tables, measured tyres, and the law that its shop goes by.
+"""The demonstration's fitment tables, measured tyres, and the law that its shop follows.
 
 The story order's table promises a fit: the order meets every condition, and the geometry of the
 car says that it rubs. A second table has a newer revision, and an order that relied on the older.

@@ -295,9 +295,9 @@ class SpotAnswer:
 
     ``certified_mm`` is a proved lower bound of the clearance; NaN where none was worked out.
     ``nearest_mm`` is the feature point and ``touch_mm`` the nearest point of wheel or tyre, both
-    (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel". ``doubt`` has the
-    largest part first. ``shift_mm`` is what gaps read on this very car, and earlier jobs, added to
-    the model's clearance.
+    (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel".
+    ``uncertainty`` has the largest part first. ``shift_mm`` is what gaps read on this very car, and
+    earlier jobs, added to the model's clearance.
     """
 
     place: str
@@ -343,7 +343,7 @@ class OutOfReach:
 
 @dataclass(frozen=True)
 class Sector:
-    """A sector of the clock, 15° wide about ``clock_deg``, that wants looking at.
+    """A sector of the clock, 15° wide about ``clock_deg``, that has to be looked at.
 
     On that side of the wheel's centre plane the swept solid reaches to ``reach_mm`` from the axis
     of the survey's hub, ``adds_mm`` of it by steering. ``state`` is "seen", "open", "passed" (a

@@ -97,5 +97,5 @@ class ClearanceCheck(models.Model):
 
     @property
     def result(self) -> GateResult:
-        """What the gate goes by: the verdict, unless a setting is out of reach."""
+        """What decides the gate: the verdict, unless a setting is out of reach."""
         return reached(Verdict(self.verdict), self.in_reach)

@@ -15,9 +15,10 @@ from shop.models.axles import AXLE_CHOICES
 from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import DateInput
 from shop.site.joining import JoinedModelForm
+from shop.site.typed_forms import ModelForm
 
 
-class GuideForm(JoinedModelForm):
+class GuideForm(JoinedModelForm[Guide]):
     fieldsets: ClassVar = [
         (_("The table"), ["car_model", "maker", "title"]),
         (_("Where it is from"), ["source", "revision", "dated", "notes"]),
@@ -29,7 +30,7 @@ class GuideForm(JoinedModelForm):
         widgets: ClassVar = {"dated": DateInput(), "notes": forms.Textarea(attrs={"rows": 3})}
 
 
-class RevisionForm(forms.ModelForm):
+class RevisionForm(ModelForm[Guide]):
     """What is new about a newer revision; its rows are taken over and then corrected."""
 
     class Meta:
@@ -51,7 +52,7 @@ class RevisionForm(forms.ModelForm):
         return cleaned
 
 
-class GuideRowForm(NumberModelForm):
+class GuideRowForm(NumberModelForm[GuideRow]):
     axle = forms.ChoiceField(choices=AXLE_CHOICES)
     camber_by = forms.ChoiceField(
         label=_("Camber set with"),
@@ -116,7 +117,7 @@ class GuideRowForm(NumberModelForm):
                 self.add_error(high, _("This is below the other end."))
         ends = (cleaned.get("adjuster_min"), cleaned.get("adjuster_max"))
         if cleaned.get("adjuster") and ends == (None, None):
-            self.add_error("adjuster_min", _("Say where the table wants it to stand."))
+            self.add_error("adjuster_min", _("Enter the range that the table gives."))
         if not cleaned.get("adjuster") and ends != (None, None):
             self.add_error("adjuster", _("A position belongs to an adjuster."))
         return cleaned

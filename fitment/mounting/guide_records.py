@@ -28,9 +28,9 @@ if TYPE_CHECKING:
 def guide_rely(*, order: WorkOrder, row: GuideRow, by: User) -> GuideReliance:
     """Put on record that an order relies on a row. Raises Refused where it makes no sense."""
     if not order.is_open:
-        raise Refused("The order is closed.")
+        raise Refused(gettext("The order is closed."))
     if row.guide.newer is not None:
-        raise Refused("A newer revision of this table is on record: rely on that one.")
+        raise Refused(gettext("A newer revision of this table is on record: rely on that one."))
     if row.guide.car_model_id != order.vehicle.car_model_id:
         raise Refused(gettext("This table is about another car model."))
     verdict = _said_of(order, row)
@@ -50,7 +50,7 @@ def guide_rely(*, order: WorkOrder, row: GuideRow, by: User) -> GuideReliance:
 
 @transaction.atomic
 def guide_forget(*, order: WorkOrder, row: GuideRow, by: User) -> None:
-    """The order relies on this row no more."""
+    """The order no longer relies on this row."""
     gone, _ = GuideReliance.objects.filter(order=order, row=row).delete()
     if gone:
         log_write(
@@ -94,7 +94,7 @@ def guide_revise(*, guide: Guide, values: Mapping[str, object]) -> Guide:
     """
     older = Guide.objects.select_for_update().get(pk=guide.pk)
     if Guide.objects.filter(replaces=older).exists():
-        raise Refused("A newer revision of this table is on record already.")
+        raise Refused(gettext("A newer revision of this table is on record already."))
     rows = list(older.rows.all())
     newer = Guide.objects.create(
         car_model_id=older.car_model_id,

@@ -44,7 +44,7 @@ def mounting_page(order: WorkOrder, state: CheckState) -> dict[str, Any]:
 
 
 def kept_page(check: MountingCheck) -> dict[str, Any]:
-    """Context of mounting checks on record, with the law that they went by."""
+    """Context of mounting checks on record, with the law that they used."""
     law: Mapping[str, Mapping[str, Any]] = check.inputs["law"]
     figures = [Figure(one["value"], one["source"]) for one in law.values()]
     words = [

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 Document = dict[str, Any]
 #: What a survey keeps of a check file's corner.
 SURVEY_KEYS = ("survey", "suspension", "limits", "compliance")
-#: Readings that one corner's record may hold: far more than anybody takes.
+#: Readings that one corner's record may hold: far more than a survey takes.
 MOST_READINGS = 500
 
 

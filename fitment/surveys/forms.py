@@ -146,9 +146,11 @@ class SurveyForm(JoinedForm, forms.Form):
         if kind != CURVES:
             names.append("sigma_joints_mm")
             self.fields["sigma_joints_mm"] = NumberField(
-                label="Uncertainty of the joints, mm",
+                label=_("Uncertainty of the joints, mm"),
                 required=False,
-                help_text=f"Standard, in each coordinate. Empty: {JOINT_SIGMA_MM:g} mm.",
+                help_text=_("Standard, in each coordinate. Empty: {sigma} mm.").format(
+                    sigma=f"{JOINT_SIGMA_MM:g}"
+                ),
             )
         return names
 
@@ -223,7 +225,8 @@ class SurveyEntry:
         base = self.form.cleaned_data.get("base_version") or 0
         if base == version or OPENED in self.form.data:
             return True
-        typed = self.form.data.copy()
+        typed = QueryDict(mutable=True)
+        typed.update(self.form.data)
         typed["base_version"] = str(version)
         self.form.data = typed
         self.form.add_error(

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from alignment.geometry.joint_fit import CannotFit
@@ -19,7 +20,7 @@ from fitment.surveys.joints import fit_save, fitted, moved_joints, sheet_save
 from fitment.text.render import reason_text
 from shop.models import CarModel
 from shop.site.sending import long_work
-from shop.site.view_helpers import is_fragment, render_page, role_required
+from shop.site.view_helpers import StaffRequest, is_fragment, render_page, role_required
 
 
 def _survey(pk: int, corner: str) -> CornerSurvey:
@@ -44,7 +45,7 @@ def _context(survey: CornerSurvey) -> dict[str, Any]:
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def travel_sheet(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def travel_sheet(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Enter a bump-steer sheet and see it over the model's own curve."""
     if request.method == "POST":
         get_object_or_404(CarModel.objects.select_for_update(), pk=pk)
@@ -68,7 +69,9 @@ def travel_sheet(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
             for problem in bad.problems:
                 form.put(problem.path, problem.message)
         else:
-            messages.success(request, f"Saved as version {saved.version}.")
+            messages.success(
+                request, gettext("Saved as version {version}.").format(version=saved.version)
+            )
             return redirect("travel_sheet", pk=pk, corner=corner)
     return render_page(request, "fitment/travel_sheet.html", context | {"form": form})
 
@@ -76,7 +79,7 @@ def travel_sheet(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
 @long_work
-def joint_fit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def joint_fit(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Fit a corner's joints to camber and toe read at heights; look first, then keep."""
     survey = _survey(pk, corner)
     setting = survey.document["survey"]["setting"]
@@ -100,7 +103,9 @@ def joint_fit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
                     measured_on=value["measured_on"],
                     measured_by=value["measured_by"],
                 )
-                messages.success(request, f"Saved as version {saved.version}.")
+                messages.success(
+                    request, gettext("Saved as version {version}.").format(version=saved.version)
+                )
                 return redirect(saved)
             moved = moved_joints(fit.moved_mm, survey.document["suspension"])
             context |= {"fit": fit, "moved": joint_rows(moved)}

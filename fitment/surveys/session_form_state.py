@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from common.corners import is_left
-from common.numerals import fixed, whole
+from common.numerals import whole
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import (
@@ -21,6 +21,7 @@ from fitment.engine.survey.readings import (
 )
 from fitment.engine.survey.steps import Step, together
 from fitment.engine.survey.surveying import BadReading, level_of_clock
+from shop.languages.figures import fixed
 from shop.languages.formatting import capital
 
 
@@ -49,7 +50,7 @@ class Asked:
 
     @property
     def is_series(self) -> bool:
-        """Whether several are read in one go, or one whose clock or joint is told."""
+        """Whether several are read in one go, or one whose clock or joint is given."""
         return len(self.steps) > 1 or bool(self.first.joint)
 
     @property

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypedDict
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
@@ -24,7 +24,17 @@ KEPT = ("block_mm", "thickness_mm", "lip_radius_mm", "motion_ratio", "spot", "de
 RACK_ANGLES = ("camber_deg", "toe_deg", "caster_deg", "inclination_deg")
 #: Longest text that a reading keeps: a traced profile has some forty pairs.
 LONGEST = 1200
+#: No length or angle of a corner lies beyond, mm or °.
+FAR = 3000
 Values = dict[str, Any]
+
+
+class _About(TypedDict):
+    """What every field is made with."""
+
+    label: str
+    required: bool
+    help_text: str
 
 
 class UnitField(NumberField):
@@ -34,11 +44,9 @@ class UnitField(NumberField):
         super().__init__(**kwargs)
         self.parse = units.parse_angle if angle else units.parse_length
 
-    def to_python(self, value: Any) -> float | None:
-        if value is None or not str(value).strip():
-            return None
+    def read(self, typed: str) -> float:
         try:
-            return round(self.parse(str(value)).value, 6)
+            return round(self.parse(typed).value, 6)
         except units.NotUnderstood as refused:
             raise forms.ValidationError(str(refused)) from None
 
@@ -148,11 +156,11 @@ class SeriesForm(forms.Form):
         for index in used:
             for figure, name in self._names[index]:
                 if figure.required and value.get(name) in (None, "") and name not in self.errors:
-                    self.add_error(name, "This row is begun: fill it in, or empty it.")
+                    self.add_error(name, _("This row is begun: fill it in, or empty it."))
         if not used and not self.errors:
-            raise forms.ValidationError("Nothing was typed: fill in one row at least.")
+            raise forms.ValidationError(_("Nothing was typed: fill in one row at least."))
         if not self.errors:
-            for index, (reading, _) in zip(used, self.readings(), strict=True):
+            for index, (reading, _label) in zip(used, self.readings(), strict=True):
                 names = {figure.name: name for figure, name in self._names[index]}
                 _check(self, self.sheet, reading, {f: f for f in self.fields} | names)
         return value
@@ -198,7 +206,7 @@ class LeaveOutForm(forms.Form):
     """Why a step is left out."""
 
     why = forms.CharField(
-        label="Cannot be read here, because",
+        label=_("Cannot be read here, because"),
         max_length=120,
         widget=forms.TextInput(attrs={"size": 30}),
     )
@@ -212,7 +220,7 @@ def _add_where(form: forms.Form, kind: str) -> None:
             label=_("Spot"), max_length=80, widget=forms.TextInput(attrs={"list": "places"})
         )
     if asks.in_pose:
-        form.fields["pose"] = forms.ChoiceField(label="Pose", choices=list(POSES.items()))
+        form.fields["pose"] = forms.ChoiceField(label=_("Pose"), choices=list(POSES.items()))
 
 
 def _place(typed: object) -> str:
@@ -242,7 +250,7 @@ def _check(form: forms.Form, sheet: Sheet, reading: Reading, names: dict[str, st
 
 
 def _field(figure: Figure) -> forms.Field:
-    about = {"label": figure.words, "required": figure.required, "help_text": figure.help}
+    about = _About(label=figure.words, required=figure.required, help_text=figure.help)
     if figure.choices:
         blank = [] if figure.required else [("", "–")]
         return forms.ChoiceField(
@@ -253,9 +261,6 @@ def _field(figure: Figure) -> forms.Field:
         if figure.name == "size":
             return forms.CharField(max_length=40, **about)
         return forms.CharField(max_length=LONGEST, widget=widget, **about)
-    limits = {"min_value": -3000, "max_value": 3000}
-    if figure.unit == "mm":
-        return UnitField(**limits, **about)
-    if figure.name in RACK_ANGLES:
-        return UnitField(angle=True, **limits, **about)
-    return NumberField(**limits, **about)
+    if figure.unit == "mm" or figure.name in RACK_ANGLES:
+        return UnitField(angle=figure.unit != "mm", min_value=-FAR, max_value=FAR, **about)
+    return NumberField(min_value=-FAR, max_value=FAR, **about)

@@ -1,4 +1,4 @@
-"""Why an order cannot be checked, said to whoever reads it: the shop, or a customer on a quote.
+"""Why an order cannot be checked, said to its reader: the shop, or a customer on a quote.
 
 Each function takes the reader's speech last, so that the rest can be bound beforehand.
 """

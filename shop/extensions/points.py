@@ -1,6 +1,6 @@
 """Points at which the apps above plug into the shop's pages, rules and papers.
 
-``shop`` knows none of those apps: they register in their ``AppConfig.ready()``.
+``shop`` imports none of those apps: they register in their ``AppConfig.ready()``.
 """
 
 from __future__ import annotations
@@ -9,8 +9,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
 from common.verdicts import Outcome
+from shop.extensions.background import TaskKind
 from shop.extensions.panels import NavigationLink
-from shop.extensions.registry import Point
+from shop.extensions.registry import Point, Slot
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -37,7 +38,7 @@ class OrderPanel(Protocol):
 
 
 class CustomerPanel(Protocol):
-    """A part of the customer's page, which knows the order alone."""
+    """A part of the customer's page, made from the order alone."""
 
     def __call__(self, order: WorkOrder, /) -> Panel | None: ...
 
@@ -61,7 +62,7 @@ class SheetSection(Protocol):
 
 
 class QuoteNotes(Protocol):
-    """What is told on a quote about its choices: plain data, frozen with the quote.
+    """What a quote says about its choices: plain data, frozen with the quote.
 
     A note has ``axle`` and ``rows``: ``choice`` (chosen, declined), ``words``, ``verdict``, and
     ``price`` as text, empty where it is not known.
@@ -77,7 +78,7 @@ class LineHints(Protocol):
 
 
 class ClassJudge(Protocol):
-    """Answers for those rules of a class that it knows something about."""
+    """Answers for those rules of a class that it can judge."""
 
     def __call__(
         self, order: WorkOrder, rules: Sequence[ClassRule], speech: Speech, /
@@ -88,6 +89,12 @@ class DemoBuilder(Protocol):
     """Adds an app's part of the invented shop; ``stage`` holds what was built before, by name."""
 
     def __call__(self, stage: dict[str, Any], /) -> None: ...
+
+
+class TaskWorkerStart(Protocol):
+    """Starts the worker of this process, unless it is at work."""
+
+    def __call__(self) -> None: ...
 
 
 BOOKING_GATES: Point[BookingGate] = Point("booking gates", BookingGate)
@@ -103,5 +110,9 @@ QUOTE_NOTES: Point[QuoteNotes] = Point("quote notes", QuoteNotes)
 LINE_HINTS: Point[LineHints] = Point("line hints", LineHints)
 CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
 DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)
+#: Starts a worker of background tasks in this process.
+TASK_WORKER: Slot[TaskWorkerStart] = Slot("task worker", TaskWorkerStart)
+#: What works background tasks off, by kind.
+TASK_KINDS: Point[TaskKind] = Point("task kinds", TaskKind)
 #: Links of the header; groups stand in the order of their first link.
 NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)

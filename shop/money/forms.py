@@ -16,7 +16,7 @@ from shop.site.joining import JoinedModelForm, JoinedRows
 from shop.site.text_fields import add_texts, take_texts
 
 
-class LineForm(JoinedModelForm):
+class LineForm(JoinedModelForm[Line]):
     """One line. What is left empty comes from the part, the hourly rate or the shop's tax."""
 
     quantity = CommaDecimalField(
@@ -87,7 +87,7 @@ class LineForm(JoinedModelForm):
         return self.shop.hourly_rate if data.get("kind") == LineKind.LABOUR else None
 
 
-class LineFormSet(JoinedRows):
+class LineFormSet(JoinedRows[Line, LineForm]):
     def lines(self) -> list[Line]:
         """The lines to keep, in the order of the page."""
         kept = []

@@ -12,7 +12,7 @@ from shop.site.fields import field_of
 from shop.site.joining import JoinedForm, JoinedModelForm
 
 
-class OrderForm(JoinedModelForm):
+class OrderForm(JoinedModelForm[WorkOrder]):
     """The request of one customer for one vehicle."""
 
     fieldsets: ClassVar = [

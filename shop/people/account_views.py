@@ -49,7 +49,7 @@ class SignOut(auth_views.LogoutView):
     http_method_names = ["post", "options"]
 
 
-class AccountForm(JoinedModelForm):
+class AccountForm(JoinedModelForm[User]):
     """What a user chooses for themselves."""
 
     BROWSER = "browser"

@@ -13,7 +13,7 @@ from shop.site.fields import CommaFloatField, DateInput, field_of
 from shop.site.joining import JoinedModelForm, JoinedRows
 
 
-class ClassRecordForm(JoinedModelForm):
+class ClassRecordForm(JoinedModelForm[ClassRecord]):
     fieldsets: ClassVar = [
         (_("Class"), ["name", "season"]),
         (_("Source of the rules"), ["source", "dated", "notes"]),
@@ -25,7 +25,7 @@ class ClassRecordForm(JoinedModelForm):
         widgets: ClassVar = {"notes": forms.Textarea(attrs={"rows": 2}), "dated": DateInput()}
 
 
-class ClassRuleForm(JoinedModelForm):
+class ClassRuleForm(JoinedModelForm[ClassRule]):
     """One rule: a limit, or something that is barred."""
 
     limit = CommaFloatField(required=False)
@@ -71,7 +71,7 @@ class ClassRuleForm(JoinedModelForm):
         return data
 
 
-class ClassRuleFormSet(JoinedRows):
+class ClassRuleFormSet(JoinedRows[ClassRule, ClassRuleForm]):
     def save_rules(self, record: ClassRecord) -> None:
         """Write the rules in the order of the page, and take away those that were ticked off."""
         for form in self.deleted_forms:

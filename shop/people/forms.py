@@ -17,7 +17,7 @@ from shop.site.joining import JoinedModelForm
 from shop.site.text_fields import add_texts, take_texts
 
 
-class CustomerForm(JoinedModelForm):
+class CustomerForm(JoinedModelForm[Customer]):
     fieldsets: ClassVar = [
         (_("Customer"), ["name", "phone", "email", "address"]),
         (_("Language and units of their spec sheet and page"), ["language", "units", "angles"]),
@@ -34,7 +34,7 @@ class CustomerForm(JoinedModelForm):
         }
 
 
-class VehicleForm(JoinedModelForm):
+class VehicleForm(JoinedModelForm[Vehicle]):
     fieldsets: ClassVar = [
         (_("Vehicle"), ["description", "plate", "mileage_km", "car_model"]),
         (_("VIN"), ["vin", "market"]),
@@ -59,7 +59,7 @@ class VehicleForm(JoinedModelForm):
 MOUNTING = tuple(field.name for field in MountingNeeds._meta.fields)
 
 
-class CarModelForm(JoinedModelForm):
+class CarModelForm(JoinedModelForm[CarModel]):
     fastener_length_mm = CommaFloatField(
         label=_("Length of stud or bolt, mm"),
         required=False,
@@ -161,7 +161,7 @@ class CarModelForm(JoinedModelForm):
         return source
 
 
-class PartForm(JoinedModelForm):
+class PartForm(JoinedModelForm[Part]):
     price = CommaDecimalField(label=_("Price"), min_value=0, max_digits=9, decimal_places=2)
     reach_min = CommaFloatField(label=_("Range from"), required=False)
     reach_max = CommaFloatField(label=_("Range to"), required=False)

@@ -14,13 +14,13 @@ from shop.site.fields import CommaDecimalField, TimeInput, field_of
 from shop.site.joining import JoinedModelForm
 
 
-class BayForm(JoinedModelForm):
+class BayForm(JoinedModelForm[Bay]):
     class Meta:
         model = Bay
         fields = ("name", "has_rack", "in_use")
 
 
-class ShopForm(JoinedModelForm):
+class ShopForm(JoinedModelForm[ShopSettings]):
     hourly_rate = CommaDecimalField(
         label=_("Hourly rate"), min_value=0, max_digits=9, decimal_places=2
     )
@@ -87,7 +87,7 @@ class ShopForm(JoinedModelForm):
         return data
 
 
-class StaffForm(JoinedModelForm):
+class StaffForm(JoinedModelForm[User]):
     password = forms.CharField(
         label=_("Password"),
         required=False,

@@ -19,10 +19,11 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from typing import Any
+from typing import Any, TypeVar
 
 from django import forms
 from django.db import transaction
+from django.db.models import Model
 from django.forms.boundfield import BoundField
 from django.http import QueryDict
 from django.utils.html import format_html
@@ -31,6 +32,11 @@ from django.utils.translation import gettext as _
 
 from common.numerals import whole
 from shop.models.versioned import Versioned, claim
+from shop.site.typed_forms import BaseModelFormSet, ModelForm
+
+#: What a form is about, and the form of one of several rows.
+Row = TypeVar("Row", bound=Model)
+RowForm = TypeVar("RowForm", bound="ModelForm[Any]")
 
 OPENED = "opened"
 #: Bounds what is read of a sent list of fingerprints: some hundreds of fields.
@@ -228,7 +234,7 @@ def _flat(choices: Any) -> Iterator[tuple[str, str]]:
             yield str(value), str(label)
 
 
-class JoinedModelForm(JoinedForm, forms.ModelForm):
+class JoinedModelForm(JoinedForm, ModelForm[Row]):
     """A model form that joins, and whose save claims its row. Raises Overtaken where another save
     came between reading and writing: the whole POST is then run again."""
 
@@ -249,7 +255,7 @@ class JoinedModelForm(JoinedForm, forms.ModelForm):
             claim(self.instance)
 
 
-class JoinedRows(forms.BaseModelFormSet):
+class JoinedRows(BaseModelFormSet[Row, RowForm]):
     """Rows whose forms join.
 
     Taking away a row that another person changed is asked about once. A row that another person

@@ -17,6 +17,7 @@ from alignment.adjustments.prediction_review import PROPOSED, RECORDED
 from alignment.geometry import units
 from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK, Adjustment, Option
 from alignment.models import PlannedSetting
+from alignment.text.render import render
 from alignment.visits.services.visits import visit_save
 from fitment.demo.surveys import STRUT_FRONT
 from shop.models import CarModel
@@ -110,7 +111,7 @@ def test_out_of_reach_names_the_part_that_would_help(technician: Any, client_of:
     assert "The one fitted reaches 0.0 to +3.0 mm" in said
 
 
-def test_means_that_no_part_stands_for_are_named(technician: Any, client_of: Any) -> None:
+def test_camber_methods_without_a_part_are_named(technician: Any, client_of: Any) -> None:
     order = an_order()
     PlannedSetting.objects.filter(order=order).update(camber_by="knuckle")
     said = text_of(client_of(technician), order)
@@ -195,7 +196,7 @@ def test_both_ways_to_set_camber_are_offered_with_clearance(
     assert (page.first.clearance.verdict, other.clearance.verdict) == ("clear", "doubtful")
     assert page.first.clearance.clearance_mm > other.clearance.clearance_mm
     # Both reach the camber; the top mount takes the tyre's top away from the lip.
-    assert page.first.title == "by top mount inboard"
+    assert render(page.first.title) == "by top mount inboard"
     assert "Other option: by lower arm outward" in text_of(client_of(technician), order)
 
 

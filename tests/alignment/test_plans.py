@@ -39,7 +39,7 @@ def send(writer: Any, client_of: Callable[[Any], Client], order: WorkOrder) -> C
     return post
 
 
-def test_an_axle_is_planned_with_its_means_and_adjusters(
+def test_an_axle_is_planned_with_its_camber_method_and_adjusters(
     send: Callable[..., Any], order: WorkOrder
 ) -> None:
     answer = send(
@@ -63,7 +63,7 @@ def test_an_axle_is_planned_with_its_means_and_adjusters(
     assert LogEntry.objects.get(order=order, what="Planned settings changed").detail
 
 
-def test_a_camber_without_means_is_refused_with_the_reason(send: Callable[..., Any]) -> None:
+def test_a_camber_without_a_method_is_refused_with_the_reason(send: Callable[..., Any]) -> None:
     answer = send(front_camber="-2.4", front_toe="0")
     assert answer.status_code == 422
     assert answer.context["form"].errors["front_camber_by"] == [NO_CAMBER_METHOD]
@@ -71,7 +71,7 @@ def test_a_camber_without_means_is_refused_with_the_reason(send: Callable[..., A
     assert not PlannedSetting.objects.exists()
 
 
-def test_means_without_a_camber_are_refused(send: Callable[..., Any]) -> None:
+def test_a_method_without_a_camber_is_refused(send: Callable[..., Any]) -> None:
     errors = send(front_camber_by="top_mount", front_toe="0").context["form"].errors
     assert errors["front_camber"] == [NO_CAMBER]
 
@@ -91,14 +91,14 @@ def test_a_zero_change_of_height_is_stated_and_an_empty_one_is_not(
     assert PlannedSetting.objects.get(order=order).adjusters == {"ride_height_mm": 0.0}
 
 
-def test_a_rod_as_means_needs_its_name(send: Callable[..., Any], order: WorkOrder) -> None:
+def test_a_rod_that_sets_camber_needs_its_name(send: Callable[..., Any], order: WorkOrder) -> None:
     typed = {"rear_camber": "-1.5", "rear_camber_by": "rod", "rear_toe": "0.1"}
     assert "rear_camber_rod" in send(**typed).context["form"].errors
     assert send(**typed, rear_camber_rod="upper front").status_code == 302
     assert PlannedSetting.objects.get(order=order).camber_by == "rod:upper front"
 
 
-def test_a_rod_named_for_other_means_is_refused(send: Callable[..., Any]) -> None:
+def test_a_rod_named_beside_another_method_is_refused(send: Callable[..., Any]) -> None:
     answer = send(
         rear_camber="-1", rear_camber_by="top_mount", rear_camber_rod="upper front", rear_toe="0"
     )
@@ -169,7 +169,7 @@ def test_a_closed_orders_plan_stays_as_it_was() -> None:
         plan_save(order=order, by=make_user("writer"), axles={"front": AxlePlan(toe_deg=0.0)})
 
 
-def test_the_service_refuses_a_camber_without_means_too(order: WorkOrder) -> None:
+def test_the_service_refuses_a_camber_without_a_method_too(order: WorkOrder) -> None:
     with pytest.raises(Refused, match="Choose how camber is set"):
         plan_save(
             order=order,
@@ -204,3 +204,15 @@ def test_a_survey_visit_has_no_plan_to_show(rf: Any, writer: Any) -> None:
     request = rf.get("/")
     request.user = writer
     assert plan_panel(request, make_order(kind="survey_visit")) is None
+
+
+def test_the_page_of_the_plan_shows_what_the_customer_asked_for(
+    writer: Any, client_of: Callable[[Any], Client]
+) -> None:
+    order = make_order(request_text="Lower, but <quiet> on the way to work")
+    page = client_of(writer).get(reverse("plan_edit", args=[order.pk])).content.decode()
+    assert "Customer request: Lower, but &lt;quiet&gt; on the way to work" in page
+    order.request_text = ""
+    order.save()
+    page = client_of(writer).get(reverse("plan_edit", args=[order.pk])).content.decode()
+    assert "Customer request" not in page

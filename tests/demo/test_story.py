@@ -46,7 +46,7 @@ def tightest(corner: CornerAnswer) -> SpotAnswer:
     return min(corner.places, key=lambda spot: spot.clearance_mm)
 
 
-def test_the_check_itself_offers_the_way_that_the_story_takes(stage: dict[str, Any]) -> None:
+def test_the_check_itself_offers_the_option_that_the_story_takes(stage: dict[str, Any]) -> None:
     found = stage["checks"]["story"].options["LF"]["found"]
     words = "Same camber, set with the upper arm, Skerry 225/45R17 in place of 235/45R17, no spacer"
     assert words in [option_text(option) for option in found]

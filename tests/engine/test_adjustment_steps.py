@@ -225,7 +225,7 @@ def test_what_is_too_much_to_try_is_tried_within_two_steps(
 
 
 @pytest.mark.parametrize("seed", range(0, 24, 3))
-def test_a_continuous_means_between_stepped_ones_is_settled_again(seed: int) -> None:
+def test_a_continuous_adjuster_between_stepped_ones_is_settled_again(seed: int) -> None:
     """Shims and a slot for caster on steps, the mount's way inboard anywhere."""
     case = a_case(seed, tolerance=0.05)
     rng = np.random.default_rng([22, seed])

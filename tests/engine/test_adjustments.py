@@ -64,7 +64,7 @@ def solved(
     return adjustments_for(strut(), task)
 
 
-def test_two_means_of_one_camber_are_two_options_and_neither_moves_the_other() -> None:
+def test_two_methods_for_one_camber_are_two_options_and_neither_moves_the_other() -> None:
     answer = solved(MOUNT, SHIMS, LINK, camber=-1.6)
     assert [option.camber_method for option in answer.options] == [
         ("top_mount_in_mm",),

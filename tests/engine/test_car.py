@@ -153,7 +153,7 @@ def test_the_limit_is_the_same_whichever_tyre_is_the_larger():
         assert len(car_view(check, WHOLE_ANSWER, Drive(ALL)).notes) == 1
 
 
-def test_a_drive_of_all_four_wants_the_ratio_that_the_car_was_made_with():
+def test_a_drive_of_all_four_needs_the_ratio_that_the_car_was_made_with():
     staggered = with_diameters(LF=630.0, RF=630.0, LR=648.0, RR=648.0)
     assert len(car_view(staggered, WHOLE_ANSWER, Drive(ALL)).notes) == 1
     assert car_view(staggered, WHOLE_ANSWER, Drive(ALL, original=0.9725)).notes == ()

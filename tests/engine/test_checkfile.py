@@ -160,12 +160,12 @@ def test_an_unknown_bump_limit_is_no_fault() -> None:
 
 
 @pytest.mark.parametrize("name", list(DUTIES))
-def test_a_duty_may_be_called_by_name(name: str) -> None:
+def test_a_use_may_be_called_by_name(name: str) -> None:
     short = document(STRUT) | {"duty": name}
     assert checkfile.parse(short).duty == DUTIES[name]
 
 
-def test_what_a_duty_leaves_out_takes_the_default() -> None:
+def test_what_a_use_leaves_out_takes_the_default() -> None:
     short = document(STRUT) | {"duty": {"name": "trailer", "envelope": [[0, 1], [1, 1]]}}
     duty = checkfile.parse(short).duty
     assert (duty.droop_fraction, duty.lateral_g) == (1, 0)

@@ -216,7 +216,7 @@ def test_a_gap_from_lock_to_lock_that_is_least_in_bump_cannot_be_said() -> None:
     assert one.outcome == Outcome.CANNOT_SAY or "travel_mm" not in one.found.params
 
 
-def test_chains_ask_for_room_over_tread_and_beside_the_tyre() -> None:
+def test_chains_need_clearance_over_tread_and_beside_the_tyre() -> None:
     found = results(PRESETS["chains-w"].law())
     assert Outcome.FAILS in {found[rule].outcome for rule in ("chain-tread", "chain-side")}
 

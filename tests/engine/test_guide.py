@@ -127,5 +127,5 @@ def test_a_nearer_size_is_nearer() -> None:
     assert distance(FIT, near) < distance(FIT, far)
 
 
-def test_the_same_camber_by_other_means_is_not_the_same_job() -> None:
+def test_the_same_camber_by_another_method_is_not_the_same_job() -> None:
     assert distance(FIT, replace(FIT, camber_by="top_mount")) == 1.0

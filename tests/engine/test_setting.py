@@ -94,7 +94,7 @@ def test_without_a_planned_camber_the_stated_adjusters_decide() -> None:
     assert static.toe_deg == pytest.approx(0.1)
 
 
-def test_a_solved_adjuster_is_told_as_its_total_with_what_was_stated() -> None:
+def test_a_solved_adjuster_is_said_as_its_total_with_what_was_stated() -> None:
     stated = Adjusters(top_mount_in_mm=4.0, lower_arm_out_mm=1.0)
     corner = the_corner(random_check(0, kind=STRUT))
     camber = corner.survey.camber_deg - 1.5
@@ -110,7 +110,7 @@ def test_a_solved_adjuster_is_told_as_its_total_with_what_was_stated() -> None:
     assert from_four["lower_arm_out_mm"] == 1.0
 
 
-def test_a_setting_beyond_the_parts_is_told_with_what_it_needs_and_by_how_much() -> None:
+def test_a_setting_beyond_the_parts_is_said_with_what_it_needs_and_by_how_much() -> None:
     corner = the_corner(random_check(0, kind=STRUT))
     plan = Planned(0.0, corner.survey.camber_deg - 2.0, "top_mount")
     free = answer_of(replace(corner, planned=plan))
@@ -131,7 +131,7 @@ def test_a_setting_beyond_the_parts_is_told_with_what_it_needs_and_by_how_much()
     assert answer_of(exact).out_of_reach == ()
 
 
-def test_the_same_camber_by_other_means_leaves_other_room() -> None:
+def test_the_same_camber_by_another_method_leaves_another_clearance() -> None:
     """The trade's rule: the top mount takes the tyre's top from the arch, arm shims do not."""
     lip = Feature(
         "arch lip",
@@ -179,7 +179,7 @@ def test_measured_curves_are_not_read_beyond_their_table() -> None:
     assert refused.value.corner in check.corners
 
 
-def test_curves_turn_the_knuckle_about_the_pivot_of_the_means() -> None:
+def test_curves_turn_the_knuckle_about_the_pivot_of_the_method() -> None:
     """Closed form: a turn by -Δ about the forward axis through P; only the shift in y is kept."""
     corner = the_corner(random_check(3, kind=CURVES))
     for by, pivot in corner.suspension.camber_pivots.items():

@@ -124,7 +124,7 @@ def test_the_survey_is_asked_in_the_order_of_the_work() -> None:
     assert "B" not in {step.part for step in straight}
 
 
-def test_what_is_missing_is_told_by_use() -> None:
+def test_what_is_missing_is_said_by_use() -> None:
     bare = BASE._replace(
         survey=replace(BASE.survey, features=BASE.survey.features[:1]),
         limits=replace(BASE.limits, bump_mm=None),

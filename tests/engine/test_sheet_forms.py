@@ -350,7 +350,7 @@ def test_a_corner_known_by_heights_has_no_strut_that_turns_by_itself() -> None:
     assert carried["strut tube"] == "knuckle"
 
 
-def test_a_check_on_heights_says_that_the_hubs_way_was_assumed() -> None:
+def test_a_check_on_heights_says_that_the_hubs_path_was_assumed() -> None:
     document = copy.deepcopy(STRUT_FRONT)
     for feature in document["survey"]["features"]:
         feature["carried_by"] = feature["carried_by"].replace("strut", "knuckle")

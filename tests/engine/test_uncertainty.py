@@ -362,7 +362,7 @@ def test_joints_known_three_times_worse_have_three_times_the_share() -> None:
         assert parts(other).get(JOINTS, 0.0) == pytest.approx(3 * parts(one).get(JOINTS, 0.0))
 
 
-def test_what_earlier_jobs_taught_stands_for_survey_and_cars() -> None:
+def test_what_earlier_jobs_taught_replaces_survey_and_cars() -> None:
     check = check_of(STRUT)
     corner = the_corner(check)
     learned = Learned(shift_mm=-1.3, sigma_mm=1.8, between_cars_mm=2.8, cars=4, observations=11)

@@ -155,7 +155,7 @@ def test_a_tyre_that_cannot_be_is_refused_with_a_reason(
 # Use profiles
 
 
-def test_a_manager_changes_a_duty_and_a_writer_only_reads(
+def test_a_manager_changes_a_use_profile_and_a_writer_only_reads(
     client_of: Browsers, manager: Any, writer: Any
 ) -> None:
     profile = UseProfile.objects.get(name="street")
@@ -193,7 +193,7 @@ def test_an_envelope_with_holes_is_refused(
     assert answer.context["form"].errors["envelope"]
 
 
-def test_the_three_duties_are_there_from_the_start() -> None:
+def test_the_three_use_profiles_are_there_from_the_start() -> None:
     rows = {d.name: (d.envelope, d.lateral_g) for d in UseProfile.objects.all()}
     assert rows == {
         "street": ([[0, 1], [0.25, 1], [1, 0.5]], 0.5),

@@ -106,7 +106,7 @@ def test_the_sheet_tells_a_decision_in_the_words_of_its_day() -> None:
     assert "No car of this kind" not in told
 
 
-def test_a_decision_keeps_what_the_customer_is_told_beside_the_record() -> None:
+def test_a_decision_keeps_what_the_customer_reads_beside_the_record() -> None:
     order = make_rubbing_order()
     manager = make_user("manager")
     check_run(order=order, by=manager)

@@ -220,7 +220,7 @@ def test_a_table_is_written_down_row_by_row(client_of: Browsers, writer: Any) ->
         ({"axle": "front", "tyre_size": "wide"}, "is not a size"),
         (
             {"axle": "front", "tyre_size": "265/35R18", "adjuster": "toe_link_mm"},
-            "where the table wants it",
+            "the range that the table gives",
         ),
         (
             {
@@ -347,7 +347,7 @@ def test_a_row_that_the_job_does_not_meet_is_no_support(client_of: Browsers, wri
         guide_rely(order=order, row=other, by=writer)
 
 
-def test_a_flag_is_taken_down_by_whoever_has_looked(client_of: Browsers, writer: Any) -> None:
+def test_a_flag_is_taken_down_by_the_one_who_looked(client_of: Browsers, writer: Any) -> None:
     order, browser = make_rubbing_order(), client_of(writer)
     row = make_guide(order.vehicle.car_model)
     guide_rely(order=order, row=row, by=writer)

@@ -409,7 +409,7 @@ def test_a_step_that_cannot_be_read_is_left_out_with_its_reason(
     assert "Left out: Spokes closed." not in browser.get(page_of(car_model)).content.decode()
 
 
-def test_one_car_without_heights_is_told_standing_and_unmeasured_driving(
+def test_one_car_without_heights_is_judged_standing_and_unmeasured_driving(
     client_of: Browsers, technician: Any
 ) -> None:
     car_model, browser = make_car_model(), client_of(technician)

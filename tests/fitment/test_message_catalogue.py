@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from django.conf import settings
 
+from alignment.text.question_messages import either, moment
 from alignment.text.render import Reader, Sentence, catalogue, commas, semicolons
 from fitment.engine.mounting.law import PRESETS, USUAL
 from fitment.text.messages.mounting import OFFERED_SOURCES
@@ -104,7 +105,7 @@ def test_there_are_calls_to_look_at() -> None:
     assert len(CALLS) > 300
 
 
-def test_every_code_that_is_told_has_a_sentence() -> None:
+def test_every_code_that_is_said_has_a_sentence() -> None:
     assert [told for told in CALLS if not matching(told.code)] == []
 
 
@@ -126,7 +127,7 @@ def test_every_form_belongs_to_a_placeholder() -> None:
         assert set(entry.forms) <= set(PLACEHOLDER.findall(entry.text)), code
 
 
-def test_nearly_every_sentence_is_told_somewhere() -> None:
+def test_nearly_every_sentence_is_said_somewhere() -> None:
     """A sentence that no code tells any more goes; adjusters and the like are told by name."""
     told = {known for one in CALLS for known in matching(one.code)}
     told |= {f"asks.{code.removeprefix('rule.')}" for code in told if code.startswith("rule.")}
@@ -148,8 +149,10 @@ def _told_by_value() -> set[str]:
 
 def sample(name: str, entry: Sentence) -> Any:
     """A value that a parameter of this name may have."""
-    if entry.forms.get(name) in (commas, semicolons):
+    if entry.forms.get(name) in (commas, semicolons, either):
         return ("one", "another")
+    if entry.forms.get(name) is moment:
+        return "2026-03-01T09:30:00+00:00"
     if re.search(r"_(mm|deg|share|percent|in|kg|kmh|g)$", name) or name in entry.forms:
         return 12.5 if entry.forms.get(name) is not None or "_" in name else "some name"
     return 2 if name == "count" else "some name"

@@ -10,6 +10,7 @@ import pytest
 from alignment.geometry.model import Adjusters, Planned
 from alignment.text.render import SHOP, Reader, customer, render
 from common.message import Message, message
+from common.verdicts import Verdict
 from fitment.engine.model import Corner, PoseAt, SpotAnswer, Tyre, Wheel
 from fitment.engine.search.limits import RULE
 from fitment.engine.search.model import (
@@ -69,9 +70,10 @@ def an_option(setting: SettingChange | None = None, **changed: object) -> Option
         frozenset(kinds),
         1.0,
         Decimal(100),
-        (),
-        "clear",
-        2.64,
+        {},
+        False,
+        Verdict.CLEAR,
+        255.0,
         "LF",
         LIP,
         {},
@@ -134,7 +136,7 @@ def test_an_option_says_what_it_changes(option: Option, text: str) -> None:
         (GERMAN, ["12,5 mm", "20 mm"]),
     ],
 )
-def test_changes_are_told_in_the_readers_units(reader: Reader, figures: list[str]) -> None:
+def test_changes_are_said_in_the_readers_units(reader: Reader, figures: list[str]) -> None:
     told = render(changes_of(LOWERED, planned_corner()), reader)
     for figure in figures:
         assert figure in told
@@ -147,7 +149,7 @@ def test_names_stand_before_sizes_once(name: str) -> None:
     assert told == "Grip 2 245/40R18 in place of 255/40R18"
 
 
-def test_the_tightest_spot_is_told_with_its_uncertainty_and_its_pose() -> None:
+def test_the_tightest_spot_is_said_with_its_uncertainty_and_its_pose() -> None:
     told = tightest_of(an_option())
     assert (told.params["gap_mm"], told.params["sigma_mm"]) == (7.64, 3.2)
     assert "the clearance is 7.6 ± 3.2 mm where 5 mm is needed" in render(told)

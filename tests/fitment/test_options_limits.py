@@ -116,7 +116,7 @@ def test_height_that_is_not_known_is_said_and_rules_nothing_out(order: WorkOrder
 # Rules that nothing keeps
 
 
-def test_a_rule_that_the_plan_breaks_for_good_is_told_and_hides_nothing(order: WorkOrder) -> None:
+def test_a_rule_that_the_plan_breaks_for_good_is_said_and_hides_nothing(order: WorkOrder) -> None:
     """Camber of −2.4° is planned; where it may not change, a limit of −2° says nothing."""
     ruled(order, kind="camber_most", limit=-2.0)
     stuck = asked_of(order, "camber_method", "spacer")
@@ -155,7 +155,7 @@ def test_rules_on_settings(
     assert not keeps(bad)
 
 
-def test_a_barred_kind_of_part_bars_the_means_that_take_it(order: WorkOrder) -> None:
+def test_a_barred_kind_of_part_bars_the_method_that_takes_it(order: WorkOrder) -> None:
     part_for("top_mount_in_mm", 20.0, price="150.00")
     ruled(order, kind="part_barred", item="top mount")
     (rule,), _ = class_limits(car_of_order(order), "front")
@@ -278,7 +278,9 @@ def cautions_coded(way: dict[str, Any], code: str) -> list[dict[str, Any]]:
     return [told for told in way["cautions"] if told["code"] == code]
 
 
-def test_a_way_names_the_part_that_its_means_take_and_counts_its_price(order: WorkOrder) -> None:
+def test_an_option_names_the_part_that_its_method_takes_and_counts_its_price(
+    order: WorkOrder,
+) -> None:
     part_for("top_mount_in_mm", 1.0, price="90.00")
     part_for("top_mount_in_mm", 20.0, price="150.00")
     prices = {
@@ -292,13 +294,13 @@ def test_a_way_names_the_part_that_its_means_take_and_counts_its_price(order: Wo
     assert message_dump(takes) in way["cautions"]
 
 
-def test_a_way_beyond_the_parts_of_the_catalogue_says_so(order: WorkOrder) -> None:
+def test_an_option_beyond_the_parts_of_the_catalogue_says_so(order: WorkOrder) -> None:
     part_for("top_mount_in_mm", 1.0, price="90.00")
     (said,) = cautions_coded(way_by(order, "top_mount"), "option.no-part-reaches-mm")
     assert said["params"]["needed_mm"] > 1.0
 
 
-def test_means_whose_part_is_on_the_order_cost_nothing_more(order: WorkOrder) -> None:
+def test_a_method_whose_part_is_on_the_order_costs_nothing_more(order: WorkOrder) -> None:
     part = part_for("top_mount_in_mm", 20.0, price="150.00")
     make_line(order, kind="part", part=part, axle="front")
     prices = {
@@ -308,7 +310,9 @@ def test_means_whose_part_is_on_the_order_cost_nothing_more(order: WorkOrder) ->
     assert not cautions_coded(way_by(order, "top_mount"), "option.takes-part")
 
 
-def test_a_way_that_a_mounting_check_would_stop_for_its_room_says_so(order: WorkOrder) -> None:
+def test_an_option_that_a_mounting_check_would_stop_for_its_clearance_says_so(
+    order: WorkOrder,
+) -> None:
     law_save(figures={"gap_body_mm": Figure(25.0, "Own rule")})
     part_for("top_mount_in_mm", 20.0, price="150.00")
     way = way_by(order, "top_mount")

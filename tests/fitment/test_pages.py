@@ -42,7 +42,9 @@ def page(browser: Client, name: str, *args: Any, **query: str) -> str:
 # The clearance of an order
 
 
-def test_the_writer_checks_a_room_and_reads_the_verdict(client_of: Browsers, writer: Any) -> None:
+def test_the_writer_checks_the_clearance_and_reads_the_verdict(
+    client_of: Browsers, writer: Any
+) -> None:
     order, browser = make_ready_order(), client_of(writer)
     assert "Check clearance" in page(browser, "clearance", order.pk)
     answer = browser.post(reverse("clearance_run", args=[order.pk]), follow=True)
@@ -61,7 +63,7 @@ def test_two_corners_that_are_alike_are_shown_once(client_of: Browsers, writer: 
     assert "Front left and front right" in text
 
 
-def test_a_corner_that_rubs_is_told_what_else_makes_the_same_camber(
+def test_a_corner_that_rubs_shows_what_else_makes_the_same_camber(
     client_of: Browsers, writer: Any
 ) -> None:
     order = make_rubbing_order()
@@ -200,7 +202,7 @@ def test_the_order_page_asks_the_same_number_of_questions_however_much_was_check
     assert counts[0] == counts[1]
 
 
-def test_the_order_page_shows_wheels_and_room(client_of: Browsers, writer: Any) -> None:
+def test_the_order_page_shows_wheels_and_clearance(client_of: Browsers, writer: Any) -> None:
     order = make_rubbing_order()
     check_run(order=order, by=writer)
     text = page(client_of(writer), "order", order.pk)

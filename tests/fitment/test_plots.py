@@ -115,7 +115,7 @@ def test_a_place_that_no_effect_moves_does_not_come_first() -> None:
     assert table.sentences
 
 
-def test_effects_and_seat_stand_on_the_room_page(client_of: Browsers, writer: Any) -> None:
+def test_effects_and_seat_stand_on_the_clearance_page(client_of: Browsers, writer: Any) -> None:
     order = make_rubbing_order()
     check_run(order=order, by=writer)
     text = clearance_text(client_of(writer), order)
@@ -126,7 +126,7 @@ def test_effects_and_seat_stand_on_the_room_page(client_of: Browsers, writer: An
     assert text.count('class="btn primary"') == 1
 
 
-def test_a_seat_is_told_in_words() -> None:
+def test_a_seat_is_said_in_words() -> None:
     answer = answered(make_ready_order())
     assert answer.seat
     facts = {name.code: figure for name, figure in seat_facts(answer.seat)}
@@ -202,7 +202,7 @@ def test_the_whole_car_stands_side_by_side(client_of: Browsers, writer: Any) -> 
     assert "1.0000" in text
 
 
-def test_the_room_page_asks_the_same_however_many_corners_there_are(
+def test_the_clearance_page_asks_the_same_however_many_corners_there_are(
     client_of: Browsers, writer: Any, django_assert_max_num_queries: DjangoAssertNumQueries
 ) -> None:
     counts = []

@@ -167,7 +167,7 @@ def test_a_place_that_was_struck_out_is_left_out(client_of: Browsers, technician
     assert len(places) == 5
 
 
-def test_room_for_more_places_keeps_what_was_typed(client_of: Browsers, technician: Any) -> None:
+def test_space_for_more_spots_keeps_what_was_typed(client_of: Browsers, technician: Any) -> None:
     sent = typed(STRUT_FRONT, act="more", **{"feature-6-place": "brake hose"})
     answer = send(client_of(technician), make_car_model(), sent, "strut")
     assert answer.status_code == 200

@@ -91,7 +91,7 @@ def test_gaps_are_kept_as_typed_beside_what_was_expected(
     assert "20 mm into bump" in text
 
 
-def test_a_gap_makes_the_check_stale_and_shifts_its_room(technician: Any) -> None:
+def test_a_gap_makes_the_check_stale_and_shifts_its_clearance(technician: Any) -> None:
     order = make_ready_order()
     before = checkfile.answer_load(check_run(order=order, by=technician).answer).corners["LF"]
     stands = stand(order, technician)
@@ -111,7 +111,7 @@ def test_a_gap_makes_the_check_stale_and_shifts_its_room(technician: Any) -> Non
     assert "other-outline" in str(check.scenes["LF"])  # the wheel that is on the car, dashed
 
 
-def test_the_room_page_says_what_this_car_added(client_of: Browsers, technician: Any) -> None:
+def test_the_clearance_page_says_what_this_car_added(client_of: Browsers, technician: Any) -> None:
     order = make_ready_order()
     stands = stand(order, technician)
     gap = expected_of(stands).gap_mm("arch lip", 0.0, 0.0) or 0.0

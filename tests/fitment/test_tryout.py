@@ -52,7 +52,7 @@ def text(page: Any) -> str:
     return re.sub(r"\s+", " ", page.content.decode())
 
 
-def test_a_bench_without_a_car_model_offers_measured_ones(writer: Any, client_of: Any) -> None:
+def test_a_tryout_without_a_car_model_offers_measured_ones(writer: Any, client_of: Any) -> None:
     car_model = make_surveyed_car_model()
     vehicle = make_vehicle(car_model=car_model)
     page = text(client_of(writer).get(reverse("tryout")))

@@ -74,7 +74,7 @@ def test_without_a_search_the_options_beside_the_check_are_the_declined_ones(wri
     assert {row["choice"] for row in declined} == {"declined"}
 
 
-def test_a_quote_keeps_the_chosen_way_and_the_declined_with_prices(
+def test_a_quote_keeps_the_chosen_option_and_the_declined_with_prices(
     writer: Any, client_of: Any
 ) -> None:
     make_shop()

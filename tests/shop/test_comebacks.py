@@ -18,7 +18,7 @@ WEBP = b"RIFF\x24\x00\x00\x00WEBPVP8 " + b"\0" * 32
 @pytest.mark.parametrize(
     ("head", "content_type"), [(PNG, "image/png"), (JPEG, "image/jpeg"), (WEBP, "image/webp")]
 )
-def test_pictures_are_told_by_their_first_bytes(head, content_type) -> None:
+def test_pictures_are_recognised_by_their_first_bytes(head, content_type) -> None:
     assert photo_kind(head).content_type == content_type
 
 

@@ -50,7 +50,7 @@ def test_a_writer_goes_on_where_the_car_clears(result, writer) -> None:
 
 
 @pytest.mark.parametrize("result", ["doubtful", "contact", "out of reach", "unmeasured"])
-def test_without_a_managers_reason_these_stop_everybody(result, writer, manager) -> None:
+def test_without_a_managers_reason_these_stop_every_role(result, writer, manager) -> None:
     say(result=result)
     for user in (writer, manager):
         with pytest.raises(GateClosed) as closed:

@@ -45,7 +45,7 @@ def test_every_state_of_every_kind_has_words(state, kind) -> None:
     assert act_of(row).words
 
 
-def test_lines_come_before_the_room_and_the_room_before_the_quote() -> None:
+def test_lines_come_before_the_clearance_and_that_before_the_quote() -> None:
     row = order(state=State.ENQUIRY)
     assert act_of(row, verdict("contact"), has_lines=False).label == "Add quote lines"
     for result in ("contact", "not checked", "unmeasured", "doubtful", "stale"):

@@ -86,7 +86,7 @@ def test_a_move_is_logged_with_who_and_why(writer) -> None:
     assert entry.detail == "The customer sold the car"
 
 
-def test_dropping_wants_a_reason(writer) -> None:
+def test_cancelling_needs_a_reason(writer) -> None:
     order = make_order()
     with pytest.raises(Refused) as refusal:
         order_move(order=order, to=State.CANCELLED, by=writer, reason="  ")
@@ -145,7 +145,7 @@ def test_the_road_test_waits_for_the_torques(technician) -> None:
     assert order.state == State.ROAD_TEST
 
 
-def test_a_hand_over_wants_full_lock_both_ways(technician) -> None:
+def test_a_hand_over_needs_full_lock_both_ways(technician) -> None:
     order = make_order(state=State.ROAD_TEST)
     with pytest.raises(Refused, match="No road test"):
         order_move(order=order, to=State.HANDED_OVER, by=technician)

@@ -26,7 +26,7 @@ GROWTH_MM = 3.0
 class TyreState:
     """A tyre in one state: what it is, how large it is there, and what the corner answers.
 
-    ``judged`` marks the state that the check itself went by; ``why`` says where an amount is from
+    ``judged`` marks the state that the check itself used; ``why`` says where an amount is from
     that was not stated.
     """
 

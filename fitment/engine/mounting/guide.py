@@ -26,7 +26,7 @@ NOT_PLANNED = message("condition.not-planned")
 
 @dataclass(frozen=True)
 class AdjusterAsked:
-    """An adjuster and the range in which the table wants it; None is open."""
+    """An adjuster and its range in the table; None is open."""
 
     adjuster: str
     low: float | None

@@ -1,7 +1,7 @@
 """What a law or a practice asks of wheels on a car: figures, each with the document it is from.
 
 No rule here holds everywhere. A shop takes over the figures of the documents that bind it, or
-writes its own, and every answer names the source of the figure that it went by. Lengths in
+writes its own, and every answer names the source of the figure that it used. Lengths in
 millimetres, angles in degrees; angles of an arc are counted from straight up.
 """
 

@@ -45,13 +45,15 @@ class Settled:
 def settle(question: Question, fits: Fits, goes_on: Callable[[int], bool]) -> Settled:
     """Settle every change of the plan and hold every fit against it.
 
-    ``goes_on`` is told how many were settled, after each, and answers whether to go on.
+    ``goes_on`` is called with how many were settled, after each, and answers whether to go on.
     """
     changes: list[SettingChange] = []
     stands: list[tuple[Stand, ...]] = []
     fallen: Reasons = Counter()
+    if not fits.triples:  # nothing can be mounted, whatever the setting
+        return Settled((), (), fallen, len(question.space.settings), True)
     count, complete = 0, True
-    for change in question.space.settings if fits.triples else ():
+    for change in question.space.settings:
         found = _stands(question, fits.combos, change)
         if isinstance(found, Message):
             fallen[found] += len(fits.combos)

@@ -68,7 +68,7 @@ class Taken:
 
     @property
     def sigma_mm(self) -> float:
-        """The larger of the two that a check knows: each of radius and axial."""
+        """The larger of the two that a check uses: each of radius and axial."""
         return max(self.sigma_radius_mm, self.sigma_axial_mm)
 
 

@@ -46,7 +46,7 @@ from fitment.engine.uncertainty.inputs import BETWEEN_CARS, SURVEY, Ledger, shar
 from fitment.engine.uncertainty.moments import moments_of
 from fitment.engine.uncertainty.survey_inputs import feature_inputs, joints_at
 
-#: A reading speaks for the tightest moment if taken this near to it: mm of travel, degrees.
+#: A reading counts for the tightest moment if taken this near to it: mm of travel, degrees.
 NEAR_TRAVEL_MM, NEAR_STEER_DEG = 20.0, 10.0
 #: Samples along a piece of an edge when a gap is predicted, and passes that narrow them down.
 SAMPLES, PASSES = 61, 3

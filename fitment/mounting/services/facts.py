@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class MountingFacts:
-    """All that the mounting checks of an order go by, apart from its clearance check."""
+    """All that the mounting checks of an order use, apart from its clearance check."""
 
     hub: Hub
     pairs: Mapping[str, tuple[Needs, Fitted]]

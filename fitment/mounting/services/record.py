@@ -1,4 +1,4 @@
-"""Mounting checks put on record: kept with what they went by, and told when they are stale."""
+"""Mounting checks put on record: kept with what they used, and whether they are stale."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 class MountingState:
     """Where an order's mounting checks stand.
 
-    ``current`` are those that went by exactly what holds now; ``latest`` the newest of all.
+    ``current`` are those made from exactly what holds now; ``latest`` the newest of all.
     """
 
     facts: MountingFacts
@@ -47,7 +47,7 @@ class MountingState:
 def mounting_state(
     order: WorkOrder, fitted: Sequence[OrderWheels] | None = None
 ) -> MountingState | None:
-    """What mounting checks would go by now, and those on record; None while nothing is mounted."""
+    """What mounting checks would use now, and those on record; None while nothing is mounted."""
     facts = mounting_facts(order, fitted)
     if facts is None:
         return None
@@ -92,7 +92,7 @@ def mounting_keep(
 ) -> MountingCheck | None:
     """Answer the mounting checks of an order as it is now, and keep them; None for nothing mounted.
 
-    Where the newest ones on record went by the same, they stand. ``state`` is that of the clearance
+    Where the newest ones on record used the same, they stay. ``state`` is that of the clearance
     check, for a caller who has it.
     """
     facts = mounting_facts(order)

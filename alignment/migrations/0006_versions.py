@@ -7,7 +7,7 @@ from django.db import migrations
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('alignment', '0003_accepted_clearance'),
+        ('alignment', '0005_no_titles'),
     ]
 
     operations = [

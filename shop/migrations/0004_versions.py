@@ -22,7 +22,7 @@ def carry_counter(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0002_no_double_booking'),
+        ('shop', '0003_background_tasks'),
     ]
 
     operations = [
