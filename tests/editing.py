@@ -6,7 +6,7 @@ again. That is tried, not declared.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -91,7 +91,7 @@ def _waiting() -> dict[str, Any]:
 
 
 #: Rows that hold something to edit, where those of the walk are empty.
-ROWS = {
+ROWS: dict[str, Callable[[], dict[str, Any]]] = {
     "plan_edit": _planned,
     "order_lines": _lined,
     "order_mounting": _mounted,

@@ -17,6 +17,7 @@ from fitment.engine.mounting.law import PRESETS
 from fitment.job.car import car_of_order
 from fitment.surveys.files import survey_export
 from fitment.tryout.options_page import start_query, tryout_from
+from shop.models import Authorisation
 from tests import factories
 from tests.alignment.adjustments_orders import an_order as moved_order
 from tests.alignment.factories import make_target
@@ -111,9 +112,7 @@ def _ordered() -> Filled:
     order.quotes.all().delete()
     order.save()
     quote = factories.make_quote(order)
-    quote.authorisation = type(quote).authorisation.related.related_model.objects.create(
-        quote=quote, name="N. Q.", amount=quote.total, via="link"
-    )
+    Authorisation.objects.create(quote=quote, name="N. Q.", amount=quote.total, via="link")
     return Filled(reverse("parts_order", args=[order.pk]))
 
 
@@ -197,6 +196,7 @@ def _searched() -> Filled:
 def _searched_model() -> Filled:
     """From the set-up of an order's car, as the links of the try-out name it."""
     car = car_of_order(make_rubbing_order())
+    assert car.car_model is not None
     query = {**start_query(tryout_from(car, {})), "car_model": car.car_model.pk}
     return Filled(f"{reverse('tryout_options')}?{urlencode(query)}", {"may": ["spacer"]})
 

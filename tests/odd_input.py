@@ -14,8 +14,9 @@ from urllib.parse import quote, urlencode
 from django.test import Client
 from django.urls import get_resolver, reverse
 
-from tests.editing import ROWS, forms_of
+from tests.editing import ROWS
 from tests.filled_forms import FILLED
+from tests.page_forms import forms_of
 from tests.routes import TABLE, patterns
 
 ROOT = Path(__file__).resolve().parent.parent

@@ -21,6 +21,7 @@ from shop.orders.services.access import order_or_404
 from shop.orders.services.service_intervals import intervals_of
 from shop.sheet.services import sheet_response
 from shop.site.refusals import Refused, refuse
+from shop.site.sending import repeatable
 from shop.site.view_helpers import StaffRequest, customer_token, posted, render_page, role_required
 
 WORDS = {
@@ -68,6 +69,7 @@ def customer_authorise(request: HttpRequest, order: WorkOrder) -> HttpResponse:
 
 @customer_token
 @require_http_methods(["POST"])
+@repeatable
 def customer_language(request: HttpRequest, order: WorkOrder) -> HttpResponse:
     """Keep the language that a customer chose; nothing else changes."""
     form = LanguageForm(request.POST)
