@@ -26,6 +26,7 @@ from shop.values.amounts import Totals, line_net, totals_of
 
 class OrderKind(models.TextChoices):
     INSTALL = "install", _("Fit and set up")
+    ALIGNMENT = "alignment", _("Alignment only")
     SURVEY_VISIT = "survey_visit", _("Survey visit")
     OTHER = "other", _("Other work")
     COMEBACK = "comeback", _("Comeback")

@@ -88,7 +88,7 @@ def _first_values(request: HttpRequest, vehicle: Vehicle) -> dict[str, Any]:
     """What a link may fill in: the kind, and the mileage that is known."""
     kind = request.GET.get("kind", OrderKind.INSTALL)
     values: dict[str, Any] = {"mileage_km": vehicle.mileage_km}
-    if kind in (OrderKind.INSTALL, OrderKind.SURVEY_VISIT, OrderKind.OTHER):
+    if kind in OrderKind.values and kind != OrderKind.COMEBACK:
         values["kind"] = kind
     if kind == OrderKind.SURVEY_VISIT:
         values["request_text"] = _("Measure the car for clearance checks.")

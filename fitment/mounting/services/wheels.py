@@ -9,6 +9,7 @@ from django.db import transaction
 
 from fitment.models import OrderWheels
 from fitment.mounting.services.record import mounting_keep
+from shop.orders.services.changes import order_moves_wheel
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
 
@@ -48,5 +49,7 @@ def order_wheels_choose(
         kept.append(row)
     detail = "; ".join(f"{row.axle}: {row}" for row in kept) or "none"
     log_write(order=order, by=by, what="Wheels chosen", detail=detail)
+    if kept:
+        order_moves_wheel(order=order, by=by, because=f"Wheels are chosen: {detail}")
     mounting_keep(order=order, by=by)
     return kept
