@@ -15,6 +15,7 @@ class FitmentConfig(AppConfig):
         from fitment.clearance import panels as clearance
         from fitment.clearance.adjustment_clearance import clearance_after
         from fitment.clearance.gate import clearance_gate
+        from fitment.clearance.road_test import road_test_against_check
         from fitment.clearance.sheet import clearance_section, curves_section
         from fitment.clearance.suspension_models import motions_of_order
         from fitment.demo.build import build
@@ -48,6 +49,7 @@ class FitmentConfig(AppConfig):
         points.SHEET_DRAWINGS.register(curves_section, at=20)
 
         points.CLASS_JUDGES.register(judge_wheels, at=30)
+        points.ROAD_TEST_CHECKS.register(road_test_against_check, at=10)
         points.LINE_HINTS.register(wheel_hints, at=10)
         points.QUOTE_NOTES.register(options_notes, at=10)
         CORNER_MOTION.fill(motions_of_order)

@@ -122,11 +122,13 @@ def step_words(step: Step) -> str:
 
 #: What can hurt somebody in a pose, or while a form is read.
 CAUTIONS: dict[str, str] = {
-    LOCK_IN: "Nobody steers while a hand is in the arch.",
-    LOCK_OUT: "Nobody steers while a hand is in the arch.",
-    HANGING: "The car is on stands before the wheel comes off, and nobody is under a jack.",
-    JACKED: "Jack up under the arm only until the body starts to lift from its stands; the spring "
-    "is under load, and nothing that holds it is undone.",
+    LOCK_IN: "Keep hands out of the arch while the steering is turned.",
+    LOCK_OUT: "Keep hands out of the arch while the steering is turned.",
+    HANGING: "Put the car on stands before the wheel comes off. Never go under a car that only a "
+    "jack holds.",
+    JACKED: "Jack up under the arm and stop before the body starts to lift from its stands. Put a "
+    "stand under the arm before you read: never work under an arm that only a jack holds. The "
+    "spring is under load: undo nothing that holds it.",
     "bump_used": "Only on a road where it is lawful and safe, with the speed that the road allows.",
 }
 

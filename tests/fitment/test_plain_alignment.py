@@ -13,7 +13,7 @@ from common.verdicts import GateResult
 from fitment.clearance.gate import clearance_gate
 from fitment.mounting.services.wheels import order_wheels_choose
 from shop.calendar.services import booking_make
-from shop.models import Line, OrderKind, WorkOrder
+from shop.models import Authorisation, Line, OrderKind, WorkOrder
 from shop.money.services import lines_change
 from shop.orders.services.changes import order_create
 from shop.orders.services.gates import gates_ask
@@ -65,7 +65,6 @@ def test_it_is_booked_by_a_writer_without_a_reason() -> None:
     make_line(order)
     quote = make_quote(order, sent_by=writer)
     WorkOrder.objects.filter(pk=order.pk).update(state="approved")
-    from shop.models import Authorisation
 
     Authorisation.objects.create(quote=quote, name="A. Customer", amount=quote.total)
     order.refresh_from_db()

@@ -29,7 +29,8 @@ GRANTED: dict[str, Sentence] = {
     ),
     "granted.carried-on": sentence(
         "Camber and toe were read up to {read_mm} of travel; beyond it they are carried on "
-        "straight, less sure with every millimetre. Jack it up farther to read them.",
+        "straight, less sure with every millimetre. Read them higher up, with a stand "
+        "under the arm and the body still on its own stands.",
         read_mm=mm(0, signed=True),
     ),
     "granted.copied": sentence(
