@@ -58,6 +58,9 @@ class FitmentConfig(AppConfig):
         points.DEMO_BUILDERS.register(build, at=50)
 
         records, managers = _("Records"), ("manager",)
+        points.WAYS_OUT.register(
+            NavigationLink("survey_sessions", _("Withdraw a survey reading")), at=10
+        )
         links = points.NAVIGATION
         links.register(NavigationLink("tryout", _("Try-out")), at=30)
         links.register(NavigationLink("wheel_list", _("Wheels"), group=records), at=140)

@@ -20,6 +20,7 @@ from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.readings import POSES
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.services import survey_save
+from fitment.surveys.session_forms import LONGEST
 
 if TYPE_CHECKING:
     from shop.models import CarModel, User
@@ -29,6 +30,8 @@ Document = dict[str, Any]
 SURVEY_KEYS = ("survey", "suspension", "limits", "compliance")
 #: Readings that one corner's record may hold: far more than anybody takes.
 MOST_READINGS = 500
+#: The largest figure that a reading may have, either way; mm or degrees.
+MOST = 3000.0
 
 
 def survey_export(surveys: Iterable[CornerSurvey]) -> Document:
@@ -168,8 +171,8 @@ class _Record:
             self._wrong(f"{where}.pose", "is not a pose that is known here")
             return None
         expected = value.get("expected_mm")
-        if expected is not None and (isinstance(expected, bool) or not _is_number(expected)):
-            self._wrong(f"{where}.expected_mm", "should be a number")
+        if expected is not None and (form != "gap" or not _is_number(expected)):
+            self._wrong(f"{where}.expected_mm", "should be a number, and belongs to a gap")
             return None
         struck = self._text(value, "struck_at", 40, f"{where}.")
         at = self._text(value, "at", 40, f"{where}.")
@@ -195,14 +198,17 @@ class _Record:
                 continue
             words = figures[name].text or bool(figures[name].choices)
             meant = kept.get("value") if isinstance(kept, dict) else None
-            if not isinstance(meant, str) if words else not _is_number(meant):
-                told = "a text" if words else "a number"
+            typed = kept.get("typed") if isinstance(kept, dict) else None
+            known = isinstance(meant, str) if words else _is_number(meant)
+            if not known or not isinstance(typed, str) or len(typed) > LONGEST:
+                told = "a text" if words else f"a number of at most {MOST:.0f}"
                 self._wrong(f"{where}.{name}", f"should have typed and value, the value {told}")
         return value
 
 
 def _is_number(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)
+    """A number as the forms of readings take them."""
+    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= MOST
 
 
 def corners_of_file(

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.urls import reverse
 
 from common.corners import CORNER_NAMES, OTHER_SIDE
+from common.message import Message
 from fitment.engine import checkfile
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.survey.steps import minutes_left, steps
 from fitment.models import CornerSurvey, SurveySession
 from fitment.surveys.session_next import asked_of
 from fitment.surveys.sessions import SoFar
+from fitment.surveys.worked_out import worked_out
 
 if TYPE_CHECKING:
     from shop.models import CarModel
@@ -28,11 +30,13 @@ class CornerProgress:
     measure_url: str
     survey: CornerSurvey | None
     other_side: CornerSurvey | None
-    granted: tuple[str, ...] = ()
+    granted: tuple[Message, ...] = ()
     done: int = 0
     steps: int = 0
     minutes: int = 0
     next_words: str = ""
+    #: The session whose readings cannot be worked out; 0 where there is none.
+    broken: int = 0
 
     @property
     def is_begun(self) -> bool:
@@ -42,7 +46,7 @@ class CornerProgress:
 def corners_to_measure(car_model: CarModel) -> list[CornerProgress]:
     """All four corners of a pattern."""
     current = CornerSurvey.objects.current_by_corner(car_model)
-    open_now = SurveySession.objects.filter(car_model=car_model, finished_at=None)
+    open_now = SurveySession.objects.going_on().filter(car_model=car_model)
     sessions = {
         session.corner: session for session in open_now.select_related("car_model", "survey")
     }
@@ -56,23 +60,31 @@ def _progress(
     session: SurveySession | None,
 ) -> CornerProgress:
     survey, other = current.get(corner), current.get(OTHER_SIDE[corner])
-    measured = checkfile.parse_corner_survey(survey.document) if survey else None
-    granted = taken_for_granted(measured) if measured else ()
+    granted = worked_out(f"What {survey} takes for granted", lambda: _granted(survey)) or ()
     name = CORNER_NAMES[corner]
     urls = [reverse(page, args=[car_model.pk, corner]) for page in ("survey", "survey_measure")]
     if session is None:
         return CornerProgress(name, *urls, survey, other, granted)
+    begun = worked_out(f"How far session {session.pk} is", lambda: _begun(session))
+    if begun is None:
+        return CornerProgress(name, *urls, survey, other, granted, broken=session.pk)
+    return CornerProgress(name, *urls, survey, other, granted, **begun)
+
+
+def _granted(survey: CornerSurvey | None) -> tuple[Message, ...]:
+    if survey is None:
+        return ()
+    return taken_for_granted(checkfile.parse_corner_survey(survey.document))
+
+
+def _begun(session: SurveySession) -> dict[str, Any]:
+    """How far a session is: steps done, all steps, minutes to go, and what is next."""
     so_far = SoFar(session)
     wanted = steps(so_far.sheet, steered=so_far.steered)
     asked = asked_of(so_far, wanted)
-    return CornerProgress(
-        name,
-        *urls,
-        survey,
-        other,
-        granted,
-        done=sum(step.done for step in wanted),
-        steps=len(wanted),
-        minutes=minutes_left(wanted),
-        next_words=asked.words if asked else "finish it",
-    )
+    return {
+        "done": sum(step.done for step in wanted),
+        "steps": len(wanted),
+        "minutes": minutes_left(wanted),
+        "next_words": asked.words if asked else "finish it",
+    }

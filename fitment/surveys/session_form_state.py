@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -181,9 +182,15 @@ def asked_by_name(sheet: Sheet, wanted: Sequence[Step], given: Mapping[str, str]
         "",
         given.get("place", "")[:80],
         pose if pose in POSES else STANDING,
-        float(clock) if clock.lstrip("+-").isdigit() else None,
+        _clock(clock),
     )
     return Asked((step,), sheet)
+
+
+def _clock(text: str) -> float | None:
+    """Whole degrees of an address; None for anything else."""
+    found = re.fullmatch(r"[+-]?[0-9]{1,3}", text)
+    return float(text) if found else None
 
 
 def _named(wanted: Sequence[Step], keys: Sequence[str]) -> tuple[Step, ...]:

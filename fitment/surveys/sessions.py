@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
@@ -20,6 +20,7 @@ from fitment.engine import checkfile
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.model import SpotAnswer
 from fitment.engine.survey.next_reading import GapsExpected
+from fitment.engine.survey.reading_questions import questions
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import Reading
 from fitment.engine.survey.sheet_survey import document_of, heights_of
@@ -28,6 +29,7 @@ from fitment.engine.uncertainty.this_car import Expectation
 from fitment.models import ClearanceCheck, CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.joints import fit_record, moved_joints, with_joints
 from fitment.surveys.services import fit_still_true, survey_save
+from fitment.surveys.worked_out import worked_out
 from fitment.text.render import reason_text
 from shop.languages.formatting import capital
 from shop.models import OrderKind, WorkOrder
@@ -154,7 +156,9 @@ class SoFar:
 
 def _corrected_by(session: SurveySession) -> CornerSurvey | None:
     """The survey that a session corrects: the current one, or the one before its own."""
-    surveys = CornerSurvey.objects.filter(car_model=session.car_model, corner=session.corner)
+    surveys = CornerSurvey.objects.in_use().filter(
+        car_model=session.car_model, corner=session.corner
+    )
     if session.survey is not None:
         surveys = surveys.filter(version__lt=session.survey.version)
     return surveys.order_by("-version").first()
@@ -209,7 +213,18 @@ def readings_take(
                 by=by,
             )
         )
+    with_them = worked_out(f"session {session.pk} with another reading", partial(_tried, session))
+    if with_them is None:
+        raise BadReading("", "With these figures the corner cannot be worked out. Look again.")
     return rows
+
+
+def _tried(session: SurveySession) -> SoFar:
+    """Where a session stands, with all that its page works out of single readings."""
+    so_far = SoFar(session)
+    questions(so_far.sheet, so_far.other_side)
+    _ = so_far.problems, so_far.sheet.bump, so_far.sheet.bump_used
+    return so_far
 
 
 def step_leave_out(
@@ -224,13 +239,6 @@ def step_leave_out(
         for values in kept
     ]
     return readings_take(session=session, readings=readings, by=by)
-
-
-@transaction.atomic
-def reading_strike(*, session: SurveySession, key: int) -> None:
-    """Take a reading back. It stays on record, struck. Raises Refused after the session's end."""
-    _still_open(session)
-    session.readings.filter(pk=key, struck_at=None).update(struck_at=timezone.now())
 
 
 @transaction.atomic
@@ -302,6 +310,9 @@ def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
 
 
 def _still_open(session: SurveySession) -> None:
-    """Lock the session's row and refuse one that became a survey already."""
-    if SurveySession.objects.select_for_update().get(pk=session.pk).finished_at is not None:
+    """Lock the session's row and refuse one that became a survey already, or was discarded."""
+    row = SurveySession.objects.select_for_update().get(pk=session.pk)
+    if row.discarded_at is not None:
+        raise Refused(_("This session was discarded. Start again to measure the corner."))
+    if row.finished_at is not None:
         raise Refused(_("This session is finished; its readings stay as they were taken."))

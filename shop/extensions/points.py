@@ -116,5 +116,7 @@ LINE_HINTS: Point[LineHints] = Point("line hints", LineHints)
 CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
 ROAD_TEST_CHECKS: Point[RoadTestCheck] = Point("road test checks", RoadTestCheck)
 DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)
+#: Pages that open whatever is on record; the page of an unexpected error leads there.
+WAYS_OUT: Point[NavigationLink] = Point("ways out", NavigationLink)
 #: Links of the header; groups stand in the order of their first link.
 NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)

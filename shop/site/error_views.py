@@ -14,9 +14,11 @@ from django.apps import apps
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils import translation
 from django.utils.translation import gettext as _
 
+from shop.extensions.points import WAYS_OUT
 from shop.site.reader import reader_language
 
 View = Callable[..., HttpResponse]
@@ -131,6 +133,12 @@ def locked_out(
 
 
 def broken(request: HttpRequest) -> HttpResponse:
-    """The last page: it asks neither the database nor the session, but the browser's language."""
+    """The last page: it asks neither the database nor the session, but the browser's language.
+
+    The staff's pages lead to where what is on record can be taken back, should it be the cause.
+    """
+    ours = not request.path.startswith("/c/")
+    links = [(reverse(way.address), way.words) for way in WAYS_OUT] if ours else []
     with translation.override(translation.get_language_from_request(request)):
-        return HttpResponse(render_to_string("errors/broken.html"), status=500)
+        page = render_to_string("errors/broken.html", {"ways_out": links})
+        return HttpResponse(page, status=500)

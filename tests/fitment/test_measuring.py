@@ -164,8 +164,10 @@ def test_a_reading_taken_back_stays_on_record(client_of: Browsers, technician: A
     car_model, browser = make_car_model(), client_of(technician)
     session = started(browser, car_model, ("setting", SETTING))
     row = taken().get()
-    browser.post(page_of(car_model), {"act": "strike", "reading": row.pk})
+    page = f"{reverse('session_withdraw', args=[session.pk])}?reading={row.pk}"
+    assert browser.post(page, {"why": "Typed wrongly"}).status_code == 302
     row.refresh_from_db()
+    assert (row.struck_by, row.struck_why) == (technician, "Typed wrongly")
     assert row.struck_at is not None
     assert [kept.form for kept in SoFar(session).rows] == ["plan"]
     assert "withdrawn" in browser.get(page_of(car_model)).content.decode()
@@ -482,8 +484,8 @@ def test_what_can_hurt_is_said_where_it_applies(client_of: Browsers, technician:
     started(browser, car_model)
     for query, said in (
         ("form=pose&pose=hanging", "on stands before the wheel comes off"),
-        ("form=pose&pose=jacked", "the spring is under load"),
-        ("form=gap&pose=lock_in", "Nobody steers while a hand is in the arch"),
+        ("form=pose&pose=jacked", "The spring is under load"),
+        ("form=gap&pose=lock_in", "Keep hands out of the arch"),
         ("form=bump_used", "lawful and safe"),
     ):
         assert said in browser.get(f"{page_of(car_model)}?{query}").content.decode()
