@@ -33,7 +33,7 @@ TYRE = Reading(
 SETTING = Reading("setting", {"camber_deg": -1.4, "toe_deg": 0.05, "height_mm": 368.0})
 REFERENCE_MM = Sheet([SPACE], BASE).reference_height_mm or 0.0
 #: The lip over the middle of the bare hub as surveyed: at the top of the edge, seen along the car.
-LIP_MM = 367.0 * math.cos(math.radians(BASE.survey.camber_deg)) - 90.0 * math.sin(
+LIP_MM = 368.0 * math.cos(math.radians(BASE.survey.camber_deg)) - 90.0 * math.sin(
     math.radians(BASE.survey.camber_deg)
 )
 

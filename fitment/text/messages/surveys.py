@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
-from alignment.text.render import Sentence, commas, deg, mm, sentence, short_mm
+from alignment.text.render import (
+    Sentence,
+    commas,
+    deg,
+    mm,
+    semicolons,
+    sentence,
+    short_mm,
+)
 
 WHOLE_MM = mm(0)
 CLOCK = deg(signed=True)
 TENTHS = deg(1, signed=True)
+READ_MM, SIGNED_MM = mm(1), mm(0, signed=True)
+
 
 GRANTED: dict[str, Sentence] = {
     "granted.typical": sentence(
@@ -105,8 +115,42 @@ QUESTIONS: dict[str, Sentence] = {
         clock_deg=CLOCK,
         apart_mm=WHOLE_MM,
     ),
-    "ask.height": sentence(
-        "{height_mm} from hub to lip: is it in millimetres?", height_mm=WHOLE_MM
+    "ask.meant": sentence(
+        "{figure}: {read_mm}, where cars have {low_mm} to {high_mm}. Meant as {meant}?",
+        read_mm=READ_MM,
+        low_mm=WHOLE_MM,
+        high_mm=WHOLE_MM,
+        meant=semicolons,
+    ),
+    "ask.unusual": sentence(
+        "{figure}: {read_mm}, where cars have {low_mm} to {high_mm}. Look at the figure, its unit "
+        "and its sign.",
+        read_mm=READ_MM,
+        low_mm=WHOLE_MM,
+        high_mm=WHOLE_MM,
+    ),
+    "meant.sign": sentence("{meant_mm}, the sign turned round", meant_mm=SIGNED_MM),
+    "meant.centimetres": sentence("{meant_mm}, read in centimetres", meant_mm=READ_MM),
+    "meant.inches": sentence("{meant_mm}, read in inches", meant_mm=READ_MM),
+    "meant.point": sentence("{meant_mm}, the decimal point misplaced", meant_mm=READ_MM),
+    "meant.tenfold": sentence("{meant_mm}, one digit too many", meant_mm=READ_MM),
+    "ask.bushes": sentence(
+        "With its figure forward the {joint} lies on the wrong side of the {other}. Is its sign "
+        "turned round?"
+    ),
+    "ask.inboard": sentence(
+        "The {joint} and the {other} are hardly apart across the car, or the wrong way round. Is "
+        "a sign turned round?"
+    ),
+    "ask.slant": sentence(
+        "From the {other} to the {joint} the rod would run along the car. Is a sign forward "
+        "turned round?"
+    ),
+    "ask.outboard-of-lip": sentence(
+        "The {spot} at {clock_deg} would stand out {beyond_mm} beyond the lip of the arch. Sign or "
+        "reference wrong?",
+        clock_deg=CLOCK,
+        beyond_mm=WHOLE_MM,
     ),
     "ask.plumb-line-height": sentence(
         "The plumb line's height is not the one that it stands at. Read it again?"
@@ -132,8 +176,8 @@ QUESTIONS: dict[str, Sentence] = {
         "At {clock_deg} a loaded tyre bulges. Read the gap higher up.", clock_deg=CLOCK
     ),
     "ask.joint-pose": sentence(
-        "The {joint} turns with the hub. Read it as high as it stands: bring the arm up with a "
-        "jack."
+        "The {joint} turns with the hub. Read it as high as it stands: bring the arm up and put "
+        "a stand under it."
     ),
     "ask.dip": sentence(
         "The dip took {used_mm}, more than the {left_mm} that are left. Shaft, stop or ratio?",
