@@ -23,6 +23,7 @@ from fitment.engine.survey.readings import PLACES
 from fitment.engine.survey.steps import PARTS, Step, minutes_left, steps
 from fitment.engine.uncertainty.this_car import is_explained
 from fitment.models import SurveyReading
+from fitment.surveys.own_wheel import own_wheel_of
 from fitment.surveys.session_form_state import Asked, step_words
 from fitment.surveys.session_next import settling_words, what_settles
 from fitment.surveys.session_scene import clock_scene, section_scene
@@ -78,6 +79,7 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
     asked = questions(so_far.sheet, so_far.other_side)
     measured = so_far.measured
     rows = {row.pk: bare_row(row) for row in so_far.rows}
+    own_wheel = own_wheel_of(so_far)
     return {
         "session": so_far.session,
         "corner_name": CORNER_NAMES[so_far.session.corner],
@@ -88,6 +90,8 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
         "minutes": minutes_left(wanted),
         "wanted": wanted,
         "uses": uses(measured, so_far.sheet, steered=so_far.steered),
+        "own_wheel": own_wheel,
+        "own_wheel_guesses": [(said, rows.get(key)) for key, said in own_wheel.guesses],
         "granted": taken_for_granted(measured) if measured else (),
         "settling": settling_words(so_far),
         "gaps_url": gaps_url(so_far),

@@ -212,6 +212,7 @@ def _end(request: HttpRequest, session: SurveySession) -> HttpResponse:
             session=session,
             base_version=int(version) if version.isdecimal() else -1,
             by=request.user,
+            own_wheel_why=request.POST.get("own_wheel_why", ""),
         )
     except Refused as refused:
         messages.error(request, refused.reason)

@@ -28,6 +28,7 @@ from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import Expectation
 from fitment.models import ClearanceCheck, CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.joints import fit_record, moved_joints, with_joints
+from fitment.surveys.own_wheel import own_wheel_of
 from fitment.surveys.services import fit_still_true, survey_save
 from fitment.surveys.worked_out import worked_out
 from fitment.text.render import reason_text
@@ -242,11 +243,14 @@ def step_leave_out(
 
 
 @transaction.atomic
-def session_finish(*, session: SurveySession, base_version: int, by: User) -> CornerSurvey:
+def session_finish(
+    *, session: SurveySession, base_version: int, by: User, own_wheel_why: str = ""
+) -> CornerSurvey:
     """Turn a session into the next version of the corner's survey.
 
-    Raises Refused while something is missing, when nothing was read, or when somebody saved
-    another version after ``base_version`` was looked at.
+    Raises Refused while something is missing, when nothing was read, when somebody saved another
+    version after ``base_version`` was looked at, and where the wheel on the car, known to clear,
+    would not, unless ``own_wheel_why`` says why it is right all the same.
     """
     _still_open(session)
     so_far = SoFar(session)
@@ -257,7 +261,18 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
         raise Refused(_("Somebody saved another version meanwhile. Look again before you finish."))
     if so_far.problems or so_far.document is None:
         raise Refused(_("Not enough for a survey yet: what is missing stands below."))
+    against = own_wheel_of(so_far)
+    why = " ".join(own_wheel_why.split())[:200]
+    if against.touching and not why:
+        raise Refused(
+            _(
+                "The wheel on this car contradicts the readings. Withdraw the reading that is "
+                "wrong, or enter why they are right."
+            )
+        )
     document, fit, note = fitted_at_once(so_far)
+    if against.touching:
+        note = f"{note} {against.on_record} Finished because: {why}"
     survey = survey_save(
         car_model=session.car_model,
         corner=session.corner,
@@ -270,7 +285,9 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
         what="Measured",
     )
     session.finished_at, session.survey = timezone.now(), survey
-    session.save(update_fields=["finished_at", "survey"])
+    session.own_wheel = against.on_record if against.touching else ""
+    session.own_wheel_why = why if against.touching else ""
+    session.save(update_fields=["finished_at", "survey", "own_wheel", "own_wheel_why"])
     visits = WorkOrder.objects.open().filter(
         kind=OrderKind.SURVEY_VISIT, vehicle__car_model=session.car_model
     )

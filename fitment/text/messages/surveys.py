@@ -7,6 +7,7 @@ from alignment.text.render import (
     commas,
     deg,
     mm,
+    number,
     semicolons,
     sentence,
     short_mm,
@@ -16,6 +17,7 @@ WHOLE_MM = mm(0)
 CLOCK = deg(signed=True)
 TENTHS = deg(1, signed=True)
 READ_MM, SIGNED_MM = mm(1), mm(0, signed=True)
+WHOLE_DEG = deg()
 
 
 GRANTED: dict[str, Sentence] = {
@@ -186,4 +188,38 @@ QUESTIONS: dict[str, Sentence] = {
     ),
 }
 
-MESSAGES = GRANTED | USES | QUESTIONS
+OWN_WHEEL: dict[str, Sentence] = {
+    "own-wheel.steered-in": sentence(
+        "with the front edge turned in by {steer_deg}", steer_deg=WHOLE_DEG
+    ),
+    "own-wheel.steered-out": sentence(
+        "with the front edge turned out by {steer_deg}", steer_deg=WHOLE_DEG
+    ),
+    "own-wheel.touches": sentence(
+        "The wheel on this car would overlap the {spot} by {overlap_mm}, {pose}.",
+        overlap_mm=READ_MM,
+    ),
+    "own-wheel.would-be-mm": sentence(
+        "Most likely: {reading}. {figure}: {read_mm} would have to be {wanted_mm}, {times} times "
+        "its uncertainty away.",
+        read_mm=READ_MM,
+        wanted_mm=READ_MM,
+        times=number(1),
+    ),
+    "own-wheel.would-be-deg": sentence(
+        "Most likely: {reading}. {figure}: {read_deg} would have to be {wanted_deg}, {times} times "
+        "its uncertainty away.",
+        read_deg=TENTHS,
+        wanted_deg=TENTHS,
+        times=number(1),
+    ),
+    "own-wheel.would-be-in": sentence(
+        "Most likely: {reading}. {figure}: {read_in} in would have to be {wanted_in} in, {times} "
+        "times its uncertainty away.",
+        read_in=number(1),
+        wanted_in=number(1),
+        times=number(1),
+    ),
+}
+
+MESSAGES = GRANTED | USES | QUESTIONS | OWN_WHEEL

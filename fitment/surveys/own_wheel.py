@@ -1,0 +1,89 @@
+"""A session held against the wheel on its car, which is known to clear: before it is a survey."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from django.core.cache import cache
+
+from alignment.text.render import render
+from common.canonical_json import digest_of
+from common.message import Message, message
+from fitment.engine.survey.blame import Blamed, most_likely
+from fitment.engine.survey.own_wheel import Nearest, is_known, touching
+from fitment.engine.survey.reading_forms import FORMS
+
+if TYPE_CHECKING:
+    from fitment.surveys.sessions import SoFar
+
+#: How long an answer is kept, seconds: as long as somebody stands at the corner.
+KEPT_S = 3600
+
+
+@dataclass(frozen=True)
+class OwnWheel:
+    """What the wheel on the car says of a session.
+
+    ``touching`` are spots that it would touch, the deepest overlap first; ``blamed`` the readings
+    that most likely make it so. ``is_known`` says whether the wheel was read at all.
+    """
+
+    is_known: bool
+    touching: tuple[tuple[str, Nearest], ...] = ()
+    blamed: tuple[Blamed, ...] = ()
+
+    @property
+    def sentences(self) -> tuple[Message, ...]:
+        """What contradicts, spot by spot."""
+        return tuple(
+            message("own-wheel.touches", spot=spot, overlap_mm=-near.gap_mm, pose=near.pose)
+            for spot, near in self.touching
+        )
+
+    @property
+    def guesses(self) -> tuple[tuple[int, Message], ...]:
+        """What each of the blamed readings would have to be, with the reading's key."""
+        return tuple((one.reading.key, _would_be(one)) for one in self.blamed)
+
+    @property
+    def on_record(self) -> str:
+        """All of it as it is kept."""
+        told = [*self.sentences, *(said for _, said in self.guesses[:1])]
+        return " ".join(render(one) for one in told)
+
+
+def own_wheel_of(so_far: SoFar) -> OwnWheel:
+    """Hold a session against the wheel on its car; the same readings are worked out once."""
+    key = f"own-wheel-{digest_of(list(_key(so_far)))}"
+    found: OwnWheel | None = cache.get(key)
+    if found is None:
+        found = _worked_out(so_far)
+        cache.set(key, found, KEPT_S)
+    return found
+
+
+def _key(so_far: SoFar) -> Iterator[object]:
+    yield so_far.current.document if so_far.current else None
+    for reading in so_far.sheet.readings:
+        yield [reading.key, reading.form, reading.place, reading.pose, dict(reading.values)]
+
+
+def _worked_out(so_far: SoFar) -> OwnWheel:
+    if not is_known(so_far.sheet, so_far.measured):
+        return OwnWheel(is_known=False)
+    base = so_far.current.document if so_far.current else None
+    found = tuple(touching(so_far.sheet, base).items())
+    blamed: tuple[Blamed, ...] = ()
+    if found:
+        blamed = most_likely(so_far.sheet, base, *found[0])
+    return OwnWheel(is_known=True, touching=found, blamed=blamed)
+
+
+def _would_be(one: Blamed) -> Message:
+    about = {"reading": FORMS[one.reading.form].words, "figure": one.words, "times": one.sigmas}
+    about[f"read_{one.unit}"], about[f"wanted_{one.unit}"] = one.read, one.wanted
+    at = f", {one.reading.place}" if one.reading.place else ""
+    about["reading"] = f"{about['reading']}{at}"
+    return message(f"own-wheel.would-be-{one.unit}", **about)
