@@ -17,10 +17,10 @@ from common.corners import CORNER_NAMES
 from fitment.engine import checkfile
 from fitment.engine.checkfile.reader import json_document
 from fitment.engine.survey.reading_forms import FORMS
+from fitment.engine.survey.reading_values import LONGEST
 from fitment.engine.survey.readings import POSES
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.services import survey_save
-from fitment.surveys.session_forms import LONGEST
 
 if TYPE_CHECKING:
     from shop.models import CarModel, User

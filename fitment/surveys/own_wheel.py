@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import Any
 
 from django.core.cache import cache
 
 from alignment.text.render import render
 from common.canonical_json import digest_of
 from common.message import Message, message
+from fitment.engine.checkfile import Measured
 from fitment.engine.survey.blame import Blamed, most_likely
 from fitment.engine.survey.own_wheel import Nearest, is_known, touching
 from fitment.engine.survey.reading_forms import FORMS
-
-if TYPE_CHECKING:
-    from fitment.surveys.sessions import SoFar
+from fitment.engine.survey.reading_sheet import Sheet
 
 #: How long an answer is kept, seconds: as long as somebody stands at the corner.
 KEPT_S = 3600
@@ -54,30 +53,31 @@ class OwnWheel:
         return " ".join(render(one) for one in told)
 
 
-def own_wheel_of(so_far: SoFar) -> OwnWheel:
-    """Hold a session against the wheel on its car; the same readings are worked out once."""
-    key = f"own-wheel-{digest_of(list(_key(so_far)))}"
+def own_wheel_of(
+    sheet: Sheet, measured: Measured | None, base: Mapping[str, Any] | None
+) -> OwnWheel:
+    """Hold readings against the wheel on their car; the same readings are worked out once.
+
+    ``measured`` is the survey that they make, ``base`` the document that they correct.
+    """
+    if not is_known(sheet, measured):
+        return OwnWheel(is_known=False)
+    key = f"own-wheel-{digest_of([base, *_key(sheet)])}"
     found: OwnWheel | None = cache.get(key)
     if found is None:
-        found = _worked_out(so_far)
+        found = _worked_out(sheet, base)
         cache.set(key, found, KEPT_S)
     return found
 
 
-def _key(so_far: SoFar) -> Iterator[object]:
-    yield so_far.current.document if so_far.current else None
-    for reading in so_far.sheet.readings:
+def _key(sheet: Sheet) -> Iterator[object]:
+    for reading in sheet.readings:
         yield [reading.key, reading.form, reading.place, reading.pose, dict(reading.values)]
 
 
-def _worked_out(so_far: SoFar) -> OwnWheel:
-    if not is_known(so_far.sheet, so_far.measured):
-        return OwnWheel(is_known=False)
-    base = so_far.current.document if so_far.current else None
-    found = tuple(touching(so_far.sheet, base).items())
-    blamed: tuple[Blamed, ...] = ()
-    if found:
-        blamed = most_likely(so_far.sheet, base, *found[0])
+def _worked_out(sheet: Sheet, base: Mapping[str, Any] | None) -> OwnWheel:
+    found = tuple(touching(sheet, base).items())
+    blamed = most_likely(sheet, base, *found[0]) if found else ()
     return OwnWheel(is_known=True, touching=found, blamed=blamed)
 
 

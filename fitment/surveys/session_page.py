@@ -23,7 +23,6 @@ from fitment.engine.survey.readings import PLACES
 from fitment.engine.survey.steps import PARTS, Step, minutes_left, steps
 from fitment.engine.uncertainty.this_car import is_explained
 from fitment.models import SurveyReading
-from fitment.surveys.own_wheel import own_wheel_of
 from fitment.surveys.session_form_state import Asked, step_words
 from fitment.surveys.session_next import settling_words, what_settles
 from fitment.surveys.session_scene import clock_scene, section_scene
@@ -79,7 +78,7 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
     asked = questions(so_far.sheet, so_far.other_side)
     measured = so_far.measured
     rows = {row.pk: bare_row(row) for row in so_far.rows}
-    own_wheel = own_wheel_of(so_far)
+    own_wheel = so_far.own_wheel
     return {
         "session": so_far.session,
         "corner_name": CORNER_NAMES[so_far.session.corner],

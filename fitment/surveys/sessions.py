@@ -28,7 +28,7 @@ from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import Expectation
 from fitment.models import ClearanceCheck, CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.joints import fit_record, moved_joints, with_joints
-from fitment.surveys.own_wheel import own_wheel_of
+from fitment.surveys.own_wheel import OwnWheel, own_wheel_of
 from fitment.surveys.services import fit_still_true, survey_save
 from fitment.surveys.worked_out import worked_out
 from fitment.text.render import reason_text
@@ -135,6 +135,12 @@ class SoFar:
                 if answer is not None:
                     return CheckAtHand(check.order, tuple(answer.places))
         return None
+
+    @cached_property
+    def own_wheel(self) -> OwnWheel:
+        """What the wheel on the car says of the readings."""
+        base = self.current.document if self.current else None
+        return own_wheel_of(self.sheet, self.measured, base)
 
     @cached_property
     def expected(self) -> GapsExpected | None:
@@ -261,7 +267,7 @@ def session_finish(
         raise Refused(_("Somebody saved another version meanwhile. Look again before you finish."))
     if so_far.problems or so_far.document is None:
         raise Refused(_("Not enough for a survey yet: what is missing stands below."))
-    against = own_wheel_of(so_far)
+    against = so_far.own_wheel
     why = " ".join(own_wheel_why.split())[:200]
     if against.touching and not why:
         raise Refused(

@@ -12,7 +12,6 @@ from django.urls import reverse
 
 from fitment.models import CornerSurvey, SurveySession
 from fitment.models.surveys import SurveyLogEntry
-from fitment.surveys.own_wheel import own_wheel_of
 from fitment.surveys.sessions import SoFar, session_finish, session_open
 from shop.site.refusals import Refused
 from tests.factories import make_car_model, make_user
@@ -74,7 +73,7 @@ def test_a_contradiction_names_the_odd_reading_and_stands_before_the_survey(
 ) -> None:
     browser = client_of(technician)
     session = measured(browser, technician, "90")
-    found = own_wheel_of(SoFar(session))
+    found = SoFar(session).own_wheel
     assert [spot for spot, _ in found.touching] == ["inner panel"]
     odd = session.readings.get(form="hub_bar")
     assert odd.pk in [key for key, _ in found.guesses]
@@ -111,7 +110,7 @@ def test_withdrawing_the_odd_reading_settles_it(client_of: Browsers, technician:
     odd = session.readings.get(form="hub_bar")
     link = f"{reverse('session_withdraw', args=[session.pk])}?reading={odd.pk}"
     browser.post(link, {"why": "read from the wrong face"})
-    assert own_wheel_of(SoFar(session)).touching == ()
+    assert SoFar(session).own_wheel.touching == ()
     finish(browser, session)
     session.refresh_from_db()
     assert session.survey is not None

@@ -65,7 +65,8 @@ Step = tuple[float, int, str, float]
 #: Joints in each direction, mm; those that are not named are bushes.
 JOINT_SIGMA_MM = {"lower_ball_joint": 3.5, "tie_outer": 3.5, "tie_inner": 9.0}
 BUSH_SIGMA_MM = 5.0
-#: Readings, by their two best figures, that are followed beyond the linear step, and how far, in standard uncertainties.
+#: Readings, by their two best figures, that are followed beyond the linear step, and how far, in
+#: standard uncertainties.
 FOLLOWED, FARTHEST, HALVINGS = 5, 400.0, 7
 #: A figure that changes the clearance by less than this for each of its uncertainties, mm, does
 #: not touch it; and so many readings are named.

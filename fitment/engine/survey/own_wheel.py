@@ -163,7 +163,8 @@ def _poses(
     """Poses at steers, the first of which must be reached; others are left out if they are not."""
     try:
         turned = _turned(motion, settled, every, travel)
-        yield from ((float(s), with_rods(turned.at([i]), room.rods)) for i, s in enumerate(every))
+        for index, steer in enumerate(every):
+            yield float(steer), with_rods(turned.at(np.array([index])), room.rods)
     except Unreachable:
         yield float(every[0]), with_rods(_turned(motion, settled, every[:1], travel), room.rods)
         for steer in every[1:]:

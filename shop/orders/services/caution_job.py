@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from shop.models import LineWork, OrderKind, PartKind
 
@@ -118,7 +119,7 @@ def _mounted(order: WorkOrder) -> frozenset[str]:
     return frozenset(mounted | ({PartKind.SPACER} if spacers else set()))
 
 
-def _planned(plans: list[dict[str, object]]) -> frozenset[str]:
+def _planned(plans: Iterable[Mapping[str, Any]]) -> frozenset[str]:
     """Adjusters that the plan uses."""
     used: set[str] = set()
     for plan in plans:
