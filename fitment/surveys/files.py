@@ -14,6 +14,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from common.corners import CORNER_NAMES
+from common.numerals import fixed
 from fitment.engine import checkfile
 from fitment.engine.checkfile.reader import json_document
 from fitment.engine.survey.reading_forms import FORMS
@@ -201,7 +202,7 @@ class _Record:
             typed = kept.get("typed") if isinstance(kept, dict) else None
             known = isinstance(meant, str) if words else _is_number(meant)
             if not known or not isinstance(typed, str) or len(typed) > LONGEST:
-                told = "a text" if words else f"a number of at most {MOST:.0f}"
+                told = "a text" if words else f"a number of at most {fixed(MOST, 0)}"
                 self._wrong(f"{where}.{name}", f"should have typed and value, the value {told}")
         return value
 
