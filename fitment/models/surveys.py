@@ -1,4 +1,4 @@
-"""Corner surveys: what was measured on one corner of a pattern, version by version."""
+"""Corner surveys: what was measured on one corner of a car model, version by version."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class CornerSurveyQuerySet(models.QuerySet["CornerSurvey"]):
         return newest
 
     def elsewhere(self, car_model: CarModel, corner: str) -> CornerSurveyQuerySet:
-        """The newest survey of this corner on every other pattern."""
+        """The newest survey of this corner on every other car model."""
         newest = self.in_use().filter(car_model=models.OuterRef("car_model"), corner=corner)
         others = (
             self.in_use()
@@ -109,7 +109,7 @@ class CornerSurvey(models.Model):
 
 
 class SurveyLogEntry(models.Model):
-    """One act on a pattern's surveys; ``who`` is kept as it was called then."""
+    """One act on a car model's surveys; ``who`` is kept as it was called then."""
 
     car_model = models.ForeignKey(
         "shop.CarModel", on_delete=models.CASCADE, related_name="survey_log"

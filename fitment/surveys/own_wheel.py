@@ -8,7 +8,7 @@ from typing import Any
 
 from django.core.cache import cache
 
-from alignment.text.render import render
+from alignment.text.render import on_record, render
 from common.canonical_json import digest_of
 from common.message import Message, message
 from fitment.engine.checkfile import Measured
@@ -50,7 +50,7 @@ class OwnWheel:
     def on_record(self) -> str:
         """All of it as it is kept."""
         told = [*self.sentences, *(said for _, said in self.guesses[:1])]
-        return " ".join(render(one) for one in told)
+        return " ".join(render(one, on_record()) for one in told)
 
 
 def own_wheel_of(

@@ -58,7 +58,7 @@ def survey_heads(car_model: CarModel, corner: str, shown: CornerSurvey | None) -
 
 
 def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
-    """Context of the page; ``shown`` None while nobody has measured the corner."""
+    """Context of the page; ``shown`` None while the corner is not measured."""
     context = survey_heads(car_model, corner, shown)
     if shown is None:
         return context

@@ -50,7 +50,7 @@ class Asked:
 
     @property
     def is_series(self) -> bool:
-        """Whether several are read in one go, or one whose clock or joint is told."""
+        """Whether several are read in one go, or one whose clock or joint is given."""
         return len(self.steps) > 1 or bool(self.first.joint)
 
     @property
@@ -121,10 +121,10 @@ def step_words(step: Step) -> str:
     return f"{FORMS[step.form].words}{at}{clock}{pose}"
 
 
-#: What can hurt somebody in a pose, or while a form is read.
+#: What can hurt people in a pose, or while a form is read.
 CAUTIONS: dict[str, str] = {
-    LOCK_IN: "Keep hands out of the arch while the steering is turned.",
-    LOCK_OUT: "Keep hands out of the arch while the steering is turned.",
+    LOCK_IN: "Keep hands off the steering wheel while a hand is in the arch.",
+    LOCK_OUT: "Keep hands off the steering wheel while a hand is in the arch.",
     HANGING: "Put the car on stands before the wheel comes off. Never go under a car that only a "
     "jack holds.",
     JACKED: "Jack up under the arm and stop before the body starts to lift from its stands. Put a "

@@ -32,6 +32,7 @@ from fitment.surveys.own_wheel import OwnWheel, own_wheel_of
 from fitment.surveys.services import fit_still_true, survey_save
 from fitment.surveys.worked_out import worked_out
 from fitment.text.render import reason_text
+from shop.languages import speech_of_shop
 from shop.languages.formatting import capital
 from shop.models import OrderKind, WorkOrder
 from shop.orders.services.log import log_write
@@ -47,7 +48,7 @@ STEERED = AXLE_CORNERS[FRONT]
 
 @dataclass(frozen=True)
 class CheckAtHand:
-    """The newest check of an open order on this pattern, and its places at this corner."""
+    """The newest check of an open order on this car model, and its places at this corner."""
 
     order: WorkOrder
     places: tuple[SpotAnswer, ...]
@@ -154,7 +155,7 @@ class SoFar:
             return None
 
     def gap(self, place: str, pose: str) -> Expectation | None:
-        """The gap expected at a place in a pose, with its doubt; None where that cannot be told."""
+        """The gap expected at a place in a pose, with its uncertainty; None where not known."""
         try:
             return self.expected.gap(place, pose) if self.expected else None
         except (BadReading, Unreachable, RestsOnStops):
@@ -254,8 +255,8 @@ def session_finish(
 ) -> CornerSurvey:
     """Turn a session into the next version of the corner's survey.
 
-    Raises Refused while something is missing, when nothing was read, when somebody saved another
-    version after ``base_version`` was looked at, and where the wheel on the car, known to clear,
+    Raises Refused while something is missing, when nothing was read, when another version was
+    saved after ``base_version`` was looked at, and where the wheel on the car, known to clear,
     would not, unless ``own_wheel_why`` says why it is right all the same.
     """
     _still_open(session)
@@ -264,7 +265,7 @@ def session_finish(
     if not taken:
         raise Refused(_("Nothing was read yet."))
     if so_far.base_version != base_version:
-        raise Refused(_("Somebody saved another version meanwhile. Look again before you finish."))
+        raise Refused(_("Another version was saved meanwhile. Look again before you finish."))
     if so_far.problems or so_far.document is None:
         raise Refused(_("Not enough for a survey yet: what is missing stands below."))
     against = so_far.own_wheel
@@ -278,17 +279,18 @@ def session_finish(
         )
     document, fit, note = fitted_at_once(so_far)
     if against.touching:
-        note = f"{note} {against.on_record} Finished because: {why}"
+        because = speech_of_shop().say("Finished because: {why}", why=why)
+        note = f"{note} {against.on_record} {because}"
     survey = survey_save(
         car_model=session.car_model,
         corner=session.corner,
         document=document,
         measured_on=timezone.localdate(),
         measured_by=by.shown_name,
-        notes=f"From {len(taken)} readings.{note}",
+        notes=speech_of_shop().say("From {count} readings.", count=len(taken)) + note,
         fit=fit,
         by=by,
-        what="Measured",
+        what=_("Measured"),
     )
     session.finished_at, session.survey = timezone.now(), survey
     session.own_wheel = against.on_record if against.touching else ""
@@ -298,8 +300,13 @@ def session_finish(
         kind=OrderKind.SURVEY_VISIT, vehicle__car_model=session.car_model
     )
     for order in visits:
-        detail = f"{capital(survey.corner_name)}, version {survey.version}: {survey.notes}"
-        log_write(order=order, by=by, what="Corner measured", detail=detail)
+        detail = speech_of_shop().say(
+            "{corner}, version {version}: {notes}",
+            corner=capital(survey.corner_name),
+            version=survey.version,
+            notes=survey.notes,
+        )
+        log_write(order=order, by=by, what=_("Corner measured"), detail=detail)
     return survey
 
 
@@ -320,16 +327,27 @@ def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
         return (
             document,
             {},
-            f" The joints are as read: no fit to the heights ({reason_text(cannot)}).",
+            " "
+            + speech_of_shop().say(
+                "The joints are as read: no fit to the heights ({reason}).",
+                reason=reason_text(cannot),
+            ),
         )
     fitted = {**document, "suspension": with_joints(document["suspension"], fit.suspension)}
     farthest = moved_joints(fit.moved_mm, document["suspension"])[0]
-    note = (
-        f" Joints fitted to {len(heights)} heights: off by {fixed(fit.before_deg, 2)}° before, "
-        f"{fixed(fit.after_deg, 2)}° after; {farthest.name.replace('_', ' ')} moved farthest, "
-        f"{fixed(farthest.moved_mm, 1)} mm{', look at it again' if farthest.is_far else ''}."
+    speech = speech_of_shop()
+    note = speech.say(
+        "Joints fitted to {count} heights: off by {before}° before, {after}° after; {joint} moved "
+        "farthest, {moved} mm.",
+        count=len(heights),
+        before=fixed(fit.before_deg, 2),
+        after=fixed(fit.after_deg, 2),
+        joint=farthest.name.replace("_", " "),
+        moved=fixed(farthest.moved_mm, 1),
     )
-    return fitted, fit_record(document["suspension"], heights, fit), note
+    if farthest.is_far:
+        note = f"{note} {speech.say('Look at that joint again.')}"
+    return fitted, fit_record(document["suspension"], heights, fit), f" {note}"
 
 
 def _still_open(session: SurveySession) -> None:

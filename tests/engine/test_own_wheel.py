@@ -41,7 +41,7 @@ def readings() -> list[Reading]:
         Reading("pose", {"plate_deg": 37.0}, "", LOCK_OUT),
         Reading("pose", {"height_mm": 420.0, "camber_deg": -0.6, "toe_deg": 0.1}, "", HANGING),
         Reading("bump_left", {"shaft_mm": 80.0, "solid_mm": 20.0}),
-        *(Reading("straightedge", {**EDGE, "clock_deg": c}, "fender lip") for c in CLOCKS),
+        *(Reading("straightedge", {**EDGE, "clock_deg": c}, "arch lip") for c in CLOCKS),
         *(Reading("hub_bar", {**BAR, "clock_deg": c}, "inner panel", HANGING) for c in CLOCKS),
         Reading("hub_bar", {**BAR, "along_mm": 110.0, "depth_mm": 190.0, "clock_deg": -6.0},
                 "strut tube", HANGING),
@@ -70,7 +70,7 @@ def test_a_corner_read_rightly_clears_its_own_wheel() -> None:
     sheet = Sheet(readings())
     assert touching(sheet, None) == {}
     found = clearances(sheet, None)
-    assert set(found) == {"fender lip", "inner panel", "strut tube"}
+    assert set(found) == {"arch lip", "inner panel", "strut tube"}
     assert all(near.gap_mm > 5 for near in found.values())
 
 
@@ -101,8 +101,8 @@ WRONG = [
     ("hub_bar", 2, "inner panel", {"depth_mm": 90.0}),
     ("hub_bar", 2, "inner panel", {"along_mm": 240.0, "depth_mm": 110.0}),
     ("hub_bar", 1, "strut tube", {"depth_mm": 90.0}),
-    ("straightedge", 2, "fender lip", {"along_mm": 290.0, "edge_mm": -60.0}),
-    ("straightedge", 3, "fender lip", {"along_mm": 300.0, "edge_mm": -80.0}),
+    ("straightedge", 2, "arch lip", {"along_mm": 290.0, "edge_mm": -60.0}),
+    ("straightedge", 3, "arch lip", {"along_mm": 300.0, "edge_mm": -80.0}),
     ("present_tyre", 0, "", {"circumference_mm": 2490.0}),
     ("front_space", 0, "", {"front_space_mm": -8.0}),
 ]

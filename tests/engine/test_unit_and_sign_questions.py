@@ -142,7 +142,7 @@ def test_a_liner_beyond_the_lip_is_asked_about() -> None:
         Reading(
             "straightedge",
             {"block_mm": 30.0, "along_mm": 370.0, "edge_mm": -8.0, "clock_deg": clock},
-            "fender lip",
+            "arch lip",
         )
         for clock in (-45.0, 0.0, 45.0)
     ]

@@ -85,7 +85,7 @@ def test_a_larger_lock_read_again_never_ends_in_an_error_page(
     for pose, key in (("lock_in", "steer_in_deg"), ("lock_out", "steer_out_deg")):
         plate = f"{limits[key] + more_deg:.2f}"
         assert send(browser, car_model, "pose", pose=pose, plate_deg=plate).status_code == 302
-        gap = {"place": "fender lip", "pose": pose, "spot": "crown", "gap_mm": "30"}
+        gap = {"place": "arch lip", "pose": pose, "spot": "crown", "gap_mm": "30"}
         send(browser, car_model, "gap", **gap, clock_deg="20")
     assert session.readings.filter(form="pose").count() == 2
     for page in pages_of(session, visit):

@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('fitment', '0004_tyre_shoulders'),
+        ('fitment', '0005_gate_of_clearance'),
         ('shop', '0006_contact_has_its_spot'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
