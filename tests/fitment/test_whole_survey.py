@@ -55,7 +55,9 @@ def walked(browser: Client, url: str, car: Car) -> Iterator[Any]:
         if asked is None:
             return
         yield asked
-        if asked.first.place and not car.has(asked.first.place):
+        step = asked.first
+        out_of_reach = step.form == "gap" and car.has(step.place) and not car.over_the_tread(step)
+        if step.place and (out_of_reach or not car.has(step.place)):
             why = {"act": "leave", "steps": asked.key, "leave-why": "Nothing there."}
             assert browser.post(url, why).status_code == 302
             continue
