@@ -59,7 +59,7 @@ def record_of(survey: CornerSurvey) -> Document:
         record["notes"] = survey.notes
     if survey.fit:
         record["fit"] = survey.fit
-    rows = SurveyReading.objects.filter(session__survey=survey).select_related("by")
+    rows = SurveyReading.objects.filter(session__survey=survey).select_related("by", "struck_by")
     if rows:
         record["readings"] = [_reading_out(row) for row in rows]
     return record
@@ -80,6 +80,9 @@ def _reading_out(row: SurveyReading) -> Document:
         reading["expected_mm"] = row.expected_mm
     if row.struck_at is not None:
         reading["struck_at"] = row.struck_at.isoformat()
+        if row.struck_why:
+            by = f", {row.struck_by.shown_name}" if row.struck_by else ""
+            reading["struck_why"] = f"{row.struck_why}{by}"[:200]
     return reading
 
 
@@ -187,6 +190,7 @@ class _Record:
             expected_mm=expected,
             read_by=self._text(value, "by", 80, f"{where}."),
             at=(self._moment(at, f"{where}.at") if at else None) or timezone.now(),
+            struck_why=self._text(value, "struck_why", 200, f"{where}."),
             struck_at=self._moment(struck, f"{where}.struck_at") if struck else None,
         )
 

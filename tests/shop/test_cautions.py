@@ -21,9 +21,11 @@ from shop.orders.services.cautions import (
     cautions_for,
     job_of,
 )
+from shop.sheet.document import sheet_pdf
 from tests.alignment.adjustments_orders import an_order
 from tests.factories import make_line, make_order, make_part
 from tests.fitment.factories import make_order_wheels, make_plan, make_ready_order
+from tests.pdf import reader_of
 
 pytestmark = pytest.mark.django_db
 
@@ -110,6 +112,14 @@ def test_the_plan_and_the_wheels_bring_cautions_without_a_line() -> None:
     assert said(cautions_for(known, CUSTOMER), "thread must still engage")
     assert said(cautions_for(known, CUSTOMER), "headlamps")
     assert said(cautions_for(known, TECHNICIAN), "crosswise")
+
+
+def test_spacers_recorded_with_the_wheels_bring_their_caution_to_the_sheet() -> None:
+    order = make_ready_order()
+    for spacer_mm, stands in ((0, False), (15, True)):
+        order.order_wheels.update(spacer_mm=spacer_mm)
+        text = " ".join(page.extract_text() for page in reader_of(sheet_pdf(order)).pages)
+        assert ("thread must still engage" in " ".join(text.split())) is stands
 
 
 PAGES = [
