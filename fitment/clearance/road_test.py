@@ -46,7 +46,7 @@ def _no_contact_found(
 ) -> Iterator[Message]:
     """Contact predicted, and a whole road test without any."""
     driven = [tried.get(name) for name in ("lock_left", "lock_right", "dip")]
-    touched = any(mark["contact"] for mark in marks) or "touched" in tried.values()
+    touched = any(mark["contact"] for mark in marks) or tried.get("loaded") == "touched"
     if touched or any(outcome != "quiet" for outcome in driven):
         return
     for corner, spot in _spots(answer):

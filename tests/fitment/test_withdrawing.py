@@ -88,10 +88,19 @@ def test_a_larger_lock_read_again_never_ends_in_an_error_page(
         gap = {"place": "arch lip", "pose": pose, "spot": "crown", "gap_mm": "30"}
         send(browser, car_model, "gap", **gap, clock_deg="20")
     assert session.readings.filter(form="pose").count() == 2
+    if more_deg < 1:
+        assert session.readings.filter(form="gap", expected_mm__isnull=False).count() == 2
     for page in pages_of(session, visit):
         answer = browser.get(page)
         assert answer.status_code == 200
         assert not answer.context.get("failed")
+    why = {"own_wheel_why": "only the lock was read again"}
+    browser.post(page_of(car_model), {"act": "finish", "base_version": "1", **why})
+    if more_deg < 30:  # no wheel steers farther
+        assert CornerSurvey.objects.current(car_model, "LF") != survey
+    answer = browser.get(reverse("survey", args=[car_model.pk, "LF"]))
+    assert answer.status_code == 200
+    assert not answer.context.get("failed")
 
 
 @pytest.fixture
