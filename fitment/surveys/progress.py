@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
@@ -61,14 +61,19 @@ def _progress(
 ) -> CornerProgress:
     survey, other = current.get(corner), current.get(OTHER_SIDE[corner])
     granted = worked_out(f"What {survey} takes for granted", lambda: _granted(survey)) or ()
-    name = CORNER_NAMES[corner]
-    urls = [reverse(page, args=[car_model.pk, corner]) for page in ("survey", "survey_measure")]
+    at = [car_model.pk, corner]
+    standing = CornerProgress(
+        CORNER_NAMES[corner],
+        reverse("survey", args=at),
+        reverse("survey_measure", args=at),
+        survey,
+        other,
+        granted,
+    )
     if session is None:
-        return CornerProgress(name, *urls, survey, other, granted)
-    begun = worked_out(f"How far session {session.pk} is", lambda: _begun(session))
-    if begun is None:
-        return CornerProgress(name, *urls, survey, other, granted, broken=session.pk)
-    return CornerProgress(name, *urls, survey, other, granted, **begun)
+        return standing
+    begun = worked_out(f"How far session {session.pk} is", lambda: _begun(standing, session))
+    return begun or replace(standing, broken=session.pk)
 
 
 def _granted(survey: CornerSurvey | None) -> tuple[Message, ...]:
@@ -77,14 +82,15 @@ def _granted(survey: CornerSurvey | None) -> tuple[Message, ...]:
     return taken_for_granted(checkfile.parse_corner_survey(survey.document))
 
 
-def _begun(session: SurveySession) -> dict[str, Any]:
-    """How far a session is: steps done, all steps, minutes to go, and what is next."""
+def _begun(standing: CornerProgress, session: SurveySession) -> CornerProgress:
+    """The corner with how far its session is: steps done, all steps, minutes, what is next."""
     so_far = SoFar(session)
     wanted = steps(so_far.sheet, steered=so_far.steered)
     asked = asked_of(so_far, wanted)
-    return {
-        "done": sum(step.done for step in wanted),
-        "steps": len(wanted),
-        "minutes": minutes_left(wanted),
-        "next_words": asked.words if asked else "finish it",
-    }
+    return replace(
+        standing,
+        done=sum(step.done for step in wanted),
+        steps=len(wanted),
+        minutes=minutes_left(wanted),
+        next_words=asked.words if asked else "finish it",
+    )
