@@ -49,7 +49,7 @@ class OwnWheel:
     @property
     def on_record(self) -> str:
         """All of it as it is kept."""
-        told = [*self.sentences, *(said for _, said in self.guesses[:1])]
+        told = [*self.sentences, *(_most_likely(said) for _, said in self.guesses[:1])]
         return " ".join(render(one, on_record()) for one in told)
 
 
@@ -79,6 +79,10 @@ def _worked_out(sheet: Sheet, base: Mapping[str, Any] | None) -> OwnWheel:
     found = tuple(touching(sheet, base).items())
     blamed = most_likely(sheet, base, *found[0]) if found else ()
     return OwnWheel(is_known=True, touching=found, blamed=blamed)
+
+
+def _most_likely(guess: Message) -> Message:
+    return message("own-wheel.most-likely", guess=guess)
 
 
 def _would_be(one: Blamed) -> Message:

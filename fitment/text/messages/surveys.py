@@ -199,22 +199,23 @@ OWN_WHEEL: dict[str, Sentence] = {
         "The wheel on this car would overlap the {spot} by {overlap_mm}, {pose}.",
         overlap_mm=READ_MM,
     ),
+    "own-wheel.most-likely": sentence("Most likely wrong: {guess}"),
     "own-wheel.would-be-mm": sentence(
-        "Most likely: {reading}. {figure}: {read_mm} would have to be {wanted_mm}, {times} times "
+        "{reading}. {figure}: {read_mm} would have to be {wanted_mm}, {times} times "
         "its uncertainty away.",
         read_mm=READ_MM,
         wanted_mm=READ_MM,
         times=number(1),
     ),
     "own-wheel.would-be-deg": sentence(
-        "Most likely: {reading}. {figure}: {read_deg} would have to be {wanted_deg}, {times} times "
+        "{reading}. {figure}: {read_deg} would have to be {wanted_deg}, {times} times "
         "its uncertainty away.",
         read_deg=TENTHS,
         wanted_deg=TENTHS,
         times=number(1),
     ),
     "own-wheel.would-be-in": sentence(
-        "Most likely: {reading}. {figure}: {read_in} in would have to be {wanted_in} in, {times} "
+        "{reading}. {figure}: {read_in} in would have to be {wanted_in} in, {times} "
         "times its uncertainty away.",
         read_in=number(1),
         wanted_in=number(1),
