@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0003_alignment_orders"),
+        ("shop", "0004_alignment_orders"),
     ]
 
     operations = [

@@ -3,7 +3,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0005_older_work"),
+        ("shop", "0006_older_work"),
     ]
 
     operations = [

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0002_no_double_booking'),
+        ('shop', '0003_background_tasks'),
     ]
 
     operations = [

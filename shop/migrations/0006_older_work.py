@@ -18,7 +18,7 @@ def name_the_spot(apps, schema_editor):
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0004_work_and_road_tests"),
+        ("shop", "0005_work_and_road_tests"),
     ]
 
     operations = [

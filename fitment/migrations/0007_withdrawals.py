@@ -8,8 +8,8 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('fitment', '0005_gate_of_clearance'),
-        ('shop', '0006_contact_has_its_spot'),
+        ('fitment', '0006_searches_as_tasks'),
+        ('shop', '0007_contact_has_its_spot'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
