@@ -18,6 +18,7 @@ from fitment.engine.survey.readings import LOCKS, POSES, STANDING
 from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import Expectation, is_explained
 from fitment.models import CornerSurvey, SurveySession
+from fitment.surveys.finishing import session_finish
 from fitment.surveys.session_form_state import Asked, asked_by_name, caution_words, steer_words
 from fitment.surveys.session_forms import LeaveOutForm, ReadingForm, SeriesForm
 from fitment.surveys.session_next import asked_of
@@ -25,7 +26,6 @@ from fitment.surveys.session_page import drawings, measure_page
 from fitment.surveys.sessions import (
     SoFar,
     readings_take,
-    session_finish,
     session_open,
     step_leave_out,
 )

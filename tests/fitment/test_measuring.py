@@ -19,8 +19,9 @@ from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.readings import THIS_CAR, WHOLE
 from fitment.engine.survey.typical import suspension_of
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
+from fitment.surveys.finishing import session_finish
 from fitment.surveys.session_form_state import steer_words
-from fitment.surveys.sessions import SoFar, session_finish, session_open
+from fitment.surveys.sessions import SoFar, session_open
 from tests.factories import make_car_model, make_order, make_vehicle
 from tests.fitment.factories import make_ready_order, make_survey
 

@@ -12,7 +12,8 @@ from django.urls import reverse
 
 from fitment.models import CornerSurvey, SurveySession
 from fitment.models.surveys import SurveyLogEntry
-from fitment.surveys.sessions import SoFar, session_finish, session_open
+from fitment.surveys.finishing import session_finish
+from fitment.surveys.sessions import SoFar, session_open
 from shop.site.refusals import Refused
 from tests.factories import make_car_model, make_user
 from tests.fitment.factories import make_survey
