@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from alignment.geometry.frames import Array
 
 Vec3 = tuple[float, float, float]
+Number = TypeVar("Number", float, Array)
 
 STRUT = "strut"
 WISHBONES = "wishbones"
@@ -98,7 +100,7 @@ class CurveSigma:
 LEVEL_ARM_MM = 350.0
 
 
-def level_arm_out_mm(travel_mm: Array) -> Array:
+def level_arm_out_mm(travel_mm: Number) -> Number:
     """How far a hub goes outboard on a level arm's arc, at travels from the survey height."""
     return -(travel_mm**2) / (2 * LEVEL_ARM_MM)
 
@@ -129,7 +131,7 @@ class CurveRow:
     def out_or_arc_mm(self) -> float:
         """How far the hub is outboard: as read, else on a level arm's arc."""
         if self.is_path_unread:
-            return -(self.travel_mm**2) / (2 * LEVEL_ARM_MM)
+            return level_arm_out_mm(self.travel_mm)
         return self.out_mm
 
 

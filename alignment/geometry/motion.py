@@ -171,7 +171,7 @@ class LinkedMotion:
             ) from stop
         return self._settled(height, pose, values)
 
-    def stood(self, rows: Sequence[Mapping[str, float]]) -> Settled:
+    def at_positions(self, rows: Sequence[Mapping[str, float]]) -> Settled:
         """Settings with every adjuster where it stands, the toe link too, and nothing solved.
 
         ``rows`` name positions as ``adjuster_values`` does; what is missing stands at the
@@ -185,7 +185,7 @@ class LinkedMotion:
             raise Unreachable(message("stop.adjusters", jam=stop.message)) from stop
         return self._settled(height, pose, values)
 
-    def stood_of_many(self, rows: Sequence[Mapping[str, float]]) -> tuple[Settled, Flags]:
+    def at_positions_of_many(self, rows: Sequence[Mapping[str, float]]) -> tuple[Settled, Flags]:
         """The same in one step, and which rows the linkage could be put together for."""
         adjust, height, start = self._put(rows)
         start.hub[:, 2] = height

@@ -8,7 +8,7 @@ from alignment.geometry.adjuster_units import CAMBER_METHODS as CAMBER_METHODS
 from alignment.geometry.adjuster_units import adjuster_message, camber_method
 from alignment.text.render import SHOP, Reader, render
 from common.numerals import short
-from fitment.engine.mounting.law import CHOICES, ENQUIRY, Preset
+from fitment.engine.mounting.law import CHOICES, FIGURES_ASKED, Preset
 
 KIND_WORDS: dict[str, str] = {
     "strut": N_("strut"),
@@ -61,7 +61,7 @@ def preset_words(preset: Preset) -> list[str]:
 
 def figure_words(key: str, value: float) -> str:
     """A figure of a law with what it limits."""
-    asked = ENQUIRY[key]
+    asked = FIGURES_ASKED[key]
     said = CHOICES.get(key, {}).get(value) or f"{short(value)}{_unit(asked.unit)}"
     return f"{asked.words}: {said}"
 
