@@ -12,67 +12,21 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from alignment.geometry.frames import Array
+from alignment.geometry.kinds import ADJUSTERS as ADJUSTERS
+from alignment.geometry.kinds import CAMBER_ADJUSTERS as CAMBER_ADJUSTERS
+from alignment.geometry.kinds import CURVES as CURVES
+from alignment.geometry.kinds import JOINTS as JOINTS
+from alignment.geometry.kinds import KINDS as KINDS
+from alignment.geometry.kinds import LINKS as LINKS
+from alignment.geometry.kinds import STRUT as STRUT
+from alignment.geometry.kinds import WISHBONES as WISHBONES
+from alignment.geometry.kinds import camber_methods, kind_of
 
 Vec3 = tuple[float, float, float]
 Number = TypeVar("Number", float, Array)
 
-STRUT = "strut"
-WISHBONES = "wishbones"
-LINKS = "links"
-CURVES = "curves"
-KINDS = (STRUT, WISHBONES, LINKS, CURVES)
-
-#: Joints that each kind of linkage needs, in the order in which a shop measures them.
-JOINTS: dict[str, tuple[str, ...]] = {
-    STRUT: (
-        "strut_top",
-        "strut_lower",
-        "lower_ball_joint",
-        "lower_arm_front",
-        "lower_arm_rear",
-        "tie_outer",
-        "tie_inner",
-    ),
-    WISHBONES: (
-        "lower_ball_joint",
-        "lower_arm_front",
-        "lower_arm_rear",
-        "upper_ball_joint",
-        "upper_arm_front",
-        "upper_arm_rear",
-        "tie_outer",
-        "tie_inner",
-    ),
-}
-
 #: What the tie rod or toe link of a strut or wishbone corner is called.
 TIE_ROD = "tie_rod"
-
-#: Adjusters measured in one number, and the kinds that have them. ``rods_mm`` is a table
-#: by rod name and belongs to ``links`` alone.
-ADJUSTERS: dict[str, tuple[str, ...]] = {
-    "top_mount_in_mm": (STRUT,),
-    "top_mount_back_mm": (STRUT,),
-    "lower_arm_out_mm": (STRUT, WISHBONES),
-    "upper_arm_in_mm": (WISHBONES,),
-    "knuckle_camber_deg": (STRUT,),
-    "toe_link_mm": (STRUT, WISHBONES, LINKS),
-    "ride_height_mm": KINDS,
-    "bump_stop_mm": KINDS,
-}
-
-#: Camber methods by kind: the word in ``camber_by`` and the adjuster that it moves.
-#: ``links`` say ``rod:NAME``; ``curves`` name one of their ``camber_pivots``.
-CAMBER_ADJUSTERS: dict[str, dict[str, str]] = {
-    STRUT: {
-        "top_mount": "top_mount_in_mm",
-        "lower_arm": "lower_arm_out_mm",
-        "knuckle": "knuckle_camber_deg",
-    },
-    WISHBONES: {"lower_arm": "lower_arm_out_mm", "upper_arm": "upper_arm_in_mm"},
-    LINKS: {},
-    CURVES: {},
-}
 
 
 @dataclass(frozen=True)
@@ -217,11 +171,17 @@ class Suspension:
     @property
     def rod_names(self) -> tuple[str, ...]:
         """Names of the rods, in the linkage's order; none for curves."""
-        if self.kind == LINKS:
+        kind = kind_of(self.kind)
+        if kind.has_named_rods:
             return tuple(rod.name for rod in self.links)
-        arms = {STRUT: ("lower",), WISHBONES: ("lower", "upper")}.get(self.kind, ())
-        rods = tuple(f"{arm}_arm_{end}" for arm in arms for end in ("front", "rear"))
+        rods = tuple(f"{arm}_arm_{end}" for arm in kind.arms for end in ("front", "rear"))
         return (*rods, TIE_ROD) if rods else ()
+
+    @property
+    def camber_methods(self) -> tuple[str, ...]:
+        """What camber can be set with at this corner, as ``camber_by`` names it."""
+        rods = (rod.name for rod in self.links if not rod.toe)
+        return camber_methods(self.kind, rods, self.camber_pivots)
 
     def rod_ends(self, name: str) -> tuple[Vec3, Vec3]:
         """Inner and outer joint of a rod, as surveyed. KeyError for a rod that is not there."""
@@ -235,7 +195,7 @@ class Suspension:
 
 @dataclass(frozen=True)
 class Adjusters:
-    """Adjuster positions relative to the survey pose; see ``ADJUSTERS`` for who has which.
+    """Adjuster positions relative to the survey pose; see ``kinds.ADJUSTERS`` for who has which.
 
     ``stated`` names those that were stated, zeros among them, so that an answer shows them.
     """

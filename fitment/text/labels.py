@@ -9,6 +9,7 @@ from alignment.geometry.adjuster_units import adjuster_message, camber_method
 from alignment.text.render import SHOP, Reader, render
 from common.numerals import short
 from fitment.engine.mounting.law import CHOICES, FIGURES_ASKED, Preset
+from fitment.engine.survey.readings import JOINT_NAMES
 
 KIND_WORDS: dict[str, str] = {
     "strut": N_("strut"),
@@ -18,16 +19,7 @@ KIND_WORDS: dict[str, str] = {
 }
 
 JOINT_WORDS: dict[str, str] = {
-    "strut_top": "strut top mount",
-    "strut_lower": "strut axis, lower point",
-    "lower_ball_joint": "lower ball joint",
-    "lower_arm_front": "lower arm, front bush",
-    "lower_arm_rear": "lower arm, rear bush",
-    "upper_ball_joint": "upper ball joint",
-    "upper_arm_front": "upper arm, front bush",
-    "upper_arm_rear": "upper arm, rear bush",
-    "tie_outer": "tie rod or toe link, outer end",
-    "tie_inner": "tie rod or toe link, inner end",
+    **{name: words for words, name in JOINT_NAMES.items()},
     "knuckle_pivot": "knuckle pivot",
 }
 

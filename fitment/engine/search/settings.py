@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from itertools import product
 
-from alignment.geometry.model import CAMBER_ADJUSTERS, CURVES, LINKS, Planned, Suspension
+from alignment.geometry.model import Planned, Suspension
 from fitment.engine.search.effort import Weights, setting_effort
 from fitment.engine.search.space import CAMBER_METHOD, HEIGHT, NOTHING, PACKER, SettingChange
 
@@ -35,11 +35,7 @@ ROLLED_SHARE = 5
 
 def camber_methods_of(suspension: Suspension) -> tuple[str, ...]:
     """What camber can be set with at a corner."""
-    if suspension.kind == LINKS:
-        return tuple(f"rod:{rod.name}" for rod in suspension.links if not rod.toe)
-    if suspension.kind == CURVES:
-        return tuple(sorted(suspension.camber_pivots))
-    return tuple(CAMBER_ADJUSTERS[suspension.kind])
+    return suspension.camber_methods
 
 
 def settings_within(
