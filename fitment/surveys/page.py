@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext as _
 
 from alignment.geometry.model import CURVES
 from common.corners import CORNER_NAMES, OTHER_SIDE
@@ -103,10 +104,12 @@ def _row(feature: Feature) -> FeatureRow:
 
 def _without_clocks(feature: Feature) -> str:
     if feature.carried_by == LINK:
-        return f"between the joints of {ROD_WORDS.get(feature.link, feature.link)}"
-    return "as x, y, z"
+        return _("between the joints of {rod}").format(
+            rod=ROD_WORDS.get(feature.link, feature.link)
+        )
+    return _("as x, y, z")
 
 
 def _span(clocks: list[float]) -> str:
     first, last = (fixed(end, 0, signed=True) for end in (min(clocks), max(clocks)))
-    return f"{first}° to {last}°"
+    return _("{first}° to {last}°").format(first=first, last=last)
