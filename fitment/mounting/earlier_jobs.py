@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from alignment.models import PlannedSetting
 from common.corners import AXLE_CORNERS, CORNER_NAMES
-from common.numerals import fixed
 from fitment.engine import checkfile
 from fitment.engine.model import Answer, SpotAnswer
 from fitment.engine.mounting.job_similarity import Fit, distance
@@ -18,6 +17,7 @@ from fitment.job.fitted import fitted_on, fitted_once
 from fitment.job.state import state_once
 from fitment.models import ClearanceCheck, OrderWheels
 from fitment.text.labels import camber_method_text
+from shop.languages.figures import fixed
 from shop.models import Comeback, ContactMark, State
 from shop.site.page_cache import asked_once
 
@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
-#: Earlier jobs that are looked at, and lines that are shown.
-JOBS_LOOKED_AT, LINES_SHOWN = 200, 12
 #: Distance within which two jobs count as the same combination.
 SAME, NEAR = 0.25, 1.0
 
@@ -84,7 +82,7 @@ def earlier_jobs(
         .exclude(order=order)
         .exclude(order__state=State.CANCELLED)
         .select_related("order__vehicle", "wheel", "tyre")
-        .order_by("-order__created_at", "axle")[:JOBS_LOOKED_AT]
+        .order_by("-order__created_at", "axle")
     )
     if not rows:
         return []
@@ -117,7 +115,7 @@ def earlier_jobs(
             here,
         )
     lines.sort(key=lambda line: (line.distance, -line.order.pk, line.corner, line.place))
-    return lines[:LINES_SHOWN]
+    return lines
 
 
 def earlier_jobs_once(order: WorkOrder) -> list[EarlierJob]:

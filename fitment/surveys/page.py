@@ -6,16 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
 from alignment.geometry.model import CURVES
 from common.corners import CORNER_NAMES, OTHER_SIDE
-from common.numerals import fixed
+from fitment.drawings.drawn import Drawing, drawn
 from fitment.engine import checkfile
 from fitment.engine.defaults import FEATURE
 from fitment.engine.drawing.scene import Scene
-from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.model import LINK, Feature
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.survey.stops_reached import jam
@@ -26,14 +24,12 @@ from fitment.surveys.joints import moved_joints
 from fitment.surveys.scene import front_scene, section_scene, side_scene
 from fitment.surveys.services import MIRROR_SIGMA_MM
 from fitment.text.labels import KIND_WORDS, ROD_WORDS, adjuster_text
+from shop.languages.figures import fixed
 from shop.models import CarModel
+from shop.values.first_rows import first_rows
 
-
-@dataclass(frozen=True)
-class Drawing:
-    title: str
-    svg: SafeString
-    legend: tuple[str, ...]
+#: Entries of the log that are shown.
+LOG_SHOWN = 20
 
 
 @dataclass(frozen=True)
@@ -65,7 +61,9 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         "features": [_row(feature) for feature in measured.survey.features],
         "granted": taken_for_granted(measured),
         "jam": jam(measured.survey, measured.suspension, measured.limits),
-        "log": SurveyLogEntry.objects.filter(car_model=car_model, corner=corner)[:20],
+        "log": first_rows(
+            SurveyLogEntry.objects.filter(car_model=car_model, corner=corner), LOG_SHOWN
+        ),
         "reach": [
             (adjuster_text(name), low, high)
             for name, (low, high) in measured.suspension.reach.items()
@@ -86,9 +84,7 @@ def _drawings(shown: CornerSurvey, measured: checkfile.Measured) -> Iterator[Dra
     ]
     if measured.suspension.kind != CURVES:
         scenes.append(front_scene(measured.suspension))
-    for count, scene in enumerate(scenes):
-        svg = scene_svg(scene, id_prefix=f"survey-{shown.pk}-{count}")
-        yield Drawing(scene.title, mark_safe(svg), scene.legend)  # noqa: S308  our own writer escapes
+    return drawn(scenes, id_prefix=f"survey-{shown.pk}")
 
 
 def _row(feature: Feature) -> FeatureRow:
