@@ -15,7 +15,6 @@ from fitment.engine.mounting.room import clearance_checks
 from fitment.engine.mounting.rule import Result
 from fitment.engine.search.model import Option, Passes
 from fitment.engine.search.prices import WHEELS
-from fitment.engine.search.settings import camber_methods_of
 from fitment.engine.search.space import CAMBER_METHOD
 from fitment.models import ShopLaw
 from shop.models import Part, PartAxle
@@ -39,7 +38,7 @@ def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
     """
     wanted = {
         camber_method: adjuster_of(corner, camber_method)
-        for camber_method in camber_methods_of(corner.suspension)
+        for camber_method in corner.suspension.camber_methods
         if not is_at_hand(corner, camber_method)
     }
     rows = Part.objects.filter(

@@ -29,11 +29,6 @@ class Steps:
     rolled_lips: bool = False
 
 
-def camber_methods_of(suspension: Suspension) -> tuple[str, ...]:
-    """What camber can be set with at a corner."""
-    return suspension.camber_methods
-
-
 def settings_within(
     planned: Planned, suspension: Suspension, steps: Steps
 ) -> tuple[SettingChange, ...]:
@@ -42,7 +37,7 @@ def settings_within(
     Camber set otherwise is tried only where camber is planned or targets are given.
     """
     camber_method = (
-        camber_methods_of(suspension) if steps.camber_method is None else steps.camber_method
+        suspension.camber_methods if steps.camber_method is None else steps.camber_method
     )
     cambers: list[float | None] = [None, *steps.camber_deg]
     heights, packers = [None, *steps.ride_height_mm], [None, *steps.bump_stop_mm]
