@@ -169,12 +169,28 @@ class Suspension:
         return JOINT_SIGMA_MM if self.sigma_joints_mm is None else self.sigma_joints_mm
 
     @property
+    def has_strut(self) -> bool:
+        """Whether a strut holds the knuckle, and turns by itself."""
+        return kind_of(self.kind).has_strut
+
+    @property
+    def has_named_rods(self) -> bool:
+        """Whether ``links`` holds it: rods with names of their own."""
+        return kind_of(self.kind).has_named_rods
+
+    @property
+    def is_read_as_curves(self) -> bool:
+        """Whether ``table`` says how it moves, and no linkage."""
+        return kind_of(self.kind).is_read_as_curves
+
+    @property
     def rod_names(self) -> tuple[str, ...]:
         """Names of the rods, in the linkage's order; none for curves."""
-        kind = kind_of(self.kind)
-        if kind.has_named_rods:
+        if self.has_named_rods:
             return tuple(rod.name for rod in self.links)
-        rods = tuple(f"{arm}_arm_{end}" for arm in kind.arms for end in ("front", "rear"))
+        rods = tuple(
+            f"{arm}_arm_{end}" for arm in kind_of(self.kind).arms for end in ("front", "rear")
+        )
         return (*rods, TIE_ROD) if rods else ()
 
     @property

@@ -21,7 +21,6 @@ from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.linkage import RACK, Goal, Linkage, Pose, Span, Stopped, Unreachable
 from alignment.geometry.model import (
     ADJUSTERS,
-    CURVES,
     Adjusters,
     Planned,
     Suspension,
@@ -122,7 +121,7 @@ class Motion(Protocol):
 
 def motion_of(suspension: Suspension, camber_deg: float, toe_deg: float) -> Motion:
     """Compile a corner surveyed at this camber and toe (degrees)."""
-    if suspension.kind == CURVES:
+    if suspension.is_read_as_curves:
         return CurvesMotion(suspension, camber_deg, toe_deg)
     return LinkedMotion(suspension, camber_deg, toe_deg)
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from alignment.geometry.kinds import ADJUSTERS, LINKS, camber_methods
+from alignment.geometry.kinds import ADJUSTERS, camber_methods, kind_of
 from alignment.models import PlannedSetting
 from common.corners import AXLE_CORNERS, axle_of
 from fitment.job.damper_stops import limits_with
@@ -158,9 +158,9 @@ def has_adjuster(suspension: Mapping[str, Any], adjuster: str) -> bool:
     """Whether a suspension of this kind can be moved by this adjuster (``rod:NAME`` for rods)."""
     kind = str(suspension.get("kind", ""))
     if adjuster.startswith("rod:"):
-        return kind == LINKS and adjuster[4:] in rod_names(suspension)
+        return kind_of(kind).has_named_rods and adjuster[4:] in rod_names(suspension)
     if adjuster == "rods_mm":
-        return kind == LINKS
+        return kind_of(kind).has_named_rods
     return kind in ADJUSTERS.get(adjuster, ())
 
 

@@ -8,7 +8,6 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from alignment.geometry.model import CURVES
 from common.corners import CORNER_NAMES, OTHER_SIDE
 from fitment.drawings.drawn import Drawing, drawn
 from fitment.engine import checkfile
@@ -73,7 +72,7 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         "moved": joint_rows(
             moved_joints(shown.fit.get("moved_mm", {}), shown.document["suspension"])
         ),
-        "has_joints": measured.suspension.kind != CURVES,
+        "has_joints": not measured.suspension.is_read_as_curves,
     }
 
 
@@ -82,7 +81,7 @@ def _drawings(shown: CornerSurvey, measured: checkfile.Measured) -> Iterator[Dra
         side_scene(measured.survey, measured.suspension),
         section_scene(measured.survey),
     ]
-    if measured.suspension.kind != CURVES:
+    if not measured.suspension.is_read_as_curves:
         scenes.append(front_scene(measured.suspension))
     return drawn(scenes, id_prefix=f"survey-{shown.pk}")
 

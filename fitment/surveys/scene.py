@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.kinds import LINKS, kind_of
+from alignment.geometry.kinds import kind_of
 from alignment.geometry.model import Suspension, Vec3
 from fitment.engine.drawing.scene import Fill, Part, Point, Scene, Stroke, Words
 from fitment.engine.minimum.feature_curves import course_of
@@ -101,7 +101,7 @@ def _section_line(feature: Feature, spin: frames.Array) -> Line:
 
 def _rod_lines(suspension: Suspension, flat: Callable[[Vec3], Point]) -> list[Line]:
     lines: list[Line] = []
-    if suspension.kind == LINKS:
+    if suspension.has_named_rods:
         return [
             Line(rod.name, (flat(rod.inner), flat(rod.outer)), True, "ink-thin")
             for rod in suspension.links

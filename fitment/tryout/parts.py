@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 
-from alignment.geometry.model import CAMBER_ADJUSTERS, CURVES
+from alignment.geometry.model import CAMBER_ADJUSTERS
 from common.corners import axle_of
 from common.message import Message, message
 from common.verdicts import Outcome
@@ -27,7 +27,7 @@ def adjuster_of(corner: Corner, camber_method: str) -> str:
 
 def is_at_hand(corner: Corner, camber_method: str) -> bool:
     """Whether car or order have what sets camber already, as far as is known."""
-    curves = corner.suspension.kind == CURVES  # measured curves name no part
+    curves = corner.suspension.is_read_as_curves  # measured curves name no part
     return curves or adjuster_of(corner, camber_method) in corner.suspension.reach
 
 
