@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from django.core.management import call_command
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connections, transaction
 from django.urls import reverse
 from django.utils import timezone
 
@@ -265,11 +265,12 @@ def test_a_task_is_cancelled_from_its_page(
 @pytest.mark.django_db(transaction=True)
 def test_two_workers_never_do_one_task_twice(counting: Counting, writer: User) -> None:
     tasks = [started(writer, subject) for subject in range(6)]
-    stop = threading.Event()
-    threads = [
-        threading.Thread(target=work_off, args=(stop.is_set,), kwargs={"idle_seconds": 0.0})
-        for _ in range(2)
-    ]
+
+    def work() -> None:
+        work_off(lambda: False, idle_seconds=0.0)
+        connections.close_all()
+
+    threads = [threading.Thread(target=work) for _ in range(2)]
     for one in threads:
         one.start()
     for one in threads:
