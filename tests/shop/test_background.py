@@ -12,7 +12,7 @@ from django.db import IntegrityError, connections, transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.background import held
+from shop.background import held, in_process
 from shop.background.held import HeldTask, TaskTaken
 from shop.background.runner import work_off, work_on
 from shop.background.services import (
@@ -277,6 +277,20 @@ def test_two_workers_never_do_one_task_twice(counting: Counting, writer: User) -
         one.join(60)
     assert sorted(counting.begun) == list(range(6))
     assert all(state_of(task) == TaskState.DONE for task in tasks)
+
+
+@pytest.mark.postgres
+@pytest.mark.django_db(transaction=True)
+def test_without_a_worker_a_task_is_worked_off_in_this_process(
+    counting: Counting, writer: User, settings: Any, monkeypatch: Any
+) -> None:
+    settings.TASKS_IN_PROCESS = True
+    monkeypatch.setattr(in_process, "IDLE_SECONDS", 0.0)
+    task = started(writer)
+    (thread,) = [one for one in threading.enumerate() if one.name == in_process.NAME]
+    thread.join(60)
+    assert state_of(task) == TaskState.DONE
+    assert counting.kept == {7: 10}
 
 
 def test_work_on_a_deleted_row_is_no_trouble(counting: Counting, writer: User) -> None:
