@@ -125,9 +125,11 @@ def step_words(step: Step) -> str:
 CAUTIONS: dict[str, str] = {
     LOCK_IN: "Keep hands off the steering wheel while a hand is in the arch.",
     LOCK_OUT: "Keep hands off the steering wheel while a hand is in the arch.",
-    HANGING: "Put the car on stands before the wheel comes off. Never work under a jack.",
-    JACKED: "Jack up under the arm only until the body starts to lift from its stands; the spring "
-    "is under load, and nothing that holds it is undone.",
+    HANGING: "Put the car on stands before the wheel comes off. Never go under a car that only a "
+    "jack holds.",
+    JACKED: "Jack up under the arm and stop before the body starts to lift from its stands. Put a "
+    "stand under the arm before you read: never work under an arm that only a jack holds. The "
+    "spring is under load: undo nothing that holds it.",
     "bump_used": "Only on a road where it is lawful and safe, with the speed that the road allows.",
 }
 

@@ -7,7 +7,7 @@ from django.db import migrations
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('fitment', '0006_searches_as_tasks'),
+        ('fitment', '0007_withdrawals'),
     ]
 
     operations = [

@@ -22,7 +22,7 @@ def carry_counter(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0003_background_tasks'),
+        ('shop', '0007_contact_has_its_spot'),
     ]
 
     operations = [
