@@ -302,7 +302,10 @@ FILLED: dict[str, Callable[[], Filled]] = {
         },
         makes=False,
     ),
+    "session_continue": _of("session_continue", page="-", makes=False),
+    "session_withdraw": _of("session_withdraw", {"why": "The wrong car"}, makes=False),
     "target_take": _target_taken,
+    "version_withdraw": _of("version_withdraw", {"why": "The wrong car"}, makes=False),
     "wheel_measurement_remove": _of("wheel_measurement_remove", page="-", makes=False),
 }
 #: Steps that are not filled in here, and what holds each.

@@ -105,8 +105,11 @@ STEP = {
     "order_wait",
     "parts_order",
     "password",
+    "session_continue",
+    "session_withdraw",
     "target_take",
     "task_cancel",
+    "version_withdraw",
     "wheel_measurement_remove",
 }
 
