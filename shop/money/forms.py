@@ -12,7 +12,8 @@ from django.utils.translation import gettext_lazy as _
 from shop.models import Line, LineKind, Part, ShopSettings, WorkOrder
 from shop.models.texts import other_languages
 from shop.site.fields import CommaDecimalField, field_of
-from shop.site.joining import JoinedModelForm, JoinedRows
+from shop.site.joined_rows import JoinedRows
+from shop.site.joining import JoinedModelForm
 from shop.site.text_fields import add_texts, take_texts
 
 

@@ -10,7 +10,8 @@ from django.utils.translation import gettext_lazy as _
 from shop.models import BARRED, ClassRecord, ClassRule, PartKind, RuleKind
 from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import CommaFloatField, DateInput, field_of
-from shop.site.joining import JoinedModelForm, JoinedRows
+from shop.site.joined_rows import JoinedRows
+from shop.site.joining import JoinedModelForm
 
 
 class ClassRecordForm(JoinedModelForm[ClassRecord]):

@@ -30,20 +30,17 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
-from common.numerals import whole
 from shop.models.versioned import Versioned, claim
-from shop.site.typed_forms import BaseModelFormSet, ModelForm
+from shop.site.typed_forms import ModelForm
 
-#: What a form is about, and the form of one of several rows.
+#: What a form is about.
 Row = TypeVar("Row", bound=Model)
-RowForm = TypeVar("RowForm", bound="ModelForm[Any]")
 
 OPENED = "opened"
 #: Bounds what is read of a sent list of fingerprints: some hundreds of fields.
 LARGEST = 40_000
 #: Hexadecimal digits of a fingerprint.
 DIGITS = 12
-COUNTS = ("TOTAL", "INITIAL")
 
 _taken_over: ContextVar[list[str] | None] = ContextVar("taken_over", default=None)
 
@@ -76,7 +73,7 @@ def opened_with(sent: str | None) -> dict[str, str]:
     return {key: value for key, value in found.items() if isinstance(value, str)}
 
 
-def _plain(text: Any) -> str:
+def plain(text: Any) -> str:
     """A text as it is after a browser has sent it and a field has stripped it."""
     return "" if text is None else "\n".join(str(text).splitlines()).strip()
 
@@ -116,7 +113,7 @@ class JoinedForm(forms.BaseForm):
         shown = widget.format_value(field.field.prepare_value(value))
         if isinstance(widget, forms.Select | forms.RadioSelect):
             return "\n".join(sorted(str(one) for one in shown if one not in (None, "")))
-        return _plain(shown)
+        return plain(shown)
 
     def _text_sent(self, field: BoundField) -> str:
         value = field.data
@@ -124,7 +121,7 @@ class JoinedForm(forms.BaseForm):
             return "on" if value else ""
         if isinstance(value, list | tuple):
             return "\n".join(sorted(str(one) for one in value))
-        return _plain(value)
+        return plain(value)
 
     @property
     def opened_input(self) -> SafeString:
@@ -253,73 +250,3 @@ class JoinedModelForm(JoinedForm, ModelForm[Row]):
         """For a save that is not this form's own."""
         if self.is_edit and isinstance(self.instance, Versioned):
             claim(self.instance)
-
-
-class JoinedRows(BaseModelFormSet[Row, RowForm]):
-    """Rows whose forms join.
-
-    Taking away a row that another person changed is asked about once. A row that another person
-    took away is gone, unless it was changed here: then it comes back once as a new row.
-    """
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.came_back = 0
-        if self.is_bound:
-            self.data = self._on_what_is_there(self.data)
-
-    def _on_what_is_there(self, data: Any) -> Any:
-        """What was sent, with the rows that are gone left out, or behind the others as new ones."""
-        total, initial = (whole(data.get(f"{self.prefix}-{name}_FORMS", "")) for name in COUNTS)
-        if total is None or initial is None or not initial <= total <= self.absolute_max:
-            return data
-        there = {str(row.pk) for row in self.get_queryset()}
-        gone = [n for n in range(initial) if self._sent(data, n).get("id", "") not in there]
-        if not gone:
-            return data
-        changed = [n for n in gone if self._was_changed(self._sent(data, n))]
-        self.came_back = len(changed)
-        kept = [n for n in range(initial) if n not in gone]
-        order = [*kept, *changed, *range(initial, total)]
-        sent = QueryDict(mutable=True)
-        for key in data:
-            if not key.startswith(f"{self.prefix}-"):
-                sent.setlist(key, data.getlist(key))
-        for new, old in enumerate(order):
-            for name, value in self._sent(data, old).items():
-                if old not in gone or name not in {"id", OPENED}:
-                    sent[f"{self.prefix}-{new}-{name}"] = value
-        for name, count in zip(COUNTS, (len(order), len(kept)), strict=True):
-            sent[f"{self.prefix}-{name}_FORMS"] = str(count)
-        return sent
-
-    def _sent(self, data: Any, number: int) -> dict[str, str]:
-        start = f"{self.prefix}-{number}-"
-        return {key.removeprefix(start): data[key] for key in data if key.startswith(start)}
-
-    def _was_changed(self, sent: Mapping[str, str]) -> bool:
-        """Whether a row holds anything else than what the page was opened with."""
-        if sent.get("DELETE"):
-            return False
-        opened = opened_with(sent.get(OPENED))
-        return any(fingerprint(_plain(sent.get(name))) != was for name, was in opened.items())
-
-    def clean(self) -> None:
-        super().clean()
-        if self.came_back:
-            raise forms.ValidationError(
-                _(
-                    "Another person removed a row that you changed. It is shown again as a new "
-                    "row: save again to keep it, or empty it."
-                )
-            )
-        gone: list[Any] = self.deleted_forms
-        changed = [form.instance for form in gone if form.changed_meanwhile()]
-        if changed:
-            rows = "; ".join(str(row) for row in changed)
-            raise forms.ValidationError(
-                _(
-                    "Another person changed what you are removing: {rows}. Save again to remove "
-                    "it, or take the tick away."
-                ).format(rows=rows)
-            )
