@@ -40,9 +40,9 @@ class FeatureRow:
     sigma_assumed: bool
 
 
-def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
-    """Context of the page; ``shown`` None while the corner is not measured."""
-    context: dict[str, Any] = {
+def survey_heads(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
+    """What the page shows whatever the survey holds."""
+    return {
         "car_model": car_model,
         "corner": corner,
         "corner_name": CORNER_NAMES[corner],
@@ -51,6 +51,11 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         "corners": CORNER_NAMES.items(),
         "shown": shown,
     }
+
+
+def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
+    """Context of the page; ``shown`` None while the corner is not measured."""
+    context = survey_heads(car_model, corner, shown)
     if shown is None:
         return context
     measured = checkfile.parse_corner_survey(shown.document)
