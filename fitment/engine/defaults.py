@@ -19,9 +19,11 @@ NEEDED_MM: dict[str, float] = {HARD: 5.0, SOFT: 3.0}
 
 DROOP_FRACTION = 1.0
 
-STREET = Duty("street", envelope=((0.0, 1.0), (0.25, 1.0), (1.0, 0.5)), lateral_g=0.5)
-AUTOCROSS = Duty("autocross", envelope=((0.0, 1.0), (0.5, 1.0), (1.0, 0.6)), lateral_g=1.0)
-TRACK = Duty("track", envelope=((0.0, 1.0), (0.35, 1.0), (1.0, 0.3)), lateral_g=1.3)
+STREET = Duty("street", envelope=((0.0, 1.0), (0.25, 1.0), (1.0, 0.5)), lateral_g=0.5, longitudinal_g=0.8, inner=True)
+AUTOCROSS = Duty("autocross", envelope=((0.0, 1.0), (0.5, 1.0), (1.0, 0.6)), lateral_g=1.0, longitudinal_g=1.0, inner=True)
+TRACK = Duty("track", envelope=((0.0, 1.0), (0.35, 1.0), (1.0, 0.3)), lateral_g=1.3, longitudinal_g=1.1, inner=True)
+
+"""Bends of the envelope, side loads and braking of each are assumed: common practice, no source."""
 
 DUTIES: dict[str, Duty] = {duty.name: duty for duty in (STREET, AUTOCROSS, TRACK)}
 
@@ -84,6 +86,13 @@ practice, no source."""
 
 INNER_WHEEL_SHARE = 0.4
 """Elastic changes of the inside wheel of a bend, against those of the outside one."""
+
+BRAKING_STEER_SHARE = 0.25
+"""Up to which share of the lock a car is braked as hard as its use says."""
+
+TYRE_SIDE_MM_PER_G, TYRE_SIDE_DEG = 10.0, 45.0
+"""How far a tyre goes sideways against its rim near the ground, per g, where nobody read it, and
+up to which angle from straight down that counts; judgement, no source."""
 
 # --- Standard uncertainties -------------------------------------------------------------
 

@@ -25,6 +25,8 @@ SINGLY, TEMPLATE = "singly", "template"
 #: How a tyre's dimension is known: by the size alone, from the maker's table, with a gauge.
 NOMINAL, PRINTED, MEASURED = "nominal", "printed", "measured"
 POINTS, EDGE = "points", "edge"
+#: What loads a wheel: a bend whose outside or inside it is on, or the brakes.
+OUTSIDE, INSIDE, BRAKING = "outside", "inside", "braking"
 
 
 @dataclass(frozen=True)
@@ -193,6 +195,8 @@ class Duty:
     """The poses that a kind of use visits, and the margin it needs.
 
     ``envelope`` is (steer fraction, bump fraction), rising in steer fraction from 0 to 1.
+    ``lateral_g`` loads the wheel on the outside of a bend, and the one on the inside too where
+    ``inner`` says so; ``longitudinal_g`` is that of braking.
     """
 
     name: str
@@ -201,6 +205,8 @@ class Duty:
     lateral_g: float = 0.0
     needed_hard_mm: float = 5.0
     needed_soft_mm: float = 3.0
+    longitudinal_g: float = 0.0
+    inner: bool = False
 
 
 @dataclass(frozen=True)
@@ -249,11 +255,19 @@ class Check:
 
 @dataclass(frozen=True)
 class PoseAt:
-    """A pose of the envelope; travel from the planned static height, bump positive."""
+    """A pose of the envelope; travel from the planned static height, bump positive.
+
+    ``load`` names what loads it (OUTSIDE, INSIDE, BRAKING), empty where nothing does.
+    """
 
     travel_mm: float
     steer_deg: float
-    loaded: bool
+    load: str = ""
+
+    @property
+    def loaded(self) -> bool:
+        """Whether it is a pose under load."""
+        return bool(self.load)
 
 
 @dataclass(frozen=True)

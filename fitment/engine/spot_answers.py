@@ -12,11 +12,10 @@ from alignment.geometry.frames import Array
 from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
+from fitment.engine.margins import margins
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import (
-    HARD,
     DoubtPart,
-    Feature,
     SigmaParts,
     SpotAnswer,
     Wheel,
@@ -38,12 +37,14 @@ class Judged:
     """The spots of a corner, judged, and all that their clearances hang on.
 
     ``clearance_mm`` (m,) and ``inputs`` are those of the moments of every spot that can be judged:
-    what a chance for the corner or the car is worked out from.
+    what a chance for the corner or the car is worked out from. ``notes`` say what was added to
+    their margins.
     """
 
     spots: tuple[SpotAnswer, ...]
     clearance_mm: Array
     inputs: tuple[Inputs, ...]
+    notes: tuple[Message, ...] = ()
 
     def verdict(self) -> tuple[Verdict, tuple[Message, ...]]:
         """Verdict of the corner as far as its spots go, and a message where they go together."""
@@ -80,11 +81,12 @@ def judged(
     gaps = moments.clearance_mm + shift[moments.which]
     slopes, sigma = joined([budget.inputs]), sigmas(budget.inputs)
     touch, on_tyre = section.nearest(moments.axial_mm[:count], moments.radius_mm[:count])
+    asked = margins(setting, section, moments)
     answers, known = [], np.zeros(len(gaps), bool)
     for index, course in enumerate(setting.room.courses):
         feature = course.feature
         axial, radius = float(moments.axial_mm[index]), float(moments.radius_mm[index])
-        needed = _needed(setting, feature)
+        needed = float(asked.needed_mm[index])
         rows = moments.which == index
         chance = touch_chance(gaps[rows], slopes[rows])
         note = _unknown_inside(section, setting.corner.wheel, axial, radius)
@@ -117,21 +119,15 @@ def judged(
     inputs = tuple(
         Inputs(block.source, block.kind, block.keys, block.mm[known]) for block in budget.inputs
     )
-    return Judged(tuple(answers), gaps[known], inputs)
+    return Judged(tuple(answers), gaps[known], inputs, asked.notes(setting))
 
 
-def enough_mm(setting: Setting, budget: Budget) -> Array:
+def enough_mm(setting: Setting, section: Section, budget: Budget) -> Array:
     """Clearances (n,), corrections by this car's gaps left out, beyond which neither the verdict
     nor the chance of a touch changes."""
-    needed = np.array([_needed(setting, course.feature) for course in setting.room.courses])
+    needed = margins(setting, section, budget.moments).needed_mm
     sigma = sigmas(budget.inputs)[: len(needed)]
     return np.asarray(needed + ENOUGH_SIGMAS * sigma - budget.shift_mm, float)
-
-
-def _needed(setting: Setting, feature: Feature) -> float:
-    """The margin that the duty asks of a feature, mm."""
-    duty = setting.duty
-    return duty.needed_hard_mm if feature.surface == HARD else duty.needed_soft_mm
 
 
 def _verdict(found: tuple[float, float], proved: tuple[float, float], needed_mm: float) -> Verdict:

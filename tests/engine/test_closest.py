@@ -57,7 +57,7 @@ def stands_up_to_the_twin(seed: int) -> None:
 def at_the_stated_moment(feature: Feature, place: SpotAnswer, brute: Brute) -> float:
     """The twin's clearance of a whole feature in the pose that the engine names."""
     steer = np.radians([place.at.steer_deg])
-    lower, upper = brute.lower(place.at.loaded), brute.upper(steer)[0]
+    lower, upper = brute.lower(place.at.load), brute.upper(steer, place.at.load)[0]
     travel = brute.z0 + place.at.travel_mm
     share = np.array([(travel - lower) / (upper - lower)])
     if feature.carried_by not in (BODY, LINK):
@@ -68,7 +68,7 @@ def at_the_stated_moment(feature: Feature, place: SpotAnswer, brute: Brute) -> f
         if feature.shape == "edge"
         else np.arange(float(count))
     )
-    gaps = brute.clearance(feature, steer, share, along[None], place.at.loaded)
+    gaps = brute.clearance(feature, steer, share, along[None], place.at.load)
     return float(gaps.min())
 
 

@@ -15,6 +15,7 @@ from alignment.geometry.hub_position import Seat
 from common.message import message_dump, message_load
 from common.verdicts import Verdict
 from fitment.engine.model import (
+    OUTSIDE,
     Answer,
     Assumed,
     CornerAnswer,
@@ -110,6 +111,7 @@ def _place(place: SpotAnswer) -> Json:
             "travel_mm": place.at.travel_mm,
             "steer_deg": place.at.steer_deg,
             "loaded": place.at.loaded,
+            "load": place.at.load,
         },
         "carried_by": place.carried_by,
         "surface": place.surface,
@@ -178,6 +180,12 @@ def _load_corner(corner: Json) -> CornerAnswer:
     )
 
 
+def _load_pose(at: Json) -> PoseAt:
+    """A pose; an answer of before knew one load, that of the wheel on the outside of a bend."""
+    load = at.get("load", OUTSIDE if at["loaded"] else "")
+    return PoseAt(at["travel_mm"], at["steer_deg"], load)
+
+
 def _load_place(place: Json) -> SpotAnswer:
     nearest, touch = place["nearest_mm"], place["touch_mm"]
     return SpotAnswer(
@@ -189,7 +197,7 @@ def _load_place(place: Json) -> SpotAnswer:
         sigma_mm=_float(place["sigma_mm"]),
         touch_chance=_float(place["touch_chance"]),
         verdict=Verdict(place["verdict"]),
-        at=PoseAt(**place["at"]),
+        at=_load_pose(place["at"]),
         nearest_mm=(_float(nearest[0]), _float(nearest[1])),
         touch_mm=(_float(touch[0]), _float(touch[1])),
         part=place["part"],

@@ -67,6 +67,8 @@ def read_use(node: Node | None) -> Duty | None:
             lateral_g=duty.number("lateral_g", plausible.LATERAL, default=0.0),
             needed_hard_mm=needed_hard,
             needed_soft_mm=needed_soft,
+            longitudinal_g=duty.number("longitudinal_g", plausible.BRAKES, default=0.0),
+            inner=duty.flag("inner"),
         )
 
 

@@ -127,7 +127,7 @@ def _shift(corner: Corner, index: int, rows: Sequence[tuple[GapReading, Expectat
         learned.sigma_mm if learned else float(survey),
         learned.between_cars_mm if learned else between_cars_mm(feature),
     )
-    poses = tuple(PoseAt(reading.travel_mm, reading.steer_deg, False) for reading, _ in rows)
+    poses = tuple(PoseAt(reading.travel_mm, reading.steer_deg) for reading, _ in rows)
     return Shift(_believed(corner, index, mean), sigma, poses)
 
 

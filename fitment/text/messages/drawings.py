@@ -196,7 +196,9 @@ MAPS: dict[str, Sentence] = {
     "legend.map-curve": sentence("Thick: clearance over travel. Hatched below zero: it touches."),
     "legend.map-height": sentence("Long dashes and dots: ride height."),
     "legend.map-dot": sentence("Dot: the tightest moment."),
-    "legend.loaded": sentence("With cornering load on the outside wheel."),
+    "legend.load-outside": sentence("With cornering load on the outside wheel."),
+    "legend.load-inside": sentence("With cornering load on the inside wheel."),
+    "legend.load-braking": sentence("Under hard braking."),
     "legend.map-shift": sentence(
         "Corrected by {shift_mm} after the gap read on this car.", shift_mm=mm(1, signed=True)
     ),
