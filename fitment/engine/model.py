@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from alignment.geometry.hub_position import Seat
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
@@ -307,7 +307,10 @@ class SigmaParts:
 class SpotAnswer:
     """The tightest moment of one place.
 
-    ``certified_mm`` is a proved lower bound of the clearance; NaN where none was worked out.
+    ``certified_mm`` is a proved lower bound of the clearance; NaN where none was worked out. A spot
+    whose verdict is UNMEASURED has no clearance, bound, uncertainty or chance, which are NaN;
+    ``supposed_mm`` is what it would have with the usual shape of what was not measured, NaN for
+    the others.
     ``nearest_mm`` is the feature point and ``touch_mm`` the nearest point of wheel or tyre, both
     (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel". ``doubt`` has the
     largest part first. ``shift_mm`` is what gaps read on this very car, and earlier jobs, added to
@@ -331,6 +334,41 @@ class SpotAnswer:
     shift_mm: float = 0.0
     certified_mm: float = math.nan
     sigma_parts: SigmaParts = SigmaParts()
+    supposed_mm: float = math.nan
+
+    @property
+    def is_measured(self) -> bool:
+        """Whether its clearance is known."""
+        return self.verdict != Verdict.UNMEASURED
+
+    @property
+    def to_solid_mm(self) -> float:
+        """Its distance to the solid as it was taken, usual shapes in the place of unknown ones."""
+        return self.clearance_mm if self.is_measured else self.supposed_mm
+
+    @property
+    def order_mm(self) -> float:
+        """Its clearance for putting spots in order: what was not measured comes last."""
+        return self.clearance_mm if self.is_measured else math.inf
+
+    @property
+    def spare_mm(self) -> float:
+        """What it has beyond the margin that it needs, for putting spots in order likewise."""
+        return self.order_mm - self.needed_mm
+
+
+def without_clearance(answer: SpotAnswer) -> SpotAnswer:
+    """The answer of a spot that was not measured: no clearance, and no chance of a touch."""
+    return replace(
+        answer,
+        clearance_mm=math.nan,
+        certified_mm=math.nan,
+        sigma_mm=math.nan,
+        sigma_parts=SigmaParts(),
+        touch_chance=math.nan,
+        uncertainty=(),
+        supposed_mm=answer.clearance_mm,
+    )
 
 
 @dataclass(frozen=True)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -19,6 +20,7 @@ from fitment.engine.model import (
     SigmaParts,
     SpotAnswer,
     Wheel,
+    without_clearance,
 )
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.budget import Budget
@@ -53,16 +55,20 @@ class Judged:
 
     @cached_property
     def any_touch_chance(self) -> float:
-        """Chance that anything touches on this corner; no less than that of its worst spot."""
-        known = (s.touch_chance for s in self.spots if s.verdict != Verdict.UNMEASURED)
+        """Chance that anything touches on this corner; no less than that of its worst spot, and
+        NaN where no spot is known."""
+        known = [spot.touch_chance for spot in self.spots if spot.is_measured]
+        if not known:
+            return math.nan
         together = touch_chance(self.clearance_mm, joined([self.inputs]))
-        return max(together, max(known, default=0.0))
+        return max(together, *known)
 
 
 def any_touch_chance(corners: Sequence[Judged]) -> float:
     """Chance that anything touches on a car; no less than on its worst corner."""
-    if len(corners) == 1:
-        return corners[0].any_touch_chance
+    corners = [corner for corner in corners if not math.isnan(corner.any_touch_chance)]
+    if len(corners) < 2:
+        return corners[0].any_touch_chance if corners else math.nan
     gaps = np.concatenate([corner.clearance_mm for corner in corners])
     together = touch_chance(gaps, joined([corner.inputs for corner in corners]))
     return max(together, *(corner.any_touch_chance for corner in corners))
@@ -73,7 +79,8 @@ def judged(
 ) -> Judged:
     """Answers in the survey's order.
 
-    Where the proved bounds ``certified_mm`` (n,) give another verdict, it is theirs.
+    Where the proved bounds ``certified_mm`` (n,) give another verdict, it is theirs. A spot inside
+    a wheel that was not measured has none.
     """
     moments, shift = budget.moments, budget.shift_mm
     count = len(setting.room.courses)
@@ -93,29 +100,27 @@ def judged(
         known |= rows & (not note)
         clearance, bound = float(gaps[index]), float(proved[index])
         lower = touch_chance(gaps[rows] - max(clearance - bound, 0.0), slopes[rows])
-        answers.append(
-            SpotAnswer(
-                place=feature.place,
-                carried_by=feature.carried_by,
-                surface=feature.surface,
-                clearance_mm=clearance,
-                needed_mm=needed,
-                sigma_mm=float(sigma[index]),
-                touch_chance=chance,
-                verdict=Verdict.UNMEASURED
-                if note
-                else _verdict((clearance, chance), (bound, lower), needed),
-                at=budget.poses[index],
-                nearest_mm=(axial, radius),
-                touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
-                part="tyre" if on_tyre[index] else "wheel",
-                uncertainty=_parts(budget, index),
-                note=note,
-                shift_mm=float(shift[index]),
-                certified_mm=bound,
-                sigma_parts=_sigma_parts(budget, index),
-            )
+        answer = SpotAnswer(
+            place=feature.place,
+            carried_by=feature.carried_by,
+            surface=feature.surface,
+            clearance_mm=clearance,
+            needed_mm=needed,
+            sigma_mm=float(sigma[index]),
+            touch_chance=chance,
+            verdict=_verdict((clearance, chance), (bound, lower), needed),
+            at=budget.poses[index],
+            nearest_mm=(axial, radius),
+            touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
+            part="tyre" if on_tyre[index] else "wheel",
+            uncertainty=_parts(budget, index),
+            shift_mm=float(shift[index]),
+            certified_mm=bound,
+            sigma_parts=_sigma_parts(budget, index),
         )
+        if note:
+            answer = without_clearance(replace(answer, verdict=Verdict.UNMEASURED, note=note))
+        answers.append(answer)
     inputs = tuple(
         Inputs(block.source, block.kind, block.keys, block.mm[known]) for block in budget.inputs
     )

@@ -209,8 +209,7 @@ def _places(corner: CornerAnswer) -> dict[str, SpotAnswer]:
 
 
 def _clearance(place: SpotAnswer) -> float | None:
-    known = place.verdict != Verdict.UNMEASURED and math.isfinite(place.clearance_mm)
-    return place.clearance_mm if known else None
+    return place.clearance_mm if place.is_measured else None
 
 
 def _figures(left: CornerAnswer, right: CornerAnswer) -> list[SideBySide]:

@@ -83,10 +83,10 @@ def agrees_with_the_mesh(seed: int) -> int:
     brute = Brute(corner, check.duty)
     solid, compared = Solid(brute), 0
     for feature, place in zip(corner.survey.features, answer.places, strict=True):
-        if place.clearance_mm < CLEAR_MM:
+        if place.to_solid_mm < CLEAR_MM:
             continue
         compared += 1
-        stated = place.clearance_mm + feature.half_thickness_mm
+        stated = place.to_solid_mm + feature.half_thickness_mm
         where = f"seed {seed}, {feature.place}"
         if feature.link:
             tube_agrees_with_the_mesh(brute, solid, feature, place, where)
@@ -133,9 +133,9 @@ def tube_agrees_with_the_mesh(
         ]
 
     (there,) = gaps(*moment_of(brute, place), place.at.load)
-    assert there == pytest.approx(place.clearance_mm, abs=AGREE_MM), where
+    assert there == pytest.approx(place.to_solid_mm, abs=AGREE_MM), where
     elsewhere = [gap for load in brute.kinds for gap in gaps(*_grid(brute, load), load)]
-    assert min(elsewhere) > place.clearance_mm - AGREE_MM, f"{where}: closer in another pose"
+    assert min(elsewhere) > place.to_solid_mm - AGREE_MM, f"{where}: closer in another pose"
 
 
 def _speck(start: Array, end: Array) -> object:
@@ -179,7 +179,7 @@ def clear_places(seeds: Iterable[int]) -> Iterator[tuple[str, SpotAnswer]]:
         check = random_check(seed)
         for answer in run(check).corners.values():
             for place in answer.places:
-                if place.clearance_mm >= CLEAR_MM:
+                if place.to_solid_mm >= CLEAR_MM:
                     yield the_corner(check).suspension.kind, place
 
 

@@ -1,7 +1,9 @@
 """Answers as JSON, and back.
 
 The keys of the open format come first; those that this program adds for its drawings and
-sentences follow. A figure that could not be worked out is null.
+sentences follow. A figure that could not be worked out is null. ``clearance_mm`` of a place that is
+not ``measured`` is to the usual shape of a wheel in the place of the unknown one, for programs that
+compare solids; it is no clearance, and has no bound, uncertainty or chance.
 """
 
 from __future__ import annotations
@@ -27,6 +29,7 @@ from fitment.engine.model import (
     SigmaParts,
     SpotAnswer,
     StaticAnswer,
+    without_clearance,
 )
 
 Json = dict[str, Any]
@@ -96,7 +99,7 @@ def _corner(corner: CornerAnswer) -> Json:
 def _place(place: SpotAnswer) -> Json:
     return {
         "place": place.place,
-        "clearance_mm": _number(place.clearance_mm),
+        "clearance_mm": _number(place.to_solid_mm),
         "certified_mm": _number(place.certified_mm),
         "needed_mm": place.needed_mm,
         "sigma_mm": _number(place.sigma_mm),
@@ -111,8 +114,9 @@ def _place(place: SpotAnswer) -> Json:
             "travel_mm": place.at.travel_mm,
             "steer_deg": place.at.steer_deg,
             "loaded": place.at.loaded,
-            "load": place.at.load,
         },
+        "load": place.at.load,
+        "measured": place.is_measured,
         "carried_by": place.carried_by,
         "surface": place.surface,
         "nearest_mm": [_number(value) for value in place.nearest_mm],
@@ -180,15 +184,16 @@ def _load_corner(corner: Json) -> CornerAnswer:
     )
 
 
-def _load_pose(at: Json) -> PoseAt:
+def _load_pose(place: Json) -> PoseAt:
     """A pose; an answer of before knew one load, that of the wheel on the outside of a bend."""
-    load = at.get("load", OUTSIDE if at["loaded"] else "")
+    at = place["at"]
+    load = place.get("load", OUTSIDE if at["loaded"] else "")
     return PoseAt(at["travel_mm"], at["steer_deg"], load)
 
 
 def _load_place(place: Json) -> SpotAnswer:
     nearest, touch = place["nearest_mm"], place["touch_mm"]
-    return SpotAnswer(
+    answer = SpotAnswer(
         place=place["place"],
         carried_by=place["carried_by"],
         surface=place["surface"],
@@ -197,7 +202,7 @@ def _load_place(place: Json) -> SpotAnswer:
         sigma_mm=_float(place["sigma_mm"]),
         touch_chance=_float(place["touch_chance"]),
         verdict=Verdict(place["verdict"]),
-        at=_load_pose(place["at"]),
+        at=_load_pose(place),
         nearest_mm=(_float(nearest[0]), _float(nearest[1])),
         touch_mm=(_float(touch[0]), _float(touch[1])),
         part=place["part"],
@@ -207,3 +212,4 @@ def _load_place(place: Json) -> SpotAnswer:
         certified_mm=_float(place.get("certified_mm")),
         sigma_parts=_load_parts(place.get("sigma_parts_mm")),
     )
+    return answer if answer.is_measured else without_clearance(answer)

@@ -200,7 +200,7 @@ def _option(
         for name in stand.names:
             corners[name], answers[name] = corner, answer
     rows = [(name, place) for name, one in answers.items() for place in one.places]
-    where, tightest = min(rows, key=lambda pair: pair[1].clearance_mm - pair[1].needed_mm)
+    where, tightest = min(rows, key=lambda pair: pair[1].spare_mm)
     return Option(
         setting=change,
         wheel=wheel,
@@ -211,7 +211,7 @@ def _option(
         price=price_of(question, judging.fits, fit, change),
         wins=wins,
         verdict=worst(answer.verdict for answer in answers.values()),
-        slack_mm=tightest.clearance_mm - tightest.needed_mm,
+        slack_mm=tightest.spare_mm,
         corner=where,
         tightest=tightest,
         corners={name: corners[name] for name in question.corners},

@@ -35,6 +35,8 @@ def changes_of(option: Option, planned: Corner, names: Names | None = None) -> M
 def tightest_of(option: Option) -> Message:
     """How much clearance an option leaves where it is tightest, with its uncertainty."""
     spot = option.tightest
+    if not spot.is_measured:
+        return message("option.nothing-measured")
     return message(
         "option.tightest",
         spot=spot.place,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
@@ -39,13 +40,23 @@ def row_of(
         "price": None if option.price is None else str(option.price),
         "effort": round(option.effort, 6),
         "verdict": option.verdict,
-        "slack_mm": round(option.slack_mm, 3),
+        "slack_mm": _rounded(option.slack_mm, 3),
         "width_mm": round(mounted(corner.wheel, corner.tyre).section_width_mm, 1),
         "place": option.tightest.place,
-        "clearance_mm": round(option.tightest.clearance_mm, 2),
-        "sigma_mm": round(option.tightest.sigma_mm, 2),
+        "clearance_mm": _rounded(option.tightest.clearance_mm, 2),
+        "sigma_mm": _rounded(option.tightest.sigma_mm, 2),
         "put": _put(option, corner.planned, set_up),
     }
+
+
+def _rounded(value: float, places: int) -> float | None:
+    """A figure as it is kept; None where it is not known."""
+    return round(value, places) if math.isfinite(value) else None
+
+
+def _known(value: float | None) -> float:
+    """A kept figure for putting rows in order: what is not known is less than any."""
+    return -math.inf if value is None else float(value)
 
 
 def told_of_all(rows: Sequence[Row]) -> list[Kept]:
@@ -99,7 +110,7 @@ def _best(rows: list[Row], aim: str) -> Row | None:
         return min(priced, key=lambda row: Decimal(row["price"]), default=None)
     keys = {MOST_ROOM: "slack_mm", WIDEST: "width_mm"}
     if aim in keys:
-        return max(rows, key=lambda row: float(row[keys[aim]]), default=None)
+        return max(rows, key=lambda row: _known(row[keys[aim]]), default=None)
     return min(rows, key=lambda row: float(row["effort"]), default=None)
 
 
