@@ -155,7 +155,15 @@ class UseForm(NumberModelForm):
 
     class Meta:
         model = UseProfile
-        fields = ("envelope", "droop_fraction", "lateral_g", "needed_hard_mm", "needed_soft_mm")
+        fields = (
+            "envelope",
+            "droop_fraction",
+            "lateral_g",
+            "inner",
+            "longitudinal_g",
+            "needed_hard_mm",
+            "needed_soft_mm",
+        )
 
     def clean_envelope(self) -> list[list[float]]:
         rows: list[list[float]] = self.cleaned_data["envelope"]

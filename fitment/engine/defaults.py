@@ -19,9 +19,27 @@ NEEDED_MM: dict[str, float] = {HARD: 5.0, SOFT: 3.0}
 
 DROOP_FRACTION = 1.0
 
-STREET = Duty("street", envelope=((0.0, 1.0), (0.25, 1.0), (1.0, 0.5)), lateral_g=0.5, longitudinal_g=0.8, inner=True)
-AUTOCROSS = Duty("autocross", envelope=((0.0, 1.0), (0.5, 1.0), (1.0, 0.6)), lateral_g=1.0, longitudinal_g=1.0, inner=True)
-TRACK = Duty("track", envelope=((0.0, 1.0), (0.35, 1.0), (1.0, 0.3)), lateral_g=1.3, longitudinal_g=1.1, inner=True)
+STREET = Duty(
+    "street",
+    envelope=((0.0, 1.0), (0.25, 1.0), (1.0, 0.5)),
+    lateral_g=0.5,
+    longitudinal_g=0.8,
+    inner=True,
+)
+AUTOCROSS = Duty(
+    "autocross",
+    envelope=((0.0, 1.0), (0.5, 1.0), (1.0, 0.6)),
+    lateral_g=1.0,
+    longitudinal_g=1.0,
+    inner=True,
+)
+TRACK = Duty(
+    "track",
+    envelope=((0.0, 1.0), (0.35, 1.0), (1.0, 0.3)),
+    lateral_g=1.3,
+    longitudinal_g=1.1,
+    inner=True,
+)
 
 """Bends of the envelope, side loads and braking of each are assumed: common practice, no source."""
 

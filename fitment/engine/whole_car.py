@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from alignment.geometry.readings import cross, thrust_angle, total_toe
 from common.corners import AXLE_CORNERS, CORNERS, FRONT, REAR
 from common.message import Message, message
-from common.verdicts import Verdict
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, SpotAnswer
 from fitment.engine.mounting.law import PRACTICE
 from fitment.engine.solid.mounted import mounted

@@ -247,9 +247,7 @@ def poses_looked_at(setting: Setting) -> int:
     """How many poses, each with one feature, the engine's search looks at: grid and refinement."""
     corner, room = setting.corner, setting.room
     fine = section_of(corner.wheel, corner.tyre)
-    grid = sum(
-        sweep.travel_mm.size * len(sweep.axial_mm) for sweep in room.sweeps
-    )
+    grid = sum(sweep.travel_mm.size * len(sweep.axial_mm) for sweep in room.sweeps)
     seen: set[tuple[float, ...]] = set()
     plain = Room.seen_in
 

@@ -121,9 +121,7 @@ class MeshSearch:
 
     def _at(self, index: int, place: Array, kind: int) -> Array:
         room = self.room
-        poses = room.envelope.poses(
-            room.hubs, place[:, 0], place[:, 1], np.full(len(place), kind)
-        )
+        poses = room.envelope.poses(room.hubs, place[:, 0], place[:, 1], np.full(len(place), kind))
         return self.distances(index, poses.hub, poses.spin)
 
 

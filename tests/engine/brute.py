@@ -121,9 +121,7 @@ class Brute:
         ]
         return inner, np.array(out)
 
-    def _solved(
-        self, steer: Array, share: Array, load: str
-    ) -> tuple[Array, Array, Array | None]:
+    def _solved(self, steer: Array, share: Array, load: str) -> tuple[Array, Array, Array | None]:
         travel = self.lower(load) + share * (self.upper(steer, load) - self.lower(load))
         first = np.zeros(len(steer), np.intp)
         steered = self.motion.steered(self.settled, first, steer)

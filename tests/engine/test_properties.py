@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import Compliance, STRUT, Adjusters, Planned, Rod, Suspension, Vec3
+from alignment.geometry.model import STRUT, Adjusters, Compliance, Planned, Rod, Suspension, Vec3
 from fitment.engine.minimum.closest import Closest, closest
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, setting_of

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.frames import Array, Flags
+from alignment.geometry.frames import Flags
 from alignment.geometry.model import Compliance
 from alignment.geometry.motion import HubPoses
 from common.message import Message, message
@@ -93,7 +93,9 @@ def _side(compliance: Compliance) -> tuple[float, float, float] | None:
     return float(np.radians(camber)), float(np.radians(toe)), inboard
 
 
-def _sideways(name: str, side: tuple[float, float, float], g: float, *, falls: bool = False) -> Load:
+def _sideways(
+    name: str, side: tuple[float, float, float], g: float, *, falls: bool = False
+) -> Load:
     camber, toe, inboard = (value * g for value in side)
     return Load(name, camber, toe, (0.0, -inboard, 0.0), falls=falls)
 
