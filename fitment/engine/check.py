@@ -26,6 +26,7 @@ from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty, OutOfReach, StaticAnswer
+from fitment.engine.rim_leads import rim_leads
 from fitment.engine.solid.section import section_of
 from fitment.engine.spot_answers import Judged, any_touch_chance, judged
 from fitment.engine.uncertainty.effects import effects
@@ -97,6 +98,7 @@ def judged_corner(setting: Setting) -> tuple[CornerAnswer, Judged]:
             *told,
             *_notes(corner, setting.duty),
             *parts.notes,
+            *rim_leads(setting, section, parts.spots),
             *budget.left_out,
             *proof.shortfalls(setting),
         ),

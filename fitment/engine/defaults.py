@@ -48,10 +48,12 @@ DUTIES: dict[str, Duty] = {duty.name: duty for duty in (STREET, AUTOCROSS, TRACK
 # --- Wheel and tyre ---------------------------------------------------------------------
 
 FLANGE_MM = 12.5
-"""Width of a rim flange outside the bead seat."""
+"""Width of a rim flange outside the bead seat: a J flange is 11 mm wide at least (ISO 4000-1, from
+memory), and as cast some more; judgement, no source. Its uncertainty is FLANGE below."""
 
 FLANGE_HEIGHT_MM = 17.5
-"""Height of a rim flange above the bead seat."""
+"""Height of a rim flange above the bead seat: that of a J flange, 17.3 mm (ISO 4000-1, from
+memory), rounded up."""
 
 BARREL_MM = 14.0
 """Depth of the barrel below the bead seat, where nobody measured it."""
@@ -93,6 +95,10 @@ WIDTH_PER_RIM_WIDTH = 0.4
 LARGEST_WIDTH, LARGEST_HEIGHT = 1.04, 1.04
 """Widest section and tallest section height that may leave the maker, against the design size;
 UN R30, 6.1.4 and 6.1.5, from memory."""
+
+RIB_WIDTH_MM, SNOW_DIAMETER = 8.0, 1.01
+"""What a protective rib may add to the widest section, and a snow tyre to the largest diameter, as
+a factor; UN R30, 6.1.4 and 6.1.5, from memory."""
 
 # --- Body -------------------------------------------------------------------------------
 

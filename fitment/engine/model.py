@@ -154,7 +154,8 @@ class Tyre:
     known (NOMINAL, PRINTED or MEASURED), empty where nobody said; ``shoulder`` is the class of
     its shoulder ("round", "medium", "square"), empty where nobody looked. ``worn_mm`` of tread
     gone and ``growth_mm`` of radius at speed change what is there; ``largest_allowed`` takes the
-    widest and tallest tyre that the standard lets pass instead of the design size.
+    widest and tallest tyre that the standard lets pass instead of the design size, which for one
+    with a ``protective_rib`` is wider and for a ``snow`` tyre taller.
     """
 
     size: str
@@ -174,6 +175,8 @@ class Tyre:
     shoulder: str = ""
     sigma_tread_mm: float | None = None
     sigma_shoulder_mm: float | None = None
+    protective_rib: bool = False
+    snow: bool = False
 
     @property
     def how_width_is_known(self) -> str:

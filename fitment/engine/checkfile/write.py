@@ -34,7 +34,9 @@ from fitment.engine.model import (
 Json = dict[str, Any]
 
 #: What changes a tyre from how it left the maker; written only where it does.
-AS_IT_IS = "worn_mm growth_mm largest_allowed width_known diameter_known shoulder"
+AS_IT_IS = (
+    "worn_mm growth_mm largest_allowed width_known diameter_known shoulder protective_rib snow"
+)
 
 
 def dump(check: Check) -> Json:

@@ -144,7 +144,7 @@ def unseen_inside(stand: Stand, combos: Combos, unknown: Flags) -> Index:
     edge = np.array([w.offset_mm + w.rim_mm / 2 + w.flange_mm for w in combos.wheels])
     rim_edge = np.array(combos.spacers_mm)[combos.spacer[fits]] - edge[combos.wheel[fits]]
     depth = [defaults.BARREL_MM if w.barrel_mm is None else w.barrel_mm for w in combos.wheels]
-    inner = np.array([12.7 * w.diameter_in for w in combos.wheels]) - np.array(depth)
+    inner = np.array([w.seat_radius_mm for w in combos.wheels]) - np.array(depth)
     for index in np.flatnonzero(~room.moving):
         mine = samples.spots.which == index
         axial, radius = samples.axial[mine], samples.radius[mine]

@@ -165,6 +165,11 @@ ANSWERS: dict[str, Sentence] = {
         "{added_mm} more clearance is needed at the {spot}: near the ground the tyre is taken to go "
         "sideways by {gives_mm} per g under side load, here {g} g, which is assumed"
     ),
+    "note.rim-leads": sentence(
+        "at the {spot} the rim is what is near: {less_mm} less tyre gains {gain_mm}",
+        less_mm=short_mm,
+        gain_mm=mm(1),
+    ),
     "gives.camber": sentence("camber"),
     "gives.toe": sentence("toe"),
     "gives.sideways": sentence("the hub sideways"),
