@@ -129,3 +129,21 @@ def test_the_command_needs_no_database() -> None:
     )
     assert done.returncode == 1, done.stderr
     assert json.loads(done.stdout)["verdict"] == "contact"
+
+
+@pytest.mark.parametrize("gap", [{"steer_deg": 29}, {"steer_deg": 55}, {"travel_mm": 250}])
+def test_a_gap_read_beyond_the_setting_is_said_and_stops_nothing(
+    tmp_path: Path, gap: dict[str, Any]
+) -> None:
+    file = document(STRUT)
+    (corner,) = file["corners"].values()
+    place = corner["survey"]["features"][0]["place"]
+    corner["present"] = {
+        "planned": {"toe_deg": 0.0},
+        "wheel": corner["wheel"],
+        "tyre": corner["tyre"],
+        "gaps": [{"place": place, "gap_mm": 20.0, **gap}],
+    }
+    code, text = asked(saved(tmp_path, file))
+    assert code in (0, 1)
+    assert "left out of the correction" in text

@@ -204,6 +204,20 @@ ANSWERS: dict[str, Sentence] = {
         "{most_share} at most counts as clear",
         touch_share=per_cent_of_chance,
     ),
+    "note.gap-beyond-span": sentence(
+        "the gap read at the {spot}, {travel_mm} of travel and {steer_deg} of steering, is kept but "
+        "left out of the correction: this use goes from {low_mm} to {high_mm} of travel and from "
+        "{out_deg} to {inward_deg} of steering there",
+        travel_mm=SIGNED_MM,
+        steer_deg=SIGNED_DEG,
+        low_mm=SIGNED_MM,
+        high_mm=SIGNED_MM,
+        out_deg=SIGNED_DEG,
+        inward_deg=SIGNED_DEG,
+    ),
+    "note.gaps-not-settled": sentence(
+        "the gaps read on this car are kept but left out of the correction: {why}"
+    ),
     "note.gap-out-of-reach": sentence(
         "the gap read at the {spot}, {travel_mm} of travel and {steer_deg} of steering, is left "
         "out: {why}",
