@@ -154,7 +154,9 @@ def _sigma_parts(budget: Budget, index: int) -> SigmaParts:
 
 def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> Message | None:
     """Why nothing can be said of a point inside the wheel; None where something can."""
-    inside = radius < section.barrel_radius_mm and axial > section.rim_edge_axial_mm
+    # The usual barrel stands in for an unknown one, so what lies in it is not known to touch.
+    reach = section.rim_radius_mm if wheel.barrel_mm is None else section.barrel_radius_mm
+    inside = radius < reach and axial > section.rim_edge_axial_mm
     if not inside or (wheel.spoke_back and wheel.barrel_mm is not None):
         return None
     return message("inside.not-measured")

@@ -2,15 +2,16 @@
 
 The keys of the open format come first; those that this program adds for its drawings and
 sentences follow. A figure that could not be worked out is null. ``clearance_mm`` of a place that is
-not ``measured`` is to the usual shape of a wheel in the place of the unknown one, for programs that
-compare solids; it is no clearance, and has no bound, uncertainty or chance.
+not ``measured`` is to the usual shape of a wheel in the place of the unknown one, as long as that is
+a gap: an overlap with a shape that nobody measured is none, and null. ``supposed_mm`` has both, for
+programs that compare solids. Such a place has no bound, uncertainty or chance.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 from alignment.geometry.hub_position import Seat
@@ -99,7 +100,7 @@ def _corner(corner: CornerAnswer) -> Json:
 def _place(place: SpotAnswer) -> Json:
     return {
         "place": place.place,
-        "clearance_mm": _number(place.to_solid_mm),
+        "clearance_mm": _clearance(place),
         "certified_mm": _number(place.certified_mm),
         "needed_mm": place.needed_mm,
         "sigma_mm": _number(place.sigma_mm),
@@ -117,6 +118,7 @@ def _place(place: SpotAnswer) -> Json:
         },
         "load": place.at.load,
         "measured": place.is_measured,
+        "supposed_mm": _number(place.supposed_mm),
         "carried_by": place.carried_by,
         "surface": place.surface,
         "nearest_mm": [_number(value) for value in place.nearest_mm],
@@ -126,6 +128,11 @@ def _place(place: SpotAnswer) -> Json:
         "note": message_dump(place.note) if place.note else None,
         "shift_mm": place.shift_mm,
     }
+
+
+def _clearance(place: SpotAnswer) -> float | None:
+    known = place.is_measured or place.supposed_mm > 0
+    return _number(place.to_solid_mm) if known else None
 
 
 def _load_parts(document: Json | None) -> SigmaParts:
@@ -212,4 +219,7 @@ def _load_place(place: Json) -> SpotAnswer:
         certified_mm=_float(place.get("certified_mm")),
         sigma_parts=_load_parts(place.get("sigma_parts_mm")),
     )
-    return answer if answer.is_measured else without_clearance(answer)
+    if answer.is_measured:
+        return answer
+    supposed = _float(place.get("supposed_mm", place["clearance_mm"]))
+    return without_clearance(replace(answer, clearance_mm=supposed))
