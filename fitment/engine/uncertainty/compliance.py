@@ -1,9 +1,9 @@
-"""How a corner gives under load where nobody measured it.
+"""How a corner gives under load where that was not measured.
 
-A corner can be judged with the give of a kind of bushes instead of its own: three choices, each
-a guess with the uncertainty of one, which widens the doubt of whatever is tightest under load.
-What is given here is per g, of the wheel on the outside of a bend or of braking. Millimetres,
-degrees.
+A corner can be judged with the compliance of a kind of bushes instead of its own. There are three
+kinds, each a guess with a wide uncertainty, which widens the uncertainty of what is tightest under
+load. Figures are per g, of side load for the wheel on the outside of a bend, and of braking.
+Millimetres, degrees.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ RUBBER, WORN, SOLID = "rubber", "worn", "solid"
 
 
 @dataclass(frozen=True)
-class Give:
+class BushKind:
     """A kind of bushes: its words, what it gives per g, and how uncertain that is per g."""
 
     words: str
@@ -38,21 +38,21 @@ class Give:
 
 
 #: Typical figures of road cars from memory, without a source; half of each is its uncertainty
-#: or more. Which way toe goes differs from car to car, so none is taken, with doubt both ways.
-COMPLIANCES: dict[str, Give] = {
-    RUBBER: Give(
+#: or more. Which way toe goes differs from car to car, so none is taken, uncertain both ways.
+COMPLIANCES: dict[str, BushKind] = {
+    RUBBER: BushKind(
         "rubber bushes in good order",
         Compliance(0.5, 0.0, 1.5, RUBBER, 4.0),
         Compliance(0.25, 0.1, 0.75, "", 2.0),
         "typical of rubber bushes in good order, from memory, no source",
     ),
-    WORN: Give(
+    WORN: BushKind(
         "worn rubber bushes",
         Compliance(0.9, 0.0, 3.0, WORN, 7.0),
         Compliance(0.45, 0.2, 1.5, "", 3.5),
         "about twice that of good rubber, judgement, no source",
     ),
-    SOLID: Give(
+    SOLID: BushKind(
         "solid bushes or ball joints",
         Compliance(0.2, 0.0, 0.5, SOLID, 1.0),
         Compliance(0.1, 0.05, 0.4, "", 0.8),
@@ -94,7 +94,7 @@ def _plus(value: float) -> str:
 
 
 def compliance_inputs(setting: Setting, moments: Moments, ledger: Ledger) -> list[Inputs]:
-    """What an assumed give leaves uncertain of the moments under load.
+    """What an assumed compliance leaves uncertain of the moments under load.
 
     Nothing where it was measured, or where no pose of the duty is loaded.
     """

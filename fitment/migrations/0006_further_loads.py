@@ -16,7 +16,7 @@ def add_loads(apps: Any, schema_editor: Any) -> None:
 
 
 class Migration(migrations.Migration):
-    dependencies: ClassVar = [("fitment", "0004_tyre_shoulders")]
+    dependencies: ClassVar = [("fitment", "0005_gate_of_clearance")]
     operations: ClassVar = [
         migrations.AddField(
             model_name="useprofile",
