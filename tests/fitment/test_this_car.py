@@ -220,7 +220,7 @@ def test_gaps_beyond_lock_and_travel_are_kept_said_and_left_out(
     sent = {"act": "gaps"}
     for index, (travel, lock) in enumerate((("0", "55"), ("250", "0"))):
         sent |= {
-            f"place_more{index}": "fender lip",
+            f"place_more{index}": "arch lip",
             f"gap_more{index}": "21",
             f"travel_more{index}": travel,
             f"steer_more{index}": lock,
@@ -244,7 +244,7 @@ def test_a_gap_outlives_a_use_that_is_narrowed(client_of: Browsers, technician: 
     stands = stand(order, technician)
     low = -0.9 * expected_of(stands).corner.limits.droop_mm
     GapRead.objects.create(
-        present=stands, place="fender lip", gap_mm=60.0, typed="60", travel_mm=low
+        present=stands, place="arch lip", gap_mm=60.0, typed="60", travel_mm=low
     )
     UseProfile.objects.filter(name=order.use).update(droop_fraction=0.3)
     answer = browser.post(reverse("clearance_run", args=[order.pk]), follow=True)
