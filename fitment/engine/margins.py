@@ -17,6 +17,7 @@ from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags
 from common.message import Message, message
 from fitment.engine import defaults
+from fitment.engine.minimum.feature_curves import Course
 from fitment.engine.minimum.pattern_search import Hollows, down
 from fitment.engine.minimum.room import Room, Spots
 from fitment.engine.minimum.setting import Setting
@@ -28,6 +29,8 @@ from fitment.engine.uncertainty.moments import Moments
 STARTS = 3
 #: What a grid's least clearance may still be above the least, mm.
 BETWEEN_MM = 8.0
+#: By so much the place of a feature about the wheel changes at most with travel and steering.
+SWAYS_DEG = 25.0
 #: Less than this is not worth a word, mm.
 NAMED_MM = 0.05
 
@@ -68,10 +71,17 @@ def margins(setting: Setting, section: Section, moments: Moments) -> Margins:
         spots = moments.spots.at(np.array([index]))
         if spots.loaded[0] == kind:
             added[index] = give * bool(_near_ground(room, section, spots)[0])
-        else:
+        elif _is_low(course):
             under = _least_under_load(room, section, index, kind, float(least[index]) + give)
             added[index] = max(0.0, give - (under - float(least[index])))
     return Margins(needed + added, added)
+
+
+def _is_low(course: Course) -> bool:
+    """Whether any of a feature is near the ground, or comes there in some pose."""
+    along = course.samples()
+    x, _, z = course.at(along).T
+    return bool(np.any(np.degrees(np.arctan2(np.abs(x), -z)) <= defaults.TYRE_SIDE_DEG + SWAYS_DEG))
 
 
 def _plain(setting: Setting, feature: Feature) -> float:

@@ -85,9 +85,7 @@ class WheelModel(MeasuredWheel):
     @property
     def stated_barrel_radius_mm(self) -> float | None:
         """Inside radius of the barrel as recorded."""
-        return (
-            None if self.barrel_mm is None else self.seat_diameter_mm / 2 - self.barrel_mm
-        )
+        return None if self.barrel_mm is None else self.seat_diameter_mm / 2 - self.barrel_mm
 
     @property
     def seat_diameter_mm(self) -> float:

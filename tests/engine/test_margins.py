@@ -29,10 +29,16 @@ def asked(compliance: object = COMPLIANCE, axial_mm: float = -180.0, **duty: Any
     tree = document(STRUT)
     (corner,) = tree["corners"].values()
     corner["compliance"] = compliance
-    tree["duty"] = {"name": "own", "envelope": [[0, 1], [1, 1]], "droop_fraction": 0,
-                    "lateral_g": 1.0, **duty}
+    tree["duty"] = {
+        "name": "own",
+        "envelope": [[0, 1], [1, 1]],
+        "droop_fraction": 0,
+        "lateral_g": 1.0,
+        **duty,
+    }
     corner["survey"]["features"] = [
-        {"place": LOW, "carried_by": "body", "shape": "points", "points": [point(170, 285, axial_mm)]},
+        {"place": LOW, "carried_by": "body", "shape": "points",
+         "points": [point(170, 285, axial_mm)]},
         {"place": HIGH, "carried_by": "body", "shape": "points", "points": [point(10, 285, -190)]},
         {"place": ROUND_ABOUT, "carried_by": "knuckle", "shape": "points",
          "points": [point(175, 270, -190)]},

@@ -14,9 +14,7 @@ from tests.nights import day_and_night
 SHARE, BY_DAY, AT_NIGHT = 25, 100, 10_000
 
 
-@pytest.mark.parametrize(
-    "first", day_and_night(range(0, BY_DAY, SHARE), range(0, AT_NIGHT, SHARE))
-)
+@pytest.mark.parametrize("first", day_and_night(range(0, BY_DAY, SHARE), range(0, AT_NIGHT, SHARE)))
 def test_a_mutant_is_refused_by_name_or_answered_within_bounds(first: int) -> None:
     for seed in range(first, first + SHARE):
         text = mutant(seed)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ from common.rims import specified_diameter_mm
 from fitment.engine import checkfile, defaults
 from fitment.engine.check import run
 from fitment.engine.model import Check, Tyre, Wheel
+from fitment.engine.search.told import cautions_of
 from fitment.engine.solid.mounted import mounted
 from fitment.engine.solid.section import section_of
 from fitment.text.report import answer_text
@@ -105,7 +107,7 @@ def test_a_narrower_tyre_that_gains_nothing_beside_a_bare_flange_is_said_to() ->
 
 
 def test_what_little_a_narrower_tyre_gains_before_the_flange_leads_is_said() -> None:
-    """On its usual rim the wall stands some millimetres past the flange; then the flange is next."""
+    """On its usual rim the wall stands a little past the flange; then the flange is next."""
     found = [
         note.params["gain_mm"]
         for axial in (-128.0, -126.0, -124.0, -122.0)
@@ -122,3 +124,15 @@ def test_where_the_tyre_leads_nothing_is_said_of_the_rim() -> None:
     (spot,) = corner.places
     assert (spot.part, spot.verdict.clears) == ("tyre", False)
     assert rim_notes(check) == []
+
+
+def test_an_option_carries_the_warning_of_its_rim_once() -> None:
+    check = beside_a_flange("195/55R16", 9.0, 212.0, -20.0 - 114.3 - 12.5 - 2.0)
+    (corner,) = run(check).corners.values()
+    option = SimpleNamespace(
+        tyre=SimpleNamespace(nominal=False),
+        not_known=(),
+        broken=(),
+        answers={"LF": corner, "RF": corner},
+    )
+    assert [told.code for told in cautions_of(option)] == ["note.rim-leads"]  # type: ignore[arg-type]

@@ -243,9 +243,7 @@ def test_a_gap_outlives_a_use_that_is_narrowed(client_of: Browsers, technician: 
     order, browser = make_ready_order(), client_of(technician)
     stands = stand(order, technician)
     low = -0.9 * expected_of(stands).corner.limits.droop_mm
-    GapRead.objects.create(
-        present=stands, place="arch lip", gap_mm=60.0, typed="60", travel_mm=low
-    )
+    GapRead.objects.create(present=stands, place="arch lip", gap_mm=60.0, typed="60", travel_mm=low)
     UseProfile.objects.filter(name=order.use).update(droop_fraction=0.3)
     answer = browser.post(reverse("clearance_run", args=[order.pk]), follow=True)
     assert answer.status_code == 200

@@ -1,10 +1,10 @@
 """Answers as JSON, and back.
 
 The keys of the open format come first; those that this program adds for its drawings and
-sentences follow. A figure that could not be worked out is null. ``clearance_mm`` of a place that is
-not ``measured`` is to the usual shape of a wheel in the place of the unknown one, as long as that is
-a gap: an overlap with a shape that nobody measured is none, and null. ``supposed_mm`` has both, for
-programs that compare solids. Such a place has no bound, uncertainty or chance.
+sentences follow. A figure that could not be worked out is null. ``clearance_mm`` of a place that
+is not ``measured`` is to the usual shape of a wheel in the place of the unknown one, as long as
+that is a gap: an overlap with a shape that was not measured is none, and null. ``supposed_mm`` has
+both, for programs that compare solids. Such a place has no bound, uncertainty or chance.
 """
 
 from __future__ import annotations

@@ -162,8 +162,8 @@ ANSWERS: dict[str, Sentence] = {
         "by {gives_mm} per g under side load, here {g} g"
     ),
     "note.tyre-gives-assumed": sentence(
-        "{added_mm} more clearance is needed at the {spot}: near the ground the tyre is taken to go "
-        "sideways by {gives_mm} per g under side load, here {g} g, which is assumed"
+        "{added_mm} more clearance is needed at the {spot}: near the ground the tyre is taken to "
+        "go sideways by {gives_mm} per g under side load, here {g} g, which is assumed"
     ),
     "note.rim-leads": sentence(
         "at the {spot} the rim is what is near: {less_mm} less tyre gains {gain_mm}",
@@ -205,9 +205,9 @@ ANSWERS: dict[str, Sentence] = {
         touch_share=per_cent_of_chance,
     ),
     "note.gap-beyond-span": sentence(
-        "the gap read at the {spot}, {travel_mm} of travel and {steer_deg} of steering, is kept but "
-        "left out of the correction: this use goes from {low_mm} to {high_mm} of travel and from "
-        "{out_deg} to {inward_deg} of steering there",
+        "the gap read at the {spot}, {travel_mm} of travel and {steer_deg} of steering, is kept "
+        "but left out of the correction: this use goes from {low_mm} to {high_mm} of travel and "
+        "from {out_deg} to {inward_deg} of steering there",
         travel_mm=SIGNED_MM,
         steer_deg=SIGNED_DEG,
         low_mm=SIGNED_MM,

@@ -102,7 +102,8 @@ TYRES: dict[str, Sentence] = {
     "tyre-why.grown": sentence("judgement, no source"),
     "tyre-why.largest": sentence("4 % wider and taller: UN R30, 6.1.4 and 6.1.5, from memory"),
     "tyre-why.largest-rib": sentence(
-        "4 % wider and taller, and 8 mm for the protective rib: UN R30, 6.1.4 and 6.1.5, from memory"
+        "4 % wider and taller, and 8 mm for the protective rib: UN R30, 6.1.4 and 6.1.5, from "
+        "memory"
     ),
     "tyre-why.largest-snow": sentence(
         "4 % wider and taller, and 1 % of diameter for a snow tyre: UN R30, 6.1.4 and 6.1.5, from "
