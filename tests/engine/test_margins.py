@@ -130,6 +130,24 @@ def test_under_braking_a_spot_behind_the_wheel_comes_nearer_by_what_the_hub_give
     assert gaps[0.0].clearance_mm - gaps[1.0].clearance_mm == pytest.approx(5.0, abs=0.1)
 
 
+def test_bushes_that_are_assumed_leave_their_uncertainty_under_braking_too() -> None:
+    """Rubber gives 4 ± 2 mm per g of braking: from memory, no source."""
+    tree = document(STRUT)
+    (corner,) = tree["corners"].values()
+    corner["survey"]["features"] = [
+        {"place": "sill", "carried_by": "body", "shape": "points", "points": [point(-90, 340, 0)]}
+    ]
+    corner["compliance"] = "rubber"
+    corner["limits"] |= {"steer_in_deg": 0, "steer_out_deg": 0}
+    tree["duty"] = {"name": "own", "envelope": [[0, 0], [1, 0]], "droop_fraction": 0,
+                    "longitudinal_g": 1.0}  # fmt: skip
+    found = answer(checkfile.parse(tree))
+    (spot,) = found.places
+    shares = {part.source: part.mm for part in spot.uncertainty}
+    assert shares["hub to the rear under braking"] == pytest.approx(2.0, abs=0.05)
+    assert "hub to the rear under braking +4 mm/g" in [one.what for one in found.assumed]
+
+
 def test_a_named_duty_brakes_and_has_an_inside_wheel_and_one_written_out_has_what_it_states() -> (
     None
 ):
