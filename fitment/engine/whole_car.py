@@ -279,5 +279,5 @@ def _round(corner: Corner) -> float:
 
 def _mean(round_mm: Mapping[str, float], corners: tuple[str, str]) -> float | None:
     """Mean circumference of an axle's tyres that are known; None without any."""
-    known = [round_mm[name] for name in corners if name in round_mm]
-    return sum(known) / len(known) if known else None
+    measured = [round_mm[name] for name in corners if name in round_mm]
+    return sum(measured) / len(measured) if measured else None
