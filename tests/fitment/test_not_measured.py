@@ -22,6 +22,7 @@ from fitment.engine.model import SpotAnswer
 from fitment.engine.search.told import tightest_of
 from fitment.job.inputs import check_inputs
 from fitment.models import OrderWheels
+from fitment.models.schemas import ANSWER
 from shop.sheet.document import sheet_pdf
 from tests.fitment.factories import make_ready_order, make_wheel
 from tests.pdf import reader_of
@@ -138,13 +139,18 @@ def test_exports_have_the_state_and_no_chance(tmp_path: Path) -> None:
 def test_an_answer_from_before_loses_the_number_when_it_is_read(technician: Any) -> None:
     """What was kept as "-23 mm, 100 %" is read as not measured."""
     order = new_wheel_order()
-    document = json.loads(json.dumps(check_run(order=order, by=None).answer))
+    check = check_run(order=order, by=None)
+    document = json.loads(json.dumps(check.answer))
     for corner in document["corners"].values():
         for spot in corner["places"]:
+            del spot["measured"], spot["load"], spot["supposed_mm"]
+            spot["at"]["loaded"] = True
             if spot["place"] == BRAKE:
-                del spot["measured"], spot["load"], spot["supposed_mm"]
                 spot |= {"clearance_mm": -23.0, "touch_chance": 1.0, "sigma_mm": 2.0}
-    answer = checkfile.answer_load(document)
+    answer = checkfile.answer_load(
+        ANSWER.read({"schema": ANSWER.name, "version": 3, "content": document})
+    )
+    assert {one.at.load for one in answer.corners["LF"].places} == {"outside"}
     (spot,) = [one for one in answer.corners["LF"].places if one.place == BRAKE]
     assert spot.clearance_mm != spot.clearance_mm
     assert spot.touch_chance != spot.touch_chance

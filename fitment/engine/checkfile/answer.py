@@ -18,7 +18,6 @@ from alignment.geometry.hub_position import Seat
 from common.message import message_dump, message_load
 from common.verdicts import Verdict
 from fitment.engine.model import (
-    OUTSIDE,
     Answer,
     Assumed,
     CornerAnswer,
@@ -192,10 +191,8 @@ def _load_corner(corner: Json) -> CornerAnswer:
 
 
 def _load_pose(place: Json) -> PoseAt:
-    """A pose; an answer of before knew one load, that of the wheel on the outside of a bend."""
     at = place["at"]
-    load = place.get("load", OUTSIDE if at["loaded"] else "")
-    return PoseAt(at["travel_mm"], at["steer_deg"], load)
+    return PoseAt(at["travel_mm"], at["steer_deg"], place["load"])
 
 
 def _load_place(place: Json) -> SpotAnswer:
@@ -221,5 +218,4 @@ def _load_place(place: Json) -> SpotAnswer:
     )
     if answer.is_measured:
         return answer
-    supposed = _float(place.get("supposed_mm", place["clearance_mm"]))
-    return without_clearance(replace(answer, clearance_mm=supposed))
+    return without_clearance(replace(answer, clearance_mm=_float(place["supposed_mm"])))
