@@ -96,7 +96,7 @@ def judged(
         needed = float(asked.needed_mm[index])
         rows = moments.which == index
         chance = touch_chance(gaps[rows], slopes[rows])
-        note = _unknown_inside(section, setting.corner.wheel, axial, radius)
+        note = unknown_inside(section, setting.corner.wheel, axial, radius)
         known |= rows & (not note)
         clearance, bound = float(gaps[index]), float(proved[index])
         lower = touch_chance(gaps[rows] - max(clearance - bound, 0.0), slopes[rows])
@@ -152,7 +152,7 @@ def _sigma_parts(budget: Budget, index: int) -> SigmaParts:
     return SigmaParts(*(parts.get(kind, 0.0) for kind in (SURVEY, BETWEEN_CARS, JOB)))
 
 
-def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> Message | None:
+def unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> Message | None:
     """Why nothing can be said of a point inside the wheel; None where something can."""
     # The usual barrel stands in for an unknown one, so what lies in it is not known to touch.
     reach = section.rim_radius_mm if wheel.barrel_mm is None else section.barrel_radius_mm

@@ -74,7 +74,8 @@ def solids_of(combos: Combos) -> Solids | None:
     """The solids of some combinations; None where no tyre can be mounted on its wheel."""
     rims = [(wheel.diameter_in, wheel.rim_mm, wheel.seat_radius_mm) for wheel in combos.wheels]
     kinds = sorted(set(rims))
-    kind = np.array([kinds.index(rim) for rim in rims], int)[combos.wheel]
+    numbered = {rim: number for number, rim in enumerate(kinds)}
+    kind = np.array([numbered[rim] for rim in rims], int)[combos.wheel]
     many = len(combos.tyres)
     pairs, pair = np.unique(kind * many + combos.tyre, return_inverse=True)
     sizes = [_mounted(*kinds[int(one) // many], combos.tyres[int(one) % many]) for one in pairs]
