@@ -16,7 +16,7 @@ def add_loads(apps: Any, schema_editor: Any) -> None:
 
 
 class Migration(migrations.Migration):
-    dependencies: ClassVar = [("fitment", "0006_searches_as_tasks")]
+    dependencies: ClassVar = [("fitment", "0007_withdrawals")]
     operations: ClassVar = [
         migrations.AddField(
             model_name="useprofile",
