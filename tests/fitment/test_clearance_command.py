@@ -15,6 +15,7 @@ from django.core.management import CommandError, call_command
 
 from fitment.engine.checkfile import answer_load
 from tests.engine.files import EXAMPLES, LINKS, STRUT, document
+from tests.engine.mutants import mutant
 
 ROOT = Path(__file__).parents[2]
 
@@ -147,3 +148,17 @@ def test_a_gap_read_beyond_the_setting_is_said_and_stops_nothing(
     code, text = asked(saved(tmp_path, file))
     assert code in (0, 1)
     assert "left out of the correction" in text
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_spoilt_file_ends_with_an_answer_or_with_2(tmp_path: Path, seed: int) -> None:
+    file = saved(tmp_path, mutant(seed))
+    try:
+        code, text = asked(file, "--json")
+    except CommandError as error:
+        code, text = error.returncode, str(error)
+    assert code in (0, 1, 2)
+    if code == 2:
+        assert "problem" in text or "corners" in text
+    else:
+        assert json.loads(text)["archroom_answer"] == 1
