@@ -101,6 +101,8 @@ class TyreForm(NumberModelForm[TyreModel]):
                 "tread_width_mm",
                 "shoulder_drop_mm",
                 "shoulder",
+                "protective_rib",
+                "snow",
                 "profile",
             ],
         ),
@@ -120,6 +122,8 @@ class TyreForm(NumberModelForm[TyreModel]):
             "tread_width_mm",
             "shoulder_drop_mm",
             "shoulder",
+            "protective_rib",
+            "snow",
             "profile",
             "load_index",
             "speed_symbol",
@@ -162,7 +166,15 @@ class UseForm(NumberModelForm[UseProfile]):
 
     class Meta:
         model = UseProfile
-        fields = ("envelope", "droop_fraction", "lateral_g", "needed_hard_mm", "needed_soft_mm")
+        fields = (
+            "envelope",
+            "droop_fraction",
+            "lateral_g",
+            "inner",
+            "longitudinal_g",
+            "needed_hard_mm",
+            "needed_soft_mm",
+        )
 
     def clean_envelope(self) -> list[list[float]]:
         rows: list[list[float]] = self.cleaned_data["envelope"]

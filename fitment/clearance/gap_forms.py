@@ -10,6 +10,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from alignment.text.render import render
+from common.message import Message
 from fitment.clearance.present_car import TypedGap
 from fitment.engine.findings import pose_of
 from fitment.fields.numbers import NumberField
@@ -112,6 +113,7 @@ class GapRow:
     travel_mm: float
     steer_deg: float
     expected: Expectation | None
+    left_out: Message | None
     read: GapRead | None
     gap: forms.BoundField
     sigma: forms.BoundField
@@ -140,6 +142,8 @@ class GapsForm(JoinedForm, forms.Form):
         self, *args: Any, expected: Expected, read: Sequence[GapRead], **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
+        limits = expected.corner.limits
+        self._steers = limits.steer_in_deg > 0 or limits.steer_out_deg > 0
         self._keys = [(place, *pose) for pose in expected.poses for place in expected.places]
         by_key = {(row.place, row.travel_mm, row.steer_deg): row for row in read}
         self._keys += [key for key in by_key if key not in self._keys]
@@ -151,6 +155,7 @@ class GapsForm(JoinedForm, forms.Form):
             GapRow(
                 *key,
                 expected=expected.gap(*key),
+                left_out=expected.left_out(*key),
                 read=by_key.get(key),
                 gap=self[f"gap_{index}"],
                 sigma=self[f"sigma_{index}"],
@@ -202,6 +207,9 @@ class GapsForm(JoinedForm, forms.Form):
                 self.add_error(f"{missing}_{key}", _("Spot and gap belong together."))
                 continue
             row = self._free_key(key)
+            if row[0] and row[2] and not self._steers:
+                self.add_error(f"steer_{key}", _("This wheel does not steer, by the survey."))
+                continue
             if row[0] and row in seen:
                 self.add_error(f"place_{key}", _("This spot is on the list already, in this pose."))
             seen.add(row)

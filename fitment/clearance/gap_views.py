@@ -14,7 +14,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.text.render import render
 from common.corners import CORNER_NAMES
 from fitment.clearance.gap_forms import GapsForm, PresentForm
-from fitment.clearance.present_car import Expected, gaps_save, present_save
+from fitment.clearance.present_car import Expected, duty_of, gaps_save, present_save
 from fitment.engine import checkfile
 from fitment.engine.defaults import GAP_READING
 from fitment.engine.findings import pose_of
@@ -75,7 +75,7 @@ def _kept(request: StaffRequest, order: WorkOrder, corner: str, form: PresentFor
 def _reading(request: StaffRequest, survey: CornerSurvey, present: PresentCorner) -> dict[str, Any]:
     """The table of gaps; ``saved`` once they were kept, ``stuck`` where the model cannot stand."""
     try:
-        expected = Expected(survey, present)
+        expected = Expected(survey, present, duty_of(present.order))
     except checkfile.BadCheckFile as bad:
         return {"stuck": [problem.message for problem in bad.problems]}
     except (Unreachable, RestsOnStops) as stuck:
@@ -102,6 +102,8 @@ def _say(request: StaffRequest, expected: Expected, rows: list[Any]) -> None:
         request, _("Gaps saved. The clearance check takes them in when it is run again.")
     )
     for row in rows:
+        if why := expected.left_out(row.place, row.travel_mm, row.steer_deg):
+            messages.warning(request, f"{capital(render(why))}.")
         gap = expected.gap(row.place, row.travel_mm, row.steer_deg)
         if gap is not None and not gap.explains(row.gap_mm):
             pose = render(pose_of(row.travel_mm, row.steer_deg))

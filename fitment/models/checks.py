@@ -33,6 +33,10 @@ class UseProfile(Versioned):
     lateral_g = models.FloatField(
         "sideways load, g", default=0.0, validators=[MinValueValidator(0), MaxValueValidator(4)]
     )
+    longitudinal_g = models.FloatField(
+        "braking, g", default=0.0, validators=[MinValueValidator(0), MaxValueValidator(2)]
+    )
+    inner = models.BooleanField("the inside wheel of a bend as well", default=False)
     needed_hard_mm = models.FloatField(
         "needed to hard places, mm", default=5.0, validators=[MinValueValidator(0)]
     )
@@ -53,6 +57,8 @@ class UseProfile(Versioned):
             "envelope": self.envelope,
             "droop_fraction": self.droop_fraction,
             "lateral_g": self.lateral_g,
+            "longitudinal_g": self.longitudinal_g,
+            "inner": self.inner,
             "needed_mm": {"hard": self.needed_hard_mm, "soft": self.needed_soft_mm},
         }
 

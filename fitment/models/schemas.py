@@ -96,6 +96,25 @@ def _answer_in_messages(answer: Document) -> Document:
     return {**answer, "corners": corners} if answer else {}
 
 
+def _with_loads_and_what_was_measured(answer: Document) -> Document:
+    """Version 3 knew one load, and gave a spot that was not measured a clearance and a chance."""
+    corners = {
+        name: {**corner, "places": [_place_with_load(place) for place in corner["places"]]}
+        for name, corner in answer.get("corners", {}).items()
+    }
+    return {**answer, "corners": corners} if answer else {}
+
+
+def _place_with_load(place: Row) -> Row:
+    measured = place["verdict"] != "unmeasured"
+    loaded = {**place, "load": "outside" if place["at"]["loaded"] else "", "measured": measured}
+    if measured:
+        return {**loaded, "supposed_mm": None}
+    unknown = ("clearance_mm", "certified_mm", "sigma_mm", "touch_chance")
+    supposed = {"supposed_mm": place["clearance_mm"], "doubt": []}
+    return {**loaded, **supposed, **dict.fromkeys(unknown)}
+
+
 def _option_in_messages(row: Row) -> Row:
     rest = {key: value for key, value in row.items() if key not in ("words", "room")}
     return {
@@ -263,7 +282,10 @@ def _filled(kept: list[Any]) -> str:
 #: A check file: what a clearance check was asked.
 CHECK_INPUTS = Schema("check file")
 #: What the engine answered, as ``checkfile.answer_dump`` has it; empty where it could not.
-ANSWER = Schema("clearance answer", (_with_hub_effects_and_shift, _answer_in_messages))
+ANSWER = Schema(
+    "clearance answer",
+    (_with_hub_effects_and_shift, _answer_in_messages, _with_loads_and_what_was_measured),
+)
 #: Why the engine could not answer, as a message; empty where it could.
 STOPPED = Schema("what stopped a check")
 #: Drawings by corner, ``alone`` and ``beside`` the wheel on the car, not lettered yet.

@@ -37,7 +37,13 @@ TYPED_KINDS = (STRUT, WISHBONES, LINKS)
 BLANK_FEATURES = 2
 MAX_FEATURES = 40
 LIMIT_FIELDS = ("bump_mm", "droop_mm", "steer_in_deg", "steer_out_deg")
-COMPLIANCE_FIELDS = ("camber_deg_per_g", "toe_deg_per_g", "lateral_mm_per_g")
+COMPLIANCE_FIELDS = (
+    "camber_deg_per_g",
+    "toe_deg_per_g",
+    "lateral_mm_per_g",
+    "aft_mm_per_g",
+    "tyre_side_mm_per_g",
+)
 
 
 class SurveyForm(JoinedForm, forms.Form):
@@ -72,6 +78,19 @@ class SurveyForm(JoinedForm, forms.Form):
     camber_deg_per_g = NumberField(label=_("Camber, ° per g"), required=False)
     toe_deg_per_g = NumberField(label=_("Toe, ° per g"), required=False)
     lateral_mm_per_g = NumberField(label=_("Inwards, mm per g"), required=False)
+    aft_mm_per_g = NumberField(
+        label=_("Hub rearward under braking, mm per g"),
+        required=False,
+        help_text=_("Empty: braking is left out, and the check says so."),
+    )
+    tyre_side_mm_per_g = NumberField(
+        label=_("Tyre sideways at the ground, mm per g"),
+        required=False,
+        help_text=_(
+            "What the tyre goes against its rim. Empty: 10 mm per g are assumed where there is "
+            "side load."
+        ),
+    )
     bushes = forms.ChoiceField(
         label=_("If not measured, take the give of"),
         required=False,
@@ -108,7 +127,7 @@ class SurveyForm(JoinedForm, forms.Form):
             ("Stops", list(LIMIT_FIELDS)),
             (f"Joints of a {KIND_WORDS[kind]} corner: x forward, y outboard, z up", joints),
             ("Adjusters", ["reach"]),
-            ("Give under sideways load, if measured", [*COMPLIANCE_FIELDS, "bushes"]),
+            ("Give under load, if measured", [*COMPLIANCE_FIELDS, "bushes"]),
             ("Open places", ["open"]),
             ("Notes", ["notes"]),
         ]

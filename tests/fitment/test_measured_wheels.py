@@ -45,7 +45,8 @@ def test_what_the_shop_measured_of_a_wheel_enters_the_check_and_makes_it_stale(
     assert asked["width_mm"] == pytest.approx(230.1)
     assert asked["offset_mm"] == pytest.approx(39.4)
     assert asked["sigma_offset_mm"] < 0.5
-    assert asked["barrel_mm"] == pytest.approx(9 * 25.4 - 214.6)
+    assert asked["rim_diameter_mm"] == 462.0  # ISO 4000-1, from memory
+    assert asked["barrel_mm"] == pytest.approx(231.0 - 214.6)
     assert asked["sigma_barrel_mm"] < 1.0
     assert check_inputs(order).digest != before.digest
     assert check_inputs(order).can_run

@@ -57,7 +57,7 @@ def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Resul
     ]
     if any(place.verdict == Verdict.UNMEASURED for place in inside):
         return rule.unknown("barrel-and-spokes")
-    worst = min(inside, key=lambda place: place.clearance_mm, default=None)
+    worst = min(inside, key=lambda place: place.order_mm, default=None)
     if worst is not None and worst.clearance_mm < law["caliper_mm"].value:
         return rule.judged(False, "found.gap", **_found(worst))
     if worst is None or not any(BRAKE.search(place.place) for place in inside):
