@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import sys
 from argparse import ArgumentParser
-from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
@@ -13,11 +12,11 @@ from django.core.management.base import BaseCommand, CommandError
 from fitment.engine.check import CannotCheck, run
 from fitment.engine.checkfile import BadCheckFile, answer_dump, loads
 from fitment.engine.model import Answer
+from fitment.management.input_file import BAD_INPUT, GOOD, STOPPED, content_of, refusal
 from fitment.text.render import reason_text
 from fitment.text.report import answer_text
 
-GOOD, STOPPED, BAD_INPUT = 0, 1, 2
-MAX_BYTES = 20_000_000
+KIND = "check file"
 
 
 class Command(BaseCommand):
@@ -35,7 +34,7 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="answer as JSON")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        answer = _answer(_read(options["file"]))
+        answer = _answer(content_of(options["file"], KIND))
         if options["json"]:
             self.stdout.write(json.dumps(answer_dump(answer), indent=2, ensure_ascii=False))
         else:
@@ -51,28 +50,11 @@ def exit_code(answer: Answer) -> int:
     return GOOD if answer.verdict.clears and in_reach else STOPPED
 
 
-def _read(name: str) -> bytes:
-    try:
-        if name == "-":
-            data = sys.stdin.buffer.read(MAX_BYTES + 1)
-        else:
-            with Path(name).open("rb") as file:
-                data = file.read(MAX_BYTES + 1)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise CommandError(f"{name} cannot be read: {reason}", returncode=BAD_INPUT) from error
-    if len(data) > MAX_BYTES:
-        raise CommandError(f"{name} is too large for a check file", returncode=BAD_INPUT)
-    return data
-
-
 def _answer(data: bytes) -> Answer:
     try:
         return run(loads(data))
     except BadCheckFile as error:
-        count = len(error.problems)
-        head = f"{count} {'problem' if count == 1 else 'problems'} in the check file:"
-        raise CommandError(f"{head}\n{error}", returncode=BAD_INPUT) from error
+        raise refusal(error, KIND) from error
     except CannotCheck as error:
         path = f"corners.{error.corner}"
         raise CommandError(f"{path}: {reason_text(error)}", returncode=BAD_INPUT) from error
