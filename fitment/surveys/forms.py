@@ -182,7 +182,7 @@ class SurveyEntry:
         """Everything typed, unjudged, with two more empty places."""
         typed = data.copy()
         count = typed.get("feature-TOTAL_FORMS", "0")
-        places = int(count) if count.isdigit() else 0
+        places = int(count) if count.isdecimal() else 0
         typed["feature-TOTAL_FORMS"] = str(min(places + BLANK_FEATURES, MAX_FEATURES))
         return cls(kind=kind, data=typed, document=document)
 

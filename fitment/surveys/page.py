@@ -24,6 +24,10 @@ from fitment.surveys.services import MIRROR_SIGMA_MM
 from fitment.text.labels import KIND_WORDS, ROD_WORDS, adjuster_text
 from shop.languages.figures import fixed
 from shop.models import CarModel
+from shop.values.first_rows import first_rows
+
+#: Entries of the log that are shown.
+LOG_SHOWN = 20
 
 
 @dataclass(frozen=True)
@@ -35,9 +39,9 @@ class FeatureRow:
     sigma_assumed: bool
 
 
-def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
-    """Context of the page; ``shown`` None while the corner is not measured."""
-    context: dict[str, Any] = {
+def survey_heads(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
+    """What the page shows whatever the survey holds."""
+    return {
         "car_model": car_model,
         "corner": corner,
         "corner_name": CORNER_NAMES[corner],
@@ -46,6 +50,11 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         "corners": CORNER_NAMES.items(),
         "shown": shown,
     }
+
+
+def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
+    """Context of the page; ``shown`` None while the corner is not measured."""
+    context = survey_heads(car_model, corner, shown)
     if shown is None:
         return context
     measured = checkfile.parse_corner_survey(shown.document)
@@ -55,7 +64,9 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         "features": [_row(feature) for feature in measured.survey.features],
         "granted": taken_for_granted(measured),
         "jam": jam(measured.survey, measured.suspension, measured.limits),
-        "log": SurveyLogEntry.objects.filter(car_model=car_model, corner=corner)[:20],
+        "log": first_rows(
+            SurveyLogEntry.objects.filter(car_model=car_model, corner=corner), LOG_SHOWN
+        ),
         "reach": [
             (adjuster_text(name), low, high)
             for name, (low, high) in measured.suspension.reach.items()

@@ -172,6 +172,17 @@ class Sheet(References):
 
         ``by_model`` False: by what was read alone, as joints are placed before they make a model.
         """
+        known = self._poses.get((name, by_model))
+        if known is None:
+            known = self._poses[name, by_model] = self._pose(name, by_model)
+        return known
+
+    @cached_property
+    def _poses(self) -> dict[tuple[str, bool], Pose]:
+        """Poses that were told before; the linkage is solved once for each."""
+        return {}
+
+    def _pose(self, name: str, by_model: bool) -> Pose:
         if self.base is None and name == STANDING:
             return self.survey_pose
         steer = 0.0

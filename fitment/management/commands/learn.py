@@ -11,7 +11,7 @@ from django.core.management.base import BaseCommand, CommandError
 from fitment.engine.checkfile import BadCheckFile
 from fitment.engine.learning.file import answer_dump, loads
 from fitment.engine.learning.posterior import DoesNotSettle, Posterior, posterior
-from fitment.management.input_file import BAD_INPUT, content_of, refusal
+from fitment.management.reading import BAD_INPUT, listed_problems, read_file
 from fitment.text.learned import learned_text
 
 KIND = "learning file"
@@ -34,7 +34,7 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="answer as JSON")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        found = _answer(content_of(options["file"], KIND))
+        found = _answer(read_file(options["file"], KIND))
         if options["json"]:
             self.stdout.write(json.dumps(answer_dump(found), indent=2, ensure_ascii=False))
         else:
@@ -45,6 +45,7 @@ def _answer(data: bytes) -> Posterior:
     try:
         return posterior(loads(data))
     except BadCheckFile as error:
-        raise refusal(error, KIND) from error
+        told = listed_problems([str(one) for one in error.problems], KIND)
+        raise CommandError(told, returncode=BAD_INPUT) from error
     except DoesNotSettle as error:
         raise CommandError(f"observations: {error}", returncode=BAD_INPUT) from error
