@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from alignment.geometry.frames import Array
+from alignment.geometry.frames import Array, Index
 from fitment.engine.learning.evidence import Gap, Looked, Observation, Silent
 from fitment.engine.learning.normal import log_cdf
 
@@ -33,11 +33,11 @@ class Cars:
     log_share: Array
 
     @property
-    def counts(self) -> Array:
+    def counts(self) -> Index:
         """How many observations of each car are not gaps."""
-        return np.asarray((self.log_share < 0).sum(axis=1))
+        return np.asarray((self.log_share < 0).sum(axis=1), np.intp)
 
-    def at(self, which: Array) -> Cars:
+    def at(self, which: Index) -> Cars:
         """Some of them, with no more columns than those need."""
         most = int(self.counts[which].max(initial=0))
         wide = (self.edge_mm, self.sign, self.sigma_mm, self.log_share)

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from alignment.geometry.frames import Array
+from alignment.geometry.frames import Array, Index
 from fitment.engine.learning.cars import Cars, said
 
 #: How far either side of its peak, in w, a normal density is followed: beyond lies 1e-10 of it.
@@ -54,10 +54,11 @@ def left_by_gaps(cars: Cars, shift_mm: Array, between_mm: float) -> Left:
 def log_evidence(cars: Cars, shift_mm: Array, between_mm: float) -> Array:
     """Logarithm (n,) of the likelihood of all cars at s (n,) and τ, but for a constant."""
     left = left_by_gaps(cars, shift_mm, between_mm)
-    total = left.log_gaps.sum(axis=0)
+    total: Array = left.log_gaps.sum(axis=0)
     counts = cars.counts
-    for which, averaged in ((counts == 1, _of_one), (counts > 1, _of_several)):
-        if which.any():
+    for kind, averaged in ((counts == 1, _of_one), (counts > 1, _of_several)):
+        which = np.flatnonzero(kind)
+        if len(which):
             rest = Left(left.mean_mm[which], left.sigma_mm[which], left.log_gaps[which])
             total = total + averaged(cars.at(which), rest).sum(axis=0)
     return total
@@ -97,7 +98,7 @@ class Nodes:
         return self.first_mm + self.step_mm * np.arange(self.count)
 
 
-def _batches(cars: Cars, left: Left) -> Iterator[tuple[Array, Nodes]]:
+def _batches(cars: Cars, left: Left) -> Iterator[tuple[Index, Nodes]]:
     """Cars that need about as many places, with their places."""
     low, high, step = _spans(cars, left)
     counts = np.ceil((high - low) / step).astype(int) + 1

@@ -138,7 +138,8 @@ def posterior(question: Question) -> Posterior:
         """Logarithm (m, n) over s (n,) and the logarithm of τ in sigmas of its prior (m,)."""
         beforehand = -0.5 * ((shift / prior.survey_sigma_mm) ** 2 + spreads[:, None] ** 2)
         between = prior.between_cars_mm * np.exp(SPREAD_OF_SPREAD * spreads)
-        return beforehand + np.array([log_evidence(cars, shift, float(tau)) for tau in between])
+        said = np.array([log_evidence(cars, shift, float(tau)) for tau in between])
+        return np.asarray(beforehand + said)
 
     shift, spreads = _grid(_close(log_density, _first_box(question, cars)), FINE)
     logs = log_density(shift, spreads)
