@@ -24,7 +24,7 @@ def move_barrels(apps: Any, schema_editor: Any) -> None:
 
 
 class Migration(migrations.Migration):
-    dependencies: ClassVar = [("fitment", "0008_further_loads")]
+    dependencies: ClassVar = [("fitment", "0009_further_loads")]
     operations: ClassVar = [
         migrations.AddField(
             model_name="tyremodel",

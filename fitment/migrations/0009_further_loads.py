@@ -16,7 +16,7 @@ def add_loads(apps: Any, schema_editor: Any) -> None:
 
 
 class Migration(migrations.Migration):
-    dependencies: ClassVar = [("fitment", "0007_withdrawals")]
+    dependencies: ClassVar = [("fitment", "0008_versions")]
     operations: ClassVar = [
         migrations.AddField(
             model_name="useprofile",
