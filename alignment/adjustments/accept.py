@@ -16,8 +16,8 @@ from alignment.geometry.units import format_degrees, format_mm
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
 from shop.languages import speech_of_page, speech_of_shop
 from shop.models import Corner, User, WorkOrder
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock
 from shop.site.refusals import Refused
 
 CHANGED = gettext_lazy(

@@ -12,10 +12,21 @@ from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.model_forms import NumberModelForm
 from fitment.fields.numbers import RowsField
 from fitment.models import TyreModel, UseProfile, WheelModel
+from shop.site.corrections import CorrectionForm
 from shop.site.fields import CommaDecimalField
 
 
-class WheelForm(NumberModelForm):
+class WheelForm(CorrectionForm, NumberModelForm):
+    corrected: ClassVar = (
+        "bolt_count",
+        "bolt_circle_mm",
+        "centre_bore_mm",
+        "load_rating_kg",
+        "seat",
+        "pad_mm",
+        "barrel_mm",
+        "spoke_back",
+    )
     price = CommaDecimalField(required=False, max_digits=9, decimal_places=2, min_value=0)
     spoke_back = RowsField(
         columns=("axial from the mounting face", "radius"),
@@ -71,7 +82,8 @@ class WheelForm(NumberModelForm):
         return wheel_pool(wheel) if commit and wheel.pooled else wheel
 
 
-class TyreForm(NumberModelForm):
+class TyreForm(CorrectionForm, NumberModelForm):
+    corrected: ClassVar = ("load_index", "speed_symbol")
     price = CommaDecimalField(required=False, max_digits=9, decimal_places=2, min_value=0)
     profile = RowsField(
         columns=("axial from the centre plane", "radius"),

@@ -38,7 +38,7 @@ def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A wheel of the catalogue, new or as it is."""
     wheel = get_object_or_404(WheelModel, pk=pk) if pk is not None else None
     back = _back_to(request, "wheel_list")
-    form = WheelForm(request.POST or None, instance=wheel)
+    form = WheelForm(request.POST or None, instance=wheel, by=request.user)
     if request.method == "POST" and form.is_valid():
         messages.success(request, f"Saved: {form.save()}.")
         return redirect(back)
@@ -60,7 +60,7 @@ def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A tyre of the catalogue, new or as it is."""
     tyre = get_object_or_404(TyreModel, pk=pk) if pk is not None else None
     back = _back_to(request, "tyre_list")
-    form = TyreForm(request.POST or None, instance=tyre)
+    form = TyreForm(request.POST or None, instance=tyre, by=request.user)
     if request.method == "POST" and form.is_valid():
         messages.success(request, f"Saved: {form.save()}.")
         return redirect(back)

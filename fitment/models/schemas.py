@@ -203,6 +203,11 @@ def _mounting_in_messages(results: list[Row]) -> list[Row]:
     ]
 
 
+def _without_bars(results: list[Row]) -> list[Row]:
+    """Version 2 did not tell what cannot be mounted from what a manager may pass."""
+    return [{"bars": False, **row} for row in results]
+
+
 def _filled(kept: list[Any]) -> str:
     template, values = kept
     return str(template.format(**values))
@@ -229,7 +234,7 @@ RULED_OUT = Schema("what a search ruled out", (_ruled_out_in_messages,))
 #: What mounting checks went by.
 MOUNTING_INPUTS = Schema("facts of the mounting")
 #: What mounting checks answered, as ``mounting.rule.result_dump`` has it.
-MOUNTING_RESULTS = Schema("results of the mounting", (_mounting_in_messages,))
+MOUNTING_RESULTS = Schema("results of the mounting", (_mounting_in_messages, _without_bars))
 #: The measured part of a corner of a check file.
 SURVEY = Schema("corner survey")
 #: Joints as measured, readings, and how far the fit moved each joint.

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
 from common.verdicts import Outcome
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from shop.extensions.gates import GateAnswer
     from shop.extensions.panels import LineHint, Panel
+    from shop.extensions.quoted import QuotedItem
     from shop.languages import Speech
     from shop.models import CarModel, ClassRule, Vehicle, WorkOrder
 
@@ -84,6 +85,18 @@ class ClassJudge(Protocol):
     ) -> ClassAnswers: ...
 
 
+class DryFitsDue(Protocol):
+    """Axles whose new wheels have to be offered up before the rest are mounted."""
+
+    def __call__(self, order: WorkOrder, /) -> Collection[str]: ...
+
+
+class QuotedJob(Protocol):
+    """What of a job a quote stands for beside its lines."""
+
+    def __call__(self, order: WorkOrder, speech: Speech, /) -> Iterable[QuotedItem]: ...
+
+
 class DemoBuilder(Protocol):
     """Adds an app's part of the invented shop; ``stage`` holds what was built before, by name."""
 
@@ -101,6 +114,8 @@ SHEET_SECTIONS: Point[SheetSection] = Point("sheet sections", SheetSection)
 SHEET_DRAWINGS: Point[SheetSection] = Point("sheet drawings", SheetSection)
 QUOTE_NOTES: Point[QuoteNotes] = Point("quote notes", QuoteNotes)
 LINE_HINTS: Point[LineHints] = Point("line hints", LineHints)
+DRY_FITS_DUE: Point[DryFitsDue] = Point("dry fits due", DryFitsDue)
+QUOTED_JOBS: Point[QuotedJob] = Point("quoted jobs", QuotedJob)
 CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
 DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)
 #: Links of the header; groups stand in the order of their first link.

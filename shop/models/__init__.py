@@ -3,6 +3,7 @@
 from shop.models.axles import Axle, Corner, PartAxle
 from shop.models.bookings import Bay, Booking
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
+from shop.models.corrections import RecordCorrection
 from shop.models.log import GateOverride, LogEntry
 from shop.models.orders import (
     Authorisation,
@@ -30,6 +31,7 @@ from shop.models.work import (
     ContactMark,
     Happens,
     InstalledPart,
+    NotFitted,
     RoadTest,
     TorqueSign,
 )
@@ -58,11 +60,13 @@ __all__ = [
     "LineKind",
     "LogEntry",
     "Market",
+    "NotFitted",
     "OrderKind",
     "Part",
     "PartAxle",
     "PartKind",
     "Quote",
+    "RecordCorrection",
     "RoadTest",
     "Role",
     "RuleKind",

@@ -28,6 +28,7 @@ from shop.sheet.document import sheet_pdf
 from shop.site.refusals import NotYours
 from shop.work.services import parts_order
 from tests.factories import (
+    as_read,
     make_bay,
     make_customer,
     make_line,
@@ -69,7 +70,7 @@ def signed(order: WorkOrder, writer: Any) -> Quote:
     quote_authorise(
         quote=quote,
         name="Ilka Brandvold",
-        amount=quote.total,
+        **as_read(quote),
         via=Authorisation.Via.LINK,
         signed_warning=True,
     )

@@ -24,6 +24,7 @@ from shop.sheet.document import customer_address, sheet_pdf
 from tests.alignment.factories import make_target, make_visit
 from tests.budget import share_of
 from tests.factories import (
+    as_read,
     make_class,
     make_customer,
     make_line,
@@ -31,6 +32,7 @@ from tests.factories import (
     make_quote,
     make_shop,
     make_user,
+    sign_torques,
 )
 from tests.fitment.factories import make_ready_order, make_rubbing_order
 from tests.pdf import reader_of
@@ -277,8 +279,7 @@ def test_the_tick_at_hand_over_asks_for_the_curves(
     browser = client_of(technician)
     url = reverse("hand_over", args=[order.pk])
     assert "camber and toe curves" in browser.get(url).content.decode()
-    for due in ("Coilover set", "Camber top mount"):
-        order.torques.create(what=due, torque_nm=62, tool="Wrench 2", by=technician)
+    sign_torques(order, technician)
     browser.post(url, {"reason": "", "curves": "on"})
     order.refresh_from_db()
     assert order.state == "handed_over"
@@ -380,7 +381,7 @@ def test_a_customer_of_another_language_reads_the_warning_and_signs_the_record(
     assert page.count(warning.headline) == 2, "on the letter, and beside the check itself"
     assert "Ich habe die Warnung oben gelesen" in page
     send = reverse("customer_authorise", args=[order.token])
-    values = {"name": "", "amount": str(quote.total), "agree": "on"}
+    values = as_read(quote) | {"name": "", "agree": "on"}
     refused = client.post(send, values).content.decode()
     assert "Bitte geben Sie Ihren vollständigen Namen ein." in refused
     values["name"] = "Ilka Brandvold"

@@ -9,7 +9,7 @@ from shop.money.services import quote_authorise, quote_send
 from shop.orders.services.gates import GateClosed, gate_override, gate_pass, gates_ask
 from shop.site.refusals import NotYours, Refused
 from shop.work.services import parts_order
-from tests.factories import make_line, make_order, make_part, make_shop, make_user
+from tests.factories import as_read, make_line, make_order, make_part, make_shop, make_user
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
@@ -38,7 +38,7 @@ def quoted_and_signed(order, writer, *, tick: bool = True):
     make_line(order)
     quote = quote_send(order=order, by=writer)
     quote_authorise(
-        quote=quote, name="A. Customer", amount=quote.total, via="link", signed_warning=tick
+        quote=quote, name="A. Customer", **as_read(quote), via="link", signed_warning=tick
     )
     return quote
 
@@ -189,7 +189,7 @@ def test_parts_wait_for_the_gate_and_for_the_word_on_the_class(writer, manager) 
     quote = quote_send(order=order, by=writer)
     assert "Club rules, class B" in quote.class_caution
     quote_authorise(
-        quote=quote, name="A. Customer", amount=quote.total, via="link", signed_warning=False
+        quote=quote, name="A. Customer", **as_read(quote), via="link", signed_warning=False
     )
     parts_order(order=order, by=writer)
     order.refresh_from_db()
@@ -203,5 +203,5 @@ def test_changed_lines_send_the_writer_back_to_the_quote(writer) -> None:
     make_line(order, kind="part", part=make_part(), description="Top mounts")
     quoted_and_signed(order, writer)
     make_line(order, description="Two more hours")
-    with pytest.raises(Refused, match="lines have changed"):
+    with pytest.raises(Refused, match="Changed since the customer approved: Work or part"):
         parts_order(order=order, by=writer)

@@ -74,7 +74,8 @@ def test_parts_are_ordered_before_a_time_is_booked() -> None:
 
 def test_lines_that_changed_send_the_quote_again() -> None:
     for state in (State.QUOTED, State.APPROVED):
-        assert act_of(order(state=state), lines_changed=True).label == "Send new quote"
+        changed = Standing(changed=(Difference("Work or part", "", "Two hours more"),))
+        assert act_of(order(state=state), standing=changed).label == "Send new quote"
 
 
 def test_on_the_lift_torques_come_before_the_road() -> None:
