@@ -6,6 +6,8 @@ from shop.extensions.gates import RULES, GateAnswer
 from shop.models import OrderKind, State, WaitingFor, WorkOrder
 from shop.orders.services.gates import GateVerdict
 from shop.orders.services.next_step import NextAct, next_act, next_words
+from shop.orders.services.quoted import Difference
+from shop.orders.services.standing import Standing
 
 
 def order(**values) -> WorkOrder:
@@ -20,7 +22,7 @@ def verdict(result: str, *, signed: bool = False, override: object = None) -> Ga
     return GateVerdict(answer, override=override, signed=signed)
 
 
-def act_of(row: WorkOrder, *verdicts: GateVerdict, **facts: bool) -> NextAct:
+def act_of(row: WorkOrder, *verdicts: GateVerdict, **facts: object) -> NextAct:
     known = {
         "has_lines": True,
         "parts_due": False,

@@ -72,7 +72,8 @@ def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Resul
     inside = [
         place
         for place in answer.places
-        if place.carried_by == KNUCKLE and place.nearest_mm[1] < section.rim_radius_mm
+        if place.carried_by == KNUCKLE
+        and (place.nearest_mm[1] < section.rim_radius_mm or BRAKE.search(place.place))
     ]
     if any(place.verdict == Verdict.UNMEASURED for place in inside):
         return rule.unknown("barrel-and-spokes")
