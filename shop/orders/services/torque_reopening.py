@@ -7,7 +7,7 @@ from django.utils.translation import ngettext_lazy
 
 from shop.models import InstalledPart, TorqueSign, User, WorkOrder
 from shop.orders.services.log import log_write
-from shop.orders.services.torques import keys_touched, torques_reopen
+from shop.orders.services.torques import corners_of, keys_touched, torques_reopen
 
 
 def reopen_logged(
@@ -33,5 +33,9 @@ def reopen_logged(
 
 
 def reopen_for(order: WorkOrder, by: User, installed: InstalledPart) -> list[TorqueSign]:
-    """What fitting a part takes up again."""
+    """What fitting a part takes up again; a wheel in front of it did not stay on after all."""
+    wheels = [f"wheel-{corner}" for corner in corners_of(installed)]
+    order.not_fitted.filter(due__in=wheels).delete()
+    if installed.line_id is not None:
+        order.not_fitted.filter(line_id=installed.line_id).delete()
     return reopen_logged(order, by, str(installed), keys_touched(order, installed))
