@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from alignment.adjustments.accept import Taken
 from alignment.adjustments.extension_points import clearance_after
+from alignment.adjustments.held import WHOLE
 from alignment.adjustments.notes import cautions_of, needs_thrust, notes_of
 from alignment.adjustments.option_page import (
     MOST_ASKED,
+    QUANTITY_ORDER,
     Ask,
+    ReadingRow,
     Way,
     by_room,
     hand_of,
     way_of,
     why_first,
 )
-from alignment.adjustments.prediction_page import FollowedPage, followed_page
+from alignment.adjustments.prediction_page import HALF_TOE, FollowedPage, followed_page
 from alignment.adjustments.services import CornerAdjustments, order_moves
 from alignment.adjustments.text import (
     Said,
@@ -26,11 +29,11 @@ from alignment.adjustments.text import (
     adjustments_said,
     help_said,
     missing_said,
+    quantity_label,
 )
-from alignment.geometry.adjustment_problem import (
-    Option,
-)
+from alignment.geometry.adjustment_problem import TOE, Option
 from alignment.models import AcceptedAdjustments
+from alignment.text.labels import adjuster_here
 from common.canonical_json import digest_of
 from common.corners import CORNER_NAMES
 from shop.models import WorkOrder
@@ -41,14 +44,41 @@ MOST_WAYS = 3
 MOST_TITLE = 200
 #: The choice of a corner that is not adjusted.
 LEAVE = "leave"
+#: The choice of a corner that stays so far and is to be adjusted again.
+FREE = "free"
+
+
+@dataclass(frozen=True)
+class AcceptedWay:
+    """An option that was accepted: its steps and its figures as they were kept."""
+
+    adjustments: tuple[Said, ...]
+    rows: tuple[ReadingRow, ...]
+
+    @classmethod
+    def of(cls, row: AcceptedAdjustments) -> AcceptedWay:
+        steps = tuple(Said(move["what"], move["how"], move["exact"]) for move in row.adjustments)
+        rows = []
+        for name in QUANTITY_ORDER:
+            if name not in row.predicted:
+                continue
+            target = row.wanted.get(name)
+            rows.append(
+                ReadingRow(
+                    str(HALF_TOE) if name == TOE and row.toe_is_split else quantity_label(name),
+                    row.read.get(name),
+                    target[0] if target else None,
+                    target[1] if target else 0.0,
+                    row.predicted[name],
+                    row.uncertainty.get(name),
+                )
+            )
+        return cls(steps, tuple(rows))
 
 
 @dataclass(frozen=True)
 class CornerPage:
-    """One corner of the page; ``first`` is the preferred option, None where there is none.
-
-    ``is_left``: adjustments of other corners were accepted from the same readings, none here.
-    """
+    """One corner of the page; ``first`` is the preferred option, None where there is none."""
 
     name: str
     adjustments: CornerAdjustments
@@ -60,7 +90,6 @@ class CornerPage:
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     followed: tuple[FollowedPage, ...]
-    is_left: bool = False
 
     @property
     def ways(self) -> tuple[Way, ...]:
@@ -73,8 +102,49 @@ class CornerPage:
 
     @property
     def has_moves(self) -> bool:
-        """Whether there is anything to accept here."""
+        """Whether there is anything to accept here; a plan that the parts cannot take is not."""
+        if self.adjustments.out_of_range:
+            return False
         return any(way.adjustments for way in self.ways) or bool(self.ways and self.anyway)
+
+    @property
+    def stays(self) -> bool:
+        """Whether the whole corner stays as it stands."""
+        return WHOLE in self.adjustments.held
+
+    @property
+    def stay_field(self) -> str:
+        """Name of the ticks for single adjusters that stay."""
+        return f"stays_{self.adjustments.corner}"
+
+    @property
+    def may_stay(self) -> list[tuple[str, str, bool]]:
+        """Adjusters that can be named as seized: name, words, and whether they are."""
+        held = self.adjustments.held
+        return [(name, adjuster_here(name), name in held) for name in self.adjustments.may_stay]
+
+    @property
+    def accepted_way(self) -> AcceptedWay | None:
+        """What was accepted from these readings, as it was shown then."""
+        return AcceptedWay.of(self.accepted) if self.accepted else None
+
+    @property
+    def proposed(self) -> Way | None:
+        """The option whose steps stand open: what is proposed while nothing was accepted."""
+        hidden = self.accepted is not None or self.stays or self.adjustments.out_of_range
+        return None if hidden else self.first
+
+    @property
+    def folded(self) -> tuple[Way, ...]:
+        """Options behind a fold: all but what stands open."""
+        if self.stays or self.adjustments.out_of_range:
+            return ()
+        if self.accepted is None:
+            return self.others
+        return tuple(way for index, way in enumerate(self.ways) if not self._is_kept(index))
+
+    def _is_kept(self, index: int) -> bool:
+        return self.is_accepted and str(index) == self.chosen
 
     @property
     def accepted(self) -> AcceptedAdjustments | None:
@@ -89,10 +159,12 @@ class CornerPage:
         """The choice that is marked: the accepted option while it is still offered, else the first;
         where a rear axle should be read again before it is adjusted, none."""
         row = self.accepted
+        if self.stays:
+            return LEAVE
         for index, way in enumerate(self.ways):
             if row is not None and row.title == way.title[:MOST_TITLE]:
                 return str(index)
-        return LEAVE if self.is_left or needs_thrust(self.adjustments) else "0"
+        return LEAVE if self.stays or needs_thrust(self.adjustments) else "0"
 
     @property
     def is_accepted(self) -> bool:
@@ -121,12 +193,7 @@ class CornerPage:
 def adjustments_page(order: WorkOrder) -> list[CornerPage]:
     """All corners of an order that were read and have a target."""
     ask = clearance_after(order)
-    pages = [_corner_page(ask, corner) for corner in order_moves(order)]
-    accepted_from = {page.accepted.visit_id for page in pages if page.accepted}
-    return [
-        replace(page, is_left=page.accepted is None and page.adjustments.visit.pk in accepted_from)
-        for page in pages
-    ]
+    return [_corner_page(ask, corner) for corner in order_moves(order)]
 
 
 def _corner_page(ask: Ask, corner: CornerAdjustments) -> CornerPage:
@@ -159,6 +226,7 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
             page.adjustments.corner,
             page.adjustments.visit.pk,
             page.adjustments.visit.version,
+            sorted(page.adjustments.held),
             [
                 [way.title, kept_adjustments(page, way), _rounded(way.option.predicted)]
                 for way in page.ways
@@ -201,6 +269,7 @@ def taken_of(page: CornerPage, index: str) -> Taken:
         predicted=_rounded(way.option.predicted),
         offset=_rounded(corner.answer.offset if corner.answer else {}),
         uncertainty=_uncertainties(corner, way.option),
+        wanted={name: [t.deg, t.tolerance_deg] for name, t in corner.wanted.items()},
         room=asdict(room) if room else {},
         toe_is_split=corner.toe_is_split,
         thrust_shift_deg=round(corner.thrust_shift_deg, 5),

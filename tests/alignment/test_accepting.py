@@ -19,7 +19,7 @@ from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
 from alignment.visits.questions import questions_about_visit
 from shop.models import LogEntry, WorkOrder
 from shop.site.refusals import Refused
-from tests.alignment.adjustments_orders import an_order, at, stand, text_of
+from tests.alignment.adjustments_orders import accepted, an_order, at, stand, text_of
 from tests.alignment.factories import make_visit
 from tests.factories import make_line, make_part
 from tests.fitment.factories import make_order_wheels, make_surveyed_car_model
@@ -36,12 +36,6 @@ def sent(client: Client, order: WorkOrder, **ways: str) -> Any:
     marked = dict(re.findall(r'name="(way_..)" value="(\w+)" checked', page))
     data = {"shown": shown[1], **marked, **ways}
     return client.post(reverse("adjustments_take", args=[order.pk]), data, follow=True)
-
-
-def accepted(order: WorkOrder, by: Any) -> list[AcceptedAdjustments]:
-    versions = versions_of(order)
-    taken = [taken_of(page, "0") for page in adjustments_page(order)]
-    return adjustments_accept(order=order, by=by, taken=taken, versions=versions)
 
 
 def read_again(order: WorkOrder, off: float = 0.0, accuracy: float = 0.03) -> RackVisit:

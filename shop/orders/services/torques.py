@@ -7,7 +7,7 @@ the key of what it was given for, with a figure inside the range, until the work
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -138,6 +138,16 @@ def keys_touched(order: WorkOrder, installed: InstalledPart) -> set[str]:
     }
     return {f"wheel-{corner}" for corner in corners} | {
         key for key in own if key.rsplit("-", 1)[-1] in corners
+    }
+
+
+def keys_adjusted(order: WorkOrder, moved: Mapping[str, Collection[str]]) -> set[str]:
+    """Dues of parts whose adjuster is moved, by corner: it has to be loosened for that."""
+    return {
+        f"fitted-{_group_of(order, one)}-{corner}"
+        for one in order.installed.select_related("part").exclude(part=None)
+        for corner in corners_of(one)
+        if one.part is not None and one.part.adjuster in moved.get(corner, ())
     }
 
 
