@@ -107,7 +107,7 @@ def _followed(
     told: Mapping[str, float]
     basis, planned = RECORDED, 0.0
     offset = _beside(forward, before, read_at(first, corner).values)
-    if elsewhere:
+    if elsewhere or accepted.ends.keys() & now.unclear.keys():
         told = predicted(forward, offset, now.at)
     else:
         basis, told = ACCEPTED, accepted.predicted

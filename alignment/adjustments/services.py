@@ -5,7 +5,7 @@ Rear corners come first, since they turn the thrust line from which a rack count
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from django.utils.translation import gettext as _
@@ -37,7 +37,7 @@ from alignment.geometry.adjustment_problem import (
 from alignment.geometry.adjustments import adjustments_for
 from alignment.geometry.empirical_response import Learned, TooLittle
 from alignment.geometry.linkage import Unreachable
-from alignment.models import PlannedSetting, RackVisit, Stage
+from alignment.models import HeldAdjuster, PlannedSetting, RackVisit, Stage
 from alignment.models.accepted import AcceptedAdjustments
 from alignment.plans.services.order_targets import Aims, aims_of, sheet_of
 from alignment.text.render import Reader, render
@@ -103,15 +103,16 @@ def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
     """Adjustments of every corner that was read and has a target, in the order LF, RF, LR, RR."""
     plans = list(PlannedSetting.objects.filter(order=order))
     sheet = sheet_of(order)
+    visits = list(RackVisit.objects.filter(order=order).with_numbers())
     rows = Rows(
         order,
-        list(RackVisit.objects.filter(order=order).with_numbers()),
+        visits,
         {plan.axle: plan for plan in plans},
         sheet,
         aims_of(plans, sheet),
         geometry_of(order),
         adjusting_parts(order),
-        {(row.visit_id, row.corner): row for row in AcceptedAdjustments.objects.of_order(order)},
+        _accepted(order, visits),
         held_on(order),
     )
     forwards = {corner: forward_of(one.motion) for corner, one in rows.geometry.items()}
@@ -125,6 +126,24 @@ def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
         if one is not None:
             found[corner] = one
     return [found[corner] for corner in Corner.values if corner in found]
+
+
+def _accepted(
+    order: WorkOrder, visits: Sequence[RackVisit]
+) -> dict[tuple[int, str], AcceptedAdjustments]:
+    """What was accepted by visit and corner, but for corners that were left before the next
+    readings: there nothing was made."""
+    left = {row.corner: row.at for row in HeldAdjuster.objects.filter(order=order, adjuster=WHOLE)}
+
+    def was_left(row: AcceptedAdjustments) -> bool:
+        at = left.get(row.corner)
+        if at is None or at <= row.at:
+            return False
+        later = [visit for visit in visits if visit.at > row.visit.at]
+        return not any(visit.at <= at for visit in later)
+
+    found = AcceptedAdjustments.objects.of_order(order)
+    return {(row.visit_id, row.corner): row for row in found if not was_left(row)}
 
 
 def _corner(

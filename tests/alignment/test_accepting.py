@@ -98,15 +98,20 @@ def test_a_corner_may_be_left_and_another_way_be_taken(technician: Any, client_o
     )
     make_line(order, kind="part", part=shim, axle="front")
     client = client_of(technician)
-    sent(client, order, way_LF="1", way_RF="leave")
+    first = sent(client, order, way_LF="1", way_RF="leave")
+    assert "Noted what stays: Front right" in first.content.decode()
+    assert not AcceptedAdjustments.objects.exists(), "what depends on it is shown first"
+    sent(client, order, way_LF="1")
     row = AcceptedAdjustments.objects.get()
     assert (row.corner, row.title) == ("LF", adjustments_page(order)[0].others[0].title)
     page = client.get(reverse("adjustments", args=[order.pk])).content.decode()
     assert 'name="way_LF" value="1" checked' in page
     assert 'name="way_RF" value="leave" checked' in page
     assert "Accept as marked now" in page
+    sent(client, order, way_LF="leave", way_RF="leave")
     nothing = sent(client, order, way_LF="leave", way_RF="leave")
     assert "No adjustment is chosen at any corner" in nothing.content.decode()
+    sent(client, order, way_LF="free")
     wrong = sent(client, order, way_LF="7")
     assert "Front left: this option is not offered" in wrong.content.decode()
     assert AcceptedAdjustments.objects.count() == 1
@@ -277,13 +282,15 @@ def test_a_camber_that_was_to_change_its_sign_is_not_asked_about(technician: Any
 
 def test_a_position_without_a_size_predicts_nothing(technician: Any, client_of: Any) -> None:
     order = an_order()
+    accepted(order, technician)
     visit = make_visit(order, {("LF", "camber"): "-1.6", ("LF", "toe"): "0.1"}, stage="between")
     stand(visit, "LF", TOE_LINK, "1/2 turn")
     (followed,) = at(order, "LF").followed
     assert set(followed.predicted) == {CAMBER}
     assert "was recorded in a unit that has no size" in text_of(client_of(technician), order)
     stand(visit, "LF", "top_mount_back_mm", "1 mark")
-    assert at(order, "LF").followed == ()
+    (followed,) = at(order, "LF").followed
+    assert followed.predicted == {}
 
 
 def test_the_next_form_says_what_was_accepted_beside_each_adjuster(
