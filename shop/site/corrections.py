@@ -20,6 +20,7 @@ class CorrectionForm(forms.ModelForm):
     """
 
     corrected: ClassVar[tuple[str, ...]] = ()
+    fieldsets: ClassVar[Any] = ()
 
     def __init__(self, *args: Any, by: User | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -33,9 +34,8 @@ class CorrectionForm(forms.ModelForm):
                 widget=forms.Textarea(attrs={"rows": 2}),
                 help_text=_("Needed where a figure of the mounting is replaced. Kept on record."),
             )
-            fieldsets = getattr(self, "fieldsets", None)
-            if fieldsets is not None:
-                self.fieldsets = [*fieldsets, (_("Correction"), ["why"])]
+            # The class lists its groups; this form of it has one more.
+            vars(self)["fieldsets"] = [*self.fieldsets, (_("Correction"), ["why"])]
 
     @property
     def earlier_corrections(self) -> list[RecordCorrection]:

@@ -112,6 +112,7 @@ def make_full_order() -> WorkOrder:
     part = make_part(name="Coilover set", kind="spring", torque_nm=62)
     make_line(order, kind="part", part=part, description="Coilover set", axle="front")
     order.installed.create(
+        line=order.lines.get(description="Coilover set"),
         description="Coilover set", part=part, serial="N31", corner_or_axle="car", by=technician
     )
     order.torques.create(what="Wheel nuts or bolts", torque_nm=110, tool="Wrench 2", by=technician)
@@ -142,7 +143,7 @@ EVERYTHING = {
         "Thrust angle, rear",
         "Included angle, front, ° – +11.15 – +11.40",
         "Scrub, front, m/km – 1.0",
-        "Steering wheel off, ° – −0.07",
+        "Steering wheel turned, ° – −0.07",
         "plus is to the right",
         "where they stood before → where they were left",
         "2 marks",
@@ -257,7 +258,7 @@ def test_what_the_readings_do_not_tell_has_no_row(full_order: Orders) -> None:
     order.rack_visits.update(steering_ahead=False)
     order.rack_visits.filter(stage="after").get().readings.filter(quantity="sai").delete()
     _, text = read(order)
-    for words in ("Steering wheel off", "Front wheels off", "Included angle", "Setback"):
+    for words in ("Steering wheel turned", "Front wheels point", "Included angle", "Setback"):
         assert words not in text
     assert "Scrub, rear" in text
 

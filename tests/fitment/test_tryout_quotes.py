@@ -124,7 +124,7 @@ def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
     client.post(send, {**values, "signed_warning": "on"})
     signed = Authorisation.objects.get().signed_sentence.splitlines()
     assert signed[0] == said
-    assert signed[1].startswith("No mounting check fails; not enough data yet for 12 of 14: ")
+    assert signed[1].startswith("No mounting check fails; not enough data yet for 13 of 16: ")
 
     # The writer cannot book what touches; a manager's reason opens the gate.
     order.refresh_from_db()

@@ -122,7 +122,7 @@ def _blocking(
     setting = setting_of("", corner, STANDING_USE)
     coarse = section_of(corner.wheel, corner.tyre, True)
     found = closest(setting.room, section, coarse)
-    axial, radius, *_rest = setting.room.meridian(found.spots)
+    axial, radius = setting.room.meridian(found.spots)
     _touch, on_tyre = section.nearest(axial, radius)
     worst: dict[str, Any] | None = None
     for index, course in enumerate(setting.room.courses):

@@ -166,10 +166,10 @@ def _anew(order: WorkOrder, verdicts: Sequence[GateVerdict], standing: Standing)
     )
 
 
-def _is_check(shut: GateVerdict | None) -> bool:
+def _is_check(shut: GateVerdict) -> bool:
     """Whether a closed gate asks for a check or other parts first: before that a quote says
     nothing new."""
-    return shut is not None and shut.may_pass == NO_ROLE
+    return shut.may_pass == NO_ROLE
 
 
 def _new_quote(order: WorkOrder, standing: Standing) -> NextAct:
@@ -284,7 +284,9 @@ def _agreed(
 ) -> NextAct:
     if standing.changed:
         shut = _closed(verdicts)
-        return _past_the_gate(order, shut) if _is_check(shut) else _new_quote(order, standing)
+        if shut is not None and _is_check(shut):
+            return _past_the_gate(order, shut)
+        return _new_quote(order, standing)
     if parts_due:
         return _parts(order, verdicts)
     return _book(order, verdicts, reverse("booking_new", args=[order.pk]))
