@@ -77,6 +77,15 @@ def moved(page: Any, order: str, state: str) -> None:
         page.locator("main form button[type=submit]").first.click()
 
 
+def dry_fit(page: Any, order: str, axle: str) -> None:
+    """One wheel of an axle is offered up, and nothing touches."""
+    page.goto(f"{order}dry-fit/")
+    page.locator(f"[name=axle][value={axle}]").check()
+    for name in ("brake", "hardware", "sensor", "lock"):
+        page.locator(f"[name={name}][value=clears]").check()
+    press(page, "Record the dry fit")
+
+
 def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
     writer: Any, technician: Any, manager: Any, browser_as: Opened
 ) -> None:
@@ -147,9 +156,13 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         page.goto(f"{order}readings/new/?stage=after")
         fill(page, camber_LF="-2.5", camber_RF="-2.45", toe_LF="0.05", toe_RF="0.05")
         press(page, "Save readings")
-        page.goto(f"{order}installed/")
+        page.goto(f"{order}torque/")
+        with page.expect_navigation():
+            page.get_by_role("link", name="Record as fitted").click()
         fill(page, serial="TM-0077", removed="Top mounts", removed_to="given to the customer")
         press(page, "Record part")
+        for axle in ("front", "rear"):
+            dry_fit(page, order, axle)
         page.goto(f"{order}torque/")
         fill(page, tool="Wrench 2")
         for tick in page.locator("main input[type=checkbox]").all():
