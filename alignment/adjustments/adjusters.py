@@ -11,8 +11,8 @@ from alignment.adjustments.data import Geometry
 from alignment.adjustments.hand_steps import OutOfRange, out_of_range
 from alignment.adjustments.held import WHOLE, Held
 from alignment.geometry.adjuster_units import Hand
-from alignment.geometry.adjustment_problem import TOE_LINK, Means, Target, Task
-from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, LINKS, Suspension
+from alignment.geometry.adjustment_problem import TOE_LINK, AdjusterRange, Target, Task
+from alignment.geometry.model import ADJUSTERS, CAMBER_ADJUSTERS, LINKS, Suspension
 from alignment.models import PlannedSetting, Quantity, RackVisit, Stage, TargetSheet
 from alignment.models.accepted import AcceptedAdjustments
 from alignment.plans.services.order_targets import Aims
@@ -92,19 +92,19 @@ class Setup:
         rods = [f"{ROD}{rod.name}" for rod in self.suspension.links if not rod.toe]
         return tuple(name for name in (*plain, *rods) if name not in HEIGHTS)
 
-    def camber_method(
+    def ranges(
         self, stood: Mapping[str, float], recorded: frozenset[str]
-    ) -> tuple[Means, ...]:
+    ) -> tuple[AdjusterRange, ...]:
         """Adjusters that parts or the plan's camber method offer and the plan does not set."""
         reach = self.suspension.reach
-        by = CAMBER_MEANS[self.suspension.kind].get(self.camber_by, self.camber_by)
+        by = CAMBER_ADJUSTERS[self.suspension.kind].get(self.camber_by, self.camber_by)
         offered = {TOE_LINK, by, *reach} - set(self.stated) - self.held
         found = []
         for name in (name for name in self.possible if name in offered):
             low, high = reach.get(name, (None, None))
             grid = stood.get(name, 0.0) if name in recorded else 0.0
             step = self.hands[name].least if name in self.hands else 0.0
-            found.append(Means(name, low, high, step, grid))
+            found.append(AdjusterRange(name, low, high, step, grid))
         return tuple(found)
 
     def stood(self, visit: RackVisit) -> Stood:
@@ -154,19 +154,19 @@ class Setup:
         return planned if before is None or now is None else now - before
 
     def task(self, visit: RackVisit, stood: Stood, wanted: Mapping[str, Target]) -> Task:
-        camber_method = self.camber_method(stood.at, stood.known)
+        ranges = self.ranges(stood.at, stood.known)
         stays = {TOE_LINK, *self.held}
         after = {name: value for name, value in self.stated.items() if name not in stays}
         if visit.stage != Stage.BEFORE:
             after["ride_height_mm"] = stood.at["ride_height_mm"]
         read = read_at(visit, self.corner).values
-        return Task(stood.at, read, wanted, camber_method, after, self.possible)
+        return Task(stood.at, read, wanted, ranges, after, self.possible)
 
     @property
     def may_stay(self) -> tuple[str, ...]:
         """Adjusters that can be named as seized: what the parts and the plan offer here."""
         reach = self.suspension.reach
-        by = CAMBER_MEANS[self.suspension.kind].get(self.camber_by, self.camber_by)
+        by = CAMBER_ADJUSTERS[self.suspension.kind].get(self.camber_by, self.camber_by)
         offered = {TOE_LINK, by, *reach, *self.stated, *self.held}
         return tuple(name for name in self.possible if name in offered)
 

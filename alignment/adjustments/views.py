@@ -99,7 +99,7 @@ def _chosen(data: QueryDict, corners: list[CornerPage]) -> dict[str, str]:
     found = {}
     for one in corners:
         corner, picked = one.adjustments.corner, data.get(one.field, LEAVE)
-        offered = {str(index) for index in range(len(one.ways))} if one.has_moves else set()
+        offered = {str(index) for index in range(len(one.options))} if one.has_moves else set()
         if picked not in {LEAVE, FREE, *offered}:
             name = Corner(corner).label
             raise Refused(_("{corner}: this option is not offered.").format(corner=name))
@@ -138,7 +138,7 @@ def _turns_otherwise(corners: list[CornerPage], chosen: dict[str, str]) -> bool:
     for sign, one in zip((0.5, -0.5), rear, strict=True):
         if one is None or chosen[one.adjustments.corner] in (LEAVE, FREE):
             continue
-        toe = one.way(chosen[one.adjustments.corner]).option.predicted.get(TOE)
+        toe = one.shown(chosen[one.adjustments.corner]).option.predicted.get(TOE)
         reckoned = one.adjustments.toe_after
         if toe is not None and reckoned is not None:
             turned += sign * (toe - reckoned)

@@ -1,9 +1,9 @@
 """The rate at which a reading drifts between adjustments of the car.
 
-An adjustment is no drift: readings are fitted in runs, from one setting to the next, with one
-slope for all runs and a level of its own for each. Least squares with weights 1/σ²; the slope's
-standard uncertainty comes from the σ of the readings, widened by the scatter where the readings
-lie further from the lines than their σ allows (Birge ratio).
+An adjustment is no drift: readings are fitted in runs, from one setting to the next, with one slope
+for all runs and a level of its own for each. Least squares with weights 1/σ²; the slope's standard
+uncertainty comes from the σ of the readings, widened by the scatter where the readings lie further
+from the lines than their σ allows (ratio of R. T. Birge, *Physical Review* 40, 1932).
 """
 
 from __future__ import annotations

@@ -7,443 +7,183 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
+
     initial = True
 
-    dependencies = []
+    dependencies = [
+    ]
 
     operations = [
         migrations.CreateModel(
-            name="AcceptedAdjustments",
+            name='AcceptedAdjustments',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("visit_version", models.PositiveIntegerField()),
-                (
-                    "corner",
-                    models.CharField(
-                        choices=[
-                            ("LF", "Front left"),
-                            ("RF", "Front right"),
-                            ("LR", "Rear left"),
-                            ("RR", "Rear right"),
-                        ],
-                        max_length=2,
-                    ),
-                ),
-                ("title", models.CharField(max_length=200)),
-                ("adjustments", models.JSONField()),
-                ("positions", models.JSONField()),
-                ("read", models.JSONField()),
-                ("predicted", models.JSONField()),
-                ("offset", models.JSONField(default=dict)),
-                ("uncertainty", models.JSONField(default=dict)),
-                ("room", models.JSONField(default=dict)),
-                ("toe_is_split", models.BooleanField(default=False)),
-                ("thrust_shift_deg", models.FloatField(default=0.0)),
-                ("source", models.CharField(max_length=200)),
-                ("engine", models.CharField(max_length=20)),
-                ("at", models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('visit_version', models.PositiveIntegerField()),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
+                ('title', models.CharField(max_length=200)),
+                ('adjustments', models.JSONField()),
+                ('positions', models.JSONField()),
+                ('read', models.JSONField()),
+                ('predicted', models.JSONField()),
+                ('offset', models.JSONField(default=dict)),
+                ('uncertainty', models.JSONField(default=dict)),
+                ('room', models.JSONField(default=dict)),
+                ('toe_is_split', models.BooleanField(default=False)),
+                ('thrust_shift_deg', models.FloatField(default=0.0)),
+                ('source', models.CharField(max_length=200)),
+                ('engine', models.CharField(max_length=20)),
+                ('at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
             options={
-                "verbose_name_plural": "accepted adjustments",
-                "ordering": ["at", "pk"],
+                'verbose_name_plural': 'accepted adjustments',
+                'ordering': ['at', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="AdjusterPosition",
+            name='AdjusterPosition',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "corner",
-                    models.CharField(
-                        choices=[
-                            ("LF", "Front left"),
-                            ("RF", "Front right"),
-                            ("LR", "Rear left"),
-                            ("RR", "Rear right"),
-                        ],
-                        max_length=2,
-                    ),
-                ),
-                ("adjuster", models.CharField(max_length=60)),
-                ("typed", models.CharField(max_length=60)),
-                ("value", models.FloatField()),
-                ("unit", models.CharField(max_length=8)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
+                ('adjuster', models.CharField(max_length=60)),
+                ('typed', models.CharField(max_length=60)),
+                ('value', models.FloatField()),
+                ('unit', models.CharField(max_length=8)),
             ],
             options={
-                "ordering": ["corner", "adjuster"],
+                'ordering': ['corner', 'adjuster'],
             },
         ),
         migrations.CreateModel(
-            name="ImportLayout",
+            name='ImportLayout',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("name", models.CharField(max_length=80, unique=True)),
-                (
-                    "delimiter",
-                    models.CharField(
-                        choices=[(",", "comma"), (";", "semicolon"), ("\t", "tab"), ("|", "bar")],
-                        default=";",
-                        max_length=1,
-                    ),
-                ),
-                (
-                    "decimal_mark",
-                    models.CharField(
-                        choices=[(".", "a point: 1.25"), (",", "a comma: 1,25")],
-                        default=",",
-                        max_length=1,
-                    ),
-                ),
-                ("header_row", models.PositiveSmallIntegerField(default=1)),
-                ("toe_diameter_mm", models.FloatField(blank=True, null=True)),
-                ("columns", models.JSONField(default=list)),
-                (
-                    "saved_at",
-                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=80, unique=True)),
+                ('delimiter', models.CharField(choices=[(',', 'comma'), (';', 'semicolon'), ('\t', 'tab'), ('|', 'bar')], default=';', max_length=1)),
+                ('decimal_mark', models.CharField(choices=[('.', 'a point: 1.25'), (',', 'a comma: 1,25')], default=',', max_length=1)),
+                ('header_row', models.PositiveSmallIntegerField(default=1)),
+                ('toe_diameter_mm', models.FloatField(blank=True, null=True)),
+                ('columns', models.JSONField(default=list)),
+                ('saved_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
             options={
-                "ordering": ["name"],
+                'ordering': ['name'],
             },
         ),
         migrations.CreateModel(
-            name="OrderTarget",
+            name='OrderTarget',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("reason", models.TextField(blank=True, verbose_name="why the plan differs")),
-                (
-                    "taken_at",
-                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('reason', models.TextField(blank=True, verbose_name='why the plan differs')),
+                ('taken_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
         ),
         migrations.CreateModel(
-            name="PlannedSetting",
+            name='PlannedSetting',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "axle",
-                    models.CharField(
-                        choices=[("front", "Front axle"), ("rear", "Rear axle")], max_length=5
-                    ),
-                ),
-                ("camber_deg", models.FloatField(blank=True, null=True)),
-                ("camber_by", models.CharField(blank=True, max_length=60)),
-                ("toe_deg", models.FloatField()),
-                (
-                    "toe_unit",
-                    models.CharField(
-                        choices=[
-                            ("deg", "degrees"),
-                            ("min", "minutes of arc"),
-                            ("mm", "millimetres"),
-                            ("in", "inches"),
-                        ],
-                        default="deg",
-                        max_length=3,
-                    ),
-                ),
-                ("toe_diameter_mm", models.FloatField(blank=True, null=True)),
-                ("caster_deg", models.FloatField(blank=True, null=True)),
-                ("camber_tolerance_deg", models.FloatField(default=0.1)),
-                ("toe_tolerance_deg", models.FloatField(default=0.03)),
-                ("caster_tolerance_deg", models.FloatField(default=0.25)),
-                ("adjusters", models.JSONField(blank=True, default=dict)),
-                (
-                    "bushes",
-                    models.CharField(
-                        blank=True,
-                        choices=[
-                            ("rubber", "rubber in good order"),
-                            ("worn", "worn rubber"),
-                            ("solid", "solid, or ball joints"),
-                        ],
-                        max_length=6,
-                    ),
-                ),
-                ("rolled_lips", models.BooleanField(default=False)),
-                ("typed", models.JSONField(blank=True, default=dict)),
-                ("notes", models.TextField(blank=True)),
-                ("version", models.PositiveIntegerField(default=1, editable=False)),
-                (
-                    "saved_at",
-                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('axle', models.CharField(choices=[('front', 'Front axle'), ('rear', 'Rear axle')], max_length=5)),
+                ('camber_deg', models.FloatField(blank=True, null=True)),
+                ('camber_by', models.CharField(blank=True, max_length=60)),
+                ('toe_deg', models.FloatField()),
+                ('toe_unit', models.CharField(choices=[('deg', 'degrees'), ('min', 'minutes of arc'), ('mm', 'millimetres'), ('in', 'inches')], default='deg', max_length=3)),
+                ('toe_diameter_mm', models.FloatField(blank=True, null=True)),
+                ('caster_deg', models.FloatField(blank=True, null=True)),
+                ('camber_tolerance_deg', models.FloatField(default=0.1)),
+                ('toe_tolerance_deg', models.FloatField(default=0.03)),
+                ('caster_tolerance_deg', models.FloatField(default=0.25)),
+                ('adjusters', models.JSONField(blank=True, default=dict)),
+                ('bushes', models.CharField(blank=True, choices=[('rubber', 'rubber in good order'), ('worn', 'worn rubber'), ('solid', 'solid, or ball joints')], max_length=6)),
+                ('rolled_lips', models.BooleanField(default=False)),
+                ('typed', models.JSONField(blank=True, default=dict)),
+                ('notes', models.TextField(blank=True)),
+                ('version', models.PositiveIntegerField(default=1, editable=False)),
+                ('saved_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
             options={
-                "ordering": ["order", "axle"],
+                'ordering': ['order', 'axle'],
             },
         ),
         migrations.CreateModel(
-            name="RackVisit",
+            name='RackVisit',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "stage",
-                    models.CharField(
-                        choices=[
-                            ("before", "Before the work"),
-                            ("between", "In between"),
-                            ("after", "After the work"),
-                        ],
-                        max_length=7,
-                    ),
-                ),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
-                ("rack_name", models.CharField(blank=True, max_length=80, verbose_name="rack")),
-                (
-                    "accuracy_deg",
-                    models.FloatField(
-                        default=0.05,
-                        validators=[
-                            django.core.validators.MinValueValidator(0.0),
-                            django.core.validators.MaxValueValidator(5.0),
-                        ],
-                        verbose_name="accuracy of the rack, ± degrees",
-                    ),
-                ),
-                (
-                    "toe_unit",
-                    models.CharField(
-                        choices=[
-                            ("deg", "degrees"),
-                            ("min", "minutes of arc"),
-                            ("mm", "millimetres"),
-                            ("in", "inches"),
-                        ],
-                        default="deg",
-                        max_length=3,
-                    ),
-                ),
-                ("toe_diameter_mm", models.FloatField(blank=True, null=True)),
-                ("toe_diameter_typed", models.CharField(blank=True, max_length=40)),
-                (
-                    "toe_reference",
-                    models.CharField(
-                        choices=[
-                            ("thrust", "the rear axle's thrust line"),
-                            ("centre", "the car's centre line"),
-                        ],
-                        default="thrust",
-                        max_length=6,
-                    ),
-                ),
-                (
-                    "toe_place",
-                    models.CharField(
-                        choices=[
-                            ("rim", "the rim's edge"),
-                            ("tyre", "the tyre's tread"),
-                            ("stated", "a stated diameter"),
-                        ],
-                        default="stated",
-                        max_length=6,
-                    ),
-                ),
-                (
-                    "tyre_pressure",
-                    models.CharField(blank=True, max_length=120, verbose_name="tyre pressures"),
-                ),
-                (
-                    "fuel",
-                    models.CharField(blank=True, max_length=120, verbose_name="fuel and load"),
-                ),
-                (
-                    "ballast",
-                    models.CharField(
-                        blank=True, max_length=120, verbose_name="ballast or driver weight"
-                    ),
-                ),
-                (
-                    "steering_ahead",
-                    models.BooleanField(
-                        default=False, verbose_name="steering wheel straight ahead and held"
-                    ),
-                ),
-                (
-                    "level",
-                    models.BooleanField(
-                        default=False, verbose_name="rack level, plates free, springs settled"
-                    ),
-                ),
-                ("steering_ratio", models.FloatField(blank=True, null=True)),
-                ("temperature_c", models.FloatField(blank=True, null=True)),
-                ("mileage_km", models.PositiveIntegerField(blank=True, null=True)),
-                ("sweeps", models.JSONField(blank=True, default=dict)),
-                ("notes", models.TextField(blank=True)),
-                ("accepted", models.JSONField(blank=True, default=list)),
-                ("entry_key", models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
-                ("version", models.PositiveIntegerField(default=1, editable=False)),
-                (
-                    "saved_at",
-                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('stage', models.CharField(choices=[('before', 'Before the work'), ('between', 'In between'), ('after', 'After the work')], max_length=7)),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('rack_name', models.CharField(blank=True, max_length=80, verbose_name='rack')),
+                ('accuracy_deg', models.FloatField(default=0.05, validators=[django.core.validators.MinValueValidator(0.0), django.core.validators.MaxValueValidator(5.0)], verbose_name='accuracy of the rack, ± degrees')),
+                ('toe_unit', models.CharField(choices=[('deg', 'degrees'), ('min', 'minutes of arc'), ('mm', 'millimetres'), ('in', 'inches')], default='deg', max_length=3)),
+                ('toe_diameter_mm', models.FloatField(blank=True, null=True)),
+                ('toe_diameter_typed', models.CharField(blank=True, max_length=40)),
+                ('toe_reference', models.CharField(choices=[('thrust', "the rear axle's thrust line"), ('centre', "the car's centre line")], default='thrust', max_length=6)),
+                ('toe_place', models.CharField(choices=[('rim', "the rim's edge"), ('tyre', "the tyre's tread"), ('stated', 'a stated diameter')], default='stated', max_length=6)),
+                ('tyre_pressure', models.CharField(blank=True, max_length=120, verbose_name='tyre pressures')),
+                ('fuel', models.CharField(blank=True, max_length=120, verbose_name='fuel and load')),
+                ('ballast', models.CharField(blank=True, max_length=120, verbose_name='ballast or driver weight')),
+                ('steering_ahead', models.BooleanField(default=False, verbose_name='steering wheel straight ahead and held')),
+                ('level', models.BooleanField(default=False, verbose_name='rack level, plates free, springs settled')),
+                ('steering_ratio', models.FloatField(blank=True, null=True)),
+                ('temperature_c', models.FloatField(blank=True, null=True)),
+                ('mileage_km', models.PositiveIntegerField(blank=True, null=True)),
+                ('sweeps', models.JSONField(blank=True, default=dict)),
+                ('notes', models.TextField(blank=True)),
+                ('accepted', models.JSONField(blank=True, default=list)),
+                ('entry_key', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
+                ('version', models.PositiveIntegerField(default=1, editable=False)),
+                ('saved_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
             options={
-                "ordering": ["at", "pk"],
+                'ordering': ['at', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="Reading",
+            name='Reading',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "corner",
-                    models.CharField(
-                        choices=[
-                            ("LF", "Front left"),
-                            ("RF", "Front right"),
-                            ("LR", "Rear left"),
-                            ("RR", "Rear right"),
-                        ],
-                        max_length=2,
-                    ),
-                ),
-                (
-                    "quantity",
-                    models.CharField(
-                        choices=[
-                            ("camber", "Camber"),
-                            ("caster", "Caster"),
-                            ("sai", "Steering axis inclination"),
-                            ("toe", "Toe, per wheel"),
-                            ("toe_total", "Toe, total"),
-                            ("ride_height", "Ride height"),
-                            ("wheelbase", "Wheelbase"),
-                            ("track", "Track"),
-                            ("pressure", "Tyre pressure"),
-                        ],
-                        max_length=12,
-                    ),
-                ),
-                ("typed", models.CharField(max_length=40)),
-                ("unit", models.CharField(max_length=8)),
-                ("value", models.FloatField()),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
+                ('quantity', models.CharField(choices=[('camber', 'Camber'), ('caster', 'Caster'), ('sai', 'Steering axis inclination'), ('toe', 'Toe, per wheel'), ('toe_total', 'Toe, total'), ('ride_height', 'Ride height'), ('wheelbase', 'Wheelbase'), ('track', 'Track'), ('pressure', 'Tyre pressure')], max_length=12)),
+                ('typed', models.CharField(max_length=40)),
+                ('unit', models.CharField(max_length=8)),
+                ('value', models.FloatField()),
             ],
             options={
-                "ordering": ["corner", "quantity"],
+                'ordering': ['corner', 'quantity'],
             },
         ),
         migrations.CreateModel(
-            name="TargetFigure",
+            name='TargetFigure',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "axle",
-                    models.CharField(
-                        choices=[("front", "Front axle"), ("rear", "Rear axle")], max_length=5
-                    ),
-                ),
-                (
-                    "quantity",
-                    models.CharField(
-                        choices=[
-                            ("camber", "Camber"),
-                            ("caster", "Caster"),
-                            ("toe", "Toe, per wheel"),
-                            ("ride_height", "Ride height"),
-                        ],
-                        max_length=12,
-                    ),
-                ),
-                ("left", models.FloatField()),
-                ("right", models.FloatField()),
-                ("left_tolerance", models.FloatField()),
-                ("right_tolerance", models.FloatField()),
-                ("cross", models.FloatField()),
-                ("cross_tolerance", models.FloatField(blank=True, null=True)),
-                ("typed", models.JSONField(blank=True, default=dict)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('axle', models.CharField(choices=[('front', 'Front axle'), ('rear', 'Rear axle')], max_length=5)),
+                ('quantity', models.CharField(choices=[('camber', 'Camber'), ('caster', 'Caster'), ('toe', 'Toe, per wheel'), ('ride_height', 'Ride height')], max_length=12)),
+                ('left', models.FloatField()),
+                ('right', models.FloatField()),
+                ('left_tolerance', models.FloatField()),
+                ('right_tolerance', models.FloatField()),
+                ('cross', models.FloatField()),
+                ('cross_tolerance', models.FloatField(blank=True, null=True)),
+                ('typed', models.JSONField(blank=True, default=dict)),
             ],
             options={
-                "ordering": ["axle", "pk"],
+                'ordering': ['axle', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="TargetSheet",
+            name='TargetSheet',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "use",
-                    models.CharField(
-                        choices=[
-                            ("street", "Street"),
-                            ("autocross", "Autocross"),
-                            ("track", "Track"),
-                        ],
-                        default="street",
-                        max_length=10,
-                    ),
-                ),
-                (
-                    "kind",
-                    models.CharField(
-                        choices=[
-                            ("maker", "The vehicle maker's figures"),
-                            ("shop", "The shop's own targets"),
-                        ],
-                        default="shop",
-                        max_length=6,
-                    ),
-                ),
-                ("version", models.PositiveIntegerField(editable=False)),
-                ("source", models.CharField(max_length=200)),
-                ("dated", models.DateField(verbose_name="as of")),
-                ("notes", models.TextField(blank=True)),
-                ("camber_by", models.JSONField(blank=True, default=dict)),
-                ("toe_unit", models.CharField(default="deg", max_length=3)),
-                ("toe_diameter_mm", models.FloatField(blank=True, null=True)),
-                (
-                    "saved_at",
-                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('use', models.CharField(choices=[('street', 'Street'), ('autocross', 'Autocross'), ('track', 'Track')], default='street', max_length=10)),
+                ('kind', models.CharField(choices=[('maker', "The vehicle maker's figures"), ('shop', "The shop's own targets")], default='shop', max_length=6)),
+                ('version', models.PositiveIntegerField(editable=False)),
+                ('source', models.CharField(max_length=200)),
+                ('dated', models.DateField(verbose_name='as of')),
+                ('notes', models.TextField(blank=True)),
+                ('camber_by', models.JSONField(blank=True, default=dict)),
+                ('toe_unit', models.CharField(default='deg', max_length=3)),
+                ('toe_diameter_mm', models.FloatField(blank=True, null=True)),
+                ('saved_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
             options={
-                "ordering": ["car_model", "use", "kind", "-version"],
+                'ordering': ['car_model', 'use', 'kind', '-version'],
             },
         ),
     ]

@@ -6,343 +6,180 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
+
     initial = True
 
     dependencies = [
-        ("alignment", "0001_initial"),
-        ("shop", "0001_initial"),
+        ('alignment', '0001_initial'),
+        ('shop', '0001_initial'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.AddField(
-            model_name="acceptedadjustments",
-            name="by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='acceptedadjustments',
+            name='by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="acceptedadjustments",
-            name="order",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="accepted_adjustments",
-                to="shop.workorder",
-            ),
+            model_name='acceptedadjustments',
+            name='order',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='accepted_adjustments', to='shop.workorder'),
         ),
         migrations.AddField(
-            model_name="importlayout",
-            name="saved_by",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='importlayout',
+            name='saved_by',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="ordertarget",
-            name="order",
-            field=models.OneToOneField(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="target",
-                to="shop.workorder",
-            ),
+            model_name='ordertarget',
+            name='order',
+            field=models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='target', to='shop.workorder'),
         ),
         migrations.AddField(
-            model_name="ordertarget",
-            name="taken_by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='ordertarget',
+            name='taken_by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="plannedsetting",
-            name="order",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="planned_settings",
-                to="shop.workorder",
-            ),
+            model_name='plannedsetting',
+            name='order',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='planned_settings', to='shop.workorder'),
         ),
         migrations.AddField(
-            model_name="plannedsetting",
-            name="saved_by",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='plannedsetting',
+            name='saved_by',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="rackvisit",
-            name="order",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="rack_visits",
-                to="shop.workorder",
-            ),
+            model_name='rackvisit',
+            name='order',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rack_visits', to='shop.workorder'),
         ),
         migrations.AddField(
-            model_name="rackvisit",
-            name="saved_by",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='rackvisit',
+            name='saved_by',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="rackvisit",
-            name="technician",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="rack_visits",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='rackvisit',
+            name='technician',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rack_visits', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="rackvisit",
-            name="vehicle",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="rack_visits",
-                to="shop.vehicle",
-            ),
+            model_name='rackvisit',
+            name='vehicle',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rack_visits', to='shop.vehicle'),
         ),
         migrations.AddField(
-            model_name="adjusterposition",
-            name="visit",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="positions",
-                to="alignment.rackvisit",
-            ),
+            model_name='adjusterposition',
+            name='visit',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='positions', to='alignment.rackvisit'),
         ),
         migrations.AddField(
-            model_name="acceptedadjustments",
-            name="visit",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="accepted_adjustments",
-                to="alignment.rackvisit",
-            ),
+            model_name='acceptedadjustments',
+            name='visit',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='accepted_adjustments', to='alignment.rackvisit'),
         ),
         migrations.AddField(
-            model_name="reading",
-            name="visit",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="readings",
-                to="alignment.rackvisit",
-            ),
+            model_name='reading',
+            name='visit',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='readings', to='alignment.rackvisit'),
         ),
         migrations.AddField(
-            model_name="targetsheet",
-            name="car_model",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="target_sheets",
-                to="shop.carmodel",
-            ),
+            model_name='targetsheet',
+            name='car_model',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='target_sheets', to='shop.carmodel'),
         ),
         migrations.AddField(
-            model_name="targetsheet",
-            name="saved_by",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='targetsheet',
+            name='saved_by',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="targetfigure",
-            name="sheet",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="figures",
-                to="alignment.targetsheet",
-            ),
+            model_name='targetfigure',
+            name='sheet',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='figures', to='alignment.targetsheet'),
         ),
         migrations.AddField(
-            model_name="ordertarget",
-            name="sheet",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="order_targets",
-                to="alignment.targetsheet",
-            ),
+            model_name='ordertarget',
+            name='sheet',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='order_targets', to='alignment.targetsheet'),
         ),
         migrations.AddConstraint(
-            model_name="importlayout",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("toe_diameter_mm__isnull", True), ("toe_diameter_mm__gt", 0), _connector="OR"
-                ),
-                name="import_layout_diameter_positive",
-            ),
+            model_name='importlayout',
+            constraint=models.CheckConstraint(condition=models.Q(('toe_diameter_mm__isnull', True), ('toe_diameter_mm__gt', 0), _connector='OR'), name='import_layout_diameter_positive'),
         ),
         migrations.AddConstraint(
-            model_name="plannedsetting",
-            constraint=models.UniqueConstraint(fields=("order", "axle"), name="plan_once_per_axle"),
+            model_name='plannedsetting',
+            constraint=models.UniqueConstraint(fields=('order', 'axle'), name='plan_once_per_axle'),
         ),
         migrations.AddConstraint(
-            model_name="plannedsetting",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("camber_by", ""), ("camber_deg__isnull", True)),
-                    models.Q(
-                        ("camber_deg__isnull", False), models.Q(("camber_by", ""), _negated=True)
-                    ),
-                    _connector="OR",
-                ),
-                name="plan_camber_has_means",
-            ),
+            model_name='plannedsetting',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('camber_by', ''), ('camber_deg__isnull', True)), models.Q(('camber_deg__isnull', False), models.Q(('camber_by', ''), _negated=True)), _connector='OR'), name='plan_camber_has_means'),
         ),
         migrations.AddConstraint(
-            model_name="plannedsetting",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("camber_deg__isnull", True),
-                    models.Q(("camber_deg__gt", -90.0), ("camber_deg__lt", 90.0)),
-                    _connector="OR",
-                ),
-                name="plan_camber_is_an_angle",
-            ),
+            model_name='plannedsetting',
+            constraint=models.CheckConstraint(condition=models.Q(('camber_deg__isnull', True), models.Q(('camber_deg__gt', -90.0), ('camber_deg__lt', 90.0)), _connector='OR'), name='plan_camber_is_an_angle'),
         ),
         migrations.AddConstraint(
-            model_name="plannedsetting",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("toe_deg__gt", -90.0), ("toe_deg__lt", 90.0)),
-                name="plan_toe_is_an_angle",
-            ),
+            model_name='plannedsetting',
+            constraint=models.CheckConstraint(condition=models.Q(('toe_deg__gt', -90.0), ('toe_deg__lt', 90.0)), name='plan_toe_is_an_angle'),
         ),
         migrations.AddConstraint(
-            model_name="plannedsetting",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("camber_tolerance_deg__gte", 0),
-                    ("caster_tolerance_deg__gte", 0),
-                    ("toe_tolerance_deg__gte", 0),
-                ),
-                name="plan_tolerances_not_negative",
-            ),
+            model_name='plannedsetting',
+            constraint=models.CheckConstraint(condition=models.Q(('camber_tolerance_deg__gte', 0), ('caster_tolerance_deg__gte', 0), ('toe_tolerance_deg__gte', 0)), name='plan_tolerances_not_negative'),
         ),
         migrations.AddIndex(
-            model_name="rackvisit",
-            index=models.Index(fields=["order", "stage"], name="alignment_r_order_i_aea613_idx"),
+            model_name='rackvisit',
+            index=models.Index(fields=['order', 'stage'], name='alignment_r_order_i_aea613_idx'),
         ),
         migrations.AddConstraint(
-            model_name="rackvisit",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("accuracy_deg__gte", 0), ("accuracy_deg__lte", 5)),
-                name="visit_accuracy_plausible",
-            ),
+            model_name='rackvisit',
+            constraint=models.CheckConstraint(condition=models.Q(('accuracy_deg__gte', 0), ('accuracy_deg__lte', 5)), name='visit_accuracy_plausible'),
         ),
         migrations.AddConstraint(
-            model_name="rackvisit",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("toe_diameter_mm__isnull", True), ("toe_diameter_mm__gt", 0), _connector="OR"
-                ),
-                name="visit_diameter_positive",
-            ),
+            model_name='rackvisit',
+            constraint=models.CheckConstraint(condition=models.Q(('toe_diameter_mm__isnull', True), ('toe_diameter_mm__gt', 0), _connector='OR'), name='visit_diameter_positive'),
         ),
         migrations.AddConstraint(
-            model_name="rackvisit",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("steering_ratio__isnull", True), ("steering_ratio__gt", 0), _connector="OR"
-                ),
-                name="visit_ratio_positive",
-            ),
+            model_name='rackvisit',
+            constraint=models.CheckConstraint(condition=models.Q(('steering_ratio__isnull', True), ('steering_ratio__gt', 0), _connector='OR'), name='visit_ratio_positive'),
         ),
         migrations.AddConstraint(
-            model_name="adjusterposition",
-            constraint=models.UniqueConstraint(
-                fields=("visit", "corner", "adjuster"), name="position_once_per_visit"
-            ),
+            model_name='adjusterposition',
+            constraint=models.UniqueConstraint(fields=('visit', 'corner', 'adjuster'), name='position_once_per_visit'),
         ),
         migrations.AddConstraint(
-            model_name="adjusterposition",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("typed", ""), _negated=True),
-                    models.Q(("adjuster", ""), _negated=True),
-                ),
-                name="position_was_typed",
-            ),
+            model_name='adjusterposition',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('typed', ''), _negated=True), models.Q(('adjuster', ''), _negated=True)), name='position_was_typed'),
         ),
         migrations.AddIndex(
-            model_name="acceptedadjustments",
-            index=models.Index(fields=["order", "corner"], name="alignment_a_order_i_aedfa2_idx"),
+            model_name='acceptedadjustments',
+            index=models.Index(fields=['order', 'corner'], name='alignment_a_order_i_aedfa2_idx'),
         ),
         migrations.AddConstraint(
-            model_name="reading",
-            constraint=models.UniqueConstraint(
-                fields=("visit", "corner", "quantity"), name="reading_once_per_visit"
-            ),
+            model_name='reading',
+            constraint=models.UniqueConstraint(fields=('visit', 'corner', 'quantity'), name='reading_once_per_visit'),
         ),
         migrations.AddConstraint(
-            model_name="reading",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("quantity__in", ("ride_height", "wheelbase", "track", "pressure")),
-                        ("value__gt", 0),
-                    ),
-                    models.Q(
-                        models.Q(
-                            ("quantity__in", ("ride_height", "wheelbase", "track", "pressure")),
-                            _negated=True,
-                        ),
-                        ("value__gt", -90.0),
-                        ("value__lt", 90.0),
-                    ),
-                    _connector="OR",
-                ),
-                name="reading_is_possible",
-            ),
+            model_name='reading',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('quantity__in', ('ride_height', 'wheelbase', 'track', 'pressure')), ('value__gt', 0)), models.Q(models.Q(('quantity__in', ('ride_height', 'wheelbase', 'track', 'pressure')), _negated=True), ('value__gt', -90.0), ('value__lt', 90.0)), _connector='OR'), name='reading_is_possible'),
         ),
         migrations.AddConstraint(
-            model_name="reading",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("typed", ""), _negated=True), name="reading_was_typed"
-            ),
+            model_name='reading',
+            constraint=models.CheckConstraint(condition=models.Q(('typed', ''), _negated=True), name='reading_was_typed'),
         ),
         migrations.AddConstraint(
-            model_name="targetsheet",
-            constraint=models.UniqueConstraint(
-                fields=("car_model", "use", "kind", "version"), name="target_version_once"
-            ),
+            model_name='targetsheet',
+            constraint=models.UniqueConstraint(fields=('car_model', 'use', 'kind', 'version'), name='target_version_once'),
         ),
         migrations.AddConstraint(
-            model_name="targetfigure",
-            constraint=models.UniqueConstraint(
-                fields=("sheet", "axle", "quantity"), name="target_figure_once_per_sheet"
-            ),
+            model_name='targetfigure',
+            constraint=models.UniqueConstraint(fields=('sheet', 'axle', 'quantity'), name='target_figure_once_per_sheet'),
         ),
         migrations.AddConstraint(
-            model_name="targetfigure",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("left_tolerance__gte", 0),
-                    ("right_tolerance__gte", 0),
-                    models.Q(
-                        ("cross_tolerance__isnull", True),
-                        ("cross_tolerance__gte", 0),
-                        _connector="OR",
-                    ),
-                ),
-                name="target_tolerances_not_negative",
-            ),
+            model_name='targetfigure',
+            constraint=models.CheckConstraint(condition=models.Q(('left_tolerance__gte', 0), ('right_tolerance__gte', 0), models.Q(('cross_tolerance__isnull', True), ('cross_tolerance__gte', 0), _connector='OR')), name='target_tolerances_not_negative'),
         ),
     ]

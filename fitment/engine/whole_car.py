@@ -27,7 +27,7 @@ MOST_APART = 0.01
 class Drive:
     """What a car's drive joins, and how far apart the tyres on it may be.
 
-    ``driven`` is "front", "rear", "all", or "" where nobody said. ``original`` is the ratio of
+    ``driven`` is "front", "rear", "all", or "" where not said. ``original`` is the ratio of
     front to rear circumference as the car left the factory: what the drive of all four was
     made for; None where it is not known, and then alike is wanted. ``most_apart`` is a part of
     the circumference, ``source`` says whose figure it is.
@@ -209,8 +209,8 @@ def _places(corner: CornerAnswer) -> dict[str, SpotAnswer]:
 
 
 def _clearance(place: SpotAnswer) -> float | None:
-    known = place.verdict != Verdict.UNMEASURED and math.isfinite(place.clearance_mm)
-    return place.clearance_mm if known else None
+    is_measured = place.verdict != Verdict.UNMEASURED and math.isfinite(place.clearance_mm)
+    return place.clearance_mm if is_measured else None
 
 
 def _figures(left: CornerAnswer, right: CornerAnswer) -> list[SideBySide]:
@@ -281,5 +281,5 @@ def _round(corner: Corner) -> float:
 
 def _mean(round_mm: Mapping[str, float], corners: tuple[str, str]) -> float | None:
     """Mean circumference of an axle's tyres that are known; None without any."""
-    known = [round_mm[name] for name in corners if name in round_mm]
-    return sum(known) / len(known) if known else None
+    measured = [round_mm[name] for name in corners if name in round_mm]
+    return sum(measured) / len(measured) if measured else None

@@ -6,1013 +6,356 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
+
     initial = True
 
-    dependencies = []
+    dependencies = [
+    ]
 
     operations = [
         migrations.CreateModel(
-            name="ClearanceCheck",
+            name='ClearanceCheck',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("at", models.DateTimeField(auto_now_add=True)),
-                ("inputs", models.JSONField()),
-                ("answer", models.JSONField(default=dict)),
-                ("stopped", models.JSONField(default=dict)),
-                ("scenes", models.JSONField(default=dict)),
-                ("options", models.JSONField(default=dict)),
-                ("unmeasured", models.JSONField(default=list)),
-                ("engine_version", models.CharField(max_length=40)),
-                ("digest", models.CharField(db_index=True, max_length=64)),
-                (
-                    "verdict",
-                    models.CharField(
-                        choices=[
-                            ("contact", "contact"),
-                            ("unmeasured", "unmeasured"),
-                            ("doubtful", "doubtful"),
-                            ("tight", "tight"),
-                            ("clear", "clear"),
-                        ],
-                        max_length=12,
-                    ),
-                ),
-                ("in_reach", models.BooleanField(default=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('at', models.DateTimeField(auto_now_add=True)),
+                ('inputs', models.JSONField()),
+                ('answer', models.JSONField(default=dict)),
+                ('stopped', models.JSONField(default=dict)),
+                ('scenes', models.JSONField(default=dict)),
+                ('options', models.JSONField(default=dict)),
+                ('unmeasured', models.JSONField(default=list)),
+                ('engine_version', models.CharField(max_length=40)),
+                ('digest', models.CharField(db_index=True, max_length=64)),
+                ('verdict', models.CharField(choices=[('contact', 'contact'), ('unmeasured', 'unmeasured'), ('doubtful', 'doubtful'), ('tight', 'tight'), ('clear', 'clear')], max_length=12)),
+                ('in_reach', models.BooleanField(default=True)),
             ],
             options={
-                "ordering": ["-at", "-pk"],
+                'ordering': ['-at', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="CornerSurvey",
+            name='CornerSurvey',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "corner",
-                    models.CharField(
-                        choices=[
-                            ("LF", "Front left"),
-                            ("RF", "Front right"),
-                            ("LR", "Rear left"),
-                            ("RR", "Rear right"),
-                        ],
-                        max_length=2,
-                    ),
-                ),
-                ("version", models.PositiveIntegerField()),
-                ("measured_on", models.DateField()),
-                ("measured_by", models.CharField(max_length=80)),
-                ("document", models.JSONField()),
-                ("fit", models.JSONField(blank=True, default=dict)),
-                ("notes", models.TextField(blank=True)),
-                ("created_at", models.DateTimeField(auto_now_add=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
+                ('version', models.PositiveIntegerField()),
+                ('measured_on', models.DateField()),
+                ('measured_by', models.CharField(max_length=80)),
+                ('document', models.JSONField()),
+                ('fit', models.JSONField(blank=True, default=dict)),
+                ('notes', models.TextField(blank=True)),
+                ('created_at', models.DateTimeField(auto_now_add=True)),
             ],
             options={
-                "ordering": ["car_model", "corner", "-version"],
+                'ordering': ['car_model', 'corner', '-version'],
             },
         ),
         migrations.CreateModel(
-            name="GapRead",
+            name='GapRead',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("place", models.CharField(max_length=80)),
-                (
-                    "gap_mm",
-                    models.FloatField(
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="gap, mm",
-                    ),
-                ),
-                ("typed", models.CharField(max_length=20)),
-                ("travel_mm", models.FloatField(default=0.0, verbose_name="travel, mm")),
-                ("steer_deg", models.FloatField(default=0.0, verbose_name="lock, °")),
-                (
-                    "sigma_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[
-                            django.core.validators.MinValueValidator(0),
-                            django.core.validators.MaxValueValidator(50),
-                        ],
-                        verbose_name="uncertainty, mm",
-                    ),
-                ),
-                ("predicted_mm", models.FloatField(blank=True, null=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('place', models.CharField(max_length=80)),
+                ('gap_mm', models.FloatField(validators=[django.core.validators.MinValueValidator(0)], verbose_name='gap, mm')),
+                ('typed', models.CharField(max_length=20)),
+                ('travel_mm', models.FloatField(default=0.0, verbose_name='travel, mm')),
+                ('steer_deg', models.FloatField(default=0.0, verbose_name='lock, °')),
+                ('sigma_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(50)], verbose_name='uncertainty, mm')),
+                ('predicted_mm', models.FloatField(blank=True, null=True)),
             ],
             options={
-                "ordering": ["present", "pk"],
+                'ordering': ['present', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="Guide",
+            name='Guide',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("title", models.CharField(max_length=120)),
-                (
-                    "maker",
-                    models.CharField(
-                        help_text="Who stands behind the table",
-                        max_length=80,
-                        verbose_name="published by",
-                    ),
-                ),
-                (
-                    "source",
-                    models.CharField(
-                        help_text="Where it was read: document, page, link", max_length=200
-                    ),
-                ),
-                ("revision", models.CharField(max_length=40)),
-                ("dated", models.DateField(verbose_name="of")),
-                ("notes", models.TextField(blank=True)),
-                (
-                    "recorded_at",
-                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('title', models.CharField(max_length=120)),
+                ('maker', models.CharField(help_text='Who stands behind the table', max_length=80, verbose_name='published by')),
+                ('source', models.CharField(help_text='Where it was read: document, page, link', max_length=200)),
+                ('revision', models.CharField(max_length=40)),
+                ('dated', models.DateField(verbose_name='of')),
+                ('notes', models.TextField(blank=True)),
+                ('recorded_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
             options={
-                "ordering": ["car_model__name", "maker", "title", "-dated", "-pk"],
+                'ordering': ['car_model__name', 'maker', 'title', '-dated', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="GuideReliance",
+            name='GuideReliance',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
             ],
             options={
-                "ordering": ["-at", "-pk"],
+                'ordering': ['-at', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="GuideRow",
+            name='GuideRow',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "axle",
-                    models.CharField(choices=[("front", "Front"), ("rear", "Rear")], max_length=5),
-                ),
-                (
-                    "wheel_width_in",
-                    models.FloatField(blank=True, null=True, verbose_name="wheel width, in"),
-                ),
-                (
-                    "wheel_diameter_in",
-                    models.FloatField(blank=True, null=True, verbose_name="wheel diameter, in"),
-                ),
-                (
-                    "offset_min_mm",
-                    models.FloatField(blank=True, null=True, verbose_name="offset from, mm"),
-                ),
-                (
-                    "offset_max_mm",
-                    models.FloatField(blank=True, null=True, verbose_name="offset to, mm"),
-                ),
-                (
-                    "tyre_size",
-                    models.CharField(blank=True, max_length=24, verbose_name="tyre size"),
-                ),
-                (
-                    "spacer_max_mm",
-                    models.FloatField(blank=True, null=True, verbose_name="spacer at most, mm"),
-                ),
-                (
-                    "camber_deg",
-                    models.FloatField(
-                        blank=True,
-                        help_text="For example −2.5",
-                        null=True,
-                        verbose_name="camber at least as negative as, °",
-                    ),
-                ),
-                (
-                    "camber_by",
-                    models.CharField(
-                        blank=True,
-                        help_text="Empty where the table names none",
-                        max_length=60,
-                        verbose_name="means of camber",
-                    ),
-                ),
-                (
-                    "height_min_mm",
-                    models.FloatField(
-                        blank=True,
-                        help_text="Against the original, lower negative",
-                        null=True,
-                        verbose_name="no lower than, mm",
-                    ),
-                ),
-                ("adjuster", models.CharField(blank=True, max_length=40, verbose_name="adjuster")),
-                (
-                    "adjuster_min",
-                    models.FloatField(blank=True, null=True, verbose_name="stands from"),
-                ),
-                (
-                    "adjuster_max",
-                    models.FloatField(blank=True, null=True, verbose_name="stands to"),
-                ),
-                (
-                    "parts",
-                    models.CharField(
-                        blank=True,
-                        help_text="Part numbers, with commas between them",
-                        max_length=200,
-                        verbose_name="required parts",
-                    ),
-                ),
-                ("note", models.CharField(blank=True, max_length=300, verbose_name="in words")),
-                ("position", models.PositiveIntegerField(default=0)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('axle', models.CharField(choices=[('front', 'Front'), ('rear', 'Rear')], max_length=5)),
+                ('wheel_width_in', models.FloatField(blank=True, null=True, verbose_name='wheel width, in')),
+                ('wheel_diameter_in', models.FloatField(blank=True, null=True, verbose_name='wheel diameter, in')),
+                ('offset_min_mm', models.FloatField(blank=True, null=True, verbose_name='offset from, mm')),
+                ('offset_max_mm', models.FloatField(blank=True, null=True, verbose_name='offset to, mm')),
+                ('tyre_size', models.CharField(blank=True, max_length=24, verbose_name='tyre size')),
+                ('spacer_max_mm', models.FloatField(blank=True, null=True, verbose_name='spacer at most, mm')),
+                ('camber_deg', models.FloatField(blank=True, help_text='For example −2.4', null=True, verbose_name='camber at least as negative as, °')),
+                ('camber_by', models.CharField(blank=True, help_text='Empty where the table names none', max_length=60, verbose_name='camber set with')),
+                ('height_min_mm', models.FloatField(blank=True, help_text='Against the original, lower negative', null=True, verbose_name='no lower than, mm')),
+                ('adjuster', models.CharField(blank=True, max_length=40, verbose_name='adjuster')),
+                ('adjuster_min', models.FloatField(blank=True, null=True, verbose_name='stands from')),
+                ('adjuster_max', models.FloatField(blank=True, null=True, verbose_name='stands to')),
+                ('parts', models.CharField(blank=True, help_text='Part numbers, with commas between them', max_length=200, verbose_name='required parts')),
+                ('note', models.CharField(blank=True, max_length=300, verbose_name='in words')),
+                ('position', models.PositiveIntegerField(default=0)),
             ],
             options={
-                "ordering": ["position", "pk"],
+                'ordering': ['position', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="MountingCheck",
+            name='MountingCheck',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("at", models.DateTimeField(auto_now_add=True)),
-                ("inputs", models.JSONField()),
-                ("results", models.JSONField()),
-                ("digest", models.CharField(db_index=True, max_length=64)),
-                (
-                    "outcome",
-                    models.CharField(
-                        choices=[
-                            ("fails", "fails"),
-                            ("cannot say", "cannot say"),
-                            ("passes", "passes"),
-                        ],
-                        max_length=12,
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('at', models.DateTimeField(auto_now_add=True)),
+                ('inputs', models.JSONField()),
+                ('results', models.JSONField()),
+                ('digest', models.CharField(db_index=True, max_length=64)),
+                ('outcome', models.CharField(choices=[('fails', 'fails'), ('cannot say', 'cannot say'), ('passes', 'passes')], max_length=12)),
             ],
             options={
-                "ordering": ["-at", "-pk"],
+                'ordering': ['-at', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="OptionSearch",
+            name='OptionSearch',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "axle",
-                    models.CharField(choices=[("front", "Front"), ("rear", "Rear")], max_length=5),
-                ),
-                ("use", models.CharField(max_length=12)),
-                ("start", models.JSONField()),
-                ("asked", models.JSONField()),
-                ("settings", models.PositiveIntegerField(default=0)),
-                ("done", models.PositiveIntegerField(default=0)),
-                ("stopped", models.BooleanField(default=False)),
-                ("busy_until", models.DateTimeField(null=True)),
-                ("found", models.JSONField(default=list)),
-                ("ruled_out", models.JSONField(default=list)),
-                ("candidates", models.PositiveBigIntegerField(default=0)),
-                ("judged", models.PositiveIntegerField(default=0)),
-                ("trouble", models.CharField(blank=True, max_length=300)),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('axle', models.CharField(choices=[('front', 'Front'), ('rear', 'Rear')], max_length=5)),
+                ('use', models.CharField(max_length=12)),
+                ('start', models.JSONField()),
+                ('asked', models.JSONField()),
+                ('settings', models.PositiveIntegerField(default=0)),
+                ('done', models.PositiveIntegerField(default=0)),
+                ('stopped', models.BooleanField(default=False)),
+                ('busy_until', models.DateTimeField(null=True)),
+                ('found', models.JSONField(default=list)),
+                ('ruled_out', models.JSONField(default=list)),
+                ('candidates', models.PositiveBigIntegerField(default=0)),
+                ('judged', models.PositiveIntegerField(default=0)),
+                ('trouble', models.CharField(blank=True, max_length=300)),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
             ],
             options={
-                "ordering": ["-at", "-pk"],
+                'ordering': ['-at', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="OrderMounting",
+            name='OrderMounting',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "axle",
-                    models.CharField(choices=[("front", "Front"), ("rear", "Rear")], max_length=5),
-                ),
-                (
-                    "ring_outer_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="ring outside, mm",
-                    ),
-                ),
-                (
-                    "ring_inner_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="ring inside, mm",
-                    ),
-                ),
-                (
-                    "seat",
-                    models.CharField(
-                        blank=True,
-                        choices=[
-                            ("cone60", "60° cone"),
-                            ("cone90", "90° cone"),
-                            ("ball12", "ball, 12 mm radius"),
-                            ("ball13", "ball, 13 mm radius"),
-                            ("ball14", "ball, 14 mm radius"),
-                            ("flat", "flat with a washer"),
-                            ("shank", "shank with a washer"),
-                        ],
-                        max_length=8,
-                        verbose_name="seat of nuts or bolts",
-                    ),
-                ),
-                ("thread", models.CharField(blank=True, max_length=20)),
-                (
-                    "length_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="length of stud or bolt, mm",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('axle', models.CharField(choices=[('front', 'Front'), ('rear', 'Rear')], max_length=5)),
+                ('ring_outer_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='ring outside, mm')),
+                ('ring_inner_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='ring inside, mm')),
+                ('seat', models.CharField(blank=True, choices=[('cone60', '60° cone'), ('cone90', '90° cone'), ('ball12', 'ball, 12 mm radius'), ('ball13', 'ball, 13 mm radius'), ('ball14', 'ball, 14 mm radius'), ('flat', 'flat with a washer'), ('shank', 'shank with a washer')], max_length=8, verbose_name='seat of nuts or bolts')),
+                ('thread', models.CharField(blank=True, max_length=20)),
+                ('length_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='length of stud or bolt, mm')),
             ],
             options={
-                "ordering": ["order", "axle"],
+                'ordering': ['order', 'axle'],
             },
         ),
         migrations.CreateModel(
-            name="OrderWheels",
+            name='OrderWheels',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "axle",
-                    models.CharField(choices=[("front", "Front"), ("rear", "Rear")], max_length=5),
-                ),
-                (
-                    "spacer_mm",
-                    models.FloatField(
-                        default=0.0,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="spacer, mm",
-                    ),
-                ),
-                (
-                    "worn_mm",
-                    models.FloatField(
-                        default=0.0,
-                        validators=[
-                            django.core.validators.MinValueValidator(0),
-                            django.core.validators.MaxValueValidator(12),
-                        ],
-                        verbose_name="tread worn off, mm",
-                    ),
-                ),
-                (
-                    "growth_mm",
-                    models.FloatField(
-                        default=0.0,
-                        validators=[
-                            django.core.validators.MinValueValidator(0),
-                            django.core.validators.MaxValueValidator(12),
-                        ],
-                        verbose_name="growth at speed, mm of radius",
-                    ),
-                ),
-                (
-                    "largest_allowed",
-                    models.BooleanField(
-                        default=False, verbose_name="as large as the standard allows"
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('axle', models.CharField(choices=[('front', 'Front'), ('rear', 'Rear')], max_length=5)),
+                ('spacer_mm', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0)], verbose_name='spacer, mm')),
+                ('worn_mm', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(12)], verbose_name='tread worn off, mm')),
+                ('growth_mm', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(12)], verbose_name='growth at speed, mm of radius')),
+                ('largest_allowed', models.BooleanField(default=False, verbose_name='as large as the standard allows')),
             ],
             options={
-                "ordering": ["order", "axle"],
+                'ordering': ['order', 'axle'],
             },
         ),
         migrations.CreateModel(
-            name="PresentCorner",
+            name='PresentCorner',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "corner",
-                    models.CharField(
-                        choices=[
-                            ("LF", "Front left"),
-                            ("RF", "Front right"),
-                            ("LR", "Rear left"),
-                            ("RR", "Rear right"),
-                        ],
-                        max_length=2,
-                    ),
-                ),
-                (
-                    "spacer_mm",
-                    models.FloatField(
-                        default=0.0,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="spacer, mm",
-                    ),
-                ),
-                (
-                    "worn_mm",
-                    models.FloatField(
-                        default=0.0,
-                        validators=[
-                            django.core.validators.MinValueValidator(0),
-                            django.core.validators.MaxValueValidator(12),
-                        ],
-                        verbose_name="tread worn off, mm",
-                    ),
-                ),
-                ("toe_deg", models.FloatField(verbose_name="toe of this wheel, °")),
-                ("camber_deg", models.FloatField(blank=True, null=True, verbose_name="camber, °")),
-                ("camber_by", models.CharField(blank=True, max_length=40, verbose_name="made by")),
-                (
-                    "ride_height_mm",
-                    models.FloatField(default=0.0, verbose_name="height against the survey, mm"),
-                ),
-                ("at", models.DateTimeField(auto_now=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
+                ('spacer_mm', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0)], verbose_name='spacer, mm')),
+                ('worn_mm', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(12)], verbose_name='tread worn off, mm')),
+                ('toe_deg', models.FloatField(verbose_name='toe of this wheel, °')),
+                ('camber_deg', models.FloatField(blank=True, null=True, verbose_name='camber, °')),
+                ('camber_by', models.CharField(blank=True, max_length=40, verbose_name='made by')),
+                ('ride_height_mm', models.FloatField(default=0.0, verbose_name='height against the survey, mm')),
+                ('at', models.DateTimeField(auto_now=True)),
             ],
             options={
-                "ordering": ["order", "corner"],
+                'ordering': ['order', 'corner'],
             },
         ),
         migrations.CreateModel(
-            name="ShopLaw",
+            name='ShopLaw',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("figures", models.JSONField(blank=True, default=dict)),
-                ("revision", models.PositiveIntegerField(default=0)),
-                ("changed_at", models.DateTimeField(blank=True, null=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('figures', models.JSONField(blank=True, default=dict)),
+                ('revision', models.PositiveIntegerField(default=0)),
+                ('changed_at', models.DateTimeField(blank=True, null=True)),
             ],
             options={
-                "verbose_name_plural": "shop law",
+                'verbose_name_plural': 'shop law',
             },
         ),
         migrations.CreateModel(
-            name="SurveyLogEntry",
+            name='SurveyLogEntry',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "corner",
-                    models.CharField(
-                        choices=[
-                            ("LF", "Front left"),
-                            ("RF", "Front right"),
-                            ("LR", "Rear left"),
-                            ("RR", "Rear right"),
-                        ],
-                        max_length=2,
-                    ),
-                ),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
-                ("who", models.CharField(max_length=120)),
-                ("what", models.CharField(max_length=120)),
-                ("detail", models.TextField(blank=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('who', models.CharField(max_length=120)),
+                ('what', models.CharField(max_length=120)),
+                ('detail', models.TextField(blank=True)),
             ],
             options={
-                "ordering": ["-at", "-pk"],
+                'ordering': ['-at', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="SurveyReading",
+            name='SurveyReading',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("form", models.CharField(max_length=20)),
-                ("place", models.CharField(blank=True, max_length=80)),
-                ("pose", models.CharField(default="standing", max_length=12)),
-                ("values", models.JSONField()),
-                ("expected_mm", models.FloatField(blank=True, null=True)),
-                ("read_by", models.CharField(blank=True, max_length=80)),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
-                ("struck_at", models.DateTimeField(blank=True, null=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('form', models.CharField(max_length=20)),
+                ('place', models.CharField(blank=True, max_length=80)),
+                ('pose', models.CharField(default='standing', max_length=12)),
+                ('values', models.JSONField()),
+                ('expected_mm', models.FloatField(blank=True, null=True)),
+                ('read_by', models.CharField(blank=True, max_length=80)),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('struck_at', models.DateTimeField(blank=True, null=True)),
             ],
             options={
-                "ordering": ["session", "pk"],
+                'ordering': ['session', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="SurveySession",
+            name='SurveySession',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "corner",
-                    models.CharField(
-                        choices=[
-                            ("LF", "Front left"),
-                            ("RF", "Front right"),
-                            ("LR", "Rear left"),
-                            ("RR", "Rear right"),
-                        ],
-                        max_length=2,
-                    ),
-                ),
-                ("started_at", models.DateTimeField(auto_now_add=True)),
-                ("finished_at", models.DateTimeField(blank=True, null=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2)),
+                ('started_at', models.DateTimeField(auto_now_add=True)),
+                ('finished_at', models.DateTimeField(blank=True, null=True)),
             ],
             options={
-                "ordering": ["-pk"],
+                'ordering': ['-pk'],
             },
         ),
         migrations.CreateModel(
-            name="TyreMeasurement",
+            name='TyreMeasurement',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "rim_in",
-                    models.FloatField(
-                        validators=[
-                            django.core.validators.MinValueValidator(3),
-                            django.core.validators.MaxValueValidator(16),
-                        ],
-                        verbose_name="on a rim of, in",
-                    ),
-                ),
-                (
-                    "width_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(50)],
-                        verbose_name="section width, mm",
-                    ),
-                ),
-                (
-                    "diameter_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(300)],
-                        verbose_name="overall diameter, mm",
-                    ),
-                ),
-                (
-                    "tread_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(50)],
-                        verbose_name="tread width, mm",
-                    ),
-                ),
-                (
-                    "shoulder_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="shoulder drop, mm",
-                    ),
-                ),
-                (
-                    "profile",
-                    models.JSONField(blank=True, default=list, verbose_name="traced section"),
-                ),
-                (
-                    "measured_on",
-                    models.DateField(
-                        default=django.utils.timezone.localdate, verbose_name="measured on"
-                    ),
-                ),
-                ("note", models.CharField(blank=True, max_length=200)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('rim_in', models.FloatField(validators=[django.core.validators.MinValueValidator(3), django.core.validators.MaxValueValidator(16)], verbose_name='on a rim of, in')),
+                ('width_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(50)], verbose_name='section width, mm')),
+                ('diameter_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(300)], verbose_name='overall diameter, mm')),
+                ('tread_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(50)], verbose_name='tread width, mm')),
+                ('shoulder_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='shoulder drop, mm')),
+                ('profile', models.JSONField(blank=True, default=list, verbose_name='traced section')),
+                ('measured_on', models.DateField(default=django.utils.timezone.localdate, verbose_name='measured on')),
+                ('note', models.CharField(blank=True, max_length=200)),
             ],
             options={
-                "ordering": ["-measured_on", "-pk"],
+                'ordering': ['-measured_on', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="TyreModel",
+            name='TyreModel',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "stock",
-                    models.PositiveIntegerField(blank=True, null=True, verbose_name="in stock"),
-                ),
-                (
-                    "rim_min_in",
-                    models.FloatField(
-                        blank=True,
-                        help_text="By the tyre's maker.",
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(3)],
-                        verbose_name="narrowest approved rim, in",
-                    ),
-                ),
-                (
-                    "rim_max_in",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(3)],
-                        verbose_name="widest approved rim, in",
-                    ),
-                ),
-                ("pooled", models.JSONField(blank=True, default=dict, editable=False)),
-                ("name", models.CharField(max_length=80)),
-                ("maker", models.CharField(blank=True, max_length=80)),
-                ("size", models.CharField(help_text="For example 225/40R18", max_length=24)),
-                (
-                    "section_width_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(50)],
-                        verbose_name="section width, mm",
-                    ),
-                ),
-                (
-                    "measuring_rim_in",
-                    models.FloatField(
-                        blank=True,
-                        help_text="The rim width that the section width belongs to. Empty: the width was read on the wheel that it will be on.",
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(3)],
-                        verbose_name="on a rim of, in",
-                    ),
-                ),
-                (
-                    "overall_diameter_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(300)],
-                        verbose_name="overall diameter, mm",
-                    ),
-                ),
-                (
-                    "tread_width_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(50)],
-                        verbose_name="tread width, mm",
-                    ),
-                ),
-                (
-                    "shoulder_drop_mm",
-                    models.FloatField(
-                        blank=True,
-                        help_text="How far the edge of the tread lies under the crown.",
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="shoulder drop, mm",
-                    ),
-                ),
-                (
-                    "profile",
-                    models.JSONField(blank=True, default=list, verbose_name="traced section"),
-                ),
-                (
-                    "measured",
-                    models.BooleanField(
-                        default=False,
-                        help_text="A measured width is trusted to 1 mm, a printed one to 3 mm.",
-                        verbose_name="this shop measured the width",
-                    ),
-                ),
-                ("load_index", models.CharField(blank=True, max_length=8)),
-                ("speed_symbol", models.CharField(blank=True, max_length=4)),
-                (
-                    "price",
-                    models.DecimalField(
-                        blank=True,
-                        decimal_places=2,
-                        max_digits=9,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('stock', models.PositiveIntegerField(blank=True, null=True, verbose_name='in stock')),
+                ('rim_min_in', models.FloatField(blank=True, help_text="By the tyre's maker.", null=True, validators=[django.core.validators.MinValueValidator(3)], verbose_name='narrowest approved rim, in')),
+                ('rim_max_in', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(3)], verbose_name='widest approved rim, in')),
+                ('pooled', models.JSONField(blank=True, default=dict, editable=False)),
+                ('name', models.CharField(max_length=80)),
+                ('maker', models.CharField(blank=True, max_length=80)),
+                ('size', models.CharField(help_text='For example 225/40R18', max_length=24)),
+                ('section_width_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(50)], verbose_name='section width, mm')),
+                ('measuring_rim_in', models.FloatField(blank=True, help_text='The rim width that the section width belongs to. Empty: the width was read on the wheel that it will be on.', null=True, validators=[django.core.validators.MinValueValidator(3)], verbose_name='on a rim of, in')),
+                ('overall_diameter_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(300)], verbose_name='overall diameter, mm')),
+                ('tread_width_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(50)], verbose_name='tread width, mm')),
+                ('shoulder_drop_mm', models.FloatField(blank=True, help_text='How far the edge of the tread lies under the crown.', null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='shoulder drop, mm')),
+                ('profile', models.JSONField(blank=True, default=list, verbose_name='traced section')),
+                ('measured', models.BooleanField(default=False, help_text='A measured width is trusted to 1 mm, a printed one to 3 mm.', verbose_name='this shop measured the width')),
+                ('load_index', models.CharField(blank=True, max_length=8)),
+                ('speed_symbol', models.CharField(blank=True, max_length=4)),
+                ('price', models.DecimalField(blank=True, decimal_places=2, max_digits=9, null=True, validators=[django.core.validators.MinValueValidator(0)])),
             ],
             options={
-                "ordering": ["size", "name", "pk"],
+                'ordering': ['size', 'name', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="UseProfile",
+            name='UseProfile',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "name",
-                    models.CharField(
-                        choices=[
-                            ("street", "Street"),
-                            ("autocross", "Autocross"),
-                            ("track", "Track"),
-                        ],
-                        max_length=12,
-                        unique=True,
-                    ),
-                ),
-                ("envelope", models.JSONField()),
-                (
-                    "droop_fraction",
-                    models.FloatField(
-                        default=1.0,
-                        validators=[
-                            django.core.validators.MinValueValidator(0),
-                            django.core.validators.MaxValueValidator(1),
-                        ],
-                    ),
-                ),
-                (
-                    "lateral_g",
-                    models.FloatField(
-                        default=0.0,
-                        validators=[
-                            django.core.validators.MinValueValidator(0),
-                            django.core.validators.MaxValueValidator(4),
-                        ],
-                        verbose_name="sideways load, g",
-                    ),
-                ),
-                (
-                    "needed_hard_mm",
-                    models.FloatField(
-                        default=5.0,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="needed to hard places, mm",
-                    ),
-                ),
-                (
-                    "needed_soft_mm",
-                    models.FloatField(
-                        default=3.0,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="needed to soft places, mm",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(choices=[('street', 'Street'), ('autocross', 'Autocross'), ('track', 'Track')], max_length=12, unique=True)),
+                ('envelope', models.JSONField()),
+                ('droop_fraction', models.FloatField(default=1.0, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(1)])),
+                ('lateral_g', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(4)], verbose_name='sideways load, g')),
+                ('needed_hard_mm', models.FloatField(default=5.0, validators=[django.core.validators.MinValueValidator(0)], verbose_name='needed to hard places, mm')),
+                ('needed_soft_mm', models.FloatField(default=3.0, validators=[django.core.validators.MinValueValidator(0)], verbose_name='needed to soft places, mm')),
             ],
             options={
-                "ordering": ["lateral_g", "name"],
+                'ordering': ['lateral_g', 'name'],
             },
         ),
         migrations.CreateModel(
-            name="WheelMeasurement",
+            name='WheelMeasurement',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "width_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(70)],
-                        verbose_name="between the flanges, mm",
-                    ),
-                ),
-                (
-                    "flange_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(5)],
-                        verbose_name="flange width, mm",
-                    ),
-                ),
-                (
-                    "back_mm",
-                    models.FloatField(blank=True, null=True, verbose_name="back spacing, mm"),
-                ),
-                (
-                    "offset_mm",
-                    models.FloatField(blank=True, null=True, verbose_name="offset (ET), mm"),
-                ),
-                (
-                    "barrel_radius_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(80)],
-                        verbose_name="inside radius of the barrel, mm",
-                    ),
-                ),
-                (
-                    "pad_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="thickness at the bolts, mm",
-                    ),
-                ),
-                (
-                    "spoke_back",
-                    models.JSONField(blank=True, default=list, verbose_name="back of the spokes"),
-                ),
-                (
-                    "measured_on",
-                    models.DateField(
-                        default=django.utils.timezone.localdate, verbose_name="measured on"
-                    ),
-                ),
-                ("note", models.CharField(blank=True, max_length=200)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('width_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(70)], verbose_name='between the flanges, mm')),
+                ('flange_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(5)], verbose_name='flange width, mm')),
+                ('back_mm', models.FloatField(blank=True, null=True, verbose_name='back spacing, mm')),
+                ('offset_mm', models.FloatField(blank=True, null=True, verbose_name='offset (ET), mm')),
+                ('barrel_radius_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(80)], verbose_name='inside radius of the barrel, mm')),
+                ('pad_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='thickness at the bolts, mm')),
+                ('spoke_back', models.JSONField(blank=True, default=list, verbose_name='back of the spokes')),
+                ('measured_on', models.DateField(default=django.utils.timezone.localdate, verbose_name='measured on')),
+                ('note', models.CharField(blank=True, max_length=200)),
             ],
             options={
-                "ordering": ["-measured_on", "-pk"],
+                'ordering': ['-measured_on', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="WheelModel",
+            name='WheelModel',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "stock",
-                    models.PositiveIntegerField(blank=True, null=True, verbose_name="in stock"),
-                ),
-                (
-                    "seat",
-                    models.CharField(
-                        blank=True,
-                        choices=[
-                            ("cone60", "60° cone"),
-                            ("cone90", "90° cone"),
-                            ("ball12", "ball, 12 mm radius"),
-                            ("ball13", "ball, 13 mm radius"),
-                            ("ball14", "ball, 14 mm radius"),
-                            ("flat", "flat with a washer"),
-                            ("shank", "shank with a washer"),
-                        ],
-                        max_length=8,
-                        verbose_name="seat of nuts or bolts",
-                    ),
-                ),
-                (
-                    "pad_mm",
-                    models.FloatField(
-                        blank=True,
-                        help_text="From the mounting face to the seat of the nuts.",
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="thickness at the bolts, mm",
-                    ),
-                ),
-                ("pooled", models.JSONField(blank=True, default=dict, editable=False)),
-                ("name", models.CharField(max_length=80)),
-                ("maker", models.CharField(blank=True, max_length=80)),
-                (
-                    "diameter_in",
-                    models.FloatField(
-                        validators=[django.core.validators.MinValueValidator(10)],
-                        verbose_name="diameter, in",
-                    ),
-                ),
-                (
-                    "width_in",
-                    models.FloatField(
-                        validators=[django.core.validators.MinValueValidator(3)],
-                        verbose_name="width, in",
-                    ),
-                ),
-                ("offset_mm", models.FloatField(verbose_name="offset (ET), mm")),
-                (
-                    "flange_mm",
-                    models.FloatField(
-                        default=12.5,
-                        help_text="Width of the rim flange outside the bead seat.",
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="flange width, mm",
-                    ),
-                ),
-                (
-                    "barrel_mm",
-                    models.FloatField(
-                        blank=True,
-                        help_text="From the bead seat down to the inside of the barrel. Leave empty if unknown.",
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="barrel depth, mm",
-                    ),
-                ),
-                (
-                    "spoke_back",
-                    models.JSONField(blank=True, default=list, verbose_name="back of the spokes"),
-                ),
-                (
-                    "bolt_count",
-                    models.PositiveSmallIntegerField(blank=True, null=True, verbose_name="bolts"),
-                ),
-                (
-                    "bolt_circle_mm",
-                    models.FloatField(blank=True, null=True, verbose_name="bolt circle, mm"),
-                ),
-                (
-                    "centre_bore_mm",
-                    models.FloatField(blank=True, null=True, verbose_name="centre bore, mm"),
-                ),
-                (
-                    "load_rating_kg",
-                    models.FloatField(blank=True, null=True, verbose_name="load rating, kg"),
-                ),
-                (
-                    "price",
-                    models.DecimalField(
-                        blank=True,
-                        decimal_places=2,
-                        max_digits=9,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                    ),
-                ),
-                ("notes", models.TextField(blank=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('stock', models.PositiveIntegerField(blank=True, null=True, verbose_name='in stock')),
+                ('seat', models.CharField(blank=True, choices=[('cone60', '60° cone'), ('cone90', '90° cone'), ('ball12', 'ball, 12 mm radius'), ('ball13', 'ball, 13 mm radius'), ('ball14', 'ball, 14 mm radius'), ('flat', 'flat with a washer'), ('shank', 'shank with a washer')], max_length=8, verbose_name='seat of nuts or bolts')),
+                ('pad_mm', models.FloatField(blank=True, help_text='From the mounting face to the seat of the nuts.', null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='thickness at the bolts, mm')),
+                ('pooled', models.JSONField(blank=True, default=dict, editable=False)),
+                ('name', models.CharField(max_length=80)),
+                ('maker', models.CharField(blank=True, max_length=80)),
+                ('diameter_in', models.FloatField(validators=[django.core.validators.MinValueValidator(10)], verbose_name='diameter, in')),
+                ('width_in', models.FloatField(validators=[django.core.validators.MinValueValidator(3)], verbose_name='width, in')),
+                ('offset_mm', models.FloatField(verbose_name='offset (ET), mm')),
+                ('flange_mm', models.FloatField(default=12.5, help_text='Width of the rim flange outside the bead seat.', validators=[django.core.validators.MinValueValidator(0)], verbose_name='flange width, mm')),
+                ('barrel_mm', models.FloatField(blank=True, help_text='From the bead seat down to the inside of the barrel. Leave empty if unknown.', null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='barrel depth, mm')),
+                ('spoke_back', models.JSONField(blank=True, default=list, verbose_name='back of the spokes')),
+                ('bolt_count', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='bolts')),
+                ('bolt_circle_mm', models.FloatField(blank=True, null=True, verbose_name='bolt circle, mm')),
+                ('centre_bore_mm', models.FloatField(blank=True, null=True, verbose_name='centre bore, mm')),
+                ('load_rating_kg', models.FloatField(blank=True, null=True, verbose_name='load rating, kg')),
+                ('price', models.DecimalField(blank=True, decimal_places=2, max_digits=9, null=True, validators=[django.core.validators.MinValueValidator(0)])),
+                ('notes', models.TextField(blank=True)),
             ],
             options={
-                "ordering": ["name", "diameter_in", "width_in", "-offset_mm", "pk"],
+                'ordering': ['name', 'diameter_in', 'width_in', '-offset_mm', 'pk'],
             },
         ),
     ]

@@ -6,435 +6,246 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
+
     initial = True
 
     dependencies = [
-        ("fitment", "0001_initial"),
-        ("shop", "0001_initial"),
+        ('fitment', '0001_initial'),
+        ('shop', '0001_initial'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.AddField(
-            model_name="clearancecheck",
-            name="by",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="clearance_checks",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='clearancecheck',
+            name='by',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='clearance_checks', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="clearancecheck",
-            name="order",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="clearance_checks",
-                to="shop.workorder",
-            ),
+            model_name='clearancecheck',
+            name='order',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='clearance_checks', to='shop.workorder'),
         ),
         migrations.AddField(
-            model_name="cornersurvey",
-            name="car_model",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="surveys",
-                to="shop.carmodel",
-            ),
+            model_name='cornersurvey',
+            name='car_model',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='surveys', to='shop.carmodel'),
         ),
         migrations.AddField(
-            model_name="cornersurvey",
-            name="copied_from",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.SET_NULL,
-                related_name="copies",
-                to="fitment.cornersurvey",
-            ),
+            model_name='cornersurvey',
+            name='copied_from',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='copies', to='fitment.cornersurvey'),
         ),
         migrations.AddField(
-            model_name="cornersurvey",
-            name="mirrored_from",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.SET_NULL,
-                related_name="mirrors",
-                to="fitment.cornersurvey",
-            ),
+            model_name='cornersurvey',
+            name='mirrored_from',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='mirrors', to='fitment.cornersurvey'),
         ),
         migrations.AddField(
-            model_name="guide",
-            name="car_model",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="guides",
-                to="shop.carmodel",
-            ),
+            model_name='guide',
+            name='car_model',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='guides', to='shop.carmodel'),
         ),
         migrations.AddField(
-            model_name="guide",
-            name="replaces",
-            field=models.OneToOneField(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="replaced_by",
-                to="fitment.guide",
-            ),
+            model_name='guide',
+            name='replaces',
+            field=models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='replaced_by', to='fitment.guide'),
         ),
         migrations.AddField(
-            model_name="guidereliance",
-            name="by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='guidereliance',
+            name='by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="guidereliance",
-            name="order",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="guide_reliances",
-                to="shop.workorder",
-            ),
+            model_name='guidereliance',
+            name='order',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='guide_reliances', to='shop.workorder'),
         ),
         migrations.AddField(
-            model_name="guiderow",
-            name="guide",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE, related_name="rows", to="fitment.guide"
-            ),
+            model_name='guiderow',
+            name='guide',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rows', to='fitment.guide'),
         ),
         migrations.AddField(
-            model_name="guidereliance",
-            name="row",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="reliances",
-                to="fitment.guiderow",
-            ),
+            model_name='guidereliance',
+            name='row',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='reliances', to='fitment.guiderow'),
         ),
         migrations.AddField(
-            model_name="mountingcheck",
-            name="by",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="mounting_checks",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='mountingcheck',
+            name='by',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='mounting_checks', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="mountingcheck",
-            name="order",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="mounting_checks",
-                to="shop.workorder",
-            ),
+            model_name='mountingcheck',
+            name='order',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='mounting_checks', to='shop.workorder'),
         ),
         migrations.AddField(
-            model_name="optionsearch",
-            name="by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='optionsearch',
+            name='by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="optionsearch",
-            name="car_model",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="option_searches",
-                to="shop.carmodel",
-            ),
+            model_name='optionsearch',
+            name='car_model',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='option_searches', to='shop.carmodel'),
         ),
         migrations.AddField(
-            model_name="optionsearch",
-            name="order",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="option_searches",
-                to="shop.workorder",
-            ),
+            model_name='optionsearch',
+            name='order',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.CASCADE, related_name='option_searches', to='shop.workorder'),
         ),
         migrations.AddField(
-            model_name="ordermounting",
-            name="order",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="order_mountings",
-                to="shop.workorder",
-            ),
+            model_name='ordermounting',
+            name='order',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='order_mountings', to='shop.workorder'),
         ),
         migrations.AddField(
-            model_name="orderwheels",
-            name="order",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="order_wheels",
-                to="shop.workorder",
-            ),
+            model_name='orderwheels',
+            name='order',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='order_wheels', to='shop.workorder'),
         ),
         migrations.AddField(
-            model_name="presentcorner",
-            name="by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='presentcorner',
+            name='by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="presentcorner",
-            name="order",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="present_corners",
-                to="shop.workorder",
-            ),
+            model_name='presentcorner',
+            name='order',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='present_corners', to='shop.workorder'),
         ),
         migrations.AddField(
-            model_name="gapread",
-            name="present",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="gaps",
-                to="fitment.presentcorner",
-            ),
+            model_name='gapread',
+            name='present',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='gaps', to='fitment.presentcorner'),
         ),
         migrations.AddField(
-            model_name="surveylogentry",
-            name="by",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='surveylogentry',
+            name='by',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="surveylogentry",
-            name="car_model",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="survey_log",
-                to="shop.carmodel",
-            ),
+            model_name='surveylogentry',
+            name='car_model',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='survey_log', to='shop.carmodel'),
         ),
         migrations.AddField(
-            model_name="surveyreading",
-            name="by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='surveyreading',
+            name='by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="surveysession",
-            name="car_model",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="survey_sessions",
-                to="shop.carmodel",
-            ),
+            model_name='surveysession',
+            name='car_model',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='survey_sessions', to='shop.carmodel'),
         ),
         migrations.AddField(
-            model_name="surveysession",
-            name="started_by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='surveysession',
+            name='started_by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="surveysession",
-            name="survey",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.SET_NULL,
-                related_name="sessions",
-                to="fitment.cornersurvey",
-            ),
+            model_name='surveysession',
+            name='survey',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='sessions', to='fitment.cornersurvey'),
         ),
         migrations.AddField(
-            model_name="surveyreading",
-            name="session",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="readings",
-                to="fitment.surveysession",
-            ),
+            model_name='surveyreading',
+            name='session',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='readings', to='fitment.surveysession'),
         ),
         migrations.AddField(
-            model_name="tyremeasurement",
-            name="by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='tyremeasurement',
+            name='by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="tyremeasurement",
-            name="tyre",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="measurements",
-                to="fitment.tyremodel",
-            ),
+            model_name='tyremeasurement',
+            name='tyre',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='measurements', to='fitment.tyremodel'),
         ),
         migrations.AddField(
-            model_name="presentcorner",
-            name="tyre",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to="fitment.tyremodel",
-            ),
+            model_name='presentcorner',
+            name='tyre',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='fitment.tyremodel'),
         ),
         migrations.AddField(
-            model_name="orderwheels",
-            name="tyre",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="orders",
-                to="fitment.tyremodel",
-            ),
+            model_name='orderwheels',
+            name='tyre',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='orders', to='fitment.tyremodel'),
         ),
         migrations.AddField(
-            model_name="wheelmeasurement",
-            name="by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='wheelmeasurement',
+            name='by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="wheelmeasurement",
-            name="wheel",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="measurements",
-                to="fitment.wheelmodel",
-            ),
+            model_name='wheelmeasurement',
+            name='wheel',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='measurements', to='fitment.wheelmodel'),
         ),
         migrations.AddField(
-            model_name="presentcorner",
-            name="wheel",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to="fitment.wheelmodel",
-            ),
+            model_name='presentcorner',
+            name='wheel',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='fitment.wheelmodel'),
         ),
         migrations.AddField(
-            model_name="orderwheels",
-            name="wheel",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="orders",
-                to="fitment.wheelmodel",
-            ),
+            model_name='orderwheels',
+            name='wheel',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='orders', to='fitment.wheelmodel'),
         ),
         migrations.AddConstraint(
-            model_name="clearancecheck",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("verdict__in", ["contact", "unmeasured", "doubtful", "tight", "clear"])
-                ),
-                name="check_with_a_known_verdict",
-            ),
+            model_name='clearancecheck',
+            constraint=models.CheckConstraint(condition=models.Q(('verdict__in', ['contact', 'unmeasured', 'doubtful', 'tight', 'clear'])), name='check_with_a_known_verdict'),
         ),
         migrations.AddConstraint(
-            model_name="cornersurvey",
-            constraint=models.UniqueConstraint(
-                fields=("car_model", "corner", "version"), name="one_survey_per_version"
-            ),
+            model_name='cornersurvey',
+            constraint=models.UniqueConstraint(fields=('car_model', 'corner', 'version'), name='one_survey_per_version'),
         ),
         migrations.AddConstraint(
-            model_name="cornersurvey",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("corner__in", ["LF", "RF", "LR", "RR"])),
-                name="survey_of_a_real_corner",
-            ),
+            model_name='cornersurvey',
+            constraint=models.CheckConstraint(condition=models.Q(('corner__in', ['LF', 'RF', 'LR', 'RR'])), name='survey_of_a_real_corner'),
         ),
         migrations.AddConstraint(
-            model_name="guidereliance",
-            constraint=models.UniqueConstraint(
-                fields=("order", "row"), name="relied_once_on_a_row"
-            ),
+            model_name='guidereliance',
+            constraint=models.UniqueConstraint(fields=('order', 'row'), name='relied_once_on_a_row'),
         ),
         migrations.AddConstraint(
-            model_name="mountingcheck",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("outcome__in", ["fails", "cannot say", "passes"])),
-                name="mounting_with_a_known_outcome",
-            ),
+            model_name='mountingcheck',
+            constraint=models.CheckConstraint(condition=models.Q(('outcome__in', ['fails', 'cannot say', 'passes'])), name='mounting_with_a_known_outcome'),
         ),
         migrations.AddConstraint(
-            model_name="ordermounting",
-            constraint=models.UniqueConstraint(
-                fields=("order", "axle"), name="one_mounting_per_axle"
-            ),
+            model_name='ordermounting',
+            constraint=models.UniqueConstraint(fields=('order', 'axle'), name='one_mounting_per_axle'),
         ),
         migrations.AddConstraint(
-            model_name="gapread",
-            constraint=models.UniqueConstraint(
-                fields=("present", "place", "travel_mm", "steer_deg"), name="one_gap_per_pose"
-            ),
+            model_name='gapread',
+            constraint=models.UniqueConstraint(fields=('present', 'place', 'travel_mm', 'steer_deg'), name='one_gap_per_pose'),
         ),
         migrations.AddConstraint(
-            model_name="surveysession",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("finished_at", None)),
-                fields=("car_model", "corner"),
-                name="one_open_session_per_corner",
-            ),
+            model_name='surveysession',
+            constraint=models.UniqueConstraint(condition=models.Q(('finished_at', None)), fields=('car_model', 'corner'), name='one_open_session_per_corner'),
         ),
         migrations.AddConstraint(
-            model_name="surveysession",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("corner__in", ["LF", "RF", "LR", "RR"])),
-                name="session_of_a_real_corner",
-            ),
+            model_name='surveysession',
+            constraint=models.CheckConstraint(condition=models.Q(('corner__in', ['LF', 'RF', 'LR', 'RR'])), name='session_of_a_real_corner'),
         ),
         migrations.AddConstraint(
-            model_name="presentcorner",
-            constraint=models.UniqueConstraint(
-                fields=("order", "corner"), name="one_state_per_corner"
-            ),
+            model_name='presentcorner',
+            constraint=models.UniqueConstraint(fields=('order', 'corner'), name='one_state_per_corner'),
         ),
         migrations.AddConstraint(
-            model_name="presentcorner",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("corner__in", ["LF", "RF", "LR", "RR"])),
-                name="state_of_a_real_corner",
-            ),
+            model_name='presentcorner',
+            constraint=models.CheckConstraint(condition=models.Q(('corner__in', ['LF', 'RF', 'LR', 'RR'])), name='state_of_a_real_corner'),
         ),
         migrations.AddConstraint(
-            model_name="orderwheels",
-            constraint=models.UniqueConstraint(
-                fields=("order", "axle"), name="one_choice_per_axle"
-            ),
+            model_name='orderwheels',
+            constraint=models.UniqueConstraint(fields=('order', 'axle'), name='one_choice_per_axle'),
         ),
         migrations.AddConstraint(
-            model_name="orderwheels",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("spacer_mm__gte", 0)), name="spacer_not_negative"
-            ),
+            model_name='orderwheels',
+            constraint=models.CheckConstraint(condition=models.Q(('spacer_mm__gte', 0)), name='spacer_not_negative'),
         ),
     ]

@@ -4,20 +4,15 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
+
     dependencies = [
-        ("fitment", "0003_use_profiles"),
+        ('fitment', '0003_use_profiles'),
     ]
 
     operations = [
         migrations.AddField(
-            model_name="tyremodel",
-            name="shoulder",
-            field=models.CharField(
-                blank=True,
-                choices=[("round", "round"), ("medium", "medium"), ("square", "square")],
-                help_text="As it looks; counts where its drop was neither measured nor traced.",
-                max_length=6,
-                verbose_name="shoulder",
-            ),
+            model_name='tyremodel',
+            name='shoulder',
+            field=models.CharField(blank=True, choices=[('round', 'round'), ('medium', 'medium'), ('square', 'square')], help_text='As it looks; counts where its drop was neither measured nor traced.', max_length=6, verbose_name='shoulder'),
         ),
     ]

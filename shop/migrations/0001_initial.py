@@ -15,1745 +15,451 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
+
     initial = True
 
     dependencies = [
-        ("auth", "0012_alter_user_first_name_max_length"),
+        ('auth', '0012_alter_user_first_name_max_length'),
     ]
 
     operations = [
         migrations.CreateModel(
-            name="Bay",
+            name='Bay',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("name", models.CharField(max_length=60, unique=True, verbose_name="name")),
-                (
-                    "has_rack",
-                    models.BooleanField(default=False, verbose_name="has the alignment rack"),
-                ),
-                (
-                    "in_use",
-                    models.BooleanField(
-                        default=True, help_text="Untick to stop bookings.", verbose_name="in use"
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=60, unique=True, verbose_name='name')),
+                ('has_rack', models.BooleanField(default=False, verbose_name='has the alignment rack')),
+                ('in_use', models.BooleanField(default=True, help_text='Untick to stop bookings.', verbose_name='in use')),
             ],
             options={
-                "ordering": ["name"],
+                'ordering': ['name'],
             },
         ),
         migrations.CreateModel(
-            name="CarModel",
+            name='CarModel',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "wheel_seat",
-                    models.CharField(
-                        blank=True,
-                        choices=[
-                            ("cone60", "60° cone"),
-                            ("cone90", "90° cone"),
-                            ("ball12", "ball, 12 mm radius"),
-                            ("ball13", "ball, 13 mm radius"),
-                            ("ball14", "ball, 14 mm radius"),
-                            ("flat", "flat with a washer"),
-                            ("shank", "shank with a washer"),
-                        ],
-                        max_length=8,
-                        verbose_name="seat of nuts or bolts",
-                    ),
-                ),
-                (
-                    "fastener",
-                    models.CharField(
-                        blank=True,
-                        choices=[("stud", "studs and nuts"), ("bolt", "bolts")],
-                        max_length=4,
-                        verbose_name="wheels are held by",
-                    ),
-                ),
-                (
-                    "fastener_length_mm",
-                    models.FloatField(
-                        blank=True,
-                        help_text="Stud: length beyond the hub face. Bolt: shank length below the seat.",
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="length of stud or bolt, mm",
-                    ),
-                ),
-                (
-                    "load_index_front",
-                    models.PositiveSmallIntegerField(
-                        blank=True,
-                        null=True,
-                        validators=[
-                            django.core.validators.MinValueValidator(60),
-                            django.core.validators.MaxValueValidator(120),
-                        ],
-                        verbose_name="load index, front",
-                    ),
-                ),
-                (
-                    "load_index_rear",
-                    models.PositiveSmallIntegerField(
-                        blank=True,
-                        null=True,
-                        validators=[
-                            django.core.validators.MinValueValidator(60),
-                            django.core.validators.MaxValueValidator(120),
-                        ],
-                        verbose_name="load index, rear",
-                    ),
-                ),
-                (
-                    "speed_symbol",
-                    models.CharField(blank=True, max_length=4, verbose_name="speed symbol"),
-                ),
-                (
-                    "axle_load_front_kg",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="permitted axle load, front, kg",
-                    ),
-                ),
-                (
-                    "axle_load_rear_kg",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="permitted axle load, rear, kg",
-                    ),
-                ),
-                (
-                    "top_speed_kmh",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="top speed, km/h",
-                    ),
-                ),
-                (
-                    "oe_offset_front_mm",
-                    models.FloatField(
-                        blank=True, null=True, verbose_name="original offset, front, mm"
-                    ),
-                ),
-                (
-                    "oe_offset_rear_mm",
-                    models.FloatField(
-                        blank=True, null=True, verbose_name="original offset, rear, mm"
-                    ),
-                ),
-                (
-                    "driven",
-                    models.CharField(
-                        blank=True,
-                        choices=[
-                            ("front", "front wheels"),
-                            ("rear", "rear wheels"),
-                            ("both", "all four, coupled"),
-                        ],
-                        max_length=5,
-                        verbose_name="driven",
-                    ),
-                ),
-                (
-                    "drive_apart_percent",
-                    models.FloatField(
-                        blank=True,
-                        help_text="Difference of rolling circumference that the vehicle's maker allows. If empty, the shop's front-to-rear rule applies.",
-                        null=True,
-                        validators=[
-                            django.core.validators.MinValueValidator(0.1),
-                            django.core.validators.MaxValueValidator(10),
-                        ],
-                        verbose_name="coupled tyres, largest difference, %",
-                    ),
-                ),
-                (
-                    "drive_apart_source",
-                    models.CharField(
-                        blank=True,
-                        help_text="For example: owner's manual, page 210",
-                        max_length=120,
-                        verbose_name="source of the difference",
-                    ),
-                ),
-                ("name", models.CharField(max_length=120, unique=True, verbose_name="name")),
-                ("notes", models.TextField(blank=True, verbose_name="notes")),
-                (
-                    "bolt_count",
-                    models.PositiveSmallIntegerField(
-                        blank=True, null=True, verbose_name="wheel bolts"
-                    ),
-                ),
-                (
-                    "bolt_circle_mm",
-                    models.DecimalField(
-                        blank=True,
-                        decimal_places=2,
-                        max_digits=6,
-                        null=True,
-                        verbose_name="bolt circle, mm",
-                    ),
-                ),
-                (
-                    "centre_bore_mm",
-                    models.DecimalField(
-                        blank=True,
-                        decimal_places=2,
-                        max_digits=6,
-                        null=True,
-                        verbose_name="centre bore, mm",
-                    ),
-                ),
-                (
-                    "thread",
-                    models.CharField(
-                        blank=True,
-                        help_text="For example M12×1.5",
-                        max_length=20,
-                        verbose_name="thread",
-                    ),
-                ),
-                (
-                    "wheel_nut_torque_nm",
-                    models.DecimalField(
-                        blank=True,
-                        decimal_places=1,
-                        max_digits=6,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="wheel nut torque, N·m",
-                    ),
-                ),
-                (
-                    "oe_tyre_front",
-                    models.CharField(
-                        blank=True, max_length=40, verbose_name="original tyre, front"
-                    ),
-                ),
-                (
-                    "oe_tyre_rear",
-                    models.CharField(blank=True, max_length=40, verbose_name="original tyre, rear"),
-                ),
-                (
-                    "steered_notes",
-                    models.CharField(
-                        blank=True,
-                        help_text="For example: front only",
-                        max_length=120,
-                        verbose_name="steered wheels",
-                    ),
-                ),
-                (
-                    "driven_notes",
-                    models.CharField(
-                        blank=True,
-                        help_text="For example: rear only",
-                        max_length=120,
-                        verbose_name="driven wheels",
-                    ),
-                ),
-                (
-                    "has_assistance_sensors",
-                    models.BooleanField(
-                        default=False,
-                        verbose_name="has a steering-angle sensor or driver-assistance sensors",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('wheel_seat', models.CharField(blank=True, choices=[('cone60', '60° cone'), ('cone90', '90° cone'), ('ball12', 'ball, 12 mm radius'), ('ball13', 'ball, 13 mm radius'), ('ball14', 'ball, 14 mm radius'), ('flat', 'flat with a washer'), ('shank', 'shank with a washer')], max_length=8, verbose_name='seat of nuts or bolts')),
+                ('fastener', models.CharField(blank=True, choices=[('stud', 'studs and nuts'), ('bolt', 'bolts')], max_length=4, verbose_name='wheels are held by')),
+                ('fastener_length_mm', models.FloatField(blank=True, help_text='Stud: length beyond the hub face. Bolt: shank length below the seat.', null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='length of stud or bolt, mm')),
+                ('load_index_front', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(60), django.core.validators.MaxValueValidator(120)], verbose_name='load index, front')),
+                ('load_index_rear', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(60), django.core.validators.MaxValueValidator(120)], verbose_name='load index, rear')),
+                ('speed_symbol', models.CharField(blank=True, max_length=4, verbose_name='speed symbol')),
+                ('axle_load_front_kg', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='permitted axle load, front, kg')),
+                ('axle_load_rear_kg', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='permitted axle load, rear, kg')),
+                ('top_speed_kmh', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='top speed, km/h')),
+                ('oe_offset_front_mm', models.FloatField(blank=True, null=True, verbose_name='original offset, front, mm')),
+                ('oe_offset_rear_mm', models.FloatField(blank=True, null=True, verbose_name='original offset, rear, mm')),
+                ('driven', models.CharField(blank=True, choices=[('front', 'front wheels'), ('rear', 'rear wheels'), ('both', 'all four, coupled')], max_length=5, verbose_name='driven')),
+                ('drive_apart_percent', models.FloatField(blank=True, help_text="Difference of rolling circumference that the vehicle's maker allows. If empty, the shop's front-to-rear rule applies.", null=True, validators=[django.core.validators.MinValueValidator(0.1), django.core.validators.MaxValueValidator(10)], verbose_name='coupled tyres, largest difference, %')),
+                ('drive_apart_source', models.CharField(blank=True, help_text="For example: owner's manual, page 210", max_length=120, verbose_name='source of the difference')),
+                ('name', models.CharField(max_length=120, unique=True, verbose_name='name')),
+                ('notes', models.TextField(blank=True, verbose_name='notes')),
+                ('bolt_count', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='wheel bolts')),
+                ('bolt_circle_mm', models.DecimalField(blank=True, decimal_places=2, max_digits=6, null=True, verbose_name='bolt circle, mm')),
+                ('centre_bore_mm', models.DecimalField(blank=True, decimal_places=2, max_digits=6, null=True, verbose_name='centre bore, mm')),
+                ('thread', models.CharField(blank=True, help_text='For example M12×1.5', max_length=20, verbose_name='thread')),
+                ('wheel_nut_torque_nm', models.DecimalField(blank=True, decimal_places=1, max_digits=6, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='wheel nut torque, N·m')),
+                ('oe_tyre_front', models.CharField(blank=True, max_length=40, verbose_name='original tyre, front')),
+                ('oe_tyre_rear', models.CharField(blank=True, max_length=40, verbose_name='original tyre, rear')),
+                ('steered_notes', models.CharField(blank=True, help_text='For example: front only', max_length=120, verbose_name='steered wheels')),
+                ('driven_notes', models.CharField(blank=True, help_text='For example: rear only', max_length=120, verbose_name='driven wheels')),
+                ('has_assistance_sensors', models.BooleanField(default=False, verbose_name='has a steering-angle sensor or driver-assistance sensors')),
             ],
             options={
-                "ordering": ["name"],
+                'ordering': ['name'],
             },
         ),
         migrations.CreateModel(
-            name="Customer",
+            name='Customer',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("name", models.CharField(max_length=120, verbose_name="name")),
-                ("phone", models.CharField(blank=True, max_length=40, verbose_name="telephone")),
-                ("email", models.EmailField(blank=True, max_length=254, verbose_name="email")),
-                ("address", models.TextField(blank=True, verbose_name="address")),
-                (
-                    "notes",
-                    models.TextField(
-                        blank=True,
-                        help_text="Not shown to the customer.",
-                        verbose_name="notes for the staff",
-                    ),
-                ),
-                (
-                    "language",
-                    models.CharField(
-                        choices=shop.models.texts.language_choices,
-                        default=shop.models.texts.own_language,
-                        max_length=10,
-                        verbose_name="language",
-                    ),
-                ),
-                (
-                    "units",
-                    models.CharField(
-                        choices=[("mm", "millimetres"), ("in", "inches")],
-                        default="mm",
-                        max_length=2,
-                        verbose_name="lengths in",
-                    ),
-                ),
-                (
-                    "angles",
-                    models.CharField(
-                        choices=[
-                            ("decimal", "decimal degrees, −1.50°"),
-                            ("minutes", "degrees and minutes, −1°30′"),
-                        ],
-                        default="decimal",
-                        max_length=7,
-                        verbose_name="angles in",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=120, verbose_name='name')),
+                ('phone', models.CharField(blank=True, max_length=40, verbose_name='telephone')),
+                ('email', models.EmailField(blank=True, max_length=254, verbose_name='email')),
+                ('address', models.TextField(blank=True, verbose_name='address')),
+                ('notes', models.TextField(blank=True, help_text='Not shown to the customer.', verbose_name='notes for the staff')),
+                ('language', models.CharField(choices=shop.models.texts.language_choices, default=shop.models.texts.own_language, max_length=10, verbose_name='language')),
+                ('units', models.CharField(choices=[('mm', 'millimetres'), ('in', 'inches')], default='mm', max_length=2, verbose_name='lengths in')),
+                ('angles', models.CharField(choices=[('decimal', 'decimal degrees, −1.50°'), ('minutes', 'degrees and minutes, −1°30′')], default='decimal', max_length=7, verbose_name='angles in')),
             ],
             options={
-                "ordering": ["name", "pk"],
+                'ordering': ['name', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="ShopSettings",
+            name='ShopSettings',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("name", models.CharField(default="Our shop", max_length=120, verbose_name="name")),
-                ("address", models.TextField(blank=True, verbose_name="address")),
-                ("phone", models.CharField(blank=True, max_length=40, verbose_name="telephone")),
-                ("email", models.EmailField(blank=True, max_length=254, verbose_name="email")),
-                (
-                    "currency",
-                    models.CharField(default="EUR", max_length=3, verbose_name="currency"),
-                ),
-                (
-                    "hourly_rate",
-                    models.DecimalField(
-                        decimal_places=2,
-                        default=Decimal("90.00"),
-                        max_digits=9,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="hourly rate",
-                    ),
-                ),
-                (
-                    "tax_rate",
-                    models.DecimalField(
-                        decimal_places=2,
-                        default=Decimal("20.00"),
-                        max_digits=5,
-                        validators=[
-                            django.core.validators.MinValueValidator(0),
-                            django.core.validators.MaxValueValidator(100),
-                        ],
-                        verbose_name="tax rate, %",
-                    ),
-                ),
-                ("timezone", models.CharField(blank=True, max_length=64, verbose_name="time zone")),
-                (
-                    "day_starts",
-                    models.TimeField(default=datetime.time(8, 0), verbose_name="day starts"),
-                ),
-                (
-                    "day_ends",
-                    models.TimeField(default=datetime.time(18, 0), verbose_name="day ends"),
-                ),
-                (
-                    "retorque_km_from",
-                    models.PositiveIntegerField(default=50, verbose_name="retorque from, km"),
-                ),
-                (
-                    "retorque_km_to",
-                    models.PositiveIntegerField(default=100, verbose_name="retorque to, km"),
-                ),
-                (
-                    "next_check_km",
-                    models.PositiveIntegerField(default=1000, verbose_name="next check after, km"),
-                ),
-                (
-                    "sheet_size",
-                    models.CharField(
-                        choices=[("a4", "A4"), ("letter", "Letter")],
-                        default="a4",
-                        max_length=6,
-                        verbose_name="paper of spec sheets",
-                    ),
-                ),
-                ("orders_numbered", models.PositiveIntegerField(default=0, editable=False)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(default='Our shop', max_length=120, verbose_name='name')),
+                ('address', models.TextField(blank=True, verbose_name='address')),
+                ('phone', models.CharField(blank=True, max_length=40, verbose_name='telephone')),
+                ('email', models.EmailField(blank=True, max_length=254, verbose_name='email')),
+                ('currency', models.CharField(default='EUR', max_length=3, verbose_name='currency')),
+                ('hourly_rate', models.DecimalField(decimal_places=2, default=Decimal('90.00'), max_digits=9, validators=[django.core.validators.MinValueValidator(0)], verbose_name='hourly rate')),
+                ('tax_rate', models.DecimalField(decimal_places=2, default=Decimal('20.00'), max_digits=5, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='tax rate, %')),
+                ('timezone', models.CharField(blank=True, max_length=64, verbose_name='time zone')),
+                ('day_starts', models.TimeField(default=datetime.time(8, 0), verbose_name='day starts')),
+                ('day_ends', models.TimeField(default=datetime.time(18, 0), verbose_name='day ends')),
+                ('retorque_km_from', models.PositiveIntegerField(default=50, verbose_name='retorque from, km')),
+                ('retorque_km_to', models.PositiveIntegerField(default=100, verbose_name='retorque to, km')),
+                ('next_check_km', models.PositiveIntegerField(default=1000, verbose_name='next check after, km')),
+                ('sheet_size', models.CharField(choices=[('a4', 'A4'), ('letter', 'Letter')], default='a4', max_length=6, verbose_name='paper of spec sheets')),
+                ('orders_numbered', models.PositiveIntegerField(default=0, editable=False)),
             ],
             options={
-                "verbose_name_plural": "shop settings",
+                'verbose_name_plural': 'shop settings',
             },
         ),
         migrations.CreateModel(
-            name="User",
+            name='User',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("password", models.CharField(max_length=128, verbose_name="password")),
-                (
-                    "last_login",
-                    models.DateTimeField(blank=True, null=True, verbose_name="last login"),
-                ),
-                (
-                    "is_superuser",
-                    models.BooleanField(
-                        default=False,
-                        help_text="Designates that this user has all permissions without explicitly assigning them.",
-                        verbose_name="superuser status",
-                    ),
-                ),
-                (
-                    "username",
-                    models.CharField(
-                        error_messages={"unique": "A user with that username already exists."},
-                        help_text="Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.",
-                        max_length=150,
-                        unique=True,
-                        validators=[django.contrib.auth.validators.UnicodeUsernameValidator()],
-                        verbose_name="username",
-                    ),
-                ),
-                (
-                    "first_name",
-                    models.CharField(blank=True, max_length=150, verbose_name="first name"),
-                ),
-                (
-                    "last_name",
-                    models.CharField(blank=True, max_length=150, verbose_name="last name"),
-                ),
-                (
-                    "email",
-                    models.EmailField(blank=True, max_length=254, verbose_name="email address"),
-                ),
-                (
-                    "is_staff",
-                    models.BooleanField(
-                        default=False,
-                        help_text="Designates whether the user can log into this admin site.",
-                        verbose_name="staff status",
-                    ),
-                ),
-                (
-                    "is_active",
-                    models.BooleanField(
-                        default=True,
-                        help_text="Designates whether this user should be treated as active. Unselect this instead of deleting accounts.",
-                        verbose_name="active",
-                    ),
-                ),
-                (
-                    "date_joined",
-                    models.DateTimeField(
-                        default=django.utils.timezone.now, verbose_name="date joined"
-                    ),
-                ),
-                (
-                    "role",
-                    models.CharField(
-                        choices=[
-                            ("writer", "Service writer"),
-                            ("technician", "Technician"),
-                            ("manager", "Manager"),
-                        ],
-                        default="technician",
-                        max_length=12,
-                        verbose_name="role",
-                    ),
-                ),
-                (
-                    "display_name",
-                    models.CharField(blank=True, max_length=80, verbose_name="display name"),
-                ),
-                (
-                    "language",
-                    models.CharField(
-                        blank=True,
-                        choices=shop.models.texts.language_choices,
-                        max_length=10,
-                        verbose_name="language",
-                    ),
-                ),
-                (
-                    "groups",
-                    models.ManyToManyField(
-                        blank=True,
-                        help_text="The groups this user belongs to. A user will get all permissions granted to each of their groups.",
-                        related_name="user_set",
-                        related_query_name="user",
-                        to="auth.group",
-                        verbose_name="groups",
-                    ),
-                ),
-                (
-                    "user_permissions",
-                    models.ManyToManyField(
-                        blank=True,
-                        help_text="Specific permissions for this user.",
-                        related_name="user_set",
-                        related_query_name="user",
-                        to="auth.permission",
-                        verbose_name="user permissions",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('password', models.CharField(max_length=128, verbose_name='password')),
+                ('last_login', models.DateTimeField(blank=True, null=True, verbose_name='last login')),
+                ('is_superuser', models.BooleanField(default=False, help_text='Designates that this user has all permissions without explicitly assigning them.', verbose_name='superuser status')),
+                ('username', models.CharField(error_messages={'unique': 'A user with that username already exists.'}, help_text='Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.', max_length=150, unique=True, validators=[django.contrib.auth.validators.UnicodeUsernameValidator()], verbose_name='username')),
+                ('first_name', models.CharField(blank=True, max_length=150, verbose_name='first name')),
+                ('last_name', models.CharField(blank=True, max_length=150, verbose_name='last name')),
+                ('email', models.EmailField(blank=True, max_length=254, verbose_name='email address')),
+                ('is_staff', models.BooleanField(default=False, help_text='Designates whether the user can log into this admin site.', verbose_name='staff status')),
+                ('is_active', models.BooleanField(default=True, help_text='Designates whether this user should be treated as active. Unselect this instead of deleting accounts.', verbose_name='active')),
+                ('date_joined', models.DateTimeField(default=django.utils.timezone.now, verbose_name='date joined')),
+                ('role', models.CharField(choices=[('writer', 'Service writer'), ('technician', 'Technician'), ('manager', 'Manager')], default='technician', max_length=12, verbose_name='role')),
+                ('display_name', models.CharField(blank=True, max_length=80, verbose_name='display name')),
+                ('language', models.CharField(blank=True, choices=shop.models.texts.language_choices, max_length=10, verbose_name='language')),
+                ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
+                ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
             ],
             options={
-                "ordering": ["username"],
+                'ordering': ['username'],
             },
             managers=[
-                ("objects", django.contrib.auth.models.UserManager()),
+                ('objects', django.contrib.auth.models.UserManager()),
             ],
         ),
         migrations.CreateModel(
-            name="ClassRecord",
+            name='ClassRecord',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("name", models.CharField(max_length=120, verbose_name="class")),
-                (
-                    "season",
-                    models.CharField(
-                        help_text="For example 2026", max_length=20, verbose_name="season"
-                    ),
-                ),
-                (
-                    "source",
-                    models.CharField(
-                        help_text="Rule book, and where it was read",
-                        max_length=200,
-                        verbose_name="source",
-                    ),
-                ),
-                ("dated", models.DateField(help_text="Date of the rules", verbose_name="as of")),
-                ("notes", models.TextField(blank=True, verbose_name="notes")),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=120, verbose_name='class')),
+                ('season', models.CharField(help_text='For example 2026', max_length=20, verbose_name='season')),
+                ('source', models.CharField(help_text='Rule book, and where it was read', max_length=200, verbose_name='source')),
+                ('dated', models.DateField(help_text='Date of the rules', verbose_name='as of')),
+                ('notes', models.TextField(blank=True, verbose_name='notes')),
             ],
             options={
-                "ordering": ["name", "-season"],
-                "constraints": [
-                    models.UniqueConstraint(fields=("name", "season"), name="class_once_a_season")
-                ],
+                'ordering': ['name', '-season'],
+                'constraints': [models.UniqueConstraint(fields=('name', 'season'), name='class_once_a_season')],
             },
         ),
         migrations.CreateModel(
-            name="Part",
+            name='Part',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("texts", models.JSONField(blank=True, default=dict, editable=False)),
-                (
-                    "number",
-                    models.CharField(max_length=40, unique=True, verbose_name="part number"),
-                ),
-                ("name", models.CharField(max_length=120, verbose_name="name")),
-                ("maker", models.CharField(blank=True, max_length=80, verbose_name="maker")),
-                (
-                    "kind",
-                    models.CharField(
-                        choices=[
-                            ("top mount", "Camber top mount"),
-                            ("shim", "Shim or eccentric"),
-                            ("arm", "Arm"),
-                            ("toe link", "Toe link"),
-                            ("coilover", "Coilover"),
-                            ("damper", "Damper"),
-                            ("spring", "Spring or packer"),
-                            ("spacer", "Wheel spacer"),
-                            ("wheel", "Wheel"),
-                            ("tyre", "Tyre"),
-                            ("brake", "Brake"),
-                            ("other", "Other"),
-                        ],
-                        default="other",
-                        max_length=12,
-                        verbose_name="kind",
-                    ),
-                ),
-                (
-                    "price",
-                    models.DecimalField(
-                        decimal_places=2,
-                        default=Decimal("0.00"),
-                        max_digits=9,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="price",
-                    ),
-                ),
-                (
-                    "axle",
-                    models.CharField(
-                        choices=[("front", "Front"), ("rear", "Rear"), ("any", "Either")],
-                        default="any",
-                        max_length=5,
-                        verbose_name="axle",
-                    ),
-                ),
-                ("adjuster", models.CharField(blank=True, max_length=40, verbose_name="adjuster")),
-                ("reach_min", models.FloatField(blank=True, null=True, verbose_name="range from")),
-                ("reach_max", models.FloatField(blank=True, null=True, verbose_name="range to")),
-                (
-                    "step",
-                    models.FloatField(
-                        blank=True,
-                        help_text="In mm, or ° at the knuckle; empty if stepless",
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0.001)],
-                        verbose_name="adjusts in steps of",
-                    ),
-                ),
-                (
-                    "mark_size",
-                    models.FloatField(
-                        blank=True,
-                        help_text="In mm, or ° at the knuckle, if it has marks",
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0.001)],
-                        verbose_name="one mark is",
-                    ),
-                ),
-                (
-                    "shim_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0.01)],
-                        verbose_name="one shim is, mm",
-                    ),
-                ),
-                (
-                    "thread_pitch_mm",
-                    models.FloatField(
-                        blank=True,
-                        help_text="For threaded adjusters, for example 1.5",
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0.1)],
-                        verbose_name="thread pitch, mm",
-                    ),
-                ),
-                (
-                    "threads",
-                    models.PositiveSmallIntegerField(
-                        blank=True,
-                        choices=[(1, "one thread"), (2, "two threads, left and right hand")],
-                        help_text="Two threads adjust twice as far per turn",
-                        null=True,
-                        verbose_name="threads",
-                    ),
-                ),
-                (
-                    "bump_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="bump travel of the wheel, mm",
-                    ),
-                ),
-                (
-                    "droop_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="droop travel of the wheel, mm",
-                    ),
-                ),
-                (
-                    "height_by",
-                    models.CharField(
-                        blank=True,
-                        choices=[
-                            ("seat", "the spring seat (the stops stay)"),
-                            ("body", "the damper body (the stops move too)"),
-                        ],
-                        max_length=4,
-                        verbose_name="height is set by moving",
-                    ),
-                ),
-                (
-                    "torque_nm",
-                    models.DecimalField(
-                        blank=True,
-                        decimal_places=1,
-                        max_digits=6,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="torque, N·m",
-                    ),
-                ),
-                ("caution", models.TextField(blank=True, verbose_name="caution")),
-                (
-                    "moves_wheel",
-                    models.BooleanField(
-                        default=False,
-                        verbose_name="moves the wheel, the ride height or the alignment",
-                    ),
-                ),
-                (
-                    "lead",
-                    models.CharField(
-                        blank=True,
-                        help_text="For example: four working days",
-                        max_length=80,
-                        verbose_name="delivery",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('texts', models.JSONField(blank=True, default=dict, editable=False)),
+                ('number', models.CharField(max_length=40, unique=True, verbose_name='part number')),
+                ('name', models.CharField(max_length=120, verbose_name='name')),
+                ('maker', models.CharField(blank=True, max_length=80, verbose_name='maker')),
+                ('kind', models.CharField(choices=[('top mount', 'Camber top mount'), ('shim', 'Shim or eccentric'), ('arm', 'Arm'), ('toe link', 'Toe link'), ('coilover', 'Coilover'), ('damper', 'Damper'), ('spring', 'Spring or packer'), ('spacer', 'Wheel spacer'), ('wheel', 'Wheel'), ('tyre', 'Tyre'), ('brake', 'Brake'), ('other', 'Other')], default='other', max_length=12, verbose_name='kind')),
+                ('price', models.DecimalField(decimal_places=2, default=Decimal('0.00'), max_digits=9, validators=[django.core.validators.MinValueValidator(0)], verbose_name='price')),
+                ('axle', models.CharField(choices=[('front', 'Front'), ('rear', 'Rear'), ('any', 'Either')], default='any', max_length=5, verbose_name='axle')),
+                ('adjuster', models.CharField(blank=True, max_length=40, verbose_name='adjuster')),
+                ('reach_min', models.FloatField(blank=True, null=True, verbose_name='range from')),
+                ('reach_max', models.FloatField(blank=True, null=True, verbose_name='range to')),
+                ('step', models.FloatField(blank=True, help_text='In mm, or ° at the knuckle; empty if stepless', null=True, validators=[django.core.validators.MinValueValidator(0.001)], verbose_name='adjusts in steps of')),
+                ('mark_size', models.FloatField(blank=True, help_text='In mm, or ° at the knuckle, if it has marks', null=True, validators=[django.core.validators.MinValueValidator(0.001)], verbose_name='one mark is')),
+                ('shim_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0.01)], verbose_name='one shim is, mm')),
+                ('thread_pitch_mm', models.FloatField(blank=True, help_text='For threaded adjusters, for example 1.5', null=True, validators=[django.core.validators.MinValueValidator(0.1)], verbose_name='thread pitch, mm')),
+                ('threads', models.PositiveSmallIntegerField(blank=True, choices=[(1, 'one thread'), (2, 'two threads, left and right hand')], help_text='Two threads adjust twice as far per turn', null=True, verbose_name='threads')),
+                ('bump_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='bump travel of the wheel, mm')),
+                ('droop_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='droop travel of the wheel, mm')),
+                ('height_by', models.CharField(blank=True, choices=[('seat', 'the spring seat (the stops stay)'), ('body', 'the damper body (the stops move too)')], max_length=4, verbose_name='height is set by moving')),
+                ('torque_nm', models.DecimalField(blank=True, decimal_places=1, max_digits=6, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='torque, N·m')),
+                ('caution', models.TextField(blank=True, verbose_name='caution')),
+                ('moves_wheel', models.BooleanField(default=False, verbose_name='moves the wheel, the ride height or the alignment')),
+                ('lead', models.CharField(blank=True, help_text='For example: four working days', max_length=80, verbose_name='delivery')),
             ],
             options={
-                "ordering": ["name", "number"],
-                "constraints": [
-                    models.CheckConstraint(
-                        condition=models.Q(
-                            ("reach_min__isnull", True),
-                            ("reach_max__isnull", True),
-                            ("reach_min__lte", models.F("reach_max")),
-                            _connector="OR",
-                        ),
-                        name="part_reach_in_order",
-                    )
-                ],
+                'ordering': ['name', 'number'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('reach_min__isnull', True), ('reach_max__isnull', True), ('reach_min__lte', models.F('reach_max')), _connector='OR'), name='part_reach_in_order')],
             },
         ),
         migrations.CreateModel(
-            name="Quote",
+            name='Quote',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("number", models.CharField(max_length=20, unique=True)),
-                ("document", models.JSONField()),
-                ("total", models.DecimalField(decimal_places=2, max_digits=11)),
-                ("currency", models.CharField(max_length=3)),
-                ("gate_warning", models.TextField(blank=True)),
-                ("signature_needed", models.BooleanField(default=False)),
-                ("class_caution", models.TextField(blank=True)),
-                ("note", models.TextField(blank=True)),
-                ("sent_at", models.DateTimeField(default=django.utils.timezone.now)),
-                (
-                    "sent_by",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('number', models.CharField(max_length=20, unique=True)),
+                ('document', models.JSONField()),
+                ('total', models.DecimalField(decimal_places=2, max_digits=11)),
+                ('currency', models.CharField(max_length=3)),
+                ('gate_warning', models.TextField(blank=True)),
+                ('signature_needed', models.BooleanField(default=False)),
+                ('class_caution', models.TextField(blank=True)),
+                ('note', models.TextField(blank=True)),
+                ('sent_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('sent_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
             ],
             options={
-                "ordering": ["-sent_at", "-pk"],
+                'ordering': ['-sent_at', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="Authorisation",
+            name='Authorisation',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("name", models.CharField(max_length=120)),
-                ("amount", models.DecimalField(decimal_places=2, max_digits=11)),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
-                (
-                    "via",
-                    models.CharField(
-                        choices=[("link", "on the customer's link"), ("in_person", "in person")],
-                        max_length=10,
-                    ),
-                ),
-                ("signed_sentence", models.TextField(blank=True)),
-                (
-                    "witnessed_by",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "quote",
-                    models.OneToOneField(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="authorisation",
-                        to="shop.quote",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=120)),
+                ('amount', models.DecimalField(decimal_places=2, max_digits=11)),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('via', models.CharField(choices=[('link', "on the customer's link"), ('in_person', 'in person')], max_length=10)),
+                ('signed_sentence', models.TextField(blank=True)),
+                ('witnessed_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('quote', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='authorisation', to='shop.quote')),
             ],
             options={
-                "ordering": ["-at", "-pk"],
+                'ordering': ['-at', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="Vehicle",
+            name='Vehicle',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "description",
-                    models.CharField(
-                        help_text="Year, make, model, body",
-                        max_length=160,
-                        verbose_name="description",
-                    ),
-                ),
-                ("vin", models.CharField(blank=True, max_length=20, verbose_name="VIN")),
-                ("plate", models.CharField(blank=True, max_length=20, verbose_name="plate")),
-                (
-                    "mileage_km",
-                    models.PositiveIntegerField(blank=True, null=True, verbose_name="mileage, km"),
-                ),
-                (
-                    "market",
-                    models.CharField(
-                        choices=[("NA", "North America"), ("other", "Elsewhere")],
-                        default="other",
-                        max_length=8,
-                        verbose_name="market",
-                    ),
-                ),
-                (
-                    "car_model",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="vehicles",
-                        to="shop.carmodel",
-                        verbose_name="car model",
-                    ),
-                ),
-                (
-                    "customer",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="vehicles",
-                        to="shop.customer",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('description', models.CharField(help_text='Year, make, model, body', max_length=160, verbose_name='description')),
+                ('vin', models.CharField(blank=True, max_length=20, verbose_name='VIN')),
+                ('plate', models.CharField(blank=True, max_length=20, verbose_name='plate')),
+                ('mileage_km', models.PositiveIntegerField(blank=True, null=True, verbose_name='mileage, km')),
+                ('market', models.CharField(choices=[('NA', 'North America'), ('other', 'Elsewhere')], default='other', max_length=8, verbose_name='market')),
+                ('car_model', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='vehicles', to='shop.carmodel', verbose_name='car model')),
+                ('customer', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='vehicles', to='shop.customer')),
             ],
             options={
-                "ordering": ["customer__name", "description", "pk"],
+                'ordering': ['customer__name', 'description', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="WorkOrder",
+            name='WorkOrder',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("number", models.CharField(editable=False, max_length=12, unique=True)),
-                (
-                    "kind",
-                    models.CharField(
-                        choices=[
-                            ("install", "Fit and set up"),
-                            ("survey_visit", "Survey visit"),
-                            ("other", "Other work"),
-                            ("comeback", "Comeback"),
-                        ],
-                        default="install",
-                        max_length=12,
-                        verbose_name="kind",
-                    ),
-                ),
-                (
-                    "mileage_km",
-                    models.PositiveIntegerField(blank=True, null=True, verbose_name="mileage, km"),
-                ),
-                ("request_text", models.TextField(blank=True, verbose_name="customer's request")),
-                (
-                    "use",
-                    models.CharField(
-                        choices=[
-                            ("street", "Street"),
-                            ("autocross", "Autocross"),
-                            ("track", "Track"),
-                        ],
-                        default="street",
-                        max_length=10,
-                        verbose_name="use",
-                    ),
-                ),
-                (
-                    "class_rules",
-                    models.CharField(
-                        blank=True,
-                        help_text="Class or rules that the customer races under, if any",
-                        max_length=200,
-                        verbose_name="class rules",
-                    ),
-                ),
-                (
-                    "curves_on_sheet",
-                    models.BooleanField(
-                        default=False,
-                        editable=False,
-                        verbose_name="print camber and toe curves on the spec sheet",
-                    ),
-                ),
-                (
-                    "state",
-                    models.CharField(
-                        choices=[
-                            ("enquiry", "Enquiry"),
-                            ("quoted", "Quoted"),
-                            ("approved", "Approved"),
-                            ("booked", "Booked"),
-                            ("on_lift", "On the lift"),
-                            ("road_test", "Road test"),
-                            ("handed_over", "Handed over"),
-                            ("cancelled", "Cancelled"),
-                        ],
-                        default="enquiry",
-                        editable=False,
-                        max_length=12,
-                    ),
-                ),
-                (
-                    "state_since",
-                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
-                ),
-                (
-                    "waiting_for",
-                    models.CharField(
-                        blank=True,
-                        choices=[("", "Nothing"), ("parts", "Parts"), ("customer", "Customer")],
-                        default="",
-                        max_length=10,
-                    ),
-                ),
-                (
-                    "token",
-                    models.CharField(
-                        default=shop.models.orders.new_token,
-                        editable=False,
-                        max_length=64,
-                        unique=True,
-                    ),
-                ),
-                (
-                    "created_at",
-                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
-                ),
-                (
-                    "moves_wheel_or_height",
-                    models.BooleanField(
-                        default=True,
-                        verbose_name="moves a wheel, a tyre, the ride height or the alignment",
-                    ),
-                ),
-                (
-                    "technician_notes",
-                    models.TextField(blank=True, help_text="Not shown to the customer."),
-                ),
-                ("parts_ordered_at", models.DateTimeField(blank=True, editable=False, null=True)),
-                (
-                    "class_record",
-                    models.ForeignKey(
-                        blank=True,
-                        help_text="Settings and parts are checked against it before the quote.",
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="orders",
-                        to="shop.classrecord",
-                        verbose_name="class with recorded limits",
-                    ),
-                ),
-                (
-                    "customer",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="orders",
-                        to="shop.customer",
-                    ),
-                ),
-                (
-                    "first_order",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="follow_ups",
-                        to="shop.workorder",
-                    ),
-                ),
-                (
-                    "parts_ordered_by",
-                    models.ForeignKey(
-                        blank=True,
-                        editable=False,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "vehicle",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="orders",
-                        to="shop.vehicle",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('number', models.CharField(editable=False, max_length=12, unique=True)),
+                ('kind', models.CharField(choices=[('install', 'Fit and set up'), ('survey_visit', 'Survey visit'), ('other', 'Other work'), ('comeback', 'Comeback')], default='install', max_length=12, verbose_name='kind')),
+                ('mileage_km', models.PositiveIntegerField(blank=True, null=True, verbose_name='mileage, km')),
+                ('request_text', models.TextField(blank=True, verbose_name="customer's request")),
+                ('use', models.CharField(choices=[('street', 'Street'), ('autocross', 'Autocross'), ('track', 'Track')], default='street', max_length=10, verbose_name='use')),
+                ('class_rules', models.CharField(blank=True, help_text='Class or rules that the customer races under, if any', max_length=200, verbose_name='class rules')),
+                ('curves_on_sheet', models.BooleanField(default=False, editable=False, verbose_name='print camber and toe curves on the spec sheet')),
+                ('state', models.CharField(choices=[('enquiry', 'Enquiry'), ('quoted', 'Quoted'), ('approved', 'Approved'), ('booked', 'Booked'), ('on_lift', 'On the lift'), ('road_test', 'Road test'), ('handed_over', 'Handed over'), ('cancelled', 'Cancelled')], default='enquiry', editable=False, max_length=12)),
+                ('state_since', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('waiting_for', models.CharField(blank=True, choices=[('', 'Nothing'), ('parts', 'Parts'), ('customer', 'Customer')], default='', max_length=10)),
+                ('token', models.CharField(default=shop.models.orders.new_token, editable=False, max_length=64, unique=True)),
+                ('created_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('moves_wheel_or_height', models.BooleanField(default=True, verbose_name='moves a wheel, a tyre, the ride height or the alignment')),
+                ('technician_notes', models.TextField(blank=True, help_text='Not shown to the customer.')),
+                ('parts_ordered_at', models.DateTimeField(blank=True, editable=False, null=True)),
+                ('class_record', models.ForeignKey(blank=True, help_text='Settings and parts are checked against it before the quote.', null=True, on_delete=django.db.models.deletion.PROTECT, related_name='orders', to='shop.classrecord', verbose_name='class with recorded limits')),
+                ('customer', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='orders', to='shop.customer')),
+                ('first_order', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='follow_ups', to='shop.workorder')),
+                ('parts_ordered_by', models.ForeignKey(blank=True, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('vehicle', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='orders', to='shop.vehicle')),
             ],
             options={
-                "ordering": ["-created_at", "-pk"],
+                'ordering': ['-created_at', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="TorqueSign",
+            name='TorqueSign',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("what", models.CharField(max_length=200)),
-                (
-                    "torque_nm",
-                    models.DecimalField(
-                        decimal_places=1,
-                        max_digits=6,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="torque, N·m",
-                    ),
-                ),
-                ("tool", models.CharField(max_length=80)),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
-                (
-                    "by",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "order",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="torques",
-                        to="shop.workorder",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('what', models.CharField(max_length=200)),
+                ('torque_nm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(0)], verbose_name='torque, N·m')),
+                ('tool', models.CharField(max_length=80)),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('order', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='torques', to='shop.workorder')),
             ],
             options={
-                "ordering": ["at", "pk"],
+                'ordering': ['at', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="RoadTest",
+            name='RoadTest',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
-                (
-                    "lock_left",
-                    models.CharField(
-                        choices=[
-                            ("not_done", "Not done"),
-                            ("quiet", "No contact"),
-                            ("touched", "Contact"),
-                        ],
-                        default="not_done",
-                        max_length=8,
-                        verbose_name="full lock to the left",
-                    ),
-                ),
-                (
-                    "lock_right",
-                    models.CharField(
-                        choices=[
-                            ("not_done", "Not done"),
-                            ("quiet", "No contact"),
-                            ("touched", "Contact"),
-                        ],
-                        default="not_done",
-                        max_length=8,
-                        verbose_name="full lock to the right",
-                    ),
-                ),
-                (
-                    "dip",
-                    models.CharField(
-                        choices=[
-                            ("not_done", "Not done"),
-                            ("quiet", "No contact"),
-                            ("touched", "Contact"),
-                        ],
-                        default="not_done",
-                        max_length=8,
-                        verbose_name="over a dip",
-                    ),
-                ),
-                (
-                    "loaded",
-                    models.CharField(
-                        choices=[
-                            ("not_done", "Not done"),
-                            ("quiet", "No contact"),
-                            ("touched", "Contact"),
-                        ],
-                        default="not_done",
-                        max_length=8,
-                        verbose_name="loaded, where lawful and safe",
-                    ),
-                ),
-                ("notes", models.TextField(blank=True, verbose_name="notes")),
-                (
-                    "by",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "order",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="road_tests",
-                        to="shop.workorder",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('lock_left', models.CharField(choices=[('not_done', 'Not done'), ('quiet', 'No contact'), ('touched', 'Contact')], default='not_done', max_length=8, verbose_name='full lock to the left')),
+                ('lock_right', models.CharField(choices=[('not_done', 'Not done'), ('quiet', 'No contact'), ('touched', 'Contact')], default='not_done', max_length=8, verbose_name='full lock to the right')),
+                ('dip', models.CharField(choices=[('not_done', 'Not done'), ('quiet', 'No contact'), ('touched', 'Contact')], default='not_done', max_length=8, verbose_name='over a dip')),
+                ('loaded', models.CharField(choices=[('not_done', 'Not done'), ('quiet', 'No contact'), ('touched', 'Contact')], default='not_done', max_length=8, verbose_name='loaded, where lawful and safe')),
+                ('notes', models.TextField(blank=True, verbose_name='notes')),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('order', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='road_tests', to='shop.workorder')),
             ],
             options={
-                "ordering": ["-at", "-pk"],
+                'ordering': ['-at', '-pk'],
             },
         ),
         migrations.AddField(
-            model_name="quote",
-            name="order",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="quotes",
-                to="shop.workorder",
-            ),
+            model_name='quote',
+            name='order',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='quotes', to='shop.workorder'),
         ),
         migrations.CreateModel(
-            name="LogEntry",
+            name='LogEntry',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
-                ("who", models.CharField(max_length=120)),
-                ("what", models.CharField(max_length=120)),
-                ("detail", models.TextField(blank=True)),
-                (
-                    "by",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "order",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="log",
-                        to="shop.workorder",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('who', models.CharField(max_length=120)),
+                ('what', models.CharField(max_length=120)),
+                ('detail', models.TextField(blank=True)),
+                ('by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('order', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='log', to='shop.workorder')),
             ],
             options={
-                "ordering": ["-at", "-pk"],
+                'ordering': ['-at', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="Line",
+            name='Line',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("texts", models.JSONField(blank=True, default=dict, editable=False)),
-                (
-                    "kind",
-                    models.CharField(
-                        choices=[("labour", "Labour"), ("part", "Part")],
-                        default="labour",
-                        max_length=6,
-                        verbose_name="kind",
-                    ),
-                ),
-                ("description", models.CharField(max_length=200, verbose_name="description")),
-                (
-                    "axle",
-                    models.CharField(
-                        choices=[("front", "Front"), ("rear", "Rear"), ("any", "Either")],
-                        default="any",
-                        max_length=5,
-                        verbose_name="axle",
-                    ),
-                ),
-                (
-                    "quantity",
-                    models.DecimalField(
-                        decimal_places=2,
-                        default=Decimal("1"),
-                        max_digits=8,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="quantity",
-                    ),
-                ),
-                (
-                    "unit_price",
-                    models.DecimalField(
-                        decimal_places=2,
-                        default=Decimal("0"),
-                        max_digits=9,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="unit price",
-                    ),
-                ),
-                (
-                    "tax_rate",
-                    models.DecimalField(
-                        decimal_places=2,
-                        default=Decimal("0"),
-                        max_digits=5,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="tax, %",
-                    ),
-                ),
-                ("position", models.PositiveIntegerField(default=0)),
-                (
-                    "part",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="lines",
-                        to="shop.part",
-                        verbose_name="part",
-                    ),
-                ),
-                (
-                    "order",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="lines",
-                        to="shop.workorder",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('texts', models.JSONField(blank=True, default=dict, editable=False)),
+                ('kind', models.CharField(choices=[('labour', 'Labour'), ('part', 'Part')], default='labour', max_length=6, verbose_name='kind')),
+                ('description', models.CharField(max_length=200, verbose_name='description')),
+                ('axle', models.CharField(choices=[('front', 'Front'), ('rear', 'Rear'), ('any', 'Either')], default='any', max_length=5, verbose_name='axle')),
+                ('quantity', models.DecimalField(decimal_places=2, default=Decimal('1'), max_digits=8, validators=[django.core.validators.MinValueValidator(0)], verbose_name='quantity')),
+                ('unit_price', models.DecimalField(decimal_places=2, default=Decimal('0'), max_digits=9, validators=[django.core.validators.MinValueValidator(0)], verbose_name='unit price')),
+                ('tax_rate', models.DecimalField(decimal_places=2, default=Decimal('0'), max_digits=5, validators=[django.core.validators.MinValueValidator(0)], verbose_name='tax, %')),
+                ('position', models.PositiveIntegerField(default=0)),
+                ('part', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='shop.part', verbose_name='part')),
+                ('order', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='shop.workorder')),
             ],
             options={
-                "ordering": ["position", "pk"],
+                'ordering': ['position', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="InstalledPart",
+            name='InstalledPart',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("description", models.CharField(max_length=200, verbose_name="description")),
-                (
-                    "corner_or_axle",
-                    models.CharField(
-                        choices=[
-                            ("LF", "Front left"),
-                            ("RF", "Front right"),
-                            ("LR", "Rear left"),
-                            ("RR", "Rear right"),
-                            ("front", "Front axle"),
-                            ("rear", "Rear axle"),
-                            ("car", "Whole car"),
-                        ],
-                        default="front",
-                        max_length=5,
-                        verbose_name="where",
-                    ),
-                ),
-                (
-                    "serial",
-                    models.CharField(blank=True, max_length=80, verbose_name="serial number"),
-                ),
-                (
-                    "removed",
-                    models.CharField(blank=True, max_length=200, verbose_name="removed part"),
-                ),
-                (
-                    "removed_to",
-                    models.CharField(
-                        blank=True, max_length=120, verbose_name="where the removed part went"
-                    ),
-                ),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
-                (
-                    "by",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "line",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.SET_NULL,
-                        related_name="installed",
-                        to="shop.line",
-                        verbose_name="part of this order",
-                    ),
-                ),
-                (
-                    "part",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="installed",
-                        to="shop.part",
-                    ),
-                ),
-                (
-                    "order",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="installed",
-                        to="shop.workorder",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('description', models.CharField(max_length=200, verbose_name='description')),
+                ('corner_or_axle', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right'), ('front', 'Front axle'), ('rear', 'Rear axle'), ('car', 'Whole car')], default='front', max_length=5, verbose_name='where')),
+                ('serial', models.CharField(blank=True, max_length=80, verbose_name='serial number')),
+                ('removed', models.CharField(blank=True, max_length=200, verbose_name='removed part')),
+                ('removed_to', models.CharField(blank=True, max_length=120, verbose_name='where the removed part went')),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('line', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='installed', to='shop.line', verbose_name='part of this order')),
+                ('part', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='installed', to='shop.part')),
+                ('order', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='installed', to='shop.workorder')),
             ],
             options={
-                "ordering": ["at", "pk"],
+                'ordering': ['at', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="GateOverride",
+            name='GateOverride',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("gate", models.CharField(max_length=40)),
-                ("digest", models.CharField(max_length=80)),
-                (
-                    "result",
-                    models.CharField(
-                        choices=[
-                            ("contact", "contact"),
-                            ("unmeasured", "unmeasured"),
-                            ("doubtful", "doubtful"),
-                            ("tight", "tight"),
-                            ("clear", "clear"),
-                            ("fails", "fails"),
-                            ("cannot say", "cannot say"),
-                            ("passes", "passes"),
-                            ("out of reach", "out of reach"),
-                            ("stale", "stale"),
-                            ("not checked", "not checked"),
-                            ("not needed", "not needed"),
-                        ],
-                        max_length=20,
-                    ),
-                ),
-                ("sentence", models.TextField()),
-                ("said", models.TextField(blank=True)),
-                ("reason", models.TextField()),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
-                (
-                    "by",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "order",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="overrides",
-                        to="shop.workorder",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('gate', models.CharField(max_length=40)),
+                ('digest', models.CharField(max_length=80)),
+                ('result', models.CharField(choices=[('contact', 'contact'), ('unmeasured', 'unmeasured'), ('doubtful', 'doubtful'), ('tight', 'tight'), ('clear', 'clear'), ('fails', 'fails'), ('cannot say', 'cannot say'), ('passes', 'passes'), ('out of reach', 'out of reach'), ('stale', 'stale'), ('not checked', 'not checked'), ('not needed', 'not needed')], max_length=20)),
+                ('sentence', models.TextField()),
+                ('said', models.TextField(blank=True)),
+                ('reason', models.TextField()),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('order', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='overrides', to='shop.workorder')),
             ],
             options={
-                "ordering": ["-at", "-pk"],
+                'ordering': ['-at', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="Comeback",
+            name='Comeback',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "corner",
-                    models.CharField(
-                        choices=[
-                            ("LF", "Front left"),
-                            ("RF", "Front right"),
-                            ("LR", "Rear left"),
-                            ("RR", "Rear right"),
-                        ],
-                        max_length=2,
-                        verbose_name="corner",
-                    ),
-                ),
-                ("place", models.CharField(max_length=80, verbose_name="spot")),
-                (
-                    "happens",
-                    models.CharField(
-                        choices=[
-                            ("standing", "Standing still"),
-                            ("lock", "At full lock"),
-                            ("dip", "Over a dip"),
-                            ("bend", "In a fast bend"),
-                            ("braking", "When braking"),
-                            ("laden", "With passengers or luggage"),
-                            ("other", "Otherwise"),
-                        ],
-                        max_length=10,
-                        verbose_name="when",
-                    ),
-                ),
-                (
-                    "description",
-                    models.TextField(blank=True, verbose_name="customer's description"),
-                ),
-                (
-                    "photo",
-                    models.FileField(
-                        blank=True,
-                        upload_to=shop.models.work.comeback_photo_path,
-                        verbose_name="photograph",
-                    ),
-                ),
-                (
-                    "first_order",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="comebacks",
-                        to="shop.workorder",
-                    ),
-                ),
-                (
-                    "order",
-                    models.OneToOneField(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="comeback",
-                        to="shop.workorder",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2, verbose_name='corner')),
+                ('place', models.CharField(max_length=80, verbose_name='spot')),
+                ('happens', models.CharField(choices=[('standing', 'Standing still'), ('lock', 'At full lock'), ('dip', 'Over a dip'), ('bend', 'In a fast bend'), ('braking', 'When braking'), ('laden', 'With passengers or luggage'), ('other', 'Otherwise')], max_length=10, verbose_name='when')),
+                ('description', models.TextField(blank=True, verbose_name="customer's description")),
+                ('photo', models.FileField(blank=True, upload_to=shop.models.work.comeback_photo_path, verbose_name='photograph')),
+                ('first_order', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='comebacks', to='shop.workorder')),
+                ('order', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='comeback', to='shop.workorder')),
             ],
             options={
-                "ordering": ["-order__created_at"],
+                'ordering': ['-order__created_at'],
             },
         ),
         migrations.CreateModel(
-            name="Booking",
+            name='Booking',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("starts_at", models.DateTimeField()),
-                ("ends_at", models.DateTimeField()),
-                (
-                    "needs_rack",
-                    models.BooleanField(default=False, verbose_name="needs the alignment rack"),
-                ),
-                (
-                    "bay",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="bookings",
-                        to="shop.bay",
-                    ),
-                ),
-                (
-                    "technician",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="bookings",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "order",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="bookings",
-                        to="shop.workorder",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('starts_at', models.DateTimeField()),
+                ('ends_at', models.DateTimeField()),
+                ('needs_rack', models.BooleanField(default=False, verbose_name='needs the alignment rack')),
+                ('bay', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bookings', to='shop.bay')),
+                ('technician', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bookings', to=settings.AUTH_USER_MODEL)),
+                ('order', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='bookings', to='shop.workorder')),
             ],
             options={
-                "ordering": ["starts_at", "pk"],
+                'ordering': ['starts_at', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="ClassRule",
+            name='ClassRule',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "kind",
-                    models.CharField(
-                        choices=[
-                            ("camber_most", "Camber no more negative than, °"),
-                            ("height_least", "Ride height, hub to lip, at least, mm"),
-                            ("lowered_most", "Lowered by at most, mm"),
-                            ("wheel_width_most", "Wheel width at most, in"),
-                            ("wheel_diameter_most", "Wheel diameter at most, in"),
-                            ("tyre_width_most", "Tyre width by its size at most, mm"),
-                            ("adjuster_barred", "Adjuster that may not be used"),
-                            ("part_barred", "Kind of part that may not be fitted"),
-                        ],
-                        max_length=20,
-                        verbose_name="what it limits",
-                    ),
-                ),
-                (
-                    "axle",
-                    models.CharField(
-                        choices=[("front", "Front"), ("rear", "Rear"), ("any", "Either")],
-                        default="any",
-                        max_length=5,
-                        verbose_name="axle",
-                    ),
-                ),
-                ("limit", models.FloatField(blank=True, null=True, verbose_name="limit")),
-                (
-                    "item",
-                    models.CharField(blank=True, max_length=40, verbose_name="what is barred"),
-                ),
-                ("wording", models.CharField(max_length=300, verbose_name="text of the rule")),
-                (
-                    "paragraph",
-                    models.CharField(blank=True, max_length=20, verbose_name="paragraph"),
-                ),
-                ("position", models.PositiveIntegerField(default=0)),
-                (
-                    "record",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="rules",
-                        to="shop.classrecord",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(choices=[('camber_most', 'Camber no more negative than, °'), ('height_least', 'Ride height, hub to lip, at least, mm'), ('lowered_most', 'Lowered by at most, mm'), ('wheel_width_most', 'Wheel width at most, in'), ('wheel_diameter_most', 'Wheel diameter at most, in'), ('tyre_width_most', 'Tyre width by its size at most, mm'), ('adjuster_barred', 'Adjuster that may not be used'), ('part_barred', 'Kind of part that may not be fitted')], max_length=20, verbose_name='what it limits')),
+                ('axle', models.CharField(choices=[('front', 'Front'), ('rear', 'Rear'), ('any', 'Either')], default='any', max_length=5, verbose_name='axle')),
+                ('limit', models.FloatField(blank=True, null=True, verbose_name='limit')),
+                ('item', models.CharField(blank=True, max_length=40, verbose_name='what is barred')),
+                ('wording', models.CharField(max_length=300, verbose_name='text of the rule')),
+                ('paragraph', models.CharField(blank=True, max_length=20, verbose_name='paragraph')),
+                ('position', models.PositiveIntegerField(default=0)),
+                ('record', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rules', to='shop.classrecord')),
             ],
             options={
-                "ordering": ["position", "pk"],
-                "constraints": [
-                    models.CheckConstraint(
-                        condition=models.Q(
-                            models.Q(
-                                ("kind__in", ("adjuster_barred", "part_barred")),
-                                ("limit__isnull", True),
-                                models.Q(("item", ""), _negated=True),
-                            ),
-                            models.Q(
-                                models.Q(
-                                    ("kind__in", ("adjuster_barred", "part_barred")), _negated=True
-                                ),
-                                ("item", ""),
-                                ("limit__isnull", False),
-                            ),
-                            _connector="OR",
-                        ),
-                        name="rule_has_limit_or_item",
-                    )
-                ],
+                'ordering': ['position', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('kind__in', ('adjuster_barred', 'part_barred')), ('limit__isnull', True), models.Q(('item', ''), _negated=True)), models.Q(models.Q(('kind__in', ('adjuster_barred', 'part_barred')), _negated=True), ('item', ''), ('limit__isnull', False)), _connector='OR'), name='rule_has_limit_or_item')],
             },
         ),
         migrations.CreateModel(
-            name="ContactMark",
+            name='ContactMark',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "corner",
-                    models.CharField(
-                        choices=[
-                            ("LF", "Front left"),
-                            ("RF", "Front right"),
-                            ("LR", "Rear left"),
-                            ("RR", "Rear right"),
-                        ],
-                        max_length=2,
-                        verbose_name="corner",
-                    ),
-                ),
-                ("place", models.CharField(max_length=80, verbose_name="spot")),
-                ("contact", models.BooleanField(default=False, verbose_name="touched")),
-                (
-                    "gap_mm",
-                    models.FloatField(
-                        blank=True,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(0)],
-                        verbose_name="gap, mm",
-                    ),
-                ),
-                ("note", models.CharField(blank=True, max_length=200, verbose_name="note")),
-                (
-                    "road_test",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="marks",
-                        to="shop.roadtest",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('corner', models.CharField(choices=[('LF', 'Front left'), ('RF', 'Front right'), ('LR', 'Rear left'), ('RR', 'Rear right')], max_length=2, verbose_name='corner')),
+                ('place', models.CharField(max_length=80, verbose_name='spot')),
+                ('contact', models.BooleanField(default=False, verbose_name='touched')),
+                ('gap_mm', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='gap, mm')),
+                ('note', models.CharField(blank=True, max_length=200, verbose_name='note')),
+                ('road_test', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='marks', to='shop.roadtest')),
             ],
             options={
-                "ordering": ["corner", "pk"],
-                "constraints": [
-                    models.CheckConstraint(
-                        condition=models.Q(
-                            ("contact", False), ("gap_mm__isnull", True), _connector="OR"
-                        ),
-                        name="mark_touched_or_gap",
-                    )
-                ],
+                'ordering': ['corner', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('contact', False), ('gap_mm__isnull', True), _connector='OR'), name='mark_touched_or_gap')],
             },
         ),
         migrations.AddIndex(
-            model_name="workorder",
-            index=models.Index(
-                fields=["state", "state_since"], name="shop_workor_state_91b38e_idx"
-            ),
+            model_name='workorder',
+            index=models.Index(fields=['state', 'state_since'], name='shop_workor_state_91b38e_idx'),
         ),
         migrations.AddConstraint(
-            model_name="line",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("quantity__gte", 0), ("unit_price__gte", 0)),
-                name="line_never_negative",
-            ),
+            model_name='line',
+            constraint=models.CheckConstraint(condition=models.Q(('quantity__gte', 0), ('unit_price__gte', 0)), name='line_never_negative'),
         ),
         migrations.AddConstraint(
-            model_name="gateoverride",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    (
-                        "result__in",
-                        [
-                            "contact",
-                            "unmeasured",
-                            "doubtful",
-                            "tight",
-                            "clear",
-                            "fails",
-                            "cannot say",
-                            "passes",
-                            "out of reach",
-                            "stale",
-                            "not checked",
-                            "not needed",
-                        ],
-                    )
-                ),
-                name="override_of_a_known_result",
-            ),
+            model_name='gateoverride',
+            constraint=models.CheckConstraint(condition=models.Q(('result__in', ['contact', 'unmeasured', 'doubtful', 'tight', 'clear', 'fails', 'cannot say', 'passes', 'out of reach', 'stale', 'not checked', 'not needed'])), name='override_of_a_known_result'),
         ),
         migrations.AddConstraint(
-            model_name="comeback",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("order", models.F("first_order")), _negated=True),
-                name="comeback_not_of_itself",
-            ),
+            model_name='comeback',
+            constraint=models.CheckConstraint(condition=models.Q(('order', models.F('first_order')), _negated=True), name='comeback_not_of_itself'),
         ),
         migrations.AddIndex(
-            model_name="booking",
-            index=models.Index(
-                fields=["starts_at", "ends_at"], name="shop_bookin_starts__68f93d_idx"
-            ),
+            model_name='booking',
+            index=models.Index(fields=['starts_at', 'ends_at'], name='shop_bookin_starts__68f93d_idx'),
         ),
         migrations.AddConstraint(
-            model_name="booking",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("ends_at__gt", models.F("starts_at"))),
-                name="booking_ends_after_start",
-            ),
+            model_name='booking',
+            constraint=models.CheckConstraint(condition=models.Q(('ends_at__gt', models.F('starts_at'))), name='booking_ends_after_start'),
         ),
     ]

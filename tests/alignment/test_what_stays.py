@@ -67,7 +67,7 @@ def corner_html(client: Any, order: WorkOrder, corner: str) -> str:
 def open_steps(part: str) -> str:
     """The steps that stand open on a corner's part of the page: none of those in folds."""
     bare = re.sub(r"<details.*?</details>", "", part, flags=re.S)
-    found = re.search(r'<ol class="moves">(.*?)</ol>', bare, re.S)
+    found = re.search(r'<ol class="adjustments">(.*?)</ol>', bare, re.S)
     return re.sub(r"<[^>]+>", " ", found[1]) if found else ""
 
 
@@ -87,9 +87,9 @@ def test_the_steps_that_stand_open_are_those_that_were_accepted(
     technician: Any, client_of: Any
 ) -> None:
     order, client = with_two_options(), client_of(technician)
-    first, second = (way.adjustments for way in adjustments_page(order)[0].ways[:2])
+    first, second = (one.adjustments for one in adjustments_page(order)[0].options[:2])
     assert first[0].what in open_steps(corner_html(client, order, "LF"))
-    sent(client, order, way_LF="1")
+    sent(client, order, option_LF="1")
     part = corner_html(client, order, "LF")
     steps = open_steps(part)
     assert 'data-test="accepted"' in part
@@ -115,12 +115,12 @@ def test_what_was_accepted_stays_shown_when_the_plan_changes(
 
 def test_a_corner_that_is_left_prints_no_steps(technician: Any, client_of: Any) -> None:
     order, client = an_order(), client_of(technician)
-    sent(client, order, way_RF="leave")
+    sent(client, order, option_RF="leave")
     part = corner_html(client, order, "RF")
     assert 'data-test="stays"' in part
     assert open_steps(part) == ""
-    assert '<ol class="moves">' not in part
-    sent(client, order, way_RF="free")
+    assert '<ol class="adjustments">' not in part
+    sent(client, order, option_RF="free")
     assert open_steps(corner_html(client, order, "RF")) != ""
 
 
@@ -129,7 +129,7 @@ def test_a_corner_that_is_left_after_it_was_accepted_is_left(
 ) -> None:
     order, client = an_order(), client_of(technician)
     sent(client, order)
-    sent(client, order, way_LF="leave")
+    sent(client, order, option_LF="leave")
     assert 'data-test="stays"' in corner_html(client, order, "LF")
     assert toe_after(order, "LF") == pytest.approx(0.20)
     visit = make_visit(order, {("LF", "camber"): "-1.6", ("LF", "toe"): "0.2"}, stage="between")
@@ -149,7 +149,7 @@ def test_a_rear_corner_that_is_left_enters_thrust_line_front_toe_and_total(
     rear_too(order)
     assert at(order, "LF").thrust_shift_deg == pytest.approx(0.30, abs=2e-3)
     front = {corner: at(order, corner).answer.options[0] for corner in ("LF", "RF")}
-    page = sent(client, order, way_LR="leave").content.decode()
+    page = sent(client, order, option_LR="leave").content.decode()
     assert "Noted what stays: Rear left" in html.unescape(page)
     assert not AcceptedAdjustments.objects.exists()
     left, right = at(order, "LF"), at(order, "RF")
@@ -239,7 +239,7 @@ def test_a_planned_position_beyond_the_parts_range_is_said_and_not_made(
     part = corner_html(client, order, "LF")
     assert "The part reaches 0.0 mm to +12.0 mm: 3.0 mm short" in part
     assert open_steps(part) == ""
-    assert 'name="way_LF" value="0"' not in part
+    assert 'name="option_LF" value="0"' not in part
     PlannedSetting.objects.filter(order=order).update(adjusters={MOUNT: 12.0})
     assert at(order, "LF").out_of_range == ()
 

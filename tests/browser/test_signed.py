@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 import pytest
@@ -11,7 +10,7 @@ from fitment.clearance.run import check_run
 from fitment.mounting.services.record import mounting_keep
 from shop.models import State, WorkOrder
 from tests.browser.conftest import Opened
-from tests.browser.test_journey import dry_fit, fill, moved, press
+from tests.browser.test_journey import fill, moved, press
 from tests.factories import make_bay, make_line, make_part, make_shop
 from tests.fitment.test_mounting import an_order_that_suits
 

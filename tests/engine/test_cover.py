@@ -216,7 +216,7 @@ def test_a_gap_from_lock_to_lock_that_is_least_in_bump_cannot_be_said() -> None:
     assert one.outcome == Outcome.CANNOT_SAY or "travel_mm" not in one.found.params
 
 
-def test_chains_ask_for_room_over_tread_and_beside_the_tyre() -> None:
+def test_chains_need_clearance_over_tread_and_beside_the_tyre() -> None:
     found = results(PRESETS["chains-w"].law())
     assert Outcome.FAILS in {found[rule].outcome for rule in ("chain-tread", "chain-side")}
 
@@ -231,7 +231,7 @@ def test_the_brake_is_judged_only_where_the_wheel_was_measured_inside() -> None:
 
 
 def test_another_part_in_the_wheel_is_no_measured_brake() -> None:
-    """A ball joint that clears says nothing of a caliper that nobody measured; contact fails."""
+    """A ball joint that clears says nothing of a caliper that was not measured; contact fails."""
     corner = asked().corners["LF"]
 
     def inside(name: str, closer_mm: float = 0.0) -> Result:
@@ -296,7 +296,7 @@ def test_a_lock_that_the_wheel_blocks_bars_and_a_touch_in_bump_does_not() -> Non
     assert blocked.found.params["overlap_mm"] > 5.0
     assert blocked.found.params["steer_deg"] > 1.0
     lower = asked(planned={"adjusters": {"ride_height_mm": -5.0}}, wheel={"offset_mm": 12})
-    corner, answer = answered(lower)
+    _corner, answer = answered(lower)
     lip = next(one for one in answer.places if one.place == "fender lip")
     assert lip.clearance_mm < 0, "touches somewhere in bump"
     assert abs(lip.at.travel_mm) > 10

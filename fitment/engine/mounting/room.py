@@ -1,4 +1,4 @@
-"""Mounting checks that read a room check's answer: brakes, gaps, cover and ride height.
+"""Mounting checks that read a clearance check's answer: brakes, gaps, cover and ride height.
 
 They hold for exactly the setting, wheels and use that were checked. Millimetres and degrees.
 """
@@ -40,7 +40,7 @@ BRAKE = re.compile(r"brake|calli?per|disc|rotor|brems|sattel", re.I)
 
 
 def clearance_checks(corner: Corner, answer: CornerAnswer, law: Law, axle: str) -> list[Result]:
-    """All checks of one corner that its room answers."""
+    """All checks of one corner that its clearance answers."""
     section = section_of(corner.wheel, corner.tyre)
     return [
         brakes(answer, section, law, axle),
@@ -54,7 +54,7 @@ def clearance_checks(corner: Corner, answer: CornerAnswer, law: Law, axle: str) 
 
 
 def not_checked(law: Law, axle: str) -> list[Result]:
-    """What stands where no room check holds for the order as it is."""
+    """What stands where no clearance check holds for the order as it is."""
     return [
         brake_rule(law, axle).unknown("clearance-check"),
         cover_rule(law, axle).unknown("clearance-check"),
@@ -67,7 +67,7 @@ def brake_rule(law: Law, axle: str) -> Rule:
 
 
 def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Result:
-    """The brake, and whatever else turns with the hub inside the wheel."""
+    """The brake, and all else that turns with the hub inside the wheel."""
     rule = brake_rule(law, axle)
     inside = [
         place
@@ -253,7 +253,7 @@ def _least(
 
 
 def chains(answer: CornerAnswer, section: Section, law: Law, axle: str) -> list[Result]:
-    """Room for chains over the tread and beside the tyre, by where each place comes nearest."""
+    """Clearance for chains over the tread and beside the tyre, where each spot is nearest."""
     shoulder = section.tyre_radius_mm - section.mounted.shoulder_drop_mm
     results = []
     for key, on_tread in (("chain_tread_mm", True), ("chain_side_mm", False)):
