@@ -67,7 +67,7 @@ def test_what_is_signed_is_what_was_read_and_what_mounts_is_what_fits(
 
     with browser_as(writer, width=1440) as page:
         page.goto(f"/wheels/{wheel}/")
-        fill(page, bolt_circle_mm="112")
+        fill(page, bolt_circle_mm="116")
         press(page, "Save wheel")
         page.get_by_text("Enter why this is corrected").first.wait_for()
         fill(page, why="Read off the wheel: typed wrong")

@@ -297,7 +297,7 @@ def test_a_lock_that_the_wheel_blocks_bars_and_a_touch_in_bump_does_not() -> Non
     assert blocked.found.params["steer_deg"] > 1.0
     lower = asked(planned={"adjusters": {"ride_height_mm": -5.0}}, wheel={"offset_mm": 12})
     _corner, answer = answered(lower)
-    lip = next(one for one in answer.places if one.place == "fender lip")
+    lip = next(one for one in answer.places if one.place == "arch lip")
     assert lip.clearance_mm < 0, "touches somewhere in bump"
     assert abs(lip.at.travel_mm) > 10
     assert results({}, lower)["lock"].bars is False

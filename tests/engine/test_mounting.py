@@ -74,7 +74,7 @@ def test_nothing_recorded_is_never_a_pass() -> None:
     [
         ("bolt-circle", {"bolt_circle_mm": 114.3}),
         ("bolt-circle", {"bolt_count": 4}),
-        ("centre-bore", {"bore_mm": 65.1}),
+        ("centre-bore", {"bore_mm": 63.1}),
         ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 70, "ring_inner_mm": 64.5}),
         ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 72.6, "ring_inner_mm": 67.1}),
         ("seat", {"wheel_seat": "ball14"}),
@@ -100,8 +100,8 @@ def test_one_wrong_thing_fails_one_check(rule: str, changed: dict[str, Any]) -> 
     ("rule", "changed", "bars"),
     [
         ("bolt-circle", {"bolt_circle_mm": 114.3}, True),
-        ("centre-bore", {"bore_mm": 65.1}, True),
-        ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 70, "ring_inner_mm": 66.6}, False),
+        ("centre-bore", {"bore_mm": 63.1}, True),
+        ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 70, "ring_inner_mm": 64.5}, False),
         ("seat", {"seat": "ball12"}, True),
         ("thread", {"thread": "M12×1.5"}, True),
         ("engagement", {"spacer_mm": 8.0}, True),

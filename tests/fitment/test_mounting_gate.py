@@ -238,7 +238,7 @@ def test_other_parts_and_a_corrected_record_open_the_gate_again(
         for name, value in form.initial.items()
         if name in form.fields
     }
-    sent |= {"spoke_back": form["spoke_back"].value() or "", "bolt_circle_mm": "112"}
+    sent |= {"spoke_back": form["spoke_back"].value() or "", "bolt_circle_mm": "116"}
     page = browser.post(url, sent).content.decode()
     assert "Enter why this is corrected" in page
     wheel.refresh_from_db()
@@ -247,10 +247,10 @@ def test_other_parts_and_a_corrected_record_open_the_gate_again(
     assert answer.status_code == 302, answer.context["form"].errors
     kept = RecordCorrection.objects.get()
     assert (kept.field, kept.old, kept.new, kept.by) == (
-        "bolt_circle_mm", "100.0", "112.0", writer
+        "bolt_circle_mm", "100.0", "116.0", writer
     )  # fmt: skip
     shown = browser.get(url).content.decode()
-    assert "<del>100.0</del> 112.0" in shown
+    assert "<del>100.0</del> 116.0" in shown
     assert "Read off the wheel" in shown
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=writer)
     assert gate_of(order).result != GateResult.CANNOT_BE_MOUNTED
