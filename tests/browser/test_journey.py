@@ -86,6 +86,13 @@ def dry_fit(page: Any, order: str, axle: str) -> None:
     press(page, "Record the dry fit")
 
 
+def overridden(page: Any, order: str) -> None:
+    """The manager goes on in spite of a doubt, with a reason."""
+    page.goto(f"{order}override/")
+    fill(page, reason="Looked at again at the dry fit")
+    press(page, "Override and continue")
+
+
 def test_one_job_from_the_enquiry_to_the_hand_over_in_a_browser(
     writer: Any, technician: Any, manager: Any, browser_as: Opened
 ) -> None:
@@ -139,6 +146,9 @@ def test_one_job_from_the_enquiry_to_the_hand_over_in_a_browser(
     row.refresh_from_db()
     assert row.state == State.APPROVED
 
+    if verdicts[-1] == "doubtful":
+        with browser_as(manager, width=1440) as page:
+            overridden(page, order)
     with browser_as(writer, width=820) as page:
         page.goto(f"{order}book/?day=2090-05-04")
         fill(page, day="2090-05-04", starts="09:00", ends="12:00", bay=str(bay.pk))
