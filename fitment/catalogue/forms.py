@@ -17,7 +17,7 @@ from shop.site.corrections import CorrectionForm
 from shop.site.fields import CommaDecimalField
 
 
-class WheelForm(CorrectionForm, NumberModelForm):
+class WheelForm(CorrectionForm[WheelModel], NumberModelForm[WheelModel]):
     corrected: ClassVar = (
         "bolt_count",
         "bolt_circle_mm",
@@ -85,7 +85,7 @@ class WheelForm(CorrectionForm, NumberModelForm):
         return wheel_pool(wheel) if commit and wheel.pooled else wheel
 
 
-class TyreForm(CorrectionForm, NumberModelForm):
+class TyreForm(CorrectionForm[TyreModel], NumberModelForm[TyreModel]):
     corrected: ClassVar = ("load_index", "speed_symbol")
     price = CommaDecimalField(required=False, max_digits=9, decimal_places=2, min_value=0)
     profile = RowsField(
@@ -162,7 +162,7 @@ class TyreForm(CorrectionForm, NumberModelForm):
         return cleaned
 
 
-class UseForm(NumberModelForm):
+class UseForm(NumberModelForm[UseProfile]):
     envelope = RowsField(
         columns=("share of lock", "share of bump"),
         label=_("Bump over lock"),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from django.urls import reverse
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 from common.corners import CORNER_NAMES
 from common.verdicts import GateResult
@@ -15,9 +15,9 @@ from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.gate import answer_of
 from fitment.clearance.run import scene_of
+from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene import Text
-from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.job.damper_stops import why_unknown
 from fitment.job.data import GATE
 from fitment.job.state import check_state
@@ -142,5 +142,4 @@ def drawn(check: ClearanceCheck, corner: str) -> tuple[SafeString, tuple[Text, .
     if kept is None:
         return SafeString(""), ()
     scene = lettered_for(kept)
-    svg = scene_svg(scene, id_prefix=f"clearance-{check.pk}-{corner.lower()}")
-    return mark_safe(svg), scene.legend  # noqa: S308  written by our own writer, which escapes
+    return svg_of(scene, id_prefix=f"clearance-{check.pk}-{corner.lower()}"), scene.legend

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import Any, ClassVar, TypeVar
 
 from django import forms
 from django.db import transaction
+from django.db.models import Model
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import RecordCorrection, User
+from shop.site.typed_forms import ModelForm
+
+#: What a form is about.
+Row = TypeVar("Row", bound=Model)
 
 
-class CorrectionForm(forms.ModelForm):
+class CorrectionForm(ModelForm[Row]):
     """A model form in which a figure on record is replaced only with a reason.
 
     ``corrected`` names the fields that decide whether something can be mounted. Filling in what

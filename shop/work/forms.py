@@ -20,9 +20,10 @@ from shop.models import (
 from shop.models.work import Tried
 from shop.site.fields import CommaFloatField, PhotoField, field_of
 from shop.site.forms import MoveForm
+from shop.site.typed_forms import ModelForm
 
 
-class InstalledForm(forms.ModelForm):
+class InstalledForm(ModelForm[InstalledPart]):
     fieldsets: ClassVar = [
         (_("Fitted"), ["line", "description", "corner_or_axle", "serial"]),
         (_("Removed"), ["removed", "removed_to"]),
@@ -48,7 +49,7 @@ class InstalledForm(forms.ModelForm):
         return data
 
 
-class RoadTestForm(forms.ModelForm):
+class RoadTestForm(ModelForm[RoadTest]):
     fieldsets: ClassVar = [
         (_("Standing still"), ["lock_left", "lock_right"]),
         (_("Driving, within the law"), ["dip", "loaded"]),
@@ -115,7 +116,7 @@ def marks_of(formset: Any) -> list[dict[str, Any]]:
     return [form.cleaned_data for form in formset.forms if form.has_changed()]
 
 
-class ComebackForm(forms.ModelForm):
+class ComebackForm(ModelForm[Comeback]):
     mileage_km = forms.IntegerField(label=_("Mileage, km"), required=False, min_value=0)
     photo = PhotoField(
         label=_("Photograph"),

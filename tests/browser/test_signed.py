@@ -78,7 +78,7 @@ def test_what_is_signed_is_what_was_read_and_what_mounts_is_what_fits(
         press(page, "Send quote")
         assert page.complaints == []
 
-    with browser_as(None, width=360) as page, browser_as(writer, width=820) as desk:
+    with browser_as(writer, width=820) as desk, browser_as(None, width=360) as page:
         page.goto(link)
         page.get_by_role("button", name="Authorise the work").wait_for()
         # While the customer reads, the shop sends another quote of the same sum.
