@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from fitment.catalogue.forms import TyreForm, UseForm, WheelForm
 from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
 def _back_to(request: HttpRequest, catalogue: str) -> str:
@@ -35,7 +35,7 @@ def wheel_list(request: HttpRequest) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+def wheel_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     """A wheel of the catalogue, new or as it is."""
     wheel = get_object_or_404(WheelModel, pk=pk) if pk is not None else None
     back = _back_to(request, "wheel_list")
@@ -57,7 +57,7 @@ def tyre_list(request: HttpRequest) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+def tyre_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     """A tyre of the catalogue, new or as it is."""
     tyre = get_object_or_404(TyreModel, pk=pk) if pk is not None else None
     back = _back_to(request, "tyre_list")

@@ -12,6 +12,7 @@ from fitment.models import DryFit
 from fitment.models.dry_fits import Looked
 from shop.models import Axle
 from shop.site.fields import field_of
+from shop.site.typed_forms import ModelForm
 
 HELP = {
     "brake": _("One wheel on the hub, two nuts by hand: turn it a whole turn and look."),
@@ -21,7 +22,7 @@ HELP = {
 }
 
 
-class DryFitForm(forms.ModelForm):
+class DryFitForm(ModelForm[DryFit]):
     """One axle; each question is answered, unless the wheels were on the car already."""
 
     class Meta:

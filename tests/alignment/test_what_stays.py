@@ -22,6 +22,8 @@ from alignment.geometry.adjustment_problem import (
     Option,
 )
 from alignment.models import AcceptedAdjustments, HeldAdjuster, PlannedSetting
+from alignment.text.render import render
+from common.message import message_load
 from fitment.demo.surveys import WISHBONES_FRONT
 from shop.models import WorkOrder
 from shop.orders.services.torques import torques_open
@@ -88,15 +90,15 @@ def test_the_steps_that_stand_open_are_those_that_were_accepted(
 ) -> None:
     order, client = with_two_options(), client_of(technician)
     first, second = (one.adjustments for one in adjustments_page(order)[0].options[:2])
-    assert first[0].what in open_steps(corner_html(client, order, "LF"))
+    assert render(first[0].what) in open_steps(corner_html(client, order, "LF"))
     sent(client, order, option_LF="1")
     part = corner_html(client, order, "LF")
     steps = open_steps(part)
     assert 'data-test="accepted"' in part
     for said in second:
-        assert said.what in steps
-        assert said.how in steps
-    assert first[0].what not in steps
+        assert render(said.what) in steps
+        assert render(said.how) in steps
+    assert render(first[0].what) not in steps
 
 
 def test_what_was_accepted_stays_shown_when_the_plan_changes(
@@ -109,7 +111,7 @@ def test_what_was_accepted_stays_shown_when_the_plan_changes(
     part = corner_html(client, order, "LF")
     steps = open_steps(part)
     for move in row.adjustments:
-        assert move["how"] in steps
+        assert render(message_load(move["how"])) in steps
     assert 'data-test="accepted-otherwise"' in part
 
 
