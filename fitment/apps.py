@@ -29,7 +29,10 @@ class FitmentConfig(AppConfig):
         from fitment.surveys import panels as surveys
         from fitment.text.messages import MESSAGES
         from fitment.tryout.quote_notes import options_notes
+        from fitment.tryout.search_job import TASK
+        from fitment.tryout.tasks import search_run
         from shop.extensions import points
+        from shop.extensions.background import TaskKind
         from shop.extensions.panels import NavigationLink
 
         points.BOOKING_GATES.register(clearance_gate, at=10)
@@ -56,6 +59,7 @@ class FitmentConfig(AppConfig):
         points.CLASS_JUDGES.register(judge_wheels, at=30)
         points.LINE_HINTS.register(wheel_hints, at=10)
         points.QUOTE_NOTES.register(options_notes, at=10)
+        points.TASK_KINDS.register(TaskKind(TASK, search_run), at=10)
         CORNER_MOTION.fill(motions_of_order)
         ADJUSTMENT_CLEARANCE.fill(clearance_after)
 

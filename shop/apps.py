@@ -11,13 +11,15 @@ class ShopConfig(AppConfig):
     def ready(self) -> None:
         """Register the system checks, and what the shop itself plugs in."""
         from shop import demo
+        from shop.background import in_process
         from shop.extensions.panels import NavigationLink
-        from shop.extensions.points import CLASS_JUDGES, DEMO_BUILDERS, NAVIGATION
+        from shop.extensions.points import CLASS_JUDGES, DEMO_BUILDERS, NAVIGATION, TASK_WORKER
         from shop.orders.services.class_rules import judge_parts
         from shop.site import checks  # noqa: F401
 
         CLASS_JUDGES.register(judge_parts, at=10)
         DEMO_BUILDERS.register(demo.build, at=10)
+        TASK_WORKER.fill(in_process.begin)
 
         records, managers = _("Records"), ("manager",)
         NAVIGATION.register(NavigationLink("order_list", _("Orders")), at=10)

@@ -24,6 +24,10 @@ from fitment.surveys.services import MIRROR_SIGMA_MM
 from fitment.text.labels import KIND_WORDS, ROD_WORDS, adjuster_text
 from shop.languages.figures import fixed
 from shop.models import CarModel
+from shop.values.first_rows import first_rows
+
+#: Entries of the log that are shown.
+LOG_SHOWN = 20
 
 
 @dataclass(frozen=True)
@@ -55,7 +59,9 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         "features": [_row(feature) for feature in measured.survey.features],
         "granted": taken_for_granted(measured),
         "jam": jam(measured.survey, measured.suspension, measured.limits),
-        "log": SurveyLogEntry.objects.filter(car_model=car_model, corner=corner)[:20],
+        "log": first_rows(
+            SurveyLogEntry.objects.filter(car_model=car_model, corner=corner), LOG_SHOWN
+        ),
         "reach": [
             (adjuster_text(name), low, high)
             for name, (low, high) in measured.suspension.reach.items()

@@ -127,7 +127,7 @@ class SoFar:
         """The check that the next reading should settle, if one was made."""
         orders = WorkOrder.objects.open().filter(vehicle__car_model=self.session.car_model)
         checks = ClearanceCheck.objects.filter(order__in=orders).select_related("order")
-        for check in checks.defer("inputs", "scenes").order_by("-at")[:5]:
+        for check in checks.defer("inputs", "scenes").order_by("-at").iterator(chunk_size=5):
             if check.answer:
                 answer = checkfile.answer_load(check.answer).corners.get(self.session.corner)
                 if answer is not None:

@@ -9,11 +9,12 @@ from alignment.geometry.model import CAMBER_ADJUSTERS, CURVES
 from common.corners import axle_of
 from common.message import Message, message
 from common.verdicts import Outcome
-from fitment.engine.model import Corner
-from fitment.engine.mounting.law import with_usual
+from fitment.engine.model import Corner, CornerAnswer
+from fitment.engine.mounting.law import Law, with_usual
 from fitment.engine.mounting.room import clearance_checks
 from fitment.engine.mounting.rule import Result
-from fitment.engine.search.model import Option
+from fitment.engine.search.model import Option, Passes
+from fitment.engine.search.prices import WHEELS
 from fitment.engine.search.settings import camber_methods_of
 from fitment.engine.search.space import CAMBER_METHOD
 from fitment.models import ShopLaw
@@ -58,7 +59,7 @@ def camber_method_prices(corners: Mapping[str, Corner]) -> dict[str, Decimal | N
     """What setting camber otherwise costs on these corners, by ``camber_method:NAME``."""
     name, corner = next(iter(corners.items()))
     return {
-        f"{CAMBER_METHOD}:{camber_method}": len(corners) * parts[0].price
+        f"{CAMBER_METHOD}:{camber_method}": WHEELS * parts[0].price
         if parts and parts[0].price
         else None
         for camber_method, parts in parts_giving(name, corner).items()
@@ -84,17 +85,36 @@ def parts_told(option: Option, planned: Mapping[str, Corner]) -> list[Message]:
     return [message(f"option.no-part-reaches-{unit}", **{f"needed_{unit}": far})]
 
 
-def failing_told(option: Option, axle: str) -> list[Message]:
-    """Mounting checks that an option fails by its clearance, such as a gap that the law sets."""
+def passes_mounting(axle: str) -> Passes:
+    """Whether what clears passes the mounting checks that its clearance answers."""
     law = with_usual(ShopLaw.load().law())
-    found: dict[str, Result] = {}
-    for name, corner in option.corners.items():
-        for result in clearance_checks(corner, option.answers[name], law, axle):
-            if result.outcome == Outcome.FAILS:
-                found.setdefault(result.rule, result)
+
+    def passes(corners: Mapping[str, Corner], answers: Mapping[str, CornerAnswer]) -> bool:
+        return not _failing(corners, answers, law, axle)
+
+    return passes
+
+
+def failing_told(option: Option, axle: str) -> list[Message]:
+    """Mounting checks that an option fails by its clearance, such as a gap that the shop's law
+    asks for."""
+    law = with_usual(ShopLaw.load().law())
+    found = _failing(option.corners, option.answers, law, axle)
     return [
         message("option.fails-mounting", title=one.title, found=one.found) for one in found.values()
     ]
+
+
+def _failing(
+    corners: Mapping[str, Corner], answers: Mapping[str, CornerAnswer], law: Law, axle: str
+) -> dict[str, Result]:
+    """The first failure of every check, by rule."""
+    found: dict[str, Result] = {}
+    for name, corner in corners.items():
+        for result in clearance_checks(corner, answers[name], law, axle):
+            if result.outcome == Outcome.FAILS:
+                found.setdefault(result.rule, result)
+    return found
 
 
 def _moved(option: Option, side: str, adjuster: str) -> float:

@@ -9,8 +9,9 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
 from common.verdicts import Outcome
+from shop.extensions.background import TaskKind
 from shop.extensions.panels import NavigationLink
-from shop.extensions.registry import Point
+from shop.extensions.registry import Point, Slot
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -103,6 +104,12 @@ class DemoBuilder(Protocol):
     def __call__(self, stage: dict[str, Any], /) -> None: ...
 
 
+class TaskWorkerStart(Protocol):
+    """Starts the worker of this process, unless it is at work."""
+
+    def __call__(self) -> None: ...
+
+
 BOOKING_GATES: Point[BookingGate] = Point("booking gates", BookingGate)
 ORDER_PANELS: Point[OrderPanel] = Point("order panels", OrderPanel)
 CUSTOMER_PANELS: Point[CustomerPanel] = Point("customer panels", CustomerPanel)
@@ -118,5 +125,9 @@ DRY_FITS_DUE: Point[DryFitsDue] = Point("dry fits due", DryFitsDue)
 QUOTED_JOBS: Point[QuotedJob] = Point("quoted jobs", QuotedJob)
 CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
 DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)
+#: Starts a worker of background tasks in this process.
+TASK_WORKER: Slot[TaskWorkerStart] = Slot("task worker", TaskWorkerStart)
+#: What works background tasks off, by kind.
+TASK_KINDS: Point[TaskKind] = Point("task kinds", TaskKind)
 #: Links of the header; groups stand in the order of their first link.
 NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)

@@ -1,6 +1,7 @@
 """All tables of the shop, one module for each part of its work."""
 
 from shop.models.axles import Axle, Corner, PartAxle
+from shop.models.background import BackgroundTask, TaskState, TaskWorker
 from shop.models.bookings import Bay, Booking
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
@@ -42,6 +43,7 @@ __all__ = [
     "AngleForm",
     "Authorisation",
     "Axle",
+    "BackgroundTask",
     "Bay",
     "Booking",
     "CarModel",
@@ -73,6 +75,8 @@ __all__ = [
     "SheetSize",
     "ShopSettings",
     "State",
+    "TaskState",
+    "TaskWorker",
     "TorqueSign",
     "Use",
     "User",

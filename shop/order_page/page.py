@@ -22,6 +22,7 @@ from shop.orders.services.torques import lines_unaccounted, torques_due
 from shop.site.page_cache import looking
 from shop.site.view_helpers import StaffRequest
 from shop.values.amounts import totals_of
+from shop.values.first_rows import first_rows
 from shop.work.services import WORK_STATES
 
 BACKWARD = {State.CANCELLED, State.ENQUIRY}
@@ -82,7 +83,7 @@ def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any
         "side_moves": side_moves(order, moves_from(order, request.user)),
         "follow_ups": list(order.follow_ups.all()),
         "comeback": getattr(order, "comeback", None) if order.kind == OrderKind.COMEBACK else None,
-        "log": list(order.log.all()[:LOG_SHOWN]),
+        "log": first_rows(order.log.all(), LOG_SHOWN),
         "customer_link": customer_link(request, order),
     }
 

@@ -49,7 +49,7 @@ PLACES = (
 
 def known_places() -> list[str]:
     """Places of earlier marks, and common ones, for the list of a field."""
-    marks = ContactMark.objects.order_by("-pk").values_list("place", flat=True)[:200]
+    marks = ContactMark.objects.order_by("place").values_list("place", flat=True).distinct()
     return sorted({*PLACES, *marks})
 
 

@@ -22,7 +22,6 @@ from fitment.models import ClearanceCheck, CornerSurvey
 from fitment.text.options import clearance_text, option_text
 from fitment.text.render import stored_text
 from fitment.tryout.limits import limits_of
-from fitment.tryout.search_job import search_step
 from fitment.tryout.services.trial import set_up_of
 from shop.languages import ENGLISH
 from shop.languages.formatting import capital
@@ -37,7 +36,7 @@ from tests.fitment.factories import (
     make_surveyed_car_model,
     make_tyre,
 )
-from tests.fitment.searches import make_search
+from tests.fitment.searches import done_search
 from tests.stored import put_in_column
 
 pytestmark = pytest.mark.django_db
@@ -265,9 +264,7 @@ def test_options_beside_a_check_are_those_of_the_tryout(writer: User, client_of:
     car = car_of_order(order)
     around = limits_of(car, set_up_of(car, "front"))
     asked = {name: around[name] for name in ("diameter_from", "diameter_to")}
-    search = make_search(order, writer, may=["camber_method", "spacer", "tyre"], **asked)
-    while not search.is_over:
-        search_step(search=search, car=car, set_up=set_up_of(car, "front"), seconds=30)
+    search = done_search(order, writer, may=["camber_method", "spacer", "tyre"], **asked)
     for aim in ("least change", "most clearance"):
         mine = next(way for way in options if aim in way["wins"])
         theirs = next(way for way in search.shown if aim in way["wins"])

@@ -29,10 +29,6 @@ class Steps:
     rolled_lips: bool = False
 
 
-#: Of the settings to try, the share that is tried with rolled lips as well.
-ROLLED_SHARE = 5
-
-
 def camber_methods_of(suspension: Suspension) -> tuple[str, ...]:
     """What camber can be set with at a corner."""
     if suspension.kind == LINKS:
@@ -43,9 +39,9 @@ def camber_methods_of(suspension: Suspension) -> tuple[str, ...]:
 
 
 def settings_within(
-    planned: Planned, suspension: Suspension, steps: Steps, most: int = 30
+    planned: Planned, suspension: Suspension, steps: Steps
 ) -> tuple[SettingChange, ...]:
-    """The planned setting and changes of it, the smallest first, ``most`` in all.
+    """The planned setting and all changes of it, the smallest first, those with rolled lips last.
 
     Camber set otherwise is tried only where camber is planned or targets are given.
     """
@@ -65,12 +61,8 @@ def settings_within(
     weights = Weights()
     ordered = sorted(found.values(), key=lambda change: setting_effort(change, planned, weights))
     if not steps.rolled_lips or planned.rolled_lips:
-        return tuple(ordered[:most])
-    rolled = ordered[: max(1, most // ROLLED_SHARE)]
-    return (
-        *ordered[: most - len(rolled)],
-        *(replace(change, rolled_lips=True, price=None) for change in rolled),
-    )
+        return tuple(ordered)
+    return (*ordered, *(replace(change, rolled_lips=True, price=None) for change in ordered))
 
 
 def _key(planned: Planned) -> tuple[object, ...]:

@@ -37,7 +37,8 @@ def options_to_clear(car: Car | None, question: Check, answer: Answer) -> dict[s
     """By corner that does not clear or is out of reach, what was found.
 
     ``camber_method`` lists what the same camber comes to set in every other way, ``found`` options
-    for the axle as rows, ``ruled_out`` what fell. Both sides of an axle are changed alike.
+    for the axle as rows, ``ruled_out`` what fell; ``complete`` tells whether all was looked at.
+    Both sides of an axle are changed alike.
     """
     found: dict[str, dict[str, Any]] = {}
     for axle, corners in axles_of(question).items():
@@ -63,7 +64,7 @@ def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) ->
     """The search itself; nothing where the order's rows no longer make a set-up."""
     set_up = set_up_of(car, axle)
     if set_up is None:
-        return {"found": [], "ruled_out": []}
+        return {"found": [], "ruled_out": [], "complete": False}
     around = limits_of(car, set_up)
     asked = {name: value for name, value in around.items() if name.startswith("diameter")}
     question = question_for(corners, duty, car, set_up, {"may": MAY, **asked})
@@ -75,6 +76,7 @@ def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) ->
         "found": shown,
         "ruled_out": ruled_out_rows(found.ruled_out),
         "candidates": found.candidates,
+        "complete": found.complete,
     }
 
 
