@@ -110,11 +110,10 @@ def test_what_is_signed_is_what_was_read_and_what_mounts_is_what_fits(
         fill(page, day="2090-05-04", starts="09:00", ends="12:00", bay=str(bay.pk))
         fill(page, technician=str(technician.pk))
         press(page, "Book")
-        # After booking the settings change: the page says so and offers the new quote.
-        page.goto(f"{order}plan/")
-        fill(page, front_toe="0.12")
-        press(page, "Save planned settings")
-        page.goto(f"{order}clearance/")
+        # After booking a spacer is added: the page says so and offers the new quote.
+        page.goto(f"{order}wheels/")
+        fill(page, front_spacer_mm="1")
+        press(page, "Save and see the clearance")
         press(page, "Check again")
         page.goto(order)
         page.locator("[data-test=changed-since-quote]").wait_for()
