@@ -75,7 +75,7 @@ def test_a_uncertainty_is_passed_with_a_managers_reason_alone(writer, manager) -
     assert gate_pass(order=order, not_yet="Not yet.", by=writer)
 
 
-@pytest.mark.parametrize("result", ["contact", "out of reach", "unmeasured"])
+@pytest.mark.parametrize("result", ["contact", "out of reach", "unmeasured", "fails"])
 def test_these_need_the_reason_and_the_signature_under_the_very_answer(
     result, writer, manager
 ) -> None:
@@ -152,6 +152,18 @@ def test_a_gate_may_be_stricter_than_the_rule_and_never_milder(writer) -> None:
     say(result="contact", may_pass="writer")
     with pytest.raises(GateClosed):
         gate_pass(order=make_order(), not_yet="Not yet.", by=writer)
+
+
+def test_what_cannot_be_mounted_passes_neither_reason_nor_signature(writer, manager) -> None:
+    say(result="cannot be mounted", sentence="5×100 on 5×116.")
+    order = make_order()
+    quoted_and_signed(order, writer)
+    with pytest.raises(Refused, match="No override and no signature"):
+        gate_override(order=order, by=manager, reason="I take it on me", digest="d-1")
+    for person in (writer, manager):
+        with pytest.raises(GateClosed, match="Choose other parts, correct the record"):
+            gate_pass(order=order, not_yet="Not yet.", by=person)
+    assert not order.overrides.exists()
 
 
 @pytest.mark.parametrize("result", sorted(RULES))
