@@ -15,6 +15,7 @@ class FitmentConfig(AppConfig):
         from fitment.clearance import panels as clearance
         from fitment.clearance.adjustment_clearance import clearance_after
         from fitment.clearance.gate import clearance_gate
+        from fitment.clearance.road_test import road_test_against_check
         from fitment.clearance.sheet import clearance_section, curves_section
         from fitment.clearance.suspension_models import motions_of_order
         from fitment.demo.build import build
@@ -22,7 +23,7 @@ class FitmentConfig(AppConfig):
         from fitment.mounting.class_rules import judge_wheels
         from fitment.mounting.dry_fit_gate import dry_fit_gate
         from fitment.mounting.gate import mounting_gate
-        from fitment.mounting.line_suggestions import wheel_hints
+        from fitment.mounting.line_hints import wheel_hints
         from fitment.mounting.services.dry_fits import dry_fits_due
         from fitment.mounting.services.quoted_job import wheels_quoted
         from fitment.mounting.sheet import mounting_section, wheels_section
@@ -57,6 +58,7 @@ class FitmentConfig(AppConfig):
         points.SHEET_DRAWINGS.register(curves_section, at=20)
 
         points.CLASS_JUDGES.register(judge_wheels, at=30)
+        points.ROAD_TEST_CHECKS.register(road_test_against_check, at=10)
         points.LINE_HINTS.register(wheel_hints, at=10)
         points.QUOTE_NOTES.register(options_notes, at=10)
         points.TASK_KINDS.register(TaskKind(TASK, search_run), at=10)
@@ -66,6 +68,9 @@ class FitmentConfig(AppConfig):
         points.DEMO_BUILDERS.register(build, at=50)
 
         records, managers = _("Records"), ("manager",)
+        points.WAYS_OUT.register(
+            NavigationLink("survey_sessions", _("Withdraw a survey reading")), at=10
+        )
         links = points.NAVIGATION
         links.register(NavigationLink("tryout", _("Try-out")), at=30)
         links.register(NavigationLink("wheel_list", _("Wheels"), group=records), at=140)

@@ -26,6 +26,7 @@ from alignment.geometry.adjustment_problem import EXACT_DEG, TOE
 from alignment.models import PlannedSetting, RackVisit
 from common.corners import AXLE_CORNERS
 from shop.models import Axle, Corner, WorkOrder
+from shop.orders.services.cautions import Moment, cautions_at, job_of
 from shop.site.refusals import Refused
 from shop.site.view_helpers import StaffRequest, render_page, role_required
 
@@ -46,6 +47,7 @@ def adjustments(request: StaffRequest, pk: int) -> HttpResponse:
         ),
         "has_readings": RackVisit.objects.filter(order=order).exists(),
         "has_plan": PlannedSetting.objects.filter(order=order).exists(),
+        "cautions": cautions_at(job_of(order), Moment.ADJUST),
     }
     return render_page(request, "alignment/adjustments.html", context)
 

@@ -98,6 +98,18 @@ class QuotedJob(Protocol):
     def __call__(self, order: WorkOrder, speech: Speech, /) -> Iterable[QuotedItem]: ...
 
 
+class RoadTestCheck(Protocol):
+    """What a road test says against what was predicted: a sentence each, none if they agree.
+
+    ``tried`` gives the outcome by the name of a field of RoadTest, ``marks`` the fields of each
+    ContactMark.
+    """
+
+    def __call__(
+        self, order: WorkOrder, tried: Mapping[str, str], marks: Sequence[Mapping[str, Any]], /
+    ) -> list[str]: ...
+
+
 class DemoBuilder(Protocol):
     """Adds an app's part of the invented shop; ``stage`` holds what was built before, by name."""
 
@@ -124,7 +136,10 @@ LINE_HINTS: Point[LineHints] = Point("line hints", LineHints)
 DRY_FITS_DUE: Point[DryFitsDue] = Point("dry fits due", DryFitsDue)
 QUOTED_JOBS: Point[QuotedJob] = Point("quoted jobs", QuotedJob)
 CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
+ROAD_TEST_CHECKS: Point[RoadTestCheck] = Point("road test checks", RoadTestCheck)
 DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)
+#: Pages that open whatever is on record; the page of an unexpected error leads there.
+WAYS_OUT: Point[NavigationLink] = Point("ways out", NavigationLink)
 #: Starts a worker of background tasks in this process.
 TASK_WORKER: Slot[TaskWorkerStart] = Slot("task worker", TaskWorkerStart)
 #: What works background tasks off, by kind.

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods
 
 from shop.models import Line
 from shop.orders.services.access import order_or_404
+from shop.orders.services.cautions import Moment, cautions_at, job_of
 from shop.orders.services.torques import lines_unaccounted, torques_due
 from shop.site.forms import MoveForm
 from shop.site.refusals import Refused, refuse
@@ -50,6 +51,7 @@ def torque_sign(request: StaffRequest, pk: int) -> HttpResponse:
         "wheels_open": any(one.is_wheel and one.is_open for one in due),
         "unaccounted": lines_unaccounted(order),
         "dry_fits": torques.dry_fits_missing(order),
+        "cautions": cautions_at(job_of(order), Moment.TORQUE),
         "other_torques": order.torques.filter(due="").select_related("by"),
     }
     return render_page(request, "shop/torque_sign.html", context)

@@ -38,6 +38,10 @@ def a_session() -> dict[str, Any]:
     return {"pk": session.pk}
 
 
+def a_version() -> dict[str, Any]:
+    return {"pk": make_survey(make_car_model()).pk}
+
+
 def a_search() -> dict[str, Any]:
     """A search that is over, so that nothing is searched for when its pages are opened."""
     return {"pk": done_search(make_ready_order(), make_user("seeker"), may=["spacer"]).pk}
@@ -76,6 +80,10 @@ ROUTES: dict[str, Route] = {
     "survey": Route(STAFF, a_corner),
     "survey_measure": Route(TECHNICIAN, a_corner),
     "survey_session": Route(STAFF, a_session),
+    "survey_sessions": Route(STAFF),
+    "session_withdraw": Route(TECHNICIAN, a_session),
+    "session_continue": Route(TECHNICIAN, a_session),
+    "version_withdraw": Route(TECHNICIAN, a_version),
     "survey_edit": Route(TECHNICIAN, a_corner),
     "survey_mirror": Route(TECHNICIAN, a_corner),
     "survey_copy": Route(TECHNICIAN, a_corner),
