@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from alignment.adjustments.axle_toe import read_at
 from alignment.adjustments.data import Geometry
@@ -29,7 +30,8 @@ class Rows:
     """The rows behind an order's adjustments, each kind fetched once.
 
     ``accepted`` are the adjustments that were accepted after a visit (pk) at a corner, ``held``
-    the adjusters that stay at a corner.
+    the adjusters that stay at a corner, ``listed`` the pieces of each part (pk) on the order's
+    lines.
     """
 
     order: WorkOrder
@@ -41,6 +43,7 @@ class Rows:
     parts: Mapping[str, Mapping[str, AdjustingPart]]
     accepted: Mapping[tuple[int, str], AcceptedAdjustments]
     held: Held
+    listed: Mapping[int, Decimal]
 
 
 @dataclass(frozen=True)
@@ -175,6 +178,15 @@ class Setup:
         """Planned positions that the parts on the car cannot take."""
         set_here = {k: v for k, v in self.stated.items() if k not in self.held}
         return out_of_range(set_here, self.suspension.reach, self.hands)
+
+    @property
+    def shims_listed(self) -> dict[str, int]:
+        """By adjuster that new shims set, how many the order's lines list."""
+        return {
+            name: int(self.rows.listed.get(row.part.pk, 0))
+            for name, row in self.parts.items()
+            if row.part.shim_mm and row.is_new
+        }
 
     def link_now_mm(self, stood: Mapping[str, float]) -> float | None:
         """Length between the joints of the toe rod as it stands, where a line of this order

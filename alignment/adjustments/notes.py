@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from alignment.adjustments.hand_steps import OutOfRange
 from alignment.adjustments.held import held_said
@@ -73,6 +73,7 @@ def notes_of(corner: CornerAdjustments) -> list[str]:
                 "that it can be set like that."
             ).format(adjuster=_within(name))
         )
+    notes += _shims_short(corner)
     if corner.held and corner.answer is not None:
         names = ", ".join(speech_of_page().within(held_said(name)) for name in sorted(corner.held))
         notes.append(_("Stays as it stands: {adjusters}.").format(adjusters=names))
@@ -137,6 +138,26 @@ def _bent(corner: CornerAdjustments) -> str:
         "joint of a link be worn. Find it first; adjusting would only hide it."
     )
     return told.get(corner.kind, other).format(angle=apart)
+
+
+def _shims_short(corner: CornerAdjustments) -> list[str]:
+    """Where this corner alone takes more new shims than the order lists."""
+    first = corner.answer.options[:1] if corner.answer else ()
+    moves = [*corner.set_anyway, *(move for option in first for move in option.adjustments)]
+    notes = []
+    for move in moves:
+        hand, listed = corner.hands.get(move.adjuster), corner.shims_listed.get(move.adjuster)
+        if listed is None or hand is None or not hand.shim_mm:
+            continue
+        needed = round(move.by / hand.shim_mm)
+        if needed > listed:
+            text = ngettext(
+                "{needed} shims are needed here; the order lists {count} shim: {adjuster}.",
+                "{needed} shims are needed here; the order lists {count} shims: {adjuster}.",
+                listed,
+            )
+            notes.append(text.format(needed=needed, count=listed, adjuster=_within(move.adjuster)))
+    return notes
 
 
 def _out_of_range_said(one: OutOfRange) -> str:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
@@ -61,7 +62,8 @@ class CornerAdjustments:
     ``thrust_shift_deg`` is what the rear adjustments add to front toe. ``toe_is_split``: toe is
     half of a total. ``accepted`` are the adjustments accepted from these readings. ``held`` are the
     adjusters that stay, ``may_stay`` those that can be named so; ``out_of_range`` are planned
-    positions that the parts cannot take. ``kind`` is that of the suspension, empty where unknown.
+    positions that the parts cannot take. ``kind`` is that of the suspension, empty where unknown;
+    ``shims_listed`` tells by adjuster how many new shims the order lists.
     """
 
     corner: str
@@ -89,6 +91,7 @@ class CornerAdjustments:
     may_stay: tuple[str, ...] = ()
     out_of_range: tuple[OutOfRange, ...] = ()
     kind: str = ""
+    shims_listed: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def toe_after(self) -> float | None:
@@ -114,6 +117,7 @@ def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
         adjusting_parts(order),
         _accepted(order, visits),
         held_on(order),
+        _pieces(order),
     )
     forwards = {corner: forward_of(one.motion) for corner, one in rows.geometry.items()}
     taught: dict[str, LearnedAxle | str] = {}
@@ -144,6 +148,14 @@ def _accepted(
 
     found = AcceptedAdjustments.objects.of_order(order)
     return {(row.visit_id, row.corner): row for row in found if not was_left(row)}
+
+
+def _pieces(order: WorkOrder) -> dict[int, Decimal]:
+    """By part (pk), how many pieces the order's lines list."""
+    pieces: dict[int, Decimal] = {}
+    for pk, quantity in order.lines.exclude(part=None).values_list("part_id", "quantity"):
+        pieces[int(pk)] = pieces.get(int(pk), Decimal(0)) + quantity
+    return pieces
 
 
 def _corner(
@@ -189,6 +201,7 @@ def _corner(
         may_stay=setup.may_stay,
         out_of_range=setup.out_of_range,
         kind=geometry.suspension.kind,
+        shims_listed=setup.shims_listed,
     )
     try:
         task = setup.task(visit, stood, aims)

@@ -254,6 +254,30 @@ def test_a_planned_position_is_a_whole_number_of_the_shims_there_are() -> None:
     assert out_of_range({"lower_arm_out_mm": 5.0}, {}, {}) == ()
 
 
+@pytest.mark.parametrize(("pieces", "short"), [(1, True), (20, False)])
+def test_more_shims_than_the_order_lists_are_said(
+    pieces: int, short: bool, technician: Any, client_of: Any
+) -> None:
+    order = an_order(camber=-2.0)
+    order.lines.all().delete()
+    shim = make_part(
+        kind="shim",
+        axle="front",
+        adjuster="lower_arm_out_mm",
+        reach_min=0,
+        reach_max=30,
+        shim_mm=1.0,
+        moves_wheel=True,
+    )
+    make_line(order, kind="part", part=shim, axle="front", quantity=pieces)
+    PlannedSetting.objects.filter(order=order).update(
+        camber_deg=None, camber_by="", adjusters={"lower_arm_out_mm": 4.0}
+    )
+    part = corner_html(client_of(technician), order, "LF")
+    assert ("4 shims are needed here; the order lists 1" in part) is short
+    assert ("shims are needed here" in part) is short
+
+
 class Levers:
     """A model for one test: toe follows the link, camber the mount."""
 
