@@ -13,7 +13,7 @@ from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result, result_load
 from fitment.models.schemas import MOUNTING_INPUTS, MOUNTING_RESULTS
 from shop.models.axles import AXLE_CHOICES
-from shop.models.mounting import Seat
+from shop.models.mounting import NutForm, Seat
 from shop.models.stored import StoredJSONField
 from shop.models.versioned import Versioned
 from shop.models.words import one_of, word_choices
@@ -36,6 +36,12 @@ class OrderMounting(models.Model):
     thread = models.CharField(max_length=20, blank=True)
     length_mm = models.FloatField(
         "length of stud or bolt, mm", null=True, blank=True, validators=POSITIVE
+    )
+    nut_form = models.CharField(
+        "form of the nuts", max_length=6, choices=NutForm.choices, blank=True
+    )
+    nut_depth_mm = models.FloatField(
+        "depth of a closed nut, mm", null=True, blank=True, validators=POSITIVE
     )
 
     class Meta:

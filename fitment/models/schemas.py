@@ -269,6 +269,11 @@ def _mounting_in_messages(results: list[Row]) -> list[Row]:
     ]
 
 
+def _without_bars(results: list[Row]) -> list[Row]:
+    """Version 2 did not tell what cannot be mounted from what a manager may pass."""
+    return [{"bars": False, **row} for row in results]
+
+
 def _clearance_by_its_name(facts: Document) -> Document:
     """Version 1 kept the digest of the clearance check as ``room``."""
     return {("clearance" if key == "room" else key): value for key, value in facts.items()}
@@ -315,7 +320,7 @@ RULED_OUT = Schema("what a search ruled out", (_ruled_out_in_messages,))
 #: What mounting checks used.
 MOUNTING_INPUTS = Schema("facts of the mounting", (_clearance_by_its_name,))
 #: What mounting checks answered, as ``mounting.rule.result_dump`` has it.
-MOUNTING_RESULTS = Schema("results of the mounting", (_mounting_in_messages,))
+MOUNTING_RESULTS = Schema("results of the mounting", (_mounting_in_messages, _without_bars))
 #: The measured part of a corner of a check file.
 SURVEY = Schema("corner survey")
 #: Joints as measured, readings, and how far the fit moved each joint.

@@ -4,6 +4,7 @@ from shop.models.axles import Axle, Corner, PartAxle
 from shop.models.background import BackgroundTask, TaskState, TaskWorker
 from shop.models.bookings import Bay, Booking
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
+from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
 from shop.models.log import GateOverride, LogEntry
 from shop.models.orders import (
@@ -34,6 +35,7 @@ from shop.models.work import (
     ContactMark,
     Happens,
     InstalledPart,
+    NotFitted,
     RoadTest,
     TorqueSign,
 )
@@ -65,11 +67,13 @@ __all__ = [
     "LineWork",
     "LogEntry",
     "Market",
+    "NotFitted",
     "OrderKind",
     "Part",
     "PartAxle",
     "PartKind",
     "Quote",
+    "RecordCorrection",
     "RoadTest",
     "Role",
     "RuleKind",

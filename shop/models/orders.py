@@ -327,6 +327,8 @@ class Authorisation(models.Model):
     at = models.DateTimeField(default=timezone.now)
     via = models.CharField(max_length=10, choices=Via.choices)
     signed_sentence = models.TextField(blank=True)
+    #: Stands for all that the signed quote said; empty where that was not kept.
+    read_digest = models.CharField(max_length=64, blank=True, editable=False)
     witnessed_by = models.ForeignKey(
         User, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )

@@ -50,6 +50,14 @@ class CarModel(Versioned, MountingNeeds):
         blank=True,
         validators=[MinValueValidator(0)],
     )
+    wheel_nut_torque_max_nm = models.DecimalField(
+        _("wheel nut torque up to, N·m"),
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+    )
     oe_tyre_front = models.CharField(_("original tyre, front"), max_length=40, blank=True)
     oe_tyre_rear = models.CharField(_("original tyre, rear"), max_length=40, blank=True)
     steered_notes = models.CharField(
@@ -235,6 +243,14 @@ class Part(Versioned, Translated):
     )
     torque_nm = models.DecimalField(
         _("torque, N·m"),
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+    )
+    torque_max_nm = models.DecimalField(
+        _("torque up to, N·m"),
         max_digits=6,
         decimal_places=1,
         null=True,

@@ -124,7 +124,7 @@ def test_a_corrected_flange_moves_the_offset_that_back_spacing_gave(
         name: field.value() if (field := page.context["form"][name]).value() is not None else ""
         for name in page.context["form"].fields
     }
-    values |= {"flange_mm": "11.5", "spoke_back": "18 40\n30 205"}
+    values |= {"flange_mm": "11.5", "spoke_back": "18 40\n30 205", "why": "Traced again"}
     assert browser.post(wheel.get_absolute_url(), values).status_code == 302
     wheel.refresh_from_db()
     assert wheel.pooled["wheel"]["offset_mm"] == pytest.approx(41.0)

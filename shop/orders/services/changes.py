@@ -10,8 +10,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.models import Comeback, Counter, OrderKind, State, User, Vehicle, WaitingFor, WorkOrder
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock
 from shop.site.refusals import NotYours, Refused
 
 #: What the log says when an order starts or stops waiting.
