@@ -113,7 +113,11 @@ def make_full_order() -> WorkOrder:
     make_line(order, kind="part", part=part, description="Coilover set", axle="front")
     order.installed.create(
         line=order.lines.get(description="Coilover set"),
-        description="Coilover set", part=part, serial="N31", corner_or_axle="car", by=technician
+        description="Coilover set",
+        part=part,
+        serial="N31",
+        corner_or_axle="car",
+        by=technician,
     )
     order.torques.create(what="Wheel nuts or bolts", torque_nm=110, tool="Wrench 2", by=technician)
     test = order.road_tests.create(by=technician, lock_left="quiet", lock_right="quiet")

@@ -9,8 +9,8 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("fitment", "0007_withdrawals"),
-        ("shop", "0008_what_was_read"),
+        ("fitment", "0010_rims_and_ribs"),
+        ("shop", "0009_what_was_read"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

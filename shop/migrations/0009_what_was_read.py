@@ -9,7 +9,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0007_contact_has_its_spot"),
+        ("shop", "0008_versions"),
     ]
 
     operations = [

@@ -8,8 +8,8 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("alignment", "0005_no_titles"),
-        ("shop", "0008_what_was_read"),
+        ("alignment", "0006_versions"),
+        ("shop", "0009_what_was_read"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
