@@ -159,6 +159,22 @@ def test_what_is_no_file_or_no_json_ends_with_2(tmp_path: Path) -> None:
     assert caught.value.returncode == 2
 
 
+def test_evidence_against_all_reason_ends_with_2(tmp_path: Path) -> None:
+    """Gaps of more than ten centimetres, read to a tenth, on cars that touched at the same spot."""
+    rows = [
+        {"car": "a", "predicted_mm": 9.6, "sigma_mm": 0.01, "gap_mm": 111.9, "gap_sigma_mm": 0.08},
+        {"car": "a", "predicted_mm": 243.3, "sigma_mm": 12.3, "touched": True},
+        {"car": "a", "predicted_mm": -10.0, "sigma_mm": 0.23, "touched": True},
+        {"car": "a", "predicted_mm": -5.5, "sigma_mm": 1.9, "touched": True},
+        {"car": "b", "predicted_mm": 5.2, "sigma_mm": 0.24, "touched": True},
+        {"car": "b", "predicted_mm": 9.1, "sigma_mm": 0.06, "gap_mm": 136.5, "gap_sigma_mm": 0.01},
+    ]
+    document = changed("observations", rows)
+    document["prior"] = {"survey_sigma_mm": 9.5, "between_cars_mm": 9.7}
+    (line,) = refused(tmp_path, document)
+    assert line.startswith("observations: they contradict each other")
+
+
 def test_a_question_is_written_as_it_is_read() -> None:
     question = parse(EXAMPLE)
     assert dump(question) == EXAMPLE
