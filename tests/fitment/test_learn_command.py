@@ -160,17 +160,17 @@ def test_what_is_no_file_or_no_json_ends_with_2(tmp_path: Path) -> None:
 
 
 def test_evidence_against_all_reason_ends_with_2(tmp_path: Path) -> None:
-    """Gaps of more than ten centimetres, read to a tenth, on cars that touched at the same spot."""
+    """A gap of 28 centimetres, read to a hundredth, on a car that touched at the same spot."""
     rows = [
-        {"car": "a", "predicted_mm": 9.6, "sigma_mm": 0.01, "gap_mm": 111.9, "gap_sigma_mm": 0.08},
-        {"car": "a", "predicted_mm": 243.3, "sigma_mm": 12.3, "touched": True},
-        {"car": "a", "predicted_mm": -10.0, "sigma_mm": 0.23, "touched": True},
-        {"car": "a", "predicted_mm": -5.5, "sigma_mm": 1.9, "touched": True},
-        {"car": "b", "predicted_mm": 5.2, "sigma_mm": 0.24, "touched": True},
-        {"car": "b", "predicted_mm": 9.1, "sigma_mm": 0.06, "gap_mm": 136.5, "gap_sigma_mm": 0.01},
+        {"car": "a", "predicted_mm": 16.7, "sigma_mm": 0.03, "gap_mm": 282, "gap_sigma_mm": 0.03},
+        {"car": "a", "predicted_mm": -3.3, "sigma_mm": 6.0, "touched": False},
+        {"car": "a", "predicted_mm": 1.1, "sigma_mm": 0.124, "silent_km": 1},
+        {"car": "a", "predicted_mm": 304.9, "sigma_mm": 0.104, "touched": True},
+        {"car": "b", "predicted_mm": 17.9, "sigma_mm": 0.002, "touched": False},
+        {"car": "b", "predicted_mm": -1.7, "sigma_mm": 16.2, "touched": False},
     ]
     document = changed("observations", rows)
-    document["prior"] = {"survey_sigma_mm": 9.5, "between_cars_mm": 9.7}
+    document["prior"] = {"survey_sigma_mm": 5.6, "between_cars_mm": 14.7}
     (line,) = refused(tmp_path, document)
     assert line.startswith("observations: they contradict each other")
 
