@@ -22,7 +22,7 @@ class FitmentConfig(AppConfig):
         from fitment.mounting import panels as mounting
         from fitment.mounting.class_rules import judge_wheels
         from fitment.mounting.gate import mounting_gate
-        from fitment.mounting.line_suggestions import wheel_hints
+        from fitment.mounting.line_hints import wheel_hints
         from fitment.mounting.sheet import mounting_section, wheels_section
         from fitment.surveys import panels as surveys
         from fitment.text.messages import MESSAGES

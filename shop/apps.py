@@ -30,6 +30,7 @@ class ShopConfig(AppConfig):
         TASK_WORKER.fill(in_process.begin)
 
         records, managers = _("Records"), ("manager",)
+        # Positions: to 99 links by themselves, from 100 the group Records, from 210 the group Shop.
         NAVIGATION.register(NavigationLink("order_list", _("Orders")), at=10)
         NAVIGATION.register(NavigationLink("day_sheet", _("Day sheet")), at=20)
         NAVIGATION.register(NavigationLink("order_new", _("New order"), ("writer",)), at=40)

@@ -48,7 +48,7 @@ def searched(stage: Stage) -> None:
 
 def put(stage: Stage) -> None:
     """More camber in front for a coupé, by the top mounts, tried beforehand."""
-    car = stage["vehicles"]["sister"]
+    car = stage["vehicles"]["coupe_grey"]
     order = WorkOrder.objects.create(
         number=order_number_next(),
         customer=car.customer,

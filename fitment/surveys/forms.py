@@ -13,6 +13,7 @@ from typing import Any, Self
 from django import forms
 from django.http import QueryDict
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.model import CURVES, JOINT_SIGMA_MM, JOINTS, LINKS, STRUT, WISHBONES
@@ -232,8 +233,10 @@ class SurveyEntry:
         self.form.data = typed
         self.form.add_error(
             None,
-            f"{by} saved version {version} of this corner while you were typing. Look at it in "
-            "another window; if yours is right, save again.",
+            gettext(
+                "{by} saved version {version} of this corner while you were typing. Look at it in "
+                "another window; if yours is right, save again."
+            ).format(by=by, version=version),
         )
         return False
 

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from alignment.geometry.model import CURVES
+from django.utils.translation import gettext as _
+
 from common.corners import CORNER_NAMES, OTHER_SIDE
 from fitment.drawings.drawn import Drawing, drawn
 from fitment.engine import checkfile
@@ -76,7 +77,7 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         "moved": joint_rows(
             moved_joints(shown.fit.get("moved_mm", {}), shown.document["suspension"])
         ),
-        "has_joints": measured.suspension.kind != CURVES,
+        "has_joints": not measured.suspension.is_read_as_curves,
     }
 
 
@@ -85,7 +86,7 @@ def _drawings(shown: CornerSurvey, measured: checkfile.Measured) -> Iterator[Dra
         side_scene(measured.survey, measured.suspension),
         section_scene(measured.survey),
     ]
-    if measured.suspension.kind != CURVES:
+    if not measured.suspension.is_read_as_curves:
         scenes.append(front_scene(measured.suspension))
     return drawn(scenes, id_prefix=f"survey-{shown.pk}")
 
@@ -103,10 +104,12 @@ def _row(feature: Feature) -> FeatureRow:
 
 def _without_clocks(feature: Feature) -> str:
     if feature.carried_by == LINK:
-        return f"between the joints of {ROD_WORDS.get(feature.link, feature.link)}"
-    return "as x, y, z"
+        return _("between the joints of {rod}").format(
+            rod=ROD_WORDS.get(feature.link, feature.link)
+        )
+    return _("as x, y, z")
 
 
 def _span(clocks: list[float]) -> str:
     first, last = (fixed(end, 0, signed=True) for end in (min(clocks), max(clocks)))
-    return f"{first}° to {last}°"
+    return _("{first}° to {last}°").format(first=first, last=last)

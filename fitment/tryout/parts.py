@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 
-from alignment.geometry.model import CAMBER_ADJUSTERS, CURVES
+from alignment.geometry.model import CAMBER_ADJUSTERS
 from common.corners import axle_of
 from common.message import Message, message
 from common.verdicts import Outcome
@@ -15,7 +15,6 @@ from fitment.engine.mounting.room import clearance_checks
 from fitment.engine.mounting.rule import Result
 from fitment.engine.search.model import Option, Passes
 from fitment.engine.search.prices import WHEELS
-from fitment.engine.search.settings import camber_methods_of
 from fitment.engine.search.space import CAMBER_METHOD
 from fitment.models import ShopLaw
 from shop.models import Part, PartAxle
@@ -28,7 +27,7 @@ def adjuster_of(corner: Corner, camber_method: str) -> str:
 
 def is_at_hand(corner: Corner, camber_method: str) -> bool:
     """Whether car or order have what sets camber already, as far as is known."""
-    curves = corner.suspension.kind == CURVES  # measured curves name no part
+    curves = corner.suspension.is_read_as_curves  # measured curves name no part
     return curves or adjuster_of(corner, camber_method) in corner.suspension.reach
 
 
@@ -39,7 +38,7 @@ def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
     """
     wanted = {
         camber_method: adjuster_of(corner, camber_method)
-        for camber_method in camber_methods_of(corner.suspension)
+        for camber_method in corner.suspension.camber_methods
         if not is_at_hand(corner, camber_method)
     }
     rows = Part.objects.filter(

@@ -8,6 +8,8 @@ from django.db import connections
 
 from shop.background.runner import work_off
 
+#: Name of its thread.
+NAME = "background tasks"
 #: Seconds without work after which it ends.
 IDLE_SECONDS = 20.0
 
@@ -20,7 +22,7 @@ def begin() -> None:
     global _thread
     with _lock:
         if _thread is None or not _thread.is_alive():
-            _thread = threading.Thread(target=_work, name="background tasks", daemon=True)
+            _thread = threading.Thread(target=_work, name=NAME, daemon=True)
             _thread.start()
 
 

@@ -6,7 +6,7 @@ import logging
 import time
 from collections.abc import Callable
 
-from django.db import close_old_connections
+from django.db import close_old_connections, connection
 from django.utils.crypto import get_random_string
 
 from shop.background.held import HeldTask, TaskTaken
@@ -34,7 +34,7 @@ def work_off(is_ending: Ending, *, idle_seconds: float | None = None) -> None:
     idle_since = time.monotonic()
     try:
         while not is_ending():
-            close_old_connections()
+            _let_go_of_old_connections()
             worker_seen(worker=worker)
             task = task_claim(worker=worker)
             if task is not None:
@@ -46,6 +46,12 @@ def work_off(is_ending: Ending, *, idle_seconds: float | None = None) -> None:
             time.sleep(IDLE_SECONDS)
     finally:
         worker_left(worker=worker)
+        _let_go_of_old_connections()
+
+
+def _let_go_of_old_connections() -> None:
+    """As between two requests: those too old, and those that broke. Never in a transaction."""
+    if not connection.in_atomic_block:
         close_old_connections()
 
 

@@ -19,7 +19,6 @@ from fitment.engine.model import (
     Tyre,
     Wheel,
 )
-from fitment.engine.search.settings import camber_methods_of
 from tests.benchmarks.corners import strut_corner
 from tests.engine.random_corners import random_suspension
 
@@ -49,7 +48,7 @@ def close_corner(rng: np.random.Generator, kind: str) -> Corner:
             *others,
         )
         suspension = random_suspension(rng, kind, steered=steered)
-        camber_method = camber_methods_of(suspension)
+        camber_method = suspension.camber_methods
         reach = {"top_mount_in_mm": (-4.0, 12.0)} if kind == STRUT else {}
         corner = replace(
             plain,

@@ -21,7 +21,6 @@ from fitment.engine.check import CannotCheck, run
 from fitment.engine.checkfile import BadCheckFile
 from fitment.engine.defaults import STREET
 from fitment.engine.model import Check
-from fitment.engine.search.settings import camber_methods_of
 from fitment.engine.solid.designation import Size, size_of
 from fitment.engine.solid.permitted_rims import permitted_rims
 from tests.engine.close_corners import close_corner
@@ -64,7 +63,7 @@ def drawn_search(seed: int) -> dict[str, Any]:
     for key in ("spacers_mm", "packers_mm", "ride_heights_mm"):
         counted *= len(search.get(key, [0]))
     if not small and 3 * counted <= MOST:
-        by = camber_methods_of(corner.suspension)
+        by = corner.suspension.camber_methods
         search["camber_deg"] = {by[0]: [-2.2, -1.6]}
         search["step"] = {"camber_deg": 0.3}
     if seed % 4 == 3:

@@ -55,7 +55,7 @@ from fitment.engine.search.model import (
 from fitment.engine.search.options import options, parts_of
 from fitment.engine.search.part import Before, some_options
 from fitment.engine.search.prices import axle_price
-from fitment.engine.search.settings import Steps, camber_methods_of, settings_within
+from fitment.engine.search.settings import Steps, settings_within
 from fitment.engine.search.sizes import standard_sizes
 from fitment.engine.search.space import (
     SettingChange,
@@ -88,7 +88,7 @@ RIMS = (7.0, 9.5)
 
 def small_space(rng: np.random.Generator, corner: Corner) -> Space:
     """Three settings, two wheels, two tyres, two spacers."""
-    camber_method = camber_methods_of(corner.suspension)
+    camber_method = corner.suspension.camber_methods
     height = corner.planned.adjusters.ride_height_mm
     settings = (
         SettingChange(),
@@ -584,9 +584,8 @@ def test_a_camber_is_never_changed_without_a_method() -> None:
     steps = Steps(camber_deg=(-2.0,), ride_height_mm=(-5.0,))
     for change in settings_within(loose, corner.suspension, steps):
         assert (change.camber_deg is None) == (change.camber_by is None)
-    assert camber_methods_of(
-        replace(corner.suspension, kind=CURVES, camber_pivots={"b": (0, 0, 0)})
-    ) == ("b",)
+    curves = replace(corner.suspension, kind=CURVES, camber_pivots={"b": (0, 0, 0)})
+    assert curves.camber_methods == ("b",)
 
 
 def test_reasons_name_the_place_that_is_in_the_option() -> None:

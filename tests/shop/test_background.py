@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 from django.core.management import call_command
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connections, transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.background import held
+from shop.background import held, in_process
 from shop.background.held import HeldTask, TaskTaken
 from shop.background.runner import work_off, work_on
 from shop.background.services import (
@@ -265,17 +265,32 @@ def test_a_task_is_cancelled_from_its_page(
 @pytest.mark.django_db(transaction=True)
 def test_two_workers_never_do_one_task_twice(counting: Counting, writer: User) -> None:
     tasks = [started(writer, subject) for subject in range(6)]
-    stop = threading.Event()
-    threads = [
-        threading.Thread(target=work_off, args=(stop.is_set,), kwargs={"idle_seconds": 0.0})
-        for _ in range(2)
-    ]
+
+    def work() -> None:
+        work_off(lambda: False, idle_seconds=0.0)
+        connections.close_all()
+
+    threads = [threading.Thread(target=work) for _ in range(2)]
     for one in threads:
         one.start()
     for one in threads:
         one.join(60)
     assert sorted(counting.begun) == list(range(6))
     assert all(state_of(task) == TaskState.DONE for task in tasks)
+
+
+@pytest.mark.postgres
+@pytest.mark.django_db(transaction=True)
+def test_without_a_worker_a_task_is_worked_off_in_this_process(
+    counting: Counting, writer: User, settings: Any, monkeypatch: Any
+) -> None:
+    settings.TASKS_IN_PROCESS = True
+    monkeypatch.setattr(in_process, "IDLE_SECONDS", 0.0)
+    task = started(writer)
+    (thread,) = [one for one in threading.enumerate() if one.name == in_process.NAME]
+    thread.join(60)
+    assert state_of(task) == TaskState.DONE
+    assert counting.kept == {7: 10}
 
 
 def test_work_on_a_deleted_row_is_no_trouble(counting: Counting, writer: User) -> None:

@@ -13,10 +13,12 @@ from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
 from fitment.engine.check import Decided, answer_of, decided, solids_of
+from fitment.engine.minimum.coverage import coverage, uncovered
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import Corner, CornerAnswer, SpotAnswer, Tyre, Wheel
 from fitment.engine.search.combos import Combos
 from fitment.engine.search.screening import LIGHT, Weighed, weigh
+from fitment.engine.solid.section import section_of
 from fitment.engine.spot_answers import any_touch_chance
 from fitment.engine.uncertainty.budget import between_cars_mm
 from fitment.engine.verdict import judge_whole
@@ -73,6 +75,11 @@ def judge(stands: Sequence[Stand], wheel: Wheel, tyre: Tyre) -> Judged:
 
 
 def _judged(settings: Sequence[tuple[Stand, Setting]]) -> Judged:
+    for _, setting in settings:  # quick, and enough where a survey does not cover the duty
+        section = section_of(setting.corner.wheel, setting.corner.tyre)
+        missing = uncovered(setting, coverage(setting, section))
+        if missing:
+            return Judged(Verdict.UNMEASURED, missing[0])
     solids = []
     for stand, setting in settings:
         solids.append(solids_of(setting))

@@ -26,7 +26,6 @@ from fitment.engine.search.search_lists import (
     read_values,
     read_wheels,
 )
-from fitment.engine.search.settings import camber_methods_of
 from fitment.engine.search.space import SettingChange, Space, SpacerChoice, TyreChoice, WheelChoice
 from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 
@@ -206,7 +205,7 @@ def _cambers(search: Table, planned: Corner) -> list[tuple[str | None, float | N
     table = search.maybe_table("camber_deg")
     if table is None:
         return []
-    known = camber_methods_of(planned.suspension)
+    known = planned.suspension.camber_methods
     found: list[tuple[str | None, float | None]] = []
     with table:
         for name, node in table.entries():

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from itertools import product
 
-from alignment.geometry.model import CAMBER_ADJUSTERS, CURVES, LINKS, Planned, Suspension
+from alignment.geometry.model import Planned, Suspension
 from fitment.engine.search.effort import Weights, setting_effort
 from fitment.engine.search.space import CAMBER_METHOD, HEIGHT, NOTHING, PACKER, SettingChange
 
@@ -29,15 +29,6 @@ class Steps:
     rolled_lips: bool = False
 
 
-def camber_methods_of(suspension: Suspension) -> tuple[str, ...]:
-    """What camber can be set with at a corner."""
-    if suspension.kind == LINKS:
-        return tuple(f"rod:{rod.name}" for rod in suspension.links if not rod.toe)
-    if suspension.kind == CURVES:
-        return tuple(sorted(suspension.camber_pivots))
-    return tuple(CAMBER_ADJUSTERS[suspension.kind])
-
-
 def settings_within(
     planned: Planned, suspension: Suspension, steps: Steps
 ) -> tuple[SettingChange, ...]:
@@ -46,7 +37,7 @@ def settings_within(
     Camber set otherwise is tried only where camber is planned or targets are given.
     """
     camber_method = (
-        camber_methods_of(suspension) if steps.camber_method is None else steps.camber_method
+        suspension.camber_methods if steps.camber_method is None else steps.camber_method
     )
     cambers: list[float | None] = [None, *steps.camber_deg]
     heights, packers = [None, *steps.ride_height_mm], [None, *steps.bump_stop_mm]

@@ -15,6 +15,13 @@ from fitment.engine.model import BODY, EDGE, KNUCKLE, POINTS, STRUT_BODY, Survey
 from fitment.engine.survey import joints, surveying, typical
 from fitment.engine.survey.joined import is_single, parted, single_spots_of
 from fitment.engine.survey.reading_sheet import Point, Sheet
+from fitment.engine.survey.reading_sigmas import (
+    BEYOND_DEG,
+    CHANGE_DEG,
+    SHIFT_READ_MM,
+    TOE_STRING_DEG,
+    TOE_UNREAD_DEG,
+)
 from fitment.engine.survey.readings import (
     HANGING,
     JACKED,
@@ -33,12 +40,8 @@ Document = dict[str, Any]
 SAME_CLOCK_DEG = 10.0
 #: Least steps of travel between two heights for them to be two, mm.
 APART_MM = 5.0
-#: Standard uncertainties of a change over travel: of an angle that rack or level read, of toe by
-#: strings, and of a toe that was not read, by the mm; degrees. Of a hub's shift by a line, mm.
-CHANGE_DEG, TOE_STRING_DEG, TOE_UNREAD_DEG, SHIFT_READ_MM = 0.15, 0.3, 0.01, 2.0
-#: By how much less sure each mm beyond the highest reading is, degrees, and how far beyond the
-#: stop a curve is drawn on, mm.
-BEYOND_DEG, SPARE_MM = 0.02, 10.0
+#: How far beyond the stop a curve is drawn on, mm.
+SPARE_MM = 10.0
 #: Where joints lie inboard of the hub face, and how their axis leans, if only heights were read.
 PIVOT_INBOARD_MM, PIVOT_LEAN_DEG = 85.0, 12.5
 #: A place of another car model is confirmed by a reading this near to where it was, mm.

@@ -21,7 +21,6 @@ from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty
 from fitment.engine.search.model import axles_of
 from fitment.engine.search.options import options
-from fitment.engine.search.settings import camber_methods_of
 from fitment.job.car import Car
 from fitment.tryout.limits import limits_of
 from fitment.tryout.services.results import few_of, row_of, ruled_out_rows
@@ -84,7 +83,7 @@ def _other_camber_methods(name: str, corner: Corner, duty: Duty) -> list[dict[st
     """What the same camber comes to set in every other way, with nothing else changed."""
     by = corner.planned.camber_by
     rows = []
-    for camber_method in camber_methods_of(corner.suspension) if by else ():
+    for camber_method in corner.suspension.camber_methods if by else ():
         if camber_method == by:
             continue
         planned = replace(corner.planned, camber_by=camber_method)
