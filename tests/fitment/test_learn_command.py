@@ -159,6 +159,22 @@ def test_what_is_no_file_or_no_json_ends_with_2(tmp_path: Path) -> None:
     assert caught.value.returncode == 2
 
 
+def test_evidence_against_all_reason_ends_with_2(tmp_path: Path) -> None:
+    """A gap of 28 centimetres, read to a hundredth, on a car that touched at the same spot."""
+    rows = [
+        {"car": "a", "predicted_mm": 16.7, "sigma_mm": 0.03, "gap_mm": 282, "gap_sigma_mm": 0.03},
+        {"car": "a", "predicted_mm": -3.3, "sigma_mm": 6.0, "touched": False},
+        {"car": "a", "predicted_mm": 1.1, "sigma_mm": 0.124, "silent_km": 1},
+        {"car": "a", "predicted_mm": 304.9, "sigma_mm": 0.104, "touched": True},
+        {"car": "b", "predicted_mm": 17.9, "sigma_mm": 0.002, "touched": False},
+        {"car": "b", "predicted_mm": -1.7, "sigma_mm": 16.2, "touched": False},
+    ]
+    document = changed("observations", rows)
+    document["prior"] = {"survey_sigma_mm": 5.6, "between_cars_mm": 14.7}
+    (line,) = refused(tmp_path, document)
+    assert line.startswith("observations: they contradict each other")
+
+
 def test_a_question_is_written_as_it_is_read() -> None:
     question = parse(EXAMPLE)
     assert dump(question) == EXAMPLE

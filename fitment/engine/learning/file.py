@@ -35,7 +35,7 @@ SIGMA_BEFOREHAND = Range(0.01, 50, "mm")
 KILOMETRES = Range(0, 1e6, "km")
 SHARE = Range(0, 1)
 #: More than any shop finds out about one spot.
-MOST = 100_000
+MOST = 20_000
 
 #: What an observation may have found, each by its own key.
 GAP, TOUCHED, SILENT = KINDS = ("gap_mm", "touched", "silent_km")

@@ -11,7 +11,7 @@ expectation counts as what it is. Millimetres.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -25,6 +25,11 @@ EXACT = 12.0
 #: An observation sharper than this share of w is taken as sharp as that: of √(t² + w²), all that
 #: matters of t, it changes one part in a thousand.
 SHARPEST = 0.05
+#: So many w apart, values of s share their places of u; farther apart each half has its own.
+FEW = 16.0
+#: A peak is followed so many w away from where the gaps have it: what lies farther is against all
+#: reason, and hardly hangs on s.
+FARTHEST = 200.0
 #: Figures worked on at a time, which bounds the memory.
 AT_ONCE = 1_000_000
 
@@ -72,10 +77,15 @@ def _of_one(cars: Cars, left: Left) -> Array:
 
 def _of_several(cars: Cars, left: Left) -> Array:
     """Logarithm (k, n) of what several observations a car say together, averaged over u."""
-    found = np.empty(left.mean_mm.shape)
+    mean, count = left.mean_mm, left.mean_mm.shape[1]
+    if count > 1 and np.any(np.ptp(mean, axis=1) > FEW * left.sigma_mm):
+        halves = (slice(None, count // 2), slice(count // 2, None))
+        parts = (replace(left, mean_mm=mean[:, half]) for half in halves)
+        return np.hstack([_of_several(cars, part) for part in parts])
+    found = np.empty(mean.shape)
     for which, nodes in _batches(cars, left):
         some, sigma = cars.at(which), left.sigma_mm[which]
-        _, weights = _integrand(some, left.mean_mm[which], sigma, nodes)
+        _, weights = _integrand(some, mean[which], sigma, nodes)
         top = weights.max(axis=2)
         whole = np.exp(weights - top[:, :, None]).sum(axis=2)
         found[which] = top + np.log(whole * nodes.step)
@@ -117,22 +127,23 @@ def _batches(cars: Cars, left: Left) -> Iterator[tuple[Index, Nodes]]:
 def _spans(cars: Cars, left: Left) -> tuple[Array, Array, Array]:
     """First and last place (k,) and the step between (k,) for each car.
 
-    Of w and of the sharpness t of every observation only the sum of their inverse squares counts:
-    by it the integrand is smooth, and by it a peak moves from μ towards the farthest edge on whose
-    wrong side it lies, at the most.
+    The integrand is as smooth as the inverse squares of w and of every t together are small. Its
+    peak lies off μ by no more than the farthest edge on whose wrong side it is, and by no more
+    than the slopes of all of those there would move it.
     """
     sigma = left.sigma_mm
     low, high = left.mean_mm.min(axis=1), left.mean_mm.max(axis=1)
-    blank = cars.log_share >= 0
-    sharp = (sigma[:, None] / _as_sharp(cars, sigma)) ** 2
-    sharp = np.where(blank, 0.0, sharp).sum(axis=1)
-    pull = sharp / (1.0 + sharp)
-    down = np.where(blank | (cars.sign > 0), np.inf, cars.edge_mm).min(axis=1)
-    up = np.where(blank | (cars.sign < 0), -np.inf, cars.edge_mm).max(axis=1)
+    told = cars.log_share < 0
+    sharp = np.where(told, (sigma[:, None] / _as_sharp(cars, sigma)) ** 2, 0.0)
+    down = np.where(told & (cars.sign < 0), np.maximum(low[:, None] - cars.edge_mm, 0.0), 0.0)
+    up = np.where(told & (cars.sign > 0), np.maximum(cars.edge_mm - high[:, None], 0.0), 0.0)
+    below, above = (
+        np.minimum(np.minimum(off.max(axis=1), np.sum(off * sharp, axis=1)), FARTHEST * sigma)
+        for off in (down, up)
+    )
     margin = WIDE * sigma
-    first = low - pull * np.maximum(low - down, 0.0) - margin
-    last = high + pull * np.maximum(up - high, 0.0) + margin
-    step = sigma * np.pi * np.sqrt(2.0 / (EXACT * (1.0 + sharp)))
+    first, last = low - below - margin, high + above + margin
+    step = sigma * np.pi * np.sqrt(2.0 / (EXACT * (1.0 + sharp.sum(axis=1))))
     return first, last, step
 
 

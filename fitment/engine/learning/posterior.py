@@ -28,8 +28,9 @@ COARSE, FINE = (33, 11), (41, 21)
 DROP = 25.0
 #: The grid is close enough once such a share of its nodes along both axes holds them.
 HELD = 0.45
-#: Prior standard deviations that the first grid holds, and the most times that it is drawn anew.
-FIRST, MOST_TURNS = 6.0, 60
+#: Prior standard deviations of s and of ln τ that the first grid holds, and the most times that it
+#: is drawn anew; after so many turns without an end its nodes are doubled.
+FIRST_SHIFT, FIRST_SPREAD, MOST_TURNS, PATIENCE = 6.0, 4.0, 30, 10
 #: Places of the density between two nodes, for the interval and for drawing.
 BETWEEN_NODES = 64
 INTERVAL = 0.9
@@ -38,7 +39,7 @@ Box = tuple[tuple[float, float], tuple[float, float]]
 
 
 class DoesNotSettle(ArithmeticError):
-    """The evidence has no density that a grid can hold."""
+    """The evidence contradicts itself so much that no grid holds its density."""
 
 
 @dataclass(frozen=True)
@@ -141,7 +142,8 @@ def posterior(question: Question) -> Posterior:
         said = np.array([log_evidence(cars, shift, float(tau)) for tau in between])
         return np.asarray(beforehand + said)
 
-    shift, spreads = _grid(_close(log_density, _first_box(question, cars)), FINE)
+    box, finer = _close(log_density, _first_box(question, cars))
+    shift, spreads = _grid(box, FINE, finer)
     logs = log_density(shift, spreads)
     weight = np.exp(logs - logs.max())
     between = prior.between_cars_mm * np.exp(SPREAD_OF_SPREAD * spreads)
@@ -153,27 +155,33 @@ def _first_box(question: Question, cars: Cars) -> Box:
     could pull it."""
     told = cars.log_share < 0
     pulls = np.concatenate([[0.0], cars.read_mm[cars.precision > 0], cars.edge_mm[told]])
-    margin = FIRST * question.prior.survey_sigma_mm
-    return (float(pulls.min()) - margin, float(pulls.max()) + margin), (-FIRST, FIRST)
+    margin = FIRST_SHIFT * question.prior.survey_sigma_mm
+    return (float(pulls.min()) - margin, float(pulls.max()) + margin), (-FIRST_SPREAD, FIRST_SPREAD)
 
 
-def _grid(box: Box, nodes: tuple[int, int]) -> tuple[Array, Array]:
-    first, second = (np.linspace(*side, count) for side, count in zip(box, nodes, strict=True))
+def _grid(box: Box, nodes: tuple[int, int], finer: int) -> tuple[Array, Array]:
+    sides = zip(box, nodes, strict=True)
+    first, second = (np.linspace(*side, (count - 1) * finer + 1) for side, count in sides)
     return first, second
 
 
-def _close(log_density: Callable[[Array, Array], Array], box: Box) -> Box:
-    """The box that the density fills. One whose edge cuts it grows, one that is too wide shrinks;
-    a step is kept all round, so that nothing between two nodes is lost."""
-    for _ in range(MOST_TURNS):
-        axes = _grid(box, COARSE)
+def _close(log_density: Callable[[Array, Array], Array], box: Box) -> tuple[Box, int]:
+    """The box that the density fills, and how many times finer than usual its grid has to be.
+
+    A box whose edge cuts the density grows, one that is too wide shrinks; a step is kept all
+    round, so that nothing between two nodes is lost. Where that finds no end, a narrow ridge lies
+    between the nodes, and they are made more.
+    """
+    for turn in range(MOST_TURNS):
+        finer = 2 ** (turn // PATIENCE)
+        axes = _grid(box, COARSE, finer)
         logs = log_density(*axes)
         held = logs > logs.max() - DROP
         sides = [_side(axis, held.any(axis=row)) for row, axis in enumerate(axes)]
         if all(done for _, done in sides):
-            return box
+            return box, finer
         box = sides[0][0], sides[1][0]
-    raise DoesNotSettle(f"no grid holds the density after {MOST_TURNS} turns")
+    raise DoesNotSettle("they contradict each other too much to be learned from together")
 
 
 def _side(axis: Array, held: Array) -> tuple[tuple[float, float], bool]:
