@@ -12,8 +12,8 @@ from fitment.models import OrderWheels
 from fitment.mounting.services.record import mounting_keep
 from shop.languages import speech_of_shop
 from shop.orders.services.changes import order_moves_wheel
-from shop.orders.services.log import log_write
 from shop.orders.services.locking import order_lock
+from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
