@@ -9,7 +9,7 @@ from alignment.geometry.model import CAMBER_MEANS, CURVES
 from common.corners import axle_of
 from common.message import Message, message
 from common.verdicts import Outcome
-from fitment.engine.model import Corner
+from fitment.engine.model import Corner, Duty
 from fitment.engine.mounting.law import with_usual
 from fitment.engine.mounting.room import clearance_checks
 from fitment.engine.mounting.rule import Result
@@ -81,12 +81,12 @@ def parts_told(option: Option, planned: Mapping[str, Corner]) -> list[Message]:
     return [message(f"option.no-part-reaches-{unit}", **{f"needed_{unit}": far})]
 
 
-def failing_told(option: Option, axle: str) -> list[Message]:
+def failing_told(option: Option, duty: Duty, axle: str) -> list[Message]:
     """Mounting checks that a way fails by its room, such as a gap that the shop's law asks for."""
     law = with_usual(ShopLaw.load().law())
     found: dict[str, Result] = {}
     for name, corner in option.corners.items():
-        for result in clearance_checks(corner, option.answers[name], law, axle):
+        for result in clearance_checks(corner, duty, option.answers[name], law, axle):
             if result.outcome == Outcome.FAILS:
                 found.setdefault(result.rule, result)
     return [

@@ -13,7 +13,7 @@ from fitment.engine.mounting.facts import Fitted, Hub, Needs
 from fitment.engine.mounting.law import Law
 from fitment.engine.mounting.rule import Result
 
-RULES_VERSION = "2"
+RULES_VERSION = "3"
 """Changed whenever a rule judges differently: answers that were given before are then stale."""
 
 

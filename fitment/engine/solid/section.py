@@ -49,6 +49,7 @@ class Section:
     centre_axial_mm: float
     rim_edge_axial_mm: float  # inboard edge of the inboard flange
     barrel_radius_mm: float
+    part: str = ""  # which part of the tyre it is by itself; wheel and tyre together if empty
 
     @property
     def rim_radius_mm(self) -> float:

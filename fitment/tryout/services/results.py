@@ -9,7 +9,14 @@ from typing import Any
 from alignment.geometry.model import Planned
 from common.message import message, message_dump
 from fitment.engine.model import Corner
-from fitment.engine.search.model import LEAST_COST, MOST_ROOM, WIDEST, Option, RuledOut
+from fitment.engine.search.model import (
+    LEAST_COST,
+    MOST_ROOM,
+    WIDEST,
+    Option,
+    Question,
+    RuledOut,
+)
 from fitment.engine.search.space import LIPS
 from fitment.engine.search.told import cautions_of, changes_of, tightest_of
 from fitment.engine.solid.mounted import mounted
@@ -21,13 +28,12 @@ from shop.orders.services.cautions import ROLLING_CAUTION
 Row = dict[str, Any]
 
 
-def row_of(
-    option: Option, corners: Mapping[str, Corner], names: Mapping[str, str], set_up: SetUp
-) -> Row:
-    """A way as plain data; ``corners`` as they are planned."""
+def row_of(option: Option, question: Question, names: Mapping[str, str], set_up: SetUp) -> Row:
+    """A way as plain data; ``question`` is what it was found for."""
+    corners = question.corners
     planned = next(iter(corners.values()))
     corner = next(iter(option.corners.values()))
-    failing = failing_told(option, set_up.axle)
+    failing = failing_told(option, question.duty, set_up.axle)
     rolling = [message("verbatim", text=ROLLING_CAUTION)] if LIPS in option.changes else []
     told = [*failing, *rolling, *cautions_of(option), *parts_told(option, corners)]
     return {
