@@ -22,7 +22,8 @@ from fitment.engine.minimum.envelope import RestsOnStops, picked
 from fitment.engine.minimum.room import Spots
 from fitment.engine.minimum.setting import Setting, envelope_for, strut_turn
 from fitment.engine.model import Corner, Tyre, Wheel
-from fitment.engine.solid.section import Section, profile_as_is, section_of
+from fitment.engine.solid.section import Section, section_of
+from fitment.engine.solid.traced_profile import profile_as_is
 from fitment.engine.solid.tyre_parts import part_of
 
 
