@@ -302,7 +302,7 @@ def test_a_sweep_is_read_back_when_all_four_numbers_are_there(browser: Client) -
     assert browser.get(reverse("typed_read"), query).content.decode().strip() == ""
     query["sweep_LF_camber_in"] = "-1.0269"
     said = browser.get(reverse("typed_read"), query).content.decode()
-    assert "caster +3.00°; exact once the inclination is entered" in said
+    assert "caster +3.00°, ±0.10° by turn plates and an inclination not entered" in said
 
 
 @pytest.mark.parametrize(
