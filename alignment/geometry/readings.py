@@ -89,7 +89,8 @@ def caster_from_sweep(
                      / (cos C1 sin T1 - cos C2 sin T2)
 
     It follows from the spin axis keeping its angle to the steering axis. The term with SAI is small
-    for equal angles both ways; at others a degree of it is worth up to an eighth of one. Raises ValueError for a sweep below ``NARROWEST_SWEEP_DEG``.
+    for equal angles both ways; at others a degree of it is worth up to an eighth of one. Raises
+    ValueError for a sweep below ``NARROWEST_SWEEP_DEG``.
     """
     if steer_out_deg + steer_in_deg < NARROWEST_SWEEP_DEG:
         raise ValueError(f"a sweep below {NARROWEST_SWEEP_DEG:g}° does not tell caster")
