@@ -9,15 +9,19 @@ from typing import TYPE_CHECKING, Any
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
+from alignment.text.render import SHOP, Reader
 from common.corners import CORNER_NAMES
+from common.message import message
 from common.verdicts import GateResult
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.gate import answer_of
 from fitment.clearance.run import scene_of
 from fitment.engine import checkfile
-from fitment.engine.drawing.scene import Text
+from fitment.engine.drawing.scene import Scene, Text
 from fitment.engine.drawing.scene_svg import scene_svg
+from fitment.engine.drawing.sector_drawing import sector_scene
+from fitment.engine.model import CornerAnswer
 from fitment.job.damper_stops import why_unknown
 from fitment.job.data import GATE
 from fitment.job.state import check_state
@@ -118,6 +122,7 @@ def corner_views(check: ClearanceCheck) -> list[CornerView]:
             asked=question.corners[corners[0]] if question else None,
             parts={name: row.part for name, row in parts[corners[0]].items()},
             drawing=drawn(check, corners[0]),
+            sectors=sectors_drawn(check, corners, answer.corners[corners[0]]),
             catalogue=catalogue,
         )
         for corners in alike(check.inputs)
@@ -143,4 +148,25 @@ def drawn(check: ClearanceCheck, corner: str) -> tuple[SafeString, tuple[Text, .
         return SafeString(""), ()
     scene = lettered_for(kept)
     svg = scene_svg(scene, id_prefix=f"room-{check.pk}-{corner.lower()}")
+    return mark_safe(svg), scene.legend  # noqa: S308  written by our own writer, which escapes
+
+
+def sectors_scene_of(
+    corners: tuple[str, ...], answer: CornerAnswer, reader: Reader = SHOP
+) -> Scene | None:
+    """The sectors that want looking at, drawn and lettered; None where the answer kept none."""
+    if not answer.sectors:
+        return None
+    title = message("sectors.title", corner=message(f"corner.{corners[0]}"))
+    return lettered_for(sector_scene(answer.sectors, title=title), reader)
+
+
+def sectors_drawn(
+    check: ClearanceCheck, corners: tuple[str, ...], answer: CornerAnswer
+) -> tuple[SafeString, tuple[Text, ...]]:
+    """The same as SVG, and its legend; empty where there is nothing to draw."""
+    scene = sectors_scene_of(corners, answer)
+    if scene is None:
+        return SafeString(""), ()
+    svg = scene_svg(scene, id_prefix=f"sectors-{check.pk}-{corners[0].lower()}")
     return mark_safe(svg), scene.legend  # noqa: S308  written by our own writer, which escapes

@@ -10,13 +10,14 @@ from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
 from alignment.geometry.linkage import Unreachable
 from alignment.text.render import Reader, customer, render
 from common.message import message
-from fitment.clearance.page import alike
+from fitment.clearance.page import alike, sectors_scene_of
 from fitment.clearance.run import scene_of
 from fitment.drawings.scene_pdf import SceneFlowable
 from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import CAMBER, TOE, corner_curves
 from fitment.engine.drawing.curve_drawing import corner_curve_scene
 from fitment.engine.drawing.scene import Scene
+from fitment.engine.minimum.coverage import MISSING
 from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck
 from fitment.text.lettering import letter_for, lettered_for, plot_unit
@@ -66,9 +67,31 @@ def clearance_section(order: WorkOrder, styles: Styles) -> list[Any]:
         return top
     top.append(Spacer(1, 2))
     words = text(" ".join(legend), styles["small"])
+    unseen = _unseen(check, styles)
     if len(named) > 2:
-        return _kept(top, _pairs(named, styles), words)
-    return [FitTogether([[*top, *_pairs(named, styles, share), words] for share in HIGH_SHARES])]
+        return [*_kept(top, _pairs(named, styles), words), *unseen]
+    fitted = [[*top, *_pairs(named, styles, share), words] for share in HIGH_SHARES]
+    return [FitTogether(fitted), *unseen]
+
+
+def _unseen(check: ClearanceCheck, styles: Styles) -> list[Any]:
+    """The sectors round each wheel that was not looked at everywhere; nothing where all were."""
+    if not check.answer:
+        return []
+    reader, answer = customer(speech_on(styles)), checkfile.answer_load(check.answer)
+    named: list[tuple[str, Scene]] = []
+    legend: dict[str, None] = {}
+    for group in alike(check.inputs):
+        one = answer.corners[group[0]]
+        scene = sectors_scene_of(group, one, reader)
+        if scene is not None and any(sector.state == MISSING for sector in one.sectors):
+            named.append((corners_text(group, reader), scene))
+            legend.update(dict.fromkeys(map(str, scene.legend)))
+    if not named:
+        return []
+    title = text(reader.speech.say("Looked at round the wheels:"), styles["body"])
+    words = text(" ".join(legend), styles["small"])
+    return _kept([title], _pairs(named, styles, CURVE_SHARE), words)
 
 
 def _kept(top: list[Any], rows: list[Any], words: Any) -> list[Any]:

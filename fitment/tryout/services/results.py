@@ -8,7 +8,6 @@ from typing import Any
 
 from alignment.geometry.model import Planned
 from common.message import message, message_dump
-from fitment.engine.model import Corner
 from fitment.engine.search.model import (
     LEAST_COST,
     MOST_ROOM,

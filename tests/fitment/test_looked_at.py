@@ -1,0 +1,103 @@
+"""What a check says of its own grounds: sectors not looked at, and what makes it uncertain."""
+
+from __future__ import annotations
+
+import copy
+import json
+from typing import Any
+
+import pytest
+from django.core.management import call_command
+from django.urls import reverse
+
+from fitment.clearance.page import sectors_scene_of
+from fitment.clearance.run import check_run
+from fitment.demo.surveys import STRUT_FRONT
+from fitment.drawings.scene_pdf import SceneFlowable
+from fitment.engine import checkfile
+from fitment.engine.findings import NAMED, most_of_it
+from shop.models import WorkOrder
+from shop.sheet.document import sheet_pdf
+from tests.factories import make_car_model
+from tests.fitment.factories import make_ready_order, make_survey
+from tests.pdf import text_of_pdf
+
+pytestmark = pytest.mark.django_db
+
+
+def order_measured(lip_to_deg: float) -> WorkOrder:
+    """A job on a front axle whose fender lip was measured so far towards the bumper."""
+    car_model = make_car_model()
+    document = copy.deepcopy(STRUT_FRONT)
+    lip = document["survey"]["features"][0]
+    assert lip["place"] == "fender lip"
+    lip["points"] = [one for one in lip["points"] if one["clock_deg"] <= lip_to_deg]
+    for corner in ("LF", "RF"):
+        make_survey(car_model, corner, document=copy.deepcopy(document))
+    return make_ready_order(car_model=car_model)
+
+
+def test_the_page_draws_the_sectors_and_opens_them_where_one_was_not_looked_at(
+    client_of: Any, writer: Any
+) -> None:
+    whole, half = order_measured(112), order_measured(60)
+    for order, looked_at in ((whole, True), (half, False)):
+        check = check_run(order=order, by=writer)
+        page = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
+        assert f'id="sectors-{check.pk}-lf-title"' in page
+        assert ('<details class="sectors" open>' in page) == (not looked_at)
+        assert ("gap-contact" in page.partition('class="sectors"')[2].partition("</svg>")[0]) == (
+            not looked_at
+        )
+        assert checkfile.answer_load(check.answer).verdict == (
+            "clear" if looked_at else "unmeasured"
+        )
+
+
+def test_screen_and_paper_show_one_drawing_of_the_sectors(client_of: Any, writer: Any) -> None:
+    order = order_measured(60)
+    check = check_run(order=order, by=writer)
+    answer = checkfile.answer_load(check.answer).corners["LF"]
+    scene = sectors_scene_of(("LF", "RF"), answer)
+    assert scene is not None
+    assert SceneFlowable(scene, 200.0).alt == " ".join(map(str, scene.description))
+    page = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
+    (arc,) = {
+        words
+        for part in scene.parts
+        for words, style in getattr(part, "lines", ())
+        if style == "dim-text"
+    }
+    assert str(arc) in page
+    assert str(arc) in " ".join(text_of_pdf(sheet_pdf(order)).split())
+
+
+def test_a_sheet_of_a_car_that_was_looked_at_all_round_has_no_such_drawing(writer: Any) -> None:
+    order = order_measured(112)
+    check_run(order=order, by=writer)
+    assert "Looked at round the wheels" not in text_of_pdf(sheet_pdf(order))
+
+
+def test_page_and_report_name_the_three_inputs_that_make_most_of_the_uncertainty(
+    client_of: Any, writer: Any, tmp_path: Any, capsys: Any
+) -> None:
+    order = make_ready_order()
+    check = check_run(order=order, by=writer)
+    answer = checkfile.answer_load(check.answer).corners["LF"]
+    spot = min(answer.places, key=lambda one: one.clearance_mm - one.needed_mm)
+    told = most_of_it(spot)
+    assert told is not None
+    named = told.params["sources"]
+    assert len(named) == NAMED == 3
+    sizes = sorted((part.mm for part in spot.uncertainty), reverse=True)[:3]
+    assert [one.params["part_mm"] for one in named] == sizes
+    page = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
+    path = tmp_path / "check.json"
+    path.write_text(json.dumps(check.inputs), encoding="utf-8")
+    call_command("clearance", str(path))
+    report = capsys.readouterr().out
+    for text in (page, report):
+        flat = " ".join(text.split())
+        largest = [part.source for part in spot.uncertainty[:3]]
+        places = [flat.index(source) for source in largest if source in flat]
+        assert len(places) == 3, largest
