@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -11,7 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from alignment.text.render import SHOP, Reader
 from common.corners import CORNER_NAMES
-from common.message import message
+from common.message import Message, message
 from common.verdicts import GateResult
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
@@ -56,6 +57,7 @@ def clearance_page(order: WorkOrder) -> dict[str, Any]:
         "check": shown,
         "said": stored_text(shown) if shown else None,
         "corners": corner_views(shown) if shown else [],
+        "any_chance": any_chance_of(shown) if shown else None,
         "unmeasured": [CORNER_NAMES[corner] for corner in state.inputs.unmeasured],
         "as_it_was": None if order.is_open else shown,
         "primary": primary_action(order, gate, can_run=state.inputs.can_run),
@@ -63,6 +65,16 @@ def clearance_page(order: WorkOrder) -> dict[str, Any]:
         "overrides": order.overrides.filter(gate=GATE).select_related("by"),
         "dampers": damper_notes(order, state.inputs.document),
     }
+
+
+def any_chance_of(check: ClearanceCheck) -> Message | None:
+    """The chance that anything touches on the car; None for one corner, or where none was kept."""
+    if not check.answer:
+        return None
+    answer = checkfile.answer_load(check.answer)
+    if len(answer.corners) < 2 or math.isnan(answer.any_touch_chance):
+        return None
+    return message("chance.touch", touch_share=answer.any_touch_chance)
 
 
 def primary_action(order: WorkOrder, gate: gates.GateAnswer, *, can_run: bool) -> dict[str, str]:

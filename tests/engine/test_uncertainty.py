@@ -457,3 +457,19 @@ def test_a_part_grows_with_its_sigma_and_no_other_does() -> None:
             assert parts(after)[source] == pytest.approx(factor * mm)
             moved += factor == 3.0
     assert moved >= 2
+
+
+def test_two_corners_on_one_make_of_tyre_touch_together_more_often_than_by_chance() -> None:
+    """A tyre known by its size alone is the same unknown on both; one measured on each is not."""
+    check = beside_a_rail(6.0, arc=False)
+    corner = the_corner(check)
+    chances = {}
+    for known in (NOMINAL, MEASURED):
+        tyre = replace(corner.tyre, width_known=known, sigma_width_mm=4.0, sigma_shoulder_mm=0.0)
+        own = replace(corner, tyre=tyre)
+        answer = run(replace(check, corners={"LR": own, "RR": own}))
+        alone = answer.corners["LR"].any_touch_chance
+        assert alone == answer.corners["RR"].any_touch_chance
+        assert 0.02 < alone < answer.any_touch_chance < 1.0 - (1.0 - alone) ** 2
+        chances[known] = answer.any_touch_chance
+    assert chances[NOMINAL] < chances[MEASURED] - 0.003

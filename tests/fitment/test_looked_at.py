@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import html
 import json
 from typing import Any
 
@@ -10,6 +11,8 @@ import pytest
 from django.core.management import call_command
 from django.urls import reverse
 
+from alignment.text.render import render
+from common.message import message
 from fitment.clearance.page import sectors_scene_of
 from fitment.clearance.run import check_run
 from fitment.demo.surveys import STRUT_FRONT
@@ -101,3 +104,34 @@ def test_page_and_report_name_the_three_inputs_that_make_most_of_the_uncertainty
         largest = [part.source for part in spot.uncertainty[:3]]
         places = [flat.index(source) for source in largest if source in flat]
         assert len(places) == 3, largest
+
+
+def test_the_page_states_the_chance_that_anything_touches_on_the_car(
+    client_of: Any, writer: Any
+) -> None:
+    whole, one = make_ready_order(axles="front rear"), order_measured(112)
+    said = "Chance that anything touches on this car: "
+    check = check_run(order=whole, by=writer)
+    page = client_of(writer).get(reverse("clearance", args=[whole.pk])).content.decode()
+    answer = checkfile.answer_load(check.answer)
+    chance = render(message("chance.touch", touch_share=answer.any_touch_chance))
+    assert said + html.escape(chance) in page
+    lone = check_run(order=one, by=writer)
+    kept = checkfile.answer_load(lone.answer)
+    assert len(kept.corners) == 2, "both wheels of an axle are a car's"
+    page = client_of(writer).get(reverse("clearance_check", args=[lone.pk])).content.decode()
+    assert said in page
+
+
+@pytest.mark.parametrize(
+    ("chance", "said"),
+    [
+        (0.0, "< 1 in 100"),
+        (0.0099, "< 1 in 100"),
+        (0.01, "1 %"),
+        (0.19, "19 %"),
+        (1.0, "over 99 %"),
+    ],
+)
+def test_no_chance_is_stated_finer_than_one_in_a_hundred(chance: float, said: str) -> None:
+    assert render(message("chance.touch", touch_share=chance)) == said
