@@ -15,6 +15,7 @@ from fitment.mounting.law import law_take_over
 from shop.money.services import quote_send
 from tests.browser.conftest import Opened
 from tests.browser.looks import AT_NIGHT, faults_as_opened, faults_of_all
+from tests.browser.waiting import shows
 from tests.factories import make_line, make_part, make_shop
 from tests.fitment.factories import make_rubbing_order
 from tests.fitment.test_guides import make_guide

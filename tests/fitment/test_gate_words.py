@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -114,7 +115,9 @@ def test_a_decision_keeps_what_the_customer_is_told_beside_the_record() -> None:
     check = order.clearance_checks.get()
     assert override.sentence == str(stored_text(check))
     assert override.said == str(stored_text(check, customer(ENGLISH)))
-    assert "4 ± 5 mm" in override.said  # whole millimetres; the record has tenths
+    # Whole millimetres; the record has tenths.
+    assert re.search(r"\b\d+ ± \d+ mm", override.said)
+    assert re.search(r"\d\.\d ± \d+\.\d mm", override.sentence)
 
 
 def test_an_english_customer_in_millimetres_reads_the_record_itself() -> None:
