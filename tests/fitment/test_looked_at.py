@@ -19,6 +19,7 @@ from fitment.demo.surveys import STRUT_FRONT
 from fitment.drawings.scene_pdf import SceneFlowable
 from fitment.engine import checkfile
 from fitment.engine.findings import NAMED, most_of_it
+from fitment.models import MountingCheck
 from shop.models import WorkOrder
 from shop.sheet.document import sheet_pdf
 from tests.factories import make_car_model
@@ -135,3 +136,15 @@ def test_the_page_states_the_chance_that_anything_touches_on_the_car(
 )
 def test_no_chance_is_stated_finer_than_one_in_a_hundred(chance: float, said: str) -> None:
     assert render(message("chance.touch", touch_share=chance)) == said
+
+
+def test_the_rule_by_which_gaps_are_judged_stands_where_their_limits_are_set_and_used(
+    client_of: Any, manager: Any, writer: Any
+) -> None:
+    law = client_of(manager).get(reverse("law")).content.decode()
+    order = make_ready_order()
+    check_run(order=order, by=writer)
+    kept = MountingCheck.objects.get(order=order)
+    used = client_of(writer).get(reverse("mounting_check", args=[kept.pk])).content.decode()
+    for page in (law, used):
+        assert "JCGM 106:2012" in page
