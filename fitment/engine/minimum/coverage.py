@@ -123,9 +123,8 @@ def _reach(
     around = np.cos(angle)[:, None, None] * up + np.sin(angle)[:, None, None] * forward
     points = poses.hub + a[:, None, None, None] * poses.spin + r[:, None, None, None] * around
     side, sector, radius = _placed(setting, points)
-    return _farthest(side, sector, radius), _farthest(
-        *(one[..., straight] for one in (side, sector, radius))
-    )
+    ahead = side[..., straight], sector[..., straight], radius[..., straight]
+    return _farthest(side, sector, radius), _farthest(*ahead)
 
 
 def _farthest(side: Index, sector: Index, radius: Array) -> Array:
