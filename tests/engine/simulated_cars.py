@@ -65,7 +65,7 @@ class Error:
 
     @property
     def without_joints(self) -> float:
-        """The same had nobody counted the joints."""
+        """The same with the joints not counted."""
         return self.off_mm / float(np.sqrt(self.sigma_mm**2 - self.joints_mm**2))
 
 

@@ -57,6 +57,11 @@ class Sweep:
         return math.sqrt(3.0) * self.swept.sigma_deg(readings.accuracy_to_sigma(accuracy_deg))
 
     @property
+    def expanded_deg(self) -> float:
+        """What turn plates, and an inclination that was not entered, leave uncertain."""
+        return readings.COVERAGE * self.swept.sigma_deg(0.0)
+
+    @property
     def words(self) -> str:
         """The caster, and what turn plates and an inclination that was not entered leave open."""
         text = (
@@ -64,10 +69,9 @@ class Sweep:
             if self.inclination_deg is None
             else _("caster {angle}, ±{uncertainty} by turn plates")
         )
-        uncertainty = readings.COVERAGE * self.swept.sigma_deg(0.0)
         return text.format(
             angle=format_degrees(self.caster_deg),
-            uncertainty=format_degrees(uncertainty, signed=False),
+            uncertainty=format_degrees(self.expanded_deg, signed=False),
         )
 
     @property
