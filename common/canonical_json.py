@@ -17,7 +17,7 @@ from collections.abc import Mapping, Sequence
 def canonical_json(document: object) -> str:
     """The text of a document of mappings, sequences, text, numbers, booleans and None.
 
-    Raises ValueError for a number that is not finite, and TypeError for what JSON does not know
+    Raises ValueError for a number that is not finite, and TypeError for what JSON has no form for
     or for a key that is not text; both name where it stands.
     """
     return json.dumps(
@@ -41,7 +41,7 @@ def _plain(value: object, path: str) -> object:
         return {_key(key, path): _plain(one, f"{path}.{key}") for key, one in value.items()}
     if isinstance(value, Sequence) and not isinstance(value, bytes | bytearray):
         return [_plain(one, f"{path}[{index}]") for index, one in enumerate(value)]
-    raise TypeError(f"{path} is a {type(value).__name__}, which JSON does not know")
+    raise TypeError(f"{path} is a {type(value).__name__}, which JSON has no form for")
 
 
 def _key(key: object, path: str) -> str:

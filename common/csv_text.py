@@ -15,7 +15,7 @@ from typing import Any
 #: More than any catalogue of one maker or any rack's history; keeps a wrong file from holding up
 #: the server.
 MOST_ROWS, MOST_BYTES = 2000, 512 * 1024
-#: How files begin that spreadsheets write for themselves, whatever they are called.
+#: How a spreadsheet's own files begin, under any name.
 SHEETS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
 UTF16 = (b"\xff\xfe", b"\xfe\xff")
 UNREADABLE = "\N{REPLACEMENT CHARACTER}"
@@ -41,9 +41,7 @@ def text_of(content: bytes) -> str:
     if len(content) > MOST_BYTES:
         raise BadTable(f"The file is larger than {MOST_BYTES // 1024} KB.")
     if content.startswith(SHEETS):
-        raise BadTable(
-            "This is a spreadsheet's own file, whatever it is called: save the sheet as CSV first."
-        )
+        raise BadTable("This is a spreadsheet's own format, not CSV: save the sheet as CSV first.")
     if content.startswith(UTF16):
         text = content.decode("utf-16", errors="replace")
     elif b"\0" in content:

@@ -1,6 +1,6 @@
 """What pure code has to tell people: a code and its parameters, never a sentence.
 
-Sentences are made elsewhere, in the language and the units of whoever reads them. Names of
+Sentences are made elsewhere, in the language and the units of each reader. Names of
 parameters end in their unit (``gap_mm``, ``angle_deg``, ``load_kg``, ``part_share``); a bare
 number is a count or a ratio, a text is a name that people typed, and words of the program's own
 are messages again. A message is plain data, so it can be kept and said later.

@@ -2,7 +2,7 @@
 
 Every kind of document has one :class:`Schema`. What is written carries the name and the version
 of its schema; what is read comes out in today's shape, whichever version wrote it. So code that
-uses a kept document knows one shape of it, and a change of shape is one function here below the
+uses a kept document meets one shape of it, and a change of shape is one function here below the
 schema: the upgrade from the shape before.
 
 To change a shape: change what writes it, append to ``upgrades`` the function that turns the old

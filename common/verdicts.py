@@ -65,7 +65,7 @@ def worst_outcome(outcomes: Iterable[Outcome]) -> Outcome:
 
 
 def reached(verdict: Verdict, in_reach: bool) -> GateResult:
-    """What the gate goes by: the verdict, unless a setting is out of reach of the parts.
+    """What decides the gate: the verdict, unless a setting is out of reach of the parts.
 
     Contact and a missing measurement outrank the reach: better parts would not mend them.
     """

@@ -1,4 +1,4 @@
-"""The app of surveys, wheels, tyres and room checks."""
+"""The app of surveys, wheels, tyres and clearance checks."""
 
 from django.apps import AppConfig
 from django.utils.translation import gettext_noop as _

@@ -150,7 +150,7 @@ const instead = async () => {
 const signedOutHere = () =>
   page(
     "No connection",
-    "<p>The pages stored on this device were removed, but the server does not know yet that you signed out. " +
+    "<p>The pages stored on this device were removed, but you are not signed out at the server yet. " +
       "Sign out again when the connection is back.</p>",
     [],
   );

@@ -33,7 +33,7 @@ def missing(what: str) -> None:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Whatever needs real transactions is for every database; browsers, which wait, come first."""
+    """What needs real transactions is for every database; browsers, which wait, come first."""
     for item in items:
         asked = item.get_closest_marker("django_db")
         real = asked is not None and asked.kwargs.get("transaction", False)
@@ -141,5 +141,5 @@ if Client is not None:
 
     @pytest.fixture
     def stranger(db: None) -> Client:
-        """A browser in which nobody is signed in."""
+        """A browser that is not signed in."""
         return Client()

@@ -58,22 +58,22 @@ def make_customer(**values: Any) -> Customer:
 
 
 def make_car_model(**values: Any) -> CarModel:
-    values.setdefault("name", f"Pattern {next(_serial)}")
+    values.setdefault("name", f"Car model {next(_serial)}")
     values.setdefault("bolt_count", 5)
-    values.setdefault("bolt_circle_mm", Decimal("112.00"))
-    values.setdefault("centre_bore_mm", Decimal("66.60"))
+    values.setdefault("bolt_circle_mm", Decimal("116.00"))
+    values.setdefault("centre_bore_mm", Decimal("64.50"))
     values.setdefault("thread", "M14×1.5")
     values.setdefault("wheel_nut_torque_nm", Decimal("120.0"))
     return CarModel.objects.create(**values)
 
 
 def make_vehicle(**values: Any) -> Vehicle:
-    """A vehicle with a pattern of its own; ``pattern=None`` leaves it without one."""
+    """A vehicle with a car model of its own; ``car_model=None`` leaves it without one."""
     if "customer" not in values:
         values["customer"] = make_customer()
     if "car_model" not in values:
         values["car_model"] = make_car_model()
-    values.setdefault("description", f"2016 coupe {next(_serial)}")
+    values.setdefault("description", f"2016 estate {next(_serial)}")
     values.setdefault("mileage_km", 80_000)
     return Vehicle.objects.create(**values)
 

@@ -39,7 +39,7 @@ class Taken:
     predicted: Mapping[str, float]
     offset: Mapping[str, float] = field(default_factory=dict)
     uncertainty: Mapping[str, float] = field(default_factory=dict)
-    room: Mapping[str, Any] = field(default_factory=dict)
+    clearance: Mapping[str, Any] = field(default_factory=dict)
     toe_is_split: bool = False
     thrust_shift_deg: float = 0.0
     source: str = ""
@@ -120,12 +120,12 @@ def _said(one: Taken) -> str:
     )
     text = (
         _("{corner}: {adjustments}; predicted {readings}; {gap} at the tightest spot.")
-        if one.room
+        if one.clearance
         else _("{corner}: {adjustments}; predicted {readings}.")
     )
     return text.format(
         corner=Corner(one.corner).label,
         adjustments=adjustments_said(one.adjustments),
         readings=predicted,
-        gap=format_mm(one.room["clearance_mm"], signed=False) if one.room else "",
+        gap=format_mm(one.clearance["clearance_mm"], signed=False) if one.clearance else "",
     )

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from alignment.adjustments.axle_toe import read_at
 from alignment.adjustments.data import Geometry
 from alignment.geometry.adjuster_units import Hand
-from alignment.geometry.adjustment_problem import TOE_LINK, Means, Target, Task
-from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, LINKS, Suspension
+from alignment.geometry.adjustment_problem import TOE_LINK, AdjusterRange, Target, Task
+from alignment.geometry.model import ADJUSTERS, CAMBER_ADJUSTERS, LINKS, Suspension
 from alignment.models import PlannedSetting, Quantity, RackVisit, Stage, TargetSheet
 from alignment.models.accepted import AcceptedAdjustments
 from alignment.plans.services.order_targets import Aims
@@ -86,19 +86,19 @@ class Setup:
         rods = [f"{ROD}{rod.name}" for rod in self.suspension.links if not rod.toe]
         return tuple(name for name in (*plain, *rods) if name not in HEIGHTS)
 
-    def camber_method(
+    def ranges(
         self, stood: Mapping[str, float], recorded: frozenset[str]
-    ) -> tuple[Means, ...]:
+    ) -> tuple[AdjusterRange, ...]:
         """Adjusters that parts or the plan's camber method offer and the plan does not set."""
         reach = self.suspension.reach
-        by = CAMBER_MEANS[self.suspension.kind].get(self.camber_by, self.camber_by)
+        by = CAMBER_ADJUSTERS[self.suspension.kind].get(self.camber_by, self.camber_by)
         offered = {TOE_LINK, by, *reach} - set(self.stated)
         found = []
         for name in (name for name in self.possible if name in offered):
             low, high = reach.get(name, (None, None))
             grid = stood.get(name, 0.0) if name in recorded else 0.0
             step = self.hands[name].least if name in self.hands else 0.0
-            found.append(Means(name, low, high, step, grid))
+            found.append(AdjusterRange(name, low, high, step, grid))
         return tuple(found)
 
     def stood(self, visit: RackVisit) -> Stood:
@@ -148,12 +148,12 @@ class Setup:
         return planned if before is None or now is None else now - before
 
     def task(self, visit: RackVisit, stood: Stood, wanted: Mapping[str, Target]) -> Task:
-        camber_method = self.camber_method(stood.at, stood.known)
+        ranges = self.ranges(stood.at, stood.known)
         after = {name: value for name, value in self.stated.items() if name != TOE_LINK}
         if visit.stage != Stage.BEFORE:
             after["ride_height_mm"] = stood.at["ride_height_mm"]
         read = read_at(visit, self.corner).values
-        return Task(stood.at, read, wanted, camber_method, after, self.possible)
+        return Task(stood.at, read, wanted, ranges, after, self.possible)
 
     def link_now_mm(self, stood: Mapping[str, float]) -> float | None:
         """Length between the joints of the toe rod as it stands, where a line of this order

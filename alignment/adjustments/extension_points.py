@@ -45,9 +45,9 @@ def geometry_of(order: WorkOrder) -> Mapping[str, Geometry]:
 
 def clearance_after(order: WorkOrder) -> ClearanceAsker:
     """The function that answers for the clearance after adjustments at a corner."""
-    room = ADJUSTMENT_CLEARANCE.plug
-    return room(order) if room else _unknown
+    clearance = ADJUSTMENT_CLEARANCE.plug
+    return clearance(order) if clearance else _unknown
 
 
 def _unknown(corner: str, stand: Stand, /) -> None:
-    """The clearance where no plug knows it."""
+    """The clearance where no plug gives it: not known."""

@@ -20,7 +20,7 @@ from alignment.geometry.adjustment_problem import (
     Adjustment,
     Option,
 )
-from alignment.geometry.model import CAMBER_MEANS
+from alignment.geometry.model import CAMBER_ADJUSTERS
 from alignment.text.labels import adjuster_label
 from common.numerals import fixed, half_up
 from common.verdicts import VERDICTS
@@ -30,7 +30,7 @@ Ask = Callable[[str, Stand], ClearanceAfter | None]
 #: Options whose clearance is asked for, so that one with more clearance is not missed.
 MOST_ASKED = 6
 #: Clearances nearer to each other than this (mm) do not decide the order.
-SAME_ROOM_MM = 0.5
+SAME_CLEARANCE_MM = 0.5
 QUANTITY_ORDER = (CAMBER, CASTER, TOE)
 
 
@@ -57,14 +57,14 @@ class ReadingRow:
 
 
 @dataclass(frozen=True)
-class Way:
+class ShownOption:
     """One option: its adjustments in words, and the clearance after them where it is known."""
 
     option: Option
     title: str
     adjustments: tuple[Said, ...]
     rows: tuple[ReadingRow, ...]
-    room: ClearanceAfter | None
+    clearance: ClearanceAfter | None
 
     @property
     def movement_mm(self) -> float:
@@ -75,38 +75,46 @@ class Way:
         return sum(move.by for move in self.option.adjustments if move.adjuster == TOE_LINK)
 
 
-def by_room(ways: list[Way]) -> list[Way]:
+def by_clearance(options: list[ShownOption]) -> list[ShownOption]:
     """Most clearance first; where clearances are much the same, least movement first."""
-    if any(way.room is None for way in ways):
-        return ways
-    return sorted(ways, key=lambda way: (*_room_rank(way), way.movement_mm))
+    if any(shown.clearance is None for shown in options):
+        return options
+    return sorted(options, key=lambda shown: (*_clearance_rank(shown), shown.movement_mm))
 
 
-def _room_rank(way: Way) -> tuple[int, int]:
-    if way.room is None:
+def _clearance_rank(shown: ShownOption) -> tuple[int, int]:
+    if shown.clearance is None:
         return (0, 0)
-    return -VERDICTS.index(way.room.verdict), -round(way.room.clearance_mm / SAME_ROOM_MM)
+    return -VERDICTS.index(shown.clearance.verdict), -round(
+        shown.clearance.clearance_mm / SAME_CLEARANCE_MM
+    )
 
 
-def why_first(ways: list[Way]) -> str:
+def why_first(options: list[ShownOption]) -> str:
     """Why the first option comes before the next, in a sentence; empty where there is one alone."""
-    if len(ways) < 2:
+    if len(options) < 2:
         return ""
-    first, second = ways[0], ways[1]
-    if any(way.room is None for way in ways) or first.room is None or second.room is None:
+    first, second = options[0], options[1]
+    if (
+        any(shown.clearance is None for shown in options)
+        or first.clearance is None
+        or second.clearance is None
+    ):
         return _("Preferred: least movement.")
-    mine, its = _room_rank(first), _room_rank(second)
+    mine, its = _clearance_rank(first), _clearance_rank(second)
     if mine[0] < its[0]:
         return _("Preferred: the next option is “{verdict}”.").format(
-            verdict=_(str(second.room.verdict))
+            verdict=_(str(second.clearance.verdict))
         )
-    more = half_up(first.room.clearance_mm, 1) - half_up(second.room.clearance_mm, 1)  # as shown
+    more = half_up(first.clearance.clearance_mm, 1) - half_up(
+        second.clearance.clearance_mm, 1
+    )  # as shown
     if mine[1] < its[1]:
         return _("Preferred: {length} more clearance.").format(length=f"{fixed(more, 1)} mm")
     return _("Preferred: about the same clearance, least movement.")
 
 
-def way_of(ask: Ask, corner: CornerAdjustments, option: Option) -> Way:
+def shown_option(ask: Ask, corner: CornerAdjustments, option: Option) -> ShownOption:
     """An option of a corner in words and numbers, with the clearance after it."""
     taught = corner.taught
     said = [_said(corner, move) for move in option.adjustments]
@@ -127,12 +135,12 @@ def way_of(ask: Ask, corner: CornerAdjustments, option: Option) -> Way:
                 else None,
             )
         )
-    return Way(
+    return ShownOption(
         option=option,
         title=_title(option),
         adjustments=tuple(said),
         rows=tuple(rows),
-        room=_room(ask, corner, option),
+        clearance=_clearance(ask, corner, option),
     )
 
 
@@ -156,19 +164,21 @@ def _title(option: Option) -> str:
     return f"by {speech_of_page().listed(names)}"
 
 
-def _room(ask: Ask, corner: CornerAdjustments, option: Option) -> ClearanceAfter | None:
+def _clearance(ask: Ask, corner: CornerAdjustments, option: Option) -> ClearanceAfter | None:
     toe = option.predicted.get(TOE)
     if toe is None or corner.taught is not None or not (option.adjustments or corner.set_anyway):
         return None
-    stand = Stand(option.positions, option.predicted.get(CAMBER), toe, _means(corner, option))
+    stand = Stand(
+        option.positions, option.predicted.get(CAMBER), toe, _camber_method(corner, option)
+    )
     return ask(corner.corner, stand)
 
 
-def _means(corner: CornerAdjustments, option: Option) -> str:
+def _camber_method(corner: CornerAdjustments, option: Option) -> str:
     """The camber method that the option adjusts; the plan's where it adjusts none."""
     words = {
         name: word
-        for camber_method in CAMBER_MEANS.values()
+        for camber_method in CAMBER_ADJUSTERS.values()
         for word, name in camber_method.items()
     }
     for name in option.camber_method:

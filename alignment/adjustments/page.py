@@ -12,10 +12,10 @@ from alignment.adjustments.notes import cautions_of, needs_thrust, notes_of
 from alignment.adjustments.option_page import (
     MOST_ASKED,
     Ask,
-    Way,
-    by_room,
+    ShownOption,
+    by_clearance,
     hand_of,
-    way_of,
+    shown_option,
     why_first,
 )
 from alignment.adjustments.prediction_page import FollowedPage, followed_page
@@ -36,7 +36,7 @@ from common.corners import CORNER_NAMES
 from shop.models import WorkOrder
 
 #: Options that are shown at a corner.
-MOST_WAYS = 3
+MOST_OPTIONS = 3
 #: Titles and sources are kept to this length.
 MOST_TITLE = 200
 #: The choice of a corner that is not adjusted.
@@ -52,8 +52,8 @@ class CornerPage:
 
     name: str
     adjustments: CornerAdjustments
-    first: Way | None
-    others: tuple[Way, ...]
+    first: ShownOption | None
+    others: tuple[ShownOption, ...]
     why_first: str
     anyway: tuple[Said, ...]
     missing: tuple[tuple[str, tuple[str, ...]], ...]
@@ -63,18 +63,20 @@ class CornerPage:
     is_left: bool = False
 
     @property
-    def ways(self) -> tuple[Way, ...]:
+    def options(self) -> tuple[ShownOption, ...]:
         return () if self.first is None else (self.first, *self.others)
 
     @property
     def field(self) -> str:
         """Name of the choice between the options."""
-        return f"way_{self.adjustments.corner}"
+        return f"option_{self.adjustments.corner}"
 
     @property
     def has_moves(self) -> bool:
         """Whether there is anything to accept here."""
-        return any(way.adjustments for way in self.ways) or bool(self.ways and self.anyway)
+        return any(shown.adjustments for shown in self.options) or bool(
+            self.options and self.anyway
+        )
 
     @property
     def accepted(self) -> AcceptedAdjustments | None:
@@ -89,8 +91,8 @@ class CornerPage:
         """The choice that is marked: the accepted option while it is still offered, else the first;
         where a rear axle should be read again before it is adjusted, none."""
         row = self.accepted
-        for index, way in enumerate(self.ways):
-            if row is not None and row.title == way.title[:MOST_TITLE]:
+        for index, shown in enumerate(self.options):
+            if row is not None and row.title == shown.title[:MOST_TITLE]:
                 return str(index)
         return LEAVE if self.is_left or needs_thrust(self.adjustments) else "0"
 
@@ -98,12 +100,12 @@ class CornerPage:
     def is_accepted(self) -> bool:
         """Whether the option that is marked is accepted as it is offered now."""
         row = self.accepted
-        if row is None or not self.ways or self.chosen == LEAVE:
+        if row is None or not self.options or self.chosen == LEAVE:
             return False
-        return bool(row.adjustments == kept_adjustments(self, self.way(self.chosen)))
+        return bool(row.adjustments == kept_adjustments(self, self.shown(self.chosen)))
 
-    def way(self, index: str) -> Way:
-        return self.ways[int(index)]
+    def shown(self, index: str) -> ShownOption:
+        return self.options[int(index)]
 
     @property
     def link_start_mm(self) -> float | None:
@@ -130,15 +132,15 @@ def adjustments_page(order: WorkOrder) -> list[CornerPage]:
 
 
 def _corner_page(ask: Ask, corner: CornerAdjustments) -> CornerPage:
-    options = list(corner.answer.options[:MOST_ASKED]) if corner.answer else []
-    ways = by_room([way_of(ask, corner, option) for option in options])[:MOST_WAYS]
+    found = corner.answer.options[:MOST_ASKED] if corner.answer else ()
+    options = by_clearance([shown_option(ask, corner, option) for option in found])[:MOST_OPTIONS]
     missing = corner.answer.missing if corner.answer else ()
     return CornerPage(
         name=CORNER_NAMES[corner.corner],
         adjustments=corner,
-        first=ways[0] if ways else None,
-        others=tuple(ways[1:]),
-        why_first=why_first(ways),
+        first=options[0] if options else None,
+        others=tuple(options[1:]),
+        why_first=why_first(options),
         anyway=tuple(adjustment_text(move, hand_of(corner, move)) for move in corner.set_anyway),
         missing=tuple(
             (missing_said(one), tuple(help_said(helps) for helps in one.helps)) for one in missing
@@ -160,8 +162,8 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
             page.adjustments.visit.pk,
             page.adjustments.visit.version,
             [
-                [way.title, kept_adjustments(page, way), _rounded(way.option.predicted)]
-                for way in page.ways
+                [shown.title, kept_adjustments(page, shown), _rounded(shown.option.predicted)]
+                for shown in page.options
             ],
         ]
         for page in pages
@@ -169,11 +171,11 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
     return digest_of(shown)
 
 
-def kept_adjustments(page: CornerPage, way: Way) -> list[dict[str, Any]]:
+def kept_adjustments(page: CornerPage, shown: ShownOption) -> list[dict[str, Any]]:
     """Adjustments as they are kept: the planned ones, then the option's own."""
     corner = page.adjustments
     pairs = [*zip(corner.set_anyway, page.anyway, strict=True)]
-    pairs += zip(way.option.adjustments, way.adjustments, strict=True)
+    pairs += zip(shown.option.adjustments, shown.adjustments, strict=True)
     return [
         {
             "adjuster": move.adjuster,
@@ -189,19 +191,19 @@ def kept_adjustments(page: CornerPage, way: Way) -> list[dict[str, Any]]:
 
 def taken_of(page: CornerPage, index: str) -> Taken:
     """An option as it is to be kept."""
-    corner, way = page.adjustments, page.way(index)
-    room = way.room
+    corner, shown = page.adjustments, page.shown(index)
+    clearance = shown.clearance
     return Taken(
         corner=corner.corner,
         visit=corner.visit,
-        title=way.title[:MOST_TITLE],
-        adjustments=kept_adjustments(page, way),
-        positions=_rounded(way.option.positions),
+        title=shown.title[:MOST_TITLE],
+        adjustments=kept_adjustments(page, shown),
+        positions=_rounded(shown.option.positions),
         read=_rounded(corner.read),
-        predicted=_rounded(way.option.predicted),
+        predicted=_rounded(shown.option.predicted),
         offset=_rounded(corner.answer.offset if corner.answer else {}),
-        uncertainty=_uncertainties(corner, way.option),
-        room=asdict(room) if room else {},
+        uncertainty=_uncertainties(corner, shown.option),
+        clearance=asdict(clearance) if clearance else {},
         toe_is_split=corner.toe_is_split,
         thrust_shift_deg=round(corner.thrust_shift_deg, 5),
         source=corner.source[:MOST_TITLE],

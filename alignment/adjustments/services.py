@@ -163,7 +163,7 @@ def _corner(
         bare,
         answer=shifted(answer, shift),
         unbounded=frozenset(
-            one.name for one in task.camber_method if one.low is None and one.high is None
+            one.name for one in task.ranges if one.low is None and one.high is None
         ),
         followed=followed_of(setup, forward, aims, read_on),
         link_now_mm=setup.link_now_mm(stood.at) if visit.stage == Stage.BEFORE else None,
@@ -218,11 +218,11 @@ def _by_visits(bare: CornerAdjustments, taught: Taught | str) -> CornerAdjustmen
         )
     learned: Learned = taught.learned
     stood = taught.stood(bare.visit, bare.corner)
-    camber_method = learned.camber_method(stood)
-    if not camber_method:
+    ranges = learned.ranges(stood)
+    if not ranges:
         text = _("Nothing could be learned from {source} within the rack's accuracy.")
         return replace(bare, why_not=text.format(source=taught.said))
-    task = Task(stood, bare.read, bare.wanted, camber_method, possible=learned.adjusters)
+    task = Task(stood, bare.read, bare.wanted, ranges, possible=learned.adjusters)
     return replace(
         bare,
         answer=adjustments_for(learned, task),

@@ -63,7 +63,7 @@ def _taken(data: QueryDict, corners: list[CornerPage]) -> list[Taken]:
         chosen = data.get(corner.field, LEAVE)
         if not corner.has_moves or chosen == LEAVE:
             continue
-        if chosen not in {str(index) for index in range(len(corner.ways))}:
+        if chosen not in {str(index) for index in range(len(corner.options))}:
             name = Corner(corner.adjustments.corner).label
             raise Refused(_("{corner}: this option is not offered.").format(corner=name))
         taken.append(taken_of(corner, chosen))

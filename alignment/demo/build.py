@@ -78,10 +78,10 @@ def build(stage: Shop) -> None:
 
 
 def _story(order: WorkOrder, writer: User) -> None:
-    """As first requested: the camber from the cheapest part."""
+    """As first requested: the camber from the shims that are there."""
     at = order.created_at + dt.timedelta(minutes=20)
-    _plan(order, FRONT, writer, at, camber="-2.5", by="lower_arm", toe="0.05")
-    _plan(order, REAR, writer, at, toe="0.10")
+    _plan(order, FRONT, writer, at, camber="-1.7", by="lower_arm", toe="0.08")
+    _plan(order, REAR, writer, at, toe="0.12")
 
 
 def _lowered(order: WorkOrder, writer: User, technician: User) -> None:
@@ -137,7 +137,7 @@ def _after_the_kerb(order: WorkOrder, technician: User) -> None:
         "tyre_pressure": "2.5 bar all round, cold",
         "fuel": "a quarter tank",
         "steering_ahead": True,
-        "notes": "Included angle on the left is short by half a degree: look at strut and knuckle.",
+        "notes": "Included angle on the left is short by half a degree: look at the knuckle.",
     }
     before = visit_put(order, technician, at, Stage.BEFORE, KERB_BEFORE, conditions)
     for corner in ("LF", "RF"):

@@ -43,63 +43,63 @@ COUPE_STREET: Sheet = {
 }
 COUPE_STREET_AGAIN: Sheet = {**COUPE_STREET, (REAR, CAMBER): ("-1.25", "0.15", "0.2")}
 COUPE_AUTOCROSS: Sheet = {
-    (FRONT, CAMBER): ("-2.5", "0.1", "0.1"),
+    (FRONT, CAMBER): ("-2.1", "0.1", "0.1"),
     (FRONT, CASTER): ("5.5", "0.3", "0.2"),
     (FRONT, TOE): ("-0.03", "0.02", "0.03"),
     (REAR, CAMBER): ("-1.6", "0.1", "0.1"),
     (REAR, TOE): ("0.10", "0.02", "0.03"),
 }
 COUPE_TRACK: Sheet = {
-    (FRONT, CAMBER): ("-2.8", "0.1", "0.1"),
+    (FRONT, CAMBER): ("-2.3", "0.1", "0.1"),
     (FRONT, TOE): ("0", "0.02", "0.03"),
     (REAR, CAMBER): ("-1.9", "0.1", "0.1"),
     (REAR, TOE): ("0.10", "0.02", "0.03"),
 }
-SALOON_MAKER: Sheet = {
+ESTATE_MAKER: Sheet = {
     (FRONT, CAMBER): ("-0°25'", "0°30'", "0°30'"),
     (FRONT, CASTER): ("6°10'", "0°30'", "0°30'"),
     (FRONT, TOE): ("0°05'", "0°04'", "0°08'"),
     (REAR, CAMBER): ("-1°20'", "0°30'", "0°30'"),
     (REAR, TOE): ("0°07'", "0°04'", "0°08'"),
 }
-SALOON_STREET: Sheet = {
+ESTATE_STREET: Sheet = {
     (FRONT, CAMBER): ("-0.5", "0.2", "0.2"),
     (FRONT, TOE): ("0.08", "0.03", "0.04"),
     (REAR, CAMBER): ("-1.4", "0.2", "0.2"),
     (REAR, TOE): ("0.12", "0.03", "0.04"),
 }
-SALOON_AUTOCROSS: Sheet = {
+ESTATE_AUTOCROSS: Sheet = {
     (FRONT, CAMBER): ("-1.8", "0.1", "0.1"),
     (FRONT, TOE): ("0", "0.02", "0.03"),
     (REAR, CAMBER): ("-1.8", "0.1", "0.1"),
     (REAR, TOE): ("0.12", "0.02", "0.03"),
 }
-SALOON_TRACK: Sheet = {
-    **SALOON_AUTOCROSS,
+ESTATE_TRACK: Sheet = {
+    **ESTATE_AUTOCROSS,
     (FRONT, CAMBER): ("-2.2", "0.1", "0.1"),
     (REAR, CAMBER): ("-2.0", "0.1", "0.1"),
 }
-COUPE_MEANS = {FRONT: "top_mount"}
-SALOON_MEANS = {REAR: "rod:upper rear"}
+COUPE_CAMBER_BY = {FRONT: "top_mount"}
+ESTATE_CAMBER_BY = {REAR: "rod:upper rear"}
 
 
 def build(stage: Shop) -> None:
     """Write the sheets, and note from which one the car that was handed over was set."""
     manager: User = stage["users"]["manager"]
-    coupe, saloon = stage["car_models"]["coupe"], stage["car_models"]["saloon"]
+    coupe, estate = stage["car_models"]["coupe"], stage["car_models"]["estate"]
     book = "workshop book of the maker, group 32"
     _sheet(coupe, manager, Use.STREET, COUPE_MAKER, book, kind=TargetKind.MAKER)
-    _sheet(saloon, manager, Use.STREET, SALOON_MAKER, book, kind=TargetKind.MAKER)
+    _sheet(estate, manager, Use.STREET, ESTATE_MAKER, book, kind=TargetKind.MAKER)
     own = "settled by the shop over two seasons"
     street = _sheet(coupe, manager, Use.STREET, COUPE_STREET, own)
     for use, figures in ((Use.AUTOCROSS, COUPE_AUTOCROSS), (Use.TRACK, COUPE_TRACK)):
-        _sheet(coupe, manager, use, figures, own, camber_method=COUPE_MEANS)
+        _sheet(coupe, manager, use, figures, own, camber_method=COUPE_CAMBER_BY)
     for use, figures in (
-        (Use.STREET, SALOON_STREET),
-        (Use.AUTOCROSS, SALOON_AUTOCROSS),
-        (Use.TRACK, SALOON_TRACK),
+        (Use.STREET, ESTATE_STREET),
+        (Use.AUTOCROSS, ESTATE_AUTOCROSS),
+        (Use.TRACK, ESTATE_TRACK),
     ):
-        _sheet(saloon, manager, use, figures, own, camber_method=SALOON_MEANS)
+        _sheet(estate, manager, use, figures, own, camber_method=ESTATE_CAMBER_BY)
     _taken(stage["orders"]["handed_over"], street, stage["users"]["writer"])
     _sheet(
         coupe,

@@ -1,4 +1,4 @@
-"""What moves are asked for with, and what they answer with.
+"""What adjustments are asked for with, and what is answered.
 
 Positions in millimetres from the survey pose (degrees for ``knuckle_camber_deg``), angles in
 degrees, signs as in ``alignment.geometry.readings``.
@@ -38,7 +38,7 @@ class Forward(Protocol):
     """Angles that follow from adjuster positions."""
 
     def at(self, rows: Sequence[Mapping[str, float]]) -> Array:
-        """Toe, camber and caster (rows, 3), degrees; nan for what it does not know.
+        """Toe, camber and caster (rows, 3), degrees; nan for what is not known.
 
         Raises Unreachable for positions that cannot be taken.
         """
@@ -77,7 +77,7 @@ def forward_of(motion: Motion) -> LinkedForward | None:
 
 
 @dataclass(frozen=True)
-class Means:
+class AdjusterRange:
     """An adjuster that may be moved: its range, None where it is not known, and its step.
 
     A ``step`` of 0 is continuous; otherwise positions lie whole steps from ``grid``.
@@ -123,7 +123,7 @@ class Task:
     stood: Mapping[str, float]
     read: Mapping[str, float]
     wanted: Mapping[str, Target]
-    camber_method: tuple[Means, ...]
+    ranges: tuple[AdjusterRange, ...]
     after: Mapping[str, float] = field(default_factory=dict)
     possible: tuple[str, ...] = ()
 
@@ -143,7 +143,7 @@ class Adjustment:
 
 @dataclass(frozen=True)
 class Option:
-    """One way: the moves, and what the rack should read after them, by quantity."""
+    """One option: the adjustments, and what the rack should read after them, by quantity."""
 
     adjustments: tuple[Adjustment, ...]
     predicted: Mapping[str, float]
@@ -172,7 +172,7 @@ class Help:
 
 @dataclass(frozen=True)
 class Missing:
-    """A wanted angle that is out of reach: the best that can be had and what would help."""
+    """A wanted angle that is out of reach: the nearest that can be reached and what would help."""
 
     quantity: str
     wanted_deg: float

@@ -1,7 +1,9 @@
-"""Moves: from what a rack read at known adjuster positions to what is wanted.
+"""Adjustments: from what a rack read at known adjuster positions to what is wanted.
 
-What the model gets wrong where the adjusters stood is added to everything it says, so that with
-this offset it tells what the rack read. Adjusters stay inside their ranges and on their steps.
+The model's error where the adjusters stood is added to all that it says, so that it agrees with the
+rack there. Sets of adjusters are tried one after another, the smallest first (enumeration, standard
+method); each is solved by ``continuous_solver``. Adjusters stay inside their ranges and on their
+steps.
 """
 
 from __future__ import annotations
@@ -17,11 +19,11 @@ from alignment.geometry.adjustment_problem import (
     EXACT_DEG,
     QUANTITIES,
     TOE_LINK,
+    AdjusterRange,
     Adjustment,
     Adjustments,
     Forward,
     Help,
-    Means,
     Missing,
     Option,
     Task,
@@ -54,15 +56,15 @@ def adjustments_for(forward: Forward, task: Task) -> Adjustments:
 
 
 def _options(problem: Problem) -> tuple[Found, tuple[Option, ...]]:
-    """The best that can be had, and every way to it that moves no adjuster in vain."""
+    """The best that can be reached, and every option for it that moves no adjuster in vain."""
     found: dict[frozenset[str], Found] = {}
     enough: list[frozenset[str]] = []
-    for camber_method in _sets(problem.task.camber_method):
-        names = frozenset(one.name for one in camber_method)
+    for ranges in _sets(problem.task.ranges):
+        names = frozenset(one.name for one in ranges)
         if any(some <= names for some in enough):
             continue  # a smaller set of adjusters reaches the target already
         try:
-            found[names] = discrete_search.solve(problem, camber_method)
+            found[names] = discrete_search.solve(problem, ranges)
         except Unreachable:
             if not names:
                 raise
@@ -76,10 +78,10 @@ def _options(problem: Problem) -> tuple[Found, tuple[Option, ...]]:
     return best, tuple(_option(problem, way) for way in ways)
 
 
-def _sets(camber_method: Sequence[Means]) -> Iterable[tuple[Means, ...]]:
+def _sets(ranges: Sequence[AdjusterRange]) -> Iterable[tuple[AdjusterRange, ...]]:
     """Adjusters to try together: none, the toe link alone, and it with every set of others."""
-    toe = tuple(one for one in camber_method if one.name == TOE_LINK)
-    others = [one for one in camber_method if one.name != TOE_LINK]
+    toe = tuple(one for one in ranges if one.name == TOE_LINK)
+    others = [one for one in ranges if one.name != TOE_LINK]
     yield ()
     sizes = range(len(others) + 1)
     if len(others) > MOST_ADJUSTERS:
@@ -120,14 +122,16 @@ def _helps(problem: Problem, best: Found, index: int) -> tuple[Help, ...]:
     helps = []
     task = problem.task
     for name in task.possible:
-        own = next((one for one in task.camber_method if one.name == name), None)
+        own = next((one for one in task.ranges if one.name == name), None)
         if own is not None and own.low is None and own.high is None:
             continue
-        wider = [one for one in task.camber_method if one.name != name]
-        wider.append(Means(name, step=own.step if own else 0.0, grid=own.grid if own else 0.0))
+        wider = [one for one in task.ranges if one.name != name]
+        wider.append(
+            AdjusterRange(name, step=own.step if own else 0.0, grid=own.grid if own else 0.0)
+        )
         more = Problem(
             problem.forward,
-            replace(task, camber_method=tuple(wider), stood={name: 0.0, **task.stood}),
+            replace(task, ranges=tuple(wider), stood={name: 0.0, **task.stood}),
             problem.offset,
         )
         try:

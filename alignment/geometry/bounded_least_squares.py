@@ -1,7 +1,11 @@
 """Least squares inside bounds, and in an order of importance, for a handful of unknowns.
 
-Written out because scipy takes a second to import and nothing else of it is needed at run
-time; the tests compare the two.
+Bounds are kept by an active set (C. L. Lawson and R. J. Hanson, *Solving Least Squares Problems*,
+1974, ch. 23; P. B. Stark and R. L. Parker, Bounded-variable least squares, *Computational
+Statistics* 10, 1995); the order of importance by weights (Lawson and Hanson, ch. 22).
+
+Written out because scipy takes a second to import and nothing else of it is needed at run time; the
+tests compare the two.
 """
 
 from __future__ import annotations

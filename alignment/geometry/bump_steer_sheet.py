@@ -1,8 +1,9 @@
 """A bump-steer sheet laid over a corner's motion.
 
 What a technician read against travel is compared with the model at the survey's setting; the
-difference is then added to every pose, about the hub-face centre, less the difference at
-static height, since camber and toe are set there. Corner frame, millimetres, radians.
+difference, interpolated by ``pchip``, is then added to every pose, about the hub-face centre, less
+the difference at static height, since camber and toe are set there. Corner frame, millimetres,
+radians.
 """
 
 from __future__ import annotations

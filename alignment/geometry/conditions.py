@@ -41,7 +41,7 @@ def parse_pressure(typed: str) -> Understood:
     unit = {"psi": PSI, "kpa": KILOPASCAL}.get((found[2] or "").lower(), BAR)
     value = _number(found[1]) * BAR_OF[unit]
     if value <= 0:
-        raise NotUnderstood("A tyre pressure is more than nothing.")
+        raise NotUnderstood("A tyre pressure must be above zero.")
     if found[2] is None and value > 90:
         raise NotUnderstood(f"Say the unit: {found[1]} kPa, or the pressure in bar.")
     if value > 20:
@@ -68,7 +68,7 @@ def parse_temperature(typed: str) -> Understood:
     if unit == FAHRENHEIT:
         value = (value - 32.0) / 1.8
     if not -40 <= value <= 60:
-        raise NotUnderstood("Nobody measures a car at that temperature. Is it °F? Then type 64 °F.")
+        raise NotUnderstood("Too hot or too cold to measure a car. If it is in °F, type 64 °F.")
     return Understood(typed, value, unit)
 
 
@@ -97,7 +97,7 @@ def parse_toe_diameter(typed: str, place: str) -> Understood:
         )
     length = units.parse_length(typed)
     if length.value <= 0:
-        raise NotUnderstood("A diameter is more than nothing.")
+        raise NotUnderstood("A diameter must be above zero.")
     if length.unit != units.INCHES:
         return _within(length, place)
     code = length.value / MM_PER_INCH

@@ -1,7 +1,12 @@
 """Adjuster positions that bring a corner's angles to their targets.
 
-Toe comes first, then camber, then caster, then the least movement. All are solved together,
-though on the rack toe is set last.
+Toe comes first, then camber, then caster, then the least movement. All are solved together, though
+on the rack toe is set last.
+
+Gauss-Newton inside a trust region (J. Nocedal and S. J. Wright, *Numerical Optimization*, 2nd ed.
+2006, ch. 10), with slopes by central differences; each step is a bounded least-squares problem
+(``bounded_least_squares``). What differs from the textbook: a step that makes matters worse is not
+taken, and the region shrinks to a third of it. Millimetres and degrees.
 """
 
 from __future__ import annotations
@@ -19,8 +24,8 @@ from alignment.geometry.adjustment_problem import (
     EXACT_DEG,
     QUANTITIES,
     TOE,
+    AdjusterRange,
     Forward,
-    Means,
     Task,
     scale_of,
 )
@@ -28,7 +33,7 @@ from alignment.geometry.bounded_least_squares import in_order
 from alignment.geometry.frames import Array
 from alignment.geometry.linkage import Unreachable
 
-#: How heavily each is weighed where not all can be had: a hundredth of a degree of toe counts
+#: How heavily each is weighed where not all can be met: a hundredth of a degree of toe counts
 #: as much as half a degree of camber, and that as 25 of caster.
 WEIGHTS = (2500.0, 50.0, 1.0)
 #: Movement (mm) that a degree nearer to the target is worth inside the tolerance, and outside it.
@@ -65,7 +70,7 @@ class Problem:
     def __init__(self, forward: Forward, task: Task, offset: Mapping[str, float]) -> None:
         self.forward, self.task, self.offset = forward, task, offset
         self.start = {
-            **{camber_method.name: 0.0 for camber_method in task.camber_method},
+            **{each.name: 0.0 for each in task.ranges},
             **task.stood,
         }
         self.base = {**self.start, **task.after}
@@ -87,36 +92,36 @@ class Problem:
         left = float(self.worths @ off) + OUTSIDE_MM * sum(beyond)
         return Found(moved, positions, angles, beyond, off, movement, movement + left)
 
-    def smooth(self, camber_method: Sequence[Means], held: Mapping[str, float]) -> Found:
+    def smooth(self, ranges: Sequence[AdjusterRange], held: Mapping[str, float]) -> Found:
         """The best positions of some adjusters as if none had steps; ``held`` stand elsewhere.
 
         Once an angle is out of reach, its last few thousandths of a degree are given away to
         those that come after it, if that brings them on: they are not worth a degree of caster.
         """
         aim = self.aim.copy()
-        found = self._aimed(camber_method, held, aim)
+        found = self._aimed(ranges, held, aim)
         for index, name in enumerate(self.wanted[:-1]):
             if found.beyond[index] > 0 and max(found.off[index + 1 :]) > EXACT_DEG:
                 best = found.angles[name]
                 away = math.copysign(EXACT_DEG, best - self.task.wanted[name].deg)
                 given = aim.copy()
                 given[index] = best + away - self.offset[name]
-                other = self._aimed(camber_method, held, given)
+                other = self._aimed(ranges, held, given)
                 pairs = zip(found.off[index + 1 :], other.off[index + 1 :], strict=True)
                 if any(then - now > WORTH_DEG for then, now in pairs):
                     aim, found = given, other
         return found
 
     def _aimed(
-        self, camber_method: Sequence[Means], held: Mapping[str, float], aim: Array
+        self, ranges: Sequence[AdjusterRange], held: Mapping[str, float], aim: Array
     ) -> Found:
         """Gauss-Newton, each step solved inside the ranges."""
-        names = tuple(one.name for one in camber_method)
+        names = tuple(one.name for one in ranges)
         moved = (*names, *held)
         positions = {**self.base, **held}
         if not names:
             return self.found(moved, positions, self.forward.at([positions])[0])
-        box = Box(self, camber_method)
+        box = Box(self, ranges)
         at = box.inside(positions)
         trust = TRUST_MM
 
@@ -157,12 +162,12 @@ class Problem:
 class Box:
     """Adjusters as unknowns: millimetres moved from where they stood, inside their ranges."""
 
-    def __init__(self, problem: Problem, camber_method: Sequence[Means]) -> None:
-        self.names = tuple(one.name for one in camber_method)
+    def __init__(self, problem: Problem, ranges: Sequence[AdjusterRange]) -> None:
+        self.names = tuple(one.name for one in ranges)
         self.scale = np.array([scale_of(name) for name in self.names])
         self.origin = self.scale * np.array([problem.start[name] for name in self.names])
-        self.low = self.scale * np.array([one.floor for one in camber_method]) - self.origin
-        self.high = self.scale * np.array([one.ceiling for one in camber_method]) - self.origin
+        self.low = self.scale * np.array([one.floor for one in ranges]) - self.origin
+        self.high = self.scale * np.array([one.ceiling for one in ranges]) - self.origin
 
     def inside(self, positions: Mapping[str, float]) -> Array:
         """Where adjusters stand, taken into their ranges."""

@@ -1,9 +1,9 @@
 """Adjusters that stand on steps only, several of them together.
 
-Every combination of steps is tried, within ranges or, where that would be too many, around
-the answer without steps. All are judged at once: continuous adjusters, the toe link last among
-them, are settled for each combination by Newton's method with the slopes of one place. The few
-that are best are solved exactly.
+Enumeration (standard method): every combination of steps is tried, within ranges or, where that
+would be too many, around the answer without steps. All are judged at once: continuous adjusters,
+the toe link last among them, are settled for each combination by Newton's method with the slopes of
+one place. The few that are best are solved exactly.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from itertools import product
 
 import numpy as np
 
-from alignment.geometry.adjustment_problem import EXACT_DEG, TOE_LINK, Means, scale_of
+from alignment.geometry.adjustment_problem import EXACT_DEG, TOE_LINK, AdjusterRange, scale_of
 from alignment.geometry.continuous_solver import OUTSIDE_MM, Box, Found, Problem, allowed, best_of
 from alignment.geometry.frames import Array, Flags
 from alignment.geometry.linkage import Unreachable
@@ -33,15 +33,15 @@ ROUGH_DEG = 1e-3
 STILL = 1e-3
 
 
-def solve(problem: Problem, camber_method: Sequence[Means]) -> Found:
+def solve(problem: Problem, ranges: Sequence[AdjusterRange]) -> Found:
     """The best positions of some adjusters, those with steps on their steps."""
-    smooth = problem.smooth(camber_method, {})
-    stepped = [one for one in camber_method if one.step > 0]
+    smooth = problem.smooth(ranges, {})
+    stepped = [one for one in ranges if one.step > 0]
     if not stepped:
         return smooth
-    rest = [one for one in camber_method if not one.step > 0]
+    rest = [one for one in ranges if not one.step > 0]
     tried = []
-    for there in _finalists(problem, camber_method, smooth):
+    for there in _finalists(problem, ranges, smooth):
         try:
             tried.append(problem.smooth(rest, there))
         except Unreachable:
@@ -52,11 +52,11 @@ def solve(problem: Problem, camber_method: Sequence[Means]) -> Found:
 
 
 def _finalists(
-    problem: Problem, camber_method: Sequence[Means], smooth: Found
+    problem: Problem, ranges: Sequence[AdjusterRange], smooth: Found
 ) -> list[dict[str, float]]:
     """The combinations of steps that promise most."""
-    first = [one for one in camber_method if one.step > 0 and one.name != TOE_LINK]
-    free = [one for one in camber_method if one not in first]
+    first = [one for one in ranges if one.step > 0 and one.name != TOE_LINK]
+    free = [one for one in ranges if one not in first]
     link = next((one for one in free if one.step > 0), None)
     rows = _Rows.of(problem, smooth, [one.name for one in first], _choices(problem, first, smooth))
     rows.settle(free)
@@ -65,34 +65,30 @@ def _finalists(
         rows.settle([one for one in free if one is not link])
         first = [*first, link]
     names = [one.name for one in first]
-    return [{name: float(rows.at[name][row]) for name in names} for row in rows.best(camber_method)]
+    return [{name: float(rows.at[name][row]) for name in names} for row in rows.best(ranges)]
 
 
-def _choices(problem: Problem, camber_method: Sequence[Means], smooth: Found) -> list[list[float]]:
+def _choices(problem: Problem, ranges: Sequence[AdjusterRange], smooth: Found) -> list[list[float]]:
     """The positions that each adjuster is tried at: all, or those around the smooth answer."""
     for window in (None, *WINDOWS):
-        choices = [
-            _around(problem, one, smooth.positions[one.name], window) for one in camber_method
-        ]
+        choices = [_around(problem, one, smooth.positions[one.name], window) for one in ranges]
         if math.prod(len(some) for some in choices) <= MOST_TRIED:
             return choices
     return [some[:1] for some in choices]
 
 
-def _around(
-    problem: Problem, camber_method: Means, value: float, window: int | None
-) -> list[float]:
+def _around(problem: Problem, each: AdjusterRange, value: float, window: int | None) -> list[float]:
     """Whole steps inside the range, with a ``window`` no more than so many beyond those on both
     sides of a value; where the adjuster stood if its range holds no step."""
-    at = (value - camber_method.grid) / camber_method.step
-    low = math.ceil((camber_method.floor - camber_method.grid) / camber_method.step - 1e-9)
-    high = math.floor((camber_method.ceiling - camber_method.grid) / camber_method.step + 1e-9)
+    at = (value - each.grid) / each.step
+    low = math.ceil((each.floor - each.grid) / each.step - 1e-9)
+    high = math.floor((each.ceiling - each.grid) / each.step + 1e-9)
     if low > high:
-        return [problem.start[camber_method.name]]
+        return [problem.start[each.name]]
     if window is not None:
         below, above = math.floor(at + 1e-9), math.ceil(at - 1e-9)
         low, high = max(low, min(below - window, high)), min(high, max(above + window, low))
-    return [camber_method.grid + step * camber_method.step for step in range(low, high + 1)]
+    return [each.grid + step * each.step for step in range(low, high + 1)]
 
 
 @dataclass
@@ -119,7 +115,7 @@ class _Rows:
         at |= {name: grid[:, column] for column, name in enumerate(names)}
         return cls(problem, smooth, at, np.empty((len(grid), 0)))
 
-    def beside(self, link: Means) -> _Rows:
+    def beside(self, link: AdjusterRange) -> _Rows:
         """Each row twice, with the link on the steps to both sides of where it stands."""
         steps = (self.at[link.name] - link.grid) / link.step
         low = math.ceil((link.floor - link.grid) / link.step - 1e-9)
@@ -132,7 +128,7 @@ class _Rows:
             at[link.name] = np.full_like(at[link.name], self.problem.start[link.name])
         return _Rows(self.problem, self.smooth, at, self.angles)
 
-    def settle(self, free: Sequence[Means]) -> None:
+    def settle(self, free: Sequence[AdjusterRange]) -> None:
         """Move the free adjusters to where the angles are met best in every row."""
         box = Box(self.problem, free)
         self._measure()
@@ -165,7 +161,7 @@ class _Rows:
         if not np.all(taken):
             self.at = {name: values[taken] for name, values in self.at.items()}
 
-    def best(self, camber_method: Sequence[Means]) -> list[int]:
+    def best(self, ranges: Sequence[AdjusterRange]) -> list[int]:
         """The rows that ``best_of`` might choose, the most promising first."""
         targets = self.problem.targets
         off = np.abs(self.angles - self.problem.aim)
@@ -173,7 +169,7 @@ class _Rows:
         beyond = np.maximum(off - limits, 0.0)
         movement = sum(
             np.abs(self.at[one.name] - self.problem.start[one.name]) * scale_of(one.name)
-            for one in camber_method
+            for one in ranges
         )
         worth = movement + off @ self.problem.worths + OUTSIDE_MM * np.sum(beyond, axis=1)
         order = np.argsort(worth, kind="stable")

@@ -1,11 +1,11 @@
 """The rate at which a reading drifts between adjustments of the car.
 
-An adjustment is no drift: readings are fitted in runs, from one setting to the next, with one
-slope for all runs and a level of its own for each. Least squares with weights 1/σ²; the slope's
-standard uncertainty comes from the σ of the readings, widened by the scatter where the readings
-lie further from the lines than their σ allows (Birge ratio). A scatter of a few readings is itself
-hardly known, so the expanded uncertainty is the larger of twice what the readings' σ make of it
-and Student's t times what their scatter does.
+An adjustment is no drift: readings are fitted in runs, from one setting to the next, with one slope
+for all runs and a level of its own for each. Least squares with weights 1/σ²; the slope's standard
+uncertainty comes from the σ of the readings, widened by the scatter where the readings lie further
+from the lines than their σ allows (ratio of R. T. Birge, *Physical Review* 40, 1932). A scatter of
+a few readings is itself hardly known, so the expanded uncertainty is the larger of twice what the
+readings' σ make of it and Student's t times what their scatter does.
 """
 
 from __future__ import annotations

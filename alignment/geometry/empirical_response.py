@@ -1,9 +1,9 @@
 """What adjusters do on a car of which no geometry is known, learned from visits to the rack.
 
-Between two visits some adjusters were moved and the readings changed. Enough of such pairs
-give, by least squares, how much each adjuster changes each angle, with an uncertainty from
-what is left over and from the rack's own accuracy, whichever is larger. Degrees per millimetre
-(per degree at the knuckle).
+Between two visits some adjusters were moved and the readings changed. Enough of such pairs give, by
+linear least squares (standard method), how much each adjuster changes each angle, with an
+uncertainty from what is left over and from the rack's own accuracy, whichever is larger. Degrees
+per millimetre (per degree at the knuckle).
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from alignment.geometry.adjustment_problem import QUANTITIES, Adjustment, Means
+from alignment.geometry.adjustment_problem import QUANTITIES, AdjusterRange, Adjustment
 from alignment.geometry.frames import Array
 from alignment.geometry.readings import COVERAGE, accuracy_to_sigma
 
@@ -62,7 +62,7 @@ class Learned:
         """See ``at``: no positions are out of the question."""
         return self.at(rows)
 
-    def camber_method(self, stood: Mapping[str, float]) -> tuple[Means, ...]:
+    def ranges(self, stood: Mapping[str, float]) -> tuple[AdjusterRange, ...]:
         """Adjusters whose effect is known better than not at all, no farther than was seen."""
         found = []
         for column, name in enumerate(self.adjusters):
@@ -71,7 +71,7 @@ class Learned:
             known = np.isfinite(slope) & (np.abs(slope) > COVERAGE * sigma)
             if np.any(known):
                 here, far = stood.get(name, 0.0), BEYOND_SEEN * self.largest[name]
-                found.append(Means(name, here - far, here + far))
+                found.append(AdjusterRange(name, here - far, here + far))
         return tuple(found)
 
     def expanded_deg(self, quantity: str, adjustments: Sequence[Adjustment]) -> float:

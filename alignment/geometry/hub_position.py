@@ -108,7 +108,7 @@ def steer_curve(motion: Motion, settled: Settled, steer_deg: Array) -> Curve:
 
 
 def has_rack(motion: Motion) -> bool:
-    """Whether a corner steers by the inner end of its toe rod: measured curves know no rack."""
+    """Whether a corner steers by the inner end of its toe rod: measured curves have no rack."""
     bare = motion.bare if isinstance(motion, MeasuredMotion) else motion
     return isinstance(bare, LinkedMotion)
 

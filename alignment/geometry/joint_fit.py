@@ -1,11 +1,11 @@
 """Joints fitted to what the wheel was seen to do.
 
-A joint measured under a car is off by millimetres, and over fifty millimetres of bump that is
-half a degree of toe. Toe and camber read at two or three heights (hanging, standing, jacked)
-cost a few minutes and say what the joints cannot: the joints are moved within their own
-uncertainty until the model repeats the readings. Least squares with the measured places as
-the prior, by Gauss-Newton. What was fitted to is kept with the joints, which are the better
-known for it. Corner frame, millimetres, degrees.
+A joint measured under a car is off by millimetres, and over fifty millimetres of bump that is half
+a degree of toe. Toe and camber read at two or three heights (hanging, standing, jacked) cost a few
+minutes and say what the joints cannot: the joints are moved within their own uncertainty until the
+model repeats the readings. Least squares with the measured places as the prior, by Gauss-Newton
+with central differences (A. Tarantola, *Inverse Problem Theory*, 2005, ch. 3). What was fitted to
+is kept with the joints, which are the better known for it. Corner frame, millimetres, degrees.
 """
 
 from __future__ import annotations

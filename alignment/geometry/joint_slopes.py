@@ -1,10 +1,10 @@
 """What a joint that was read a little wrong does to every pose.
 
-A survey's joints are uncertain; what is planned is met whatever they are. So where a joint lies a
+A survey's joints are uncertain; what is planned is met in any case. So where a joint lies a
 millimetre off, toe link and camber adjuster are solved anew, the rack for its steer angle too, and
-then the knuckle goes elsewhere over its travel. To first order all three follow from the
-Jacobians of the linkage's constraints, without solving a single pose again. Corner frame,
-millimetres, radians.
+then the knuckle goes elsewhere over its travel. To first order all three follow from the Jacobians
+of the linkage's constraints (implicit differentiation, standard method): no pose is solved again.
+Corner frame, millimetres, radians.
 """
 
 from __future__ import annotations

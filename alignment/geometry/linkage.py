@@ -1,9 +1,10 @@
 """Where a hub goes when its knuckle is held by rods and, for a strut, a slider.
 
-The knuckle is a rigid body held by five scalar constraints; the sixth freedom is travel, the
-height of the hub-face centre. Strut, wishbones and five links differ only in the list of
-rods and in whether there is a slider, so one Newton iteration, vectorised over poses and
-settings, serves them all. Corner frame (x forward, y outboard, z up), millimetres, radians.
+The knuckle is a rigid body held by five scalar constraints; the sixth freedom is travel, the height
+of the hub-face centre. Strut, wishbones and five links differ only in the list of rods and in
+whether there is a slider, so one Newton iteration on the constraints, vectorised over poses and
+settings, serves them all (standard method; P. E. Nikravesh, *Computer-Aided Analysis of Mechanical
+Systems*, 1988). Corner frame (x forward, y outboard, z up), millimetres, radians.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
-from alignment.geometry.model import CAMBER_MEANS, LINKS, STRUT, Suspension, Vec3
+from alignment.geometry.model import CAMBER_ADJUSTERS, LINKS, STRUT, Suspension, Vec3
 from common.message import Message, Told, message
 
 #: A pose is solved when every rod and the slider close to this (mm): far below what any
@@ -167,7 +168,7 @@ class Linkage:
         """The adjuster that ``camber_by`` moves; KeyError for a means that this kind has not."""
         if camber_by.startswith("rod:") and camber_by[4:] in self.names:
             return camber_by
-        return CAMBER_MEANS[self.kind][camber_by]
+        return CAMBER_ADJUSTERS[self.kind][camber_by]
 
     def solve(
         self,

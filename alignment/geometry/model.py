@@ -61,7 +61,7 @@ ADJUSTERS: dict[str, tuple[str, ...]] = {
 
 #: Camber methods by kind: the word in ``camber_by`` and the adjuster that it moves.
 #: ``links`` say ``rod:NAME``; ``curves`` name one of their ``camber_pivots``.
-CAMBER_MEANS: dict[str, dict[str, str]] = {
+CAMBER_ADJUSTERS: dict[str, dict[str, str]] = {
     STRUT: {
         "top_mount": "top_mount_in_mm",
         "lower_arm": "lower_arm_out_mm",
@@ -93,7 +93,7 @@ class CurveSigma:
     forward_mm: float | None = None
 
 
-#: Arm whose arc a hub is taken to follow sideways where nobody read it: level at the survey
+#: Arm whose arc a hub is taken to follow sideways where it was not read: level at the survey
 #: height, so the hub goes inboard both ways. Judgement, no source.
 LEVEL_ARM_MM = 350.0
 
@@ -122,7 +122,7 @@ class CurveRow:
 
     @property
     def is_path_unread(self) -> bool:
-        """Whether nobody read where the hub is sideways."""
+        """Whether the hub's place sideways was not read."""
         return "out_mm" in self.unread and self.sigma.out_mm is None
 
     @property

@@ -327,7 +327,7 @@ class CurvesMotion:
             self.axis = axis / np.linalg.norm(axis)
 
     def solved(self, planned: Planned) -> tuple[str, ...]:
-        """See Motion: measured curves know no adjusters."""
+        """See Motion: measured curves have no adjusters."""
         return ()
 
     def settle(self, plans: Sequence[Planned]) -> Settled:

@@ -1,9 +1,9 @@
 """Shape-preserving cubic interpolation of measured curves.
 
-Piecewise cubic Hermite with the slopes of Fritsch and Butland (weighted harmonic mean) and
-the one-sided three-point end slopes that scipy's ``PchipInterpolator`` uses; written out
-because scipy takes a second to import and nothing else of it is needed at run time. The
-tests compare the two.
+Piecewise cubic Hermite with the slopes of F. N. Fritsch and J. Butland (weighted harmonic mean;
+*SIAM J. Sci. Stat. Comput.* 5, 1984) and the one-sided three-point end slopes that scipy's
+``PchipInterpolator`` uses; written out because scipy takes a second to import and nothing else of
+it is needed at run time. The tests compare the two.
 """
 
 from __future__ import annotations

@@ -4,7 +4,7 @@ Everything that can be read in two ways is refused with the reason and with a wa
 that cannot: a wrong sign or a wrong unit is worse than a second try.
 
 Signs: negative camber is the top inboard; positive toe is the front edge inboard (toe-in), for
-one wheel. Results are degrees for angles and millimetres for lengths, whatever was typed.
+one wheel. Results are degrees for angles and millimetres for lengths, in any unit typed.
 """
 
 from __future__ import annotations
@@ -82,7 +82,7 @@ class Understood:
 def parse_angle(typed: str) -> Understood:
     """Read camber, caster or an inclination, in degrees or degrees and minutes.
 
-    Takes ``-2.5``, ``-2,5``, ``2.5 neg``, ``2.5°``, ``1°30'``, ``1 30``, ``0°08'``, ``8'`` and
+    Takes ``-2.4``, ``-2,4``, ``2.4 neg``, ``2.5°``, ``1°30'``, ``1 30``, ``0°08'``, ``8'`` and
     ``1°30'15"``. Raises NotUnderstood for a length, for a sign given twice, for minutes of 60 or
     more and for a text that could mean two things.
     """
@@ -262,7 +262,7 @@ def _split_sign(text: str, *, toe: bool) -> tuple[float, str]:
         text = _toe_words(text, signs)
     if len(signs) > 1:
         raise NotUnderstood(
-            "The sign is given twice. Use either a sign or a word: -2.5 or 2.5 neg."
+            "The sign is given twice. Use either a sign or a word: -2.4 or 2.4 neg."
         )
     if not text:
         raise NotUnderstood("There is a sign but no number.")
@@ -302,7 +302,7 @@ def _angle_body(body: str) -> tuple[float, str]:
         raise NotUnderstood("The number stops at its decimal point. Type 2 or 2.0.")
     if ("." in body and "," in body) or re.search(r"[.,].*[.,]", bare):
         raise NotUnderstood("There is more than one decimal point or comma.")
-    raise NotUnderstood(_not_understood(body, "-2.5, -2,5, 2.5 neg, 1°30' or 1 30"))
+    raise NotUnderstood(_not_understood(body, "-2.4, -2,4, 2.4 neg, 1°30' or 1 30"))
 
 
 def _not_degrees_in_disguise(minutes: str) -> None:

@@ -23,8 +23,8 @@ class AcceptedAdjustments(models.Model):
     ``adjustments`` lists adjusters with start and end (in the model's millimetres and degrees, or
     in ``unit`` where learned from visits) and the words for the technician. ``positions`` are all
     adjusters after them. ``read``, ``predicted``, ``offset`` (rack minus model) and
-    ``uncertainty`` hold degrees by quantity; ``room`` the tightest spot. Front toe was predicted
-    with ``thrust_shift_deg``. ``toe_is_split``: half of a total.
+    ``uncertainty`` hold degrees by quantity; ``clearance`` the tightest spot. Front toe was
+    predicted with ``thrust_shift_deg``. ``toe_is_split``: half of a total.
     """
 
     order = models.ForeignKey(
@@ -42,7 +42,7 @@ class AcceptedAdjustments(models.Model):
     predicted = models.JSONField()
     offset = models.JSONField(default=dict)
     uncertainty = models.JSONField(default=dict)
-    room = models.JSONField(default=dict)
+    clearance = models.JSONField(default=dict)
     toe_is_split = models.BooleanField(default=False)
     thrust_shift_deg = models.FloatField(default=0.0)
     source = models.CharField(max_length=200)

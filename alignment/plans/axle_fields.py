@@ -17,7 +17,7 @@ from alignment.models import (
 )
 from alignment.text.labels import (
     ADJUSTER_LABELS,
-    MEANS,
+    CAMBER_METHODS,
     ROD_PREFIX,
     adjuster_here,
     axle_here,
@@ -59,7 +59,7 @@ def axle_fields(axle: str, plan: PlannedSetting | None) -> Fields:
 def _angles(where: str, plan: PlannedSetting | None) -> Fields:
     methods: list[tuple[str, str | Promise]] = [
         ("", _("Not set")),
-        *((word, label) for word, label, _ in MEANS),
+        *((word, label) for word, label, _ in CAMBER_METHODS),
     ]
     by = plan.camber_by if plan else ""
     if by and not by.startswith(ROD_PREFIX) and by not in dict(methods):

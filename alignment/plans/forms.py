@@ -28,7 +28,7 @@ from alignment.models import (
 from alignment.plans.axle_fields import ADJUSTERS, TOLERANCES, axle_fields
 from alignment.plans.services.plans import AxlePlan
 from alignment.text.labels import ROD, ROD_PREFIX, RODS, axle_here, camber_method_text
-from alignment.text.refusals import NEGATIVE, NO_CAMBER, NO_MEANS, NO_ROD, NO_TOE
+from alignment.text.refusals import NEGATIVE, NO_CAMBER, NO_CAMBER_METHOD, NO_ROD, NO_TOE
 from common.numerals import short
 from shop.languages import speech_of_page
 from shop.models import Axle, WorkOrder
@@ -147,7 +147,7 @@ class PlanForm(TypedForm):
     def _clean_axle(self, axle: str) -> AxlePlan | None:
         numbers, typed = self._numbers(axle)
         rods = self._rods(axle, typed)
-        camber_method = self._means(axle, has_camber=bool(typed.get("camber")))
+        camber_method = self._camber_method(axle, has_camber=bool(typed.get("camber")))
         notes = (self.cleaned_data.get(f"{axle}_notes") or "").strip()
         aimed = {k: v for k, v in typed.items() if k not in TOLERANCES}
         bushes = self.cleaned_data.get(f"{axle}_bushes") or ""
@@ -203,11 +203,11 @@ class PlanForm(TypedForm):
             numbers[name] = number.value
         return numbers, typed
 
-    def _means(self, axle: str, *, has_camber: bool) -> str:
+    def _camber_method(self, axle: str, *, has_camber: bool) -> str:
         camber_method = self.cleaned_data.get(f"{axle}_camber_by") or ""
         rod = (self.cleaned_data.get(f"{axle}_camber_rod") or "").strip()
         if has_camber and not camber_method:
-            self.add_error(f"{axle}_camber_by", NO_MEANS)
+            self.add_error(f"{axle}_camber_by", NO_CAMBER_METHOD)
         elif camber_method and not has_camber:
             self.add_error(f"{axle}_camber", NO_CAMBER)
         elif camber_method == ROD and not rod:

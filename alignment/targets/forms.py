@@ -23,7 +23,7 @@ from alignment.models import (
 from alignment.models.targets import AIMED, Aimed, TargetKind
 from alignment.plans.services.order_targets import SAME
 from alignment.targets.services import Figure
-from alignment.text.labels import MEANS, ROD, ROD_PREFIX, axle_here
+from alignment.text.labels import CAMBER_METHODS, ROD, ROD_PREFIX, axle_here
 from alignment.text.refusals import NEGATIVE
 from common.numerals import short
 from shop.models import Axle, Use
@@ -109,7 +109,10 @@ class TargetForm(TypedForm):
         self.fields[f"{axle}_camber_by"] = forms.ChoiceField(
             label=f"{_('Camber set with')}, {where}",
             required=False,
-            choices=[("", _("not stated")), *((word, words) for word, words, _read in MEANS)],
+            choices=[
+                ("", _("not stated")),
+                *((word, words) for word, words, _read in CAMBER_METHODS),
+            ],
         )
         self.fields[f"{axle}_camber_rod"] = forms.CharField(
             label=f"{_('Name of the link')}, {where}", required=False, max_length=50
@@ -144,12 +147,14 @@ class TargetForm(TypedForm):
         self.diameter_mm = diameter.value if diameter else None
         found = (self._figure(axle, quantity) for axle in Axle.values for quantity in AIMED[axle])
         self.figures = [figure for figure in found if figure is not None]
-        self.camber_by = {axle: self._means(axle) for axle in Axle.values if self._means(axle)}
+        self.camber_by = {
+            axle: self._camber_method(axle) for axle in Axle.values if self._camber_method(axle)
+        }
         if not self.figures and not self.errors:
             self.add_error(None, NO_FIGURE)
         return cleaned
 
-    def _means(self, axle: str) -> str:
+    def _camber_method(self, axle: str) -> str:
         camber_method = self.cleaned_data.get(f"{axle}_camber_by") or ""
         rod = (self.cleaned_data.get(f"{axle}_camber_rod") or "").strip()
         return (

@@ -18,14 +18,14 @@ from shop.models import Axle, Corner
 ROD = "rod"
 
 #: How camber can be set: the word kept, what the form offers, and how it reads.
-MEANS: tuple[tuple[str, str | Promise, str], ...] = (
+CAMBER_METHODS: tuple[tuple[str, str | Promise, str], ...] = (
     ("top_mount", gettext_lazy("Top mount inboard"), _("by the top mount")),
     ("lower_arm", gettext_lazy("Lower arm out (shims or longer arm)"), _("by the lower arm")),
     ("upper_arm", gettext_lazy("Upper arm in (shorter arm)"), _("by the upper arm")),
     ("knuckle", gettext_lazy("Knuckle bolts"), _("at the knuckle bolts")),
     (ROD, gettext_lazy("One link of a multi-link axle"), _("by the rod")),
 )
-_MEANS_READ = {word: read for word, _, read in MEANS}
+_METHODS_READ = {word: read for word, _, read in CAMBER_METHODS}
 
 #: Adjusters that can be stated by hand: label in forms and tables, and unit.
 ADJUSTER_LABELS: dict[str, tuple[str, str]] = {
@@ -73,8 +73,8 @@ def camber_method_text(camber_by: str, speech: Speech = ENGLISH) -> str:
     """ "by the lower arm"; empty where no method is named."""
     if camber_by.startswith(ROD_PREFIX):
         return speech.say("by the rod “{name}”", name=camber_by.removeprefix(ROD_PREFIX))
-    if camber_by in _MEANS_READ:
-        return speech.say(_MEANS_READ[camber_by])
+    if camber_by in _METHODS_READ:
+        return speech.say(_METHODS_READ[camber_by])
     return speech.say("by {name}", name=camber_by) if camber_by else ""
 
 

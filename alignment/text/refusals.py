@@ -2,7 +2,7 @@
 
 from django.utils.translation import gettext_lazy as _
 
-NO_MEANS = _(
+NO_CAMBER_METHOD = _(
     "Choose how camber is set; clearance depends on it. A longer lower arm moves the bottom of "
     "the wheel out, a top mount moves its top in."
 )

@@ -2,7 +2,7 @@
 
 A catalogue holds one :class:`Sentence` for each code. How a parameter is written follows from the
 unit at the end of its name, unless the sentence states another form for it; a text is a name that
-people typed, which a language's glossary may know.
+people typed, which a language's glossary may hold.
 """
 
 from __future__ import annotations
@@ -165,7 +165,7 @@ def changed_mm(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str
 
 
 def deg(places: int = 0, *, signed: bool = False) -> Form:
-    """An angle that is told in plain degrees to everybody: of the clock, of steering."""
+    """An angle that is written in plain degrees for every reader: of the clock, of steering."""
 
     def form(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
         return "–" if value is None else f"{reader.speech.number(value, places, signed=signed)}°"
@@ -200,7 +200,7 @@ def plain(value: Any, reader: Reader, params: Mapping[str, Any]) -> str:
 
 
 def semicolons(value: tuple[Any, ...], reader: Reader, params: Mapping[str, Any]) -> str:
-    """Several phrases, parted so that their own commas do not part them."""
+    """Several phrases, separated so that their own commas do not separate them."""
     return "; ".join(plain(one, reader, params) for one in value)
 
 

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 MOST_POSITIONS = 12
 HEIGHTS = ("ride_height_mm", "bump_stop_mm")
 #: The adjuster of each camber method; a rod is its own.
-MOVED_BY_MEANS = {
+MOVED_BY_METHOD = {
     "top_mount": "top_mount_in_mm",
     "lower_arm": "lower_arm_out_mm",
     "upper_arm": "upper_arm_in_mm",
@@ -181,5 +181,5 @@ def _adjusters_of_plan(plan: PlannedSetting) -> list[Any]:
     names = [name for name in plan.adjusters if name in ADJUSTER_LABELS]
     names += [f"{ROD_PREFIX}{rod}" for rod in plan.adjusters.get(RODS, {})]
     if plan.camber_by:
-        names.append(MOVED_BY_MEANS.get(plan.camber_by, plan.camber_by))
+        names.append(MOVED_BY_METHOD.get(plan.camber_by, plan.camber_by))
     return names

@@ -41,7 +41,7 @@ class TableFileForm(forms.Form):
     import_layout = forms.ModelChoiceField(
         ImportLayout.objects.all(),
         label=gettext_lazy("Import layout"),
-        # Any: the stubs know no lazy text here.
+        # Any: the stubs have no lazy text here.
         empty_label=cast(Any, gettext_lazy("Choose a layout")),
     )
     stage = forms.ChoiceField(

@@ -19,7 +19,7 @@ def plain_money(text: str) -> str:
 
 
 def without_unit(text: str, label: str) -> str:
-    """A figure without the unit of its column, where somebody wrote it into the cell too."""
+    """A figure without the unit of its column, where the cell has it too."""
     unit = label.rsplit(", ", 1)[-1]
     for ending in UNITS.get(unit, ()):
         if text.lower().endswith(ending):

@@ -1,4 +1,4 @@
-"""Forms of the wheel and tyre catalogue, and of duties."""
+"""Forms of the wheel and tyre catalogue, and of use profiles."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from itertools import pairwise
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from fitment.catalogue.wheel_pools import wheel_pool
 from fitment.engine.solid.designation import BadSize, size_of
@@ -20,20 +21,22 @@ class WheelForm(NumberModelForm):
     spoke_back = RowsField(
         columns=("axial from the mounting face", "radius"),
         required=False,
-        label="Back of the spokes",
-        help_text="One point a line from the hub outwards: axial from the mounting face, "
-        "outboard positive, then radius, in mm. Leave empty if nobody traced it: brakes are "
-        "then unmeasured, not clear.",
+        label=_("Back of the spokes"),
+        help_text=_(
+            "One point a line from the hub outwards: axial from the mounting face, "
+            "outboard positive, then radius, in mm. Leave empty if not traced: brakes are "
+            "then unmeasured, not clear."
+        ),
     )
 
     fieldsets: ClassVar = [
-        ("Wheel", ["name", "maker", "diameter_in", "width_in", "offset_mm"]),
-        ("Inside", ["flange_mm", "barrel_mm", "spoke_back"]),
+        (_("Wheel"), ["name", "maker", "diameter_in", "width_in", "offset_mm"]),
+        (_("Inside"), ["flange_mm", "barrel_mm", "spoke_back"]),
         (
-            "Mounting",
+            _("Mounting"),
             ["bolt_count", "bolt_circle_mm", "centre_bore_mm", "load_rating_kg", "seat", "pad_mm"],
         ),
-        ("Selling", ["price", "stock", "notes"]),
+        (_("Selling"), ["price", "stock", "notes"]),
     ]
 
     class Meta:
@@ -76,18 +79,20 @@ class TyreForm(NumberModelForm):
     profile = RowsField(
         columns=("axial from the centre plane", "radius"),
         required=False,
-        label="Traced section",
-        help_text="One point a line from the outboard bead over the crown to the inboard bead: "
-        "axial from the centre plane, then radius, in mm. Leave empty if nobody traced it.",
+        label=_("Traced section"),
+        help_text=_(
+            "One point a line from the outboard bead over the crown to the inboard bead: "
+            "axial from the centre plane, then radius, in mm. Leave empty if not traced."
+        ),
     )
 
     fieldsets: ClassVar = [
         (
-            "Tyre",
+            _("Tyre"),
             ["name", "maker", "size", "load_index", "speed_symbol", "rim_min_in", "rim_max_in"],
         ),
         (
-            "Measures",
+            _("Measures"),
             [
                 "section_width_mm",
                 "measuring_rim_in",
@@ -99,7 +104,7 @@ class TyreForm(NumberModelForm):
                 "profile",
             ],
         ),
-        ("Selling", ["price", "stock"]),
+        (_("Selling"), ["price", "stock"]),
     ]
 
     class Meta:
@@ -148,9 +153,11 @@ class TyreForm(NumberModelForm):
 class UseForm(NumberModelForm):
     envelope = RowsField(
         columns=("share of lock", "share of bump"),
-        label="Bump over lock",
-        help_text="One point a line, from 0 to 1 of the lock: how much of the bump travel is "
-        "used there. Between the points it runs straight.",
+        label=_("Bump over lock"),
+        help_text=_(
+            "One point a line, from 0 to 1 of full lock: how much of the bump travel is "
+            "used there. Between the points it runs straight."
+        ),
     )
 
     class Meta:

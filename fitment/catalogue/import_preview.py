@@ -103,7 +103,7 @@ class TableRow:
 
 @dataclass
 class Preview:
-    """A table looked at: its rows, and headings that nobody knows."""
+    """A table looked at: its rows, and unknown headings."""
 
     kind: Kind
     rows: list[TableRow]
@@ -137,11 +137,14 @@ def preview(kind: Kind, text: str) -> Preview:
     twice = {name for name in found if found.count(name) > 1}
     missing = [heading for heading, name in kind.headings.items() if name in _needed(kind, found)]
     if twice:
-        raise BadTable(f"Two columns are headed alike: {', '.join(sorted(twice))}.")
+        raise BadTable(
+            _("Two columns are headed alike: {columns}.").format(columns=", ".join(sorted(twice)))
+        )
     if missing:
-        said = f"A column is missing: {', '.join(missing)}."
+        said = _("A column is missing: {columns}.").format(columns=", ".join(missing))
         if unknown:
-            said += f" Headings that nobody here knows: {', '.join(unknown)}."
+            more = _("Unknown headings: {columns}.").format(columns=", ".join(unknown))
+            said = f"{said} {more}"
         raise BadTable(said)
     known = {_key(kind, _values(kind, row)): row for row in kind.form.Meta.model.objects.all()}
     rows: list[TableRow] = []
@@ -169,7 +172,9 @@ def _table(text: str) -> tuple[list[str], list[Cells]]:
     if len(rows) < 2:
         raise BadTable(_("There is no row under the headings."))
     if len(rows) - 1 > MOST_ROWS:
-        raise BadTable(f"There are more than {MOST_ROWS} rows: send the table in parts.")
+        raise BadTable(
+            _("There are more than {most} rows: send the table in parts.").format(most=MOST_ROWS)
+        )
     return rows[0].cells, rows[1:]
 
 

@@ -1,4 +1,4 @@
-"""Addresses of wheels, tyres, duties and their imports."""
+"""Addresses of wheels, tyres, use profiles and their imports."""
 
 from django.urls import URLPattern, URLResolver, path
 

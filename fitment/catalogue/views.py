@@ -1,4 +1,4 @@
-"""The catalogue of wheels, tyres and duties."""
+"""The catalogue of wheels, tyres and profiles."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_GET, require_http_methods
 
 from fitment.catalogue.forms import TyreForm, UseForm, WheelForm
@@ -40,7 +41,7 @@ def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     back = _back_to(request, "wheel_list")
     form = WheelForm(request.POST or None, instance=wheel)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, f"Saved: {form.save()}.")
+        messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
         return redirect(back)
     context = {"form": form, "wheel": wheel, "back": back}
     return render_page(request, "fitment/wheel_edit.html", context)
@@ -62,7 +63,7 @@ def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     back = _back_to(request, "tyre_list")
     form = TyreForm(request.POST or None, instance=tyre)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, f"Saved: {form.save()}.")
+        messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
         return redirect(back)
     context = {"form": form, "tyre": tyre, "back": back}
     return render_page(request, "fitment/tyre_edit.html", context)
@@ -71,17 +72,22 @@ def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 @role_required()
 @require_GET
 def use_list(request: HttpRequest) -> HttpResponse:
-    return render_page(request, "fitment/use_list.html", {"duties": UseProfile.objects.all()})
+    return render_page(request, "fitment/use_list.html", {"profiles": UseProfile.objects.all()})
 
 
 @role_required("manager")
 @require_http_methods(["GET", "POST"])
 def use_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """What a use asks of the wheel and the margin it needs."""
-    duty = get_object_or_404(UseProfile, pk=pk)
-    form = UseForm(request.POST or None, instance=duty)
+    profile = get_object_or_404(UseProfile, pk=pk)
+    form = UseForm(request.POST or None, instance=profile)
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, f"Saved. Checks for {duty} use made before are now out of date.")
+        messages.success(
+            request,
+            gettext("Saved. Checks for {use} use made before are now out of date.").format(
+                use=profile
+            ),
+        )
         return redirect("use_list")
-    return render_page(request, "fitment/use_edit.html", {"form": form, "duty": duty})
+    return render_page(request, "fitment/use_edit.html", {"form": form, "profile": profile})

@@ -1,4 +1,4 @@
-"""The room that is left once a corner has been moved: the tightest place, asked of the engine."""
+"""The clearance left once a corner has been adjusted: the tightest spot, by the engine."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def clearance_after(order: WorkOrder) -> Callable[[str, Stand], ClearanceAfter |
     """Ask about corners as they stand after moves, with the order's wheels.
 
     Angles are those that the rack should read: the camber that the adjusters do not explain is
-    put down to the means named in the stand. None where a corner cannot be asked about.
+    put down to what sets camber in the stand. None where a corner cannot be checked.
     """
     document = check_inputs(order).document
 
@@ -51,7 +51,7 @@ def clearance_after(order: WorkOrder) -> Callable[[str, Stand], ClearanceAfter |
 
 
 def _asked(question: Document, corner: str) -> ClearanceAfter | None:
-    key = f"move-room-{digest_of(question)}"
+    key = f"clearance-after-{digest_of(question)}"
     answer = cache.get(key)
     if answer is None:
         answer = _answered(question, corner)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext_lazy
 
 from common.corners import AXLE_NAMES, CORNER_NAMES, FRONT, REAR
 from common.numerals import short
@@ -70,10 +71,12 @@ def car_page(check: ClearanceCheck) -> dict[str, Any]:
 
 #: What the drive turns, in words.
 DRIVE_WORDS = {
-    FRONT: "The front axle is driven.",
-    REAR: "The rear axle is driven.",
-    ALL: "All four wheels are driven, and the drive joins the axles.",
-    "": "It is not recorded which axle is driven, so tyres are not held against the drive.",
+    FRONT: gettext_lazy("The front axle is driven."),
+    REAR: gettext_lazy("The rear axle is driven."),
+    ALL: gettext_lazy("All four wheels are driven, and the drive joins the axles."),
+    "": gettext_lazy(
+        "It is not recorded which axle is driven, so tyres are not held against the drive."
+    ),
 }
 
 

@@ -1,4 +1,4 @@
-"""One corner of a stored check as its page shows it: words, rows, levers, choices of plots."""
+"""One corner of a stored check as its page shows it: words, rows, effects, choices of plots."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from fitment.drawings.data import Choice
 from fitment.engine.deciding import worst_spot
 from fitment.engine.drawing.scene import Text
 from fitment.engine.findings import most_of_it
-from fitment.engine.model import Corner, CornerAnswer, DoubtPart
+from fitment.engine.model import Corner, CornerAnswer, UncertaintyPart
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.text.answer_rows import (
     RULED_OUT_SHOWN,
@@ -60,8 +60,8 @@ class AdjusterRow:
 
 
 @dataclass(frozen=True)
-class WayRow:
-    """What a change of means, tyre or spacer would come to; ``price`` None where not known."""
+class OptionRow:
+    """One change of camber method, tyre or spacer; ``price`` None where not known."""
 
     words: str
     verdict: GateResult
@@ -88,8 +88,8 @@ class CornerView:
     adjusters: tuple[AdjusterRow, ...]
     out_of_reach: tuple[ReachRow, ...]
     planned_by: str
-    other_camber_method: tuple[WayRow, ...]
-    options: tuple[WayRow, ...]
+    other_camber_method: tuple[OptionRow, ...]
+    options: tuple[OptionRow, ...]
     options_cautions: tuple[str, ...]
     ruled_out: tuple[str, ...]
     effects: EffectTable | None
@@ -117,8 +117,8 @@ class CornerView:
         return next((row for row in self.places if row.answer is worst), None)
 
     @property
-    def uncertainty_parts(self) -> list[DoubtPart]:
-        """Where the doubt of the deciding place comes from, the largest share first."""
+    def uncertainty_parts(self) -> list[UncertaintyPart]:
+        """Where the uncertainty of the deciding spot comes from, the largest share first."""
         row = self.tightest
         parts = row.answer.uncertainty if row else ()
         return sorted((p for p in parts if p.mm >= 0.05), key=lambda part: -part.mm)
@@ -186,22 +186,22 @@ def corner_view(
     )
 
 
-def _other_camber_methods(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
-    tried = _options_at(check, corner)["means"]
+def _other_camber_methods(check: ClearanceCheck, corner: str) -> tuple[OptionRow, ...]:
+    tried = _options_at(check, corner)["camber_method"]
     return tuple(
-        WayRow(option_text(one), one["verdict"], sentences(map(message_load, one["told"])))
+        OptionRow(option_text(one), one["verdict"], sentences(map(message_load, one["told"])))
         for one in tried
     )
 
 
-def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
-    """Ways for the corner's axle, each with its address on the bench."""
+def _found(check: ClearanceCheck, corner: str) -> tuple[OptionRow, ...]:
+    """Options for the corner's axle, each with its address in the try-out."""
     tryout = reverse("order_tryout", args=[check.order_id])
     axle = {"axle": axle_of(corner), "use": check.order.use}
     rows = _options_at(check, corner)["found"]
     of_all = told_of_all(rows)
     return tuple(
-        WayRow(
+        OptionRow(
             words=option_text(way),
             verdict=way["verdict"],
             sentence=clearance_text(way),
@@ -216,7 +216,7 @@ def _found(check: ClearanceCheck, corner: str) -> tuple[WayRow, ...]:
 
 def _options_at(check: ClearanceCheck, corner: str) -> dict[str, Any]:
     """What was tried at a corner; nothing at one that clears."""
-    nothing: dict[str, Any] = {"means": [], "found": [], "ruled_out": []}
+    nothing: dict[str, Any] = {"camber_method": [], "found": [], "ruled_out": []}
     tried: dict[str, Any] = check.options.get(corner, nothing)
     return tried
 

@@ -73,7 +73,7 @@ def clearance_curves_csv(request: HttpRequest, pk: int, corner: str) -> HttpResp
 @role_required()
 @require_GET
 def clearance_map(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
-    """How the room of one place changes over travel and lock."""
+    """How the clearance of one spot changes over travel and lock."""
     check = _check(pk)
     answer = _corner(check, corner)
     places = curve_pages.mapped_places(answer)

@@ -75,7 +75,7 @@ class PresentForm(forms.Form):
         super().__init__(*args, initial=initial, **kwargs)
         camber_method = camber_methods_of(survey.document["suspension"])
         choices = [
-            ("", "nothing: as surveyed"),
+            ("", _("nothing: as surveyed")),
             *((name, camber_method_text(name)) for name in camber_method),
         ]
         self.fields["camber_by"].choices = choices
@@ -126,7 +126,7 @@ class GapRow:
 
     @property
     def is_explained(self) -> bool:
-        """Whether the doubt of model and reading explains that difference."""
+        """Whether the uncertainty of model and reading explains that difference."""
         return bool(self.read and self.expected and self.expected.explains(self.read.gap_mm))
 
 
@@ -160,15 +160,15 @@ class GapsForm(forms.Form):
 
     def _add(self, key: str, read: GapRead | None, words: str) -> None:
         self.fields[f"gap_{key}"] = NumberField(
-            label=f"Gap at the {words}, mm",
+            label=_("Gap at the {spot}, mm").format(spot=words),
             required=False,
             min_value=0,
             max_value=300,
             initial=read.typed if read else None,
-            widget=_in_table(f"Gap at the {words}, mm"),
+            widget=_in_table(_("Gap at the {spot}, mm").format(spot=words)),
         )
         self.fields[f"sigma_{key}"] = NumberField(
-            label=f"Uncertainty at the {words}, mm",
+            label=_("Uncertainty at the {spot}, mm").format(spot=words),
             required=False,
             min_value=0.1,
             max_value=50,

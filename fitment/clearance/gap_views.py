@@ -107,8 +107,14 @@ def _say(request: HttpRequest, expected: Expected, rows: list[Any]) -> None:
             pose = render(pose_of(row.travel_mm, row.steer_deg))
             messages.warning(
                 request,
-                f"{capital(row.place)}, {pose}: {fixed(row.gap_mm, 1)} mm read where "
-                f"{fixed(gap.gap_mm, 1)} ±{fixed(gap.sigma_mm, 1)} mm was expected, more than the "
-                "doubt "
-                "explains. Is it the same spot, wheel and height?",
+                _(
+                    "{spot}, {pose}: {gap} mm read where {expected} ±{sigma} mm was expected, more "
+                    "than the uncertainty explains. Is it the same spot, wheel and height?"
+                ).format(
+                    spot=capital(row.place),
+                    pose=pose,
+                    gap=fixed(row.gap_mm, 1),
+                    expected=fixed(gap.gap_mm, 1),
+                    sigma=fixed(gap.sigma_mm, 1),
+                ),
             )

@@ -1,4 +1,4 @@
-"""The gate of a room check: may this order's parts be bought and its day be booked?"""
+"""The gate of a clearance check: may this order's parts be bought and its day be booked?"""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 
 def clearance_gate(order: WorkOrder) -> GateAnswer:
-    """What the room check says to parts and booking of this order, right now."""
+    """What the clearance check says to parts and booking of this order, right now."""
     if not order.needs_check:
         return _spoken(GateResult.NOT_NEEDED, problem_words.not_needed)
     return answer_of(order, state_once(order))

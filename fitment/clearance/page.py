@@ -1,4 +1,4 @@
-"""What the room pages show: a stored check turned into words, rows and drawings."""
+"""What the clearance pages show: a stored check turned into words, rows and drawings."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ class DamperNote:
 
 
 def clearance_page(order: WorkOrder) -> dict[str, Any]:
-    """Context of an order's room page."""
+    """Context of an order's clearance page."""
     state = check_state(order)
     gate = answer_of(order, state)
     shown = state.shown
@@ -159,7 +159,7 @@ def drawn(check: ClearanceCheck, corner: str) -> tuple[SafeString, tuple[Text, .
     if kept is None:
         return SafeString(""), ()
     scene = lettered_for(kept)
-    svg = scene_svg(scene, id_prefix=f"room-{check.pk}-{corner.lower()}")
+    svg = scene_svg(scene, id_prefix=f"clearance-{check.pk}-{corner.lower()}")
     return mark_safe(svg), scene.legend  # noqa: S308  written by our own writer, which escapes
 
 

@@ -1,10 +1,11 @@
-"""The room check on the order page and on the customer's page."""
+"""The clearance check on the order page and on the customer's page."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from django.utils.safestring import mark_safe
+from django.utils.translation import gettext as _
 
 from alignment.text.render import Reader, customer
 from common.corners import CORNER_NAMES
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 
 
 def clearance_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
-    """What the room check says, in a sentence, with the next thing to do."""
+    """What the clearance check says, in a sentence, with the next thing to do."""
     if not order.needs_check:
         return None
     state = state_once(order)
@@ -39,7 +40,7 @@ def clearance_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "said": stored_text(state.shown) if state.shown else None,
         "corners": corner_rows(state.shown),
     }
-    return Panel("Room check", "fitment/panels/clearance.html", context, "room")
+    return Panel(_("Clearance check"), "fitment/panels/clearance.html", context, "clearance")
 
 
 def corner_rows(check: ClearanceCheck | None) -> list[dict[str, object]]:
@@ -70,8 +71,8 @@ def customer_clearance_panel(order: WorkOrder) -> Panel | None:
         "said": stored_text(check, reader),
         "corners": _customer_corners(check, reader),
     }
-    title = speech.say("Room for the wheels")
-    return Panel(title, "fitment/panels/customer_clearance.html", context, "room")
+    title = speech.say("Clearance of the wheels")
+    return Panel(title, "fitment/panels/customer_clearance.html", context, "clearance")
 
 
 def _customer_corners(check: ClearanceCheck, reader: Reader) -> list[dict[str, object]]:
@@ -83,7 +84,7 @@ def _customer_corners(check: ClearanceCheck, reader: Reader) -> list[dict[str, o
             continue
         scene = lettered_for(kept, reader)
         # Written by our own writer, which escapes.
-        svg = mark_safe(scene_svg(scene, id_prefix=f"room-{check.pk}-{group[0].lower()}"))  # noqa: S308
+        svg = mark_safe(scene_svg(scene, id_prefix=f"clearance-{check.pk}-{group[0].lower()}"))  # noqa: S308
         corners.append(
             {"name": corners_text(group, reader), "drawing": svg, "legend": scene.legend}
         )

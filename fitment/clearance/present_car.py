@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
+from django.utils.translation import gettext, gettext_lazy
 
 from alignment.geometry.linkage import Unreachable
 from common.corners import CORNER_NAMES
@@ -21,6 +22,7 @@ from fitment.engine.solid.mounted import BadSection
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.uncertainty.this_car import Expectation, expected_gap
 from fitment.models import CornerSurvey, GapRead, PresentCorner
+from shop.languages import speech_of_shop
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
 
@@ -118,7 +120,7 @@ def present_save(
         order=order, corner=corner, defaults={**values, "by": by}
     )
     detail = f"{CORNER_NAMES[corner]}: {stands.wheel}, {stands.tyre}"
-    log_write(order=order, by=by, what="Present wheel recorded", detail=detail)
+    log_write(order=order, by=by, what=gettext_lazy("Present wheel recorded"), detail=detail)
     return stands
 
 
@@ -144,19 +146,31 @@ def gaps_save(
         for gap in gaps
     ]
     GapRead.objects.bulk_create(rows)
-    log_write(order=order, by=by, what="Gaps read on this car", detail=_said(stands, rows))
+    log_write(
+        order=order,
+        by=by,
+        what=gettext_lazy("Gaps read on this car"),
+        detail=_said(stands, rows),
+    )
     return rows
 
 
 def _said(stands: PresentCorner, rows: Sequence[GapRead]) -> str:
-    read = "; ".join(
-        f"{row.place} {fixed(row.gap_mm, 1)} mm"
-        + (f", expected {fixed(row.predicted_mm, 1)} mm" if row.predicted_mm is not None else "")
+    speech = speech_of_shop()
+    read = [
+        speech.say(
+            "{spot} {gap} mm, expected {expected} mm",
+            spot=row.place,
+            gap=fixed(row.gap_mm, 1),
+            expected=fixed(row.predicted_mm, 1),
+        )
+        if row.predicted_mm is not None
+        else f"{row.place} {fixed(row.gap_mm, 1)} mm"
         for row in rows
-    )
-    return f"{CORNER_NAMES[stands.corner]}: {read or 'none'}"
+    ]
+    return f"{CORNER_NAMES[stands.corner]}: {'; '.join(read) or speech.say('none')}"
 
 
 def _refuse_closed(order: WorkOrder) -> None:
     if not order.is_open:
-        raise Refused("The order is closed: what was read on its car stays as it was.")
+        raise Refused(gettext("The order is closed: what was read on its car stays as it was."))

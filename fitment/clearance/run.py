@@ -1,4 +1,4 @@
-"""Room checks of an order: run one, and tell whether the last one still holds."""
+"""Clearance checks of an order: run one, and tell whether the last one still holds."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
+from django.utils.translation import gettext_lazy
 
 from alignment.geometry.linkage import Unreachable
 from alignment.text.render import on_record
@@ -47,7 +48,7 @@ class CheckNotPossible(Exception):
 def check_run(*, order: WorkOrder, by: User | None) -> ClearanceCheck:
     """Ask the engine about an order as it is now, and keep question, answer and drawings.
 
-    The mounting checks, some of which the room answers, are kept with it.
+    The mounting checks, some of which the clearance answers, are kept with it.
 
     Raises CheckNotPossible while something is missing or senseless, or no corner that the
     order touches has a survey.
@@ -69,7 +70,7 @@ def check_run(*, order: WorkOrder, by: User | None) -> ClearanceCheck:
         log_write(
             order=order,
             by=by,
-            what="Clearance checked",
+            what=gettext_lazy("Clearance checked"),
             detail=str(stored_text(check, on_record())),
         )
         mounting_keep(order=order, by=by, state=CheckState(inputs, check, check))
@@ -77,7 +78,7 @@ def check_run(*, order: WorkOrder, by: User | None) -> ClearanceCheck:
 
 
 def answered(inputs: CheckInputs) -> dict[str, Any]:
-    """The engine's part of a RoomCheck: answer, drawings, verdict and reach."""
+    """The engine's part of a ClearanceCheck: answer, drawings, verdict and reach."""
     question = checkfile.parse(inputs.document)
     try:
         answer, rooms = run_with_rooms(question)

@@ -1,4 +1,4 @@
-"""Sections of the spec sheet: the room that the wheels have, and its curves."""
+"""Sections of the spec sheet: the clearance of the wheels, and its curves."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ FLAT_CURVE_SHARE = 0.15
 
 
 def clearance_section(order: WorkOrder, styles: Styles) -> list[Any]:
-    """What the last room check said, and the drawings with the tightest gaps."""
+    """What the last clearance check said, and the drawings with the tightest gaps."""
     check = ClearanceCheck.objects.filter(order=order).defer("options").first()
     if check is None:
         return []
@@ -61,7 +61,7 @@ def clearance_section(order: WorkOrder, styles: Styles) -> list[Any]:
     checked = say("Checked on {day}.", day=speech.day(check.at))
     if order.is_open and check_inputs(order).digest != check.digest:
         checked += " " + say("The job has changed since: this check is out of date.")
-    top = [heading(say("Room for the wheels"), styles), lead, text(checked, styles["small"])]
+    top = [heading(say("Clearance of the wheels"), styles), lead, text(checked, styles["small"])]
     named, legend = _drawings(check, styles)
     if not named:
         return top

@@ -1,4 +1,4 @@
-"""The motion of a car's corners, for whoever moves adjusters."""
+"""The motion of a car's corners, for adjustments."""
 
 from __future__ import annotations
 

@@ -19,7 +19,7 @@ from fitment.text.render import corner_text, reason_text
 
 @dataclass(frozen=True)
 class StateRow:
-    """One state: how large the tyre is, and the room at every place, in the check's order."""
+    """One state: how large the tyre is, and the clearance at every spot, in the check's order."""
 
     state: TyreState
     places: tuple[SpotAnswer, ...]
@@ -46,7 +46,7 @@ def tyre_page(check: ClearanceCheck, corner: str, answer: CornerAnswer) -> dict[
     except (CannotPlot, Unreachable, RestsOnStops, BadSection) as cannot:
         return context | {"cannot": reason_text(cannot)}
     rows = [StateRow(state, state.answer.places) for state in states]
-    least = min(rows, key=lambda row: _room(row.state.answer))
+    least = min(rows, key=lambda row: _clearance(row.state.answer))
     return context | {
         "rows": rows,
         "least": least,
@@ -54,5 +54,5 @@ def tyre_page(check: ClearanceCheck, corner: str, answer: CornerAnswer) -> dict[
     }
 
 
-def _room(answer: CornerAnswer) -> float:
+def _clearance(answer: CornerAnswer) -> float:
     return min((p.clearance_mm - p.needed_mm for p in answer.places), default=0.0)

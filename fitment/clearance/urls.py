@@ -7,7 +7,7 @@ from fitment.clearance import curve_views, gap_views, views
 _CORNER = "checks/<int:pk>/<str:corner>/"
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("orders/<int:pk>/clearance/", views.room, name="clearance"),
+    path("orders/<int:pk>/clearance/", views.clearance, name="clearance"),
     path("orders/<int:pk>/clearance/run/", views.clearance_run, name="clearance_run"),
     path("checks/<int:pk>/", views.clearance_check, name="clearance_check"),
     path("checks/<int:pk>/car/", curve_views.clearance_car, name="clearance_car"),

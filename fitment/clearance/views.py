@@ -1,4 +1,4 @@
-"""The room check of an order: as it stands, run anew, and as it once was."""
+"""The clearance check of an order: as it stands, run anew, and as it once was."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def _order(pk: int) -> WorkOrder:
 
 @role_required()
 @require_GET
-def room(request: HttpRequest, pk: int) -> HttpResponse:
+def clearance(request: HttpRequest, pk: int) -> HttpResponse:
     """The check of an order as it stands, with what to do next."""
     return render_page(request, "fitment/clearance.html", clearance_page(_order(pk)))
 
@@ -39,7 +39,7 @@ def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
     except CheckNotPossible:
         messages.error(request, _("Nothing was checked: something is still missing. See below."))
     else:
-        messages.success(request, f"Checked. {stored_text(check)}")
+        messages.success(request, f"{_('Checked.')} {stored_text(check)}")
     return redirect("clearance", pk=order.pk)
 
 
@@ -57,6 +57,6 @@ def clearance_check(request: HttpRequest, pk: int) -> HttpResponse:
         "said": stored_text(check),
         "corners": corner_views(check),
         "any_chance": any_chance_of(check),
-        "duty": check.inputs.get("duty", {}),
+        "use": check.inputs.get("duty", {}),
     }
     return render_page(request, "fitment/clearance_check.html", context)

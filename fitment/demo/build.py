@@ -1,7 +1,8 @@
-"""The demonstration's surveys, wheels, tyres and room checks.
+"""The demonstration's surveys, wheels, tyres and clearance checks.
 
-``build(stage)`` expects what ``shop.demo`` put there. The story order asks for wide tyres,
-spacers and camber from lower-arm shims, which rubs; :func:`tell_the_rest` shows what clears.
+``build(stage)`` expects what ``shop.demo`` put there. The story order asks for wider
+wheels, spacers and camber from lower-arm shims: the tyre meets the liner at full lock.
+:func:`tell_the_rest` shows what clears.
 """
 
 from __future__ import annotations
@@ -30,30 +31,25 @@ from fitment.demo import (
     tryout,
 )
 from fitment.demo.surveys import LINKS_REAR, STRUT_FRONT, STRUT_REAR, WISHBONES_FRONT
+from fitment.demo.wheels import make_tyres, make_wheels
 from fitment.models import (
     ClearanceCheck,
     CornerSurvey,
     MountingCheck,
     OrderWheels,
-    TyreModel,
-    WheelModel,
 )
 from fitment.surveys.services import survey_mirror, survey_save
 from shop.models import User, WorkOrder
 
 Stage = dict[str, Any]
 
-#: From the pad that lies on the hub outwards.
-SPOKES_18 = [[0, 40], [0, 74], [16, 80], [22, 150], [34, 190], [30, 205]]
-SPOKES_17 = [[0, 40], [0, 74], [14, 80], [20, 150], [30, 180], [26, 195]]
-
 
 def build(stage: Stage) -> None:
     """Fill what fitment shows; ``stage`` gains ``wheels``, ``tyres`` and ``checks`` by name."""
     _surveys(stage)
     demo_car.seen_to_do(stage)
-    stage["wheels"] = _wheels()
-    stage["tyres"] = _tyres()
+    stage["wheels"] = make_wheels()
+    stage["tyres"] = make_tyres()
     demo_tables.measure(stage)
     demo_mounting.measure(stage)
     demo_tables.law(stage)
@@ -61,6 +57,7 @@ def build(stage: Stage) -> None:
     stage["checks"] = {}
     _story(stage)
     _handed_over(stage)
+    _cure(stage)
     demo_car.this_car(stage)
     _waiting(stage)
     _on_the_lift(stage)
@@ -75,9 +72,9 @@ def build(stage: Stage) -> None:
 
 
 def _surveys(stage: Stage) -> None:
-    """Both patterns all round: the coupé measured on both sides, the saloon on one."""
+    """Both car models all round: the coupé measured on both sides, the estate on one."""
     technician: User = stage["users"]["technician"]
-    coupe, saloon = stage["car_models"]["coupe"], stage["car_models"]["saloon"]
+    coupe, estate = stage["car_models"]["coupe"], stage["car_models"]["estate"]
     measured = {"measured_on": _day(-60), "measured_by": technician.shown_name}
     for corner, document in {
         "LF": STRUT_FRONT,
@@ -88,122 +85,10 @@ def _surveys(stage: Stage) -> None:
         survey_save(car_model=coupe, corner=corner, document=copy.deepcopy(document), **measured)
     for corner, document in {"LF": WISHBONES_FRONT, "LR": LINKS_REAR}.items():
         survey = survey_save(
-            car_model=saloon, corner=corner, document=copy.deepcopy(document), **measured
+            car_model=estate, corner=corner, document=copy.deepcopy(document), **measured
         )
         survey_mirror(survey=survey, by=technician)
     CornerSurvey.objects.update(created_at=_moment(-60))
-
-
-def _wheels() -> dict[str, WheelModel]:
-    eighteen = {"maker": "Hollin", "diameter_in": 18, "barrel_mm": 12, "spoke_back": SPOKES_18}
-    bolts = {"bolt_count": 5, "bolt_circle_mm": 100, "centre_bore_mm": 67.1}
-    held = {"seat": "cone60", "pad_mm": 13, "load_rating_kg": 590}
-    return {
-        "wide": WheelModel.objects.create(
-            name="Sixfold", width_in=9, offset_mm=40, price=289, **eighteen, **bolts, **held
-        ),
-        "front": WheelModel.objects.create(
-            name="Sixfold", width_in=8, offset_mm=45, price=268, **eighteen, **bolts, **held
-        ),
-        "deep": WheelModel.objects.create(
-            name="Sixfold deep", width_in=9, offset_mm=30, price=296, **eighteen, **bolts, **held
-        ),
-        "saloon": WheelModel.objects.create(
-            name="Original ten-spoke",
-            diameter_in=17,
-            width_in=7.5,
-            offset_mm=45,
-            barrel_mm=12,
-            spoke_back=SPOKES_17,
-            bolt_count=5,
-            bolt_circle_mm=112,
-            centre_bore_mm=66.6,
-            seat="ball14",
-            pad_mm=12,
-            load_rating_kg=690,
-        ),
-        "wider": WheelModel.objects.create(
-            maker="Hollin",
-            name="Longline",
-            diameter_in=17,
-            width_in=8,
-            offset_mm=35,
-            barrel_mm=12,
-            spoke_back=SPOKES_17,
-            bolt_count=5,
-            bolt_circle_mm=112,
-            centre_bore_mm=66.6,
-            seat="ball14",
-            pad_mm=12,
-            load_rating_kg=690,
-            price=214,
-        ),
-        "brought": WheelModel.objects.create(
-            name="Customer's own", diameter_in=17, width_in=8, offset_mm=35
-        ),
-    }
-
-
-def _tyres() -> dict[str, TyreModel]:
-    rows: dict[str, dict[str, Any]] = {
-        "wide": {
-            "name": "Grip 2",
-            "size": "255/35R18",
-            "rim_min_in": 8.5,
-            "rim_max_in": 10,
-            "section_width_mm": 260,
-            "measuring_rim_in": 9,
-            "overall_diameter_mm": 635,
-            "shoulder": "medium",
-            "load_index": "94",
-            "speed_symbol": "Y",
-            "price": 214,
-        },
-        "narrow": {
-            "name": "Grip 2",
-            "size": "245/35R18",
-            "rim_min_in": 8,
-            "rim_max_in": 9.5,
-            "section_width_mm": 248,
-            "measuring_rim_in": 8.5,
-            "overall_diameter_mm": 629,
-            "shoulder": "medium",
-            "measured": True,
-            "load_index": "92",
-            "speed_symbol": "Y",
-            "price": 201,
-        },
-        "front": {
-            "name": "Grip 2",
-            "size": "225/40R18",
-            "rim_min_in": 7.5,
-            "rim_max_in": 9,
-            "section_width_mm": 230,
-            "measuring_rim_in": 8,
-            "overall_diameter_mm": 637,
-            "shoulder": "medium",
-            "load_index": "92",
-            "speed_symbol": "Y",
-            "price": 188,
-            "stock": 4,
-        },
-        "saloon": {
-            "name": "Tourer",
-            "size": "225/45R17",
-            "rim_min_in": 7,
-            "rim_max_in": 8.5,
-            "section_width_mm": 225,
-            "measuring_rim_in": 7.5,
-            "overall_diameter_mm": 634,
-            "load_index": "94",
-            "speed_symbol": "W",
-            "price": 132,
-        },
-        "by_size": {"name": "Season", "size": "225/50R17", "load_index": "98", "price": 109},
-    }
-    return {
-        key: TyreModel.objects.create(maker="Marrable", **values) for key, values in rows.items()
-    }
 
 
 def mount(stage: Stage, order: WorkOrder, axle: str, wheel: str, tyre: str, spacer: float) -> None:
@@ -219,33 +104,33 @@ def mount(stage: Stage, order: WorkOrder, axle: str, wheel: str, tyre: str, spac
 
 
 def plan(order: WorkOrder, axle: str, **values: Any) -> None:
-    """Plan an axle, unless somebody did already."""
+    """Plan an axle, unless it is planned already."""
     PlannedSetting.objects.get_or_create(order=order, axle=axle, defaults=values)
 
 
 def _story(stage: Stage) -> None:
     order: WorkOrder = stage["orders"]["story"]
-    mount(stage, order, "front", "wide", "wide", 5.0)
-    mount(stage, order, "rear", "wide", "wide", 0.0)
-    plan(order, "front", camber_deg=-2.5, camber_by="lower_arm", toe_deg=0.05)
-    plan(order, "rear", toe_deg=0.1)
+    mount(stage, order, "front", "wide", "wide", 15.0)
+    mount(stage, order, "rear", "estate", "estate", 0.0)
+    plan(order, "front", camber_deg=-1.7, camber_by="lower_arm", toe_deg=0.08)
+    plan(order, "rear", toe_deg=0.12)
     stage["checks"]["story"] = check_run(order=order, by=stage["users"]["writer"])
 
 
 def tell_the_rest(stage: Stage) -> ClearanceCheck:
-    """The same camber by the top mount, with the narrower tyre and no spacer; checked again."""
+    """The same camber by the upper arm, a narrower tyre and no spacer; checked again."""
     order: WorkOrder = stage["orders"]["story"]
     mount(stage, order, "front", "wide", "narrow", 0.0)
-    PlannedSetting.objects.filter(order=order, axle="front").update(camber_by="top_mount")
-    top_mount = stage["parts"]["top_mount"]
+    PlannedSetting.objects.filter(order=order, axle="front").update(camber_by="upper_arm")
+    arm = stage["parts"]["upper_arm"]
     order.lines.filter(part__isnull=False).delete()
     order.lines.create(
         kind="part",
-        part=top_mount,
-        description=top_mount.name,
+        part=arm,
+        description=arm.name,
         axle="front",
         quantity=2,
-        unit_price=top_mount.price,
+        unit_price=arm.price,
     )
     return check_run(order=order, by=stage["users"]["writer"])
 
@@ -254,17 +139,28 @@ def _handed_over(stage: Stage) -> None:
     """Predicted clear behind, by little; it came back with two people in the back."""
     order: WorkOrder = stage["orders"]["handed_over"]
     mount(stage, order, "front", "front", "front", 0.0)
-    mount(stage, order, "rear", "deep", "narrow", 5.0)
+    mount(stage, order, "rear", "deep", "behind", 5.0)
     low = {"ride_height_mm": -20.0}
     plan(order, "front", toe_deg=0.05, adjusters=low)
     plan(order, "rear", toe_deg=0.12, adjusters=low)
     _checked_earlier(stage, "handed_over", days_ago=33)
 
 
+def _cure(stage: Stage) -> None:
+    """What ended the scraping: the same wheels behind without their spacers."""
+    order: WorkOrder = stage["orders"]["comeback"]
+    mount(stage, order, "front", "front", "front", 0.0)
+    mount(stage, order, "rear", "deep", "behind", 0.0)
+    low = {"ride_height_mm": -20.0}
+    plan(order, "front", toe_deg=0.05, adjusters=low)
+    plan(order, "rear", toe_deg=0.12, adjusters=low)
+    stage["checks"]["comeback"] = check_run(order=order, by=stage["users"]["writer"])
+
+
 def _waiting(stage: Stage) -> None:
     order: WorkOrder = stage["orders"]["waiting"]
     for axle in ("front", "rear"):
-        mount(stage, order, axle, "saloon", "saloon", 0.0)
+        mount(stage, order, axle, "estate", "estate", 0.0)
     plan(order, "front", toe_deg=0.08)
     plan(order, "rear", camber_deg=-1.5, camber_by="rod:upper rear", toe_deg=0.12)
     _checked_earlier(stage, "waiting", days_ago=7)
@@ -273,7 +169,7 @@ def _waiting(stage: Stage) -> None:
 def _on_the_lift(stage: Stage) -> None:
     order: WorkOrder = stage["orders"]["on_lift"]
     for axle in ("front", "rear"):
-        mount(stage, order, axle, "saloon", "saloon", 0.0)
+        mount(stage, order, axle, "estate", "estate", 0.0)
     plan(order, "front", toe_deg=0.08)
     plan(order, "rear", toe_deg=0.12)
     _checked_earlier(stage, "on_lift", days_ago=4)
@@ -286,7 +182,7 @@ def _checked_earlier(stage: Stage, key: str, *, days_ago: int) -> None:
     at = _moment(-days_ago)
     ClearanceCheck.objects.filter(pk=check.pk).update(at=at)
     MountingCheck.objects.filter(order=order).update(at=at)
-    order.log.filter(what__in=["Room checked", "Mounting checked"]).update(at=at)
+    order.log.filter(what__in=["Clearance checked", "Mounting checked"]).update(at=at)
     check.at = at
     stage["checks"][key] = check
 

@@ -1,5 +1,5 @@
 """The demonstration's readings on cars: joints fitted, a bump-steer sheet, gaps of one car, and
-a rear camber that the factory's eccentric cannot follow."""
+a rear camber beyond the end of an arm."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from alignment.geometry.model import TravelReading
 from alignment.models import PlannedSetting
 from fitment.clearance.present_car import Expected, TypedGap, gaps_save
 from fitment.clearance.run import check_run
-from fitment.models import CornerSurvey, OrderWheels, PresentCorner
+from fitment.models import ClearanceCheck, CornerSurvey, OrderWheels, PresentCorner
 from fitment.surveys.joints import fit_save, fitted, sheet_save
 from shop.models import Use, WorkOrder
 from shop.orders.services.changes import order_number_next
@@ -31,14 +31,16 @@ SHEET: dict[str, Any] = {
         {"travel_mm": 40.0, "camber_deg": -0.92, "toe_deg": -0.33},
     ],
 }
-#: By how much the waiting saloon's own gaps differ from the pattern's, by place, mm.
-THIS_CAR = {"fender lip": 1.5, "inner panel": -2.0}
+#: By how much the waiting estate's own gaps differ from the car model's, by spot, mm.
+THIS_CAR = {"arch lip": 1.5, "inner panel": -2.0}
+#: The same of the estate with the wider wheels, standing, with its steering at full lock.
+ITS_LINER, AT_LOCK_DEG = {"arch liner": 3.5}, -24.0
 
 
 def seen_to_do(stage: Stage) -> None:
-    """The saloon's front left: joints fitted to three heights, then a bump-steer sheet."""
+    """The estate's front left: joints fitted to three heights, then a bump-steer sheet."""
     technician = stage["users"]["technician"]
-    survey = CornerSurvey.objects.current(stage["car_models"]["saloon"], "LF")
+    survey = CornerSurvey.objects.current(stage["car_models"]["estate"], "LF")
     if survey is None:
         return
     who = {
@@ -51,51 +53,63 @@ def seen_to_do(stage: Stage) -> None:
 
 
 def this_car(stage: Stage) -> None:
-    """Gaps read on the waiting saloon, standing, with the wheels that it came on."""
-    order: WorkOrder = stage["orders"]["waiting"]
+    """Gaps read on the waiting estate, standing, with the wheels that it came on."""
+    _gaps_read(stage, stage["orders"]["waiting"], THIS_CAR)
+
+
+def settle(stage: Stage) -> ClearanceCheck:
+    """The liner's own gaps on the car whose check is doubtful, and the check made again."""
+    order: WorkOrder = stage["orders"]["fast_roads"]
+    _gaps_read(stage, order, ITS_LINER, steer_deg=AT_LOCK_DEG)
+    return check_run(order=order, by=stage["users"]["technician"])
+
+
+def _gaps_read(
+    stage: Stage, order: WorkOrder, off_by: dict[str, float], *, steer_deg: float = 0.0
+) -> None:
     technician = stage["users"]["technician"]
-    surveys = CornerSurvey.objects.current_by_corner(stage["car_models"]["saloon"])
+    surveys = CornerSurvey.objects.current_by_corner(stage["car_models"]["estate"])
     for corner in ("LF", "RF"):
         stands = PresentCorner.objects.create(
             order=order,
             corner=corner,
-            wheel=stage["wheels"]["saloon"],
-            tyre=stage["tyres"]["saloon"],
+            wheel=stage["wheels"]["estate"],
+            tyre=stage["tyres"]["estate"],
             worn_mm=3.0,
             toe_deg=0.1,
             by=technician,
         )
         expected = Expected(surveys[corner], stands)
         gaps = [
-            TypedGap(place, gap, f"{gap:g}", 0.0, 0.0, None)
-            for place, off in THIS_CAR.items()
-            if (model := expected.gap_mm(place, 0.0, 0.0)) is not None
+            TypedGap(place, gap, f"{gap:g}", 0.0, steer_deg, None)
+            for place, off in off_by.items()
+            if (model := expected.gap_mm(place, 0.0, steer_deg)) is not None
             for gap in [round(2 * (model + off)) / 2]
         ]
         gaps_save(stands=stands, gaps=gaps, expected=expected, by=technician)
 
 
 def camber_behind(stage: Stage) -> None:
-    """Two degrees behind from shims: more than the factory's toe eccentric can follow."""
-    car = stage["vehicles"]["sister"]
+    """More camber behind than the thread of the standard upper arm gives."""
+    car = stage["vehicles"]["touring"]
     order = WorkOrder.objects.create(
         number=order_number_next(),
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        request_text="Two degrees of camber behind for track days. A friend did it with "
-        "shims alone.",
+        request_text="As much camber behind as the standard arms give, for two track days a "
+        "year. About two and a quarter, if they go that far.",
         use=Use.TRACK,
     )
     stage["orders"]["camber_behind"] = order
     OrderWheels.objects.create(
         order=order,
         axle="rear",
-        wheel=stage["wheels"]["front"],
-        tyre=stage["tyres"]["front"],
+        wheel=stage["wheels"]["estate"],
+        tyre=stage["tyres"]["estate"],
     )
     PlannedSetting.objects.create(
-        order=order, axle="rear", camber_deg=-2.0, camber_by="lower_arm", toe_deg=0.12
+        order=order, axle="rear", camber_deg=-2.25, camber_by="rod:upper rear", toe_deg=0.12
     )
     stage["checks"]["camber_behind"] = check_run(order=order, by=stage["users"]["writer"])
 
@@ -108,24 +122,22 @@ def fast_roads(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        request_text="New tyres in front on the wider wheels, the rear ones still have half "
-        "their tread. "
-        "I drive four hundred kilometres of motorway a day, fully laden.",
+        request_text="New tyres in front on the wider wheels; those behind are half worn and stay. "
+        "Mostly motorway, and heavily laden.",
         use=Use.STREET,
     )
     stage["orders"]["fast_roads"] = order
-    tyre, wheels = stage["tyres"]["saloon"], stage["wheels"]
+    tyre, wheels = stage["tyres"]["estate"], stage["wheels"]
     OrderWheels.objects.create(
         order=order,
         axle="front",
         wheel=wheels["wider"],
         tyre=tyre,
-        spacer_mm=15.0,
         growth_mm=3.0,
         largest_allowed=True,
     )
     OrderWheels.objects.create(
-        order=order, axle="rear", wheel=wheels["saloon"], tyre=tyre, worn_mm=4.0
+        order=order, axle="rear", wheel=wheels["estate"], tyre=tyre, worn_mm=4.0
     )
     PlannedSetting.objects.create(order=order, axle="front", toe_deg=0.08)
     PlannedSetting.objects.create(order=order, axle="rear", toe_deg=0.12, bushes="worn")

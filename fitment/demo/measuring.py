@@ -16,16 +16,16 @@ READINGS: tuple[tuple[str, str, Typed], ...] = (
     (
         "present_tyre",
         "",
-        {"size": "225/45R17", "rim_width_in": "7,5", "circumference_mm": "1988"},
+        {"size": "205/50R17", "rim_width_in": "7", "circumference_mm": "1996"},
     ),
     (
         "plumb_line",
-        "fender lip",
+        "arch lip",
         {"height_mm": "368", "line_top_mm": "24", "line_bottom_mm": "12", "lip_radius_mm": "233"},
     ),
     (
         "straightedge",
-        "fender lip",
+        "arch lip",
         {
             "block_mm": "40",
             "along_mm": "370",
@@ -36,7 +36,7 @@ READINGS: tuple[tuple[str, str, Typed], ...] = (
     ),
     (
         "straightedge",
-        "fender lip",
+        "arch lip",
         {"block_mm": "40", "along_mm": "369", "edge_mm": "-17", "level_deg": "60", "side": "rear"},
     ),
 )
@@ -44,7 +44,7 @@ WORDS = ("size", "side")
 
 
 def half_finished(stage: dict[str, Any]) -> None:
-    """A session that somebody left for the lift; the page goes on where it stopped."""
+    """A session that was interrupted; the page goes on where it stopped."""
     technician = stage["users"]["technician"]
     session = session_open(car_model=stage["car_models"]["coupe"], corner="RF", by=technician)
     for form, place, typed in READINGS:

@@ -1,7 +1,7 @@
 """The demonstration's measured wheels, and wheels bought second-hand that do not go on the car.
 
-The four-door's bolts have a ball seat; the wheels that its owner bought are made for cones, and
-their tyres carry too little. The geometry has room to spare, so only the mounting checks stop it.
+The estate's bolts have a ball seat; the wheels that its owner bought are made for cones, and
+their tyres carry too little. Everything clears, so only the mounting checks stop it.
 """
 
 from __future__ import annotations
@@ -29,11 +29,11 @@ SPOKES = ([[0, 40], [0, 74], [14, 80], [20, 150], [30, 180], [26, 195]], None, N
 
 
 def measure(stage: Stage) -> None:
-    """The four-door's own wheels, three of a set, one with its spokes traced."""
+    """The estate's own wheels, three of a set, one with its spokes traced."""
     for days, (read, spokes) in enumerate(zip(WHEELS_MEASURED, SPOKES, strict=True), start=1):
         width, back, barrel = read
         _, wheel = wheel_measurement_add(
-            wheel=stage["wheels"]["saloon"],
+            wheel=stage["wheels"]["estate"],
             by=stage["users"]["technician"],
             values={
                 "width_mm": width,
@@ -44,14 +44,14 @@ def measure(stage: Stage) -> None:
                 "note": "without its tyre",
             },
         )
-        stage["wheels"]["saloon"] = wheel
+        stage["wheels"]["estate"] = wheel
 
 
 def rings(stage: Stage) -> None:
     """The job that was handed over has its rings; the story's are still to be named."""
     for axle in ("front", "rear"):
         OrderMounting.objects.create(
-            order=stage["orders"]["handed_over"], axle=axle, ring_outer_mm=67.1, ring_inner_mm=56.1
+            order=stage["orders"]["handed_over"], axle=axle, ring_outer_mm=67.1, ring_inner_mm=61.4
         )
 
 
@@ -81,7 +81,7 @@ def second_hand(stage: Stage) -> None:
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        request_text="I bought winter wheels second-hand, the holes are the same. Please "
+        request_text="I have been given a set of winter wheels, and the holes match. Please "
         "put them on.",
         use=Use.STREET,
     )
@@ -95,8 +95,8 @@ def second_hand(stage: Stage) -> None:
         barrel_mm=13,
         spoke_back=SPOKES[0] or [],
         bolt_count=5,
-        bolt_circle_mm=112,
-        centre_bore_mm=66.6,
+        bolt_circle_mm=116,
+        centre_bore_mm=64.5,
         seat="cone60",
         pad_mm=12,
         load_rating_kg=640,

@@ -1,8 +1,8 @@
 """Invented cars for the demonstration and for tests, measured all round.
 
-Two patterns: a small coupé on struts in front and behind whose arches are close, and a
-four-door on double wishbones and five links that has room to spare. Millimetres and degrees,
-as in a check file.
+Two car models: a coupé on struts in front and behind whose rear arches are close, and an
+estate on double wishbones and five links whose front liner is near at full lock.
+Millimetres and degrees, as in a check file.
 """
 
 from __future__ import annotations
@@ -74,7 +74,7 @@ STRUT_FRONT: Document = {
         "open": BELOW,
         "features": [
             feature(
-                "fender lip",
+                "arch lip",
                 [
                     (-112, 412, 56),
                     (-75, 376, 70),
@@ -149,7 +149,7 @@ STRUT_REAR: Document = {
         "setting": {"camber_deg": -1.1, "toe_deg": 0.1},
         "features": [
             feature(
-                "fender lip",
+                "arch lip",
                 [(-75, 372, 84), (-45, 366, 96), (0, 362, 101), (45, 366, 97), (75, 373, 86)],
                 half=2.0,
                 sigma=1.5,
@@ -192,8 +192,7 @@ STRUT_REAR: Document = {
         "lower_arm_rear": [-30, -425, -90],
         "tie_outer": [-124, -100, -60],
         "tie_inner": [-126, -458, -52],
-        # the factory's eccentric: by a rule of the trade it is used up near 1.5° negative
-        "reach": {"toe_link_mm": [-4, 4]},
+        "reach": {"toe_link_mm": [-9, 9]},
     },
     "limits": {"bump_mm": 66, "droop_mm": 62},
     "compliance": {"camber_deg_per_g": 0.35, "toe_deg_per_g": 0.04, "lateral_mm_per_g": 1.2},
@@ -205,7 +204,7 @@ WISHBONES_FRONT: Document = {
         "open": BELOW,
         "features": [
             feature(
-                "fender lip",
+                "arch lip",
                 [
                     (-112, 414, 66),
                     (-75, 376, 84),
@@ -231,6 +230,19 @@ WISHBONES_FRONT: Document = {
                 ],
                 surface="soft",
                 sigma=2.5,
+            ),
+            feature(
+                "arch liner",
+                [
+                    (-128, 396, -66),
+                    (-115, 380, -72),
+                    (-102, 371, -74),
+                    (-90, 370, -74),
+                    (-78, 376, -72),
+                    (-66, 392, -66),
+                ],
+                surface="soft",
+                half=1.5,
             ),
             straight("frame rail", [(-300, -392, 35), (300, -388, 50)], half=4.0),
             straight(
@@ -259,7 +271,11 @@ WISHBONES_FRONT: Document = {
         "upper_arm_rear": [-116, -352, 134],
         "tie_outer": [-132, -114, -72],
         "tie_inner": [-140, -390, -64],
-        "reach": {"toe_link_mm": [-12, 12], "lower_arm_out_mm": [0, 5]},
+        "reach": {
+            "toe_link_mm": [-12, 12],
+            "lower_arm_out_mm": [0, 9],
+            "upper_arm_in_mm": [-8, 8],
+        },
     },
     "limits": {"bump_mm": 64, "droop_mm": 66, "steer_in_deg": 32, "steer_out_deg": 36},
     "compliance": {"camber_deg_per_g": 0.25, "toe_deg_per_g": -0.06, "lateral_mm_per_g": 1.0},
@@ -270,7 +286,7 @@ LINKS_REAR: Document = {
         "setting": {"camber_deg": -1.3, "toe_deg": 0.12},
         "features": [
             feature(
-                "fender lip",
+                "arch lip",
                 [(-75, 376, 92), (-45, 369, 102), (0, 366, 107), (45, 369, 103), (75, 377, 94)],
                 half=2.0,
                 sigma=1.5,

@@ -1,4 +1,4 @@
-"""The demonstration's fitment tables, measured tyres, and the law that its shop goes by.
+"""The demonstration's fitment tables, measured tyres, and the law that its shop follows.
 
 The story order's table promises a fit: the order meets every condition, and the geometry of the
 car says that it rubs. A second table has a newer revision, and an order that relied on the older.
@@ -42,7 +42,7 @@ def measure(stage: Stage) -> None:
     """Three tyres of one make, wider than they say, one traced; before any check is made."""
     for days, (width, diameter) in enumerate(TOURERS_MEASURED, start=1):
         _, tyre = measurement_add(
-            tyre=stage["tyres"]["saloon"],
+            tyre=stage["tyres"]["estate"],
             by=stage["users"]["technician"],
             values={
                 "rim_in": 7.5,
@@ -53,7 +53,7 @@ def measure(stage: Stage) -> None:
                 "note": "new, cold, 2.4 bar",
             },
         )
-        stage["tyres"]["saloon"] = tyre
+        stage["tyres"]["estate"] = tyre
 
 
 def law(stage: Stage) -> None:
@@ -64,43 +64,43 @@ def law(stage: Stage) -> None:
 
 def tables(stage: Stage) -> None:
     """The table that says yes, and the one that has been revised."""
-    coupe, saloon = stage["car_models"]["coupe"], stage["car_models"]["saloon"]
+    estate = stage["car_models"]["estate"]
     stage["guides"] = {
-        "coupe": Guide.objects.create(
-            car_model=coupe,
+        "promising": Guide.objects.create(
+            car_model=estate,
             maker="Hollin",
-            title="Sixfold on the small coupé",
+            title="Sixfold on the estate",
             source="Fitment list of the wheel's maker, page 12",
             revision="4",
             dated=dt.date(2026, 3, 2),
         )
     }
     GuideRow.objects.create(
-        guide=stage["guides"]["coupe"],
+        guide=stage["guides"]["promising"],
         axle="front",
-        wheel_width_in=9,
-        wheel_diameter_in=18,
-        offset_min_mm=38,
-        offset_max_mm=45,
-        tyre_size="255/35R18",
-        spacer_max_mm=5,
-        camber_deg=-2.5,
+        wheel_width_in=8.5,
+        wheel_diameter_in=17,
+        offset_min_mm=40,
+        offset_max_mm=48,
+        tyre_size="235/45R17",
+        spacer_max_mm=15,
+        camber_deg=-1.7,
     )
     GuideRow.objects.create(
-        guide=stage["guides"]["coupe"],
+        guide=stage["guides"]["promising"],
         axle="rear",
-        wheel_width_in=9,
-        wheel_diameter_in=18,
-        offset_min_mm=38,
-        offset_max_mm=45,
-        tyre_size="255/35R18",
-        spacer_max_mm=0,
+        wheel_width_in=8.5,
+        wheel_diameter_in=17,
+        offset_min_mm=40,
+        offset_max_mm=48,
+        tyre_size="235/45R17",
+        spacer_max_mm=5,
         position=1,
     )
     older = Guide.objects.create(
-        car_model=saloon,
+        car_model=estate,
         maker="Marrable",
-        title="Tyres for the four-door",
+        title="Tyres for the estate",
         source="Tyre maker's list, read in print",
         revision="2025-2",
         dated=dt.date(2025, 9, 1),
@@ -119,4 +119,4 @@ def tables(stage: Stage) -> None:
         },
     )
     newer.rows.update(camber_deg=-1.7)
-    stage["guides"]["saloon"] = newer
+    stage["guides"]["revised"] = newer

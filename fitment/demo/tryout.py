@@ -1,4 +1,4 @@
-"""The demonstration's bench: ways searched for the order that rubs, and a set-up that was tried
+"""The demonstration's try-out: options for the order that rubs, and a set-up that was tried
 for another car and put on its order."""
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ LONG_SECONDS = 600.0
 
 
 def searched(stage: Stage) -> None:
-    """Ways to clear for the story's front axle: other means, spacers, tyres and wheels."""
+    """Options for the story's front axle: camber set otherwise, spacers, tyres and wheels."""
     order: WorkOrder = stage["orders"]["story"]
     car = car_of_order(order)
     set_up = set_up_of(car, "front")
@@ -32,7 +32,7 @@ def searched(stage: Stage) -> None:
     around = limits_of(car, set_up)
     asked = {
         "request_text": "clear",
-        "may": ["means", "spacer", "tyre", "wheel"],
+        "may": ["camber_method", "spacer", "tyre", "wheel"],
         "camber_from": None,
         "camber_to": None,
         "diameter_from": around.get("diameter_from"),
@@ -52,16 +52,15 @@ def searched(stage: Stage) -> None:
 
 
 def put(stage: Stage) -> None:
-    """Two degrees in front for a coupé, by the top mounts, tried on the bench beforehand."""
+    """More camber in front for a coupé, by the top mounts, tried beforehand."""
     car = stage["vehicles"]["sister"]
     order = WorkOrder.objects.create(
         number=order_number_next(),
         customer=car.customer,
         vehicle=car,
         mileage_km=car.mileage_km,
-        request_text="Two degrees of camber in front and a little lower, on the wheels "
-        "that I have. "
-        "It must not rub with the wheels turned.",
+        request_text="More camber in front and a little lower, for a day on the hill, on the "
+        "wheels it has.",
         use=Use.STREET,
     )
     stage["orders"]["from_tryout"] = order
@@ -71,7 +70,7 @@ def put(stage: Stage) -> None:
         tyre=stage["tyres"]["front"],
         size="",
         spacer_mm=0.0,
-        camber_deg=-2.0,
+        camber_deg=-1.9,
         camber_by="top_mount",
         toe_deg=0.05,
         ride_height_mm=-10.0,

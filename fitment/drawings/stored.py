@@ -1,5 +1,5 @@
-"""Drawings kept with a check: a scene as plain JSON and back, so that an old check looks as
-it did on its day whatever the drawing code does by then."""
+"""Drawings kept with a check: a scene as plain JSON and back, so that an old check still
+looks as it did on its day after the drawing code has changed."""
 
 from __future__ import annotations
 

@@ -2,7 +2,7 @@
 
 The single way from a check to its answer: settle each corner at its planned setting, collapse
 its features into a room, find the tightest moment of each place, prove that nothing is tighter,
-weigh the doubt, and judge.
+add up the uncertainty, and judge.
 Web pages, the command line and tests all come through here.
 """
 

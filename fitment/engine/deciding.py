@@ -42,7 +42,7 @@ def worst_spot(corner: CornerAnswer) -> SpotAnswer | None:
 
 
 def best_reading(place: SpotAnswer) -> str:
-    """The source of doubt whose reading would cut the doubt of a place most."""
+    """The source whose reading would cut the uncertainty of a spot most."""
     largest = max(place.uncertainty, key=lambda share: share.mm, default=None)
     if largest is None or largest.source in OF_OTHER_CARS:
         return GAP_ON_THIS_CAR

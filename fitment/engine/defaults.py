@@ -34,10 +34,10 @@ FLANGE_HEIGHT_MM = 17.5
 """Height of a rim flange above the bead seat."""
 
 BARREL_MM = 14.0
-"""Depth of the barrel below the bead seat, where nobody measured it."""
+"""Depth of the barrel below the bead seat, where it was not measured."""
 
 SPOKE_BACK_MM = 0.0
-"""Back of the spokes from the mounting face, where nobody traced it: flush with the face."""
+"""Back of the spokes from the mounting face, where it was not traced: flush with the face."""
 
 TREAD_SHARE = 0.88
 """Tread width as a share of the mounted section width."""
@@ -150,14 +150,14 @@ HUB_OUT = DefaultSigma(
     "hub sideways over travel",
     0.5,
     "of the arc of a level arm",
-    f"nobody read it, so the arc of a level arm of {LEVEL_ARM_MM:g} mm is taken, which carries the "
+    f"not read, so the arc of a level arm of {LEVEL_ARM_MM:g} mm is taken, which carries the "
     "hub inboard both ways: 5 mm in 60 mm; judgement, no source",
 )
 HUB_FORWARD = DefaultSigma(
     "hub fore and aft over travel",
     0.05,
     "mm per mm of travel",
-    "nobody read it, so none is taken: arms whose hub swings 3° off plumb in side view take it "
+    "not read, so none is taken: arms whose hub swings 3° off plumb in side view take it "
     "some 3 mm in 60 mm; judgement, no source",
 )
 

@@ -15,7 +15,7 @@ from common.verdicts import Verdict
 from fitment.engine.deciding import best_reading, deciding_corner, worst_spot
 from fitment.engine.model import BODY, LINK, Answer, CornerAnswer, OutOfReach, SpotAnswer
 
-#: Poses nearer than this to ride height and to straight ahead are told as being there.
+#: Poses nearer than this to ride height and to straight ahead are said to be there.
 STANDING_MM, AHEAD_DEG = 0.5, 0.5
 #: Steering that an owner would call a turned wheel, degrees.
 TURNED_DEG = 3.0
@@ -214,7 +214,7 @@ def _likely(spot: SpotAnswer, any_chance: float) -> Message:
 
 
 def situation(spot: SpotAnswer) -> Message:
-    """The pose of a spot as an owner knows it from the road."""
+    """The pose of a spot in an owner's words."""
     if not moves_against_wheel(spot):
         return message("when.always")
     if spot.at.loaded:

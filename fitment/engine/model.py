@@ -1,4 +1,4 @@
-"""A room check's question and answer as plain frozen data.
+"""A clearance check's question and answer as plain frozen data.
 
 A check file, a form and the database all become these before anything is computed, and
 the answer goes back the same way. Frame and units as in ``alignment.geometry.model``;
@@ -50,7 +50,7 @@ class Feature:
 
     Exactly one of ``points`` and ``xyz_mm`` is filled; neither for a tube that ``link`` names,
     which runs between that rod's joints and moves with them. ``to_confirm``: taken over from
-    another pattern, and nobody has read it on this one yet. ``turned_in_mm``: how far a lip's inner
+    another car model, and not read on this one yet. ``turned_in_mm``: how far a lip's inner
     end, which the points hold, stands inboard of the edge that one sees; None: it does not turn in.
     ``read`` tells whether its points are off one by one or all together.
     """
@@ -88,7 +88,7 @@ class Learned:
 
 @dataclass(frozen=True)
 class OpenArc:
-    """An arc that somebody looked at and found empty as far as ``beyond_mm``."""
+    """An arc that was looked at and found empty as far as ``beyond_mm``."""
 
     side: str  # INBOARD or OUTBOARD
     from_deg: float
@@ -108,7 +108,7 @@ class Survey:
 
 @dataclass(frozen=True)
 class Wheel:
-    """A wheel and its spacer; None where nobody measured.
+    """A wheel and its spacer; None where not measured.
 
     ``width_in`` is the width that is marked on it, ``width_mm`` the one measured between the
     flanges; ``rim_diameter_mm`` is the diameter of the bead seat where it is not simply the
@@ -146,11 +146,11 @@ class Wheel:
 
 @dataclass(frozen=True)
 class Tyre:
-    """A tyre by its size designation, with whatever was measured or stated.
+    """A tyre by its size designation, with what was measured or stated.
 
     ``width_known`` and ``diameter_known`` say how the section width and the overall diameter are
-    known (NOMINAL, PRINTED or MEASURED), empty where nobody said; ``shoulder`` is the class of
-    its shoulder ("round", "medium", "square"), empty where nobody looked. ``worn_mm`` of tread
+    known (NOMINAL, PRINTED or MEASURED), empty where not said; ``shoulder`` is the class of
+    its shoulder ("round", "medium", "square"), empty where not looked at. ``worn_mm`` of tread
     gone and ``growth_mm`` of radius at speed change what is there; ``largest_allowed`` takes the
     widest and tallest tyre that the standard lets pass instead of the design size.
     """
@@ -182,7 +182,7 @@ class Tyre:
 
     @property
     def how_diameter_is_known(self) -> str:
-        """A diameter that nobody said to have measured is taken for a printed one."""
+        """A diameter that is not said to be measured is taken for a printed one."""
         if self.overall_diameter_mm is None:
             return NOMINAL
         return self.diameter_known or PRINTED
@@ -258,7 +258,7 @@ class PoseAt:
 
 @dataclass(frozen=True)
 class Assumed:
-    """A standard uncertainty that nobody stated, with the default used and why."""
+    """A standard uncertainty that was not stated, with the default used and why."""
 
     what: str
     value: float
@@ -267,7 +267,7 @@ class Assumed:
 
 
 @dataclass(frozen=True)
-class DoubtPart:
+class UncertaintyPart:
     """One input's share of a clearance's uncertainty: |dg/dx| times sigma(x), mm."""
 
     source: str
@@ -295,9 +295,9 @@ class SpotAnswer:
 
     ``certified_mm`` is a proved lower bound of the clearance; NaN where none was worked out.
     ``nearest_mm`` is the feature point and ``touch_mm`` the nearest point of wheel or tyre, both
-    (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel". ``doubt`` has the
-    largest part first. ``shift_mm`` is what gaps read on this very car, and earlier jobs, added to
-    the model's clearance.
+    (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel".
+    ``uncertainty`` has the largest part first. ``shift_mm`` is what gaps read on this very car, and
+    earlier jobs, added to the model's clearance.
     """
 
     place: str
@@ -312,7 +312,7 @@ class SpotAnswer:
     nearest_mm: tuple[float, float]
     touch_mm: tuple[float, float]
     part: str
-    uncertainty: tuple[DoubtPart, ...] = ()
+    uncertainty: tuple[UncertaintyPart, ...] = ()
     note: Message | None = None
     shift_mm: float = 0.0
     certified_mm: float = math.nan
@@ -343,7 +343,7 @@ class OutOfReach:
 
 @dataclass(frozen=True)
 class Sector:
-    """A sector of the clock, 15° wide about ``clock_deg``, that wants looking at.
+    """A sector of the clock, 15° wide about ``clock_deg``, that has to be looked at.
 
     On that side of the wheel's centre plane the swept solid reaches to ``reach_mm`` from the axis
     of the survey's hub, ``adds_mm`` of it by steering. ``state`` is "seen", "open", "passed" (a

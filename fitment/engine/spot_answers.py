@@ -15,10 +15,10 @@ from fitment.engine import defaults
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import (
     HARD,
-    DoubtPart,
     Feature,
     SigmaParts,
     SpotAnswer,
+    UncertaintyPart,
     Wheel,
 )
 from fitment.engine.solid.section import Section
@@ -140,10 +140,10 @@ def _verdict(found: tuple[float, float], proved: tuple[float, float], needed_mm:
     return worst(judge(clearance, needed_mm, chance) for clearance, chance in known)
 
 
-def _parts(budget: Budget, index: int) -> tuple[DoubtPart, ...]:
+def _parts(budget: Budget, index: int) -> tuple[UncertaintyPart, ...]:
     """Shares of a spot's uncertainty by source, the largest first."""
     found = shares(budget.inputs, index).items()
-    return tuple(DoubtPart(source, mm) for source, mm in found if mm > NAMED_MM)
+    return tuple(UncertaintyPart(source, mm) for source, mm in found if mm > NAMED_MM)
 
 
 def _sigma_parts(budget: Budget, index: int) -> SigmaParts:

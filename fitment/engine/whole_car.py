@@ -27,7 +27,7 @@ MOST_APART = 0.01
 class Drive:
     """What a car's drive joins, and how far apart the tyres on it may be.
 
-    ``driven`` is "front", "rear", "all", or "" where nobody said. ``original`` is the ratio of
+    ``driven`` is "front", "rear", "all", or "" where not said. ``original`` is the ratio of
     front to rear circumference as the car left the factory: what the drive of all four was
     made for; None where it is not known, and then alike is wanted. ``most_apart`` is a part of
     the circumference, ``source`` says whose figure it is.

@@ -1,7 +1,7 @@
 """A car as set-ups are tried on it: its surveys, and on an order what is on that car.
 
 Everything that a corner of a check file says beside wheel, tyre and plan is put together here,
-for checks and for the bench alike.
+for checks and for the try-out alike.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from alignment.geometry.model import ADJUSTERS, CAMBER_MEANS, CURVES, LINKS
+from alignment.geometry.model import ADJUSTERS, CAMBER_ADJUSTERS, CURVES, LINKS
 from alignment.models import PlannedSetting
 from common.corners import AXLE_CORNERS, axle_of
 from fitment.job.damper_stops import limits_with
@@ -50,7 +50,7 @@ class Car:
         return tuple(corner for corner in AXLE_CORNERS[axle] if corner in self.surveys)
 
     def camber_method(self, axle: str) -> list[str]:
-        """Means of camber that the surveyed corners of an axle offer."""
+        """What camber can be set with at the surveyed corners of an axle."""
         offered = (
             camber_methods_of(self.surveys[c].document["suspension"]) for c in self.measured(axle)
         )
@@ -171,10 +171,10 @@ def toe_link_or(suspension: Mapping[str, Any], adjuster: str) -> str:
 
 
 def camber_methods_of(suspension: Mapping[str, Any]) -> list[str]:
-    """The means of camber that a suspension offers, as ``camber_by`` names them."""
+    """What camber can be set with on a suspension, as ``camber_by`` names it."""
     kind = str(suspension.get("kind", ""))
     if kind == LINKS:
         return [f"rod:{rod['name']}" for rod in suspension.get("links", []) if not rod.get("toe")]
     if kind == CURVES:
         return list(suspension.get("camber_pivots") or {})
-    return list(CAMBER_MEANS.get(kind, {}))
+    return list(CAMBER_ADJUSTERS.get(kind, {}))

@@ -9,8 +9,8 @@ from fitment.job.car import Car, Document
 from fitment.models import ClearanceCheck, PresentCorner
 from shop.languages import Speech
 
-#: The name of the room check's gate, under which overrides stand.
-GATE = "room"
+#: The name of the clearance check's gate, under which overrides stand.
+GATE = "clearance"
 Spoken = Callable[[Speech], str]
 
 

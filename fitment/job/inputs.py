@@ -47,7 +47,7 @@ class _Asked:
 
     order: WorkOrder
     car: Car
-    duty: UseProfile | None
+    profile: UseProfile | None
 
 
 def _digest(document: Document | None, unmeasured: Mapping[str, Document]) -> str:
@@ -60,11 +60,11 @@ def _digest(document: Document | None, unmeasured: Mapping[str, Document]) -> st
 
 
 def check_inputs(order: WorkOrder) -> CheckInputs:
-    """Collect an order's wheels, plan, surveys, parts and duty into a check file.
+    """Collect an order's wheels, plan, surveys, parts and use into a check file.
 
     Nothing is guessed: what is missing or senseless comes back as a problem, and a corner
     without a survey by name. A car of which no corner was measured is unmeasured first of
-    all, whatever else is missing.
+    all, before anything else that is missing.
     """
     rows = _Asked(order, car_of_order(order), UseProfile.objects.filter(name=order.use).first())
     if not rows.car.surveys:
@@ -121,12 +121,12 @@ def _touched(rows: _Asked) -> dict[str, Document]:
 
 
 def _document(rows: _Asked, corners: Mapping[str, Document]) -> Document | None:
-    if not corners or rows.duty is None:
+    if not corners or rows.profile is None:
         return None
     return {
         "archroom_check": 1,
         "label": f"{rows.order.number}, {rows.order.vehicle}",
-        "duty": rows.duty.as_document(),
+        "duty": rows.profile.as_document(),
         "corners": dict(corners),
     }
 
@@ -143,9 +143,9 @@ def _missing_choices(rows: _Asked) -> Iterable[Problem]:
             yield _problem(partial(problem_words.wheels_alone, axle), to_plan, "Plan settings")
         if plan is not None and axle not in rows.car.wheels:
             yield _problem(partial(problem_words.settings_alone, axle), to_wheels, "Choose wheels")
-    if rows.duty is None:
+    if rows.profile is None:
         use = partial(problem_words.no_use, Use(order.use).label)
-        yield _problem(use, reverse("use_list"), "See the duties")
+        yield _problem(use, reverse("use_list"), "See the use profiles")
 
 
 def _senseless(
@@ -199,7 +199,7 @@ def _at_its_place(rows: _Asked, path: str, message: str) -> Problem:
         tyre = rows.car.wheels[axle].tyre
         return _problem(said, reverse("tyre_edit", args=[tyre.pk]), "Correct the tyre")
     if part == "duty":
-        return _problem(said, reverse("use_list"), "See the duties")
+        return _problem(said, reverse("use_list"), "See the use profiles")
     if part == "present":
         url = reverse("gaps", args=[order.pk, corner])
         return _problem(said, url, "Correct the gaps read on this car")

@@ -1,4 +1,4 @@
-"""Whether the last room check of an order still holds."""
+"""Whether the last clearance check of an order still holds."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def state_once(order: WorkOrder) -> CheckState:
     """The same for those who put one page together, the order's check fetched once for all."""
-    return asked_once(("room check", order.pk), lambda: check_state(order))
+    return asked_once(("clearance check", order.pk), lambda: check_state(order))
 
 
 def check_state(order: WorkOrder) -> CheckState:

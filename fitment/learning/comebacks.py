@@ -1,4 +1,4 @@
-"""Comebacks beside what the room check of their first order had said."""
+"""Comebacks beside what the clearance check of their first order had said."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.db.models import Prefetch
+from django.utils.translation import gettext as _
 
 from fitment.engine import checkfile
 from fitment.engine.model import SpotAnswer
@@ -33,12 +34,12 @@ class ComebackRow:
     def cause(self) -> str:
         """Why this could happen, as far as the records tell."""
         if self.check is None:
-            return "no room check was made"
+            return _("no clearance check was made")
         if self.overrides:
-            return f"went on in spite of “{self.check.result}”"
+            return _("went on in spite of “{result}”").format(result=_(str(self.check.result)))
         if self.predicted is None:
-            return "the place was never measured"
-        return f"predicted {self.predicted.verdict}"
+            return _("the spot was never measured")
+        return _("predicted {verdict}").format(verdict=_(str(self.predicted.verdict)))
 
     @property
     def at(self) -> datetime:

@@ -12,7 +12,7 @@ from shop.site.view_helpers import render_page, role_required
 @role_required("manager")
 @require_GET
 def comeback_list(request: HttpRequest) -> HttpResponse:
-    """Every comeback with the room check that its first order went out on."""
+    """Every comeback with the clearance check that its first order went out on."""
     rows = comebacks_with_predictions()
     context = {"rows": rows, "places": counted(rows, "place"), "causes": counted(rows, "cause")}
     return render_page(request, "fitment/comeback_list.html", context)

@@ -1,4 +1,4 @@
-"""Duties, and room checks as they were when they were made."""
+"""Use profiles, and clearance checks as they were when they were made."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ class UseProfile(models.Model):
         return self.get_name_display()
 
     def as_document(self) -> dict[str, Any]:
-        """This duty as the ``duty`` of a check file."""
+        """This use as the ``duty`` of a check file."""
         return {
             "name": self.name,
             "envelope": self.envelope,
@@ -61,7 +61,7 @@ class ClearanceCheck(models.Model):
 
     ``inputs`` is the check file, ``answer`` its answer; where the suspension could not be solved
     it is empty, and ``stopped`` says why, as a message. ``unmeasured`` names the corners that had
-    no survey, ``scenes`` the drawings by corner, not lettered, ``ways`` the changes that were
+    no survey, ``scenes`` the drawings by corner, not lettered, ``options`` the changes that were
     tried at corners that do not clear, and what they came to.
     ``digest`` identifies inputs and engine; a check is stale when the order's digest differs.
     """
@@ -96,5 +96,5 @@ class ClearanceCheck(models.Model):
 
     @property
     def result(self) -> GateResult:
-        """What the gate goes by: the verdict, unless a setting is out of reach."""
+        """What decides the gate: the verdict, unless a setting is out of reach."""
         return reached(Verdict(self.verdict), self.in_reach)

@@ -1,4 +1,4 @@
-"""Fitment tables: what a maker publishes about one pattern, and orders that relied on it."""
+"""Fitment tables: what a maker publishes about one car model, and orders that relied on it."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ class GuideQuerySet(models.QuerySet["Guide"]):
 
 
 class Guide(models.Model):
-    """One revision of one fitment table for one pattern. A newer one ``replaces`` it."""
+    """One revision of one fitment table for one car model. A newer one ``replaces`` it."""
 
     car_model = models.ForeignKey("shop.CarModel", on_delete=models.CASCADE, related_name="guides")
     title = models.CharField(max_length=120)
@@ -63,10 +63,10 @@ class GuideRow(models.Model):
     tyre_size = models.CharField("tyre size", max_length=24, blank=True)
     spacer_max_mm = models.FloatField("spacer at most, mm", null=True, blank=True)
     camber_deg = models.FloatField(
-        "camber at least as negative as, °", null=True, blank=True, help_text="For example −2.5"
+        "camber at least as negative as, °", null=True, blank=True, help_text="For example −2.4"
     )
     camber_by = models.CharField(
-        "means of camber", max_length=60, blank=True, help_text="Empty where the table names none"
+        "camber set with", max_length=60, blank=True, help_text="Empty where the table names none"
     )
     height_min_mm = models.FloatField(
         "no lower than, mm", null=True, blank=True, help_text="Against the original, lower negative"

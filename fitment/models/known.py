@@ -12,7 +12,7 @@ from shop.models.mounting import Seat
 
 
 class Stocked(models.Model):
-    """Pieces on the shelf; empty where nobody counts them."""
+    """Pieces on the shelf; empty where they are not counted."""
 
     stock = models.PositiveIntegerField("in stock", null=True, blank=True)
 

@@ -1,4 +1,4 @@
-"""How an order's wheels are held and centred, and the law that the shop goes by."""
+"""How an order's wheels are held and centred, and the law that the shop follows."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ class OrderMounting(models.Model):
 class MountingCheck(models.Model):
     """The mounting checks of one order as they came out once, kept whole.
 
-    ``inputs`` holds what they went by (hub, what the car asks, what is fitted, the law's figures
+    ``inputs`` holds what they used (hub, what the car asks, what is fitted, the law's figures
     with their sources and its revision), ``results`` the answers with rule and source. ``digest``
     stands for inputs and rules: where the order's differs by now, the answers are stale.
     """
@@ -84,7 +84,7 @@ class MountingCheck(models.Model):
 
 
 class ShopLaw(models.Model):
-    """The one row of rules that this shop goes by; fetch it with :meth:`load`.
+    """The one row of rules that this shop follows; fetch it with :meth:`load`.
 
     ``figures`` holds ``{key: {"value": …, "source": …}}`` by the keys of
     ``fitment.engine.mounting.law.ASKED``. ``revision`` counts its changes.

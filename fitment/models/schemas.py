@@ -72,8 +72,8 @@ def _rows_with_cautions_apart(rows: list[Row]) -> list[Row]:
     return [_cautions_apart(row) for row in rows]
 
 
-# Sentences of the engine became messages, which are told to whoever reads them. What was kept
-# before is told as it was written, in English.
+# Sentences of the engine became messages, written for each reader. What was kept before
+# stays as it was written, in English.
 
 
 def _verbatim(text: str) -> Document:
@@ -131,6 +131,40 @@ def _quick_options_in_messages(options: Document) -> Document:
         }
         for corner, kept in options.items()
     }
+
+
+# Kinds of change and aims got the names that the rest of the program uses.
+
+
+#: Names of kinds and aims that were kept before, and today's.
+RENAMED = {"means": "camber_method", "most room": "most clearance"}
+
+
+def _renamed(names: list[str]) -> list[str]:
+    return [RENAMED.get(name, name) for name in names]
+
+
+def _option_renamed(row: Row) -> Row:
+    today = {key: _renamed(row[key]) for key in ("changes", "wins") if key in row}
+    return {**row, **today}
+
+
+def _options_renamed(rows: list[Row]) -> list[Row]:
+    return [_option_renamed(row) for row in rows]
+
+
+def _quick_options_renamed(options: Document) -> Document:
+    return {
+        corner: {
+            **{RENAMED.get(key, key): value for key, value in kept.items()},
+            "found": _options_renamed(kept["found"]),
+        }
+        for corner, kept in options.items()
+    }
+
+
+def _limits_renamed(asked: Document) -> Document:
+    return {**asked, "may": _renamed(asked["may"])} if "may" in asked else asked
 
 
 def _drawings_to_letter(drawings: Document) -> Document:
@@ -203,6 +237,11 @@ def _mounting_in_messages(results: list[Row]) -> list[Row]:
     ]
 
 
+def _clearance_by_its_name(facts: Document) -> Document:
+    """Version 1 kept the digest of the clearance check as ``room``."""
+    return {("clearance" if key == "room" else key): value for key, value in facts.items()}
+
+
 def _filled(kept: list[Any]) -> str:
     template, values = kept
     return str(template.format(**values))
@@ -216,18 +255,25 @@ ANSWER = Schema("clearance answer", (_with_hub_effects_and_shift, _answer_in_mes
 STOPPED = Schema("what stopped a check")
 #: Drawings by corner, ``alone`` and ``beside`` the wheel on the car, not lettered yet.
 DRAWINGS = Schema("drawings of a check", (_drawings_to_letter,))
-#: What was tried at corners that do not clear: by corner ``means``, ``found``, ``ruled_out``.
-QUICK_OPTIONS = Schema("options beside a check", (_found_as_options, _quick_options_in_messages))
+#: What was tried at corners that do not clear: by corner ``camber_method``, ``found`` and
+#: ``ruled_out``.
+QUICK_OPTIONS = Schema(
+    "options beside a check",
+    (_found_as_options, _quick_options_in_messages, _quick_options_renamed),
+)
 #: The set-up that a search began from, as the address of the try-out has it.
 SEARCH_START = Schema("start of a search")
 #: What a search may change, and within which limits.
-SEARCH_LIMITS = Schema("limits of a search")
+SEARCH_LIMITS = Schema("limits of a search", (_limits_renamed,))
 #: Options that a search found, as rows of ``tryout.results``.
-FOUND_OPTIONS = Schema("options of a search", (_rows_with_cautions_apart, _options_in_messages))
+FOUND_OPTIONS = Schema(
+    "options of a search",
+    (_rows_with_cautions_apart, _options_in_messages, _options_renamed),
+)
 #: What fell in a search: [why as a message, count].
 RULED_OUT = Schema("what a search ruled out", (_ruled_out_in_messages,))
-#: What mounting checks went by.
-MOUNTING_INPUTS = Schema("facts of the mounting")
+#: What mounting checks used.
+MOUNTING_INPUTS = Schema("facts of the mounting", (_clearance_by_its_name,))
 #: What mounting checks answered, as ``mounting.rule.result_dump`` has it.
 MOUNTING_RESULTS = Schema("results of the mounting", (_mounting_in_messages,))
 #: The measured part of a corner of a check file.

@@ -1,4 +1,4 @@
-"""Searches for ways to clear: what was asked, how far they are, and what they found."""
+"""Searches for options: what was asked, how far they are, and what they found."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from fitment.models.schemas import FOUND_OPTIONS, RULED_OUT, SEARCH_LIMITS, SEARCH_START
 from shop.models.axles import AXLE_CHOICES
@@ -14,9 +15,9 @@ from shop.models.stored import StoredJSONField
 
 
 class OptionSearch(models.Model):
-    """One search on an order's car or a pattern, done in small steps by whoever looks at it.
+    """One search on an order's car or a car model, done in small steps while its page is open.
 
-    ``start`` holds the set-up that it began from as the bench writes it, ``asked`` what may
+    ``start`` holds the set-up that it began from as the try-out writes it, ``asked`` what may
     change and within which limits, ``found`` options as plain rows, ``ruled_out`` [why, count].
     ``busy_until`` keeps two requests from doing one step twice.
     """
@@ -47,7 +48,7 @@ class OptionSearch(models.Model):
         ordering: ClassVar = ["-at", "-pk"]
 
     def __str__(self) -> str:
-        return f"Ways to clear, {self.get_axle_display().lower()}"
+        return gettext("Options, {axle}").format(axle=self.get_axle_display().lower())
 
     def get_absolute_url(self) -> str:
         return reverse("option_search", args=[self.pk])
@@ -62,5 +63,5 @@ class OptionSearch(models.Model):
 
     @property
     def shown(self) -> list[dict[str, Any]]:
-        """The few ways that are offered, the best for each aim first."""
+        """The few options that are offered, the best for each aim first."""
         return [way for way in self.found if way["shown"]]

@@ -1,4 +1,4 @@
-"""Corner surveys: what was measured on one corner of a pattern, version by version."""
+"""Corner surveys: what was measured on one corner of a car model, version by version."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class CornerSurveyQuerySet(models.QuerySet["CornerSurvey"]):
         return newest
 
     def elsewhere(self, car_model: CarModel, corner: str) -> CornerSurveyQuerySet:
-        """The newest survey of this corner on every other pattern."""
+        """The newest survey of this corner on every other car model."""
         newest = self.filter(car_model=models.OuterRef("car_model"), corner=corner)
         others = self.filter(corner=corner).exclude(car_model=car_model).select_related("car_model")
         latest = models.Subquery(newest.order_by("-version").values("pk")[:1])
@@ -91,7 +91,7 @@ class CornerSurvey(models.Model):
 
 
 class SurveyLogEntry(models.Model):
-    """One act on a pattern's surveys; ``who`` is kept as it was called then."""
+    """One act on a car model's surveys; ``who`` is kept as it was called then."""
 
     car_model = models.ForeignKey(
         "shop.CarModel", on_delete=models.CASCADE, related_name="survey_log"

@@ -30,7 +30,7 @@ class WheelModel(MeasuredWheel):
     """A wheel of the catalogue. Lengths in mm, rim sizes in inches as the trade has them.
 
     ``spoke_back`` traces the back of the spokes: [[axial from the mounting face, radius], …]
-    from the hub outwards. Empty, like a missing ``barrel_mm``, means that nobody measured it.
+    from the hub outwards. Empty, like a missing ``barrel_mm``, means that it was not measured.
     """
 
     name = models.CharField(max_length=80)
@@ -118,10 +118,10 @@ class TyreQuerySet(SearchedQuerySet["TyreModel"]):
 
 
 class TyreModel(MeasuredTyre):
-    """A tyre of the catalogue, with whatever its maker states or the shop measured (mm).
+    """A tyre of the catalogue, with what its maker states or the shop measured (mm).
 
     ``profile`` is a traced section: [[axial from the centre plane, radius], …] from the
-    outboard bead over the crown to the inboard bead; empty where nobody traced it.
+    outboard bead over the crown to the inboard bead; empty where it was not traced.
     """
 
     name = models.CharField(max_length=80)

@@ -1,4 +1,4 @@
-"""What the shop has seen: earlier jobs on one pattern, with what was measured and came back."""
+"""What the shop has seen: earlier jobs on one car model, with what was measured and came back."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ class EarlierJob:
 def earlier_jobs(
     order: WorkOrder, state: CheckState, fitted: Sequence[OrderWheels] | None = None
 ) -> list[EarlierJob]:
-    """Places of earlier jobs on this pattern, the nearest job first; six queries at most.
+    """Places of earlier jobs on this car model, the nearest job first; six queries at most.
 
     ``fitted`` is what the order mounts, for a caller who has it already.
     """
@@ -159,7 +159,7 @@ def setting_words(plan: PlannedSetting | None) -> str:
     if height:
         said.append(f"height {fixed(float(height), 0)} mm")
     if plan.rolled_lips:
-        said.append("fender lips rolled")
+        said.append("arch lips rolled")
     return ", ".join(said) or "as surveyed"
 
 

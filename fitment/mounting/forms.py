@@ -1,4 +1,4 @@
-"""Forms of how wheels are held, and of the law that the shop goes by."""
+"""Forms of how wheels are held, and of the law that the shop follows."""
 
 from __future__ import annotations
 
@@ -99,7 +99,7 @@ class LawForm(forms.Form):
             self.fields[key] = self._figure(key, f"{asked.words}{unit}")
             self.fields[key].initial = figure.value if figure else None
             self.fields[f"{key}_source"] = forms.CharField(
-                label=f"Source of “{asked.words.lower()}”",
+                label=_("Source of “{figure}”").format(figure=asked.words.lower()),
                 required=False,
                 max_length=160,
                 initial=figure.source if figure else "",

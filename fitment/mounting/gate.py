@@ -1,6 +1,6 @@
 """The gate of the mounting checks: may these wheels and tyres go on this car, as far as known?
 
-It goes by the answers on record. What fails stops parts and booking until a manager decides and
+The answers on record decide. What fails stops parts and booking until a manager decides and
 the customer signs; what cannot be said is a caution.
 """
 

@@ -53,7 +53,7 @@ class RevisionForm(forms.ModelForm):
 class GuideRowForm(NumberModelForm):
     axle = forms.ChoiceField(choices=AXLE_CHOICES)
     camber_by = forms.ChoiceField(
-        label=_("Means of camber"),
+        label=_("Camber set with"),
         required=False,
         choices=[
             ("", "the table names none"),
@@ -115,7 +115,7 @@ class GuideRowForm(NumberModelForm):
                 self.add_error(high, _("This is below the other end."))
         ends = (cleaned.get("adjuster_min"), cleaned.get("adjuster_max"))
         if cleaned.get("adjuster") and ends == (None, None):
-            self.add_error("adjuster_min", _("Say where the table wants it to stand."))
+            self.add_error("adjuster_min", _("Enter the range that the table gives."))
         if not cleaned.get("adjuster") and ends != (None, None):
             self.add_error("adjuster", _("A position belongs to an adjuster."))
         return cleaned

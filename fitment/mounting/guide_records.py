@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 from django.db import transaction
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext, gettext_lazy
 
 from fitment.engine.mounting.guide import NOT_PROMISED, OTHER, conditions, said
 from fitment.job.fitted import fitted_on
 from fitment.job.state import check_state
 from fitment.models import Guide, GuideReliance, GuideRow
 from fitment.mounting.guides import jobs_of
+from shop.languages import speech_of_shop
 from shop.models.orders import CLOSED_STATES
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
@@ -26,31 +28,36 @@ if TYPE_CHECKING:
 def guide_rely(*, order: WorkOrder, row: GuideRow, by: User) -> GuideReliance:
     """Put on record that an order relies on a row. Raises Refused where it makes no sense."""
     if not order.is_open:
-        raise Refused("The order is closed.")
+        raise Refused(gettext("The order is closed."))
     if row.guide.newer is not None:
-        raise Refused("A newer revision of this table is on record: rely on that one.")
+        raise Refused(gettext("A newer revision of this table is on record: rely on that one."))
     if row.guide.car_model_id != order.vehicle.car_model_id:
-        raise Refused("This table is about another pattern.")
+        raise Refused(gettext("This table is about another car model."))
     verdict = _said_of(order, row)
     if verdict == NOT_PROMISED:
-        raise Refused("This job does not meet the row: there is nothing in it to rely on.")
+        raise Refused(gettext("This job does not meet the row: there is nothing in it to rely on."))
     if verdict == OTHER:
-        raise Refused("This row is about other wheels or tyres than the order mounts.")
+        raise Refused(gettext("This row is about other wheels or tyres than the order mounts."))
     reliance, made = GuideReliance.objects.get_or_create(
         order=order, row=row, defaults={"by": by, "at": timezone.now()}
     )
     if made:
-        log_write(order=order, by=by, what="Relied on a fitment table", detail=_named(row))
+        log_write(
+            order=order, by=by, what=gettext_lazy("Relied on a fitment table"), detail=_named(row)
+        )
     return reliance
 
 
 @transaction.atomic
 def guide_forget(*, order: WorkOrder, row: GuideRow, by: User) -> None:
-    """The order relies on this row no more."""
+    """The order no longer relies on this row."""
     gone, _ = GuideReliance.objects.filter(order=order, row=row).delete()
     if gone:
         log_write(
-            order=order, by=by, what="No longer relies on a fitment table", detail=_named(row)
+            order=order,
+            by=by,
+            what=gettext_lazy("No longer relies on a fitment table"),
+            detail=_named(row),
         )
 
 
@@ -87,7 +94,7 @@ def guide_revise(*, guide: Guide, values: Mapping[str, object]) -> Guide:
     """
     older = Guide.objects.select_for_update().get(pk=guide.pk)
     if Guide.objects.filter(replaces=older).exists():
-        raise Refused("A newer revision of this table is on record already.")
+        raise Refused(gettext("A newer revision of this table is on record already."))
     rows = list(older.rows.all())
     newer = Guide.objects.create(
         car_model_id=older.car_model_id,
@@ -105,9 +112,13 @@ def guide_revise(*, guide: Guide, values: Mapping[str, object]) -> Guide:
         log_write(
             order=reliance.order,
             by=None,
-            who="Fitment tables",
-            what="A newer revision of a table is on record",
-            detail=f"{_named(reliance.row)}; now revision {newer.revision}",
+            who=gettext("Fitment tables"),
+            what=gettext_lazy("A newer revision of a table is on record"),
+            detail=speech_of_shop().say(
+                "{row}; now revision {revision}",
+                row=_named(reliance.row),
+                revision=newer.revision,
+            ),
         )
     return newer
 
@@ -123,7 +134,7 @@ def reliances_on_older() -> QuerySet[GuideReliance]:
 
 
 def guides_listed(guides: QuerySet[Guide]) -> QuerySet[Guide]:
-    """With pattern, rows and the orders that rely on them: a fixed number of queries."""
+    """With car model, rows and the orders that rely on them: a fixed number of queries."""
     reliances = GuideReliance.objects.select_related("order")
     return guides.select_related("car_model", "replaced_by", "replaces").prefetch_related(
         Prefetch("rows__reliances", queryset=reliances), "rows"

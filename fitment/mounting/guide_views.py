@@ -34,7 +34,7 @@ def _guide(pk: int) -> Guide:
 @role_required()
 @require_GET
 def guide_list(request: HttpRequest) -> HttpResponse:
-    """Tables by pattern, and open orders that rely on an older revision."""
+    """Tables by car model, and open orders that rely on an older revision."""
     guides = guides_listed(Guide.objects.current())
     context = {"guides": guides, "outdated": reliances_on_older()}
     return render_page(request, "fitment/guide_list.html", context)
@@ -98,7 +98,7 @@ def guide_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     form = GuideForm(posted(request), instance=guide, initial=initial)
     if request.method == "POST" and form.is_valid():
         saved = form.save()
-        messages.success(request, f"Saved: {saved}.")
+        messages.success(request, _("Saved: {what}.").format(what=saved))
         return redirect(saved)
     return render_page(request, "fitment/guide_edit.html", {"form": form, "guide": guide})
 
@@ -151,7 +151,7 @@ def _row_page(request: HttpRequest, guide: Guide, row: GuideRow) -> HttpResponse
     form = GuideRowForm(posted(request), instance=row)
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, "Saved.")
+        messages.success(request, _("Saved."))
         return redirect(guide)
     context = {"form": form, "guide": guide, "row": row if row.pk else None}
     return render_page(request, "fitment/guide_row.html", context)
@@ -167,7 +167,7 @@ def guide_rely_view(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     try:
         if "forget" in request.POST:
             guide_forget(order=order, row=one, by=request.user)
-            messages.success(request, _("The order relies on this row no more."))
+            messages.success(request, _("The order no longer relies on this row."))
         else:
             guide_rely(order=order, row=one, by=request.user)
             messages.success(

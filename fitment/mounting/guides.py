@@ -76,7 +76,7 @@ def guides_held(
     seen: Iterable[EarlierJob] = (),
     fitted: Sequence[OrderWheels] | None = None,
 ) -> tuple[list[GuideSaid], list[GuideReliance]]:
-    """Current tables of an order's pattern against it, and reliances on older revisions.
+    """Current tables of an order's car model against it, and reliances on older revisions.
 
     Seven queries, however many tables and rows there are. ``fitted`` is what the order mounts,
     for a caller who has it already.
@@ -126,7 +126,7 @@ def jobs_of(order: WorkOrder, state: CheckState, fitted: Sequence[OrderWheels]) 
 def _job(
     row: OrderWheels, plan: PlannedSetting | None, answer: Answer | None, parts: frozenset[str]
 ) -> Job:
-    """One axle; what was not planned is taken from what the room check worked out."""
+    """One axle; what was not planned is taken from what the clearance check worked out."""
     camber, by, height = None, "", None
     adjusters: dict[str, float] = {}
     if plan is not None:
@@ -170,14 +170,14 @@ def answer_of(state: CheckState) -> Answer | None:
 
 
 def _corner(answer: Answer | None, axle: str) -> CornerAnswer | None:
-    """The corner of an axle that has the least room."""
+    """The corner of an axle with the least clearance."""
     if answer is None:
         return None
     corners = [answer.corners[name] for name in AXLE_CORNERS[axle] if name in answer.corners]
-    return min(corners, key=_least_room, default=None)
+    return min(corners, key=_least_clearance, default=None)
 
 
-def _least_room(corner: CornerAnswer) -> float:
+def _least_clearance(corner: CornerAnswer) -> float:
     worst = worst_spot(corner)
     return worst.clearance_mm if worst else 0.0
 

@@ -1,4 +1,4 @@
-"""The law that the shop goes by: figures taken over from documents, or written by hand."""
+"""The law that the shop follows: figures taken over from documents, or written by hand."""
 
 from __future__ import annotations
 

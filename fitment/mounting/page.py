@@ -44,7 +44,7 @@ def mounting_page(order: WorkOrder, state: CheckState) -> dict[str, Any]:
 
 
 def kept_page(check: MountingCheck) -> dict[str, Any]:
-    """Context of mounting checks on record, with the law that they went by."""
+    """Context of mounting checks on record, with the law that they used."""
     law: Mapping[str, Mapping[str, Any]] = check.inputs["law"]
     figures = [Figure(one["value"], one["source"]) for one in law.values()]
     words = [
@@ -59,7 +59,7 @@ def kept_page(check: MountingCheck) -> dict[str, Any]:
 
 
 def _shown(kept: MountingState, state: CheckState) -> tuple[Result, ...]:
-    """What is on record while it holds, the room check with it; else what is answered now."""
+    """What is on record while it holds, the clearance check with it; else what is answered now."""
     if kept.current is not None and not state.is_stale:
         return kept.current.answers
     return answered(kept.facts, state).results

@@ -68,7 +68,7 @@ def guides_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
 
 
 def car_model_guides_panel(request: HttpRequest, car_model: CarModel) -> Panel:
-    """The tables that are on record for a pattern."""
+    """The tables that are on record for a car model."""
     guides = Guide.objects.current().filter(car_model=car_model)
     context = {"car_model": car_model, "guides": guides}
     return Panel("Fitment tables", "fitment/panels/car_model_guides.html", context, "guides")

@@ -35,9 +35,9 @@ def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
                 OrderMounting.objects.update_or_create(
                     order=order, axle=axle, defaults=form.values(axle)
                 )
-            log_write(order=order, by=request.user, what="Rings and nuts chosen")
+            log_write(order=order, by=request.user, what=_("Rings and nuts chosen"))
             mounting_keep(order=order, by=request.user)
-        messages.success(request, "Saved.")
+        messages.success(request, _("Saved."))
         return redirect(f"{order.get_absolute_url()}#mounting")
     return render_page(request, "fitment/order_mounting.html", {"form": form, "order": order})
 
@@ -52,14 +52,14 @@ def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
     elif (check := mounting_keep(order=order, by=request.user)) is None:
         messages.error(request, _("Choose wheels and tyres first."))
     else:
-        messages.success(request, f"On record. {mounting_sentence(check.answers)}")
+        messages.success(request, f"{_('On record.')} {mounting_sentence(check.answers)}")
     return redirect(f"{order.get_absolute_url()}#mounting")
 
 
 @role_required()
 @require_GET
 def mounting_check(request: HttpRequest, pk: int) -> HttpResponse:
-    """Mounting checks as they were answered on the day, with what they went by."""
+    """Mounting checks as they were answered on the day, with what they used."""
     check = get_object_or_404(MountingCheck.objects.select_related("order__vehicle", "by"), pk=pk)
     context = {"check": check, "order": check.order, **kept_page(check)}
     return render_page(request, "fitment/mounting_check.html", context)
@@ -68,7 +68,7 @@ def mounting_check(request: HttpRequest, pk: int) -> HttpResponse:
 @role_required("manager")
 @require_http_methods(["GET", "POST"])
 def law(request: HttpRequest) -> HttpResponse:
-    """Figures that the shop goes by, each with its source."""
+    """Figures that the shop follows, each with its source."""
     kept = ShopLaw.load()
     form = LawForm(posted(request), law=kept.law())
     if request.method == "POST" and form.is_valid():
@@ -94,7 +94,7 @@ def law_take(request: HttpRequest) -> HttpResponse:
     preset = request.POST.get("preset", "")
     if preset in PRESETS:
         law_take_over(preset=preset)
-        messages.success(request, f"Taken over: {PRESETS[preset].name}.")
+        messages.success(request, _("Taken over: {name}.").format(name=PRESETS[preset].name))
     else:
         messages.error(request, _("Choose one of the documents."))
     return redirect("law")

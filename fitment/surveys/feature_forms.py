@@ -40,7 +40,7 @@ class FeatureForm(forms.Form):
         label=_("Turns in by, mm"),
         required=False,
         help_text=_(
-            "Of a arch lip: how far its inner end, which belongs among the points, stands "
+            "Of an arch lip: how far its inner end, which belongs among the points, stands "
             "inboard of the edge you see. Rolling such a lip can then be tried."
         ),
     )
@@ -76,7 +76,7 @@ class FeatureForm(forms.Form):
     )
     remove = forms.BooleanField(label=_("Leave this spot out"), required=False)
 
-    #: What somebody types; the choices beside them always hold something.
+    #: Fields that are typed; the choices beside them always hold something.
     TYPED = (
         "place",
         "link",

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext_lazy
 
 from common.corners import CORNER_NAMES
 from fitment.engine import checkfile
@@ -20,6 +21,7 @@ from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.readings import POSES
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.services import survey_save
+from shop.languages import speech_of_shop
 
 if TYPE_CHECKING:
     from shop.models import CarModel, User
@@ -27,12 +29,12 @@ if TYPE_CHECKING:
 Document = dict[str, Any]
 #: What a survey keeps of a check file's corner.
 SURVEY_KEYS = ("survey", "suspension", "limits", "compliance")
-#: Readings that one corner's record may hold: far more than anybody takes.
+#: Readings that one corner's record may hold: far more than a survey takes.
 MOST_READINGS = 500
 
 
 def survey_export(surveys: Iterable[CornerSurvey]) -> Document:
-    """A check file of corners of one pattern that leaves wheel, tyre and plan open."""
+    """A check file of corners of one car model that leaves wheel, tyre and plan open."""
     surveys = list(surveys)
     corners = {}
     for survey in surveys:
@@ -241,7 +243,7 @@ def surveys_import(
     saved = []
     for corner, taken in corners.items():
         record = taken.record
-        note = f"From the file {file_name}."
+        note = speech_of_shop().say("From the file {name}.", name=file_name)
         survey = survey_save(
             car_model=car_model,
             corner=corner,
@@ -251,7 +253,7 @@ def surveys_import(
             notes=f"{record.notes} {note}".strip() if note not in record.notes else record.notes,
             fit=record.fit,
             by=by,
-            what="Taken from a check file",
+            what=gettext_lazy("Taken from a check file"),
         )
         _keep_readings(survey, record.readings, by)
         saved.append(survey)

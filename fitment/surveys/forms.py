@@ -75,7 +75,7 @@ class SurveyForm(forms.Form):
             ("", "nothing: side load is left out"),
             *((k, g.words) for k, g in COMPLIANCES.items()),
         ],
-        help_text=_("An assumption with its own doubt; a check that uses it says so."),
+        help_text=_("An assumption with its own uncertainty; a check that uses it says so."),
     )
     open = OpenArcsField(
         label=_("Looked at and found open"),
@@ -143,9 +143,11 @@ class SurveyForm(forms.Form):
         if kind != CURVES:
             names.append("sigma_joints_mm")
             self.fields["sigma_joints_mm"] = NumberField(
-                label="Uncertainty of the joints, mm",
+                label=_("Uncertainty of the joints, mm"),
                 required=False,
-                help_text=f"Standard, in each coordinate. Empty: {JOINT_SIGMA_MM:g} mm.",
+                help_text=_("Standard, in each coordinate. Empty: {sigma} mm.").format(
+                    sigma=f"{JOINT_SIGMA_MM:g}"
+                ),
             )
         return names
 
@@ -190,7 +192,7 @@ class SurveyEntry:
 
     @property
     def first_blank(self) -> int:
-        """Index of the first place that nobody has named yet."""
+        """Index of the first spot without a name."""
         named = [bool(form["place"].value()) for form in self.features.forms]
         return named.index(False) if False in named else -1
 
@@ -217,9 +219,9 @@ class SurveyEntry:
         return self.form.is_valid() and all(not form.errors for form in self.features.forms)
 
     def is_on_top_of(self, version: int, by: str) -> bool:
-        """Whether nobody saved another version since this form was opened.
+        """Whether no other version was saved since this form was opened.
 
-        If somebody did, the form says so once; sent again, it goes on top of theirs.
+        If one was, the form says so once; sent again, it goes on top of that version.
         """
         base = self.form.cleaned_data.get("base_version") or 0
         if base == version:

@@ -7,6 +7,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from alignment.geometry.joint_fit import CannotFit
@@ -21,7 +22,7 @@ from shop.site.view_helpers import is_fragment, render_page, role_required
 
 
 def _survey(pk: int, corner: str) -> CornerSurvey:
-    """The current survey of a corner; Http404 where nobody has measured it."""
+    """The current survey of a corner; Http404 where it was not measured."""
     if corner not in CORNER_NAMES:
         raise Http404
     surveys = CornerSurvey.objects.select_related("car_model")
@@ -64,7 +65,9 @@ def travel_sheet(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
             for problem in bad.problems:
                 form.put(problem.path, problem.message)
         else:
-            messages.success(request, f"Saved as version {saved.version}.")
+            messages.success(
+                request, gettext("Saved as version {version}.").format(version=saved.version)
+            )
             return redirect("travel_sheet", pk=pk, corner=corner)
     return render_page(request, "fitment/travel_sheet.html", context | {"form": form})
 
@@ -95,7 +98,9 @@ def joint_fit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
                     measured_on=value["measured_on"],
                     measured_by=value["measured_by"],
                 )
-                messages.success(request, f"Saved as version {saved.version}.")
+                messages.success(
+                    request, gettext("Saved as version {version}.").format(version=saved.version)
+                )
                 return redirect(saved)
             moved = moved_joints(fit.moved_mm, survey.document["suspension"])
             context |= {"fit": fit, "moved": joint_rows(moved)}

@@ -1,4 +1,4 @@
-"""The log of a pattern's surveys: written in the transaction of the act that it tells of."""
+"""The log of a car model's surveys: written in the transaction of the act that it tells of."""
 
 from __future__ import annotations
 

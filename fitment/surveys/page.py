@@ -45,7 +45,7 @@ class FeatureRow:
 
 
 def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
-    """Context of the page; ``shown`` None while nobody has measured the corner."""
+    """Context of the page; ``shown`` None while the corner is not measured."""
     context: dict[str, Any] = {
         "car_model": car_model,
         "corner": corner,

@@ -1,4 +1,4 @@
-"""Corners of a car on its pattern's page and on a survey visit: surveyed, or to be measured."""
+"""Corners of a car on its car model's page and on a survey visit: surveyed, or to be measured."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def survey_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
 
 
 def surveys_panel(request: HttpRequest, car_model: CarModel) -> Panel | None:
-    """On a pattern's page: its corners, how far each is, and what was done to them."""
+    """On a car model's page: its corners, how far each is, and what was done to them."""
     corners = corners_to_measure(car_model)
     surveys = (corner.survey for corner in corners)
     context = {

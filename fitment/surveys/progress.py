@@ -1,4 +1,4 @@
-"""How far the surveys of a pattern are, corner by corner, for the pages that lead to measuring."""
+"""How far a car model's surveys are, by corner, for the pages that lead to measuring."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ class CornerProgress:
 
 
 def corners_to_measure(car_model: CarModel) -> list[CornerProgress]:
-    """All four corners of a pattern."""
+    """All four corners of a car model."""
     current = CornerSurvey.objects.current_by_corner(car_model)
     open_now = SurveySession.objects.filter(car_model=car_model, finished_at=None)
     sessions = {

@@ -164,7 +164,7 @@ def line_scene(title: str, about: str, lines: Sequence[Line], *, axes: tuple[str
 
 
 def _scale_bar(x: float, y: float, scale: float) -> list[Part]:
-    """A bar of 100 mm on the car, whatever the drawing's own scale."""
+    """A bar of 100 mm on the car, at the drawing's own scale."""
     length, tall = 100.0 * scale, 4.0
     box = ((x, y), (x + length, y), (x + length, y + tall), (x, y + tall))
     return [

@@ -1,4 +1,4 @@
-"""Surveys of a pattern's corners: new versions, the other side, and over from another pattern."""
+"""Surveys of a car model's corners: new versions, the other side, and over from elsewhere."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
+from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from common.corners import OTHER_SIDE
@@ -18,6 +19,7 @@ from fitment.engine.defaults import FEATURE
 from fitment.engine.model import LINK
 from fitment.models import CornerSurvey
 from fitment.surveys.log import survey_log_write
+from shop.languages import speech_of_shop
 from shop.models import CarModel
 from shop.site.refusals import Refused
 
@@ -28,7 +30,9 @@ Document = dict[str, Any]
 #: Added to every place when a corner stands in for the other side: bodies are not symmetric
 #: to the millimetre. Standard uncertainty, mm; a judgement of this project.
 MIRROR_SIGMA_MM = 2.0
-#: Offered when a corner is taken over from another pattern: sheet metal of a sister body sits
+#: What the log says of a survey that was saved, where nothing more is known.
+SAVED = _("Survey saved")
+#: Offered when a corner is taken over from another car model: sheet metal of a sister body sits
 #: within some millimetres. Standard uncertainty, mm; a judgement of this project, no source.
 COPY_SIGMA_MM = 5.0
 
@@ -46,11 +50,11 @@ def survey_save(
     copied_from: CornerSurvey | None = None,
     fit: Document | None = None,
     by: User | None = None,
-    what: str = "Survey saved",
+    what: str | Promise = SAVED,
 ) -> CornerSurvey:
     """Keep a document as the next version of a corner's survey; ``fit`` as in the model.
 
-    ``what`` was done, by whom, is written to the pattern's log. Raises checkfile.BadCheckFile if
+    ``what`` was done, by whom, is written to the car model's log. Raises checkfile.BadCheckFile if
     the document is not one.
     """
     checkfile.parse_corner_survey(document)
@@ -72,7 +76,11 @@ def survey_save(
     survey_log_write(
         car_model=car_model,
         corner=corner,
-        what=f"{what}: version {survey.version}",
+        what=speech_of_shop().say(
+            "{what}: version {version}",
+            what=speech_of_shop().say(what),
+            version=survey.version,
+        ),
         detail=notes,
         by=by,
         who=measured_by,
@@ -92,9 +100,9 @@ def fit_still_true(before: CornerSurvey | None, document: Document) -> Document:
 
 
 def survey_mirror(*, survey: CornerSurvey, by: User) -> CornerSurvey:
-    """Take a corner's survey for the other side of the car, with the doubt that this adds.
+    """Take a corner's survey for the other side of the car, with the uncertainty that this adds.
 
-    The frame of a corner is mirrored already, so the figures stay; every place's standard
+    The frame of a corner is mirrored already, so the figures stay; every spot's standard
     uncertainty becomes the root of its square plus :data:`MIRROR_SIGMA_MM` squared.
     """
     document = mirrored(survey.document)
@@ -107,10 +115,16 @@ def survey_mirror(*, survey: CornerSurvey, by: User) -> CornerSurvey:
         mirrored_from=survey,
         fit=survey.fit,
         by=by,
-        what="Taken over from the other side",
-        notes=f"Taken over from the {survey.corner_name}, version {survey.version}, by "
-        f"{by.shown_name} on {timezone.localdate():%d.%m.%Y}; "
-        f"{MIRROR_SIGMA_MM:g} mm were added to the uncertainty of every place.",
+        what=_("Taken over from the other side"),
+        notes=speech_of_shop().say(
+            "Taken over from the {corner}, version {version}, by {person} on {day}; {sigma} mm "
+            "were added to the uncertainty of every spot.",
+            corner=survey.corner_name,
+            version=survey.version,
+            person=by.shown_name,
+            day=f"{timezone.localdate():%d.%m.%Y}",
+            sigma=f"{MIRROR_SIGMA_MM:g}",
+        ),
     )
 
 
@@ -118,9 +132,9 @@ def survey_mirror(*, survey: CornerSurvey, by: User) -> CornerSurvey:
 def survey_copy(
     *, survey: CornerSurvey, car_model: CarModel, sigma_mm: float, why: str, by: User
 ) -> CornerSurvey:
-    """Take a corner over for another pattern: wider, and every place marked to be confirmed.
+    """Take a corner over for another car model: wider, and every spot marked to be confirmed.
 
-    ``why`` tells what lets one think that both are alike. Raises Refused within one pattern.
+    ``why`` says why both should be alike. Raises Refused within one car model.
     """
     if car_model.pk == survey.car_model_id:
         raise Refused(_("This survey belongs to that car model already."))
@@ -133,17 +147,23 @@ def survey_copy(
         copied_from=survey,
         fit=survey.fit,
         by=by,
-        what=f"Taken over from {survey.car_model}",
-        notes=f"Taken over from {survey.car_model}, version {survey.version}, by "
-        f"{by.shown_name} on "
-        f"{timezone.localdate():%d.%m.%Y}, because: {why} {sigma_mm:g} mm were added to the "
-        "uncertainty of every place, and every place is to be confirmed; joints and stops are "
-        "those of that car.",
+        what=speech_of_shop().say("Taken over from {car_model}", car_model=survey.car_model),
+        notes=speech_of_shop().say(
+            "Taken over from {car_model}, version {version}, by {person} on {day}, because: {why} "
+            "{sigma} mm were added to the uncertainty of every spot, and every spot is to be "
+            "confirmed; joints and stops are those of that car.",
+            car_model=survey.car_model,
+            version=survey.version,
+            person=by.shown_name,
+            day=f"{timezone.localdate():%d.%m.%Y}",
+            why=why,
+            sigma=f"{sigma_mm:g}",
+        ),
     )
 
 
 def copied(document: Document, sigma_mm: float) -> Document:
-    """The document for another pattern: same figures, wider, and none of them confirmed there."""
+    """The document for another car model: same figures, wider, and none of them confirmed there."""
     other = widened(document, sigma_mm)
     for feature in other["survey"]["features"]:
         if feature["carried_by"] != LINK:  # a tube is where its joints are

@@ -49,7 +49,7 @@ class Asked:
 
     @property
     def is_series(self) -> bool:
-        """Whether several are read in one go, or one whose clock or joint is told."""
+        """Whether several are read in one go, or one whose clock or joint is given."""
         return len(self.steps) > 1 or bool(self.first.joint)
 
     @property
@@ -120,11 +120,11 @@ def step_words(step: Step) -> str:
     return f"{FORMS[step.form].words}{at}{clock}{pose}"
 
 
-#: What can hurt somebody in a pose, or while a form is read.
+#: What can hurt people in a pose, or while a form is read.
 CAUTIONS: dict[str, str] = {
-    LOCK_IN: "Nobody steers while a hand is in the arch.",
-    LOCK_OUT: "Nobody steers while a hand is in the arch.",
-    HANGING: "The car is on stands before the wheel comes off, and nobody is under a jack.",
+    LOCK_IN: "Keep hands off the steering wheel while a hand is in the arch.",
+    LOCK_OUT: "Keep hands off the steering wheel while a hand is in the arch.",
+    HANGING: "Put the car on stands before the wheel comes off. Never work under a jack.",
     JACKED: "Jack up under the arm only until the body starts to lift from its stands; the spring "
     "is under load, and nothing that holds it is undone.",
     "bump_used": "Only on a road where it is lawful and safe, with the speed that the road allows.",

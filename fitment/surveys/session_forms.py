@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry import units
 from fitment.engine.survey.reading_forms import FORMS
@@ -147,17 +148,17 @@ class SeriesForm(forms.Form):
         for index in used:
             for figure, name in self._names[index]:
                 if figure.required and value.get(name) in (None, "") and name not in self.errors:
-                    self.add_error(name, "This row is begun: fill it in, or empty it.")
+                    self.add_error(name, _("This row is begun: fill it in, or empty it."))
         if not used and not self.errors:
-            raise forms.ValidationError("Nothing was typed: fill in one row at least.")
+            raise forms.ValidationError(_("Nothing was typed: fill in one row at least."))
         if not self.errors:
-            for index, (reading, _) in zip(used, self.readings(), strict=True):
+            for index, (reading, _label) in zip(used, self.readings(), strict=True):
                 names = {figure.name: name for figure, name in self._names[index]}
                 _check(self, self.sheet, reading, {f: f for f in self.fields} | names)
         return value
 
     def _used(self) -> list[int]:
-        """Rows in which somebody typed more than what stood there."""
+        """Rows with more typed than what stood there."""
         found = []
         for index, mine in enumerate(self._names):
             given = self.asked[index].initial
@@ -197,7 +198,7 @@ class LeaveOutForm(forms.Form):
     """Why a step is left out."""
 
     why = forms.CharField(
-        label="Cannot be read here, because",
+        label=_("Cannot be read here, because"),
         max_length=120,
         widget=forms.TextInput(attrs={"size": 30}),
     )
@@ -208,10 +209,10 @@ def _add_where(form: forms.Form, kind: str) -> None:
     asks = FORMS[kind]
     if asks.at_place:
         form.fields["place"] = forms.CharField(
-            label="Place", max_length=80, widget=forms.TextInput(attrs={"list": "places"})
+            label=_("Spot"), max_length=80, widget=forms.TextInput(attrs={"list": "places"})
         )
     if asks.in_pose:
-        form.fields["pose"] = forms.ChoiceField(label="Pose", choices=list(POSES.items()))
+        form.fields["pose"] = forms.ChoiceField(label=_("Pose"), choices=list(POSES.items()))
 
 
 def _place(typed: object) -> str:

@@ -12,7 +12,7 @@ from fitment.surveys.sessions import SoFar
 
 
 def asked_of(so_far: SoFar, wanted: tuple[Step, ...]) -> Asked | None:
-    """The next reading: what settles a check's doubt first, else the next of the survey."""
+    """The next reading: what settles a doubtful check first, else the next of the survey."""
     found = what_settles(so_far)
     ready = so_far.sheet.newest("setting") is not None
     if found is not None and ready and found.form != "gap":
@@ -23,7 +23,7 @@ def asked_of(so_far: SoFar, wanted: tuple[Step, ...]) -> Asked | None:
 
 
 def settling_words(so_far: SoFar) -> str:
-    """Which reading would cut the doubt of the check at hand most, and how far; or empty."""
+    """Which reading would cut the uncertainty of the check at hand most, and how far; or empty."""
     found, check = what_settles(so_far), so_far.check_at_hand
     if found is None or check is None:
         return ""

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 from alignment.text.render import render
 from common.corners import CORNER_NAMES, is_left
@@ -51,7 +52,7 @@ class Row:
 
     @property
     def is_explained(self) -> bool:
-        """Whether doubt explains the difference between the gap read and the one expected."""
+        """Whether uncertainty explains the difference between the gap read and the one expected."""
         off = self.off_mm
         return off is not None and self.sigma_mm is not None and is_explained(off, self.sigma_mm)
 
@@ -113,7 +114,7 @@ NEEDED: dict[str, str] = {
 
 
 def needed_words(problems: Sequence[Problem]) -> list[str]:
-    """What keeps readings from being a survey, for whoever took them."""
+    """What keeps readings from being a survey, for the technician."""
     found = []
     for problem in problems:
         words = NEEDED.get(problem.path) or f"{problem.path}: {problem.message}"
@@ -160,8 +161,10 @@ def _rows(so_far: SoFar, asked: dict[int, str]) -> Iterator[Row]:
         if row.off_mm is not None and sigma is not None and not row.is_explained and not question:
             row = replace(
                 row,
-                question="More than the doubt explains. Same spot, wheel and height? If so, the "
-                "survey is off here.",
+                question=gettext(
+                    "More than the uncertainty explains. Same spot, wheel and height? If so, the "
+                    "survey is off here."
+                ),
             )
         yield row
     for kept in so_far.struck:

@@ -23,7 +23,7 @@ def clock_scene(
 ) -> Scene:
     """What was read, what is asked ``now`` and what else is still to be read, seen from outside.
 
-    ``left``: on the left of the car, where somebody before the wheel has the front to the left.
+    ``left``: on the left of the car, where a person before the wheel has the front to the left.
     """
     lines = [
         *_tyre_by_clock(sheet),

@@ -53,7 +53,7 @@ def survey_measure(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     }
     if session is None:
         return _start(request, car_model, corner, context)
-    if act == "start":  # somebody else was quicker
+    if act == "start":  # another session was started meanwhile
         return redirect(session)
     if act in ("strike", "finish"):
         return _end(request, session, act)
@@ -80,7 +80,7 @@ def survey_measure(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 def _start(
     request: HttpRequest, car_model: CarModel, corner: str, context: dict[str, Any]
 ) -> HttpResponse:
-    """Before a session: on a corner that nobody measured, how much and what kind it is."""
+    """Before a session: on a corner not measured yet, how much and what kind it is."""
     current = CornerSurvey.objects.current(car_model, corner)
     sent = request.POST if request.POST.get("act") == "start" else None
     form = ReadingForm(sent, kind="plan", sheet=Sheet(())) if current is None else None
@@ -128,7 +128,7 @@ def _order(request: HttpRequest, car_model: CarModel) -> WorkOrder | None:
 @role_required()
 @require_GET
 def survey_session(request: HttpRequest, pk: int) -> HttpResponse:
-    """The readings of a session as they were taken, whatever became of them."""
+    """The readings of a session as they were taken, used or not."""
     session = get_object_or_404(
         SurveySession.objects.select_related("car_model", "survey", "started_by"), pk=pk
     )
@@ -173,7 +173,7 @@ def _taken(request: HttpRequest, session: SurveySession, form: ReadingForm | Ser
         if expected is not None:
             explained = is_explained(off, expected.sigma_mm)
             than = "as" if explained else "more than"
-            said += f", {than} its doubt explains (±{fixed(expected.sigma_mm, 1)} mm)"
+            said += f", {than} its uncertainty explains (±{fixed(expected.sigma_mm, 1)} mm)"
         said += "."
     messages.success(request, said)
     return True
@@ -194,5 +194,7 @@ def _end(request: HttpRequest, session: SurveySession, act: str) -> HttpResponse
     except Refused as refused:
         messages.error(request, refused.reason)
         return redirect(session)
-    messages.success(request, f"Saved as version {survey.version}, with its readings.")
+    messages.success(
+        request, _("Saved as version {version}, with its readings.").format(version=survey.version)
+    )
     return redirect(survey)

@@ -29,6 +29,7 @@ from fitment.models import ClearanceCheck, CornerSurvey, SurveyReading, SurveySe
 from fitment.surveys.joints import fit_record, moved_joints, with_joints
 from fitment.surveys.services import fit_still_true, survey_save
 from fitment.text.render import reason_text
+from shop.languages import speech_of_shop
 from shop.languages.formatting import capital
 from shop.models import OrderKind, WorkOrder
 from shop.orders.services.log import log_write
@@ -44,7 +45,7 @@ STEERED = AXLE_CORNERS[FRONT]
 
 @dataclass(frozen=True)
 class CheckAtHand:
-    """The newest check of an open order on this pattern, and its places at this corner."""
+    """The newest check of an open order on this car model, and its places at this corner."""
 
     order: WorkOrder
     places: tuple[SpotAnswer, ...]
@@ -145,7 +146,7 @@ class SoFar:
             return None
 
     def gap(self, place: str, pose: str) -> Expectation | None:
-        """The gap expected at a place in a pose, with its doubt; None where that cannot be told."""
+        """The gap expected at a place in a pose, with its uncertainty; None where not known."""
         try:
             return self.expected.gap(place, pose) if self.expected else None
         except (BadReading, Unreachable, RestsOnStops):
@@ -237,8 +238,8 @@ def reading_strike(*, session: SurveySession, key: int) -> None:
 def session_finish(*, session: SurveySession, base_version: int, by: User) -> CornerSurvey:
     """Turn a session into the next version of the corner's survey.
 
-    Raises Refused while something is missing, when nothing was read, or when somebody saved
-    another version after ``base_version`` was looked at.
+    Raises Refused while something is missing, when nothing was read, or when
+    another version was saved after ``base_version`` was looked at.
     """
     _still_open(session)
     so_far = SoFar(session)
@@ -246,7 +247,7 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
     if not taken:
         raise Refused(_("Nothing was read yet."))
     if so_far.base_version != base_version:
-        raise Refused(_("Somebody saved another version meanwhile. Look again before you finish."))
+        raise Refused(_("Another version was saved meanwhile. Look again before you finish."))
     if so_far.problems or so_far.document is None:
         raise Refused(_("Not enough for a survey yet: what is missing stands below."))
     document, fit, note = fitted_at_once(so_far)
@@ -256,10 +257,10 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
         document=document,
         measured_on=timezone.localdate(),
         measured_by=by.shown_name,
-        notes=f"From {len(taken)} readings.{note}",
+        notes=speech_of_shop().say("From {count} readings.", count=len(taken)) + note,
         fit=fit,
         by=by,
-        what="Measured",
+        what=_("Measured"),
     )
     session.finished_at, session.survey = timezone.now(), survey
     session.save(update_fields=["finished_at", "survey"])
@@ -267,8 +268,13 @@ def session_finish(*, session: SurveySession, base_version: int, by: User) -> Co
         kind=OrderKind.SURVEY_VISIT, vehicle__car_model=session.car_model
     )
     for order in visits:
-        detail = f"{capital(survey.corner_name)}, version {survey.version}: {survey.notes}"
-        log_write(order=order, by=by, what="Corner measured", detail=detail)
+        detail = speech_of_shop().say(
+            "{corner}, version {version}: {notes}",
+            corner=capital(survey.corner_name),
+            version=survey.version,
+            notes=survey.notes,
+        )
+        log_write(order=order, by=by, what=_("Corner measured"), detail=detail)
     return survey
 
 
@@ -289,16 +295,27 @@ def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
         return (
             document,
             {},
-            f" The joints are as read: no fit to the heights ({reason_text(cannot)}).",
+            " "
+            + speech_of_shop().say(
+                "The joints are as read: no fit to the heights ({reason}).",
+                reason=reason_text(cannot),
+            ),
         )
     fitted = {**document, "suspension": with_joints(document["suspension"], fit.suspension)}
     farthest = moved_joints(fit.moved_mm, document["suspension"])[0]
-    note = (
-        f" Joints fitted to {len(heights)} heights: off by {fixed(fit.before_deg, 2)}° before, "
-        f"{fixed(fit.after_deg, 2)}° after; {farthest.name.replace('_', ' ')} moved farthest, "
-        f"{fixed(farthest.moved_mm, 1)} mm{', look at it again' if farthest.is_far else ''}."
+    speech = speech_of_shop()
+    note = speech.say(
+        "Joints fitted to {count} heights: off by {before}° before, {after}° after; {joint} moved "
+        "farthest, {moved} mm.",
+        count=len(heights),
+        before=fixed(fit.before_deg, 2),
+        after=fixed(fit.after_deg, 2),
+        joint=farthest.name.replace("_", " "),
+        moved=fixed(farthest.moved_mm, 1),
     )
-    return fitted, fit_record(document["suspension"], heights, fit), note
+    if farthest.is_far:
+        note = f"{note} {speech.say('Look at that joint again.')}"
+    return fitted, fit_record(document["suspension"], heights, fit), f" {note}"
 
 
 def _still_open(session: SurveySession) -> None:

@@ -1,4 +1,4 @@
-"""Forms of surveys that come from elsewhere: another pattern, or a check file."""
+"""Forms of surveys that come from elsewhere: another car model, or a check file."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ MAX_FILE_BYTES = 1_000_000
 
 
 class SourceField(forms.ModelChoiceField):
-    """A survey of another pattern by its name, version and date."""
+    """A survey of another car model by its name, version and date."""
 
     def label_from_instance(self, obj: Any) -> str:
         survey: CornerSurvey = obj
@@ -25,7 +25,7 @@ class SourceField(forms.ModelChoiceField):
 
 
 class CopyForm(forms.Form):
-    """Which survey of another pattern, how much less sure, and why it may stand for this one."""
+    """Which survey of another car model, how much less sure, and why it may stand for this one."""
 
     source = SourceField(CornerSurvey.objects.none(), label=_("Survey"))
     sigma_mm = NumberField(

@@ -1,4 +1,4 @@
-"""Surveys of a pattern's corners: shown, typed, taken over to the other side, in and out."""
+"""Surveys of a car model's corners: shown, typed, taken over to the other side, in and out."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.text import slugify
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from common.corners import CORNER_NAMES, OTHER_SIDE
@@ -92,9 +94,11 @@ def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
             measured_by=value["measured_by"],
             notes=value["notes"],
             by=request.user,
-            what="Typed in",
+            what=_("Typed in"),
         )
-        messages.success(request, f"Saved as version {saved.version}.")
+        messages.success(
+            request, gettext("Saved as version {version}.").format(version=saved.version)
+        )
         return redirect(saved)
     context = {
         "car_model": car_model,
@@ -123,7 +127,7 @@ def survey_mirror_view(request: HttpRequest, pk: int, corner: str) -> HttpRespon
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
 def survey_copy_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
-    """Take this corner over from another pattern, wider and to be confirmed."""
+    """Take this corner over from another car model, wider and to be confirmed."""
     car_model = _car_model(pk, corner)
     sources = CornerSurvey.objects.elsewhere(car_model, corner)
     form = CopyForm(request.POST or None, sources=sources)
@@ -153,7 +157,7 @@ def survey_copy_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse
 @role_required()
 @require_GET
 def survey_export_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
-    """A corner's survey as a check file to keep or to send; ``?all=1`` the pattern's corners."""
+    """A corner's survey as a check file to keep or to send; ``?all=1`` the car model's corners."""
     current = _survey(pk, corner)
     surveys, version = [current], f"{corner}-v{current.version}"
     if request.GET.get("all"):
@@ -190,7 +194,7 @@ def survey_import(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
             )
             names = [f"{one.corner_name}, version {one.version}" for one in saved]
             taken = speech_of_page().listed(names)
-            messages.success(request, f"Taken from the file: {taken}.")
+            messages.success(request, gettext("Taken from the file: {what}.").format(what=taken))
             return redirect(saved[0])
     context = {
         "car_model": car_model,

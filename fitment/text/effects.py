@@ -1,4 +1,4 @@
-"""Levers in the words and units of the hand: what a change gives or costs at the tightest places.
+"""Effects in the words and units of the hand: what a change gives or costs at the tightest places.
 
 First order, toe set again after every change: right for the step that is named, a direction
 for larger ones. Millimetres, degrees.
@@ -20,11 +20,11 @@ if TYPE_CHECKING:
 
 #: Places that have a column of their own, the tightest first.
 PLACES_SHOWN = 4
-#: Levers that are said in sentences, those that do most first.
+#: Effects that are said in sentences, those that do most first.
 SENTENCES = 3
-#: Less than this is not worth a word: mm of room, degrees of camber.
+#: Less than this is not worth a word: mm of clearance, degrees of camber.
 LEAST_MM, LEAST_DEG = 0.05, 0.01
-#: A place at which no lever does more than this, mm per unit, is moved by none.
+#: A spot at which no effect does more than this, mm per unit, is moved by none.
 LEAST_PER_UNIT = 0.01
 
 
@@ -44,7 +44,7 @@ STEPS: dict[str, float] = {
     "overall diameter": 10,
 }
 ROD_STEP = 1.0
-#: Levers that cannot be taken below nothing, with where the corner says how much there is.
+#: What cannot be taken below zero, with where the corner says how much there is.
 FROM_NOTHING = ("spacer", "bump_stop_mm")
 
 
@@ -59,7 +59,7 @@ class EffectRow:
 
 @dataclass(frozen=True)
 class EffectTable:
-    """Levers of a corner against its tightest places, and the strongest of them in sentences."""
+    """Effects at a corner on its tightest spots, and the strongest of them in sentences."""
 
     places: tuple[str, ...]
     rows: tuple[EffectRow, ...]
@@ -69,7 +69,7 @@ class EffectTable:
 def effect_table(
     answer: CornerAnswer, *, there: Mapping[str, float], parts: Mapping[str, Part]
 ) -> EffectTable | None:
-    """The table of one corner; None where it has no levers.
+    """The table of one corner; None where it has no effects.
 
     ``there`` says how much spacer and packer there is to take away; ``parts`` by adjuster the
     part that sets it, for its shims, marks and turns.
@@ -125,7 +125,7 @@ def _does(change: float, place: str) -> Message:
 
 
 def _tightest(answer: CornerAnswer, worst: SpotAnswer) -> list[int]:
-    """Places by what they have to spare, the one that decides first; what no lever moves last."""
+    """Spots by what they have to spare, the deciding one first; what nothing moves last."""
 
     def rank(index: int) -> tuple[bool, bool, float]:
         place = answer.places[index]
@@ -136,7 +136,7 @@ def _tightest(answer: CornerAnswer, worst: SpotAnswer) -> list[int]:
 
 
 def _moves(answer: CornerAnswer, index: int) -> bool:
-    """Whether any lever does something at a place."""
+    """Whether any adjustment does something at a spot."""
     return any(abs(effect.by_place[index]) >= LEAST_PER_UNIT for effect in answer.effects)
 
 

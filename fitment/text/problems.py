@@ -1,4 +1,4 @@
-"""Why an order cannot be checked, said to whoever reads it: the shop, or a customer on a quote.
+"""Why an order cannot be checked, said to its reader: the shop, or a customer on a quote.
 
 Each function takes the reader's speech last, so that the rest can be bound beforehand.
 """
@@ -48,7 +48,7 @@ def senseless_camber_method(
         camber_method=camber_method_text(camber_by, Reader(speech)),
         axle=speech.say(AXLE_NAMES[axle]),
         kind=_kind(kind, speech),
-        offered=", ".join(names) or speech.say("no means of camber"),
+        offered=", ".join(names) or speech.say("nothing that sets camber"),
     )
 
 

@@ -40,7 +40,7 @@ class Drawing:
 
 
 def drawings_of(first: Tried, second: Tried | None) -> list[Drawing]:
-    """The side with the least room, and the second set-up beside it.
+    """The side with the least clearance, and the second set-up beside it.
 
     Where only wheel and tyre differ, the second wheel is dashed in the one room of both; where
     the settings differ, each has a room of its own and is drawn in it.
@@ -125,7 +125,7 @@ def set_up_words(set_up: SetUp) -> list[tuple[str, str]]:
         ("Toe, per wheel", f"{format_number(set_up.toe_deg, 2)}°"),
         ("Ride height", length(set_up.ride_height_mm)),
         ("Packer", f"{short(set_up.bump_stop_mm or 0.0)} mm"),
-        ("Fender lips", "rolled" if set_up.rolled_lips else "as they are"),
+        ("Arch lips", "rolled" if set_up.rolled_lips else "as they are"),
     ]
 
 

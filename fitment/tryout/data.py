@@ -15,7 +15,7 @@ from fitment.models import TyreModel, WheelModel
 
 @dataclass(frozen=True)
 class SetUp:
-    """What is tried on one axle. ``size`` is a bare designation, for a tyre nobody has seen.
+    """What is tried on one axle. ``size`` is a bare designation, for a tyre not in the catalogue.
 
     ``adjusters`` and ``state`` come from the order and stay: other adjusters that are stated
     there, and the state in which the tyre is judged.
@@ -78,9 +78,9 @@ class Side:
 
 @dataclass(frozen=True)
 class Tried:
-    """A set-up with its answers, the side with the least room first; or what is in the way.
+    """A set-up with its answers, the side with the least clearance first; or what is in the way.
 
-    ``problems`` are (field of the bench, sentence); the field is empty where none is meant.
+    ``problems`` are (field of the try-out, sentence); the field is empty where none is meant.
     """
 
     set_up: SetUp

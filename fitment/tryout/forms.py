@@ -1,4 +1,4 @@
-"""The form of the bench: one axle's set-up from plain address parameters."""
+"""The form of the try-out: one axle's set-up from plain address parameters."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
-from alignment.text.refusals import NO_CAMBER, NO_MEANS, NO_TOE
+from alignment.text.refusals import NO_CAMBER, NO_CAMBER_METHOD, NO_TOE
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField
 from fitment.job.car import Car
@@ -39,7 +39,7 @@ class TryoutForm(forms.Form):
         label=_("Or a standard size"),
         required=False,
         max_length=24,
-        help_text=_("For example 245/35R18: nominal, since nobody measured such a tyre."),
+        help_text=_("For example 235/40R18: nominal, since no such tyre was measured."),
     )
     spacer = NumberField(label=_("Spacer, mm"), required=False, min_value=0, max_value=100)
     camber = forms.CharField(
@@ -89,7 +89,7 @@ class TryoutForm(forms.Form):
         if "tyre" in cleaned and tyre is None and not size:
             self.add_error("tyre", _("Choose a tyre, or type a size."))
         if tyre is None and size and not _is_size(size):
-            self.add_error("size", f"“{size}” is not a size like 245/35R18.")
+            self.add_error("size", f"“{size}” is not a size like 235/40R18.")
         elif (
             wheel and (tyre or size) and (why := rim_mismatch(wheel, tyre or TyreModel(size=size)))
         ):
@@ -97,7 +97,7 @@ class TryoutForm(forms.Form):
         numbers = {name: self._read(name) for name in KINDS}
         if not self.errors.get("camber") and not self.errors.get("by"):
             if numbers["camber"] is not None and not cleaned.get("by"):
-                self.add_error("by", NO_MEANS)
+                self.add_error("by", NO_CAMBER_METHOD)
             elif numbers["camber"] is None and cleaned.get("by"):
                 self.add_error("camber", NO_CAMBER)
         if numbers["toe"] is None and not self.errors.get("toe"):

@@ -1,4 +1,4 @@
-"""Within which limits a search for ways to clear stays: the wish, the car, its class, the law."""
+"""Within which limits a search for options stays: the request, the car, its class, the law."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from alignment.geometry.model import Planned
 from alignment.models import OrderTarget, Quantity, RackVisit, Stage, TargetSheet
-from alignment.plans.services.class_rules import MEANS_ADJUSTER, last_heights
+from alignment.plans.services.class_rules import METHOD_ADJUSTER, last_heights
 from alignment.plans.services.order_targets import aims_of
 from common.corners import AXLE_CORNERS
 from common.message import Message, message
@@ -41,7 +41,7 @@ CAMBER_SPAN_DEG, DIAMETER_SHARE = 1.0, 0.025
 def within_for(
     asked: Mapping[str, Any], car: Car, axle: str, mounting: MountingRules | None = None
 ) -> Within:
-    """The limits of one axle; what nobody knows is told and rules nothing out."""
+    """The limits of one axle; what is not known is said and rules nothing out."""
 
     def span(name: str) -> tuple[float, float] | None:
         low, high = asked.get(f"{name}_from"), asked.get(f"{name}_to")
@@ -101,7 +101,7 @@ def _sheet_of(order: WorkOrder | None) -> TargetSheet | None:
 
 
 def job_needs(car_model: CarModel | None, axle: str) -> tuple[float | None, float | None]:
-    """Load on one wheel, kg, and top speed, km/h, that the pattern asks for; None if not known."""
+    """Load on one wheel (kg) and top speed (km/h) by the car model; None if not known."""
     if car_model is None:
         return None, None
     load = getattr(car_model, f"axle_load_{axle}_kg")
@@ -112,7 +112,7 @@ def job_needs(car_model: CarModel | None, axle: str) -> tuple[float | None, floa
 
 
 def class_limits(car: Car, axle: str) -> tuple[list[Rule], list[Message]]:
-    """The rules of the order's class that a way has to keep, and what is not known of them."""
+    """The rules of the order's class that an option has to keep, and what is not known of them."""
     order = car.order
     if order is None or order.class_record_id is None:
         return [], []
@@ -199,7 +199,7 @@ def _rule(row: ClassRule) -> Rule | None:
 def _uses(plan: Planned, adjuster: str) -> bool:
     """Whether a plan moves an adjuster, for its camber or by a position that is stated."""
     by = plan.camber_by or ""
-    return MEANS_ADJUSTER.get(by, by) == adjuster or bool(getattr(plan.adjusters, adjuster, 0.0))
+    return METHOD_ADJUSTER.get(by, by) == adjuster or bool(getattr(plan.adjusters, adjuster, 0.0))
 
 
 def _nominal(tyre: TyreChoice) -> float:

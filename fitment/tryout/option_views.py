@@ -1,4 +1,4 @@
-"""Ways to clear: ask for them, follow the search, stop it, and take one to the bench."""
+"""Options: ask for them, follow the search, stop it, and take one to the try-out."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ ASK, PAGE, PART = "fitment/options.html", "fitment/option_search.html", "fitment
 @role_required()
 @require_http_methods(["GET", "POST"])
 def order_options(request: HttpRequest, pk: int) -> HttpResponse:
-    """Ask for ways to clear on an order's car."""
+    """Ask for options on an order's car."""
     order = get_object_or_404(
         WorkOrder.objects.select_related("customer", "vehicle__car_model"), pk=pk
     )
@@ -37,8 +37,8 @@ def order_options(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_http_methods(["GET", "POST"])
-def tryout_ways(request: HttpRequest) -> HttpResponse:
-    """Ask for ways to clear on a pattern, from what lies on the bench."""
+def tryout_options(request: HttpRequest) -> HttpResponse:
+    """Ask for options on a car model, from the set-up that is tried."""
     named = request.GET.get("car_model", "")
     if not named.isdigit():
         return redirect("tryout")
@@ -46,7 +46,7 @@ def tryout_ways(request: HttpRequest) -> HttpResponse:
 
 
 def _asked(request: HttpRequest, car: Car) -> HttpResponse:
-    """The form of the wish; the set-up to begin from stands in the address as on the bench."""
+    """The form of a search; its address holds the set-up to begin from, as in the try-out."""
     tryout = tryout_from(car, request.GET.dict())
     context = {"order": car.order, "car_model": car.car_model, "tryout": tryout}
     if car.order is not None:

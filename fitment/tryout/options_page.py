@@ -1,4 +1,4 @@
-"""What the pages of ways to clear show."""
+"""What the pages of options show."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 
 from django.http import QueryDict
 from django.urls import reverse
+from django.utils.translation import gettext
 
 from alignment.geometry.units import format_number
 from common.numerals import short
@@ -38,14 +39,14 @@ def car_of_search(search: OptionSearch) -> Car:
 
 
 def tryout_from(car: Car, query: dict[str, str]) -> Tryout:
-    """A bench from stored parameters."""
+    """A try-out from stored parameters."""
     data = QueryDict(mutable=True)
     data.update(query)
     return tryout_of(car, data)
 
 
 def start_query(tryout: Tryout) -> dict[str, str]:
-    """The first set-up of a bench as parameters; a second one is left aside."""
+    """The first set-up of a try-out as parameters; a second one is left aside."""
     names = ("axle", "use", *tryout.form.fields)
     return {name: tryout.query[name] for name in names if name in tryout.query}
 
@@ -71,27 +72,36 @@ def search_page(search: OptionSearch) -> dict[str, Any]:
 
 def asked_words(asked: Mapping[str, Any]) -> list[str]:
     """What may change in a search, and within which limits, in words."""
-    may = [label for name, label in MAY if name in asked.get("may", ())]
-    words = [f"May change: {', '.join(label[:1].lower() + label[1:] for label in may)}."]
+    may = [str(label) for name, label in MAY if name in asked.get("may", ())]
+    words = [gettext("May change: {what}.").format(what="; ".join(may))]
     low, high = asked.get("camber_from"), asked.get("camber_to")
     if low is not None and high is not None:
-        words.append(f"Camber: {format_number(low, 2)}° to {format_number(high, 2)}°.")
+        words.append(
+            gettext("Camber: {low}° to {high}°.").format(
+                low=format_number(low, 2), high=format_number(high, 2)
+            )
+        )
     low, high = asked.get("diameter_from"), asked.get("diameter_to")
     if low is not None and high is not None:
-        words.append(f"Overall diameter: {short(low)} mm to {short(high)} mm.")
+        words.append(
+            gettext("Overall diameter: {low} mm to {high} mm.").format(
+                low=short(low), high=short(high)
+            )
+        )
     if asked.get("budget"):
-        words.append(f"Budget for the axle: {money(Decimal(asked['budget']))}.")
+        price = money(Decimal(asked["budget"]))
+        words.append(gettext("Budget for the axle: {price}.").format(price=price))
     return words
 
 
 def _option(search: OptionSearch, row: dict[str, Any], of_all: list[Kept]) -> dict[str, Any]:
-    """One way; what is said of all of them is left out."""
+    """One option; what is said of all of them is left out."""
     put = {"axle": search.axle, "use": search.use, **row["put"]}
     beside = {f"b-{name}": value for name, value in search.start.items()}
     return {
         **row,
         "words": option_text(row),
-        "room": clearance_text(row),
+        "clearance": clearance_text(row),
         "caution": " ".join(cautions_text(told_of_one(row, of_all))),
         "price": None if row["price"] is None else Decimal(row["price"]),
         "for": aims_text(row["wins"]),
@@ -107,7 +117,7 @@ def tryout_url(order: WorkOrder | None, search: OptionSearch, query: dict[str, s
 
 
 def options_url(order: WorkOrder | None) -> str:
-    return reverse("order_options", args=[order.pk]) if order else reverse("tryout_ways")
+    return reverse("order_options", args=[order.pk]) if order else reverse("tryout_options")
 
 
 def _named(search: OptionSearch, query: dict[str, str]) -> dict[str, str]:

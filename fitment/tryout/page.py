@@ -1,4 +1,4 @@
-"""What the bench shows: one or two set-ups of an axle with their answers."""
+"""What the try-out shows: one or two set-ups of an axle with their answers."""
 
 from __future__ import annotations
 
@@ -79,11 +79,11 @@ def tryout_of(car: Car, data: QueryDict) -> Tryout:
     second = None
     if f"{SECOND}-wheel" in said:
         second = TryoutForm(said, car=car, axle=axle, prefix=SECOND)
-    duty = UseProfile.objects.filter(name=use).first()
+    profile = UseProfile.objects.filter(name=use).first()
     query = {"axle": axle, "use": use, **_kept(form, first)}
     if second is not None:
         query |= _kept(second, said)
-    answers = [_asked(one, car, duty) for one in (form, second)]
+    answers = [_asked(one, car, profile) for one in (form, second)]
     return Tryout(car, axle, use, form, second, answers[0], answers[1], query)
 
 
@@ -93,12 +93,12 @@ def _kept(form: TryoutForm, data: Mapping[str, str]) -> dict[str, str]:
     return {name: data.get(name, "") for name in names if data.get(name) or name.endswith("wheel")}
 
 
-def _asked(form: TryoutForm | None, car: Car, duty: UseProfile | None) -> Tried | None:
+def _asked(form: TryoutForm | None, car: Car, profile: UseProfile | None) -> Tried | None:
     if form is None or not form.is_bound or not form.is_valid() or form.set_up is None:
         return None
-    if duty is None or not car.measured(form.axle):
+    if profile is None or not car.measured(form.axle):
         return None
-    answer = tried(car, form.set_up, duty)
+    answer = tried(car, form.set_up, profile)
     form.tell(answer.problems)
     return answer if answer.sides else None
 
@@ -107,7 +107,7 @@ def _asked(form: TryoutForm | None, car: Car, duty: UseProfile | None) -> Tried 
 
 
 def tryout_page(tryout: Tryout, path: str) -> dict[str, Any]:
-    """Context of the whole bench and of its answer alone."""
+    """Context of the whole try-out and of its answer alone."""
     car = tryout.car
     first, second = tryout.first_tried, tryout.second_tried
     parts = _parts(car)
@@ -181,12 +181,12 @@ def _links(tryout: Tryout, path: str) -> dict[str, Any]:
 
 def _options_url(tryout: Tryout, query: Mapping[str, str]) -> str:
     order = tryout.car.order
-    page = reverse("order_options", args=[order.pk]) if order else reverse("tryout_ways")
+    page = reverse("order_options", args=[order.pk]) if order else reverse("tryout_options")
     return f"{page}?{urlencode(query)}"
 
 
 def _which(tryout: Tryout) -> dict[str, str]:
-    """The pattern, where the address has to name it."""
+    """The car model, where the address has to name it."""
     if tryout.car.order is not None or tryout.car.car_model is None:
         return {}
     return {"car_model": str(tryout.car.car_model.pk)}
@@ -224,7 +224,7 @@ def _side_view(
 
 
 def orders_for(car: Car) -> list[WorkOrder]:
-    """Open orders on cars of a pattern, onto which a set-up could be put."""
+    """Open orders on cars of a car model, onto which a set-up could be put."""
     if car.car_model is None:
         return []
     rows = WorkOrder.objects.filter(vehicle__car_model=car.car_model).open()

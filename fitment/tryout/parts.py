@@ -1,11 +1,11 @@
-"""What a way to clear takes beside wheels, tyres and spacers, and what stands against it still."""
+"""What an option takes beside wheels, tyres and spacers, and what stands against it still."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
 
-from alignment.geometry.model import CAMBER_MEANS, CURVES
+from alignment.geometry.model import CAMBER_ADJUSTERS, CURVES
 from common.corners import axle_of
 from common.message import Message, message
 from common.verdicts import Outcome
@@ -15,24 +15,27 @@ from fitment.engine.mounting.room import clearance_checks
 from fitment.engine.mounting.rule import Result
 from fitment.engine.search.model import Option
 from fitment.engine.search.settings import camber_methods_of
+from fitment.engine.search.space import CAMBER_METHOD
 from fitment.models import ShopLaw
 from shop.models import Part, PartAxle
 
 
 def adjuster_of(corner: Corner, camber_method: str) -> str:
-    """What means of camber move, as reach and parts name it."""
-    return CAMBER_MEANS.get(corner.suspension.kind, {}).get(camber_method, camber_method)
+    """The adjuster that sets camber, as reach and parts name it."""
+    return CAMBER_ADJUSTERS.get(corner.suspension.kind, {}).get(camber_method, camber_method)
 
 
 def is_at_hand(corner: Corner, camber_method: str) -> bool:
-    """Whether car or order have the means already, as far as is known."""
+    """Whether car or order have what sets camber already, as far as is known."""
     curves = corner.suspension.kind == CURVES  # measured curves name no part
     return curves or adjuster_of(corner, camber_method) in corner.suspension.reach
 
 
 def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
-    """By means that a corner does not have yet, parts of the catalogue that give it, cheapest
-    first."""
+    """Parts that could set camber, by what they would set it with; cheapest first.
+
+    Only for what the corner does not have yet.
+    """
     wanted = {
         camber_method: adjuster_of(corner, camber_method)
         for camber_method in camber_methods_of(corner.suspension)
@@ -52,10 +55,10 @@ def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
 
 
 def camber_method_prices(corners: Mapping[str, Corner]) -> dict[str, Decimal | None]:
-    """What other means cost on all these corners, by ``means:NAME``; None where nobody knows."""
+    """What setting camber otherwise costs on these corners, by ``camber_method:NAME``."""
     name, corner = next(iter(corners.items()))
     return {
-        f"means:{camber_method}": len(corners) * parts[0].price
+        f"{CAMBER_METHOD}:{camber_method}": len(corners) * parts[0].price
         if parts and parts[0].price
         else None
         for camber_method, parts in parts_giving(name, corner).items()
@@ -63,10 +66,10 @@ def camber_method_prices(corners: Mapping[str, Corner]) -> dict[str, Decimal | N
 
 
 def parts_told(option: Option, planned: Mapping[str, Corner]) -> list[Message]:
-    """Which part the means of a way take, where neither car nor order have it."""
+    """Which part an option needs to set camber, where neither car nor order has it."""
     by = option.setting.camber_by
     name, corner = next(iter(planned.items()))
-    if by is None or "means" not in option.changes or is_at_hand(corner, by):
+    if by is None or CAMBER_METHOD not in option.changes or is_at_hand(corner, by):
         return []
     parts = parts_giving(name, corner).get(by, [])
     if not parts:
@@ -82,7 +85,7 @@ def parts_told(option: Option, planned: Mapping[str, Corner]) -> list[Message]:
 
 
 def failing_told(option: Option, duty: Duty, axle: str) -> list[Message]:
-    """Mounting checks that a way fails by its room, such as a gap that the shop's law asks for."""
+    """Mounting checks that an option fails by its clearance, such as a gap that the law sets."""
     law = with_usual(ShopLaw.load().law())
     found: dict[str, Result] = {}
     for name, corner in option.corners.items():
@@ -95,7 +98,7 @@ def failing_told(option: Option, duty: Duty, axle: str) -> list[Message]:
 
 
 def _moved(option: Option, side: str, adjuster: str) -> float:
-    """Where an adjuster stands at one side of a way."""
+    """Where an adjuster stands at one side of an option."""
     moved = option.answers[side].adjusters
     value = moved.get(adjuster, 0.0)
     if adjuster.startswith("rod:"):

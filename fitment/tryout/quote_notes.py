@@ -1,4 +1,4 @@
-"""What a quote tells of ways to clear: the one that was chosen and those that were declined."""
+"""What a quote says of options: the one that was chosen and those that were declined."""
 
 from __future__ import annotations
 
@@ -28,10 +28,10 @@ SAME = 1e-3
 
 
 def options_notes(order: WorkOrder) -> list[dict[str, Any]]:
-    """By axle the set-up that is quoted and the other ways of the latest search, with prices.
+    """By axle the set-up that is quoted and the other options of the latest search, with prices.
 
-    Where nobody searched, the ways beside the room check that holds stand for it; an axle
-    without either says nothing, but for fender lips that are planned to be rolled.
+    Without a search, the options beside the current clearance check stand for it; an axle
+    without either says nothing, but for arch lips that are planned to be rolled.
     """
     found: dict[str, list[dict[str, Any]]] = {}
     check = check_state(order).current
@@ -74,7 +74,7 @@ def _row(choice: str, option: Mapping[str, Any], reader: Reader) -> dict[str, st
 
 
 def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None, reader: Reader) -> dict[str, str]:
-    """The order's own set-up, where none of the ways was taken."""
+    """The order's own set-up, where none of the options was taken."""
     row = car.wheels.get(axle)
     price = ""
     if row is not None and row.wheel.price is not None and row.tyre.price is not None:
@@ -92,7 +92,7 @@ def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None, reader: Reader)
 
 
 def same_set_up(one: Mapping[str, str], other: Mapping[str, str]) -> bool:
-    """Whether two set-ups, as the bench writes them, are the same; empty is nothing."""
+    """Whether two set-ups, as the try-out writes them, are the same; empty is nothing."""
 
     def figure(put: Mapping[str, str], name: str) -> float:
         return float(put.get(name) or 0.0)

@@ -1,4 +1,4 @@
-"""Searches for ways to clear, in steps: each step takes a few settings and keeps what it found.
+"""Searches for options, in steps: each step takes a few settings and keeps what it found.
 
 A step is pure computing over rows read once, so it may be done by any process, and what a
 process that dies had begun is simply done again.
@@ -128,6 +128,6 @@ def _some(search: OptionSearch, question: Question, set_up: SetUp) -> None:
 
 def _question(search: OptionSearch, car: Car, set_up: SetUp) -> Question:
     """The engine's question. Raises checkfile.BadCheckFile."""
-    duty = UseProfile.objects.get(name=search.use)
-    check = checkfile.parse(question_of(car, set_up, duty))
+    profile = UseProfile.objects.get(name=search.use)
+    check = checkfile.parse(question_of(car, set_up, profile))
     return question_for(check.corners, check.duty, car, set_up, search.asked)

@@ -1,4 +1,4 @@
-"""What a search for ways to clear may choose from: settings, wheels, tyres and spacers."""
+"""What a search for options may choose from: settings, wheels, tyres and spacers."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from fitment.engine.checkfile.reader import Node
 from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.minimum.rolled_lips import moves_out_mm
 from fitment.engine.model import Corner, Duty, Tyre, Wheel
-from fitment.engine.search.model import LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST, Question
+from fitment.engine.search.model import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST, Question
 from fitment.engine.search.settings import Steps, settings_within
 from fitment.engine.search.sizes import standard_sizes
 from fitment.engine.search.space import Space, SpacerChoice, TyreChoice, WheelChoice, on_the_plan
@@ -46,9 +46,9 @@ def question_for(
 ) -> Question:
     """The engine's question: ``corners`` as they are planned, ``asked`` as the form says it."""
     planned = next(iter(corners.values()))
-    aims = (LEAST_CHANGE, LEAST_COST, MOST_ROOM)
+    aims = (LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE)
     if asked.get("goal") == "widest":
-        aims = (WIDEST, LEAST_CHANGE, MOST_ROOM)
+        aims = (WIDEST, LEAST_CHANGE, MOST_CLEARANCE)
     may = set(asked.get("may", ()))
     wheels = _wheels(car.car_model, set_up.wheel) if "wheel" in may else [set_up.wheel]
     tyres = _tyres(set_up, may)
@@ -92,10 +92,10 @@ def _space(
     packer = planned.planned.adjusters.bump_stop_mm
     steps = Steps(
         camber_deg=_cambers(planned.planned, asked) if "camber" in may else (),
-        camber_method=None if "means" in may else (),
+        camber_method=None if "camber_method" in may else (),
         ride_height_mm=tuple(height + by for by in HIGHER_MM) if "height" in may else (),
         bump_stop_mm=tuple(packer + by for by in PACKERS_MM) if "packer" in may else (),
-        prices=camber_method_prices(corners) if "means" in may else {},
+        prices=camber_method_prices(corners) if "camber_method" in may else {},
         rolled_lips="lips" in may
         and any(moves_out_mm(f) > 0 for one in corners.values() for f in one.survey.features),
     )
@@ -138,7 +138,7 @@ def _read_wheel(row: WheelModel) -> Wheel:
 
 
 def _wheels(car_model: CarModel | None, now: WheelModel) -> list[WheelModel]:
-    """Wheels of the catalogue whose bolts suit the pattern as far as both are known."""
+    """Wheels of the catalogue whose bolts suit the car model as far as both are known."""
     rows = WheelModel.objects.all()
     if car_model is not None and car_model.bolt_count and car_model.bolt_circle_mm:
         rows = rows.filter(

@@ -1,4 +1,4 @@
-"""Addresses of the bench and of ways to clear."""
+"""Addresses of the try-out and of options."""
 
 from django.urls import URLPattern, URLResolver, path
 
@@ -7,7 +7,7 @@ from fitment.tryout import option_views, views
 urlpatterns: list[URLPattern | URLResolver] = [
     path("tryout/", views.tryout, name="tryout"),
     path("orders/<int:pk>/tryout/", views.order_tryout, name="order_tryout"),
-    path("tryout/options/", option_views.tryout_ways, name="tryout_ways"),
+    path("tryout/options/", option_views.tryout_options, name="tryout_options"),
     path("orders/<int:pk>/options/", option_views.order_options, name="order_options"),
     path("options/<int:pk>/", option_views.option_search, name="option_search"),
     path("options/<int:pk>/step/", option_views.options_step, name="options_step"),

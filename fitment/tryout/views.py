@@ -1,4 +1,4 @@
-"""The bench: set-ups tried on a pattern or on an order's car; every state is an address."""
+"""The try-out: set-ups tried on a car model or on an order's car; every state is an address."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ PAGE, PART, CHOOSE = "fitment/tryout.html", "fitment/tryout_part.html", "fitment
 @role_required()
 @require_GET
 def tryout(request: HttpRequest) -> HttpResponse:
-    """A pattern on the bench; without one, what there is to choose from."""
+    """A car model tried out; without one, what there is to choose from."""
     car_model = _car_model(request)
     if car_model is None:
         car_models = CarModel.objects.filter(surveys__isnull=False).distinct()
@@ -34,7 +34,7 @@ def tryout(request: HttpRequest) -> HttpResponse:
 @role_required()
 @require_http_methods(["GET", "POST"])
 def order_tryout(request: HttpRequest, pk: int) -> HttpResponse:
-    """An order's car on the bench; POST puts the set-up on the order."""
+    """An order's car tried out; POST puts the set-up on the order."""
     order = get_object_or_404(
         WorkOrder.objects.select_related("customer", "vehicle__car_model"), pk=pk
     )
@@ -45,7 +45,7 @@ def order_tryout(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _car_model(request: HttpRequest) -> CarModel | None:
-    """The pattern that an address names, by itself or by a vehicle of it."""
+    """The car model that an address names, by itself or by a vehicle of it."""
     named, vehicle = request.GET.get("car_model", ""), request.GET.get("vehicle", "")
     if named.isdigit():
         return get_object_or_404(CarModel, pk=int(named))
@@ -68,7 +68,7 @@ def _shown(request: HttpRequest, car: Car, path: str) -> HttpResponse:
 
 
 def _put(request: HttpRequest, order: WorkOrder, car: Car) -> HttpResponse:
-    """Put the sent set-up on the order, or show the bench with what is wrong about it."""
+    """Put the sent set-up on the order, or show the try-out with what is wrong about it."""
     path = reverse("order_tryout", args=[order.pk])
     on_the_tryout = tryout_of(car, request.POST)
     form = on_the_tryout.form
@@ -84,7 +84,7 @@ def _put(request: HttpRequest, order: WorkOrder, car: Car) -> HttpResponse:
                 request,
                 f"Wheels and planned settings of the {axle} axle are on the order. "
                 f"The {other.value} axle stays as it was: see whether they still go together, "
-                "then check the room.",
+                "then check the clearance.",
             )
             return redirect("clearance", pk=order.pk)
     return render_page(request, PAGE, tryout_page(on_the_tryout, path), status=422)

@@ -130,20 +130,20 @@ def _booked(stage: Stage, order: WorkOrder, bay: str, start: dt.datetime, hours:
 
 
 def story(stage: Stage) -> None:
-    """The request that sounds easy: wide wheels, and camber from the cheapest part."""
+    """The request that sounds easy: wider tyres, spacers, and camber from the shims at hand."""
     order = _order(
         stage,
         "story",
         "story",
         2,
-        request_text="Wider wheels with sticky tyres for club days, and two and a half "
-        "degrees of camber "
-        "in front. I read that it fits with enough camber.",
+        request_text="Wider wheels in front for the club's hill runs, fifteen-millimetre spacers "
+        "so that they fill the arches, and more camber from the shims that are there anyway. "
+        "It must not touch on full lock in the paddock.",
         use=Use.AUTOCROSS,
-        class_rules="the club's street class",
+        class_rules="the club's class for estates",
         class_record=stage["class"],
     )
-    _lines(stage, order, "3.5", ("shim", 2), ("spacer", 2))
+    _lines(stage, order, "3.5", ("arm_shim", 2), ("spacer_15", 2))
 
 
 def handed_over(stage: Stage) -> None:
@@ -152,7 +152,7 @@ def handed_over(stage: Stage) -> None:
         "handed_over",
         "sister",
         34,
-        request_text="Lower it a little, and fill the arches.",
+        request_text="Lower it a little, and wider wheels behind.",
         state=State.HANDED_OVER,
         state_since=_at(-24, 16, 30),
         parts_ordered_at=_at(-31, 10),
@@ -169,7 +169,7 @@ def handed_over(stage: Stage) -> None:
             part=line.part,
             description=line.description,
             corner_or_axle="car" if line.part == stage["parts"]["coilover"] else "rear",
-            serial="N31-0452" if line.part == stage["parts"]["coilover"] else "",
+            serial="N62-8817" if line.part == stage["parts"]["coilover"] else "",
             removed="Springs and dampers" if line.part == stage["parts"]["coilover"] else "",
             removed_to="given to the customer" if line.part == stage["parts"]["coilover"] else "",
             by=technician,
@@ -194,8 +194,8 @@ def handed_over(stage: Stage) -> None:
         loaded="not_done",
         notes="Not loaded: no passenger for the back seat.",
     )
-    ContactMark.objects.create(road_test=test, corner="LR", place="fender lip", gap_mm=7.5)
-    ContactMark.objects.create(road_test=test, corner="RR", place="fender lip", gap_mm=8.0)
+    ContactMark.objects.create(road_test=test, corner="LR", place="arch lip", gap_mm=7.5)
+    ContactMark.objects.create(road_test=test, corner="RR", place="arch lip", gap_mm=8.0)
     _log(stage, order, "technician", "Road test → Handed over", _at(-24, 16, 30))
 
 
@@ -208,14 +208,15 @@ def comeback(stage: Stage) -> None:
         1,
         kind=OrderKind.COMEBACK,
         first_order=first,
-        request_text="With two friends in the back it rubs over the dip by the bridge.",
+        request_text="With the children and luggage in the back it scrapes over the humps by the "
+        "ferry.",
         moves_wheel_or_height=False,
     )
     Comeback.objects.create(
         order=order,
         first_order=first,
         corner="LR",
-        place="fender lip",
+        place="arch lip",
         happens="laden",
         description=order.request_text,
     )
@@ -228,7 +229,7 @@ def unmeasured(stage: Stage) -> None:
         "unmeasured",
         "unknown",
         3,
-        request_text="Larger wheels on the van, as large as will go.",
+        request_text="Bigger wheels for the van, with tyres for gravel.",
     )
     _lines(stage, order, "2")
 
@@ -255,8 +256,7 @@ def waiting_for_parts(stage: Stage) -> None:
         "waiting",
         "touring",
         8,
-        request_text="The rear tyres wear on the inside. Set it up properly, two degrees "
-        "behind at most.",
+        request_text="The rear tyres wear on the inside. Please set the rear so that they last.",
         state=State.APPROVED,
         state_since=_at(-6, 17),
         waiting_for=WaitingFor.PARTS,

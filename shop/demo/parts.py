@@ -48,7 +48,7 @@ PARTS: dict[str, dict[str, Any]] = {
         "thread_pitch_mm": 1.5,
         "threads": 2,
         "torque_nm": Decimal("82.0"),
-        "caution": "The factory eccentric is locked out when these are fitted.",
+        "caution": "Fix the standard adjuster in its middle before these are fitted.",
         "lead": "one week",
     },
     "rear_link": {
@@ -63,7 +63,7 @@ PARTS: dict[str, dict[str, Any]] = {
         "thread_pitch_mm": 1.5,
         "threads": 2,
         "torque_nm": Decimal("82.0"),
-        "caution": "The factory eccentric is locked out when these are fitted.",
+        "caution": "Fix the standard adjuster in its middle before these are fitted.",
         "lead": "one week",
     },
     "arm_shim": {
@@ -74,7 +74,7 @@ PARTS: dict[str, dict[str, Any]] = {
         "axle": "front",
         "adjuster": "lower_arm_out_mm",
         "reach_min": 0,
-        "reach_max": 5,
+        "reach_max": 9,
         "shim_mm": 1,
         "torque_nm": Decimal("88.0"),
         "lead": "on the shelf",
@@ -121,6 +121,29 @@ PARTS: dict[str, dict[str, Any]] = {
         "torque_nm": Decimal("62.0"),
         "lead": "two weeks",
     },
+    "camber_arm": {
+        "number": "CA-22",
+        "name": "Rear upper arm, adjustable",
+        "kind": "arm",
+        "price": Decimal("164.00"),
+        "axle": "rear",
+        "adjuster": "rod:upper rear",
+        "reach_min": -14,
+        "reach_max": 14,
+        "thread_pitch_mm": 1.5,
+        "threads": 2,
+        "torque_nm": Decimal("84.0"),
+        "caution": "Leave at least fifteen millimetres of thread in each end.",
+        "lead": "one week",
+    },
+    "spacer_15": {
+        "number": "SP-15",
+        "name": "Wheel spacer, 15 mm",
+        "kind": "spacer",
+        "price": Decimal("44.00"),
+        "axle": "any",
+        "lead": "on the shelf",
+    },
     "spacer": {
         "number": "SP-05",
         "name": "Wheel spacer, 5 mm",
@@ -143,12 +166,17 @@ GERMAN = {
     "Tie rod end": "Spurstangenkopf",
     "Coilover set": "Gewindefahrwerk",
     "Wheel spacer, 5 mm": "Distanzscheibe, 5 mm",
+    "Wheel spacer, 15 mm": "Distanzscheibe, 15 mm",
+    "Rear upper arm, adjustable": "Oberer Lenker hinten, einstellbar",
+    "Leave at least fifteen millimetres of thread in each end.": (
+        "Lassen Sie an jedem Ende mindestens fünfzehn Millimeter Gewinde eingeschraubt."
+    ),
     "Brake pad set": "Bremsbelagsatz",
     "Count the turns of the bolt behind the shims.": (
         "Zählen Sie die Umdrehungen der Schraube hinter den Beilagen."
     ),
-    "The factory eccentric is locked out when these are fitted.": (
-        "Der Exzenter ab Werk wird beim Einbau festgesetzt."
+    "Fix the standard adjuster in its middle before these are fitted.": (
+        "Stellen Sie den serienmäßigen Versteller vorher in die Mitte und setzen Sie ihn fest."
     ),
 }
 

@@ -81,39 +81,39 @@ def make_customers() -> dict[str, Customer]:
 
 def make_car_models() -> dict[str, CarModel]:
     coupe = CarModel.objects.create(
-        name="Small coupé, struts all round",
-        notes="The arches are close; the lip turns in by about ten millimetres. The rear toe "
-        "eccentric is used up near 1.5° of negative camber (common practice, no source).",
+        name="Two-door coupé, struts all round",
+        notes="The rear arches are close: the lip turns in by about fourteen millimetres.",
         bolt_count=5,
-        bolt_circle_mm=Decimal("100.00"),
-        centre_bore_mm=Decimal("56.10"),
-        thread="M12×1.25",
-        wheel_nut_torque_nm=Decimal("110.0"),
-        oe_tyre_front="215/45R17",
-        oe_tyre_rear="215/45R17",
+        bolt_circle_mm=Decimal("106.00"),
+        centre_bore_mm=Decimal("61.40"),
+        thread="M12×1.5",
+        wheel_nut_torque_nm=Decimal("115.0"),
+        oe_tyre_front="205/50R17",
+        oe_tyre_rear="205/50R17",
         steered_notes="front only",
         driven_notes="rear only",
         driven="rear",
         wheel_seat="cone60",
         fastener="stud",
-        fastener_length_mm=31.0,
-        load_index_front=87,
-        load_index_rear=87,
-        speed_symbol="W",
-        top_speed_kmh=226,
-        axle_load_front_kg=860,
-        axle_load_rear_kg=890,
-        oe_offset_front_mm=48,
-        oe_offset_rear_mm=48,
+        fastener_length_mm=33.0,
+        load_index_front=86,
+        load_index_rear=86,
+        speed_symbol="V",
+        top_speed_kmh=214,
+        axle_load_front_kg=840,
+        axle_load_rear_kg=865,
+        oe_offset_front_mm=46,
+        oe_offset_rear_mm=46,
     )
-    saloon = CarModel.objects.create(
-        name="Four-door, wishbones in front, five links behind",
-        notes="Room to spare.",
+    estate = CarModel.objects.create(
+        name="Estate, wishbones in front, five links behind",
+        notes="Plenty of clearance on standard wheels; the liner behind the front wheel is what a "
+        "wider one meets at full lock.",
         bolt_count=5,
-        bolt_circle_mm=Decimal("112.00"),
-        centre_bore_mm=Decimal("66.60"),
+        bolt_circle_mm=Decimal("116.00"),
+        centre_bore_mm=Decimal("64.50"),
         thread="M14×1.5",
-        wheel_nut_torque_nm=Decimal("140.0"),
+        wheel_nut_torque_nm=Decimal("135.0"),
         oe_tyre_front="225/45R17",
         oe_tyre_rear="225/45R17",
         steered_notes="front only",
@@ -121,29 +121,29 @@ def make_car_models() -> dict[str, CarModel]:
         driven="both",
         wheel_seat="ball14",
         fastener="bolt",
-        fastener_length_mm=28.0,
+        fastener_length_mm=29.0,
         load_index_front=94,
         load_index_rear=94,
         speed_symbol="W",
-        top_speed_kmh=235,
-        axle_load_front_kg=1040,
-        axle_load_rear_kg=1120,
+        top_speed_kmh=222,
+        axle_load_front_kg=1065,
+        axle_load_rear_kg=1140,
         oe_offset_front_mm=45,
         oe_offset_rear_mm=45,
         has_assistance_sensors=True,
     )
-    return {"coupe": coupe, "saloon": saloon}
+    return {"coupe": coupe, "estate": estate}
 
 
 def make_vehicles(
     customers: dict[str, Customer], car_models: dict[str, CarModel]
 ) -> dict[str, Vehicle]:
     rows: dict[str, tuple[str, str, str | None, int, str]] = {
-        "story": ("ilka", "2017 small coupé, red", "coupe", 61_400, "LG 17 IBV"),
-        "sister": ("jonas", "2015 small coupé, grey", "coupe", 98_250, "LG 15 JPG"),
-        "touring": ("mara", "2018 four-door, dark blue", "saloon", 74_900, "LG 18 MOV"),
-        "commuter": ("dele", "2016 four-door, silver", "saloon", 132_700, "LG 16 DSQ"),
-        "unknown": ("ruth", "2020 light van, white", None, 45_100, "LG 20 RAM"),
+        "story": ("ilka", "2019 estate, green", "estate", 58_300, "7-LIND-204"),
+        "sister": ("jonas", "2015 coupé, grey", "coupe", 98_250, "3-LIND-118"),
+        "touring": ("mara", "2018 estate, dark blue", "estate", 74_900, "9-LIND-561"),
+        "commuter": ("dele", "2016 estate, silver", "estate", 132_700, "4-LIND-077"),
+        "unknown": ("ruth", "2020 light van, white", None, 45_100, "2-LIND-930"),
     }
     vehicles = {}
     for serial, (key, (owner, words, car_model, mileage, plate)) in enumerate(rows.items(), 1):
@@ -162,7 +162,7 @@ def make_vehicles(
 def make_class() -> ClassRecord:
     """The class that the story's customer races in, as it stands in the club's rule book."""
     record = ClassRecord.objects.create(
-        name="Lindgrove club street",
+        name="Lindgrove hill runs, estates",
         season="2026",
         source="rule book of the club, section 4",
         dated=dt.date(2026, 1, 15),
@@ -171,9 +171,9 @@ def make_class() -> ClassRecord:
     rules: tuple[dict[str, Any], ...] = (
         {
             "paragraph": "4.1",
-            "wording": "No wheel may lean inboard by more than 2.0°.",
+            "wording": "No wheel may lean inboard by more than 1.5°.",
             "kind": RuleKind.CAMBER_MOST,
-            "limit": -2.0,
+            "limit": -1.5,
         },
         {
             "paragraph": "4.2",

@@ -28,7 +28,7 @@ class Panel:
 class NavigationLink:
     """A link of the header: the name of its address, for whom it is, and the group it stands in.
 
-    Without ``roles`` everybody who is signed in sees it; without a ``group`` it lies open.
+    Without ``roles`` every signed-in person sees it; without a ``group`` it lies open.
     """
 
     address: str
@@ -49,7 +49,7 @@ class LineHint:
 def rendered(
     panels: Iterable[Panel | None], request: HttpRequest | None = None
 ) -> list[dict[str, Any]]:
-    """Panels with their HTML, for a template that knows nothing of the apps that they come from.
+    """Panels with their HTML, for a template that does not depend on the apps they come from.
 
     None stands for a panel that has nothing to show.
     """

@@ -1,6 +1,6 @@
 """Points at which the apps above plug into the shop's pages, rules and papers.
 
-``shop`` knows none of those apps: they register in their ``AppConfig.ready()``.
+``shop`` imports none of those apps: they register in their ``AppConfig.ready()``.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ class OrderPanel(Protocol):
 
 
 class CustomerPanel(Protocol):
-    """A part of the customer's page, which knows the order alone."""
+    """A part of the customer's page, made from the order alone."""
 
     def __call__(self, order: WorkOrder, /) -> Panel | None: ...
 
@@ -61,7 +61,7 @@ class SheetSection(Protocol):
 
 
 class QuoteNotes(Protocol):
-    """What is told on a quote about its choices: plain data, frozen with the quote.
+    """What a quote says about its choices: plain data, frozen with the quote.
 
     A note has ``axle`` and ``rows``: ``choice`` (chosen, declined), ``words``, ``verdict``, and
     ``price`` as text, empty where it is not known.
@@ -77,7 +77,7 @@ class LineHints(Protocol):
 
 
 class ClassJudge(Protocol):
-    """Answers for those rules of a class that it knows something about."""
+    """Answers for those rules of a class that it can judge."""
 
     def __call__(
         self, order: WorkOrder, rules: Sequence[ClassRule], speech: Speech, /

@@ -1,7 +1,7 @@
 """Numbers, measures, money and words as every page, sheet, sentence and export writes them.
 
-Built on :mod:`common.numerals`, which rounds. What is not known, whatever stood for
-it (None, an empty text, not-a-number), becomes an en dash. ``point`` is the reader's decimal mark.
+Built on :mod:`common.numerals`, which rounds. What is not known, in any form
+(None, an empty text, not-a-number), becomes an en dash. ``point`` is the reader's decimal mark.
 """
 
 from __future__ import annotations

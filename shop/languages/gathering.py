@@ -203,7 +203,7 @@ def _entry(
     if before is None and not english:
         close = get_close_matches(message.text, [text for _, text in dropped], 1, 0.8)
         before = next((e for key, e in dropped.items() if close and key[1] == close[0]), None)
-        if before is not None:
+        if before is not None and before.translated():
             entry.flags.append("fuzzy")
     elif before is not None and "fuzzy" in before.flags:
         entry.flags.append("fuzzy")

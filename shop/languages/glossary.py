@@ -15,8 +15,6 @@ TYPED: tuple[str, ...] = (
     _("brake caliper"),
     _("bump stop"),
     _("damper body"),
-    _("fender edge"),
-    _("fender lip"),
     _("frame rail"),
     _("inner panel"),
     _("knuckle"),

@@ -128,7 +128,7 @@ class Speech:
         return said.format(count=count, **values)
 
     def may_say(self, text: str) -> str:
-        """A word that people chose: in this language if the catalogue knows it, or as it is."""
+        """A word that people chose: in this language if the catalogue has it, or as it is."""
         return self.say(text) if text else ""
 
     def listed(self, names: list[str]) -> str:
@@ -288,7 +288,7 @@ def speech_of_page() -> Speech:
 
 
 def speech_of_shop() -> Speech:
-    """How what is written down for everybody is said, as in the log: in the shop's own language."""
+    """How what is written down for all is said, as in the log: in the shop's own language."""
     return Speech(LANGUAGES.get(settings.LANGUAGE_CODE, ENGLISH.language))
 
 

@@ -26,5 +26,14 @@ def _whole_letter(quote: Document) -> Document:
     }
 
 
+def _gate_of_clearance(quote: Document) -> Document:
+    """Version 2 called the gate of the clearance check ``room``."""
+    checks = [
+        {**check, "gate": "clearance"} if check.get("gate") == "room" else check
+        for check in quote["checks"]
+    ]
+    return {**quote, "checks": checks}
+
+
 #: What a quote froze: lines, totals, what the gates said, and notes of other apps.
-QUOTE = Schema("quote", (_whole_letter,))
+QUOTE = Schema("quote", (_whole_letter, _gate_of_clearance))

@@ -1,6 +1,6 @@
 """The paper of the spec sheet: its two sizes, its type, its tables, and small drawn things.
 
-Sections of the apps above get a ``Paper``: a dictionary of styles that also knows how wide the
+Sections of the apps above get a ``Paper``: a dictionary of styles that also holds how wide the
 text is and in which language and units its reader is spoken to.
 """
 

@@ -1,6 +1,6 @@
 """The spec sheet: what was done and measured, on one or two pages for the customer.
 
-It is set on the shop's paper size, and speaks the customer's language in the customer's units.
+It is set on the shop's paper size, in the customer's language and units.
 The same order gives the same bytes: no time of printing, and a font that is embedded. Sections
 of the apps above come from the points SHEET_SECTIONS and SHEET_DRAWINGS, in their order: tables
 fill a page to its end, and drawings stand together.

@@ -46,7 +46,7 @@ def debug_stays_at_home(
     return [
         Error(
             f"Debug is on, and the site answers to {', '.join(public)}.",
-            hint="Set ARCHROOM_DEBUG=no. Debug pages show settings and data to anybody.",
+            hint="Set ARCHROOM_DEBUG=no. Debug pages show settings and data to every visitor.",
             id="archroom.E002",
         )
     ]
@@ -114,7 +114,7 @@ def links_reach_the_site(
     if parts.scheme != "https" or not parts.hostname:
         return [
             Error(
-                "The site does not know its own address, which customers' links begin with.",
+                "The site's own address, which customers' links begin with, is not set.",
                 hint="Set ARCHROOM_URL to the https address of the site.",
                 id="archroom.E007",
             )

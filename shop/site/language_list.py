@@ -9,6 +9,6 @@ from django.utils.translation import to_language
 
 
 def languages_in(folder: Path) -> list[tuple[str, str]]:
-    """Codes and own names, by code; a folder whose name Django does not know is called by it."""
+    """Codes and own names, by code; a folder that Django has no name for is called by its code."""
     codes = sorted(to_language(path.parent.parent.name) for path in folder.glob("*/*/django.po"))
     return [(code, LANG_INFO.get(code, {}).get("name_local", code)) for code in codes]

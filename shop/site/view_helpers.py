@@ -48,7 +48,7 @@ def has_role(user: Any, *roles: str) -> bool:
 
 
 def role_required(*roles: str) -> Callable[[View], View]:
-    """Let in signed-in people of these roles; with no role named, everybody who is signed in.
+    """Let in signed-in people of these roles; with no role named, all who are signed in.
 
     A stranger is sent to sign in; a colleague without the role is refused with 403.
     """

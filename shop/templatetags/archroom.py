@@ -183,7 +183,7 @@ def _speech(context: template.Context) -> Speech:
 
 @register.simple_tag(takes_context=True)
 def say_label(context: template.Context, label: Any) -> str:
-    """A word that the catalogue may know, as a quote keeps it: ``front``, ``contact``."""
+    """A word that the catalogue may have, as a quote keeps it: ``front``, ``contact``."""
     return _speech(context).may_say(str(label))
 
 

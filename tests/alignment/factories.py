@@ -27,12 +27,12 @@ BEFORE = {"camber": ("-0.75", "-0.50"), "toe": ("0.12", "0.08"), "caster": ("6.5
 
 
 def make_plan(order: WorkOrder | None = None, **values: Any) -> PlannedSetting:
-    """Front camber of -2.5° by the lower arm and 0.05° of toe per wheel."""
+    """Front camber of -2.4° by the lower arm and 0.05° of toe per wheel."""
     values.setdefault("axle", "front")
-    values.setdefault("camber_deg", -2.5)
+    values.setdefault("camber_deg", -2.4)
     values.setdefault("camber_by", "lower_arm" if values["camber_deg"] is not None else "")
     values.setdefault("toe_deg", 0.05)
-    values.setdefault("typed", {"camber": "-2.5", "toe": "0.05"})
+    values.setdefault("typed", {"camber": "-2.4", "toe": "0.05"})
     return PlannedSetting.objects.create(order=order or make_order(), **values)
 
 

@@ -28,13 +28,13 @@ pytestmark = pytest.mark.django_db
 MOUNT = "top_mount_in_mm"
 
 
-def sent(client: Client, order: WorkOrder, **ways: str) -> Any:
-    """Press the page's button with the ways that are marked, or others."""
+def sent(client: Client, order: WorkOrder, **options: str) -> Any:
+    """Press the page's button with the options that are marked, or others."""
     page = client.get(reverse("adjustments", args=[order.pk])).content.decode()
     shown = re.search(r'name="shown" value="(\w+)"', page)
     assert shown is not None
-    marked = dict(re.findall(r'name="(way_..)" value="(\w+)" checked', page))
-    data = {"shown": shown[1], **marked, **ways}
+    marked = dict(re.findall(r'name="(option_..)" value="(\w+)" checked', page))
+    data = {"shown": shown[1], **marked, **options}
     return client.post(reverse("adjustments_take", args=[order.pk]), data, follow=True)
 
 
@@ -75,9 +75,9 @@ def test_one_press_keeps_what_was_proposed_with_its_log_entry(
     assert proposed.adjustments.answer is not None
     assert left.offset == pytest.approx(dict(proposed.adjustments.answer.offset), abs=1e-4)
     assert left.read[CAMBER] == -1.6
-    assert proposed.first.room is not None
-    assert left.room["clearance_mm"] == proposed.first.room.clearance_mm
-    assert left.room["verdict"] == proposed.first.room.verdict
+    assert proposed.first.clearance is not None
+    assert left.clearance["clearance_mm"] == proposed.first.clearance.clearance_mm
+    assert left.clearance["verdict"] == proposed.first.clearance.verdict
     assert {move["adjuster"] for move in left.adjustments} == {MOUNT, TOE_LINK}
     entry = LogEntry.objects.get(order=order, what="Adjustments accepted")
     assert entry.by == technician
@@ -97,23 +97,23 @@ def test_pressing_twice_keeps_it_once(technician: Any, client_of: Any) -> None:
     assert LogEntry.objects.filter(what="Adjustments accepted").count() == 1
 
 
-def test_a_corner_may_be_left_and_another_way_be_taken(technician: Any, client_of: Any) -> None:
+def test_a_corner_may_be_left_and_another_option_be_taken(technician: Any, client_of: Any) -> None:
     order = an_order(camber=-2.0, mark_size=None)
     shim = make_part(
         kind="shim", axle="front", adjuster="lower_arm_out_mm", reach_min=0, reach_max=12
     )
     make_line(order, kind="part", part=shim, axle="front")
     client = client_of(technician)
-    sent(client, order, way_LF="1", way_RF="leave")
+    sent(client, order, option_LF="1", option_RF="leave")
     row = AcceptedAdjustments.objects.get()
     assert (row.corner, row.title) == ("LF", adjustments_page(order)[0].others[0].title)
     page = client.get(reverse("adjustments", args=[order.pk])).content.decode()
-    assert 'name="way_LF" value="1" checked' in page
-    assert 'name="way_RF" value="leave" checked' in page
+    assert 'name="option_LF" value="1" checked' in page
+    assert 'name="option_RF" value="leave" checked' in page
     assert "Accept as marked now" in page
-    nothing = sent(client, order, way_LF="leave", way_RF="leave")
+    nothing = sent(client, order, option_LF="leave", option_RF="leave")
     assert "No adjustment is chosen at any corner" in nothing.content.decode()
-    wrong = sent(client, order, way_LF="7")
+    wrong = sent(client, order, option_LF="7")
     assert "Front left: this option is not offered" in wrong.content.decode()
     assert AcceptedAdjustments.objects.count() == 1
 
@@ -127,7 +127,7 @@ def test_what_changed_since_the_page_was_opened_is_not_accepted(
     shown = re.findall(r'name="shown" value="(\w+)"', page)[0]
     PlannedSetting.objects.filter(order=order).update(camber_deg=-2.6)
     url = reverse("adjustments_take", args=[order.pk])
-    answer = client.post(url, {"shown": shown, "way_LF": "0"}, follow=True)
+    answer = client.post(url, {"shown": shown, "option_LF": "0"}, follow=True)
     assert str(CHANGED) in answer.content.decode()
     # Also what is saved while the moves are worked out.
     versions = versions_of(order)

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from alignment.adjustments.data import ClearanceAfter
-from alignment.adjustments.option_page import Way, by_room
+from alignment.adjustments.option_page import ShownOption, by_clearance
 from alignment.adjustments.page import adjustments_page
 from alignment.adjustments.prediction_review import PROPOSED, RECORDED
 from alignment.geometry import units
@@ -110,7 +110,7 @@ def test_out_of_reach_names_the_part_that_would_help(technician: Any, client_of:
     assert "The one fitted reaches 0.0 to +3.0 mm" in said
 
 
-def test_means_that_no_part_stands_for_are_named(technician: Any, client_of: Any) -> None:
+def test_camber_methods_without_a_part_are_named(technician: Any, client_of: Any) -> None:
     order = an_order()
     PlannedSetting.objects.filter(order=order).update(camber_by="knuckle")
     said = text_of(client_of(technician), order)
@@ -161,20 +161,26 @@ def test_a_new_toe_link_gets_a_length_to_start_from(technician: Any, client_of: 
     assert "between the joints now; start from" in text_of(client_of(technician), order)
 
 
-def test_the_way_that_leaves_more_room_comes_first() -> None:
-    def way(title: str, room: ClearanceAfter | None, movement: float) -> Way:
+def test_the_option_that_leaves_more_clearance_comes_first() -> None:
+    def way(title: str, clearance: ClearanceAfter | None, movement: float) -> ShownOption:
         adjustments = (Adjustment("top_mount_in_mm", 0.0, movement),)
-        return Way(Option(adjustments, {}, {}), title, (), (), room)
+        return ShownOption(Option(adjustments, {}, {}), title, (), (), clearance)
 
     tight = way("shims", ClearanceAfter(4.0, "tight", ""), 3.0)
     clear = way("mount", ClearanceAfter(9.0, "clear", ""), 8.0)
     same = way("knuckle", ClearanceAfter(9.1, "clear", ""), 2.0)
-    assert [one.title for one in by_room([tight, clear, same])] == ["knuckle", "mount", "shims"]
+    assert [one.title for one in by_clearance([tight, clear, same])] == [
+        "knuckle",
+        "mount",
+        "shims",
+    ]
     unknown = way("arm", None, 9.0)
-    assert by_room([unknown, clear]) == [unknown, clear]
+    assert by_clearance([unknown, clear]) == [unknown, clear]
 
 
-def test_two_means_are_both_offered_with_their_room(technician: Any, client_of: Any) -> None:
+def test_both_ways_to_set_camber_are_offered_with_clearance(
+    technician: Any, client_of: Any
+) -> None:
     order = an_order(camber=-2.0, mark_size=None)
     shim = make_part(
         kind="shim", axle="front", adjuster="lower_arm_out_mm", reach_min=0, reach_max=12
@@ -184,10 +190,10 @@ def test_two_means_are_both_offered_with_their_room(technician: Any, client_of: 
     (page, *_) = adjustments_page(order)
     assert page.first is not None
     (other,) = page.others
-    assert page.first.room is not None
-    assert other.room is not None
-    assert (page.first.room.verdict, other.room.verdict) == ("clear", "doubtful")
-    assert page.first.room.clearance_mm > other.room.clearance_mm
+    assert page.first.clearance is not None
+    assert other.clearance is not None
+    assert (page.first.clearance.verdict, other.clearance.verdict) == ("clear", "doubtful")
+    assert page.first.clearance.clearance_mm > other.clearance.clearance_mm
     # Both reach the camber; the top mount takes the tyre's top away from the lip.
     assert page.first.title == "by top mount inboard"
     assert "Other option: by lower arm outward" in text_of(client_of(technician), order)
@@ -262,7 +268,7 @@ def test_writers_have_no_moves_and_an_empty_order_says_what_comes_first(
 
 
 def visits_of(car_model: CarModel, slope: float = -0.14, link: float = 0.4) -> None:
-    """Four cars of a pattern, each read, moved and read again at both front corners."""
+    """Four cars of one model, each read, moved and read again at both front corners."""
     adjustments = [(4.0, -1.0), (-3.0, 2.0), (6.0, 1.5), (2.0, -2.5)]
     for mount, turned in adjustments:
         order = make_order(vehicle=make_vehicle(car_model=car_model))

@@ -47,7 +47,7 @@ def test_a_move_is_said_as_the_hand_makes_it(
     assert (said.what, said.how) == (what, how)
 
 
-def test_where_nobody_knows_the_start_only_the_way_is_said() -> None:
+def test_where_the_start_is_not_known_only_the_change_is_said() -> None:
     assert (
         adjustment_text(Adjustment("top_mount_in_mm", 0, 6), MARKED, is_known=False).how
         == "6 mm inboard"
@@ -110,7 +110,7 @@ def test_out_of_reach_is_said_with_what_is_short_and_what_would_give_it() -> Non
         Help("rod:upper rear", -5.0),
     )
     missing = Missing("camber", -2.5, -2.31, helps)
-    assert missing_said(missing) == ("Camber −2.50° is out of reach. Nearest: −2.31°, 0.19° short.")
+    assert missing_said(missing) == ("Camber −2.40° is out of reach. Nearest: −2.31°, 0.19° short.")
     assert [help_said(one) for one in helps] == [
         "A top mount with longer slots: top mount inboard to +13.2 mm. "
         "The one fitted reaches 0.0 to +12.0 mm.",

@@ -40,10 +40,10 @@ def row(table: Comparison, axle: str, quantity: str, side: str) -> Row:
 def test_left_right_and_cross_stand_under_each_other(order: WorkOrder) -> None:
     make_plan(order)
     make_visit(order)
-    make_visit(order, {("LF", "camber"): "-2.45", ("RF", "camber"): "-2.60"}, stage="after")
+    make_visit(order, {("LF", "camber"): "-2.35", ("RF", "camber"): "-2.50"}, stage="after")
     table = comparison_of(order)
     left = row(table, "front", "camber", "left")
-    assert (left.before, left.after, left.target) == (-0.75, -2.45, -2.5)
+    assert (left.before, left.after, left.target) == (-0.75, -2.35, -2.4)
     cross = row(table, "front", "camber", "cross")
     assert cross.before == pytest.approx(-0.25)
     assert cross.after == pytest.approx(0.15)
@@ -54,7 +54,7 @@ def test_a_value_out_of_tolerance_says_by_how_much(order: WorkOrder) -> None:
     make_plan(order)
     make_visit(
         order,
-        {("LF", "camber"): "-2.1", ("RF", "camber"): "-2.45"},
+        {("LF", "camber"): "-2.0", ("RF", "camber"): "-2.35"},
         stage="after",
         accuracy_deg=0.02,
     )
@@ -72,7 +72,7 @@ def test_a_value_out_of_tolerance_says_by_how_much(order: WorkOrder) -> None:
 
 def test_what_the_rack_cannot_tell_is_said_so(order: WorkOrder) -> None:
     make_plan(order)
-    make_visit(order, {("LF", "camber"): "-2.38"}, stage="after", accuracy_deg=0.05)
+    make_visit(order, {("LF", "camber"): "-2.28"}, stage="after", accuracy_deg=0.05)
     off = row(comparison_of(order), "front", "camber", "left").off
     assert off is not None
     assert off.words.endswith("below rack accuracy")
@@ -85,7 +85,7 @@ def test_before_the_work_the_table_says_how_far_it_is_to_the_target(order: WorkO
     table = comparison_of(order)
     off = row(table, "front", "camber", "left").off
     assert off is not None
-    assert off.text == "+1.75"
+    assert off.text == "+1.65"
     assert table.out_of_tolerance == []
 
 
@@ -147,7 +147,7 @@ def test_the_panel_shows_signs_and_the_way_to_each_visit(
 ) -> None:
     make_plan(order)
     visit = make_visit(order)
-    make_visit(order, {("LF", "camber"): "-2.1"}, stage="after")
+    make_visit(order, {("LF", "camber"): "-2.0"}, stage="after")
     request = rf.get("/")
     request.user = technician
     panel = readings_panel(request, order)

@@ -14,7 +14,7 @@ from alignment.models import PlannedSetting
 from alignment.plans.panels import plan_panel
 from alignment.plans.services.plans import AxlePlan, plan_save
 from alignment.text.labels import plan_sentence
-from alignment.text.refusals import NO_CAMBER, NO_MEANS
+from alignment.text.refusals import NO_CAMBER, NO_CAMBER_METHOD
 from shop.models import LogEntry, WorkOrder
 from shop.site.refusals import Refused
 from tests.alignment.factories import make_plan
@@ -39,11 +39,11 @@ def send(writer: Any, client_of: Callable[[Any], Client], order: WorkOrder) -> C
     return post
 
 
-def test_an_axle_is_planned_with_its_means_and_adjusters(
+def test_an_axle_is_planned_with_its_camber_method_and_adjusters(
     send: Callable[..., Any], order: WorkOrder
 ) -> None:
     answer = send(
-        front_camber="-2,5",
+        front_camber="-2,4",
         front_camber_by="lower_arm",
         front_toe="0°03'",
         front_ride_height_mm="-15",
@@ -52,26 +52,26 @@ def test_an_axle_is_planned_with_its_means_and_adjusters(
     )
     assert answer.status_code == 302
     plan = PlannedSetting.objects.get(order=order)
-    assert (plan.axle, plan.camber_deg, plan.camber_by) == ("front", -2.5, "lower_arm")
+    assert (plan.axle, plan.camber_deg, plan.camber_by) == ("front", -2.4, "lower_arm")
     assert plan.toe_deg == pytest.approx(0.05)
     assert plan.adjusters == {"ride_height_mm": -15.0, "bump_stop_mm": 10.0}
     assert plan.typed["toe"] == "0°03'"
     assert plan_sentence(plan) == (
-        "Front: camber −2.50° by the lower arm, toe +0.05° per wheel, lowered by 15.0 mm, "
+        "Front: camber −2.40° by the lower arm, toe +0.05° per wheel, lowered by 15.0 mm, "
         "packer under the bump stop +10.0 mm."
     )
     assert LogEntry.objects.get(order=order, what="Planned settings changed").detail
 
 
-def test_a_camber_without_means_is_refused_with_the_reason(send: Callable[..., Any]) -> None:
-    answer = send(front_camber="-2.5", front_toe="0")
+def test_a_camber_without_a_method_is_refused_with_the_reason(send: Callable[..., Any]) -> None:
+    answer = send(front_camber="-2.4", front_toe="0")
     assert answer.status_code == 422
-    assert answer.context["form"].errors["front_camber_by"] == [NO_MEANS]
-    assert 'value="-2.5"' in answer.content.decode()
+    assert answer.context["form"].errors["front_camber_by"] == [NO_CAMBER_METHOD]
+    assert 'value="-2.4"' in answer.content.decode()
     assert not PlannedSetting.objects.exists()
 
 
-def test_means_without_a_camber_are_refused(send: Callable[..., Any]) -> None:
+def test_a_method_without_a_camber_is_refused(send: Callable[..., Any]) -> None:
     errors = send(front_camber_by="top_mount", front_toe="0").context["form"].errors
     assert errors["front_camber"] == [NO_CAMBER]
 
@@ -91,14 +91,14 @@ def test_a_zero_change_of_height_is_stated_and_an_empty_one_is_not(
     assert PlannedSetting.objects.get(order=order).adjusters == {"ride_height_mm": 0.0}
 
 
-def test_a_rod_as_means_needs_its_name(send: Callable[..., Any], order: WorkOrder) -> None:
+def test_a_rod_that_sets_camber_needs_its_name(send: Callable[..., Any], order: WorkOrder) -> None:
     typed = {"rear_camber": "-1.5", "rear_camber_by": "rod", "rear_toe": "0.1"}
     assert "rear_camber_rod" in send(**typed).context["form"].errors
     assert send(**typed, rear_camber_rod="upper front").status_code == 302
     assert PlannedSetting.objects.get(order=order).camber_by == "rod:upper front"
 
 
-def test_a_rod_named_for_other_means_is_refused(send: Callable[..., Any]) -> None:
+def test_a_rod_named_beside_another_method_is_refused(send: Callable[..., Any]) -> None:
     answer = send(
         rear_camber="-1", rear_camber_by="top_mount", rear_camber_rod="upper front", rear_toe="0"
     )
@@ -151,9 +151,9 @@ def test_an_emptied_axle_loses_its_plan(send: Callable[..., Any], order: WorkOrd
 def test_the_page_shows_what_was_typed_before(
     writer: Any, client_of: Callable[[Any], Client], order: WorkOrder
 ) -> None:
-    make_plan(order, typed={"camber": "2,5 neg", "toe": "0°03'"})
+    make_plan(order, typed={"camber": "2,4 neg", "toe": "0°03'"})
     page = client_of(writer).get(reverse("plan_edit", args=[order.pk])).content.decode()
-    assert 'value="2,5 neg"' in page
+    assert 'value="2,4 neg"' in page
 
 
 def test_planning_settings_makes_an_order_one_that_needs_a_check() -> None:
@@ -169,7 +169,7 @@ def test_a_closed_orders_plan_stays_as_it_was() -> None:
         plan_save(order=order, by=make_user("writer"), axles={"front": AxlePlan(toe_deg=0.0)})
 
 
-def test_the_service_refuses_a_camber_without_means_too(order: WorkOrder) -> None:
+def test_the_service_refuses_a_camber_without_a_method_too(order: WorkOrder) -> None:
     with pytest.raises(Refused, match="Choose how camber is set"):
         plan_save(
             order=order,
@@ -195,7 +195,7 @@ def test_the_panel_says_the_plan_in_words(rf: Any, writer: Any, order: WorkOrder
     panel = plan_panel(request, order)
     assert panel is not None
     assert panel.context["plans"][0]["phrases"] == [
-        "camber −2.50° by the lower arm",
+        "camber −2.40° by the lower arm",
         "toe +0.05° per wheel",
     ]
 

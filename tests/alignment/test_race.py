@@ -56,7 +56,7 @@ def test_of_many_who_save_one_visit_at_once_exactly_one_wins() -> None:
     assert visit.version == 2
 
 
-def test_of_many_who_each_change_one_field_at_once_nobody_loses_anything() -> None:
+def test_many_who_each_change_one_field_at_once_lose_nothing() -> None:
     corners = ("LF", "RF", "LR", "RR")
     visit = make_visit(numbers={(corner, "camber"): "-1.0" for corner in corners})
     order = WorkOrder.objects.get(pk=visit.order_id)

@@ -30,7 +30,7 @@ def test_the_section_shows_before_after_target_and_what_is_off() -> None:
     make_visit(order, rack_name="North & West", steering_ahead=True)
     after = make_visit(
         order,
-        {("LF", "camber"): "-2.1", ("RF", "camber"): "-2.45"},
+        {("LF", "camber"): "-2.0", ("RF", "camber"): "-2.35"},
         stage="after",
         accuracy_deg=0.02,
         tyre_pressure="2.4 bar <cold>",
@@ -45,9 +45,9 @@ def test_the_section_shows_before_after_target_and_what_is_off() -> None:
     )
     text = printed(order)
     for expected in (
-        "camber −2.50° by the lower arm",
+        "camber −2.40° by the lower arm",
         "−0.75",
-        "−2.10",
+        "−2.00",
         "+0.40",
         "0.30 out",
         "North & West",

@@ -146,7 +146,7 @@ def test_one_press_plans_an_order_from_a_sheet(client_of: Any, writer: Any) -> N
     assert LogEntry.objects.filter(order=order, what="Planned from a target sheet").exists()
 
 
-def test_a_sheet_without_means_keeps_those_that_are_planned() -> None:
+def test_a_sheet_without_a_camber_method_keeps_the_planned_one() -> None:
     order = make_order()
     make_plan(order, camber_by="lower_arm", adjusters={"ride_height_mm": -15})
     taken_by(order, camber_by={})
@@ -155,7 +155,7 @@ def test_a_sheet_without_means_keeps_those_that_are_planned() -> None:
     assert plan.adjusters == {"ride_height_mm": -15}
 
 
-def test_a_camber_that_nobody_knows_how_to_reach_is_a_target_only() -> None:
+def test_a_camber_that_nothing_named_can_set_is_a_target_only() -> None:
     order = make_order()
     sheet = taken_by(order, camber_by={})
     plans = list(PlannedSetting.objects.filter(order=order))
@@ -226,7 +226,7 @@ def test_a_sheet_of_another_car_model_or_a_closed_order_is_refused() -> None:
         target_take(order=order, sheet=sheet, by=by)
 
 
-def test_a_camber_that_no_means_reaches_is_named(client_of: Any, writer: Any) -> None:
+def test_a_camber_out_of_reach_is_named(client_of: Any, writer: Any) -> None:
     order = make_order()
     sheet = make_target(FIGURES, car_model=order.vehicle.car_model)
     TargetSheet.objects.filter(pk=sheet.pk).update(camber_by={})

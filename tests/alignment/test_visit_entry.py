@@ -50,16 +50,16 @@ def value(corner: str, quantity: str) -> float:
 def test_what_was_typed_is_kept_beside_what_was_understood(
     browser: Client, order: WorkOrder
 ) -> None:
-    answer = enter(browser, order, camber_LF="2,5 neg", camber_RF="-2°24'", toe_LF="0°08'")
+    answer = enter(browser, order, camber_LF="2,4 neg", camber_RF="-2°24'", toe_LF="0°08'")
     visit = RackVisit.objects.get()
     assert answer.url == reverse("visit", args=[visit.pk])
     reading = visit.readings.get(corner="LF", quantity="camber")
-    assert (reading.typed, reading.unit, reading.value) == ("2,5 neg", "deg", -2.5)
+    assert (reading.typed, reading.unit, reading.value) == ("2,4 neg", "deg", -2.4)
     assert value("RF", "camber") == pytest.approx(-2.4)
     assert value("LF", "toe") == pytest.approx(8 / 60)
     page = browser.get(answer.url).content.decode()
-    assert "2,5 neg" in page
-    assert "−2.50°" in page
+    assert "2,4 neg" in page
+    assert "−2.40°" in page
 
 
 def test_zero_is_a_reading_and_empty_is_not(browser: Client, order: WorkOrder) -> None:

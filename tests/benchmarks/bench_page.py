@@ -1,10 +1,10 @@
 # ruff: noqa: T201  the table goes to the terminal; the changes are drawn, not secret
-"""How long the server works on one change at the bench.
+"""How long the server works on one change in the try-out.
 
     python -m tests.benchmarks.bench_page [changes]
 
 A new database in memory, one process, warm; every change is one that was not asked before, as
-when somebody turns one thing after another. Prints a table and fails nothing: the machine
+when one thing after another is changed by hand. Prints a table and fails nothing: the machine
 decides the figures.
 """
 
@@ -81,7 +81,7 @@ def main(count: int) -> None:
             beside = {f"b-{key}": value for key, value in base.items()} if two else {}
             for index, query in enumerate(changes(random.Random(7), base, tyres, count + 3)):
                 begin, used = time.perf_counter(), time.process_time()
-                page = client.get(reverse("bench"), query | beside, headers={"HX-Request": "true"})
+                page = client.get(reverse("tryout"), query | beside, headers={"HX-Request": "true"})
                 if index >= 3 and page.context["first"]:
                     wall.append(time.perf_counter() - begin)
                     cpu.append(time.process_time() - used)

@@ -1,5 +1,5 @@
 # ruff: noqa: T201  the tables go to the terminal; one thread is set before numpy loads
-"""How long it takes to hold many wheels against one room, and to search for ways to clear.
+"""How long it takes to hold many wheels against one room, and to search for options.
 
     python -m tests.benchmarks.bench_search [repetitions]
 

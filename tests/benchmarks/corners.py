@@ -1,6 +1,6 @@
 """The corners that are timed: ordinary ones, on a street duty, with every place clear.
 
-A steered strut with three edges (fender lip, inner panel, rail) and lone points; the same
+A steered strut with three edges (arch lip, inner panel, rail) and lone points; the same
 numbers every time. Every repetition differs a little in camber and offset, so that nothing that
 was kept from the last one can be used again.
 """
@@ -63,7 +63,7 @@ def strut_corner(points: int = 20, *, steered: bool = True, loaded: bool = True)
     )
     caliper = tuple(SurveyPoint(75.0 + 15 * i, 172.0, -24.0 - 12 * i) for i in range(3))
     features = (
-        Feature("fender lip", BODY, EDGE, LIP, half_thickness_mm=1.0, sigma_mm=1.5),
+        Feature("arch lip", BODY, EDGE, LIP, half_thickness_mm=1.0, sigma_mm=1.5),
         Feature("inner panel", BODY, EDGE, PANEL),
         Feature("frame rail", BODY, EDGE, xyz_mm=RAIL),
         *((Feature("liner", BODY, points=marks, surface="soft"),) if points else ()),

@@ -66,7 +66,7 @@ def test_moves_are_read_accepted_made_and_read_again(technician: Any, browser_as
 
         page.goto(url)
         left = section(page, "LF")
-        assert "mm inboard, to mark" in left.locator("ol.moves").inner_text()
+        assert "mm inboard, to mark" in left.locator("ol.adjustments").inner_text()
         assert left.get_by_text("After these adjustments: The tyre clears").is_visible()
         assert left.get_by_role("radio", name="Make these adjustments").is_checked()
         told = {
@@ -95,7 +95,7 @@ def test_moves_are_read_accepted_made_and_read_again(technician: Any, browser_as
     rows = {row.corner: row for row in AcceptedAdjustments.objects.of_order(order)}
     assert set(rows) == {"LF", "RF"}
     assert rows["LF"].predicted["camber"] == pytest.approx(told["LF", "Camber"], abs=0.006)
-    assert rows["LF"].room["clearance_mm"] > 0
+    assert rows["LF"].clearance["clearance_mm"] > 0
     assert LogEntry.objects.filter(order=order, what="Adjustments accepted").count() == 1
 
 

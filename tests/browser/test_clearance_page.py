@@ -1,4 +1,4 @@
-"""The room page in a real browser: levers unfold, curves and maps are chosen in their place."""
+"""The clearance page in a real browser: effects unfold, curves and maps are chosen in place."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def test_effects_curves_and_map_open_in_their_place(
     with browser_as(technician) as page:
         page.goto(room)
         assert page.locator("section.corner > .cols svg.scene").count() == 1
-        effects = page.locator("details.levers").first
+        effects = page.locator("details.effects").first
         assert not effects.get_by_role("table").is_visible()
         effects.locator("summary").click()
         assert effects.get_by_text("3 mm less spacer", exact=True).is_visible()
@@ -61,7 +61,7 @@ def test_everything_unfolded_fits_and_is_accessible(
         unfold(page)
         page.locator("#curves-LF").get_by_role("link", name="Camber", exact=True).click()
         page.locator("#curves-LF svg.scene").wait_for()
-        page.locator("#map-LF").get_by_role("link", name="Fender lip").click()
+        page.locator("#map-LF").get_by_role("link", name="Arch lip").click()
         page.locator("#map-LF svg.scene").wait_for()
         assert faults(page) == []
         assert page.complaints == []

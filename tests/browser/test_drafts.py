@@ -57,7 +57,7 @@ def test_a_refused_form_keeps_what_the_server_gave_back(browser_as: Any, writer:
         assert page.evaluate("document.activeElement.className") == "wrong-summary"
 
 
-def test_somebody_else_at_the_same_tablet_sees_no_draft(
+def test_another_user_of_the_same_tablet_sees_no_draft(
     browser_as: Any, writer: Any, manager: Any, client_of: Any, live_server: Any
 ) -> None:
     other = client_of(manager).cookies["sessionid"].value

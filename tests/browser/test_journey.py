@@ -39,7 +39,7 @@ def press(page: Any, name: str) -> None:
 
 
 def order_opened(page: Any, car_model: Any) -> str:
-    """The writer takes down the customer, the car and the wish; path of the new order."""
+    """The writer takes down the customer, the car and the request; path of the new order."""
     page.goto("/orders/new/")
     page.get_by_role("link", name="New customer").click()
     fill(page, name=CUSTOMER)
@@ -56,9 +56,9 @@ def order_opened(page: Any, car_model: Any) -> str:
     return re.sub(r"^https?://[^/]+", "", page.url)
 
 
-def planned(page: Any, order: str, means: str) -> None:
+def planned(page: Any, order: str, camber_method: str) -> None:
     page.goto(f"{order}plan/")
-    fill(page, front_camber="2,5 neg", front_camber_by=means, front_toe="0.05")
+    fill(page, front_camber="2,4 neg", front_camber_by=camber_method, front_toe="0.05")
     fill(page, rear_toe="0.10")
     press(page, "Save planned settings")
 
@@ -77,7 +77,7 @@ def moved(page: Any, order: str, state: str) -> None:
         page.locator("main form button[type=submit]").first.click()
 
 
-def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
+def test_one_job_from_the_enquiry_to_the_hand_over_in_a_browser(
     writer: Any, technician: Any, manager: Any, browser_as: Opened
 ) -> None:
     make_shop(name="Lindgrove Chassis Works")
@@ -87,11 +87,11 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
 
     with browser_as(writer, width=1440) as page:
         order = order_opened(page, car_model)
-        # As first wished it rubs, and the page says where before anything is booked.
+        # As first asked for it rubs, and the page says where before anything is booked.
         planned(page, order, "lower_arm")
         wheels_chosen(page, order, wheel, wide, "5")
         press(page, "Check clearance")
-        page.locator(".sentence", has_text="fender lip").first.wait_for()
+        page.locator(".sentence", has_text="arch lip").first.wait_for()
         assert page.locator(".sentence").first.inner_text().count("overlaps") >= 1
         assert page.locator("figure.drawing svg").count() >= 2
         # The same camber by the top mount, a narrower tyre and no spacer.
@@ -145,7 +145,7 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         fill(page, camber_LF="-1.1", camber_RF="-1.0", toe_LF="0.08", toe_RF="0.10")
         press(page, "Save readings")
         page.goto(f"{order}readings/new/?stage=after")
-        fill(page, camber_LF="-2.5", camber_RF="-2.45", toe_LF="0.05", toe_RF="0.05")
+        fill(page, camber_LF="-2.4", camber_RF="-2.45", toe_LF="0.05", toe_RF="0.05")
         press(page, "Save readings")
         page.goto(f"{order}installed/")
         fill(page, serial="TM-0077", removed="Top mounts", removed_to="given to the customer")
@@ -160,7 +160,7 @@ def test_one_job_from_the_wish_to_the_hand_over_in_a_browser(
         for name in ("lock_left", "lock_right", "dip"):
             page.locator(f"[name={name}][value=quiet]").check()
         page.locator("[name=loaded][value=not_done]").check()
-        fill(page, marks__0__corner="LF", marks__0__place="fender lip", marks__0__gap_mm="9,5")
+        fill(page, marks__0__corner="LF", marks__0__place="arch lip", marks__0__gap_mm="9,5")
         press(page, "Record road test")
         page.goto(f"{order}hand-over/")
         press(page, "Hand over")

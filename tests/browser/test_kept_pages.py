@@ -1,4 +1,4 @@
-"""A reload without a connection shows the readings; nobody else at the tablet ever sees them."""
+"""A reload without a connection shows the readings, and only to the user who opened them."""
 
 from __future__ import annotations
 
@@ -113,7 +113,7 @@ def test_signing_out_leaves_nothing(
         page.context.set_offline(not connected)
         page.locator("details.who summary").click()
         page.get_by_role("button", name="Sign out").click()
-        words = "Sign in" if connected else "the server does not know yet that you signed out"
+        words = "Sign in" if connected else "but you are not signed out at the server yet"
         page.get_by_text(words).first.wait_for()
         assert page.evaluate("caches.keys()") == []
         page.context.set_offline(True)
@@ -143,7 +143,7 @@ def test_another_user_at_the_same_tablet_finds_nothing_of_the_first(
         assert order.number not in seen
 
 
-def test_the_sign_in_page_means_that_nobody_is_here(technician: Any, browser_as: Opened) -> None:
+def test_the_sign_in_page_drops_what_was_kept(technician: Any, browser_as: Opened) -> None:
     order = make_order()
     address = reverse("visit_new", args=[order.pk]) + "?stage=before"
     with browser_as(technician) as page:

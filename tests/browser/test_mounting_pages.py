@@ -103,7 +103,7 @@ def test_a_writer_meets_the_gate_and_a_manager_decides(
         page.click("button:has-text('Check clearance')")
         page.goto(f"{page_of}quote/")
         page.click("button:has-text('Send quote')")
-        shows(page, ".letter", "88 (560 kg); asked 91 (615 kg).")
+        shows(page, ".quote-paper", "88 (560 kg); asked 91 (615 kg).")
         page.goto(f"{page_of}sign/")
         page.check("input[name=signed_warning]")
         page.check("input[name=agree]")

@@ -69,7 +69,7 @@ def addresses(writer: Any) -> list[str]:
         reverse("survey_edit", kwargs={"pk": car_model, "corner": "LF"}),
         reverse("survey_measure", kwargs={"pk": car_model, "corner": "LF"}),
         reverse("survey_measure", kwargs={"pk": car_model, "corner": "RF"}),
-        f"{measured.get_absolute_url()}?steps=straightedge%7Cfender+lip%7Cstanding%7C-60%7C",
+        f"{measured.get_absolute_url()}?steps=straightedge%7Carch+lip%7Cstanding%7C-60%7C",
         f"{measured.get_absolute_url()}?steps=hub_bar%7Cbrake+caliper%7Changing%7C%7C",
         f"{measured.get_absolute_url()}?form=joint",
         reverse("survey_session", kwargs={"pk": measured.pk}),

@@ -17,7 +17,7 @@ def test_readings_are_read_back_kept_and_saved(technician: Any, browser_as: Open
     order = make_order()
     with browser_as(technician) as page:
         page.goto(f"/orders/{order.pk}/readings/new/?stage=before")
-        page.get_by_label("Camber, front left").fill("2,5 neg")
+        page.get_by_label("Camber, front left").fill("2,4 neg")
         page.get_by_label("Camber, front right").fill("-2°24'")
         page.get_by_label("Toe, front left").fill("0°03'")
         page.locator("#id_camber_LF_read", has_text="−2.50° = −2°30′ top inboard").wait_for()
@@ -27,13 +27,13 @@ def test_readings_are_read_back_kept_and_saved(technician: Any, browser_as: Open
         assert page.complaints == []
 
         page.reload()
-        assert page.get_by_label("Camber, front left").input_value() == "2,5 neg"
+        assert page.get_by_label("Camber, front left").input_value() == "2,4 neg"
 
         page.get_by_role("button", name="Save readings").click()
         page.get_by_role("heading", name="Readings: Before the work").wait_for()
         assert page.get_by_text("−2.40").first.is_visible()
         assert page.complaints == []
-    assert RackVisit.objects.get(order=order).values()["LF", "camber"] == -2.5
+    assert RackVisit.objects.get(order=order).values()["LF", "camber"] == -2.4
 
 
 def test_a_refused_field_takes_the_focus_to_the_summary(

@@ -1,4 +1,4 @@
-"""The bench answers a change by itself and keeps the cursor; a search goes on by itself."""
+"""The try-out answers a change by itself and keeps the cursor; a search goes on by itself."""
 
 from __future__ import annotations
 
@@ -19,16 +19,16 @@ def test_a_change_answers_in_place_and_becomes_the_address(browser_as: Opened, w
     order = make_rubbing_order()
     with browser_as(writer) as page:
         page.goto(reverse("order_tryout", args=[order.pk]))
-        page.locator("#bench-verdict").get_by_text("contact").wait_for()
+        page.locator("#tryout-verdict").get_by_text("contact").wait_for()
         page.select_option("[name=by]", "top_mount")
         page.wait_for_url("**by=top_mount**")
-        page.locator("#bench-verdict").get_by_text("doubtful").wait_for()
+        page.locator("#tryout-verdict").get_by_text("doubtful").wait_for()
         page.fill("[name=camber]", "much")
         page.locator("#id_camber_slot").get_by_text("was not understood").wait_for()
         assert page.evaluate("document.activeElement.name") == "camber"
         assert page.input_value("[name=camber]") == "much"
-        page.fill("[name=camber]", "-2.5")
-        page.locator("#bench-verdict").get_by_text("doubtful").wait_for()
+        page.fill("[name=camber]", "-2.4")
+        page.locator("#tryout-verdict").get_by_text("doubtful").wait_for()
         assert page.inner_text("#id_camber_slot").strip() == ""
         assert page.complaints == []
 
@@ -43,10 +43,10 @@ def test_two_set_ups_are_compared_and_the_second_is_put_on_the_order(
         page.get_by_role("link", name="Compare with a second trial").click()
         page.fill("[name=b-spacer]", "0")
         page.get_by_role("heading", name="Second trial, dashed").wait_for()
-        assert page.locator("#bench-answer figure svg").count() == 1
+        assert page.locator("#tryout-answer figure svg").count() == 1
         page.select_option("[name=b-by]", "top_mount")
         page.get_by_text("so each is drawn by itself").wait_for()
-        assert page.locator("#bench-answer figure svg").count() == 2
+        assert page.locator("#tryout-answer figure svg").count() == 2
         link = page.get_by_role("link", name="Link to this state").get_attribute("href")
         page.goto(link)
         assert page.input_value("[name=b-by]") == "top_mount"

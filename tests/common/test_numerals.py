@@ -1,4 +1,4 @@
-"""Numbers as they are written: rounded decimal half-up, whatever they are in binary."""
+"""Numbers as they are written: rounded decimal half-up, not by their binary value."""
 
 from __future__ import annotations
 

@@ -17,7 +17,7 @@ pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 def test_the_story_begins_with_camber_from_the_lower_arm(stage: dict[str, Any]) -> None:
     plan = PlannedSetting.objects.get(order=stage["orders"]["story"], axle="front")
-    assert (plan.camber_deg, plan.camber_by) == (-2.5, "lower_arm")
+    assert (plan.camber_deg, plan.camber_by) == (-1.7, "lower_arm")
 
 
 def test_the_car_handed_over_was_read_before_and_after(stage: dict[str, Any]) -> None:

@@ -72,8 +72,8 @@ def test_customers_find_only_links_that_they_may_follow(stranger: Client) -> Non
         assert inside in ([], ["/", "/accounts/login/?next=/"]), inside
 
 
-def test_the_sign_ins_are_told_and_the_room_of_the_first_order_can_be_read(demo: Demo) -> None:
+def test_the_sign_ins_are_said_and_the_clearance_of_the_first_order_can_be_read(demo: Demo) -> None:
     assert "manager" in demo.printed
     out = StringIO()
     call_command("clearance_check_text", "W0001", stdout=out)
-    assert "fender lip" in out.getvalue()
+    assert "arch lip" in out.getvalue()

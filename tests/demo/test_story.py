@@ -1,4 +1,4 @@
-"""The demonstration's story holds: the same camber rubs by one means and clears by another."""
+"""The demonstration's story: the same camber rubs by the lower arm and clears by the top mount."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from fitment.clearance.gate import clearance_gate
 from fitment.clearance.page import corner_views
 from fitment.engine import checkfile
 from fitment.engine.curves.tyre_states import tyre_states
+from fitment.engine.model import CornerAnswer, SpotAnswer
 from fitment.job.inputs import check_inputs
 from fitment.models import CornerSurvey
 from fitment.text.options import option_text
@@ -23,25 +24,31 @@ from fitment.text.options import option_text
 pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
-def test_camber_by_shims_rubs_and_the_same_camber_by_the_top_mount_clears(
+def test_camber_by_shims_touches_the_liner_and_the_same_camber_by_the_upper_arm_clears(
     stage: dict[str, Any],
 ) -> None:
     first = checkfile.answer_load(stage["checks"]["story"].answer)
     second = checkfile.answer_load(fitment.demo.build.tell_the_rest(stage).answer)
     for corner in ("LF", "RF"):
         before, after = first.corners[corner], second.corners[corner]
-        assert before.static.camber_deg == pytest.approx(-2.5, abs=0.001)
-        assert after.static.camber_deg == pytest.approx(-2.5, abs=0.001)
-        assert before.places[0].place == after.places[0].place == "fender lip"
-        assert before.places[0].clearance_mm == pytest.approx(-3.3, abs=0.3)
-        assert after.places[0].clearance_mm == pytest.approx(9.3, abs=0.3)
+        assert before.static.camber_deg == pytest.approx(-1.7, abs=0.001)
+        assert after.static.camber_deg == pytest.approx(-1.7, abs=0.001)
+        near, then = tightest(before), tightest(after)
+        assert near.place == then.place == "arch liner"
+        assert near.at.steer_deg < -20
+        assert near.clearance_mm == pytest.approx(-2.0, abs=0.3)
+        assert then.clearance_mm == pytest.approx(11.5, abs=0.3)
         assert (before.verdict, after.verdict) == ("contact", "clear")
         assert not after.out_of_reach
 
 
-def test_the_check_itself_offers_the_way_that_the_story_takes(stage: dict[str, Any]) -> None:
+def tightest(corner: CornerAnswer) -> SpotAnswer:
+    return min(corner.places, key=lambda spot: spot.clearance_mm)
+
+
+def test_the_check_itself_offers_the_option_that_the_story_takes(stage: dict[str, Any]) -> None:
     found = stage["checks"]["story"].options["LF"]["found"]
-    words = "Same camber, set with the top mount, Grip 2 245/35R18 in place of 255/35R18, no spacer"
+    words = "Same camber, set with the upper arm, Skerry 225/45R17 in place of 235/45R17, no spacer"
     assert words in [option_text(option) for option in found]
 
 
@@ -54,7 +61,7 @@ def test_a_search_on_the_story_is_finished_and_a_set_up_came_from_the_tryout(
     assert len(search.shown) > 1
     assert all(way["verdict"] in ("clear", "tight") for way in search.shown)
     order = stage["orders"]["from_tryout"]
-    assert "Set-up taken from the bench" in order.log.values_list("what", flat=True)
+    assert "Set-up taken from the try-out" in order.log.values_list("what", flat=True)
     assert clearance_gate(order).result == "clear"
 
 
@@ -86,7 +93,7 @@ def test_the_story_stops_at_the_gate_until_it_is_told_to_the_end(stage: dict[str
     assert clearance_gate(order).result == "clear"
 
 
-def test_the_van_that_nobody_measured_is_unmeasured(stage: dict[str, Any]) -> None:
+def test_the_van_without_a_survey_is_unmeasured(stage: dict[str, Any]) -> None:
     order = stage["orders"]["unmeasured"]
     assert check_inputs(order).document is None
     assert clearance_gate(order).result == "unmeasured"
@@ -97,7 +104,7 @@ def test_the_story_can_be_read_as_text(stage: dict[str, Any]) -> None:
     call_command("clearance_check_text", stage["orders"]["story"].number, stdout=out)
     text = out.getvalue()
     assert "verdict: contact" in text
-    assert "fender lip" in text
+    assert "arch liner" in text
     assert "LF, front left: contact" in text
 
 
@@ -123,19 +130,17 @@ def test_the_tyre_that_is_doubtful_at_its_largest_clears_as_it_comes_new(
     assert check.inputs["corners"]["LR"]["compliance"] == "worn"
 
 
-def test_rear_camber_by_shims_is_stopped_by_the_factory_eccentric_and_a_link_would_give_it(
+def test_rear_camber_ends_at_the_thread_of_the_upper_arm_and_a_longer_one_would_give_it(
     stage: dict[str, Any],
 ) -> None:
-    """A habit of the trade, without a source: the eccentric is used up near 1.5°."""
     check = stage["checks"]["camber_behind"]
     (short,) = checkfile.answer_load(check.answer).corners["LR"].out_of_reach
-    assert (short.adjuster, short.min, short.max) == ("toe_link_mm", -4.0, 4.0)
-    assert short.needed == pytest.approx(8.5, abs=0.2)
-    (view,) = corner_views(check)
+    assert (short.adjuster, short.min, short.max) == ("rod:upper rear", -4.0, 4.0)
+    assert short.needed == pytest.approx(-8.4, abs=0.2)
+    view = corner_views(check)[0]
     (row,) = view.out_of_reach
-    assert row.given_by == "a toe link with more thread"
-    assert [part.number for part in row.on_offer] == ["TL-36"]
-    assert "eccentric is locked out" in row.on_offer[0].caution
+    assert [part.number for part in row.on_offer] == ["CA-22"]
+    assert "fifteen millimetres of thread" in row.on_offer[0].caution
 
 
 def test_half_worn_tyres_behind_are_too_small_for_a_drive_of_all_four(

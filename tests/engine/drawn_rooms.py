@@ -71,7 +71,7 @@ def polar(*rows: tuple[float, float, float]) -> tuple[SurveyPoint, ...]:
 
 FEATURES = (
     Feature(
-        "fender lip",
+        "arch lip",
         BODY,
         EDGE,
         polar((-75, 367, 56), (-40, 364, 69), (0, 357, 60), (40, 362, 66), (75, 368, 52)),

@@ -223,7 +223,7 @@ def random_feature(rng: Rng, place: str, kind: str, wheel: Wheel, tyre: Tyre) ->
             for clock in clocks
         )
 
-    if place == "fender lip":
+    if place == "arch lip":
         clocks = np.sort(rng.uniform(-60, 60, int(rng.integers(3, 7))))
         points = cylinder(clocks, radius + gap + 25, centre + half - rng.uniform(-20, 30), 8)
         return Feature(place, BODY, EDGE, points, **extra)
@@ -250,7 +250,7 @@ def random_feature(rng: Rng, place: str, kind: str, wheel: Wheel, tyre: Tyre) ->
     return Feature("strut tube", carrier, EDGE, points, **extra)
 
 
-PLACES = ("fender lip", "inner panel", "frame rail", "liner", "caliper", "strut tube")
+PLACES = ("arch lip", "inner panel", "frame rail", "liner", "caliper", "strut tube")
 
 
 def _corner(rng: Rng, kind: str, features: int | None) -> Corner:

@@ -21,8 +21,8 @@ from alignment.geometry.adjustment_problem import (
     QUANTITIES,
     TOE,
     TOE_LINK,
+    AdjusterRange,
     LinkedForward,
-    Means,
     Target,
     Task,
     scale_of,
@@ -36,7 +36,7 @@ from tests.engine.random_corners import random_check, the_corner
 from tests.nights import day_and_night
 
 SEEDS = 36
-LINK = Means(TOE_LINK, -40.0, 40.0)
+LINK = AdjusterRange(TOE_LINK, -40.0, 40.0)
 #: Two ways of solving the same linkage agree to this, degrees, and movement and worth to this, mm.
 NEAR_DEG, NEAR_MM = 1e-3, 0.1
 
@@ -69,7 +69,7 @@ def a_case(seed: int, *, tolerance: float, most: int = 400) -> Case:
     chosen = [str(name) for name in rng.choice(names, count, replace=False)]
     each = int(most ** (1 / count))
     wide = 30.0 / each
-    camber_method, stood = [], {}
+    ranges, stood = [], {}
     for name in chosen:
         step = float(rng.choice([0.3, 0.6, 1.0])) * wide / scale_of(name)
         below = int(rng.integers(0, each // 2 + 1))
@@ -77,7 +77,7 @@ def a_case(seed: int, *, tolerance: float, most: int = 400) -> Case:
         stood[name] = 0.25 / scale_of(name) + start * step
         low, high = stood[name] - (start + below + 0.4) * step, None
         high = low + (each - 0.2) * step
-        camber_method.append(Means(name, low, high, step, stood[name]))
+        ranges.append(AdjusterRange(name, low, high, step, stood[name]))
     read = LinkedForward(motion).at([stood])[0] + rng.uniform([-0.3, -0.8, -1], [0.3, 0.8, 1])
     by = {name: float(v) for name, v in zip(QUANTITIES, read, strict=True) if np.isfinite(v)}
     wanted = {
@@ -88,18 +88,18 @@ def a_case(seed: int, *, tolerance: float, most: int = 400) -> Case:
         wanted[CASTER] = Target(by[CASTER] + float(rng.uniform(-0.8, 0.8)), 2 * tolerance)
     here = LinkedForward(motion).at([stood])[0]
     offset = {name: by[name] - float(here[QUANTITIES.index(name)]) for name in by}
-    return Case(motion, Task(stood, by, wanted, (*camber_method, LINK)), offset)
+    return Case(motion, Task(stood, by, wanted, (*ranges, LINK)), offset)
 
 
-def on_steps(camber_method: Means) -> list[float]:
+def on_steps(each: AdjusterRange) -> list[float]:
     """All positions of an adjuster inside its range, counted out from its grid."""
-    found, at = [], camber_method.grid
-    while at - camber_method.step >= camber_method.floor - 1e-9:
-        at -= camber_method.step
-    while at <= camber_method.ceiling + 1e-9:
-        if at >= camber_method.floor - 1e-9:
+    found, at = [], each.grid
+    while at - each.step >= each.floor - 1e-9:
+        at -= each.step
+    while at <= each.ceiling + 1e-9:
+        if at >= each.floor - 1e-9:
             found.append(at)
-        at += camber_method.step
+        at += each.step
     return found
 
 
@@ -146,9 +146,9 @@ def judged(case: Case, angles: Mapping[str, float], at: Mapping[str, float]) -> 
         WORTH_MM[name] * abs(angles[name] + case.offset[name] - target.deg)
         for name, target in targets
     )
-    start = {**{one.name: 0.0 for one in case.task.camber_method}, **case.task.stood}
+    start = {**{one.name: 0.0 for one in case.task.ranges}, **case.task.stood}
     movement = sum(
-        abs(at[one.name] - start[one.name]) * scale_of(one.name) for one in case.task.camber_method
+        abs(at[one.name] - start[one.name]) * scale_of(one.name) for one in case.task.ranges
     )
     return {"beyond": beyond, "worth": movement + left + OUTSIDE_MM * sum(beyond), "at": dict(at)}
 
@@ -189,8 +189,8 @@ def assert_none_better(found: Found, every: Sequence[dict[str, Any]]) -> None:
 @pytest.mark.parametrize("seed", day_and_night(range(18), range(SEEDS)))
 def test_no_combination_of_all_steps_is_better(seed: int) -> None:
     case = a_case(seed, tolerance=0.1 if seed % 2 else 0.0, most=1000)
-    stepped = [one for one in case.task.camber_method if one.step]
-    found = discrete_search.solve(case.problem, case.task.camber_method)
+    stepped = [one for one in case.task.ranges if one.step]
+    found = discrete_search.solve(case.problem, case.task.ranges)
     choices = {one.name: on_steps(one) for one in stepped}
     for name, places in choices.items():
         assert min(abs(found.positions[name] - place) for place in places) < 1e-9
@@ -211,10 +211,10 @@ def test_what_is_too_much_to_try_is_tried_within_two_steps(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     case = a_case(seed, tolerance=0.1)
-    stepped = [one for one in case.task.camber_method if one.step]
+    stepped = [one for one in case.task.ranges if one.step]
     monkeypatch.setattr(discrete_search, "MOST_TRIED", 6 ** len(stepped))
-    found = discrete_search.solve(case.problem, case.task.camber_method)
-    smooth = case.problem.smooth(case.task.camber_method, {})
+    found = discrete_search.solve(case.problem, case.task.ranges)
+    smooth = case.problem.smooth(case.task.ranges, {})
     near = {
         one.name: [
             at for at in on_steps(one) if abs(at - smooth.positions[one.name]) <= 2 * one.step
@@ -225,15 +225,15 @@ def test_what_is_too_much_to_try_is_tried_within_two_steps(
 
 
 @pytest.mark.parametrize("seed", range(0, 24, 3))
-def test_a_continuous_means_between_stepped_ones_is_settled_again(seed: int) -> None:
+def test_a_continuous_adjuster_between_stepped_ones_is_settled_again(seed: int) -> None:
     """Shims and a slot for caster on steps, the mount's way inboard anywhere."""
     case = a_case(seed, tolerance=0.05)
     rng = np.random.default_rng([22, seed])
     stood = {"lower_arm_out_mm": 1.0, "top_mount_back_mm": 0.5}
-    camber_method = (
-        Means("lower_arm_out_mm", 0.0, 9.0, 1.5, 1.0),
-        Means("top_mount_back_mm", -8.0, 8.0, 2.0, 0.5),
-        Means("top_mount_in_mm", -3.0, 4.0),
+    ranges = (
+        AdjusterRange("lower_arm_out_mm", 0.0, 9.0, 1.5, 1.0),
+        AdjusterRange("top_mount_back_mm", -8.0, 8.0, 2.0, 0.5),
+        AdjusterRange("top_mount_in_mm", -3.0, 4.0),
         LINK,
     )
     here = LinkedForward(case.motion).at([stood])[0]
@@ -243,14 +243,14 @@ def test_a_continuous_means_between_stepped_ones_is_settled_again(seed: int) -> 
         CAMBER: Target(read[CAMBER] - float(rng.uniform(0.2, 1.6)), 0.05),
         CASTER: Target(read[CASTER] + float(rng.uniform(-0.6, 0.6)), 0.1),
     }
-    case = Case(case.motion, Task(stood, read, wanted, camber_method), case.offset)
-    found = discrete_search.solve(case.problem, camber_method)
-    assert_none_better(found, brute_with_mount(case, camber_method))
+    case = Case(case.motion, Task(stood, read, wanted, ranges), case.offset)
+    found = discrete_search.solve(case.problem, ranges)
+    assert_none_better(found, brute_with_mount(case, ranges))
 
 
-def brute_with_mount(case: Case, camber_method: Sequence[Means]) -> list[dict[str, Any]]:
+def brute_with_mount(case: Case, ranges: Sequence[AdjusterRange]) -> list[dict[str, Any]]:
     """The mount goes where it meets the camber, or to the end of its range."""
-    shims, back, mount, _ = camber_method
+    shims, back, mount, _ = ranges
     rows = [{shims.name: a, back.name: b} for a, b in product(on_steps(shims), on_steps(back))]
     toe = case.task.wanted[TOE].deg - case.offset[TOE]
     camber = case.task.wanted[CAMBER].deg - case.offset[CAMBER]
@@ -271,16 +271,14 @@ def test_a_link_on_steps_and_shims_are_tried_together() -> None:
     tried = 0
     for seed in range(0, 30, 2):
         case = a_case(seed, tolerance=0.1, most=60)
-        link = Means(TOE_LINK, -12.0, 12.0, 0.5, 0.1)
+        link = AdjusterRange(TOE_LINK, -12.0, 12.0, 0.5, 0.1)
         stood = {**case.task.stood, TOE_LINK: 0.1}
-        camber_method = (*(one for one in case.task.camber_method if one.step), link)
+        ranges = (*(one for one in case.task.ranges if one.step), link)
         here = LinkedForward(case.motion).at([stood])[0]
         offset = {n: v - float(here[QUANTITIES.index(n)]) for n, v in case.task.read.items()}
-        case = Case(
-            case.motion, Task(stood, case.task.read, case.task.wanted, camber_method), offset
-        )
-        found = discrete_search.solve(case.problem, camber_method)
-        choices = {one.name: on_steps(one) for one in camber_method}
+        case = Case(case.motion, Task(stood, case.task.read, case.task.wanted, ranges), offset)
+        found = discrete_search.solve(case.problem, ranges)
+        choices = {one.name: on_steps(one) for one in ranges}
         rows = [dict(zip(choices, combo, strict=True)) for combo in product(*choices.values())]
         angles = LinkedForward(case.motion).at([{**case.problem.base, **row} for row in rows])
         every = [

@@ -14,9 +14,9 @@ from alignment.geometry.adjustment_problem import (
     QUANTITIES,
     TOE,
     TOE_LINK,
+    AdjusterRange,
     Adjustments,
     LinkedForward,
-    Means,
     Target,
     Task,
     forward_of,
@@ -38,9 +38,9 @@ from fitment.engine.minimum.setting import motion_for
 from tests.engine.random_corners import STRUT_JOINTS, random_check, the_corner
 
 TYPICAL = Suspension(STRUT, joints={name: at for name, (at, _) in STRUT_JOINTS.items()})
-MOUNT = Means("top_mount_in_mm", 0.0, 12.0)
-SHIMS = Means("lower_arm_out_mm", 0.0, 18.0)
-LINK = Means(TOE_LINK, -14.0, 14.0)
+MOUNT = AdjusterRange("top_mount_in_mm", 0.0, 12.0)
+SHIMS = AdjusterRange("lower_arm_out_mm", 0.0, 18.0)
+LINK = AdjusterRange(TOE_LINK, -14.0, 14.0)
 POSSIBLE = ("top_mount_in_mm", "top_mount_back_mm", "lower_arm_out_mm", "knuckle_camber_deg")
 
 
@@ -51,20 +51,20 @@ def strut() -> LinkedForward:
 
 
 def solved(
-    *camber_method: Means, camber: float = -2.0, toe: float = 0.05, **values: Any
+    *ranges: AdjusterRange, camber: float = -2.0, toe: float = 0.05, **values: Any
 ) -> Adjustments:
     task = Task(
         stood=values.pop("stood", {}),
         read=values.pop("read", {TOE: 0.2, CAMBER: -0.8, CASTER: 5.0}),
         wanted=values.pop("wanted", {TOE: Target(toe, 0.03), CAMBER: Target(camber, 0.1)}),
-        camber_method=camber_method,
+        ranges=ranges,
         possible=(*POSSIBLE, TOE_LINK),
         **values,
     )
     return adjustments_for(strut(), task)
 
 
-def test_two_means_of_one_camber_are_two_options_and_neither_moves_the_other() -> None:
+def test_two_methods_for_one_camber_are_two_options_and_neither_moves_the_other() -> None:
     answer = solved(MOUNT, SHIMS, LINK, camber=-1.6)
     assert [option.camber_method for option in answer.options] == [
         ("top_mount_in_mm",),
@@ -104,7 +104,7 @@ def test_steps_are_those_of_the_hand_and_the_rest_is_solved_again() -> None:
     better = []
     for other in (at - 1.0, at + 1.0):
         there = solved(
-            Means("lower_arm_out_mm", other, other), LINK, stood={"lower_arm_out_mm": 3.5}
+            AdjusterRange("lower_arm_out_mm", other, other), LINK, stood={"lower_arm_out_mm": 3.5}
         )
         better.append(abs(there.options[0].predicted[CAMBER] + 2.0))
     assert abs(option.predicted[CAMBER] + 2.0) < min(better)
@@ -130,15 +130,15 @@ def test_steps_and_ranges_hold_on_random_corners(seed: int) -> None:
     assert forward is not None
     names = ["lower_arm_out_mm", "top_mount_in_mm" if seed % 2 else "upper_arm_in_mm"]
     stood = {name: float(rng.integers(0, 4)) for name in names}
-    camber_method = [
-        Means(name, -6.0, 9.0, step=float(rng.choice([0.5, 1.0, 1.5])), grid=stood[name])
+    ranges = [
+        AdjusterRange(name, -6.0, 9.0, step=float(rng.choice([0.5, 1.0, 1.5])), grid=stood[name])
         for name in names
     ]
     read = dict(zip(QUANTITIES, map(float, forward.at([stood])[0] + 0.2), strict=True))
     wanted = {TOE: Target(0.1, 0.03), CAMBER: Target(read[CAMBER] - rng.uniform(0.2, 1.5), 0.1)}
-    answer = adjustments_for(forward, Task(stood, read, wanted, (*camber_method, LINK)))
+    answer = adjustments_for(forward, Task(stood, read, wanted, (*ranges, LINK)))
     for option in answer.options:
-        for one in camber_method:
+        for one in ranges:
             steps = (option.positions[one.name] - one.grid) / one.step
             assert steps == pytest.approx(round(steps), abs=1e-9)
             assert one.floor <= option.positions[one.name] <= one.ceiling
@@ -167,7 +167,7 @@ def test_out_of_reach_says_how_much_and_what_would_give_it() -> None:
 
 
 def test_a_toe_link_that_runs_out_keeps_the_toe_that_it_can_give() -> None:
-    answer = solved(Means(TOE_LINK, -0.2, 0.2), toe=-0.6)
+    answer = solved(AdjusterRange(TOE_LINK, -0.2, 0.2), toe=-0.6)
     (toe, *_) = answer.missing
     assert toe.quantity == TOE
     assert abs(answer.options[0].positions[TOE_LINK]) == pytest.approx(0.2)
@@ -239,7 +239,7 @@ def test_enough_visits_teach_what_the_adjusters_do() -> None:
         {},
         {TOE: 0.3, CAMBER: -1.0},
         {TOE: Target(0.05), CAMBER: Target(-1.6)},
-        learned.camber_method({}),
+        learned.ranges({}),
     )
     (option,) = adjustments_for(learned, task).options
     by = {move.adjuster: move.by for move in option.adjustments}
@@ -292,4 +292,4 @@ def test_an_adjuster_whose_effect_is_lost_in_the_noise_is_not_offered() -> None:
         )
         for link in (1.0, -2.0, 3.0, -1.0, 2.0, -3.0)
     ]
-    assert [camber_method.name for camber_method in learn(changes).camber_method({})] == [TOE_LINK]
+    assert [each.name for each in learn(changes).ranges({})] == [TOE_LINK]

@@ -83,7 +83,7 @@ def test_caster_and_trail_are_there_where_there_is_a_steering_axis():
     assert figure(front, "trail").left == seat.trail_mm
 
 
-def test_corners_that_nobody_answered_are_missing_and_leave_their_axle_out():
+def test_corners_without_an_answer_are_missing_and_leave_their_axle_out():
     check, answer = car(LF=FRONT_CORNER, RR=REAR_CORNER)
     view = car_view(check, answer)
     assert view.missing == ("RF", "LR")
@@ -153,7 +153,7 @@ def test_the_limit_is_the_same_whichever_tyre_is_the_larger():
         assert len(car_view(check, WHOLE_ANSWER, Drive(ALL)).notes) == 1
 
 
-def test_a_drive_of_all_four_wants_the_ratio_that_the_car_was_made_with():
+def test_a_drive_of_all_four_needs_the_ratio_that_the_car_was_made_with():
     staggered = with_diameters(LF=630.0, RF=630.0, LR=648.0, RR=648.0)
     assert len(car_view(staggered, WHOLE_ANSWER, Drive(ALL)).notes) == 1
     assert car_view(staggered, WHOLE_ANSWER, Drive(ALL, original=0.9725)).notes == ()

@@ -21,11 +21,11 @@ from fitment.engine.model import (
     Assumed,
     Check,
     CornerAnswer,
-    DoubtPart,
     OutOfReach,
     PoseAt,
     SpotAnswer,
     StaticAnswer,
+    UncertaintyPart,
 )
 from tests.engine.files import CURVES, GONE, LINKS, NAMES, STRUT, document, put, text_of
 
@@ -160,12 +160,12 @@ def test_an_unknown_bump_limit_is_no_fault() -> None:
 
 
 @pytest.mark.parametrize("name", list(DUTIES))
-def test_a_duty_may_be_called_by_name(name: str) -> None:
+def test_a_use_may_be_called_by_name(name: str) -> None:
     short = document(STRUT) | {"duty": name}
     assert checkfile.parse(short).duty == DUTIES[name]
 
 
-def test_what_a_duty_leaves_out_takes_the_default() -> None:
+def test_what_a_use_leaves_out_takes_the_default() -> None:
     short = document(STRUT) | {"duty": {"name": "trailer", "envelope": [[0, 1], [1, 1]]}}
     duty = checkfile.parse(short).duty
     assert (duty.droop_fraction, duty.lateral_g) == (1, 0)
@@ -264,7 +264,7 @@ def test_a_file_with_a_torn_text_is_read_or_refused(data: st.DataObject) -> None
 # --- Answers --------------------------------------------------------------------------------
 
 PLACE = SpotAnswer(
-    place="fender lip",
+    place="arch lip",
     carried_by="body",
     surface="hard",
     clearance_mm=-4.2,
@@ -276,7 +276,7 @@ PLACE = SpotAnswer(
     nearest_mm=(90.0, 356.0),
     touch_mm=(94.0, 357.0),
     part="tyre",
-    uncertainty=(DoubtPart("section width", 1.5),),
+    uncertainty=(UncertaintyPart("section width", 1.5),),
 )
 ANSWER = Answer(
     label="a question",
@@ -284,7 +284,7 @@ ANSWER = Answer(
     corners={
         "LF": CornerAnswer(
             verdict="contact",
-            static=StaticAnswer(-2.5, 0.05, None, None, (-0.4, -2.1, 15.0)),
+            static=StaticAnswer(-2.4, 0.05, None, None, (-0.4, -2.1, 15.0)),
             adjusters={"ride_height_mm": -15.0, "rods_mm": {"upper front": -1.5}},
             out_of_reach=(OutOfReach("top_mount_in_mm", 10.98, 0.0, 8.0, 2.98),),
             places=(PLACE,),
@@ -332,7 +332,7 @@ def test_an_answer_starts_with_the_keys_of_the_open_format() -> None:
     ]
 
 
-def test_a_figure_that_nobody_could_work_out_is_null() -> None:
+def test_a_figure_that_cannot_be_worked_out_is_null() -> None:
     unknown = replace(PLACE, clearance_mm=math.nan, touch_chance=math.nan)
     corner = replace(ANSWER.corners["LF"], places=(unknown,))
     written = checkfile.answer_dump(replace(ANSWER, corners={"LF": corner}))

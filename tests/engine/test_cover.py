@@ -221,7 +221,7 @@ def test_a_gap_from_lock_to_lock_that_is_least_in_bump_cannot_be_said() -> None:
     assert one.outcome == Outcome.CANNOT_SAY or "travel_mm" not in one.found.params
 
 
-def test_chains_ask_for_room_over_tread_and_beside_the_tyre() -> None:
+def test_chains_need_clearance_over_tread_and_beside_the_tyre() -> None:
     found = results(PRESETS["chains-w"].law())
     assert Outcome.FAILS in {found[rule].outcome for rule in ("chain-tread", "chain-side")}
 
@@ -236,7 +236,7 @@ def test_the_brake_is_judged_only_where_the_wheel_was_measured_inside() -> None:
 
 
 def test_another_part_in_the_wheel_is_no_measured_brake() -> None:
-    """A ball joint that clears says nothing of a caliper that nobody measured; contact fails."""
+    """A ball joint that clears says nothing of a caliper that was not measured; contact fails."""
     corner = asked().corners["LF"]
 
     def inside(name: str, closer_mm: float = 0.0) -> Result:

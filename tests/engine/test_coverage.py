@@ -58,7 +58,7 @@ def around(
     return Feature(place, carried_by, shape, points, sigma_mm=0.5)
 
 
-LIP = around("fender lip", (-45, 0, 45), 80.0)
+LIP = around("arch lip", (-45, 0, 45), 80.0)
 PANEL = around("inner panel", (-60, -30, 0, 30, 60), -240.0, POINTS, radius=330.0)
 CALIPER = around("caliper", (90,), -30.0, POINTS, KNUCKLE, radius=140.0)
 #: What a front wheel of this lock wants looked at besides: its arch down to bumper and sill.
@@ -120,7 +120,7 @@ def test_a_lip_a_panel_and_a_caliper_cover_a_corner_that_does_not_steer() -> Non
         ((150, 210), ["from -52° to +52°"]),
     ],
 )
-def test_above_the_wheel_every_sector_outboard_wants_something_near(
+def test_above_the_wheel_every_sector_outboard_needs_something_near(
     clocks: tuple[float, ...], gaps: list[str]
 ) -> None:
     found = missing(around("lip", clocks, 80.0), PANEL, CALIPER)
@@ -162,7 +162,7 @@ def test_what_lies_far_from_the_swept_wheel_covers_nothing(
     assert gap == "nothing measured outboard from -52° to +52° of clock"
 
 
-def test_a_lowered_strut_with_36_degrees_of_lock_wants_more_than_what_is_above_it() -> None:
+def test_a_lowered_strut_with_36_degrees_of_lock_needs_more_than_what_is_above_it() -> None:
     found = missing(LIP, PANEL, CALIPER, lock=36.0)
     assert len(found) == 4
     for side in (OUTBOARD, INBOARD):
@@ -181,7 +181,7 @@ def test_a_front_corner_measured_down_to_bumper_and_sill_is_covered() -> None:
     assert gap == "nothing measured outboard from +52° to +112° of clock"
 
 
-def test_the_more_lock_the_more_wants_looking_at() -> None:
+def test_the_more_lock_the_more_has_to_be_looked_at() -> None:
     counts = [len(sectors_of(corner(FRONT, lock=lock))) for lock in (0.0, 5.0, 20.0, 36.0)]
     assert counts[0] == 7 + 9
     assert counts == sorted(counts)
@@ -283,7 +283,7 @@ def test_an_unknown_bump_limit_is_said_and_judged_at_static_height() -> None:
 
 
 @pytest.mark.parametrize("known", ["neither", "barrel", "spokes"])
-def test_a_place_inside_a_wheel_that_nobody_traced_is_unmeasured(known: str) -> None:
+def test_a_spot_inside_an_untraced_wheel_is_unmeasured(known: str) -> None:
     whole = corner((LIP, PANEL, CALIPER))
     wheel = Wheel(17, 7.5, 45)
     if known == "barrel":

@@ -159,7 +159,7 @@ def test_a_sheet_that_stands_instead_of_the_model_bounds_the_curves():
     assert curves.before.at[[0, -1]] == pytest.approx([-40.0, 25.0])
 
 
-def test_what_the_duty_leaves_unused_is_marked():
+def test_what_the_use_leaves_unused_is_marked():
     check, corner = corner_of(STRUT)
     duty = replace(check.duty, droop_fraction=0.5, envelope=((0.0, 0.8), (1.0, 0.4)))
     marks = {mark.words.code: mark.at for mark in corner_curves(corner, duty).marks}

@@ -54,7 +54,7 @@ def demo_room():
     corner = STRUT_FRONT | {
         "planned": {"camber_deg": -2.0, "camber_by": "top_mount", "toe_deg": 0.05},
         "wheel": {"diameter_in": 18, "width_in": 9, "offset_mm": 40, "spacer_mm": 0},
-        "tyre": {"size": "245/35R18"},
+        "tyre": {"size": "235/40R18"},
     }
     check = checkfile.parse({"archroom_check": 1, "duty": duty, "corners": {"LF": corner}})
     setting = setting_of("LF", check.corners["LF"], check.duty)
@@ -175,8 +175,8 @@ DEMO = demo_room()
 @pytest.mark.parametrize(
     ("room", "name"),
     [
-        *((ROOM, name) for name in ("fender lip", "frame rail", "inner panel")),
-        *((DEMO[0], name) for name in ("fender lip", "arch liner", "inner panel", "frame rail")),
+        *((ROOM, name) for name in ("arch lip", "frame rail", "inner panel")),
+        *((DEMO[0], name) for name in ("arch lip", "arch liner", "inner panel", "frame rail")),
     ],
 )
 def test_the_swept_region_holds_every_pose_and_little_else(room, name):
@@ -248,7 +248,7 @@ def test_each_dimension_is_as_long_as_its_gap():
 def test_contact_has_another_line_style_than_a_gap():
     styles = {part.value.lines[0][0]: part.style for part in dimensions(SCENE)}
     assert styles["frame rail"] == "gap-contact"
-    assert styles["fender lip"] == "gap-ok"
+    assert styles["arch lip"] == "gap-ok"
 
 
 def test_the_title_and_the_words_for_those_who_cannot_see_it():
@@ -261,12 +261,12 @@ def test_the_title_and_the_words_for_those_who_cannot_see_it():
 
 def test_a_gap_of_exactly_nothing_can_be_drawn():
     touching = replace(
-        place(ANSWER, "fender lip"),
+        place(ANSWER, "arch lip"),
         clearance_mm=0.0,
-        nearest_mm=place(ANSWER, "fender lip").touch_mm,
+        nearest_mm=place(ANSWER, "arch lip").touch_mm,
     )
     scene = draw(answer=replace(ANSWER, places=(touching,)))
-    assert dimension(scene, "fender lip").value.lines[-1][0].code == "drawing.gap-overlap"
+    assert dimension(scene, "arch lip").value.lines[-1][0].code == "drawing.gap-overlap"
     assert "nan" not in scene_svg(lettered(scene, letter), id_prefix="a")
 
 
@@ -284,10 +284,10 @@ def test_another_wheel_is_dashed_and_its_differences_stand_at_the_places():
     scene = draw(other_section=other)
     dashed = [p for p in scene.parts if isinstance(p, Stroke) and p.style == "other-outline"]
     assert len(dashed) == 2
-    item = place(ANSWER, "fender lip")
+    item = place(ANSWER, "arch lip")
     away = float(other.distance(np.array([item.touch_mm[0]]), np.array([item.touch_mm[1]]))[0])
     assert away < 0
-    note = dimension(scene, "fender lip").value.lines[-1]
+    note = dimension(scene, "arch lip").value.lines[-1]
     assert (note[0].code, note[1]) == ("drawing.farther", "note")
     assert note[0].params["by_mm"] == pytest.approx(-away, abs=0.1)
     assert OTHER_DASHED in scene.legend

@@ -22,11 +22,11 @@ from fitment.engine.findings import (
 from fitment.engine.model import (
     Answer,
     CornerAnswer,
-    DoubtPart,
     OutOfReach,
     PoseAt,
     SpotAnswer,
     StaticAnswer,
+    UncertaintyPart,
 )
 
 LIP = SpotAnswer(
@@ -42,10 +42,10 @@ LIP = SpotAnswer(
     nearest_mm=(90.0, 356.0),
     touch_mm=(94.0, 357.0),
     part="tyre",
-    uncertainty=(DoubtPart("section width", 3.2), DoubtPart("planned toe", 0.2)),
+    uncertainty=(UncertaintyPart("section width", 3.2), UncertaintyPart("planned toe", 0.2)),
 )
 RAIL = replace(LIP, place="frame rail", clearance_mm=12.3, verdict="clear", touch_chance=0.0)
-STATIC = StaticAnswer(-2.5, 0.05, 6.9, 10.2, (-0.4, -2.1, 15.0))
+STATIC = StaticAnswer(-2.4, 0.05, 6.9, 10.2, (-0.4, -2.1, 15.0))
 NO_EDGE = message("open.outboard", from_deg=10.0, to_deg=45.0)
 
 
@@ -112,7 +112,7 @@ def test_the_part_of_the_wheel_that_is_nearest_is_named() -> None:
         (replace(at(20.0, 0.0), carried_by="link"), message("pose.bump", travel_mm=20.0)),
     ],
 )
-def test_a_pose_is_told_by_travel_and_steering(spot: SpotAnswer, told: Message) -> None:
+def test_a_pose_is_said_by_travel_and_steering(spot: SpotAnswer, told: Message) -> None:
     assert finding(spot).params["pose"] == told
 
 
@@ -132,7 +132,7 @@ def test_uncertainty_names_the_reading_that_would_settle_most_of_it() -> None:
         verdict="doubtful",
         touch_chance=0.19,
         sigma_mm=10**0.5,
-        uncertainty=(DoubtPart("section width", 3.0), DoubtPart("ride height", 1.0)),
+        uncertainty=(UncertaintyPart("section width", 3.0), UncertaintyPart("ride height", 1.0)),
     )
     told = finding(doubtful)
     assert told.code == "finding.doubtful"
@@ -146,7 +146,7 @@ def test_uncertainty_from_car_to_car_asks_for_a_gap_on_the_car() -> None:
         clearance_mm=1.0,
         verdict="doubtful",
         sigma_mm=3.0,
-        uncertainty=(DoubtPart("bump limit", 1.0), DoubtPart("from car to car", 2.8)),
+        uncertainty=(UncertaintyPart("bump limit", 1.0), UncertaintyPart("from car to car", 2.8)),
     )
     assert finding(small).params["reading"] == message("reading.gap on this car")
 
@@ -174,7 +174,7 @@ def test_out_of_reach_names_the_adjuster_the_figures_and_the_cure() -> None:
     )
 
 
-def test_angles_out_of_reach_are_told_in_degrees() -> None:
+def test_angles_out_of_reach_are_said_in_degrees() -> None:
     told = reach(OutOfReach("knuckle_camber_deg", -2.0, -1.5, 1.5, -0.5))
     assert told.code == "reach.deg"
     assert told.params["short_deg"] == 0.5
@@ -205,7 +205,7 @@ def test_a_corner_says_what_decides_it() -> None:
     assert also == message("finding.also", spots=("liner",))
 
 
-def test_corners_that_are_alike_are_told_together() -> None:
+def test_corners_that_are_alike_are_said_together() -> None:
     (told,) = corner_finding(("LF", "RF"), corner(LIP))
     assert told == message(
         "answer.at-corners", corners=corner_messages(("LF", "RF")), told=finding(LIP)
@@ -272,7 +272,7 @@ def test_corners_without_a_survey_are_named_in_their_order() -> None:
         (0.0, "owner.very-unlikely"),
     ],
 )
-def test_an_owner_is_told_the_chance_first(chance: float, code: str) -> None:
+def test_an_owner_reads_the_chance_first(chance: float, code: str) -> None:
     spot = replace(LIP, touch_chance=chance)
     told = next(iter(owner_messages(Answer("", "contact", {"LF": corner(spot)}))))
     assert (told.code, told.params["touch_share"]) == (code, chance)
@@ -297,7 +297,7 @@ def test_an_owner_is_told_the_chance_of_anything_where_no_spot_is_likely_by_itse
     assert (told.code, told.params["touch_share"]) == (code, told_chance)
 
 
-def test_what_was_not_measured_is_never_told_as_unlikely() -> None:
+def test_what_was_not_measured_is_never_said_as_unlikely() -> None:
     clear = Answer("", "clear", {"LF": corner(RAIL, verdict="clear")})
     open_ = Answer("", "unmeasured", {"LF": corner(RAIL, verdict="unmeasured")})
     assert codes(owner_messages(open_)) == ["owner.unknown"]
@@ -319,7 +319,7 @@ def test_what_was_not_measured_is_never_told_as_unlikely() -> None:
         (replace(LIP, carried_by="knuckle"), "when.always"),
     ],
 )
-def test_an_owner_is_told_the_situation_on_the_road(spot: SpotAnswer, when: str) -> None:
+def test_an_owner_reads_the_situation_on_the_road(spot: SpotAnswer, when: str) -> None:
     answer = Answer("", "contact", {"LF": corner(replace(spot, verdict="contact"))})
     told = next(iter(owner_messages(answer)))
     assert told.params["when"] == message(when)

@@ -130,7 +130,7 @@ def test_the_whole_section_is_no_part() -> None:
 def test_a_lip_that_is_nearest_at_the_side_is_held_against_the_tread_too() -> None:
     """12 mm outboard of the section, below the shoulder at the top of bump: some 30 mm from the
     tread, which asks for 37, and only 12 from the side, which asks for 10."""
-    lip = along("fender lip", -45.0 + 112.5 + 12.0, 340.0)
+    lip = along("arch lip", -45.0 + 112.5 + 12.0, 340.0)
     one = corner(lip)
     (answer,) = run(Check("", STREET, {"LF": one})).corners.values()
     nearest = answer.places[0]
@@ -152,14 +152,14 @@ def test_what_the_rim_hides_is_near_no_chain() -> None:
     caliper = Feature(
         "brake caliper", KNUCKLE, POINTS, (SurveyPoint(90.0, 190.0, -90.0),), sigma_mm=0.5
     )
-    lip = along("fender lip", 60.0, 520.0)
+    lip = along("arch lip", 60.0, 520.0)
     one = corner(lip, caliper)
     (answer,) = run(Check("", STREET, {"LF": one})).corners.values()
     law = with_usual({"chain_side_mm": Figure(60.0, "a test")})
     (result,) = (
         r for r in clearance_checks(one, STREET, answer, law, "front") if r.rule == "chain-side"
     )
-    assert result.found.params["spot"] == "fender lip"
+    assert result.found.params["spot"] == "arch lip"
 
 
 def test_a_gap_over_the_tread_has_the_uncertainty_of_that_gap() -> None:

@@ -1,4 +1,4 @@
-"""Give under side load that nobody measured: what is taken, how it is said, what it widens."""
+"""Compliance that was not measured: what is assumed, how it is said, what it widens."""
 
 from __future__ import annotations
 

@@ -44,7 +44,7 @@ def test_the_answer_is_the_one_of_this_version(name: str) -> None:
 WAS: Record = {
     "question": "d1",
     "verdict": "tight",
-    "LF.places": ["fender lip"],
+    "LF.places": ["arch lip"],
     "LF.places[0].clearance_mm": 4.2,
     "LF.places[0].touch_chance": 0.011,
     "LF.static.camber_deg": -2.0,
@@ -55,7 +55,7 @@ WAS: Record = {
     ("path", "now", "same"),
     [
         ("verdict", "clear", False),
-        ("LF.places", ["fender lip", "rail"], False),
+        ("LF.places", ["arch lip", "rail"], False),
         ("LF.places[0].clearance_mm", 4.2049, True),
         ("LF.places[0].clearance_mm", 4.1949, False),
         ("LF.places[0].clearance_mm", None, False),

@@ -27,8 +27,8 @@ JOB = Job(
     wheel_width_in=9,
     offset_mm=40,
     spacer_mm=5,
-    tyre_size="255/35 ZR18",
-    camber_deg=-2.5,
+    tyre_size="265/35 ZR18",
+    camber_deg=-2.4,
     camber_by="lower_arm",
     adjusters={"toe_link_mm": 2.0},
     height_mm=-20.0,
@@ -40,9 +40,9 @@ ROW = Row(
     wheel_width_in=9,
     offset_min_mm=38,
     offset_max_mm=45,
-    tyre_size="255/35R18",
+    tyre_size="265/35R18",
     spacer_max_mm=5,
-    camber_deg=-2.5,
+    camber_deg=-2.4,
 )
 
 
@@ -81,7 +81,7 @@ def test_one_condition_that_is_not_met_takes_the_promise_away(
 
 
 @pytest.mark.parametrize(
-    "changed", [{"tyre_size": "245/35R18"}, {"wheel_width_in": 8.5}, {"wheel_diameter_in": 17}]
+    "changed", [{"tyre_size": "235/40R18"}, {"wheel_width_in": 8.5}, {"wheel_diameter_in": 17}]
 )
 def test_a_row_about_other_sizes_says_nothing(changed: dict[str, object]) -> None:
     assert outcome(replace(ROW, **changed)) == OTHER  # type: ignore[arg-type]
@@ -113,10 +113,10 @@ def test_a_row_that_asks_nothing_promises_nothing_untrue() -> None:
 
 # Likeness of jobs
 
-FIT = Fit(255, 635, -40, -2.5, "lower_arm", 0.0)
+FIT = Fit(265, 635, -40, -2.4, "lower_arm", 0.0)
 
 
-def test_the_same_job_is_at_no_distance_and_distance_goes_both_options() -> None:
+def test_the_same_job_is_at_no_distance_and_distance_is_symmetric() -> None:
     other = replace(FIT, width_mm=245, camber_deg=None)
     assert distance(FIT, FIT) == 0.0
     assert distance(FIT, other) == distance(other, FIT) > 1.0
@@ -127,5 +127,5 @@ def test_a_nearer_size_is_nearer() -> None:
     assert distance(FIT, near) < distance(FIT, far)
 
 
-def test_the_same_camber_by_other_means_is_not_the_same_job() -> None:
+def test_the_same_camber_by_another_method_is_not_the_same_job() -> None:
     assert distance(FIT, replace(FIT, camber_by="top_mount")) == 1.0

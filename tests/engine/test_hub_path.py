@@ -60,7 +60,7 @@ def sigma_of(corner: Corner, column: str, travel: list[float], ledger: Ledger) -
     return np.sqrt(np.sum(changes**2, axis=1))
 
 
-def test_a_shift_that_nobody_read_is_the_arc_of_a_level_arm_and_half_of_it_in_uncertainty() -> None:
+def test_a_shift_that_was_not_read_is_a_level_arms_arc_and_half_of_it_in_uncertainty() -> None:
     corner, ledger = corner_with(read_through()), Ledger()
     assert all(one.unread == {"out_mm", "forward_mm"} for one in corner.suspension.table)
     motion = motion_of(corner.suspension, 0.0, 0.0)

@@ -103,7 +103,7 @@ def test_poses_move_with_their_joints_as_the_slopes_say(
             assert slopes.ends[row, :, :, column] == pytest.approx(ends, abs=2e-4)
 
 
-def test_a_sheet_that_stands_instead_of_the_model_leaves_the_joints_no_say_in_toe() -> None:
+def test_a_sheet_that_stands_instead_of_the_model_keeps_the_joints_out_of_toe() -> None:
     corner = corner_of(REAR_STRUT)
     rows = tuple(TravelReading(z, 0.01 * z, 0.002 * z) for z in (-60.0, -30.0, 0.0, 30.0, 60.0))
     suspension = replace(corner.suspension, measured=MeasuredTravel(rows, instead=True))

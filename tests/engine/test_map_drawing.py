@@ -40,12 +40,12 @@ def drawn(check, place=None):
 
 
 def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
-    """A map whose clearance falls evenly from droop to bump, whatever the lock."""
+    """A map whose clearance falls evenly from droop to bump, at any steering angle."""
     steer, share = np.linspace(-30.0, 30.0, 13), np.linspace(0.0, 1.0, 9)
     travel = np.tile(-60.0 + 100.0 * share, (13, 1))
     values = np.tile(most + (least - most) * share, (13, 1))
     answer = SpotAnswer(
-        place="fender lip",
+        place="arch lip",
         carried_by=BODY,
         surface=HARD,
         clearance_mm=least,
@@ -58,7 +58,7 @@ def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
         touch_mm=(0.0, 300.0),
         part="tyre",
     )
-    return ClearanceMap("fender lip", False, steer, share, travel, values), answer
+    return ClearanceMap("arch lip", False, steer, share, travel, values), answer
 
 
 SLOPE, SLOPE_ANSWER = sloping(-10.0, 40.0)
@@ -114,7 +114,7 @@ def test_ride_height_and_straight_ahead_are_centre_lines():
 def test_the_tightest_moment_is_marked_with_its_value():
     dot = [part for part in SCENE.parts if isinstance(part, Fill)][-1]
     assert travel_at(SCENE, float(np.mean([y for _, y in dot.rings[0]]))) == pytest.approx(40.0)
-    assert {"fender lip", "−10.0 overlap"} <= set(texts(SCENE))
+    assert {"arch lip", "−10.0 overlap"} <= set(texts(SCENE))
 
 
 def test_a_place_that_is_clear_everywhere_has_no_zero_line_and_no_hatching():
@@ -138,7 +138,7 @@ def test_gaps_read_on_the_car_shift_the_whole_map():
 def test_the_description_tells_spans_the_least_clearance_and_how_much_touches():
     spans, least, poses = SCENE.description
     assert spans.params == pytest.approx(
-        {"spot": "fender lip", "from_mm": -60.0, "to_mm": 40.0, "from_deg": -30.0, "to_deg": 30.0}
+        {"spot": "arch lip", "from_mm": -60.0, "to_mm": 40.0, "from_deg": -30.0, "to_deg": 30.0}
     )
     assert (least.params["gap_mm"], least.params["pose"]) == (-10.0, pose(SLOPE_ANSWER))
     assert poses.params["touching"].params["part_share"] == pytest.approx(0.2, abs=0.01)

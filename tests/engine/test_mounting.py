@@ -22,14 +22,14 @@ from fitment.engine.mounting.law import PRESETS, USUAL, Figure, with_usual
 from fitment.engine.mounting.rule import Result
 from fitment.engine.mounting.tyre import diameter_ratio
 
-HUB = Hub(5, 112.0, 66.6, "M14×1.5", "cone60", "stud", 32.0)
+HUB = Hub(5, 116.0, 64.5, "M14×1.5", "cone60", "stud", 32.0)
 NEEDS = Needs("front", 91, "W", 1000.0, 230.0, "225/45R17", 45.0)
 FITTED = Fitted(
     wheel="Test wheel",
     tyre="Test tyre",
     bolt_count=5,
-    bolt_circle_mm=112.0,
-    bore_mm=66.6,
+    bolt_circle_mm=116.0,
+    bore_mm=64.5,
     wheel_seat="cone60",
     pad_mm=13.0,
     load_rating_kg=600.0,
@@ -75,7 +75,7 @@ def test_nothing_recorded_is_never_a_pass() -> None:
         ("bolt-circle", {"bolt_circle_mm": 114.3}),
         ("bolt-circle", {"bolt_count": 4}),
         ("centre-bore", {"bore_mm": 65.1}),
-        ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 70, "ring_inner_mm": 66.6}),
+        ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 70, "ring_inner_mm": 64.5}),
         ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 72.6, "ring_inner_mm": 67.1}),
         ("seat", {"wheel_seat": "ball14"}),
         ("seat", {"seat": "ball12"}),
@@ -119,9 +119,9 @@ def test_what_is_not_on_record_is_named(rule: str, changed: dict[str, Any]) -> N
 
 
 def test_a_ring_that_fills_the_bore_centres_the_wheel() -> None:
-    one = checks(bore_mm=72.6, ring_outer_mm=72.6, ring_inner_mm=66.6)["centre-bore"]
+    one = checks(bore_mm=72.6, ring_outer_mm=72.6, ring_inner_mm=64.5)["centre-bore"]
     assert one.outcome == Outcome.PASSES
-    assert one.found == message("found.ring-centres", wheel_mm=72.6, hub_mm=66.6)
+    assert one.found == message("found.ring-centres", wheel_mm=72.6, hub_mm=64.5)
 
 
 def test_a_spacer_takes_thread_and_longer_studs_give_it_back() -> None:

@@ -1,4 +1,4 @@
-"""What must hold for every corner, whatever its figures: checked on many of them.
+"""What must hold for every corner with any figures: checked on many of them.
 
 Corners come from the seeded generator; hypothesis picks seeds and amounts and shrinks what fails.
 """
@@ -96,7 +96,7 @@ def test_a_smaller_tyre_never_comes_closer(seed: int, less: float) -> None:
 
 @FEW
 @given(SEEDS, st.floats(0.0, 1.0), st.floats(0.0, 1.0))
-def test_a_wider_duty_never_leaves_more_room(seed: int, lock: float, height: float) -> None:
+def test_a_wider_use_never_leaves_more_clearance(seed: int, lock: float, height: float) -> None:
     corner, duty = checked(seed)
     narrow = replace(
         duty,
@@ -116,7 +116,7 @@ def test_a_wider_duty_never_leaves_more_room(seed: int, lock: float, height: flo
 
 @FEW
 @given(SEEDS)
-def test_loaded_poses_can_only_take_room(seed: int) -> None:
+def test_loaded_poses_can_only_take_clearance(seed: int) -> None:
     corner, duty = checked(seed)
     with_load, without = least(corner, duty), least(replace(corner, compliance=None), duty)
     assert np.all(with_load <= without + slack(without))
@@ -137,14 +137,16 @@ def test_a_thicker_edge_costs_its_thickness(seed: int, more: float) -> None:
 
 @FEW
 @given(SEEDS, st.floats(1.0, 40.0))
-def test_an_obstacle_moved_away_from_the_wheel_never_leaves_less_room(seed: int, by: float) -> None:
+def test_an_obstacle_moved_away_from_the_wheel_never_leaves_less_clearance(
+    seed: int, by: float
+) -> None:
     """Outwards over the crown: every point's radius grows while its axial place stays."""
     corner, duty = checked(seed)
     straight = replace(corner, limits=replace(corner.limits, steer_in_deg=0.0, steer_out_deg=0.0))
     over = tuple(
         feature
         for feature in straight.survey.features
-        if feature.place in ("fender lip", "liner") and feature.taken_at is None
+        if feature.place in ("arch lip", "liner") and feature.taken_at is None
     )
 
     def moved(feature: Feature) -> Feature:
@@ -391,10 +393,10 @@ def test_sixty_more_corners_keep_every_property(seed: int) -> None:
 
     inner(test_a_narrower_tyre_never_comes_closer)(seed, amount)
     inner(test_a_smaller_tyre_never_comes_closer)(seed, amount)
-    inner(test_a_wider_duty_never_leaves_more_room)(seed, share, other)
-    inner(test_loaded_poses_can_only_take_room)(seed)
+    inner(test_a_wider_use_never_leaves_more_clearance)(seed, share, other)
+    inner(test_loaded_poses_can_only_take_clearance)(seed)
     inner(test_a_thicker_edge_costs_its_thickness)(seed, amount)
-    inner(test_an_obstacle_moved_away_from_the_wheel_never_leaves_less_room)(seed, amount)
+    inner(test_an_obstacle_moved_away_from_the_wheel_never_leaves_less_clearance)(seed, amount)
     for line in ((INBOARD, (0, -1, 0)), (ABOVE, (0, 0, 1)), (AHEAD, (1, 0, 0))):
         inner(test_an_obstacle_that_goes_away_from_every_pose_never_comes_closer)(
             seed, amount, line

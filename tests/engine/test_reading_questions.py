@@ -25,7 +25,7 @@ def asked(*readings: Reading, on: Sheet | None = None) -> Message | None:
     return question_of(sheet, last)
 
 
-def edge(clock: float, along: float, out: float, place: str = "fender lip") -> Reading:
+def edge(clock: float, along: float, out: float, place: str = "arch lip") -> Reading:
     figures = {"block_mm": 30.0, "along_mm": along, "edge_mm": out, "clock_deg": clock}
     return Reading("straightedge", figures, place)
 
@@ -49,7 +49,7 @@ def lock(name: str, plate: float) -> Reading:
          [Reading("hub_bar", {**BAR, "clock_deg": 20.0}, "inner panel", STANDING)]),
         ("ask.rim-hanging",
          [Reading("pose", {"height_mm": 420}, "", HANGING),
-          Reading("straightedge", edge(30, 370, -5).values, "fender lip", HANGING)]),
+          Reading("straightedge", edge(30, 370, -5).values, "arch lip", HANGING)]),
         ("ask.bulge", [Reading("gap", {"gap_mm": 30, "spot": "crown", "clock_deg": 170}, "floor")]),
         ("ask.jacked", [Reading("pose", {"height_mm": 390}, "", JACKED)]),
         ("ask.hanging", [Reading("pose", {"height_mm": 330}, "", HANGING)]),

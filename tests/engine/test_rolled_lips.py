@@ -1,4 +1,4 @@
-"""Fender lips folded flat: what a plan that rolls them does to their clearance and its doubt."""
+"""Arch lips folded flat: what a plan that rolls them does to their clearance and its doubt."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ from fitment.engine.survey.sheet_survey import document_of
 
 TURNED_IN_MM = 15.0
 OUT_MM = TURNED_IN_MM - defaults.ROLLED_FLANGE_MM
-LIP = "fender lip"
+LIP = "arch lip"
 
 
 def question(*, rolled: bool = False, turned_in: Any = TURNED_IN_MM) -> dict[str, Any]:
@@ -120,7 +120,9 @@ def test_a_lip_that_hardly_turns_in_gains_nothing_and_the_answer_says_so() -> No
 
 
 @pytest.mark.parametrize("off_mm", [2.0, -2.0, OUT_MM])
-def test_room_that_was_read_at_a_lip_is_not_counted_again_when_it_is_rolled(off_mm: float) -> None:
+def test_clearance_that_was_read_at_a_lip_is_not_counted_again_when_it_is_rolled(
+    off_mm: float,
+) -> None:
     def read(*, rolled: bool, already: bool = False) -> SpotAnswer:
         document = question(rolled=rolled)
         corner = document["corners"]["LF"]

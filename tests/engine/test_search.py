@@ -1,4 +1,4 @@
-"""Ways to clear against a full check of every candidate, limits, and stopping half-way."""
+"""Options against a full check of every candidate, limits, and stopping half-way."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ from fitment.engine.search.model import (
     CAMBER_LIMIT,
     LEAST_CHANGE,
     LEAST_COST,
-    MOST_ROOM,
+    MOST_CLEARANCE,
     NOT_MEASURED,
     OUT_OF_REACH,
     TOUCHES,
@@ -73,7 +73,7 @@ SPOKES = ((2.0, 60.0), (6.0, 190.0))
 RICH = 13
 #: Every kind of suspension, two sides that differ, gaps that were read: seeds give all three.
 BY_DAY = (2, 3, 4, 6, 7, 8, 9, RICH)
-AIMS = (LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST)
+AIMS = (LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST)
 
 
 # --- Cases ------------------------------------------------------------------------------
@@ -157,7 +157,7 @@ def a_question(seed: int) -> Question:
         corners["RF"] = replace(corner, survey=replace(corner.survey, features=features))
     if seed % 5 == 2:  # a gap was read on this very car, a little less than the survey says
         narrow = Wheel(17.0, 7.5, 45.0), Tyre("225/45R17", 225.0, 7.5, 634.0)
-        reading = GapReading("fender lip", 0.0, sigma_mm=0.5)
+        reading = GapReading("arch lip", 0.0, sigma_mm=0.5)
         there = Present(Planned(0.05), *narrow, (reading,))
         model = predicted_gap(present_setting(corner, there, STREET), 0, reading)
         there = replace(there, gaps=(replace(reading, gap_mm=model - float(rng.uniform(0, 3))),))
@@ -265,7 +265,7 @@ def winners_agree(
     }
     for aim, key in least.items():
         assert place_of(question, found, aim) == min(clear, key=key), aim
-    roomiest = place_of(question, found, MOST_ROOM)
+    roomiest = place_of(question, found, MOST_CLEARANCE)
     assert roomiest in clear
     most = max(one.slack_mm for one in clear.values())
     assert clear[roomiest].slack_mm == pytest.approx(most, abs=0.05)
@@ -417,7 +417,7 @@ def test_an_unmeasured_corner_has_no_options() -> None:
     unknown = replace(corner, limits=replace(corner.limits, bump_mm=None))
     found = options(replace(question, corners={"LF": unknown}))
     assert found.options == ()
-    bare = tuple(f for f in corner.survey.features if f.place != "fender lip")
+    bare = tuple(f for f in corner.survey.features if f.place != "arch lip")
     found = options(
         replace(
             question,
@@ -427,7 +427,7 @@ def test_an_unmeasured_corner_has_no_options() -> None:
     assert found.options == ()
 
 
-def test_a_wheel_whose_inside_nobody_measured_is_never_offered_over_a_caliper() -> None:
+def test_a_wheel_whose_inside_is_unmeasured_is_never_offered_over_a_caliper() -> None:
     question = a_question(RICH)
     wheels = tuple(
         replace(one, wheel=replace(one.wheel, spoke_back=())) for one in question.space.wheels
@@ -437,7 +437,7 @@ def test_a_wheel_whose_inside_nobody_measured_is_never_offered_over_a_caliper() 
     assert message(NOT_MEASURED, what="caliper") in counts(found)
 
 
-# --- A wish -----------------------------------------------------------------------------
+# --- What is asked for -----------------------------------------------------------------
 
 
 def test_the_widest_tyre_that_clears_with_the_parts_on_the_car() -> None:
@@ -523,7 +523,7 @@ def test_settings_come_smallest_first_and_each_once() -> None:
         camber_deg=(-2.3, -2.0, -2.8),
         ride_height_mm=(-15.0, -5.0),
         bump_stop_mm=(10.0,),
-        prices={"packer": Decimal(12), "means:knuckle": Decimal(30)},
+        prices={"packer": Decimal(12), "camber_method:knuckle": Decimal(30)},
     )
     settings = settings_within(corner.planned, corner.suspension, steps, most=100)
     assert settings[0] == SettingChange()
@@ -535,7 +535,7 @@ def test_settings_come_smallest_first_and_each_once() -> None:
     assert len(settings_within(corner.planned, corner.suspension, steps)) == 30
 
 
-def test_a_camber_is_never_changed_without_means() -> None:
+def test_a_camber_is_never_changed_without_a_method() -> None:
     corner = strut_corner()
     loose = replace(corner.planned, camber_deg=None, camber_by=None)
     steps = Steps(camber_deg=(-2.0,), ride_height_mm=(-5.0,))
@@ -550,4 +550,4 @@ def test_reasons_name_the_place_that_is_in_the_option() -> None:
     found = options(a_question(1))
     touched = {one.why.params["spot"] for one in found.ruled_out if one.why.code == TOUCHES}
     assert touched
-    assert touched <= {"fender lip", "inner panel", "frame rail", "liner", "caliper"}
+    assert touched <= {"arch lip", "inner panel", "frame rail", "liner", "caliper"}

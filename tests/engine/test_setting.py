@@ -1,4 +1,4 @@
-"""Settings: what is solved, what is out of reach, what is refused, and why the means matter."""
+"""Settings: what is solved, what is out of reach, what is refused, and what sets camber matters."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ from fitment.engine.model import (
 )
 from tests.engine.random_corners import STRUT_JOINTS, random_check, the_corner, with_corner
 
-MEANS = {
+ADJUSTER_OF = {
     STRUT: {
         "top_mount": "top_mount_in_mm",
         "lower_arm": "lower_arm_out_mm",
@@ -56,8 +56,10 @@ def planned(seed: int, kind: str, plan: Planned, **reach: tuple[float, float]) -
     return replace(corner, planned=plan, suspension=suspension)
 
 
-@pytest.mark.parametrize(("kind", "by"), [(kind, by) for kind in MEANS for by in MEANS[kind]])
-def test_the_means_and_the_toe_link_are_solved_so_that_camber_and_toe_are_met(
+@pytest.mark.parametrize(
+    ("kind", "by"), [(kind, by) for kind in ADJUSTER_OF for by in ADJUSTER_OF[kind]]
+)
+def test_the_adjuster_and_the_toe_link_are_solved_so_that_camber_and_toe_are_met(
     kind: str, by: str
 ) -> None:
     corner = the_corner(random_check(3, kind=kind))
@@ -67,7 +69,7 @@ def test_the_means_and_the_toe_link_are_solved_so_that_camber_and_toe_are_met(
     assert answer.static.camber_deg == pytest.approx(camber, abs=1e-6)
     assert answer.static.toe_deg == pytest.approx(0.12, abs=1e-6)
     assert answer.static.hub_mm[2] == pytest.approx(12.0, abs=1e-9)
-    adjuster = MEANS[kind][by]
+    adjuster = ADJUSTER_OF[kind][by]
     rods = answer.adjusters.get("rods_mm", {})
     assert isinstance(rods, dict)
     found = rods[by[4:]] if by.startswith("rod:") else answer.adjusters[adjuster]
@@ -92,7 +94,7 @@ def test_without_a_planned_camber_the_stated_adjusters_decide() -> None:
     assert static.toe_deg == pytest.approx(0.1)
 
 
-def test_a_solved_adjuster_is_told_as_its_total_with_what_was_stated() -> None:
+def test_a_solved_adjuster_is_said_as_its_total_with_what_was_stated() -> None:
     stated = Adjusters(top_mount_in_mm=4.0, lower_arm_out_mm=1.0)
     corner = the_corner(random_check(0, kind=STRUT))
     camber = corner.survey.camber_deg - 1.5
@@ -108,7 +110,7 @@ def test_a_solved_adjuster_is_told_as_its_total_with_what_was_stated() -> None:
     assert from_four["lower_arm_out_mm"] == 1.0
 
 
-def test_a_setting_beyond_the_parts_is_told_with_what_it_needs_and_by_how_much() -> None:
+def test_a_setting_beyond_the_parts_is_said_with_what_it_needs_and_by_how_much() -> None:
     corner = the_corner(random_check(0, kind=STRUT))
     plan = Planned(0.0, corner.survey.camber_deg - 2.0, "top_mount")
     free = answer_of(replace(corner, planned=plan))
@@ -129,10 +131,10 @@ def test_a_setting_beyond_the_parts_is_told_with_what_it_needs_and_by_how_much()
     assert answer_of(exact).out_of_reach == ()
 
 
-def test_the_same_camber_by_other_means_leaves_other_room() -> None:
-    """The trade's rule: the top mount takes the tyre's top from the fender, arm shims do not."""
+def test_the_same_camber_by_another_method_leaves_another_clearance() -> None:
+    """The trade's rule: the top mount takes the tyre's top from the arch, arm shims do not."""
     lip = Feature(
-        "fender lip",
+        "arch lip",
         BODY,
         EDGE,
         tuple(SurveyPoint(c, 352.0, 75.0) for c in (-45.0, -20.0, 0.0, 20.0, 45.0)),
@@ -144,7 +146,7 @@ def test_the_same_camber_by_other_means_leaves_other_room() -> None:
     )
 
     def gap_and_top(by: str | None) -> tuple[float, float]:
-        plan = Planned(0.0, None if by is None else -2.5, by)
+        plan = Planned(0.0, None if by is None else -2.4, by)
         answer = answer_of(replace(corner, planned=plan))
         hub, camber = answer.static.hub_mm, np.radians(answer.static.camber_deg)
         return answer.places[0].clearance_mm, hub[1] + 320.0 * np.sin(camber)
@@ -177,7 +179,7 @@ def test_measured_curves_are_not_read_beyond_their_table() -> None:
     assert refused.value.corner in check.corners
 
 
-def test_curves_turn_the_knuckle_about_the_pivot_of_the_means() -> None:
+def test_curves_turn_the_knuckle_about_the_pivot_of_the_method() -> None:
     """Closed form: a turn by -Δ about the forward axis through P; only the shift in y is kept."""
     corner = the_corner(random_check(3, kind=CURVES))
     for by, pivot in corner.suspension.camber_pivots.items():

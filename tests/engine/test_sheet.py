@@ -14,7 +14,7 @@ from alignment.geometry.motion import motion_of
 from common.message import message
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
-from fitment.engine.model import DoubtPart, PoseAt, SigmaParts, SpotAnswer
+from fitment.engine.model import PoseAt, SigmaParts, SpotAnswer, UncertaintyPart
 from fitment.engine.survey.next_reading import settling, uses
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_questions import questions
@@ -33,7 +33,7 @@ TYRE = Reading(
 SETTING = Reading("setting", {"camber_deg": -1.4, "toe_deg": 0.05, "height_mm": 368.0})
 REFERENCE_MM = Sheet([SPACE], BASE).reference_height_mm or 0.0
 #: The lip over the middle of the bare hub as surveyed: at the top of the edge, seen along the car.
-LIP_MM = 367.0 * math.cos(math.radians(BASE.survey.camber_deg)) - 90.0 * math.sin(
+LIP_MM = 368.0 * math.cos(math.radians(BASE.survey.camber_deg)) - 90.0 * math.sin(
     math.radians(BASE.survey.camber_deg)
 )
 
@@ -87,15 +87,15 @@ def test_what_the_knuckle_carries_stays_where_it_is_about_the_hub_in_any_pose() 
 
 def test_the_newest_reference_moves_every_point_that_is_counted_from_it() -> None:
     edge = {"block_mm": 30.0, "along_mm": 370.0, "edge_mm": -6.0, "clock_deg": 30.0}
-    readings = [SETTING, SPACE, Reading("straightedge", edge, "fender lip")]
+    readings = [SETTING, SPACE, Reading("straightedge", edge, "arch lip")]
     before = Sheet(readings).points[0].taken.point.axial_mm
     space = Reading("front_space", {"front_space_mm": 65.0, "cap_depth_mm": 30.0})
     assert Sheet([*readings, space]).points[0].taken.point.axial_mm == pytest.approx(before + 3)
 
 
-def test_places_that_nobody_read_again_stay_as_they_were() -> None:
+def test_spots_that_were_not_read_again_stay_as_they_were() -> None:
     edge = {"block_mm": 30.0, "along_mm": 371.0, "edge_mm": -7.0, "clock_deg": 45.0}
-    sheet = Sheet([SPACE, Reading("straightedge", edge, "fender lip")], BASE)
+    sheet = Sheet([SPACE, Reading("straightedge", edge, "arch lip")], BASE)
     document = document_of(sheet, STRUT_FRONT)
     assert document["survey"]["features"][1:] == STRUT_FRONT["survey"]["features"][1:]
     lip = document["survey"]["features"][0]
@@ -124,7 +124,7 @@ def test_the_survey_is_asked_in_the_order_of_the_work() -> None:
     assert "B" not in {step.part for step in straight}
 
 
-def test_what_is_missing_is_told_by_use() -> None:
+def test_what_is_missing_is_said_by_use() -> None:
     bare = BASE._replace(
         survey=replace(BASE.survey, features=BASE.survey.features[:1]),
         limits=replace(BASE.limits, bump_mm=None),
@@ -144,7 +144,7 @@ def test_a_height_that_shrinks_when_it_hangs_and_a_camber_that_differs_are_quest
         [
             SETTING,
             SPACE,
-            Reading("plumb_line", line, "fender lip", STANDING, 4),
+            Reading("plumb_line", line, "arch lip", STANDING, 4),
             Reading("pose", {"height_mm": 300.0}, "", HANGING, 5),
         ]
     )
@@ -154,7 +154,7 @@ def test_a_height_that_shrinks_when_it_hangs_and_a_camber_that_differs_are_quest
 
 
 def doubtful(**parts: float) -> SpotAnswer:
-    uncertainty = tuple(DoubtPart(name.replace("_", " "), mm) for name, mm in parts.items())
+    uncertainty = tuple(UncertaintyPart(name.replace("_", " "), mm) for name, mm in parts.items())
     sigma = math.sqrt(sum(mm * mm for mm in parts.values()))
     moment = PoseAt(30.0, -25.0, False)
     return SpotAnswer(

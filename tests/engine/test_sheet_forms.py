@@ -163,7 +163,7 @@ def standing_line(wheel: Stand, lip: Vec) -> Reading:
         "line_bottom_mm": float((lip - bottom) @ LATERAL),
         "lip_radius_mm": 233.0,
     }
-    return Reading("plumb_line", figures, "fender lip")
+    return Reading("plumb_line", figures, "arch lip")
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -319,7 +319,7 @@ def test_one_spot_does_not_wipe_a_line_that_is_on_record() -> None:
 
 def edge_at(clock: float) -> Reading:
     figures = {"block_mm": 30.0, "along_mm": 372.0, "edge_mm": -7.0, "clock_deg": clock}
-    return Reading("straightedge", figures, "fender lip")
+    return Reading("straightedge", figures, "arch lip")
 
 
 def test_a_lone_spot_of_a_lip_becomes_an_edge_when_the_next_is_read() -> None:
@@ -350,7 +350,7 @@ def test_a_corner_known_by_heights_has_no_strut_that_turns_by_itself() -> None:
     assert carried["strut tube"] == "knuckle"
 
 
-def test_a_check_on_heights_says_that_the_hubs_way_was_assumed() -> None:
+def test_a_check_on_heights_says_that_the_hubs_path_was_assumed() -> None:
     document = copy.deepcopy(STRUT_FRONT)
     for feature in document["survey"]["features"]:
         feature["carried_by"] = feature["carried_by"].replace("strut", "knuckle")
@@ -369,6 +369,6 @@ def test_a_check_on_heights_says_that_the_hubs_way_was_assumed() -> None:
     answer = run(Check("", STREET, {"LF": corner})).corners["LF"]
     assumed = {one.what for one in answer.assumed}
     assert {"hub sideways over travel", "hub fore and aft over travel"} <= assumed
-    lip = next(place for place in answer.places if place.place == "fender lip")
+    lip = next(place for place in answer.places if place.place == "arch lip")
     shares = {part.source: part.mm for part in lip.uncertainty}
     assert shares["hub sideways over travel"] > 1.0

@@ -1,4 +1,4 @@
-"""A simulated car whose body and joints differ from the pattern's survey.
+"""A simulated car whose body and joints differ from the car model's survey.
 
 The truth is a corner moved by invented errors; the shop knows the survey, and reads gaps, toe
 and camber on the car. What it then predicts is held against what the true car does.
@@ -82,7 +82,7 @@ def test_a_gap_read_on_this_car_brings_the_prediction_to_the_true_car(seed: int)
     corrected = run(replace(check, corners={"LF": told})).corners["LF"].places[0]
     off = abs(plain.clearance_mm - true_answer.clearance_mm)
     left = abs(corrected.clearance_mm - true_answer.clearance_mm)
-    assert off > 0.3, "this car should differ from the pattern"
+    assert off > 0.3, "this car should differ from the car model"
     assert left < max(0.35 * off, 0.6)
     assert corrected.clearance_mm == pytest.approx(plain.clearance_mm + corrected.shift_mm)
     assert corrected.sigma_mm < plain.sigma_mm

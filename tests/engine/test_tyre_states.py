@@ -48,7 +48,7 @@ def test_every_state_is_what_the_whole_check_says_of_that_tyre() -> None:
         assert gaps == pytest.approx([place.clearance_mm for place in alone.places], abs=1e-6)
 
 
-def test_states_rise_in_size_and_a_larger_tyre_never_has_more_room() -> None:
+def test_states_rise_in_size_and_a_larger_tyre_never_has_more_clearance() -> None:
     found = list(states().values())
     sizes = [state.size.overall_diameter_mm for state in found]
     assert sizes == sorted(sizes)

@@ -145,7 +145,7 @@ def test_an_assumed_give_spreads_loaded_places_as_draws_of_it_do() -> None:
 def beside_a_rail(gap_mm: float, arc: bool) -> Check:
     """A rear wheel on curves, a rail inboard of it that stands clear of the level wheel by so much.
 
-    ``arc``: nobody read where the hub goes sideways.
+    ``arc``: where the hub goes sideways was not read.
     """
     unread = frozenset({"out_mm"}) if arc else frozenset[str]()
     table = tuple(
@@ -165,7 +165,7 @@ def beside_a_rail(gap_mm: float, arc: bool) -> Check:
     return Check("", STREET, {"LR": corner})
 
 
-def test_a_hub_whose_path_nobody_read_goes_inboard_both_options() -> None:
+def test_a_hub_whose_path_was_not_read_goes_inboard_in_bump_and_droop() -> None:
     """By the arc of a level arm of 350 mm: 5.1 mm in 60."""
     read, unread = (answer_of(beside_a_rail(20.0, arc)).places[0] for arc in (False, True))
     assert read.clearance_mm - unread.clearance_mm == pytest.approx(60.0**2 / 700.0, abs=0.05)
@@ -252,7 +252,7 @@ def blank(corner: Corner) -> Corner:
     )
 
 
-def test_what_nobody_stated_is_listed_as_assumed_and_what_was_stated_is_not() -> None:
+def test_what_was_not_stated_is_listed_as_assumed_and_what_was_stated_is_not() -> None:
     check = random_check(0, kind="strut")
     corner = the_corner(check)
     plan = Planned(0.0, corner.survey.camber_deg - 1.0, "top_mount", Adjusters())
@@ -311,7 +311,7 @@ def test_points_read_one_by_one_are_better_known_between_them_than_off_a_templat
     """Half way between two readings their independent errors average out."""
     check = random_check(2)
     corner = the_corner(check)
-    lip = next(f for f in corner.survey.features if f.place == "fender lip")
+    lip = next(f for f in corner.survey.features if f.place == "arch lip")
     both = []
     for how in ("singly", TEMPLATE):
         survey = replace(corner.survey, features=(replace(lip, sigma_mm=2.0, read=how),))
@@ -362,7 +362,7 @@ def test_joints_known_three_times_worse_have_three_times_the_share() -> None:
         assert parts(other).get(JOINTS, 0.0) == pytest.approx(3 * parts(one).get(JOINTS, 0.0))
 
 
-def test_what_earlier_jobs_taught_stands_for_survey_and_cars() -> None:
+def test_what_earlier_jobs_taught_replaces_survey_and_cars() -> None:
     check = check_of(STRUT)
     corner = the_corner(check)
     learned = Learned(shift_mm=-1.3, sigma_mm=1.8, between_cars_mm=2.8, cars=4, observations=11)

@@ -1,4 +1,4 @@
-"""Rows of fitment for tests: surveyed patterns, wheels, tyres, and orders ready to check."""
+"""Rows of fitment for tests: surveyed car models, wheels, tyres, and orders ready to check."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def make_survey(car_model: CarModel, corner: str = "LF", **values: Any) -> Corne
 
 
 def make_surveyed_car_model(cars: str = "strut", corners: str = "LF RF LR RR") -> CarModel:
-    """A pattern measured at the given corners: "strut" all round, or "linked"."""
+    """A car model measured at the given corners: "strut" all round, or "linked"."""
     car_model = make_car_model()
     for corner in corners.split():
         make_survey(car_model, corner, document=copy.deepcopy(DOCUMENTS[cars][corner]))
@@ -54,7 +54,7 @@ def make_wheel(**values: Any) -> WheelModel:
 
 def make_tyre(**values: Any) -> TyreModel:
     values.setdefault("name", "Test tyre")
-    values.setdefault("size", "245/35R18")
+    values.setdefault("size", "235/40R18")
     values.setdefault("section_width_mm", 248)
     values.setdefault("measuring_rim_in", 8.5)
     values.setdefault("overall_diameter_mm", 629)
@@ -64,7 +64,7 @@ def make_tyre(**values: Any) -> TyreModel:
 def make_wide_tyre(**values: Any) -> TyreModel:
     wide = {
         "name": "Wide tyre",
-        "size": "255/35R18",
+        "size": "265/35R18",
         "section_width_mm": 260,
         "measuring_rim_in": 9,
         "overall_diameter_mm": 635,
@@ -73,7 +73,7 @@ def make_wide_tyre(**values: Any) -> TyreModel:
 
 
 def make_plan(order: WorkOrder, axle: str = "front", **values: Any) -> PlannedSetting:
-    values.setdefault("camber_deg", -2.5)
+    values.setdefault("camber_deg", -2.4)
     values.setdefault("camber_by", "top_mount")
     values.setdefault("toe_deg", 0.05)
     values.setdefault("adjusters", {"ride_height_mm": -15.0})
@@ -102,7 +102,7 @@ def make_ready_order(
 
 
 def make_rubbing_order(**values: Any) -> WorkOrder:
-    """−2.5° by the lower arm, the wide tyre and a spacer: the fender lip is in the way."""
+    """−2.4° by the lower arm, the wide tyre and a spacer: the arch lip is in the way."""
     vehicle = make_vehicle(car_model=values.pop("car_model", None) or make_surveyed_car_model())
     order = make_order(vehicle=vehicle, use="autocross", **values)
     make_order_wheels(order, tyre=make_wide_tyre(), spacer_mm=5.0)

@@ -20,9 +20,9 @@ from fitment.engine.model import (
     KNUCKLE,
     LINK,
     STRUT_BODY,
-    DoubtPart,
     PoseAt,
     SpotAnswer,
+    UncertaintyPart,
 )
 from shop.languages import LANGUAGES, Speech
 
@@ -69,7 +69,7 @@ def forms() -> Iterator[Form]:
             nearest_mm=(90.0, 356.0),
             touch_mm=(94.0, 357.0),
             part=part,
-            uncertainty=(DoubtPart("section width", 2.3),),
+            uncertainty=(UncertaintyPart("section width", 2.3),),
         )
         yield Form(spot, CORNERS[index % 4])
 

@@ -59,7 +59,7 @@ def a_use() -> dict[str, Any]:
 ROUTES: dict[str, Route] = {
     "tryout": Route(STAFF),
     "order_tryout": Route(STAFF, an_order),
-    "tryout_ways": Route(STAFF),
+    "tryout_options": Route(STAFF),
     "order_options": Route(STAFF, an_order),
     "option_search": Route(STAFF, a_search),
     "options_step": Route(STAFF, a_search),

@@ -1,4 +1,4 @@
-"""Searches for ways to clear, for tests."""
+"""Searches for options, for tests."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from shop.models import User, WorkOrder
 
 ENQUIRY: dict[str, Any] = {
     "goal": "clear",
-    "may": ["means", "spacer", "tyre", "packer"],
+    "may": ["camber_method", "spacer", "tyre", "packer"],
     "camber_from": None,
     "camber_to": None,
     "diameter_from": None,

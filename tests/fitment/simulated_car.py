@@ -38,7 +38,7 @@ Typed = dict[str, str]
 
 @dataclass(frozen=True)
 class Car:
-    """A measured corner, its wheel, and the poses into which somebody can bring it."""
+    """A measured corner, its wheel, and the poses into which it can be brought."""
 
     truth: Measured
     kind: str
@@ -108,7 +108,7 @@ class Car:
     @property
     def lip_over_hub(self) -> Vec:
         """The spot of the lip that was marked over the hub as it stood."""
-        return self.at_clock("fender lip", 0.0, STANDING)
+        return self.at_clock("arch lip", 0.0, STANDING)
 
     def height(self, name: str) -> float:
         """From the cap, or where the wheel is off from the middle of the hub's face."""

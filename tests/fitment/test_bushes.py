@@ -30,7 +30,7 @@ def unmeasured_compliance() -> dict[str, Any]:
 
 
 def order_without_compliance(**values: Any) -> Any:
-    """An order for track use on a car whose give nobody measured."""
+    """An order for track use on a car whose compliance was not measured."""
     car_model = make_car_model()
     for corner in ("LF", "RF"):
         make_survey(car_model, corner, document=unmeasured_compliance())
@@ -45,7 +45,7 @@ def plan_with(browser: Client, order: Any, bushes: str) -> None:
             "toe_unit": "deg",
             "front_version": str(plan.version),
             "rear_version": "0",
-            "front_camber": "-2.5",
+            "front_camber": "-2.4",
             "front_camber_by": "top_mount",
             "front_toe": "0.05",
             "front_ride_height_mm": "-15",

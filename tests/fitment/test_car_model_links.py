@@ -36,7 +36,7 @@ def test_options_lead_back_to_the_tryout_of_their_car_model(
     client_of: Browsers, writer: Any
 ) -> None:
     car_model, browser = make_surveyed_car_model(), client_of(writer)
-    page = browser.get(reverse("tryout_ways"), {"car_model": car_model.pk})
+    page = browser.get(reverse("tryout_options"), {"car_model": car_model.pk})
     assert f"car_model={car_model.pk}" in link_to(page.content.decode(), "tryout")
 
 

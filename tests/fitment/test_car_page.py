@@ -92,10 +92,10 @@ def test_the_makers_figure_goes_before_the_shops_and_the_shops_before_the_habit(
     makers = {"drive_apart_percent": 1.5, "drive_apart_source": "manual, page 210"}
     text = car_text(browser, driven_order("both", **makers))
     assert "further apart" not in text
-    assert "1.5 %, the car&#x27;s maker: manual, page 210" in text
+    assert "1.5 %, the car’s maker: manual, page 210" in text
 
 
-def test_all_wheel_drive_wants_the_ratio_of_the_original_tyres(
+def test_all_wheel_drive_needs_the_ratio_of_the_original_tyres(
     client_of: Browsers, writer: Any
 ) -> None:
     staggered = {"oe_tyre_front": "225/40R18", "oe_tyre_rear": "255/40R18"}  # 637 and 661 mm
@@ -103,8 +103,8 @@ def test_all_wheel_drive_wants_the_ratio_of_the_original_tyres(
     assert "Front to rear circumference 1.0095, originally 0.9637: 4.8 % off" in text
 
 
-def test_the_mounting_check_goes_by_the_makers_figure_too(writer: Any) -> None:
-    originals = {"oe_tyre_front": "245/35R18", "oe_tyre_rear": "245/35R18"}
+def test_the_mounting_check_uses_the_makers_figure_too(writer: Any) -> None:
+    originals = {"oe_tyre_front": "235/40R18", "oe_tyre_rear": "235/40R18"}
     makers = {"drive_apart_percent": 0.5, "drive_apart_source": "manual, page 210"}
 
     def ratio(order: Any) -> Any:
@@ -115,7 +115,7 @@ def test_the_mounting_check_goes_by_the_makers_figure_too(writer: Any) -> None:
     assert ratio(driven_order("both", **originals)).outcome == "passes"
     strict = ratio(driven_order("both", **originals, **makers))
     assert strict.outcome == "fails"
-    assert strict.source == "the car's maker: manual, page 210"
+    assert strict.source == "the car’s maker: manual, page 210"
 
 
 def test_a_makers_figure_needs_the_place_where_it_stands(client_of: Browsers, writer: Any) -> None:

@@ -1,4 +1,4 @@
-"""Wheels of an order, the catalogue of wheels and tyres, and the duties."""
+"""Wheels of an order, the catalogue of wheels and tyres, and the use profiles."""
 
 from __future__ import annotations
 
@@ -84,8 +84,8 @@ def test_the_catalogue_is_searched_by_every_word(client_of: Browsers, writer: An
     text = page(client_of(writer), "wheel_list", q="hollin six")
     assert "Sixfold" in text
     assert "Ninefold" not in text
-    make_tyre(name="Grip", size="245/35R18")
-    assert "Grip" in page(client_of(writer), "tyre_list", q="245")
+    make_tyre(name="Grip", size="235/40R18")
+    assert "Grip" in page(client_of(writer), "tyre_list", q="235")
     assert "No tyre of that name" in page(client_of(writer), "tyre_list", q="nothing")
 
 
@@ -145,20 +145,20 @@ def test_a_tyre_that_cannot_be_is_refused_with_a_reason(
     client_of: Browsers, technician: Any, values: dict[str, str], why: str
 ) -> None:
     answer = client_of(technician).post(
-        reverse("tyre_new"), {"name": "Odd", "size": "245/35R18"} | values
+        reverse("tyre_new"), {"name": "Odd", "size": "235/40R18"} | values
     )
     assert answer.status_code == 200
     assert why in answer.content.decode()
     assert not TyreModel.objects.exists()
 
 
-# Duties
+# Use profiles
 
 
-def test_a_manager_changes_a_duty_and_a_writer_only_reads(
+def test_a_manager_changes_a_use_profile_and_a_writer_only_reads(
     client_of: Browsers, manager: Any, writer: Any
 ) -> None:
-    duty = UseProfile.objects.get(name="street")
+    profile = UseProfile.objects.get(name="street")
     values = {
         "envelope": "0 1\n0,3 1\n1 0,5",
         "droop_fraction": "1",
@@ -166,21 +166,21 @@ def test_a_manager_changes_a_duty_and_a_writer_only_reads(
         "needed_hard_mm": "6",
         "needed_soft_mm": "3",
     }
-    url = reverse("use_edit", args=[duty.pk])
+    url = reverse("use_edit", args=[profile.pk])
     assert client_of(writer).post(url, values).status_code == 403
     assert client_of(manager).post(url, values).status_code == 302
-    duty.refresh_from_db()
-    assert duty.envelope == [[0, 1], [0.3, 1], [1, 0.5]]
-    assert (duty.lateral_g, duty.needed_hard_mm) == (0.6, 6.0)
+    profile.refresh_from_db()
+    assert profile.envelope == [[0, 1], [0.3, 1], [1, 0.5]]
+    assert (profile.lateral_g, profile.needed_hard_mm) == (0.6, 6.0)
 
 
 @pytest.mark.parametrize("envelope", ["0 1", "0.1 1\n1 1", "0 1\n0 1\n1 1", "0 1\n1 1.5"])
 def test_an_envelope_with_holes_is_refused(
     client_of: Browsers, manager: Any, envelope: str
 ) -> None:
-    duty = UseProfile.objects.get(name="street")
+    profile = UseProfile.objects.get(name="street")
     answer = client_of(manager).post(
-        reverse("use_edit", args=[duty.pk]),
+        reverse("use_edit", args=[profile.pk]),
         {
             "envelope": envelope,
             "droop_fraction": "1",
@@ -193,7 +193,7 @@ def test_an_envelope_with_holes_is_refused(
     assert answer.context["form"].errors["envelope"]
 
 
-def test_the_three_duties_are_there_from_the_start() -> None:
+def test_the_three_use_profiles_are_there_from_the_start() -> None:
     rows = {d.name: (d.envelope, d.lateral_g) for d in UseProfile.objects.all()}
     assert rows == {
         "street": ([[0, 1], [0.25, 1], [1, 0.5]], 0.5),

@@ -109,8 +109,8 @@ def test_what_an_ordered_part_can_reach_goes_into_the_check() -> None:
     assert not check.in_reach
     assert check.result == "out of reach"
     said = str(stored_text(check))
-    assert "Out of reach: top mount inboard is needed at +7.6" in said
-    assert "allow 0.0 mm to +6.0 mm, 1.6 mm short" in said.replace("\u00a0", " ")
+    assert "Out of reach: top mount inboard is needed at +6.6" in said
+    assert "allow 0.0 mm to +6.0 mm, 0.6 mm short" in said.replace("\u00a0", " ")
 
 
 def test_a_part_for_the_other_axle_changes_nothing_here() -> None:
@@ -214,7 +214,7 @@ def test_the_customers_sentence_is_one_line_in_whole_millimetres() -> None:
     sentence = str(stored_text(check, customer(ENGLISH)))
     assert "\n" not in sentence
     least = checkfile.answer_load(check.answer).corners["LF"].places[0]
-    assert f"overlaps the fender lip by {-least.clearance_mm:.0f} ± " in sentence
+    assert f"overlaps the arch lip by {-least.clearance_mm:.0f} ± " in sentence
     assert re.search(r"\d\.\d", sentence) is None
 
 
@@ -229,9 +229,9 @@ def test_a_suspension_that_cannot_be_set_as_planned_is_kept_as_out_of_hand() -> 
     assert message_load(check.stopped).code == "stop.travel"
 
 
-def test_other_means_of_the_same_camber_are_worked_out_where_it_rubs() -> None:
+def test_other_methods_for_the_same_camber_are_worked_out_where_it_rubs() -> None:
     check = check_run(order=make_rubbing_order(), by=None)
-    told = [message_load(way["changes_told"]) for way in check.options["LF"]["means"]]
+    told = [message_load(way["changes_told"]) for way in check.options["LF"]["camber_method"]]
     by = [message(f"camber-method.{name}") for name in ("top_mount", "knuckle")]
     assert told == [message("option.same-camber", by=one) for one in by]
     assert check.options["LF"] == check.options["RF"]
@@ -252,10 +252,10 @@ def test_the_smallest_change_that_clears_comes_first() -> None:
     assert not any("Wider" in one or "another rim" in one for one in words)
     fell = {message_load(why) for why, _ in check.options["LF"]["ruled_out"]}
     assert message("ruled-out.rim-diameter", rim_in=17.0) in fell
-    assert message("ruled-out.touches", spot="fender lip") in fell
+    assert message("ruled-out.touches", spot="arch lip") in fell
 
 
-def test_ways_beside_a_check_are_those_of_the_tryout(writer: User, client_of: Any) -> None:
+def test_options_beside_a_check_are_those_of_the_tryout(writer: User, client_of: Any) -> None:
     """The same limits, words and figures as a search that may change the same things."""
     make_tyre(name="Narrow", section_width_mm=240, price="150.00")
     order = make_rubbing_order()
@@ -263,10 +263,10 @@ def test_ways_beside_a_check_are_those_of_the_tryout(writer: User, client_of: An
     car = car_of_order(order)
     around = limits_of(car, set_up_of(car, "front"))
     asked = {name: around[name] for name in ("diameter_from", "diameter_to")}
-    search = make_search(order, writer, may=["means", "spacer", "tyre"], **asked)
+    search = make_search(order, writer, may=["camber_method", "spacer", "tyre"], **asked)
     while not search.is_over:
         search_step(search=search, car=car, set_up=set_up_of(car, "front"), seconds=30)
-    for aim in ("least change", "most room"):
+    for aim in ("least change", "most clearance"):
         mine = next(way for way in options if aim in way["wins"])
         theirs = next(way for way in search.shown if aim in way["wins"])
         assert {**mine, "wins": theirs["wins"]} == theirs
@@ -290,7 +290,7 @@ def test_options_of_an_older_check_are_shown_as_they_were(writer: User, client_o
     assert "Camber by the knuckle bolts" in page
 
 
-def test_a_way_that_is_followed_clears_as_was_said() -> None:
+def test_an_option_that_is_followed_clears_as_was_said() -> None:
     make_tyre(name="Narrow", section_width_mm=240)
     order = make_rubbing_order()
     way = check_run(order=order, by=None).options["LF"]["found"][0]

@@ -1,4 +1,4 @@
-"""What the room check says to parts and booking: every row of the table."""
+"""What the clearance check says to parts and booking: every row of the table."""
 
 from __future__ import annotations
 
@@ -69,13 +69,13 @@ def test_a_survey_visit_needs_no_check() -> None:
     assert clearance_gate(make_order(kind="survey_visit")).result == "not needed"
 
 
-def test_an_order_that_was_never_checked_stops_everybody() -> None:
+def test_an_order_that_was_never_checked_stops_every_role() -> None:
     answer = clearance_gate(make_ready_order())
     assert (answer.result, answer.may_pass) == ("not checked", "no role")
     assert answer.action_label == "Check clearance"
 
 
-def test_a_stale_check_stops_everybody_and_says_check_again() -> None:
+def test_a_stale_check_stops_every_role_and_says_check_again() -> None:
     order = with_check("clear")
     order.order_wheels.update(spacer_mm=4)
     answer = clearance_gate(order)
@@ -84,7 +84,7 @@ def test_a_stale_check_stops_everybody_and_says_check_again() -> None:
     assert answer.action_url.endswith(f"/orders/{order.pk}/clearance/")
 
 
-def test_a_missing_choice_stops_everybody_and_leads_to_it() -> None:
+def test_a_missing_choice_stops_every_role_and_leads_to_it() -> None:
     order = make_order(vehicle=make_vehicle(car_model=make_surveyed_car_model()))
     make_order_wheels(order)
     answer = clearance_gate(order)
@@ -111,7 +111,7 @@ def test_an_unmeasured_car_is_offered_a_survey_visit(has_car_model: bool) -> Non
     assert answer.digest
 
 
-def test_a_car_that_nobody_measured_is_unmeasured_before_anything_is_chosen() -> None:
+def test_a_car_without_a_survey_is_unmeasured_before_anything_is_chosen() -> None:
     answer = clearance_gate(make_order(vehicle=make_vehicle(car_model=None)))
     assert (answer.result, answer.action_label) == ("unmeasured", "Book a survey visit")
     assert "belongs to no car model" in answer.sentence

@@ -55,7 +55,7 @@ def test_every_form_names_the_spot_the_wheel_the_part_and_the_unit(reader: Reade
 
 
 @each_reader
-def test_what_moves_against_the_wheel_is_told_with_its_pose_and_nothing_else_is(
+def test_what_moves_against_the_wheel_is_said_with_its_pose_and_nothing_else_is(
     reader: Reader,
 ) -> None:
     constant = render(message("pose.constant"), reader)
@@ -68,7 +68,7 @@ def test_what_moves_against_the_wheel_is_told_with_its_pose_and_nothing_else_is(
 
 
 @each_reader
-def test_a_rod_is_told_with_the_pose_in_which_it_is_tightest(reader: Reader) -> None:
+def test_a_rod_is_said_with_the_pose_in_which_it_is_tightest(reader: Reader) -> None:
     """A link swings with travel and steering; only knuckle and strut go along with the wheel."""
     rod = next(form for form in FORMS if form.spot.carried_by == LINK and form.spot.at.travel_mm)
     on_body, on_knuckle, on_strut = (
@@ -133,7 +133,7 @@ def test_a_tight_gap_never_reads_like_the_margin_that_it_misses(
 
 @each_reader
 @given(gap=st.floats(-30.0, 30.0, allow_nan=False), sigma=st.floats(0.0, 9.0))
-def test_a_gap_is_never_told_as_nothing(reader: Reader, gap: float, sigma: float) -> None:
+def test_a_gap_is_never_said_as_nothing(reader: Reader, gap: float, sigma: float) -> None:
     verdict = Verdict.CONTACT if gap < 0 else Verdict.CLEAR
     spot = replace(FORMS[0].spot, verdict=verdict, clearance_mm=gap, sigma_mm=sigma)
     numbers = _numbers(told(replace(FORMS[0], spot=spot), reader), reader.speech.language.point)

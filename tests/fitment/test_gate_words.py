@@ -1,4 +1,4 @@
-"""What stands before parts and booking without a room check, in the customer's language."""
+"""What stands before parts and booking without a clearance check, in the customer's language."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ def upset() -> WorkOrder:
 
 
 CASES = {
-    "no pattern": (unknown_car, "Ein Fahrzeug dieser Art wurde noch nicht vermessen"),
+    "no car model": (unknown_car, "Ein Fahrzeug dieser Art wurde noch nicht vermessen"),
     "not checked": (make_ready_order, "Die Freigängigkeit ist noch nicht geprüft."),
     "stale": (upset, "Die Freigängigkeitsprüfung ist überholt"),
     "no plan": (
@@ -78,7 +78,7 @@ def test_every_answer_without_a_check_is_said_in_german(case: str) -> None:
         assert word not in german
 
 
-@pytest.mark.parametrize("case", ["no pattern", "not checked", "no plan"])
+@pytest.mark.parametrize("case", ["no car model", "not checked", "no plan"])
 def test_the_quote_warns_a_german_customer_in_german(case: str, client: Any, writer: Any) -> None:
     make, expected = CASES[case]
     make_shop()
@@ -106,7 +106,7 @@ def test_the_sheet_tells_a_decision_in_the_words_of_its_day() -> None:
     assert "No car of this kind" not in told
 
 
-def test_a_decision_keeps_what_the_customer_is_told_beside_the_record() -> None:
+def test_a_decision_keeps_what_the_customer_reads_beside_the_record() -> None:
     order = make_rubbing_order()
     manager = make_user("manager")
     check_run(order=order, by=manager)

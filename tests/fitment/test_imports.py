@@ -73,16 +73,16 @@ def test_wheels_are_known_by_their_sizes_however_they_are_written() -> None:
     known = make_wheel(name="Sixfold", maker="Hollin", width_in=9.5, offset_mm=35)
     table = (
         "name\tmaker\tdiameter\twidth\toffset\tbolts\tbolt circle\tseat\tprice\n"
-        "Sixfold\tHollin\t18\t9,50\t35.0\t5\t112\t60° cone\t312\n"
+        "Sixfold\tHollin\t18\t9,50\t35.0\t5\t116\t60° cone\t312\n"
     )
     take_over(preview(WHEELS, table))
     known.refresh_from_db()
     assert WheelModel.objects.count() == 1
-    assert (known.seat, known.bolt_circle_mm) == ("cone60", 112.0)
+    assert (known.seat, known.bolt_circle_mm) == ("cone60", 116.0)
     assert known.spoke_back == [[18, 40], [16, 80], [22, 150], [34, 190], [30, 205]]
 
 
-def test_headings_that_nobody_knows_are_said_and_left_out() -> None:
+def test_unknown_headings_are_said_and_left_out() -> None:
     looked_at = preview(TYRES, "name;size;colour\nGrip;245/40R18;black\n")
     assert looked_at.unknown == ["colour"]
     assert looked_at.may_import
@@ -145,7 +145,7 @@ def test_a_table_is_read_as_a_spreadsheet_left_it(name: str, content: bytes) -> 
 
 
 @pytest.mark.parametrize(
-    ("price", "means"),
+    ("price", "amount"),
     [
         ("1.234,50", "1234.50"),
         ("1,234.50", "1234.50"),
@@ -155,9 +155,9 @@ def test_a_table_is_read_as_a_spreadsheet_left_it(name: str, content: bytes) -> 
         ("1'299.00", "1299.00"),
     ],
 )
-def test_prices_are_read_as_people_write_them(price: str, means: str) -> None:
+def test_prices_are_read_as_people_write_them(price: str, amount: str) -> None:
     take_over(preview(TYRES, f"{HEAD}A;M;225/40R18;;{price};\n"))
-    assert TyreModel.objects.get().price == Decimal(means)
+    assert TyreModel.objects.get().price == Decimal(amount)
 
 
 def test_price_and_stock_may_be_left_out() -> None:
@@ -207,8 +207,8 @@ def test_all_bad_rows_are_named_at_once_with_their_first_lines() -> None:
 @pytest.mark.parametrize(
     ("content", "why"),
     [
-        (b"PK\x03\x04\x14\x00rest", "spreadsheet's own file"),
-        (b"\xd0\xcf\x11\xe0\xa1\xb1", "spreadsheet's own file"),
+        (b"PK\x03\x04\x14\x00rest", "spreadsheet's own format"),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1", "spreadsheet's own format"),
         (b"name;size\nA\x81;225/40R18\n", "Line 2 holds letters that cannot be read"),
     ],
 )
@@ -217,13 +217,13 @@ def test_a_file_that_only_looks_like_a_table_says_what_it_is(content: bytes, why
         text_of(content)
 
 
-def test_a_quotation_mark_that_nobody_closed_is_said() -> None:
+def test_an_unclosed_quotation_mark_is_said() -> None:
     with pytest.raises(BadTable, match="never closed"):
         preview(TYRES, 'name;size\n"A;225/40R18\nB;225/40R18\n')
 
 
 def test_headings_in_other_words_are_named_beside_those_that_lack() -> None:
-    with pytest.raises(BadTable, match=r"missing: diameter, width.*knows: Durchmesser, Breite"):
+    with pytest.raises(BadTable, match=r"missing: diameter, width.*headings: Durchmesser, Breite"):
         preview(WHEELS, "name;maker;Durchmesser;Breite;offset\nS;M;18;8;45\n")
 
 

@@ -31,11 +31,11 @@ pytestmark = pytest.mark.django_db
 
 
 def order_measured(lip_to_deg: float) -> WorkOrder:
-    """A job on a front axle whose fender lip was measured so far towards the bumper."""
+    """A job on a front axle whose arch lip was measured so far towards the bumper."""
     car_model = make_car_model()
     document = copy.deepcopy(STRUT_FRONT)
     lip = document["survey"]["features"][0]
-    assert lip["place"] == "fender lip"
+    assert lip["place"] == "arch lip"
     lip["points"] = [one for one in lip["points"] if one["clock_deg"] <= lip_to_deg]
     for corner in ("LF", "RF"):
         make_survey(car_model, corner, document=copy.deepcopy(document))

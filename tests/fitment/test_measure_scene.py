@@ -1,4 +1,4 @@
-"""The drawing that fills, as somebody sees it who stands before the wheel."""
+"""The drawing that fills, as seen by a person before the wheel."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ def test_a_spot_towards_the_front_is_drawn_where_the_front_is(left: bool, side: 
         Reading(
             "straightedge",
             {"block_mm": 30.0, "along_mm": 370.0, "edge_mm": -5.0, "clock_deg": clock},
-            "fender lip",
+            "arch lip",
         )
         for clock in (50.0, 60.0)
     ]

@@ -57,7 +57,7 @@ def test_a_wheel_that_sits_further_out_costs_the_lip_what_it_sits_out(writer: An
 
     def lip() -> float:
         places = check_run(order=order, by=None).answer["corners"]["LF"]["places"]
-        return float(next(p["clearance_mm"] for p in places if p["place"] == "fender lip"))
+        return float(next(p["clearance_mm"] for p in places if p["place"] == "arch lip"))
 
     marked = lip()
     measure(wheel, writer, offset_mm=37.0)

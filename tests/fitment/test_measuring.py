@@ -78,7 +78,7 @@ def test_the_page_asks_for_one_reading_after_the_other(
     assert "Front space" in asked(browser, car_model)
     send(browser, car_model, "front_space", **SPACE)
     send(browser, car_model, "present_tyre", **TYRE)
-    assert "Lip above the hub by a plumb line, fender lip" in asked(browser, car_model)
+    assert "Lip above the hub by a plumb line, arch lip" in asked(browser, car_model)
 
 
 def test_a_reading_keeps_what_was_typed_and_who_took_it(
@@ -96,7 +96,7 @@ def test_a_reading_that_refers_to_something_unread_says_what_to_read_first(
 ) -> None:
     car_model, browser = make_car_model(), client_of(technician)
     started(browser, car_model, ("setting", SETTING))
-    edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "366"}
+    edge = {"place": "arch lip", "pose": "standing", "block_mm": "30", "along_mm": "366"}
     answer = send(browser, car_model, "straightedge", **edge, edge_mm="-5", clock_deg="30")
     assert "Read the front space first" in answer.content.decode()
     assert taken().count() == 1
@@ -125,14 +125,14 @@ def test_every_form_can_be_asked_for_and_says_what_is_missing_in_it(
     make_survey(car_model, "LF")
     started(browser, car_model)
     assert browser.get(page_of(car_model) + f"?form={form}&clock=−30").status_code == 200
-    answer = send(browser, car_model, form, place="Fender lip", pose="hanging")
+    answer = send(browser, car_model, form, place="Arch lip", pose="hanging")
     assert answer.status_code == 200
     assert answer.context["form"].errors
 
 
 def test_a_lip_inside_the_tyre_is_questioned_at_once(client_of: Browsers, technician: Any) -> None:
     car_model, browser = make_car_model(), client_of(technician)
-    edge = {"place": "fender lip", "pose": "standing", "block_mm": "0", "along_mm": "300"}
+    edge = {"place": "arch lip", "pose": "standing", "block_mm": "0", "along_mm": "300"}
     started(
         browser,
         car_model,
@@ -149,7 +149,7 @@ def test_a_side_that_differs_from_the_other_is_questioned(
 ) -> None:
     car_model, browser = make_car_model(), client_of(technician)
     make_survey(car_model, "RF")
-    edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "390"}
+    edge = {"place": "arch lip", "pose": "standing", "block_mm": "30", "along_mm": "390"}
     started(
         browser,
         car_model,
@@ -173,7 +173,7 @@ def test_a_reading_taken_back_stays_on_record(client_of: Browsers, technician: A
 
 def corrected(browser: Client, car_model: Any) -> SurveySession:
     """A session over a survey that reads the front space and one spot of the lip again."""
-    edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "372"}
+    edge = {"place": "arch lip", "pose": "standing", "block_mm": "30", "along_mm": "372"}
     return started(
         browser,
         car_model,
@@ -223,7 +223,7 @@ def test_finishing_makes_a_version_and_leaves_older_checks_alone(
     assert "372" in readings
 
 
-def test_finishing_is_refused_when_somebody_saved_another_version_meanwhile(
+def test_finishing_is_refused_when_another_version_was_saved_meanwhile(
     client_of: Browsers, technician: Any
 ) -> None:
     car_model, browser = make_car_model(), client_of(technician)
@@ -265,7 +265,7 @@ def test_a_gap_is_expected_before_it_is_read_and_the_difference_is_kept(
 ) -> None:
     car_model, browser = make_car_model(), client_of(technician)
     make_survey(car_model, "LF", document=copy.deepcopy(STRUT_FRONT))
-    gap = {"place": "fender lip", "pose": "standing", "spot": "crown", "gap_mm": "40"}
+    gap = {"place": "arch lip", "pose": "standing", "spot": "crown", "gap_mm": "40"}
     session = started(
         browser,
         car_model,
@@ -285,7 +285,7 @@ def test_heights_with_camber_and_toe_make_a_first_survey_without_joints(
     client_of: Browsers, technician: Any
 ) -> None:
     car_model, browser = make_car_model(), client_of(technician)
-    edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "370"}
+    edge = {"place": "arch lip", "pose": "standing", "block_mm": "30", "along_mm": "370"}
     string = {"pose": "hanging", "front_mm": "300", "rear_mm": "302", "apart_mm": "500"}
     session = started(
         browser,
@@ -296,7 +296,7 @@ def test_heights_with_camber_and_toe_make_a_first_survey_without_joints(
             ("straightedge", {**edge, "edge_mm": "-8", "clock_deg": str(clock)})
             for clock in (-60, -30, 0, 30, 60)
         ),
-        ("turns_in", {"place": "fender lip", "turns_in_mm": "12"}),
+        ("turns_in", {"place": "arch lip", "turns_in_mm": "12"}),
         ("pose", {"pose": "hanging", "height_mm": "420", "camber_deg": "-0.4"}),
         ("toe_string", string),
         ("bump_left", {**SHAFT, "pose": "standing"}),
@@ -369,14 +369,14 @@ def test_rows_of_one_kind_are_read_in_one_go_and_those_left_empty_wait(
         ("setting", SETTING),
         ("front_space", SPACE),
         ("present_tyre", TYRE),
-        ("plumb_line", line | {"place": "fender lip", "pose": "standing"}),
+        ("plumb_line", line | {"place": "arch lip", "pose": "standing"}),
     )
     page = browser.get(page_of(car_model))
     steps = page.context["asked"].key
     assert steps.count(";") == 3
     assert "the level shows +30°, pointing to the rear" in page.content.decode()
     shared = {"act": "read", "form": "straightedge", "steps": steps}
-    shared |= {"place": "fender lip", "pose": "standing", "block_mm": "30"}
+    shared |= {"place": "arch lip", "pose": "standing", "block_mm": "30"}
     clocks = {f"row{i}-clock_deg": clock for i, clock in enumerate(("-60", "-30", "30", "60"))}
     nothing = browser.post(page_of(car_model), shared | clocks)
     assert "Nothing was typed" in nothing.content.decode()
@@ -409,12 +409,12 @@ def test_a_step_that_cannot_be_read_is_left_out_with_its_reason(
     assert "Left out: Spokes closed." not in browser.get(page_of(car_model)).content.decode()
 
 
-def test_one_car_without_heights_is_told_standing_and_unmeasured_driving(
+def test_one_car_without_heights_is_judged_standing_and_unmeasured_driving(
     client_of: Browsers, technician: Any
 ) -> None:
     car_model, browser = make_car_model(), client_of(technician)
     browser.post(page_of(car_model), {"act": "start", "level": THIS_CAR, "kind": PLAN["kind"]})
-    edge = {"place": "fender lip", "pose": "standing", "block_mm": "30", "along_mm": "370"}
+    edge = {"place": "arch lip", "pose": "standing", "block_mm": "30", "along_mm": "370"}
     gap = {"pose": "lock_in", "spot": "crown", "gap_mm": "40", "clock_deg": "10"}
     for form, values in (
         ("setting", SETTING),
@@ -483,7 +483,7 @@ def test_what_can_hurt_is_said_where_it_applies(client_of: Browsers, technician:
     for query, said in (
         ("form=pose&pose=hanging", "on stands before the wheel comes off"),
         ("form=pose&pose=jacked", "the spring is under load"),
-        ("form=gap&pose=lock_in", "Nobody steers while a hand is in the arch"),
+        ("form=gap&pose=lock_in", "Keep hands off the steering wheel"),
         ("form=bump_used", "lawful and safe"),
     ):
         assert said in browser.get(f"{page_of(car_model)}?{query}").content.decode()

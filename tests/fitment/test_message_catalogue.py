@@ -104,7 +104,7 @@ def test_there_are_calls_to_look_at() -> None:
     assert len(CALLS) > 300
 
 
-def test_every_code_that_is_told_has_a_sentence() -> None:
+def test_every_code_that_is_said_has_a_sentence() -> None:
     assert [told for told in CALLS if not matching(told.code)] == []
 
 
@@ -126,7 +126,7 @@ def test_every_form_belongs_to_a_placeholder() -> None:
         assert set(entry.forms) <= set(PLACEHOLDER.findall(entry.text)), code
 
 
-def test_nearly_every_sentence_is_told_somewhere() -> None:
+def test_nearly_every_sentence_is_said_somewhere() -> None:
     """A sentence that no code tells any more goes; adjusters and the like are told by name."""
     told = {known for one in CALLS for known in matching(one.code)}
     told |= {f"asks.{code.removeprefix('rule.')}" for code in told if code.startswith("rule.")}

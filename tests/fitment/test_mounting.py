@@ -40,8 +40,8 @@ pytestmark = pytest.mark.django_db
 Browsers = Callable[[Any], Client]
 HELD = {
     "bolt_count": 5,
-    "bolt_circle_mm": 112,
-    "centre_bore_mm": 66.6,
+    "bolt_circle_mm": 116,
+    "centre_bore_mm": 64.5,
     "seat": "ball14",
     "pad_mm": 12,
     "load_rating_kg": 650,
@@ -138,7 +138,7 @@ def test_a_ring_and_longer_bolts_are_taken_from_the_order(client_of: Browsers, w
         reverse("order_mounting", args=[order.pk]),
         {
             "front_ring_outer_mm": "72,6",
-            "front_ring_inner_mm": "66,6",
+            "front_ring_inner_mm": "64,5",
             "front_seat": "cone60",
             "front_length_mm": "35",
         },
@@ -305,7 +305,7 @@ def an_earlier_job(car_model: Any, by: Any, *, gap: float | None = 6.5, **tyre: 
         order.order_wheels.update(tyre=make_tyre(**tyre))
     test = RoadTest.objects.create(order=order, by=by)
     ContactMark.objects.create(
-        road_test=test, corner="LF", place="fender lip", gap_mm=gap, contact=gap is None
+        road_test=test, corner="LF", place="arch lip", gap_mm=gap, contact=gap is None
     )
     return order
 
@@ -339,7 +339,7 @@ def test_a_comeback_is_seen_at_its_place(technician: Any) -> None:
     first = an_earlier_job(car_model, technician)
     again = make_order(vehicle=first.vehicle, kind="comeback", first_order=first)
     Comeback.objects.create(
-        order=again, first_order=first, corner="LF", place="fender lip", happens="dip"
+        order=again, first_order=first, corner="LF", place="arch lip", happens="dip"
     )
     order = make_ready_order(car_model=car_model)
     (line,) = earlier_jobs(order, check_state(order))

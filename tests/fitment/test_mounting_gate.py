@@ -154,7 +154,7 @@ CHANGES: dict[str, Callable[[WorkOrder], Any]] = {
     "the car's papers": lambda order: CarModel.objects.update(load_index_front=95),
     "the hub": lambda order: CarModel.objects.update(thread="M12×1.5"),
     "a ring": lambda order: OrderMounting.objects.create(
-        order=order, axle="front", ring_outer_mm=72.6, ring_inner_mm=66.6
+        order=order, axle="front", ring_outer_mm=72.6, ring_inner_mm=64.5
     ),
     "a spacer": lambda order: OrderWheels.objects.filter(order=order).update(spacer_mm=5),
     "the law": lambda order: law_take_over(preset="sa-changes"),
@@ -174,7 +174,7 @@ def _of(order: WorkOrder, what: str, **values: Any) -> None:
 
 
 @pytest.mark.parametrize("what", CHANGES)
-def test_a_later_change_makes_the_answers_stale_and_nobody_passes(what: str, writer: Any) -> None:
+def test_a_later_change_makes_the_answers_stale_and_bars_the_gate(what: str, writer: Any) -> None:
     order = checked()
     before = gate_of(order)
     CHANGES[what](order)
@@ -242,7 +242,7 @@ def test_the_record_keeps_inputs_rules_sources_and_the_laws_revision() -> None:
     assert check.outcome == Outcome.FAILS
     assert check.inputs["axles"]["front"]["fitted"]["load_index"] == "88"
     assert check.inputs["axles"]["front"]["needs"]["load_index"] == 91
-    assert check.inputs["hub"]["bore_mm"] == 66.6
+    assert check.inputs["hub"]["bore_mm"] == 64.5
     assert check.inputs["law"]["cover_ahead_deg"]["source"].startswith("Commission Regulation")
     assert check.inputs["law_revision"] == ShopLaw.load().revision == 1
     assert all(one.source and one.rule for one in check.answers)
@@ -255,7 +255,7 @@ def test_the_same_answers_are_kept_once(writer: Any) -> None:
     assert MountingCheck.objects.count() == 1
 
 
-def test_a_car_that_nobody_measured_is_checked_for_mounting_all_the_same(
+def test_a_car_without_a_survey_is_still_checked_for_mounting(
     client_of: Browsers, writer: Any
 ) -> None:
     order = make_order(vehicle=make_vehicle(car_model=None))

@@ -46,7 +46,7 @@ LIP = SpotAnswer(
 def planned_corner() -> Corner:
     return replace(
         strut_corner(),
-        planned=Planned(0.05, -2.5, "lower_arm", Adjusters(ride_height_mm=-20.0)),
+        planned=Planned(0.05, -2.4, "lower_arm", Adjusters(ride_height_mm=-20.0)),
         wheel=Wheel(18.0, 9.0, 40.0, spacer_mm=5.0),
         tyre=Tyre("255/40R18"),
     )
@@ -94,10 +94,10 @@ LOWERED = an_option(SettingChange(ride_height_mm=-12.5))
             CAMBER_BY_TOP_MOUNT,
             "same camber, set with the top mount, 245/40R18 in place of 255/40R18",
         ),
-        (an_option(SettingChange(camber_deg=-2.8)), "camber −2.80° in place of −2.50°"),
+        (an_option(SettingChange(camber_deg=-2.8)), "camber −2.80° in place of −2.40°"),
         (
             an_option(SettingChange(camber_by="knuckle", camber_deg=-2.0)),
-            "camber −2.00° in place of −2.50°, set with the knuckle bolts",
+            "camber −2.00° in place of −2.40°, set with the knuckle bolts",
         ),
         (LOWERED, "lowered 12.5 mm in place of lowered 20 mm"),
         (
@@ -134,7 +134,7 @@ def test_an_option_says_what_it_changes(option: Option, text: str) -> None:
         (GERMAN, ["12,5 mm", "20 mm"]),
     ],
 )
-def test_changes_are_told_in_the_readers_units(reader: Reader, figures: list[str]) -> None:
+def test_changes_are_said_in_the_readers_units(reader: Reader, figures: list[str]) -> None:
     told = render(changes_of(LOWERED, planned_corner()), reader)
     for figure in figures:
         assert figure in told
@@ -147,7 +147,7 @@ def test_names_stand_before_sizes_once(name: str) -> None:
     assert told == "Grip 2 245/40R18 in place of 255/40R18"
 
 
-def test_the_tightest_spot_is_told_with_its_uncertainty_and_its_pose() -> None:
+def test_the_tightest_spot_is_said_with_its_uncertainty_and_its_pose() -> None:
     told = tightest_of(an_option())
     assert (told.params["gap_mm"], told.params["sigma_mm"]) == (7.64, 3.2)
     assert "the clearance is 7.6 ± 3.2 mm where 5 mm is needed" in render(told)

@@ -104,7 +104,7 @@ def test_height_after_the_work_counts_from_the_plan(order: WorkOrder) -> None:
     assert height_over_survey(car_of_order(order), "front") == pytest.approx(355.0)
 
 
-def test_height_that_nobody_can_tell_is_said_and_rules_nothing_out(order: WorkOrder) -> None:
+def test_height_that_is_not_known_is_said_and_rules_nothing_out(order: WorkOrder) -> None:
     ruled(order, kind="height_least", limit=345.0)
     make_visit(order, heights("352", "350"), stage="before")
     rules, unknown = class_limits(car_of_order(order), "front")
@@ -116,10 +116,10 @@ def test_height_that_nobody_can_tell_is_said_and_rules_nothing_out(order: WorkOr
 # Rules that nothing keeps
 
 
-def test_a_rule_that_the_plan_breaks_for_good_is_told_and_hides_nothing(order: WorkOrder) -> None:
-    """Camber of −2.5° is planned; where it may not change, a limit of −2° says nothing."""
+def test_a_rule_that_the_plan_breaks_for_good_is_said_and_hides_nothing(order: WorkOrder) -> None:
+    """Camber of −2.4° is planned; where it may not change, a limit of −2° says nothing."""
     ruled(order, kind="camber_most", limit=-2.0)
-    stuck = asked_of(order, "means", "spacer")
+    stuck = asked_of(order, "camber_method", "spacer")
     assert stuck.within.broken == ("As written",)
     assert all(rule.name != "As written" for rule in stuck.within.rules)
     free = asked_of(order, "camber", camber_from=-3.0, camber_to=-1.5)
@@ -155,11 +155,11 @@ def test_rules_on_settings(
     assert not keeps(bad)
 
 
-def test_a_barred_kind_of_part_bars_the_means_that_take_it(order: WorkOrder) -> None:
+def test_a_barred_kind_of_part_bars_the_method_that_takes_it(order: WorkOrder) -> None:
     part_for("top_mount_in_mm", 20.0, price="150.00")
     ruled(order, kind="part_barred", item="top mount")
     (rule,), _ = class_limits(car_of_order(order), "front")
-    question = asked_of(order, "means")
+    question = asked_of(order, "camber_method")
     plan = next(iter(question.corners.values())).planned
     assert rule.setting is not None
     kept = {
@@ -184,7 +184,7 @@ def rule_named(question: Question, name: str) -> Rule:
 
 def test_what_the_mounting_checks_would_fail_is_not_offered(order: WorkOrder) -> None:
     CarModel.objects.filter(pk=order.vehicle.car_model_id).update(
-        load_index_front=95, speed_symbol="W", oe_tyre_front="255/35R18"
+        load_index_front=95, speed_symbol="W", oe_tyre_front="265/35R18"
     )
     order = WorkOrder.objects.get(pk=order.pk)
     weak = make_tyre(name="Weak", load_index="91", speed_symbol="W")
@@ -216,7 +216,7 @@ def test_the_range_of_camber_is_that_of_the_sheet_that_was_planned_from(
     car = car_of_order(order)
     set_up = set_up_of(car, "front")
     assert set_up is not None
-    assert limits_of(car, set_up)["camber_from"] == -3.5
+    assert limits_of(car, set_up)["camber_from"] == -3.4
     sheet = target_save(
         car_model=order.vehicle.car_model,
         use=order.use,
@@ -278,10 +278,14 @@ def cautions_coded(way: dict[str, Any], code: str) -> list[dict[str, Any]]:
     return [told for told in way["cautions"] if told["code"] == code]
 
 
-def test_a_way_names_the_part_that_its_means_take_and_counts_its_price(order: WorkOrder) -> None:
+def test_an_option_names_the_part_that_its_method_takes_and_counts_its_price(
+    order: WorkOrder,
+) -> None:
     part_for("top_mount_in_mm", 1.0, price="90.00")
     part_for("top_mount_in_mm", 20.0, price="150.00")
-    prices = {change.camber_by: change.price for change in asked_of(order, "means").space.settings}
+    prices = {
+        change.camber_by: change.price for change in asked_of(order, "camber_method").space.settings
+    }
     assert prices[None] == 0
     assert prices["top_mount"] == Decimal("180.00")
     assert prices["knuckle"] is None
@@ -290,23 +294,27 @@ def test_a_way_names_the_part_that_its_means_take_and_counts_its_price(order: Wo
     assert message_dump(takes) in way["cautions"]
 
 
-def test_a_way_beyond_the_parts_of_the_catalogue_says_so(order: WorkOrder) -> None:
+def test_an_option_beyond_the_parts_of_the_catalogue_says_so(order: WorkOrder) -> None:
     part_for("top_mount_in_mm", 1.0, price="90.00")
     (said,) = cautions_coded(way_by(order, "top_mount"), "option.no-part-reaches-mm")
     assert said["params"]["needed_mm"] > 1.0
 
 
-def test_means_whose_part_is_on_the_order_cost_nothing_more(order: WorkOrder) -> None:
+def test_a_method_whose_part_is_on_the_order_costs_nothing_more(order: WorkOrder) -> None:
     part = part_for("top_mount_in_mm", 20.0, price="150.00")
     make_line(order, kind="part", part=part, axle="front")
-    prices = {change.camber_by: change.price for change in asked_of(order, "means").space.settings}
+    prices = {
+        change.camber_by: change.price for change in asked_of(order, "camber_method").space.settings
+    }
     assert prices["top_mount"] == 0
     assert not cautions_coded(way_by(order, "top_mount"), "option.takes-part")
 
 
-def test_a_way_that_a_mounting_check_would_stop_for_its_room_says_so(order: WorkOrder) -> None:
+def test_an_option_that_a_mounting_check_would_stop_for_its_clearance_says_so(
+    order: WorkOrder,
+) -> None:
     law_save(figures={"gap_body_mm": Figure(25.0, "Own rule")})
     part_for("top_mount_in_mm", 20.0, price="150.00")
     way = way_by(order, "top_mount")
     (said,) = cautions_text(cautions_coded(way, "option.fails-mounting"))
-    assert said.startswith("Fails a mounting check: Gap to the body. Fender lip: +")
+    assert said.startswith("Fails a mounting check: Gap to the body. Arch lip: +")

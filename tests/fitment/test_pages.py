@@ -39,10 +39,12 @@ def page(browser: Client, name: str, *args: Any, **query: str) -> str:
     return response.content.decode()
 
 
-# The room of an order
+# The clearance of an order
 
 
-def test_the_writer_checks_a_room_and_reads_the_verdict(client_of: Browsers, writer: Any) -> None:
+def test_the_writer_checks_the_clearance_and_reads_the_verdict(
+    client_of: Browsers, writer: Any
+) -> None:
     order, browser = make_ready_order(), client_of(writer)
     assert "Check clearance" in page(browser, "clearance", order.pk)
     answer = browser.post(reverse("clearance_run", args=[order.pk]), follow=True)
@@ -62,14 +64,14 @@ def test_two_corners_that_are_alike_are_shown_once(client_of: Browsers, writer: 
     assert "Front left and front right" in text
 
 
-def test_a_corner_that_rubs_is_told_what_else_makes_the_same_camber(
+def test_a_corner_that_rubs_shows_what_else_makes_the_same_camber(
     client_of: Browsers, writer: Any
 ) -> None:
     order = make_rubbing_order()
     check_run(order=order, by=writer)
     text = page(client_of(writer), "clearance", order.pk)
     assert "Options" in text
-    assert "The same −2.50° with nothing else changed" in text
+    assert "The same −2.40° with nothing else changed" in text
     assert "set with the top mount" in text or "by the top mount" in text
     assert reverse("plan_edit", args=[order.pk]) in text
     assert reverse("order_wheels", args=[order.pk]) in text
@@ -201,19 +203,19 @@ def test_the_order_page_asks_the_same_number_of_questions_however_much_was_check
     assert counts[0] == counts[1]
 
 
-def test_the_order_page_shows_wheels_and_room(client_of: Browsers, writer: Any) -> None:
+def test_the_order_page_shows_wheels_and_clearance(client_of: Browsers, writer: Any) -> None:
     order = make_rubbing_order()
     check_run(order=order, by=writer)
     text = page(client_of(writer), "order", order.pk)
-    assert "Wide tyre 255/35R18, 5 mm spacer" in text
-    assert "overlaps the fender lip" in text
+    assert "Wide tyre 265/35R18, 5 mm spacer" in text
+    assert "overlaps the arch lip" in text
 
 
 def test_the_customer_reads_whole_millimetres(stranger: Client) -> None:
     order = make_ready_order()
     check_run(order=order, by=None)
     text = page(stranger, "customer_order", order.token)
-    assert "Room for the wheels" in text
+    assert "Clearance of the wheels" in text
     assert 'class="scene"' in text
 
 
@@ -230,8 +232,8 @@ def test_the_sheet_holds_wheels_verdict_and_drawing(client_of: Browsers, writer:
     check_run(order=order, by=writer)
     answer = client_of(writer).get(reverse("order_sheet", args=[order.pk]))
     text = text_of_pdf(answer.content)
-    assert "Wide tyre 255/35R18" in text
-    assert "overlaps the fender lip" in text
+    assert "Wide tyre 265/35R18" in text
+    assert "overlaps the arch lip" in text
     assert "hub face" in text
 
 
@@ -245,7 +247,7 @@ def test_a_comeback_stands_beside_what_was_predicted_and_decided(
     check_run(order=first, by=manager)
     digest = clearance_gate(first).digest
     gate_override(order=first, by=manager, reason="He insists", digest=digest)
-    for place in ("Fender lip", "fender lip", "mud flap"):
+    for place in ("Arch lip", "arch lip", "mud flap"):
         order = make_order(kind="comeback", vehicle=first.vehicle, first_order=first)
         Comeback.objects.create(
             order=order, first_order=first, corner="LF", place=place, happens="dip"
@@ -258,13 +260,13 @@ def test_a_comeback_stands_beside_what_was_predicted_and_decided(
     answer = client_of(manager).get(reverse("comeback_list"))
     text = answer.content.decode()
     assert "He insists" in text
-    assert answer.context["places"][0] == ("fender lip", 2)
+    assert answer.context["places"][0] == ("arch lip", 2)
     assert dict(answer.context["causes"]) == {
         "went on in spite of “contact”": 3,
-        "no room check was made": 1,
+        "no clearance check was made": 1,
     }
     predicted = {row.place: row.predicted for row in answer.context["rows"]}
-    assert predicted["Fender lip"].verdict == "contact"
+    assert predicted["Arch lip"].verdict == "contact"
     assert predicted["mud flap"] is None
 
 
@@ -277,7 +279,7 @@ def test_the_list_of_comebacks_asks_a_fixed_number_of_questions(
         check_run(order=first, by=manager)
         order = make_order(kind="comeback", vehicle=first.vehicle, first_order=first)
         Comeback.objects.create(
-            order=order, first_order=first, corner="LF", place="fender lip", happens="dip"
+            order=order, first_order=first, corner="LF", place="arch lip", happens="dip"
         )
     with django_assert_max_num_queries(9):
         page(browser, "comeback_list")

@@ -31,7 +31,7 @@ from tests.nights import day_and_night
 Browsers = Callable[[Any], Client]
 #: What the suspension may say when it cannot go where it is sent.
 STOPS = ("stop.setting", "stop.steer", "stop.travel", "stop.lock-at-the-end", "stop.sheet")
-#: Those whose survey alone, whatever is planned, stops short of its own stops.
+#: Those whose survey alone, with any plan, stops short of its own stops.
 JAMMED = (
     "tie rod of 12 mm",
     "front of the arm 15 mm long",

@@ -66,7 +66,7 @@ def plan_with(browser: Client, order: Any, **more: str) -> Any:
             "toe_unit": "deg",
             "front_version": version,
             "rear_version": "0",
-            "front_camber": "-2.5",
+            "front_camber": "-2.4",
             "front_camber_by": "lower_arm",
             "front_toe": "0.05",
             "front_ride_height_mm": "-15",
@@ -77,7 +77,7 @@ def plan_with(browser: Client, order: Any, **more: str) -> Any:
 
 def lip_of(check: Any) -> float:
     places = check.answer["corners"]["LF"]["places"]
-    return next(row["clearance_mm"] for row in places if row["place"] == "fender lip")
+    return next(row["clearance_mm"] for row in places if row["place"] == "arch lip")
 
 
 def test_rolled_lips_on_the_plan_enter_the_check_and_make_an_older_one_stale(
@@ -98,7 +98,7 @@ def test_rolled_lips_on_the_plan_enter_the_check_and_make_an_older_one_stale(
     assert 5.0 < lip_of(again) - lip_of(first) <= TURNED_IN_MM - 3.0 + 0.1
     text = browser.get(reverse("clearance", args=[order.pk])).content.decode()
     assert ROLLING_CAUTION in text
-    assert "Judged with the fender lip rolled: it turns in by 20 mm" in text
+    assert "Judged with the arch lip rolled: it turns in by 20 mm" in text
     assert "Rolled lip: ±2 mm" in text
     form = browser.get(reverse("plan_edit", args=[order.pk])).content.decode()
     (tick,) = re.findall(r"<input[^>]*front_rolled_lips[^>]*>", form)
@@ -143,12 +143,12 @@ def test_the_tryout_tries_rolled_lips_and_puts_them_on_the_order(
     assert ROLLING_CAUTION not in plain.content.decode()
     second = {f"b-{name}": value for name, value in query.items() if name not in ("axle", "use")}
     page = browser.get(url, {**query, "lips": "on", **second})
-    assert page.context["choices"] == [("Fender lips", "rolled", "as they are")]
+    assert page.context["choices"] == [("Arch lips", "rolled", "as they are")]
     assert page.context["query"]["lips"] == "on"
     assert "lips=on" in page.context["link"]
     assert ROLLING_CAUTION in page.content.decode()
     gained = {row.place: -row.by_mm for row in page.context["differences"]}
-    assert gained["fender lip"] > 5.0
+    assert gained["arch lip"] > 5.0
     assert gained["inner panel"] == 0.0
     put = browser.post(url, {**query, "lips": "on"})
     assert put.status_code == 302
@@ -185,7 +185,7 @@ def test_the_survey_form_keeps_how_far_a_lip_turns_in(client_of: Browsers, techn
 def test_options_beside_a_check_offer_to_roll_the_lip_with_its_caution(writer: Any) -> None:
     order = rubbing(turned_in=TURNED_IN_MM)
     check = check_run(order=order, by=writer)
-    assert check.answer["corners"]["LF"]["places"][0]["place"] == "fender lip"
+    assert check.answer["corners"]["LF"]["places"][0]["place"] == "arch lip"
     (way,) = [way for way in check.options["LF"]["found"] if way["changes"] == ["lips"]]
     assert option_text(way) == "Arch lips rolled"
     assert ROLLING_CAUTION in cautions_text(way["cautions"])

@@ -45,8 +45,8 @@ Orders = Callable[..., WorkOrder]
 GERMAN, INCHES = Speech(LANGUAGES["de"]), Speech(LANGUAGES["en"], "in", "minutes")
 BEFORE = {("LF", "camber"): "-0.75", ("RF", "camber"): "-0.50", ("LF", "toe"): "0.12"}
 AFTER = {
-    ("LF", "camber"): "-2.45",
-    ("RF", "camber"): "-2.15",
+    ("LF", "camber"): "-2.35",
+    ("RF", "camber"): "-2.05",
     ("LF", "caster"): "6.5",
     ("RF", "caster"): "6.4",
     ("LF", "sai"): "13.6",
@@ -89,7 +89,7 @@ def make_full_order() -> WorkOrder:
     order.mileage_km, order.state = 61_400, "road_test"
     order.save()
     technician, writer = make_user("technician"), make_user("writer")
-    figures = {("front", "camber"): (-2.5, 0.1), ("front", "toe"): (0.05, 0.03)}
+    figures = {("front", "camber"): (-2.4, 0.1), ("front", "toe"): (0.05, 0.03)}
     sheet = make_target(figures, car_model=order.vehicle.car_model, source="two seasons")
     target_take(order=order, sheet=sheet, by=writer)
     conditions = {"technician": technician, "tyre_pressure": "2.4 bar", "accuracy_deg": 0.03}
@@ -114,7 +114,7 @@ def make_full_order() -> WorkOrder:
     )
     order.torques.create(what="Wheel nuts or bolts", torque_nm=110, tool="Wrench 2", by=technician)
     test = order.road_tests.create(by=technician, lock_left="quiet", lock_right="quiet")
-    test.marks.create(corner="LF", place="fender lip", gap_mm=7.4)
+    test.marks.create(corner="LF", place="arch lip", gap_mm=7.4)
     quote = make_quote(order)
     Authorisation.objects.create(quote=quote, name="Ilka Brandvold", amount=quote.total, via="link")
     check_run(order=order, by=technician)
@@ -131,21 +131,21 @@ EVERYTHING = {
     "en": (
         "Spec sheet",
         "Settings and readings",
-        "Planned. Front: camber −2.50° by the top mount",
+        "Planned. Front: camber −2.40° by the top mount",
         "Target: the shop's own targets for street, version 1, two seasons, as of 1 March 2026.",
         "rack North, good for ±0.03°",
         "tyre pressures 2.4 bar",
-        "−2.45 −2.50 +0.05",
+        "−2.35 −2.40 +0.05",
         "0.25 out",
         "Thrust angle, rear",
-        "Included angle, front, ° – +11.15 – +11.40",
+        "Included angle, front, ° – +11.25 – +11.50",
         "Scrub, front, m/km – 1.0",
         "Steering wheel off, ° – −0.07",
         "plus is to the right",
         "where they stood before → where they were left",
         "2 marks",
-        "Room for the wheels",
-        "fender lip",
+        "Clearance of the wheels",
+        "arch lip",
         "hub face",
         "Wheels and tyres",
         "Parts installed",
@@ -155,7 +155,7 @@ EVERYTHING = {
         "Road test",
         "full lock left: no contact".capitalize(),
         "Class rules",
-        "planned −2.50°; the limit is −3.00°",
+        "planned −2.40°; the limit is −3.00°",
         "Cautions",
         "headlamps",
         "Ilka Brandvold authorised quote",
@@ -167,17 +167,17 @@ EVERYTHING = {
     "de": (
         "Datenblatt",
         "Einstellung und Messwerte",
-        "Geplant. Vorn: Sturz −2,50° über das Domlager",
+        "Geplant. Vorn: Sturz −2,40° über das Domlager",
         "Ziel: Zielwerte der Werkstatt für Straße, Fassung 1, two seasons, Stand 1. März 2026.",
         "Messstand North, genau auf ±0,03°",
-        "−2,45 −2,50 +0,05",
+        "−2,35 −2,40 +0,05",
         "0,25 außerhalb",
         "Fahrachswinkel, hinten",
         "Spreizung und Sturz, vorn",
         "Radieren, vorn, m/km – 1,0",
         "2 Striche",
         "Freigängigkeit der Räder",
-        "Kotflügelkante",
+        "Radlaufkante",
         "Anlagefläche",
         "Räder und Reifen",
         "Eingebaute Teile",
@@ -185,7 +185,7 @@ EVERYTHING = {
         "Radmuttern",
         "Probefahrt",
         "Klassenreglement",
-        "geplant −2,50°; die Grenze ist −3,00°",
+        "geplant −2,40°; die Grenze ist −3,00°",
         "Hinweise",
         "Scheinwerfer",
         "hat das Angebot",
@@ -222,11 +222,9 @@ def test_a_german_sheet_has_no_english_of_ours_left(full_order: Orders) -> None:
 
 def test_inches_and_minutes_for_those_who_ask_for_them(full_order: Orders) -> None:
     _, text = read(full_order(units="in", angles="minutes"))
-    assert "−2°27′ −2°30′ +0°03′" in text
+    assert "−2°21′ −2°24′ +0°03′" in text
     assert "13.62" in text
-    assert re.search(
-        r"fender lip [+]\d\.\d\d clear", text.replace("fender lipfender lip", "fender lip")
-    )
+    assert re.search(r"arch lip [+]\d\.\d\d clear", text.replace("arch liparch lip", "arch lip"))
     assert "lowered by 0.59 in" in text
     assert "Numbers are gaps in inches" in text
     assert not re.search(r"\d mm (into|of)", text)

@@ -195,14 +195,14 @@ def test_options_of_a_search_with_cautions_in_one_sentence() -> None:
     assert (plain["cautions"], plain["fails"], plain["shown"]) == ([], False, False)
     assert (cautions_text(warned["cautions"]), warned["shown"]) == (["The size is nominal."], True)
     assert option_text(plain) == "No spacer"
-    assert clearance_text(plain) == "Clears the fender lip by 6.2 mm."
+    assert clearance_text(plain) == "Clears the arch lip by 6.2 mm."
     assert "caution" not in plain
     assert "caution" not in warned
 
 
 def test_options_beside_a_check_from_before_there_was_a_search() -> None:
     corner = QUICK_OPTIONS.read(OLDER["options"])["LF"]
-    assert [option_text(row) for row in corner["means"]] == ["Camber by the knuckle bolts"]
+    assert [option_text(row) for row in corner["camber_method"]] == ["Camber by the knuckle bolts"]
     (tried,) = corner["found"]
     assert (option_text(tried), clearance_text(tried)) == ("No spacer", "Clears the lip by 6 mm.")
     assert (tried["put"], tried["price"], tried["cautions"]) == ({}, None, [])
@@ -230,8 +230,8 @@ def test_a_record_holds_a_word_of_its_enum_and_no_other(
 
 
 def test_what_fell_in_a_search_from_before_messages() -> None:
-    fell = RULED_OUT.read([["touches", "fender lip", 12], ["dearer than the budget", "", 3]])
-    assert ruled_out_text(fell) == ["12 × touches fender lip", "3 × dearer than the budget"]
+    fell = RULED_OUT.read([["touches", "arch lip", 12], ["dearer than the budget", "", 3]])
+    assert ruled_out_text(fell) == ["12 × touches arch lip", "3 × dearer than the budget"]
 
 
 def test_mounting_results_from_before_messages() -> None:

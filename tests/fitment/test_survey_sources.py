@@ -1,4 +1,4 @@
-"""Surveys from elsewhere: taken over from another pattern, and in and out by check files."""
+"""Surveys from elsewhere: taken over from another car model, and in and out by check files."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def test_taking_over_in_the_browser_says_what_is_to_be_confirmed(
     assert set(without.context["form"].errors) == {"sigma_mm", "why"}
     answer = browser.post(url, {"source": source.pk, "sigma_mm": "4,5", "why": WHY}, follow=True)
     text = answer.content.decode()
-    assert "not confirmed on this one: fender lip" in text
+    assert "not confirmed on this one: arch lip" in text
     assert "to be confirmed</span>" in text
     assert WHY in text
 
@@ -97,7 +97,7 @@ def test_a_spot_that_lies_where_it_did_confirms_its_place_and_no_other(
     url = reverse("survey_measure", args=[survey.car_model_id, "LF"])
     browser.post(url, {"act": "start"})
     page = browser.get(url).content.decode()
-    assert "Edge beside a straightedge on blocks, fender lip" in page
+    assert "Edge beside a straightedge on blocks, arch lip" in page
     lip = checkfile.parse_corner_survey(survey.document).survey.features[0].points
     middle = lip[len(lip) // 2]
     for form, values in (
@@ -105,7 +105,7 @@ def test_a_spot_that_lies_where_it_did_confirms_its_place_and_no_other(
         (
             "straightedge",
             {
-                "place": "fender lip",
+                "place": "arch lip",
                 "pose": "standing",
                 "block_mm": "30",
                 "along_mm": str(middle.radius_mm + 2),
@@ -120,7 +120,7 @@ def test_a_spot_that_lies_where_it_did_confirms_its_place_and_no_other(
     newest = CornerSurvey.objects.current(survey.car_model, "LF")
     assert newest.version == 2
     features = checkfile.parse_corner_survey(newest.document).survey.features
-    assert [f.place for f in features if not f.to_confirm] == ["fender lip"]
+    assert [f.place for f in features if not f.to_confirm] == ["arch lip"]
     assert features[0].sigma_mm >= 5.0  # the other spots are as unsure as they came
 
 

@@ -121,7 +121,7 @@ def test_numbers_may_be_typed_with_a_comma_and_a_long_minus(
         ({"feature-0-points": "-75 374 66\n0 366 oops"}, 0, "points", "Line 2"),
         ({"feature-0-points": "-75 374 66\n0 3 85"}, 0, "points", "line 2 radius_mm"),
         ({"feature-0-points": ""}, 0, "points", "is missing"),
-        ({"feature-1-place": "Fender lip"}, 1, "place", "is named already"),
+        ({"feature-1-place": "Arch lip"}, 1, "place", "is named already"),
         ({"feature-1-place": ""}, 1, "place", "should not be empty"),
         ({"feature-2-sigma_mm": "-1"}, 2, "sigma_mm", "outside what is plausible"),
         ({"feature-0-taken_at_steer_deg": "99"}, 0, "taken_at_steer_deg", "outside"),
@@ -144,7 +144,7 @@ def test_every_problem_stands_at_its_field_and_nothing_is_lost(
     assert why in " ".join(shown.errors.get(field, [])), (shown.errors, entry.features.errors)
     assert not CornerSurvey.objects.exists()
     text = answer.content.decode()
-    assert "-85  355  -352" in text  # the inner panel, which nobody complained of
+    assert "-85  355  -352" in text  # the inner panel, which is in order
     for value in changes.values():
         for line in value.splitlines():
             assert line in text
@@ -167,7 +167,7 @@ def test_a_place_that_was_struck_out_is_left_out(client_of: Browsers, technician
     assert len(places) == 5
 
 
-def test_room_for_more_places_keeps_what_was_typed(client_of: Browsers, technician: Any) -> None:
+def test_space_for_more_spots_keeps_what_was_typed(client_of: Browsers, technician: Any) -> None:
     sent = typed(STRUT_FRONT, act="more", **{"feature-6-place": "brake hose"})
     answer = send(client_of(technician), make_car_model(), sent, "strut")
     assert answer.status_code == 200

@@ -56,7 +56,7 @@ def test_the_model_says_what_to_expect_before_anything_is_read(
     sent = {"act": "present", "wheel": wheel.pk, "tyre": tyre.pk, "toe_deg": "0,05"}
     answer = browser.post(url(order), sent, follow=True)
     stands = PresentCorner.objects.get(order=order)
-    gap = expected_of(stands).gap_mm("fender lip", 0.0, 0.0)
+    gap = expected_of(stands).gap_mm("arch lip", 0.0, 0.0)
     text = answer.content.decode()
     assert f"+{gap:.1f}" in text
     assert "at ride height with 33° of steering inward" in text
@@ -69,7 +69,7 @@ def test_gaps_are_kept_as_typed_beside_what_was_expected(
 ) -> None:
     order = make_ready_order()
     stands = stand(order, technician)
-    gap = expected_of(stands).gap_mm("fender lip", 0.0, 0.0) or 0.0
+    gap = expected_of(stands).gap_mm("arch lip", 0.0, 0.0) or 0.0
     sent = {
         "act": "gaps",
         "gap_0": f"{gap + 2:.1f}".replace(".", ","),
@@ -81,7 +81,7 @@ def test_gaps_are_kept_as_typed_beside_what_was_expected(
     answer = client_of(technician).post(url(order), sent, follow=True)
     assert "takes them in when it is run again" in answer.content.decode()
     first, second = GapRead.objects.order_by("pk")
-    assert first.place == "fender lip"
+    assert first.place == "arch lip"
     assert first.typed == f"{gap + 2:.1f}".replace(".", ",")
     assert first.off_mm == pytest.approx(2.0, abs=0.06)
     assert (second.place, second.travel_mm, second.sigma_mm) == ("inner panel", 20.0, 2.0)
@@ -91,14 +91,14 @@ def test_gaps_are_kept_as_typed_beside_what_was_expected(
     assert "20 mm into bump" in text
 
 
-def test_a_gap_makes_the_check_stale_and_shifts_its_room(technician: Any) -> None:
+def test_a_gap_makes_the_check_stale_and_shifts_its_clearance(technician: Any) -> None:
     order = make_ready_order()
     before = checkfile.answer_load(check_run(order=order, by=technician).answer).corners["LF"]
     stands = stand(order, technician)
     assert not check_state(order).is_stale  # a wheel on the car alone decides nothing
-    gap = expected_of(stands).gap_mm("fender lip", 30.0, 0.0) or 0.0
+    gap = expected_of(stands).gap_mm("arch lip", 30.0, 0.0) or 0.0
     GapRead.objects.create(
-        present=stands, place="fender lip", gap_mm=gap + 1.5, typed="x", travel_mm=30.0
+        present=stands, place="arch lip", gap_mm=gap + 1.5, typed="x", travel_mm=30.0
     )
     assert check_state(order).is_stale
     check = check_run(order=order, by=technician)
@@ -111,11 +111,11 @@ def test_a_gap_makes_the_check_stale_and_shifts_its_room(technician: Any) -> Non
     assert "other-outline" in str(check.scenes["LF"])  # the wheel that is on the car, dashed
 
 
-def test_the_room_page_says_what_this_car_added(client_of: Browsers, technician: Any) -> None:
+def test_the_clearance_page_says_what_this_car_added(client_of: Browsers, technician: Any) -> None:
     order = make_ready_order()
     stands = stand(order, technician)
-    gap = expected_of(stands).gap_mm("fender lip", 0.0, 0.0) or 0.0
-    GapRead.objects.create(present=stands, place="fender lip", gap_mm=gap + 1.5, typed="x")
+    gap = expected_of(stands).gap_mm("arch lip", 0.0, 0.0) or 0.0
+    GapRead.objects.create(present=stands, place="arch lip", gap_mm=gap + 1.5, typed="x")
     check = check_run(order=order, by=technician)
     shift = checkfile.answer_load(check.answer).corners["LF"].places[0].shift_mm
     text = client_of(technician).get(reverse("clearance", args=[order.pk])).content.decode()
@@ -128,8 +128,8 @@ def test_the_room_page_says_what_this_car_added(client_of: Browsers, technician:
         ({"gap_0": "about 5"}, "is not a number"),
         ({"gap_0": "-3"}, "greater than or equal to 0"),
         ({"gap_more0": "5"}, "Spot and gap belong together"),
-        ({"place_more0": "fender lip"}, "Spot and gap belong together"),
-        ({"gap_0": "5", "place_more0": "fender lip", "gap_more0": "6"}, "on the list already"),
+        ({"place_more0": "arch lip"}, "Spot and gap belong together"),
+        ({"gap_0": "5", "place_more0": "arch lip", "gap_more0": "6"}, "on the list already"),
     ],
 )
 def test_a_gap_that_makes_no_sense_is_refused_and_nothing_is_kept(

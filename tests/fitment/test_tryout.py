@@ -1,4 +1,4 @@
-"""The bench: set-ups are tried by address, told in words, compared, and put on the order."""
+"""The try-out: set-ups are tried by address, told in words, compared, and put on the order."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def state(**changes: Any) -> dict[str, Any]:
         "use": "street",
         "wheel": wheel,
         "tyre": tyre,
-        "camber": "-2.5",
+        "camber": "-2.4",
         "by": "top_mount",
         "toe": "0.05",
         "height": "-15",
@@ -52,7 +52,7 @@ def text(page: Any) -> str:
     return re.sub(r"\s+", " ", page.content.decode())
 
 
-def test_a_bench_without_a_car_model_offers_measured_ones(writer: Any, client_of: Any) -> None:
+def test_a_tryout_without_a_car_model_offers_measured_ones(writer: Any, client_of: Any) -> None:
     car_model = make_surveyed_car_model()
     vehicle = make_vehicle(car_model=car_model)
     page = text(client_of(writer).get(reverse("tryout")))
@@ -69,7 +69,7 @@ def test_an_address_shows_drawing_sentence_places_and_effects(writer: Any, clien
     page = on(client_of(writer), make_surveyed_car_model(), **state())
     said = text(page)
     assert "<svg" in said
-    assert "fender lip" in said
+    assert "arch lip" in said
     assert "Effects" in said
     assert page.context["first"].verdict in said
 
@@ -126,9 +126,9 @@ def test_a_nominal_size_can_be_tried_and_says_so(writer: Any, client_of: Any) ->
 
 
 def test_what_people_type_is_understood(writer: Any, client_of: Any) -> None:
-    page = on(client_of(writer), make_surveyed_car_model(), **state(camber="2.5 neg", toe="0°03'"))
+    page = on(client_of(writer), make_surveyed_car_model(), **state(camber="2.4 neg", toe="0°03'"))
     tried = page.context["first"].set_up
-    assert (tried.camber_deg, tried.toe_deg) == (-2.5, pytest.approx(0.05))
+    assert (tried.camber_deg, tried.toe_deg) == (-2.4, pytest.approx(0.05))
 
 
 def test_two_set_ups_stand_beside_each_other(writer: Any, client_of: Any) -> None:
@@ -217,7 +217,7 @@ def test_a_set_up_is_put_on_the_order(writer: Any, client_of: Any) -> None:
     assert (row.tyre, row.spacer_mm) == (narrow, 3.0)
     assert (plan.camber_deg, plan.camber_by) == (-2.2, "top_mount")
     assert plan.adjusters == {"ride_height_mm": -15.0, "bump_stop_mm": 5.0}
-    assert LogEntry.objects.filter(order=order, what="Set-up taken from the bench").exists()
+    assert LogEntry.objects.filter(order=order, what="Set-up taken from the try-out").exists()
     form = browser.get(reverse("plan_edit", args=[order.pk])).context["form"]
     assert form.initial["front_camber"] == "−2.200°"
     shown = browser.get(url)
@@ -264,7 +264,7 @@ def test_trying_changes_nothing(writer: Any, client_of: Any) -> None:
     order = make_ready_order()
     before = LogEntry.objects.count()
     client_of(writer).get(reverse("order_tryout", args=[order.pk]), state(camber="-1"))
-    assert PlannedSetting.objects.get(order=order).camber_deg == -2.5
+    assert PlannedSetting.objects.get(order=order).camber_deg == -2.4
     assert LogEntry.objects.count() == before
 
 

@@ -1,4 +1,4 @@
-"""Ways to clear on the page: asked within limits, searched in steps, put on bench and order."""
+"""Options on the page: asked within limits, searched in steps, tried and put on the order."""
 
 from __future__ import annotations
 
@@ -92,8 +92,13 @@ def test_the_form_starts_a_search_and_leads_to_it(
 ) -> None:
     url, browser = reverse("order_options", args=[rubbing.pk]), client_of(writer)
     page = browser.get(url)
-    assert page.context["form"].initial["camber_from"] == -3.5
-    sent = {"goal": "clear", "may": ["means", "spacer"], "camber_from": "-3", "camber_to": "-2"}
+    assert page.context["form"].initial["camber_from"] == -3.4
+    sent = {
+        "goal": "clear",
+        "may": ["camber_method", "spacer"],
+        "camber_from": "-3",
+        "camber_to": "-2",
+    }
     answer = browser.post(url, sent)
     search = OptionSearch.objects.get(order=rubbing)
     assert answer.url == search.get_absolute_url()
@@ -129,7 +134,7 @@ def test_a_script_gets_the_part_and_asks_again_until_it_is_over(
     rubbing: WorkOrder, writer: Any, client_of: Any, monkeypatch: Any
 ) -> None:
     monkeypatch.setattr("fitment.tryout.option_views.STEP_SECONDS", 0.0)
-    search = make_search(rubbing, writer, may=["means", "packer", "height"])
+    search = make_search(rubbing, writer, may=["camber_method", "packer", "height"])
     browser, url = client_of(writer), reverse("options_step", args=[search.pk])
     done = [0]
     for _ in range(40):
@@ -148,7 +153,7 @@ def test_a_script_gets_the_part_and_asks_again_until_it_is_over(
 def test_a_search_that_is_stopped_keeps_what_it_found(
     rubbing: WorkOrder, writer: Any, client_of: Any
 ) -> None:
-    search = make_search(rubbing, writer, may=["means", "packer", "height", "spacer"])
+    search = make_search(rubbing, writer, may=["camber_method", "packer", "height", "spacer"])
     car = car_of_order(rubbing)
     set_up = tryout_from(car, search.start).form.set_up
     search_step(search=search, car=car, set_up=set_up, seconds=0.0)
@@ -175,11 +180,15 @@ def test_two_requests_do_not_do_one_step_twice(rubbing: WorkOrder, writer: Any) 
 def test_steps_find_what_one_search_finds(
     rubbing: WorkOrder, writer: Any, monkeypatch: Any
 ) -> None:
-    asked = {"may": ["means", "camber", "spacer", "tyre"], "camber_from": -3.0, "camber_to": -1.5}
+    asked = {
+        "may": ["camber_method", "camber", "spacer", "tyre"],
+        "camber_from": -3.0,
+        "camber_to": -1.5,
+    }
     stepped = finished(make_search(rubbing, writer, **asked))
     monkeypatch.setattr(search_job, "TOGETHER", 1000)
     whole = finished(make_search(rubbing, writer, **asked))
-    for aim in ("least change", "least cost", "most room"):
+    for aim in ("least change", "least cost", "most clearance"):
         one = [way["put"] for way in stepped.shown if aim in way["wins"]]
         other = [way["put"] for way in whole.shown if aim in way["wins"]]
         assert one == other
@@ -194,7 +203,7 @@ def test_the_budget_and_the_class_limit_what_is_offered(rubbing: WorkOrder, writ
     ClassRule.objects.create(record=record, kind="camber_most", limit=-2.6, wording="Camber")
     WorkOrder.objects.filter(pk=rubbing.pk).update(class_record=record)
     rubbing.refresh_from_db()
-    asked = {"may": ["means", "camber", "spacer"], "camber_from": -3.5, "camber_to": -2.0}
+    asked = {"may": ["camber_method", "camber", "spacer"], "camber_from": -3.4, "camber_to": -2.0}
     search = finished(make_search(rubbing, writer, **asked))
     for way in search.found:
         assert not way["put"]["spacer"]
@@ -202,14 +211,14 @@ def test_the_budget_and_the_class_limit_what_is_offered(rubbing: WorkOrder, writ
     assert any(why["code"] == "ruled-out.rule" and count for why, count in search.ruled_out)
 
 
-def test_the_widest_tyre_wish_wins_by_width(writer: Any) -> None:
+def test_the_search_for_the_widest_tyre_is_won_by_width(writer: Any) -> None:
     order = make_ready_order()
     search = finished(
         make_search(
             order,
             writer,
             goal="widest",
-            may=["means", "sizes"],
+            may=["camber_method", "sizes"],
             diameter_from=610.0,
             diameter_to=645.0,
         )
@@ -230,7 +239,7 @@ def test_what_was_ruled_out_can_be_opened(
         assert f"<li>{escape(line)}</li>" in page
 
 
-def test_a_way_lies_on_the_tryout_beside_where_it_began(
+def test_an_option_lies_on_the_tryout_beside_where_it_began(
     searched: OptionSearch, writer: Any, client_of: Any
 ) -> None:
     page = client_of(writer).get(searched.get_absolute_url())
@@ -254,7 +263,7 @@ def test_a_car_model_is_searched_without_an_order(writer: Any, client_of: Any) -
     }
     browser = client_of(writer)
     page = browser.get(reverse("tryout"), query)
-    answer = browser.post(page.context["options_url"], {"goal": "clear", "may": ["means"]})
+    answer = browser.post(page.context["options_url"], {"goal": "clear", "may": ["camber_method"]})
     assert answer.status_code == 302
     search = OptionSearch.objects.get(order=None)
     assert browser.get(answer.url).status_code == 200
@@ -286,9 +295,15 @@ def test_few_rows_are_marked_best_first() -> None:
             "fails": False,
         }
 
-    rows = [row(3, 9, "10", "wheel"), row(1, 2, None, "means"), row(2, 3, "5", "means", "spacer")]
-    shown = [r for r in few_of(rows, ("least change", "least cost", "most room"), 5) if r["shown"]]
-    assert [r["wins"] for r in shown] == [["least change"], ["least cost"], ["most room"]]
+    rows = [
+        row(3, 9, "10", "wheel"),
+        row(1, 2, None, "camber_method"),
+        row(2, 3, "5", "camber_method", "spacer"),
+    ]
+    shown = [
+        r for r in few_of(rows, ("least change", "least cost", "most clearance"), 5) if r["shown"]
+    ]
+    assert [r["wins"] for r in shown] == [["least change"], ["least cost"], ["most clearance"]]
     assert ENQUIRY["goal"] == "clear"
 
 
@@ -304,7 +319,7 @@ def test_options_that_fail_a_mounting_check_stand_behind_those_that_fail_none() 
             "fails": fails,
         }
 
-    aims = ("least change", "least cost", "most room")
+    aims = ("least change", "least cost", "most clearance")
     first, second = few_of([row(1, fails=True), row(2, fails=False)], aims, 5)
     assert first["wins"] == list(aims)
     assert second["shown"]

@@ -74,7 +74,7 @@ def test_without_a_search_the_options_beside_the_check_are_the_declined_ones(wri
     assert {row["choice"] for row in declined} == {"declined"}
 
 
-def test_a_quote_keeps_the_chosen_way_and_the_declined_with_prices(
+def test_a_quote_keeps_the_chosen_option_and_the_declined_with_prices(
     writer: Any, client_of: Any
 ) -> None:
     make_shop()
@@ -116,7 +116,9 @@ def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
     assert "A bump packer of 15 mm" in link
     said = str(stored_text(check, customer(speech_of(order))))
     assert escape(said) in link
-    assert link.index('href="#room"') < link.index('name="agree"') < link.index('id="room"')
+    assert (
+        link.index('href="#clearance"') < link.index('name="agree"') < link.index('id="clearance"')
+    )
     send = reverse("customer_authorise", args=[order.token])
     values = {"name": "Ilka Brandvold", "amount": str(quote.total), "agree": "on"}
     client.post(send, values)
@@ -141,7 +143,7 @@ def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
 
 
 def test_set_ups_are_the_same_by_figure_not_by_spelling() -> None:
-    one = {"wheel": "1", "tyre": "2", "by": "top_mount", "camber": "-2.50", "spacer": ""}
-    assert same_set_up(one, one | {"camber": "-2.5", "spacer": "0", "packer": ""})
+    one = {"wheel": "1", "tyre": "2", "by": "top_mount", "camber": "-2.40", "spacer": ""}
+    assert same_set_up(one, one | {"camber": "-2.4", "spacer": "0", "packer": ""})
     assert not same_set_up(one, one | {"spacer": "3"})
     assert Decimal(one["camber"]) < 0

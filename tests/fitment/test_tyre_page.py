@@ -36,7 +36,7 @@ def test_a_tyre_that_rubs_says_so_in_the_state_that_rubs_most(
 ) -> None:
     check = check_run(order=make_rubbing_order(), by=writer)
     text = client_of(writer).get(reverse("clearance_tyre", args=[check.pk, "LF"])).content.decode()
-    assert "tyre overlaps the fender lip by" in text
+    assert "tyre overlaps the arch lip by" in text
 
 
 def test_a_corner_that_was_not_checked_has_no_such_page(client_of: Browsers, writer: Any) -> None:

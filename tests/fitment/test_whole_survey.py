@@ -100,7 +100,7 @@ def test_a_survey_read_step_by_step_gives_the_corner_back(
         assert found.suspension.joints[name] == pytest.approx(place, abs=0.3), name
     assert survey.fit["after_deg"] <= 0.02
     for feature in found.survey.features:
-        if feature.place in ("fender lip", "inner panel"):
+        if feature.place in ("arch lip", "inner panel"):
             edge = car.edge(feature.place)
             for point in feature.points:
                 wheel = car.wheel(STANDING)

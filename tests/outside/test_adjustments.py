@@ -21,9 +21,9 @@ from alignment.geometry.adjustment_problem import (
     QUANTITIES,
     TOE,
     TOE_LINK,
+    AdjusterRange,
     Adjustments,
     LinkedForward,
-    Means,
     Option,
     Target,
     Task,
@@ -69,8 +69,8 @@ def simulated(seed: int) -> tuple[LinkedMotion, Task, Adjustments]:
         wanted[CASTER] = Target(by[CASTER] + float(rng.uniform(-0.8, 0.8)))
     allowed = [name for name in names if name == TOE_LINK or rng.random() < 0.6]
     wide = 14.0 if rng.random() < 0.6 else 5.0
-    camber_method = tuple(
-        Means(
+    ranges = tuple(
+        AdjusterRange(
             name,
             min(stood.get(name, 0.0), -scale[name] * float(rng.uniform(0.3, 1) * wide)),
             max(stood.get(name, 0.0), scale[name] * float(rng.uniform(0.3, 1) * wide)),
@@ -78,7 +78,7 @@ def simulated(seed: int) -> tuple[LinkedMotion, Task, Adjustments]:
         for name in allowed
     )
     after = {"ride_height_mm": stood["ride_height_mm"] + float(rng.choice([0.0, -15.0]))}
-    task = Task(stood, by, wanted, camber_method, after, tuple(names))
+    task = Task(stood, by, wanted, ranges, after, tuple(names))
     return motion, task, adjustments_for(LinkedForward(motion), task)
 
 
@@ -104,9 +104,9 @@ def test_moves_put_through_the_solver_give_what_was_predicted(seed: int) -> None
             assert caster + offset[CASTER] == pytest.approx(
                 option.predicted[CASTER], abs=NEAR_DEG / 10
             )
-        for camber_method in task.camber_method:
-            at = option.positions[camber_method.name]
-            assert camber_method.floor - 1e-9 <= at <= camber_method.ceiling + 1e-9
+        for each in task.ranges:
+            at = option.positions[each.name]
+            assert each.floor - 1e-9 <= at <= each.ceiling + 1e-9
         out = {missing.quantity for missing in answer.missing}
         for name, target in task.wanted.items():
             if name not in out:
@@ -136,8 +136,8 @@ def optimised(
 ) -> float:
     """How near scipy comes to one target with all means, while ``held`` stay as they are."""
     forward = LinkedForward(motion)
-    low = np.array([camber_method.floor for camber_method in task.camber_method])
-    high = np.array([camber_method.ceiling for camber_method in task.camber_method])
+    low = np.array([each.floor for each in task.ranges])
+    high = np.array([each.ceiling for each in task.ranges])
     base = {**task.stood, **task.after}
     steps = 1e-3 * np.eye(len(low))
 
@@ -146,9 +146,7 @@ def optimised(
         """How far a place is off, and the slopes of that, in one batch."""
         x = np.array(there)
         rows = np.vstack([x, x + steps, x - steps])
-        stood = [
-            {m.name: float(v) for m, v in zip(task.camber_method, row, strict=True)} for row in rows
-        ]
+        stood = [{m.name: float(v) for m, v in zip(task.ranges, row, strict=True)} for row in rows]
         try:
             angles = forward.at([{**base, **one} for one in stood])
         except Unreachable:
@@ -188,12 +186,8 @@ def test_what_is_said_to_help_does_help(seed: int) -> None:
     motion, task, answer = simulated(seed)
     for missing in answer.missing:
         for one in missing.helps:
-            rest = tuple(
-                camber_method
-                for camber_method in task.camber_method
-                if camber_method.name != one.adjuster
-            )
-            wider = Means(one.adjuster, one.position - 0.05, one.position + 0.05)
+            rest = tuple(each for each in task.ranges if each.name != one.adjuster)
+            wider = AdjusterRange(one.adjuster, one.position - 0.05, one.position + 0.05)
             again = Task(task.stood, task.read, task.wanted, (*rest, wider), task.after)
             still = adjustments_for(LinkedForward(motion), again).missing
             assert missing.quantity not in {gap.quantity for gap in still}

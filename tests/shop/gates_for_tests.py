@@ -9,7 +9,7 @@ SAID: dict[str, str] = {}
 
 
 def open_gate(order: WorkOrder) -> GateAnswer:
-    return GateAnswer("room", "clear", "Clears everywhere.", "writer", False, "d-open")
+    return GateAnswer("clearance", "clear", "Clears everywhere.", "writer", False, "d-open")
 
 
 def told_gate(order: WorkOrder) -> GateAnswer:
@@ -17,9 +17,9 @@ def told_gate(order: WorkOrder) -> GateAnswer:
     result = SAID.get("result", "clear")
     may_pass, signature = RULES.get(result, ("writer", False))
     return GateAnswer(
-        gate="room",
+        gate="clearance",
         result=result,
-        sentence=SAID.get("sentence", f"The room is {result}."),
+        sentence=SAID.get("sentence", f"The clearance is {result}."),
         may_pass=SAID.get("may_pass", may_pass),
         needs_signature=signature,
         digest=SAID.get("digest", "d-1"),

@@ -180,7 +180,7 @@ def test_the_order_and_the_quote_show_each_rule_and_the_caution(
     for url in (order.get_absolute_url(), reverse("quote_send", args=[order.pk])):
         page = browser.get(url).content.decode()
         assert "At most 2° of camber" in page
-        assert "planned −2.50°; the limit is −2.00°" in page
+        assert "planned −2.40°; the limit is −2.00°" in page
         assert "You told us that the car competes under Club street 2026" in page
 
 
@@ -191,7 +191,7 @@ def test_a_quote_freezes_what_was_found_in_the_customers_language(client: Any, w
     assert quote.document["class_findings"][0]["result"] == Outcome.FAILS
     order.planned_settings.update(camber_deg=-1.0)
     page = client.get(reverse("customer_order", args=[order.token])).content.decode()
-    assert "geplant −2,50°; die Grenze ist −2,00°" in page
+    assert "geplant −2,40°; die Grenze ist −2,00°" in page
     assert "nicht erfüllt" in page
     assert "Sie sagten uns" in Quote.objects.get().class_caution
 
@@ -207,8 +207,8 @@ def test_a_class_is_written_down_with_its_rules(client_of: Any, writer: Any) -> 
         "rules-INITIAL_FORMS": "0",
         "rules-0-kind": "camber_most",
         "rules-0-axle": "any",
-        "rules-0-limit": "-2,5",
-        "rules-0-wording": "Camber up to 2.5°",
+        "rules-0-limit": "-2,4",
+        "rules-0-wording": "Camber up to 2.4°",
         "rules-1-kind": "part_barred",
         "rules-1-axle": "any",
         "rules-1-part": "spacer",
@@ -221,7 +221,7 @@ def test_a_class_is_written_down_with_its_rules(client_of: Any, writer: Any) -> 
     record = ClassRecord.objects.get()
     assert answer.url == record.get_absolute_url()
     camber, spacer = record.rules.all()
-    assert (camber.limit, spacer.item) == (-2.5, "spacer")
+    assert (camber.limit, spacer.item) == (-2.4, "spacer")
     wrong = {**values, "name": "Other", "rules-0-limit": "", "rules-1-part": ""}
     answer = browser.post(reverse("class_new"), wrong)
     page = answer.content.decode()

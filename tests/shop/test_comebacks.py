@@ -18,7 +18,7 @@ WEBP = b"RIFF\x24\x00\x00\x00WEBPVP8 " + b"\0" * 32
 @pytest.mark.parametrize(
     ("head", "content_type"), [(PNG, "image/png"), (JPEG, "image/jpeg"), (WEBP, "image/webp")]
 )
-def test_pictures_are_told_by_their_first_bytes(head, content_type) -> None:
+def test_pictures_are_recognised_by_their_first_bytes(head, content_type) -> None:
     assert photo_kind(head).content_type == content_type
 
 
@@ -47,14 +47,14 @@ def first(db, settings, swap_plugs, tmp_path):
 
 
 def send(client, first, upload=None, **values):
-    data = {"corner": "LF", "place": "fender lip", "happens": "dip", "description": "It rubs"}
+    data = {"corner": "LF", "place": "arch lip", "happens": "dip", "description": "It rubs"}
     data |= values
     if upload is not None:
         data["photo"] = upload
     return client.post(reverse("comeback_new", args=[first.pk]), data)
 
 
-def test_a_picture_is_kept_under_a_name_that_nobody_can_guess(
+def test_a_picture_is_kept_under_a_name_that_cannot_be_guessed(
     first, writer, client_of, tmp_path
 ) -> None:
     client = client_of(writer)

@@ -30,7 +30,7 @@ def page_of(order) -> str:
     return Client().get(reverse("customer_order", args=[order.token])).content.decode()
 
 
-def test_the_state_is_told_in_words_in_every_state() -> None:
+def test_the_state_is_said_in_words_in_every_state() -> None:
     for state in State.values:
         page = page_of(make_order(state=state))
         assert "+00 555 0170" in page

@@ -14,7 +14,7 @@ from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
 pytestmark = pytest.mark.django_db
-SENTENCE = "Rubs the fender lip: 4 mm too little."
+SENTENCE = "Rubs the arch lip: 4 mm too little."
 
 
 @pytest.fixture(autouse=True)
@@ -50,7 +50,7 @@ def test_a_writer_goes_on_where_the_car_clears(result, writer) -> None:
 
 
 @pytest.mark.parametrize("result", ["doubtful", "contact", "out of reach", "unmeasured"])
-def test_without_a_managers_reason_these_stop_everybody(result, writer, manager) -> None:
+def test_without_a_managers_reason_these_stop_every_role(result, writer, manager) -> None:
     say(result=result)
     for user in (writer, manager):
         with pytest.raises(GateClosed) as closed:
@@ -59,7 +59,7 @@ def test_without_a_managers_reason_these_stop_everybody(result, writer, manager)
 
 
 @pytest.mark.parametrize("result", ["stale", "not checked", "never heard of"])
-def test_nobody_passes_these_and_no_override_is_taken(result, manager) -> None:
+def test_these_stop_every_role_and_take_no_override(result, manager) -> None:
     say(result=result)
     order = make_order()
     with pytest.raises(Refused, match="Run the check"):

@@ -1,4 +1,4 @@
-"""One order from the wish to the hand-over, each step by the person whose step it is."""
+"""One order from the enquiry to the hand-over, each step by the person whose step it is."""
 
 from decimal import Decimal
 
@@ -45,14 +45,14 @@ def lines_data(part) -> dict[str, str]:
     return data
 
 
-def test_an_order_travels_from_the_wish_to_the_hand_over(
+def test_an_order_travels_from_the_enquiry_to_the_hand_over(
     writer, technician, manager, client_of
 ) -> None:
     desk, floor, office = client_of(writer), client_of(technician), client_of(manager)
     car_model, bay = make_car_model(), make_bay(has_rack=True)
     part = make_part(name="Camber top mount", torque_nm=Decimal("47.0"), price=Decimal("265.00"))
 
-    # The writer takes down the customer, the car and the wish.
+    # The writer takes down the customer, the car and the request.
     speech = {"language": "en-gb", "units": "mm", "angles": "decimal"}
     answer = desk.post(f"{reverse('customer_new')}?for=order", {"name": "Ilka Brandvold", **speech})
     answer = desk.post(
@@ -163,7 +163,7 @@ def test_an_order_travels_from_the_wish_to_the_hand_over(
         "marks-TOTAL_FORMS": "4",
         "marks-INITIAL_FORMS": "0",
         "marks-0-corner": "LF",
-        "marks-0-place": "fender lip",
+        "marks-0-place": "arch lip",
         "marks-0-gap_mm": "9,5",
     }
     floor.post(reverse("road_test", args=[order.pk]), test | marks)
@@ -195,7 +195,7 @@ def test_a_contact_is_booked_only_after_the_manager_and_the_customer(
     writer, manager, client_of
 ) -> None:
     desk, office = client_of(writer), client_of(manager)
-    sentence = "Rubs the fender lip: 4 mm too little."
+    sentence = "Rubs the arch lip: 4 mm too little."
     say(result="contact", sentence=sentence, digest="abc")
     order = _asked_with_a_line(desk)
     desk.post(reverse("quote_send", args=[order.pk]))

@@ -27,7 +27,7 @@ SPACE = "\N{NARROW NO-BREAK SPACE}"
 # ---- What a speech says
 
 
-def test_a_sentence_is_said_in_the_readers_language_whatever_is_active() -> None:
+def test_a_sentence_is_said_in_the_readers_language_and_not_the_active_one() -> None:
     with translation.override("en-gb"):
         assert GERMAN.say("Spec sheet {number}", number="W1") == "Datenblatt W1"
     with translation.override("de"):
@@ -179,7 +179,7 @@ def test_a_language_that_the_site_lacks_is_refused_and_one_that_went_is_passed_o
     assert '<html lang="en-GB">' in html
 
 
-def test_a_customers_page_is_in_their_language_whatever_the_browser_asks(db) -> None:
+def test_a_customers_page_is_in_their_language_and_not_the_browsers(db) -> None:
     make_shop()
     order = make_order(customer=make_customer(language="de"))
     html, response = page(Client(), "customer_order", accept="en", token=order.token)
@@ -189,7 +189,7 @@ def test_a_customers_page_is_in_their_language_whatever_the_browser_asks(db) -> 
     assert response.headers["Content-Language"] == "de"
 
 
-def test_a_wrong_link_is_told_in_the_visitors_language_and_names_no_page_of_the_staff(db) -> None:
+def test_a_wrong_link_is_said_in_the_visitors_language_and_names_no_page_of_the_staff(db) -> None:
     make_shop(phone="+00 555 0170")
     for accept, words, staff in (
         ("de", "Unbekannter Link", "Aufträge"),
@@ -224,7 +224,7 @@ def test_a_letter_is_in_the_customers_language_on_a_page_of_the_staff(writer, cl
     make_line(order)
     html, _ = page(client_of(writer), "quote", pk=make_quote(order).pk)
     assert '<html lang="en-GB">' in html
-    assert '<article class="letter" lang="de">' in html
+    assert '<article class="quote-paper" lang="de">' in html
     assert "Gesamtbetrag (brutto)" in html
     assert "Not authorised yet." in html
 

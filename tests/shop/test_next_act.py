@@ -15,7 +15,14 @@ def order(**values) -> WorkOrder:
 def verdict(result: str, *, signed: bool = False, override: object = None) -> GateVerdict:
     may_pass, signature = RULES[result]
     answer = GateAnswer(
-        "room", result, f"It is {result}.", may_pass, signature, "d", "See the clearance", "/room/"
+        "clearance",
+        result,
+        f"It is {result}.",
+        may_pass,
+        signature,
+        "d",
+        "See the clearance",
+        "/clearance/",
     )
     return GateVerdict(answer, override=override, signed=signed)
 
@@ -38,7 +45,7 @@ def test_every_state_of_every_kind_has_words(state, kind) -> None:
     assert act_of(row).words
 
 
-def test_lines_come_before_the_room_and_the_room_before_the_quote() -> None:
+def test_lines_come_before_the_clearance_and_that_before_the_quote() -> None:
     row = order(state=State.ENQUIRY)
     assert act_of(row, verdict("contact"), has_lines=False).label == "Add quote lines"
     for result in ("contact", "not checked", "unmeasured", "doubtful", "stale"):
@@ -48,7 +55,7 @@ def test_lines_come_before_the_room_and_the_room_before_the_quote() -> None:
     assert act_of(row, verdict("doubtful", override=object())).label == "Send quote"
 
 
-def test_room_that_nobody_checked_comes_before_the_lines() -> None:
+def test_an_unchecked_clearance_comes_before_the_quote_lines() -> None:
     act = act_of(order(state=State.ENQUIRY), verdict("not checked"), has_lines=False)
     assert act.label == "See the clearance"
     assert "Then add labour and parts" in act.words

@@ -17,12 +17,12 @@ def counter() -> Callable[[], int]:
     return partial(next, count(1))
 
 
-def test_while_nobody_only_looks_every_question_is_asked_anew() -> None:
+def test_outside_a_look_every_question_is_worked_out_anew() -> None:
     work = counter()
     assert [asked_once("a", work) for _ in range(3)] == [1, 2, 3]
 
 
-def test_while_somebody_looks_a_question_is_asked_once() -> None:
+def test_within_a_look_a_question_is_worked_out_once() -> None:
     work = counter()
     with looking():
         first = [asked_once("a", work) for _ in range(3)]

@@ -86,7 +86,7 @@ def test_a_move_is_logged_with_who_and_why(writer) -> None:
     assert entry.detail == "The customer sold the car"
 
 
-def test_dropping_wants_a_reason(writer) -> None:
+def test_cancelling_needs_a_reason(writer) -> None:
     order = make_order()
     with pytest.raises(Refused) as refusal:
         order_move(order=order, to=State.CANCELLED, by=writer, reason="  ")
@@ -145,7 +145,7 @@ def test_the_road_test_waits_for_the_torques(technician) -> None:
     assert order.state == State.ROAD_TEST
 
 
-def test_a_hand_over_wants_full_lock_both_ways(technician) -> None:
+def test_a_hand_over_needs_full_lock_both_ways(technician) -> None:
     order = make_order(state=State.ROAD_TEST)
     with pytest.raises(Refused, match="No road test"):
         order_move(order=order, to=State.HANDED_OVER, by=technician)
@@ -202,7 +202,7 @@ def test_only_a_manager_takes_back_that_a_job_moves_the_wheel(writer, manager) -
 
 def test_a_comeback_is_an_order_of_its_own_tied_to_the_first(writer) -> None:
     first = make_order()
-    values = {"corner": "LF", "place": "fender lip", "happens": "dip", "description": "It rubs"}
+    values = {"corner": "LF", "place": "arch lip", "happens": "dip", "description": "It rubs"}
     with pytest.raises(Refused, match="hand-over"):
         comeback_open(first_order=first, by=writer, values=dict(values))
     first.state = State.HANDED_OVER

@@ -230,7 +230,7 @@ def test_a_survey_visit_of_another_car_is_not_tied(writer, client_of) -> None:
 # The manager's pages
 
 
-def test_a_manager_adds_somebody_who_can_sign_in(manager, client_of) -> None:
+def test_a_manager_adds_a_person_who_can_sign_in(manager, client_of) -> None:
     data = {
         "username": "newcomer",
         "display_name": "A Newcomer",

@@ -59,7 +59,7 @@ def outcome(response: Any) -> str:
 
 
 def in_the_same_browser(browser: Client) -> Client:
-    """Another look at the site with a visitor's cookies, whatever became of the last look's."""
+    """Another look at the site with a visitor's cookies, after those of the last look."""
     again = Client()
     again.cookies = deepcopy(browser.cookies)
     return again
@@ -111,7 +111,7 @@ def test_only_those_whom_it_is_for_get_in(
 
 
 @pytest.mark.parametrize("name", sorted(name for name, r in TABLE.items() if r.reads == LINK))
-def test_a_link_that_nobody_was_given_leads_nowhere(name: str, stranger: Client) -> None:
+def test_a_link_that_was_never_given_leads_nowhere(name: str, stranger: Client) -> None:
     parts = {**TABLE[name].parts(), "token": "A" * 43}
     for method in ("get", "post"):
         seen = outcome(getattr(stranger, method)(reverse(name, kwargs=parts)))

@@ -46,7 +46,7 @@ def greetings(registry: Registry) -> Point[Greeting]:
     return Point("greetings", Greeting, registry)
 
 
-def test_plugs_stand_by_their_position_whoever_registers_first(greetings) -> None:
+def test_plugs_stand_by_their_position_in_any_order_of_registering(greetings) -> None:
     greetings.register(goodbye, at=20)
     greetings.register(hello, at=10)
     assert list(greetings) == [hello, goodbye]

@@ -45,7 +45,7 @@ def order(db, swap_plugs):
         state=State.HANDED_OVER,
         mileage_km=61_400,
         class_rules="street class",
-        request_text="Camber −2.5° & wide",
+        request_text="Camber −2.4° & wide",
     )
     part = make_part(
         name="Coilover set", kind="coilover", torque_nm=Decimal("62.0"), caution="Grease it."
@@ -63,21 +63,21 @@ def order(db, swap_plugs):
         what="Coilover set", torque_nm=Decimal("62.0"), tool="Wrench 2", by=technician
     )
     test = order.road_tests.create(by=technician, lock_left="quiet", lock_right="quiet")
-    test.marks.create(corner="LF", place="fender lip", gap_mm=7.4)
+    test.marks.create(corner="LF", place="arch lip", gap_mm=7.4)
     quote = make_quote(order)
     Authorisation.objects.create(
         quote=quote,
         name="Žofia Αλέξη",
         amount=quote.total,
         via="link",
-        signed_sentence="Rubs the fender lip: 4 mm too little.",
+        signed_sentence="Rubs the arch lip: 4 mm too little.",
     )
     manager = make_user("manager", display_name="Ines Mortlake")
     order.overrides.create(
-        gate="room",
+        gate="clearance",
         digest="d",
         result="contact",
-        sentence="Rubs the fender lip: 4 mm too little.",
+        sentence="Rubs the arch lip: 4 mm too little.",
         reason="The lip is rolled",
         by=manager,
     )
@@ -95,12 +95,12 @@ def test_the_sheet_tells_what_was_done(order) -> None:
         "Lindgrove Chassis Works",
         "Žofia Αλέξη & Søn",
         "2017 coupé <red>",
-        "Camber −2.5° & wide",
+        "Camber −2.4° & wide",
         "N31-0452",
         "Wrench 2",
         "Tarek Holm",
-        "fender lip 7",
-        "Signed for: Rubs the fender lip",
+        "arch lip 7",
+        "Signed for: Rubs the arch lip",
         "Overridden by Ines Mortlake",
         "The lip is rolled",
         "61 450 to 61 500 km",

@@ -26,7 +26,7 @@ SETTINGS = (
 )
 Answer = tuple[Outcome, str]
 #: The adjuster of each camber method.
-MEANS_ADJUSTER = {
+METHOD_ADJUSTER = {
     "top_mount": "top_mount_in_mm",
     "lower_arm": "lower_arm_out_mm",
     "upper_arm": "upper_arm_in_mm",
@@ -91,7 +91,7 @@ def _lowered(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> An
 def _adjuster(rule: ClassRule, plans: list[PlannedSetting], speech: Speech) -> Answer | None:
     """Silent where the plan does not use it: the parts decide then."""
     for plan in plans:
-        by = MEANS_ADJUSTER.get(plan.camber_by, plan.camber_by)
+        by = METHOD_ADJUSTER.get(plan.camber_by, plan.camber_by)
         if rule.item == by or plan.adjusters.get(rule.item):
             name = speech.say(adjuster_label(rule.item))
             axle = speech.say(Axle(plan.axle).label)

@@ -22,7 +22,7 @@ from alignment.models import (
 from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.plans.services.order_targets import differences
 from alignment.text.labels import plan_sentence
-from alignment.text.refusals import NO_MEANS
+from alignment.text.refusals import NO_CAMBER_METHOD
 from shop.languages import speech_of_shop
 from shop.models import Axle, User, WorkOrder
 from shop.orders.services.changes import order_moves_wheel
@@ -129,7 +129,7 @@ def _axle_save(
         own = speech_of_shop()
         return [own.say("{axle}: plan removed.", axle=own.say(Axle(plan.axle).label))]
     if wanted.camber_deg is not None and not wanted.camber_by:
-        raise Refused(str(NO_MEANS))
+        raise Refused(str(NO_CAMBER_METHOD))
     values = {name: getattr(wanted, name) for name in wanted.__dataclass_fields__}
     values["adjusters"], values["typed"] = dict(wanted.adjusters), dict(wanted.typed)
     if plan is None:

@@ -18,7 +18,6 @@ from fitment.engine.model import (
     Answer,
     Assumed,
     CornerAnswer,
-    DoubtPart,
     Effect,
     OutOfReach,
     PoseAt,
@@ -26,6 +25,7 @@ from fitment.engine.model import (
     SigmaParts,
     SpotAnswer,
     StaticAnswer,
+    UncertaintyPart,
 )
 
 Json = dict[str, Any]
@@ -193,7 +193,7 @@ def _load_place(place: Json) -> SpotAnswer:
         nearest_mm=(_float(nearest[0]), _float(nearest[1])),
         touch_mm=(_float(touch[0]), _float(touch[1])),
         part=place["part"],
-        uncertainty=tuple(DoubtPart(**share) for share in place["doubt"]),
+        uncertainty=tuple(UncertaintyPart(**share) for share in place["doubt"]),
         note=message_load(place["note"]) if place["note"] else None,
         shift_mm=place["shift_mm"],
         certified_mm=_float(place.get("certified_mm")),

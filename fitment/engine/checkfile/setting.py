@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from alignment.geometry.model import (
-    CAMBER_MEANS,
+    CAMBER_ADJUSTERS,
     CURVES,
     LINKS,
     Adjusters,
@@ -24,7 +24,7 @@ from fitment.engine.model import HARD, MEASURED, NOMINAL, PRINTED, SOFT, Duty, T
 from fitment.engine.solid.designation import BadSize, Size, size_of
 from fitment.engine.solid.mounted import BadSection, mounted
 
-WHY_MEANS = (
+WHY_CAMBER_METHOD = (
     "the same camber leaves different room when another part makes it, "
     "so a planned camber names the part that makes it"
 )
@@ -108,7 +108,7 @@ def read_planned(planned: Table, suspension: Suspension) -> Planned:
         camber = planned.maybe_number("camber_deg", plausible.CAMBER)
         camber_method = planned.text("camber_by", default="")
         if camber is not None and not planned.has("camber_by"):
-            planned.problem("camber_by", f"is missing: {WHY_MEANS}")
+            planned.problem("camber_by", f"is missing: {WHY_CAMBER_METHOD}")
         elif camber_method and camber is None:
             planned.problem("camber_by", "names a means, but no camber_deg is planned")
         elif camber_method:
@@ -142,11 +142,11 @@ def _refuse_strange_means(planned: Table, camber_method: str, suspension: Suspen
                 f"{show(camber_method)} has no pivot in suspension.camber_pivots about "
                 f"which it turns",
             )
-    elif kind and camber_method not in CAMBER_MEANS[kind]:
+    elif kind and camber_method not in CAMBER_ADJUSTERS[kind]:
         planned.problem(
             "camber_by",
             f"a corner of kind {kind} has no means {show(camber_method)}; "
-            f"give {listed(CAMBER_MEANS[kind])}",
+            f"give {listed(CAMBER_ADJUSTERS[kind])}",
         )
 
 

@@ -32,7 +32,7 @@ from fitment.engine.model import (
 from fitment.engine.uncertainty.compliance import COMPLIANCES
 
 #: Features of a corner, and places along all of them that are looked at in every pose: a check
-#: stays within two seconds and 200 MB, whatever the file.
+#: stays within two seconds and 200 MB for any file.
 MOST_FEATURES, MOST_PLACES = 60, 800
 SIDES = (INBOARD, OUTBOARD)
 

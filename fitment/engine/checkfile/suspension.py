@@ -27,7 +27,7 @@ from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.reader import Node, Table, Vec3, show
 
 ROD = "rod:"
-#: Columns of curves that may be left out: nobody read where the hub went.
+#: Columns of curves that may be left out: where the hub went was not read.
 CURVE_SHIFTS = ("out_mm", "forward_mm")
 #: What a bump-steer sheet does to the model.
 SHEET_USES = ("correct", "instead")
@@ -93,7 +93,7 @@ def read_suspension(suspension: Table) -> Suspension:
 
 
 def _ask_for_everything(suspension: Table) -> None:
-    """Without a kind nobody can say which keys belong, so none is called unknown."""
+    """Without a kind it is open which keys belong, so none is called unknown."""
     suspension.asked.update(suspension.content)
 
 

@@ -87,7 +87,7 @@ def dump_corner_survey(
         "survey": _survey(survey),
         "suspension": _suspension(suspension),
         "limits": {
-            "bump_mm": limits.bump_mm,  # null says that nobody knows it
+            "bump_mm": limits.bump_mm,  # null: not known
             **_fields(limits, "droop_mm steer_in_deg steer_out_deg"),
         },
     }
@@ -225,7 +225,7 @@ def dump_planned(planned: Planned) -> Json:
 
 
 def dump_adjusters(adjusters: Adjusters) -> Json:
-    """Adjusters that somebody stated or that stand away from the survey pose."""
+    """Adjusters that are stated, or stand away from the survey pose."""
     names = (
         "top_mount_in_mm top_mount_back_mm lower_arm_out_mm upper_arm_in_mm "
         "knuckle_camber_deg toe_link_mm ride_height_mm bump_stop_mm"

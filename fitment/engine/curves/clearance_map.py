@@ -1,9 +1,9 @@
-"""How the clearance of one place changes over travel and steer.
+"""How the clearance of one spot changes over travel and steer.
 
-The grid follows the envelope: every row is one steer angle, from the lower to the upper bound
-of travel there, so that nothing outside the envelope is computed and lines of equal clearance
-end on its edge. Each pose's clearance is the least along the feature, right to a tenth of a
-millimetre. Travel is counted from the planned static height, bump positive.
+The grid follows the envelope: every row is one steer angle, from the lower to the upper bound of
+travel there, so that nothing outside the envelope is computed and lines of equal clearance end on
+its edge. Each pose's clearance is the least along the feature, right to a tenth of a millimetre.
+Travel is counted from the planned static height, bump positive.
 """
 
 from __future__ import annotations

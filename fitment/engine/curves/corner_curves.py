@@ -24,7 +24,7 @@ from fitment.engine.solid.section import section_of
 
 #: Points of a curve over travel and over lock.
 TRAVEL_POINTS, STEER_POINTS = 41, 31
-#: How far into bump a curve goes where nobody knows the bump stop, mm.
+#: How far into bump a curve goes where the bump stop is not known, mm.
 UNKNOWN_BUMP_MM = 60.0
 #: An end that cannot be reached is found to this, mm or degrees.
 END_STEP = 0.5

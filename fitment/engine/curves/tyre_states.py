@@ -1,6 +1,6 @@
 """One corner with its tyre new, worn, grown at speed, and as large as the standard lets it be.
 
-The room of a corner knows nothing of the tyre, so it is worked out once and every state is held
+The room of a corner does not depend on the tyre, so it is worked out once and every state is held
 against it. Millimetres.
 """
 
@@ -26,8 +26,8 @@ GROWTH_MM = 3.0
 class TyreState:
     """A tyre in one state: what it is, how large it is there, and what the corner answers.
 
-    ``judged`` marks the state that the check itself went by; ``why`` says where an amount is from
-    that nobody stated.
+    ``judged`` marks the state that the check itself used; ``why`` says where an amount is from
+    that was not stated.
     """
 
     state: tuple[Message, ...]

@@ -112,7 +112,7 @@ class _Field:
 
     @property
     def alone(self) -> float:
-        """What the label costs if it has the choice; 0 while nobody looked."""
+        """What the label costs if it has the choice; 0 before it is looked up."""
         return float(self.cost[:, 0].min()) if self.sure else 0.0
 
     @property
@@ -222,7 +222,7 @@ class Placer:
                 least = total
                 best = [done[i][0] for i in indices]
             if total <= sum(field.alone for field in fields) + 1e-9:
-                break  # nobody gave way: no other order is better
+                break  # no label gave way: no other order is better
         return best
 
     def _field(self, request: Request, reach: float) -> _Field:

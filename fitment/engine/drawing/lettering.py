@@ -1,7 +1,7 @@
 """Words of a drawing: names and messages, which a letterer turns into text when it is shown.
 
 A scene keeps its words unlettered, so that the same drawing can be read in any language and any
-units. Only the layout has to know how long they are, and asks the letterer of whoever draws.
+units. Only the layout needs their lengths, from the letterer that the caller passes.
 """
 
 from __future__ import annotations

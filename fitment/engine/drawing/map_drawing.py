@@ -44,7 +44,7 @@ TOP_MM, RIGHT_MM = 30.0, 20.0
 #: their words find room above.
 ABOVE = 0.24
 #: Lines of equal clearance, at the most, and the finest step between them, mm. None is drawn
-#: farther from zero than the last, if there are nearer ones: nobody asks so far away.
+#: farther from zero than the last, if there are nearer ones: they say nothing of use.
 MOST_LEVELS = 9
 FINEST_MM = 0.5
 FARTHEST_MM = 60.0

@@ -16,7 +16,7 @@ from fitment.engine.drawing.label_layout import Box, Placer, Request
 from fitment.engine.drawing.lettering import Letter, text_lines
 from fitment.engine.drawing.scene import Part, Point, Stroke, Text, TextLine, Words
 
-#: Free room that a figure on its line wants around it.
+#: Free space around a figure on its line.
 AIR_MM = 3.0
 #: Lines are looked at in steps of this.
 STEP_MM = 5.0

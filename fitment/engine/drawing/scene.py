@@ -1,4 +1,4 @@
-"""A drawing as plain data, before anybody decides on SVG or PDF.
+"""A drawing as plain data, before it becomes SVG or PDF.
 
 Drawing space is in millimetres, x to the right and y **up**; a writer turns it over where
 its medium counts downwards. Lines carry the name of a style, never a colour or a width: the

@@ -73,7 +73,7 @@ def prove(
 
 
 class _Search:
-    """What a search knows so far: the least clearances, and the cells that they took."""
+    """The state of a search: the least clearances, and the cells that they took."""
 
     def __init__(
         self, room: Room, section: Section, coarse: Section, found: Closest, enough_mm: Array

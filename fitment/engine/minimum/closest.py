@@ -1,9 +1,10 @@
-"""The tightest moment of every place, as far as a local search finds it.
+"""The tightest moment of every spot, as far as a local search finds it.
 
-The room's grid gives a first look at every feature; what is promising there is followed down
-over steer, height within the envelope and the place along an edge, all features at once, until
-the clearance moves by less than a hundredth of a millimetre. That nothing lies lower elsewhere is
-proved, and mended where it does, by ``branch_and_bound``.
+Multi-start local search (standard method): the room's grid gives the starts (``grid_seeds``), and
+each is followed down (``pattern_search``, ``overlap_search``) over steer, height within the
+envelope and the place along an edge, all features at once, until the clearance moves by less than a
+hundredth of a millimetre. That nothing lies lower elsewhere is proved, and mended where it does, by
+``branch_and_bound``.
 """
 
 from __future__ import annotations

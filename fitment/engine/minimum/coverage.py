@@ -1,9 +1,9 @@
 """Does the survey cover what the wheel visits?
 
-A place that nobody measured cannot be called clear. What wants looking at follows from the solid
-that wheel and tyre sweep over the duty: above the wheel always, and wherever steering takes it
-further than it goes straight ahead. By sectors of the clock about the survey's hub, on both sides
-of the planned wheel's centre plane. Degrees and millimetres.
+A spot that was not measured cannot be called clear. What has to be looked at follows from the solid
+that wheel and tyre sweep over the use's envelope: above the wheel always, and wherever steering
+takes it further than it goes straight ahead. By sectors of the clock about the survey's hub, on
+both sides of the planned wheel's centre plane. Degrees and millimetres.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ BETWEEN = 2
 #: Step along an edge, mm, and sampling of the solid: points of its outline, angles about its axis.
 STEP_MM, OUTLINE, ROUND = 15.0, 13, 120
 
-#: How a sector that wants looking at stands.
+#: States of a sector that has to be looked at.
 SEEN, OPEN, PASSED, MISSING = "seen", "open", "passed", "missing"
 
 #: What is missing of a corner whose movement was not measured.
@@ -44,7 +44,7 @@ TYPICAL = message("open.movement")
 
 
 def coverage(setting: Setting, section: Section) -> tuple[Sector, ...]:
-    """Every sector that wants looking at and how it stands: outboard, then inboard, by clock."""
+    """Every sector that has to be looked at, with its state: outboard, then inboard, by clock."""
     poses, straight = _poses(setting)
     reach, still = _reach(setting, section, poses, straight)
     adds = np.maximum(reach - still, 0.0)
@@ -181,7 +181,7 @@ def _along(course: Course) -> Array:
 
 
 def _is_open(setting: Setting, side: str, sector: int, adds_mm: float) -> bool:
-    """Whether somebody looked into a sector and found it empty as far as the wheel goes."""
+    """Whether a sector was looked into and found empty as far as the wheel goes."""
     clock = CLOCKS[sector]
     return any(
         arc.side == side

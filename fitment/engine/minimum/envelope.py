@@ -1,8 +1,8 @@
-"""The poses that a duty visits at one setting.
+"""The poses that a use visits at one setting.
 
-Steer is in radians here, travel in mm of the hub above the survey height. ``share`` runs
-from 0 at the lower bound of travel to 1 at the upper, so that the envelope is a rectangle in
-(steer, share) however its upper bound bends.
+Steer is in radians here, travel in mm of the hub above the survey height. ``share`` runs from 0 at
+the lower bound of travel to 1 at the upper, so that the envelope is a rectangle in (steer, share)
+however its upper bound bends.
 """
 
 from __future__ import annotations

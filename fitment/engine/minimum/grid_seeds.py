@@ -1,8 +1,8 @@
 """The first look at a room: where over its grid a tightest moment could lie.
 
-Every feature of a room is seen at a grid of poses and samples. Its hollows, the points of the
-grid that no neighbour undercuts, are where a search begins; what lies lower between them is found
-by ``branch_and_bound``. Millimetres; steer in radians.
+Grid sampling (standard method): every feature of a room is seen at a grid of poses and samples. Its
+hollows, the points of the grid that no neighbour undercuts, are where a search begins; what lies
+lower between them is found by ``branch_and_bound``. Millimetres; steer in radians.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Fender lips folded flat: the variant of a surveyed lip that a plan asks for.
+"""Arch lips folded flat: the variant of a surveyed lip that a plan asks for.
 
 A turned-in lip meets the tyre with its inner end. Rolled, that end lies behind the edge that one
 sees, less the sheets folded on one another. Millimetres.

@@ -2,7 +2,7 @@
 
 Each check holds one fact of the wheel or tyre against one of the car and answers *passes*,
 *fails* or *cannot say*, with its rule in words, where the rule is from, and what is missing.
-Nothing is guessed: a figure that nobody recorded is never a pass.
+Nothing is guessed: a figure that is not recorded is never a pass.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ RULES_VERSION = "3"
 
 
 def axle_checks(hub: Hub, needs: Needs, fitted: Fitted, law: Law) -> list[Result]:
-    """All checks of one axle that need no room check, in the order of the work."""
+    """All checks of one axle that need no clearance check, in the order of the work."""
     return [
         hubs.bolt_circle(hub, fitted, needs.axle),
         hubs.centre_bore(hub, fitted, needs.axle),

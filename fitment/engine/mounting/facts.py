@@ -1,6 +1,6 @@
 """Facts that mounting checks hold against each other: hub, what a car asks, what is fitted.
 
-None, like an empty text, means that nobody recorded it. Lengths in millimetres, rim sizes in
+None, like an empty text, means that it is not recorded. Lengths in millimetres, rim sizes in
 inches, kilograms, km/h.
 """
 

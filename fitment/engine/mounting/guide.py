@@ -26,7 +26,7 @@ NOT_PLANNED = message("condition.not-planned")
 
 @dataclass(frozen=True)
 class AdjusterAsked:
-    """An adjuster and the range in which the table wants it; None is open."""
+    """An adjuster and its range in the table; None is open."""
 
     adjuster: str
     low: float | None
@@ -37,7 +37,7 @@ class AdjusterAsked:
 class Row:
     """One row of a table, about one axle; empty and None ask nothing.
 
-    ``camber_deg`` is the least negative camber that will do: -2.5 asks for -2.5 or more negative.
+    ``camber_deg`` is the least negative camber that will do: -2.4 asks for -2.4 or more negative.
     """
 
     axle: str

@@ -1,4 +1,4 @@
-"""How alike two jobs on one pattern are: the nearest earlier job by size and setting.
+"""How alike two jobs on one car model are: the nearest earlier job by size and setting.
 
 A distance without a unit. Each difference is divided by what makes about five millimetres at a
 lip, so that one unit is a difference that a shop would call noticeable. The scales are this
@@ -35,7 +35,7 @@ class Fit:
 
 
 def distance(one: Fit, other: Fit) -> float:
-    """Distance of two fits, 0 for the same; another means of camber counts for one."""
+    """Distance of two fits, 0 for the same; camber set another way counts for one."""
     squares = 0.0
     for name, scale in SCALE.items():
         a, b = getattr(one, name), getattr(other, name)

@@ -1,7 +1,7 @@
 """What a law or a practice asks of wheels on a car: figures, each with the document it is from.
 
 No rule here holds everywhere. A shop takes over the figures of the documents that bind it, or
-writes its own, and every answer names the source of the figure that it went by. Lengths in
+writes its own, and every answer names the source of the figure that it used. Lengths in
 millimetres, angles in degrees; angles of an arc are counted from straight up.
 """
 
@@ -51,8 +51,8 @@ ENQUIRY: dict[str, Asked] = {
     "gap_parts_mm": Asked("Gap to parts of the suspension at least", "mm", 0, 100, GAPS),
     "gap_body_mm": Asked("Gap to the body at least", "mm", 0, 100, GAPS),
     "gap_lock_mm": Asked("Gap to everything, lock to lock, at least", "mm", 0, 100, GAPS),
-    "chain_tread_mm": Asked("Room for chains over the tread", "mm", 0, 150, GAPS),
-    "chain_side_mm": Asked("Room for chains beside the tyre", "mm", 0, 150, GAPS),
+    "chain_tread_mm": Asked("Clearance for chains over the tread", "mm", 0, 150, GAPS),
+    "chain_side_mm": Asked("Clearance for chains beside the tyre", "mm", 0, 150, GAPS),
     "caliper_mm": Asked("Gap from brake to wheel at least", "mm", 0, 30, GAPS),
     "offset_less_mm": Asked("Offset smaller than the original by at most", "mm", 0, 100, CHANGES),
     "track_more_mm": Asked("Track wider than the original by at most", "mm", 0, 200, CHANGES),
@@ -131,17 +131,17 @@ PRESETS: dict[str, Preset] = {
     ),
     "chains-s": Preset(
         "SAE J1232, class S",
-        "Room for tyre chains of the smallest class.",
+        "Clearance for tyre chains of the smallest class.",
         {"chain_tread_mm": 37.0, "chain_side_mm": 15.0},
     ),
     "chains-u": Preset(
         "SAE J1232, class U",
-        "Room for tyre chains of the middle class.",
+        "Clearance for tyre chains of the middle class.",
         {"chain_tread_mm": 50.0, "chain_side_mm": 23.0},
     ),
     "chains-w": Preset(
         "SAE J1232, class W",
-        "Room for tyre chains of the largest class.",
+        "Clearance for tyre chains of the largest class.",
         {"chain_tread_mm": 64.0, "chain_side_mm": 38.0},
     ),
     "sa-changes": Preset(

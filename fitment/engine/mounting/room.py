@@ -1,4 +1,4 @@
-"""Mounting checks that read a room check's answer: brakes, gaps, cover and ride height.
+"""Mounting checks that read a clearance check's answer: brakes, gaps, cover and ride height.
 
 They hold for exactly the setting, wheels and use that were checked. A gap is judged with its
 uncertainty, by the rule of ``decision``. Millimetres and degrees.
@@ -29,7 +29,7 @@ BRAKE = re.compile(r"brake|calli?per|disc|rotor|brems|sattel", re.I)
 def clearance_checks(
     corner: Corner, duty: Duty, answer: CornerAnswer, law: Law, axle: str
 ) -> list[Result]:
-    """All checks of one corner that its room answers; ``duty`` is what it was checked for."""
+    """All checks of one corner that its clearance answers; ``duty`` is what it was checked for."""
     section = section_of(corner.wheel, corner.tyre)
     return [
         brakes(answer, section, law, axle),
@@ -42,7 +42,7 @@ def clearance_checks(
 
 
 def not_checked(law: Law, axle: str) -> list[Result]:
-    """What stands where no room check holds for the order as it is."""
+    """What stands where no clearance check holds for the order as it is."""
     return [
         brake_rule(law, axle).unknown("clearance-check"),
         cover_rule(law, axle).unknown("clearance-check"),
@@ -55,7 +55,7 @@ def brake_rule(law: Law, axle: str) -> Rule:
 
 
 def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Result:
-    """The brake, and whatever else turns with the hub inside the wheel."""
+    """The brake, and all else that turns with the hub inside the wheel."""
     rule = brake_rule(law, axle)
     inside = [
         place

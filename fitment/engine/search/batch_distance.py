@@ -1,9 +1,10 @@
 """Many wheels and tyres at once, as tangent lines, rectangles and a line along the spokes.
 
-A quick stand-in for ``Section`` where thousands of combinations are weighed against each other:
-the tyre is the hull that its tangents bound, the rim a handful of rectangles. Outside the solid
-the tangents never say too much, and with ``FINE`` tangents they say too little by a few
-hundredths of a millimetre. Hub-face coordinates (a, r) as in ``section``; millimetres.
+A quick stand-in for ``Section`` where thousands of combinations are compared: the tyre is the
+convex hull that its tangents bound (distance by its support function, standard method), the rim a
+handful of rectangles. Outside the solid the tangents never say too much, and with ``FINE`` tangents
+they say too little by a few hundredths of a millimetre. Hub-face coordinates (a, r) as in
+``section``; millimetres.
 """
 
 from __future__ import annotations

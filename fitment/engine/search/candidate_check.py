@@ -25,20 +25,20 @@ from fitment.engine.uncertainty.this_car import weighed
 
 #: A clearance under so many of its least sigmas may touch: the chance of a check's ``doubtful``.
 SIGMAS = 1.6448
-#: Moments so near to one another have like doubts: steer (rad), share of height.
+#: Moments so near to one another have like uncertainties: steer (rad), share of height.
 NEAR = np.array([np.radians(4.0), 0.15])
 
 
 @dataclass(frozen=True)
 class Doubted:
-    """The doubt that a check found at one moment of a feature: steer (rad), share of height."""
+    """The uncertainty found by a check at one moment of a feature: steer (rad), share of height."""
 
     feature: int
     moment: tuple[float, float]
     sigma_mm: float
 
     def is_near(self, moment: Array) -> bool:
-        """Whether a moment (2,) is so like this one that its doubt is too."""
+        """Whether a moment (2,) is so like this one that its uncertainty is too."""
         return bool(np.all(np.abs(moment - self.moment) <= NEAR))
 
 
@@ -112,7 +112,7 @@ def _decides(places: tuple[SpotAnswer, ...], verdict: Verdict) -> str:
 
 
 def kind_of(wheel: Wheel, tyre: Tyre) -> tuple[object, ...]:
-    """What wheels and tyres have in common whose doubts are alike."""
+    """What wheels and tyres have in common whose uncertainties are alike."""
     known = tyre.how_width_is_known, tyre.how_diameter_is_known, tyre.shoulder
     shape = tyre.shoulder_drop_mm is None, tyre.tread_width_mm is None, bool(tyre.profile)
     sigmas = [
@@ -134,7 +134,7 @@ def apart(corners: Mapping[str, Corner]) -> list[tuple[tuple[str, ...], Corner]]
 
 
 def unseen_inside(stand: Stand, combos: Combos, unknown: Flags) -> Index:
-    """For every fit the place (-1: none) that lies wholly inside a wheel nobody measured."""
+    """For every fit the spot (-1: none) wholly inside a wheel whose inside is unmeasured."""
     room, view = stand.setting.room, stand.weighed.view
     place = np.full(len(combos), -1)
     fits = np.flatnonzero(unknown[combos.wheel])

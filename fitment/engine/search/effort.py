@@ -1,4 +1,4 @@
-"""How large a change is felt to be: the sum of what its parts are."""
+"""How much work a change is: the sum of what its parts are."""
 
 from __future__ import annotations
 
@@ -6,7 +6,15 @@ from dataclasses import dataclass
 
 from alignment.geometry.model import Planned
 from fitment.engine.model import Tyre
-from fitment.engine.search.space import CAMBER, HEIGHT, LIPS, MEANS, PACKER, SettingChange, Space
+from fitment.engine.search.space import (
+    CAMBER,
+    CAMBER_METHOD,
+    HEIGHT,
+    LIPS,
+    PACKER,
+    SettingChange,
+    Space,
+)
 from fitment.engine.solid.designation import BadSize, size_of
 
 
@@ -15,7 +23,7 @@ class Weights:
     """How large a change is felt to be: invented, in units of one camber bolt moved.
 
     Having to buy something weighs more than turning something; a size of tyre more than a
-    spacer, and bodywork, which nobody takes back, more than a tyre. Per millimetre or degree
+    spacer, and bodywork, which cannot be undone, more than a tyre. Per millimetre or degree
     where a name says so.
     """
 
@@ -42,7 +50,7 @@ def setting_effort(change: SettingChange, planned: Planned, weights: Weights) ->
     packer = new.adjusters.bump_stop_mm - planned.adjusters.bump_stop_mm
     degrees = (new.camber_deg or 0.0) - (planned.camber_deg or 0.0)
     return (
-        (MEANS in kinds) * weights.camber_method
+        (CAMBER_METHOD in kinds) * weights.camber_method
         + (CAMBER in kinds) * (weights.camber + weights.camber_per_deg * abs(degrees))
         + (HEIGHT in kinds) * (weights.height + weights.height_per_mm * abs(height))
         + (PACKER in kinds) * (weights.packer + weights.packer_per_mm * abs(packer))

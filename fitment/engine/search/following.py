@@ -1,8 +1,8 @@
-"""Hopeful combinations followed down to their tightest moments, all of a room together.
+"""Promising combinations followed down to their tightest moments, all of a room together.
 
-Pattern search on a 27-point stencil from the nearest samples of each place, with steps that are
-halved where no arm is nearer; it changes the rough clearances of :mod:`.screening` in place.
-Millimetres.
+Pattern search on a 27-point stencil (V. Torczon, *SIAM J. Optimization* 7, 1997) from the nearest
+samples of each place, with steps that are halved where no arm is nearer; it changes the rough
+clearances of :mod:`.screening` in place. Millimetres.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Candidates looked at closely: followed down, judged as a check judges, and what that teaches.
+"""Candidates looked at closely: followed down, judged as a check judges, and what follows from it.
 
 Every method may be called at any time, in any order. Millimetres.
 """
@@ -22,10 +22,10 @@ from fitment.engine.search.table import PER_CORNER, Table
 
 #: Rough margins seldom say more too much than this, mm.
 ROUGH_MM = 1.5
-#: The doubt of a like moment is at least so much of the one that was found.
+#: The uncertainty of a like moment is at least so much of the one that was found.
 LIKE = 0.92
 
-#: What candidates have in common whose doubts are alike.
+#: What candidates have in common whose uncertainties are alike.
 Kind = tuple[object, ...]
 
 
@@ -93,7 +93,7 @@ class Judging:
         return rolled, *kind_of(*self.fits.combos.at(fit))
 
     def _learn(self, kind: Kind, parts: list[Judged]) -> None:
-        """Keep what was found of doubts, for candidates whose tightest moments are alike."""
+        """Keep the uncertainties found, for candidates whose tightest moments are alike."""
         for index, part in enumerate(parts):
             for one in part.uncertainties:
                 self._learned.setdefault((index, kind, one.feature), []).append(one)
@@ -101,7 +101,7 @@ class Judging:
                 self.worth_following = max(self.worth_following, reach)
 
     def may_clear(self, key: int) -> bool:
-        """Whether the doubts of candidates like this one leave hope; else it is ruled out."""
+        """Whether a candidate may clear by the uncertainties of those like it."""
         row, fit = divmod(key, self.table.shape[1])
         kind = self._kind(row, fit)
         for index, stand in enumerate(self.table.stands[row]):
@@ -116,7 +116,7 @@ class Judging:
         return True
 
     def clears(self, key: int) -> bool:
-        """Whether a check would let a candidate clear; judged only where there is hope.
+        """Whether a check would let a candidate clear; judged only where it may.
 
         Raises Stopped beyond the allowed work.
         """

@@ -1,6 +1,6 @@
-"""What is asked of a search for ways to clear, and what it answers: plain frozen data.
+"""What is asked of a search for options, and what it answers: plain frozen data.
 
-Prices are for one axle; None is a price that nobody knows. Millimetres.
+Prices are for one axle; None is a price not known. Millimetres.
 """
 
 from __future__ import annotations
@@ -18,10 +18,10 @@ from fitment.engine.search.limits import Within
 from fitment.engine.search.space import SettingChange, Space, SpacerChoice, TyreChoice, WheelChoice
 
 #: What may be wanted.
-LEAST_CHANGE, LEAST_COST, MOST_ROOM, WIDEST = (
+LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST = (
     "least change",
     "least cost",
-    "most room",
+    "most clearance",
     "widest tyre",
 )
 #: Codes of what rules candidates out, beside those of ``space``.
@@ -54,7 +54,7 @@ Watch = Callable[[Progress], bool]
 class Question:
     """Corners that are changed alike (one axle), what they are for, and what may be changed.
 
-    ``aims`` says what is wanted, the first first; ``few`` how many ways in all; ``most_judged``
+    ``aims`` says what is wanted, the first first; ``few`` how many options in all; ``most_judged``
     bounds the work.
     """
 
@@ -62,7 +62,7 @@ class Question:
     duty: Duty
     space: Space
     within: Within = field(default_factory=Within)
-    aims: tuple[str, ...] = (LEAST_CHANGE, LEAST_COST, MOST_ROOM)
+    aims: tuple[str, ...] = (LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE)
     few: int = 5
     weights: Weights = field(default_factory=Weights)
     most_judged: int = 200

@@ -1,11 +1,12 @@
 """Options: from "it rubs" to what would fit.
 
-Every setting to choose from is settled once, its room sampled once, and all wheels, tyres and
-spacers are held against it roughly. A rough clearance is never too small, so whatever it
-rules out is ruled out. What is left is looked at in the order of what is wanted (least change,
-least cost, most room, widest tyre) and judged as a check judges, unless the doubt that was found
-at a like moment leaves it no hope; the finalists get the full answer of a check. Nothing that a
-check would not let pass is ever offered. Deterministic.
+Best-first search over all combinations, with bounds that rule out (standard method). Every setting
+to choose from is settled once, its room sampled once, and all wheels, tyres and spacers are held
+against it roughly. A rough clearance is never too small, so what it rules out is ruled out. What is
+left is looked at in the order of what is wanted (least change, least cost, most clearance, widest
+tyre) and judged as a check judges, unless the uncertainty found at a like moment rules it out; the
+finalists get the full answer of a check. Nothing that a check would not let pass is ever offered.
+Deterministic.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ from fitment.engine.search.limits import not_known
 from fitment.engine.search.model import (
     LEAST_CHANGE,
     LEAST_COST,
-    MOST_ROOM,
+    MOST_CLEARANCE,
     WIDEST,
     Option,
     Options,
@@ -97,7 +98,7 @@ def _choose(question: Question, judging: Judging, wins: Wins) -> None:
 
 
 def _winner(judging: Judging, aim: str) -> int | None:
-    if aim == MOST_ROOM:
+    if aim == MOST_CLEARANCE:
         return _roomiest(judging)
     return next(_good(judging, _order(judging, aim), lambda _: True), None)
 
@@ -181,7 +182,7 @@ def _different(judging: Judging, aim: str, wins: Mapping[int, list[str]]) -> Ite
             return all(kinds[other] & mine != kinds[other] for other in wins)
         return all(kinds[other] != mine for other in wins)
 
-    return _good(judging, _order(judging, LEAST_CHANGE if aim == MOST_ROOM else aim), new)
+    return _good(judging, _order(judging, LEAST_CHANGE if aim == MOST_CLEARANCE else aim), new)
 
 
 def _option(

@@ -1,6 +1,6 @@
 """What of a room can ever be nearest to a wheel and tyre of a certain range.
 
-Every tyre of the range holds a common core. Seen from any point of that core, whatever lies
+Every tyre of the range holds a common core. Seen from any point of that core, what lies
 behind something else on the same ray is farther from every convex tyre around the core: so of
 all the places that a feature passes, only its front is kept. (a, r) as in ``room``.
 """

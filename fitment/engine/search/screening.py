@@ -2,7 +2,7 @@
 
 A room does not depend on the wheel, so it is sampled once, and every combination is held against
 the front of the room. A rough clearance is never less than the true one, so nothing good is lost;
-:mod:`fitment.engine.search.following` lowers those of hopeful combinations. Millimetres.
+:mod:`fitment.engine.search.following` lowers those of promising combinations. Millimetres.
 """
 
 from __future__ import annotations

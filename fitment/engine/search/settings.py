@@ -7,18 +7,18 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from itertools import product
 
-from alignment.geometry.model import CAMBER_MEANS, CURVES, LINKS, Planned, Suspension
+from alignment.geometry.model import CAMBER_ADJUSTERS, CURVES, LINKS, Planned, Suspension
 from fitment.engine.search.effort import Weights, setting_effort
-from fitment.engine.search.space import HEIGHT, MEANS, NOTHING, PACKER, SettingChange
+from fitment.engine.search.space import CAMBER_METHOD, HEIGHT, NOTHING, PACKER, SettingChange
 
 
 @dataclass(frozen=True)
 class Steps:
     """Values of each adjustment to try; what is planned now is always tried.
 
-    ``camber_deg`` are targets, ``prices`` of the parts that means, height and packers take:
-    by ``means:NAME``, "height" and "packer"; what is not named costs nothing, and None is a price
-    that nobody knows. ``rolled_lips``: fender lips may be rolled, at a price that nobody knows.
+    ``camber_deg`` are targets. ``prices`` are of the parts that camber, height and packers take,
+    by ``camber_method:NAME``, "height" and "packer": what is not named costs nothing, and None
+    is a price not known. ``rolled_lips``: arch lips may be rolled, at a price not known.
     """
 
     camber_deg: tuple[float, ...] = ()
@@ -34,12 +34,12 @@ ROLLED_SHARE = 5
 
 
 def camber_methods_of(suspension: Suspension) -> tuple[str, ...]:
-    """Means of camber that a corner has."""
+    """What camber can be set with at a corner."""
     if suspension.kind == LINKS:
         return tuple(f"rod:{rod.name}" for rod in suspension.links if not rod.toe)
     if suspension.kind == CURVES:
         return tuple(sorted(suspension.camber_pivots))
-    return tuple(CAMBER_MEANS[suspension.kind])
+    return tuple(CAMBER_ADJUSTERS[suspension.kind])
 
 
 def settings_within(
@@ -47,7 +47,7 @@ def settings_within(
 ) -> tuple[SettingChange, ...]:
     """The planned setting and changes of it, the smallest first, ``most`` in all.
 
-    Other means of camber are tried only where camber is planned or targets are given.
+    Camber set otherwise is tried only where camber is planned or targets are given.
     """
     camber_method = (
         camber_methods_of(suspension) if steps.camber_method is None else steps.camber_method
@@ -87,7 +87,7 @@ def _price(
     change: SettingChange, planned: Planned, prices: Mapping[str, Decimal | None]
 ) -> Decimal | None:
     kinds = change.kinds(planned)
-    names = [f"means:{change.camber_by}"] if MEANS in kinds else []
+    names = [f"{CAMBER_METHOD}:{change.camber_by}"] if CAMBER_METHOD in kinds else []
     names += [kind for kind in (HEIGHT, PACKER) if kind in kinds]
     total = NOTHING
     for name in names:

@@ -45,7 +45,7 @@ class Settled:
 def settle(question: Question, fits: Fits, goes_on: Callable[[int], bool]) -> Settled:
     """Settle every change of the plan and hold every fit against it.
 
-    ``goes_on`` is told how many were settled, after each, and answers whether to go on.
+    ``goes_on`` is called with how many were settled, after each, and answers whether to go on.
     """
     changes: list[SettingChange] = []
     stands: list[tuple[Stand, ...]] = []

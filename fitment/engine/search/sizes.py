@@ -26,7 +26,7 @@ def standard_sizes(
     """Sizes for a rim that the designation rules give, marked nominal; no price is known.
 
     Only those whose measuring rim is near ``rim_width_in`` and whose overall diameter and
-    nominal width lie within the spans. Whether anybody makes them is another question.
+    nominal width lie within the spans. Not all of them are made.
     """
     found = []
     for width, aspect in product(WIDTHS_MM, ASPECTS):

@@ -19,8 +19,8 @@ from fitment.engine.solid.designation import (
 from fitment.engine.solid.pooled_tyres import SAME_RIM_IN
 
 #: Kinds of change, in the order in which words tell them.
-MEANS, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL = (
-    "means",
+CAMBER_METHOD, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL = (
+    "camber_method",
     "camber",
     "height",
     "packer",
@@ -29,7 +29,7 @@ MEANS, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL = (
     "tyre",
     "wheel",
 )
-KINDS = (MEANS, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL)
+KINDS = (CAMBER_METHOD, CAMBER, HEIGHT, PACKER, LIPS, SPACER, TYRE, WHEEL)
 
 NOTHING = Decimal(0)
 
@@ -38,8 +38,8 @@ NOTHING = Decimal(0)
 class SettingChange:
     """What differs from the planned setting; None leaves a thing as it is.
 
-    ``price`` is of the parts that it takes; camber needs means, its own or the planned ones.
-    ``rolled_lips``: fender lips are folded flat.
+    ``price`` is of the parts that it takes; camber needs what sets it, its own or the planned one.
+    ``rolled_lips``: arch lips are folded flat.
     """
 
     camber_by: str | None = None
@@ -68,7 +68,7 @@ class SettingChange:
         """What it really changes of a plan."""
         new = self.made_to(planned)
         pairs = (
-            (MEANS, planned.camber_by, new.camber_by),
+            (CAMBER_METHOD, planned.camber_by, new.camber_by),
             (CAMBER, planned.camber_deg, new.camber_deg),
             (HEIGHT, planned.adjusters.ride_height_mm, new.adjusters.ride_height_mm),
             (PACKER, planned.adjusters.bump_stop_mm, new.adjusters.bump_stop_mm),

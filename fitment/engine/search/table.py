@@ -35,7 +35,7 @@ LEAST_ROOM_MM = 0.05
 class Table:
     """Figures (settings, fits) of every candidate.
 
-    ``margin`` is the most clearance over what the least doubt of a check asks (none may clear
+    ``margin`` is the most clearance over what the least uncertainty of a check asks (none may clear
     where it is not positive), ``slack`` the most over what the duty asks; ``why`` codes what is in
     the way. Looking closer changes these in place. ``effort``, ``price`` (inf: not known) and
     ``kinds`` (bits in the order of KINDS) stay. ``fallen`` counts what fell and has no code.
@@ -131,7 +131,7 @@ def table_of(question: Question, fits: Fits, settled: Settled) -> Table:
 
 
 def _drop_unseen_inside(table: Table, fits: Fits) -> None:
-    """Wheels whose inside nobody measured, where the survey has places in there."""
+    """Wheels whose inside is unmeasured, where the survey has spots in there."""
     known = np.array(
         [bool(c.wheel.spoke_back) and c.wheel.barrel_mm is not None for c in fits.space.wheels]
     )

@@ -11,9 +11,9 @@ from fitment.engine.model import Corner, Wheel
 from fitment.engine.search.model import Option
 from fitment.engine.search.space import (
     CAMBER,
+    CAMBER_METHOD,
     HEIGHT,
     LIPS,
-    MEANS,
     PACKER,
     SPACER,
     TYRE,
@@ -78,7 +78,7 @@ def _changes(option: Option, planned: Corner, names: Names) -> Iterator[Message]
 def _camber(option: Option, planned: Corner) -> Iterator[Message]:
     plan, change = planned.planned, option.setting
     by = camber_method(change.camber_by or plan.camber_by or "")
-    other = MEANS in option.changes
+    other = CAMBER_METHOD in option.changes
     if CAMBER in option.changes and change.camber_deg is not None:
         told = message("change.camber", camber_deg=change.camber_deg)
         if plan.camber_deg is not None:

@@ -1,7 +1,7 @@
 """Several measurements of one make and size of tyre, pooled into what the next one will be.
 
 A shop measures the tyres that it mounts. Each reading has its own error, and no two tyres of
-a make are alike; what a check needs is the size of a tyre that nobody has measured yet. So the
+a make are alike; what a check needs is the size of a tyre not measured yet. So the
 standard uncertainty here is that of the *next* tyre: s · sqrt(1 + 1/n), where s is the spread
 of a single reading about the mean. With few readings their own spread says little, and it is
 weighed with the spread that a shop may expect. Millimetres, rim widths in inches.

@@ -1,4 +1,4 @@
-"""What a check hangs on most, what is missing for which use, and gaps before they are read.
+"""What a check depends on most, what is missing for which use, and gaps before they are read.
 
 Works on a :class:`fitment.engine.survey.reading_sheet.Sheet`. Texts are for technicians.
 """
@@ -31,7 +31,7 @@ from fitment.engine.uncertainty.this_car import (
     expected_gap,
 )
 
-#: Lock of a steered wheel where nobody has read it yet.
+#: Lock of a steered wheel where it is not read yet.
 LOCK_DEG = 30.0
 #: Standing at the height of the survey, straight ahead and at the locks.
 STILL = Duty("standing", envelope=((0.0, 0.0), (1.0, 0.0)), droop_fraction=0.0)
@@ -41,7 +41,7 @@ STILL = Duty("standing", envelope=((0.0, 0.0), (1.0, 0.0)), droop_fraction=0.0)
 
 @dataclass(frozen=True)
 class Settling:
-    """The reading that would cut a check's doubt most, and how far: one sigma before and after."""
+    """The reading that would cut a check's uncertainty most: one sigma before and after it."""
 
     place: SpotAnswer
     what: Message
@@ -52,7 +52,7 @@ class Settling:
 
 
 def settling(places: Sequence[SpotAnswer]) -> Settling | None:
-    """Of the place most likely in doubt, the reading that would cut it most; None if nothing would.
+    """Of the spot most likely doubtful, the reading that would cut it most; None if nothing would.
 
     A gap read on the car replaces what the survey put in; other readings make their own part as
     small as their form is good.
@@ -140,7 +140,7 @@ def uses(measured: Measured | None, sheet: Sheet, *, steered: bool) -> tuple[Use
 def _uncovered(
     measured: Measured, sheet: Sheet, duty: Duty, *, steered: bool
 ) -> tuple[Message, ...]:
-    """What wants looking at of what a use visits, with the wheel that is on the car."""
+    """What has to be looked at of what a use visits, with the wheel that is on the car."""
     wheel, tyre = sheet.fitted or (Wheel(17.0, 8.0, 45.0), Tyre("225/45R17"))
     survey, limits = measured.survey, measured.limits
     locks = (

@@ -311,7 +311,7 @@ FORMS: Mapping[str, Form] = {
         (Figure("step", "Step", text=True), Figure("why", "Because", text=True)),
     ),
     "typical": Form(
-        "Nobody can measure how it moves: take typical curves",
+        "If its movement cannot be measured: take typical curves",
         "nothing: a guess",
         (Figure("like", "It is like", choices=tuple(typical.KINDS)),),
         how="To look at, never to book on: checks say that the corner is unmeasured until heights "

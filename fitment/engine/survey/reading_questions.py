@@ -1,4 +1,4 @@
-"""What looks wrong in a sheet of readings, as questions to whoever took them.
+"""What looks wrong in a sheet of readings, as questions to the technician.
 
 Works on a :class:`fitment.engine.survey.reading_sheet.Sheet`. Each question comes with the key of
 the reading that it is about, 0 where it is about none.

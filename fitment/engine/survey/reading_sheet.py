@@ -44,14 +44,14 @@ from fitment.engine.survey.surveying import BadReading, Measure, Pose, Taken
 
 #: What is not known of the hub's place in another pose, by model and without one; mm.
 HUB_BY_MODEL_MM, HUB_BY_HEIGHT_MM, HUB_AT_LOCK_MM = 1.0, 3.0, 8.0
-#: And of its angles where nobody read them, degrees.
+#: And of its angles where they were not read, degrees.
 ANGLE_READ_DEG, ANGLE_GUESSED_DEG = 0.1, 0.5
-#: What a strut's damper does for each mm of the wheel, where nobody read it.
+#: What a strut's damper does for each mm of the wheel, where it was not read.
 STRUT_RATIO = 1.0
 #: Two poses tell that ratio when they are so far apart, mm.
 RATIO_APART_MM = 20.0
 #: A lip by whose height one survey's height is told from another's.
-LIP = "fender lip"
+LIP = "arch lip"
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ class Sheet(References):
 
     @cached_property
     def survey_pose(self) -> Pose:
-        """The pose that everything is brought into. Raises BadReading while nobody read it."""
+        """The pose that everything is brought into. Raises BadReading while it is not read."""
         if self.base is not None:
             return Pose(self.base.survey.camber_deg, self.base.survey.toe_deg)
         read = self.newest("setting")
@@ -336,7 +336,7 @@ class Sheet(References):
 
     @property
     def bump_used(self) -> Measure | None:
-        """Bump (mm) that a dip took, by the tie on the shaft; None where nobody drove it."""
+        """Bump (mm) that a dip took, by the tie on the shaft; None where it was not driven."""
         read = self.newest("bump_used")
         if read is None:
             return None

@@ -56,7 +56,7 @@ class Figure:
 @dataclass(frozen=True)
 class Form:
     """A form of reading. ``at_place`` forms belong to a place of the car; ``how`` says how it is
-    taken by somebody who never did."""
+    taken, to a technician who does it for the first time."""
 
     words: str
     tool: str
@@ -85,7 +85,7 @@ class Place:
 
 
 PLACES: dict[str, Place] = {
-    "fender lip": Place(),
+    "arch lip": Place(),
     "arch liner": Place(surface=SOFT),
     "inner panel": Place(),
     "frame rail": Place(straight=True),
@@ -101,7 +101,7 @@ PLACES: dict[str, Place] = {
 """Places that most cars have; any other name is a hard edge of the body."""
 
 #: How much is to be surveyed, and what kind of suspension it is.
-WHOLE, THIS_CAR = "the whole corner, for the pattern", "this car, wheel stays on"
+WHOLE, THIS_CAR = "the whole corner, for the car model", "this car, wheel stays on"
 KIND_CHOICES: dict[str, str] = {
     "a strut": STRUT,
     "two wishbones": WISHBONES,

@@ -46,7 +46,7 @@ class References:
 
     @property
     def kind(self) -> str:
-        """The kind of suspension: of the survey that is corrected, else as somebody looked."""
+        """The kind of suspension: of the survey that is corrected, else as it was seen."""
         if self.base is not None and not self.base.suspension.typical:
             return self.base.suspension.kind
         read = self.newest("plan")

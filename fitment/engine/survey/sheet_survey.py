@@ -32,14 +32,14 @@ SAME_CLOCK_DEG = 10.0
 #: Least steps of travel between two heights for them to be two, mm.
 APART_MM = 5.0
 #: Standard uncertainties of a change over travel: of an angle that rack or level read, of toe by
-#: strings, and of a toe that nobody read, by the mm; degrees. Of a hub's shift by a line, mm.
+#: strings, and of a toe that was not read, by the mm; degrees. Of a hub's shift by a line, mm.
 CHANGE_DEG, TOE_STRING_DEG, TOE_UNREAD_DEG, SHIFT_READ_MM = 0.15, 0.3, 0.01, 2.0
 #: By how much less sure each mm beyond the highest reading is, degrees, and how far beyond the
 #: stop a curve is drawn on, mm.
 BEYOND_DEG, SPARE_MM = 0.02, 10.0
 #: Where joints lie inboard of the hub face, and how their axis leans, if only heights were read.
 PIVOT_INBOARD_MM, PIVOT_LEAN_DEG = 85.0, 12.5
-#: A place of another pattern is confirmed by a reading this near to where it was, mm.
+#: A place of another car model is confirmed by a reading this near to where it was, mm.
 CONFIRMED_MM = 6.0
 #: A lone point read again is this near to where it was, mm.
 SAME_POINT_MM = 15.0
@@ -48,8 +48,8 @@ SAME_POINT_MM = 15.0
 def document_of(sheet: Sheet, base: Mapping[str, Any] | None) -> Document:
     """``survey``, ``suspension`` and ``limits`` as far as the readings go.
 
-    What ``base``, the document that the sheet corrects, has and nobody read again is kept. May
-    still lack what a survey needs: hold it against ``checkfile.parse_corner_survey``.
+    What ``base``, the document that the sheet corrects, has is kept unless it was read again. The
+    document may lack what a survey needs: hold it against ``checkfile.parse_corner_survey``.
     Raises BadReading while not even the survey pose is known.
     """
     document: Document = copy.deepcopy(dict(base or {}))
@@ -190,7 +190,7 @@ def _read_as_line(feature: Document, points: list[Point], pose: Pose) -> None:
 
 
 def _kept(feature: Document, new: list[SurveyPoint]) -> list[Document]:
-    """Points on record that nobody read again."""
+    """Points on record that were not read again."""
     rows: list[Document] = feature.get("points", [])
     if feature["shape"] == POINTS and "taken_at" not in feature:
         return [row for row in rows if not _near(SurveyPoint(**row), new)]
@@ -215,7 +215,7 @@ def _runs_by_clock(feature: Mapping[str, Any]) -> bool:
 
 
 def _confirms(feature: Document, points: list[SurveyPoint]) -> bool:
-    """Whether a point lies where the place was on the pattern from which it was taken over."""
+    """Whether a point lies where the place was on the car model from which it was taken over."""
     known = [SurveyPoint(**row) for row in feature.get("points", ())]
     for point in points:
         for a, b in pairwise(known):

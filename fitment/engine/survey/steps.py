@@ -20,7 +20,7 @@ NEAR_CLOCK_DEG = 12.0
 LIP_CLOCKS, PANEL_CLOCKS = (0.0, -60.0, -30.0, 30.0, 60.0), (-60.0, -30.0, 0.0, 30.0, 60.0)
 THIS_CAR_CLOCKS = (0.0, -45.0, 45.0)
 PARTS: dict[str, str] = {
-    "0": "Taken over from another pattern: one spot of each place",
+    "0": "Taken over from another car model: one spot of each place",
     "A": "Wheel on, standing",
     "B": "Both locks, on turn plates",
     "C": "Wheel off, bar on the hub",
@@ -28,7 +28,7 @@ PARTS: dict[str, str] = {
     "E": "Joints",
     "F": "How it moves, without joints",
 }
-#: What a part takes somebody who has done it before, minutes; judgement from practice.
+#: Minutes that a part takes with practice; judgement from practice.
 MINUTES: dict[str, int] = {"0": 8, "A": 8, "B": 5, "C": 10, "D": 3, "E": 25, "F": 15}
 
 
@@ -62,7 +62,7 @@ def steps(sheet: Sheet, *, steered: bool) -> tuple[Step, ...]:
     """The whole survey of a corner in the order of the work, each with whether it was done."""
     found = list(_confirming(sheet))
     if sheet.base is None:
-        why = "It decides what is asked: all of a pattern, or what this one car needs."
+        why = "It decides what to read: the whole car model, or what this one car needs."
         found.append(Step("A", "plan", why, done=sheet.newest("plan") is not None))
     found += _standing(sheet)
     if steered:
@@ -122,8 +122,8 @@ def _at(
 
 
 def _confirming(sheet: Sheet) -> Iterator[Step]:
-    """One spot of every place that came from another pattern; two of a line through space."""
-    why = "It was read on a car of another pattern. One spot tells whether it is the same here."
+    """One spot of every place that came from another car model; two of a line through space."""
+    why = "It was read on another car model. One spot tells whether it is the same here."
     for feature in sheet.base.survey.features if sheet.base else ():
         if not feature.to_confirm:
             continue
@@ -134,7 +134,7 @@ def _confirming(sheet: Sheet) -> Iterator[Step]:
             yield Step("0", form, why, feature.place, pose, _middle(feature), read > 0)
             continue
         for nth in (1, 2):
-            two = "It was read on a car of another pattern. Two spots take the place of its line."
+            two = "It was read on another car model. Two spots take the place of its line."
             yield Step("0", form, two, feature.place, pose, done=read >= nth)
 
 
@@ -210,7 +210,7 @@ def _moving(sheet: Sheet, steered: bool) -> Iterator[Step]:
     names = JOINTS.get(sheet.kind, ())
     if sheet.this_car_only:
         done = sheet.newest("typical") is not None
-        why = "Nobody measures it for one car: standing still can be told, driving cannot."
+        why = "Not measured for one car: it shows in driving, not at a standstill."
         yield Step("F", "typical", why, done=done)
         return
     if names:

@@ -68,7 +68,7 @@ class Taken:
 
     @property
     def sigma_mm(self) -> float:
-        """The larger of the two that a check knows: each of radius and axial."""
+        """The larger of the two that a check uses: each of radius and axial."""
         return max(self.sigma_radius_mm, self.sigma_axial_mm)
 
 
@@ -106,7 +106,7 @@ def rim_plane(front_space_mm: float, spacer_mm: float = 0.0) -> Measure:
 def rim_plane_by_size(
     width_in: float, offset_mm: float, spacer_mm: float = 0.0, flange_mm: float = FLANGE_MM
 ) -> Measure:
-    """The same plane from a wheel's figures, where nobody read the front space."""
+    """The same plane from a wheel's figures, where the front space was not read."""
     return Measure(MM_PER_INCH * width_in / 2 + flange_mm - offset_mm + spacer_mm, 1.5)
 
 
@@ -118,7 +118,7 @@ def cap_plane(rim: Measure, cap_depth_mm: float) -> Measure:
 def tyre_radius(circumference_mm: float) -> Measure:
     """Radius (mm) of a tyre taped round its crown, off the ground."""
     if circumference_mm <= 0:
-        raise BadReading("circumference_mm", "a circumference is more than nothing")
+        raise BadReading("circumference_mm", "must be above zero")
     return Measure(circumference_mm / (2 * math.pi), 0.5)
 
 
@@ -418,9 +418,9 @@ def _ratio(motion_ratio: float) -> None:
 
 def _positive(field: str, value: float) -> None:
     if not value > 0:
-        raise BadReading(field, "should be more than nothing")
+        raise BadReading(field, "must be above zero")
 
 
 def _not_negative(field: str, value: float) -> None:
     if not value >= 0:
-        raise BadReading(field, "cannot be less than nothing")
+        raise BadReading(field, "must be zero or more")

@@ -1,4 +1,4 @@
-"""Usual curves of kinds of suspension: a start where nobody measured how a wheel moves.
+"""Usual curves of kinds of suspension: a start where a wheel's movement was not measured.
 
 To look at and never to book on: a corner that stands on them is unmeasured. Every figure is
 from memory, without a source, and its uncertainty is meant to hold most cars of the kind.
@@ -17,7 +17,7 @@ from alignment.geometry.model import CURVES
 SOURCE = "from memory, no source"
 #: Travels of the rows, mm, and the steering axis that front corners are given.
 TRAVELS_MM = (-120.0, -80.0, -40.0, 0.0, 40.0, 80.0, 120.0)
-#: Droop where nobody read the height of the hanging wheel, mm.
+#: Droop where the height of the hanging wheel was not read, mm.
 DROOP_MM = 60.0
 AXIS = {"point": [0.0, -85.0, 0.0], "caster_deg": 5.5, "inclination_deg": 12.5}
 

@@ -1,8 +1,8 @@
-"""How a corner gives under side load where nobody measured it.
+"""How a corner gives under side load where that was not measured.
 
-A corner can be judged with the give of a kind of bushes instead of its own: three choices, each
-a guess with the uncertainty of one, which widens the doubt of whatever is tightest under load.
-What is given here is per g, of the wheel on the outside of a bend. Millimetres, degrees.
+A corner can be judged with the compliance of a kind of bushes instead of its own. There are three
+kinds, each a guess with a wide uncertainty, which widens the uncertainty of what is tightest under
+load. Figures are per g of side load, for the wheel on the outside of a bend. Millimetres, degrees.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ RUBBER, WORN, SOLID = "rubber", "worn", "solid"
 
 
 @dataclass(frozen=True)
-class Give:
+class BushKind:
     """A kind of bushes: its words, what it gives per g, and how uncertain that is per g."""
 
     words: str
@@ -35,21 +35,21 @@ class Give:
 
 
 #: Typical figures of road cars from memory, without a source; half of each is its uncertainty
-#: or more. Which way toe goes differs from car to car, so none is taken, with doubt both ways.
-COMPLIANCES: dict[str, Give] = {
-    RUBBER: Give(
+#: or more. Which way toe goes differs from car to car, so none is taken, uncertain both ways.
+COMPLIANCES: dict[str, BushKind] = {
+    RUBBER: BushKind(
         "rubber bushes in good order",
         Compliance(0.5, 0.0, 1.5, RUBBER),
         Compliance(0.25, 0.1, 0.75),
         "typical of rubber bushes in good order, from memory, no source",
     ),
-    WORN: Give(
+    WORN: BushKind(
         "worn rubber bushes",
         Compliance(0.9, 0.0, 3.0, WORN),
         Compliance(0.45, 0.2, 1.5),
         "about twice that of good rubber, judgement, no source",
     ),
-    SOLID: Give(
+    SOLID: BushKind(
         "solid bushes or ball joints",
         Compliance(0.2, 0.0, 0.5, SOLID),
         Compliance(0.1, 0.05, 0.4),
@@ -59,7 +59,7 @@ COMPLIANCES: dict[str, Give] = {
 
 
 def assumed_sigmas(kind: str) -> tuple[DefaultSigma, DefaultSigma, DefaultSigma]:
-    """Standard uncertainties per g of an assumed give, each saying what was taken: camber, toe,
+    """Standard uncertainties per g of an assumed compliance, each with what was taken: camber, toe,
     and how far the hub goes inboard."""
     give = COMPLIANCES[kind]
     return (
@@ -89,7 +89,7 @@ def _plus(value: float) -> str:
 
 
 def compliance_inputs(setting: Setting, moments: Moments, ledger: Ledger) -> list[Inputs]:
-    """What an assumed give leaves uncertain of the moments under load.
+    """What an assumed compliance leaves uncertain of the moments under load.
 
     Nothing where it was measured, or where no pose of the duty is loaded.
     """

@@ -1,8 +1,9 @@
-"""What each thing that a hand can change does to every place.
+"""Effects: what each adjustment, spacer or tyre dimension does to the clearance of every spot.
 
-Derivatives of the clearances by every adjuster, spacer, offset, tyre dimension, ride height
-and packer, as a technician would see them: one thing is changed, toe is set again, camber
-follows. Millimetres of clearance per millimetre, or per degree where the unit says so.
+Derivatives by central differences (standard method) of the clearances by every adjuster, spacer,
+offset, tyre dimension, ride height and packer, as a technician would see them: one thing is
+changed, toe is set again, camber follows. Millimetres of clearance per millimetre, or per degree
+where the unit says so.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.first_order_effects import Change, each_held, resized_gaps
 from fitment.engine.uncertainty.solid_inputs import STEP_MM
 
-#: Wheel and tyre dimensions that have a lever.
+#: Wheel and tyre dimensions that have an effect.
 SIZES = ("spacer", "wheel offset", "section width", "overall diameter")
 STEP = 0.25  # mm, or a fiftieth of it in degrees
 STEP_DEG = 0.01
@@ -30,9 +31,9 @@ STEP_DEG = 0.01
 def effects(
     setting: Setting, section: Section, found: Closest, moments: tuple[Array, Array]
 ) -> tuple[Effect, ...]:
-    """Levers of one corner at its planned setting; ``moments`` is (axial, radius) of the places.
+    """Effects of one corner at its planned setting; ``moments`` is (axial, radius) of the spots.
 
-    An adjuster that cannot be moved a quarter of a millimetre either way has no lever.
+    An adjuster that cannot be moved a quarter of a millimetre either way has none.
     """
     rows = _adjuster_effects(setting, section, found)
     rows += [_size(setting, section, moments, what) for what in SIZES]
@@ -111,7 +112,7 @@ def _unit(name: str) -> str:
 def _size(
     setting: Setting, section: Section, moments: tuple[Array, Array], what: str
 ) -> Effect | None:
-    """Lever of a wheel or tyre dimension, by the same step that the doubt takes."""
+    """Effect of a wheel or tyre dimension, by the same step as its uncertainty."""
 
     def gaps(by: float) -> Array:
         return resized_gaps(setting.corner, section, moments, what, by)

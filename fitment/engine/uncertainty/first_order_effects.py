@@ -1,8 +1,9 @@
 """What small changes do to clearances whose tightest moment is held.
 
-A place's least clearance changes, to first order, as the clearance at its tightest moment
-does: same share of the envelope's height, same part of lock, same spot of the feature. Doubt
-and levers both rest on this. Millimetres, degrees.
+A spot's least clearance changes, to first order, as the clearance at its tightest moment does: same
+share of the envelope's height, same part of full lock, same point of the feature (the derivative of
+a minimum: J. M. Danskin, *The Theory of Max-Min*, 1967). Uncertainty and effects both rest on this.
+Millimetres, degrees.
 """
 
 from __future__ import annotations
@@ -126,7 +127,7 @@ def resized(
 
     ``what`` is "wheel offset", "spacer", "wheel width", "rim flange", "barrel", "back of the
     spokes", "section width", "overall diameter", "tread width" or "shoulder drop". A traced
-    profile is scaled with its tyre; a tread that nobody read goes with the section.
+    profile is scaled with its tyre; a tread that was not read goes with the section.
     """
     size = section.mounted
     if what == "wheel width":

@@ -1,8 +1,8 @@
 """What measured curves leave unknown of the hub over travel.
 
 A corner without joints is known by camber and toe at a few heights, each row with an error of its
-own where one is stated. Where the hub went sideways nobody may have read: the arc of a level arm
-is taken then, half of it in doubt; fore and aft none is taken, with an uncertainty that grows with
+own where one is stated. Where the hub went sideways may not be read: the arc of a level arm is
+taken then, half of it uncertain; fore and aft none is taken, with an uncertainty that grows with
 travel. Either is one unknown for the whole path, for the arm that makes it is one. Millimetres,
 degrees.
 """
@@ -68,7 +68,7 @@ def changes_at(
     """Unknowns of one column, and what one standard deviation of each adds at travels, (n, k).
 
     A row's own error fades to nothing at the rows beside it, and at the survey height, from
-    which changes are counted; what nobody read is one unknown.
+    which changes are counted; what was not read is one unknown.
     """
     at = np.array([row.travel_mm for row in table])
     keys: list[Hashable] = []
@@ -94,7 +94,7 @@ def _is_unread(row: CurveRow, column: str) -> bool:
 def _unread(
     table: Sequence[CurveRow], column: str, unread: Flags, travel: Array, ledger: Ledger
 ) -> Array:
-    """One standard deviation (mm) of where the hub went at travels (n,), where nobody read it."""
+    """One standard deviation (mm) of where the hub went at travels (n,), where not read."""
     at = np.array([row.travel_mm for row in table])
     if column == "forward_mm":
         rows = ledger.sigma(None, defaults.HUB_FORWARD) * at * unread

@@ -1,9 +1,10 @@
-"""Moments other than the tightest that could turn out to be the tightest.
+"""Rival moments: those other than the tightest that could turn out to be the tightest.
 
-The clearance that counts is the least over the whole envelope, and which pose has it hangs on what
-is uncertain: where bump and droop, two locks or two readings of an edge come near alike, the least
-of several is smaller on average than any one of them. So every local minimum within three standard
-uncertainties of the least is followed too, unless it is so roomy that it cannot touch.
+The clearance that counts is the least over the whole envelope, and which pose has it depends on
+what is uncertain: where bump and droop, two locks or two readings of an edge come near alike, the
+least of several is smaller on average than any one of them. So every local minimum within three
+standard uncertainties of the least is followed too, unless it has so much clearance that it cannot
+touch. They are local minima of the grid, followed by coordinate search (standard method).
 Millimetres, radians.
 """
 

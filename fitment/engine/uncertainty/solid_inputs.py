@@ -1,4 +1,4 @@
-"""What wheel and tyre leave uncertain: their dimensions, as far as anybody knows them.
+"""What wheel and tyre leave uncertain: their dimensions, as far as they are known.
 
 Tyres of one size differ by make, so a dimension that follows from the size alone is the same
 unknown on every corner that carries that tyre; one that was measured has an error of its own.

@@ -1,4 +1,4 @@
-"""What a survey's readings leave uncertain: the places of features, and of joints.
+"""What a survey's readings leave uncertain: where features and joints are.
 
 A feature's points were read one by one, each with errors of its own, or off a template that fixes
 them together. Joints are read one by one; those that were fitted to what the wheel was seen to do

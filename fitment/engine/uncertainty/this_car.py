@@ -1,10 +1,11 @@
-"""Correction by this very car.
+"""This car's gaps: clearances corrected by what was read on the car itself.
 
 A gap read with the wheel that is on the car, less what the model gives there, tells the error of
 survey and body at that spot. It is not taken whole: the reading has errors of its own (wedge,
 height, turn plate, the present tyre), and what is known beforehand of survey and cars is weighed
-against it. The spot's clearance with the new wheel shifts by the mean of what both leave, and its
-uncertainty no longer holds the survey's. Millimetres, degrees.
+against it: the conditional mean and variance of a joint normal distribution (standard method). The
+spot's clearance with the new wheel shifts by the mean of what both leave, and its uncertainty no
+longer holds the survey's. Millimetres, degrees.
 """
 
 from __future__ import annotations
@@ -27,11 +28,11 @@ from fitment.engine.minimum.room import Spots
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import (
     Corner,
-    DoubtPart,
     Duty,
     GapReading,
     PoseAt,
     Present,
+    UncertaintyPart,
 )
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.uncertainty.budget import (
@@ -45,7 +46,7 @@ from fitment.engine.uncertainty.inputs import BETWEEN_CARS, SURVEY, Ledger, shar
 from fitment.engine.uncertainty.moments import moments_of
 from fitment.engine.uncertainty.survey_inputs import feature_inputs, joints_at
 
-#: A reading speaks for the tightest moment if taken this near to it: mm of travel, degrees.
+#: A reading counts for the tightest moment if taken this near to it: mm of travel, degrees.
 NEAR_TRAVEL_MM, NEAR_STEER_DEG = 20.0, 10.0
 #: Samples along a piece of an edge when a gap is predicted, and passes that narrow them down.
 SAMPLES, PASSES = 61, 3
@@ -204,8 +205,8 @@ class Expectation:
     """
 
     gap_mm: float
-    parts: tuple[DoubtPart, ...]
-    read: tuple[DoubtPart, ...]
+    parts: tuple[UncertaintyPart, ...]
+    read: tuple[UncertaintyPart, ...]
 
     @property
     def sigma_mm(self) -> float:
@@ -258,21 +259,21 @@ def expected_gap(
         *feature_inputs(setting, moment, ledger),
         *joints_at(setting, moment, np.array([steer]), np.array([travel]), ledger),
     ]
-    parts = [DoubtPart(source, mm) for source, mm in shares(blocks, 0).items()]
+    parts = [UncertaintyPart(source, mm) for source, mm in shares(blocks, 0).items()]
     if other_car:
         feature = setting.room.courses[index].feature
-        parts.append(DoubtPart(FROM_CAR_TO_CAR, between_cars_mm(feature)))
+        parts.append(UncertaintyPart(FROM_CAR_TO_CAR, between_cars_mm(feature)))
     wedge = defaults.GAP_READING.value if reading.sigma_mm is None else reading.sigma_mm
     by_height = _slope(setting, index, along, steer, travel, rise=1.0)
     read = [
-        DoubtPart("height as read", abs(by_height) * HEIGHT_READ_MM),
-        DoubtPart("present tyre", defaults.PRESENT_TYRE_MM),
-        DoubtPart(GAP_READING, wedge),
+        UncertaintyPart("height as read", abs(by_height) * HEIGHT_READ_MM),
+        UncertaintyPart("present tyre", defaults.PRESENT_TYRE_MM),
+        UncertaintyPart(GAP_READING, wedge),
     ]
     if reading.steer_deg:
         by_lock = _slope(setting, index, along, steer, travel, turn=1e-2)
         plate = abs(by_lock) * float(np.radians(defaults.STEER_LIMIT.value))
-        read.append(DoubtPart("steering lock", plate))
+        read.append(UncertaintyPart("steering lock", plate))
     return Expectation(gap, tuple(parts), tuple(read))
 
 

@@ -1,4 +1,4 @@
-"""``manage.py clearance_check_text ORDER_NUMBER``: the order's last room check as plain text."""
+"""``manage.py clearance_check_text ORDER_NUMBER``: the order's last check as plain text."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from shop.models import WorkOrder
 
 
 class Command(BaseCommand):
-    help = "Print the last room check of a work order as a table for people."
+    help = "Print the last clearance check of a work order as a table for people."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("number", help="number of the work order, for example W0001")
@@ -26,8 +26,8 @@ class Command(BaseCommand):
             raise CommandError(f"There is no work order {number}.")
         check = ClearanceCheck.objects.filter(order=order).first()
         if check is None:
-            raise CommandError(f"The room of {number} has not been checked.")
-        self.stdout.write(f"Room check of {number}, {check.result}: {stored_text(check)}")
+            raise CommandError(f"The clearance of {number} has not been checked.")
+        self.stdout.write(f"Clearance check of {number}, {check.result}: {stored_text(check)}")
         if check.answer:
             self.stdout.write("")
             self.stdout.write(answer_text(checkfile.answer_load(check.answer)))

@@ -20,6 +20,7 @@ from fitment.engine.solid.designation import BadSize, size_of
 from fitment.engine.whole_car import ALL, Drive
 from fitment.job.fitted import fitted_on
 from fitment.models import OrderMounting, OrderWheels, ShopLaw
+from shop.languages import speech_of_shop
 from shop.models.mounting import Driven
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class MountingFacts:
-    """All that the mounting checks of an order go by, apart from its room check."""
+    """All that the mounting checks of an order use, apart from its clearance check."""
 
     hub: Hub
     pairs: Mapping[str, tuple[Needs, Fitted]]
@@ -99,13 +100,13 @@ def mounting_facts(
 
 
 def answered(facts: MountingFacts, state: CheckState) -> Mounting:
-    """All checks of these facts, with what the room check answers to them."""
-    question, answer = _room(state)
+    """All checks of these facts, with what the clearance check answers to them."""
+    question, answer = _clearance(state)
     results: list[Result] = []
     for axle in AXLE_CORNERS:
         if axle in facts.pairs:
             results += axle_checks(facts.hub, *facts.pairs[axle], facts.law)
-            results += _of_room(axle, question, answer, facts.law)
+            results += _of_clearance(axle, question, answer, facts.law)
     axles = facts.pairs.get("front"), facts.pairs.get("rear")
     drive = facts.drive
     results.append(diameter_ratio(*axles, drive.driven == ALL, figure_of(drive)))
@@ -113,7 +114,7 @@ def answered(facts: MountingFacts, state: CheckState) -> Mounting:
 
 
 def drive_of(car_model: CarModel | None, law: Law) -> Drive:
-    """What a pattern's drive joins, and the figure for it: the maker's, or the shop's rule."""
+    """What a car model's drive joins, and the figure for it: the maker's, or the shop's rule."""
     rule = law["ratio_percent"]
     if car_model is None:
         return Drive(most_apart=rule.value / 100, source=rule.source)
@@ -121,7 +122,9 @@ def drive_of(car_model: CarModel | None, law: Law) -> Drive:
     front, rear = (original_diameter_mm(needs_of(car_model, axle)) for axle in AXLE_CORNERS)
     original = front / rear if front and rear else None
     if driven and car_model.drive_apart_percent is not None:
-        source = f"the car's maker: {car_model.drive_apart_source}"
+        source = speech_of_shop().say(
+            "the car’s maker: {source}", source=car_model.drive_apart_source
+        )
         return Drive(driven, original, car_model.drive_apart_percent / 100, source)
     return Drive(driven, original, rule.value / 100, rule.source)
 
@@ -132,7 +135,7 @@ def figure_of(drive: Drive) -> Figure:
 
 
 def hub_of(car_model: CarModel | None) -> Hub:
-    """The hub of a pattern; blank where there is none."""
+    """The hub of a car model; blank where there is none."""
     if car_model is None:
         return Hub()
     return Hub(
@@ -147,7 +150,7 @@ def hub_of(car_model: CarModel | None) -> Hub:
 
 
 def needs_of(car_model: CarModel | None, axle: str) -> Needs:
-    """What a pattern asks of one axle."""
+    """What a car model asks of one axle."""
     if car_model is None:
         return Needs(axle)
     return Needs(
@@ -205,16 +208,18 @@ def diameter_of(row: OrderWheels) -> float | None:
         return None
 
 
-def _room(state: CheckState) -> tuple[Check | None, Answer | None]:
-    """Question and answer of the room check that holds for the order as it is."""
+def _clearance(state: CheckState) -> tuple[Check | None, Answer | None]:
+    """Question and answer of the clearance check that holds for the order as it is."""
     check, document = state.current, state.inputs.document
     if check is None or not check.answer or document is None:
         return None, None
     return checkfile.parse(document), checkfile.answer_load(check.answer)
 
 
-def _of_room(axle: str, question: Check | None, answer: Answer | None, law: Law) -> list[Result]:
-    """The results of an axle's corners that its room answers; of two corners, the worse."""
+def _of_clearance(
+    axle: str, question: Check | None, answer: Answer | None, law: Law
+) -> list[Result]:
+    """The results of an axle's corners that its clearance answers; of two corners, the worse."""
     if question is None or answer is None:
         return not_checked(law, axle)
     found: dict[str, list[Result]] = {}

@@ -1,4 +1,4 @@
-"""Mounting checks put on record: kept with what they went by, and told when they are stale."""
+"""Mounting checks put on record: kept with what they used, and whether they are stale."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
+from django.utils.translation import gettext_lazy
 
 from alignment.text.render import on_record, render
 from common.canonical_json import digest_of
@@ -18,6 +19,7 @@ from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, MountingCheck, OrderWheels
 from fitment.mounting.services.facts import Mounting, MountingFacts, answered, mounting_facts
 from fitment.mounting.text import titled
+from shop.languages import speech_of_shop
 from shop.orders.services.log import log_write
 from shop.site.page_cache import asked_once
 
@@ -29,7 +31,7 @@ if TYPE_CHECKING:
 class MountingState:
     """Where an order's mounting checks stand.
 
-    ``current`` are those that went by exactly what holds now; ``latest`` the newest of all.
+    ``current`` are those made from exactly what holds now; ``latest`` the newest of all.
     """
 
     facts: MountingFacts
@@ -45,7 +47,7 @@ class MountingState:
 def mounting_state(
     order: WorkOrder, fitted: Sequence[OrderWheels] | None = None
 ) -> MountingState | None:
-    """What mounting checks would go by now, and those on record; None while nothing is mounted."""
+    """What mounting checks would use now, and those on record; None while nothing is mounted."""
     facts = mounting_facts(order, fitted)
     if facts is None:
         return None
@@ -63,8 +65,8 @@ def mounting_once(order: WorkOrder) -> MountingState | None:
 
 
 def inputs_of(order: WorkOrder, facts: MountingFacts) -> dict[str, Any]:
-    """All that the answers depend on, as plain data. The room enters by its check's digest."""
-    room = ClearanceCheck.objects.filter(order=order).values_list("digest", flat=True).first()
+    """All that the answers depend on, as plain data. The clearance enters by its check's digest."""
+    clearance = ClearanceCheck.objects.filter(order=order).values_list("digest", flat=True).first()
     return {
         "rules": RULES_VERSION,
         "hub": asdict(facts.hub),
@@ -75,7 +77,7 @@ def inputs_of(order: WorkOrder, facts: MountingFacts) -> dict[str, Any]:
         "drive": asdict(facts.drive),
         "law": {key: asdict(figure) for key, figure in facts.law.items()},
         "law_revision": facts.law_revision,
-        "room": room or "",
+        "clearance": clearance or "",
     }
 
 
@@ -90,7 +92,7 @@ def mounting_keep(
 ) -> MountingCheck | None:
     """Answer the mounting checks of an order as it is now, and keep them; None for nothing mounted.
 
-    Where the newest ones on record went by the same, they stand. ``state`` is that of the room
+    Where the newest ones on record used the same, they stay. ``state`` is that of the clearance
     check, for a caller who has it.
     """
     facts = mounting_facts(order)
@@ -110,16 +112,23 @@ def mounting_keep(
         digest=digest,
         outcome=mounting.outcome,
     )
-    log_write(order=order, by=by, what="Mounting checked", detail=_counted(mounting))
+    log_write(order=order, by=by, what=gettext_lazy("Mounting checked"), detail=_counted(mounting))
     return check
 
 
 def _counted(mounting: Mounting) -> str:
     """How many fail and how many are open, with the names of those that fail."""
-    count, reader = len(mounting.results), on_record()
+    count, reader, speech = len(mounting.results), on_record(), speech_of_shop()
     if mounting.outcome == Outcome.FAILS:
         names = dict.fromkeys(render(titled(one), reader) for one in mounting.failing)
-        return f"{len(mounting.failing)} of {count} fail: {'; '.join(names)}"
+        return speech.say(
+            "{failing} of {count} fail: {names}",
+            failing=len(mounting.failing),
+            count=count,
+            names="; ".join(names),
+        )
     if mounting.open:
-        return f"None of {count} fails; {len(mounting.open)} cannot be answered"
-    return f"All {count} pass"
+        return speech.say(
+            "None of {count} fails; {open} cannot be answered", count=count, open=len(mounting.open)
+        )
+    return speech.say("All {count} pass", count=count)

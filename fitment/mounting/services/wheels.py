@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from django.db import transaction
+from django.utils.translation import gettext, gettext_lazy
 
 from fitment.models import OrderWheels
 from fitment.mounting.services.record import mounting_keep
+from shop.languages import speech_of_shop
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
 
@@ -22,12 +24,12 @@ def order_wheels_choose(
 ) -> list[OrderWheels]:
     """Replace an order's wheels by the given choices; None takes an axle out of the order.
 
-    The mounting checks are answered anew, as far as they can be before the room is.
+    The mounting checks are answered anew, as far as they can be before the clearance is.
 
     Raises Refused once the order is closed.
     """
     if not order.is_open:
-        raise Refused("The order is closed: its wheels stay as they were.")
+        raise Refused(gettext("The order is closed: its wheels stay as they were."))
     kept: list[OrderWheels] = []
     for axle, choice in choices.items():
         if choice is None:
@@ -46,7 +48,7 @@ def order_wheels_choose(
             },
         )
         kept.append(row)
-    detail = "; ".join(f"{row.axle}: {row}" for row in kept) or "none"
-    log_write(order=order, by=by, what="Wheels chosen", detail=detail)
+    detail = "; ".join(f"{row.axle}: {row}" for row in kept) or speech_of_shop().say("none")
+    log_write(order=order, by=by, what=gettext_lazy("Wheels chosen"), detail=detail)
     mounting_keep(order=order, by=by)
     return kept

@@ -71,7 +71,7 @@ OPTIONS: dict[str, Sentence] = {
     "option.fails-mounting": sentence("Fails a mounting check: {title}. {found}"),
     "aim.least change": sentence("Least change"),
     "aim.least cost": sentence("Least cost"),
-    "aim.most room": sentence("Most clearance"),
+    "aim.most clearance": sentence("Most clearance"),
     "aim.widest tyre": sentence("Widest tyre"),
     "option.same-camber": sentence("camber set with {by}"),
     "option.kept-as-is": sentence("as it is"),

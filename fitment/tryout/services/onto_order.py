@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_lazy
 
 from alignment.geometry import units
 from alignment.models import PlannedSetting
@@ -13,6 +13,7 @@ from alignment.plans.services.plans import AxlePlan, plan_save
 from fitment.models import OrderWheels
 from fitment.mounting.services.wheels import order_wheels_choose
 from fitment.tryout.data import SetUp
+from shop.languages import speech_of_shop
 from shop.languages.formatting import capital
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
@@ -44,17 +45,22 @@ def tryout_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
     order_wheels_choose(order=order, choices={set_up.axle: row}, by=by)
     before = PlannedSetting.objects.filter(order=order, axle=set_up.axle).first()
     axles = {set_up.axle: _plan(set_up, before)}
-    plan_save(order=order, by=by, axles=axles, why="Tried and chosen on the bench.")
+    plan_save(
+        order=order,
+        by=by,
+        axles=axles,
+        why=speech_of_shop().say("Tried and chosen in the try-out."),
+    )
     log_write(
         order=order,
         by=by,
-        what="Set-up taken from the bench",
+        what=gettext_lazy("Set-up taken from the try-out"),
         detail=f"{capital(set_up.axle)}: {row}.",
     )
 
 
 def _plan(set_up: SetUp, before: PlannedSetting | None) -> AxlePlan:
-    """The axle's plan: what the bench does not ask for stays as it was."""
+    """The axle's plan: what the try-out does not ask for stays as it was."""
     values: dict[str, Any] = {}
     if before is not None:
         for name in ("toe_unit", "toe_diameter_mm", "caster_deg", "bushes", "notes"):

@@ -1,7 +1,7 @@
-"""Ways to clear beside a room check: the search of the bench, asked for what lies nearest.
+"""Options beside a clearance check: the search of the try-out, asked for what lies nearest.
 
-Means, spacer and tyre may change, within the job's own limits; camber, height, packers and
-wheels are left to a search that somebody asks for.
+Camber method, spacer and tyre may change, within the job's own limits; camber, height, packers
+and wheels are left to a search that is asked for.
 """
 
 from __future__ import annotations
@@ -29,15 +29,15 @@ from fitment.tryout.services.trial import set_up_of
 from fitment.tryout.space import names_of, question_for
 
 #: What may change beside a check, and how much work that may be.
-MAY = ("means", "spacer", "tyre", "lips")
+MAY = ("camber_method", "spacer", "tyre", "lips")
 FEW, MOST_JUDGED = 3, 24
 
 
 def options_to_clear(car: Car | None, question: Check, answer: Answer) -> dict[str, dict[str, Any]]:
     """By corner that does not clear or is out of reach, what was found.
 
-    ``means`` lists the outcome of every other means of the same camber, ``found`` ways for the
-    axle as rows, ``ruled_out`` what fell. Both sides of an axle are changed alike.
+    ``camber_method`` lists what the same camber comes to set in every other way, ``found`` options
+    for the axle as rows, ``ruled_out`` what fell. Both sides of an axle are changed alike.
     """
     found: dict[str, dict[str, Any]] = {}
     for axle, corners in axles_of(question).items():
@@ -49,9 +49,9 @@ def options_to_clear(car: Car | None, question: Check, answer: Answer) -> dict[s
         for name in stuck:
             camber_method = next((rows for twin, rows in seen if twin == corners[name]), None)
             if camber_method is None:
-                camber_method = _other_means(name, corners[name], question.duty)
+                camber_method = _other_camber_methods(name, corners[name], question.duty)
                 seen.append((corners[name], camber_method))
-            found[name] = {**searched, "means": camber_method}
+            found[name] = {**searched, "camber_method": camber_method}
     return found
 
 
@@ -78,8 +78,8 @@ def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) ->
     }
 
 
-def _other_means(name: str, corner: Corner, duty: Duty) -> list[dict[str, Any]]:
-    """What the same camber comes to by every other means, with nothing else changed."""
+def _other_camber_methods(name: str, corner: Corner, duty: Duty) -> list[dict[str, Any]]:
+    """What the same camber comes to set in every other way, with nothing else changed."""
     by = corner.planned.camber_by
     rows = []
     for camber_method in camber_methods_of(corner.suspension) if by else ():

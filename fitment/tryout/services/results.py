@@ -10,7 +10,7 @@ from alignment.geometry.model import Planned
 from common.message import message, message_dump
 from fitment.engine.search.model import (
     LEAST_COST,
-    MOST_ROOM,
+    MOST_CLEARANCE,
     WIDEST,
     Option,
     Question,
@@ -28,7 +28,7 @@ Row = dict[str, Any]
 
 
 def row_of(option: Option, question: Question, names: Mapping[str, str], set_up: SetUp) -> Row:
-    """A way as plain data; ``question`` is what it was found for."""
+    """An option as plain data; ``question`` is what it was found for."""
     corners = question.corners
     planned = next(iter(corners.values()))
     corner = next(iter(option.corners.values()))
@@ -54,13 +54,13 @@ def row_of(option: Option, question: Question, names: Mapping[str, str], set_up:
 
 
 def told_of_all(rows: Sequence[Row]) -> list[Kept]:
-    """Cautions that several ways have in common, so that they need to be said once only."""
+    """Cautions that several options have in common, so that they need to be said once only."""
     said = [row["cautions"] for row in rows]
     return [one for one in said[0] if all(one in more for more in said)] if len(said) > 1 else []
 
 
 def told_of_one(row: Row, of_all: Sequence[Kept]) -> list[Kept]:
-    """Cautions of a way alone."""
+    """Cautions of an option alone."""
     return [one for one in row["cautions"] if one not in of_all]
 
 
@@ -72,7 +72,7 @@ def ruled_out_rows(ruled_out: Iterable[RuledOut]) -> list[list[Any]]:
 def few_of(rows: Iterable[Row], aims: Iterable[str], few: int) -> list[Row]:
     """All rows, each once, those marked ``shown`` that are best for an aim or change other things.
 
-    Rows of one step are the best of that step, so the best of all steps is among them. Ways that
+    Rows of one step are the best of that step, so the best of all steps is among them. Options that
     fail a mounting check stand behind all that fail none.
     """
     once: dict[str, Row] = {}
@@ -102,14 +102,14 @@ def _best(rows: list[Row], aim: str) -> Row | None:
     if aim == LEAST_COST:
         priced = [row for row in rows if row["price"] is not None]
         return min(priced, key=lambda row: Decimal(row["price"]), default=None)
-    keys = {MOST_ROOM: "slack_mm", WIDEST: "width_mm"}
+    keys = {MOST_CLEARANCE: "slack_mm", WIDEST: "width_mm"}
     if aim in keys:
         return max(rows, key=lambda row: float(row[keys[aim]]), default=None)
     return min(rows, key=lambda row: float(row["effort"]), default=None)
 
 
 def _put(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:
-    """The parameters of the bench that make this way."""
+    """The parameters of the try-out that make this option."""
 
     def text(value: float | None) -> str:
         return "" if value is None else f"{value:.4f}".rstrip("0").rstrip(".")

@@ -1,7 +1,7 @@
-"""The bench: one axle's set-up, tried on a pattern or on an order's car without being kept.
+"""Try-out: one axle's set-up, tried on a car model or on an order's car without being kept.
 
 A set-up becomes the corners of a check file and goes the way of every check; what was worked
-out lately is kept in this process, since one change leaves most of the bench as it was.
+out lately is kept in this process, since one change leaves most of the try-out as it was.
 """
 
 from __future__ import annotations
@@ -34,13 +34,13 @@ from shop.languages.formatting import capital
 
 #: Answers, and drawings, that one process keeps.
 KEPT = 64
-#: In which state the order judges its tyre; the bench leaves it alone.
+#: In which state the order judges its tyre; the try-out leaves it alone.
 STATE = ("worn_mm", "growth_mm", "largest_allowed")
 ANY_WHEEL: Document = {
     "wheel": {"diameter_in": 16, "width_in": 7, "offset_mm": 40},
     "tyre": {"size": "205/55R16"},
 }
-#: The part of a check file's corner that a field of the bench stands for.
+#: The part of a check file's corner that a field of the try-out stands for.
 FIELDS = {
     "wheel.spacer_mm": "spacer",
     "wheel": "wheel",
@@ -82,12 +82,12 @@ def state_of(row: OrderWheels | None) -> dict[str, Any]:
     return {name: getattr(row, name) for name in STATE if row and getattr(row, name)}
 
 
-def question_of(car: Car, set_up: SetUp, duty: UseProfile) -> Document:
+def question_of(car: Car, set_up: SetUp, profile: UseProfile) -> Document:
     """A set-up on both surveyed corners of its axle as a check file."""
     height = set_up.ride_height_mm or 0.0
     return {
         "archroom_check": 1,
-        "duty": duty.as_document(),
+        "duty": profile.as_document(),
         "corners": {
             corner: car.corner_document(corner, height) | set_up.as_document()
             for corner in car.measured(set_up.axle)
@@ -95,9 +95,9 @@ def question_of(car: Car, set_up: SetUp, duty: UseProfile) -> Document:
     }
 
 
-def tried(car: Car, set_up: SetUp, duty: UseProfile) -> Tried:
+def tried(car: Car, set_up: SetUp, profile: UseProfile) -> Tried:
     """What the engine says to a set-up on both sides of its axle."""
-    whole = question_of(car, set_up, duty)
+    whole = question_of(car, set_up, profile)
     groups: dict[str, list[str]] = {}
     for corner, document in whole["corners"].items():
         alone = {**whole, "corners": {AXLE_CORNERS[axle_of(corner)][0]: document}}
@@ -113,12 +113,12 @@ def tried(car: Car, set_up: SetUp, duty: UseProfile) -> Tried:
     except Unreachable as stuck:
         reason = f"The suspension as surveyed cannot be set like this: {reason_text(stuck)}"
         return Tried(set_up, problems=(("camber", _sentence(reason)),))
-    sides.sort(key=lambda side: (VERDICTS.index(side.answer.verdict), _room(side)))
+    sides.sort(key=lambda side: (VERDICTS.index(side.answer.verdict), _clearance(side)))
     missing = tuple(corner for corner in AXLE_CORNERS[set_up.axle] if corner not in car.surveys)
     return Tried(set_up, tuple(sides), unmeasured=missing)
 
 
-def _room(side: Side) -> float:
+def _clearance(side: Side) -> float:
     return min((p.clearance_mm - p.needed_mm for p in side.answer.places), default=0.0)
 
 
@@ -133,7 +133,7 @@ def _worked_out(key: str) -> tuple[Setting, CornerAnswer]:
 
 @lru_cache(maxsize=KEPT)
 def _made_ready(key: str) -> Setting:
-    """A corner settled, with its room, whatever wheel and tyre it has in the question."""
+    """A corner settled, with its room, for any wheel and tyre."""
     question = checkfile.parse(json.loads(key))
     ((name, corner),) = question.corners.items()
     return setting_of(name, corner, question.duty)

@@ -1,6 +1,6 @@
 """The plan and the parts of an order against the recorded rules of its class.
 
-Each judge at the point CLASS_JUDGES answers for the rules that it knows something about. The worst
+Each judge at the point CLASS_JUDGES answers for the rules that it can judge. The worst
 answer of a rule counts; a rule without an answer cannot be judged.
 """
 
@@ -130,7 +130,7 @@ def _is_barred(rule: ClassRule, line: Line) -> bool:
 
 
 def same_axle(one: str, two: str) -> bool:
-    """Whether a rule for one axle speaks of the other; "any" speaks of both."""
+    """Whether a rule for one axle covers the other; "any" covers both."""
     return PartAxle.ANY in (one, two) or one == two
 
 

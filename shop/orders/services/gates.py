@@ -1,7 +1,7 @@
 """The gates before parts are ordered and before a job is booked.
 
 The rule for each result is in :data:`shop.extensions.gates.RULES`. A gate may be stricter
-than its rule, never milder; a result that the rules do not know lets no role pass.
+than its rule, never milder; a result without a rule lets no role pass.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ class GateVerdict:
 
     @property
     def is_warning(self) -> bool:
-        """Whether the customer is told of it on the quote."""
+        """Whether the quote tells the customer of it."""
         return self.answer.result not in QUIET
 
     @property
