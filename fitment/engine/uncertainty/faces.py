@@ -17,7 +17,7 @@ from fitment.engine.model import KNUCKLE
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.moments import Moments, along_face
 
-#: Spots farther from the wheel than this have their chance of touching from the survey alone.
+#: A spot farther from the wheel than this meets none of its faces by what is uncertain.
 FAR_MM = 15.0
 #: Where the faces are read off: so far from the spot, in so many directions.
 AWAY_MM, DIRECTIONS = (1.5, 3.0, 5.0, 8.0), 16
