@@ -67,31 +67,9 @@ def clearance_section(order: WorkOrder, styles: Styles) -> list[Any]:
         return top
     top.append(Spacer(1, 2))
     words = text(" ".join(legend), styles["small"])
-    unseen = _unseen(check, styles)
     if len(named) > 2:
-        return [*_kept(top, _pairs(named, styles), words), *unseen]
-    fitted = [[*top, *_pairs(named, styles, share), words] for share in HIGH_SHARES]
-    return [FitTogether(fitted), *unseen]
-
-
-def _unseen(check: ClearanceCheck, styles: Styles) -> list[Any]:
-    """The sectors round each wheel that was not looked at everywhere; nothing where all were."""
-    if not check.answer:
-        return []
-    reader, answer = customer(speech_on(styles)), checkfile.answer_load(check.answer)
-    named: list[tuple[str, Scene]] = []
-    legend: dict[str, None] = {}
-    for group in alike(check.inputs):
-        one = answer.corners[group[0]]
-        scene = sectors_scene_of(group, one, reader)
-        if scene is not None and any(sector.state == MISSING for sector in one.sectors):
-            named.append((corners_text(group, reader), scene))
-            legend.update(dict.fromkeys(map(str, scene.legend)))
-    if not named:
-        return []
-    title = text(reader.speech.say("Looked at round the wheels:"), styles["body"])
-    words = text(" ".join(legend), styles["small"])
-    return _kept([title], _pairs(named, styles, CURVE_SHARE), words)
+        return _kept(top, _pairs(named, styles), words)
+    return [FitTogether([[*top, *_pairs(named, styles, share), words] for share in HIGH_SHARES])]
 
 
 def _kept(top: list[Any], rows: list[Any], words: Any) -> list[Any]:
@@ -106,17 +84,23 @@ def _escaped(words: str) -> str:
 
 
 def _drawings(check: ClearanceCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
-    """Drawings with their names, and to stand below them once what their lines mean."""
+    """Drawings with their names, and to stand below them once what their lines mean.
+
+    Each corner in section; beside it, where it was not looked at everywhere, its sectors.
+    """
     reader = customer(speech_on(styles))
+    answer = checkfile.answer_load(check.answer) if check.answer else None
     named: list[tuple[str, Scene]] = []
-    legend: dict[str, None] = {}
     for group in alike(check.inputs):
-        kept = scene_of(check, group[0])
-        if kept is None:
-            continue
-        scene = lettered_for(kept, reader)
-        named.append((corners_text(group, reader), scene))
-        legend.update(dict.fromkeys(map(str, scene.legend)))
+        corners, kept = corners_text(group, reader), scene_of(check, group[0])
+        if kept is not None:
+            named.append((corners, lettered_for(kept, reader)))
+        one = answer.corners[group[0]] if answer else None
+        if one is not None and any(sector.state == MISSING for sector in one.sectors):
+            sectors = sectors_scene_of(group, one, reader)
+            title = reader.speech.say("{corners}: looked at", corners=corners)
+            named += [(title, sectors)] if sectors else []
+    legend = dict.fromkeys(str(line) for _, scene in named for line in scene.legend)
     return named, list(legend)
 
 

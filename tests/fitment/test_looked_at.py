@@ -74,13 +74,15 @@ def test_screen_and_paper_show_one_drawing_of_the_sectors(client_of: Any, writer
         if style == "dim-text"
     }
     assert str(arc) in page
-    assert str(arc) in " ".join(text_of_pdf(sheet_pdf(order)).split())
+    paper = " ".join(text_of_pdf(sheet_pdf(order)).split())
+    assert str(arc) in paper
+    assert "Front left and front right: looked at" in paper
 
 
 def test_a_sheet_of_a_car_that_was_looked_at_all_round_has_no_such_drawing(writer: Any) -> None:
     order = order_measured(112)
     check_run(order=order, by=writer)
-    assert "Looked at round the wheels" not in text_of_pdf(sheet_pdf(order))
+    assert "looked at" not in text_of_pdf(sheet_pdf(order))
 
 
 def test_page_and_report_name_the_three_inputs_that_make_most_of_the_uncertainty(
