@@ -14,7 +14,9 @@ class AlignmentConfig(AppConfig):
         from alignment.plans.panels import plan_panel
         from alignment.plans.services.class_rules import judge_settings
         from alignment.targets.panels import targets_panel
+        from alignment.text.adjustment_messages import ADJUSTMENTS
         from alignment.text.messages import MESSAGES
+        from alignment.text.question_messages import QUESTIONS
         from alignment.text.render import register
         from alignment.visits.panels import readings_panel, vehicle_readings_panel
         from alignment.visits.sheet import readings_section
@@ -37,4 +39,5 @@ class AlignmentConfig(AppConfig):
         )
         points.NAVIGATION.register(layouts, at=200)
 
-        register(MESSAGES)
+        for sentences in (MESSAGES, ADJUSTMENTS, QUESTIONS):
+            register(sentences)

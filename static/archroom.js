@@ -50,8 +50,13 @@
     return made;
   };
 
+  // What the page's language has for this key (shop/site/script_texts.py), with values in braces.
+  const texts = JSON.parse(document.getElementById("texts").textContent);
+  const text = (name, values = {}) =>
+    (texts[name] || name).replace(/\{(\w+)\}/g, (_, value) => values[value] ?? "");
+
   const timeOf = (at) =>
-    new Date(at).toLocaleString(undefined, { weekday: "short", hour: "2-digit", minute: "2-digit" });
+    new Date(at).toLocaleString(document.documentElement.lang, { weekday: "short", hour: "2-digit", minute: "2-digit" });
 
   // ---- Drafts kept on this device
 
@@ -145,7 +150,7 @@
     return { values, conflicts };
   };
 
-  const wordsOf = (value) => (Array.isArray(value) ? (value[1] ? "ticked" : "not ticked") : value || "empty");
+  const wordsOf = (value) => (Array.isArray(value) ? text(value[1] ? "ticked" : "notTicked") : value || text("empty"));
 
   const labelOf = (form, name) => {
     const field = form.elements[name];
@@ -175,10 +180,10 @@
     if (draft && refused) carryBack(form, draft.carried);
     if (now && (!same(now.values, start) || now.conflicts.length)) {
       const began = start;
-      const discard = press("Discard", () => {
+      const discard = press(text("discard"), () => {
         store.drop(key);
         putBack(form, began);
-        say(form, "Draft discarded.");
+        say(form, text("discarded"));
       });
       const back = () => {
         putBack(form, now.values);
@@ -186,22 +191,19 @@
       };
       if (!now.conflicts.length) {
         back();
-        say(form, `Restored what you typed ${timeOf(draft.at)}. Not saved yet.`, true, discard);
+        say(form, text("restored", { time: timeOf(draft.at) }), true, discard);
       } else {
-        const both = now.conflicts
-          .map(([field, theirs, mine]) => `${labelOf(form, field)}: saved ${wordsOf(theirs)}, yours ${wordsOf(mine)}`)
+        const differences = now.conflicts
+          .map(([field, theirs, mine]) =>
+            text("savedAndYours", { field: labelOf(form, field), theirs: wordsOf(theirs), mine: wordsOf(mine) }),
+          )
           .join("; ");
-        const mine = press("Use mine", () => {
+        const mine = press(text("useMine"), () => {
           back();
-          say(form, `Your values are in the form, not saved yet. ${both}.`, true, discard);
+          say(form, text("yoursInForm", { differences }), true, discard);
         });
-        say(
-          form,
-          `This device has a draft from ${timeOf(draft.at)}, but the record has changed since. ${both}. `,
-          true,
-          mine,
-          discard,
-        );
+        const changed = text("recordChanged", { time: timeOf(draft.at), differences });
+        say(form, `${changed} `, true, mine, discard);
       }
     }
 
@@ -217,11 +219,11 @@
       }
       const kept = { at: Date.now(), base: start, values: typed, carried: carried(form) };
       if (store.write(key, kept)) {
-        const lost = form.dataset.outbox === undefined ? LOST : LOST_BUT_WAITS;
+        const lost = text(form.dataset.outbox === undefined ? "lost" : "lostButWaits");
         const loud = !navigator.onLine && form.dataset.outbox === undefined;
-        say(form, navigator.onLine ? "Draft on this device, not saved yet." : lost, loud);
+        say(form, navigator.onLine ? text("draftHere") : lost, loud);
       } else {
-        say(form, "This device cannot store drafts. Save before you leave the page.", true);
+        say(form, text("noStorage"), true);
       }
     };
     form.addEventListener("input", () => {
@@ -248,16 +250,10 @@
       save();
       if (!navigator.onLine && form.dataset.outbox === undefined) {
         event.preventDefault();
-        say(form, LOST, true);
+        say(form, text("lost"), true);
       }
     });
   };
-
-  const LOST =
-    "No connection. What you typed is stored on this device. Send it when the connection is back.";
-
-  const LOST_BUT_WAITS =
-    "No connection. What you typed is stored on this device. Save as usual: it is sent when the connection is back.";
 
   const forgetSaved = () => {
     const found = document.cookie.split("; ").find((part) => part.startsWith(`${SAVED_COOKIE}=`));
@@ -329,12 +325,10 @@
   document.addEventListener("htmx:load", (event) => bind(event.detail.elt));
   document.addEventListener("htmx:sendError", (event) => {
     if (event.detail.elt.closest("form[data-outbox]")) return; // it says so itself, and calmly
-    notice("Connection lost. Nothing was changed on the server. Try again in a moment.");
+    notice(text("connectionLost"));
   });
   document.addEventListener("htmx:responseError", (event) =>
-    notice(
-      `The server answered with an error (${event.detail.xhr.status}). Nothing was changed. Reload the page.`,
-    ),
+    notice(text("serverError", { status: event.detail.xhr.status })),
   );
   // A form that the server refused comes back with 422 and is shown.
   document.addEventListener("htmx:beforeSwap", (event) => {
@@ -344,7 +338,7 @@
     }
   });
 
-  window.archroom = { store, element, press, timeOf, draftName, draftKey, waitingKey };
+  window.archroom = { store, element, press, text, timeOf, draftName, draftKey, waitingKey };
   forgetSaved();
   forgetOld();
   bind(document);

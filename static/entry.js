@@ -4,7 +4,7 @@
 (() => {
   "use strict";
 
-  const { store, element } = window.archroom;
+  const { store, element, text } = window.archroom;
   const KEYS = "archroom.keys";
   const PAD = matchMedia("(pointer: coarse) and (min-width: 40.01rem)");
   const MINUS = /^\s*[-−–]\s*/;
@@ -35,7 +35,7 @@
 
   const withSign = (field) => {
     const key = element("button", { type: "button", className: "btn quiet" }, "±");
-    key.setAttribute("aria-label", `Change sign: ${labelOf(field)}`);
+    key.setAttribute("aria-label", text("changeSign", { field: labelOf(field) }));
     key.tabIndex = -1; // a keyboard has a minus
     key.addEventListener("pointerdown", (event) => event.preventDefault()); // the pad stays open
     key.addEventListener("click", () => turn(field));
@@ -52,7 +52,7 @@
     const fields = [...form.querySelectorAll("input[data-signed]")];
     fields.forEach(withSign);
     const box = element("input", { type: "checkbox", checked: store.read(KEYS) === "all" });
-    const words = element("span", {}, "All keys, for minutes and fractions");
+    const words = element("span", {}, text("allKeys"));
     const choice = element("div", { className: "field tick keys" }, element("label", {}, box, " ", words));
     choice.setAttribute("data-keep-not", "");
     form.querySelector(".entry-table").before(choice);

@@ -4,7 +4,7 @@
 (() => {
   "use strict";
 
-  const { element, press, timeOf } = window.archroom;
+  const { element, press, text, timeOf } = window.archroom;
   const WORKER = "/worker.js";
   const PAGES = "archroom-pages-";
   const FILES = "archroom-files";
@@ -22,16 +22,15 @@
     box.replaceChildren(element("p", { className: "kept loud" }, ...words));
   };
 
-  const last = () =>
-    say(`No connection. This page is from ${timeOf(Date.parse(seen))}; what you type is stored on this device.`);
+  const last = () => say(text("fromDevice", { time: timeOf(Date.parse(seen)) }));
 
   if (seen) {
     last();
     addEventListener("offline", last);
     addEventListener("online", () =>
       say(
-        `The connection is back. This page is still from ${timeOf(Date.parse(seen))}. `,
-        press("Reload", () => location.reload()),
+        `${text("stillFromDevice", { time: timeOf(Date.parse(seen)) })} `,
+        press(text("reload"), () => location.reload()),
       ),
     );
   }
@@ -56,6 +55,9 @@
     const before = navigator.serviceWorker.controller;
     await navigator.serviceWorker.register(WORKER);
     const { active } = await navigator.serviceWorker.ready;
+    // What the worker says on a page of its own, where it has none to take words from.
+    const words = { noConnection: text("noConnection"), storedHere: text("storedHere"), removedHere: text("removedHere") };
+    active.postMessage({ words: { ...words, lang: document.documentElement.lang } });
     if (kept !== undefined && !before && !seen) active.postMessage({ keep: location.href });
   };
 

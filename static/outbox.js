@@ -5,7 +5,7 @@
 (() => {
   "use strict";
 
-  const { store, element, press, timeOf, draftName, draftKey, waitingKey } = window.archroom;
+  const { store, element, press, text, timeOf, draftName, draftKey, waitingKey } = window.archroom;
   const AGAIN_MS = 10000;
   const SOON_MS = 1000; // a connection that has just come back may need another moment
   const PATIENCE_MS = 4000;
@@ -42,21 +42,18 @@
   const link = (href, words) => element("a", { href }, words);
 
   const discard = (entry) =>
-    press("Discard", () => {
+    press(text("discard"), () => {
       store.drop(entry.key);
       show();
     });
 
   const lineOf = (entry) => {
-    const typed = `${entry.what}, typed ${timeOf(entry.at)},`;
+    const about = { what: entry.what, time: timeOf(entry.at) };
     if (entry.asked) {
-      return line(`${typed} was not accepted: ${entry.asked}`, link(entry.page, "Open"), discard(entry));
+      const why = text(entry.asked, { status: entry.status });
+      return line(text("notAccepted", { ...about, why }), link(entry.page, text("open")), discard(entry));
     }
-    return line(
-      `${typed} is queued on this device and will be sent when the connection is back.`,
-      press("Send now", flush),
-      discard(entry),
-    );
+    return line(text("queued", about), press(text("sendNow"), flush), discard(entry));
   };
 
   const show = () => {
@@ -65,7 +62,7 @@
         element(
           "p",
           { className: "kept" },
-          element("span", {}, `Sent ${timeOf(entry.at)}: `, link(entry.url, entry.what), `. ${entry.told}`),
+          element("span", {}, `${text("sent", { time: timeOf(entry.at) })} `, link(entry.url, entry.what), `. ${entry.told}`),
         ),
       ),
       ...waiting().map(lineOf),
@@ -82,9 +79,10 @@
     }
   };
 
-  const ask = (entry, why) => {
+  // Why it was not taken, as a text by its name.
+  const ask = (entry, asked, status) => {
     const { key, ...rest } = entry;
-    store.write(key, { ...rest, asked: why });
+    store.write(key, { ...rest, asked, status });
   };
 
   // What the server said with its answer: the page that comes next would not say it again.
@@ -118,11 +116,11 @@
     const body = new URLSearchParams(entry.fields);
     body.set("csrfmiddlewaretoken", token());
     const response = await fetch(entry.url, { method: "POST", body, signal: AbortSignal.timeout(30000) });
-    if (response.url.includes(SIGN_IN)) return ask(entry, "sign in again, then open it.");
+    if (response.url.includes(SIGN_IN)) return ask(entry, "signInAgain");
     if (response.ok && response.redirected) return took(entry, response);
     if (response.status >= 500) throw new Error("later");
-    if (response.status === 422 || response.ok) return ask(entry, "the server has a question.");
-    return ask(entry, `the server refused it (${response.status}).`);
+    if (response.status === 422 || response.ok) return ask(entry, "serverAsks");
+    return ask(entry, "serverRefused", response.status);
   };
 
   let again;

@@ -3,6 +3,8 @@
 (() => {
   "use strict";
 
+  const { text: say } = window.archroom;
+
   const read = (text) => {
     try {
       return JSON.parse(text);
@@ -44,7 +46,7 @@
         taken.push(labels[key]);
         names.push(field.name);
       } else if (mine !== text) {
-        differ.push(`${labels[key]}: theirs ${text || "empty"}, yours ${mine || "empty"}`);
+        differ.push(say("theirsAndYours", { field: labels[key], theirs: text || say("empty"), mine: mine || say("empty") }));
       } else {
         base[key] = text;
       }
@@ -53,8 +55,8 @@
     if (taken.length) form.dispatchEvent(new CustomEvent("archroom:taken", { detail: names }));
 
     const words = [];
-    if (taken.length) words.push(`Added to the form: ${taken.join(", ")}.`);
-    if (differ.length) words.push(`Different: ${differ.join("; ")}. Your values stay in the form.`);
+    if (taken.length) words.push(say("added", { fields: taken.join(", ") }));
+    if (differ.length) words.push(say("different", { differences: differ.join("; ") }));
     if (!words.length) return;
     const line = document.createElement("p");
     line.className = differ.length ? "kept loud" : "kept";

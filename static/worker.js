@@ -6,6 +6,7 @@
 
 const PAGES = "archroom-pages-"; // followed by the user's number
 const FILES = "archroom-files";
+const WORDS = "archroom-words"; // what the pages below say, in the language of the page before
 const KEEP = "Archroom-Keep"; // by the server: this user's pages may be kept on the device
 const USER = "Archroom-User"; // by the server: whose page it is
 const SEEN = "Archroom-Seen"; // by this worker: when the page came from the server
@@ -113,12 +114,24 @@ const asLastSeen = async (response) => {
   return copyOf(response, (await response.text()).replace("<body", `<body data-seen="${seen}"`), {});
 };
 
-const page = (title, inside, sheets) =>
+// Told by each page of the site (kept.js): nothing of a user's, so it stays.
+const wordsAre = async (words) => {
+  await (await caches.open(WORDS)).put("/", new Response(JSON.stringify(words)));
+};
+
+const words = async () => {
+  const told = await (await caches.open(WORDS)).match("/");
+  return told ? told.json() : undefined;
+};
+
+const escaped = (text) => text.replace(/[&<>"]/g, (sign) => `&#${sign.charCodeAt(0)};`);
+
+const page = ({ lang, noConnection: title }, inside, sheets) =>
   new Response(
-    `<!doctype html><html lang="en-GB"><head><meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1"><title>${title}</title>
+    `<!doctype html><html lang="${lang}"><head><meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1"><title>${escaped(title)}</title>
 ${sheets.map((path) => `<link rel="stylesheet" href="${path}">`).join("")}</head>
-<body><div class="sheet"><main><h1 class="page-title">${title}</h1>${inside}</main></div></body></html>`,
+<body><div class="sheet"><main><h1 class="page-title">${escaped(title)}</h1>${inside}</main></div></body></html>`,
     { status: 503, headers: { "Content-Type": "text/html; charset=utf-8", "Content-Security-Policy": POLICY } },
   );
 
@@ -139,21 +152,15 @@ const instead = async () => {
       lines.push(`<li><a href="${href}">${title ? title[1] : href}</a></li>`);
     }
   }
-  if (!lines.length) return Response.error();
-  return page(
-    "No connection",
-    `<p>This page needs the server. These readings are stored on this device:</p><ul>${lines.join("")}</ul>`,
-    [...sheets],
-  );
+  const told = await words();
+  if (!lines.length || !told) return Response.error();
+  return page(told, `<p>${escaped(told.storedHere)}</p><ul>${lines.join("")}</ul>`, [...sheets]);
 };
 
-const signedOutHere = () =>
-  page(
-    "No connection",
-    "<p>The pages stored on this device were removed, but you are not signed out at the server yet. " +
-      "Sign out again when the connection is back.</p>",
-    [],
-  );
+const signedOutHere = async () => {
+  const told = await words();
+  return told ? page(told, `<p>${escaped(told.removedHere)}</p>`, []) : Response.error();
+};
 
 // ---- Requests
 
@@ -220,7 +227,8 @@ addEventListener("fetch", (event) => {
 
 // The page that has brought this worker here came before it could see it.
 addEventListener("message", (event) => {
-  const { keep: address } = event.data || {};
+  const { keep: address, words: told } = event.data || {};
+  if (told) event.waitUntil(wordsAre(told));
   if (!address || new URL(address).origin !== location.origin) return;
   const learned = async () => {
     const response = await fetch(address);

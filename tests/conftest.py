@@ -46,9 +46,9 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
     if item.get_closest_marker("browser") and not os.path.exists(CHROMIUM):
         missing(f"{CHROMIUM} is not installed")
     if item.get_closest_marker("postgres"):
-        from django.conf import settings
+        from django.db import connection
 
-        if "postgresql" not in settings.DATABASES["default"]["ENGINE"]:
+        if connection.vendor != "postgresql":
             if os.environ.get("ARCHROOM_SQLITE_RUN"):  # another run has PostgreSQL
                 pytest.skip("this is the run on SQLite; the run on PostgreSQL has this test")
             missing("DATABASE_URL names no PostgreSQL server")

@@ -8,19 +8,23 @@ name: ``views`` and ``curve_views`` stand on one floor.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import cast
 
 from grimp import ImportGraph
 from importlinter import Contract, ContractCheck, fields, output
 
 
 class _OfCapabilities(Contract):
-    """Looks at every import from inside a capability."""
+    """Looks at every import from inside a capability.
 
-    apps = fields.ListField(subfield=fields.StringField())
+    A contract finds what its fields read from ``pyproject.toml`` where the fields stand.
+    """
+
+    apps = cast("list[str]", fields.ListField(subfield=fields.StringField()))
     #: Packages below the capabilities, open to all of them.
-    shared = fields.SetField(subfield=fields.StringField())
+    shared = cast("set[str]", fields.SetField(subfield=fields.StringField()))
     #: What puts capabilities together: their addresses, registration, the demo.
-    composers = fields.SetField(subfield=fields.StringField())
+    composers = cast("set[str]", fields.SetField(subfield=fields.StringField()))
     said = ""
 
     def check(self, graph: ImportGraph, verbose: bool) -> ContractCheck:
@@ -53,7 +57,7 @@ class Doors(_OfCapabilities):
     """One capability imports another through its doors alone."""
 
     type_name = "doors"
-    doors = fields.SetField(subfield=fields.StringField())
+    doors = cast("set[str]", fields.SetField(subfield=fields.StringField()))
     said = "may not import, which is no door:"
 
     def allows(self, importer: str, imported: str) -> bool:
@@ -71,7 +75,7 @@ class Floors(_OfCapabilities):
     """
 
     type_name = "floors"
-    floors = fields.ListField(subfield=fields.StringField())
+    floors = cast("list[str]", fields.ListField(subfield=fields.StringField()))
     said = "may not import from a floor above:"
 
     def allows(self, importer: str, imported: str) -> bool:
@@ -84,7 +88,7 @@ class Floors(_OfCapabilities):
         name = module.rpartition(".")[2]
         return next(
             (number for number, ends in self._ends() if name.split("_")[-1] in ends),
-            list(self.floors).index("*"),
+            self.floors.index("*"),
         )
 
     def _ends(self) -> Iterator[tuple[int, list[str]]]:

@@ -12,9 +12,9 @@ from django.utils.translation import gettext_lazy
 
 from alignment.adjustments.text import adjustments_said, quantity_label
 from alignment.geometry.adjustments import MOVES_VERSION
-from alignment.geometry.units import format_degrees, format_mm
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
 from shop.languages import speech_of_page, speech_of_shop
+from shop.languages.figures import format_degrees, format_mm
 from shop.models import Corner, User, WorkOrder
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
@@ -32,7 +32,7 @@ class Taken:
 
     corner: str
     visit: RackVisit
-    title: str
+    option: Mapping[str, Any]
     adjustments: Sequence[Mapping[str, Any]]
     positions: Mapping[str, float]
     read: Mapping[str, float]
@@ -103,10 +103,15 @@ def _values(one: Taken) -> dict[str, Any]:
     } | {"adjustments": [dict(move) for move in one.adjustments]}
 
 
+def moves_of(adjustments: Sequence[Mapping[str, Any]]) -> list[tuple[str, float, float]]:
+    """Adjuster, start and end of every adjustment that is kept, without its words."""
+    return [(move["adjuster"], move["start"], move["end"]) for move in adjustments]
+
+
 def _is_same(one: Taken, standing: AcceptedAdjustments | None) -> bool:
     return standing is not None and (
         standing.visit_version == one.visit.version
-        and standing.adjustments == [dict(move) for move in one.adjustments]
+        and moves_of(standing.adjustments) == moves_of(one.adjustments)
         and standing.predicted == dict(one.predicted)
     )
 

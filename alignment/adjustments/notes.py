@@ -10,11 +10,11 @@ from django.utils.translation import gettext_lazy
 from alignment.adjustments.services import CornerAdjustments
 from alignment.adjustments.text import quantity_label
 from alignment.geometry.adjustment_problem import TOE, TOE_LINK
-from alignment.geometry.units import format_degrees
 from alignment.text.labels import adjuster_here
 from alignment.visits.services.derived_quantities import included_angles
 from common.corners import AXLE_CORNERS, FRONT, axle_of
 from shop.languages import speech_of_page
+from shop.languages.figures import format_degrees
 
 #: Included angles that differ by this much (degrees) are asked about: a judgement from practice.
 BENT_DEG = 0.45

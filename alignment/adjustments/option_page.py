@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from alignment.adjustments.data import ClearanceAfter, Stand
 from alignment.adjustments.prediction_page import HALF_TOE
 from alignment.adjustments.services import CornerAdjustments
-from alignment.adjustments.text import Said, adjustment_text, quantity_label
+from alignment.adjustments.text import KEPT_PLACES, Said, adjustment_text, quantity_label
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import (
     CAMBER,
@@ -21,10 +21,11 @@ from alignment.geometry.adjustment_problem import (
     Option,
 )
 from alignment.geometry.model import CAMBER_ADJUSTERS
-from alignment.text.labels import adjuster_label
-from common.numerals import fixed, half_up
+from alignment.text.labels import label_message
+from common.message import Message, message
+from common.numerals import half_up
 from common.verdicts import VERDICTS
-from shop.languages import speech_of_page
+from shop.languages.figures import fixed
 
 Ask = Callable[[str, Stand], ClearanceAfter | None]
 #: Options whose clearance is asked for, so that one with more clearance is not missed.
@@ -61,7 +62,7 @@ class ShownOption:
     """One option: its adjustments in words, and the clearance after them where it is known."""
 
     option: Option
-    title: str
+    title: Message
     adjustments: tuple[Said, ...]
     rows: tuple[ReadingRow, ...]
     clearance: ClearanceAfter | None
@@ -147,7 +148,8 @@ def shown_option(ask: Ask, corner: CornerAdjustments, option: Option) -> ShownOp
 def _said(corner: CornerAdjustments, move: Adjustment) -> Said:
     if corner.taught is not None:
         unit = corner.taught.units[move.adjuster]
-        return Said(adjuster_label(move.adjuster), f"{fixed(move.by, 2, signed=True)} {unit}")
+        how = message("adjust.learned", by=round(move.by, KEPT_PLACES), unit=unit)
+        return Said(label_message(move.adjuster), how)
     known = corner.recorded | corner.assumed
     return adjustment_text(move, hand_of(corner, move), is_known=move.adjuster in known)
 
@@ -157,11 +159,11 @@ def hand_of(corner: CornerAdjustments, move: Adjustment) -> Hand | None:
     return corner.hands.get(move.adjuster)
 
 
-def _title(option: Option) -> str:
-    names = [adjuster_label(name).lower() for name in option.camber_method]
-    if not names:
-        return "by the toe link alone" if option.adjustments else "as it stands"
-    return f"by {speech_of_page().listed(names)}"
+def _title(option: Option) -> Message:
+    names = tuple(label_message(name) for name in option.camber_method)
+    if names:
+        return message("option.by", names=names)
+    return message("option.toe-link" if option.adjustments else "option.as-it-stands")
 
 
 def _clearance(ask: Ask, corner: CornerAdjustments, option: Option) -> ClearanceAfter | None:

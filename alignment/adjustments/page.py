@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from alignment.adjustments.accept import Taken
+from alignment.adjustments.accept import Taken, moves_of
 from alignment.adjustments.extension_points import clearance_after
 from alignment.adjustments.notes import cautions_of, needs_thrust, notes_of
 from alignment.adjustments.option_page import (
@@ -33,12 +33,13 @@ from alignment.geometry.adjustment_problem import (
 from alignment.models import AcceptedAdjustments
 from common.canonical_json import digest_of
 from common.corners import CORNER_NAMES
+from common.message import message_dump
 from shop.models import WorkOrder
 
 #: Options that are shown at a corner.
 MOST_OPTIONS = 3
-#: Titles and sources are kept to this length.
-MOST_TITLE = 200
+#: Sources are kept to this length.
+MOST_SOURCE = 200
 #: The choice of a corner that is not adjusted.
 LEAVE = "leave"
 
@@ -91,9 +92,10 @@ class CornerPage:
         """The choice that is marked: the accepted option while it is still offered, else the first;
         where a rear axle should be read again before it is adjusted, none."""
         row = self.accepted
-        for index, shown in enumerate(self.options):
-            if row is not None and row.title == shown.title[:MOST_TITLE]:
-                return str(index)
+        if row is not None:
+            for index, shown in enumerate(self.options):
+                if self._is_of(row, shown):
+                    return str(index)
         return LEAVE if self.is_left or needs_thrust(self.adjustments) else "0"
 
     @property
@@ -102,7 +104,16 @@ class CornerPage:
         row = self.accepted
         if row is None or not self.options or self.chosen == LEAVE:
             return False
-        return bool(row.adjustments == kept_adjustments(self, self.shown(self.chosen)))
+        shown = self.shown(self.chosen)
+        return moves_of(row.adjustments) == moves_of(kept_adjustments(self, shown))
+
+    def _is_of(self, row: AcceptedAdjustments, shown: ShownOption) -> bool:
+        """Whether an option is the one that was accepted, perhaps by other figures now.
+
+        Rows from before messages were kept know its name in words alone: their figures tell.
+        """
+        same = moves_of(row.adjustments) == moves_of(kept_adjustments(self, shown))
+        return same or row.option == message_dump(shown.title)
 
     def shown(self, index: str) -> ShownOption:
         return self.options[int(index)]
@@ -162,7 +173,11 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
             page.adjustments.visit.pk,
             page.adjustments.visit.version,
             [
-                [shown.title, kept_adjustments(page, shown), _rounded(shown.option.predicted)]
+                [
+                    message_dump(shown.title),
+                    kept_adjustments(page, shown),
+                    _rounded(shown.option.predicted),
+                ]
                 for shown in page.options
             ],
         ]
@@ -181,9 +196,9 @@ def kept_adjustments(page: CornerPage, shown: ShownOption) -> list[dict[str, Any
             "adjuster": move.adjuster,
             "start": round(move.start, 4),
             "end": round(move.end, 4),
-            "what": said.what,
-            "how": said.how,
-            "exact": said.exact,
+            "what": message_dump(said.what),
+            "how": message_dump(said.how),
+            "exact": message_dump(said.exact) if said.exact else None,
         }
         for move, said in pairs
     ]
@@ -196,17 +211,19 @@ def taken_of(page: CornerPage, index: str) -> Taken:
     return Taken(
         corner=corner.corner,
         visit=corner.visit,
-        title=shown.title[:MOST_TITLE],
+        option=message_dump(shown.title),
         adjustments=kept_adjustments(page, shown),
         positions=_rounded(shown.option.positions),
         read=_rounded(corner.read),
         predicted=_rounded(shown.option.predicted),
         offset=_rounded(corner.answer.offset if corner.answer else {}),
         uncertainty=_uncertainties(corner, shown.option),
-        clearance=asdict(clearance) if clearance else {},
+        clearance={"clearance_mm": clearance.clearance_mm, "verdict": clearance.verdict}
+        if clearance
+        else {},
         toe_is_split=corner.toe_is_split,
         thrust_shift_deg=round(corner.thrust_shift_deg, 5),
-        source=corner.source[:MOST_TITLE],
+        source=corner.source[:MOST_SOURCE],
     )
 
 

@@ -12,9 +12,9 @@ from alignment.adjustments.prediction_review import ACCEPTED, PROPOSED, UNMOVED,
 from alignment.adjustments.text import adjustments_said, position_said, quantity_label
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import CAMBER, CASTER, TOE, Adjustment
-from alignment.geometry.units import format_degrees
 from alignment.text.labels import adjuster_here
 from shop.languages import speech_of_page
+from shop.languages.figures import format_degrees
 
 HALF_TOE = gettext_lazy("Toe, half of the total")
 

@@ -8,26 +8,29 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from alignment.geometry.adjuster_units import Hand, adjuster_message, turns_said
+from alignment.geometry.adjuster_units import Hand, adjuster_message, turns_message
 from alignment.geometry.adjustment_problem import Adjustment, Help, Missing
-from alignment.geometry.units import format_degrees, format_number
-from alignment.text.labels import ROD_PREFIX, adjuster_here, adjuster_label
+from alignment.text.labels import ROD_PREFIX, adjuster_here, label_message
 from alignment.text.render import Reader, render
-from common.numerals import fixed, short
+from common.message import Message, message, message_load
 from shop.languages import speech_of_page
+from shop.languages.figures import format_degrees, format_number
 from shop.languages.formatting import capital
 
-#: What is adjusted, and the words for more and for less of it. They are kept with an accepted
-#: adjustment, so they are the same in every language.
+#: What is adjusted, and the ways of more and of less of it, by the codes of their words.
 HANDLED: dict[str, tuple[str, str, str]] = {
-    "top_mount_in_mm": ("Top mount", "inboard", "outboard"),
-    "top_mount_back_mm": ("Top mount", "rearward", "forward"),
-    "lower_arm_out_mm": ("Lower arm", "longer", "shorter"),
-    "upper_arm_in_mm": ("Upper arm", "shorter", "longer"),
-    "toe_link_mm": ("Toe link", "longer", "shorter"),
-    "ride_height_mm": ("Body", "higher", "lower"),
-    "bump_stop_mm": ("Bump packers", "thicker", "thinner"),
+    "top_mount_in_mm": ("top-mount", "inboard", "outboard"),
+    "top_mount_back_mm": ("top-mount", "rearward", "forward"),
+    "lower_arm_out_mm": ("lower-arm", "longer", "shorter"),
+    "upper_arm_in_mm": ("upper-arm", "shorter", "longer"),
+    "toe_link_mm": ("toe-link", "longer", "shorter"),
+    "ride_height_mm": ("body", "higher", "lower"),
+    "bump_stop_mm": ("packers", "thicker", "thinner"),
 }
+#: Adjusters whose end position is said by the part that was chosen.
+WITHOUT_END = ("ride_height_mm", "bump_stop_mm")
+#: Decimals of lengths and angles that are kept.
+KEPT_PLACES = 4
 KNUCKLE = "knuckle_camber_deg"
 
 
@@ -38,11 +41,11 @@ def quantity_label(name: str) -> str:
 
 @dataclass(frozen=True)
 class Said:
-    """One adjustment in words; ``exact`` in millimetres where a hand counts turns or shims."""
+    """One adjustment; ``exact`` in millimetres where a hand counts turns or shims."""
 
-    what: str
-    how: str
-    exact: str = ""
+    what: Message
+    how: Message
+    exact: Message | None = None
 
 
 def adjustment_text(move: Adjustment, hand: Hand | None = None, *, is_known: bool = True) -> Said:
@@ -51,72 +54,81 @@ def adjustment_text(move: Adjustment, hand: Hand | None = None, *, is_known: boo
     ``is_known`` False: the part's position was not recorded, so the end position is left out.
     """
     hand = hand or Hand()
-    name = move.adjuster
+    name, by = move.adjuster, round(abs(move.by), KEPT_PLACES)
     if name == KNUCKLE:
-        way = "inboard" if move.by < 0 else "outboard"
-        said = f"wheel's top {fixed(abs(move.by), 1)}° {way}{_mark(move, hand, is_known=is_known)}"
-        return Said("Knuckle bolts", said)
+        way = message("way.inboard" if move.by < 0 else "way.outboard")
+        if hand.mark and is_known:
+            turn = message("adjust.knuckle-to-mark", by_deg=by, way=way, mark=_mark(move, hand))
+        else:
+            turn = message("adjust.knuckle", by_deg=by, way=way)
+        return Said(message("handled.knuckle"), turn)
     what, more, less = _handled(name)
-    way = more if move.by > 0 else less
-    size = f"{_plain(abs(move.by))} mm"
+    way = message(f"way.{more if move.by > 0 else less}")
     if hand.shim_mm and name in ("lower_arm_out_mm", "upper_arm_in_mm"):
-        return Said(f"{what}, shims", *_shims(move, hand.shim_mm, is_known))
+        return _shims(move, hand.shim_mm, is_known)
     if hand.turn_mm:
         # A link is wound out to make it longer.
         out = "out" if (move.by > 0) != (name == "upper_arm_in_mm") else "in"
-        turns = turns_said(move.by / hand.turn_mm)
-        return Said(what, f"{turns} {out}", f"{fixed(abs(move.by), 2)} mm {way}")
-    return Said(
-        what, f"{size} {way}{_mark(move, hand, is_known=is_known)}{_end(move, hand, is_known)}"
-    )
+        turns = turns_message(move.by / hand.turn_mm)
+        exact = message("adjust.exactly", by_mm=by, way=way)
+        return Said(what, message(f"adjust.turn-{out}", turns=turns), exact)
+    return Said(what, _by_length(move, hand, way, is_known=is_known))
 
 
-def _handled(name: str) -> tuple[str, str, str]:
+def _handled(name: str) -> tuple[Message, str, str]:
+    """What is adjusted, and the codes of more and of less of it."""
     if name.startswith(ROD_PREFIX):
-        return adjuster_label(name), "longer", "shorter"
-    return HANDLED.get(name, (adjuster_label(name), "more", "less"))
+        return label_message(name), "longer", "shorter"
+    if name not in HANDLED:
+        return label_message(name), "more", "less"
+    code, more, less = HANDLED[name]
+    return message(f"handled.{code}"), more, less
 
 
-def _shims(move: Adjustment, shim_mm: float, is_known: bool) -> tuple[str, str]:
-    count = round(abs(move.by) / shim_mm)
-    do = "add" if move.by > 0 else "take out"
-    shims = f"{count} shim of" if count == 1 else f"{count} shims of"
-    how = f"{do} {shims} {_plain(shim_mm)} mm"
-    if is_known:
-        how += f", {_plain(move.start)} → {_plain(move.end)} mm"
-    return how, f"{_plain(abs(move.by))} mm"
+def _by_length(move: Adjustment, hand: Hand, way: Message, *, is_known: bool) -> Message:
+    """So many millimetres one way, and to where if that is known."""
+    by = round(abs(move.by), KEPT_PLACES)
+    if hand.mark and is_known:
+        return message("adjust.by-to-mark", by_mm=by, way=way, mark=_mark(move, hand))
+    if is_known and not hand.mark and move.start and move.adjuster not in WITHOUT_END:
+        return message("adjust.by-to", by_mm=by, way=way, end_mm=round(move.end, KEPT_PLACES))
+    return message("adjust.by", by_mm=by, way=way)
 
 
-def _mark(move: Adjustment, hand: Hand, *, is_known: bool) -> str:
-    if not hand.mark or not is_known:
-        return ""
-    halves = round(2 * move.end / hand.mark) / 2
-    place = format_number(halves, 0 if halves == int(halves) else 1) if halves else "0"
-    return f", to mark {place}"
+def _shims(move: Adjustment, shim_mm: float, is_known: bool) -> Said:
+    ends = {name: round(getattr(move, name), KEPT_PLACES) for name in ("start", "end")}
+    how = message(
+        f"adjust.shims-{'add' if move.by > 0 else 'take'}{'-to' if is_known else ''}",
+        count=round(abs(move.by) / shim_mm),
+        shim_mm=shim_mm,
+        **({"start": ends["start"], "end_mm": ends["end"]} if is_known else {}),
+    )
+    arm = "lower" if move.adjuster == "lower_arm_out_mm" else "upper"
+    exact = message("adjust.exactly-shims", by_mm=round(abs(move.by), KEPT_PLACES))
+    return Said(message(f"handled.{arm}-arm-shims"), how, exact)
 
 
-def _end(move: Adjustment, hand: Hand, is_known: bool) -> str:
-    if hand.mark or not is_known or move.adjuster in ("ride_height_mm", "bump_stop_mm"):
-        return ""
-    return f", to {format_number(move.end, 1)} mm" if move.start else ""
+def _mark(move: Adjustment, hand: Hand) -> float:
+    """The mark at which a part stands after a move, to half a mark."""
+    return round(2 * move.end / (hand.mark or 1.0)) / 2
 
 
 def adjustments_said(adjustments: Sequence[Mapping[str, Any]]) -> str:
-    """Adjustments that were kept, one phrase each."""
-    return "; ".join(f"{move['what'].lower()}: {move['how']}" for move in adjustments)
+    """Adjustments that were kept, one phrase each, in the language of the page."""
+    return "; ".join(
+        render(
+            message("adjust.one", what=message_load(move["what"]), how=message_load(move["how"]))
+        )
+        for move in adjustments
+    )
 
 
 def position_said(name: str, value: float, hand: Hand | None = None) -> str:
     """An adjuster's position: a mark where its part has marks, else millimetres or degrees."""
     if hand is not None and hand.mark:
-        return _mark(Adjustment(name, value, value), hand, is_known=True).removeprefix(", to ")
+        return render(message("adjust.mark", mark=_mark(Adjustment(name, value, value), hand)))
     unit = "°" if name.endswith("_deg") else " mm"
     return f"{format_number(value, 1)}{unit}"
-
-
-def _plain(value: float) -> str:
-    """Millimetres to a tenth without idle zeros."""
-    return short(value, 1)
 
 
 def missing_said(missing: Missing) -> str:

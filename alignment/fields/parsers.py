@@ -9,8 +9,8 @@ from functools import partial
 from alignment.geometry import conditions, units
 from alignment.geometry.units import Understood
 from alignment.models import LENGTHS, Quantity, ToePlace
-from common.numerals import fixed, short
-from shop.languages import formatting
+from shop.languages import figures, formatting
+from shop.languages.figures import fixed, short
 
 Reader = Callable[[str], Understood]
 
@@ -30,7 +30,7 @@ def reader_of(
     if kind == "toe_diameter":
         return (
             partial(conditions.parse_toe_diameter, place=toe_place),
-            partial(units.format_mm, signed=False),
+            partial(figures.format_mm, signed=False),
         )
     if kind == Quantity.CAMBER:
         return units.parse_angle, units.say_camber
@@ -39,10 +39,10 @@ def reader_of(
     if kind == "position":
         return units.parse_position, bare_number
     if kind == "change":
-        return units.parse_length, units.format_mm
+        return units.parse_length, figures.format_mm
     if kind in (*LENGTHS, "length"):
-        return units.parse_length, partial(units.format_mm, signed=False)
-    return units.parse_angle, units.format_degrees
+        return units.parse_length, partial(figures.format_mm, signed=False)
+    return units.parse_angle, figures.format_degrees
 
 
 def read_ratio(typed: str) -> Understood:
@@ -69,7 +69,7 @@ def say_mileage(value: float) -> str:
 
 
 def bare_number(value: float) -> str:
-    return units.format_number(value, 2)
+    return figures.format_number(value, 2)
 
 
 #: Conditions that are typed: how each is read, and how it is said.

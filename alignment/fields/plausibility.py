@@ -9,17 +9,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-
-from django.utils.functional import Promise
-from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from typing import Any
 
 from alignment.geometry import conditions, readings, units
-from alignment.geometry.units import Understood, format_degrees, format_mm
+from alignment.geometry.units import Understood
 from alignment.models import Quantity
-from alignment.text.labels import axle_here, corner_here
+from alignment.text.render import render
 from common.corners import AXLE_CORNERS, axle_of
-from common.numerals import fixed, short
+from common.message import Message, message, message_dump
 from common.units import MM_PER_INCH
 
 #: Camber beyond this (degrees) is asked about on any car.
@@ -49,23 +46,35 @@ TOTAL_AGREES_DEG = 0.03
 SWEEP_AGREES_DEG = 0.5
 RIDE_HEIGHT_CHANGE_ASKED_MM = (-80.0, 30.0)
 
-UNIT_WORDS: Mapping[str, str | Promise] = {
-    units.MINUTES: gettext_lazy("minutes of arc"),
-    units.MILLIMETRES: gettext_lazy("millimetres"),
-    units.INCHES: gettext_lazy("inches"),
-    units.DEGREES: gettext_lazy("degrees"),
+UNIT_WORDS: Mapping[str, Message] = {
+    units.MINUTES: message("unit-word.minutes"),
+    units.MILLIMETRES: message("unit-word.mm"),
+    units.INCHES: message("unit-word.in"),
+    units.DEGREES: message("unit-word.deg"),
 }
+CORRECT = message("question.correct")
 Key = tuple[str, str]  # corner, quantity
 
 
 @dataclass(frozen=True)
 class Question:
-    """``key`` is what a tick sends back; ``fields`` are the fields asked about."""
+    """``key`` is what a tick sends back; ``fields`` are the fields asked about, ``told`` what is
+    odd and what it may mean, a message each."""
 
     code: str
     fields: tuple[Key, ...]
-    text: str
+    told: tuple[Message, ...]
     values: tuple[float, ...]
+
+    @property
+    def text(self) -> str:
+        """The question in the language of the page."""
+        return " ".join(map(render, self.told))
+
+    @property
+    def kept(self) -> list[dict[str, Any]]:
+        """The question as it is kept once it was confirmed."""
+        return [message_dump(one) for one in self.told]
 
     @property
     def field(self) -> str:
@@ -113,8 +122,8 @@ def _about_one(
     key: Key, understood: Understood, bare_unit: str, diameter: float | None
 ) -> Iterator[Question]:
     corner, quantity = key
-    value, where = understood.value, corner_here(corner)
-    name = f"{Quantity(quantity).label}, {where}"
+    value, where = understood.value, message(f"corner.{corner}")
+    name = message("quantity-at", quantity=message(f"quantity.{quantity}"), corner=where)
     if quantity == Quantity.CAMBER:
         yield from camber_questions(key, value, where)
     elif quantity in (Quantity.TOE, Quantity.TOE_TOTAL):
@@ -128,18 +137,15 @@ def _about_one(
     elif quantity == Quantity.WHEELBASE:
         yield from _length(key, understood, WHEELBASE_ASKED_MM, "wheelbase", name)
     elif quantity == Quantity.TRACK:
-        yield from _length(key, understood, TRACK_ASKED_MM, "track", str(Quantity.TRACK.label))
+        yield from _length(key, understood, TRACK_ASKED_MM, "track", message("quantity.track"))
     elif (
         quantity == Quantity.PRESSURE
         and not PRESSURE_ASKED_BAR[0] <= value <= PRESSURE_ASKED_BAR[1]
     ):
-        text = _("{quantity}: {figure} is unusual.").format(
-            quantity=name, figure=f"{fixed(value, 1)} bar"
-        )
+        odd = message("question.unusual-pressure", quantity=name, figure=value)
         others = conditions.other_pressures(value) if understood.unit == conditions.BAR else []
-        asked = _("Or was it {others}?").format(others=_either(others)) if others else ""
-        text = f"{text} {asked or _('Correct?')}"
-        yield Question("pressure", (key,), text, (value,))
+        asked = message("question.or-was-it", others=tuple(others)) if others else CORRECT
+        yield Question("pressure", (key,), (odd, asked), (value,))
 
 
 def _toe(
@@ -148,23 +154,19 @@ def _toe(
     """Toe that is high for a wheel or an axle, or less than a rack shows in its unit."""
     corner, quantity = key
     value, is_total = understood.value, quantity == Quantity.TOE_TOTAL
-    text = ""
+    odd = None
     if abs(value) > (TOTAL_TOE_ASKED_DEG if is_total else TOE_ASKED_DEG):
-        figure = format_degrees(value)
-        text = (
-            _("Total toe of {angle} is high.").format(angle=figure)
+        odd = (
+            message("question.total-toe", angle=value)
             if is_total
-            else _("Toe of {angle}, {corner}, is high.").format(
-                angle=figure, corner=corner_here(corner)
-            )
+            else message("question.toe", angle=value, corner=message(f"corner.{corner}"))
         )
     elif value and _bare(understood.typed) < TOE_SHOWN_FROM.get(bare_unit, 0.0):
-        text = _("Toe of {typed} {unit} is less than racks show.").format(
-            typed=understood.typed.strip(), unit=UNIT_WORDS[bare_unit]
-        )
-    if text:
-        text = f"{text} {_other_units(understood, bare_unit, diameter)}"
-        yield Question("toe", (key,), text, (value,))
+        typed = understood.typed.strip()
+        odd = message("question.small-toe", typed=typed, unit=UNIT_WORDS[bare_unit])
+    if odd is not None:
+        told = (odd, _other_units(understood, bare_unit, diameter))
+        yield Question("toe", (key,), told, (value,))
 
 
 def _bare(typed: str) -> float:
@@ -176,20 +178,20 @@ def _bare(typed: str) -> float:
         return math.inf
 
 
-def camber_questions(key: Key, value: float, where: str) -> Iterator[Question]:
+def camber_questions(key: Key, value: float, where: Message) -> Iterator[Question]:
     """Of one camber, read or planned; ``where`` names the corner or the axle."""
     if abs(value) > CAMBER_ASKED_DEG:
         yield Question(
             "camber",
             (key,),
-            _(
-                "Camber of {angle}, {where}, is beyond ±{limit}°. In minutes of arc it would be "
-                "{minutes}. Is the unit wrong or a decimal point missing?"
-            ).format(
-                angle=format_degrees(value),
-                where=where,
-                limit=short(CAMBER_ASKED_DEG),
-                minutes=format_degrees(value / 60),
+            (
+                message(
+                    "question.camber",
+                    angle=value,
+                    where=where,
+                    limit=CAMBER_ASKED_DEG,
+                    minutes=value / 60,
+                ),
             ),
             (value,),
         )
@@ -197,43 +199,33 @@ def camber_questions(key: Key, value: float, where: str) -> Iterator[Question]:
         yield Question(
             "positive camber",
             (key,),
-            _("Camber of {angle}, {where}, has the top outboard. Is the minus missing?").format(
-                angle=format_degrees(value), where=where
-            ),
+            (message("question.positive-camber", angle=value, where=where),),
             (value,),
         )
 
 
-def ride_height_questions(key: Key, change_mm: float, where: str) -> Iterator[Question]:
+def ride_height_questions(key: Key, change_mm: float, where: Message) -> Iterator[Question]:
     """Of a planned change of ride height; lowering is negative."""
     low, high = RIDE_HEIGHT_CHANGE_ASKED_MM
     if change_mm > high:
-        shown = format_mm(change_mm, 0, signed=False)
-        text = _("Planned {length} higher, {where}. Lowering is negative.").format(
-            length=shown, where=where
-        )
-        yield Question("height change", (key,), text, (change_mm,))
+        told = message("question.higher", length=change_mm, where=where)
+        yield Question("height change", (key,), (told,), (change_mm,))
     elif change_mm < low:
-        shown = format_mm(abs(change_mm), 0, signed=False)
-        text = _("Planned {length} lower, {where}. Is the unit correct?").format(
-            length=shown, where=where
-        )
-        yield Question("height change", (key,), text, (change_mm,))
+        told = message("question.lower", length=abs(change_mm), where=where)
+        yield Question("height change", (key,), (told,), (change_mm,))
 
 
 def toe_questions(
-    key: Key, understood: Understood, where: str, bare_unit: str, diameter: float | None
+    key: Key, understood: Understood, where: Message, bare_unit: str, diameter: float | None
 ) -> Iterator[Question]:
     """Of one wheel's planned toe."""
     if abs(understood.value) > TOE_ASKED_DEG:
-        text = _("Toe of {angle} per wheel, {where}, is high.").format(
-            angle=format_degrees(understood.value), where=where
-        )
-        text = f"{text} {_other_units(understood, bare_unit, diameter)}"
-        yield Question("toe", (key,), text, (understood.value,))
+        odd = message("question.planned-toe", angle=understood.value, where=where)
+        told = (odd, _other_units(understood, bare_unit, diameter))
+        yield Question("toe", (key,), told, (understood.value,))
 
 
-def _other_units(understood: Understood, bare_unit: str, diameter: float | None) -> str:
+def _other_units(understood: Understood, bare_unit: str, diameter: float | None) -> Message:
     """The units in which the same digits would be a usual toe, as a question."""
     digits = understood.typed.strip()
     plausible = []
@@ -245,49 +237,39 @@ def _other_units(understood: Understood, bare_unit: str, diameter: float | None)
         except units.NotUnderstood:
             continue
         if abs(other.value) <= TOE_ASKED_DEG and abs(other.value - understood.value) > 1e-9:
-            plausible.append(f"{name} ({format_degrees(other.value)})")
+            plausible.append(message("unit-and-angle", unit=name, angle=other.value))
     if not plausible:
-        return _("Is a decimal point missing?") if digits.isdigit() else _("Correct?")
-    return _("The same figure would be plausible in {units}.").format(units=_either(plausible))
-
-
-def _either(names: list[str]) -> str:
-    """ "a, b or c" in the language of the page."""
-    if len(names) < 2:
-        return "".join(names)
-    return _("{names} or {last}").format(names=", ".join(names[:-1]), last=names[-1])
+        return message("question.decimal-point") if digits.isdigit() else CORRECT
+    return message("question.other-units", units=tuple(plausible))
 
 
 def _outside(
-    key: Key, value: float, span: tuple[float, float], code: str, what: str
+    key: Key, value: float, span: tuple[float, float], code: str, what: Message
 ) -> Iterator[Question]:
     if not span[0] <= value <= span[1]:
-        text = _("{quantity}: {figure} is unusual.").format(
-            quantity=what, figure=format_degrees(value)
-        )
-        text = f"{text} {_('Correct?')}"
-        yield Question(code, (key,), text, (value,))
+        odd = message("question.unusual-angle", quantity=what, figure=value)
+        yield Question(code, (key,), (odd, CORRECT), (value,))
 
 
 def _length(
-    key: Key, understood: Understood, span: tuple[float, float], code: str, what: str
+    key: Key, understood: Understood, span: tuple[float, float], code: str, what: Message
 ) -> Iterator[Question]:
     """A length outside ``span``, with the units in which it would be a usual one."""
     value = understood.value
     if span[0] <= value <= span[1]:
         return
-    text = _("{quantity}: {figure} is unusual.").format(
-        quantity=what, figure=format_mm(value, 0, signed=False)
-    )
+    told = [message("question.unusual-length", quantity=what, figure=value)]
     others = [
-        name
-        for name, scale in ((_("centimetres"), 10.0), (_("inches"), MM_PER_INCH))
+        unit
+        for unit, scale in (
+            (message("unit-word.centimetres"), 10.0),
+            (UNIT_WORDS[units.INCHES], MM_PER_INCH),
+        )
         if span[0] <= value * scale <= span[1]
     ]
     if others:
-        asked = _("The same figure would be plausible in {units}.").format(units=_either(others))
-        text = f"{text} {asked}"
-    yield Question(code, (key,), f"{text} {_('Correct?')}", (value,))
+        told.append(message("question.other-units", units=tuple(others)))
+    yield Question(code, (key,), (*told, CORRECT), (value,))
 
 
 def _about_total(read: Mapping[Key, Understood], left: str, right: str) -> Iterator[Question]:
@@ -300,13 +282,13 @@ def _about_total(read: Mapping[Key, Understood], left: str, right: str) -> Itera
         yield Question(
             "total",
             tuple(keys),
-            _(
-                "Total toe, {axle}, is typed as {total}, but the wheels add up to {sum}. Is one "
-                "per wheel and the other a total?"
-            ).format(
-                axle=axle_here(axle_of(left)),
-                total=format_degrees(total),
-                sum=format_degrees(a + b),
+            (
+                message(
+                    "question.total",
+                    axle=message(f"axle.{axle_of(left)}"),
+                    total=total,
+                    sum=a + b,
+                ),
             ),
             (total, a, b),
         )
@@ -320,13 +302,13 @@ def _about_sweep(
         yield Question(
             "sweep",
             (key,),
-            _(
-                "Caster, {corner}, is typed as {typed}; the sweep gives {swept}. The typed one is "
-                "kept. Correct?"
-            ).format(
-                corner=corner_here(corner),
-                typed=format_degrees(read[key].value),
-                swept=format_degrees(caster_deg),
+            (
+                message(
+                    "question.sweep",
+                    corner=message(f"corner.{corner}"),
+                    typed=read[key].value,
+                    swept=caster_deg,
+                ),
             ),
             (read[key].value, caster_deg),
         )
@@ -335,25 +317,28 @@ def _about_sweep(
 def _sign_against_target(key: Key, value: float, target: float) -> Iterator[Question]:
     least = MIRROR_CAMBER_FROM_DEG if key[1] == Quantity.CAMBER else MIRROR_TOE_FROM_DEG
     if abs(target) >= least and abs(value + target) <= MIRROR_DEG:
-        name = str(Quantity(key[1]).label).split(",")[0]
+        corner, quantity = key
         yield Question(
             "sign",
             (key,),
-            _("{quantity}, {corner}: {read} read, {target} planned. Is the sign wrong?").format(
-                quantity=name,
-                corner=corner_here(key[0]),
-                read=format_degrees(value),
-                target=format_degrees(target),
+            (
+                message(
+                    "question.sign",
+                    quantity=message(f"quantity.{quantity}"),
+                    corner=message(f"corner.{corner}"),
+                    read=value,
+                    target=target,
+                ),
             ),
             (value,),
         )
 
 
 def _about_pair(read: Mapping[Key, Understood], left: str, right: str) -> Iterator[Question]:
-    axle = axle_here(axle_of(left))
-    for quantity, least, name in (
-        (Quantity.CAMBER, MIRROR_CAMBER_FROM_DEG, _("Camber")),
-        (Quantity.TOE, MIRROR_TOE_FROM_DEG, _("Toe")),
+    axle = message(f"axle.{axle_of(left)}")
+    for quantity, least in (
+        (Quantity.CAMBER, MIRROR_CAMBER_FROM_DEG),
+        (Quantity.TOE, MIRROR_TOE_FROM_DEG),
     ):
         keys = ((left, str(quantity.value)), (right, str(quantity.value)))
         if keys[0] not in read or keys[1] not in read:
@@ -363,10 +348,15 @@ def _about_pair(read: Mapping[Key, Understood], left: str, right: str) -> Iterat
             yield Question(
                 "mirrored",
                 keys,
-                _(
-                    "{quantity}, {axle}: {left} left, {right} right. Signs mean the same on both "
-                    "sides. Is one of them wrong?"
-                ).format(quantity=name, axle=axle, left=format_degrees(a), right=format_degrees(b)),
+                (
+                    message(
+                        "question.mirrored",
+                        quantity=message(f"quantity.{quantity.value}"),
+                        axle=axle,
+                        left=a,
+                        right=b,
+                    ),
+                ),
                 (a, b),
             )
     heights = ((left, str(Quantity.RIDE_HEIGHT.value)), (right, str(Quantity.RIDE_HEIGHT.value)))
@@ -376,8 +366,6 @@ def _about_pair(read: Mapping[Key, Understood], left: str, right: str) -> Iterat
             yield Question(
                 "height sides",
                 heights,
-                _("Ride height, {axle}: left and right differ by {length}. Correct?").format(
-                    axle=axle, length=format_mm(abs(sides), 0, signed=False)
-                ),
+                (message("question.height-sides", axle=axle, length=abs(sides)),),
                 (read[heights[0]].value, read[heights[1]].value),
             )

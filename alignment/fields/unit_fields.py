@@ -67,7 +67,7 @@ class TypedForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.understood: dict[str, str] = {}
         self.questions: list[Question] = []
-        self.accepted: list[str] = []
+        self.accepted: list[list[dict[str, Any]]] = []
         self.theirs: list[tuple[str, str, str]] = []
 
     def bind_read_back(self) -> None:
@@ -104,7 +104,7 @@ class TypedForm(forms.Form):
         for name, question in asked:
             self.questions.append(question)
             if question.key in self.ticked:
-                self.accepted.append(question.text)
+                self.accepted.append(question.kept)
             else:
                 self.add_error(name, question.text)
 

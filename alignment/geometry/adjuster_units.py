@@ -76,12 +76,12 @@ class Hand:
         return None if size is None else value * size
 
 
-def turns_said(turns: float) -> str:
+def turns_message(turns: float) -> Message:
     """Turns to the nearest flat: ``1 1/3 turns``, ``1/2 turn``; less than half a flat is said."""
     flats = round(abs(turns) * FLATS_IN_A_TURN)
     if flats == 0:
-        return "less than half a flat"
+        return message("turns.less")
     whole, rest = divmod(flats, FLATS_IN_A_TURN)
     part = str(Fraction(rest, FLATS_IN_A_TURN)) if rest else ""
     number = " ".join(text for text in (str(whole) if whole else "", part) if text)
-    return f"{number} {'turn' if flats <= FLATS_IN_A_TURN else 'turns'}"
+    return message("turns.one" if flats <= FLATS_IN_A_TURN else "turns.many", number=number)

@@ -9,8 +9,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from alignment.geometry.drift import Drift
-from alignment.geometry.units import format_number
 from alignment.models import Quantity, RackVisit
+from shop.languages.figures import format_number
 from shop.models import Axle, InstalledPart
 
 KM_STEP = 10_000.0

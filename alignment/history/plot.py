@@ -17,9 +17,9 @@ from django.utils import timezone
 from django.utils.dateformat import format as date_format
 from django.utils.translation import gettext as _
 
-from alignment.geometry.units import format_number
 from alignment.history.data import KM_STEP, MILEAGE, History, Point
 from shop.languages import dates, formatting
+from shop.languages.figures import format_number
 
 WIDTH, HEIGHT = 480.0, 290.0
 LEFT, RIGHT, TOP, BOTTOM = 66.0, 14.0, 44.0, 42.0

@@ -8,7 +8,9 @@ from django.conf import settings
 from django.db import models
 from django.utils import timezone
 
+from alignment.models.schemas import ACCEPTED_ADJUSTMENTS, ACCEPTED_OPTION
 from shop.models import Corner, WorkOrder
+from shop.models.stored import StoredJSONField
 
 
 class AcceptedAdjustmentsQuerySet(models.QuerySet["AcceptedAdjustments"]):
@@ -20,8 +22,9 @@ class AcceptedAdjustmentsQuerySet(models.QuerySet["AcceptedAdjustments"]):
 class AcceptedAdjustments(models.Model):
     """One option at one corner, from the readings of one visit.
 
-    ``adjustments`` lists adjusters with start and end (in the model's millimetres and degrees, or
-    in ``unit`` where learned from visits) and the words for the technician. ``positions`` are all
+    ``option`` names it, as a message. ``adjustments`` lists adjusters with start and end (in the
+    model's millimetres and degrees, or in the unit that was learned from visits) and the messages
+    for the technician. ``positions`` are all
     adjusters after them. ``read``, ``predicted``, ``offset`` (rack minus model) and
     ``uncertainty`` hold degrees by quantity; ``clearance`` the tightest spot. Front toe was
     predicted with ``thrust_shift_deg``. ``toe_is_split``: half of a total.
@@ -35,8 +38,8 @@ class AcceptedAdjustments(models.Model):
     )
     visit_version = models.PositiveIntegerField()
     corner = models.CharField(max_length=2, choices=Corner.choices)
-    title = models.CharField(max_length=200)
-    adjustments = models.JSONField()
+    option = StoredJSONField(schema=ACCEPTED_OPTION)
+    adjustments = StoredJSONField(schema=ACCEPTED_ADJUSTMENTS)
     positions = models.JSONField()
     read = models.JSONField()
     predicted = models.JSONField()
@@ -58,7 +61,7 @@ class AcceptedAdjustments(models.Model):
         verbose_name_plural = "accepted adjustments"
 
     def __str__(self) -> str:
-        return f"{self.corner} {self.title}, {self.order}"
+        return f"{self.corner}, {self.order}"
 
     @property
     def ends(self) -> dict[str, float]:

@@ -20,8 +20,10 @@ from django.utils.translation import pgettext_lazy
 
 from alignment.geometry import units
 from alignment.models.plans import LARGEST_ANGLE, ToeUnit
-from common.numerals import short
+from alignment.models.schemas import CONFIRMED_QUESTIONS
+from shop.languages.figures import short
 from shop.models import Corner, Vehicle, WorkOrder
+from shop.models.stored import StoredJSONField
 
 #: Unit of a caster that was worked out from a camber sweep.
 SWEEP = "sweep"
@@ -83,8 +85,8 @@ class RackVisit(models.Model):
 
     ``entry_key`` comes from the form: a form that is sent twice, because the tablet lost its
     connection, stays one visit. ``accepted`` lists the questions about odd values that the
-    technician confirmed. ``sweeps`` holds, by corner, the four texts typed for a
-    caster from a camber sweep; the caster itself is a reading with the unit ``SWEEP``.
+    technician confirmed, each a message or several. ``sweeps`` holds, by corner, the four texts
+    typed for a caster from a camber sweep; the caster itself is a reading with the unit ``SWEEP``.
     ``steering_ratio`` is turns of the steering wheel for one of the wheels; ``mileage_km`` is
     None where it was not read, and the order's is used then.
     """
@@ -119,7 +121,7 @@ class RackVisit(models.Model):
     mileage_km = models.PositiveIntegerField(null=True, blank=True)
     sweeps = models.JSONField(default=dict, blank=True)
     notes = models.TextField(blank=True)
-    accepted = models.JSONField(default=list, blank=True)
+    accepted = StoredJSONField(schema=CONFIRMED_QUESTIONS, default=list, blank=True)
     entry_key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     version = models.PositiveIntegerField(default=1, editable=False)
     saved_at = models.DateTimeField(default=timezone.now, editable=False)

@@ -29,6 +29,7 @@ from alignment.plans.axle_fields import ADJUSTERS, TOLERANCES, axle_fields
 from alignment.plans.services.plans import AxlePlan
 from alignment.text.labels import ROD, ROD_PREFIX, RODS, axle_here, camber_method_text
 from alignment.text.refusals import NEGATIVE, NO_CAMBER, NO_CAMBER_METHOD, NO_ROD, NO_TOE
+from common.message import message
 from common.numerals import short
 from shop.languages import speech_of_page
 from shop.models import Axle, WorkOrder
@@ -243,7 +244,7 @@ class PlanForm(TypedForm):
         return found
 
     def _ask_about(self, axle: str, numbers: dict[str, float]) -> None:
-        where = axle_here(axle)
+        where = message(f"axle.{axle}")
         found: list[Question] = []
         if "camber" in numbers:
             key = (axle, str(Quantity.CAMBER.value))

@@ -26,6 +26,7 @@ from alignment.targets.services import Figure
 from alignment.text.labels import CAMBER_METHODS, ROD, ROD_PREFIX, axle_here
 from alignment.text.refusals import NEGATIVE
 from common.numerals import short
+from shop.languages import figures
 from shop.models import Axle, Use
 from shop.site.fields import DateInput
 
@@ -223,5 +224,5 @@ def _kind(quantity: str) -> str:
 
 def _said(quantity: str, value: float) -> str:
     if quantity == Aimed.RIDE_HEIGHT:
-        return units.format_mm(value)
-    return units.format_degrees(value)
+        return figures.format_mm(value)
+    return figures.format_degrees(value)

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from alignment.geometry.units import format_number
 from alignment.models import Quantity, TargetFigure, TargetSheet
 from alignment.text.labels import camber_method_text
 from common.corners import AXLES
 from shop.languages import speech_of_page
+from shop.languages.figures import format_number
 
 
 @dataclass(frozen=True)

@@ -10,12 +10,12 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
-from alignment.geometry.units import format_degrees
 from alignment.models import PlannedSetting, Quantity, TargetSheet
 from alignment.targets.forms import TargetForm
 from alignment.targets.page import figure_rows
 from alignment.targets.services import target_save, target_take
 from alignment.text.labels import axle_here
+from shop.languages.figures import format_degrees
 from shop.models import CarModel, WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import StaffRequest, render_page, role_required

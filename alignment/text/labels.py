@@ -12,6 +12,7 @@ from django.utils.translation import gettext_noop as _
 from alignment.geometry.adjuster_units import ROD_PREFIX as ROD_PREFIX
 from alignment.geometry.adjuster_units import RODS as RODS
 from alignment.models import Bushes, PlannedSetting
+from common.message import Message, message
 from shop.languages import ENGLISH, Speech, speech_of_page
 from shop.models import Axle, Corner
 
@@ -45,6 +46,15 @@ def adjuster_label(name: str) -> str:
     if name.startswith(ROD_PREFIX):
         return f"Rod “{name.removeprefix(ROD_PREFIX)}”"
     return ADJUSTER_LABELS[name][0] if name in ADJUSTER_LABELS else name
+
+
+def label_message(name: str) -> Message:
+    """The same as a message, for what is kept or said inside another sentence."""
+    if name.startswith(ROD_PREFIX):
+        return message("adjuster-label.rod", name=name.removeprefix(ROD_PREFIX))
+    if name in ADJUSTER_LABELS:
+        return message(f"adjuster-label.{name}")
+    return message("adjuster-label.other", name=name)
 
 
 def adjuster_here(name: str) -> str:

@@ -8,6 +8,15 @@ SIGNED_MM = mm(1, signed=True)
 SIGNED_DEG = deg(1, signed=True)
 
 MESSAGES: dict[str, Sentence] = {
+    # What was kept in words, before it became a message
+    "verbatim": sentence("{text}"),
+    # Places on the car
+    "corner.LF": sentence("front left"),
+    "corner.RF": sentence("front right"),
+    "corner.LR": sentence("rear left"),
+    "corner.RR": sentence("rear right"),
+    "axle.front": sentence("front axle"),
+    "axle.rear": sentence("rear axle"),
     # Parts that stop a linkage
     "part.strut": sentence("the strut"),
     "part.rod": sentence("the rod “{name}”"),

@@ -183,6 +183,15 @@ def setting_deg(value: float | None, reader: Reader, _: Mapping[str, Any]) -> st
     return reader.speech.angle(value)
 
 
+def short_number(*, signed: bool = False) -> Form:
+    """A bare number without idle zeros: ``+2``, ``−0.5``."""
+
+    def form(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
+        return "–" if value is None else reader.speech.plain(value, signed=signed)
+
+    return form
+
+
 def number(places: int, *, signed: bool = False) -> Form:
     """A bare number with fixed decimals."""
 
@@ -207,6 +216,18 @@ def semicolons(value: tuple[Any, ...], reader: Reader, params: Mapping[str, Any]
 def commas(value: tuple[Any, ...], reader: Reader, params: Mapping[str, Any]) -> str:
     """Several names or messages with commas between, where "and" would say more."""
     return ", ".join(plain(one, reader, params) for one in value)
+
+
+def tenths(value: float | None, reader: Reader, _: Mapping[str, Any]) -> str:
+    """A bare number to a tenth without idle zeros, beside another that has the unit: ``7``."""
+    return formatting.plain(value, 1, point=reader.speech.language.point)
+
+
+def small(value: Any, reader: Reader, params: Mapping[str, Any]) -> str:
+    """A label, or a list of several, inside a sentence: "by top mount inboard"."""
+    if isinstance(value, tuple):
+        return reader.speech.listed([small(one, reader, params) for one in value])
+    return reader.speech.within(plain(value, reader, params))
 
 
 def capital(value: Any, reader: Reader, params: Mapping[str, Any]) -> str:

@@ -14,6 +14,7 @@ from alignment.fields.parsers import reader_of
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
 from alignment.models import RackVisit, Stage, ToePlace, ToeReference, ToeUnit
+from shop.languages import figures
 from shop.models import WorkOrder
 
 #: Form fields that the visit has under the same name.
@@ -194,7 +195,7 @@ class ConditionsForm(TypedForm):
         return diameter.value if diameter else None
 
     def _clean_accuracy(self) -> float | None:
-        number = self.read("accuracy", units.parse_angle, units.format_degrees)
+        number = self.read("accuracy", units.parse_angle, figures.format_degrees)
         if number is None:
             return None
         if not 0 <= number.value <= 5:

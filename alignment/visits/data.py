@@ -8,9 +8,9 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as _
 
 from alignment.geometry import readings
-from alignment.geometry.units import format_degrees, format_mm, format_number
 from alignment.models import RackVisit, Stage
 from shop.languages import speech_of_page
+from shop.languages.figures import format_degrees, format_mm, format_number
 
 
 @dataclass(frozen=True)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from django.utils.translation import gettext as _
 
 from alignment.geometry.limits import ToeJudged, toe_in_service
-from alignment.geometry.units import format_degrees
 from alignment.models import Quantity, RackVisit, TargetSheet
 from alignment.models.targets import TargetKind
 from alignment.visits.services.derived_quantities import total_toe_of
 from common.corners import AXLE_CORNERS
+from shop.languages.figures import format_degrees
 from shop.models import Axle, Use, WorkOrder
 
 

@@ -7,14 +7,11 @@ import uuid
 from collections.abc import Iterator, Mapping
 
 from django.utils import timezone
-from django.utils.translation import gettext as _
 
 from alignment.fields.plausibility import MIRROR_CAMBER_FROM_DEG, Question
-from alignment.geometry.units import format_degrees
 from alignment.models import Quantity, RackVisit, Stage
-from alignment.text.labels import axle_here, corner_here
 from common.corners import AXLE_CORNERS, CORNERS
-from shop.languages import speech_of_page
+from common.message import message
 from shop.models import InstalledPart, WorkOrder
 
 Values = Mapping[tuple[str, str], float]
@@ -68,29 +65,30 @@ def _duplicates(
     order: WorkOrder, stage: str, at: dt.datetime, read: Values, others: list[RackVisit]
 ) -> Iterator[Question]:
     for other in others:
-        when = _moment(other.at)
+        when = other.at.isoformat()
         if read and dict(read) == other.values():
-            text = _("The visit of {time} has exactly these readings. Is it the same one?")
-            text = text.format(time=when)
-            yield Question("same readings", (("", "stage"),), text, (float(other.pk),))
+            told = message("question.same-readings", time=when)
+            yield Question("same readings", (("", "stage"),), (told,), (float(other.pk),))
             return
         near = abs(other.at - at) <= SAME_VISIT
         if near and other.order_id == order.pk and other.stage == stage:
-            text = _(
-                "{name} entered readings at {time}: {stage}. Open that visit to add to it. Is "
-                "this another visit?"
-            ).format(name=other.technician, time=when, stage=Stage(stage).label)
-            yield Question("same visit", (("", "stage"),), text, (float(other.pk),))
+            told = message(
+                "question.same-visit",
+                name=str(other.technician),
+                time=when,
+                stage=message(f"stage.{stage}"),
+            )
+            yield Question("same visit", (("", "stage"),), (told,), (float(other.pk),))
             return
 
 
 def question_of_date(order: WorkOrder, at: dt.datetime | None) -> Iterator[Question]:
     """Of a visit that is typed in: a table may hold readings older than its order."""
     if at is not None and at < order.created_at - BEFORE_ORDER:
-        text = _(
-            "These readings are from {read}; the order was opened on {opened}. Is the date correct?"
-        ).format(read=_moment(at), opened=_moment(order.created_at))
-        yield Question("older than order", (("", "at"),), text, (at.timestamp(),))
+        told = message(
+            "question.older-than-order", read=at.isoformat(), opened=order.created_at.isoformat()
+        )
+        yield Question("older than order", (("", "at"),), (told,), (at.timestamp(),))
 
 
 def _beside_parts(order: WorkOrder, stage: str, at: dt.datetime) -> Iterator[Question]:
@@ -98,19 +96,22 @@ def _beside_parts(order: WorkOrder, stage: str, at: dt.datetime) -> Iterator[Que
     if stage == Stage.AFTER:
         last = fitted.filter(at__gt=at).order_by("at").last()
         if last is not None:
-            text = _(
-                "These readings are from {read}, but {part} was fitted {fitted}. Are they readings "
-                "after the work?"
-            ).format(read=_moment(at), part=last.description, fitted=_moment(last.at))
-            yield Question("older than parts", (("", "at"),), text, (float(last.pk),))
+            told = message(
+                "question.older-than-part",
+                read=at.isoformat(),
+                part=last.description,
+                fitted=last.at.isoformat(),
+            )
+            yield Question("older than parts", (("", "at"),), (told,), (float(last.pk),))
     elif stage == Stage.BEFORE:
         first = fitted.filter(at__lt=at).order_by("at").first()
         if first is not None:
-            text = _(
-                "{part} was fitted {fitted}, before these readings. Are they readings before the "
-                "work?"
-            ).format(part=first.description, fitted=_moment(first.at))
-            yield Question("younger than parts", (("", "at"),), text, (float(first.pk),))
+            told = message(
+                "question.younger-than-part",
+                part=first.description,
+                fitted=first.at.isoformat(),
+            )
+            yield Question("younger than parts", (("", "at"),), (told,), (float(first.pk),))
 
 
 def _mileage(
@@ -123,12 +124,11 @@ def _mileage(
             continue
         ahead = (mileage_km - other.km) * (1 if at > other.at else -1)
         if not 0 <= ahead <= MOST_KM_BETWEEN:
-            text = _("The car had {km} km on {time}. Is {typed} km correct?").format(
-                km=other.km, time=_moment(other.at), typed=mileage_km
+            told = message(
+                "question.mileage", km=other.km, time=other.at.isoformat(), typed=mileage_km
             )
-            yield Question(
-                "mileage", (("", "mileage"),), text, (float(mileage_km), float(other.pk))
-            )
+            values = (float(mileage_km), float(other.pk))
+            yield Question("mileage", (("", "mileage"),), (told,), values)
             return
 
 
@@ -150,11 +150,12 @@ def _swapped(read: Values, earlier: RackVisit) -> Iterator[Question]:
             straight += abs(now - was)
             crossed += abs(now + was)
         if straight >= SWAPPED_FROM_DEG and crossed <= (1 - SWAPPED_SHARE) * straight:
-            text = _(
-                "Left and right look swapped, {axle}: the other way round they would agree with "
-                "the readings of {time}. Correct?"
-            ).format(axle=axle_here(axle), time=_moment(earlier.at))
-            yield Question("swapped", tuple(used), text, tuple(read[key] for key in used))
+            told = message(
+                "question.swapped",
+                axle=message(f"axle.{axle}"),
+                time=earlier.at.isoformat(),
+            )
+            yield Question("swapped", tuple(used), (told,), tuple(read[key] for key in used))
 
 
 def _turned(read: Values, earlier: RackVisit) -> Iterator[Question]:
@@ -170,16 +171,11 @@ def _turned(read: Values, earlier: RackVisit) -> Iterator[Question]:
         if told is not None and abs(now - told) < abs(now + told):
             continue
         if abs(now) >= MIRROR_CAMBER_FROM_DEG and now * was < 0 and abs(now + was) <= TURNED_DEG:
-            text = _(
-                "Camber, {corner}: {read}; it was {before} on {time}. Is the sign wrong?"
-            ).format(
-                corner=corner_here(corner),
-                read=format_degrees(now),
-                before=format_degrees(was),
-                time=_moment(earlier.at),
+            told = message(
+                "question.turned",
+                corner=message(f"corner.{corner}"),
+                read=now,
+                before=was,
+                time=earlier.at.isoformat(),
             )
-            yield Question("turned", (key,), text, (now,))
-
-
-def _moment(at: dt.datetime) -> str:
-    return speech_of_page().moment(at)
+            yield Question("turned", (key,), (told,), (now,))

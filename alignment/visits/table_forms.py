@@ -21,6 +21,7 @@ from alignment.visits.tables.reading import Found, header_of
 from common.csv_text import BadTable, rows_of, text_of
 from shop.models import Corner, WorkOrder
 from shop.site.fields import CommaFloatField
+from shop.site.typed_forms import ModelForm
 
 WHAT_CHOICES = [("", gettext_lazy("Not needed")), *Quantity.choices, *columns.OTHERS]
 CORNER_CHOICES = [("", "–"), *Corner.choices, (columns.OF_ROW, gettext_lazy("Given in the row"))]
@@ -102,7 +103,7 @@ class PreviewForm(TypedForm):
         return asked
 
 
-class ImportLayoutForm(forms.ModelForm):
+class ImportLayoutForm(ModelForm[ImportLayout]):
     """A layout with a line for each column; a sample of the table names them."""
 
     toe_diameter_mm = CommaFloatField(

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from alignment.models import RackVisit
 from alignment.models.import_layouts import ImportLayout
+from alignment.text.question_messages import Kept
 from alignment.visits.services.visits import visit_save
 from alignment.visits.tables.columns import Column
 from alignment.visits.tables.reading import FoundVisit
@@ -23,7 +24,7 @@ def visits_import(
     by: User,
     visits: Sequence[FoundVisit],
     conditions: Mapping[str, Any],
-    accepted: Sequence[str] = (),
+    accepted: Kept = (),
 ) -> list[RackVisit]:
     """Save every visit, or none if one is refused; ``conditions`` hold for all of them."""
     saved = []

@@ -10,6 +10,7 @@ from alignment.geometry import units
 from alignment.models import PlannedSetting, ToePlace
 from alignment.plans.services.order_targets import sheet_of
 from alignment.text.labels import adjuster_here
+from alignment.text.question_messages import confirmed_said
 from alignment.visits.comparison import one_visit, positions_in_order
 from alignment.visits.entry_views import visit_or_404
 from alignment.visits.legal_limits_page import beyond_limits
@@ -28,6 +29,7 @@ def visit(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "visit": seen,
         "order": seen.order,
+        "confirmed": confirmed_said(seen.accepted),
         "table": one_visit(seen, plans, sheet_of(seen.order)),
         "derived": derived_of(seen),
         "beyond_limits": beyond_limits(seen.order, seen),

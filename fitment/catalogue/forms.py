@@ -16,7 +16,7 @@ from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.site.fields import CommaDecimalField
 
 
-class WheelForm(NumberModelForm):
+class WheelForm(NumberModelForm[WheelModel]):
     price = CommaDecimalField(required=False, max_digits=9, decimal_places=2, min_value=0)
     spoke_back = RowsField(
         columns=("axial from the mounting face", "radius"),
@@ -74,7 +74,7 @@ class WheelForm(NumberModelForm):
         return wheel_pool(wheel) if commit and wheel.pooled else wheel
 
 
-class TyreForm(NumberModelForm):
+class TyreForm(NumberModelForm[TyreModel]):
     price = CommaDecimalField(required=False, max_digits=9, decimal_places=2, min_value=0)
     profile = RowsField(
         columns=("axial from the centre plane", "radius"),
@@ -150,7 +150,7 @@ class TyreForm(NumberModelForm):
         return cleaned
 
 
-class UseForm(NumberModelForm):
+class UseForm(NumberModelForm[UseProfile]):
     envelope = RowsField(
         columns=("share of lock", "share of bump"),
         label=_("Bump over lock"),

@@ -17,7 +17,6 @@ from django.utils.translation import gettext_lazy as _
 from common.csv_text import MOST_ROWS, BadTable, Cells, rows_of
 from fitment.catalogue.cell_text import plain_money, without_unit
 from fitment.catalogue.forms import TyreForm, WheelForm
-from fitment.fields.model_forms import NumberModelForm
 from fitment.fields.numbers import number_text, parse_number
 
 Key = tuple[str, ...]
@@ -28,7 +27,7 @@ class Kind:
     """What can be imported: its form, what makes a row itself, and its columns by heading."""
 
     words: str
-    form: type[NumberModelForm]
+    form: type[TyreForm | WheelForm]
     key: tuple[str, ...]
     headings: Mapping[str, str]
 
@@ -86,7 +85,7 @@ class TableRow:
 
     line: int
     name: str
-    form: NumberModelForm
+    form: TyreForm | WheelForm
     is_new: bool
     changes: tuple[str, ...] = ()
     problems: list[str] = field(default_factory=list)
@@ -165,7 +164,6 @@ def preview(kind: Kind, text: str) -> Preview:
     return Preview(kind, rows, unknown)
 
 
-@transaction.atomic
 def _table(text: str) -> tuple[list[str], list[Cells]]:
     """Headings and the rows below them. Raises BadTable where there is no such table."""
     rows = rows_of(text)
@@ -178,6 +176,7 @@ def _table(text: str) -> tuple[list[str], list[Cells]]:
     return rows[0].cells, rows[1:]
 
 
+@transaction.atomic
 def take_over(looked_at: Preview) -> None:
     """Save all rows of a table that has no bad one."""
     if not looked_at.may_import:
@@ -241,7 +240,7 @@ def _row(
 ) -> TableRow:
     """One line through its form; an empty cell leaves what is on record."""
     before = known.get(_key(kind, entry))
-    form_of: Callable[..., NumberModelForm] = kind.form
+    form_of: Callable[..., TyreForm | WheelForm] = kind.form
     blank = form_of(instance=before)
     data = {name: _shown(blank, name) for name in blank.fields}
     for name, text in entry.items():
@@ -265,7 +264,7 @@ def _row(
     return TableRow(line, name, form, before is None, changes, problems)
 
 
-def _trust_less(blank: NumberModelForm, data: dict[str, Any]) -> None:
+def _trust_less(blank: TyreForm | WheelForm, data: dict[str, Any]) -> None:
     """Another width than the one that this shop measured is a printed one again."""
     if not blank["measured"].value():
         return
@@ -279,7 +278,7 @@ def _trust_less(blank: NumberModelForm, data: dict[str, Any]) -> None:
         data["measured"] = ""
 
 
-def _shown(form: NumberModelForm, name: str) -> Any:
+def _shown(form: TyreForm | WheelForm, name: str) -> Any:
     """What a form would hold for a field when it is opened."""
     value = form[name].value()
     return "" if value is None or value is False else value

@@ -7,13 +7,13 @@ from typing import Any, ClassVar
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from common.numerals import fixed
 from common.units import MM_PER_INCH
 from fitment.catalogue.wheel_pools import pooled_document
 from fitment.engine.solid.pooled_wheels import MeasuredWheel, pooled_wheel
 from fitment.fields.model_forms import NumberModelForm, part_problems
 from fitment.fields.numbers import RowsField
 from fitment.models import TyreMeasurement, TyreModel, WheelMeasurement, WheelModel
+from shop.languages.figures import fixed
 from shop.site.fields import DateInput
 
 #: Fields of a measurement by the key that they have in a check file.
@@ -28,7 +28,7 @@ TYRE_KEYS = {
 READ = ("width_mm", "diameter_mm", "tread_mm", "shoulder_mm", "profile")
 
 
-class MeasurementForm(NumberModelForm):
+class MeasurementForm(NumberModelForm[TyreMeasurement]):
     """One mounted tyre: at least one reading, on a named rim."""
 
     profile = RowsField(
@@ -106,7 +106,7 @@ WHEEL_READ = (
 OFFSET_OFF_MM = 6.0
 
 
-class WheelMeasurementForm(NumberModelForm):
+class WheelMeasurementForm(NumberModelForm[WheelMeasurement]):
     """One wheel without its tyre: at least one reading."""
 
     spoke_back = RowsField(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods, require_POST
@@ -12,12 +12,12 @@ from fitment.catalogue.measured_forms import MeasurementForm, WheelMeasurementFo
 from fitment.catalogue.tyre_pools import measurement_add, measurement_remove
 from fitment.catalogue.wheel_pools import wheel_measurement_add, wheel_measurement_remove
 from fitment.models import TyreMeasurement, TyreModel, WheelMeasurement, WheelModel
-from shop.site.view_helpers import posted, render_page, role_required
+from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def tyre_measure(request: HttpRequest, pk: int) -> HttpResponse:
+def tyre_measure(request: StaffRequest, pk: int) -> HttpResponse:
     """Record one measured tyre; all of its kind are pooled anew."""
     tyre = get_object_or_404(TyreModel, pk=pk)
     form = MeasurementForm(posted(request), tyre=tyre)
@@ -32,7 +32,7 @@ def tyre_measure(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_POST
-def measurement_remove_view(request: HttpRequest, pk: int) -> HttpResponse:
+def measurement_remove_view(request: StaffRequest, pk: int) -> HttpResponse:
     """Take a measurement back."""
     measurement = get_object_or_404(TyreMeasurement, pk=pk)
     tyre = measurement_remove(measurement=measurement)
@@ -42,7 +42,7 @@ def measurement_remove_view(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def wheel_measure(request: HttpRequest, pk: int) -> HttpResponse:
+def wheel_measure(request: StaffRequest, pk: int) -> HttpResponse:
     """Record one measured wheel; all of its kind are pooled anew."""
     wheel = get_object_or_404(WheelModel, pk=pk)
     form = WheelMeasurementForm(posted(request), wheel=wheel)
@@ -57,7 +57,7 @@ def wheel_measure(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_POST
-def wheel_measurement_remove_view(request: HttpRequest, pk: int) -> HttpResponse:
+def wheel_measurement_remove_view(request: StaffRequest, pk: int) -> HttpResponse:
     """Take a measured wheel back."""
     measurement = get_object_or_404(WheelMeasurement, pk=pk)
     wheel = wheel_measurement_remove(measurement=measurement)

@@ -9,7 +9,6 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext_lazy
 
 from common.corners import AXLE_NAMES, CORNER_NAMES, FRONT, REAR
-from common.numerals import short
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.page import drawn
 from fitment.engine import checkfile
@@ -21,6 +20,7 @@ from fitment.models import ClearanceCheck, CornerSurvey, ShopLaw
 from fitment.mounting.services.facts import drive_of, figure_of
 from fitment.surveys.services import MIRROR_SIGMA_MM
 from fitment.text.render import corner_text, reason_text
+from shop.languages.figures import short
 
 
 @dataclass(frozen=True)

@@ -11,15 +11,15 @@ from urllib.parse import urlencode
 
 import numpy as np
 from django.urls import reverse
-from django.utils.safestring import SafeString, mark_safe
 
 from alignment.geometry.hub_position import Curve, contact_shift
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
 from common.corners import CORNER_NAMES
 from common.message import message
-from common.numerals import fixed, for_machines
+from common.numerals import for_machines
 from fitment.drawings.data import Choice, Figures, Plot
+from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
 from fitment.engine.curves.clearance_map import ClearanceMap, NothingToMap, map_of
 from fitment.engine.curves.corner_curves import (
@@ -43,14 +43,13 @@ from fitment.engine.drawing.curve_drawing import (
     corner_curve_scene,
 )
 from fitment.engine.drawing.map_drawing import map_scene
-from fitment.engine.drawing.scene import Scene
-from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, LINK, Check, CornerAnswer, SpotAnswer
 from fitment.models import ClearanceCheck
 from fitment.text.lettering import letter_for, lettered_for
 from fitment.text.render import reason_text
+from shop.languages.figures import fixed
 from shop.languages.formatting import capital
 
 QUANTITY_WORDS = {
@@ -136,7 +135,7 @@ def curve_plot(check: ClearanceCheck, corner: str, quantity: str, over: str) -> 
     except NothingToDraw as none:
         raise CannotPlot(f"There is nothing to draw: {reason_text(none)}.") from none
     scene = lettered_for(scene)
-    svg = _svg(scene, f"curve-{check.pk}-{corner.lower()}")
+    svg = svg_of(scene, id_prefix=f"curve-{check.pk}-{corner.lower()}")
     slopes = slopes_said(curves, quantity) if over == TRAVEL else ""
     return Plot(svg, scene.legend, _curve_figures(curves, quantity, over), slopes)
 
@@ -257,7 +256,7 @@ def map_plot(check: ClearanceCheck, corner: str, place: SpotAnswer) -> Plot:
         raise CannotPlot(f"The map cannot be drawn: {reason_text(stuck)}.") from stuck
     title = message("map.title", spot=place.place, corner=message(f"corner.{corner}"))
     scene = lettered_for(map_scene(clearances, place, title=title, letter=letter_for()))
-    svg = _svg(scene, f"map-{check.pk}-{corner.lower()}")
+    svg = svg_of(scene, id_prefix=f"map-{check.pk}-{corner.lower()}")
     return Plot(svg, scene.legend, _map_figures(clearances, place.shift_mm))
 
 
@@ -278,10 +277,6 @@ def _map_figures(clearances: ClearanceMap, shift: float) -> Figures:
 def _steps(values: np.ndarray, step: float) -> np.ndarray:
     low, high = float(np.min(values)), float(np.max(values))
     return np.arange(np.ceil(low / step - 1e-9), np.floor(high / step + 1e-9) + 1) * step + 0.0
-
-
-def _svg(scene: Scene, name: str) -> SafeString:
-    return mark_safe(scene_svg(scene, id_prefix=name))  # noqa: S308  our own writer escapes
 
 
 def plot_context(

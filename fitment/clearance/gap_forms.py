@@ -17,6 +17,7 @@ from fitment.job.car import camber_methods_of
 from fitment.job.fitted import rim_mismatch
 from fitment.models import PresentCorner, TyreModel, WheelModel
 from fitment.text.labels import camber_method_text
+from shop.site.fields import field_of
 
 if TYPE_CHECKING:
     from fitment.clearance.present_car import Expected
@@ -72,13 +73,14 @@ class PresentForm(forms.Form):
         initial: dict[str, Any] = {"toe_deg": survey.document["survey"]["setting"]["toe_deg"]}
         if stands is not None:
             initial = {name: getattr(stands, name) for name in self.base_fields}
-        super().__init__(*args, initial=initial, **kwargs)
+        kwargs["initial"] = initial
+        super().__init__(*args, **kwargs)
         camber_method = camber_methods_of(survey.document["suspension"])
         choices = [
             ("", _("nothing: as surveyed")),
             *((name, camber_method_text(name)) for name in camber_method),
         ]
-        self.fields["camber_by"].choices = choices
+        field_of(self, "camber_by", forms.ChoiceField).choices = choices
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
@@ -13,7 +13,6 @@ from django.views.decorators.http import require_http_methods
 from alignment.geometry.linkage import Unreachable
 from alignment.text.render import render
 from common.corners import CORNER_NAMES
-from common.numerals import fixed
 from fitment.clearance.gap_forms import GapsForm, PresentForm
 from fitment.clearance.present_car import Expected, gaps_save, present_save
 from fitment.engine import checkfile
@@ -22,15 +21,16 @@ from fitment.engine.findings import pose_of
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.models import CornerSurvey, PresentCorner
 from fitment.text.render import reason_text
+from shop.languages.figures import fixed
 from shop.languages.formatting import capital
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def gaps(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def gaps(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Enter how a corner of this car stands, then the gaps, each beside what is expected."""
     orders = WorkOrder.objects.select_related("vehicle__car_model")
     order = get_object_or_404(orders, pk=pk)
@@ -62,7 +62,7 @@ def gaps(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     return render_page(request, "fitment/gaps.html", context)
 
 
-def _kept(request: HttpRequest, order: WorkOrder, corner: str, form: PresentForm) -> bool:
+def _kept(request: StaffRequest, order: WorkOrder, corner: str, form: PresentForm) -> bool:
     try:
         present_save(order=order, corner=corner, values=form.values(), by=request.user)
     except Refused as refused:
@@ -72,7 +72,7 @@ def _kept(request: HttpRequest, order: WorkOrder, corner: str, form: PresentForm
     return True
 
 
-def _reading(request: HttpRequest, survey: CornerSurvey, present: PresentCorner) -> dict[str, Any]:
+def _reading(request: StaffRequest, survey: CornerSurvey, present: PresentCorner) -> dict[str, Any]:
     """The table of gaps; ``saved`` once they were kept, ``stuck`` where the model cannot stand."""
     try:
         expected = Expected(survey, present)
@@ -97,7 +97,7 @@ def _reading(request: HttpRequest, survey: CornerSurvey, present: PresentCorner)
     }
 
 
-def _say(request: HttpRequest, expected: Expected, rows: list[Any]) -> None:
+def _say(request: StaffRequest, expected: Expected, rows: list[Any]) -> None:
     messages.success(
         request, _("Gaps saved. The clearance check takes them in when it is run again.")
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from django.urls import reverse
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 from alignment.text.render import SHOP, Reader
 from common.corners import CORNER_NAMES
@@ -18,9 +18,9 @@ from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.gate import answer_of
 from fitment.clearance.run import scene_of
+from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene import Scene, Text
-from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.drawing.sector_drawing import sector_scene
 from fitment.engine.model import CornerAnswer
 from fitment.job.damper_stops import why_unknown
@@ -159,8 +159,7 @@ def drawn(check: ClearanceCheck, corner: str) -> tuple[SafeString, tuple[Text, .
     if kept is None:
         return SafeString(""), ()
     scene = lettered_for(kept)
-    svg = scene_svg(scene, id_prefix=f"clearance-{check.pk}-{corner.lower()}")
-    return mark_safe(svg), scene.legend  # noqa: S308  written by our own writer, which escapes
+    return svg_of(scene, id_prefix=f"clearance-{check.pk}-{corner.lower()}"), scene.legend
 
 
 def sectors_scene_of(
@@ -180,5 +179,4 @@ def sectors_drawn(
     scene = sectors_scene_of(corners, answer)
     if scene is None:
         return SafeString(""), ()
-    svg = scene_svg(scene, id_prefix=f"sectors-{check.pk}-{corners[0].lower()}")
-    return mark_safe(svg), scene.legend  # noqa: S308  written by our own writer, which escapes
+    return svg_of(scene, id_prefix=f"sectors-{check.pk}-{corners[0].lower()}"), scene.legend

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 
 from alignment.text.render import Reader, customer
@@ -12,8 +11,8 @@ from common.corners import CORNER_NAMES
 from fitment.clearance.gate import answer_of
 from fitment.clearance.page import alike
 from fitment.clearance.run import scene_of
+from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
-from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.job.state import check_state, state_once
 from fitment.models import ClearanceCheck
 from fitment.text.lettering import lettered_for
@@ -83,8 +82,7 @@ def _customer_corners(check: ClearanceCheck, reader: Reader) -> list[dict[str, o
         if kept is None:
             continue
         scene = lettered_for(kept, reader)
-        # Written by our own writer, which escapes.
-        svg = mark_safe(scene_svg(scene, id_prefix=f"clearance-{check.pk}-{group[0].lower()}"))  # noqa: S308
+        svg = svg_of(scene, id_prefix=f"clearance-{check.pk}-{group[0].lower()}")
         corners.append(
             {"name": corners_text(group, reader), "drawing": svg, "legend": scene.legend}
         )

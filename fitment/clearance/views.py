@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_POST
@@ -13,7 +13,7 @@ from fitment.clearance.run import CheckNotPossible, check_run
 from fitment.models import ClearanceCheck
 from fitment.text.render import stored_text
 from shop.models import WorkOrder
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
 def _order(pk: int) -> WorkOrder:
@@ -24,14 +24,14 @@ def _order(pk: int) -> WorkOrder:
 
 @role_required()
 @require_GET
-def clearance(request: HttpRequest, pk: int) -> HttpResponse:
+def clearance(request: StaffRequest, pk: int) -> HttpResponse:
     """The check of an order as it stands, with what to do next."""
     return render_page(request, "fitment/clearance.html", clearance_page(_order(pk)))
 
 
 @role_required()
 @require_POST
-def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
+def clearance_run(request: StaffRequest, pk: int) -> HttpResponse:
     """Run the check on the order as it is now, and show it."""
     order = _order(pk)
     try:
@@ -45,7 +45,7 @@ def clearance_run(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_GET
-def clearance_check(request: HttpRequest, pk: int) -> HttpResponse:
+def clearance_check(request: StaffRequest, pk: int) -> HttpResponse:
     """An earlier check with its own inputs, answer and drawings."""
     check = get_object_or_404(
         ClearanceCheck.objects.select_related("order__customer", "order__vehicle__car_model", "by"),

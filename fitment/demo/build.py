@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import copy
 import datetime as dt
+from functools import partial
 from typing import Any
 
 from django.utils import timezone
@@ -75,18 +76,16 @@ def _surveys(stage: Stage) -> None:
     """Both car models all round: the coupé measured on both sides, the estate on one."""
     technician: User = stage["users"]["technician"]
     coupe, estate = stage["car_models"]["coupe"], stage["car_models"]["estate"]
-    measured = {"measured_on": _day(-60), "measured_by": technician.shown_name}
+    save = partial(survey_save, measured_on=_day(-60), measured_by=technician.shown_name)
     for corner, document in {
         "LF": STRUT_FRONT,
         "RF": STRUT_FRONT,
         "LR": STRUT_REAR,
         "RR": STRUT_REAR,
     }.items():
-        survey_save(car_model=coupe, corner=corner, document=copy.deepcopy(document), **measured)
+        save(car_model=coupe, corner=corner, document=copy.deepcopy(document))
     for corner, document in {"LF": WISHBONES_FRONT, "LR": LINKS_REAR}.items():
-        survey = survey_save(
-            car_model=estate, corner=corner, document=copy.deepcopy(document), **measured
-        )
+        survey = save(car_model=estate, corner=corner, document=copy.deepcopy(document))
         survey_mirror(survey=survey, by=technician)
     CornerSurvey.objects.update(created_at=_moment(-60))
 

@@ -209,8 +209,8 @@ def _places(corner: CornerAnswer) -> dict[str, SpotAnswer]:
 
 
 def _clearance(place: SpotAnswer) -> float | None:
-    known = place.verdict != Verdict.UNMEASURED and math.isfinite(place.clearance_mm)
-    return place.clearance_mm if known else None
+    is_measured = place.verdict != Verdict.UNMEASURED and math.isfinite(place.clearance_mm)
+    return place.clearance_mm if is_measured else None
 
 
 def _figures(left: CornerAnswer, right: CornerAnswer) -> list[SideBySide]:
@@ -281,5 +281,5 @@ def _round(corner: Corner) -> float:
 
 def _mean(round_mm: Mapping[str, float], corners: tuple[str, str]) -> float | None:
     """Mean circumference of an axle's tyres that are known; None without any."""
-    known = [round_mm[name] for name in corners if name in round_mm]
-    return sum(known) / len(known) if known else None
+    measured = [round_mm[name] for name in corners if name in round_mm]
+    return sum(measured) / len(measured) if measured else None

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, TypeVar
 
 from django import forms
+from django.db.models import Model
 
 from fitment.engine.checkfile.reader import Node, Problem
 from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.model import Wheel
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField
+from shop.site.typed_forms import ModelForm
+
+#: What a form is about.
+Row = TypeVar("Row", bound=Model)
 
 
-class NumberModelForm(forms.ModelForm):
+class NumberModelForm(ModelForm[Row]):
     """A model form in which every float is typed as people write numbers."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

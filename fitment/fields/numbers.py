@@ -52,11 +52,13 @@ class NumberField(forms.FloatField):
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "text", "size": 10}))
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> float | None:
-        if value is None or not str(value).strip():
-            return None
+    def to_python(self, value: Any) -> float | None:  # type: ignore[override]  # the stubs say int
+        return None if value is None or not str(value).strip() else self.read(str(value))
+
+    def read(self, typed: str) -> float:
+        """The number that a text means. Raises ValidationError with the reason."""
         try:
-            return parse_number(str(value))
+            return parse_number(typed)
         except ValueError as odd:
             raise forms.ValidationError(f"{odd}.") from None
 

@@ -53,21 +53,24 @@ def comebacks_with_predictions() -> list[ComebackRow]:
     comebacks = Comeback.objects.select_related(
         "order", "first_order__vehicle__car_model", "first_order__customer"
     ).prefetch_related(
-        Prefetch("first_order__clearance_checks", queryset=checks, to_attr="checks_made"),
-        Prefetch("first_order__overrides", queryset=overrides, to_attr="decisions"),
+        Prefetch("first_order__clearance_checks", queryset=checks),
+        Prefetch("first_order__overrides", queryset=overrides),
     )
     return [_row(comeback) for comeback in comebacks.order_by("-order__created_at", "-pk")]
 
 
 def _row(comeback: Comeback) -> ComebackRow:
     first = comeback.first_order
-    check = next((one for one in first.checks_made if one.at <= comeback.order.created_at), None)
+    checks = first.clearance_checks.all()
+    check = next((one for one in checks if one.at <= comeback.order.created_at), None)
     digest = check.digest if check else ""
     return ComebackRow(
         comeback=comeback,
         check=check,
         predicted=predicted(check, comeback.corner, comeback.place),
-        overrides=tuple(one for one in first.decisions if one.digest == digest),
+        overrides=tuple(
+            one for one in first.overrides.all() if one.gate == GATE and one.digest == digest
+        ),
     )
 
 

@@ -103,7 +103,7 @@ class Migration(migrations.Migration):
                 ('offset_max_mm', models.FloatField(blank=True, null=True, verbose_name='offset to, mm')),
                 ('tyre_size', models.CharField(blank=True, max_length=24, verbose_name='tyre size')),
                 ('spacer_max_mm', models.FloatField(blank=True, null=True, verbose_name='spacer at most, mm')),
-                ('camber_deg', models.FloatField(blank=True, help_text='For example −2.5', null=True, verbose_name='camber at least as negative as, °')),
+                ('camber_deg', models.FloatField(blank=True, help_text='For example −2.4', null=True, verbose_name='camber at least as negative as, °')),
                 ('camber_by', models.CharField(blank=True, help_text='Empty where the table names none', max_length=60, verbose_name='camber set with')),
                 ('height_min_mm', models.FloatField(blank=True, help_text='Against the original, lower negative', null=True, verbose_name='no lower than, mm')),
                 ('adjuster', models.CharField(blank=True, max_length=40, verbose_name='adjuster')),

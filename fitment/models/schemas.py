@@ -145,7 +145,7 @@ def _renamed(names: list[str]) -> list[str]:
 
 
 def _option_renamed(row: Row) -> Row:
-    today = {key: _renamed(row[key]) for key in ("changes", "wins") if key in row}
+    today: Row = {key: _renamed(row[key]) for key in ("changes", "wins") if key in row}
     return {**row, **today}
 
 

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from alignment.models import PlannedSetting
 from common.corners import AXLE_CORNERS, CORNER_NAMES
-from common.numerals import fixed
 from fitment.engine import checkfile
 from fitment.engine.model import Answer, SpotAnswer
 from fitment.engine.mounting.job_similarity import Fit, distance
@@ -18,6 +17,7 @@ from fitment.job.fitted import fitted_on, fitted_once
 from fitment.job.state import state_once
 from fitment.models import ClearanceCheck, OrderWheels
 from fitment.text.labels import camber_method_text
+from shop.languages.figures import fixed
 from shop.models import Comeback, ContactMark, State
 from shop.site.page_cache import asked_once
 

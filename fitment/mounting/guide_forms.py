@@ -14,9 +14,10 @@ from fitment.text.labels import CAMBER_METHODS, camber_method_text
 from shop.models.axles import AXLE_CHOICES
 from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import DateInput
+from shop.site.typed_forms import ModelForm
 
 
-class GuideForm(forms.ModelForm):
+class GuideForm(ModelForm[Guide]):
     fieldsets: ClassVar = [
         (_("The table"), ["car_model", "maker", "title"]),
         (_("Where it is from"), ["source", "revision", "dated", "notes"]),
@@ -28,7 +29,7 @@ class GuideForm(forms.ModelForm):
         widgets: ClassVar = {"dated": DateInput(), "notes": forms.Textarea(attrs={"rows": 3})}
 
 
-class RevisionForm(forms.ModelForm):
+class RevisionForm(ModelForm[Guide]):
     """What is new about a newer revision; its rows are taken over and then corrected."""
 
     class Meta:
@@ -50,7 +51,7 @@ class RevisionForm(forms.ModelForm):
         return cleaned
 
 
-class GuideRowForm(NumberModelForm):
+class GuideRowForm(NumberModelForm[GuideRow]):
     axle = forms.ChoiceField(choices=AXLE_CHOICES)
     camber_by = forms.ChoiceField(
         label=_("Camber set with"),

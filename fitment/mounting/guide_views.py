@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from common.numerals import fixed, short
 from fitment.models import Guide, GuideRow
 from fitment.mounting.guide_forms import GuideForm, GuideRowForm, RevisionForm
 from fitment.mounting.guide_records import (
@@ -22,18 +21,19 @@ from fitment.mounting.guide_records import (
     row_stays,
 )
 from fitment.text.labels import adjuster_text, camber_method_text
+from shop.languages.figures import fixed, short
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
-from shop.site.view_helpers import posted, render_page, role_required
+from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
 
 def _guide(pk: int) -> Guide:
-    return get_object_or_404(guides_listed(Guide.objects), pk=pk)
+    return get_object_or_404(guides_listed(Guide.objects.all()), pk=pk)
 
 
 @role_required()
 @require_GET
-def guide_list(request: HttpRequest) -> HttpResponse:
+def guide_list(request: StaffRequest) -> HttpResponse:
     """Tables by car model, and open orders that rely on an older revision."""
     guides = guides_listed(Guide.objects.current())
     context = {"guides": guides, "outdated": reliances_on_older()}
@@ -42,7 +42,7 @@ def guide_list(request: HttpRequest) -> HttpResponse:
 
 @role_required()
 @require_GET
-def guide(request: HttpRequest, pk: int) -> HttpResponse:
+def guide(request: StaffRequest, pk: int) -> HttpResponse:
     """One revision of a table with its rows and the orders that rely on it."""
     guide = _guide(pk)
     before = (
@@ -88,7 +88,7 @@ def row_facts(row: GuideRow) -> list[str]:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def guide_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+def guide_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     """A table's head: what it is and where it is from."""
     guide = _guide(pk) if pk is not None else None
     if guide is not None and guide.newer is not None:
@@ -105,7 +105,7 @@ def guide_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def guide_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
+def guide_revise_view(request: StaffRequest, pk: int) -> HttpResponse:
     """A newer revision: its rows are taken over and then corrected."""
     guide = _guide(pk)
     form = RevisionForm(posted(request), older=guide)
@@ -122,7 +122,7 @@ def guide_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def guide_row_new(request: HttpRequest, pk: int) -> HttpResponse:
+def guide_row_new(request: StaffRequest, pk: int) -> HttpResponse:
     guide = _guide(pk)
     row = GuideRow(guide=guide, position=len(guide.rows.all()))
     if stays := row_stays(row):
@@ -133,7 +133,7 @@ def guide_row_new(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def guide_row_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def guide_row_edit(request: StaffRequest, pk: int) -> HttpResponse:
     """A row of a table; a row that an order relied on stays, and rows of older revisions."""
     row = get_object_or_404(GuideRow.objects.select_related("guide__replaced_by"), pk=pk)
     guide = _guide(row.guide_id)
@@ -147,7 +147,7 @@ def guide_row_edit(request: HttpRequest, pk: int) -> HttpResponse:
     return _row_page(request, guide, row)
 
 
-def _row_page(request: HttpRequest, guide: Guide, row: GuideRow) -> HttpResponse:
+def _row_page(request: StaffRequest, guide: Guide, row: GuideRow) -> HttpResponse:
     form = GuideRowForm(posted(request), instance=row)
     if request.method == "POST" and form.is_valid():
         form.save()
@@ -159,7 +159,7 @@ def _row_page(request: HttpRequest, guide: Guide, row: GuideRow) -> HttpResponse
 
 @role_required("writer")
 @require_POST
-def guide_rely_view(request: HttpRequest, pk: int, row: int) -> HttpResponse:
+def guide_rely_view(request: StaffRequest, pk: int, row: int) -> HttpResponse:
     """Put on record that an order relies on a row, or no longer does."""
     orders = WorkOrder.objects.select_related("vehicle")
     order = get_object_or_404(orders, pk=pk)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -20,12 +20,12 @@ from fitment.mounting.text import mounting_sentence
 from fitment.text.labels import figure_words, preset_words
 from shop.models import WorkOrder
 from shop.orders.services.log import log_write
-from shop.site.view_helpers import posted, render_page, role_required
+from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
+def order_mounting(request: StaffRequest, pk: int) -> HttpResponse:
     """Rings, and other nuts, bolts or studs than the car's own."""
     order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
     form = OrderMountingForm(posted(request), order=order)
@@ -44,7 +44,7 @@ def order_mounting(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_POST
-def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
+def mounting_run(request: StaffRequest, pk: int) -> HttpResponse:
     """Answer the mounting checks of an order as it is now, and keep the answers."""
     order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
     if not order.is_open:
@@ -58,7 +58,7 @@ def mounting_run(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_GET
-def mounting_check(request: HttpRequest, pk: int) -> HttpResponse:
+def mounting_check(request: StaffRequest, pk: int) -> HttpResponse:
     """Mounting checks as they were answered on the day, with what they used."""
     check = get_object_or_404(MountingCheck.objects.select_related("order__vehicle", "by"), pk=pk)
     context = {"check": check, "order": check.order, **kept_page(check)}
@@ -67,7 +67,7 @@ def mounting_check(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required("manager")
 @require_http_methods(["GET", "POST"])
-def law(request: HttpRequest) -> HttpResponse:
+def law(request: StaffRequest) -> HttpResponse:
     """Figures that the shop follows, each with its source."""
     kept = ShopLaw.load()
     form = LawForm(posted(request), law=kept.law())
@@ -89,7 +89,7 @@ def law(request: HttpRequest) -> HttpResponse:
 
 @role_required("manager")
 @require_POST
-def law_take(request: HttpRequest) -> HttpResponse:
+def law_take(request: StaffRequest) -> HttpResponse:
     """Take over the figures of one document."""
     preset = request.POST.get("preset", "")
     if preset in PRESETS:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
@@ -12,12 +12,12 @@ from fitment.mounting.services.wheels import order_wheels_choose
 from fitment.mounting.wheel_forms import OrderWheelsForm
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def order_wheels(request: HttpRequest, pk: int) -> HttpResponse:
+def order_wheels(request: StaffRequest, pk: int) -> HttpResponse:
     """Choose wheel, tyre and spacer for each axle of an order."""
     order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
     form = OrderWheelsForm(request.POST or None, order=order)

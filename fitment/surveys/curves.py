@@ -9,7 +9,6 @@ from urllib.parse import urlencode
 
 import numpy as np
 from django.urls import reverse
-from django.utils.safestring import mark_safe
 
 from alignment.geometry.bump_steer_sheet import MeasuredMotion, overlay_of
 from alignment.geometry.hub_position import Curve, travel_curve
@@ -19,10 +18,10 @@ from alignment.geometry.motion import Motion, motion_of
 from alignment.text.render import render
 from common.message import Message, message
 from fitment.drawings.data import Choice, Figures, Plot
+from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import CAMBER, TOE, Mark, Read, figures
 from fitment.engine.drawing.curve_drawing import curve_scene
-from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.models import CornerSurvey
 from fitment.surveys.joints import MovedJoint
 from fitment.text.labels import JOINT_WORDS
@@ -88,7 +87,7 @@ def _plot(survey: CornerSurvey, show: str) -> Plot:
         marks=(Mark(0.0, message("mark.as-surveyed")),),
     )
     scene = lettered_for(scene)
-    svg = mark_safe(scene_svg(scene, id_prefix=f"sheet-{survey.pk}"))  # noqa: S308  own writer
+    svg = svg_of(scene, id_prefix=f"sheet-{survey.pk}")
     return Plot(svg, scene.legend, _figures(lines, readings, show))
 
 

@@ -226,7 +226,8 @@ class SurveyEntry:
         base = self.form.cleaned_data.get("base_version") or 0
         if base == version:
             return True
-        typed = self.form.data.copy()
+        typed = QueryDict(mutable=True)
+        typed.update(self.form.data)
         typed["base_version"] = str(version)
         self.form.data = typed
         self.form.add_error(

@@ -181,14 +181,19 @@ class JointFitForm(WhoAndWhen):
             travel = value(f"{key}_travel_mm")
             if key == "standing" or not travel:
                 continue
-            changes = [
-                None
-                if value(f"{key}_{name}") is None
-                else value(f"{key}_{name}") - value(f"standing_{name}")
-                for name in ("camber_deg", "toe_deg")
-            ]
-            rows.append(TravelReading(travel, *changes))
+            rows.append(
+                TravelReading(
+                    travel,
+                    camber_deg=self._change(key, "camber_deg"),
+                    toe_deg=self._change(key, "toe_deg"),
+                )
+            )
         return tuple(rows)
+
+    def _change(self, key: str, name: str) -> float | None:
+        """How far a reading at one height lies from the one standing; None if not read."""
+        read = self.cleaned_data.get(f"{key}_{name}")
+        return None if read is None else read - self.cleaned_data[f"standing_{name}"]
 
 
 def _odd(travel: float, words: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
@@ -18,7 +18,7 @@ from fitment.surveys.curves import joint_rows, sheet_plot
 from fitment.surveys.joint_forms import JointFitForm, TravelSheetForm
 from fitment.surveys.joints import fit_save, fitted, moved_joints, sheet_save
 from fitment.text.render import reason_text
-from shop.site.view_helpers import is_fragment, render_page, role_required
+from shop.site.view_helpers import StaffRequest, is_fragment, render_page, role_required
 
 
 def _survey(pk: int, corner: str) -> CornerSurvey:
@@ -43,7 +43,7 @@ def _context(survey: CornerSurvey) -> dict[str, Any]:
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def travel_sheet(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def travel_sheet(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Enter a bump-steer sheet and see it over the model's own curve."""
     survey = _survey(pk, corner)
     context = _context(survey) | sheet_plot(survey, request.GET.get("show", "toe"))
@@ -74,7 +74,7 @@ def travel_sheet(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def joint_fit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def joint_fit(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Fit a corner's joints to camber and toe read at heights; look first, then keep."""
     survey = _survey(pk, corner)
     setting = survey.document["survey"]["setting"]

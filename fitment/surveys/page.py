@@ -6,15 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils.safestring import SafeString, mark_safe
-
 from alignment.geometry.model import CURVES
 from common.corners import CORNER_NAMES, OTHER_SIDE
-from common.numerals import fixed
+from fitment.drawings.drawn import Drawing, drawn
 from fitment.engine import checkfile
 from fitment.engine.defaults import FEATURE
 from fitment.engine.drawing.scene import Scene
-from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.model import LINK, Feature
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.survey.stops_reached import jam
@@ -25,14 +22,8 @@ from fitment.surveys.joints import moved_joints
 from fitment.surveys.scene import front_scene, section_scene, side_scene
 from fitment.surveys.services import MIRROR_SIGMA_MM
 from fitment.text.labels import KIND_WORDS, ROD_WORDS, adjuster_text
+from shop.languages.figures import fixed
 from shop.models import CarModel
-
-
-@dataclass(frozen=True)
-class Drawing:
-    title: str
-    svg: SafeString
-    legend: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -85,9 +76,7 @@ def _drawings(shown: CornerSurvey, measured: checkfile.Measured) -> Iterator[Dra
     ]
     if measured.suspension.kind != CURVES:
         scenes.append(front_scene(measured.suspension))
-    for count, scene in enumerate(scenes):
-        svg = scene_svg(scene, id_prefix=f"survey-{shown.pk}-{count}")
-        yield Drawing(scene.title, mark_safe(svg), scene.legend)  # noqa: S308  our own writer escapes
+    return drawn(scenes, id_prefix=f"survey-{shown.pk}")
 
 
 def _row(feature: Feature) -> FeatureRow:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
 from common.corners import CORNER_NAMES, OTHER_SIDE
+from common.message import Message
 from fitment.engine import checkfile
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.survey.steps import minutes_left, steps
@@ -28,7 +29,7 @@ class CornerProgress:
     measure_url: str
     survey: CornerSurvey | None
     other_side: CornerSurvey | None
-    granted: tuple[str, ...] = ()
+    granted: tuple[Message, ...] = ()
     done: int = 0
     steps: int = 0
     minutes: int = 0
@@ -58,19 +59,22 @@ def _progress(
     survey, other = current.get(corner), current.get(OTHER_SIDE[corner])
     measured = checkfile.parse_corner_survey(survey.document) if survey else None
     granted = taken_for_granted(measured) if measured else ()
-    name = CORNER_NAMES[corner]
-    urls = [reverse(page, args=[car_model.pk, corner]) for page in ("survey", "survey_measure")]
-    if session is None:
-        return CornerProgress(name, *urls, survey, other, granted)
-    so_far = SoFar(session)
-    wanted = steps(so_far.sheet, steered=so_far.steered)
-    asked = asked_of(so_far, wanted)
-    return CornerProgress(
-        name,
-        *urls,
+    at = [car_model.pk, corner]
+    standing = CornerProgress(
+        CORNER_NAMES[corner],
+        reverse("survey", args=at),
+        reverse("survey_measure", args=at),
         survey,
         other,
         granted,
+    )
+    if session is None:
+        return standing
+    so_far = SoFar(session)
+    wanted = steps(so_far.sheet, steered=so_far.steered)
+    asked = asked_of(so_far, wanted)
+    return replace(
+        standing,
         done=sum(step.done for step in wanted),
         steps=len(wanted),
         minutes=minutes_left(wanted),

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from common.corners import is_left
-from common.numerals import fixed
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import (
@@ -21,6 +20,7 @@ from fitment.engine.survey.readings import (
 )
 from fitment.engine.survey.steps import Step, together
 from fitment.engine.survey.surveying import BadReading, level_of_clock
+from shop.languages.figures import fixed
 from shop.languages.formatting import capital
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypedDict
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
@@ -24,7 +24,17 @@ KEPT = ("block_mm", "thickness_mm", "lip_radius_mm", "motion_ratio", "spot", "de
 RACK_ANGLES = ("camber_deg", "toe_deg", "caster_deg", "inclination_deg")
 #: Longest text that a reading keeps: a traced profile has some forty pairs.
 LONGEST = 1200
+#: No length or angle of a corner lies beyond, mm or °.
+FAR = 3000
 Values = dict[str, Any]
+
+
+class _About(TypedDict):
+    """What every field is made with."""
+
+    label: str
+    required: bool
+    help_text: str
 
 
 class UnitField(NumberField):
@@ -34,11 +44,9 @@ class UnitField(NumberField):
         super().__init__(**kwargs)
         self.parse = units.parse_angle if angle else units.parse_length
 
-    def to_python(self, value: Any) -> float | None:
-        if value is None or not str(value).strip():
-            return None
+    def read(self, typed: str) -> float:
         try:
-            return round(self.parse(str(value)).value, 6)
+            return round(self.parse(typed).value, 6)
         except units.NotUnderstood as refused:
             raise forms.ValidationError(str(refused)) from None
 
@@ -242,7 +250,7 @@ def _check(form: forms.Form, sheet: Sheet, reading: Reading, names: dict[str, st
 
 
 def _field(figure: Figure) -> forms.Field:
-    about = {"label": figure.words, "required": figure.required, "help_text": figure.help}
+    about = _About(label=figure.words, required=figure.required, help_text=figure.help)
     if figure.choices:
         blank = [] if figure.required else [("", "–")]
         return forms.ChoiceField(
@@ -253,9 +261,6 @@ def _field(figure: Figure) -> forms.Field:
         if figure.name == "size":
             return forms.CharField(max_length=40, **about)
         return forms.CharField(max_length=LONGEST, widget=widget, **about)
-    limits = {"min_value": -3000, "max_value": 3000}
-    if figure.unit == "mm":
-        return UnitField(**limits, **about)
-    if figure.name in RACK_ANGLES:
-        return UnitField(angle=True, **limits, **about)
-    return NumberField(**limits, **about)
+    if figure.unit == "mm" or figure.name in RACK_ANGLES:
+        return UnitField(angle=figure.unit != "mm", min_value=-FAR, max_value=FAR, **about)
+    return NumberField(min_value=-FAR, max_value=FAR, **about)

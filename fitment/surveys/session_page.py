@@ -7,14 +7,13 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from django.urls import reverse
-from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext
 
 from alignment.text.render import render
 from common.corners import CORNER_NAMES, is_left
+from fitment.drawings.drawn import Drawing, drawn
 from fitment.engine.checkfile import Problem
 from fitment.engine.defaults import GAP_READING
-from fitment.engine.drawing.scene_svg import scene_svg
 from fitment.engine.survey.next_reading import uses
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.survey.reading_forms import FORMS
@@ -28,13 +27,6 @@ from fitment.surveys.session_form_state import Asked, step_words
 from fitment.surveys.session_next import settling_words, what_settles
 from fitment.surveys.session_scene import clock_scene, section_scene
 from fitment.surveys.sessions import SoFar
-
-
-@dataclass(frozen=True)
-class Drawing:
-    title: str
-    svg: SafeString
-    legend: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -195,6 +187,4 @@ def drawings(so_far: SoFar, wanted: tuple[Step, ...], asked: Asked | None) -> It
     now = asked.steps if asked else ()
     left = is_left(so_far.session.corner)
     scenes = (clock_scene(so_far.sheet, wanted, now, left=left), section_scene(so_far.sheet))
-    for count, scene in enumerate(scenes):
-        svg = scene_svg(scene, id_prefix=f"measure-{so_far.session.pk}-{count}")
-        yield Drawing(scene.title, mark_safe(svg), scene.legend)  # noqa: S308  our own writer escapes
+    return drawn(scenes, id_prefix=f"measure-{so_far.session.pk}")

@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.corners import CORNER_NAMES
-from common.numerals import fixed
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCKS, POSES, STANDING
@@ -30,14 +29,15 @@ from fitment.surveys.sessions import (
     session_open,
     step_leave_out,
 )
+from shop.languages.figures import fixed
 from shop.models import CarModel, OrderKind, WorkOrder
 from shop.site.refusals import Refused
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def survey_measure(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def survey_measure(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """The session at a corner: the next reading, what is missing, and finishing."""
     if corner not in CORNER_NAMES:
         raise Http404
@@ -78,7 +78,7 @@ def survey_measure(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 
 
 def _start(
-    request: HttpRequest, car_model: CarModel, corner: str, context: dict[str, Any]
+    request: StaffRequest, car_model: CarModel, corner: str, context: dict[str, Any]
 ) -> HttpResponse:
     """Before a session: on a corner not measured yet, how much and what kind it is."""
     current = CornerSurvey.objects.current(car_model, corner)
@@ -103,7 +103,7 @@ def _form(sent: Any, so_far: SoFar, asked: Asked) -> ReadingForm | SeriesForm:
 
 
 def _left_out(
-    request: HttpRequest, session: SurveySession, asked: Asked, leave: LeaveOutForm
+    request: StaffRequest, session: SurveySession, asked: Asked, leave: LeaveOutForm
 ) -> bool:
     try:
         keys = [step.key for step in asked.steps]
@@ -116,7 +116,7 @@ def _left_out(
     return True
 
 
-def _order(request: HttpRequest, car_model: CarModel) -> WorkOrder | None:
+def _order(request: StaffRequest, car_model: CarModel) -> WorkOrder | None:
     """The order that the page leads back to: the one that is named, else an open survey visit."""
     orders = WorkOrder.objects.filter(vehicle__car_model=car_model)
     number = request.GET.get("order", "")
@@ -127,7 +127,7 @@ def _order(request: HttpRequest, car_model: CarModel) -> WorkOrder | None:
 
 @role_required()
 @require_GET
-def survey_session(request: HttpRequest, pk: int) -> HttpResponse:
+def survey_session(request: StaffRequest, pk: int) -> HttpResponse:
     """The readings of a session as they were taken, used or not."""
     session = get_object_or_404(
         SurveySession.objects.select_related("car_model", "survey", "started_by"), pk=pk
@@ -156,7 +156,7 @@ def _expected(so_far: SoFar, asked: Asked) -> list[tuple[str, str, Expectation]]
     return [(place, pose, gap) for place, pose, gap in rows if gap is not None]
 
 
-def _taken(request: HttpRequest, session: SurveySession, form: ReadingForm | SeriesForm) -> bool:
+def _taken(request: StaffRequest, session: SurveySession, form: ReadingForm | SeriesForm) -> bool:
     try:
         rows = readings_take(session=session, readings=form.readings(), by=request.user)
     except (Refused, BadReading) as refused:
@@ -179,7 +179,7 @@ def _taken(request: HttpRequest, session: SurveySession, form: ReadingForm | Ser
     return True
 
 
-def _end(request: HttpRequest, session: SurveySession, act: str) -> HttpResponse:
+def _end(request: StaffRequest, session: SurveySession, act: str) -> HttpResponse:
     """Strike a reading, or finish the session."""
     try:
         if act == "strike":

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext as _
 
 from alignment.geometry.joint_fit import CannotFit, fit_joints
 from alignment.geometry.linkage import Unreachable

@@ -11,17 +11,18 @@ from django.utils.translation import gettext_lazy as _
 from fitment.fields.numbers import NumberField
 from fitment.models.surveys import CornerSurvey, CornerSurveyQuerySet
 from fitment.surveys.services import COPY_SIGMA_MM
+from shop.site.fields import field_of
+from shop.site.typed_forms import ModelChoiceField
 
 #: A check file with four surveys and their readings is some 100 kB; this leaves room for outlines.
 MAX_FILE_BYTES = 1_000_000
 
 
-class SourceField(forms.ModelChoiceField):
+class SourceField(ModelChoiceField[CornerSurvey]):
     """A survey of another car model by its name, version and date."""
 
-    def label_from_instance(self, obj: Any) -> str:
-        survey: CornerSurvey = obj
-        return f"{survey}, measured {survey.measured_on:%d.%m.%Y} by {survey.measured_by}"
+    def label_from_instance(self, obj: CornerSurvey) -> str:
+        return f"{obj}, measured {obj.measured_on:%d.%m.%Y} by {obj.measured_by}"
 
 
 class CopyForm(forms.Form):
@@ -45,7 +46,7 @@ class CopyForm(forms.Form):
 
     def __init__(self, *args: Any, sources: CornerSurveyQuerySet, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["source"].queryset = sources
+        field_of(self, "source", SourceField).queryset = sources
 
     def clean_why(self) -> str:
         text = str(self.cleaned_data["why"]).strip()
@@ -70,8 +71,8 @@ class ImportForm(forms.Form):
         help_text=_("Empty: as the file says, else you."),
     )
 
-    def clean_file(self) -> UploadedFile:
-        file: UploadedFile = self.cleaned_data["file"]
+    def clean_file(self) -> UploadedFile[bytes]:
+        file: UploadedFile[bytes] = self.cleaned_data["file"]
         if file.size is not None and file.size > MAX_FILE_BYTES:
             raise forms.ValidationError(
                 f"The file is larger than {MAX_FILE_BYTES // 1000} kB: not a check file."

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.text import slugify
 from django.utils.translation import gettext
@@ -29,7 +29,7 @@ from fitment.surveys.source_forms import CopyForm, ImportForm
 from fitment.text.labels import KIND_WORDS
 from shop.languages import speech_of_page
 from shop.models import CarModel
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
 def _car_model(pk: int, corner: str) -> CarModel:
@@ -48,7 +48,7 @@ def _survey(pk: int, corner: str) -> CornerSurvey:
 
 @role_required()
 @require_GET
-def survey(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def survey(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """The current survey of a corner, or with ``?version=`` an earlier one."""
     car_model = _car_model(pk, corner)
     versions = list(CornerSurvey.objects.filter(car_model=car_model, corner=corner))
@@ -63,7 +63,7 @@ def survey(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def survey_edit(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Type a corner's survey; saving makes a new version."""
     car_model = _car_model(pk, corner)
     current = CornerSurvey.objects.current(car_model, corner)
@@ -113,7 +113,7 @@ def survey_edit(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 
 @role_required("technician")
 @require_POST
-def survey_mirror_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def survey_mirror_view(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Take a corner's survey for the other side of the car."""
     mirrored = survey_mirror(survey=_survey(pk, corner), by=request.user)
     messages.success(
@@ -126,7 +126,7 @@ def survey_mirror_view(request: HttpRequest, pk: int, corner: str) -> HttpRespon
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def survey_copy_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def survey_copy_view(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Take this corner over from another car model, wider and to be confirmed."""
     car_model = _car_model(pk, corner)
     sources = CornerSurvey.objects.elsewhere(car_model, corner)
@@ -156,7 +156,7 @@ def survey_copy_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse
 
 @role_required()
 @require_GET
-def survey_export_view(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def survey_export_view(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """A corner's survey as a check file to keep or to send; ``?all=1`` the car model's corners."""
     current = _survey(pk, corner)
     surveys, version = [current], f"{corner}-v{current.version}"
@@ -172,7 +172,7 @@ def survey_export_view(request: HttpRequest, pk: int, corner: str) -> HttpRespon
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
-def survey_import(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
+def survey_import(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Take a corner's survey, or all, from a check file; every problem of the file is listed."""
     car_model = _car_model(pk, corner)
     form = ImportForm(request.POST or None, request.FILES or None)

@@ -7,8 +7,8 @@ from django.utils.translation import gettext_noop as N_
 from alignment.geometry.adjuster_units import CAMBER_METHODS as CAMBER_METHODS
 from alignment.geometry.adjuster_units import adjuster_message, camber_method
 from alignment.text.render import SHOP, Reader, render
-from common.numerals import short
 from fitment.engine.mounting.law import CHOICES, ENQUIRY, Preset
+from shop.languages.figures import short
 
 KIND_WORDS: dict[str, str] = {
     "strut": N_("strut"),

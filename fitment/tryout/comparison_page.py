@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
-from alignment.geometry.units import format_number
-from common.numerals import short
+from fitment.engine.drawing.scene import Text
 from fitment.text.answer_rows import PlaceRow, place_row
 from fitment.text.labels import camber_method_text
 from fitment.tryout.data import SetUp, Tried
 from fitment.tryout.services.trial import drawn, same_room
+from shop.languages.figures import format_number, short
 
 #: Figures of two set-ups that differ by less are the same, mm.
 SAME_MM = 0.05
@@ -35,7 +35,7 @@ class Drawing:
 
     which: str
     svg: SafeString
-    legend: tuple[str, ...]
+    legend: tuple[Text, ...]
     has_dashed: bool
 
 
@@ -63,8 +63,7 @@ def drawings_of(first: Tried, second: Tried | None) -> list[Drawing]:
 
 def _drawing(key: str, corner: str, dashed: str = "", which: str = "") -> Drawing:
     svg, legend = drawn(key, corner, dashed, which)
-    # Written by our own writer, which escapes.
-    return Drawing(which, mark_safe(svg), legend, bool(dashed))  # noqa: S308
+    return Drawing(which, svg, legend, bool(dashed))
 
 
 def _wheel_differs(first: Tried, second: Tried) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -20,14 +20,14 @@ from fitment.tryout.search_job import (
     search_stop,
 )
 from shop.models import CarModel, WorkOrder
-from shop.site.view_helpers import is_fragment, render_page, role_required
+from shop.site.view_helpers import StaffRequest, is_fragment, render_page, role_required
 
 ASK, PAGE, PART = "fitment/options.html", "fitment/option_search.html", "fitment/options_part.html"
 
 
 @role_required()
 @require_http_methods(["GET", "POST"])
-def order_options(request: HttpRequest, pk: int) -> HttpResponse:
+def order_options(request: StaffRequest, pk: int) -> HttpResponse:
     """Ask for options on an order's car."""
     order = get_object_or_404(
         WorkOrder.objects.select_related("customer", "vehicle__car_model"), pk=pk
@@ -37,7 +37,7 @@ def order_options(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_http_methods(["GET", "POST"])
-def tryout_options(request: HttpRequest) -> HttpResponse:
+def tryout_options(request: StaffRequest) -> HttpResponse:
     """Ask for options on a car model, from the set-up that is tried."""
     named = request.GET.get("car_model", "")
     if not named.isdigit():
@@ -45,10 +45,14 @@ def tryout_options(request: HttpRequest) -> HttpResponse:
     return _asked(request, car_of_car_model(get_object_or_404(CarModel, pk=int(named))))
 
 
-def _asked(request: HttpRequest, car: Car) -> HttpResponse:
+def _asked(request: StaffRequest, car: Car) -> HttpResponse:
     """The form of a search; its address holds the set-up to begin from, as in the try-out."""
     tryout = tryout_from(car, request.GET.dict())
-    context = {"order": car.order, "car_model": car.car_model, "tryout": tryout}
+    context: dict[str, object] = {
+        "order": car.order,
+        "car_model": car.car_model,
+        "tryout": tryout,
+    }
     if car.order is not None:
         context["earlier"] = OptionSearch.objects.filter(order=car.order).select_related("by")[:10]
     if tryout.first_tried is None:
@@ -82,14 +86,14 @@ def _search(pk: int) -> OptionSearch:
 
 @role_required()
 @require_GET
-def option_search(request: HttpRequest, pk: int) -> HttpResponse:
+def option_search(request: StaffRequest, pk: int) -> HttpResponse:
     """A search as far as it is."""
     return render_page(request, PAGE, search_page(_search(pk)))
 
 
 @role_required()
 @require_POST
-def options_step(request: HttpRequest, pk: int) -> HttpResponse:
+def options_step(request: StaffRequest, pk: int) -> HttpResponse:
     """Search on: a short step for a page that asks again, a long one for a press of a button."""
     search = _search(pk)
     car = car_of_search(search)
@@ -104,7 +108,7 @@ def options_step(request: HttpRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_POST
-def options_stop(request: HttpRequest, pk: int) -> HttpResponse:
+def options_stop(request: StaffRequest, pk: int) -> HttpResponse:
     """End a search; what it found stays."""
     search = _search(pk)
     search_stop(search=search)
@@ -112,7 +116,7 @@ def options_stop(request: HttpRequest, pk: int) -> HttpResponse:
     return _answered(request, search)
 
 
-def _answered(request: HttpRequest, search: OptionSearch) -> HttpResponse:
+def _answered(request: StaffRequest, search: OptionSearch) -> HttpResponse:
     if is_fragment(request):
         return render_page(request, PART, search_page(search))
     return redirect("option_search", pk=search.pk)

@@ -11,8 +11,6 @@ from django.http import QueryDict
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from alignment.geometry.units import format_number
-from common.numerals import short
 from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
 from fitment.text.answer_rows import RULED_OUT_SHOWN
@@ -27,6 +25,7 @@ from fitment.text.options import (
 from fitment.tryout.option_forms import MAY
 from fitment.tryout.page import Tryout, tryout_of
 from fitment.tryout.services.results import told_of_all, told_of_one
+from shop.languages.figures import format_number, short
 from shop.models import Axle
 from shop.templatetags.archroom import money
 

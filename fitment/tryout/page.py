@@ -72,7 +72,11 @@ def tryout_of(car: Car, data: QueryDict) -> Tryout:
     if axle not in AXLES:
         axle = next((a for a in AXLES if a in car.wheels), AXLES[0])
     use = use_of(data.get("use", ""), car.order.use if car.order else "street")
-    said = {key: value for key, value in data.items() if key not in ("axle", "use")}
+    said = {
+        key: value
+        for key, value in data.items()
+        if isinstance(value, str) and key not in ("axle", "use")
+    }
     first = said if "wheel" in said else start_of(car, axle) | said
     begun = bool(first.get("wheel"))
     form = TryoutForm(first if begun else None, car=car, axle=axle, initial=first)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
@@ -13,14 +13,14 @@ from fitment.tryout.page import orders_for, tryout_of, tryout_page
 from fitment.tryout.services.onto_order import tryout_put
 from shop.models import Axle, CarModel, Vehicle, WorkOrder
 from shop.site.refusals import Refused
-from shop.site.view_helpers import is_fragment, render_page, role_required
+from shop.site.view_helpers import StaffRequest, is_fragment, render_page, role_required
 
 PAGE, PART, CHOOSE = "fitment/tryout.html", "fitment/tryout_part.html", "fitment/tryout_choose.html"
 
 
 @role_required()
 @require_GET
-def tryout(request: HttpRequest) -> HttpResponse:
+def tryout(request: StaffRequest) -> HttpResponse:
     """A car model tried out; without one, what there is to choose from."""
     car_model = _car_model(request)
     if car_model is None:
@@ -33,7 +33,7 @@ def tryout(request: HttpRequest) -> HttpResponse:
 
 @role_required()
 @require_http_methods(["GET", "POST"])
-def order_tryout(request: HttpRequest, pk: int) -> HttpResponse:
+def order_tryout(request: StaffRequest, pk: int) -> HttpResponse:
     """An order's car tried out; POST puts the set-up on the order."""
     order = get_object_or_404(
         WorkOrder.objects.select_related("customer", "vehicle__car_model"), pk=pk
@@ -44,7 +44,7 @@ def order_tryout(request: HttpRequest, pk: int) -> HttpResponse:
     return _shown(request, car, reverse("order_tryout", args=[order.pk]))
 
 
-def _car_model(request: HttpRequest) -> CarModel | None:
+def _car_model(request: StaffRequest) -> CarModel | None:
     """The car model that an address names, by itself or by a vehicle of it."""
     named, vehicle = request.GET.get("car_model", ""), request.GET.get("vehicle", "")
     if named.isdigit():
@@ -55,7 +55,7 @@ def _car_model(request: HttpRequest) -> CarModel | None:
     return None
 
 
-def _shown(request: HttpRequest, car: Car, path: str) -> HttpResponse:
+def _shown(request: StaffRequest, car: Car, path: str) -> HttpResponse:
     on_the_tryout = tryout_of(car, request.GET)
     context = tryout_page(on_the_tryout, path)
     if is_fragment(request):
@@ -67,7 +67,7 @@ def _shown(request: HttpRequest, car: Car, path: str) -> HttpResponse:
     return render_page(request, PAGE, context)
 
 
-def _put(request: HttpRequest, order: WorkOrder, car: Car) -> HttpResponse:
+def _put(request: StaffRequest, order: WorkOrder, car: Car) -> HttpResponse:
     """Put the sent set-up on the order, or show the try-out with what is wrong about it."""
     path = reverse("order_tryout", args=[order.pk])
     on_the_tryout = tryout_of(car, request.POST)

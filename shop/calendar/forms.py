@@ -11,9 +11,10 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models import Bay, Role, User
 from shop.site.fields import DateInput, TimeInput, field_of
+from shop.site.typed_forms import ModelChoiceField
 
 
-class BayField(forms.ModelChoiceField):
+class BayField(ModelChoiceField[Bay]):
     """A choice of bays that says which of them has the alignment rack."""
 
     def label_from_instance(self, obj: Bay) -> str:

@@ -1,4 +1,4 @@
-"""The customer's signature."""
+"""The customer's signature, and the language of their page."""
 
 from __future__ import annotations
 
@@ -9,6 +9,13 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.languages import speech_of
 from shop.models import Quote
+from shop.models.texts import language_choices
+
+
+class LanguageForm(forms.Form):
+    """A language of the site."""
+
+    language = forms.ChoiceField(choices=language_choices)
 
 
 class AuthoriseForm(forms.Form):

@@ -10,10 +10,11 @@ from django.shortcuts import redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods
 
-from shop.customer_page.forms import AuthoriseForm
+from shop.customer_page.forms import AuthoriseForm, LanguageForm
+from shop.customer_page.services import language_keep
 from shop.extensions.panels import rendered
 from shop.extensions.points import CUSTOMER_PANELS
-from shop.languages import speech_of
+from shop.languages import LANGUAGES, speech_of
 from shop.models import Authorisation, ShopSettings, State, WorkOrder
 from shop.money.services import authorisation_of, quote_authorise, quote_latest
 from shop.orders.services.access import order_or_404
@@ -66,6 +67,18 @@ def customer_authorise(request: HttpRequest, order: WorkOrder) -> HttpResponse:
 
 
 @customer_token
+@require_http_methods(["POST"])
+def customer_language(request: HttpRequest, order: WorkOrder) -> HttpResponse:
+    """Keep the language that a customer chose; nothing else changes."""
+    form = LanguageForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, str(form.errors["language"][0]))
+        return render_page(request, "shop/customer_order.html", _context(order), status=422)
+    language_keep(customer=order.customer, language=form.cleaned_data["language"])
+    return redirect("customer_order", token=order.token)
+
+
+@customer_token
 @require_GET
 def customer_sheet(request: HttpRequest, order: WorkOrder) -> HttpResponse:
     if order.state != State.HANDED_OVER:
@@ -93,6 +106,7 @@ def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, A
         if order.state in (State.BOOKED, State.ON_LIFT)
         else [],
         "panels": rendered(panel(order) for panel in CUSTOMER_PANELS),
+        "languages": [one for one in LANGUAGES.values() if one != speech.language],
         "handed_over": order.state == State.HANDED_OVER,
         "after": intervals_of(shop, speech).said,
     }

@@ -90,7 +90,7 @@ def gathered(
     """
     root = root or Path(settings.BASE_DIR)
     found: dict[tuple[str, str], Message] = {}
-    for message in _all(root, reads):
+    for message in every_message(root, reads):
         known = found.get(message.key)
         if known is None or not known.many:
             found[message.key] = message
@@ -102,7 +102,8 @@ def for_customers() -> dict[tuple[str, str], Message]:
     return gathered(reads=lambda name: not STAFF_PAGES.match(name))
 
 
-def _all(root: Path, reads: Callable[[str], bool]) -> Iterator[Message]:
+def every_message(root: Path, reads: Callable[[str], bool]) -> Iterator[Message]:
+    """Each message at each place where it stands."""
     for app in APPS:
         for path in sorted((root / app).rglob("*.py")):
             if "migrations" not in path.parts and reads(path.relative_to(root).as_posix()):

@@ -13,9 +13,10 @@ from shop.models import Line, LineKind, Part, ShopSettings, WorkOrder
 from shop.models.texts import other_languages
 from shop.site.fields import CommaDecimalField, field_of
 from shop.site.text_fields import add_texts, take_texts
+from shop.site.typed_forms import BaseModelFormSet, ModelForm
 
 
-class LineForm(forms.ModelForm):
+class LineForm(ModelForm[Line]):
     """One line. What is left empty comes from the part, the hourly rate or the shop's tax."""
 
     quantity = CommaDecimalField(
@@ -86,7 +87,7 @@ class LineForm(forms.ModelForm):
         return self.shop.hourly_rate if data.get("kind") == LineKind.LABOUR else None
 
 
-class LineFormSet(forms.BaseModelFormSet):
+class LineFormSet(BaseModelFormSet[Line, LineForm]):
     def lines(self) -> list[Line]:
         """The lines to keep, in the order of the page."""
         kept = []

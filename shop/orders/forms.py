@@ -9,9 +9,10 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models import OrderKind, WaitingFor, WorkOrder
 from shop.site.fields import field_of
+from shop.site.typed_forms import ModelForm
 
 
-class OrderForm(forms.ModelForm):
+class OrderForm(ModelForm[WorkOrder]):
     """The request of one customer for one vehicle."""
 
     fieldsets: ClassVar = [

@@ -19,6 +19,7 @@ from shop.models import User
 from shop.models.texts import language_choices
 from shop.site.fields import field_of
 from shop.site.reader import reader_language
+from shop.site.typed_forms import ModelForm
 from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
@@ -41,7 +42,7 @@ class SignOut(auth_views.LogoutView):
     http_method_names = ["post", "options"]
 
 
-class AccountForm(forms.ModelForm):
+class AccountForm(ModelForm[User]):
     """What a user chooses for themselves."""
 
     BROWSER = "browser"

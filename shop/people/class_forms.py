@@ -10,9 +10,10 @@ from django.utils.translation import gettext_lazy as _
 from shop.models import BARRED, ClassRecord, ClassRule, PartKind, RuleKind
 from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import CommaFloatField, DateInput, field_of
+from shop.site.typed_forms import BaseModelFormSet, ModelForm
 
 
-class ClassRecordForm(forms.ModelForm):
+class ClassRecordForm(ModelForm[ClassRecord]):
     fieldsets: ClassVar = [
         (_("Class"), ["name", "season"]),
         (_("Source of the rules"), ["source", "dated", "notes"]),
@@ -24,7 +25,7 @@ class ClassRecordForm(forms.ModelForm):
         widgets: ClassVar = {"notes": forms.Textarea(attrs={"rows": 2}), "dated": DateInput()}
 
 
-class ClassRuleForm(forms.ModelForm):
+class ClassRuleForm(ModelForm[ClassRule]):
     """One rule: a limit, or something that is barred."""
 
     limit = CommaFloatField(required=False)
@@ -70,7 +71,7 @@ class ClassRuleForm(forms.ModelForm):
         return data
 
 
-class ClassRuleFormSet(forms.BaseModelFormSet):
+class ClassRuleFormSet(BaseModelFormSet[ClassRule, ClassRuleForm]):
     def save_rules(self, record: ClassRecord) -> None:
         """Write the rules in the order of the page, and take away those that were ticked off."""
         for form in self.deleted_forms:

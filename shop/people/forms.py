@@ -14,9 +14,10 @@ from shop.models.texts import other_languages
 from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import CommaDecimalField, CommaFloatField, VinField, field_of
 from shop.site.text_fields import add_texts, take_texts
+from shop.site.typed_forms import ModelForm
 
 
-class CustomerForm(forms.ModelForm):
+class CustomerForm(ModelForm[Customer]):
     fieldsets: ClassVar = [
         (_("Customer"), ["name", "phone", "email", "address"]),
         (_("Language and units of their spec sheet and page"), ["language", "units", "angles"]),
@@ -33,7 +34,7 @@ class CustomerForm(forms.ModelForm):
         }
 
 
-class VehicleForm(forms.ModelForm):
+class VehicleForm(ModelForm[Vehicle]):
     fieldsets: ClassVar = [
         (_("Vehicle"), ["description", "plate", "mileage_km", "car_model"]),
         (_("VIN"), ["vin", "market"]),
@@ -58,7 +59,7 @@ class VehicleForm(forms.ModelForm):
 MOUNTING = tuple(field.name for field in MountingNeeds._meta.fields)
 
 
-class CarModelForm(forms.ModelForm):
+class CarModelForm(ModelForm[CarModel]):
     fastener_length_mm = CommaFloatField(
         label=_("Length of stud or bolt, mm"),
         required=False,
@@ -160,7 +161,7 @@ class CarModelForm(forms.ModelForm):
         return source
 
 
-class PartForm(forms.ModelForm):
+class PartForm(ModelForm[Part]):
     price = CommaDecimalField(label=_("Price"), min_value=0, max_digits=9, decimal_places=2)
     reach_min = CommaFloatField(label=_("Range from"), required=False)
     reach_max = CommaFloatField(label=_("Range to"), required=False)

@@ -11,15 +11,16 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models import Bay, ShopSettings, User
 from shop.site.fields import CommaDecimalField, TimeInput, field_of
+from shop.site.typed_forms import ModelForm
 
 
-class BayForm(forms.ModelForm):
+class BayForm(ModelForm[Bay]):
     class Meta:
         model = Bay
         fields = ("name", "has_rack", "in_use")
 
 
-class ShopForm(forms.ModelForm):
+class ShopForm(ModelForm[ShopSettings]):
     hourly_rate = CommaDecimalField(
         label=_("Hourly rate"), min_value=0, max_digits=9, decimal_places=2
     )
@@ -86,7 +87,7 @@ class ShopForm(forms.ModelForm):
         return data
 
 
-class StaffForm(forms.ModelForm):
+class StaffForm(ModelForm[User]):
     password = forms.CharField(
         label=_("Password"),
         required=False,

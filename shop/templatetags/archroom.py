@@ -1,7 +1,8 @@
 """Numbers, money, dates and the header's links; every template has them without loading.
 
-Numbers use the minus sign U+2212 and a narrow no-break space before a unit, so that a column
-lines up and no line breaks inside a measure. ``None`` becomes an en dash: not read.
+Numbers have the decimal mark of the active language, the minus sign U+2212 and a narrow no-break
+space before a unit, so that a column lines up and no line breaks inside a measure. ``None``
+becomes an en dash: not read.
 """
 
 from __future__ import annotations
@@ -14,12 +15,16 @@ from django import template
 from django.conf import settings
 from django.core.paginator import Page
 from django.urls import NoReverseMatch, reverse
+from django.utils.html import json_script
+from django.utils.safestring import SafeString
 from django.utils.translation import get_language
 
 from shop.extensions.points import NAVIGATION
-from shop.languages import Speech, dates, formatting, speech_of
+from shop.languages import Speech, dates, formatting, speech_of, speech_of_page
 from shop.languages import language_tag as tag_of
+from shop.languages.figures import decimal_mark
 from shop.languages.formatting import NOT_READ, decimal_of, with_unit
+from shop.site.script_texts import script_texts
 from shop.site.view_helpers import has_role
 
 register = template.Library()
@@ -27,14 +32,14 @@ register = template.Library()
 
 @register.filter
 def number(value: Any, decimals: int = 1) -> str:
-    """``4.2``; a sign only below zero."""
-    return formatting.number(value, int(decimals))
+    """``4.2``, ``4,2``; a sign only below zero."""
+    return formatting.number(value, int(decimals), point=decimal_mark())
 
 
 @register.filter
 def signed(value: Any, decimals: int = 1) -> str:
     """``+4.2``, ``−4.2``, ``0.0``."""
-    return formatting.number(value, int(decimals), signed=True)
+    return formatting.number(value, int(decimals), signed=True, point=decimal_mark())
 
 
 @register.filter
@@ -71,14 +76,14 @@ def percent(value: Any, decimals: int = 0) -> str:
 
 @register.filter
 def quantity(value: Any) -> str:
-    """A count or hours without idle zeros: ``2``, ``1.5``."""
-    return formatting.plain(value)
+    """A count or hours without idle zeros: ``2``, ``1.5``, ``1,5``."""
+    return formatting.plain(value, point=decimal_mark())
 
 
 @register.filter
 def money(value: Any, currency: str = "") -> str:
-    """``€1 234.50``; without a currency, the shop's own."""
-    return formatting.money(value, currency or _shop_currency())
+    """``€1 234.50``, ``1 234,50 €``; without a currency, the shop's own."""
+    return speech_of_page().money(value, currency or _shop_currency())
 
 
 def _shop_currency() -> str:
@@ -166,6 +171,12 @@ def page_url(context: template.Context, page: Page[Any] | int | None) -> str:
     query = request.GET.copy()
     query["page"] = str(page)
     return f"{request.path}?{query.urlencode()}"
+
+
+@register.simple_tag(name="script_texts")
+def texts_of_scripts() -> SafeString:
+    """What scripts say to people, as JSON for them to read."""
+    return json_script(script_texts(), "texts")
 
 
 @register.simple_tag

@@ -11,6 +11,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from shop.languages import formatting
+from shop.languages.figures import short
 from shop.models import (
     Comeback,
     Corner,
@@ -24,9 +25,10 @@ from shop.models.work import Tried
 from shop.orders.services.torques import TorqueDue
 from shop.site.fields import CommaDecimalField, CommaFloatField, PhotoField, field_of
 from shop.site.forms import MoveForm
+from shop.site.typed_forms import ModelForm
 
 
-class InstalledForm(forms.ModelForm):
+class InstalledForm(ModelForm[InstalledPart]):
     fieldsets: ClassVar = [
         (_("Fitted"), ["line", "description", "corner_or_axle", "serial"]),
         (_("Removed"), ["removed", "removed_to"]),
@@ -120,10 +122,10 @@ def _torque_field(label: str | Promise) -> CommaDecimalField:
 def _tick_label(item: TorqueDue) -> str:
     if item.torque_nm is None:
         return gettext("Tightened to the vehicle maker's figure")
-    return gettext("Tightened to {torque} N·m").format(torque=formatting.plain(item.torque_nm))
+    return gettext("Tightened to {torque} N·m").format(torque=short(item.torque_nm))
 
 
-class RoadTestForm(forms.ModelForm):
+class RoadTestForm(ModelForm[RoadTest]):
     fieldsets: ClassVar = [
         (_("Standing still"), ["lock_left", "lock_right"]),
         (_("Driving, within the law"), ["dip", "loaded"]),
@@ -190,7 +192,7 @@ def marks_of(formset: Any) -> list[dict[str, Any]]:
     return [form.cleaned_data for form in formset.forms if form.has_changed()]
 
 
-class ComebackForm(forms.ModelForm):
+class ComebackForm(ModelForm[Comeback]):
     mileage_km = forms.IntegerField(label=_("Mileage, km"), required=False, min_value=0)
     photo = PhotoField(
         label=_("Photograph"),

@@ -18,7 +18,8 @@ from alignment.models import (
 )
 from alignment.plans.services.order_targets import sheet_of
 from alignment.targets.services import Figure, target_save
-from alignment.visits.comparison import Comparison, compare
+from alignment.visits.comparison import compare
+from alignment.visits.data import Comparison
 from common.corners import AXLE_CORNERS
 from shop.models import WorkOrder
 from tests.factories import make_car_model, make_order, make_user

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import pytest
+from django.utils import translation
 
-from alignment.adjustments.text import adjustment_text, help_said, missing_said
-from alignment.geometry.adjuster_units import Hand, turns_said
+from alignment.adjustments.text import adjustment_text, adjustments_said, help_said, missing_said
+from alignment.geometry.adjuster_units import Hand, turns_message
 from alignment.geometry.adjustment_problem import Adjustment, Help, Missing
 from alignment.geometry.units import DEGREES, FLATS, MARKS, MILLIMETRES, SHIMS, TURNS
+from alignment.text.render import render
+from common.message import message_dump
 
 MARKED = Hand(mark=3.0)
 SHIMMED = Hand(shim_mm=1.0)
@@ -44,20 +47,29 @@ def test_a_move_is_said_as_the_hand_makes_it(
     move: tuple[str, float, float], hand: Hand | None, what: str, how: str
 ) -> None:
     said = adjustment_text(Adjustment(*move), hand)
-    assert (said.what, said.how) == (what, how)
+    assert (render(said.what), render(said.how)) == (what, how)
 
 
 def test_where_the_start_is_not_known_only_the_change_is_said() -> None:
-    assert (
-        adjustment_text(Adjustment("top_mount_in_mm", 0, 6), MARKED, is_known=False).how
-        == "6 mm inboard"
-    )
+    mount = adjustment_text(Adjustment("top_mount_in_mm", 0, 6), MARKED, is_known=False)
+    assert render(mount.how) == "6 mm inboard"
     shims = adjustment_text(Adjustment("lower_arm_out_mm", 0, 2), SHIMMED, is_known=False)
-    assert shims.how == "add 2 shims of 1 mm"
+    assert render(shims.how) == "add 2 shims of 1 mm"
 
 
 def test_turns_come_with_the_length_that_they_are() -> None:
-    assert adjustment_text(Adjustment("toe_link_mm", 0, 2.03), THREADED).exact == "2.03 mm longer"
+    said = adjustment_text(Adjustment("toe_link_mm", 0, 2.03), THREADED)
+    assert said.exact is not None
+    assert render(said.exact) == "2.03 mm longer"
+
+
+def test_what_is_kept_of_an_adjustment_is_said_in_the_language_of_whoever_reads_it() -> None:
+    said = adjustment_text(Adjustment("top_mount_in_mm", 1, 4.5))
+    kept = [{"what": message_dump(said.what), "how": message_dump(said.how)}]
+    assert adjustments_said(kept) == "top mount: 3.5 mm inboard, to +4.5 mm"
+    with translation.override("de"):
+        assert "3,5 mm" in adjustments_said(kept)
+        assert "+4,5 mm" in adjustments_said(kept)
 
 
 @pytest.mark.parametrize(
@@ -73,7 +85,7 @@ def test_turns_come_with_the_length_that_they_are() -> None:
     ],
 )
 def test_turns_go_by_sixths(turns: float, said: str) -> None:
-    assert turns_said(turns) == said
+    assert render(turns_message(turns)) == said
 
 
 @pytest.mark.parametrize(
@@ -110,7 +122,7 @@ def test_out_of_reach_is_said_with_what_is_short_and_what_would_give_it() -> Non
         Help("rod:upper rear", -5.0),
     )
     missing = Missing("camber", -2.5, -2.31, helps)
-    assert missing_said(missing) == ("Camber −2.40° is out of reach. Nearest: −2.31°, 0.19° short.")
+    assert missing_said(missing) == ("Camber −2.50° is out of reach. Nearest: −2.31°, 0.19° short.")
     assert [help_said(one) for one in helps] == [
         "A top mount with longer slots: top mount inboard to +13.2 mm. "
         "The one fitted reaches 0.0 to +12.0 mm.",

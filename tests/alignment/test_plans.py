@@ -204,3 +204,15 @@ def test_a_survey_visit_has_no_plan_to_show(rf: Any, writer: Any) -> None:
     request = rf.get("/")
     request.user = writer
     assert plan_panel(request, make_order(kind="survey_visit")) is None
+
+
+def test_the_page_of_the_plan_shows_what_the_customer_asked_for(
+    writer: Any, client_of: Callable[[Any], Client]
+) -> None:
+    order = make_order(request_text="Lower, but <quiet> on the way to work")
+    page = client_of(writer).get(reverse("plan_edit", args=[order.pk])).content.decode()
+    assert "Customer request: Lower, but &lt;quiet&gt; on the way to work" in page
+    order.request_text = ""
+    order.save()
+    page = client_of(writer).get(reverse("plan_edit", args=[order.pk])).content.decode()
+    assert "Customer request" not in page

@@ -336,4 +336,4 @@ def test_a_sample_that_is_no_table_is_refused_at_its_field(browser: Client) -> N
     sheet = SimpleUploadedFile("rack.csv", b"PK\x03\x04")
     sent = browser.post(url, {**head, **press, "table": sheet})
     assert sent.status_code == 422
-    assert "spreadsheet's own file" in sent.context["form"].errors["table"][0]
+    assert "spreadsheet's own format" in sent.context["form"].errors["table"][0]

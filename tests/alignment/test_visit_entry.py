@@ -11,6 +11,7 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.models import AdjusterPosition, RackVisit, Reading
+from alignment.text.question_messages import confirmed_said
 from alignment.visits.forms import VisitForm
 from shop.models import LogEntry, WorkOrder
 from tests.alignment.factories import make_plan, make_visit
@@ -156,7 +157,7 @@ def test_a_suspicious_value_is_asked_about_and_taken_when_ticked(
 
     ticked = enter(browser, order, **values, accept=[q.key for q in form.questions])
     assert ticked.status_code == 302
-    assert asks in " ".join(RackVisit.objects.get().accepted)
+    assert asks in " ".join(confirmed_said(RackVisit.objects.get().accepted))
     assert "Confirmed" in LogEntry.objects.get(order=order).detail
 
 

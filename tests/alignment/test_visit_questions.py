@@ -215,7 +215,7 @@ def test_what_is_plausible_only_in_another_unit_is_questioned_at_its_field(
 def test_a_mileage_that_runs_backwards_is_questioned(browser: Client, order: WorkOrder) -> None:
     make_visit(order, at=timezone.now() - dt.timedelta(days=30), mileage_km=61_400)
     answer = enter(browser, order, camber_LF="-1.0", mileage="59 000 km")
-    assert "had 61400 km" in asked(answer, "mileage")
+    assert "had 61\u202f400 km" in asked(answer, "mileage")
 
 
 def test_the_conditions_of_a_visit_are_kept(browser: Client, order: WorkOrder) -> None:
@@ -368,3 +368,17 @@ def test_an_inch_and_a_bit_of_toe_is_understood_and_asked_about(
     assert "Toe of +2.11°, front left, is high. Correct?" in asked(answer, "toe_LF")
     assert enter(browser, order, **given, accept=ticked(answer)).status_code == 302
     assert RackVisit.objects.get().readings.get().typed == "1 1/32 in"
+
+
+def test_what_was_confirmed_is_told_in_the_language_of_whoever_looks(
+    browser: Client, order: WorkOrder, technician: Any
+) -> None:
+    answer = enter(browser, order, camber_LF="20", caster_LF="20.5")
+    enter(browser, order, camber_LF="20", caster_LF="20.5", accept=ticked(answer))
+    page = reverse("visit", args=[RackVisit.objects.get().pk])
+    assert "Caster, front left: +20.50° is unusual." in browser.get(page).content.decode()
+    technician.language = "de"
+    technician.save()
+    german = browser.get(page).content.decode()
+    assert "+20,50°" in german
+    assert "is unusual" not in german

@@ -85,7 +85,8 @@ class MeshSearch:
         self.seconds += time.perf_counter() - begin
         self.cpu_seconds += time.process_time() - cpu
         self.queries += len(places)
-        return np.array(found) - self.room.half_thickness_mm[index]
+        clear: Array = np.array(found) - self.room.half_thickness_mm[index]
+        return clear
 
     def least(self, index: int) -> float:
         """Least clearance of one feature over all poses, mm."""

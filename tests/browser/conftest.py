@@ -75,7 +75,7 @@ def browser_as(chromium: Browser, live_server: Any, client_of: Callable[[Any], A
         )
         if cookie:
             context.add_cookies([{"name": "sessionid", "value": cookie, "url": live_server.url}])
-        page = context.new_page()
+        page: Any = context.new_page()  # a page of Playwright has no place for complaints
         page.click = _to_a_whole_page(page)
         page.complaints = []
         page.on(

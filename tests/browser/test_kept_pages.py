@@ -16,9 +16,11 @@ from tests.factories import make_order
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
+#: Names of what is kept, but for the worker's own words, which are the same for everybody.
+CACHES = '(await caches.keys()).filter((name) => name !== "archroom-words")'
 KEPT = """async () => {
   const found = [];
-  for (const name of await caches.keys()) {
+  for (const name of (await caches.keys()).filter((name) => name !== "archroom-words")) {
     for (const request of await (await caches.open(name)).keys()) {
       const url = new URL(request.url);
       if (!url.pathname.startsWith("/static/")) found.push(url.pathname + url.search);
@@ -115,10 +117,26 @@ def test_signing_out_leaves_nothing(
         page.get_by_role("button", name="Sign out").click()
         words = "Sign in" if connected else "but you are not signed out at the server yet"
         page.get_by_text(words).first.wait_for()
-        assert page.evaluate("caches.keys()") == []
+        assert page.evaluate(f"async () => {CACHES}") == []
         page.context.set_offline(True)
         with pytest.raises(Exception, match=r"ERR_(FAILED|INTERNET_DISCONNECTED)"):
             page.goto(address)
+
+
+def test_the_page_for_a_lost_connection_is_in_the_users_language(
+    technician: Any, browser_as: Opened
+) -> None:
+    technician.language = "de"
+    technician.save()
+    order = make_order()
+    address = reverse("visit_new", args=[order.pk]) + "?stage=before"
+    with browser_as(technician) as page:
+        page.goto(address)
+        until_kept(page, address)
+        page.context.set_offline(True)
+        page.goto(order.get_absolute_url())
+        assert page.get_by_role("main").get_by_role("link").count() == 1
+        assert page.evaluate("document.documentElement.lang") == "de"
 
 
 def test_another_user_at_the_same_tablet_finds_nothing_of_the_first(
@@ -152,7 +170,7 @@ def test_the_sign_in_page_drops_what_was_kept(technician: Any, browser_as: Opene
         page.context.clear_cookies()
         page.goto(address)
         page.get_by_label("Password").wait_for()
-        until(page, "async () => (await caches.keys()).length === 0")
+        until(page, f"async () => ({CACHES}).length === 0")
         page.fill("[name=username]", technician.username)
         page.fill("[name=password]", PASSWORD)
         page.keyboard.press("Enter")

@@ -129,6 +129,7 @@ class Brute:
             rows = np.array(feature.xyz_mm)
         else:
             rows = np.array([(p.clock_deg, p.radius_mm, p.axial_mm) for p in feature.points])
+        points: Array
         row = np.arange(len(rows))
         mixed = np.stack([np.interp(along, row, column) for column in rows.T], axis=-1)
         if feature.xyz_mm:

@@ -59,7 +59,8 @@ class TurningHub:
 
         def turned(v: np.ndarray) -> np.ndarray:
             along = axis * (v @ axis)[..., None]
-            return v * cos + np.cross(axis, v) * sin + along * (1 - cos)
+            after: np.ndarray = v * cos + np.cross(axis, v) * sin + along * (1 - cos)
+            return after
 
         hub = through + turned(np.broadcast_to(arm, spin.shape))
         return HubPoses(hub + np.stack([0 * travel, 0.02 * travel, travel], axis=-1), turned(spin))

@@ -49,12 +49,14 @@ class Drawn:
     @property
     def sigma_mm(self) -> Array:
         """Standard deviation (features,)."""
-        return np.std(self.clearance_mm, axis=0, ddof=1)
+        sigma: Array = np.std(self.clearance_mm, axis=0, ddof=1)
+        return sigma
 
     @property
     def chance(self) -> Array:
         """Share (features,) of the draws in which a feature touches."""
-        return np.mean(self.clearance_mm <= 0, axis=0)
+        share: Array = np.mean(self.clearance_mm <= 0, axis=0)
+        return share
 
     @property
     def any_chance(self) -> float:

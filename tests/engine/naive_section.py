@@ -68,7 +68,8 @@ class NaiveSection:
         down = np.clip((self.r_w - r) / (self.r_w - self.r_r), 0.0, 1.0)
         wall = self.rim / 2 + (self.s / 2 - self.rim / 2) * np.sqrt(1.0 - down**2)
         below = (r < self.r_w) & (r > self.r_r - 2.0) & (np.abs(b) < wall)
-        return above | below
+        inside: NDArray[np.bool_] = above | below
+        return inside
 
     def in_rim(self, b: Array, r: Array) -> NDArray[np.bool_]:
         """Inside a flange, the barrel or the disc."""

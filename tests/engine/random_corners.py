@@ -9,6 +9,7 @@ suspension could be set to are thrown away, so every check can be answered.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -207,13 +208,16 @@ def random_feature(rng: Rng, place: str, kind: str, wheel: Wheel, tyre: Tyre) ->
     centre = wheel.spacer_mm - wheel.offset_mm
     radius, half = size.tyre_radius_mm, size.section_width_mm / 2
     gap = float(rng.uniform(-10, 75))
-    extra = {
-        "surface": HARD if rng.random() < 0.7 else SOFT,
-        "half_thickness_mm": float(rng.choice([0.0, 1.0, 6.0])),
-        "sigma_mm": _maybe(rng, 1.0, 3.0),
-    }
+    feature = partial(
+        Feature,
+        surface=HARD if rng.random() < 0.7 else SOFT,
+        half_thickness_mm=float(rng.choice([0.0, 1.0, 6.0])),
+        sigma_mm=_maybe(rng, 1.0, 3.0),
+    )
 
-    def cylinder(clocks: np.ndarray, radii: float, axial: float, wave: float) -> tuple:
+    def cylinder(
+        clocks: np.ndarray, radii: float, axial: float, wave: float
+    ) -> tuple[SurveyPoint, ...]:
         return tuple(
             SurveyPoint(
                 float(clock),
@@ -226,28 +230,28 @@ def random_feature(rng: Rng, place: str, kind: str, wheel: Wheel, tyre: Tyre) ->
     if place == "arch lip":
         clocks = np.sort(rng.uniform(-60, 60, int(rng.integers(3, 7))))
         points = cylinder(clocks, radius + gap + 25, centre + half - rng.uniform(-20, 30), 8)
-        return Feature(place, BODY, EDGE, points, **extra)
+        return feature(place, BODY, EDGE, points)
     if place == "inner panel":
         clocks = np.linspace(-70, 70, int(rng.integers(3, 7)))
         points = cylinder(clocks, radius - rng.uniform(5, 90), centre - half - gap - 15, 12)
-        return Feature(place, BODY, EDGE, points, **extra)
+        return feature(place, BODY, EDGE, points)
     if place == "frame rail":
         y = centre - half - gap - 30
         rail = ((-250.0, y - 10, 130.0), (rng.uniform(-20, 20), y, 140.0), (240.0, y + 6, 150.0))
-        return Feature(place, BODY, EDGE, xyz_mm=rail, **extra)
+        return feature(place, BODY, EDGE, xyz_mm=rail)
     if place == "liner":
         clocks = rng.uniform(-80, 80, int(rng.integers(2, 6)))
         points = cylinder(clocks, radius + gap + 30, centre + rng.uniform(-half, half), 15)
-        return Feature(place, BODY, POINTS, points, **extra)
+        return feature(place, BODY, POINTS, points)
     if place == "caliper":
         clocks = rng.uniform(60, 120, int(rng.integers(2, 5)))
         inner = size.rim_radius_mm - 14 - rng.uniform(-1, 14)
         points = cylinder(clocks, inner, -rng.uniform(2, 60), 3)
         shape = EDGE if rng.random() < 0.5 else POINTS
-        return Feature(place, KNUCKLE, shape, points, **extra)
+        return feature(place, KNUCKLE, shape, points)
     carrier = STRUT_BODY if kind == STRUT else KNUCKLE
     points = cylinder(np.array([-4.0, 2.0]), radius - 70, centre - half - gap - 8, 10)
-    return Feature("strut tube", carrier, EDGE, points, **extra)
+    return feature("strut tube", carrier, EDGE, points)
 
 
 PLACES = ("arch lip", "inner panel", "frame rail", "liner", "caliper", "strut tube")

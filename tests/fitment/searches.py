@@ -38,6 +38,7 @@ def make_search(order: WorkOrder, by: User, **asked: Any) -> OptionSearch:
 
 def finished(search: OptionSearch) -> OptionSearch:
     """The same search with all its steps done."""
+    assert search.order is not None
     car = car_of_order(search.order)
     set_up = tryout_from(car, search.start).form.set_up
     assert set_up is not None

@@ -6,6 +6,7 @@ import html
 import json
 import re
 from typing import Any
+from urllib.parse import parse_qsl, urlsplit
 
 import pytest
 from django.urls import reverse
@@ -24,6 +25,7 @@ from fitment.tryout.limits import limits_of
 from fitment.tryout.search_job import search_step
 from fitment.tryout.services.trial import set_up_of
 from shop.languages import ENGLISH
+from shop.languages.formatting import capital
 from shop.models import LogEntry, User
 from tests.factories import make_line, make_order, make_part, make_vehicle
 from tests.fitment.factories import (
@@ -298,3 +300,26 @@ def test_an_option_that_is_followed_clears_as_was_said() -> None:
     order.planned_settings.update(camber_by=put["by"])
     order.order_wheels.update(tyre=put["tyre"], spacer_mm=float(put["spacer"] or 0))
     assert check_run(order=order, by=None).verdict == way["verdict"]
+
+
+def test_each_quick_option_shows_its_own_values_and_leads_to_its_own_set_up(
+    writer: Any, client_of: Any
+) -> None:
+    make_tyre(name="Narrow", section_width_mm=240, price="150.00")
+    make_tyre(name="Far too narrow", size="215/35R18", section_width_mm=215)
+    order = make_rubbing_order()
+    check = check_run(order=order, by=writer)
+    kept = check.options["LF"]["found"]
+    assert len(kept) > 1
+    page = client_of(writer).get(reverse("clearance_check", args=[check.pk])).content.decode()
+    (listed,) = re.findall(r"<h3>Options</h3>\s*<ul>(.*?)</ul>", page, re.S)[:1]
+    rows = [html.unescape(row) for row in re.findall(r"<li>(.*?)</li>", listed, re.S)]
+    assert len(rows) == len(kept)
+    for row, option in zip(rows, kept, strict=True):
+        assert capital(option_text(option)) in row
+        assert clearance_text(option) in row
+        put = dict(parse_qsl(urlsplit(re.findall(r'href="([^"]+)"', row)[0]).query))
+        assert put == {"axle": "front", "use": "autocross"} | {
+            name: str(value) for name, value in option["put"].items() if str(value)
+        }
+    assert len(set(rows)) == len(rows)

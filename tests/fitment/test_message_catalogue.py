@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from django.conf import settings
 
+from alignment.text.question_messages import either, moment
 from alignment.text.render import Reader, Sentence, catalogue, commas, semicolons
 from fitment.engine.mounting.law import PRESETS, USUAL
 from fitment.text.messages.mounting import OFFERED_SOURCES
@@ -148,8 +149,10 @@ def _told_by_value() -> set[str]:
 
 def sample(name: str, entry: Sentence) -> Any:
     """A value that a parameter of this name may have."""
-    if entry.forms.get(name) in (commas, semicolons):
+    if entry.forms.get(name) in (commas, semicolons, either):
         return ("one", "another")
+    if entry.forms.get(name) is moment:
+        return "2026-03-01T09:30:00+00:00"
     if re.search(r"_(mm|deg|share|percent|in|kg|kmh|g)$", name) or name in entry.forms:
         return 12.5 if entry.forms.get(name) is not None or "_" in name else "some name"
     return 2 if name == "count" else "some name"

@@ -13,8 +13,17 @@ from django.core import serializers
 from django.core.exceptions import FieldError
 from django.db import IntegrityError, transaction
 
+from alignment.adjustments.text import adjustment_text, adjustments_said
+from alignment.geometry.adjustment_problem import Adjustment
+from alignment.models import AcceptedAdjustments, RackVisit
+from alignment.models.schemas import (
+    ACCEPTED_ADJUSTMENTS,
+    ACCEPTED_OPTION,
+    CONFIRMED_QUESTIONS,
+)
+from alignment.text.question_messages import confirmed_said
 from alignment.text.render import SHOP, catalogue, render
-from common.message import message
+from common.message import message, message_dump, message_load
 from common.stored_json import UnreadableDocument, is_kept
 from common.verdicts import Outcome
 from fitment.clearance.run import check_run
@@ -38,6 +47,7 @@ from shop.models import Quote, User
 from shop.models.schemas import QUOTE
 from shop.models.stored import StoredJSONField
 from shop.money.services import quote_document
+from tests.alignment.factories import make_visit
 from tests.factories import make_user
 from tests.fitment.factories import make_ready_order, make_rubbing_order
 from tests.fitment.searches import make_search
@@ -80,7 +90,31 @@ def rows_by(writer: User) -> dict[type, Any]:
     )
     survey = CornerSurvey.objects.first()
     search, mounting = make_search(order, writer), MountingCheck.objects.get()
-    return {type(row): row for row in (check, quote, survey, search, mounting)}
+    visit = make_visit(order, accepted=[[message_dump(message("question.correct"))]])
+    said = adjustment_text(Adjustment("toe_link_mm", 0.0, 2.0))
+    accepted = AcceptedAdjustments.objects.create(
+        order=order,
+        visit=visit,
+        visit_version=visit.version,
+        corner="LF",
+        option=message_dump(message("option.toe-link")),
+        adjustments=[
+            {
+                "adjuster": "toe_link_mm",
+                "start": 0.0,
+                "end": 2.0,
+                "what": message_dump(said.what),
+                "how": message_dump(said.how),
+                "exact": None,
+            }
+        ],
+        positions={"toe_link_mm": 2.0},
+        read={"toe": 0.4},
+        predicted={"toe": 0.1},
+        by=writer,
+    )
+    rows = (check, quote, survey, search, mounting, visit, accepted)
+    return {type(row): row for row in rows}
 
 
 def test_every_document_that_outlives_a_release_is_known_here() -> None:
@@ -99,6 +133,9 @@ def test_every_document_that_outlives_a_release_is_known_here() -> None:
         (CornerSurvey, "document"),
         (CornerSurvey, "fit"),
         (Quote, "document"),
+        (RackVisit, "accepted"),
+        (AcceptedAdjustments, "option"),
+        (AcceptedAdjustments, "adjustments"),
     }
     names = [field.schema.name for field in FIELDS]
     assert len(set(names)) == len(names)
@@ -227,6 +264,30 @@ def test_a_record_holds_a_word_of_its_enum_and_no_other(
 ) -> None:
     with pytest.raises(IntegrityError), transaction.atomic():
         model.objects.filter(pk=rows[model].pk).update(**{field: word})
+
+
+def test_adjustments_accepted_in_words_are_said_as_they_were() -> None:
+    older = {
+        "adjuster": "toe_link_mm",
+        "start": 0.0,
+        "end": 2.0,
+        "what": "Toe link",
+        "how": "1 1/3 turns out",
+        "exact": "2.00 mm longer",
+    }
+    (now, bare) = ACCEPTED_ADJUSTMENTS.read([older, {**older, "exact": ""}])
+    assert adjustments_said([now]) == "toe link: 1 1/3 turns out"
+    assert (now["adjuster"], now["start"], now["end"]) == ("toe_link_mm", 0.0, 2.0)
+    assert render(message_load(now["exact"])) == "2.00 mm longer"
+    assert bare["exact"] is None
+    assert render(message_load(ACCEPTED_OPTION.read("by top mount inboard"))) == (
+        "by top mount inboard"
+    )
+
+
+def test_questions_confirmed_in_words_are_said_as_they_were() -> None:
+    older = ["Caster, front left: +20.00° is unusual. Correct?", "Is the date correct?"]
+    assert confirmed_said(CONFIRMED_QUESTIONS.read(older)) == older
 
 
 def test_what_fell_in_a_search_from_before_messages() -> None:

@@ -95,5 +95,6 @@ ROUTES: dict[str, Route] = {
     "staff_edit": Route(MANAGER, lambda: {"pk": make_user("technician").pk}),
     "customer_order": Route(LINK, token),
     "customer_authorise": Route(LINK, token),
+    "customer_language": Route(LINK, token),
     "customer_sheet": Route(LINK, lambda: {"token": make_order(state="handed_over").token}),
 }

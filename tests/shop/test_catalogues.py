@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 import polib
 import pytest
+from django.conf import settings
 from django.core.management import CommandError, call_command
 
 from shop.languages.catalogues import catalogues, compile_catalogues, is_stale
 from shop.languages.gathering import (
     Message,
+    every_message,
     for_customers,
     gathered,
     in_python,
@@ -45,6 +48,25 @@ def test_a_catalogue_holds_what_is_said_and_nothing_else(language: str, said: An
     held = {(entry.msgctxt or "", entry.msgid) for entry in entries(language)}
     assert sorted(said.keys() - held) == [], "run make messages, and translate what is new"
     assert sorted(held - said.keys()) == [], "run make messages"
+
+
+def numbers_of(messages: Iterable[Message]) -> dict[tuple[str, str], set[str]]:
+    """The plurals with which each sentence stands; the empty one where it stands alone."""
+    found: dict[tuple[str, str], set[str]] = {}
+    for message in messages:
+        found.setdefault(message.key, set()).add(message.many)
+    return found
+
+
+def test_no_sentence_stands_alone_and_as_the_one_of_a_plural() -> None:
+    """A catalogue holds it once: said alone, it would look for a form that is not there."""
+    everywhere = numbers_of(every_message(Path(settings.BASE_DIR), lambda name: True))
+    assert {key: many for key, many in everywhere.items() if len(many) > 1} == {}
+    clash = [
+        *in_python('gettext("{count} part")'),
+        *in_python('say_many("{count} part", "all", 2)'),
+    ]
+    assert numbers_of(clash) == {("", "{count} part"): {"", "all"}}
 
 
 @pytest.mark.parametrize("language", sorted(PATHS))

@@ -36,6 +36,37 @@ def test_the_state_is_said_in_words_in_every_state() -> None:
         assert "+00 555 0170" in page
 
 
+def fields_of(row) -> dict[str, object]:
+    return type(row)._base_manager.filter(pk=row.pk).values().get()
+
+
+def test_a_customer_chooses_the_language_of_their_page_and_nothing_else_changes() -> None:
+    order, quote = quoted(customer=make_customer(language="en-gb", units="in", angles="minutes"))
+    rows = [order, quote, order.vehicle, order.lines.get(), order.customer]
+    before, entries = [fields_of(row) for row in rows], order.log.count()
+    browser = Client(headers={"accept-language": "en"})
+    page = browser.get(reverse("customer_order", args=[order.token])).content.decode()
+    assert 'name="language" value="de" lang="de">Deutsch<' in page
+    assert 'value="en-gb"' not in page, "the language of the page is no choice"
+    sent = reverse("customer_language", args=[order.token])
+    answer = browser.post(sent, {"language": "de"}, follow=True)
+    assert answer.redirect_chain[0][0] == reverse("customer_order", args=[order.token])
+    assert '<html lang="de">' in answer.content.decode()
+    before[-1]["language"] = "de"
+    assert [fields_of(row) for row in rows] == before
+    assert order.log.count() == entries
+
+
+def test_a_language_that_the_site_has_not_is_refused_on_the_page() -> None:
+    order = make_order(customer=make_customer(language="en-gb"))
+    sent = reverse("customer_language", args=[order.token])
+    for data in ({"language": "xx"}, {}):
+        answer = Client().post(sent, data)
+        assert answer.status_code == 422
+        assert order.number in answer.content.decode()
+        assert fields_of(order.customer)["language"] == "en-gb"
+
+
 def test_no_note_no_log_and_no_token_of_another_order_is_shown() -> None:
     order, _ = quoted(technician_notes="Do not lend them the loan car")
     order.customer.notes = "Pays late"

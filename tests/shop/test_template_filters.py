@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
 
 import pytest
+from django.utils import translation
 
+from shop.languages import figures
 from shop.templatetags import archroom
 
 
@@ -55,6 +58,34 @@ def test_degrees_always_show_their_sign() -> None:
 )
 def test_money_has_two_decimals(value: Decimal, currency: str, text: str) -> None:
     assert archroom.money(value, currency) == text
+
+
+@pytest.mark.parametrize(
+    ("written", "english", "german"),
+    [
+        (lambda: archroom.number(1234.56, 1), "1\u202f234.6", "1\u202f234,6"),
+        (lambda: archroom.signed(4.2), "+4.2", "+4,2"),
+        (lambda: archroom.mm(4.25), "4.3\u202fmm", "4,3\u202fmm"),
+        (lambda: archroom.signed_mm(-0.5), "−0.5\u202fmm", "−0,5\u202fmm"),
+        (lambda: archroom.degrees(-1.625), "−1.63°", "−1,63°"),
+        (lambda: archroom.percent(0.125, 1), "12.5\u202f%", "12,5\u202f%"),
+        (lambda: archroom.quantity(Decimal("1.50")), "1.5", "1,5"),
+        (
+            lambda: archroom.money(Decimal("1234.5"), "EUR"),
+            "€1\u202f234.50",
+            "1\u202f234,50\u202f€",
+        ),
+        (lambda: figures.format_degrees(-1.5), "−1.50°", "−1,50°"),
+        (lambda: figures.format_mm(4.2), "+4.2 mm", "+4,2 mm"),
+        (lambda: figures.short(0.5), "0.5", "0,5"),
+    ],
+)
+def test_figures_follow_the_language_that_is_active(
+    written: Callable[[], str], english: str, german: str
+) -> None:
+    assert written() == english
+    with translation.override("de"):
+        assert written() == german
 
 
 def test_a_quantity_drops_idle_zeros() -> None:

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from alignment.geometry.units import format_degrees
 from alignment.models import PlannedSetting, Quantity, TargetFigure, TargetSheet
+from shop.languages.figures import format_degrees
 from shop.models import WorkOrder
 
 #: Planned figures that differ by less than this are the sheet's (degrees, millimetres).

@@ -14,10 +14,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop as N_
 
 from alignment.geometry import readings
-from alignment.geometry.units import format_number
 from alignment.models import SWEEP, Quantity, RackVisit, ToeReference
 from alignment.visits.services.sweeps import sweep_of
 from common.corners import AXLE_CORNERS, AXLES, CORNER_NAMES
+from shop.languages.figures import format_number
 from shop.models import Axle
 
 Values = dict[tuple[str, str], float]

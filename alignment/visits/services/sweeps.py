@@ -12,10 +12,10 @@ from django.utils.translation import gettext_lazy
 
 from alignment.geometry import readings, units
 from alignment.geometry.caster_sweep import CasterSweep
-from alignment.geometry.units import Understood, format_degrees
+from alignment.geometry.units import Understood
 from alignment.models import SWEEP
 from common.corners import AXLE_CORNERS
-from common.numerals import short
+from shop.languages.figures import format_degrees, short
 from shop.models import Axle
 
 SWEPT = AXLE_CORNERS[Axle.FRONT]

@@ -12,10 +12,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.utils.translation import gettext_noop as N_
 
-from alignment.geometry.units import Understood, format_degrees, format_mm, format_number
+from alignment.geometry.units import Understood
 from alignment.models import LENGTHS, AdjusterPosition, Quantity, RackVisit, Reading, Stage
 from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.text.labels import adjuster_said
+from alignment.text.question_messages import confirmed_said
+from alignment.text.render import on_record
 from common.corners import CORNER_NAMES
 from shop.languages import speech_of_shop
 from shop.models import User, WorkOrder
@@ -188,9 +190,10 @@ def _write_numbers(
 def _shown(quantity: str, value: float | None) -> str:
     if value is None:
         return _none()
+    speech = speech_of_shop()
     if quantity == Quantity.PRESSURE:
-        return f"{format_number(value, 2, signed=False)} bar"
-    return format_mm(value, signed=False) if quantity in LENGTHS else format_degrees(value)
+        return f"{speech.number(value, 2)} bar"
+    return speech.length(value) if quantity in LENGTHS else speech.angle(value)
 
 
 def _said(key: Key, value: float) -> str:
@@ -239,5 +242,7 @@ def _with_accepted(detail: str, visit: RackVisit) -> str:
     if not visit.accepted:
         return detail
     return speech_of_shop().say(
-        "{readings}. Confirmed: {questions}", readings=detail, questions=" ".join(visit.accepted)
+        "{readings}. Confirmed: {questions}",
+        readings=detail,
+        questions=" ".join(confirmed_said(visit.accepted, on_record())),
     )

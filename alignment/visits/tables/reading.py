@@ -13,19 +13,14 @@ from dataclasses import dataclass, field
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from alignment.geometry.units import (
-    NotUnderstood,
-    Understood,
-    format_degrees,
-    format_mm,
-    format_number,
-)
+from alignment.geometry.units import NotUnderstood, Understood
 from alignment.models import LENGTHS, OF_AXLE, Quantity, Stage
 from alignment.models.import_layouts import ImportLayout
 from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column, corner_of, read_cell
 from common.corners import AXLE_CORNERS, axle_of
 from common.csv_text import MOST_ROWS, BadTable, Cells, rows_of
+from shop.languages.figures import format_degrees, format_mm, format_number
 from shop.models import Corner
 
 STAGE_WORDS = {str(stage.value): stage.value for stage in Stage}

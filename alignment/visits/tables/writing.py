@@ -9,6 +9,7 @@ from io import StringIO
 from typing import Any
 
 from alignment.models import LENGTHS, Quantity, RackVisit
+from alignment.text.question_messages import confirmed_said
 from alignment.visits.services.derived_quantities import derived_of, expanded, limits_of
 
 FORMAT = "archroom readings 1"
@@ -88,7 +89,7 @@ def visit_document(visit: RackVisit) -> dict[str, Any]:
             "ballast": visit.ballast,
             "temperature_c": visit.temperature_c,
             "notes": visit.notes,
-            "confirmed": visit.accepted,
+            "confirmed": confirmed_said(visit.accepted),
         },
         "readings": [_entry(visit, row) for row in _numbers(visit) if row[0] == "reading"],
         "sweeps": visit.sweeps,

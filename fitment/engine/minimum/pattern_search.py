@@ -43,10 +43,11 @@ MAX_ROUNDS = 60
 #: Places nearer than this (rad, shares of height, points of a feature) are the same place.
 SAME_PLACE = 1e-9
 
+#: The stencil's places round its centre, (27, 3), in units of a step.
 NEIGHBOURS = np.array(
     [[i, j, k] for i in (-1, 0, 1) for j in (-1, 0, 1) for k in (-1, 0, 1)], float
 )
-_CENTRE = 13
+CENTRE = 13
 #: Neighbours behind and ahead in steer, share and along; the four corners of pairs of these:
 #: both ahead, only the first, only the second, neither.
 _BACK, _FRONT = [4, 10, 12], [22, 16, 14]
@@ -121,7 +122,7 @@ def down(room: Room, section: Section, hollows: Hollows) -> tuple[Array, Array]:
         trial = centre[active, None] + reach
         tried = _looked(room, section, which[active], loaded[active], trial, movable[active])
         best = np.argmin(tried, axis=1)
-        best = np.where(tried[:, _CENTRE] <= tried.min(axis=1), _CENTRE, best)
+        best = np.where(tried[:, CENTRE] <= tried.min(axis=1), CENTRE, best)
         found = tried[np.arange(len(active)), best]
         gained = found < value[active] - 1e-12
         row = np.flatnonzero(gained)
@@ -129,8 +130,8 @@ def down(room: Room, section: Section, hollows: Hollows) -> tuple[Array, Array]:
         shift, drop = _bottoms(tried, -low, high, on_seam)
         inside = np.all((shift >= low) & (shift <= high), axis=1)
         bowl = np.isfinite(drop) & inside & (gained | ~guessed[active])
-        sure = bowl & (best == _CENTRE) & (drop < SURE_MM) & (scale[active] <= SURE_STEP)
-        walked = gained & (best != _CENTRE)
+        sure = bowl & (best == CENTRE) & (drop < SURE_MM) & (scale[active] <= SURE_STEP)
+        walked = gained & (best != CENTRE)
         beyond = np.flatnonzero((drop > SURE_MM) & ~inside)
         if len(beyond):
             far = active[beyond]
@@ -213,7 +214,7 @@ def _bottoms(tried: Array, behind: Array, ahead: Array, on_seam: Flags) -> tuple
     them. What lies at a bound or on a seam stays there if both sides rise. The depth is NaN
     where there is no bowl.
     """
-    here = tried[:, _CENTRE, None]
+    here = tried[:, CENTRE, None]
     back, front = tried[:, _BACK] - here, tried[:, _FRONT] - here
     free = (behind > 0) & (ahead > 0) & ~on_seam
     h, k = np.where(free, behind, 1.0), np.where(free, ahead, 1.0)

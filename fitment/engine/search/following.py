@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
-from fitment.engine.minimum.pattern_search import SMALLEST_STEP
+from fitment.engine.minimum.pattern_search import CENTRE, NEIGHBOURS, SMALLEST_STEP
 from fitment.engine.minimum.room import Room, Spots
 from fitment.engine.search.batch_distance import FAR_MM, FINE_MM, FINE_MORE
 from fitment.engine.search.combos import Solids
@@ -25,9 +25,6 @@ NOT_TIGHTEST_MM = 2.0
 NEAR_MM = 1.0
 #: A nearer arm is nearer by at least so much, mm.
 NEARER_MM = 1e-5
-
-_ARMS = np.array([[i, j, k] for i in (-1, 0, 1) for j in (-1, 0, 1) for k in (-1, 0, 1)], float)
-_CENTRE = 13
 
 
 def follow(weighed: Weighed, which: Index, needed: Array) -> None:
@@ -107,11 +104,11 @@ def _descend(
     feature, place, value = spots.which, spots.place.copy(), value.astype(float)
     step = samples.step[feature] / 2
     low, high = samples.low[feature], samples.high[feature]
-    can_move = np.all((_ARMS == 0) | (step[:, None] > 0), axis=-1)
+    can_move = np.all((NEIGHBOURS == 0) | (step[:, None] > 0), axis=-1)
     scale, active = np.ones(len(value)), np.flatnonzero(can_move.sum(axis=1) > 1)
-    arms = len(_ARMS)
+    arms = len(NEIGHBOURS)
     while len(active):
-        trial = place[active, None] + scale[active, None, None] * step[active, None] * _ARMS
+        trial = place[active, None] + scale[active, None, None] * step[active, None] * NEIGHBOURS
         trial = np.clip(trial, low[active, None], high[active, None])
         tried_spots = Spots(
             np.repeat(feature[active], arms),
@@ -124,7 +121,7 @@ def _descend(
         best = np.argmin(tried, axis=1)
         rows = np.arange(len(active))
         better = tried[rows, best] < value[active] - NEARER_MM
-        best = np.where(better, best, _CENTRE)
+        best = np.where(better, best, CENTRE)
         place[active] = trial[rows, best]
         value[active] = np.where(better, tried[rows, best], value[active])
         scale[active] = np.where(better, scale[active], scale[active] / 2)

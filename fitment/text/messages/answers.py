@@ -79,12 +79,6 @@ ANSWERS: dict[str, Sentence] = {
     "verdict.tight": sentence("tight"),
     "verdict.clear": sentence("clear"),
     "verdict.out of reach": sentence("out of reach"),
-    "corner.LF": sentence("front left"),
-    "corner.RF": sentence("front right"),
-    "corner.LR": sentence("rear left"),
-    "corner.RR": sentence("rear right"),
-    "axle.front": sentence("front axle"),
-    "axle.rear": sentence("rear axle"),
     # What an owner reads first; {spot} is what is touched, {when} a situation on the road
     "owner.certain": sentence(
         "It will almost certainly rub the {spot} {when}: the chance on your car is {touch_share}.",
@@ -194,7 +188,6 @@ ANSWERS: dict[str, Sentence] = {
         certified_mm=mm(1),
         least_mm=mm(1),
     ),
-    "verbatim": sentence("{text}"),
     # Out of reach
     "reach.mm": sentence(
         "Out of reach: {adjuster} is needed at {needed_mm}, the parts fitted allow {least_mm} "

@@ -11,14 +11,18 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
+from django.utils.safestring import SafeString
+
 from alignment.geometry.linkage import Unreachable
+from alignment.text.render import Reader
 from common.canonical_json import canonical_json
 from common.corners import AXLE_CORNERS, axle_of
 from common.message import message
 from common.verdicts import VERDICTS
+from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
 from fitment.engine.check import corner_answer
-from fitment.engine.drawing.scene_svg import scene_svg
+from fitment.engine.drawing.scene import Text
 from fitment.engine.drawing.section_drawing import room_scene
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, setting_of
@@ -30,6 +34,7 @@ from fitment.models import OrderWheels, UseProfile
 from fitment.text.lettering import letter_for, lettered_for
 from fitment.text.render import reason_text
 from fitment.tryout.data import SetUp, Side, Tried
+from shop.languages import Speech, speech_of_page
 from shop.languages.formatting import capital
 
 #: Answers, and drawings, that one process keeps.
@@ -156,14 +161,22 @@ def same_room(one: str, other: str) -> bool:
     return _room_key(one) == _room_key(other)
 
 
-@lru_cache(maxsize=KEPT)
 def drawn(
     key: str, corner: str, other_key: str = "", which: str = ""
-) -> tuple[str, tuple[str, ...]]:
+) -> tuple[SafeString, tuple[Text, ...]]:
     """The drawing of a side as SVG with its legend; the other set-up's wheel is dashed in it.
 
     ``which`` names the set-up where two are drawn apart.
     """
+    return _drawn(key, corner, other_key, which, speech_of_page())
+
+
+@lru_cache(maxsize=KEPT)
+def _drawn(
+    key: str, corner: str, other_key: str, which: str, speech: Speech
+) -> tuple[SafeString, tuple[Text, ...]]:
+    """The same for one reader: words and figures decide where labels stand."""
+    reader = Reader(speech)
     setting, answer = _worked_out(key)
     other = None
     if other_key:
@@ -176,19 +189,20 @@ def drawn(
             section_of(setting.corner.wheel, setting.corner.tyre),
             answer,
             title=message("drawing.title-of", title=title, which=which) if which else title,
-            letter=letter_for(),
+            letter=letter_for(reader),
             other_section=other,
-        )
+        ),
+        reader,
     )
-    svg = scene_svg(scene, id_prefix=f"tryout-{'-'.join(which.lower().split()) or 'one'}")
-    return svg, tuple(map(str, scene.legend))
+    svg = svg_of(scene, id_prefix=f"tryout-{'-'.join(which.lower().split()) or 'one'}")
+    return svg, scene.legend
 
 
 def forget() -> None:
     """Drop what is kept in this process, as measurements of time do."""
     _worked_out.cache_clear()
     _made_ready.cache_clear()
-    drawn.cache_clear()
+    _drawn.cache_clear()
 
 
 def _at_field(path: str, message: str) -> tuple[str, str]:
